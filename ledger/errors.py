@@ -1,0 +1,81 @@
+"""The refusals of the whole house: one sentence saying what, where, and what would be right.
+
+```
+LedgerError
+├── BadValue      a text that is not the length, sum, day … it should be
+├── BadFile       a file with one or several faults, each with its place
+├── NotFound      a name that nothing in the book answers to
+├── Ambiguous     a name that several things answer to
+├── NotAllowed    the rules of the book refuse (more than on hand, a closed month …)
+└── BookTrouble   the book itself cannot be read or written (damaged, locked, disk full …)
+```
+The command line shows the message as it stands and ends with exit code 1.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+class LedgerError(Exception):
+    """A refusal whose message is a sentence for the person at the bench."""
+
+
+class BadValue(LedgerError, ValueError):
+    """A text that is not what it should be; the message says what would be right."""
+
+
+class NotAllowed(LedgerError):
+    """A deed that the rules of the book refuse."""
+
+
+class BookTrouble(LedgerError):
+    """The book cannot be opened, read or written as it stands."""
+
+
+class Ambiguous(LedgerError):
+    """A name that several things answer to."""
+
+    def __init__(self, what: str, text: str, names: Sequence[str]) -> None:
+        shown = ", ".join(names[:6]) + (", …" if len(names) > 6 else "")
+        super().__init__(f"“{text}” may be any {what} of: {shown}. Write a little more of its name.")
+        self.names = tuple(names)
+
+
+class NotFound(LedgerError):
+    """A name that nothing answers to; the nearest names are offered."""
+
+    def __init__(self, what: str, text: str, names: Iterable[str] = ()) -> None:
+        known = sorted(set(names))
+        folded = {name.casefold(): name for name in known}
+        near = [folded[key] for key in get_close_matches(text.casefold(), folded, n=3, cutoff=0.5)]
+        if near:
+            hint = f" Nearest: {', '.join(near)}."
+        elif known and len(known) <= 8:
+            hint = f" There is: {', '.join(known)}."
+        else:
+            hint = ""
+        super().__init__(f"No {what} is called “{text}”.{hint}")
+        self.names = tuple(near)
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong in a file: where it stands and a sentence saying what would be right."""
+
+    where: str
+    sentence: str
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.sentence}"
+
+
+class BadFile(LedgerError):
+    """A file that was not taken; every fault is listed and nothing of it was posted."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        self.faults = tuple(faults)
+        count = len(self.faults)
+        head = "One thing is" if count == 1 else f"{count} things are"
+        lines = "\n".join(f"  {fault}" for fault in self.faults)
+        super().__init__(f"{head} wrong, and nothing was posted:\n{lines}")
