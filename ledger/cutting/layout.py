@@ -1,0 +1,115 @@
+"""The answer of the cutting room: which part lies where on which sheet.
+
+x runs along a sheet's length (the grain), y across it; the origin is a corner of the untrimmed
+sheet. A placement's length and width are as laid, so a turned part shows its own width as length.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Literal
+
+SQUARE_FOOT = 304_800_000**2
+"""One square foot in square nanometres: the step in which leftovers are compared."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Placement:
+    """One part on a sheet. `part` is the row's id, `mark` the copy's own."""
+
+    x_nm: int
+    y_nm: int
+    length_nm: int
+    width_nm: int
+    part: str
+    mark: str
+    turned: bool = False
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Leftover:
+    """One piece that remains of a sheet; usable from the shop's least size on."""
+
+    x_nm: int
+    y_nm: int
+    length_nm: int
+    width_nm: int
+    usable: bool = False
+
+    @property
+    def area(self) -> int:
+        """Its area in square nanometres."""
+        return self.length_nm * self.width_nm
+
+
+@dataclass(frozen=True, slots=True)
+class LaidSheet:
+    """One sheet with the parts cut from it and what remains of it."""
+
+    material: str
+    source: Literal["new", "rack"]
+    length_nm: int
+    width_nm: int
+    trim_nm: int
+    cost: int
+    label: str
+    placements: tuple[Placement, ...]
+    leftovers: tuple[Leftover, ...] = ()
+
+    @property
+    def area(self) -> int:
+        """The whole sheet's area in square nanometres, trim included."""
+        return self.length_nm * self.width_nm
+
+    @property
+    def parts_area(self) -> int:
+        """The area of its parts in square nanometres."""
+        return sum(part.length_nm * part.width_nm for part in self.placements)
+
+    @property
+    def largest_leftover(self) -> Leftover | None:
+        """The largest usable leftover in one piece, if there is any."""
+        usable = [rest for rest in self.leftovers if rest.usable]
+        return max(usable, key=lambda rest: rest.area, default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """All sheets of one material, at the least cost that was found.
+
+    `fewest_possible` is the best bound on the number of sheets; `proven` says that it is met
+    and, where sheets differ in price, that no cheaper choice of sheets can exist.
+    `least_cost` is the bound on the cost in minor units.
+    """
+
+    material: str
+    sheets: tuple[LaidSheet, ...]
+    kerf_nm: int
+    fewest_possible: int
+    proven: bool
+    least_cost: int = 0
+    digest: str = ""
+    notes: tuple[str, ...] = field(default=())
+
+    @property
+    def cost(self) -> int:
+        """What the sheets cost together, in minor units."""
+        return sum(sheet.cost for sheet in self.sheets)
+
+    @property
+    def sheet_yield(self) -> Fraction:
+        """The parts' share of the sheets' area."""
+        area = sum(sheet.area for sheet in self.sheets)
+        return Fraction(sum(sheet.parts_area for sheet in self.sheets), area or 1)
+
+    @property
+    def largest_leftover(self) -> Leftover | None:
+        """The largest usable leftover in one piece on any sheet, if there is any."""
+        rests = (sheet.largest_leftover for sheet in self.sheets)
+        return max((rest for rest in rests if rest), key=lambda rest: rest.area, default=None)
+
+    def placements(self) -> Iterator[tuple[int, Placement]]:
+        """Every part with the number of its sheet, counted from 1."""
+        for number, sheet in enumerate(self.sheets, start=1):
+            for placement in sheet.placements:
+                yield number, placement
