@@ -1,0 +1,177 @@
+"""What all readers of spoken values share: tidying a text, and the spellings of a number.
+
+A text is at most 60 characters and only the digits 0 to 9 count as digits, so no reader can be
+made to work on a number of a million digits or on digits that only look right.
+"""
+
+import re
+from fractions import Fraction
+
+from ledger.errors import BadValue
+
+LONGEST_TEXT = 60
+
+_PLAIN_SIGNS = str.maketrans(
+    {
+        "’": "'",
+        "‘": "'",
+        "′": "'",
+        "”": '"',
+        "“": '"',
+        "″": '"',
+        "‐": "-",
+        "‑": "-",
+        "–": "-",
+        "−": "-",
+        "⁄": "/",
+    }
+)
+_GLYPHS = {
+    "½": "1/2",
+    "⅓": "1/3",
+    "⅔": "2/3",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+}
+_GLYPH = re.compile(f"(?P<digit>[0-9])?(?P<glyph>[{''.join(_GLYPHS)}])")
+_FRACTION = re.compile(r"(?:(?P<whole>[0-9]+)[ -])?(?P<over>[0-9]+)/(?P<under>[0-9]+)")
+_DECIMAL = re.compile(r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+")
+_GROUPED = re.compile(
+    r"[1-9][0-9]{0,2}(?P<mark>[., ])[0-9]{3}(?:(?P=mark)[0-9]{3})*"
+    r"(?:(?!(?P=mark))(?P<point>[.,])(?P<decimals>[0-9]+))?"
+)
+_THOUSANDS_OR_NOT = re.compile(r"(?P<whole>[1-9][0-9]{0,2})(?P<mark>[.,])(?P<rest>[0-9]{3})")
+
+
+def quoted(text: str) -> str:
+    r"""Show a text inside a message: cut when long, with nothing unseen left in it.
+
+    >>> quoted("24.5 inc"), quoted("a\x1bb")
+    ('“24.5 inc”', '“a�b”')
+    """
+    shown = text if len(text) <= LONGEST_TEXT else text[:LONGEST_TEXT] + "…"
+    return "“" + "".join(char if char.isprintable() else "�" for char in shown) + "”"
+
+
+def tidy(text: str, hint: str) -> str:
+    r"""Bring a text to plain signs, single spaces and small letters, or refuse it.
+
+    >>> tidy("  4’ 6½″ ", "write a length")
+    '4\' 6 1/2"'
+    >>> tidy(" ", "write a length such as 622 mm")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: Nothing is written here; write a length such as 622 mm.
+    """
+    if len(text) > LONGEST_TEXT:
+        raise BadValue(f"{quoted(text)} is longer than {LONGEST_TEXT} characters; {hint}.")
+    plain = " ".join(text.translate(_PLAIN_SIGNS).split()).lower()
+    if not plain:
+        raise BadValue(f"Nothing is written here; {hint}.")
+    if not plain.isprintable():
+        raise BadValue(f"{quoted(text)} holds a character that cannot be seen; {hint}.")
+    return _GLYPH.sub(_spelled_glyph, plain.replace("''", '"'))
+
+
+def _spelled_glyph(match: re.Match[str]) -> str:
+    """Write `1½` as `1 1/2` and `½` as `1/2`."""
+    whole = f"{match['digit']} " if match["digit"] else ""
+    return whole + _GLYPHS[match["glyph"]]
+
+
+def read_fraction(text: str) -> Fraction | None:
+    """Read `1/2`, `24-1/2` or `24 1/2`; None where the text is not of that form.
+
+    >>> read_fraction("24-1/2"), read_fraction("3/4"), read_fraction("0.5")
+    (Fraction(49, 2), Fraction(3, 4), None)
+    >>> read_fraction("1/0")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: “1/0” divides by zero; write a fraction such as 1/2.
+    >>> read_fraction("24-3/2")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: “24-3/2” has a fraction of one or more after a whole; write 25-1/2.
+    """
+    match = _FRACTION.fullmatch(text)
+    if match is None:
+        return None
+    whole, over, under = int(match["whole"] or 0), int(match["over"]), int(match["under"])
+    if under == 0:
+        raise BadValue(f"{quoted(text)} divides by zero; write a fraction such as 1/2.")
+    value = whole + Fraction(over, under)
+    if match["whole"] and over >= under:
+        right = spell_mixed(value)
+        raise BadValue(
+            f"{quoted(text)} has a fraction of one or more after a whole; write {right}."
+        )
+    return value
+
+
+def spell_mixed(value: Fraction) -> str:
+    """Write a fraction as a whole and a part, as on a tape.
+
+    >>> spell_mixed(Fraction(49, 2)), spell_mixed(Fraction(-3, 4)), spell_mixed(Fraction(2))
+    ('24-1/2', '-3/4', '2')
+    """
+    sign = "-" if value < 0 else ""
+    whole, over = divmod(abs(value.numerator), value.denominator)
+    if over == 0:
+        return f"{sign}{whole}"
+    part = f"{over}/{value.denominator}"
+    return f"{sign}{whole}-{part}" if whole else f"{sign}{part}"
+
+
+def read_number(text: str) -> Fraction | None:
+    """Read a measured number: a fraction, or a decimal with point or comma.
+
+    >>> read_number("24 1/2"), read_number("62,2"), read_number(".5"), read_number("x")
+    (Fraction(49, 2), Fraction(311, 5), Fraction(1, 2), None)
+
+    A point is always a decimal point here (31.125 in), but a comma before three digits may be a
+    thousands comma, and the two readings are a factor of a thousand apart.
+
+    >>> read_number("2,440")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: “2,440” may be 2440 or 2.440; write it one of these two ways.
+    """
+    fraction = read_fraction(text)
+    if fraction is not None:
+        return fraction
+    readings = two_readings(text)
+    if readings and "," in text:
+        raise BadValue(
+            f"{quoted(text)} may be {readings[0]} or {readings[1]}; write it one of these two ways."
+        )
+    return Fraction(text.replace(",", ".")) if _DECIMAL.fullmatch(text) else None
+
+
+def two_readings(text: str) -> tuple[str, str] | None:
+    """Say how `1,234` or `1.234` may be read: with thousands, or with three decimals.
+
+    >>> two_readings("1,234"), two_readings("1.234"), two_readings("0.054"), two_readings("1,23")
+    (('1234', '1.234'), ('1234', '1.234'), None, None)
+    """
+    match = _THOUSANDS_OR_NOT.fullmatch(text)
+    if match is None:
+        return None
+    return match["whole"] + match["rest"], f"{match['whole']}.{match['rest']}"
+
+
+def plain_decimal(text: str) -> str | None:
+    """Spell an amount with a decimal point and no grouping; None where it is not an amount.
+
+    >>> [plain_decimal(text) for text in ("1,234.50", "1.234,50", "1234,50", "1 234.50", "7")]
+    ['1234.50', '1234.50', '1234.50', '1234.50', '7']
+    >>> [plain_decimal(text) for text in ("1,234,567", "1,23,456", "12.", "-3")]
+    ['1234567', None, None, None]
+    """
+    if _DECIMAL.fullmatch(text):
+        return text.replace(",", ".")
+    match = _GROUPED.fullmatch(text)
+    if match is None:
+        return None
+    whole = text[: match.start("point")] if match["point"] else text
+    digits = whole.replace(match["mark"], "")
+    return f"{digits}.{match['decimals']}" if match["decimals"] else digits

@@ -1,0 +1,222 @@
+"""The units stock is counted, measured and weighed in: a closed list, and the only use of pint.
+
+Measured units convert exactly (an inch is 25.4 mm, a US gallon 231 cubic inches, a board foot 144
+cubic inches of nominal size). Counted units do not turn into one another here: how many screws
+are in a box is a fact about that box, and stands with the material as its pack size.
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from difflib import get_close_matches
+from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING
+
+from ledger.errors import BadValue
+from ledger.measures.length import Length
+from ledger.measures.spoken import quoted, tidy
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
+
+EACH = "each"
+SHEET = "sheet"
+FOOT = "ft"
+METRE = "m"
+SQUARE_FOOT = "sq ft"
+SQUARE_METRE = "m²"
+BOARD_FOOT = "bd ft"
+CUBIC_METRE = "m³"
+GALLON = "gal"
+LITRE = "L"
+
+_HINT = "write a unit such as each, sheet, ft, bd ft or gal"
+
+
+@dataclass(frozen=True, slots=True)
+class _Unit:
+    """One unit: its kind, how pint is told of it, and the other spellings people use."""
+
+    name: str
+    kind: str
+    definition: str
+    spellings: tuple[str, ...]
+
+
+def _counted(name: str, *spellings: str) -> _Unit:
+    """Describe a unit that is only counted."""
+    return _Unit(name, "count", "", spellings)
+
+
+_UNITS = (
+    _counted(EACH, "ea", "pc", "pcs", "piece", "pieces"),
+    _counted("set", "sets"),
+    _counted("pair", "pairs", "pr"),
+    _counted("lot", "lots"),
+    _counted(SHEET, "sheets"),
+    _counted("board", "boards"),
+    _counted("roll", "rolls"),
+    _counted("pack", "packs", "packet", "packets", "pk"),
+    _counted("box", "boxes"),
+    _counted("bag", "bags"),
+    _counted("kit", "kits"),
+    _counted("tube", "tubes"),
+    _counted("bottle", "bottles"),
+    _counted("can", "cans"),
+    _counted("pail", "pails"),
+    _counted("cartridge", "cartridges"),
+    _counted("disc", "discs", "disk", "disks"),
+    _counted("screw", "screws"),
+    _counted("nail", "nails"),
+    _counted("dowel", "dowels"),
+    _Unit("in", "length", "inch = 254/10000 * meter", ("inch", "inches", '"')),
+    _Unit(FOOT, "length", "foot = 12 * inch", ("foot", "feet", "'", "lf", "lin ft")),
+    _Unit("yd", "length", "yard = 36 * inch", ("yard", "yards")),
+    _Unit("mil", "length", "mil = 1/1000 * inch", ("mils",)),
+    _Unit("mm", "length", "millimeter = 1/1000 * meter", ("millimeter", "millimetre")),
+    _Unit("cm", "length", "centimeter = 1/100 * meter", ("centimeter", "centimetre")),
+    _Unit(METRE, "length", "meter = [length]", ("meter", "meters", "metre", "metres")),
+    _Unit(
+        SQUARE_FOOT,
+        "area",
+        "square_foot = foot ** 2",
+        ("sqft", "ft2", "ft²", "sf", "square foot", "square feet"),
+    ),
+    _Unit(
+        SQUARE_METRE,
+        "area",
+        "square_meter = meter ** 2",
+        ("m2", "sq m", "sqm", "square meter", "square meters", "square metre", "square metres"),
+    ),
+    _Unit(
+        BOARD_FOOT,
+        "volume",
+        "board_foot = 144 * inch ** 3",
+        ("bdft", "bf", "fbm", "board foot", "board feet"),
+    ),
+    _Unit(
+        "cu in", "volume", "cubic_inch = inch ** 3", ("in3", "in³", "cubic inch", "cubic inches")
+    ),
+    _Unit("cu ft", "volume", "cubic_foot = foot ** 3", ("ft3", "ft³", "cubic foot", "cubic feet")),
+    _Unit(
+        CUBIC_METRE,
+        "volume",
+        "cubic_meter = meter ** 3",
+        ("m3", "cu m", "cubic m", "cubic meter", "cubic meters", "cubic metre", "cubic metres"),
+    ),
+    _Unit(GALLON, "volume", "gallon = 231 * inch ** 3", ("gallon", "gallons", "gals")),
+    _Unit("quart", "volume", "quart = 1/4 * gallon", ("quarts", "qt", "qts")),
+    _Unit("pint", "volume", "pint = 1/8 * gallon", ("pints", "pt")),
+    _Unit(
+        "fl oz",
+        "volume",
+        "fluid_ounce = 1/128 * gallon",
+        ("floz", "fluid ounce", "fluid ounces"),
+    ),
+    _Unit(LITRE, "volume", "liter = 1/1000 * meter ** 3", ("liter", "liters", "litre", "litres")),
+    _Unit(
+        "mL",
+        "volume",
+        "milliliter = 1/1000 * liter",
+        ("milliliter", "milliliters", "millilitre", "millilitres"),
+    ),
+    _Unit("lb", "mass", "pound = 45359237/100000 * gram", ("lbs", "pound", "pounds")),
+    _Unit("oz", "mass", "ounce = 1/16 * pound", ("ounce", "ounces")),
+    _Unit("kg", "mass", "kilogram = 1000 * gram", ("kilogram", "kilograms", "kilo", "kilos")),
+    _Unit("g", "mass", "gram = [mass]", ("gram", "grams")),
+)
+_BY_NAME = {unit.name: unit for unit in _UNITS}
+_BY_SPELLING = {
+    spelling.lower(): unit.name for unit in _UNITS for spelling in (unit.name, *unit.spellings)
+}
+
+
+def unit(text: str) -> str:
+    """Give the one name of a unit, whatever spelling it comes in.
+
+    >>> [unit(text) for text in ("ea", "Sheets", "board feet", "ft2", "gallon", "l", "bd. ft.")]
+    ['each', 'sheet', 'bd ft', 'sq ft', 'gal', 'L', 'bd ft']
+    >>> unit("galon")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: “galon” is not a unit of this list; the nearest is gal.
+    """
+    tidied = tidy(text, _HINT)
+    name = _BY_SPELLING.get(tidied) or _BY_SPELLING.get(tidied.replace(".", ""))
+    if name is None:
+        close = get_close_matches(tidied, _BY_SPELLING, n=5)
+        near = dict.fromkeys(_BY_SPELLING[spelling] for spelling in close)
+        hint = f"the nearest is {' or '.join(near)}" if near else _HINT
+        raise BadValue(f"{quoted(text)} is not a unit of this list; {hint}.")
+    return name
+
+
+def kind(name: str) -> str:
+    """Say what a unit measures: count, length, area, volume or mass.
+
+    >>> kind("bd ft"), kind("each")
+    ('volume', 'count')
+    """
+    return _BY_NAME[unit(name)].kind
+
+
+def convert(value: Fraction | Decimal | int, source: str, target: str) -> Fraction:
+    """Convert a number of one unit into another, exactly.
+
+    >>> convert(1, "gal", "fl oz"), convert(Fraction(3, 4), "in", "mm"), convert(2, "each", "ea")
+    (Fraction(128, 1), Fraction(381, 20), Fraction(2, 1))
+    >>> convert(1, "gal", "lb")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: gal is a volume and lb a mass; one cannot be turned into the other.
+    >>> convert(1, "box", "screw")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: box and screw are both counted; give the material a pack size instead.
+    """
+    here, there = unit(source), unit(target)
+    if here == there:
+        return Fraction(value)
+    here_kind, there_kind = _BY_NAME[here].kind, _BY_NAME[there].kind
+    if here_kind != there_kind:
+        raise BadValue(
+            f"{here} is a {here_kind} and {there} a {there_kind}; "
+            "one cannot be turned into the other."
+        )
+    if here_kind == "count":
+        raise BadValue(
+            f"{here} and {there} are both counted; give the material a pack size instead."
+        )
+    return Fraction(value) * _factor(here, there)
+
+
+def board_feet(thickness: Length, width: Length, length: Length) -> Fraction:
+    """Measure a board in board feet; whether the sizes are nominal or real is the caller's to say.
+
+    >>> board_feet(Length.of(1, "in"), Length.of(8, "in"), Length.of(10, "ft"))
+    Fraction(20, 3)
+    """
+    return thickness.inches * width.inches * length.inches / 144
+
+
+@cache
+def _factor(source: str, target: str) -> Fraction:
+    """Ask pint for the factor between two measured units of one kind."""
+    quantity = _registry().Quantity(Fraction(1), _pint_name(source)).to(_pint_name(target))
+    return Fraction(quantity.magnitude)
+
+
+def _pint_name(name: str) -> str:
+    """Give the word by which pint knows a unit."""
+    return _BY_NAME[name].definition.partition(" ")[0]
+
+
+@cache
+def _registry() -> "UnitRegistry[Fraction]":
+    """Build a registry of our measured units only, when it is first needed.
+
+    Pint's own list of some thousand units takes longer to read than a command may take, and
+    would let an imperial gallon in.
+    """
+    from pint import UnitRegistry
+
+    registry = UnitRegistry(None, non_int_type=Fraction)
+    registry.load_definitions([unit.definition for unit in _UNITS if unit.definition])
+    return registry
