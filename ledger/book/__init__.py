@@ -1,0 +1,24 @@
+"""The book: one SQLite file in which what was posted stands for ever. The only room with SQL.
+
+A command that writes is one deed (`with book.deed("receipt add", words): book.post(row)`): one
+transaction that carries when, who and in what words. Triggers refuse to change or delete a posted
+row; a mistake is answered by a reversing deed (`book.reverse(number, why)`), after which the rows of
+the reversed deed are no longer in force. Questions (`book.rows`, `book.last`, `book.facts`) see
+rows in force only. The schema is a row of numbered SQL files (`migrations/`), the classes in
+`tables` are a typed view of it. Settings are dated rows too, read as values of their kind.
+
+Outside names: `Book`, `create_book`, `require_open_day`, `close_month`, `reopen_month`,
+`is_closed`; the row classes come from `ledger.book.tables.<room>`.
+"""
+
+from ledger.book.days import close_month, is_closed, reopen_month, require_open_day
+from ledger.book.journal import Book, create_book
+
+__all__ = [
+    "Book",
+    "close_month",
+    "create_book",
+    "is_closed",
+    "reopen_month",
+    "require_open_day",
+]

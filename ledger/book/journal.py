@@ -1,0 +1,321 @@
+"""The open book: deeds that post rows, and questions that read those in force.
+
+A command that writes is one *deed*: one transaction, all of it or nothing. Posted rows are never
+changed; a mistake is answered by a reversing deed, after which the rows of the reversed one are no
+longer *in force* and no question sees them. A question outside a deed reads committed rows only.
+"""
+
+import sqlite3
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import UTC, date, datetime
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Engine, create_engine, event, select, text
+from sqlalchemy.exc import DatabaseError, IntegrityError
+from sqlalchemy.pool import QueuePool
+from sqlmodel import Session
+
+from ledger.book import schema
+from ledger.book.settings import SETTINGS, nearest_setting
+from ledger.book.tables.base import Posted
+from ledger.book.tables.ground import Deed, SettingValue
+from ledger.errors import BadValue, BookTrouble, LedgerError, NotAllowed
+from ledger.measures.money import Currency, currency
+
+type ReversalRule = Callable[[Book, Deed], None]
+"""Asked once a deed is reversed, inside the transaction; it raises where the book would not tie."""
+
+_PRAGMAS = ("foreign_keys=ON", "recursive_triggers=ON", "trusted_schema=OFF", "synchronous=FULL")
+
+
+def _moment() -> datetime:
+    return datetime.now(UTC)
+
+
+class Book:
+    """One workshop's book, open on one day of the shop."""
+
+    def __init__(
+        self, path: Path, today: date, moment: Callable[[], datetime] = _moment, who: str = "owner"
+    ) -> None:
+        schema.bring_up_to_date(path)
+        self.path = path
+        self.today = today
+        self.who = who
+        self._moment = moment
+        self._engine = _engine(path)
+        self._session: Session | None = None
+        self._deed: Deed | None = None
+
+    def __enter__(self) -> "Book":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._engine.dispose()
+
+    # --- writing ---------------------------------------------------------------------------
+
+    @contextmanager
+    def deed(
+        self, verb: str, words: str = "", *, reverses: int | None = None, why: str | None = None
+    ) -> Iterator[Deed]:
+        """Everything posted inside is one deed; a deed inside a deed joins it.
+
+        Raises:
+            BookTrouble: the book is locked, read-only, full or damaged; nothing was posted.
+
+        """
+        if self._deed is not None:
+            yield self._deed
+            return
+        at = self._moment().strftime("%Y-%m-%dT%H:%M:%SZ")
+        opened = Deed(
+            at=at, day=self.today, who=self.who, verb=verb, words=words, reverses=reverses, why=why
+        )
+        with _troubles(self.path), Session(self._engine, expire_on_commit=False) as session:
+            session.connection(execution_options={"begin": "BEGIN IMMEDIATE"})
+            try:
+                session.add(opened)
+                session.flush()
+                self._session, self._deed = session, opened
+                yield opened
+                session.commit()
+                session.expunge_all()
+            finally:
+                self._session = self._deed = None
+                self.forget_settings()
+
+    def post[R: Posted](self, row: R) -> R:
+        """Add a row to the deed under way and give it back with its number."""
+        if self._session is None or self._deed is None or self._deed.id is None:
+            raise RuntimeError("rows are posted inside a deed: with book.deed(…)")
+        row.deed = self._deed.id
+        self._session.add(row)
+        self._session.flush()
+        return row
+
+    def reverse(self, number: int, why: str, rules: Sequence[ReversalRule] = ()) -> Deed:
+        """Post a deed that takes another one back, and give back the one taken back.
+
+        `rules` are asked when the reversal stands, before it is committed: a rule that raises
+        keeps the book as it was.
+
+        Raises:
+            NotAllowed: there is no such deed, it is reversed already, or itself a reversal.
+
+        """
+        target = self.deed_of(number)
+        if target.reverses is not None:
+            raise NotAllowed(
+                f"Deed {number} is itself a reversal. Enter what it took back once more instead."
+            )
+        if not self.is_in_force(number):
+            raise NotAllowed(f"Deed {number} ({target.verb} {target.words}) is reversed already.")
+        words = f"{target.verb} {target.words}".strip()
+        with self.deed("reverse", words, reverses=number, why=why):
+            for rule in rules:
+                rule(self, target)
+        return target
+
+    # --- asking ----------------------------------------------------------------------------
+
+    @contextmanager
+    def _reading(self) -> Iterator[Session]:
+        if self._session is not None:
+            yield self._session
+            return
+        with _troubles(self.path), Session(self._engine) as session:
+            yield session
+            session.expunge_all()
+
+    def rows[R: Posted](
+        self, table: type[R], *, in_force: bool = True, newest_first: bool = False, **equals: Any
+    ) -> list[R]:
+        """The rows whose columns equal what is asked, in the order they were posted."""
+        number: Any = table.id
+        query = select(table).filter_by(**equals)
+        if in_force:
+            deed: Any = table.deed
+            query = query.where(deed.not_in(_REVERSED))
+        query = query.order_by(number.desc() if newest_first else number)
+        with self._reading() as session:
+            return list(session.scalars(query))
+
+    def last[R: Posted](self, table: type[R], **equals: Any) -> R | None:
+        """The row posted last among those in force, or None."""
+        number: Any = table.id
+        deed: Any = table.deed
+        query = select(table).filter_by(**equals).where(deed.not_in(_REVERSED))
+        with self._reading() as session:
+            return session.scalars(query.order_by(number.desc()).limit(1)).first()
+
+    def row[R: Posted](self, table: type[R], number: int) -> R | None:
+        """The row of that number, in force or not, or None."""
+        with self._reading() as session:
+            return session.get(table, number)
+
+    def facts(self, sql: str, /, **values: Any) -> list[Any]:
+        """The rows of a named question of `ledger.book.questions`, as tuples with names.
+
+        Only `ledger.book` writes SQL; this runs it on the deed under way or on committed rows.
+        """
+        with self._reading() as session:
+            return list(session.connection().execute(text(sql), values).all())
+
+    def deeds(self, limit: int = 20) -> list[Deed]:
+        """The last deeds, newest first."""
+        number: Any = Deed.id
+        with self._reading() as session:
+            return list(session.scalars(select(Deed).order_by(number.desc()).limit(limit)))
+
+    def deed_of(self, number: int) -> Deed:
+        """The deed of that number.
+
+        Raises:
+            NotAllowed: there is none.
+
+        """
+        with self._reading() as session:
+            found = session.get(Deed, number)
+        if found is None:
+            raise NotAllowed(f"There is no deed {number} in this book.")
+        return found
+
+    def is_in_force(self, deed: int) -> bool:
+        """Whether nothing has taken that deed back."""
+        found = self.facts("SELECT 1 FROM deed WHERE reverses = :deed", deed=deed)
+        return not found
+
+    # --- settings --------------------------------------------------------------------------
+
+    def setting(self, name: str) -> Any:
+        """A setting's value of its own kind (Money, Length, share …), or its default."""
+        return SETTINGS[name].read(self.setting_text(name), self._units)
+
+    def setting_text(self, name: str) -> str:
+        """A setting as it was written, or its default's text."""
+        if name not in SETTINGS:
+            raise nearest_setting(name)
+        return self._settings.get(name, SETTINGS[name].default)
+
+    def set(self, name: str, value: str) -> None:
+        """Post a setting inside the deed under way; the text is checked first."""
+        if name not in SETTINGS:
+            raise nearest_setting(name)
+        if name in {"currency", "units"}:
+            raise NotAllowed(f"{name} is chosen when a book is made and stays as it is.")
+        kept = SETTINGS[name].keep(value, self._units)
+        self.post(SettingValue(name=name, value=kept))
+        self.forget_settings()
+
+    def forget_settings(self) -> None:
+        """Read the settings afresh at the next question."""
+        for name in ("_settings", "currency", "units"):
+            self.__dict__.pop(name, None)
+
+    @cached_property
+    def _settings(self) -> dict[str, str]:
+        return {row.name: row.value for row in self.rows(SettingValue)}
+
+    @property
+    def _units(self) -> tuple[Currency, str]:
+        return self.currency, self.units
+
+    @cached_property
+    def currency(self) -> Currency:
+        """The book's one currency."""
+        return currency(self._settings.get("currency", "USD"))
+
+    @cached_property
+    def units(self) -> str:
+        """What a bare number of length means: "inch" or "mm"."""
+        return self._settings.get("units", "inch")
+
+
+def create_book(path: Path, today: date, settings: dict[str, str]) -> None:
+    """Make a book and post its first settings; `currency` and `units` are fixed with them.
+
+    Raises:
+        NotAllowed: a file stands there already.
+        BadValue: a setting's text is not of its kind.
+
+    """
+    code = settings.get("currency", "USD")
+    currency(code)
+    if settings.get("units", "inch") not in {"inch", "mm"}:
+        raise BadValue(f"units is inch or mm; not “{settings['units']}”.")
+    schema.create(path)
+    try:
+        with Book(path, today) as book, book.deed("new", settings.get("shop", "")):
+            for name in ("currency", "units"):
+                if name in settings:
+                    book.post(SettingValue(name=name, value=settings[name]))
+            book.forget_settings()
+            for name, value in {**settings, "opened": today.isoformat()}.items():
+                if name not in {"currency", "units"}:
+                    book.set(name, value)
+    except LedgerError:
+        path.unlink()
+        raise
+
+
+_REVERSES: Any = Deed.reverses
+_REVERSED = select(_REVERSES).where(_REVERSES.is_not(None))
+
+
+def _engine(path: Path) -> Engine:
+    engine = create_engine(
+        f"sqlite:///{path}",
+        poolclass=QueuePool,
+        pool_size=1,
+        max_overflow=1,
+        connect_args={"timeout": 5},
+    )
+
+    @event.listens_for(engine, "connect")
+    def _prepare(connection: sqlite3.Connection, _record: object) -> None:
+        connection.isolation_level = None  # so that only the line below begins a transaction
+        for pragma in _PRAGMAS:
+            connection.execute(f"PRAGMA {pragma}")
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Any) -> None:
+        options = connection.get_execution_options()
+        connection.exec_driver_sql(options.get("begin", "BEGIN"))
+
+    return engine
+
+
+_TROUBLES: Sequence[tuple[str, str]] = (
+    ("database is locked", "Another command is writing to {path}. Try again in a moment."),
+    ("readonly", "{path} may only be read here; nothing was written. Check who owns the file."),
+    ("disk is full", "The disk that holds {path} is full; nothing was written."),
+    ("disk I/O error", "The disk that holds {path} failed; nothing was written."),
+    ("unable to open", "{path} or its folder cannot be opened for writing."),
+    ("malformed", "{path} is damaged. Restore a copy: benchledger restore FILE"),
+    ("not a database", "{path} is not a book of Bench Ledger."),
+)
+
+
+@contextmanager
+def _troubles(path: Path) -> Iterator[None]:
+    """Turn what SQLite says into a sentence for the bench."""
+    try:
+        yield
+    except LedgerError:
+        raise
+    except IntegrityError as trouble:
+        raise NotAllowed(f"The book refuses this: {trouble.orig}.") from trouble
+    except (DatabaseError, sqlite3.DatabaseError) as trouble:
+        said = str(getattr(trouble, "orig", trouble))
+        for sign, sentence in _TROUBLES:
+            if sign in said:
+                raise BookTrouble(sentence.format(path=path)) from trouble
+        raise BookTrouble(f"{path} could not be used ({said}).") from trouble

@@ -1,0 +1,194 @@
+"""The shop's settings: their names, kinds, defaults and what they are for.
+
+A setting is stored as canonical text with its unit written out, so that it reads the same whatever
+the book's default unit is. Each kind has one reader, the one its measure has.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from ledger.errors import BadValue, NotFound
+from ledger.measures.length import Length, parse_allowance, show_length
+from ledger.measures.money import Currency
+from ledger.measures.quantity import parse_quantity
+from ledger.measures.share import parse_share, show_share
+
+type Units = tuple[Currency, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One setting: its kind, default text and a line for `shop show`."""
+
+    name: str
+    kind: str
+    default: str
+    words: str
+    choices: tuple[str, ...] = ()
+
+    def read(self, text: str, units: Units) -> Any:
+        """The value of a text that was kept; None where a setting without default is empty."""
+        if not text:
+            return "" if self.kind == "text" else None
+        return _KINDS[self.kind](text, units)
+
+    def keep(self, text: str, units: Units) -> str:
+        """The canonical text to store.
+
+        Raises:
+            BadValue: the text is not of the setting's kind.
+
+        """
+        text = text.strip()
+        if not text and not self.default:
+            return ""
+        if self.kind == "choice" and text not in self.choices:
+            raise BadValue(f"{self.name} is one of: {', '.join(self.choices)}; not “{text}”.")
+        try:
+            value = _KINDS[self.kind](text, units)
+        except BadValue as wrong:
+            raise BadValue(f"{self.name}: {wrong}") from wrong
+        if self.kind == "length":
+            in_inches = _is_fraction(value)
+            return show_length(value, "inch", suffix=True) if in_inches else f"{value.mm} mm"
+        if self.kind == "share":
+            return show_share(value)
+        if self.kind == "money":
+            return str(units[0].decimal(value))
+        return str(value)
+
+
+def _is_fraction(value: Length) -> bool:
+    return (value.inches * 32).denominator == 1
+
+
+def _parse_whole(text: str, _units: Units) -> int:
+    if not text.isascii() or not text.isdigit() or len(text) > 9:
+        raise BadValue(f"“{text}” is not a whole number; write for example 30.")
+    return int(text)
+
+
+def _parse_day(text: str, _units: Units) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise BadValue(f"“{text}” is not a day; write for example 2025-05-06.") from None
+
+
+def _parse_flag(text: str, _units: Units) -> bool:
+    if text.casefold() not in {"yes", "no", "true", "false"}:
+        raise BadValue(f"“{text}” is neither yes nor no.")
+    return text.casefold() in {"yes", "true"}
+
+
+def _parse_parts(text: str, _units: Units) -> tuple[Fraction, ...]:
+    """Shares such as 50/40/10 that make up 100."""
+    parts = [parse_share(f"{part.strip()} %") for part in text.split("/")]
+    if sum(parts) != 1:
+        raise BadValue(f"“{text}” does not add up to 100; write for example 50/40/10.")
+    return tuple(parts)
+
+
+def _parse_price(text: str, units: Units) -> Decimal:
+    return units[0].parse_price(text)
+
+
+_KINDS: dict[str, Callable[[str, Units], Any]] = {
+    "text": lambda text, _: text,
+    "choice": lambda text, _: text,
+    "money": lambda text, units: units[0].parse(text),
+    "price": _parse_price,
+    "length": lambda text, units: parse_allowance(text, units[1]),
+    "share": lambda text, _: parse_share(text),
+    "quantity": lambda text, _: parse_quantity(text),
+    "whole": _parse_whole,
+    "day": _parse_day,
+    "flag": _parse_flag,
+    "parts": _parse_parts,
+}
+
+_TABLE: tuple[tuple[str, str, str, str], ...] = (
+    # who the shop is
+    ("shop", "text", "", "name of the workshop, as on quotes"),
+    ("address", "text", "", "address of the workshop"),
+    ("contact", "text", "", "telephone or e-mail for clients"),
+    ("currency", "text", "USD", "the book's one currency (ISO 4217), chosen when it is made"),
+    ("units", "text", "inch", "what a bare number of length means, chosen when the book is made"),
+    # rates
+    ("overhead_year", "money", "", "yearly overhead"),
+    ("pay_year", "money", "", "the owner's yearly pay"),
+    ("hours_year", "whole", "1920", "hours a year that the shop is open"),
+    ("billable", "share", "60 %", "share of those hours that can be billed"),
+    ("profit", "share", "8 %", "profit on top of pay and overhead"),
+    ("selling_rate", "money", "", "selling rate an hour; empty: by formula"),
+    ("helper_cost", "money", "0", "what a helper's hour costs, payroll burden included"),
+    ("helper_billed", "money", "0", "what a helper's hour is billed at"),
+    ("mile_rate", "price", "0.70", "cost of a mile (or kilometer) driven"),
+    # markups, one a kind of material
+    ("markup_sheet", "share", "20 %", "markup on sheets"),
+    ("markup_lumber", "share", "20 %", "markup on lumber"),
+    ("markup_edging", "share", "20 %", "markup on edging"),
+    ("markup_hardware", "share", "15 %", "markup on hardware"),
+    ("markup_fastener", "share", "20 %", "markup on fasteners"),
+    ("markup_finish", "share", "20 %", "markup on finish"),
+    ("markup_adhesive", "share", "20 %", "markup on adhesives"),
+    ("markup_abrasive", "share", "20 %", "markup on abrasives"),
+    ("markup_supply", "share", "20 %", "markup on other supplies"),
+    ("markup_outside", "share", "10 %", "markup on work bought outside"),
+    # the price
+    ("contingency", "text", "6 %", "share of owner labor, or: range (80 % point − 50 % point)"),
+    ("price_step", "money", "1", "prices are rounded up to this step"),
+    ("minimum_charge", "money", "0", "a price below this is warned about"),
+    ("estimate", "choice", "standards", "hours from the standards or from the shop's history"),
+    ("card_fee", "share", "0 %", "card fee, share of what is paid by card"),
+    ("card_fee_fixed", "money", "0", "card fee, fixed part a payment"),
+    ("card_share", "share", "0 %", "share of the price that clients pay by card"),
+    # taxes
+    ("tax_standing", "choice", "sales_tax", "how the shop stands to tax"),
+    ("tax_rate", "share", "0 %", "sales tax or VAT on what is sold"),
+    ("use_tax_rate", "share", "", "use tax on untaxed purchases; empty: the tax rate"),
+    ("tax_basis", "choice", "document", "tax is rounded by document or by line"),
+    ("tax_delivery", "flag", "no", "delivery and installation are taxed"),
+    # saw and sheets
+    ("kerf", "length", "1/8 in", "width of the saw cut"),
+    ("trim", "length", "1/4 in", "lost at each factory edge of a new sheet, blade included"),
+    ("crosscut_capacity", "length", "12 in", "widest crosscut of the miter saw"),
+    ("rip_first", "flag", "no", "sheets are always ripped first"),
+    ("offcut_length", "length", "24 in", "shortest offcut worth keeping"),
+    ("offcut_width", "length", "12 in", "narrowest offcut worth keeping"),
+    ("offcut_value", "share", "50 %", "value of a kept offcut, share of its area cost"),
+    # allowances
+    ("edging_allowance", "share", "10 %", "edging bought beyond the net length"),
+    ("fastener_allowance", "share", "10 %", "fasteners bought beyond the net count"),
+    # quotes
+    ("validity_days", "whole", "30", "days a quote stands"),
+    ("payments", "parts", "50/40/10", "parts of the price: acceptance, before finishing, installed"),
+    ("lead_weeks", "whole", "6", "weeks from deposit to installation"),
+    ("revisions", "whole", "2", "drawing revisions included in a quote"),
+    # hours
+    ("long_clock", "whole", "5", "hours after which a running clock is asked about"),
+    ("long_day", "whole", "14", "hours a day after which entries are asked about"),
+    # the book
+    ("stale_days", "whole", "90", "days after which a price is marked as old"),
+    ("opened", "day", "", "the day the book began"),
+)
+
+_CHOICES = {
+    "estimate": ("standards", "history"),
+    "tax_standing": ("sales_tax", "vat", "exempt"),
+    "tax_basis": ("document", "line"),
+}
+
+SETTINGS: dict[str, Setting] = {
+    name: Setting(name, kind, default, words, _CHOICES.get(name, ()))
+    for name, kind, default, words in _TABLE
+}
+
+
+def nearest_setting(name: str) -> NotFound:
+    """The refusal of a setting that does not exist, with the nearest names."""
+    return NotFound("setting", name, SETTINGS)

@@ -1,0 +1,51 @@
+"""What every posted row has, and short names for the columns of exact values."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from pydantic import ConfigDict
+from sqlmodel import Field, SQLModel
+
+from ledger.book.columns import (
+    DayColumn,
+    DecimalColumn,
+    LengthColumn,
+    MoneyColumn,
+    QuantityColumn,
+    ShareColumn,
+)
+from ledger.measures.length import Length
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+_COLUMNS: dict[type, Any] = {
+    Money: MoneyColumn,
+    Length: LengthColumn,
+    Quantity: QuantityColumn,
+    Decimal: DecimalColumn,
+    Fraction: ShareColumn,
+    date: DayColumn,
+}
+
+
+def column(kind: type, **more: Any) -> Any:
+    """A field of an exact value: `full: Money = column(Money)`; `default=None` where it may lack."""
+    return Field(sa_type=_COLUMNS[kind], **more)
+
+
+class Posted(SQLModel):
+    """A row of a deed: it is posted once and stands for ever; `deed` says when, who and why."""
+
+    model_config = ConfigDict(arbitrary_types_allowed=True)  # type: ignore[assignment]
+
+    id: int | None = Field(default=None, primary_key=True)
+    deed: int = 0
+
+    @property
+    def key(self) -> int:
+        """The row's number; asking for it before the row is posted is a mistake of the program."""
+        if self.id is None:
+            raise RuntimeError(f"{type(self).__name__} has not been posted")
+        return self.id

@@ -1,0 +1,235 @@
+"""Deeds, settings, clients, suppliers, materials, designs, jobs and layouts."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from pydantic import ConfigDict
+from sqlmodel import Field, SQLModel
+
+from ledger.book.tables.base import Posted, column
+from ledger.measures.length import Length
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+
+class Deed(SQLModel, table=True):
+    """One command that wrote: when, on which day of the shop, who, in what words."""
+
+    model_config = ConfigDict(arbitrary_types_allowed=True)  # type: ignore[assignment]
+
+    id: int | None = Field(default=None, primary_key=True)
+    at: str
+    day: date = column(date)
+    who: str
+    verb: str
+    words: str = ""
+    reverses: int | None = None
+    why: str | None = None
+
+
+class SettingValue(Posted, table=True):
+    """What a setting was set to; the last in force counts."""
+
+    __tablename__ = "setting"
+
+    name: str
+    value: str
+
+
+class Client(SQLModel, table=True):
+    """Who a commission is for; the one table whose details can be redacted on request."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str
+    contact: str = ""
+    address: str = ""
+    redacted_on: str | None = None
+
+
+class Supplier(Posted, table=True):
+    """Somebody the shop buys from."""
+
+    name: str
+
+
+class Material(Posted, table=True):
+    """What the shop knows about a material; a changed price list posts a new row, the last counts.
+
+    Units: `density` in kg/m³; `coverage` in square feet (inch book) or square meters (mm book)
+    per stock unit and coat; `allowance` a share of what is needed or bought, as `allowance_on`
+    says (`net`: added on top; `bought`: a divisor).
+    """
+
+    code: str
+    name: str
+    kind: str
+    unit: str
+    pack: Quantity = column(Quantity)
+    length: Length | None = column(Length, default=None)
+    width: Length | None = column(Length, default=None)
+    thickness: Length | None = column(Length, default=None)
+    grain: str | None = None
+    density: Decimal | None = column(Decimal, default=None)
+    density_source: str | None = None
+    coverage: Decimal | None = column(Decimal, default=None)
+    coverage_source: str | None = None
+    allowance: Fraction | None = column(Fraction, default=None)
+    allowance_on: str | None = None
+    whole: bool = False
+    composite: bool = False
+    note: str = ""
+
+
+class Price(Posted, table=True):
+    """What a stock unit of a material cost at a supplier on a day."""
+
+    material: str
+    supplier: int | None = None
+    day: date = column(date)
+    amount: Decimal = column(Decimal)
+    source: str = ""
+
+
+class DesignVersion(Posted, table=True):
+    """One version of a design, whole, as canonical JSON; old jobs keep theirs."""
+
+    __tablename__ = "design_version"
+
+    name: str
+    version: int
+    title: str
+    errata: str = ""
+    schema_number: int
+    body: str
+    digest: str
+
+
+class Job(Posted, table=True):
+    """A commission, or a past job that was loaded for what it teaches."""
+
+    number: str
+    title: str
+    client: int | None = None
+    kind: str = "commission"
+
+
+class JobBasis(Posted, table=True):
+    """What a job is made of: a design's version and its parameters; the last in force counts."""
+
+    __tablename__ = "job_basis"
+
+    job: int
+    design: int
+    parameters: str
+
+
+class JobState(Posted, table=True):
+    """A state a job entered on a day."""
+
+    __tablename__ = "job_state"
+
+    job: int
+    state: str
+    day: date = column(date)
+    why: str = ""
+
+
+class JobCount(Posted, table=True):
+    """A driver counted by hand for a job's operation, in place of the derived one."""
+
+    __tablename__ = "job_count"
+
+    job: int
+    operation: str
+    driver: Quantity = column(Quantity)
+    occasion: str
+    words: str = ""
+
+
+class JobAnswer(Posted, table=True):
+    """The answer to one line of the list of costs that get forgotten; an amount of 0 is one."""
+
+    __tablename__ = "job_answer"
+
+    job: int
+    item: str
+    amount: Money = column(Money)
+    words: str = ""
+
+
+class JobCost(Posted, table=True):
+    """Miles, work bought outside and other costs of a job, planned or as they came."""
+
+    __tablename__ = "job_cost"
+
+    job: int
+    occasion: str
+    kind: str
+    words: str
+    quantity: Quantity = column(Quantity)
+    unit_amount: Decimal = column(Decimal)
+    amount: Money = column(Money)
+    day: date = column(date)
+
+
+class Operation(Posted, table=True):
+    """A standard of time: set-up minutes + minutes × driver; the last in force counts."""
+
+    code: str
+    name: str
+    group: str = Field(sa_column_kwargs={"name": "family"})
+    driver: str
+    unit: str
+    minutes: Decimal = column(Decimal)
+    setup: Decimal = column(Decimal)
+    helper_share: Fraction = column(Fraction)
+    remark: str = ""
+    spoken: str = ""
+
+
+class PastJob(Posted, table=True):
+    """The totals of a job done before the book began, loaded for what it teaches."""
+
+    __tablename__ = "past_job"
+
+    job: int
+    done: date = column(date)
+    price: Money = column(Money)
+    material: Money = column(Money)
+    helper_minutes: int = 0
+    rework_minutes: int = 0
+    other: Money = column(Money)
+
+
+class PastLine(Posted, table=True):
+    """One operation of a past job: its count, what was estimated and what it took."""
+
+    __tablename__ = "past_line"
+
+    job: int
+    operation: str
+    driver: Quantity = column(Quantity)
+    minutes: int
+
+
+class StoredLayout(Posted, table=True):
+    """A solved layout with the digest of what it answers, reused until that changes."""
+
+    __tablename__ = "layout"
+
+    digest: str
+    material: str
+    solver: str
+    effort: str
+    plan: str
+
+
+class MonthState(Posted, table=True):
+    """A month that was closed to postings, or opened again with a reason."""
+
+    __tablename__ = "month_state"
+
+    month: str
+    state: str
+    why: str = ""

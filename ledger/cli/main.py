@@ -1,0 +1,87 @@
+"""The root command: options that every command has, lazy nouns, refusals as sentences."""
+
+import importlib
+import os
+import sys
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+from typer.core import TyperCommand, TyperGroup
+
+from ledger import __version__
+from ledger.cli import opened, voice
+from ledger.cli.nouns import NOUNS
+from ledger.errors import LedgerError
+
+
+class Nouns(TyperGroup):
+    """The root group: a noun's module is imported only when that noun is used."""
+
+    def __init__(self, **attributes: Any) -> None:
+        super().__init__(**attributes)
+        for noun, (_, words) in NOUNS.items():
+            self.add_command(TyperCommand(noun, help=words))
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> tuple[Any, Any, list[str]]:
+        """Load the noun that was asked for; help and completion of the others load nothing."""
+        noun, command, rest = super().resolve_command(ctx, args)
+        if noun in NOUNS:
+            command = load(noun)
+        return noun, command, rest
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run the command; a refusal becomes its sentence and exit code 1."""
+        try:
+            return super().invoke(ctx)
+        except LedgerError as refusal:
+            voice.refuse(str(refusal))
+            raise typer.Exit(1) from refusal
+        except BrokenPipeError:
+            # The reader of our output went away (`| head`): nothing is wrong with the book.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            raise typer.Exit(0) from None
+
+
+def load(noun: str) -> Any:
+    """The noun's command group; a noun that is a command itself is its only command."""
+    module, attribute = NOUNS[noun][0].split(":")
+    group = typer.main.get_group(getattr(importlib.import_module(module), attribute))
+    names = list(group.commands)
+    command: Any = group.commands[noun] if names == [noun] else group
+    command.name = noun
+    return command
+
+
+app = typer.Typer(
+    cls=Nouns,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["--help", "-h"]},
+)
+
+
+def _show_version(asked: bool) -> None:
+    if asked:
+        voice.say(f"Bench Ledger {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def root(
+    book: Annotated[
+        Path | None,
+        typer.Option("--book", help="The book's file.", envvar="BENCHLEDGER_BOOK"),
+    ] = None,
+    version: Annotated[
+        bool, typer.Option("--version", help="Say the version.", callback=_show_version)
+    ] = False,
+) -> None:
+    """Bench Ledger: what a workshop's jobs cost, and what they should be sold for."""
+    opened.choose(book)
+
+
+def main() -> None:
+    """Run the command line."""
+    app(prog_name="benchledger")

@@ -1,0 +1,143 @@
+"""`benchledger material`: materials and their dated prices."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ledger.book.tables.ground import Material, Price, Supplier
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.measures.day import parse_day
+from ledger.measures.length import show_length
+from ledger.measures.quantity import show_quantity
+from ledger.stock.materials import current_price, find_material, materials, set_price
+
+app = typer.Typer(no_args_is_help=True, help="Materials and their dated prices.")
+
+
+@app.command()
+def load(file: Annotated[Path, typer.Argument(help="A price list, XLSX or CSV.")]) -> None:
+    """Take a price list into the book: all of it, or nothing and a list of what is wrong.
+
+    Example: benchledger material load sample_data/materials.csv
+    """
+    from ledger.stock.materials import save_materials
+    from ledger.workbooks.readers.materials import read_materials
+
+    with open_shop() as book:
+        rows = read_materials(file, book.currency, book.units, book.today)
+        changed, priced = save_materials(book, rows)
+    voice.say(f"{file.name}: {len(rows)} lines read, {changed} materials and {priced} prices new.")
+
+
+@app.command(name="list")
+def list_(
+    text: Annotated[str, typer.Argument(help="Only those with this in code, name or kind.")] = "",
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """List materials with today's price, old prices marked.
+
+    Example: benchledger material list birch
+    """
+    sought = text.casefold()
+    with open_shop() as book:
+        stale = book.setting("stale_days")
+        rows = [
+            (m, current_price(book, m.code))
+            for m in materials(book).values()
+            if sought in f"{m.code} {m.name} {m.kind}".casefold()
+        ]
+        today = book.today
+    if as_json:
+        voice.facts([_facts(material, price) for material, price in rows])
+        return
+    voice.table(
+        ["code", "material", "kind", "unit", ("price", "right"), "of"],
+        [
+            [m.code, m.name, m.kind, m.unit, *_priced(price, (today - price.day).days > stale)]
+            if price
+            else [m.code, m.name, m.kind, m.unit, "none", ""]
+            for m, price in rows
+        ],
+    )
+
+
+@app.command()
+def show(
+    code: Annotated[str, typer.Argument(help="Code, or any part of code or name.")],
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """Show one material and all its prices.
+
+    Example: benchledger material show PLY34
+    """
+    with open_shop() as book:
+        material = find_material(book, code)
+        prices = sorted(book.rows(Price, material=material.code), key=lambda p: (p.day, p.key))
+        suppliers = {supplier.key: supplier.name for supplier in book.rows(Supplier)}
+        units = book.units
+    if as_json:
+        facts = _facts(material, prices[-1] if prices else None)
+        voice.facts(facts | {"prices": [[str(p.day), str(p.amount)] for p in prices]})
+        return
+    voice.heading(f"{material.code}  {material.name}")
+    voice.pairs(_described(material, units))
+    voice.table(
+        ["from", ("price", "right"), "supplier", "seen"],
+        [[str(p.day), str(p.amount), suppliers.get(p.supplier or 0, ""), p.source] for p in prices],
+    )
+
+
+@app.command()
+def price(
+    code: Annotated[str, typer.Argument(help="Code, or any part of code or name.")],
+    amount: Annotated[str, typer.Argument(help="Price of one stock unit.")],
+    supplier: Annotated[str | None, typer.Option("--from", help="Supplier.")] = None,
+    on: Annotated[str, typer.Option(help="From which day on.")] = "today",
+) -> None:
+    """Note a new price; earlier prices, and quotes made with them, stay.
+
+    Example: benchledger material price PLY34 98.00 --from "Copper Vale Lumber" --on yesterday
+    """
+    with open_shop() as book:
+        material = find_material(book, code)
+        before = current_price(book, material.code)
+        value = book.currency.parse_price(amount)
+        day = parse_day(on, book.today)
+        set_price(book, material.code, value, supplier=supplier, day=day)
+    was = f" (before: {before.amount} of {before.day})" if before else ""
+    voice.say(f"{material.code} {material.name}: {value} a {material.unit} from {day}{was}.")
+
+
+def _priced(price: Price, is_stale: bool) -> list[str]:
+    return [str(price.amount), f"{price.day}{' (old)' if is_stale else ''}"]
+
+
+def _facts(material: Material, price: Price | None) -> dict[str, object]:
+    return {
+        "code": material.code,
+        "name": material.name,
+        "kind": material.kind,
+        "unit": material.unit,
+        "pack": show_quantity(material.pack),
+        "price": str(price.amount) if price else None,
+        "price_day": str(price.day) if price else None,
+    }
+
+
+def _described(material: Material, units: str) -> dict[str, str]:
+    said = {"kind": material.kind, "unit": material.unit, "pack": show_quantity(material.pack)}
+    for name in ("length", "width", "thickness"):
+        value = getattr(material, name)
+        if value is not None:
+            said[name] = show_length(value, units, suffix=True)
+    if material.coverage is not None:
+        said["coverage"] = f"{material.coverage} ({material.coverage_source})"
+    if material.density is not None:
+        said["density"] = f"{material.density} kg/m³ ({material.density_source})"
+    if material.allowance is not None:
+        said["allowance"] = f"{material.allowance} of what is {material.allowance_on}"
+    if material.note:
+        said["note"] = material.note
+    return said

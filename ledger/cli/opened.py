@@ -1,0 +1,69 @@
+"""Which book and which day: the only reading of the environment and the clock."""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, date, datetime, time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ledger.errors import BadValue
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+
+_chosen: list[Path] = []
+
+
+def choose(path: Path | None) -> None:
+    """Remember the book named on the command line."""
+    _chosen[:] = [] if path is None else [path]
+
+
+def book_path() -> Path:
+    """The book named on the command line or in the environment, else the one of this user."""
+    if _chosen:
+        return _chosen[0]
+    from platformdirs import user_data_path
+
+    return user_data_path("benchledger", appauthor=False) / "shop.sqlite"
+
+
+def today() -> date:
+    """The day of the shop: `BENCHLEDGER_TODAY` if it is set, else the computer's."""
+    said = os.environ.get("BENCHLEDGER_TODAY", "").strip()
+    if not said:
+        return datetime.now().astimezone().date()
+    try:
+        return date.fromisoformat(said)
+    except ValueError:
+        sentence = f"BENCHLEDGER_TODAY is “{said}”; it should be a day like 2025-05-06."
+        raise BadValue(sentence) from None
+
+
+def moment() -> datetime:
+    """The moment a deed is done; on a fixed day, noon of it, so that stories replay the same."""
+    if os.environ.get("BENCHLEDGER_TODAY", "").strip():
+        return datetime.combine(today(), time(12), UTC)
+    return datetime.now(UTC)
+
+
+def local_now() -> datetime:
+    """The shop's wall clock, for the clock that counts hours (`BENCHLEDGER_NOW` fixes it)."""
+    said = os.environ.get("BENCHLEDGER_NOW", "").strip()
+    if said:
+        try:
+            return datetime.combine(today(), time.fromisoformat(said))
+        except ValueError:
+            raise BadValue(f"BENCHLEDGER_NOW is “{said}”; it should be like 15:40.") from None
+    now = datetime.now().astimezone().replace(tzinfo=None, microsecond=0)
+    return datetime.combine(today(), now.time())
+
+
+@contextmanager
+def open_shop() -> Iterator["Book"]:
+    """The book, open on the day of the shop, closed again whatever happens."""
+    from ledger.book import Book
+
+    with Book(book_path(), today(), moment) as book:
+        yield book

@@ -1,0 +1,74 @@
+"""`benchledger shop`: the settings."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ledger.book.settings import SETTINGS
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+
+app = typer.Typer(no_args_is_help=True, help="The shop's settings: rates, markups, saw, taxes.")
+
+
+@app.command()
+def show(
+    text: Annotated[str, typer.Argument(help="Only settings with this in name or words.")] = "",
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """Show the settings, those that were set and the defaults.
+
+    Example: benchledger shop show markup
+    """
+    with open_shop() as book:
+        sought = text.casefold()
+        chosen = [s for s in SETTINGS.values() if sought in s.name or sought in s.words.casefold()]
+        values = {s.name: book.setting_text(s.name) for s in chosen}
+    if as_json:
+        voice.facts(values)
+        return
+    voice.table(
+        ["setting", "value", "what it is for"],
+        [[s.name, values[s.name] or "(not set)", s.words] for s in chosen],
+    )
+
+
+@app.command(name="set")
+def set_(
+    changes: Annotated[list[str], typer.Argument(metavar="NAME=VALUE …")],
+) -> None:
+    """Set one or several settings; earlier prices and quotes keep the ones they were made with.
+
+    Example: benchledger shop set selling_rate=73.00 price_step=20
+    """
+    pairs = [_split(change) for change in changes]
+    with open_shop() as book, book.deed("shop set", " ".join(changes)):
+        for name, value in pairs:
+            book.set(name, value)
+            voice.say(f"{name} = {book.setting_text(name)}")
+
+
+@app.command()
+def load(
+    file: Annotated[Path, typer.Argument(help="XLSX or CSV with columns name, value.")],
+) -> None:
+    """Set all the settings of a file.
+
+    Example: benchledger shop load sample_data/shop.csv
+    """
+    from ledger.workbooks.readers.settings import read_settings
+
+    with open_shop() as book:
+        rows = read_settings(file)
+        with book.deed("shop load", file.name):
+            for name, value in rows:
+                book.set(name, value)
+    voice.say(f"{len(rows)} settings taken from {file.name}.")
+
+
+def _split(change: str) -> tuple[str, str]:
+    name, mark, value = change.partition("=")
+    if not mark:
+        raise typer.BadParameter(f"“{change}” should read NAME=VALUE, for example kerf=1/8")
+    return name.strip(), value.strip()

@@ -1,0 +1,133 @@
+"""The one voice: everything the program says goes through here, and nothing else touches rich.
+
+Facts go to stdout, notes and refusals to stderr. Piped output is plain and 80 columns wide; color
+is never the only carrier of a meaning. Names come from the owner's files: they are shown as text,
+never read as markup, and control characters in them are shown as `?`.
+"""
+
+import json
+import os
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from typing import Any, Literal
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+type Justify = Literal["left", "right"]
+
+
+def _console(stderr: bool = False) -> Console:
+    stream = sys.stderr if stderr else sys.stdout
+    width = None if stream.isatty() or "COLUMNS" in os.environ else 80
+    return Console(stderr=stderr, width=width, highlight=False, markup=False, emoji=False)
+
+
+def _plain(text: str, console: Console) -> str:
+    shown = "".join("?" if ord(c) < 32 and c not in "\n\t" else c for c in text)
+    shown = shown.translate(_DIRECTIONS)
+    encoding = console.encoding or "utf-8"
+    if "utf" in encoding.casefold():
+        return shown
+    return shown.translate(_ASCII).encode(encoding, "replace").decode(encoding)
+
+
+_DIRECTIONS = dict.fromkeys([*range(0x202A, 0x202F), *range(0x2066, 0x206A)])
+"""Invisible marks that turn the direction of writing: dropped, a name could hide behind them."""
+
+_ASCII = str.maketrans({
+    "×": "x", "−": "-", "–": "-", "—": "-", "“": '"', "”": '"', "‘": "'", "’": "'", "…": "...",
+    "·": "-", "→": "->", "≤": "<=", "≥": ">=", "²": "2", "³": "3", "÷": "/", "½": "1/2",
+    "█": "#", "▌": "#", "░": ".", "│": "|", "─": "-", "✓": "ok", "≈": "~",
+})  # fmt: skip
+
+
+def say(text: str = "", style: str = "") -> None:
+    """Say a fact: a line (or lines) on stdout, wrapped at the width."""
+    console = _console()
+    console.print(Text(_plain(text, console), style=style))
+
+
+def heading(text: str) -> None:
+    """Say what the following lines are about."""
+    say(text, style="bold")
+
+
+def note(text: str) -> None:
+    """Say something beside the facts: on stderr, so that pipes stay clean."""
+    console = _console(stderr=True)
+    console.print(Text(_plain(text, console), style="dim"))
+
+
+def warn(text: str) -> None:
+    """Say a warning: on stderr, marked in words."""
+    console = _console(stderr=True)
+    console.print(Text(_plain(f"Note: {text}", console), style="yellow"))
+
+
+def refuse(text: str) -> None:
+    """Say why the command was refused: on stderr."""
+    console = _console(stderr=True)
+    console.print(Text(_plain(text, console), style="bold red"), soft_wrap=True)
+
+
+def facts(values: Any) -> None:
+    """Say facts as JSON on stdout, UTF-8 characters as they are where the stream can carry them."""
+    encoding = (getattr(sys.stdout, "encoding", None) or "utf-8").casefold()
+    text = json.dumps(values, ensure_ascii="utf" not in encoding, indent=2)
+    sys.stdout.write(text + "\n")
+
+
+def table(
+    columns: Sequence[str | tuple[str, Justify]],
+    rows: Sequence[Sequence[str]],
+    *,
+    title: str = "",
+    footer: Sequence[str] | None = None,
+) -> None:
+    """Say rows as a table; a column is its heading, or (heading, "right") for figures.
+
+    Figures never wrap; words take what is left of the width.
+    """
+    console = _console()
+    grid = Table(
+        box=None, pad_edge=False, show_footer=footer is not None, header_style="bold",
+        title=Text(_plain(title, console), style="bold") if title else None, title_justify="left",
+    )  # fmt: skip
+    for number, column in enumerate(columns):
+        name, justify = _column(column)
+        foot = _plain(footer[number], console) if footer else ""
+        grid.add_column(
+            Text(_plain(name, console)), Text(foot, style="bold"), justify=justify,
+            no_wrap=justify == "right", overflow="fold",
+        )  # fmt: skip
+    for row in rows:
+        grid.add_row(*(Text(_plain(cell, console)) for cell in row))
+    console.print(grid)
+
+
+def _column(column: str | tuple[str, Justify]) -> tuple[str, Justify]:
+    return (column, "left") if isinstance(column, str) else column
+
+
+def pairs(values: Mapping[str, str]) -> None:
+    """Say a few named facts, one a line, values aligned."""
+    table(["", ""], [[f"{name}:", value] for name, value in values.items()])
+
+
+def bar(share: float, width: int = 20) -> str:
+    """A bar for a share between 0 and 1 (longer ones are cut), in blocks that print anywhere."""
+    return "█" * max(0, min(width, round(share * width)))
+
+
+@contextmanager
+def wait(words: str) -> Iterator[None]:
+    """Show that work is going on, on a terminal only; a pipe sees nothing."""
+    console = _console(stderr=True)
+    if not console.is_terminal:
+        yield
+        return
+    with console.status(Text(words)):
+        yield

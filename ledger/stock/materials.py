@@ -1,0 +1,144 @@
+"""Materials, suppliers and dated prices: what a thing is, and what it costs on a day."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book, require_open_day
+from ledger.book.tables.ground import Material, Price, Supplier
+from ledger.errors import Ambiguous, NotFound
+from ledger.measures.length import Length
+from ledger.measures.quantity import Quantity
+
+KINDS = (
+    "sheet", "lumber", "edging", "hardware", "fastener", "finish", "adhesive", "abrasive", "supply",
+)  # fmt: skip
+"""The kinds of material; each has its own markup and its own rule of take-off."""
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialRow:
+    """One line of a price list: the material and, where it says so, its price."""
+
+    code: str
+    name: str
+    kind: str
+    unit: str
+    pack: Quantity = Quantity(1_000_000)
+    length: Length | None = None
+    width: Length | None = None
+    thickness: Length | None = None
+    grain: str | None = None
+    density: Decimal | None = None
+    density_source: str | None = None
+    coverage: Decimal | None = None
+    coverage_source: str | None = None
+    allowance: Fraction | None = None
+    allowance_on: str | None = None
+    whole: bool = False
+    composite: bool = False
+    note: str = ""
+    price: Decimal | None = None
+    supplier: str | None = None
+    price_day: date | None = None
+    price_source: str = ""
+
+
+_FACTS = [name for name in MaterialRow.__dataclass_fields__ if name in Material.model_fields]
+
+
+def materials(book: Book) -> dict[str, Material]:
+    """Every material by its code, as it is known now, in the order of codes."""
+    latest = {row.code: row for row in book.rows(Material)}
+    return dict(sorted(latest.items()))
+
+
+def find_material(book: Book, text: str) -> Material:
+    """The material of that code or name, or of any unambiguous part of one.
+
+    Raises:
+        NotFound: nothing answers; the nearest codes and names are offered.
+        Ambiguous: several answer.
+
+    """
+    known = materials(book)
+    sought = text.strip().casefold()
+    exact = [m for m in known.values() if sought in (m.code.casefold(), m.name.casefold())]
+    if len(exact) == 1:
+        return exact[0]
+    near = [m for m in known.values() if sought and sought in f"{m.code}\n{m.name}".casefold()]
+    if len(near) == 1:
+        return near[0]
+    if near:
+        raise Ambiguous("material", text, [f"{m.code} ({m.name})" for m in near])
+    raise NotFound("material", text, [m.code for m in known.values()])
+
+
+def current_price(book: Book, code: str, day: date | None = None) -> Price | None:
+    """The latest price of a material on a day (today if none is said), whoever asks it."""
+    limit = day or book.today
+    prices = [price for price in book.rows(Price, material=code) if price.day <= limit]
+    return max(prices, key=lambda price: (price.day, price.key), default=None)
+
+
+def supplier_named(book: Book, name: str) -> Supplier:
+    """The supplier of that name, made inside the deed under way where it is new."""
+    sought = name.strip()
+    for supplier in book.rows(Supplier):
+        if supplier.name.casefold() == sought.casefold():
+            return supplier
+    return book.post(Supplier(name=sought))
+
+
+def save_materials(book: Book, rows: Sequence[MaterialRow]) -> tuple[int, int]:
+    """Post what is new or changed in a price list; give back how many materials and prices.
+
+    A material that stands in the book just so, and a price that is the current one already, are
+    not posted again: loading a list twice changes nothing.
+    """
+    known = materials(book)
+    counts = [0, 0]
+    with book.deed("material load", f"{len(rows)} lines"):
+        for row in rows:
+            facts = {name: getattr(row, name) for name in _FACTS}
+            old = known.get(row.code)
+            if old is None or any(getattr(old, name) != value for name, value in facts.items()):
+                book.post(Material(**facts))
+                counts[0] += 1
+            counts[1] += _save_price(book, row)
+    return counts[0], counts[1]
+
+
+def _save_price(book: Book, row: MaterialRow) -> int:
+    if row.price is None:
+        return 0
+    day = row.price_day or book.today
+    current = current_price(book, row.code, day)
+    if current is not None and current.amount == row.price and current.day == day:
+        return 0
+    set_price(book, row.code, row.price, supplier=row.supplier, day=day, source=row.price_source)
+    return 1
+
+
+def set_price(
+    book: Book,
+    code: str,
+    amount: Decimal,
+    *,
+    supplier: str | None = None,
+    day: date | None = None,
+    source: str = "",
+) -> Price:
+    """Post the price of one stock unit from a day on (today if none is said).
+
+    Raises:
+        NotAllowed: the day lies in the future or in a closed month.
+
+    """
+    with book.deed("material price", f"{code} {amount}"):
+        number = supplier_named(book, supplier).key if supplier else None
+        when = require_open_day(book, day or book.today)
+        row = Price(material=code, supplier=number, day=when, amount=amount, source=source)
+        return book.post(row)

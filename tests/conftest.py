@@ -1,0 +1,66 @@
+"""What many tests need: an empty book, and the program run as if typing."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from ledger.book import Book, create_book
+
+DAY = date(2025, 4, 25)
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Book]:
+    """An empty inch and dollar book, open on 2025-04-25."""
+    path = tmp_path / "shop.sqlite"
+    create_book(path, DAY, {"shop": "Quillhaven Workshop", "currency": "USD", "units": "inch"})
+    with Book(path, DAY) as opened:
+        yield opened
+
+
+@pytest.fixture
+def metric_book(tmp_path: Path) -> Iterator[Book]:
+    """An empty millimeter and euro book, open on 2025-04-25."""
+    path = tmp_path / "metric.sqlite"
+    create_book(path, DAY, {"shop": "Quillhaven Workshop", "currency": "EUR", "units": "mm"})
+    with Book(path, DAY) as opened:
+        yield opened
+
+
+@dataclass
+class Said:
+    """What the program said: exit code, facts, notes."""
+
+    code: int
+    out: str
+    err: str
+
+
+@pytest.fixture
+def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., Said]:
+    """The program, typed at: `shop("stock", "list")`, on a book of its own and 2025-04-25.
+
+    `on="2025-05-06"` types on another day, `at="15:40"` at another time.
+    """
+    from ledger.cli.main import app
+
+    monkeypatch.chdir(tmp_path)
+    runner = CliRunner()
+
+    def type_in(*words: str, on: str = "2025-04-25", at: str = "", keys: str = "") -> Said:
+        env = {
+            "BENCHLEDGER_BOOK": str(tmp_path / "shop.sqlite"),
+            "BENCHLEDGER_TODAY": on,
+            "BENCHLEDGER_NOW": at,
+            "COLUMNS": "80",
+            "NO_COLOR": "1",
+        }
+        result = runner.invoke(app, list(words), input=keys or None, env=env,
+                               catch_exceptions=False)  # fmt: skip
+        return Said(result.exit_code, result.stdout, result.stderr)
+
+    return type_in
