@@ -1,0 +1,161 @@
+"""A design as it is written: rows of text and formulas, frozen.
+
+Every size and count is kept as its text (`mattress_width + 2*gap + 2*ply`, `63-11/16`), so that a
+design exported and loaded again is the same design. `build` works the texts out.
+"""
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+EDGES = ("L1", "L2", "W1", "W2")
+"""The two long and the two short edges of a part, as banding names them."""
+
+GRAINS = ("length", "any")
+CUTS = ("sheet", "board", "")
+JOINTS = ("pocket", "dowel", "other")
+METHODS = ("spray", "brush")
+
+DRIVERS = (
+    "part_lines", "meetings", "jobs", "trips", "sheets", "strips", "wide_crosscuts",
+    "narrow_crosscuts", "rabbet", "board_feet", "band", "solid_edge", "pocket_holes", "dowels",
+    "pins", "miter_joints", "joints", "drawers", "mechanisms", "fittings", "sand", "scuff",
+    "spray", "sessions", "pieces", "delivery", "install",
+)  # fmt: skip
+"""What labor is estimated by; each operation's standard names one of these."""
+
+TAGS = {
+    "wall_fixed": "fixed to a wall",
+    "springs": "springs or gas struts that move weight",
+    "spraying": "sprayed finish",
+    "oil_finish": "oil or oil-based stain",
+    "composite": "panels of composite wood",
+    "heavy": "pieces too heavy for one person",
+    "long": "pieces longer than one person can guide",
+    "high_blade": "cuts with the saw blade high or a panel on edge",
+    "children": "for children",
+    "bunk": "a bunk or loft bed",
+    "free_standing": "a tall piece that stands free",
+    "electrical": "lamps or other electrical parts",
+}
+"""What a piece may contain that calls for a caution."""
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """A named value of the design; one that is a plain value may be set for a job."""
+
+    name: str
+    value: str
+    minimum: str = ""
+    maximum: str = ""
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One line of the parts list; `length` runs along the grain."""
+
+    id: str
+    name: str
+    quantity: str
+    length: str
+    width: str
+    material: str
+    thickness: str = ""
+    grain: str = "length"
+    banded: tuple[str, ...] = ()
+    edging: str = ""
+    faces: int = 0
+    handed: bool = False
+    matched: str = ""
+    oversize: str = ""
+    cut: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Part-to-part contacts of one kind and length that are glued or screwed."""
+
+    id: str
+    kind: str
+    length: str
+    quantity: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """Hardware, fasteners or supplies that the design asks for by count."""
+
+    material: str
+    quantity: str
+    basis: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """A driver of labor that the design fixes, by number or by formula."""
+
+    driver: str
+    quantity: str
+    basis: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Coat:
+    """Coats of one finish over the finished faces, or over an area of its own."""
+
+    material: str
+    coats: int
+    method: str = "spray"
+    tint: str = ""
+    tint_share: Fraction = Fraction(0)
+    area: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A line that a quote may say of the piece; `{…}` in it is worked out."""
+
+    name: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """A whole design; `units` is what a bare length in it means."""
+
+    name: str
+    title: str
+    units: str
+    parameters: tuple[Parameter, ...] = ()
+    parts: tuple[Part, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    needs: tuple[Need, ...] = ()
+    counts: tuple[Count, ...] = ()
+    finish: tuple[Coat, ...] = ()
+    tags: frozenset[str] = field(default_factory=frozenset)
+    facts: tuple[Fact, ...] = ()
+    note: str = ""
+
+    @property
+    def materials(self) -> frozenset[str]:
+        """The codes of all materials the design names."""
+        named = (
+            *(part.material for part in self.parts),
+            *(part.edging for part in self.parts),
+            *(need.material for need in self.needs),
+            *(code for coat in self.finish for code in (coat.material, coat.tint)),
+        )
+        return frozenset(code for code in named if code)
+
+
+@dataclass(frozen=True, slots=True)
+class Flaw:
+    """Something in a design that cannot be built: its table, row, column and a sentence."""
+
+    table: str
+    row: int
+    column: str
+    sentence: str
