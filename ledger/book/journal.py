@@ -21,7 +21,7 @@ from sqlmodel import Session
 from ledger.book import schema
 from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.book.tables.base import Posted
-from ledger.book.tables.ground import Deed, SettingValue
+from ledger.book.tables.ground import Client, Deed, SettingValue
 from ledger.errors import BadValue, BookTrouble, LedgerError, NotAllowed
 from ledger.measures.money import Currency, currency
 
@@ -192,6 +192,38 @@ class Book:
         """Whether nothing has taken that deed back."""
         found = self.facts("SELECT 1 FROM deed WHERE reverses = :deed", deed=deed)
         return not found
+
+    # --- clients ---------------------------------------------------------------------------
+
+    def client(self, name: str, contact: str = "", address: str = "") -> int:
+        """The number of the client of that name, put into the book where new, inside a deed."""
+        if self._session is None:
+            raise RuntimeError("a client is put into the book inside a deed")
+        known = self._session.scalars(select(Client).filter_by(name=name, redacted_on=None)).first()
+        if known is None:
+            known = Client(name=name, contact=contact, address=address)
+            self._session.add(known)
+            self._session.flush()
+        if known.id is None:
+            raise RuntimeError("the client got no number")
+        return known.id
+
+    def client_row(self, number: int) -> Client | None:
+        """The client of that number."""
+        with self._reading() as session:
+            return session.get(Client, number)
+
+    def redact_client(self, number: int) -> None:
+        """Take a client's details out; what was posted keeps only the number, inside a deed."""
+        if self._session is None:
+            raise RuntimeError("a client is redacted inside a deed")
+        client = self._session.get(Client, number)
+        if client is None:
+            raise NotAllowed(f"There is no client {number} in this book.")
+        client.name, client.contact, client.address = f"Client {number}", "", ""
+        client.redacted_on = self.today.isoformat()
+        self._session.add(client)
+        self._session.flush()
 
     # --- settings --------------------------------------------------------------------------
 

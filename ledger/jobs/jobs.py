@@ -1,0 +1,153 @@
+"""The jobs of the book: opened, found by name, in a state, on a basis of design and parameters."""
+
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.book import Book, require_open_day
+from ledger.book.tables.ground import Client, Job, JobBasis, JobState
+from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+
+STATES = (
+    "open", "won", "deposit paid", "material ordered", "building", "finishing", "ready",
+    "installed", "closed", "cancelled",
+)  # fmt: skip
+"""The states of a job in their usual order; a state may be skipped, never invented."""
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """What a job is made of: the design's version (its row) and the parameters that were set."""
+
+    design: int
+    parameters: Mapping[str, str]
+
+
+def jobs(book: Book, *, past: bool = False) -> list[Job]:
+    """The commissions in the order they were opened; with `past`, the loaded past jobs instead."""
+    return book.rows(Job, kind="past" if past else "commission")
+
+
+def find_job(book: Book, text: str) -> Job:
+    """The job of that number or title, or of any unambiguous part of one; an exact name wins.
+
+    Raises:
+        NotFound: nothing answers; the nearest numbers are offered.
+        Ambiguous: several answer.
+    """
+    known = book.rows(Job)
+    sought = text.strip().casefold()
+    exact = [job for job in known if sought in (job.number.casefold(), job.title.casefold())]
+    if len(exact) == 1:
+        return exact[0]
+    near = [job for job in known if sought and sought in f"{job.number}\n{job.title}".casefold()]
+    if len(near) > 1:
+        # A fragment in daily use means the work at hand, not the history that was loaded.
+        near = [job for job in near if job.kind == "commission"] or near
+    if len(near) == 1:
+        return near[0]
+    if near:
+        raise Ambiguous("job", text, [f"{job.number} ({job.title})" for job in near])
+    raise NotFound("job", text, [name for job in known for name in (job.number, job.title)])
+
+
+def last_job(book: Book) -> Job:
+    """The commission opened last that is neither closed nor cancelled.
+
+    Raises:
+        NotAllowed: there is none.
+    """
+    for job in reversed(jobs(book)):
+        if state_of(book, job) not in {"closed", "cancelled"}:
+            return job
+    raise NotAllowed('There is no open job. Open one: benchledger job new "TITLE" --design NAME')
+
+
+def new_job(
+    book: Book, title: str, *, client: str = "", number: str = "", contact: str = ""
+) -> Job:
+    """Open a job; it gets the year's next number unless one is given.
+
+    Raises:
+        BadValue: no title.
+        NotAllowed: the number is taken.
+    """
+    name = title.strip()
+    if not name:
+        raise BadValue("A job needs a title, for example “Marrow fold-down bed”.")
+    chosen = number.strip() or next_number(book)
+    if book.last(Job, number=chosen) is not None:
+        raise NotAllowed(f"Job {chosen} exists already; the next free number is {next_number(book)}.")
+    with book.deed("job new", f"{chosen} {name}"):
+        person = client_named(book, client, contact) if client.strip() else None
+        job = book.post(Job(number=chosen, title=name, client=person))
+        book.post(JobState(job=job.key, state="open", day=book.today))
+    return job
+
+
+def next_number(book: Book) -> str:
+    """The next free number of the year: J-2507 is the seventh job of 2025."""
+    year = f"J-{book.today:%y}"
+    taken = [
+        int(found[1])
+        for job in book.rows(Job, in_force=False)
+        if (found := re.fullmatch(re.escape(year) + r"(\d+)", job.number))
+    ]
+    return f"{year}{max(taken, default=0) + 1:02}"
+
+
+def client_named(book: Book, name: str, contact: str = "") -> int:
+    """The client of that name, put into the book where new.
+
+    Client details stand apart from what was posted, so that they can be redacted on request.
+    """
+    return book.client(name.strip(), contact.strip())
+
+
+def client_of(book: Book, job: Job) -> Client | None:
+    """The client of a job, or None."""
+    return None if job.client is None else book.client_row(job.client)
+
+
+def state_of(book: Book, job: Job) -> str:
+    """The state a job is in now."""
+    last = book.last(JobState, job=job.key)
+    return "open" if last is None else last.state
+
+
+def set_state(book: Book, job: Job, state: str, *, day: date | None = None, why: str = "") -> None:
+    """Post the state a job entered.
+
+    Raises:
+        BadValue: there is no such state.
+        NotAllowed: the day lies in the future or in a closed month.
+    """
+    if state not in STATES:
+        raise BadValue(f"“{state}” is not a state of a job; there is: {', '.join(STATES)}.")
+    when = require_open_day(book, day or book.today)
+    with book.deed("job state", f"{job.number} {state}"):
+        book.post(JobState(job=job.key, state=state, day=when, why=why))
+
+
+def set_basis(book: Book, job: Job, design: int, parameters: Mapping[str, str]) -> None:
+    """Post what a job is made of; estimates from now on use it, quotes sent before do not change."""
+    with book.deed("job basis", f"{job.number} design row {design}"):
+        told = json.dumps(dict(parameters), sort_keys=True)
+        book.post(JobBasis(job=job.key, design=design, parameters=told))
+
+
+def basis_of(book: Book, job: Job) -> Basis:
+    """What a job is made of.
+
+    Raises:
+        NotAllowed: no design or parts list was given yet.
+    """
+    last = book.last(JobBasis, job=job.key)
+    if last is None:
+        raise NotAllowed(
+            f"{job.number} has no design yet:"
+            f" benchledger job set {job.number} --design NAME, or --parts FILE"
+        )
+    return Basis(last.design, json.loads(last.parameters))
