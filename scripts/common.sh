@@ -61,9 +61,9 @@ find_python() {
     tried="$tried
   $place ${answer:-does not run}"
   done < <(places)
-  give_up "No fitting Python was found. Bench Ledger needs CPython 3.12 or newer with venv, ensurepip,
-ssl and SQLite 3.37 or newer. Install one (python.org, your system's packages, pyenv or uv; Debian
-and Ubuntu keep venv in a package of its own, python3-venv) and run this again.
+  give_up "No fitting Python was found. Bench Ledger needs CPython 3.12 or newer with venv,
+ensurepip, ssl and SQLite 3.37 or newer. Install one (from python.org, your system's packages,
+pyenv or uv; Debian and Ubuntu keep venv in a package of its own, python3-venv) and run this again.
 Tried:${tried:-
   nothing: there is no python3 on the PATH, under pyenv or from uv}"
 }
@@ -97,8 +97,8 @@ set_up() {
   (cd "$root" && "$python" -m pip install --quiet --disable-pip-version-check --no-input \
     -c scripts/constraints.txt -e '.[test]') >"$log" 2>&1 || {
     tail -n 25 "$log" >&2
-    give_up "The packages could not be installed; pip's own words are above. They come from the package
-index that pip is set to use, so a connection to it is needed this once."
+    give_up "The packages could not be installed; pip's own words are above. They come from the
+package index that pip is set to use, so a connection to it is needed this once."
   }
   now=$(fingerprint) || give_up "The packages were installed, but $venv does not run."
   printf '%s\n' "$now" >"$stamp"
