@@ -1,0 +1,69 @@
+"""The three rates of an hour, from yearly figures: pay, break-even, selling.
+
+pay = yearly pay ÷ billable hours, overhead = yearly overhead ÷ billable hours, break-even = both,
+selling = break-even × (1 + profit) unless the owner sets it. Rates are rounded to the minor unit
+before they are used, so that a reader can recompute every line by hand.
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.errors import NotAllowed
+from ledger.measures.money import Money
+
+
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """What an hour and a mile cost and sell for."""
+
+    pay: Money
+    overhead: Money
+    break_even: Money
+    selling: Money
+    selling_by_formula: Money
+    helper_cost: Money
+    helper_billed: Money
+    mile: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Year:
+    """A year of the shop: what it must earn, and the hours it can bill."""
+
+    overhead: Money
+    pay: Money
+    hours: int
+    billable: Fraction
+    profit: Fraction
+
+    @property
+    def billable_hours(self) -> Fraction:
+        """The hours of the year that can be billed."""
+        return self.hours * self.billable
+
+
+def hourly(
+    year: Year, *, selling: Money | None, helper_cost: Money, helper_billed: Money, mile: Decimal
+) -> Rates:
+    """The rates that a year's figures make.
+
+    Raises:
+        NotAllowed: no hour of the year can be billed.
+    """
+    if year.billable_hours <= 0:
+        raise NotAllowed("No hour of the year can be billed; set hours_year and billable first.")
+    pay = year.pay.times(1 / year.billable_hours)
+    overhead = year.overhead.times(1 / year.billable_hours)
+    break_even = pay + overhead
+    by_formula = break_even.times(1 + year.profit)
+    return Rates(
+        pay=pay,
+        overhead=overhead,
+        break_even=break_even,
+        selling=selling or by_formula,
+        selling_by_formula=by_formula,
+        helper_cost=helper_cost,
+        helper_billed=helper_billed,
+        mile=mile,
+    )

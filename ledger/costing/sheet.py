@@ -1,0 +1,177 @@
+"""The cost sheet of a job: lines, hours, rates, build-up and totals, frozen together."""
+
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.costing.rates import Rates
+from ledger.measures.money import Currency, Money
+from ledger.measures.quantity import Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class CostLine:
+    """One material or piece of hardware of the job.
+
+    `full` is its cost at replacement price, `cash` what of it leaves the purse (0 where sponsor
+    stock covers it), `price` its part of the marked-up total. `net` is what the piece needs before
+    any allowance. `trace` says step by step where the figures come from.
+    """
+
+    group: str
+    item: str
+    words: str
+    kind: str
+    net: Quantity
+    quantity: Quantity
+    unit: str
+    unit_cost: Decimal
+    full: Money
+    cash: Money
+    price: Money
+    basis: str
+    trace: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class HoursLine:
+    """One operation of the job, in person-hours.
+
+    `estimate` is what the price uses; `standard` comes from the standards alone, `history` is what
+    the shop's own past would have said (`ratio` × standard).
+    """
+
+    operation: str
+    name: str
+    group: str
+    driver: Fraction
+    unit: str
+    estimate: Decimal
+    owner: Decimal
+    helper: Decimal
+    standard: Decimal
+    history: Decimal
+    ratio: Fraction
+    past_jobs: int
+    basis: str
+    trace: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BuildUpLine:
+    """One line of the price build-up: its name, its calculation in words, its amount."""
+
+    name: str
+    calculation: str
+    amount: Money
+
+
+@dataclass(frozen=True, slots=True)
+class OtherCost:
+    """Miles, work bought outside and the like: cost, and what the client is charged for it."""
+
+    kind: str
+    words: str
+    calculation: str
+    cost: Money
+    price: Money
+
+
+@dataclass(frozen=True, slots=True)
+class HoursRange:
+    """The range of the job's hours, from the record of past jobs.
+
+    `p50`, `p80`, `p95` are factors on the estimate; `past_jobs` is how many jobs stand behind.
+    """
+
+    past_jobs: int
+    p50: Fraction
+    p80: Fraction
+    p95: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class SheetsLaid:
+    """How many sheets of one material the layout takes, and what is proven about it."""
+
+    material: str
+    sheets: int
+    fewest_possible: int
+    proven: bool
+    net_area: Fraction
+    sheet_yield: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class PastJobNear:
+    """A past job that is near in hours, for comparison."""
+
+    number: str
+    title: str
+    price: Money
+    hours: Decimal
+    earned_per_hour: Money
+
+
+@dataclass(frozen=True, slots=True)
+class ForgottenItem:
+    """One line of the list of costs that get forgotten, and how it was answered."""
+
+    item: str
+    words: str
+    answer: str
+    amount: Money | None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether nobody has answered it yet."""
+        return not self.answer
+
+
+@dataclass(frozen=True, slots=True)
+class Totals:
+    """The sums of a cost sheet; shares are exact, money is rounded to the minor unit."""
+
+    material: Money
+    hardware: Money
+    material_full: Money
+    material_cash: Money
+    estimate_hours: Decimal
+    owner_hours: Decimal
+    helper_hours: Decimal
+    full_cost: Money
+    cash_cost: Money
+    build_up: Money
+    price: Money
+    earned_per_hour: Money | None
+    earned_after_overhead: Money | None
+    material_share: Fraction | None
+    markup: Fraction | None
+    margin: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class CostSheet:
+    """Everything a price stands on, as of one day."""
+
+    job: str
+    title: str
+    as_of: date
+    currency: Currency
+    units: str
+    design: str
+    estimate_from: str
+    lines: tuple[CostLine, ...]
+    hours: tuple[HoursLine, ...]
+    others: tuple[OtherCost, ...]
+    rates: Rates
+    build_up: tuple[BuildUpLine, ...]
+    totals: Totals
+    range: HoursRange
+    layouts: tuple[SheetsLaid, ...] = ()
+    near: tuple[PastJobNear, ...] = ()
+    forgotten: tuple[ForgottenItem, ...] = ()
+    cautions: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+    facts: dict[str, str] = field(default_factory=dict)
