@@ -166,7 +166,7 @@ USD has two.
         minus, body = self._amount(text)
         readings = self._readings(body)
         if readings:
-            many, few = f"{readings[0]}{self._point_zeros()}", readings[1]
+            many, few = f"{self.decimal(self.money(int(readings[0])))}", readings[1]
             if self.digits < 3:
                 named = f"{many}, or {few} which has three decimals; {self._digits_in_words()}"
                 raise BadValue(f"{quoted(body)} may be {named}.")
@@ -231,13 +231,19 @@ USD has two.
         return {mark.lower() for mark in marks}
 
     def _readings(self, body: str) -> tuple[str, str] | None:
-        """Give both readings of an ambiguous body; what `show` itself writes is never ambiguous."""
-        own_mark = {0: ",", 3: "."}.get(self.digits)
-        return None if own_mark and own_mark in body else two_readings(body)
+        """Give both readings of an amount that may be thousands or three decimals."""
+        return None if self._as_shown(body) else two_readings(body)
+
+    def _as_shown(self, body: str) -> str | None:
+        """Read back what `show` writes: without decimals a comma, with three a point, is plain."""
+        readings = two_readings(body)
+        if readings and self.digits == 0 and "," in body:
+            return readings[0]
+        return readings[1] if readings and self.digits == 3 and "." in body else None
 
     def _decimal(self, text: str, body: str) -> Decimal:
         """Read the digits of an amount, without minus, sign or code."""
-        plain = body.replace(",", "") if self._grouped_as_shown(body) else plain_decimal(body)
+        plain = self._as_shown(body) or plain_decimal(body)
         if plain is None:
             raise BadValue(f"{quoted(text)} is not an amount; {_HINT}.")
         amount = Decimal(plain)
@@ -245,21 +251,13 @@ USD has two.
             raise BadValue(f"{quoted(text)} is more than a million million; check the number.")
         return amount
 
-    def _grouped_as_shown(self, body: str) -> bool:
-        """Tell whether a comma groups thousands because the currency has no decimals at all."""
-        return self.digits == 0 and "," in body and two_readings(body) is not None
-
-    def _point_zeros(self) -> str:
-        """Give the decimals of a whole amount: `.00`, or nothing."""
-        return f".{'0' * self.digits}" if self.digits else ""
-
     def _digits_in_words(self) -> str:
         """Say how many decimals the currency has."""
         return f"{self.code} has {_in_words(self.digits) if self.digits else 'none'}"
 
 
 def _in_words(count: int) -> str:
-    """Say a small count in a word, a larger one in digits."""
+    """Say a small count in a word, a larger one in figures."""
     return _COUNTS[count] if count < len(_COUNTS) else str(count)
 
 

@@ -11,7 +11,7 @@ from ledger.measures.spoken import plain_decimal, quoted, read_fraction, tidy, t
 
 _MILLION = 1_000_000
 _HINT = "write a quantity such as 5, 3.1 or 3-1/2, without its unit"
-_UNIT_WORD = re.compile(r"(?P<number>[0-9.,/ -]*[0-9]) ?(?P<word>[^0-9.,/ -]+.*)")
+_UNIT_WORD = re.compile(r"(?P<number>[0-9.,/ -]*[0-9]) ?(?P<word>[^0-9.,/ -][^0-9]*)")
 
 
 @dataclass(frozen=True, order=True, slots=True)

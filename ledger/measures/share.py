@@ -43,12 +43,9 @@ def parse_share(text: str, most: Fraction | None = None) -> Fraction:
     number = read_number(match["number"]) if match else None
     if match is None or number is None:
         raise BadValue(f"{quoted(text)} is not a share; {_HINT}.")
-    if match["percent"]:
-        share = number / 100
-    elif number < 1:
-        share = number
-    else:
+    if not match["percent"] and 1 <= number <= 100:
         raise BadValue(_bare_number(text, number))
+    share = number / 100 if match["percent"] else number
     limit = LARGEST if most is None else most
     if share > limit:
         raise BadValue(f"{quoted(text)} is too much here; write at most {show_share(limit)}.")

@@ -48,6 +48,11 @@ def _counted(name: str, *spellings: str) -> _Unit:
     return _Unit(name, "count", "", spellings)
 
 
+def _metric(prefix: str) -> tuple[str, ...]:
+    """Spell a metric length in both ways and both numbers."""
+    return tuple(f"{prefix}{word}" for word in ("meter", "meters", "metre", "metres"))
+
+
 _UNITS = (
     _counted(EACH, "ea", "pc", "pcs", "piece", "pieces"),
     _counted("set", "sets"),
@@ -73,9 +78,9 @@ _UNITS = (
     _Unit(FOOT, "length", "foot = 12 * inch", ("foot", "feet", "'", "lf", "lin ft")),
     _Unit("yd", "length", "yard = 36 * inch", ("yard", "yards")),
     _Unit("mil", "length", "mil = 1/1000 * inch", ("mils",)),
-    _Unit("mm", "length", "millimeter = 1/1000 * meter", ("millimeter", "millimetre")),
-    _Unit("cm", "length", "centimeter = 1/100 * meter", ("centimeter", "centimetre")),
-    _Unit(METRE, "length", "meter = [length]", ("meter", "meters", "metre", "metres")),
+    _Unit("mm", "length", "millimeter = 1/1000 * meter", _metric("milli")),
+    _Unit("cm", "length", "centimeter = 1/100 * meter", _metric("centi")),
+    _Unit(METRE, "length", "meter = [length]", _metric("")),
     _Unit(
         SQUARE_FOOT,
         "area",
