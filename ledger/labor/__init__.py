@@ -1,0 +1,1 @@
+"""Labor: operations and their standards of time."""

@@ -1,0 +1,161 @@
+"""Operations and their standards of time: the starting set, and how an operation is named.
+
+A standard is set-up minutes plus minutes for each unit of a driver that comes from the parts list:
+hours follow counts and lengths, not the price of a piece. The starting numbers are *common
+practice, no source*: one experienced person, hobby-size machines. The shop's own hours correct
+them (`ledger.labor.learning`). An operation belongs to a group, which may be logged as a whole.
+"""
+
+import csv
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from importlib import resources
+
+from ledger.book import Book
+from ledger.book.tables.ground import Operation
+from ledger.errors import Ambiguous, NotFound
+from ledger.measures.rounding import half_up, trimmed
+
+_METRIC: Mapping[str, tuple[str, Fraction]] = {
+    "ft": ("m", Fraction(3048, 10_000)),
+    "sq ft": ("m²", Fraction(3048, 10_000) ** 2),
+    "bd ft": ("m³", Fraction(254, 10_000) ** 3 * 144),
+}
+"""Units of the starting standards in a millimeter book, and how much of them one inch unit is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Operations that are often done, and logged, in one go."""
+
+    name: str
+    words: str
+    spoken: tuple[str, ...]
+
+
+GROUPS: dict[str, Group] = {
+    group.name: group
+    for group in (
+        Group("office", "office", ("desk", "office work")),
+        Group("cutting", "cutting", ("cut", "cuts", "saw", "sawing")),
+        Group("edging", "edging", ("edges",)),
+        Group("joinery", "joinery", ("joints", "join")),
+        Group("assembly", "assembly", ("put together",)),
+        Group("finish", "finish", ("finishing",)),
+        Group("out_of_shop", "out of shop", ("out", "site", "on site")),
+    )
+}
+"""The groups of operations by name."""
+
+
+def load_starting_standards(book: Book) -> int:
+    """Post the starting standards that the book does not have yet; give back how many."""
+    known = standards(book)
+    metric = book.units == "mm"
+    fresh = [row for row in starting_standards(metric=metric) if row.code not in known]
+    if fresh:
+        with book.deed("standards load", f"{len(fresh)} starting standards"):
+            for row in fresh:
+                book.post(row)
+    return len(fresh)
+
+
+def starting_standards(*, metric: bool = False) -> list[Operation]:
+    """The starting standards as rows that are not posted, in the book's kind of units."""
+    page = (resources.files("ledger.labor") / "standards.csv").read_text(encoding="utf-8")
+    return [_operation(line, metric=metric) for line in csv.DictReader(page.splitlines())]
+
+
+def _operation(line: dict[str, str], *, metric: bool) -> Operation:
+    unit, minutes = line["unit"], Decimal(line["minutes"])
+    measure, mark, per = unit.partition(" × ")
+    if metric and measure in _METRIC:
+        name, size = _METRIC[measure]
+        unit, minutes = f"{name}{mark}{per}", trimmed(half_up(Fraction(minutes) / size, 2))
+    return Operation(
+        code=line["code"],
+        name=line["name"],
+        group=line["group"],
+        driver=line["driver"],
+        unit=unit,
+        minutes=minutes,
+        setup=Decimal(line["setup"]),
+        helper_share=Fraction(line["helper_share"]),
+        remark=line["remark"],
+        spoken=line["spoken"],
+    )
+
+
+def standards(book: Book) -> dict[str, Operation]:
+    """The standards in force by code, in the order of the work."""
+    latest = {row.code: row for row in book.rows(Operation)}
+    order = list(GROUPS)
+    return dict(sorted(latest.items(), key=lambda item: order.index(item[1].group)))
+
+
+def find_operation(book: Book, text: str) -> Operation:
+    """The operation of that code, name or spoken word, or of any unambiguous part of them.
+
+    Raises:
+        NotFound: nothing answers; the nearest names are offered.
+        Ambiguous: several answer.
+
+    """
+    return choose_operation(standards(book), text)
+
+
+def find_operation_or_group(book: Book, text: str) -> Operation | Group:
+    """The operation or group of that name; an exact operation wins, then an exact group.
+
+    Raises:
+        NotFound: nothing answers; the nearest names are offered.
+        Ambiguous: several answer.
+
+    """
+    known = standards(book)
+    sought = text.strip().casefold()
+    if not _exact(known.values(), sought):
+        for group in GROUPS.values():
+            if sought in (group.name, group.words, *group.spoken):
+                return group
+    return choose_operation(known, text)
+
+
+def choose_operation(known: Mapping[str, Operation], text: str) -> Operation:
+    """Find an operation among those given, as `find_operation` does.
+
+    Raises:
+        NotFound: nothing answers; the nearest names are offered.
+        Ambiguous: several answer.
+
+    """
+    sought = text.strip().casefold()
+    found = _exact(known.values(), sought)
+    if not found and sought:
+        found = [row for row in known.values() if sought in _said(row)]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise Ambiguous("operation", text, [f"{row.code} ({row.name})" for row in found])
+    words = [word for row in known.values() for word in spoken_words(row)]
+    groups = [group.words for group in GROUPS.values()]
+    raise NotFound("operation", text, [*known, *words, *groups])
+
+
+def spoken_words(operation: Operation) -> list[str]:
+    """The words by which an operation is named at the bench."""
+    return [word.strip() for word in operation.spoken.split(",") if word.strip()]
+
+
+def _exact(known: Iterable[Operation], sought: str) -> list[Operation]:
+    return [
+        row
+        for row in known
+        if sought in (row.code.casefold(), row.name.casefold(), *spoken_words(row))
+    ]
+
+
+def _said(operation: Operation) -> str:
+    return f"{operation.code}\n{operation.name}\n{operation.spoken}".casefold()

@@ -1,0 +1,102 @@
+"""Hours of one operation: set-up and minutes times a count, rounded once, split with the helper."""
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.labor.estimate import counted_driver, estimate_line, total_hours, with_ratio
+from ledger.labor.standards import starting_standards
+
+OPERATIONS = {row.code: row for row in starting_standards()}
+
+# The hours of the worked fold-down bed: operation, count, hours estimated.
+BED = {
+    "DES": (20, "4.67"), "MTG": (2, "2.50"), "ADM": (1, "2.00"), "PUP": (2, "2.50"),
+    "SHT": (10, "2.00"), "RIP": (33, "1.27"), "XW": (20, "1.17"), "XN": (85, "1.22"),
+    "RAB": (28, "0.57"), "MIL": (3, "0.73"), "EBA": (114, "1.69"), "EBT": (114, "1.22"),
+    "SOL": (24, "1.45"), "PKT": (106, "0.97"), "DWL": (16, "0.57"), "PIN": (160, "0.92"),
+    "ASM": (51, "5.01"), "HWB": (1, "2.75"), "HWS": (14, "2.03"), "SND": (276, "5.69"),
+    "SBC": (552, "2.84"), "SPR": (828, "4.14"), "SPS": (3, "2.83"), "PAK": (18, "2.05"),
+    "DLV": (Fraction(7, 2), "3.50"), "INS": (Fraction(19, 2), "9.50"),
+}  # fmt: skip
+
+
+def bed_lines():
+    return [estimate_line(OPERATIONS[code], Fraction(count)) for code, (count, _) in BED.items()]
+
+
+def test_each_line_of_the_bed_takes_its_hours():
+    assert {line.operation: str(line.estimate) for line in bed_lines()} == {
+        code: hours for code, (_, hours) in BED.items()
+    }
+
+
+def test_the_bed_takes_65_79_hours_of_which_6_50_are_the_helpers():
+    lines = bed_lines()
+
+    assert total_hours(line.estimate for line in lines) == Decimal("65.79")
+    assert total_hours(line.owner for line in lines) == Decimal("59.29")
+    assert total_hours(line.helper for line in lines) == Decimal("6.50")
+
+
+def test_a_count_of_nothing_costs_no_set_up():
+    line = estimate_line(OPERATIONS["SND"], Fraction(0))
+
+    assert (line.estimate, line.owner, line.helper) == (0, 0, 0)
+
+
+def test_measured_feet_count_as_whole_feet_and_a_typed_count_as_typed():
+    banding = OPERATIONS["EBA"]
+
+    measured = estimate_line(banding, Fraction(1144, 10))
+    typed = estimate_line(banding, Fraction(1144, 10), entered=True)
+
+    assert measured.driver == 114
+    assert typed.driver == Fraction(1144, 10)
+    assert measured.estimate == Decimal("1.69")
+    assert typed.estimate == Decimal("1.69")
+    assert estimate_line(banding, Fraction(1145, 10)).estimate == Decimal("1.70")
+
+
+@pytest.mark.parametrize(
+    ("unit", "measured", "counted"),
+    [
+        ("ft", "28.2", "28"), ("ft", "28.5", "29"), ("sq ft", "275.5", "276"),
+        ("sq ft × coat", "827.4", "827"), ("m", "8.6", "9"), ("m²", "25.64", "25.6"),
+        ("m² × gap", "25.65", "25.7"), ("bd ft", "3.1", "3.1"), ("strip", "33", "33"),
+    ],
+)  # fmt: skip
+def test_a_measured_driver_is_rounded_half_up_to_what_its_unit_keeps(unit, measured, counted):
+    assert counted_driver(unit, Fraction(measured)) == Fraction(counted)
+
+
+def test_the_first_of_its_kind_takes_its_factor_longer():
+    first = estimate_line(OPERATIONS["MIT"], Fraction(4), factor=Fraction(3, 2))
+
+    assert first.estimate == Decimal("2.03")  # (25 + 4 × 14) × 1.5 = 121.5 minutes
+
+
+def test_history_stands_beside_the_estimate_and_does_not_change_it():
+    line = estimate_line(OPERATIONS["INS"], Fraction(19, 2))
+
+    told = with_ratio(line, Fraction(11, 10))
+
+    assert (told.estimate, told.history) == (Decimal("9.50"), Decimal("10.45"))
+    assert (told.history_owner, told.history_helper) == (Decimal("5.22"), Decimal("5.23"))
+    assert with_ratio(line, None).history == line.estimate
+
+
+@given(
+    code=st.sampled_from(sorted(OPERATIONS)),
+    driver=st.fractions(min_value=0, max_value=2000),
+    factor=st.fractions(min_value=Fraction(1, 2), max_value=2),
+)
+def test_owner_and_helper_always_add_up_to_the_line(code, driver, factor):
+    line = estimate_line(OPERATIONS[code], driver, factor=factor)
+
+    assert line.owner + line.helper == line.estimate
+    assert line.history_owner + line.history_helper == line.history
+    assert min(line.owner, line.helper) >= 0

@@ -1,0 +1,54 @@
+"""Past jobs: loaded whole or not at all, each fault with its place."""
+
+from datetime import date
+
+import pytest
+
+from ledger.book.tables.ground import Job, PastJob, PastLine
+from ledger.errors import BadFile
+from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
+from ledger.labor.standards import load_starting_standards
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+
+def past_job(number="J-2410", lines=(("sand", 92, 150), ("DES", 9, 258)), **more):
+    rows = tuple(
+        PastLineRow(operation, Quantity.of(driver), minutes, where=f"row {row}")
+        for row, (operation, driver, minutes) in enumerate(lines, 2)
+    )
+    facts = {"title": "Bookcase 72x36x12, 5 shelves", "done": date(2024, 10, 21), **more}
+    return PastJobRow(number, price=Money(240000), material=Money(46800), lines=rows, **facts)
+
+
+def test_a_past_job_is_kept_with_its_totals_and_lines(book):
+    load_starting_standards(book)
+
+    assert save_past_jobs(book, [past_job(rework_minutes=30)]) == 1
+
+    job = book.last(Job)
+    kept = book.last(PastJob, job=job.key)
+    lines = book.rows(PastLine, job=job.key)
+    assert (job.number, job.kind) == ("J-2410", "past")
+    assert (kept.price, kept.rework_minutes, kept.done) == (Money(240000), 30, date(2024, 10, 21))
+    assert [(line.operation, line.minutes) for line in lines] == [("SND", 150), ("DES", 258)]
+
+
+def test_one_bad_line_keeps_all_jobs_out_and_every_fault_is_listed(book):
+    load_starting_standards(book)
+    jobs = [
+        past_job(),
+        past_job("J-2411", lines=[("knit", 1, 60), ("sand", 1, 60), ("SND", 1, 60)]),
+        past_job("j-2410", where="row 4", done=date(2025, 4, 26)),
+    ]
+
+    with pytest.raises(BadFile) as refusal:
+        save_past_jobs(book, jobs)
+
+    said = [str(fault) for fault in refusal.value.faults]
+    assert [fault.split(":")[0] for fault in said] == ["row 2", "row 4", "row 4", "row 4"]
+    assert "knit" in said[0]
+    assert "SND twice" in said[1]
+    assert "already" in said[2]
+    assert "future" in said[3]
+    assert book.rows(Job) == []

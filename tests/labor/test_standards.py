@@ -1,0 +1,98 @@
+"""Operations: the starting standards, and the many ways in which one is named."""
+
+from decimal import Decimal
+
+import pytest
+
+from ledger.errors import Ambiguous, NotFound
+from ledger.labor.standards import (
+    GROUPS,
+    find_operation,
+    find_operation_or_group,
+    load_starting_standards,
+    spoken_words,
+    standards,
+    starting_standards,
+)
+
+
+@pytest.fixture
+def shop_book(book):
+    load_starting_standards(book)
+    return book
+
+
+def test_a_new_book_gets_twenty_eight_standards_and_no_second_set(book):
+    assert load_starting_standards(book) == 28
+    assert load_starting_standards(book) == 0
+    assert len(standards(book)) == 28
+
+
+def test_every_standard_stands_in_a_known_group():
+    assert {row.group for row in starting_standards()} == set(GROUPS)
+
+
+def test_no_spoken_word_names_two_operations_or_an_operation_and_a_group():
+    words = [word for row in starting_standards() for word in {row.code, *spoken_words(row)}]
+    words += [word for group in GROUPS.values() for word in {group.words, *group.spoken}]
+
+    assert sorted(words) == sorted(set(words))
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("SND", "SND"), ("snd", "SND"), ("Sand raw", "SND"), ("sand", "SND"), ("sanding", "SND"),
+        ("spray", "SPR"), ("booth", "SPS"), ("install", "INS"), ("scuff", "SBC"), ("mechan", "HWB"),
+        (" rip ", "RIP"), ("glue up", "ASM"), ("drawer", "DRW"), ("invoice", "ADM"),
+    ],
+)  # fmt: skip
+def test_an_operation_is_found_by_code_name_spoken_word_or_part_of_them(shop_book, text, code):
+    assert find_operation(shop_book, text).code == code
+
+
+@pytest.mark.parametrize(
+    ("text", "group"),
+    [
+        ("cutting", "cutting"),
+        ("cut", "cutting"),
+        ("finish", "finish"),
+        ("out of shop", "out_of_shop"),
+    ],
+)
+def test_a_group_answers_to_its_name(shop_book, text, group):
+    found = find_operation_or_group(shop_book, text)
+
+    assert found == GROUPS[group]
+
+
+def test_an_operation_named_exactly_wins_over_a_group(shop_book):
+    found = find_operation_or_group(shop_book, "band")
+
+    assert found.code == "EBA"
+
+
+def test_a_part_that_several_operations_have_is_refused_with_their_names(shop_book):
+    with pytest.raises(Ambiguous, match=r"EBA .* EBT"):
+        find_operation(shop_book, "edge ban")
+
+
+@pytest.mark.parametrize("text", ["snading", "", "  ", "knit"])
+def test_a_word_nothing_answers_to_is_refused(shop_book, text):
+    with pytest.raises(NotFound, match="No operation is called"):
+        find_operation_or_group(shop_book, text)
+
+
+def test_a_mistyped_word_gets_the_nearest_ones(shop_book):
+    with pytest.raises(NotFound, match="sanding"):
+        find_operation(shop_book, "snading")
+
+
+def test_a_metric_book_has_its_standards_per_meter(metric_book):
+    load_starting_standards(metric_book)
+    metric = standards(metric_book)
+
+    assert (metric["EBA"].unit, metric["EBA"].minutes) == ("m", Decimal("2.62"))
+    assert (metric["SND"].unit, metric["SND"].minutes) == ("m²", Decimal("12.92"))
+    assert (metric["SPR"].unit, metric["SPR"].minutes) == ("m² × coat", Decimal("3.23"))
+    assert (metric["RIP"].unit, metric["RIP"].minutes) == ("strip", Decimal("2"))
