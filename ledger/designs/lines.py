@@ -1,0 +1,185 @@
+"""The tables of a design worked out row by row; a flawed row is left out and told."""
+
+import re
+from collections.abc import Iterable, Iterator
+from functools import partial
+
+from ledger.designs.built import BuiltCoat, BuiltCount, BuiltJoint, BuiltNeed, BuiltPart
+from ledger.designs.cells import is_plain, show_measure
+from ledger.designs.counting import in_units
+from ledger.designs.model import (
+    CUTS,
+    DRIVERS,
+    EDGES,
+    GRAINS,
+    JOINTS,
+    METHODS,
+    TAGS,
+    Coat,
+    Count,
+    Design,
+    Joint,
+    Need,
+    Part,
+)
+from ledger.designs.row import Row
+from ledger.designs.scope import Scope
+from ledger.measures.quantity import Quantity
+from ledger.measures.spoken import quoted
+
+_WORKED_OUT = re.compile(r"\{([^{}]*)\}")
+
+
+class Lines:
+    """The rows of one design within one scope."""
+
+    def __init__(self, design: Design, scope: Scope) -> None:
+        self.design, self.scope = design, scope
+
+    def parts(self) -> tuple[BuiltPart, ...]:
+        """The parts list; a line whose formula comes to no pieces is left out."""
+        rows = self._rows("parts", "id", [part.id for part in self.design.parts])
+        if not self.design.parts:
+            Row(self.scope, "parts", 0).flaw("id", "A design has at least one part.")
+        built = (_part(row, part) for row, part in zip(rows, self.design.parts, strict=True))
+        return tuple(part for part in built if part is not None)
+
+    def joints(self) -> tuple[BuiltJoint, ...]:
+        """The joints; a line whose formula comes to none is left out."""
+        rows = self._rows("joints", "id", [joint.id for joint in self.design.joints])
+        built = (_joint(row, joint) for row, joint in zip(rows, self.design.joints, strict=True))
+        return tuple(joint for joint in built if joint is not None)
+
+    def finish(self) -> tuple[BuiltCoat, ...]:
+        """The coats."""
+        rows = self._rows("finish", "material", ())
+        built = (_coat(row, coat) for row, coat in zip(rows, self.design.finish, strict=False))
+        return tuple(coat for coat in built if coat is not None)
+
+    def needs(self) -> tuple[BuiltNeed, ...]:
+        """What is asked for by count; what comes to none is left out."""
+        rows = self._rows("needs", "material", ())
+        built = (_need(row, need) for row, need in zip(rows, self.design.needs, strict=False))
+        return tuple(need for need in built if need is not None)
+
+    def counts(self, units: str) -> dict[str, BuiltCount]:
+        """The drivers that the design fixes."""
+        rows = self._rows("counts", "driver", [count.driver for count in self.design.counts])
+        both = zip(rows, self.design.counts, strict=True)
+        built = {count.driver: _count(row, count, units) for row, count in both}
+        return {driver: count for driver, count in built.items() if count is not None}
+
+    def facts(self, units: str) -> dict[str, str]:
+        """What a quote may say of the piece, formulas in braces worked out."""
+        rows = self._rows("facts", "name", [fact.name for fact in self.design.facts])
+        told = {}
+        for row, fact in zip(rows, self.design.facts, strict=True):
+            words = row.work("words", partial(self._fill_in, fact.words, units))
+            told[fact.name] = words or ""
+        return told
+
+    def tags(self) -> None:
+        """Tell of tags that no caution knows."""
+        for row, tag in zip(self._rows("tags", "tag", ()), sorted(self.design.tags), strict=False):
+            row.one_of("tag", tag, TAGS)
+
+    def _fill_in(self, words: str, units: str) -> str:
+        return _WORKED_OUT.sub(
+            lambda found: show_measure(self.scope.measure(found[1].strip()), units), words
+        )
+
+    def _rows(self, table: str, column: str, names: Iterable[str]) -> Iterator[Row]:
+        """The rows of a table, after telling of names that stand twice."""
+        seen: set[str] = set()
+        for place, name in enumerate(names):
+            if name.casefold() in seen:
+                twice = f"{quoted(name)} stands twice; each {column} has one line."
+                Row(self.scope, table, place).flaw(column, twice)
+            seen.add(name.casefold())
+        return (Row(self.scope, table, place) for place in range(len(getattr(self.design, table))))
+
+
+def _part(row: Row, part: Part) -> BuiltPart | None:
+    pieces = row.pieces("quantity", part.quantity)
+    length, width = row.size("length", part.length), row.size("width", part.width)
+    thickness = row.size("thickness", part.thickness) if part.thickness else None
+    oversize = row.allowance("oversize", part.oversize)
+    _check_words(row, part)
+    if not pieces or length is None or width is None:
+        return None
+    return BuiltPart(
+        id=part.id,
+        name=part.name,
+        quantity=pieces,
+        length=length,
+        width=width,
+        material=part.material,
+        thickness=thickness,
+        grain=part.grain,
+        banded=part.banded,
+        edging=part.edging or None,
+        faces=part.faces,
+        handed=part.handed,
+        matched=part.matched or None,
+        oversize=oversize,
+        cut=part.cut,
+        note=part.note,
+    )
+
+
+def _check_words(row: Row, part: Part) -> None:
+    row.one_of("grain", part.grain, GRAINS)
+    row.one_of("cut", part.cut, CUTS)
+    for edge in part.banded:
+        row.one_of("banded", edge, EDGES)
+    if not part.id:
+        row.flaw("id", "A part has a short mark such as A1.")
+    if not part.material:
+        row.flaw("material", "Say which material the part is cut from, by its code.")
+    if part.banded and not part.edging:
+        row.flaw("edging", "The part has banded edges; say which edging, by its code.")
+    if part.faces not in (0, 1, 2):
+        row.flaw("faces", f"A part has 0, 1 or 2 finished faces, not {part.faces}.")
+
+
+def _joint(row: Row, joint: Joint) -> BuiltJoint | None:
+    row.one_of("kind", joint.kind, JOINTS)
+    count, length = row.pieces("quantity", joint.quantity), row.size("length", joint.length)
+    if not count or length is None:
+        return None
+    return BuiltJoint(joint.id, joint.kind, length, count, joint.note)
+
+
+def _coat(row: Row, coat: Coat) -> BuiltCoat | None:
+    row.one_of("method", coat.method, METHODS)
+    if not 1 <= coat.coats <= 20:
+        row.flaw("coats", f"A finish has 1 to 20 coats, not {coat.coats}.")
+    if bool(coat.tint) != bool(coat.tint_share):
+        row.flaw("tint", "A tint has both a material and a share of the finish, such as 5 %.")
+    area = row.area("area", coat.area) if coat.area else None
+    if coat.area and area is None:
+        return None
+    tint = coat.tint or None
+    return BuiltCoat(coat.material, coat.coats, coat.method, tint, coat.tint_share, area)
+
+
+def _need(row: Row, need: Need) -> BuiltNeed | None:
+    number = row.number("quantity", need.quantity)
+    if not number:
+        return None
+    basis = need.basis or f"{need.quantity} by the design"
+    return BuiltNeed(need.material, Quantity.of(number), basis)
+
+
+def _count(row: Row, count: Count, units: str) -> BuiltCount | None:
+    if not row.one_of("driver", count.driver, DRIVERS):
+        return None
+    measure = row.work("quantity", lambda: row.scope.measure(count.quantity))
+    if measure is None:
+        return None
+    if measure.value < 0:
+        row.flaw("quantity", f"{quoted(count.quantity)} comes to less than zero.")
+        return None
+    quantity, unit = in_units(measure, units)
+    basis = count.basis or ("by the design" if is_plain(count.quantity) else count.quantity)
+    return BuiltCount(quantity, unit, basis, entered=measure.power == 0, fixed=True)

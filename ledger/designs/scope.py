@@ -1,0 +1,162 @@
+"""What names mean while a design is worked out: parameters, then figures of the parts list."""
+
+import re
+from collections.abc import Callable, Mapping
+from functools import partial
+
+from ledger.designs.cells import is_plain, read_cell, show_measure
+from ledger.designs.formula import FUNCTIONS, UNITS, evaluate
+from ledger.designs.model import Design, Flaw, Parameter
+from ledger.designs.tree import Measure
+from ledger.errors import BadValue, LedgerError, NotFound
+from ledger.measures.spoken import quoted
+
+FIGURES = (
+    "part_lines",
+    "pieces_cut",
+    "joints",
+    "pocket_holes",
+    "dowels",
+    "band_length",
+    "band_edges",
+    "finish_area",
+    "coats",
+    "discs",
+)
+"""Names that needs, counts and facts may use besides the parameters."""
+
+_NAME = re.compile(r"[a-z][a-z0-9_]*")
+
+
+class _Told(LedgerError):
+    """A cell rests on another one that is flawed and has been told already."""
+
+
+class Scope:
+    """The values of one design, worked out when they are asked for, and its flaws so far."""
+
+    def __init__(self, design: Design, values: Mapping[str, str]) -> None:
+        self.units = design.units
+        self.flaws: list[Flaw] = []
+        self._rows = {row.name: place for place, row in enumerate(design.parameters)}
+        self._parameters = design.parameters
+        self._values = {name.strip().lower(): text for name, text in values.items()}
+        self._known: dict[str, Measure | None] = {}
+        self._under_way: list[str] = []
+        self._figures: Mapping[str, Measure] = {}
+        for name in self._values:
+            if name not in self._rows:
+                raise NotFound("parameter", name, self._rows)
+        for place, row in enumerate(design.parameters):
+            self._check_name(place, row)
+        for row in design.parameters:
+            self.attempt(
+                "parameters", self._rows[row.name], "value", partial(self.look_up, row.name)
+            )
+        for place, row in enumerate(design.parameters):
+            self._check_limits(place, row)
+
+    def add_figures(self, figures: Mapping[str, Measure]) -> None:
+        """From now on these names may be used too."""
+        self._figures = figures
+
+    def shown(self, units: str) -> dict[str, str]:
+        """The parameters in words, in the order of the design."""
+        known = {name: self._known.get(name) for name in self._rows}
+        return {name: show_measure(value, units) for name, value in known.items() if value}
+
+    def attempt[T](self, table: str, row: int, column: str, work: Callable[[], T]) -> T | None:
+        """What the work gives; a refusal becomes a flaw of that cell, and nothing is given."""
+        try:
+            return work()
+        except _Told:
+            return None
+        except LedgerError as wrong:
+            self.flaws.append(Flaw(table, row, column, str(wrong)))
+            return None
+
+    def measure(self, text: str, bare: str | None = None) -> Measure:
+        """Work out a cell."""
+        return evaluate(read_cell(text, bare), self.look_up)
+
+    def look_up(self, name: str) -> Measure:
+        """What a name means.
+
+        Raises:
+            NotFound: nothing has that name.
+            BadValue: it is worked out from itself.
+
+        """
+        if name in self._figures:
+            return self._figures[name]
+        if name not in self._rows:
+            known = [*self._rows, *self._figures]
+            if name in FIGURES:
+                raise BadValue(
+                    f"{name} comes from the parts list; only needs, counts and facts see it."
+                )
+            raise NotFound("parameter", name, known)
+        if name in self._under_way:
+            circle = " → ".join([*self._under_way[self._under_way.index(name) :], name])
+            raise BadValue(f"{circle}: these parameters go round in a circle; give one a value.")
+        if name not in self._known:
+            return self._work_out(name)
+        value = self._known[name]
+        if value is None:
+            raise _Told
+        return value
+
+    def _work_out(self, name: str) -> Measure:
+        self._under_way.append(name)
+        self._known[name] = None
+        try:
+            value = self._value(self._parameters[self._rows[name]])
+        finally:
+            self._under_way.pop()
+        self._known[name] = value
+        return value
+
+    def _value(self, row: Parameter) -> Measure:
+        if row.name not in self._values:
+            return self.measure(row.value)
+        text = self._values[row.name]
+        if not is_plain(row.value):
+            raise BadValue(f"{row.name} is worked out ({row.value}); it cannot be set.")
+        if not is_plain(text):
+            raise BadValue(
+                f"{row.name} takes a plain value such as {row.value}, not {quoted(text)}."
+            )
+        default = self.measure(row.value)
+        value = self.measure(text, self.units if default.power == 1 else None)
+        if value.power != default.power:
+            raise BadValue(f"{row.name} is {default.kind}, but {quoted(text)} is {value.kind}.")
+        return value
+
+    def _check_name(self, place: int, row: Parameter) -> None:
+        if self._rows[row.name] != place:
+            sentence = f"{row.name} stands twice; a parameter has one line."
+        elif not _NAME.fullmatch(row.name):
+            sentence = f"{quoted(row.name)} is no name; use small letters, digits and _."
+        elif row.name in {*FUNCTIONS, *UNITS, *FIGURES, "sq"}:
+            sentence = f"{row.name} means something else in a formula; choose another name."
+        else:
+            return
+        self.flaws.append(Flaw("parameters", place, "name", sentence))
+
+    def _check_limits(self, place: int, row: Parameter) -> None:
+        value = self._known.get(row.name)
+        for column, bound, sign in (("minimum", row.minimum, 1), ("maximum", row.maximum, -1)):
+            if not bound or value is None:
+                continue
+            limit = self.attempt("parameters", place, column, partial(self._limit, bound, value))
+            if limit is not None and sign * (value.value - limit.value) < 0:
+                said = f"{row.name} is {show_measure(value, self.units)}; it must be at"
+                most = f"{'least' if sign > 0 else 'most'} {show_measure(limit, self.units)}"
+                why = f" ({row.words})" if row.words else ""
+                self.flaws.append(Flaw("parameters", place, "value", f"{said} {most}{why}."))
+
+    def _limit(self, text: str, value: Measure) -> Measure:
+        limit = self.measure(text, self.units if value.power == 1 else None)
+        if limit.power != value.power:
+            raise BadValue(f"{quoted(text)} is {limit.kind}, but the value is {value.kind}.")
+        return limit

@@ -1,0 +1,138 @@
+"""Designs in the book: one numbered version after another under a name, each whole and unchanged.
+
+A design is kept as canonical JSON (sorted keys, no spaces), so that equal designs are equal texts
+and a version's digest says whether anything changed. `SCHEMA` is the number of that form.
+"""
+
+import hashlib
+import json
+from dataclasses import asdict
+from fractions import Fraction
+from typing import Any
+
+from ledger.book import Book
+from ledger.book.tables.ground import DesignVersion
+from ledger.designs.model import Coat, Count, Design, Fact, Joint, Need, Parameter, Part
+from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
+
+SCHEMA = 1
+_ROWS: dict[str, type] = {
+    "parameters": Parameter,
+    "parts": Part,
+    "joints": Joint,
+    "needs": Need,
+    "counts": Count,
+    "finish": Coat,
+    "facts": Fact,
+}
+
+
+def to_json(design: Design) -> str:
+    """The canonical text of a design: equal designs give equal texts."""
+    facts = asdict(design) | {"tags": sorted(design.tags)}
+    return json.dumps(facts, sort_keys=True, separators=(",", ":"), ensure_ascii=False, default=str)
+
+
+def from_json(text: str, schema: int = SCHEMA) -> Design:
+    """The design of a canonical text.
+
+    Raises:
+        BookTrouble: the text is of a form that this program does not know.
+
+    """
+    if schema != SCHEMA:
+        raise BookTrouble(f"This design was kept by a newer program (form {schema}, not {SCHEMA}).")
+    facts: dict[str, Any] = json.loads(text)
+    for table, kind in _ROWS.items():
+        facts[table] = tuple(kind(**_thawed(row)) for row in facts[table])
+    return Design(**facts | {"tags": frozenset(facts["tags"])})
+
+
+def _thawed(row: dict[str, Any]) -> dict[str, Any]:
+    """A row as its class holds it: lists as tuples, the one share as a fraction."""
+    held = {name: tuple(value) if isinstance(value, list) else value for name, value in row.items()}
+    return held | {"tint_share": Fraction(row["tint_share"])} if "tint_share" in row else held
+
+
+def designs(book: Book) -> dict[str, DesignVersion]:
+    """The newest version of every design, by its name."""
+    newest = {row.name: row for row in book.rows(DesignVersion)}
+    return dict(sorted(newest.items()))
+
+
+def versions(book: Book, name: str) -> list[DesignVersion]:
+    """All versions of the design of that name or unambiguous part of it, oldest first."""
+    return book.rows(DesignVersion, name=_find(book, name).name)
+
+
+def save_design(book: Book, design: Design, errata: str = "") -> DesignVersion:
+    """Post a design as the next version of its name; an unchanged one is not posted again.
+
+    `errata` says what the new version puts right; a first version needs none.
+
+    Raises:
+        NotAllowed: the design changed and nothing says why.
+
+    """
+    body = to_json(design)
+    digest = hashlib.sha256(body.encode()).hexdigest()
+    last = book.last(DesignVersion, name=design.name)
+    if last is not None and last.digest == digest:
+        return last
+    if last is not None and not errata.strip():
+        differs = f"{design.name} differs from its version {last.version}"
+        raise NotAllowed(f"{differs}; say what was changed and why: --errata TEXT")
+    number = last.version + 1 if last else 1
+    with book.deed("design load", f"{design.name} version {number}"):
+        row = DesignVersion(
+            name=design.name,
+            version=number,
+            title=design.title,
+            errata=errata.strip(),
+            schema_number=SCHEMA,
+            body=body,
+            digest=digest,
+        )
+        return book.post(row)
+
+
+def find_version(book: Book, name: str, version: int | None = None) -> DesignVersion:
+    """The newest version of a design, or the numbered one.
+
+    Raises:
+        NotFound: no design has that name or part of it, or it has no such version.
+        Ambiguous: several have it.
+
+    """
+    newest = _find(book, name)
+    if version is None or version == newest.version:
+        return newest
+    older = book.last(DesignVersion, name=newest.name, version=version)
+    if older is None:
+        known = [str(row.version) for row in versions(book, newest.name)]
+        raise NotFound(f"version of {newest.name}", str(version), known)
+    return older
+
+
+def load_design(book: Book, name: str, version: int | None = None) -> Design:
+    """The design of that name, its newest version unless one is said."""
+    return design_of(find_version(book, name, version))
+
+
+def design_of(row: DesignVersion) -> Design:
+    """The design that a version keeps."""
+    return from_json(row.body, row.schema_number)
+
+
+def _find(book: Book, name: str) -> DesignVersion:
+    known = designs(book)
+    sought = name.strip().casefold()
+    exact = [row for row in known.values() if sought == row.name.casefold()]
+    near = exact or [
+        row for row in known.values() if sought and sought in f"{row.name}\n{row.title}".casefold()
+    ]
+    if len(near) > 1:
+        raise Ambiguous("design", name, [row.name for row in near])
+    if not near:
+        raise NotFound("design", name, known)
+    return near[0]
