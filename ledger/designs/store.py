@@ -119,6 +119,19 @@ def load_design(book: Book, name: str, version: int | None = None) -> Design:
     return design_of(find_version(book, name, version))
 
 
+def load_version(book: Book, key: int) -> tuple[DesignVersion, Design]:
+    """The version of that row number, as a job's basis keeps it, and its design.
+
+    Raises:
+        BookTrouble: the book has no such row.
+
+    """
+    row = book.row(DesignVersion, key)
+    if row is None:
+        raise BookTrouble(f"The book names a design version {key} that it does not have.")
+    return row, design_of(row)
+
+
 def design_of(row: DesignVersion) -> Design:
     """The design that a version keeps."""
     return from_json(row.body, row.schema_number)
