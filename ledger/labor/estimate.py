@@ -15,6 +15,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Protocol
 
+from ledger.labor.learning import by_ratio
 from ledger.measures.duration import to_hours
 from ledger.measures.rounding import half_up
 
@@ -105,8 +106,7 @@ def counted_driver(unit: str, driver: Fraction) -> Fraction:
 
 def with_ratio(line: HoursLine, ratio: Fraction | None) -> HoursLine:
     """The line with what the shop's own hours taught beside it; no ratio, no change of hours."""
-    told = line.estimate if ratio is None else half_up(Fraction(line.estimate) * ratio, 2)
-    return replace(line, ratio=ratio, history=told)
+    return replace(line, ratio=ratio, history=by_ratio(line.estimate, ratio))
 
 
 def total_hours(parts: Iterable[Decimal]) -> Decimal:

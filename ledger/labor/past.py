@@ -15,6 +15,8 @@ from ledger.labor.standards import choose_operation, standards
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 
+_NOTHING = Money(0)
+
 
 @dataclass(frozen=True, slots=True)
 class PastLineRow:
@@ -44,7 +46,7 @@ class PastJobRow:
     lines: tuple[PastLineRow, ...]
     helper_minutes: int = 0
     rework_minutes: int = 0
-    other: Money = Money(0)
+    other: Money = _NOTHING
     where: str = ""
 
 
@@ -73,9 +75,7 @@ def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:
             for line in row.lines:
                 code = codes[line.operation]
                 book.post(
-                    PastLine(
-                        job=job.key, operation=code, driver=line.driver, minutes=line.minutes
-                    )
+                    PastLine(job=job.key, operation=code, driver=line.driver, minutes=line.minutes)
                 )
     return len(jobs)
 

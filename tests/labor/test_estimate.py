@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.labor.estimate import counted_driver, estimate_line, total_hours, with_ratio
+from ledger.labor.learning import History
 from ledger.labor.standards import starting_standards
 
 OPERATIONS = {row.code: row for row in starting_standards()}
@@ -100,3 +101,24 @@ def test_owner_and_helper_always_add_up_to_the_line(code, driver, factor):
     assert line.owner + line.helper == line.estimate
     assert line.history_owner + line.history_helper == line.history
     assert min(line.owner, line.helper) >= 0
+
+
+# What the bed's lines come to once five past jobs have taught their ratios.
+TAUGHT = """
+DES 6.12 MTG 2.90 ADM 2.49 PUP 2.97 SHT 2.16 RIP 1.25 XW 1.28 XN 1.11 RAB 0.64 MIL 0.78
+EBA 2.03 EBT 1.54 SOL 1.54 PKT 0.89 DWL 0.59 PIN 0.85 ASM 5.63 HWB 2.75 HWS 2.01 SND 7.03
+SBC 3.26 SPR 3.85 SPS 3.36 PAK 1.91 DLV 3.92 INS 10.03
+"""
+
+
+def test_the_bed_takes_72_89_hours_by_what_five_jobs_taught(lessons):
+    history = History(lessons)
+    lines = [with_ratio(line, history.ratio(line.operation, line.group)) for line in bed_lines()]
+
+    told = " ".join(f"{line.operation} {line.history}" for line in lines)
+    assert told.split() == TAUGHT.split()
+    assert total_hours(line.history for line in lines) == Decimal("72.89")
+
+
+def test_an_operation_without_history_has_no_ratio(lessons):
+    assert History(lessons).ratio("HWB", "assembly") is None
