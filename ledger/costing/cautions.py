@@ -1,0 +1,187 @@
+"""The cautions a piece calls for, chosen by what it contains: reminders, never permission.
+
+Each names who decides (the local code, a licensed trade, the maker of the part). None tells what a
+wall, an anchor or a person can carry, and none says that a piece meets a rule: drywall has no
+density to reckon with, a pull that moves is not one that hangs still, and the book knows neither
+wall nor people. Most are common practice, no source; where a rule is named, its number stands by.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ledger.book.tables.ground import Material
+from ledger.costing.weights import Weight, heaviest_part, help_for, show_weight, weigh
+from ledger.designs.built import Build
+from ledger.errors import BadValue
+from ledger.measures.length import Length, parse_length, show_length
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One caution; `for_client` says whether it stands on the client's page too."""
+
+    about: str
+    words: str
+    for_client: bool = False
+
+    def __str__(self) -> str:
+        return self.words
+
+
+_FOR_CLIENT = (
+    ("wall_fixed", "wall fixing",
+     "Fixed to the building: only into studs or masonry, with anchors their maker rates for it, as"
+     " the fittings' instructions and a qualified person say; never into drywall alone. Wires and"
+     " pipes are looked for first. The local building code decides."),
+    ("springs", "springs",
+     "The springs are chosen for this bed with this mattress. A heavier, lighter or thicker"
+     " mattress needs other springs: ask first. Keep the swing clear, use strap and lock, and let"
+     " no child work it."),
+    ("free_standing", "tipping",
+     "A tall piece that stands free can tip: it is anchored to the wall, whatever it holds. Free"
+     " standing storage for clothes of 27 in (686 mm) or higher, 30 lb (13.6 kg) or heavier, with"
+     " 3.2 cu ft (91 L) or more inside, is a matter of 16 CFR 1261 in the US."),
+    ("bunk", "bunk or loft bed",
+     "Beds whose foundation lies over 30 in (760 mm) above the floor have rules of their own on"
+     " guardrails and gaps: 16 CFR 1213 and 1513 in the US, EN 747 in Europe. They are looked up,"
+     " not guessed."),
+    ("children", "children",
+     "For use by children: edges eased, gaps looked at for fingers and heads against the rule of"
+     " the place, finish fully cured first."),
+    ("electrical", "electrical",
+     "Lamps and outlets are connected by a licensed electrician under the local electrical code."),
+)  # fmt: skip
+
+_FOR_SHOP = (
+    ("springs", "charging the springs",
+     "Anchor the cabinet before the springs are charged, and never try the mechanism without the"
+     " mattress or an equal weight on it: the springs can throw the panel. Two people."),
+    ("spraying", "spraying",
+     "Spray with ventilation, a respirator with the right cartridges, and nothing that can ignite"
+     " near solvent finish. A hardener with isocyanate needs supplied air. Waterborne mist still"
+     " needs the mask. The local fire code is the authority on where spraying may be done."),
+    ("oil_finish", "oily rags",
+     "Rags with drying oil or oil stain heat up by themselves: spread them flat outdoors to cure,"
+     " or put them into a metal can with water. Never in a pile."),
+    ("composite", "panels of composite wood",
+     "Keep with every receipt the supplier's written formaldehyde statement (40 CFR 770 in the US)"
+     " for three years, and label the finished piece as that rule asks; a panel without statement"
+     " is not used."),
+    ("high_blade", "high blade",
+     "Panels on edge and tall bevels on the table saw: tall fence, carrier, zero-clearance insert,"
+     " blade tilted away from the fence; blade back to just above the stock and guard back on"
+     " afterwards."),
+)  # fmt: skip
+
+ALWAYS = Caution(
+    "dust, noise, eyes",
+    "Dust extraction and mask, hearing and eye protection; let the finish cure before anything"
+    " soft touches it.",
+)
+
+
+def cautions_for(
+    build: Build, materials: Mapping[str, Material], units: str
+) -> tuple[Caution, ...]:
+    """The cautions of a piece, those the client reads too first."""
+    tags = set(build.tags)
+    if any(materials[part.material].composite for part in build.parts):
+        tags.add("composite")
+    found = [Caution(about, words, True) for tag, about, words in _FOR_CLIENT if tag in tags]
+    found += _scope_notes(build, weigh(build, materials), units)
+    found += [Caution(about, words) for tag, about, words in _FOR_SHOP if tag in tags]
+    return (*found, *_handling(build, materials, tags, units), ALWAYS)
+
+
+def under_stability_rule(
+    height: Length, pounds: Fraction, cubic_feet: Fraction, *, attached: bool
+) -> bool:
+    """Whether free-standing clothes storage falls in the scope of 16 CFR 1261.
+
+    All three limits are "at least"; a built-in that is permanently attached to the building is
+    outside. It says that the rule is to be read, not what it asks.
+
+    >>> under_stability_rule(
+    ...     Length.of(27, "in"), Fraction(30), Fraction("3.2"), attached=False)
+    True
+    """
+    tall = height >= Length.of(27, "in")
+    return not attached and tall and pounds >= 30 and cubic_feet >= Fraction("3.2")
+
+
+def under_bunk_rule(underside: Length) -> bool:
+    """Whether a bed's foundation lies so high that 16 CFR 1213 and 1513 speak of it.
+
+    >>> under_bunk_rule(Length.of(30, "in")), under_bunk_rule(Length.of(31, "in"))
+    (False, True)
+    """
+    return underside > Length.of(30, "in")
+
+
+def is_bed(build: Build) -> bool:
+    """Whether the piece is made for a mattress."""
+    return any(name.startswith("mattress") for name in build.parameters)
+
+
+def _scope_notes(build: Build, weights: tuple[Weight, ...], units: str) -> list[Caution]:
+    """What the sizes say about the scope of a rule, where the design names them."""
+    notes = []
+    underside = _length_of(build, "underside", units)
+    if underside is not None and under_bunk_rule(underside):
+        said = show_length(underside, units, suffix=True)
+        words = f"The foundation's underside is {said} above the floor: those rules are to be read."
+        notes.append(Caution("bunk or loft bed", words))
+    height = _length_of(build, "overall_height", units)
+    volume = build.parameters.get("enclosed_volume_cuft", "")
+    if "free_standing" in build.tags and height is not None and volume:
+        pounds = sum((weight.pounds for weight in weights), Fraction(0))
+        attached = "wall_fixed" in build.tags
+        if under_stability_rule(height, pounds, Fraction(volume), attached=attached):
+            words = "By height, estimated weight and volume inside, 16 CFR 1261 is to be read."
+            notes.append(Caution("tipping", words))
+    return notes
+
+
+def _length_of(build: Build, name: str, units: str) -> Length | None:
+    try:
+        return parse_length(build.parameters[name], units)
+    except (KeyError, BadValue):
+        return None
+
+
+def _handling(
+    build: Build, materials: Mapping[str, Material], tags: set[str], units: str
+) -> list[Caution]:
+    """When one person is not enough for a part or a piece, by weight or by length."""
+    found = []
+    part = heaviest_part(build, materials)
+    for weight in (*weigh(build, materials), *([part] if part else [])):
+        called = help_for(weight.kilograms, weight.longest)
+        if called == "lift":
+            found.append(
+                f"{weight.piece}: {show_weight(weight, units)}. More people are not the answer:"
+                " use a lift or a dolly, or move it in parts, and with help."
+            )
+        elif called == "help":
+            long = show_length(weight.longest, units, suffix=True)
+            found.append(f"{weight.piece}: {show_weight(weight, units)}, {long} long. Get help.")
+    if not found and tags & {"heavy", "long"}:
+        found.append("Heavy or long pieces: get help, a panel lift or a dolly.")
+    if found:
+        found.append(
+            "Stairs, narrow paths and carrying are harder than any lifting formula allows for."
+        )
+    return [Caution("moving weight", words) for words in (*found, *_sources(build, materials))]
+
+
+def _sources(build: Build, materials: Mapping[str, Material]) -> list[str]:
+    weights = weigh(build, materials)
+    sources = list(dict.fromkeys(source for weight in weights for source in weight.sources))
+    lacking = list(dict.fromkeys(code for weight in weights for code in weight.lacking))
+    said = []
+    if sources:
+        said.append(f"Weights are estimated from densities: {'; '.join(sources)}.")
+    if lacking:
+        said.append(f"No density or thickness is known for {', '.join(lacking)}: not weighed.")
+    return said

@@ -1,0 +1,71 @@
+"""Densities of woods, and of what a material's own line says: always with their source.
+
+A weight from a density is an estimate and is marked as one. A material that states no density and
+names no wood of the table has no weight here: nothing is made up.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book.tables.ground import Material
+
+HANDBOOK = "USDA Wood Handbook FPL-GTR-282 (2021), tables 5-3, specific gravity at 12 % moisture"
+
+SPECIFIC_GRAVITY: Mapping[str, str] = {
+    "red alder": "0.41", "white ash": "0.60", "quaking aspen": "0.38", "basswood": "0.37",
+    "beech": "0.64", "paper birch": "0.55", "sweet birch": "0.65", "yellow birch": "0.62",
+    "black cherry": "0.50", "sugar maple": "0.63", "northern red oak": "0.63",
+    "white oak": "0.68", "yellow-poplar": "0.42", "shagbark hickory": "0.72",
+    "sitka spruce": "0.40", "longleaf pine": "0.59",
+}  # fmt: skip
+"""Oven-dry mass over volume at 12 % moisture content, by species."""
+
+_WATER = Fraction("62.4")
+_MOISTURE = Fraction(12, 100)
+_POUND = Fraction("0.45359237")
+_CUBIC_FOOT = Fraction("0.028316846592")
+
+
+@dataclass(frozen=True, slots=True)
+class Density:
+    """Kilograms a cubic meter, and who says so."""
+
+    value: Fraction
+    source: str
+
+
+def pounds_per_cubic_foot(gravity: Fraction, moisture: Fraction = _MOISTURE) -> Fraction:
+    """Density of a wood: 62.4 × G × (1 + moisture), from its specific gravity.
+
+    The formula is that of the Wood Handbook, chapter 4, recalled from memory.
+
+    >>> from ledger.measures.rounding import half_up
+    >>> half_up(pounds_per_cubic_foot(Fraction("0.63")), 2)
+    Decimal('44.03')
+    """
+    return _WATER * gravity * (1 + moisture)
+
+
+def wood_density(name: str) -> Density | None:
+    """The density of the one wood of the table that a name contains, or None.
+
+    >>> wood_density("Yellow birch 4/4 select").source.startswith("USDA")
+    True
+    >>> wood_density("Birch ply 3/4") is None
+    True
+    """
+    said = name.casefold()
+    found = [gravity for wood, gravity in SPECIFIC_GRAVITY.items() if wood in said]
+    if len(found) != 1:
+        return None
+    pounds = pounds_per_cubic_foot(Fraction(found[0]))
+    return Density(pounds * _POUND / _CUBIC_FOOT, HANDBOOK)
+
+
+def density_of(material: Material) -> Density | None:
+    """What a material weighs: as its line in the price list says, else by the wood it names."""
+    if material.density is not None:
+        return Density(Fraction(Decimal(material.density)), material.density_source or "")
+    return wood_density(material.name) if material.kind == "lumber" else None
