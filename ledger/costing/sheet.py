@@ -5,7 +5,9 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from ledger.costing.cautions import Caution
 from ledger.costing.rates import Rates
+from ledger.labor.learning import HoursRange
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 
@@ -76,19 +78,6 @@ class OtherCost:
     calculation: str
     cost: Money
     price: Money
-
-
-@dataclass(frozen=True, slots=True)
-class HoursRange:
-    """The range of the job's hours, from the record of past jobs.
-
-    `p50`, `p80`, `p95` are factors on the estimate; `past_jobs` is how many jobs stand behind.
-    """
-
-    past_jobs: int
-    p50: Fraction
-    p80: Fraction
-    p95: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +161,6 @@ class CostSheet:
     layouts: tuple[SheetsLaid, ...] = ()
     near: tuple[PastJobNear, ...] = ()
     forgotten: tuple[ForgottenItem, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
     warnings: tuple[str, ...] = ()
     facts: dict[str, str] = field(default_factory=dict)

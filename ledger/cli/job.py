@@ -1,0 +1,250 @@
+"""`benchledger job`: commissions opened, answered, costed; past jobs loaded."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.jobs.jobs import (
+    basis_of,
+    client_of,
+    find_job,
+    jobs,
+    last_job,
+    new_job,
+    set_basis,
+    state_of,
+)
+
+app = typer.Typer(no_args_is_help=True, help="Commissions: open, answer, costs, past jobs.")
+
+JobName = Annotated[str, typer.Argument(metavar="JOB", help="Number or any part of the title.")]
+AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
+Values = Annotated[
+    list[str] | None, typer.Option("--set", metavar="NAME=VALUE", help="A parameter of the design.")
+]
+
+
+@app.command()
+def new(
+    title: Annotated[str, typer.Argument(help="What it is, in words of your own.")],
+    design: Annotated[str, typer.Option(help="A design in the book.")] = "",
+    values: Values = None,
+    parts: Annotated[Path | None, typer.Option(help="A parts list, XLSX or CSV.")] = None,
+    client: Annotated[str, typer.Option(help="Who it is for.")] = "",
+    contact: Annotated[str, typer.Option(help="The client's telephone or e-mail.")] = "",
+    number: Annotated[str, typer.Option(help="A number of your own; else the year's next.")] = "",
+) -> None:
+    """Open a job on a design of the book or on a parts list.
+
+    Example: benchledger job new "Marrow fold-down bed" --design fold-down-bed --client "D. Marrow"
+    """
+    with open_shop() as book, book.deed("job new", title):
+        job = new_job(book, title, client=client, number=number, contact=contact)
+        if design or parts:
+            _set_basis(book, job, design, values, parts)
+    voice.say(f"{job.number} {job.title} is open.")
+    if not (design or parts):
+        voice.note(f"Give it a design: benchledger job set {job.number} --design NAME")
+
+
+@app.command(name="set")
+def set_(
+    job: JobName,
+    design: Annotated[str, typer.Option(help="Another design.")] = "",
+    values: Values = None,
+    parts: Annotated[Path | None, typer.Option(help="A parts list, XLSX or CSV.")] = None,
+) -> None:
+    """Change a job's design or parameters; prices from now on use them.
+
+    Example: benchledger job set bed --set "mattress_width=54 in"
+    """
+    with open_shop() as book, book.deed("job set", job):
+        found = find_job(book, job)
+        _set_basis(book, found, design, values, parts)
+    voice.say(f"{found.number} {found.title}: changed.")
+
+
+def _set_basis(
+    book: Book, job: Job, design: str, values: list[str] | None, parts: Path | None
+) -> None:
+    from ledger.designs.build import build
+    from ledger.designs.store import find_version, load_version, save_design
+
+    given = dict(_pair(value) for value in values or [])
+    if parts:
+        from ledger.workbooks.readers.parts import read_parts_design
+
+        version = save_design(book, read_parts_design(parts, job.number, job.title, book.units),
+                              errata="parts list read again")  # fmt: skip
+    elif design:
+        version = find_version(book, design)
+    else:
+        basis = basis_of(book, job)
+        version, _ = load_version(book, basis.design)
+        given = {**basis.parameters, **given}
+    build(load_version(book, version.key)[1], given, book.units)
+    set_basis(book, job, version.key, given)
+
+
+def _pair(text: str) -> tuple[str, str]:
+    name, mark, value = text.partition("=")
+    if not mark:
+        raise typer.BadParameter(f"“{text}” should read NAME=VALUE, for example gap=1/2 in")
+    return name.strip(), value.strip()
+
+
+@app.command(name="list")
+def list_(
+    past: Annotated[bool, typer.Option(help="The past jobs that were loaded.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """List the jobs and their states.
+
+    Example: benchledger job list
+    """
+    with open_shop() as book:
+        rows = []
+        for job in jobs(book, past=past):
+            client = client_of(book, job)
+            rows.append([job.number, job.title, client.name if client else "", state_of(book, job)])
+    if as_json:
+        voice.facts([dict(zip(("number", "title", "client", "state"), row, strict=True))
+                     for row in rows])  # fmt: skip
+        return
+    voice.table(["job", "title", "client", "state"], rows)
+
+
+@app.command()
+def show(job: JobName, as_json: AsJson = False) -> None:
+    """Show a job: its design, parameters, answers and costs.
+
+    Example: benchledger job show bed
+    """
+    from ledger.designs.store import load_version
+    from ledger.jobs.answers import answers_of, costs_of
+
+    with open_shop() as book:
+        found = find_job(book, job)
+        client = client_of(book, found)
+        basis = basis_of(book, found)
+        version, _ = load_version(book, basis.design)
+        money = book.currency.show
+        facts = {
+            "job": f"{found.number} {found.title}",
+            "client": client.name if client else "",
+            "state": state_of(book, found),
+            "design": f"{version.name} version {version.version}",
+        }
+        values = dict(basis.parameters)
+        answers = {k: (money(a), w) for k, (a, w) in answers_of(book, found).items()}
+        costs = [
+            [row.occasion, row.kind, row.words, money(row.amount)]
+            for occasion in ("planned", "actual")
+            for row in costs_of(book, found, occasion)
+        ]
+    if as_json:
+        voice.facts(facts | {"parameters": values, "answers": answers, "costs": costs})
+        return
+    voice.pairs(facts)
+    if values:
+        voice.pairs(values)
+    if answers:
+        voice.table(["answered", ("amount", "right"), ""],
+                    [[item, amount, words] for item, (amount, words) in answers.items()])  # fmt: skip
+    if costs:
+        voice.table(["", "cost", "", ("amount", "right")], costs)
+
+
+@app.command()
+def load(file: Annotated[Path, typer.Argument(help="XLSX, or a folder of CSV.")]) -> None:
+    """Load past jobs for what they teach: their counts and hours, price and material.
+
+    Example: benchledger job load sample_data/past_jobs
+    """
+    from ledger.labor.past import save_past_jobs
+    from ledger.workbooks.readers.past_jobs import read_past_jobs
+
+    with open_shop() as book:
+        count = save_past_jobs(book, read_past_jobs(file, book.currency, book.today))
+    voice.say(f"{count} past jobs taken from {file.name}.")
+
+
+@app.command()
+def answer(
+    job: JobName,
+    item: Annotated[str, typer.Argument(help="A line of the list of forgotten costs.")],
+    amount: Annotated[str, typer.Argument(help="What it costs; 0 is an answer.")],
+    words: Annotated[str, typer.Option("--note", help="Why so.")] = "",
+) -> None:
+    """Answer one line of the list of costs that get forgotten; 0 is allowed.
+
+    Example: benchledger job answer bed samples 0 --note "sample 3 is on the wall"
+    """
+    from ledger.jobs.answers import answer as post_answer
+
+    with open_shop() as book:
+        found = find_job(book, job)
+        money = book.currency.parse(amount)
+        name = post_answer(book, found, item, money, words)
+        shown = book.currency.show(money)
+    voice.say(f"{found.number}: {name} {shown}.")
+
+
+@app.command(name="add-cost")
+def add_cost(
+    job: JobName,
+    kind: Annotated[str, typer.Argument(help="miles, outside, fee or other.")],
+    quantity: Annotated[str, typer.Argument(help="How much: miles, or 1.")],
+    amount: Annotated[
+        str, typer.Argument(help="Cost of one; left out for miles: the shop's rate.")
+    ] = "",
+    words: Annotated[str, typer.Option("--note", help="What for.")] = "",
+    actual: Annotated[bool, typer.Option(help="As it came, not as planned.")] = False,
+    on: Annotated[str, typer.Option(help="On which day.")] = "today",
+) -> None:
+    """Add miles, work bought outside, a fee or another cost of a job.
+
+    Example: benchledger job add-cost bed miles 44 --note "delivery and pick-up"
+    """
+    from ledger.jobs.answers import add_cost as post_cost
+    from ledger.measures.day import parse_day
+    from ledger.measures.quantity import parse_quantity
+
+    with open_shop() as book:
+        found = find_job(book, job)
+        unit = book.currency.parse_price(amount) if amount else book.setting("mile_rate")
+        if not amount and kind != "miles":
+            raise typer.BadParameter(f"say what one {kind} costs: job add-cost JOB {kind} 1 AMOUNT")
+        row = post_cost(
+            book, found, kind, words or kind, parse_quantity(quantity), unit,
+            actual=actual, day=parse_day(on, book.today),
+        )  # fmt: skip
+        shown = book.currency.show(row.amount)
+    voice.say(f"{found.number}: {row.words} {shown}, {row.occasion}.")
+
+
+@app.command()
+def count(
+    job: JobName,
+    operation: Annotated[str, typer.Argument(help="An operation, in words or code.")],
+    quantity: Annotated[str, typer.Argument(help="How many, counted by hand.")],
+    words: Annotated[str, typer.Option("--note", help="How it was counted.")] = "",
+) -> None:
+    """Count an operation of a job by hand; the count replaces the derived one.
+
+    Example: benchledger job count bed rip 33 --note "from the plan on the wall"
+    """
+    from ledger.jobs.answers import set_count
+    from ledger.labor.standards import find_operation
+    from ledger.measures.quantity import parse_quantity
+
+    with open_shop() as book:
+        found = find_job(book, job) if job else last_job(book)
+        known = find_operation(book, operation)
+        set_count(book, found, known.code, parse_quantity(quantity), words)
+    voice.say(f"{found.number}: {known.code} {known.name}, {quantity} {known.unit}.")

@@ -1,0 +1,194 @@
+"""`benchledger price`: a job's cost sheet on one screen, and where each figure comes from."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, HoursLine
+from ledger.errors import Ambiguous, NotFound
+from ledger.jobs.jobs import find_job, last_job
+from ledger.jobs.pricing import price_job
+from ledger.measures.quantity import show_quantity
+from ledger.measures.rounding import half_up
+
+app = typer.Typer(help="What a job costs and what it should be sold for.")
+
+
+@app.command()
+def price(
+    job: Annotated[str, typer.Argument(help="Number or any part of the title.")] = "",
+    explain: Annotated[
+        str, typer.Option(metavar="LINE", help="Say where a line's figures come from.")
+    ] = "",
+    xlsx: Annotated[Path | None, typer.Option(help="Write the cost sheet workbook.")] = None,
+    harder: Annotated[bool, typer.Option(help="Search longer for a better layout.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """Price a job: materials, hours, rates and the firm price, with nothing forgotten.
+
+    Example: benchledger price bed --explain PLY34
+    """
+    with open_shop() as book, voice.wait("Laying out the sheets …"):
+        found = find_job(book, job) if job else last_job(book)
+        sheet = price_job(book, found, harder=harder)
+    if xlsx:
+        from ledger.workbooks.writers.cost_sheet import write_cost_sheet
+
+        write_cost_sheet(sheet, xlsx)
+        voice.note(f"Cost sheet: {xlsx}")
+    if as_json:
+        from ledger.reports.price import price_facts
+
+        voice.facts(price_facts(sheet))
+    elif explain:
+        _explain(sheet, explain)
+    else:
+        _show(sheet)
+
+
+def _show(sheet: CostSheet) -> None:
+    voice.heading(f"{sheet.job} {sheet.title}, as of {sheet.as_of} ({sheet.design})")
+    _show_materials(sheet)
+    _show_hours(sheet)
+    _show_build_up(sheet)
+    _show_beside(sheet)
+    for warning in sheet.warnings:
+        voice.warn(warning)
+    left = [item.item for item in sheet.forgotten if item.is_open]
+    if left:
+        voice.say(
+            f"Not answered yet: {', '.join(left)}."
+            f" Answer each, 0 is allowed: benchledger job answer {sheet.job} ITEM AMOUNT"
+        )
+    for caution in sheet.cautions:
+        voice.say(f"Caution: {caution}")
+
+
+def _show_materials(sheet: CostSheet) -> None:
+    show = sheet.currency.show
+    for group, name in (("material", "Materials"), ("hardware", "Hardware")):
+        lines = [line for line in sheet.lines if line.group == group]
+        if not lines:
+            continue
+        totals = sheet.totals
+        summed = totals.material if group == "material" else totals.hardware
+        voice.table(
+            ["", name, ("quantity", "right"), ("unit cost", "right"), ("cost", "right"),
+             ("cash", "right")],
+            [
+                [line.item, line.words, f"{show_quantity(line.quantity)} {line.unit}",
+                 format(line.unit_cost, "f"), show(line.full), show(line.cash)]
+                for line in lines
+            ],
+            footer=["", "", "", "", show(summed), ""],
+        )  # fmt: skip
+    laid = ", ".join(
+        f"{one.sheets} {one.material}"
+        f" ({'fewest proven' if one.proven else f'at least {one.fewest_possible} needed'})"
+        for one in sheet.layouts
+    )
+    if laid:
+        voice.say(f"Sheets: {laid}")
+
+
+def _show_hours(sheet: CostSheet) -> None:
+    voice.table(
+        ["", "Operation", ("count", "right"), "", ("hours", "right"), ("history", "right"),
+         ("jobs", "right")],
+        [
+            [line.operation, line.name, _plain(line), line.unit, str(line.estimate),
+             str(line.history) if line.past_jobs else "", str(line.past_jobs or "")]
+            for line in sheet.hours
+        ],
+        footer=["", f"from the {sheet.estimate_from}", "", "", str(sheet.totals.estimate_hours),
+                str(sum(line.history for line in sheet.hours)), ""],
+    )  # fmt: skip
+    spread = sheet.range
+    voice.say(
+        f"Owner {sheet.totals.owner_hours} h, helper {sheet.totals.helper_hours} h."
+        f" Half of such jobs stay under {spread.p50} h, four in five under {spread.p80} h"
+        f" ({spread.jobs} past jobs behind this)."
+    )
+
+
+def _show_build_up(sheet: CostSheet) -> None:
+    show = sheet.currency.show
+    voice.table(
+        ["Price", "", ("amount", "right")],
+        [[line.name, line.calculation, show(line.amount)] for line in sheet.build_up],
+        footer=["sum", "", show(sheet.totals.build_up)],
+    )
+    voice.heading(f"Price {show(sheet.totals.price)} {sheet.currency.code}")
+
+
+def _show_beside(sheet: CostSheet) -> None:
+    totals, rates, show = sheet.totals, sheet.rates, sheet.currency.show
+    beside = {
+        "full cost at break-even": f"{show(totals.full_cost)} ({show(rates.break_even)} an hour)",
+        "cash to spend": show(totals.cash_cost),
+    }
+    if totals.margin is not None and totals.markup is not None:
+        beside["margin, markup"] = (
+            f"{half_up(totals.margin * 100, 1)} % of price,"
+            f" {half_up(totals.markup * 100, 1)} % on cost"
+        )
+    if totals.material_share is not None:
+        beside["material in the price"] = f"{half_up(totals.material_share * 100, 0)} %"
+    if totals.earned_per_hour is not None and totals.earned_after_overhead is not None:
+        beside["you earn an hour"] = (
+            f"{show(totals.earned_per_hour)}, {show(totals.earned_after_overhead)} after overhead"
+            f" (target {show(rates.pay)})"
+        )
+    for near in sheet.near:
+        beside[f"near: {near.number}"] = (
+            f"{near.title}: {show(near.price)}, {near.hours} h,"
+            f" {show(near.earned_per_hour)} earned an hour"
+        )
+    voice.pairs(beside)
+
+
+def _plain(line: HoursLine) -> str:
+    return f"{half_up(line.driver, 2).normalize():f}"
+
+
+def _explain(sheet: CostSheet, text: str) -> None:
+    found = _line_of(sheet, text)
+    if isinstance(found, CostLine):
+        show = sheet.currency.show
+        voice.heading(f"{found.item} {found.words}: {show(found.full)}")
+        voice.say(f"need: {show_quantity(found.net)} {found.unit} net, "
+                  f"{show_quantity(found.quantity)} charged: {found.basis}")  # fmt: skip
+    elif isinstance(found, HoursLine):
+        voice.heading(f"{found.operation} {found.name}: {found.estimate} h")
+    else:
+        voice.heading(f"{found.name}: {sheet.currency.show(found.amount)}")
+        voice.say(found.calculation)
+        for rate in ("pay", "overhead", "break_even", "selling"):
+            voice.say(f"{rate.replace('_', '-')}: {sheet.currency.show(getattr(sheet.rates, rate))}")
+        voice.say(f"selling rate by formula: {sheet.currency.show(sheet.rates.selling_by_formula)}")
+        return
+    for step in found.trace:
+        voice.say(f"  {step}")
+
+
+def _line_of(sheet: CostSheet, text: str) -> CostLine | HoursLine | BuildUpLine:
+    named: list[tuple[str, str, CostLine | HoursLine | BuildUpLine]] = [
+        *((line.item, line.words, line) for line in sheet.lines),
+        *((line.operation, line.name, line) for line in sheet.hours),
+        *((line.name, line.calculation, line) for line in sheet.build_up),
+    ]
+    sought = text.strip().casefold()
+    exact = [line for key, words, line in named if sought in (key.casefold(), words.casefold())]
+    near = exact or [
+        line for key, words, line in named if sought and sought in f"{key}\n{words}".casefold()
+    ]
+    if len(near) == 1 or exact:
+        return near[0]
+    if near:
+        raise Ambiguous("line", text, [key for key, _, line in named if line in near])
+    raise NotFound("line", text, [key for key, _, _ in named])
+
+

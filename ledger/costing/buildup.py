@@ -1,0 +1,200 @@
+"""The price build-up: marked-up material, hours at their rates, other costs, contingency, step.
+
+Materials and hardware are marked up by kind: lines of one group and markup are summed first, the
+sum is marked up and rounded once, and the result is split back over its lines so that it adds up.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.costing.markup import margin_between, markup_between
+from ledger.costing.rates import Rates
+from ledger.costing.sheet import BuildUpLine, CostLine, HoursLine, OtherCost, Totals
+from ledger.measures.money import Currency, Money, split, total
+from ledger.measures.share import show_share
+
+ZERO = Money(0)
+
+
+@dataclass(frozen=True, slots=True)
+class PriceRules:
+    """How the shop makes a price of its costs."""
+
+    markups: Mapping[str, Fraction]
+    markup_outside: Fraction
+    contingency: Fraction | None
+    step: Money
+    minimum: Money
+    freight: Fraction = Fraction(0)
+    material_tax: Fraction = Fraction(0)
+    card_fee: Fraction = Fraction(0)
+    card_fee_fixed: Money = ZERO
+    card_share: Fraction = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """The outcome: lines with their part of the price, the build-up, the totals."""
+
+    lines: tuple[CostLine, ...]
+    build_up: tuple[BuildUpLine, ...]
+    totals: Totals
+
+
+def round_up(amount: Money, step: Money) -> Money:
+    """The amount rounded up to the shop's step.
+
+    >>> round_up(Money(696893), Money(2000))
+    Money(minor=698000)
+    """
+    if step.minor <= 0:
+        return amount
+    return Money(-(-amount.minor // step.minor) * step.minor)
+
+
+def build_price(
+    lines: Sequence[CostLine],
+    hours: Sequence[HoursLine],
+    others: Sequence[OtherCost],
+    rates: Rates,
+    rules: PriceRules,
+    currency: Currency,
+    *,
+    range_hours: Fraction = Fraction(0),
+) -> Priced:
+    """Add everything up to the firm price.
+
+    `range_hours` are the hours between the 50 and the 80 % point, used where the contingency is
+    the range's (`rules.contingency` is None).
+    """
+    priced, built = _marked_up(lines, rules.markups, currency)
+    owner = sum((line.owner for line in hours), Decimal(0))
+    helper = sum((line.helper for line in hours), Decimal(0))
+    labor = rates.selling.times(owner)
+    built += _labor_lines(owner, helper, labor, rates, currency)
+    built += [BuildUpLine(o.words, o.calculation, o.price) for o in others]
+    built.append(_contingency(labor, rates, rules, range_hours, currency))
+    built += _purchase_lines(lines, rules)
+    built += _card_fee(total(line.amount for line in built), rules)
+    summed = total(line.amount for line in built)
+    price = round_up(summed, rules.step)
+    totals = _totals(lines, owner, helper, others, built, rates, summed, price)
+    return Priced(tuple(priced), tuple(built), totals)
+
+
+def _marked_up(
+    lines: Sequence[CostLine], markups: Mapping[str, Fraction], currency: Currency
+) -> tuple[list[CostLine], list[BuildUpLine]]:
+    groups: dict[tuple[str, Fraction], list[int]] = {}
+    for number, line in enumerate(lines):
+        groups.setdefault((line.group, markups[line.kind]), []).append(number)
+    priced = list(lines)
+    built = []
+    several = {group for group, _ in groups if sum(g == group for g, _ in groups) > 1}
+    for (group, markup), members in groups.items():
+        cost = total(lines[n].full for n in members)
+        marked = cost.times(1 + markup)
+        if cost:
+            shares = split(marked, [lines[n].full.minor for n in members])
+            for number, share in zip(members, shares, strict=True):
+                priced[number] = replace(lines[number], price=share)
+        kinds = sorted({lines[n].kind for n in members})
+        name = f"{_PLURAL[group]} ({', '.join(kinds)})" if group in several else _PLURAL[group]
+        calculation = f"{currency.show(cost)} × {1 + _decimal(markup)}"
+        built.append(BuildUpLine(name, f"{calculation} (markup {show_share(markup)})", marked))
+    return priced, built
+
+
+_PLURAL = {"material": "materials", "hardware": "hardware"}
+
+
+def _decimal(share: Fraction) -> Decimal:
+    return (Decimal(share.numerator) / Decimal(share.denominator)).quantize(Decimal("0.0001")) \
+        .normalize()  # fmt: skip
+
+
+def _labor_lines(
+    owner: Decimal, helper: Decimal, labor: Money, rates: Rates, currency: Currency
+) -> list[BuildUpLine]:
+    built = [BuildUpLine("owner hours", f"{owner} × {currency.show(rates.selling)}", labor)]
+    if helper:
+        calculation = f"{helper} × {currency.show(rates.helper_billed)}"
+        billed = rates.helper_billed.times(helper)
+        built.append(BuildUpLine("helper hours", calculation, billed))
+    return built
+
+
+def _contingency(
+    labor: Money, rates: Rates, rules: PriceRules, range_hours: Fraction, currency: Currency
+) -> BuildUpLine:
+    if rules.contingency is None:
+        amount = rates.selling.times(range_hours)
+        words = "80 % point − 50 % point of the hours, at the selling rate"
+        return BuildUpLine("contingency", words, amount)
+    words = f"{show_share(rules.contingency)} of owner hours"
+    return BuildUpLine("contingency", words, labor.times(rules.contingency))
+
+
+def _purchase_lines(lines: Sequence[CostLine], rules: PriceRules) -> list[BuildUpLine]:
+    """Freight and tax that stays a cost, on what must be paid for; no line where the shop has 0."""
+    bought = total(line.cash for line in lines)
+    asked = (("freight", rules.freight), ("tax on purchases that is cost", rules.material_tax))
+    return [
+        BuildUpLine(name, f"{show_share(share)} of purchases", bought.times(share))
+        for name, share in asked
+        if share
+    ]
+
+
+def _card_fee(summed: Money, rules: PriceRules) -> list[BuildUpLine]:
+    """The fee grossed up: the fee is taken of the price that contains it."""
+    if not rules.card_share or not (rules.card_fee or rules.card_fee_fixed):
+        return []
+    rate = rules.card_fee * rules.card_share
+    needed = Fraction(summed.minor + rules.card_fee_fixed.minor) / (1 - rate)
+    fee = Money(0) + (Money(1).times(needed) - summed)
+    words = f"{show_share(rules.card_fee)} of the {show_share(rules.card_share)} paid by card"
+    return [BuildUpLine("card fee", words, fee)]
+
+
+def _totals(
+    lines: Sequence[CostLine],
+    owner: Decimal,
+    helper: Decimal,
+    others: Sequence[OtherCost],
+    built: Sequence[BuildUpLine],
+    rates: Rates,
+    summed: Money,
+    price: Money,
+) -> Totals:
+    material = total(line.full for line in lines if line.group == "material")
+    hardware = total(line.full for line in lines if line.group == "hardware")
+    full = material + hardware
+    cash = total(line.cash for line in lines)
+    computed = total(line.amount for line in built if line.name in _COMPUTED)
+    spent = rates.helper_cost.times(helper) + total(o.cost for o in others) + computed
+    full_cost = full + spent + rates.break_even.times(owner)
+    earned = (price - full - spent).times(1 / Fraction(owner)) if owner else None
+    return Totals(
+        material=material,
+        hardware=hardware,
+        material_full=full,
+        material_cash=cash,
+        estimate_hours=owner + helper,
+        owner_hours=owner,
+        helper_hours=helper,
+        full_cost=full_cost,
+        cash_cost=cash + spent,
+        build_up=summed,
+        price=price,
+        earned_per_hour=earned,
+        earned_after_overhead=earned - rates.overhead if earned is not None else None,
+        material_share=Fraction(full.minor, price.minor) if price else None,
+        markup=markup_between(full_cost, price),
+        margin=margin_between(full_cost, price),
+    )
+
+
+_COMPUTED = ("freight", "tax on purchases that is cost", "card fee")

@@ -1,0 +1,279 @@
+"""The take-off: what a build needs of every material, what is charged for it, and why.
+
+For every material *net → allowance → charged* stay apart. Sheets are charged whole, as laid out;
+edging and fasteners are net plus allowance to the nearest whole unit; finish by area × coats ÷
+coverage, in whole packs; everything counted in whole units or packs. A waste that is a share of
+what is *bought* is a divisor (net ÷ (1 − waste)), one that is a share of what is *needed* a factor.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil
+
+from ledger.book.tables.ground import Material
+from ledger.cutting.layout import LaidSheet, Layout
+from ledger.designs.built import Build, BuiltCoat, BuiltPart
+from ledger.errors import NotAllowed
+from ledger.measures.area import Area
+from ledger.measures.length import Length
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up, half_up_whole
+from ledger.measures.share import show_share
+from ledger.measures.units import board_feet, convert, kind
+
+_NEAREST = {"edging", "fastener"}
+"""Kinds of which small parts are cut or counted off: net + allowance, nearest whole unit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """One line of the take-off, before it has a price.
+
+    `value` is set where the line brings its own cost (a piece from the rack), else the price list
+    speaks.
+    """
+
+    material: str
+    net: Quantity
+    charged: Quantity
+    basis: str
+    trace: tuple[str, ...] = ()
+    value: Money | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Allowances:
+    """The shop's allowances where a material does not say its own."""
+
+    edging: Fraction
+    fastener: Fraction
+
+
+def take_off(
+    build: Build,
+    layouts: Mapping[str, Layout],
+    materials: Mapping[str, Material],
+    allowances: Allowances,
+) -> tuple[Taken, ...]:
+    """Everything the build needs, in the order sheets, lumber, edging, finish, the rest.
+
+    Raises:
+        NotAllowed: a material lacks what its rule needs (coverage, roll or board size).
+    """
+    taken: list[Taken] = []
+    for code, layout in layouts.items():
+        taken += _sheets(code, layout, build)
+    taken += _lumber(build, materials)
+    taken += [_band(build, materials, allowances, number) for number in range(len(build.bands))]
+    for coat in build.finish:
+        taken += _coats(build, coat, materials)
+    taken += [_need(materials[n.material], n.quantity, n.basis, allowances) for n in build.needs]
+    return tuple(taken)
+
+
+def net_area(build: Build, material: str) -> Area:
+    """The area of all parts of one material, one face."""
+    return sum((p.area for p in build.parts if p.material == material), Area(0))
+
+
+def sheet_parts(build: Build, materials: Mapping[str, Material]) -> dict[str, list[BuiltPart]]:
+    """The parts that are cut from sheets, by material, in the order of the parts list."""
+    found: dict[str, list[BuiltPart]] = {}
+    for part in build.parts:
+        if _cut_from(part, materials) == "sheet":
+            found.setdefault(part.material, []).append(part)
+    return found
+
+
+def _cut_from(part: BuiltPart, materials: Mapping[str, Material]) -> str:
+    if part.cut:
+        return part.cut
+    return "board" if materials[part.material].kind == "lumber" else "sheet"
+
+
+def _said_area(area: Area, units: str) -> str:
+    if units == "inch":
+        return f"{half_up(area.square_feet, 1)} sq ft"
+    return f"{half_up(area.square_metres, 2)} m²"
+
+
+def _sheets(code: str, layout: Layout, build: Build) -> list[Taken]:
+    new = [sheet for sheet in layout.sheets if sheet.source == "new"]
+    rack = [sheet for sheet in layout.sheets if sheet.source == "rack"]
+    net = net_area(build, code)
+    bought = Area(sum(sheet.area for sheet in layout.sheets))
+    used = Fraction(net.nm2, bought.nm2) if bought.nm2 else Fraction(0)
+    proof = "fewest proven" if layout.proven else f"at least {layout.fewest_possible}"
+    basis = (
+        f"{_said_area(net, build.units)} net, {len(layout.sheets)} laid out ({proof}),"
+        f" {half_up(used * 100, 0)} % used"
+    )
+    trace = tuple(
+        f"{part.id} {part.name}: {part.quantity} × {_said_area(part.length * part.width, build.units)}"
+        for part in build.parts
+        if part.material == code
+    )
+    by_label: dict[str, list[LaidSheet]] = {}
+    for sheet in new:
+        by_label.setdefault(sheet.label or code, []).append(sheet)
+    taken = [
+        Taken(label, _share_of(net, sheets, bought), Quantity.of(len(sheets)), basis, trace)
+        for label, sheets in by_label.items()
+    ]
+    taken += [
+        Taken(code, Quantity(0), Quantity.of(1), f"from the rack: {sheet.label}", (),
+              value=Money(sheet.cost))
+        for sheet in rack
+    ]  # fmt: skip
+    return taken
+
+
+def _share_of(net: Area, sheets: list[LaidSheet], bought: Area) -> Quantity:
+    """The net need in sheets: parts' area as a share of all sheets, times these."""
+    return Quantity.of(half_up(Fraction(net.nm2 * len(sheets), bought.nm2 or 1), 6))
+
+
+def _lumber(build: Build, materials: Mapping[str, Material]) -> list[Taken]:
+    wanted: dict[str, list[BuiltPart]] = {}
+    for part in build.parts:
+        if _cut_from(part, materials) == "board":
+            wanted.setdefault(part.material, []).append(part)
+    return [_boards(materials[code], parts, build) for code, parts in wanted.items()]
+
+
+def _boards(material: Material, parts: list[BuiltPart], build: Build) -> Taken:
+    from ledger.cutting.boards import Board, Strip, boards_needed
+
+    if material.length is None or material.width is None or material.thickness is None:
+        raise NotAllowed(
+            f"{material.code} {material.name} needs the length, width and rough thickness of a"
+            " board in the price list, so that parts can be laid on boards."
+        )
+    board = Board(material.length.nm, material.width.nm, material.thickness.nm)
+    strips = tuple(
+        Strip(part.id, part.length.nm, part.width.nm, _thickness(part, material), part.quantity)
+        for part in parts
+    )
+    answer = boards_needed(strips, board)
+    feet = board_feet(material.thickness, material.width, material.length)
+    net = Quantity.of(half_up(answer.net_board_feet, 6))
+    charged = convert(feet * answer.boards, "bd ft", material.unit)
+    basis = f"{answer.boards} rough boards for {sum(p.quantity for p in parts)} parts"
+    trace = tuple(f"{p.id} {p.name}: {p.quantity} pieces" for p in parts)
+    del build
+    return Taken(material.code, net, Quantity.of(half_up(charged, 6)), basis, trace)
+
+
+def _thickness(part: BuiltPart, material: Material) -> int:
+    thickness = part.thickness or material.thickness
+    return thickness.nm if thickness else 0
+
+
+def _band(
+    build: Build, materials: Mapping[str, Material], allowances: Allowances, number: int
+) -> Taken:
+    band = build.bands[number]
+    material = materials[band.material]
+    net = _edging_units(material, band.length)
+    need = _with_allowance(net, material, allowances)
+    charged = _whole(need, material)
+    feet = half_up(band.length.feet, 1)
+    said = f"{feet} ft" if build.units == "inch" else f"{half_up(band.length.metres, 1)} m"
+    basis = f"{said} on {band.edges} edges {_allowance_words(material, allowances)}"
+    return Taken(material.code, Quantity.of(half_up(net, 6)), charged, basis)
+
+
+def _edging_units(material: Material, length: Length) -> Fraction:
+    """The net length in stock units: feet, meters, or rolls of the material's length."""
+    if kind(material.unit) == "length":
+        return convert(length.metres, "m", material.unit)
+    if material.length is None:
+        raise NotAllowed(
+            f"{material.code} {material.name} is bought by the {material.unit}; the price list"
+            " must say how long one is (column length)."
+        )
+    return length / material.length
+
+
+def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> list[Taken]:
+    material = materials[coat.material]
+    if material.coverage is None:
+        raise NotAllowed(
+            f"{material.code} {material.name} has no coverage; give it one with its source in the"
+            " price list."
+        )
+    area = coat.area or build.finish_area
+    measured = area.square_feet if build.units == "inch" else area.square_metres
+    unit = "sq ft" if build.units == "inch" else "m²"
+    counted = Fraction(half_up(measured, 0 if build.units == "inch" else 1))
+    net = counted * coat.coats / Fraction(material.coverage)
+    charged = _whole(net, material, always=True)
+    basis = (
+        f"{_plain(counted)} {unit} × {coat.coats} coats ÷ {_plain(Fraction(material.coverage))}"
+        f" = {half_up(net, 2)} {material.unit} ({material.coverage_source})"
+    )
+    taken = [Taken(material.code, Quantity.of(half_up(net, 6)), charged, basis)]
+    if coat.tint_material and coat.tint_share:
+        taken.append(_tint(coat, material, charged, materials[coat.tint_material]))
+    return taken
+
+
+def _tint(coat: BuiltCoat, finish: Material, mixed: Quantity, tint: Material) -> Taken:
+    net = convert(mixed.fraction * coat.tint_share, finish.unit, tint.unit)
+    charged = _whole(net, tint, always=True)
+    basis = (
+        f"{show_share(coat.tint_share)} of {_plain(mixed.fraction)} {finish.unit}"
+        f" = {half_up(net, 2)} {tint.unit}, one pail for all coats"
+    )
+    return Taken(tint.code, Quantity.of(half_up(net, 6)), charged, basis)
+
+
+def _need(
+    material: Material, quantity: Quantity, basis: str, allowances: Allowances
+) -> Taken:
+    need = _with_allowance(quantity.fraction, material, allowances)
+    charged = _whole(need, material, always=kind(material.unit) == "count")
+    words = f"{basis} {_allowance_words(material, allowances)}".strip()
+    return Taken(material.code, quantity, charged, words)
+
+
+def _allowance(material: Material, allowances: Allowances) -> tuple[Fraction, str]:
+    if material.allowance is not None:
+        return material.allowance, material.allowance_on or "net"
+    share = {"edging": allowances.edging, "fastener": allowances.fastener}.get(material.kind)
+    return (share or Fraction(0)), "net"
+
+
+def _with_allowance(net: Fraction, material: Material, allowances: Allowances) -> Fraction:
+    share, on = _allowance(material, allowances)
+    return net / (1 - share) if on == "bought" else net * (1 + share)
+
+
+def _allowance_words(material: Material, allowances: Allowances) -> str:
+    share, on = _allowance(material, allowances)
+    if not share:
+        return ""
+    if on == "bought":
+        return f"÷ (1 − {show_share(share)} waste of what is bought)"
+    return f"+ {show_share(share)} of the net"
+
+
+def _whole(need: Fraction, material: Material, *, always: bool = False) -> Quantity:
+    """The quantity charged: nearest whole unit of small parts, else whole packs or units."""
+    pack = material.pack.fraction if material.whole else Fraction(1)
+    if material.whole:
+        return Quantity.of(ceil(need / pack) * pack)
+    if material.kind in _NEAREST:
+        return Quantity.of(half_up_whole(need))
+    if always:
+        return Quantity.of(ceil(need))
+    return Quantity.of(half_up(need, 6))
+
+
+def _plain(value: Fraction) -> Decimal:
+    return half_up(value, 2).normalize() if value.denominator != 1 else Decimal(int(value))
+
+

@@ -1,0 +1,92 @@
+"""Answers to the list of forgotten costs, planned and actual costs, and counts made by hand."""
+
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+
+from ledger.book import Book, require_open_day
+from ledger.book.tables.ground import Job, JobAnswer, JobCost, JobCount
+from ledger.costing.forgotten import find_item
+from ledger.errors import BadValue
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+COST_KINDS = ("miles", "outside", "fee", "other")
+
+
+def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> str:
+    """Answer one line of the list, 0 allowed; give back the line's own name.
+
+    Raises:
+        NotFound: no line of the list is called so.
+        BadValue: a negative amount.
+    """
+    line = find_item(item)
+    if amount < Money(0):
+        raise BadValue(f"“{line.item}” may cost 0 or more; a cost below zero is none.")
+    with book.deed("job answer", f"{job.number} {line.item} {book.currency.show(amount)}"):
+        book.post(JobAnswer(job=job.key, item=line.item, amount=amount, words=words))
+    return line.item
+
+
+def answers_of(book: Book, job: Job) -> dict[str, tuple[Money, str]]:
+    """The answers of a job by line, the last one counting."""
+    return {row.item: (row.amount, row.words) for row in book.rows(JobAnswer, job=job.key)}
+
+
+def add_cost(
+    book: Book,
+    job: Job,
+    kind: str,
+    words: str,
+    quantity: Quantity,
+    unit_amount: Decimal,
+    *,
+    actual: bool = False,
+    day: date | None = None,
+) -> JobCost:
+    """Post miles, work bought outside, a fee or another cost of a job: planned, or as it came.
+
+    Raises:
+        BadValue: there is no such kind of cost.
+        NotAllowed: the day lies in the future or in a closed month.
+    """
+    if kind not in COST_KINDS:
+        raise BadValue(f"“{kind}” is not a kind of cost; there is: {', '.join(COST_KINDS)}.")
+    amount = book.currency.money(unit_amount * quantity.decimal)
+    when = require_open_day(book, day or book.today)
+    with book.deed("job add-cost", f"{job.number} {kind} {words}"):
+        row = JobCost(
+            job=job.key,
+            occasion="actual" if actual else "planned",
+            kind=kind,
+            words=words,
+            quantity=quantity,
+            unit_amount=unit_amount,
+            amount=amount,
+            day=when,
+        )
+        return book.post(row)
+
+
+def costs_of(book: Book, job: Job, occasion: str) -> list[JobCost]:
+    """The planned or the actual costs of a job, in the order they were posted."""
+    return book.rows(JobCost, job=job.key, occasion=occasion)
+
+
+def set_count(book: Book, job: Job, operation: str, driver: Quantity, words: str = "") -> None:
+    """Post a driver counted by hand for one operation of a job; it replaces the derived one."""
+    with book.deed("job count", f"{job.number} {operation} {driver.decimal}"):
+        row = JobCount(
+            job=job.key, operation=operation, driver=driver, occasion="planned", words=words
+        )
+        book.post(row)
+
+
+def counts_of(book: Book, job: Job, occasion: str = "planned") -> dict[str, JobCount]:
+    """The counts made by hand for a job, by operation, the last one counting."""
+    return _by_operation(book.rows(JobCount, job=job.key, occasion=occasion))
+
+
+def _by_operation(rows: Iterable[JobCount]) -> dict[str, JobCount]:
+    return {row.operation: row for row in rows}

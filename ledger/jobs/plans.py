@@ -1,0 +1,161 @@
+"""The layouts of a job: solved once, stored with what they answer, reused until that changes."""
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.tables.ground import Material, StoredLayout
+from ledger.costing.takeoff import sheet_parts
+from ledger.cutting.layout import Layout
+from ledger.cutting.problem import Piece, Problem, Stock
+from ledger.designs.built import Build, BuiltPart
+from ledger.errors import NotAllowed
+
+type Prices = Mapping[str, Decimal]
+type Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One material's question and its answer."""
+
+    problem: Problem
+    layout: Layout
+
+
+def plans(
+    book: Book,
+    build: Build,
+    materials: Mapping[str, Material],
+    prices: Prices,
+    *,
+    racks: Mapping[str, tuple[Stock, ...]] | None = None,
+    harder: bool = False,
+    progress: Progress | None = None,
+) -> dict[str, Plan]:
+    """The layouts of a build, by material, in the order of the parts list.
+
+    Only what is not stored yet is solved, and then stored, one deed for all. `racks` are the
+    pieces on the rack by material.
+    """
+    asked = {
+        code: _problem(book, code, parts, materials, prices, (racks or {}).get(code, ()))
+        for code, parts in sheet_parts(build, materials).items()
+    }
+    found = {code: _stored(book, problem, harder) for code, problem in asked.items()}
+    fresh = [code for code, layout in found.items() if layout is None]
+    if fresh:
+        from ledger.cutting.solve import solve
+
+        for code in fresh:
+            if progress:
+                progress(f"Laying out {code} …")
+            found[code] = solve(asked[code], harder=harder)
+        with book.deed("layout", f"{build.title}: {', '.join(fresh)}"):
+            for code in fresh:
+                _store(book, asked[code], found[code], harder)
+    return {code: Plan(asked[code], layout) for code, layout in found.items() if layout}
+
+
+def _problem(
+    book: Book,
+    code: str,
+    parts: list[BuiltPart],
+    materials: Mapping[str, Material],
+    prices: Prices,
+    rack: tuple[Stock, ...],
+) -> Problem:
+    return Problem(
+        material=code,
+        pieces=tuple(_piece(part) for part in parts),
+        stocks=(*rack, *_new_sheets(book, code, materials, prices)),
+        kerf_nm=book.setting("kerf").nm,
+        rip_first=book.setting("rip_first"),
+        crosscut_capacity_nm=book.setting("crosscut_capacity").nm,
+        usable_length_nm=book.setting("offcut_length").nm,
+        usable_width_nm=book.setting("offcut_width").nm,
+    )
+
+
+def _new_sheets(
+    book: Book, code: str, materials: Mapping[str, Material], prices: Prices
+) -> list[Stock]:
+    """New sheets of the material: its own size, and the sizes listed as CODE/SIZE beside it."""
+    sizes = [
+        m for m in materials.values()
+        if m.kind == "sheet" and (m.code == code or m.code.startswith(f"{code}/"))
+    ]  # fmt: skip
+    stocks = []
+    for material in sizes:
+        if material.length is None or material.width is None:
+            raise NotAllowed(f"{material.code} {material.name} has no sheet size.")
+        price = prices.get(material.code)
+        stocks.append(
+            Stock(
+                source="new",
+                length_nm=material.length.nm,
+                width_nm=material.width.nm,
+                trim_nm=book.setting("trim").nm,
+                cost=None if price is None else book.currency.money(price).minor,
+                label=material.code,
+            )
+        )
+    return stocks
+
+
+def _piece(part: BuiltPart) -> Piece:
+    extra = part.oversize.nm if part.oversize else 0
+    return Piece(
+        id=part.id,
+        name=part.name,
+        length_nm=part.length.nm,
+        width_nm=part.width.nm,
+        quantity=part.quantity,
+        may_turn=part.grain == "any",
+        material=part.material,
+        banded=part.banded,
+        marks=_marks(part),
+        group=part.matched or "",
+        extra_length_nm=extra,
+        extra_width_nm=extra,
+    )
+
+
+def _marks(part: BuiltPart) -> tuple[str, ...]:
+    """Left and right parts of a pair carry ids of their own: A1-L1, A1-R1, A1-L2 …"""
+    if not part.handed:
+        return ()
+    return tuple(f"{part.id}-{'LR'[n % 2]}{n // 2 + 1}" for n in range(part.quantity))
+
+
+def _stored(book: Book, problem: Problem, harder: bool) -> Layout | None:
+    from ledger.cutting.engine import SOLVER_VERSION
+    from ledger.cutting.record import layouts_from_dict
+
+    row = book.last(StoredLayout, digest=problem.digest(SOLVER_VERSION))
+    if row is None or (harder and row.effort != "harder"):
+        return None
+    return layouts_from_dict(json.loads(row.plan), digits=0)[0]
+
+
+def _store(book: Book, problem: Problem, layout: Layout | None, harder: bool) -> None:
+    from ledger.cutting.engine import SOLVER_VERSION
+    from ledger.cutting.record import layout_to_dict
+
+    if layout is None:
+        return
+    told = layout_to_dict([(problem, layout)], digits=0)
+    book.post(
+        StoredLayout(
+            digest=problem.digest(SOLVER_VERSION),
+            material=problem.material,
+            solver=SOLVER_VERSION,
+            effort="harder" if harder else "default",
+            plan=json.dumps(told, sort_keys=True, separators=(",", ":")),
+        )
+    )
+
+

@@ -1,0 +1,308 @@
+"""A job's price: design, layouts, prices, standards and rates made into one cost sheet."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.tables.ground import DesignVersion, Job, Material, Price, Supplier
+from ledger.costing.buildup import PriceRules, build_price
+from ledger.costing.cautions import cautions_for
+from ledger.costing.forgotten import forgotten
+from ledger.costing.rates import Rates, Year, hourly
+from ledger.costing.sheet import (
+    CostLine,
+    CostSheet,
+    HoursLine,
+    OtherCost,
+    PastJobNear,
+    SheetsLaid,
+)
+from ledger.costing.takeoff import Allowances, Taken, net_area, take_off
+from ledger.cutting.sequence import CutCounts, count_cuts
+from ledger.designs.build import build as work_out
+from ledger.designs.built import Build
+from ledger.designs.store import load_version
+from ledger.errors import BadValue, NotAllowed
+from ledger.jobs.answers import answers_of, costs_of, counts_of
+from ledger.jobs.estimate import drivers_of, estimate
+from ledger.jobs.jobs import basis_of
+from ledger.jobs.near import near_jobs
+from ledger.jobs.plans import Plan, Progress, plans
+from ledger.labor.history import history
+from ledger.labor.learning import HoursRange, predict
+from ledger.labor.standards import standards
+from ledger.measures.money import Money
+from ledger.measures.quantity import show_quantity
+from ledger.measures.share import parse_share, show_share
+from ledger.stock.materials import KINDS, materials
+
+
+@dataclass(frozen=True, slots=True)
+class Assembled:
+    """What a job is made of, worked out: the build, its materials, prices and layouts."""
+
+    version: DesignVersion
+    build: Build
+    materials: Mapping[str, Material]
+    prices: Mapping[str, Price]
+    plans: Mapping[str, Plan]
+
+    @property
+    def cuts(self) -> CutCounts:
+        """The cuts of all layouts together."""
+        counts = (count_cuts(plan.problem, plan.layout) for plan in self.plans.values())
+        return sum(counts, CutCounts())
+
+
+def assemble(
+    book: Book, job: Job, *, harder: bool = False, progress: Progress | None = None
+) -> Assembled:
+    """Work out a job's design on today's prices and lay it out.
+
+    Raises:
+        NotAllowed: the job has no design, or a material it names is not in the price list.
+    """
+    basis = basis_of(book, job)
+    version, design = load_version(book, basis.design)
+    known = materials(book)
+    missing = sorted(design.materials - known.keys())
+    if missing:
+        raise NotAllowed(
+            f"The design “{design.name}” names {', '.join(missing)}, not in the price list."
+            " Load a list that has them: benchledger material load FILE"
+        )
+    built = work_out(design, basis.parameters, book.units)
+    prices = prices_of(book)
+    amounts = {code: price.amount for code, price in prices.items()}
+    laid = plans(book, built, known, amounts, harder=harder, progress=progress)
+    return Assembled(version, built, known, prices, laid)
+
+
+def prices_of(book: Book) -> dict[str, Price]:
+    """Today's price of every material that has one."""
+    found: dict[str, Price] = {}
+    for row in book.rows(Price):
+        known = found.get(row.material)
+        if row.day <= book.today and (known is None or (row.day, row.key) > (known.day, known.key)):
+            found[row.material] = row
+    return found
+
+
+def rates_of(book: Book) -> Rates:
+    """The shop's rates as its settings make them.
+
+    Raises:
+        NotAllowed: the yearly figures are not set yet.
+    """
+    overhead, pay = book.setting("overhead_year"), book.setting("pay_year")
+    if overhead is None or pay is None:
+        raise NotAllowed(
+            "The shop's yearly figures are missing:"
+            " benchledger shop set overhead_year=22000 pay_year=56000 (your own figures)"
+        )
+    year = Year(
+        overhead=overhead,
+        pay=pay,
+        hours=book.setting("hours_year"),
+        billable=book.setting("billable"),
+        profit=book.setting("profit"),
+    )
+    return hourly(
+        year,
+        selling=book.setting("selling_rate"),
+        helper_cost=book.setting("helper_cost"),
+        helper_billed=book.setting("helper_billed"),
+        mile=book.setting("mile_rate"),
+    )
+
+
+def rules_of(book: Book) -> PriceRules:
+    """How the shop makes a price, from its settings.
+
+    Raises:
+        BadValue: the contingency is neither a share nor “range”.
+    """
+    said = book.setting("contingency")
+    try:
+        contingency = None if said == "range" else parse_share(said)
+    except BadValue as wrong:
+        raise BadValue(f"contingency: write a share such as 6 %, or range. {wrong}") from wrong
+    return PriceRules(
+        markups={kind: book.setting(f"markup_{kind}") for kind in KINDS},
+        markup_outside=book.setting("markup_outside"),
+        contingency=contingency,
+        step=book.setting("price_step"),
+        minimum=book.setting("minimum_charge"),
+        freight=book.setting("freight"),
+        material_tax=book.setting("material_tax"),
+        card_fee=book.setting("card_fee"),
+        card_fee_fixed=book.setting("card_fee_fixed"),
+        card_share=book.setting("card_share"),
+    )
+
+
+def price_job(
+    book: Book, job: Job, *, harder: bool = False, progress: Progress | None = None
+) -> CostSheet:
+    """The cost sheet of a job as of today."""
+    made = assemble(book, job, harder=harder, progress=progress)
+    lines = _lines(book, made)
+    hours, spread, near = hours_of(book, job, made)
+    rates, rules = rates_of(book), rules_of(book)
+    others = _others(book, job, rules)
+    priced = build_price(
+        lines, hours, others, rates, rules, book.currency,
+        range_hours=Fraction(spread.p80 - spread.p50),
+    )  # fmt: skip
+    operations = standards(book)
+    return CostSheet(
+        job=job.number,
+        title=job.title,
+        as_of=book.today,
+        currency=book.currency,
+        units=book.units,
+        design=f"{made.version.name} version {made.version.version}",
+        estimate_from=book.setting("estimate"),
+        lines=priced.lines,
+        hours=hours,
+        others=others,
+        rates=rates,
+        build_up=priced.build_up,
+        totals=priced.totals,
+        range=spread,
+        layouts=tuple(_laid(code, plan, made) for code, plan in made.plans.items()),
+        near=near,
+        forgotten=forgotten(
+            answers_of(book, job), priced.lines, hours,
+            {code: operation.driver for code, operation in operations.items()}, priced.build_up,
+        ),
+        cautions=cautions_for(made.build, made.materials, book.units),
+        warnings=_warnings(book, made, rules, lines, priced.totals.price),
+        facts=dict(made.build.facts),
+    )  # fmt: skip
+
+
+def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:
+    """The estimated hours of a job by operation, for the line after an entry of hours."""
+    made = assemble(book, job)
+    return {line.operation: line.estimate for line in hours_of(book, job, made)[0]}
+
+
+def hours_of(
+    book: Book, job: Job, made: Assembled
+) -> tuple[tuple[HoursLine, ...], HoursRange, tuple[PastJobNear, ...]]:
+    """The hours of a job, the range of their sum, and the nearest past jobs."""
+    operations = standards(book)
+    past = history(book)
+    sheets = sum(len(plan.layout.sheets) for plan in made.plans.values())
+    lines = estimate(
+        operations,
+        drivers_of(made.build, sheets, made.cuts),
+        counts_of(book, job),
+        past,
+        from_history=book.setting("estimate") == "history",
+    )
+    told = sum((line.history for line in lines), Decimal(0))
+    return lines, predict(told, past.residuals()), near_jobs(book, told)
+
+
+def _lines(book: Book, made: Assembled) -> list[CostLine]:
+    allowances = Allowances(book.setting("edging_allowance"), book.setting("fastener_allowance"))
+    layouts = {code: plan.layout for code, plan in made.plans.items()}
+    taken = take_off(made.build, layouts, made.materials, allowances)
+    suppliers = {supplier.key: supplier.name for supplier in book.rows(Supplier)}
+    return [_line(book, made, line, suppliers) for line in taken]
+
+
+def _line(book: Book, made: Assembled, taken: Taken, suppliers: Mapping[int, str]) -> CostLine:
+    material = made.materials[taken.material]
+    price = made.prices.get(material.code)
+    if price is None and taken.value is None:
+        raise NotAllowed(
+            f"{material.code} {material.name} has no price:"
+            f" benchledger material price {material.code} AMOUNT"
+        )
+    unit_cost = price.amount if price else Decimal(0)
+    full = taken.value or book.currency.money(unit_cost * taken.charged.decimal)
+    trace = list(taken.trace)
+    if price:
+        seller = suppliers.get(price.supplier or 0, "")
+        more = [word for word in (seller, price.source) if word]
+        said = [f"price: {price.amount} a {material.unit} of {price.day}", *more]
+        trace.append(", ".join(said))
+    trace.append(
+        f"{show_quantity(taken.charged)} × {unit_cost} = {book.currency.show(full)};"
+        f" markup {show_share(book.setting(f'markup_{material.kind}'))}"
+    )
+    return CostLine(
+        group="hardware" if material.kind == "hardware" else "material",
+        item=material.code,
+        words=material.name,
+        kind=material.kind,
+        net=taken.net,
+        quantity=taken.charged,
+        unit=material.unit,
+        unit_cost=unit_cost,
+        full=full,
+        cash=full,
+        price=Money(0),
+        basis=taken.basis,
+        trace=tuple(trace),
+    )
+
+
+def _others(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
+    """Planned miles and outside work, and answered costs that are more than 0."""
+    found = []
+    for row in costs_of(book, job, "planned"):
+        markup = rules.markup_outside if row.kind == "outside" else Fraction(0)
+        price = row.amount.times(1 + markup)
+        calculation = f"{show_quantity(row.quantity)} × {row.unit_amount}"
+        if markup:
+            calculation += f", markup {show_share(markup)}"
+        found.append(OtherCost(row.kind, row.words, calculation, row.amount, price))
+    found += [
+        OtherCost("answered", item, words or "as answered", amount, amount)
+        for item, (amount, words) in answers_of(book, job).items()
+        if amount
+    ]
+    return tuple(found)
+
+
+def _laid(code: str, plan: Plan, made: Assembled) -> SheetsLaid:
+    return SheetsLaid(
+        material=code,
+        sheets=len(plan.layout.sheets),
+        fewest_possible=plan.layout.fewest_possible,
+        proven=plan.layout.proven,
+        net_area=_measured(code, made),
+        sheet_yield=plan.layout.sheet_yield,
+    )
+
+
+def _measured(code: str, made: Assembled) -> Fraction:
+    area = net_area(made.build, code)
+    return area.square_feet if made.build.units == "inch" else area.square_metres
+
+
+def _warnings(
+    book: Book, made: Assembled, rules: PriceRules, lines: list[CostLine], price: Money
+) -> tuple[str, ...]:
+    found = []
+    stale = book.setting("stale_days")
+    old = sorted(
+        code
+        for code in {line.item for line in lines}
+        if code in made.prices and (book.today - made.prices[code].day).days > stale
+    )
+    if old:
+        found.append(f"Prices older than {stale} days: {', '.join(old)}.")
+    if price < rules.minimum:
+        found.append(
+            f"The price is below the shop's minimum charge of {book.currency.show(rules.minimum)}."
+        )
+    return tuple(found)
+
+
