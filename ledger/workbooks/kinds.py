@@ -1,0 +1,141 @@
+"""What a cell may hold: for each kind of value, how its text is read and what stands in for it.
+
+The stand-in is used only where the text was refused, so that the rest of the row can be read and
+told as well; a file with a refusal is never taken.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.errors import BadValue, NotFound
+from ledger.measures.day import parse_day
+from ledger.measures.duration import parse_duration
+from ledger.measures.length import Length, parse_allowance, parse_size
+from ledger.measures.money import Currency, Money
+from ledger.measures.quantity import Quantity, parse_quantity
+from ledger.measures.share import parse_share
+from ledger.measures.spoken import quoted
+from ledger.measures.units import unit
+
+
+@dataclass(frozen=True, slots=True)
+class Kind[T]:
+    """A kind of value: its reader, its stand-in, an example, and whether it is a day."""
+
+    read: Callable[[str], T]
+    stand_in: T
+    example: str
+    is_day: bool = False
+
+
+TEXT = Kind(str, "", "a few words")
+QUANTITY = Kind(parse_quantity, Quantity(0), "5 or 3-1/2")
+SHARE = Kind(parse_share, Fraction(0), "6 %")
+MINUTES = Kind(parse_duration, 0, "1h30")
+UNIT = Kind(unit, "each", "each, sheet or ft")
+
+
+def size(units: str) -> Kind[Length]:
+    """A length of more than zero; `units` (inch or mm) is what a bare number means."""
+    return Kind(lambda text: parse_size(text, units), Length(1), _length_example(units))
+
+
+def allowance(units: str) -> Kind[Length]:
+    """A length of zero or more."""
+    return Kind(lambda text: parse_allowance(text, units), Length(0), _length_example(units))
+
+
+def money(currency: Currency) -> Kind[Money]:
+    """An amount of the book's currency."""
+    return Kind(currency.parse, Money(0), "1234.50")
+
+
+def price(currency: Currency) -> Kind[Decimal]:
+    """A unit price, up to six decimals."""
+    return Kind(currency.parse_price, Decimal(0), "0.054")
+
+
+def day(today: date, *, future: bool = False) -> Kind[date]:
+    """A day, not after today unless `future`."""
+    return Kind(
+        lambda text: parse_day(text, today, future=future), today, "2025-05-06", is_day=True
+    )
+
+
+def whole(least: int = 0, most: int = 1_000_000) -> Kind[int]:
+    """A whole number within limits.
+
+    >>> whole(0, 2).read("2.0")
+    2
+    >>> whole(0, 2).read("3")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: “3” is more than 2; write a whole number from 0 to 2.
+    """
+
+    def read(text: str) -> int:
+        hint = f"write a whole number from {least} to {most}"
+        number = parse_quantity(text).decimal if not text.startswith("-") else Decimal(-1)
+        if number != int(number):
+            raise BadValue(f"{quoted(text)} is not a whole number; {hint}.")
+        if not least <= number <= most:
+            beyond = f"more than {most}" if number > most else f"less than {least}"
+            raise BadValue(f"{quoted(text)} is {beyond}; {hint}.")
+        return int(number)
+
+    return Kind(read, least, f"{least}")
+
+
+def choice(what: str, words: Sequence[str] | Mapping[str, str]) -> Kind[str]:
+    """One of a few words; a mapping gives further spellings of them.
+
+    >>> choice("kind", ["sheet", "lumber"]).read("Sheet")
+    'sheet'
+    >>> choice("kind", ["sheet", "lumber"]).read("shet")
+    Traceback (most recent call last):
+    ledger.errors.NotFound: No kind is called “shet”. Nearest: sheet.
+    """
+    spellings = dict(words) if isinstance(words, Mapping) else {word: word for word in words}
+
+    def read(text: str) -> str:
+        folded = text.casefold().strip().replace(" ", "_")
+        for spelling, word in spellings.items():
+            if folded in (spelling.casefold(), spelling.casefold().replace(" ", "_")):
+                return word
+        raise NotFound(what, text, spellings)
+
+    return Kind(
+        read, next(iter(spellings.values())), " or ".join(dict.fromkeys(spellings.values()))
+    )
+
+
+def flag() -> Kind[bool]:
+    """Yes or no."""
+
+    def read(text: str) -> bool:
+        folded = text.casefold()
+        if folded in {"yes", "y", "true", "x", "1"}:
+            return True
+        if folded in {"no", "n", "false", "-", "0"}:
+            return False
+        raise BadValue(f"{quoted(text)} is neither yes nor no.")
+
+    return Kind(read, False, "yes")
+
+
+def decimal(least: Decimal = Decimal(0)) -> Kind[Decimal]:
+    """A plain decimal number, such as a density or a coverage."""
+
+    def read(text: str) -> Decimal:
+        number = parse_quantity(text).decimal
+        if number < least:
+            raise BadValue(f"{quoted(text)} is less than {least}.")
+        return number
+
+    return Kind(read, Decimal(0), "680")
+
+
+def _length_example(units: str) -> str:
+    return "24-1/2" if units == "inch" else "622"

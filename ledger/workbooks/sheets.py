@@ -1,0 +1,194 @@
+"""Files opened as sheets of plain texts, each cell with its address; no meaning yet.
+
+CSV may be UTF-8 (with or without its mark), UTF-16 or Windows-1252, with commas, semicolons or
+tabs. A workbook is checked before it is opened (`safe_zip`), and its numbers come as the exact
+decimals that were typed. A folder stands for a workbook whose sheets are its CSV files.
+"""
+
+import csv
+import io
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from ledger.errors import BadFile, Fault
+
+LONGEST_TEXT = 10_000
+LARGEST_FILE = 20_000_000
+_SEPARATORS = ",;\t"
+_OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
+_UNSEEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff\ud800-\udfff]")
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell: its text, the day a spreadsheet made of it, or why it cannot be read."""
+
+    text: str = ""
+    day: date | None = None
+    trouble: str = ""
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing is written in it."""
+        return not self.text and self.day is None and not self.trouble
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A row of cells and its number in the file."""
+
+    number: int
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A table as it stands in a file; `place` names the file and the sheet."""
+
+    name: str
+    place: str
+    is_workbook: bool
+    lines: tuple[Line, ...]
+
+    def where(self, line: int, column: int, heading: str) -> str:
+        """The address of a cell, as the owner finds it."""
+        if self.is_workbook:
+            return f"{self.place}, cell {letters(column)}{line}"
+        return f"{self.place} line {line}, column {heading or letters(column)}"
+
+
+def letters(column: int) -> str:
+    """The letters of a column counted from zero.
+
+    >>> letters(0), letters(25), letters(26), letters(701)
+    ('A', 'Z', 'AA', 'ZZ')
+    """
+    name = ""
+    rest = column + 1
+    while rest:
+        rest, place = divmod(rest - 1, 26)
+        name = chr(65 + place) + name
+    return name
+
+
+def open_sheets(path: Path) -> tuple[Sheet, ...]:
+    """The sheets of a workbook, of one CSV file, or of a folder of CSV files.
+
+    Raises:
+        BadFile: the file is missing, damaged, too large or of another kind.
+
+    """
+    if path.is_dir():
+        files = sorted(p for p in path.iterdir() if p.suffix.lower() == ".csv" and p.is_file())
+        if not files:
+            raise refused(path, "This folder has no CSV files; write for example parts.csv in it.")
+        return tuple(_csv_sheet(file) for file in files)
+    head = _head(path)
+    if head.startswith(b"PK"):
+        from ledger.workbooks.xlsx import workbook_sheets
+
+        return workbook_sheets(path)
+    if head.startswith(_OLD_WORKBOOK):
+        old = "This is an old or password-protected workbook; save it as .xlsx without a password."
+        raise refused(path, old)
+    if path.suffix.lower() in {".xlsx", ".xlsm"}:
+        raise refused(path, "This is no workbook, or it was cut short; save it again as .xlsx.")
+    return (_csv_sheet(path),)
+
+
+def refused(path: Path, sentence: str) -> BadFile:
+    """A whole file refused."""
+    return BadFile([Fault(path.name, sentence)])
+
+
+def plain_cell(text: str) -> Cell:
+    r"""A cell of a text: trimmed, line ends as spaces, refused where it is too long or unseen.
+
+    >>> plain_cell("  a\r\nb ").text, plain_cell("a\x07").trouble
+    ('a b', 'This text holds a character that cannot be seen (U+0007).')
+    """
+    if len(text) > LONGEST_TEXT:
+        return Cell(
+            trouble=f"This text has {len(text)} characters; at most {LONGEST_TEXT} are read."
+        )
+    if found := _UNSEEN.search(text):
+        return Cell(
+            trouble=f"This text holds a character that cannot be seen (U+{ord(found[0]):04X})."
+        )
+    return Cell(" ".join(text.split()))
+
+
+def _head(path: Path) -> bytes:
+    try:
+        size = path.stat().st_size
+        if not path.is_file():
+            raise refused(path, "This is neither a file nor a folder.")
+        if size > LARGEST_FILE:
+            million = f"{LARGEST_FILE // 1_000_000} million"
+            raise refused(path, f"This file has {size} bytes; at most {million} are read.")
+        with path.open("rb") as file:
+            return file.read(8)
+    except FileNotFoundError:
+        raise refused(path, "There is no such file; check its name and folder.") from None
+    except OSError as trouble:
+        raise refused(path, f"This file cannot be read ({trouble.strerror}).") from trouble
+
+
+def _csv_sheet(path: Path) -> Sheet:
+    _head(path)
+    text = _decoded(path)
+    try:
+        lines = tuple(_csv_lines(text))
+    except csv.Error as trouble:
+        raise refused(path, f"This file cannot be read as CSV ({trouble}).") from trouble
+    return Sheet(path.stem, path.name, is_workbook=False, lines=lines)
+
+
+def _decoded(path: Path) -> str:
+    content = path.read_bytes()
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        encodings: Sequence[str] = ("utf-16",)
+    elif b"\0" in content:
+        raise refused(path, "This is no text file; save the table as .csv or .xlsx.")
+    else:
+        encodings = ("utf-8-sig", "cp1252")
+    for encoding in encodings:
+        try:
+            return content.decode(encoding)
+        except UnicodeDecodeError:
+            continue
+    raise refused(path, "The letters of this file cannot be read; save it as CSV UTF-8.")
+
+
+def _csv_lines(text: str) -> Iterator[Line]:
+    separator = _separator(text)
+    skip = 1 if text[:4].lower() == "sep=" else 0
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    begin = 1
+    try:
+        for row in reader:
+            if begin > skip:
+                yield Line(begin, tuple(plain_cell(field) for field in row))
+            begin = reader.line_num + 1
+    except csv.Error as trouble:
+        raise csv.Error(f"line {begin}: {_in_words(str(trouble))}") from trouble
+
+
+def _in_words(trouble: str) -> str:
+    if "unexpected end" in trouble:
+        return "a quotation mark is opened and never closed"
+    if "expected after" in trouble:
+        return "a quotation mark inside a text must be doubled"
+    return "a text is far too long" if "field larger" in trouble else trouble
+
+
+def _separator(text: str) -> str:
+    """The mark that parts the first line that says anything into most columns."""
+    if text[:4].lower() == "sep=" and text[4:5] and text[4] in _SEPARATORS:
+        return text[4]
+    first = next((line for line in text.splitlines() if line.strip(" ,;\t")), "")
+    outside = re.sub(r'"[^"]*"', "", first)
+    return max(_SEPARATORS, key=outside.count)
