@@ -12,6 +12,17 @@ The same question gives the same answer: rows are put in one order and effort is
 
 from ledger.cutting.check import check_layout
 from ledger.cutting.layout import Layout
-from ledger.cutting.problem import Piece, Problem, Stock, check_problem
+from ledger.cutting.problem import Piece, Problem, Stock
+from ledger.cutting.sequence import CutCounts, count_cuts
+from ledger.cutting.solve import solve
 
-__all__ = ["Layout", "Piece", "Problem", "Stock", "check_layout", "check_problem"]
+__all__ = [
+    "CutCounts",
+    "Layout",
+    "Piece",
+    "Problem",
+    "Stock",
+    "check_layout",
+    "count_cuts",
+    "solve",
+]

@@ -49,7 +49,8 @@ def _check_sources(problem: Problem, layout: Layout) -> None:
             stock.source, stock.length_nm, stock.width_nm, stock.trim_nm, stock.cost or 0,
             stock.label,
         )  # fmt: skip
-        taken[key] -= taken[key] if stock.copies is None else min(taken[key], stock.copies)
+        there = taken[key] if stock.available is None else stock.available
+        taken[key] -= min(taken[key], there)
     if any(count > 0 for count in taken.values()):
         raise NotAllowed("The layout takes a sheet that is not there to be had.")
 

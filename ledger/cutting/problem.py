@@ -78,8 +78,8 @@ class Piece:
 class Stock:
     """Sheets to cut from: one on the rack (an offcut) or any number of new ones at a price.
 
-    `cost` is in minor units of the book's currency, None where no price is known; `copies` None
-    means as many as needed. The grain runs along `length_nm`.
+    `cost` is in minor units of the book's currency, None where no price is known. `copies` None
+    means one from the rack and as many new ones as needed. The grain runs along `length_nm`.
     """
 
     source: Literal["new", "rack"]
@@ -89,6 +89,11 @@ class Stock:
     cost: int | None = None
     copies: int | None = None
     label: str = ""
+
+    @property
+    def available(self) -> int | None:
+        """How many there are, None for as many as needed."""
+        return 1 if self.copies is None and self.source == "rack" else self.copies
 
     @property
     def usable_length_nm(self) -> int:
@@ -226,7 +231,7 @@ def _check_piece(problem: Problem, piece: Piece, show: Show) -> None:
 
 
 def _check_fits(problem: Problem, piece: Piece, show: Show) -> None:
-    sheets = [stock for stock in problem.stocks if stock.copies != 0]
+    sheets = [stock for stock in problem.stocks if stock.available != 0]
     if not sheets:
         raise NotAllowed(f"There is no sheet of {problem.material or 'the material'} to cut from.")
     over = [_over(piece.cut_length_nm, piece.cut_width_nm, sheet) for sheet in sheets]

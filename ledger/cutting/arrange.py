@@ -1,0 +1,153 @@
+"""From a found pattern to a sheet as it is cut: strips in order, the rest in one large piece.
+
+The solver says which parts share a sheet. Here its pattern is taken apart into the tree of cuts,
+pushed together, put in the order of the saw (wide strips first, long pieces first), and at each
+level the way is chosen that leaves the largest usable piece. As in `slicing`, the kerf is absorbed.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from ledger.cutting.layout import SQUARE_FOOT
+from ledger.cutting.slicing import Box, Slice, Way, slice_up
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """A rectangle of the sheet that is still to be filled."""
+
+    x: int
+    y: int
+    length: int
+    width: int
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """What decides between two ways of cutting: the blade, and what is worth keeping."""
+
+    kerf: int
+    usable_length: int
+    usable_width: int
+    rip_first: bool = False
+
+    def usable_area(self, rest: Room) -> int:
+        """Give the area of a leftover, blade taken off, or 0 where it is not worth keeping."""
+        length, width = rest.length - self.kerf, rest.width - self.kerf
+        small, large = sorted((self.usable_length, self.usable_width))
+        keep = min(length, width) >= small and max(length, width) >= large
+        return length * width if keep and length > 0 and width > 0 else 0
+
+
+@dataclass(frozen=True)
+class Filled[T]:
+    """A room with its parts in place and what remains of it."""
+
+    parts: tuple[Box[T], ...]
+    rests: tuple[Room, ...]
+    areas: tuple[int, ...]
+
+    @cached_property
+    def merit(self) -> tuple[int, int, int]:
+        """Say how good it is: largest leftover and all usable ones in square feet, then fewer."""
+        largest = max(self.areas, default=0) // SQUARE_FOOT
+        return largest, sum(self.areas) // SQUARE_FOOT, -len(self.rests)
+
+
+def arrange[T](boxes: Sequence[Box[T]], length: int, width: int, shop: Shop) -> Filled[T]:
+    """Lay a sheet's parts anew so that the largest usable piece remains, then few fences."""
+    room = Room(0, 0, length, width)
+    best: Filled[T] | None = None
+    for first in _firsts(shop):
+        tree = slice_up(boxes, first)
+        filled = _fill(_ordered(tree), room, shop, at_edge=True)
+        if best is None or _rank(filled) > _rank(best):
+            best = filled
+    assert best is not None
+    return best
+
+
+def fences[T](boxes: Sequence[Box[T]]) -> int:
+    """Count the different fence settings that the rips of a sheet need."""
+    return len(set(_rip_widths(slice_up(boxes, "rip"))))
+
+
+def _firsts(shop: Shop) -> tuple[Way, ...]:
+    return ("rip",) if shop.rip_first else ("rip", "crosscut")
+
+
+def _rank[T](filled: Filled[T]) -> tuple[int, ...]:
+    largest, usable, pieces = filled.merit
+    return largest, -fences(filled.parts), usable, pieces
+
+
+def _rip_widths[T](tree: Slice[T]) -> Iterator[int]:
+    for part in tree.parts:
+        if tree.way == "rip":
+            yield part.width
+        yield from _rip_widths(part)
+
+
+def _ordered[T](tree: Slice[T]) -> Slice[T]:
+    """Put the widest strips and the longest pieces first, equal ones side by side."""
+    parts = [_ordered(part) for part in tree.parts]
+    if tree.way == "rip":
+        parts.sort(key=lambda part: (-part.width, -part.length))
+    else:
+        parts.sort(key=lambda part: (-part.length, -part.width))
+    return Slice(tree.length, tree.width, tree.box, tree.way, tuple(parts))
+
+
+def _fill[T](tree: Slice[T], room: Room, shop: Shop, at_edge: bool = False) -> Filled[T]:
+    """Fill a room with a slice in the way that leaves the largest usable piece."""
+    ways: list[Filled[T]] = []
+    if tree.box:
+        if (room.length, room.width) == (tree.length, tree.width):
+            box = Box(room.x, room.y, room.length, room.width, tree.box.what)
+            return Filled((box,), (), ())
+    else:
+        ways.append(_side_by_side(tree, room, shop))
+    one_way = tree.way if tree.parts else None
+    if room.width > tree.width and one_way != "rip":
+        rest = Room(room.x, room.y + tree.width, room.length, room.width - tree.width)
+        kept = Room(room.x, room.y, room.length, tree.width)
+        ways.append(_with_rest(_fill(tree, kept, shop), rest, shop))
+    barred = at_edge and shop.rip_first
+    if room.length > tree.length and one_way != "crosscut" and not (barred and ways):
+        rest = Room(room.x + tree.length, room.y, room.length - tree.length, room.width)
+        kept = Room(room.x, room.y, tree.length, room.width)
+        ways.append(_with_rest(_fill(tree, kept, shop), rest, shop))
+    return max(ways, key=lambda way: way.merit)
+
+
+def _side_by_side[T](tree: Slice[T], room: Room, shop: Shop) -> Filled[T]:
+    """Cut a room into its strips or pieces one after another; the rest remains at the far end."""
+    parts: list[Box[T]] = []
+    rests: list[Room] = []
+    areas: list[int] = []
+    x, y = room.x, room.y
+    for part in tree.parts:
+        if tree.way == "rip":
+            filled = _fill(part, Room(x, y, room.length, part.width), shop)
+            y += part.width
+        else:
+            filled = _fill(part, Room(x, y, part.length, room.width), shop)
+            x += part.length
+        parts.extend(filled.parts)
+        rests.extend(filled.rests)
+        areas.extend(filled.areas)
+    whole = Filled(tuple(parts), tuple(rests), tuple(areas))
+    if tree.way == "rip":
+        rest = Room(x, y, room.length, room.y + room.width - y)
+    else:
+        rest = Room(x, y, room.x + room.length - x, room.width)
+    return _with_rest(whole, rest, shop)
+
+
+def _with_rest[T](filled: Filled[T], rest: Room, shop: Shop) -> Filled[T]:
+    """Add what a cut leaves over; a rest no wider than the blade is sawdust."""
+    if min(rest.length, rest.width) <= shop.kerf:
+        return filled
+    areas = (*filled.areas, shop.usable_area(rest))
+    return Filled(filled.parts, (*filled.rests, rest), areas)

@@ -1,0 +1,168 @@
+"""The one place that speaks to the packing solver.
+
+The kerf is absorbed before it is asked (sheet and parts grown by one kerf), lengths are divided
+by their greatest common divisor, and effort is bounded by the width of the search, never by
+seconds: so the same question gives the same answer on a busy machine too.
+
+Patterns have three stages, the last one trimmed: for a sheet that is ripped first, rip, crosscut,
+rip; for one that is crosscut first, the other way round.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import gcd
+from typing import Any, Literal
+
+import packingsolver
+from packingsolver import rectangleguillotine as solver
+
+SOLVER_VERSION = f"packingsolver {packingsolver.__version__}"
+
+GRID = 1 << 24
+"""A sheet side is at most so many solver units: areas then stay far below 64 bits."""
+
+type First = Literal["any", "rip", "crosscut"]
+type Goal = Literal["sheets", "cost", "length", "width"]
+
+_FIRST = {
+    "any": solver.CutOrientation.Any,
+    "rip": solver.CutOrientation.Horizontal,
+    "crosscut": solver.CutOrientation.Vertical,
+}
+_GOAL = {
+    "sheets": solver.Objective.BinPacking,
+    "cost": solver.Objective.VariableSizedBinPacking,
+    "length": solver.Objective.OpenDimensionX,
+    "width": solver.Objective.OpenDimensionY,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """Equal parts, grown by the kerf: so many of one size, with or without leave to turn."""
+
+    length: int
+    width: int
+    may_turn: bool
+    copies: int
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """Sheets of one size between their trims, grown by the kerf."""
+
+    length: int
+    width: int
+    copies: int
+    cost: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How widely to search: by branching over cuts, or by generating columns of patterns."""
+
+    method: Literal["tree", "columns"]
+    queue: int
+    first: First = "any"
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """One part as the solver laid it."""
+
+    kind: int
+    x: int
+    y: int
+    turned: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """One sheet as the solver laid it, and which blank it is."""
+
+    blank: int
+    parts: tuple[Laid, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What the solver found: its sheets (none if it found nothing), its bound on their number."""
+
+    patterns: tuple[Pattern, ...]
+    bound: int
+
+
+def pack(
+    kinds: Sequence[Kind], blanks: Sequence[Blank], effort: Effort, goal: Goal = "sheets"
+) -> Found:
+    """Ask the solver once."""
+    unit = _unit(kinds, blanks)
+    builder = solver.InstanceBuilder()
+    builder.set_objective(_GOAL[goal])
+    builder.set_number_of_stages(3)
+    builder.set_cut_type(solver.CutType.NonExact)
+    builder.set_first_stage_orientation(_FIRST[effort.first])
+    for blank in blanks:
+        cost = max(float(blank.cost), 0.01) if goal == "cost" else None
+        length, width = blank.length // unit, blank.width // unit
+        builder.add_bin_type(length, width, cost=cost, copies=blank.copies)
+    for kind in kinds:
+        length, width = -(-kind.length // unit), -(-kind.width // unit)
+        builder.add_item_type(length, width, oriented=not kind.may_turn, copies=kind.copies)
+    output = solver.optimize(builder.build(), _parameters(effort))
+    exact = all(side % unit == 0 for side in _sides(kinds, blanks))
+    bound = int(output.bin_packing_bound) if exact and goal == "sheets" else 0
+    wanted = sum(kind.copies for kind in kinds)
+    if output.solution.number_of_items() != wanted:
+        return Found((), bound)
+    return Found(_patterns(output.solution, kinds, unit), bound)
+
+
+def _parameters(effort: Effort) -> Any:
+    parameters = solver.OptimizeParameters()
+    parameters.verbosity_level = 0
+    parameters.messages_to_stdout = False
+    parameters.optimization_mode = solver.OptimizationMode.NotAnytimeDeterministic
+    parameters.use_dual_feasible_functions = True
+    if effort.method == "tree":
+        parameters.use_tree_search = True
+        parameters.not_anytime_tree_search_queue_size = effort.queue
+    else:
+        parameters.use_column_generation = True
+        parameters.column_generation_subproblem_tree_search_queue_size = effort.queue
+    return parameters
+
+
+def _unit(kinds: Sequence[Kind], blanks: Sequence[Blank]) -> int:
+    """Give the solver's unit of length: exact where it can be, else parts are rounded up to it."""
+    longest = max(max(blank.length, blank.width) for blank in blanks)
+    return max(gcd(*_sides(kinds, blanks)), -(-longest // GRID))
+
+
+def _sides(kinds: Sequence[Kind], blanks: Sequence[Blank]) -> list[int]:
+    sides = [side for kind in kinds for side in (kind.length, kind.width)]
+    return sides + [side for blank in blanks for side in (blank.length, blank.width)]
+
+
+def _patterns(solution: Any, kinds: Sequence[Kind], unit: int) -> tuple[Pattern, ...]:
+    patterns: list[Pattern] = []
+    for number in range(solution.number_of_different_bins()):
+        laid = solution.bin(number)
+        parts = tuple(
+            Laid(
+                node.item_type_id,
+                node.l * unit,
+                node.b * unit,
+                _is_turned(node, kinds[node.item_type_id], unit),
+            )
+            for node in laid.nodes
+            if node.f != -1 and node.item_type_id >= 0
+        )
+        if parts:
+            patterns.extend([Pattern(laid.bin_type_id, parts)] * laid.copies)
+    return tuple(patterns)
+
+
+def _is_turned(node: Any, kind: Kind, unit: int) -> bool:
+    upright = (-(-kind.length // unit), -(-kind.width // unit))
+    return bool((node.r - node.l, node.t - node.b) != upright)

@@ -1,0 +1,196 @@
+"""From the sheets a search has found to the layout on the wall.
+
+Every sheet is laid anew with its own parts, pressed to one end and to one edge, and the laying
+is kept that leaves the largest usable piece (in steps of a square foot), then the fewest fences.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from ledger.cutting.arrange import Filled, Shop, arrange, fences
+from ledger.cutting.engine import Blank, Effort, First, Goal, Kind, Pattern, pack
+from ledger.cutting.layout import LaidSheet, Leftover, Placement
+from ledger.cutting.problem import Problem, Stock
+from ledger.cutting.slicing import Box
+from ledger.cutting.units import Unit
+
+type Plan = tuple[tuple[int, Pattern], ...]
+"""The sheets of a candidate: the number of the stock and the pattern cut from it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Which kind of unit lies in a box, and whether turned."""
+
+    kind: int
+    turned: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet with everything in its place, before the parts' copies are named."""
+
+    stock: int
+    filled: Filled[Spot]
+    fences: int
+
+
+class Finisher:
+    """Arranges the sheets of candidates; equal sheets are arranged once."""
+
+    def __init__(self, problem: Problem, stocks: Sequence[Stock], kinds: Sequence[Kind]) -> None:
+        self._kinds = kinds
+        self._blanks = [blank_of(stock, problem.kerf_nm) for stock in stocks]
+        self._first: First = "rip" if problem.rip_first else "any"
+        self._shop = Shop(
+            problem.kerf_nm, problem.usable_length_nm, problem.usable_width_nm, problem.rip_first
+        )
+        self._known: dict[tuple[int, Pattern], Sheet] = {}
+
+    def finish(self, plan: Plan) -> tuple[Sheet, ...]:
+        """Arrange all sheets of a candidate."""
+        return tuple(self._sheet(stock, pattern) for stock, pattern in plan)
+
+    def fits(self, stock: int, pattern: Pattern) -> Pattern | None:
+        """Try to lay a sheet's parts on another stock."""
+        blank = self._blanks[stock]
+        kinds, numbers = self._own_kinds(pattern)
+        area = sum(kind.length * kind.width * kind.copies for kind in kinds)
+        if area > blank.length * blank.width:
+            return None
+        found = pack(kinds, [blank], Effort("tree", 256, self._first))
+        return _renumbered(found.patterns[0], numbers) if found.patterns else None
+
+    def _sheet(self, stock: int, pattern: Pattern) -> Sheet:
+        key = (stock, pattern)
+        if key not in self._known:
+            blank = self._blanks[stock]
+            ways = [pattern, *self._pressed(blank, pattern)]
+            sheets = [self._arranged(stock, way) for way in ways]
+            self._known[key] = max(sheets, key=_merit)
+        return self._known[key]
+
+    def _pressed(self, blank: Blank, pattern: Pattern) -> list[Pattern]:
+        kinds, numbers = self._own_kinds(pattern)
+        goals: tuple[Goal, ...] = ("length", "width")
+        found = [pack(kinds, [blank], Effort("tree", 256, self._first), goal) for goal in goals]
+        pressed = [_renumbered(one.patterns[0], numbers) for one in found if one.patterns]
+        return [one for one in pressed if self._inside(blank, one)]
+
+    def _inside(self, blank: Blank, pattern: Pattern) -> bool:
+        boxes = self._boxes(pattern)
+        return all(
+            box.x + box.length <= blank.length and box.y + box.width <= blank.width for box in boxes
+        )
+
+    def _own_kinds(self, pattern: Pattern) -> tuple[list[Kind], list[int]]:
+        numbers = sorted({laid.kind for laid in pattern.parts})
+        counts = [sum(laid.kind == number for laid in pattern.parts) for number in numbers]
+        kinds = [
+            Kind(kind.length, kind.width, kind.may_turn, count)
+            for kind, count in zip((self._kinds[n] for n in numbers), counts, strict=True)
+        ]
+        return kinds, numbers
+
+    def _boxes(self, pattern: Pattern) -> list[Box[Spot]]:
+        boxes = []
+        for laid in pattern.parts:
+            kind = self._kinds[laid.kind]
+            length, width = kind.length, kind.width
+            if laid.turned:
+                length, width = width, length
+            boxes.append(Box(laid.x, laid.y, length, width, Spot(laid.kind, laid.turned)))
+        return boxes
+
+    def _arranged(self, stock: int, pattern: Pattern) -> Sheet:
+        blank = self._blanks[stock]
+        filled = arrange(self._boxes(pattern), blank.length, blank.width, self._shop)
+        return Sheet(stock, filled, fences(filled.parts))
+
+
+def blank_of(stock: Stock, kerf: int, copies: int = 1) -> Blank:
+    """Give a stock's sheet between its trims, grown by the kerf."""
+    length, width = stock.usable_length_nm + kerf, stock.usable_width_nm + kerf
+    return Blank(length, width, copies, stock.cost or 0)
+
+
+def merit(sheets: Iterable[Sheet]) -> tuple[int, ...]:
+    """Compare finished candidates: largest usable piece, fewer fences, more left in all."""
+    sheets = tuple(sheets)
+    largest = max((sheet.filled.merit[0] for sheet in sheets), default=0)
+    usable = sum(sheet.filled.merit[1] for sheet in sheets)
+    return largest, -sum(sheet.fences for sheet in sheets), usable
+
+
+def laid_sheets(
+    problem: Problem, stocks: Sequence[Stock], heaps: Sequence[Sequence[Unit]],
+    sheets: Iterable[Sheet],
+) -> tuple[LaidSheet, ...]:  # fmt: skip
+    """Name every copy: units of a kind are dealt out in order, sheet after sheet."""
+    waiting = [list(heap) for heap in heaps]
+    laid = []
+    for sheet in sorted(sheets, key=lambda sheet: _sheet_order(stocks, sheet)):
+        stock = stocks[sheet.stock]
+        placements: list[Placement] = []
+        rests = [
+            _leftover(
+                problem, rest.x + stock.trim_nm, rest.y + stock.trim_nm,
+                rest.length - problem.kerf_nm, rest.width - problem.kerf_nm,
+            )
+            for rest in sheet.filled.rests
+        ]  # fmt: skip
+        for box in sorted(sheet.filled.parts, key=lambda box: (box.x, box.y)):
+            unit = waiting[box.what.kind].pop(0)
+            x, y = box.x + stock.trim_nm, box.y + stock.trim_nm
+            placements.extend(unit.at(x, y, box.what.turned))
+            rests.extend(_leftover(problem, x + dx, y + dy, *size) for dx, dy, *size in unit.rests)
+        laid.append(
+            LaidSheet(
+                problem.material, stock.source, stock.length_nm, stock.width_nm, stock.trim_nm,
+                stock.cost or 0, stock.label, tuple(sorted(placements)), tuple(sorted(rests)),
+            )
+        )  # fmt: skip
+    return tuple(laid)
+
+
+def together(
+    problem: Problem, sheets: Sequence[LaidSheet], groups: Iterable[str]
+) -> tuple[LaidSheet, ...]:
+    """Bring the sheets of each split group next to one another."""
+    holders: defaultdict[str, list[LaidSheet]] = defaultdict(list)
+    for sheet in sheets:
+        for group in {problem.by_id[part.part].group for part in sheet.placements}:
+            holders[group].append(sheet)
+    order = list(sheets)
+    for group in groups:
+        first, *rest = holders[group]
+        order = [sheet for sheet in order if not any(sheet is one for one in rest)]
+        at = next(i for i, sheet in enumerate(order) if sheet is first) + 1
+        order[at:at] = rest
+    return tuple(order)
+
+
+def _merit(sheet: Sheet) -> tuple[int, ...]:
+    return sheet.filled.merit[0], -sheet.fences, *sheet.filled.merit[1:]
+
+
+def _renumbered(pattern: Pattern, numbers: Sequence[int]) -> Pattern:
+    parts = tuple(
+        type(laid)(numbers[laid.kind], laid.x, laid.y, laid.turned) for laid in pattern.parts
+    )
+    return Pattern(pattern.blank, parts)
+
+
+def _sheet_order(stocks: Sequence[Stock], sheet: Sheet) -> tuple[object, ...]:
+    """Put the rack first, then the fullest sheets, equal ones one after another."""
+    parts = sheet.filled.parts
+    area = sum(box.length * box.width for box in parts)
+    look = tuple((box.x, box.y, box.what.kind, box.what.turned) for box in parts)
+    return stocks[sheet.stock].source == "new", sheet.stock, -area, look
+
+
+def _leftover(problem: Problem, x: int, y: int, length: int, width: int) -> Leftover:
+    small, large = sorted((problem.usable_length_nm, problem.usable_width_nm))
+    usable = min(length, width) >= small and max(length, width) >= large
+    return Leftover(x, y, length, width, usable)

@@ -1,0 +1,153 @@
+"""Layouts to and from the plain dictionaries that files and other programs read.
+
+Lengths are millimetres and money is in whole units, both as decimal strings, so nothing is lost.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from ledger.cutting.layout import LaidSheet, Layout, Leftover, Placement
+from ledger.cutting.problem import Problem, mm
+from ledger.cutting.sequence import CutCounts, count_cuts
+from ledger.errors import BadValue
+
+type Json = dict[str, Any]
+
+
+def layout_to_dict(plans: Sequence[tuple[Problem, Layout]], digits: int = 2) -> Json:
+    """Write the layouts of a job, one for each material; `digits` are those of the currency."""
+    counts = CutCounts()
+    for problem, layout in plans:
+        counts += count_cuts(problem, layout)
+    return {
+        "sheets": [_sheet(sheet, digits) for _, plan in plans for sheet in plan.sheets],
+        "totals": [_total(layout, digits) for _, layout in plans],
+        "cuts": {
+            "strips": counts.strips,
+            "fence_settings": counts.fence_settings,
+            "wide_crosscuts": counts.wide_crosscuts,
+            "narrow_crosscuts": counts.narrow_crosscuts,
+        },
+        "kerf_mm": mm(plans[0][0].kerf_nm) if plans else "0",
+    }
+
+
+def layouts_from_dict(data: Mapping[str, Any], digits: int = 2) -> tuple[Layout, ...]:
+    """Read back what `layout_to_dict` wrote, one layout for each material."""
+    try:
+        kerf_nm = nm(data["kerf_mm"])
+        return tuple(_read_layout(total, data, kerf_nm, digits) for total in data["totals"])
+    except (KeyError, TypeError) as trouble:
+        raise BadValue(
+            f"This is not a layout: {trouble} is missing or of the wrong kind."
+        ) from None
+
+
+def nm(text: str) -> int:
+    """Read a decimal number of millimetres as whole nanometres."""
+    return _minor(text, 6)
+
+
+def money(minor: int, digits: int) -> str:
+    """Write minor units as a decimal string of the currency."""
+    whole, rest = divmod(abs(minor), 10**digits)
+    sign = "-" if minor < 0 else ""
+    return f"{sign}{whole}.{rest:0{digits}}" if digits else f"{sign}{whole}"
+
+
+def _sheet(sheet: LaidSheet, digits: int) -> Json:
+    return {
+        "material": sheet.material,
+        "source": sheet.source,
+        "label": sheet.label,
+        "length_mm": mm(sheet.length_nm),
+        "width_mm": mm(sheet.width_nm),
+        "trim_mm": mm(sheet.trim_nm),
+        "cost": money(sheet.cost, digits),
+        "placements": [
+            {
+                "part": part.part,
+                "mark": part.mark,
+                "x_mm": mm(part.x_nm),
+                "y_mm": mm(part.y_nm),
+                "length_mm": mm(part.length_nm),
+                "width_mm": mm(part.width_nm),
+                "turned": part.turned,
+            }
+            for part in sheet.placements
+        ],
+        "leftovers": [
+            {
+                "x_mm": mm(rest.x_nm),
+                "y_mm": mm(rest.y_nm),
+                "length_mm": mm(rest.length_nm),
+                "width_mm": mm(rest.width_nm),
+                "usable": rest.usable,
+            }
+            for rest in sheet.leftovers
+        ],
+    }
+
+
+def _total(layout: Layout, digits: int) -> Json:
+    share = layout.sheet_yield
+    ten_thousandths = (share.numerator * 20_000 + share.denominator) // (2 * share.denominator)
+    return {
+        "material": layout.material,
+        "sheets": len(layout.sheets),
+        "fewest_possible": layout.fewest_possible,
+        "proven": layout.proven,
+        "cost": money(layout.cost, digits),
+        "least_cost": money(layout.least_cost, digits),
+        "yield": money(ten_thousandths, 4),
+        "digest": layout.digest,
+        "notes": list(layout.notes),
+    }
+
+
+def _read_layout(
+    total: Mapping[str, Any], data: Mapping[str, Any], kerf_nm: int, digits: int
+) -> Layout:
+    material = total["material"]
+    sheets = [sheet for sheet in data["sheets"] if sheet["material"] == material]
+    return Layout(
+        material,
+        tuple(_read_sheet(sheet, digits) for sheet in sheets),
+        kerf_nm,
+        fewest_possible=total["fewest_possible"],
+        proven=total["proven"],
+        least_cost=_minor(total["least_cost"], digits),
+        digest=total["digest"],
+        notes=tuple(total["notes"]),
+    )
+
+
+def _read_sheet(data: Mapping[str, Any], digits: int) -> LaidSheet:
+    return LaidSheet(
+        data["material"],
+        data["source"],
+        nm(data["length_mm"]),
+        nm(data["width_mm"]),
+        nm(data["trim_mm"]),
+        _minor(data["cost"], digits),
+        data["label"],
+        tuple(
+            Placement(*_place(part), part["part"], part["mark"], part["turned"])
+            for part in data["placements"]
+        ),
+        tuple(Leftover(*_place(rest), rest["usable"]) for rest in data["leftovers"]),
+    )
+
+
+def _place(data: Mapping[str, Any]) -> tuple[int, int, int, int]:
+    return nm(data["x_mm"]), nm(data["y_mm"]), nm(data["length_mm"]), nm(data["width_mm"])
+
+
+def _minor(text: str, digits: int) -> int:
+    """Read a decimal string as whole parts of 10 ** -digits, refusing what would be rounded."""
+    match = re.fullmatch(r"(-?)(\d+)(?:\.(\d+))?", text, re.ASCII)
+    if not match or len(match[3] or "") > digits:
+        raise BadValue(f"“{text}” is not a decimal number with at most {digits} places.")
+    value = int(match[2] + (match[3] or "").ljust(digits, "0"))
+    return -value if match[1] else value

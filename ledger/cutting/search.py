@@ -1,0 +1,264 @@
+"""The search for the cheapest sheets: which stock to take, and how hard to look.
+
+Rack pieces are chosen by trying subsets of them, the cheapest possible first; for each subset the
+solver fills the rack pieces in order and then new sheets. A subset is skipped once its bound on
+the cost cannot beat what was found.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+from fractions import Fraction
+from itertools import product
+from math import ceil, prod
+
+from ledger.cutting.engine import Blank, Effort, First, Found, Kind, Pattern, pack
+from ledger.cutting.finish import Plan, blank_of
+from ledger.cutting.problem import Problem, Stock
+from ledger.cutting.units import Unit
+
+MOST_CHOICES = 64
+"""So many choices of rack pieces are tried at most."""
+
+MOST_SUBSETS = 4096
+"""So many subsets of the rack are weighed at most; of a fuller rack the dearest are left out."""
+
+IMPOSSIBLE = 1 << 62
+"""The cost of a choice whose sheets cannot hold all parts."""
+
+MOST_COLUMN_CHOICES = 6
+"""So many of them are also given to column generation."""
+
+PARTS_PER_SHEET = 16
+"""Column generation pays where at most about so many parts share a sheet (measured)."""
+
+type Choice = tuple[int, ...]
+"""How many of each stock, in the order of the stocks."""
+
+
+class Search:
+    """Looks for the cheapest plans of one problem and keeps all that are equally cheap."""
+
+    def __init__(
+        self, problem: Problem, units: Sequence[Unit], tell: Callable[[str], None]
+    ) -> None:
+        self._first: First = "rip" if problem.rip_first else "any"
+        self._tell = tell
+        self._kerf = problem.kerf_nm
+        self.stocks = sorted(
+            (stock for stock in problem.stocks if stock.available != 0), key=_stock_order
+        )
+        self._alone = len(self.stocks) == 1 and self.stocks[0].available is None
+        self.kinds, self.heaps = _kinds(units, problem.kerf_nm)
+        self._parts = sum(kind.copies for kind in self.kinds)
+        self._area = sum(kind.length * kind.width * kind.copies for kind in self.kinds)
+        self._most = [
+            self._parts if stock.available is None else min(stock.available, self._parts)
+            for stock in self.stocks
+        ]
+        self._blanks = [
+            blank_of(stock, self._kerf, most)
+            for stock, most in zip(self.stocks, self._most, strict=True)
+        ]
+        self.plans: list[Plan] = []
+        self.fewest_possible = 1
+        self.least_cost = 0
+
+    def run(self, harder: bool) -> None:
+        """Climb the ladder until the bound is met or the effort is spent."""
+        effort = Effort("tree", 256, self._first)
+        self._bound_by(effort)
+        choices = self._choices()[:MOST_CHOICES]
+        if not self._alone:
+            self._try_all(choices, effort)
+            if not self._done():
+                self._keep(pack(self.kinds, self._blanks, effort, "cost"))
+        if self._parts <= PARTS_PER_SHEET * self.fewest_possible or harder:
+            self._columns(choices, 8)
+        if harder:
+            self._harder(choices)
+
+    def cheaper_than(self, own: int, taken: Sequence[int]) -> Iterator[int]:
+        """Give the stocks that cost less than this one and are still to be had, cheapest first."""
+        cost = self._cost(own)
+        for stock in sorted(range(len(self.stocks)), key=self._cost):
+            if self._cost(stock) < cost and taken.count(stock) < self._most[stock]:
+                yield stock
+
+    def _harder(self, choices: list[Choice]) -> None:
+        self._columns(choices, 128)
+        firsts: tuple[First, ...] = ("rip",) if self._first == "rip" else ("any", "rip", "crosscut")
+        for first in firsts:
+            self._try_all(choices[:MOST_COLUMN_CHOICES], Effort("tree", 4096, first))
+        for order in _OTHER_ORDERS:
+            self._try_all(choices[:MOST_COLUMN_CHOICES], Effort("columns", 8, self._first), order)
+
+    def _columns(self, choices: list[Choice], queue: int) -> None:
+        effort = Effort("columns", queue, self._first)
+        self._bound_by(effort)
+        if not self._alone:
+            self._try_all(choices[:MOST_COLUMN_CHOICES], effort)
+
+    def _bound_by(self, effort: Effort) -> None:
+        """Raise the bounds, from sheets as long and as wide as any there is."""
+        if self._done():
+            return
+        self._tell(f"{effort.method} {effort.queue}: bound")
+        length = max(blank.length for blank in self._blanks)
+        width = max(blank.width for blank in self._blanks)
+        found = pack(self.kinds, [Blank(length, width, self._parts)], effort)
+        self.fewest_possible = max(
+            self.fewest_possible, found.bound, -(-self._area // (length * width))
+        )
+        self.least_cost = self._least_cost()
+        if self._alone:
+            self._keep(found)
+
+    def _choices(self) -> list[Choice]:
+        """Give the choices of stock, those that may come out cheapest first.
+
+        A choice has any number of each counted stock and at most one kind without a limit.
+        """
+        counted = self._counted()
+        free = [n for n, stock in enumerate(self.stocks) if stock.available is None]
+        choices = []
+        for counts in product(*(range(self._most[n] + 1) for n in counted)):
+            choice = [0] * len(self.stocks)
+            for n, count in zip(counted, counts, strict=True):
+                choice[n] = count
+            if not free:
+                choices.append(tuple(choice))
+            for new in free:
+                choices.append((*choice[:new], self._parts, *choice[new + 1 :]))
+        possible = [choice for choice in choices if self._floor(choice) < IMPOSSIBLE]
+        return sorted(possible, key=lambda choice: (self._floor(choice), choice))
+
+    def _counted(self) -> list[int]:
+        """Give the stocks of which there are only so many, the most worth while if too many."""
+        counted = [n for n, stock in enumerate(self.stocks) if stock.available is not None]
+        counted.sort(key=lambda n: (Fraction(self._cost(n), self._room(n)), -self._room(n)))
+        while prod(self._most[n] + 1 for n in counted) > MOST_SUBSETS:
+            counted.pop()
+        return counted
+
+    def _floor(self, choice: Choice) -> int:
+        """Give the least that a choice can cost: its counted sheets, and new ones for the rest."""
+        cost, area, count = 0, self._area, self.fewest_possible
+        new: int | None = None
+        for n, copies in enumerate(choice):
+            if self.stocks[n].available is None:
+                new = n if copies else new
+            else:
+                cost += copies * self._cost(n)
+                area -= copies * self._room(n)
+                count -= copies
+        more = max(count, -(-area // self._room(new or 0)), 0)
+        if new is None:
+            return IMPOSSIBLE if area > 0 or count > 0 else cost
+        return cost + more * self._cost(new)
+
+    def _least_cost(self) -> int:
+        """Bound the cost from below: exactly by the choices, else by the cheapest area.
+
+        The choices are all there is where none was left out and one new size is to be had.
+        """
+        free = sum(stock.available is None for stock in self.stocks)
+        counted = len(self.stocks) - free
+        if free <= 1 and len(self._counted()) == counted:
+            return min((self._floor(choice) for choice in self._choices()), default=0)
+        need, cost = self._area, Fraction(0)
+        for price, n in sorted(
+            (Fraction(self._cost(n), self._room(n)), n) for n in range(len(self.stocks))
+        ):
+            area = min(need, self._most[n] * self._room(n))
+            cost += price * area
+            need -= area
+        return ceil(cost)
+
+    def _try_all(
+        self, choices: Sequence[Choice], effort: Effort, order: "Order | None" = None
+    ) -> None:
+        for choice in choices:
+            if self._done():
+                return
+            if self.plans and self._floor(choice) > self._best()[0]:
+                continue
+            self._tell(f"{effort.method} {effort.queue}")
+            self._try(choice, effort, order)
+
+    def _try(self, choice: Choice, effort: Effort, order: "Order | None") -> None:
+        numbers = [n for n, copies in enumerate(choice) if copies]
+        blanks = [Blank(self._blanks[n].length, self._blanks[n].width, choice[n]) for n in numbers]
+        room = sum(blank.length * blank.width * blank.copies for blank in blanks)
+        if not blanks or room < self._area:
+            return
+        rows = sorted(range(len(self.kinds)), key=lambda n: order(self.kinds[n])) if order else None
+        kinds = [self.kinds[n] for n in rows] if rows else self.kinds
+        self._keep(pack(kinds, blanks, effort), numbers, rows)
+
+    def _keep(
+        self, found: Found, numbers: Sequence[int] = (), rows: Sequence[int] | None = None
+    ) -> None:
+        """Keep a plan that is as cheap as the best so far, and drop dearer ones."""
+        if not found.patterns:
+            return
+        plan = tuple(
+            (numbers[pattern.blank] if numbers else pattern.blank, _in_order(pattern, rows))
+            for pattern in found.patterns
+        )
+        worth = self._worth(plan)
+        if not self.plans or worth < self._best():
+            self.plans = [plan]
+        elif worth == self._best() and plan not in self.plans:
+            self.plans.append(plan)
+
+    def _done(self) -> bool:
+        return bool(self.plans) and self._best() <= (self.least_cost, self.fewest_possible)
+
+    def _best(self) -> tuple[int, int]:
+        return self._worth(self.plans[0])
+
+    def _worth(self, plan: Plan) -> tuple[int, int]:
+        return sum(self._cost(stock) for stock, _ in plan), len(plan)
+
+    def _room(self, stock: int) -> int:
+        return self._blanks[stock].length * self._blanks[stock].width
+
+    def _cost(self, stock: int) -> int:
+        return self.stocks[stock].cost or 0
+
+
+type Order = Callable[[Kind], tuple[int, ...]]
+
+_OTHER_ORDERS: tuple[Order, ...] = (
+    lambda kind: (-kind.width, -kind.length),
+    lambda kind: (-kind.length - kind.width, -kind.length),
+    lambda kind: (kind.length * kind.width, kind.length),
+)
+
+
+def _kinds(units: Sequence[Unit], kerf: int) -> tuple[list[Kind], list[list[Unit]]]:
+    """Gather units of one size; the kinds stand in one order, and so do the units of each."""
+    heaps: defaultdict[tuple[int, int, bool], list[Unit]] = defaultdict(list)
+    for unit in units:
+        heaps[unit.length, unit.width, unit.may_turn].append(unit)
+    order = sorted(heaps, key=lambda size: (-size[0] * size[1], -size[0], size[2]))
+    kinds = [
+        Kind(length + kerf, width + kerf, may_turn, len(heaps[length, width, may_turn]))
+        for length, width, may_turn in order
+    ]
+    return kinds, [heaps[size] for size in order]
+
+
+def _stock_order(stock: Stock) -> tuple[object, ...]:
+    """Put the rack before new sheets, and larger sheets first."""
+    size = (-stock.length_nm, -stock.width_nm, stock.trim_nm)
+    return stock.source == "new", *size, stock.cost, stock.label
+
+
+def _in_order(pattern: Pattern, rows: Sequence[int] | None) -> Pattern:
+    if rows is None:
+        return pattern
+    parts = tuple(
+        type(laid)(rows[laid.kind], laid.x, laid.y, laid.turned) for laid in pattern.parts
+    )
+    return Pattern(pattern.blank, parts)

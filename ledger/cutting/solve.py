@@ -1,0 +1,133 @@
+"""Lay all parts at the least cost that a bounded effort finds, and say what is proven.
+
+Given parts p with lengths lₚ, widths wₚ and copies, and sheets s with costs cₛ (each rack piece
+once, new ones as many as needed), find patterns that hold every copy and minimize ∑ cₛ over the
+sheets taken; among the cheapest, the fewest sheets; then the largest usable leftover in one piece,
+in steps of one square foot; then the fewest fence settings.
+
+The ladder: branching over cuts; then, where few parts share a sheet, column generation over
+patterns; with `harder` both more widely, in each orientation and in other orders of the rows.
+It stops as soon as the number of sheets meets the bound. A bound is for three-stage patterns with
+a trimmed last stage, each sheet ripped or crosscut first (all ripped first with `rip_first`).
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from ledger.cutting.check import check_layout
+from ledger.cutting.engine import SOLVER_VERSION
+from ledger.cutting.finish import Finisher, Plan, Sheet, laid_sheets, merit, together
+from ledger.cutting.layout import LaidSheet, Layout
+from ledger.cutting.problem import Problem, check_problem
+from ledger.cutting.search import Search
+from ledger.cutting.slicing import Way
+from ledger.cutting.units import Unit, split_groups, units_of
+from ledger.errors import NotAllowed
+
+type Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The best that was found for one way of setting matched parts side by side."""
+
+    units: tuple[Unit, ...]
+    sheets: tuple[LaidSheet, ...]
+    worth: tuple[int, ...]
+    fewest_possible: int
+    least_cost: int
+
+
+def solve(problem: Problem, *, harder: bool = False, progress: Progress | None = None) -> Layout:
+    """Lay out a problem; `harder` searches more widely and never answers worse."""
+    check_problem(problem)
+    tell = progress or (lambda _: None)
+    digest = problem.digest(SOLVER_VERSION)
+    if not problem.pieces:
+        return Layout(problem.material, (), problem.kerf_nm, 0, proven=True, digest=digest)
+    answers = [_answer(problem, units, harder, tell) for units in _ways(problem)]
+    best = max(answers, key=lambda answer: answer.worth)
+    fewest = min(answer.fewest_possible for answer in answers)
+    least_cost = min(answer.least_cost for answer in answers)
+    cost = sum(sheet.cost for sheet in best.sheets)
+    layout = Layout(
+        problem.material,
+        best.sheets,
+        problem.kerf_nm,
+        fewest_possible=fewest,
+        proven=len(best.sheets) == fewest and cost <= least_cost,
+        least_cost=least_cost,
+        digest=digest,
+        notes=_notes(problem, best),
+    )
+    check_layout(problem, layout)
+    return layout
+
+
+def _ways(problem: Problem) -> Iterator[tuple[Unit, ...]]:
+    """Give the units once for each way in which matched parts can stand side by side."""
+    first = units_of(problem, "rip")
+    yield first
+    across: Way = "crosscut"
+    second = units_of(problem, across)
+    if second != first:
+        yield second
+
+
+def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progress) -> Answer:
+    search = Search(problem, units, tell)
+    search.run(harder)
+    if not search.plans:
+        raise NotAllowed(
+            f"There are not enough sheets of {problem.material or 'the material'} for all parts; "
+            "add new ones to the rack's."
+        )
+    finisher = Finisher(problem, search.stocks, search.kinds)
+    finished = [finisher.finish(_cheaper(search, finisher, plan)) for plan in search.plans]
+    best = max(finished, key=lambda sheets: _worth(search, sheets))
+    sheets = laid_sheets(problem, search.stocks, search.heaps, best)
+    return Answer(
+        units,
+        together(problem, sheets, split_groups(problem, units)),
+        _worth(search, best),
+        search.fewest_possible,
+        search.least_cost,
+    )
+
+
+def _worth(search: Search, sheets: tuple[Sheet, ...]) -> tuple[int, ...]:
+    cost = sum(search.stocks[sheet.stock].cost or 0 for sheet in sheets)
+    return -cost, -len(sheets), *merit(sheets)
+
+
+def _cheaper(search: Search, finisher: Finisher, plan: Plan) -> Plan:
+    """Move each sheet's parts to a cheaper sheet that is still to be had and takes them."""
+    if len(search.stocks) == 1:
+        return plan
+    taken = [stock for stock, _ in plan]
+    sheets = list(plan)
+    for at, (own, pattern) in enumerate(plan):
+        for stock in search.cheaper_than(own, taken):
+            moved = finisher.fits(stock, pattern)
+            if moved:
+                sheets[at] = (stock, moved)
+                taken[at] = stock
+                break
+    return tuple(sheets)
+
+
+def _notes(problem: Problem, answer: Answer) -> tuple[str, ...]:
+    notes = []
+    for group in split_groups(problem, answer.units):
+        numbers = [
+            number
+            for number, sheet in enumerate(answer.sheets, start=1)
+            if any(problem.by_id[part.part].group == group for part in sheet.placements)
+        ]
+        if len(numbers) > 1:
+            said = ", ".join(str(number) for number in numbers)
+            notes.append(
+                f"The matched parts of {group} do not fit one sheet: sheets {said} must follow "
+                "one another in the same lot."
+            )
+    return tuple(notes)
