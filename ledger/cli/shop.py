@@ -60,7 +60,7 @@ def load(
     from ledger.workbooks.readers.settings import read_settings
 
     with open_shop() as book:
-        rows = read_settings(file)
+        rows = read_settings(file, book.currency, book.units)
         with book.deed("shop load", file.name):
             for name, value in rows:
                 book.set(name, value)

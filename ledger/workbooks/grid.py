@@ -16,6 +16,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any, overload
 
 from ledger.errors import BadFile, Fault, LedgerError, NotFound
 from ledger.workbooks.kinds import TEXT, Kind
@@ -44,6 +45,10 @@ class Faults:
     def add(self, where: str, sentence: str) -> None:
         """Note one thing that is wrong."""
         self.found.append(Fault(where, sentence))
+
+    def knows(self, where: str) -> bool:
+        """Whether something is wrong at that address already."""
+        return any(fault.where == where for fault in self.found)
 
     def raise_if_any(self) -> None:
         """Refuse the file if anything was wrong.
@@ -92,7 +97,11 @@ class Row:
             return kind.stand_in
         return self._read(name, kind)
 
-    def may[T, D](self, name: str, kind: Kind[T], default: D = None) -> T | D:  # type: ignore[assignment]
+    @overload
+    def may[T](self, name: str, kind: Kind[T]) -> T | None: ...
+    @overload
+    def may[T, D](self, name: str, kind: Kind[T], default: D) -> T | D: ...
+    def may(self, name: str, kind: Kind[Any], default: Any = None) -> Any:
         """The value of a cell, or the default where it is empty."""
         return default if self._cell(name).empty else self._read(name, kind)
 

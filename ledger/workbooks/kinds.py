@@ -38,12 +38,12 @@ MINUTES = Kind(parse_duration, 0, "1h30")
 UNIT = Kind(unit, "each", "each, sheet or ft")
 
 
-def size(units: str) -> Kind[Length]:
+def size(units: str | None) -> Kind[Length]:
     """A length of more than zero; `units` (inch or mm) is what a bare number means."""
     return Kind(lambda text: parse_size(text, units), Length(1), _length_example(units))
 
 
-def allowance(units: str) -> Kind[Length]:
+def allowance(units: str | None) -> Kind[Length]:
     """A length of zero or more."""
     return Kind(lambda text: parse_allowance(text, units), Length(0), _length_example(units))
 
@@ -137,5 +137,5 @@ def decimal(least: Decimal = Decimal(0)) -> Kind[Decimal]:
     return Kind(read, Decimal(0), "680")
 
 
-def _length_example(units: str) -> str:
-    return "24-1/2" if units == "inch" else "622"
+def _length_example(units: str | None) -> str:
+    return {"inch": "24-1/2", "mm": "622"}.get(units or "", "24-1/2 in")

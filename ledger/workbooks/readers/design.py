@@ -1,0 +1,217 @@
+"""A design from a workbook whose sheets are its tables, or from a folder of CSV files.
+
+Only `design` and `parts` must be there. Formulas stay texts; they are worked out once with the
+design's own values, so that every formula that cannot be built is told with its cell.
+"""
+
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+from ledger.designs.build import flaws_of
+from ledger.designs.model import (
+    CUTS,
+    DRIVERS,
+    GRAINS,
+    JOINTS,
+    METHODS,
+    TAGS,
+    Coat,
+    Count,
+    Design,
+    Fact,
+    Flaw,
+    Joint,
+    Need,
+    Parameter,
+    Part,
+)
+from ledger.errors import NotFound
+from ledger.workbooks.grid import Faults, Row, named_sheets, rows_of
+from ledger.workbooks.kinds import SHARE, TEXT, choice, flag, whole
+from ledger.workbooks.readers.design_tables import COLUMNS, EDGES, TABLES, UNITS
+from ledger.workbooks.sheets import Sheet
+
+
+def read_design(path: Path, units: str, codes: Collection[str] | None = None) -> Design:
+    """Read a design; `units` is what bare lengths mean where the design does not say.
+
+    `codes` are the materials that are known; None takes any.
+
+    Raises:
+        BadFile: with everything that is wrong in it.
+
+    """
+    faults = Faults()
+    sheets = named_sheets(path, TABLES, faults)
+    for name in ("design", "parts"):
+        if name not in sheets:
+            faults.add(path.name, f"The table {name} is missing; a design has design and parts.")
+    tables = Tables(sheets, faults)
+    head = tables.head()
+    design = Design(
+        name=head.get("name", "design"),
+        title=head.get("title", "") or head.get("name", ""),
+        units=UNITS.get(head.get("units", "").casefold(), units),
+        note=head.get("note", ""),
+        tags=tables.tags(),
+    )
+    rows: dict[str, Any] = {name: tables.rows(name) for name in _MAKERS}
+    design = replace(design, **rows)
+    _tell(design, tables, faults, codes)
+    faults.raise_if_any()
+    return design
+
+
+class Tables:
+    """The tables of one file, and where each row of them stands."""
+
+    def __init__(self, sheets: Mapping[str, Sheet], faults: Faults) -> None:
+        self.sheets, self.faults = sheets, faults
+        self.places: dict[str, list[Row]] = {}
+
+    def rows(self, table: str) -> tuple[Any, ...]:
+        """The rows of a table as the model keeps them."""
+        return tuple(_MAKERS[table](row) for row in self.lines(table))
+
+    def lines(self, table: str) -> list[Row]:
+        """The rows of a table as they stand in the file."""
+        if table not in self.places:
+            sheet = self.sheets.get(table)
+            read = rows_of(sheet, COLUMNS[table], self.faults) if sheet else ()
+            self.places[table] = list(read)
+        return self.places[table]
+
+    def head(self) -> dict[str, str]:
+        """The table `design`: a few names and values."""
+        known = ("name", "title", "units", "note")
+        head: dict[str, str] = {}
+        for row in self.lines("design"):
+            name = row.need("name", choice("line of the table design", known))
+            if name in head:
+                row.fault("name", f"{name} stands twice; keep one of them.")
+            head[name] = row.need("value", TEXT) if name == "name" else row.text("value")
+            if name == "units" and head[name].casefold() not in UNITS:
+                row.fault("value", str(NotFound("unit of a design", head[name], UNITS)))
+        if "design" in self.sheets and "name" not in head:
+            self.faults.add(
+                self.sheets["design"].place, "The line with the design's name is missing."
+            )
+        return head
+
+    def tags(self) -> frozenset[str]:
+        """The table `tags`: what the piece contains that calls for a caution."""
+        return frozenset(row.need("tag", choice("tag", tuple(TAGS))) for row in self.lines("tags"))
+
+
+def _tell(design: Design, tables: Tables, faults: Faults, codes: Collection[str] | None) -> None:
+    """Everything that is wrong with the design itself, each at its cell."""
+    for flaw in flaws_of(design):
+        places = tables.places.get(flaw.table, [])
+        if flaw.table == "tags":
+            continue  # told when they were read
+        if flaw.row < len(places):
+            tell_flaw(places[flaw.row], flaw)
+        elif flaw.table in tables.sheets:
+            faults.add(tables.sheets[flaw.table].place, flaw.sentence)
+    if codes is not None:
+        _tell_unknown_materials(tables, codes)
+
+
+def tell_flaw(row: Row, flaw: Flaw) -> None:
+    """Tell a flaw at its cell, unless that cell is told already."""
+    if not row.faults.knows(row.where(flaw.column)):
+        row.fault(flaw.column, flaw.sentence)
+
+
+def _tell_unknown_materials(tables: Tables, codes: Collection[str]) -> None:
+    naming = {
+        "parts": ("material", "edging"),
+        "needs": ("material",),
+        "finish": ("material", "tint"),
+    }
+    for table, columns in naming.items():
+        for row in tables.lines(table):
+            for column in columns:
+                code = row.text(column)
+                if code and code not in codes:
+                    row.fault(column, str(NotFound("material", code, codes)))
+
+
+def _parameter(row: Row) -> Parameter:
+    return Parameter(
+        name=row.need("name", TEXT).lower(),
+        value=row.need("value", TEXT),
+        minimum=row.text("minimum"),
+        maximum=row.text("maximum"),
+        words=row.text("words"),
+    )
+
+
+def make_part(row: Row) -> Part:
+    """One line of a parts list."""
+    return Part(
+        id=row.need("id", TEXT),
+        name=row.text("name"),
+        quantity=row.need("quantity", TEXT),
+        length=row.need("length", TEXT),
+        width=row.need("width", TEXT),
+        material=row.need("material", TEXT),
+        thickness=row.text("thickness"),
+        grain=row.may("grain", choice("grain", GRAINS), "length"),
+        banded=row.may("banded", EDGES, ()),
+        edging=row.text("edging"),
+        faces=row.may("faces", whole(0, 2), 0),
+        handed=row.may("handed", flag(), False),
+        matched=row.text("matched"),
+        oversize=row.text("oversize"),
+        cut=row.may("cut", choice("cut", [word for word in CUTS if word]), ""),
+        note=row.text("note"),
+    )
+
+
+def _joint(row: Row) -> Joint:
+    return Joint(
+        id=row.need("id", TEXT),
+        kind=row.need("kind", choice("kind of joint", JOINTS)),
+        length=row.need("length", TEXT),
+        quantity=row.need("quantity", TEXT),
+        note=row.text("note"),
+    )
+
+
+def _need(row: Row) -> Need:
+    return Need(row.need("material", TEXT), row.need("quantity", TEXT), row.text("basis"))
+
+
+def _count(row: Row) -> Count:
+    driver = row.need("driver", choice("driver", DRIVERS))
+    return Count(driver, row.need("quantity", TEXT), row.text("basis"))
+
+
+def _coat(row: Row) -> Coat:
+    return Coat(
+        material=row.need("material", TEXT),
+        coats=row.need("coats", whole(1, 20)),
+        method=row.may("method", choice("method", METHODS), "spray"),
+        tint=row.text("tint"),
+        tint_share=row.may("tint_share", SHARE, Fraction(0)),
+        area=row.text("area"),
+    )
+
+
+def _fact(row: Row) -> Fact:
+    return Fact(row.need("name", TEXT), row.need("words", TEXT))
+
+
+_MAKERS: dict[str, Callable[[Row], Any]] = {
+    "parameters": _parameter,
+    "parts": make_part,
+    "joints": _joint,
+    "needs": _need,
+    "counts": _count,
+    "finish": _coat,
+    "facts": _fact,
+}

@@ -1,0 +1,130 @@
+"""The tables of a design file: their columns, other headings, and how edges are spelled."""
+
+from ledger.errors import BadValue
+from ledger.measures.spoken import quoted
+from ledger.workbooks.grid import Column
+from ledger.workbooks.kinds import Kind
+
+UNITS = {
+    "inch": "inch", "inches": "inch", "in": "inch",
+    "mm": "mm", "millimeter": "mm", "millimeters": "mm", "metric": "mm",
+}  # fmt: skip
+TABLES: dict[str, tuple[str, ...]] = {
+    "design": ("about",),
+    "parameters": ("parameter",),
+    "parts": ("parts list", "part"),
+    "joints": ("joint",),
+    "needs": ("materials needed", "hardware", "supplies"),
+    "counts": ("operations", "operation counts", "drivers"),
+    "finish": ("finishing", "coats"),
+    "tags": ("contains", "cautions"),
+    "facts": ("fact",),
+}
+"""Each table of a design and what else its sheet or file may be called."""
+
+COLUMNS: dict[str, tuple[Column, ...]] = {
+    "design": (Column("name", ("what",), must=True), Column("value", must=True)),
+    "parameters": (
+        Column("name", ("parameter",), must=True),
+        Column("value", ("default",), must=True),
+        Column("minimum", ("min", "least")),
+        Column("maximum", ("max", "most")),
+        Column("words", ("description", "what it is")),
+    ),
+    "parts": (
+        Column("id", ("mark", "no"), must=True),
+        Column("name", ("part", "description")),
+        Column("quantity", ("qty", "pieces", "count"), must=True),
+        Column("length", ("l",), must=True),
+        Column("width", ("w",), must=True),
+        Column("material", must=True),
+        Column("thickness", ("t",)),
+        Column("grain"),
+        Column("banded", ("edges", "banding", "edge band")),
+        Column("edging", ("edge material", "tape")),
+        Column("faces", ("faces fin.", "finished faces")),
+        Column("handed", ("left and right",)),
+        Column("matched", ("match",)),
+        Column("oversize"),
+        Column("cut", ("cut from",)),
+        Column("note"),
+    ),
+    "joints": (
+        Column("id", ("joint", "mark"), must=True),
+        Column("kind", ("type",), must=True),
+        Column("length", must=True),
+        Column("quantity", ("qty", "count"), must=True),
+        Column("note"),
+    ),
+    "needs": (
+        Column("material", ("code", "item"), must=True),
+        Column("quantity", ("qty", "count"), must=True),
+        Column("basis", ("why", "words")),
+    ),
+    "counts": (
+        Column("driver", must=True),
+        Column("quantity", ("qty", "count"), must=True),
+        Column("basis", ("why", "words")),
+    ),
+    "finish": (
+        Column("material", ("code", "finish"), must=True),
+        Column("coats", must=True),
+        Column("method"),
+        Column("tint", ("tint material", "stain")),
+        Column("tint_share", ("share",)),
+        Column("area"),
+    ),
+    "tags": (Column("tag", ("contains",), must=True), Column("words")),
+    "facts": (Column("name", ("fact",), must=True), Column("words", ("value",), must=True)),
+}
+
+_SPOKEN = {
+    "one long": ("L1",),
+    "both long": ("L1", "L2"),
+    "two long": ("L1", "L2"),
+    "one short": ("W1",),
+    "both short": ("W1", "W2"),
+    "two short": ("W1", "W2"),
+    "all round": ("L1", "L2", "W1", "W2"),
+    "all": ("L1", "L2", "W1", "W2"),
+    "none": (),
+    "-": (),
+}
+_MARKS = ("L1", "L2", "W1", "W2")
+
+
+def read_edges(text: str) -> tuple[str, ...]:
+    """Read which edges are banded, by marks or in words, into marks in their order.
+
+    >>> read_edges("one long"), read_edges("W1 L1"), read_edges("both long, one short")
+    (('L1',), ('L1', 'W1'), ('L1', 'L2', 'W1'))
+    >>> read_edges("L3")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: “L3” is not an edge; write L1, L2, W1, W2, or words such as one long, \
+both short, all round.
+    """
+    edges: set[str] = set()
+    for phrase in text.replace("+", ",").replace(";", ",").replace(" and ", ",").split(","):
+        words = " ".join(phrase.split()).casefold()
+        if words in _SPOKEN:
+            edges.update(_SPOKEN[words])
+            continue
+        for mark in words.upper().split():
+            if mark not in _MARKS:
+                hint = "write L1, L2, W1, W2, or words such as one long, both short, all round"
+                raise BadValue(f"{quoted(mark)} is not an edge; {hint}.")
+            edges.add(mark)
+    return tuple(mark for mark in _MARKS if mark in edges)
+
+
+def show_edges(edges: tuple[str, ...]) -> str:
+    """Say in words which edges are banded, or by marks where words would be longer.
+
+    >>> show_edges(("L1", "L2")), show_edges(("L1", "W2")), show_edges(())
+    ('both long', 'L1 W2', '')
+    """
+    said = next((words for words, marks in _SPOKEN.items() if marks == edges and marks), "")
+    return said or " ".join(edges)
+
+
+EDGES: Kind[tuple[str, ...]] = Kind(read_edges, (), "one long")

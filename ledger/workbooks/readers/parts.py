@@ -1,0 +1,86 @@
+"""A plain list of parts: for a layout without a book, or as the design of a single job."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from ledger.designs.build import flaws_of
+from ledger.designs.model import GRAINS, Design
+from ledger.designs.row import MOST_PIECES
+from ledger.measures.length import Length
+from ledger.workbooks.grid import Column, Faults, one_sheet, rows_of
+from ledger.workbooks.kinds import TEXT, choice, size, whole
+from ledger.workbooks.readers.design import make_part, tell_flaw
+from ledger.workbooks.readers.design_tables import COLUMNS as DESIGN_COLUMNS
+
+COLUMNS = (
+    Column("id", ("mark", "no"), must=True),
+    Column("qty", ("quantity", "pieces", "count"), must=True),
+    Column("length", ("l",), must=True),
+    Column("width", ("w",), must=True),
+    Column("grain"),
+    Column("part", ("name", "description")),
+    Column("material"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """One line of a parts list; `grain` is `length` (stays along the sheet) or `any` (may turn)."""
+
+    id: str
+    quantity: int
+    length: Length
+    width: Length
+    grain: str = "length"
+    name: str = ""
+    material: str = ""
+
+
+def read_parts(path: Path, units: str | None) -> tuple[PartRow, ...]:
+    """Read a parts list; `units` is what a bare length means, None where each must have its unit.
+
+    Raises:
+        BadFile: with everything that is wrong in it.
+
+    """
+    faults = Faults()
+    read: list[PartRow] = []
+    seen: set[str] = set()
+    for row in rows_of(one_sheet(path, "parts"), COLUMNS, faults):
+        mark = row.need("id", TEXT)
+        if mark and mark.casefold() in seen:
+            row.fault("id", f"{mark} stands twice; each id has one line.")
+        seen.add(mark.casefold())
+        part = PartRow(
+            id=mark,
+            quantity=row.need("qty", whole(1, MOST_PIECES)),
+            length=row.need("length", size(units)),
+            width=row.need("width", size(units)),
+            grain=row.may("grain", choice("grain", GRAINS), "length"),
+            name=row.text("part"),
+            material=row.text("material"),
+        )
+        read.append(part)
+    if not read:
+        faults.add(path.name, "It lists no parts; write one line for each part.")
+    faults.raise_if_any()
+    return tuple(read)
+
+
+def read_parts_design(path: Path, name: str, title: str, units: str) -> Design:
+    """Read a parts list, with the columns of a design's, as a design without parameters.
+
+    Raises:
+        BadFile: with everything that is wrong in it.
+
+    """
+    faults = Faults()
+    rows = list(rows_of(one_sheet(path, "parts"), DESIGN_COLUMNS["parts"], faults))
+    design = Design(name, title, units, parts=tuple(make_part(row) for row in rows))
+    for flaw in flaws_of(design):
+        if flaw.row < len(rows):
+            tell_flaw(rows[flaw.row], flaw)
+        else:
+            faults.add(path.name, flaw.sentence)
+    faults.raise_if_any()
+    return design

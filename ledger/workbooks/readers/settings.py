@@ -1,0 +1,48 @@
+"""The shop's settings as a file: a name and a value a line, checked before any is set."""
+
+from pathlib import Path
+
+from ledger.book.settings import SETTINGS, nearest_setting
+from ledger.errors import LedgerError
+from ledger.measures.money import Currency
+from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
+from ledger.workbooks.kinds import TEXT
+
+COLUMNS = (Column("name", ("setting",), must=True), Column("value", must=True), Column("words"))
+FIXED = ("currency", "units")
+"""Chosen when the book is made, so a file may name them only as they are."""
+
+
+def read_settings(path: Path, currency: Currency, units: str) -> tuple[tuple[str, str], ...]:
+    """Read names and values of settings.
+
+    Raises:
+        BadFile: with everything that is wrong in it.
+
+    """
+    faults = Faults()
+    read: dict[str, str] = {}
+    for row in rows_of(one_sheet(path, "settings"), COLUMNS, faults):
+        name = row.need("name", TEXT)
+        if name in read:
+            row.fault("name", f"{name} stands twice; keep one of them.")
+        read[name] = row.text("value")
+        _check(row, name, read[name], (currency, units))
+    faults.raise_if_any()
+    return tuple((name, value) for name, value in read.items() if name not in FIXED)
+
+
+def _check(row: Row, name: str, value: str, units: tuple[Currency, str]) -> None:
+    if not name:
+        return
+    if name not in SETTINGS:
+        row.fault("name", str(nearest_setting(name)))
+    elif name in FIXED:
+        standing = units[0].code if name == "currency" else units[1]
+        if value.casefold() != standing.casefold():
+            row.fault("value", f"The {name} of this book is {standing}, chosen when it was made.")
+    else:
+        try:
+            SETTINGS[name].keep(value, units)
+        except LedgerError as wrong:
+            row.fault("value", str(wrong))
