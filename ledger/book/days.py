@@ -1,20 +1,23 @@
 """Which days may be posted to: none in the future, none in a closed month."""
 
 from datetime import date
+from typing import TYPE_CHECKING
 
-from ledger.book.journal import Book
-from ledger.book.tables.ground import MonthState
+from ledger.book.tables.ground import Deed, MonthState
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 
+if TYPE_CHECKING:
+    from ledger.book.journal import Book
 
-def is_closed(book: Book, month: Month) -> bool:
+
+def is_closed(book: "Book", month: Month) -> bool:
     """Whether the month was closed and not opened again since."""
     last = book.last(MonthState, month=str(month))
     return last is not None and last.state == "closed"
 
 
-def require_open_day(book: Book, day: date) -> date:
+def require_open_day(book: "Book", day: date) -> date:
     """The day itself, if something may be posted on it.
 
     Raises:
@@ -32,7 +35,7 @@ def require_open_day(book: Book, day: date) -> date:
     return day
 
 
-def close_month(book: Book, month: Month) -> None:
+def close_month(book: "Book", month: Month) -> None:
     """Close a month that is over: nothing more is posted on its days.
 
     Raises:
@@ -41,13 +44,13 @@ def close_month(book: Book, month: Month) -> None:
     """
     if month.last >= book.today:
         raise NotAllowed(f"{month} is not over; it can be closed from {month.next().first} on.")
-    if is_closed(book, month):
-        raise NotAllowed(f"{month} is closed already.")
     with book.deed("month close", str(month)):
+        if is_closed(book, month):
+            raise NotAllowed(f"{month} is closed already.")
         book.post(MonthState(month=str(month), state="closed"))
 
 
-def reopen_month(book: Book, month: Month, why: str) -> None:
+def reopen_month(book: "Book", month: Month, why: str) -> None:
     """Open a closed month again, with the reason.
 
     Raises:
@@ -56,7 +59,29 @@ def reopen_month(book: Book, month: Month, why: str) -> None:
     """
     if not why.strip():
         raise NotAllowed(f"Say why {month} is opened again: --why TEXT")
-    if not is_closed(book, month):
-        raise NotAllowed(f"{month} is open.")
     with book.deed("month reopen", str(month)):
+        if not is_closed(book, month):
+            raise NotAllowed(f"{month} is open.")
         book.post(MonthState(month=str(month), state="open", why=why.strip()))
+
+
+def keep_closed_months(book: "Book", deed: Deed) -> None:
+    """Refuse to take back a deed that posted on a day of a closed month: its report would change.
+
+    Raises:
+        NotAllowed: such a day is among the days of the deed's rows.
+
+    """
+    tables = book.facts(
+        "SELECT m.name FROM sqlite_master m JOIN pragma_table_info(m.name) c"
+        " WHERE m.type = 'table' AND c.name IN ('deed', 'day') GROUP BY m.name HAVING count(*) = 2"
+    )
+    for (table,) in tables:
+        rows = book.facts(f"SELECT DISTINCT day FROM {table} WHERE deed = :deed", deed=deed.id)
+        for (day,) in rows:
+            month = Month.of(date.fromisoformat(day))
+            if is_closed(book, month):
+                raise NotAllowed(
+                    f"Deed {deed.id} ({deed.verb} {deed.words}) posted on {day}, and {month} is"
+                    f" closed. Open it again: benchledger month {month} --reopen --why TEXT"
+                )

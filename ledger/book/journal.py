@@ -5,7 +5,7 @@ changed; a mistake is answered by a reversing deed, after which the rows of the 
 longer *in force* and no question sees them. A question outside a deed reads committed rows only.
 """
 
-import sqlite3
+import os
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
@@ -14,21 +14,21 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Engine, create_engine, event, select, text
-from sqlalchemy.exc import DatabaseError, IntegrityError
 from sqlalchemy.pool import QueuePool
 from sqlmodel import Session
 
-from ledger.book import schema
+from ledger.book import days, schema, troubles
 from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.book.tables.base import Posted
 from ledger.book.tables.ground import Client, Deed, SettingValue
-from ledger.errors import BadValue, BookTrouble, LedgerError, NotAllowed
+from ledger.errors import BadValue, NotAllowed
 from ledger.measures.money import Currency, currency
+
+MADE = "new"
+"""The verb of the deed that made the book."""
 
 type ReversalRule = Callable[[Book, Deed], None]
 """Asked once a deed is reversed, inside the transaction; it raises where the book would not tie."""
-
-_PRAGMAS = ("foreign_keys=ON", "recursive_triggers=ON", "trusted_schema=OFF", "synchronous=FULL")
 
 
 def _moment() -> datetime:
@@ -39,13 +39,20 @@ class Book:
     """One workshop's book, open on one day of the shop."""
 
     def __init__(
-        self, path: Path, today: date, moment: Callable[[], datetime] = _moment, who: str = "owner"
+        self,
+        path: Path,
+        today: date,
+        moment: Callable[[], datetime] = _moment,
+        who: str = "owner",
+        before_writing: "Callable[[Book], None] | None" = None,
     ) -> None:
+        """Open a book; `before_writing` is called in each deed before anything is posted."""
         schema.bring_up_to_date(path)
         self.path = path
         self.today = today
         self.who = who
         self._moment = moment
+        self._before_writing = before_writing
         self._engine = _engine(path)
         self._session: Session | None = None
         self._deed: Deed | None = None
@@ -68,19 +75,24 @@ class Book:
     ) -> Iterator[Deed]:
         """Everything posted inside is one deed; a deed inside a deed joins it.
 
+        What an inner deed posted goes if it is refused, also where the outer one carries on.
+
         Raises:
             BookTrouble: the book is locked, read-only, full or damaged; nothing was posted.
 
         """
-        if self._deed is not None:
-            yield self._deed
+        if self._session is not None and self._deed is not None:
+            with self._session.begin_nested():
+                yield self._deed
             return
         at = self._moment().strftime("%Y-%m-%dT%H:%M:%SZ")
         opened = Deed(
             at=at, day=self.today, who=self.who, verb=verb, words=words, reverses=reverses, why=why
         )
-        with _troubles(self.path), Session(self._engine, expire_on_commit=False) as session:
+        with troubles.said(self.path), Session(self._engine, expire_on_commit=False) as session:
             session.connection(execution_options={"begin": "BEGIN IMMEDIATE"})
+            if self._before_writing is not None:
+                self._before_writing(self)
             try:
                 session.add(opened)
                 session.flush()
@@ -108,7 +120,8 @@ class Book:
         keeps the book as it was.
 
         Raises:
-            NotAllowed: there is no such deed, it is reversed already, or itself a reversal.
+            NotAllowed: there is no such deed, it is reversed already, is itself a reversal, made
+                the book, or holds a day of a closed month.
 
         """
         target = self.deed_of(number)
@@ -118,9 +131,11 @@ class Book:
             )
         if not self.is_in_force(number):
             raise NotAllowed(f"Deed {number} ({target.verb} {target.words}) is reversed already.")
+        if target.verb == MADE:
+            raise NotAllowed(f"Deed {number} made this book; it cannot be taken back.")
         words = f"{target.verb} {target.words}".strip()
         with self.deed("reverse", words, reverses=number, why=why):
-            for rule in rules:
+            for rule in (days.keep_closed_months, *rules):
                 rule(self, target)
         return target
 
@@ -131,7 +146,7 @@ class Book:
         if self._session is not None:
             yield self._session
             return
-        with _troubles(self.path), Session(self._engine) as session:
+        with troubles.said(self.path), Session(self._engine) as session:
             yield session
             session.expunge_all()
 
@@ -271,31 +286,47 @@ class Book:
         return self._settings.get("units", "inch")
 
 
-def create_book(path: Path, today: date, settings: dict[str, str]) -> None:
+def create_book(
+    path: Path,
+    today: date,
+    settings: dict[str, str],
+    also: Callable[[Book], object] | None = None,
+) -> None:
     """Make a book and post its first settings; `currency` and `units` are fixed with them.
+
+    What `also` posts belongs to the same deed. The book gets its name when it is complete: where
+    the making is refused or broken off, there is no book.
 
     Raises:
         NotAllowed: a file stands there already.
         BadValue: a setting's text is not of its kind.
 
     """
-    code = settings.get("currency", "USD")
-    currency(code)
+    currency(settings.get("currency", "USD"))
     if settings.get("units", "inch") not in {"inch", "mm"}:
         raise BadValue(f"units is inch or mm; not “{settings['units']}”.")
-    schema.create(path)
+    if path.exists():
+        raise NotAllowed(f"{path} exists already. Choose another name, or open that book.")
+    part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
-        with Book(path, today) as book, book.deed("new", settings.get("shop", "")):
-            for name in ("currency", "units"):
-                if name in settings:
-                    book.post(SettingValue(name=name, value=settings[name]))
-            book.forget_settings()
-            for name, value in {**settings, "opened": today.isoformat()}.items():
-                if name not in {"currency", "units"}:
-                    book.set(name, value)
-    except LedgerError:
-        path.unlink()
-        raise
+        schema.create(part)
+        with Book(part, today) as book, book.deed(MADE, settings.get("shop", "")):
+            _first_settings(book, settings)
+            if also is not None:
+                also(book)
+        schema.put_in_place(part, path)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def _first_settings(book: Book, settings: dict[str, str]) -> None:
+    for name in ("currency", "units"):
+        if name in settings:
+            book.post(SettingValue(name=name, value=settings[name].strip()))
+    book.forget_settings()
+    for name, value in {**settings, "opened": book.today.isoformat()}.items():
+        if name not in {"currency", "units"}:
+            book.set(name, value)
 
 
 _REVERSES: Any = Deed.reverses
@@ -304,18 +335,12 @@ _REVERSED = select(_REVERSES).where(_REVERSES.is_not(None))
 
 def _engine(path: Path) -> Engine:
     engine = create_engine(
-        f"sqlite:///{path}",
+        "sqlite://",
+        creator=lambda: schema.connect(path),  # an address would choke on a `?` in a file's name
         poolclass=QueuePool,
         pool_size=1,
         max_overflow=1,
-        connect_args={"timeout": 5},
     )
-
-    @event.listens_for(engine, "connect")
-    def _prepare(connection: sqlite3.Connection, _record: object) -> None:
-        connection.isolation_level = None  # so that only the line below begins a transaction
-        for pragma in _PRAGMAS:
-            connection.execute(f"PRAGMA {pragma}")
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Any) -> None:
@@ -323,31 +348,3 @@ def _engine(path: Path) -> Engine:
         connection.exec_driver_sql(options.get("begin", "BEGIN"))
 
     return engine
-
-
-_TROUBLES: Sequence[tuple[str, str]] = (
-    ("database is locked", "Another command is writing to {path}. Try again in a moment."),
-    ("readonly", "{path} may only be read here; nothing was written. Check who owns the file."),
-    ("disk is full", "The disk that holds {path} is full; nothing was written."),
-    ("disk I/O error", "The disk that holds {path} failed; nothing was written."),
-    ("unable to open", "{path} or its folder cannot be opened for writing."),
-    ("malformed", "{path} is damaged. Restore a copy: benchledger restore FILE"),
-    ("not a database", "{path} is not a book of Bench Ledger."),
-)
-
-
-@contextmanager
-def _troubles(path: Path) -> Iterator[None]:
-    """Turn what SQLite says into a sentence for the bench."""
-    try:
-        yield
-    except LedgerError:
-        raise
-    except IntegrityError as trouble:
-        raise NotAllowed(f"The book refuses this: {trouble.orig}.") from trouble
-    except (DatabaseError, sqlite3.DatabaseError) as trouble:
-        said = str(getattr(trouble, "orig", trouble))
-        for sign, sentence in _TROUBLES:
-            if sign in said:
-                raise BookTrouble(sentence.format(path=path)) from trouble
-        raise BookTrouble(f"{path} could not be used ({said}).") from trouble

@@ -1,18 +1,24 @@
-"""The schema: numbered SQL files, each applied once, in one transaction with its number.
+"""The schema: numbered SQL files, applied in order, all in one transaction with their number.
 
 `PRAGMA user_version` holds the number of the last file applied, `application_id` marks the file as
-a book of ours. A book is copied before its first upgrade, and a book from a newer program is left
+a book of ours. A book is copied before it is upgraded, and a book from a newer program is left
 alone. Two triggers on every table with a column `deed` keep posted rows as they are.
 """
 
+import os
 import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from importlib import resources
 from pathlib import Path
 
+from ledger.book import troubles
 from ledger.errors import BookTrouble, NotAllowed
 
 APPLICATION_ID = 0x42_4C_44_47
 """The four letters BLDG in the file's header."""
+
+_PRAGMAS = ("foreign_keys=ON", "recursive_triggers=ON", "trusted_schema=OFF", "synchronous=FULL")
 
 
 def steps() -> list[tuple[int, str]]:
@@ -28,54 +34,69 @@ def newest() -> int:
 
 
 def create(path: Path) -> None:
-    """Make an empty book; the file must not exist yet.
+    """Make an empty book; the file must not exist yet, and is its owner's alone.
 
     Raises:
         NotAllowed: a file stands there already.
+        BookTrouble: the file cannot be made there.
 
     """
-    if path.exists():
-        raise NotAllowed(f"{path} exists already. Choose another name, or open that book.")
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.touch(mode=0o600)
-    connection = _connect(path)
-    try:
-        connection.execute(f"PRAGMA application_id={APPLICATION_ID}")
-        _apply(connection, from_number=0)
-    finally:
-        connection.close()
+    with troubles.said(path):
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.touch(mode=0o600, exist_ok=False)
+        except FileExistsError:
+            raise NotAllowed(
+                f"{path} exists already. Choose another name, or open that book."
+            ) from None
+        except OSError as trouble:
+            raise BookTrouble(f"{path} cannot be made ({trouble.strerror}).") from trouble
+        with closing(connect(path)) as connection, _written(connection):
+            connection.execute(f"PRAGMA application_id={APPLICATION_ID}")
+            _apply(connection, from_number=0)
 
 
 def bring_up_to_date(path: Path) -> None:
     """Check that the file is a book this program can write; upgrade it, after a copy, if older.
 
     Raises:
-        BookTrouble: not a book, damaged, or made by a newer program.
+        BookTrouble: not a book, damaged, locked, or made by a newer program.
 
     """
     if not path.is_file():
         raise BookTrouble(f"There is no book at {path}. Make one: benchledger new --shop NAME")
-    connection = _connect(path)
-    try:
-        number = _number_of(connection, path)
-        if number < newest():
-            _copy_before_upgrade(connection, path, number)
-            _apply(connection, from_number=number)
-        _require_guards(connection, path)
-    except sqlite3.DatabaseError as trouble:
-        raise BookTrouble(f"{path} cannot be read as a book ({trouble}).") from trouble
-    finally:
-        connection.close()
+    with troubles.said(path), closing(connect(path)) as connection:
+        if number_of(connection, path) < newest():
+            _upgrade(connection, path)
+        damaged = damaged_guards(connection)
+    if damaged:
+        raise BookTrouble(
+            f"{path} lacks {len(damaged)} of the triggers that keep posted rows as they are"
+            f" ({damaged[0]} …): somebody changed its schema. Restore a backup."
+        )
 
 
-def _connect(path: Path) -> sqlite3.Connection:
-    connection = sqlite3.connect(path, isolation_level=None, timeout=5)
-    connection.execute("PRAGMA foreign_keys=ON")
-    connection.execute("PRAGMA synchronous=FULL")
+def connect(path: Path, mode: str = "rw") -> sqlite3.Connection:
+    """A plain connection to a file that exists, `mode` "ro" or "rw"; it begins nothing itself.
+
+    Without `recursive_triggers`, `INSERT OR REPLACE` would slip by the trigger against deleting.
+    """
+    address = f"{path.absolute().as_uri()}?mode={mode}"
+    connection = sqlite3.connect(
+        address, uri=True, isolation_level=None, timeout=troubles.WAIT_SECONDS
+    )
+    for pragma in _PRAGMAS:
+        connection.execute(f"PRAGMA {pragma}")
     return connection
 
 
-def _number_of(connection: sqlite3.Connection, path: Path) -> int:
+def number_of(connection: sqlite3.Connection, path: Path) -> int:
+    """The number of a book's schema.
+
+    Raises:
+        BookTrouble: the file is no book of ours, or one of a newer program.
+
+    """
     mark = connection.execute("PRAGMA application_id").fetchone()[0]
     number: int = connection.execute("PRAGMA user_version").fetchone()[0]
     if mark != APPLICATION_ID:
@@ -88,31 +109,103 @@ def _number_of(connection: sqlite3.Connection, path: Path) -> int:
     return number
 
 
-def _copy_before_upgrade(connection: sqlite3.Connection, path: Path, number: int) -> None:
-    copy = path.with_name(f"{path.stem}.before-schema-{newest()}{path.suffix}")
-    if number and not copy.exists():
-        connection.execute("VACUUM INTO ?", (str(copy),))
-        copy.chmod(0o600)
+def copy_into(path: Path, target: Path) -> None:
+    """Copy a book as it stands, whole and for its owner alone, never over an existing file.
+
+    The copy is made beside its place and gets its name when it is whole, so that no half copy can
+    be taken for a good one.
+
+    Raises:
+        NotAllowed: a file stands there already.
+        BookTrouble: the copy cannot be made.
+
+    """
+    if target.exists():
+        raise NotAllowed(f"{target} exists already. Choose another name.")
+    part = target.with_name(f".{target.name}.{os.getpid()}.part")
+    try:
+        part.touch(mode=0o600)
+        with (
+            troubles.said(target),
+            closing(connect(path, "ro")) as source,
+            closing(connect(part)) as copy,
+        ):
+            source.execute("BEGIN")
+            source.execute("SELECT count(*) FROM sqlite_master").fetchone()
+            source.backup(copy)  # from under our own lock, so that it never waits without end
+        put_in_place(part, target)
+    except OSError as trouble:
+        raise BookTrouble(f"{target} cannot be written ({trouble.strerror}).") from trouble
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def put_in_place(part: Path, target: Path) -> None:
+    """Give a finished file its name, never over an existing one.
+
+    Raises:
+        NotAllowed: a file of that name stands there already.
+
+    """
+    try:
+        target.hardlink_to(part)
+    except FileExistsError:
+        raise NotAllowed(f"{target} exists already. Choose another name.") from None
+    except OSError:
+        # A disk without hard links (a memory stick): only a check and a renaming are left.
+        if target.exists():
+            raise NotAllowed(f"{target} exists already. Choose another name.") from None
+        part.rename(target)
+    part.unlink(missing_ok=True)
+
+
+@contextmanager
+def _written(connection: sqlite3.Connection) -> Iterator[None]:
+    """One transaction: what is done inside stands whole, or not at all."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        connection.execute("COMMIT")
+    finally:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+
+
+def _upgrade(connection: sqlite3.Connection, path: Path) -> None:
+    with _written(connection):
+        number = number_of(connection, path)  # another command may have been first
+        if number == newest():
+            return
+        copy = path.with_name(f"{path.stem}.before-schema-{newest()}{path.suffix}")
+        if not copy.exists():
+            copy_into(path, copy)
+        _apply(connection, number)
 
 
 def _apply(connection: sqlite3.Connection, from_number: int) -> None:
     folder = resources.files("ledger.book") / "migrations"
     for number, name in steps():
-        if number <= from_number:
-            continue
-        sql = (folder / name).read_text(encoding="utf-8")
-        try:
-            connection.executescript(f"BEGIN IMMEDIATE;\n{sql}")
-            _guard(connection)
-            connection.execute(f"PRAGMA user_version={number}")
-            connection.execute("COMMIT")
-        except sqlite3.Error:
-            if connection.in_transaction:
-                connection.execute("ROLLBACK")
-            raise
+        if number > from_number:
+            for statement in _statements((folder / name).read_text(encoding="utf-8")):
+                connection.execute(statement)
+    _guard(connection)
+    connection.execute(f"PRAGMA user_version={newest()}")
 
 
-def _posted_tables(connection: sqlite3.Connection) -> list[str]:
+def _statements(sql: str) -> Iterator[str]:
+    """The statements of an SQL file; `executescript` would end the transaction they belong to."""
+    statement = ""
+    for line in sql.splitlines(keepends=True):
+        statement += line
+        if sqlite3.complete_statement(statement):
+            yield statement
+            statement = ""
+    if statement.strip():
+        yield statement
+
+
+def posted_tables(connection: sqlite3.Connection) -> list[str]:
+    """The tables whose rows stand for ever: the deeds and whatever carries a deed's number."""
     rows = connection.execute(
         "SELECT m.name FROM sqlite_master m WHERE m.type = 'table' AND (m.name = 'deed' OR EXISTS"
         " (SELECT 1 FROM pragma_table_info(m.name) c WHERE c.name = 'deed')) ORDER BY m.name"
@@ -120,31 +213,29 @@ def _posted_tables(connection: sqlite3.Connection) -> list[str]:
     return [name for (name,) in rows]
 
 
+def _guards(connection: sqlite3.Connection) -> dict[str, str]:
+    """The triggers that a book must have, by name."""
+    return {
+        f"{table}_is_never_{word}": (
+            f"CREATE TRIGGER {table}_is_never_{word} BEFORE {verb} ON {table}"
+            f" BEGIN SELECT RAISE(ABORT, 'a posted row of {table} is never {word}'); END"
+        )
+        for table in posted_tables(connection)
+        for verb, word in (("UPDATE", "changed"), ("DELETE", "deleted"))
+    }
+
+
 def _guard(connection: sqlite3.Connection) -> None:
     """Put the two triggers on every table of posted rows, so that no migration can forget them."""
-    for table in _posted_tables(connection):
-        for verb, word in (("UPDATE", "changed"), ("DELETE", "deleted")):
-            connection.execute(
-                f"CREATE TRIGGER IF NOT EXISTS {table}_is_never_{word} BEFORE {verb} ON {table}"
-                f" BEGIN SELECT RAISE(ABORT, 'a posted row of {table} is never {word}'); END"
-            )
+    missing = damaged_guards(connection)
+    for name, sql in _guards(connection).items():
+        if name in missing:
+            connection.execute(f"DROP TRIGGER IF EXISTS {name}")
+            connection.execute(sql)
 
 
-def missing_guards(connection: sqlite3.Connection) -> list[str]:
-    """The names of the triggers that should stand in the book and do not."""
-    wanted = {
-        f"{table}_is_never_{word}"
-        for table in _posted_tables(connection)
-        for word in ("changed", "deleted")
-    }
-    rows = connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
-    return sorted(wanted - {name for (name,) in rows})
-
-
-def _require_guards(connection: sqlite3.Connection, path: Path) -> None:
-    missing = missing_guards(connection)
-    if missing:
-        raise BookTrouble(
-            f"{path} lacks {len(missing)} of the triggers that keep posted rows as they are"
-            f" ({missing[0]} …): somebody changed its schema. Restore a backup."
-        )
+def damaged_guards(connection: sqlite3.Connection) -> list[str]:
+    """The names of the triggers that are missing in the book, or do not say what they should."""
+    rows = connection.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
+    there = dict(rows.fetchall())
+    return sorted(name for name, sql in _guards(connection).items() if there.get(name) != sql)

@@ -12,7 +12,7 @@ CREATE TABLE deed (
   reverses INTEGER UNIQUE REFERENCES deed (id),
   why TEXT,
   CONSTRAINT deed_reverses_an_earlier_one CHECK (reverses IS NULL OR reverses < id),
-  CONSTRAINT deed_says_why CHECK (reverses IS NULL OR length(why) > 0)
+  CONSTRAINT deed_says_why CHECK (reverses IS NULL OR length(trim(coalesce(why, ''))) > 0)
 ) STRICT;
 
 CREATE TABLE setting (

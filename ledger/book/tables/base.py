@@ -31,7 +31,7 @@ _COLUMNS: dict[type, Any] = {
 
 
 def column(kind: type, **more: Any) -> Any:
-    """A field of an exact value: `full: Money = column(Money)`; `default=None` where it may lack."""
+    """A field of an exact value: `full: Money = column(Money)`; `default=None` if it may lack."""
     return Field(sa_type=_COLUMNS[kind], **more)
 
 

@@ -1,0 +1,158 @@
+"""A deed: one transaction that carries when, who and in what words."""
+
+from datetime import UTC, date, datetime
+from decimal import Decimal
+
+import pytest
+
+from ledger.book import Book
+from ledger.book.tables.ground import Price, SettingValue, Supplier
+from ledger.errors import BadValue, NotAllowed
+
+
+def posted(book):
+    return [row.name for row in book.rows(Supplier)]
+
+
+def test_a_deed_says_when_on_which_day_who_and_in_what_words(book):
+    with Book(book.path, date(2025, 5, 6), lambda: datetime(2025, 5, 6, 20, 5, tzinfo=UTC)) as late:
+        with late.deed("receipt add", "two sheets of PLY34"):
+            late.post(Supplier(name="Copper Vale Lumber"))
+        deed = late.deeds(1)[0]
+    assert (deed.at, deed.day) == ("2025-05-06T20:05:00Z", date(2025, 5, 6))
+    assert (deed.who, deed.verb, deed.words) == ("owner", "receipt add", "two sheets of PLY34")
+
+
+def test_each_row_carries_the_number_of_its_deed(book):
+    with book.deed("a") as first:
+        one = book.post(Supplier(name="one"))
+    with book.deed("b") as second:
+        two = book.post(Supplier(name="two"))
+    assert (one.deed, two.deed) == (first.id, second.id) == (2, 3)
+
+
+def test_a_deed_that_fails_leaves_nothing(book):
+    before = len(book.deeds(100))
+    with pytest.raises(ZeroDivisionError), book.deed("a"):
+        book.post(Supplier(name="one"))
+        raise ZeroDivisionError
+    assert posted(book) == []
+    assert len(book.deeds(100)) == before
+
+
+def test_a_row_that_the_schema_refuses_takes_the_whole_deed_with_it(book):
+    with pytest.raises(NotAllowed, match="it names a row that is not there"), book.deed("a"):
+        book.post(Supplier(name="one"))
+        price = Price(material="X", supplier=99, day=book.today, amount=Decimal(1))
+        book.post(price)
+    assert posted(book) == []
+
+
+def test_the_book_goes_on_after_a_deed_that_failed(book):
+    with pytest.raises(ZeroDivisionError), book.deed("a"):
+        raise ZeroDivisionError
+    with book.deed("b"):
+        book.post(Supplier(name="two"))
+    assert posted(book) == ["two"]
+
+
+def test_a_deed_inside_a_deed_joins_it(book):
+    with book.deed("outer") as outer:
+        book.post(Supplier(name="one"))
+        with book.deed("inner") as inner:
+            book.post(Supplier(name="two"))
+    assert inner is outer
+    assert [deed.verb for deed in book.deeds(2)] == ["outer", "new"]
+
+
+def test_a_failing_outer_deed_takes_the_inner_one_with_it(book):
+    with pytest.raises(ZeroDivisionError), book.deed("outer"):
+        with book.deed("inner"):
+            book.post(Supplier(name="two"))
+        raise ZeroDivisionError
+    assert posted(book) == []
+
+
+def test_an_inner_deed_that_was_refused_leaves_nothing_in_the_outer_one(book):
+    with book.deed("outer"):
+        book.post(Supplier(name="one"))
+        with pytest.raises(NotAllowed), book.deed("inner"):
+            book.post(Supplier(name="two"))
+            raise NotAllowed("not this one")
+        book.post(Supplier(name="three"))
+    assert posted(book) == ["one", "three"]
+
+
+def test_a_question_inside_a_deed_sees_what_was_posted_in_it(book):
+    with book.deed("a"):
+        book.post(Supplier(name="one"))
+        assert posted(book) == ["one"]
+        assert book.facts("SELECT count(*) FROM supplier") == [(1,)]
+
+
+def test_a_question_from_outside_does_not_see_a_deed_under_way(book):
+    with Book(book.path, book.today) as other, book.deed("a"):
+        book.post(Supplier(name="one"))
+        assert posted(other) == []
+    assert posted(book) == ["one"]
+
+
+def test_a_row_can_only_be_posted_inside_a_deed(book):
+    with pytest.raises(RuntimeError, match="inside a deed"):
+        book.post(Supplier(name="one"))
+
+
+def test_a_question_never_writes(book):
+    book.facts("INSERT INTO supplier (deed, name) VALUES (1, 'one')  RETURNING id")
+    assert posted(book) == []
+
+
+def test_rows_come_in_the_order_they_were_posted_or_newest_first(book):
+    for name in ("b", "a", "c"):
+        with book.deed("a"):
+            book.post(Supplier(name=name))
+    assert posted(book) == ["b", "a", "c"]
+    assert [row.name for row in book.rows(Supplier, newest_first=True)] == ["c", "a", "b"]
+    assert book.last(Supplier).name == "c"
+    assert book.last(Supplier, name="a").key == 2
+    assert book.last(Supplier, name="d") is None
+
+
+def test_a_row_can_be_asked_for_by_its_number(book):
+    with book.deed("a"):
+        key = book.post(Supplier(name="one")).key
+    assert book.row(Supplier, key).name == "one"
+    assert book.row(Supplier, key + 1) is None
+
+
+def test_a_row_that_was_not_posted_has_no_number():
+    with pytest.raises(RuntimeError, match="has not been posted"):
+        _ = Supplier(name="one").key
+
+
+def test_a_number_too_large_for_the_book_is_refused_in_a_sentence(book):
+    with pytest.raises(BadValue, match="too large for the book"), book.deed("a"):
+        book.facts("SELECT :number", number=2**63)
+
+
+def test_a_text_that_no_file_can_hold_is_refused_in_a_sentence(book):
+    with pytest.raises(BadValue, match="characters that cannot be stored"), book.deed("a"):
+        book.post(SettingValue(name="shop", value="\udcff"))
+    assert book.setting("shop") == "Quillhaven Workshop"
+
+
+def test_what_is_done_before_writing_is_done_once_for_each_deed_and_not_for_questions(book):
+    asked = []
+    with Book(book.path, book.today, before_writing=asked.append) as other:
+        other.rows(Supplier)
+        assert asked == []
+        with other.deed("a"), other.deed("b"):
+            pass
+    assert asked == [other]
+
+
+@pytest.mark.parametrize("number", [1, 2])
+def test_deeds_are_listed_newest_first_up_to_a_limit(book, number):
+    with book.deed("a"):
+        pass
+    assert [deed.verb for deed in book.deeds(number)] == ["a", "new"][:number]
