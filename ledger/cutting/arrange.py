@@ -101,20 +101,18 @@ def _ordered[T](tree: Slice[T]) -> Slice[T]:
 
 def _fill[T](tree: Slice[T], room: Room, shop: Shop, at_edge: bool = False) -> Filled[T]:
     """Fill a room with a slice in the way that leaves the largest usable piece."""
+    if tree.box and (room.length, room.width) == (tree.length, tree.width):
+        return Filled((Box(room.x, room.y, room.length, room.width, tree.box.what),), (), ())
     ways: list[Filled[T]] = []
-    if tree.box:
-        if (room.length, room.width) == (tree.length, tree.width):
-            box = Box(room.x, room.y, room.length, room.width, tree.box.what)
-            return Filled((box,), (), ())
-    else:
-        ways.append(_side_by_side(tree, room, shop))
-    one_way = tree.way if tree.parts else None
-    if room.width > tree.width and one_way != "rip":
+    way = tree.way if tree.parts else None
+    if room.width > tree.width and way != "rip":
         rest = Room(room.x, room.y + tree.width, room.length, room.width - tree.width)
         kept = Room(room.x, room.y, room.length, tree.width)
         ways.append(_with_rest(_fill(tree, kept, shop), rest, shop))
-    barred = at_edge and shop.rip_first
-    if room.length > tree.length and one_way != "crosscut" and not (barred and ways):
+    must_rip = at_edge and shop.rip_first and (way == "rip" or bool(ways))
+    if way and (way == "rip" or not must_rip):
+        ways.insert(0, _side_by_side(tree, room, shop))
+    if room.length > tree.length and way != "crosscut" and not must_rip:
         rest = Room(room.x + tree.length, room.y, room.length - tree.length, room.width)
         kept = Room(room.x, room.y, tree.length, room.width)
         ways.append(_with_rest(_fill(tree, kept, shop), rest, shop))

@@ -103,7 +103,9 @@ type _Work = tuple[Way, list[Cut]]
 class _Bench:
     """Takes one sheet apart and gathers the cuts of each stage."""
 
-    def __init__(self, sheet: LaidSheet, number: int, kerf: int, capacity: int) -> None:
+    def __init__(
+        self, sheet: LaidSheet, number: int, kerf: int, capacity: int, rip_first: bool
+    ) -> None:
         self.kerf = kerf
         self.capacity = capacity
         self.number = number
@@ -117,7 +119,10 @@ class _Bench:
             for item in items
         ]
         whole = _Piece(str(number), 0, sheet.length_nm, 0, sheet.width_nm)
-        self.take_apart(slice_up(boxes, "rip"), whole, 0)
+        tree = slice_up(boxes, "rip")
+        if rip_first and tree.way == "crosscut" and self.span(tree, "rip") != whole.span("rip"):
+            tree = row_of("rip", (tree,))
+        self.take_apart(tree, whole, 0)
 
     def take_apart(self, tree: Slice[_Item], piece: _Piece, stage: int) -> None:
         """Plan the cuts that turn a piece into what the tree says it holds."""
@@ -198,9 +203,11 @@ class _Bench:
                     yield from (cut for cut in cuts if cut.tool == tool)
 
 
-def cut_sheet(sheet: LaidSheet, number: int, kerf_nm: int, capacity_nm: int) -> SheetCuts:
+def cut_sheet(
+    sheet: LaidSheet, number: int, kerf_nm: int, capacity_nm: int, rip_first: bool = False
+) -> SheetCuts:
     """Give the ordered cuts of one sheet; `number` is the sheet's number in its plan."""
-    bench = _Bench(sheet, number, kerf_nm, capacity_nm)
+    bench = _Bench(sheet, number, kerf_nm, capacity_nm, rip_first)
     cuts = tuple(
         Cut(
             cut.sheet, count, cut.way, cut.tool, cut.piece, cut.off, cut.rest, cut.size_nm,
@@ -214,7 +221,7 @@ def cut_sheet(sheet: LaidSheet, number: int, kerf_nm: int, capacity_nm: int) -> 
 def cut_sequence(problem: Problem, layout: Layout) -> tuple[SheetCuts, ...]:
     """Give the ordered cuts of every sheet of a layout."""
     return tuple(
-        cut_sheet(sheet, number, problem.kerf_nm, problem.crosscut_capacity_nm)
+        cut_sheet(sheet, number, problem.kerf_nm, problem.crosscut_capacity_nm, problem.rip_first)
         for number, sheet in enumerate(layout.sheets, start=1)
     )
 
