@@ -1,0 +1,277 @@
+"""The paper that documents are written on: safe text, quiet styles, print set-up, a careful save.
+
+Text that a spreadsheet program might take for a formula is kept as text, and marked so that it
+stays text when the owner edits the cell. Documents hold values, never formulas, so that what was
+sent can be read anywhere and never recalculates. Numbers are numbers, with the digits of the
+book's currency; days are days.
+"""
+
+import os
+import re
+import secrets
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import cast
+
+from openpyxl import Workbook
+from openpyxl.cell.cell import Cell
+from openpyxl.chart import BarChart, Reference
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.worksheet import Worksheet
+
+from ledger.errors import NotAllowed
+from ledger.measures.money import Currency
+
+LONGEST_CELL = 32_767
+LONGEST_TITLE = 31
+_STARTERS = tuple("=+-@\t\r\n＝＋－＠")
+"""First characters that a spreadsheet program may take for a formula, wide forms included."""
+
+_UNSEEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff\ud800-\udfff]")
+_NOT_IN_TITLES = re.compile(r"[/\\?*:\[\]\x00-\x1f\x7f]")
+_ERRORS = {"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A"}
+
+_PAGES = "Page &P of &N"
+
+HOURS = "0.00"
+SHARE = '0.0" %"'
+DAY = "yyyy-mm-dd"
+GENERAL = "General"
+
+type Value = str | int | Decimal | date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How a cell looks; the looks of this house are the constants below."""
+
+    bold: bool = False
+    size: int = 11
+    color: str = "000000"
+    fill: str = ""
+    right: bool = False
+    wrap: bool = False
+    line_above: bool = False
+    line_below: bool = False
+
+
+BODY = Look()
+WRAPPED = Look(wrap=True)
+FIGURE = Look(right=True)
+HEADING = Look(bold=True, fill="E8E4DC", wrap=True, line_below=True)
+FIGURE_HEADING = Look(bold=True, fill="E8E4DC", right=True, wrap=True, line_below=True)
+TITLE = Look(bold=True, size=16)
+SUBTITLE = Look(bold=True, size=12)
+NOTE = Look(color="555555", size=10, wrap=True)
+TOTAL = Look(bold=True, line_above=True)
+FIGURE_TOTAL = Look(bold=True, right=True, line_above=True)
+
+
+def new_workbook(title: str, shop: str, day: date) -> Workbook:
+    """A workbook without sheets that says what it is, of whom and of which day."""
+    workbook = Workbook()
+    workbook.remove(workbook.worksheets[0])
+    workbook.properties.title = _seen(title)
+    workbook.properties.creator = _seen(shop)
+    workbook.properties.created = datetime.combine(day, time(12), UTC).replace(tzinfo=None)
+    return workbook
+
+
+def add_sheet(
+    workbook: Workbook,
+    title: str,
+    widths: Sequence[float],
+    *,
+    landscape: bool = False,
+    headings: int = 0,
+    letter: bool = True,
+) -> Worksheet:
+    """A sheet set up for printing: one page wide, pages numbered, its heading rows on every page.
+
+    `headings` is the number of the heading row: it and what stands above stay in sight.
+    """
+    sheet: Worksheet = workbook.create_sheet(clean_title(title, workbook.sheetnames))
+    for number, width in enumerate(widths, 1):
+        sheet.column_dimensions[get_column_letter(number)].width = width
+    sheet.sheet_view.showGridLines = False
+    sheet.page_setup.orientation = "landscape" if landscape else "portrait"
+    sheet.page_setup.paperSize = 1 if letter else 9
+    sheet.page_setup.fitToWidth = 1
+    sheet.page_setup.fitToHeight = 0
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    margins = sheet.page_margins
+    margins.left = margins.right = 0.6
+    margins.top = margins.bottom = 0.7
+    footer = sheet.oddFooter
+    for place, text in ((footer.left, sheet.title.replace("&", "&&")), (footer.center, _PAGES)):
+        if place is not None:
+            place.text = text
+    if headings:
+        sheet.freeze_panes = f"A{headings + 1}"
+        sheet.print_title_rows = f"{headings}:{headings}"
+    return sheet
+
+
+def put(
+    sheet: Worksheet,
+    row: int,
+    column: int,
+    value: Value,
+    look: Look = BODY,
+    number_format: str = GENERAL,
+) -> Cell:
+    """Write one value into a cell, text always as text.
+
+    Raises:
+        NotAllowed: a text is longer than a cell holds.
+
+    """
+    cell = cast(Cell, sheet.cell(row, column))
+    if isinstance(value, str):
+        put_text(cell, value)
+    elif value is not None:
+        cell.value = value
+        cell.number_format = DAY if isinstance(value, date) else number_format
+    _dress(cell, look)
+    return cell
+
+
+def put_row(
+    sheet: Worksheet,
+    row: int,
+    values: Sequence[Value],
+    look: Look = BODY,
+    formats: Sequence[str] = (),
+) -> None:
+    """Write values side by side from the first column on; figures stand right."""
+    right = replace(look, right=True)
+    for column, value in enumerate(values, 1):
+        number_format = formats[column - 1] if column <= len(formats) else GENERAL
+        figure = isinstance(value, int | Decimal)
+        put(sheet, row, column, value, right if figure else look, number_format)
+
+
+def put_text(cell: Cell, text: str) -> None:
+    """Write a text that stays text, whatever it begins with.
+
+    Raises:
+        NotAllowed: the text is longer than a cell holds.
+
+    """
+    if len(text) > LONGEST_CELL:
+        said = f"A text of {len(text)} characters (“{text[:40]}…”) does not fit into a cell"
+        raise NotAllowed(f"{said}; at most {LONGEST_CELL} do. Shorten it.")
+    shown = _seen(text)
+    cell.value = shown
+    if shown.startswith(_STARTERS) or shown in _ERRORS:
+        cell.data_type = "s"
+        cell.quotePrefix = True
+
+
+def money_format(currency: Currency) -> str:
+    """The number format of amounts in a currency, with its digits and signs for negatives."""
+    return "#,##0" + ("." + "0" * currency.digits if currency.digits else "")
+
+
+def price_format(currency: Currency) -> str:
+    """The number format of unit prices, which may have more digits than the currency."""
+    return money_format(currency) + ("" if currency.digits else ".") + "#" * 4
+
+
+def clean_title(text: str, taken: Sequence[str] = ()) -> str:
+    """A sheet's name made of any text: allowed characters, at most 31, and no other sheet's.
+
+    >>> clean_title("Price: bed/towers [A]"), clean_title("'quoted'"), clean_title("History")
+    ('Price- bed-towers -A-', 'quoted', 'History 2')
+    >>> clean_title("Parts", ["parts"]), clean_title(""), len(clean_title("x" * 40))
+    ('Parts 2', 'Sheet', 31)
+    """
+    cleaned = _NOT_IN_TITLES.sub("-", text).strip().strip("'").strip()[:LONGEST_TITLE]
+    cleaned = cleaned.rstrip("' ") or "Sheet"
+    known = {name.casefold() for name in taken} | {"history"}
+    title, number = cleaned, 2
+    while title.casefold() in known:
+        ending = f" {number}"
+        title, number = cleaned[: LONGEST_TITLE - len(ending)] + ending, number + 1
+    return title
+
+
+def add_bars(
+    sheet: Worksheet, title: str, labels: tuple[int, int], values: int, anchor: str
+) -> None:
+    """A chart of horizontal bars beside the rows it shows.
+
+    `labels` are the first and last row, their names in the first column; `values` the column.
+    """
+    first, last = labels
+    chart = BarChart()
+    chart.type = "bar"
+    chart.title = _seen(title)
+    chart.legend = None
+    chart.gapWidth = 40
+    chart.height, chart.width = max(5, (last - first + 1) * 7 // 10 + 3), 16
+    chart.add_data(Reference(sheet, min_col=values, min_row=first, max_row=last))
+    chart.set_categories(Reference(sheet, min_col=1, min_row=first, max_row=last))
+    chart.x_axis.scaling.orientation = "maxMin"  # the first row on top
+    chart.x_axis.delete = chart.y_axis.delete = False
+    sheet.add_chart(chart, anchor)
+
+
+def save(workbook: Workbook, path: Path, *, private: bool = False) -> Path:
+    """Write the workbook beside its place and put it there whole; `private` to the owner alone.
+
+    Raises:
+        NotAllowed: the name does not end in .xlsx, or the place cannot be written.
+
+    """
+    if path.suffix.lower() != ".xlsx":
+        raise NotAllowed(f"{path.name} should end in .xlsx; write for example {path.stem}.xlsx.")
+    if path.is_dir():
+        raise NotAllowed(f"{path} is a folder; name a file in it.")
+    beside = path.with_name(f".{path.stem[:80]}-{secrets.token_hex(4)}.xlsx")
+    try:
+        handle = os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600 if private else 0o666)
+        with os.fdopen(handle, "wb") as file:
+            workbook.save(file)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+    except OSError as trouble:
+        said = trouble.strerror or "it failed"
+        raise NotAllowed(f"{path} cannot be written ({said}); nothing was changed.") from trouble
+    finally:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
+    return path
+
+
+def _seen(text: str) -> str:
+    """A text without characters that no workbook may hold."""
+    return _UNSEEN.sub("\N{REPLACEMENT CHARACTER}", text)
+
+
+def _dress(cell: Cell, look: Look) -> None:
+    if look == BODY:
+        return  # a cell as it is: long tables stay light
+    font, fill, alignment, border = _clothes(look)
+    cell.font, cell.alignment, cell.border = font, alignment, border
+    if look.fill:
+        cell.fill = fill
+
+
+@cache
+def _clothes(look: Look) -> tuple[Font, PatternFill, Alignment, Border]:
+    font = Font(name="Calibri", size=look.size, bold=look.bold, color=look.color)
+    fill = PatternFill("solid", start_color=look.fill or "FFFFFF")
+    side = "right" if look.right else None
+    alignment = Alignment(horizontal=side, vertical="top", wrap_text=look.wrap)
+    thin = Side(style="thin", color="999999")
+    above, below = thin if look.line_above else None, thin if look.line_below else None
+    return font, fill, alignment, Border(top=above, bottom=below)
