@@ -6,7 +6,7 @@ density to reckon with, a pull that moves is not one that hangs still, and the b
 wall nor people. Most are common practice, no source; where a rule is named, its number stands by.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -119,9 +119,9 @@ def under_bunk_rule(underside: Length) -> bool:
     return underside > Length.of(30, "in")
 
 
-def is_bed(build: Build) -> bool:
-    """Whether the piece is made for a mattress."""
-    return any(name.startswith("mattress") for name in build.parameters)
+def is_bed(parameters: Iterable[str]) -> bool:
+    """Whether a piece with parameters of these names is made for a mattress."""
+    return any(name.startswith("mattress") for name in parameters)
 
 
 def _scope_notes(build: Build, weights: tuple[Weight, ...], units: str) -> list[Caution]:

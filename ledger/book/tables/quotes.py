@@ -1,0 +1,97 @@
+"""Quotes: revisions, drafts, frozen pages and their basis, states; kits to compare with."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book.tables.base import Posted, column
+from ledger.measures.money import Money
+
+
+class Quote(Posted, table=True):
+    """One revision of a job's quote: Q-2507, revision B."""
+
+    number: str
+    revision: str
+    job: int
+
+    @property
+    def name(self) -> str:
+        """Number and revision as they stand on the page."""
+        return f"{self.number}-{self.revision}"
+
+
+class QuoteState(Posted, table=True):
+    """A state a revision entered on a day; of an acceptance also how, who, drawing and sample."""
+
+    __tablename__ = "quote_state"
+
+    quote: int
+    state: str
+    day: date = column(date)
+    how: str = ""
+    who: str = ""
+    drawing: str = ""
+    sample: str = ""
+
+
+class QuoteDraft(Posted, table=True):
+    """A revision as it was drafted, not yet sent; the last in force counts."""
+
+    __tablename__ = "quote_draft"
+
+    quote: int
+    schema_number: int
+    page: bytes
+    basis: bytes
+
+
+class QuotePage(Posted, table=True):
+    """What the client was sent: the very bytes, the schema they follow, and their SHA-256."""
+
+    __tablename__ = "quote_page"
+
+    quote: int
+    schema_number: int
+    program: str
+    page: bytes
+    sha256: str
+
+
+class QuoteBasis(Posted, table=True):
+    """What stood behind a page on its day: the cost sheet's bytes and their SHA-256."""
+
+    __tablename__ = "quote_basis"
+
+    quote: int
+    schema_number: int
+    basis: bytes
+    sha256: str
+
+
+class Kit(Posted, table=True):
+    """A kit that a client might buy instead, at the price seen on a day."""
+
+    number: str
+    name: str
+    price: Money = column(Money)
+    seen: date = column(date)
+    source: str = ""
+    shipping: Money = column(Money)
+    tax_rate: Fraction = column(Fraction)
+    assembly: Decimal = column(Decimal)
+    years: int
+    warranty: str = ""
+    lift_help: str = ""
+    note: str = ""
+
+
+class KitExtra(Posted, table=True):
+    """Something a kit needs beside it to do the same as the commission."""
+
+    __tablename__ = "kit_extra"
+
+    kit: int
+    words: str
+    amount: Money = column(Money)
+    taxed: bool

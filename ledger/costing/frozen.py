@@ -1,0 +1,110 @@
+"""Frozen values as canonical JSON, and back: the bytes by which a quote stands.
+
+Dataclasses become objects, exact values texts or whole numbers: money in minor units, lengths in
+nanometers, quantities in millionths, decimals and fractions as they are written, days as ISO 8601.
+Keys are sorted and nothing is spaced, so that equal values are equal bytes for ever; all of it is
+ASCII, so that no encoding can change it.
+"""
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import fields, is_dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from types import UnionType
+from typing import Any, Union, get_args, get_origin, get_type_hints
+
+from ledger.errors import BadValue
+from ledger.measures.length import Length
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+_TOLD: Mapping[type, Callable[[Any], Any]] = {
+    Money: lambda value: value.minor,
+    Length: lambda value: value.nm,
+    Quantity: lambda value: value.millionths,
+    Decimal: lambda value: format(value, "f"),
+    Fraction: str,
+    date: date.isoformat,
+}
+_READ: Mapping[Any, Callable[[Any], Any]] = {
+    Money: Money,
+    Length: Length,
+    Quantity: Quantity,
+    Decimal: Decimal,
+    Fraction: Fraction,
+    date: date.fromisoformat,
+    str: str,
+    int: int,
+    bool: bool,
+}
+
+
+def freeze(value: Any) -> bytes:
+    """The one spelling of a value as bytes.
+
+    >>> freeze({"price": Money(698000), "rate": Fraction(3, 50), "on": date(2025, 4, 25)})
+    b'{"on":"2025-04-25","price":698000,"rate":"3/50"}'
+    """
+    return json.dumps(told(value), sort_keys=True, separators=(",", ":")).encode("ascii")
+
+
+def told(value: Any) -> Any:
+    """A value in words that JSON knows."""
+    teller = _TOLD.get(type(value))
+    if teller is not None:
+        return teller(value)
+    if is_dataclass(value):
+        return {field.name: told(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): told(item) for key, item in value.items()}
+    if isinstance(value, tuple | list):
+        return [told(item) for item in value]
+    if value is None or isinstance(value, str | int):
+        return value
+    raise TypeError(f"{type(value).__name__} has no frozen form")
+
+
+def plain(frozen: bytes) -> Any:
+    """What frozen bytes say, as JSON's own values.
+
+    Raises:
+        BadValue: the bytes are not what was frozen.
+    """
+    try:
+        return json.loads(frozen)
+    except ValueError as wrong:
+        raise BadValue(f"These bytes are not a frozen page ({wrong}).") from wrong
+
+
+def thaw[T](kind: type[T], said: Any) -> T:
+    """The value of a kind that JSON's own values say.
+
+    Raises:
+        BadValue: something is missing or is not of its kind.
+
+    >>> thaw(Money, 698000)
+    Money(minor=698000)
+    """
+    try:
+        value: T = _thawed(kind, said)
+    except (KeyError, TypeError, ValueError, ArithmeticError) as wrong:
+        raise BadValue(f"A frozen page does not read as a {kind.__name__} ({wrong!r}).") from wrong
+    return value
+
+
+def _thawed(kind: Any, said: Any) -> Any:
+    if kind in _READ:
+        return _READ[kind](said)
+    if is_dataclass(kind):
+        kinds = get_type_hints(kind)
+        names = [field.name for field in fields(kind)]
+        return kind(**{name: _thawed(kinds[name], said[name]) for name in names})  # type: ignore[operator]
+    origin, inside = get_origin(kind), get_args(kind)
+    if origin in (Union, UnionType):
+        present = next(kind for kind in inside if kind is not type(None))
+        return None if said is None else _thawed(present, said)
+    if origin is tuple:
+        return tuple(_thawed(inside[0], item) for item in said)
+    return {key: _thawed(inside[1], item) for key, item in said.items()}

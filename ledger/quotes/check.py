@@ -1,0 +1,70 @@
+"""Every frozen page read again: its digest, its words, its sums."""
+
+from dataclasses import dataclass
+
+from ledger.book import Book
+from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage
+from ledger.costing.frozen import plain
+from ledger.errors import BadValue
+from ledger.measures.money import total
+from ledger.quotes.offer import Offer
+from ledger.quotes.snapshot import digest, read_offer
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What was found of one frozen page; no faults means it reads as it was sent."""
+
+    name: str
+    schema: int
+    sha256: str
+    faults: tuple[str, ...]
+
+
+def check_quotes(book: Book, quote: Quote | None = None) -> list[Finding]:
+    """Recompute and read again every page that was ever sent, or those of one revision."""
+    named = {row.key: row.name for row in book.rows(Quote, in_force=False)}
+    bases = {
+        (row.deed, row.quote): row for row in book.rows(QuoteBasis, in_force=False)
+    }
+    return [
+        Finding(
+            named[page.quote],
+            page.schema_number,
+            page.sha256,
+            (*_page_faults(page), *_basis_faults(bases.get((page.deed, page.quote)))),
+        )
+        for page in book.rows(QuotePage, in_force=False)
+        if quote is None or page.quote == quote.key
+    ]
+
+
+def sums_of(offer: Offer) -> tuple[str, ...]:
+    """Sums of an offer that do not add up, as sentences."""
+    found = []
+    if total(payment.price for payment in offer.payments) != offer.price:
+        found.append("the payments do not add up to the price")
+    if total(payment.tax for payment in offer.payments) != offer.tax.amount:
+        found.append("the tax in the payments does not add up to the tax")
+    return tuple(found)
+
+
+def _page_faults(page: QuotePage) -> tuple[str, ...]:
+    found = [] if digest(page.page) == page.sha256 else ["its bytes are not those that were sent"]
+    try:
+        found += sums_of(read_offer(page.page, page.schema_number))
+    except BadValue as wrong:
+        found.append(str(wrong))
+    return tuple(found)
+
+
+def _basis_faults(basis: QuoteBasis | None) -> tuple[str, ...]:
+    if basis is None:
+        return ("its cost basis is missing",)
+    if digest(basis.basis) != basis.sha256:
+        return ("the bytes of its cost basis are not those that were kept",)
+    try:
+        plain(basis.basis)
+    except BadValue as wrong:
+        return (str(wrong),)
+    return ()

@@ -1,0 +1,203 @@
+"""Drafting a quote: a cost sheet, the shop's wordings and the maker's wishes made into an offer."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import timedelta
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.book.tables.quotes import Quote
+from ledger.costing.cautions import is_bed
+from ledger.costing.frozen import freeze
+from ledger.costing.sheet import CostSheet
+from ledger.designs.build import build
+from ledger.designs.store import load_version
+from ledger.errors import BadValue, NotFound
+from ledger.jobs.jobs import basis_of
+from ledger.jobs.pricing import price_job
+from ledger.measures.money import Money
+from ledger.quotes.mattress import misfits, parse_mattress
+from ledger.quotes.notices import notices
+from ledger.quotes.offer import Deliverable, Fact, Offer
+from ledger.quotes.revisions import next_revision, save_draft
+from ledger.quotes.terms import (
+    divide_price,
+    is_service,
+    payment_names,
+    payments_of,
+    tax_on,
+    tax_words,
+)
+from ledger.quotes.wording import clauses, maker, sentences
+
+DESCRIPTION = "piece"
+"""The fact of a design that describes the whole piece; it opens the quote."""
+
+UNMEASURED = (
+    "The mattress has still to be measured by you: width, length, thickness and weight. The piece"
+    " and its springs are made for that one."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What the maker wants of this quote; what is left empty comes from the shop's settings."""
+
+    extras: Mapping[str, Money] = field(default_factory=dict)
+    goods: str = ""
+    description: str = ""
+    price: Money | None = None
+    taxed: Mapping[str, bool] = field(default_factory=dict)
+    drawing: str = ""
+    sample: str = ""
+    mattress: str = ""
+    lead_weeks: int | None = None
+    valid_days: int | None = None
+    payments: tuple[Fraction, ...] = ()
+    assumed: Sequence[str] = ()
+    excluded: Sequence[str] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Drafted:
+    """A draft in the book, the cost sheet behind it, and what the maker should know."""
+
+    quote: Quote
+    offer: Offer
+    sheet: CostSheet
+    warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """What a quote needs to know of the job's design."""
+
+    title: str
+    parameters: Mapping[str, str]
+
+
+def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = None) -> Drafted:
+    """Draft the next revision of a job's quote on today's price, or draft the last draft again.
+
+    Raises:
+        NotAllowed: a revision was accepted already.
+        BadValue: the deliverables, payments or the mattress do not make sense.
+    """
+    number, letter, _ = next_revision(book, job)
+    costed = sheet or price_job(book, job)
+    piece = _piece_of(book, job)
+    offer, warnings = compose(book, job, wishes, costed, piece, number, letter)
+    quote = save_draft(book, job, offer, freeze(costed))
+    told = notices(offer, costed, asks_card_fee=bool(book.setting("card_fee")))
+    return Drafted(quote, offer, costed, (*costed.warnings, *warnings, *told))
+
+
+def _piece_of(book: Book, job: Job) -> _Piece:
+    basis = basis_of(book, job)
+    version, design = load_version(book, basis.design)
+    built = build(design, basis.parameters, book.units)
+    return _Piece(version.title or job.title, built.parameters)
+
+
+def compose(
+    book: Book,
+    job: Job,
+    wishes: Wishes,
+    sheet: CostSheet,
+    piece: _Piece,
+    number: str,
+    letter: str,
+) -> tuple[Offer, tuple[str, ...]]:
+    """The offer that a cost sheet and the maker's wishes make, and what is missing in it."""
+    price = wishes.price or sheet.totals.price
+    deliverables = _deliverables(book, wishes, price, wishes.goods or piece.title)
+    standing = str(book.setting("tax_standing"))
+    tax = tax_on(
+        deliverables,
+        standing=standing,
+        rate=book.setting("tax_rate"),
+        by_line=book.setting("tax_basis") == "line",
+        currency=book.currency,
+        words=_tax_words(book, standing, deliverables),
+    )
+    shares = wishes.payments or book.setting("payments")
+    names = payment_names(len(shares), sentences(book, "wording_payments"))
+    days = book.setting("validity_days") if wishes.valid_days is None else wishes.valid_days
+    facts, assumed, excluded, warnings = _mattress(book, wishes, piece)
+    offer = Offer(
+        number=number,
+        revision=letter,
+        day=book.today,
+        valid_until=book.today + timedelta(days=days),
+        currency=book.currency,
+        units=book.units,
+        maker=maker(book),
+        client=job.client,
+        title=job.title,
+        description=wishes.description or sheet.facts.get(DESCRIPTION, ""),
+        facts=(*_facts(sheet), *facts),
+        drawing=wishes.drawing,
+        sample=wishes.sample,
+        deliverables=deliverables,
+        tax=tax,
+        payments=payments_of(price, tax.amount, shares, names),
+        lead_weeks=book.setting("lead_weeks") if wishes.lead_weeks is None else wishes.lead_weeks,
+        revisions=book.setting("revisions"),
+        assumptions=(*sentences(book, "wording_assumptions"), *assumed, *wishes.assumed),
+        exclusions=(*excluded, *sentences(book, "wording_exclusions"), *wishes.excluded),
+        cautions=tuple(caution.words for caution in sheet.cautions if caution.for_client),
+        clauses=clauses(book),
+        acceptance=str(book.setting("wording_accept")),
+    )
+    return offer, warnings
+
+
+def _deliverables(
+    book: Book, wishes: Wishes, price: Money, goods: str
+) -> tuple[Deliverable, ...]:
+    named = divide_price(price, goods, wishes.extras, book.currency)
+    names = {name for name, _ in named}
+    for name in wishes.taxed:
+        if name not in names:
+            raise NotFound("deliverable", name, names)
+    services_taxed = bool(book.setting("tax_delivery"))
+    return tuple(
+        Deliverable(
+            name, "", amount,
+            wishes.taxed.get(name, services_taxed or not is_service(name)),
+        )
+        for name, amount in named
+    )  # fmt: skip
+
+
+def _tax_words(book: Book, standing: str, deliverables: Sequence[Deliverable]) -> str:
+    if standing == "exempt":
+        return str(book.setting("wording_exempt"))
+    whole = all(line.taxed for line in deliverables)
+    return tax_words(standing, book.setting("tax_rate"), whole=whole)
+
+
+def _facts(sheet: CostSheet) -> tuple[Fact, ...]:
+    told = ((name, words) for name, words in sheet.facts.items() if name != DESCRIPTION and words)
+    return tuple(Fact(name[:1].upper() + name[1:], words) for name, words in told)
+
+
+def _mattress(
+    book: Book, wishes: Wishes, piece: _Piece
+) -> tuple[tuple[Fact, ...], tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    """Facts, assumptions and exclusions that a bed's quote carries, and the maker's warnings."""
+    if not is_bed(piece.parameters):
+        if wishes.mattress:
+            raise BadValue("This piece is not made for a mattress; leave --mattress out.")
+        return (), (), (), ()
+    excluded = sentences(book, "wording_mattress")
+    if not wishes.mattress:
+        warning = (
+            "The client's mattress has not been measured. Ask for width, length, thickness and"
+            " weight, and draft again: --mattress “60x80x10 in, 75 lb”"
+        )
+        return (), (UNMEASURED,), excluded, (warning,)
+    measured = parse_mattress(wishes.mattress, book.units)
+    fact = Fact("Your mattress", measured.words(book.units))
+    return (fact,), (), excluded, tuple(misfits(measured, piece.parameters, book.units))

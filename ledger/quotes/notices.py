@@ -1,0 +1,51 @@
+"""What the maker is reminded of before a quote goes out: warnings, never rules.
+
+Where law is touched the local law is named as the authority: the book cannot know which applies.
+"""
+
+from fractions import Fraction
+
+from ledger.costing.sheet import CostSheet
+from ledger.measures.share import show_share
+from ledger.quotes.offer import Offer
+
+DEPOSIT = (
+    "Some places cap the deposit where a piece counts as home improvement (a tenth of the price,"
+    " a third of it, with exceptions for special orders); local law decides whether yours does."
+)
+CANCEL = (
+    "A contract signed at the client's home or at a distance may carry a right to cancel or"
+    " withdraw (three business days for many home sales in the US, 14 days in the EU). A piece made"
+    " to measure may be excepted, and the client must be told so. Do not order or cut before it has"
+    " lapsed; local law decides."
+)
+LICENSE = (
+    "Fixing a piece to a building may need a contractor's license, and may change how it is taxed;"
+    " ask the licensing board and the tax office of the place."
+)
+SURCHARGE = (
+    "A surcharge for paying by card is limited or forbidden in some places and by card networks;"
+    " local law and your card contract decide."
+)
+
+
+def notices(offer: Offer, sheet: CostSheet, *, asks_card_fee: bool) -> tuple[str, ...]:
+    """The reminders that this offer calls for."""
+    show = offer.currency.show
+    first = offer.payments[0].price
+    fixed = any(caution.about == "wall fixing" for caution in sheet.cautions)
+    found = []
+    if fixed and first.minor * 10 > offer.price.minor:
+        share = show_share(Fraction(first.minor, offer.price.minor))
+        found.append(f"The first payment is {share} of the price. {DEPOSIT}")
+    if first < sheet.totals.material_full:
+        found.append(
+            f"The first payment of {show(first)} does not cover material and hardware of"
+            f" {show(sheet.totals.material_full)}."
+        )
+    found.append(CANCEL)
+    if fixed:
+        found.append(LICENSE)
+    if asks_card_fee:
+        found.append(SURCHARGE)
+    return tuple(found)

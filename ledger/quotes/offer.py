@@ -1,0 +1,116 @@
+"""An offer: everything the client reads, and nothing from inside the shop.
+
+It carries no hours, rate, markup, overhead, profit, contingency, supplier, unit cost, sponsor,
+helper's pay or cut plan: there is no field for them. The client is named by a number only, so that
+their details can be redacted while the page stands as it was sent.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from ledger.measures.money import Currency, Money, total
+
+
+@dataclass(frozen=True, slots=True)
+class Maker:
+    """The workshop as it signs: name, address, how to reach it."""
+
+    name: str
+    address: str
+    contact: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One line on the piece: overall size, material, finish, mattress."""
+
+    name: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Deliverable:
+    """What is delivered under one price, and whether tax falls on it."""
+
+    name: str
+    words: str
+    amount: Money
+    taxed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tax:
+    """The tax on an offer: how the shop stands to it, on what, how much, and the words for it."""
+
+    standing: str
+    rate: Fraction
+    base: Money
+    amount: Money
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Payment:
+    """One payment asked for: when, its part of the price and of the tax."""
+
+    name: str
+    price: Money
+    tax: Money
+
+    @property
+    def asked(self) -> Money:
+        """What is to be paid, tax included."""
+        return self.price + self.tax
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """A term of the offer with its heading: changes, care, warranty."""
+
+    name: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A quote as the client reads it."""
+
+    number: str
+    revision: str
+    day: date
+    valid_until: date
+    currency: Currency
+    units: str
+    maker: Maker
+    client: int | None
+    title: str
+    description: str
+    facts: tuple[Fact, ...]
+    drawing: str
+    sample: str
+    deliverables: tuple[Deliverable, ...]
+    tax: Tax
+    payments: tuple[Payment, ...]
+    lead_weeks: int
+    revisions: int
+    assumptions: tuple[str, ...]
+    exclusions: tuple[str, ...]
+    cautions: tuple[str, ...]
+    clauses: tuple[Clause, ...]
+    acceptance: str
+
+    @property
+    def name(self) -> str:
+        """Number and revision as they stand on the page."""
+        return f"{self.number}-{self.revision}"
+
+    @property
+    def price(self) -> Money:
+        """The price before tax."""
+        return total(line.amount for line in self.deliverables)
+
+    @property
+    def to_pay(self) -> Money:
+        """The price with its tax."""
+        return self.price + self.tax.amount

@@ -1,0 +1,253 @@
+"""Quotes in the book: numbers, revisions, states, and the one revision that is live.
+
+draft → sent → accepted | declined | expired | superseded. A draft may be drafted again under its
+letter; once sent, the next draft is the next letter, and sending that one supersedes the last. A
+revision expires by its date alone, without a deed. After an acceptance only change orders follow.
+"""
+
+import re
+from dataclasses import dataclass, replace
+from datetime import date
+
+from ledger import __version__
+from ledger.book import Book, require_open_day
+from ledger.book.tables.ground import Deed, Job
+from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft, QuotePage, QuoteState
+from ledger.errors import NotAllowed, NotFound
+from ledger.jobs.jobs import find_job, set_state
+from ledger.measures.money import Money
+from ledger.quotes.offer import Offer
+from ledger.quotes.snapshot import SCHEMA, digest, frozen_offer, read_offer
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A revision and how it stands today."""
+
+    quote: Quote
+    job: Job
+    state: str
+    since: date
+    offer: Offer
+
+    @property
+    def to_pay(self) -> Money:
+        """The price with its tax."""
+        return self.offer.to_pay
+
+    def days_left(self, today: date) -> int | None:
+        """Days until a sent quote expires; None where it is not waiting for an answer."""
+        return (self.offer.valid_until - today).days if self.state == "sent" else None
+
+
+def revisions(book: Book, job: Job) -> list[Quote]:
+    """All revisions of a job's quote, in the order they were drafted."""
+    return book.rows(Quote, job=job.key)
+
+
+def find_quote(book: Book, text: str = "") -> Quote:
+    """The quote of that number or job; without a letter its last revision, without text the last.
+
+    Raises:
+        NotFound: nothing answers.
+        NotAllowed: the job has no quote yet.
+    """
+    known = book.rows(Quote)
+    sought = text.strip().casefold()
+    for quote in reversed(known):
+        if sought in ("", quote.name.casefold(), quote.number.casefold()):
+            return quote
+    try:
+        job = find_job(book, text)
+    except NotFound:
+        raise NotFound("quote or job", text, [quote.name for quote in known]) from None
+    of_job = revisions(book, job)
+    if not of_job:
+        raise NotAllowed(
+            f"{job.number} has no quote yet: benchledger quote draft {job.number}"
+        )
+    return of_job[-1]
+
+
+def standing(book: Book, quote: Quote) -> Standing:
+    """A revision, its state today and what it offers."""
+    last = book.last(QuoteState, quote=quote.key)
+    job = book.row(Job, quote.job)
+    if last is None or job is None:
+        raise NotAllowed(f"{quote.name} is not in force; it was taken back.")
+    offer = offer_of(book, quote)
+    expired = last.state == "sent" and book.today > offer.valid_until
+    return Standing(quote, job, "expired" if expired else last.state, last.day, offer)
+
+
+def standings(book: Book) -> list[Standing]:
+    """All revisions in the order they were drafted."""
+    return [standing(book, quote) for quote in book.rows(Quote)]
+
+
+def accepted(book: Book, job: Job) -> Quote | None:
+    """The revision that was accepted for a job, or None."""
+    for quote in revisions(book, job):
+        last = book.last(QuoteState, quote=quote.key)
+        if last is not None and last.state == "accepted":
+            return quote
+    return None
+
+
+def offer_of(book: Book, quote: Quote) -> Offer:
+    """What a revision says: its frozen page once sent, before that its draft."""
+    page = book.last(QuotePage, quote=quote.key)
+    if page is not None:
+        return read_offer(page.page, page.schema_number)
+    draft = book.last(QuoteDraft, quote=quote.key)
+    if draft is None:
+        raise NotAllowed(f"{quote.name} is not in force; it was taken back.")
+    return read_offer(draft.page, draft.schema_number)
+
+
+def next_revision(book: Book, job: Job) -> tuple[str, str, Quote | None]:
+    """Number and letter of the next draft of a job, and the revision it drafts again, if any.
+
+    Raises:
+        NotAllowed: a revision was accepted.
+    """
+    agreed = accepted(book, job)
+    if agreed is not None:
+        raise NotAllowed(
+            f"{agreed.name} was accepted; it stays as it is. What changes now is a change order:"
+            f" benchledger job change {job.number} WORDS PRICE"
+        )
+    number = re.sub(r"^J-", "Q-", job.number) if job.number.startswith("J-") else f"Q-{job.number}"
+    of_job = revisions(book, job)
+    if not of_job:
+        return number, "A", None
+    last = of_job[-1]
+    state = book.last(QuoteState, quote=last.key)
+    if state is not None and state.state == "draft":
+        return last.number, last.revision, last
+    return last.number, _letter_after(last.revision), None
+
+
+def save_draft(book: Book, job: Job, offer: Offer, basis: bytes) -> Quote:
+    """Post a draft under the number and letter that its offer carries."""
+    number, letter, again = next_revision(book, job)
+    with book.deed("quote draft", f"{job.number} {number}-{letter}"):
+        quote = again or book.post(Quote(number=number, revision=letter, job=job.key))
+        page = frozen_offer(replace(offer, number=number, revision=letter))
+        draft = QuoteDraft(quote=quote.key, schema_number=SCHEMA, page=page, basis=basis)
+        book.post(draft)
+        if again is None:
+            book.post(QuoteState(quote=quote.key, state="draft", day=book.today))
+    return quote
+
+
+def send_quote(book: Book, quote: Quote) -> Offer:
+    """Freeze a draft as of today: its page and its cost basis stand from now on.
+
+    The revision sent before is superseded. The page is dated today and stays valid as many days
+    as the draft said.
+
+    Raises:
+        NotAllowed: the revision is no draft.
+    """
+    now = standing(book, quote)
+    draft = book.last(QuoteDraft, quote=quote.key)
+    if now.state != "draft" or draft is None:
+        raise NotAllowed(f"{quote.name} is {now.state}; only a draft is sent.")
+    days = now.offer.valid_until - now.offer.day
+    offer = replace(now.offer, day=book.today, valid_until=book.today + days)
+    with book.deed("quote send", quote.name):
+        for earlier in revisions(book, now.job):
+            last = book.last(QuoteState, quote=earlier.key)
+            if last is not None and last.state == "sent":
+                book.post(QuoteState(quote=earlier.key, state="superseded", day=book.today))
+        page = frozen_offer(offer)
+        book.post(
+            QuotePage(quote=quote.key, schema_number=SCHEMA, program=__version__, page=page,
+                      sha256=digest(page))
+        )  # fmt: skip
+        book.post(
+            QuoteBasis(quote=quote.key, schema_number=SCHEMA, basis=draft.basis,
+                       sha256=digest(draft.basis))
+        )  # fmt: skip
+        book.post(QuoteState(quote=quote.key, state="sent", day=book.today))
+    return offer
+
+
+def accept_quote(
+    book: Book,
+    quote: Quote,
+    *,
+    how: str,
+    who: str = "",
+    day: date | None = None,
+    drawing: str = "",
+    sample: str = "",
+) -> Standing:
+    """Record that the client accepted: the revision, when, how, who, drawing and sample.
+
+    Raises:
+        NotAllowed: the revision does not wait for an answer, or did not on that day.
+    """
+    now = standing(book, quote)
+    when = _answer_day(book, now, day)
+    with book.deed("quote accept", f"{quote.name} {how}".strip()):
+        book.post(
+            QuoteState(quote=quote.key, state="accepted", day=when, how=how, who=who,
+                       drawing=drawing or now.offer.drawing, sample=sample or now.offer.sample)
+        )  # fmt: skip
+        set_state(book, now.job, "won", day=when)
+    return standing(book, quote)
+
+
+def decline_quote(book: Book, quote: Quote, *, why: str = "", day: date | None = None) -> Standing:
+    """Record that the client declined.
+
+    Raises:
+        NotAllowed: the revision does not wait for an answer.
+    """
+    now = standing(book, quote)
+    when = _answer_day(book, now, day)
+    with book.deed("quote decline", f"{quote.name} {why}".strip()):
+        book.post(QuoteState(quote=quote.key, state="declined", day=when, how=why))
+    return standing(book, quote)
+
+
+def keep_quotes(book: Book, deed: Deed) -> None:
+    """Refuse to take back a deed on a quote that later deeds stand on.
+
+    Raises:
+        NotAllowed: a state, draft or page of a later deed still names the quote.
+    """
+    touched = {row.quote for row in book.rows(QuoteState, in_force=False, deed=deed.id)}
+    touched |= {row.quote for row in book.rows(QuoteDraft, in_force=False, deed=deed.id)}
+    for number in sorted(touched):
+        last = book.last(QuoteState, quote=number)
+        if last is not None and deed.id is not None and last.deed > deed.id:
+            quote = book.row(Quote, number)
+            name = quote.name if quote else f"quote {number}"
+            raise NotAllowed(f"{name} is {last.state} since; take that back first.")
+
+
+def _answer_day(book: Book, now: Standing, day: date | None) -> date:
+    """The day of the client's answer, if the revision waited for one then."""
+    when = require_open_day(book, day or book.today)
+    name = now.quote.name
+    if now.state not in {"sent", "expired"}:
+        raise NotAllowed(f"{name} is {now.state}; only a sent quote is answered.")
+    if when < now.offer.day:
+        raise NotAllowed(f"{name} was sent on {now.offer.day}; it cannot be answered on {when}.")
+    if when > now.offer.valid_until:
+        raise NotAllowed(
+            f"{name} expired on {now.offer.valid_until}. Draft and send it again:"
+            f" benchledger quote draft {now.job.number}; or name the day it was answered: --on DAY"
+        )
+    return when
+
+
+def _letter_after(letters: str) -> str:
+    """The revision after one: B after A, AA after Z."""
+    head, last = letters[:-1], letters[-1]
+    if last != "Z":
+        return head + chr(ord(last) + 1)
+    return (_letter_after(head) if head else "A") + "A"

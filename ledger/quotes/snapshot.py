@@ -1,0 +1,46 @@
+"""The frozen page of an offer: its bytes, their SHA-256, and the schema they follow.
+
+The bytes are kept as they were sent. A page of an older schema is read by bringing its plain
+values up step by step; the bytes themselves, and so their digest, never change.
+"""
+
+import hashlib
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from ledger.costing.frozen import freeze, plain, thaw
+from ledger.errors import BadValue
+from ledger.quotes.offer import Offer
+
+SCHEMA = 1
+"""The schema of pages that this program writes; a changed `Offer` raises it."""
+
+_STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+"""From a schema number to the function that makes plain values of the next one."""
+
+
+def digest(frozen: bytes) -> str:
+    """The SHA-256 of frozen bytes, in hexadecimal."""
+    return hashlib.sha256(frozen).hexdigest()
+
+
+def frozen_offer(offer: Offer) -> bytes:
+    """The bytes of an offer under the schema of this program."""
+    return freeze(offer)
+
+
+def read_offer(frozen: bytes, schema: int) -> Offer:
+    """The offer that frozen bytes say, whatever schema they follow.
+
+    Raises:
+        BadValue: the bytes are no offer, or were written by a newer program.
+    """
+    if schema > SCHEMA:
+        raise BadValue(
+            f"This quote was written under schema {schema}; this program knows {SCHEMA}."
+            " Install the newer Bench Ledger to read it."
+        )
+    said = plain(frozen)
+    for number in range(schema, SCHEMA):
+        said = _STEPS[number](said)
+    return thaw(Offer, said)

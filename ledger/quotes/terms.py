@@ -1,0 +1,111 @@
+"""The arithmetic of an offer: deliverables that make up the price, tax, payments that add up.
+
+What is split always adds up again: the deliverables to the price, the payments to the price and to
+the tax. Rate and taxability are the owner's settings; the tax is rounded as sales-tax law does, by
+document or by line.
+"""
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from ledger.errors import BadValue
+from ledger.measures.money import Currency, Money, sales_tax, split, total
+from ledger.measures.share import show_share
+from ledger.quotes.offer import Deliverable, Payment, Tax
+
+_SERVICES = ("deliver", "install", "fitting on site", "wall fixing")
+"""Words by which a deliverable is told from goods, common practice; the owner may say otherwise."""
+
+
+def is_service(name: str) -> bool:
+    """Whether a deliverable is delivery or installation by its name.
+
+    >>> is_service("Delivery and installation"), is_service("Bed and towers")
+    (True, False)
+    """
+    return any(word in name.casefold() for word in _SERVICES)
+
+
+def divide_price(
+    price: Money, goods: str, extras: Mapping[str, Money], currency: Currency
+) -> list[tuple[str, Money]]:
+    """The price by deliverables: each extra as it was named, the goods take the rest.
+
+    Raises:
+        BadValue: an extra is zero or less, has the goods' name, or leaves nothing for them.
+    """
+    for name, amount in extras.items():
+        if amount <= Money(0):
+            raise BadValue(f"“{name}” should cost more than 0; leave it out if it is included.")
+        if name.casefold() == goods.casefold():
+            raise BadValue(f"“{name}” is named twice; give one of the two another name.")
+    rest = price - total(extras.values())
+    if rest <= Money(0):
+        raise BadValue(
+            f"The deliverables take {currency.show(total(extras.values()))} of a price of"
+            f" {currency.show(price)}; nothing is left for “{goods}”."
+        )
+    return [(goods, rest), *extras.items()]
+
+
+def tax_on(
+    deliverables: Sequence[Deliverable],
+    *,
+    standing: str,
+    rate: Fraction,
+    by_line: bool,
+    currency: Currency,
+    words: str = "",
+) -> Tax:
+    """The tax on the taxed deliverables; a shop that is exempt asks for none."""
+    taxed = [line.amount for line in deliverables if line.taxed]
+    base = total(taxed)
+    if standing == "exempt":
+        return Tax(standing, Fraction(0), Money(0), Money(0), words)
+    if by_line:
+        amount = total(sales_tax(line, rate, currency) for line in taxed)
+    else:
+        amount = sales_tax(base, rate, currency)
+    return Tax(standing, rate, base, amount, words)
+
+
+def payments_of(
+    price: Money, tax: Money, shares: Sequence[Fraction], names: Sequence[str]
+) -> tuple[Payment, ...]:
+    """The payments asked for: price and tax by the same shares, each adding up exactly.
+
+    >>> paid = payments_of(Money(698000), Money(36480), [Fraction(5, 10), Fraction(4, 10),
+    ...     Fraction(1, 10)], ["On acceptance", "Before finishing", "On installation"])
+    >>> [(payment.price.minor, payment.tax.minor) for payment in paid]
+    [(349000, 18240), (279200, 14592), (69800, 3648)]
+    """
+    parts = zip(names, split(price, shares), split(tax, shares), strict=True)
+    return tuple(Payment(*part) for part in parts)
+
+
+def payment_names(count: int, said: Sequence[str]) -> list[str]:
+    """The names of so many payments: the shop's own where it has just as many, else plain ones.
+
+    >>> payment_names(2, ["On acceptance", "Before finishing", "On installation"])
+    ['On acceptance', 'On completion']
+    >>> payment_names(4, ["On acceptance"])
+    ['On acceptance', 'Stage 2', 'Stage 3', 'On completion']
+    """
+    if len(said) == count:
+        return list(said)
+    first = said[0] if said else "On acceptance"
+    if count == 1:
+        return [first]
+    return [first, *(f"Stage {number}" for number in range(2, count)), "On completion"]
+
+
+def tax_words(standing: str, rate: Fraction, *, whole: bool) -> str:
+    """How the tax line reads on the page.
+
+    >>> tax_words("sales_tax", Fraction(6, 100), whole=False)
+    'Sales tax 6 % on the taxable part'
+    >>> tax_words("vat", Fraction(19, 100), whole=True)
+    'VAT 19 %'
+    """
+    name = {"vat": "VAT", "sales_tax": "Sales tax"}.get(standing, "Tax")
+    return f"{name} {show_share(rate)}{'' if whole else ' on the taxable part'}"
