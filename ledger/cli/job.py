@@ -1,7 +1,7 @@
 """`benchledger job`: commissions opened, answered, costed; past jobs loaded."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -19,6 +19,9 @@ from ledger.jobs.jobs import (
     set_basis,
     state_of,
 )
+
+if TYPE_CHECKING:
+    from ledger.designs.model import Design
 
 app = typer.Typer(no_args_is_help=True, help="Commissions: open, answer, costs, past jobs.")
 
@@ -77,10 +80,7 @@ def _set_basis(
 
     given = dict(_pair(value) for value in values or [])
     if parts:
-        from ledger.workbooks.readers.parts import read_parts_design
-
-        version = save_design(book, read_parts_design(parts, job.number, job.title, book.units),
-                              errata="parts list read again")  # fmt: skip
+        version = save_design(book, _design_of(parts, job, book.units), "parts list read again")
     elif design:
         version = find_version(book, design)
     else:
@@ -89,6 +89,22 @@ def _set_basis(
         given = {**basis.parameters, **given}
     build(load_version(book, version.key)[1], given, book.units)
     set_basis(book, job, version.key, given)
+
+
+def _design_of(file: Path, job: Job, units: str) -> "Design":
+    """A parts list as the plainest of designs, named after its job."""
+    from ledger.designs.model import Design, Part
+    from ledger.workbooks.readers.parts import read_parts
+
+    lines = tuple(
+        Part(
+            id=row.id, name=row.name or row.id, quantity=str(row.quantity),
+            length=f"{row.length.mm:f} mm", width=f"{row.width.mm:f} mm",
+            material=row.material, grain=row.grain,
+        )
+        for row in read_parts(file, units)
+    )  # fmt: skip
+    return Design(name=job.number, title=job.title, units=units, parts=lines)
 
 
 def _pair(text: str) -> tuple[str, str]:
@@ -108,15 +124,17 @@ def list_(
     Example: benchledger job list
     """
     with open_shop() as book:
-        rows = []
-        for job in jobs(book, past=past):
-            client = client_of(book, job)
-            rows.append([job.number, job.title, client.name if client else "", state_of(book, job)])
+        rows = [_row(book, job) for job in jobs(book, past=past)]
     if as_json:
         voice.facts([dict(zip(("number", "title", "client", "state"), row, strict=True))
                      for row in rows])  # fmt: skip
         return
     voice.table(["job", "title", "client", "state"], rows)
+
+
+def _row(book: Book, job: Job) -> list[str]:
+    client = client_of(book, job)
+    return [job.number, job.title, client.name if client else "", state_of(book, job)]
 
 
 @app.command()
@@ -154,8 +172,8 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     if values:
         voice.pairs(values)
     if answers:
-        voice.table(["answered", ("amount", "right"), ""],
-                    [[item, amount, words] for item, (amount, words) in answers.items()])  # fmt: skip
+        rows = [[item, amount, words] for item, (amount, words) in answers.items()]
+        voice.table(["answered", ("amount", "right"), ""], rows)
     if costs:
         voice.table(["", "cost", "", ("amount", "right")], costs)
 

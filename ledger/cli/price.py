@@ -64,7 +64,7 @@ def _show(sheet: CostSheet) -> None:
             f" Answer each, 0 is allowed: benchledger job answer {sheet.job} ITEM AMOUNT"
         )
     for caution in sheet.cautions:
-        voice.say(f"Caution: {caution}")
+        voice.say(f"Caution, {caution.about}: {caution.words}")
 
 
 def _show_materials(sheet: CostSheet) -> None:
@@ -166,9 +166,12 @@ def _explain(sheet: CostSheet, text: str) -> None:
     else:
         voice.heading(f"{found.name}: {sheet.currency.show(found.amount)}")
         voice.say(found.calculation)
-        for rate in ("pay", "overhead", "break_even", "selling"):
-            voice.say(f"{rate.replace('_', '-')}: {sheet.currency.show(getattr(sheet.rates, rate))}")
-        voice.say(f"selling rate by formula: {sheet.currency.show(sheet.rates.selling_by_formula)}")
+        rates, show = sheet.rates, sheet.currency.show
+        voice.say(
+            f"rates an hour: pay {show(rates.pay)} + overhead {show(rates.overhead)} = break-even"
+            f" {show(rates.break_even)}; selling {show(rates.selling)}"
+            f" (by formula {show(rates.selling_by_formula)})"
+        )
         return
     for step in found.trace:
         voice.say(f"  {step}")

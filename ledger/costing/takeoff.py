@@ -6,23 +6,25 @@ coverage, in whole packs; everything counted in whole units or packs. A waste th
 what is *bought* is a divisor (net ÷ (1 − waste)), one that is a share of what is *needed* a factor.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
 from ledger.book.tables.ground import Material
+from ledger.cutting.boards import plan_boards
 from ledger.cutting.layout import LaidSheet, Layout
+from ledger.cutting.problem import Piece, Stock
 from ledger.designs.built import Build, BuiltCoat, BuiltPart
 from ledger.errors import NotAllowed
 from ledger.measures.area import Area
-from ledger.measures.length import Length
+from ledger.measures.length import Length, show_length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, half_up_whole
 from ledger.measures.share import show_share
-from ledger.measures.units import board_feet, convert, kind
+from ledger.measures.units import convert, kind
 
 _NEAREST = {"edging", "fastener"}
 """Kinds of which small parts are cut or counted off: net + allowance, nearest whole unit."""
@@ -57,6 +59,7 @@ def take_off(
     layouts: Mapping[str, Layout],
     materials: Mapping[str, Material],
     allowances: Allowances,
+    kerf: Length,
 ) -> tuple[Taken, ...]:
     """Everything the build needs, in the order sheets, lumber, edging, finish, the rest.
 
@@ -66,7 +69,7 @@ def take_off(
     taken: list[Taken] = []
     for code, layout in layouts.items():
         taken += _sheets(code, layout, build)
-    taken += _lumber(build, materials)
+    taken += _lumber(build, materials, kerf)
     taken += [_band(build, materials, allowances, number) for number in range(len(build.bands))]
     for coat in build.finish:
         taken += _coats(build, coat, materials)
@@ -94,6 +97,11 @@ def _cut_from(part: BuiltPart, materials: Mapping[str, Material]) -> str:
     return "board" if materials[part.material].kind == "lumber" else "sheet"
 
 
+def _part_words(part: BuiltPart, units: str) -> str:
+    size = f"{show_length(part.length, units)} × {show_length(part.width, units, suffix=True)}"
+    return f"{part.id} {part.name}: {part.quantity} of {size}, {_said_area(part.area, units)}"
+
+
 def _said_area(area: Area, units: str) -> str:
     if units == "inch":
         return f"{half_up(area.square_feet, 1)} sq ft"
@@ -111,11 +119,7 @@ def _sheets(code: str, layout: Layout, build: Build) -> list[Taken]:
         f"{_said_area(net, build.units)} net, {len(layout.sheets)} laid out ({proof}),"
         f" {half_up(used * 100, 0)} % used"
     )
-    trace = tuple(
-        f"{part.id} {part.name}: {part.quantity} × {_said_area(part.length * part.width, build.units)}"
-        for part in build.parts
-        if part.material == code
-    )
+    trace = tuple(_part_words(part, build.units) for part in build.parts if part.material == code)
     by_label: dict[str, list[LaidSheet]] = {}
     for sheet in new:
         by_label.setdefault(sheet.label or code, []).append(sheet)
@@ -136,40 +140,66 @@ def _share_of(net: Area, sheets: list[LaidSheet], bought: Area) -> Quantity:
     return Quantity.of(half_up(Fraction(net.nm2 * len(sheets), bought.nm2 or 1), 6))
 
 
-def _lumber(build: Build, materials: Mapping[str, Material]) -> list[Taken]:
+def _lumber(build: Build, materials: Mapping[str, Material], kerf: Length) -> list[Taken]:
     wanted: dict[str, list[BuiltPart]] = {}
     for part in build.parts:
         if _cut_from(part, materials) == "board":
             wanted.setdefault(part.material, []).append(part)
-    return [_boards(materials[code], parts, build) for code, parts in wanted.items()]
+    return [_boards(materials[code], parts, build, kerf) for code, parts in wanted.items()]
 
 
-def _boards(material: Material, parts: list[BuiltPart], build: Build) -> Taken:
-    from ledger.cutting.boards import Board, Strip, boards_needed
-
+def _boards(material: Material, parts: list[BuiltPart], build: Build, kerf: Length) -> Taken:
     if material.length is None or material.width is None or material.thickness is None:
         raise NotAllowed(
             f"{material.code} {material.name} needs the length, width and rough thickness of a"
             " board in the price list, so that parts can be laid on boards."
         )
-    board = Board(material.length.nm, material.width.nm, material.thickness.nm)
-    strips = tuple(
-        Strip(part.id, part.length.nm, part.width.nm, _thickness(part, material), part.quantity)
-        for part in parts
+    plan = plan_boards(
+        [piece_of(part) for part in parts],
+        Stock("new", material.length.nm, material.width.nm, cost=0, label=material.code),
+        material.thickness.nm,
+        kerf_nm=kerf.nm,
+        finished_nm=max((part.thickness.nm for part in parts if part.thickness), default=0),
+        waste=material.allowance or Fraction(0),
+        show=lambda nm: show_length(Length(nm), build.units, suffix=True),
     )
-    answer = boards_needed(strips, board)
-    feet = board_feet(material.thickness, material.width, material.length)
-    net = Quantity.of(half_up(answer.net_board_feet, 6))
-    charged = convert(feet * answer.boards, "bd ft", material.unit)
-    basis = f"{answer.boards} rough boards for {sum(p.quantity for p in parts)} parts"
-    trace = tuple(f"{p.id} {p.name}: {p.quantity} pieces" for p in parts)
-    del build
-    return Taken(material.code, net, Quantity.of(half_up(charged, 6)), basis, trace)
+    net = convert(plan.net, "bd ft", material.unit)
+    charged = convert(plan.bought, "bd ft", material.unit)
+    size = " × ".join(
+        show_length(side, build.units, suffix=True) for side in (material.width, material.length)
+    )
+    count = f"{plan.boards} rough board{'s' if plan.boards > 1 else ''}"
+    basis = f"{count} of {size} for {sum(p.quantity for p in parts)} parts"
+    trace = tuple(_part_words(part, build.units) for part in parts)
+    return Taken(
+        material.code, Quantity.of(half_up(net, 6)), Quantity.of(half_up(charged, 6)), basis, trace
+    )
 
 
-def _thickness(part: BuiltPart, material: Material) -> int:
-    thickness = part.thickness or material.thickness
-    return thickness.nm if thickness else 0
+def piece_of(part: BuiltPart) -> Piece:
+    """The part as the cutting room asks for it; left and right parts carry ids of their own."""
+    extra = part.oversize.nm if part.oversize else 0
+    return Piece(
+        id=part.id,
+        name=part.name,
+        length_nm=part.length.nm,
+        width_nm=part.width.nm,
+        quantity=part.quantity,
+        may_turn=part.grain == "any",
+        material=part.material,
+        banded=part.banded,
+        marks=_marks(part),
+        group=part.matched or "",
+        extra_length_nm=extra,
+        extra_width_nm=extra,
+    )
+
+
+def _marks(part: BuiltPart) -> tuple[str, ...]:
+    """Give the left and right parts of a pair ids of their own: A1-L1, A1-R1, A1-L2."""
+    if not part.handed:
+        return ()
+    return tuple(f"{part.id}-{'LR'[n % 2]}{n // 2 + 1}" for n in range(part.quantity))
 
 
 def _band(

@@ -79,7 +79,8 @@ def new_job(
         raise BadValue("A job needs a title, for example “Marrow fold-down bed”.")
     chosen = number.strip() or next_number(book)
     if book.last(Job, number=chosen) is not None:
-        raise NotAllowed(f"Job {chosen} exists already; the next free number is {next_number(book)}.")
+        free = next_number(book)
+        raise NotAllowed(f"Job {chosen} exists already; the next free number is {free}.")
     with book.deed("job new", f"{chosen} {name}"):
         person = client_named(book, client, contact) if client.strip() else None
         job = book.post(Job(number=chosen, title=name, client=person))
@@ -132,7 +133,7 @@ def set_state(book: Book, job: Job, state: str, *, day: date | None = None, why:
 
 
 def set_basis(book: Book, job: Job, design: int, parameters: Mapping[str, str]) -> None:
-    """Post what a job is made of; estimates from now on use it, quotes sent before do not change."""
+    """Post what a job is made of; estimates from now on use it, sent quotes do not change."""
     with book.deed("job basis", f"{job.number} design row {design}"):
         told = json.dumps(dict(parameters), sort_keys=True)
         book.post(JobBasis(job=job.key, design=design, parameters=told))

@@ -4,13 +4,12 @@ import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Material, StoredLayout
-from ledger.costing.takeoff import sheet_parts
+from ledger.costing.takeoff import piece_of, sheet_parts
 from ledger.cutting.layout import Layout
-from ledger.cutting.problem import Piece, Problem, Stock
+from ledger.cutting.problem import Problem, Stock
 from ledger.designs.built import Build, BuiltPart
 from ledger.errors import NotAllowed
 
@@ -70,7 +69,7 @@ def _problem(
 ) -> Problem:
     return Problem(
         material=code,
-        pieces=tuple(_piece(part) for part in parts),
+        pieces=tuple(piece_of(part) for part in parts),
         stocks=(*rack, *_new_sheets(book, code, materials, prices)),
         kerf_nm=book.setting("kerf").nm,
         rip_first=book.setting("rip_first"),
@@ -104,31 +103,6 @@ def _new_sheets(
             )
         )
     return stocks
-
-
-def _piece(part: BuiltPart) -> Piece:
-    extra = part.oversize.nm if part.oversize else 0
-    return Piece(
-        id=part.id,
-        name=part.name,
-        length_nm=part.length.nm,
-        width_nm=part.width.nm,
-        quantity=part.quantity,
-        may_turn=part.grain == "any",
-        material=part.material,
-        banded=part.banded,
-        marks=_marks(part),
-        group=part.matched or "",
-        extra_length_nm=extra,
-        extra_width_nm=extra,
-    )
-
-
-def _marks(part: BuiltPart) -> tuple[str, ...]:
-    """Left and right parts of a pair carry ids of their own: A1-L1, A1-R1, A1-L2 …"""
-    if not part.handed:
-        return ()
-    return tuple(f"{part.id}-{'LR'[n % 2]}{n // 2 + 1}" for n in range(part.quantity))
 
 
 def _stored(book: Book, problem: Problem, harder: bool) -> Layout | None:

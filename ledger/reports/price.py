@@ -101,7 +101,7 @@ def price_facts(sheet: CostSheet) -> dict[str, Any]:
             for laid in sheet.layouts
         ],
         "forgotten_open": [item.item for item in sheet.forgotten if item.is_open],
-        "cautions": list(sheet.cautions),
+        "cautions": [caution.words for caution in sheet.cautions],
         "warnings": list(sheet.warnings),
     }
 

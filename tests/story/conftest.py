@@ -1,0 +1,37 @@
+"""The worked example, played through the program up to the price."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
+
+
+@pytest.fixture
+def bed(shop: Callable[..., Any]) -> Callable[..., Any]:
+    """The program with the example's book: prices, past jobs, sponsor's sheets, design, job."""
+    steps = (
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "load", str(SAMPLES / "shop.csv")],
+        ["material", "load", str(SAMPLES / "materials.csv")],
+        ["job", "load", str(SAMPLES / "past_jobs")],
+        ["receipt", "load", str(SAMPLES / "sponsor_receipts.csv")],
+        ["design", "load", str(SAMPLES / "bed")],
+        ["job", "new", "Marrow fold-down bed", "--design", "fold-down-bed",
+         "--client", "D. Marrow", "--number", "J-2507"],
+        ["job", "add-cost", "J-2507", "miles", "44"],
+    )  # fmt: skip
+    for words in steps:
+        said = shop(*words)
+        assert said.code == 0, f"{words}: {said.err}"
+    return shop
+
+
+@pytest.fixture
+def bed_price(bed: Callable[..., Any]) -> dict[str, Any]:
+    """The facts of the example's price."""
+    facts: dict[str, Any] = json.loads(bed("price", "J-2507", "--json").out)
+    return facts
