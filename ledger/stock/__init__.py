@@ -1,7 +1,17 @@
 """Stock: materials and their dated prices, receipts, lots, movements and the offcut rack.
 
 A material is what the shop knows about a thing it buys; its price is a dated row by supplier. What
-comes in is a receipt whose lines make lots; what leaves draws from lots, first in first out, at the
-lot's own cost, and the last draw takes the remainder, so that values tie to the cent. Full value and
-cash stand side by side: a lot in kind has its fair value and a cash of zero.
+comes in is a receipt whose lines make lots; what leaves draws from lots, first in first out, at
+the lot's own cost, and the last draw takes the remainder, so that values tie to the cent. Full
+value and cash stand side by side: a lot in kind has its fair value and a cash of zero, what is
+borrowed is not ours and stands at zero in both. `lots` and `landed` are the arithmetic, without a
+book. A deed is taken back under `rules.REVERSAL_RULES`; materials and documents have their own
+modules.
 """
+
+from ledger.stock.movements import count, issue, put_back, withdraw
+from ledger.stock.offcuts import keep_offcuts, rack
+from ledger.stock.receipts import receive
+from ledger.stock.worth import value_on
+
+__all__ = ["count", "issue", "keep_offcuts", "put_back", "rack", "receive", "value_on", "withdraw"]

@@ -18,6 +18,9 @@ KINDS = (
 """The kinds of material; each has its own markup and its own rule of take-off."""
 
 
+ONE = Quantity(1_000_000)
+
+
 @dataclass(frozen=True, slots=True)
 class MaterialRow:
     """One line of a price list: the material and, where it says so, its price."""
@@ -26,7 +29,7 @@ class MaterialRow:
     name: str
     kind: str
     unit: str
-    pack: Quantity = Quantity(1_000_000)
+    pack: Quantity = ONE
     length: Length | None = None
     width: Length | None = None
     thickness: Length | None = None

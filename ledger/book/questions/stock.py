@@ -1,0 +1,266 @@
+"""Questions about lots and movements: what may be drawn, what stood where on which day."""
+
+from collections.abc import Sequence
+from datetime import date
+from typing import NamedTuple
+
+from ledger.book.journal import Book
+from ledger.book.questions import IN_FORCE
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+
+class LotNow(NamedTuple):
+    """A lot and what is on hand of it now."""
+
+    lot: int
+    quantity: Quantity
+    full: Money
+    cash: Money
+
+
+class Moved(NamedTuple):
+    """A movement of a lot: its day and what it changed."""
+
+    lot: int
+    day: date
+    quantity: Quantity
+    full: Money
+    cash: Money
+
+
+class OnHand(NamedTuple):
+    """What stands in a lot on some day, with what the lot is."""
+
+    lot: int
+    material: str | None
+    words: str
+    category: str
+    unit: str
+    day: date
+    source: str
+    sponsor: str
+    quantity: Quantity
+    full: Money
+    cash: Money
+    declared: Money
+
+
+class JobUse(NamedTuple):
+    """What a job took of one lot, net of what came back."""
+
+    material: str | None
+    words: str
+    category: str
+    unit: str
+    source: str
+    lot: int
+    quantity: Quantity
+    full: Money
+    cash: Money
+
+
+def drawable_lots(book: Book, material: str, day: date) -> list[LotNow]:
+    """The lots of a material first in first out: stock of our own, no offcuts and no loans."""
+    return _lots_now(
+        book.facts(
+            "SELECT lot, quantity, full, cash FROM on_hand"
+            " WHERE material = :material AND quantity > 0 AND day <= :day"
+            " AND source NOT IN ('borrowed', 'offcut') ORDER BY day, lot",
+            material=material,
+            day=day.isoformat(),
+        )
+    )
+
+
+def lot_now(book: Book, lot: int) -> LotNow | None:
+    """What is on hand of one lot, or None where the lot is not in force."""
+    found = _lots_now(
+        book.facts("SELECT lot, quantity, full, cash FROM on_hand WHERE lot = :lot", lot=lot)
+    )
+    return found[0] if found else None
+
+
+def _lots_now(rows: Sequence[tuple[int, int, int, int]]) -> list[LotNow]:
+    return [LotNow(lot, Quantity(q), Money(full), Money(cash)) for lot, q, full, cash in rows]
+
+
+def newest_lot(book: Book, material: str, day: date) -> int | None:
+    """The lot of a material that came in last by a day, used up or not."""
+    rows = book.facts(
+        "SELECT lot FROM on_hand WHERE material = :material AND day <= :day"
+        " AND source NOT IN ('borrowed', 'offcut') ORDER BY day DESC, lot DESC LIMIT 1",
+        material=material,
+        day=day.isoformat(),
+    )
+    return rows[0].lot if rows else None
+
+
+def moved_after(book: Book, lot: int, day: date) -> list[Moved]:
+    """The movements of a lot after a day, in the order of days."""
+    return _moved(
+        book.facts(
+            "SELECT lot, day, quantity, full, cash FROM movement"
+            f" WHERE lot = :lot AND day > :day AND {IN_FORCE} ORDER BY day, id",
+            lot=lot,
+            day=day.isoformat(),
+        )
+    )
+
+
+def moved_in(book: Book, deed: int) -> list[Moved]:
+    """Every movement of the lots that a deed touched, in the order of days."""
+    return _moved(
+        book.facts(
+            "SELECT lot, day, quantity, full, cash FROM movement WHERE lot IN"
+            " (SELECT lot FROM movement WHERE deed = :deed UNION SELECT id FROM lot"
+            f"  WHERE deed = :deed) AND {IN_FORCE} ORDER BY lot, day, id",
+            deed=deed,
+        )
+    )
+
+
+def _moved(rows: Sequence[tuple[int, str, int, int, int]]) -> list[Moved]:
+    return [
+        Moved(lot, date.fromisoformat(day), Quantity(q), Money(full), Money(cash))
+        for lot, day, q, full, cash in rows
+    ]
+
+
+_ON_DAY = f"""
+SELECT lot.id, lot.material, lot.words, lot.category, lot.unit, lot.day, lot.source, lot.sponsor,
+  lot.quantity + coalesce(m.quantity, 0) AS quantity, lot.full + coalesce(m.full, 0) AS full,
+  lot.cash + coalesce(m.cash, 0) AS cash, lot.declared
+FROM lot LEFT JOIN (
+  SELECT lot, sum(quantity) AS quantity, sum(full) AS full, sum(cash) AS cash FROM movement
+  WHERE day <= :day AND {IN_FORCE} GROUP BY lot
+) AS m ON m.lot = lot.id
+WHERE lot.day <= :day AND lot.{IN_FORCE}
+"""
+# Lots enter on their own day, so a lot's worth on a day is its cost less what had left it by then.
+
+
+def on_hand_on(book: Book, day: date) -> list[OnHand]:
+    """What stood in each lot at the end of a day, lots used up left out."""
+    rows = book.facts(
+        f"SELECT * FROM ({_ON_DAY}) WHERE quantity <> 0 OR full <> 0 OR cash <> 0"
+        " ORDER BY material IS NULL, material, day, id",
+        day=day.isoformat(),
+    )
+    return [_on_hand(row) for row in rows]
+
+
+def _on_hand(row: Sequence[object]) -> OnHand:
+    lot, material, words, category, unit, day, source, sponsor, *numbers = row
+    quantity, full, cash, declared = (int(str(number)) for number in numbers)
+    return OnHand(
+        int(str(lot)),
+        None if material is None else str(material),
+        str(words),
+        str(category),
+        str(unit),
+        date.fromisoformat(str(day)),
+        str(source),
+        str(sponsor),
+        Quantity(quantity),
+        Money(full),
+        Money(cash),
+        Money(declared),
+    )
+
+
+def rack_lots(book: Book, material: str | None = None) -> list[int]:
+    """The offcut lots that still stand on the rack, of one material or of all."""
+    rows = book.facts(
+        "SELECT lot FROM on_hand WHERE source = 'offcut' AND quantity > 0"
+        " AND (:material IS NULL OR material = :material) ORDER BY lot",
+        material=material,
+    )
+    return [row.lot for row in rows]
+
+
+def taken_by_job(book: Book, job: int) -> list[JobUse]:
+    """What a job drew of each lot, less what it gave back; value that only moved counts too."""
+    rows = book.facts(
+        "SELECT lot.material, lot.words, lot.category, lot.unit, lot.source, lot.id AS lot,"
+        "  -sum(m.quantity) AS quantity, -sum(m.full) AS full, -sum(m.cash) AS cash"
+        " FROM movement m JOIN lot ON lot.id = m.lot"
+        f" WHERE m.job = :job AND m.{IN_FORCE}"
+        " GROUP BY lot.id ORDER BY lot.category, lot.material, lot.id",
+        job=job,
+    )
+    return [
+        JobUse(r.material, r.words, r.category, r.unit, r.source, r.lot, Quantity(r.quantity),
+               Money(r.full), Money(r.cash))
+        for r in rows
+    ]  # fmt: skip
+
+
+class Issued(NamedTuple):
+    """An issue to a job and what is still out of it, net of what came back."""
+
+    movement: int
+    lot: int
+    material: str | None
+    unit: str
+    day: date
+    quantity: Quantity
+    full: Money
+    cash: Money
+
+
+def still_out(book: Book, job: int, day: date) -> list[Issued]:
+    """A job's issues up to a day that did not come back whole, newest first."""
+    rows = book.facts(
+        f"""SELECT m.id, m.lot, lot.material, lot.unit, m.day,
+          -m.quantity - coalesce(r.quantity, 0) AS quantity,
+          -m.full - coalesce(r.full, 0) AS full, -m.cash - coalesce(r.cash, 0) AS cash
+        FROM movement m JOIN lot ON lot.id = m.lot LEFT JOIN (
+          SELECT of_movement, sum(quantity) AS quantity, sum(full) AS full, sum(cash) AS cash
+          FROM movement WHERE kind = 'return' AND job = :job AND {IN_FORCE} GROUP BY of_movement
+        ) AS r ON r.of_movement = m.id
+        WHERE m.job = :job AND m.kind = 'issue' AND m.day <= :day AND m.{IN_FORCE}
+        ORDER BY m.day DESC, m.id DESC""",
+        job=job,
+        day=day.isoformat(),
+    )
+    return [
+        Issued(r.id, r.lot, r.material, r.unit, date.fromisoformat(r.day), Quantity(r.quantity),
+               Money(r.full), Money(r.cash))
+        for r in rows if r.quantity > 0 or r.full > 0
+    ]  # fmt: skip
+
+
+def quantity_on(book: Book, material: str, day: date) -> Quantity:
+    """How much of a material stood in our own lots at the end of a day, the rack left out."""
+    rows = book.facts(
+        f"""SELECT coalesce(sum(quantity), 0) AS quantity FROM (
+          SELECT quantity FROM lot WHERE material = :material AND day <= :day
+            AND source NOT IN ('borrowed', 'offcut') AND {IN_FORCE}
+          UNION ALL SELECT m.quantity FROM movement m JOIN lot ON lot.id = m.lot
+          WHERE lot.material = :material AND m.day <= :day
+            AND lot.source NOT IN ('borrowed', 'offcut') AND m.{IN_FORCE})""",
+        material=material,
+        day=day.isoformat(),
+    )
+    return Quantity(rows[0].quantity)
+
+
+def recounted(book: Book) -> list[str]:
+    """The lots whose kept balance is not what lots and movements add up to."""
+    rows = book.facts(f"""
+        SELECT s.id FROM ({_ON_DAY}) AS s LEFT JOIN on_hand AS h ON h.lot = s.id
+        WHERE h.lot IS NULL OR (h.quantity, h.full, h.cash) <> (s.quantity, s.full, s.cash)
+        UNION SELECT lot FROM on_hand WHERE lot NOT IN (SELECT id FROM lot WHERE {IN_FORCE})
+        ORDER BY 1""", day="9999-12-31")  # fmt: skip
+    return [f"Lot {row[0]}: the balance kept is not what its movements add up to." for row in rows]
+
+
+def below_zero(book: Book) -> list[str]:
+    """The lots that some day held less than nothing."""
+    rows = book.facts(f"""
+        SELECT m.lot, m.day, lot.quantity + sum(m.quantity) OVER (
+          PARTITION BY m.lot ORDER BY m.day, m.id) AS left_over
+        FROM movement m JOIN lot ON lot.id = m.lot WHERE m.{IN_FORCE}""")  # fmt: skip
+    lots = {row.lot: row.day for row in rows if row.left_over < 0}
+    return [f"Lot {lot}: below zero on {day}." for lot, day in sorted(lots.items())]

@@ -1,0 +1,115 @@
+"""Receipts with their lines and shares, lots, and the movements that draw on lots."""
+
+from datetime import date
+from decimal import Decimal
+
+from ledger.book.tables.base import Posted, column
+from ledger.measures.length import Length
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+
+class Receipt(Posted, table=True):
+    """A supplier's document as it came; a credit note and a reversal carry negative lines.
+
+    Kinds: `bought`, `credit`, `in_kind`, `borrowed`, `reversal` (of the receipt it names).
+    """
+
+    number: str
+    day: date = column(date)
+    kind: str
+    supplier: int
+    document: str = ""
+    paid_by: str = ""
+    total: Money = column(Money)
+    agreement: str = ""
+    reverses: int | None = None
+
+
+class ReceiptLine(Posted, table=True):
+    """One line of goods: what the document says of it and what it came to, freight included.
+
+    `net` is after discounts and before freight and tax; `landed` is net + freight + tax paid + use
+    tax − recoverable tax; `fair` is the declared fair value of goods that cost nothing.
+    """
+
+    __tablename__ = "receipt_line"
+
+    receipt: int
+    material: str | None = None
+    words: str
+    category: str
+    bought: Quantity = column(Quantity)
+    bought_unit: str
+    quantity: Quantity = column(Quantity)
+    unit: str
+    unit_price: Decimal | None = column(Decimal, default=None)
+    tax_kind: str
+    discount: Money = column(Money)
+    net: Money = column(Money)
+    freight: Money = column(Money)
+    tax_paid: Money = column(Money)
+    recoverable: Money = column(Money)
+    use_tax: Money = column(Money)
+    landed: Money = column(Money)
+    fair: Money = column(Money)
+
+
+class ReceiptShare(Posted, table=True):
+    """Where a part of a line went: to a job, to stock, or used up by the shop itself."""
+
+    __tablename__ = "receipt_share"
+
+    line: int
+    place: str
+    job: int | None = None
+    quantity: Quantity = column(Quantity)
+    landed: Money = column(Money)
+
+
+class Lot(Posted, table=True):
+    """What came in at one cost: full value and cash side by side (in kind: cash 0).
+
+    Sources: `receipt`, `opening`, `in_kind`, `borrowed` (not ours: value 0, what the owner said it
+    is worth stands in `declared`), `offcut` (a piece with a size, credited to `job`).
+    """
+
+    material: str | None = None
+    words: str
+    category: str
+    unit: str
+    day: date = column(date)
+    source: str
+    quantity: Quantity = column(Quantity)
+    full: Money = column(Money)
+    cash: Money = column(Money)
+    tax_kind: str = "none"
+    line: int | None = None
+    job: int | None = None
+    sponsor: str = ""
+    agreement: str = ""
+    declared: Money = column(Money, default=Money(0))
+    method: str = ""
+    evidence: str = ""
+    thickness: Length | None = column(Length, default=None)
+    length: Length | None = column(Length, default=None)
+    width: Length | None = column(Length, default=None)
+    statement: str = ""
+    note: str = ""
+
+
+class Movement(Posted, table=True):
+    """What left a lot (negative) or came back to it (positive), at what full value and cash."""
+
+    lot: int
+    kind: str
+    day: date = column(date)
+    quantity: Quantity = column(Quantity)
+    full: Money = column(Money)
+    cash: Money = column(Money)
+    job: int | None = None
+    reason: str = ""
+    on_camera: bool | None = None
+    of_movement: int | None = None
+    line: int | None = None
+    use_tax: Money = column(Money, default=Money(0))

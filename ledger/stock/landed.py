@@ -1,0 +1,120 @@
+"""What the lines of a document really cost: discounts, freight and taxes put where they belong.
+
+Landed = net + freight + tax paid + use tax owed − tax that can be recovered. Whatever a document
+says once for all its lines is split by their value with the largest remainder, so that the lines
+always add up to the document again. Pure arithmetic.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from ledger.errors import NotAllowed
+from ledger.measures.money import Currency, Money, sales_tax, split, total
+from ledger.stock.documents import ZERO, Document, Line
+
+
+@dataclass(frozen=True, slots=True)
+class Landed:
+    """A line of goods with everything that was put on it."""
+
+    line: Line
+    net: Money
+    discount: Money
+    freight: Money = ZERO
+    tax_paid: Money = ZERO
+    recoverable: Money = ZERO
+    use_tax: Money = ZERO
+
+    @property
+    def landed(self) -> Money:
+        """What the line costs the shop in the end."""
+        return self.net + self.freight + self.tax_paid + self.use_tax - self.recoverable
+
+    @property
+    def payable(self) -> Money:
+        """What the supplier is paid for it."""
+        return self.net + self.freight + self.tax_paid
+
+
+@dataclass(frozen=True, slots=True)
+class UseTax:
+    """The rate of use tax, the currency that rounds it, and whether each line rounds for itself."""
+
+    rate: Fraction
+    currency: Currency
+    by_line: bool = False
+
+
+def land(document: Document, use_tax: UseTax) -> list[Landed]:
+    """Put a document's discount, freight and taxes on its lines of goods.
+
+    Raises:
+        NotAllowed: the document's own figures cannot be put on any line.
+    """
+    taxed = _with_use_tax(_with_tax(_with_discount(document), document.tax), use_tax)
+    freight = [line for line in taxed if line.line.category == "freight"]
+    goods = [line for line in taxed if line.line.category != "freight"]
+    if not freight or not goods:
+        return taxed
+    return _with_freight(goods, freight)
+
+
+def _with_discount(document: Document) -> list[Landed]:
+    goods = [line.net if line.category != "freight" else ZERO for line in document.lines]
+    if document.discount and document.discount > total(goods):
+        raise NotAllowed("The document's discount is more than its goods come to.")
+    pieces = _spread(document.discount, goods)
+    return [
+        Landed(line, line.net - piece, line.discount + piece, tax_paid=line.tax_paid)
+        for line, piece in zip(document.lines, pieces, strict=True)
+    ]
+
+
+def _with_tax(lines: Sequence[Landed], tax: Money) -> list[Landed]:
+    """Spread the document's tax over the lines that bear tax, and tell what can be recovered."""
+    bears = [line.net if line.line.tax_kind in ("paid", "recoverable") else ZERO for line in lines]
+    if tax and not any(bears):
+        raise NotAllowed("The document has tax, but none of its lines is marked as taxed.")
+    spread = [
+        replace(line, tax_paid=line.tax_paid + piece)
+        for line, piece in zip(lines, _spread(tax, bears), strict=True)
+    ]
+    return [
+        replace(line, recoverable=line.tax_paid) if line.line.tax_kind == "recoverable" else line
+        for line in spread
+    ]
+
+
+def _with_use_tax(lines: Sequence[Landed], use_tax: UseTax) -> list[Landed]:
+    nets = [line.net if line.line.tax_kind == "use" else ZERO for line in lines]
+    if use_tax.by_line:
+        owed = [sales_tax(net, use_tax.rate, use_tax.currency) for net in nets]
+    else:
+        owed = _spread(sales_tax(total(nets), use_tax.rate, use_tax.currency), nets)
+    return [replace(line, use_tax=tax) for line, tax in zip(lines, owed, strict=True)]
+
+
+def _with_freight(goods: Sequence[Landed], freight: Sequence[Landed]) -> list[Landed]:
+    nets = [line.net for line in goods]
+    weights = nets if any(nets) else [Money(1)] * len(goods)
+    charge = _spread(total(line.net for line in freight), weights)
+    paid = _spread(total(line.tax_paid for line in freight), weights)
+    back = _spread(total(line.recoverable for line in freight), weights)
+    owed = _spread(total(line.use_tax for line in freight), weights)
+    return [
+        replace(
+            line,
+            freight=charge[at],
+            tax_paid=line.tax_paid + paid[at],
+            recoverable=line.recoverable + back[at],
+            use_tax=line.use_tax + owed[at],
+        )
+        for at, line in enumerate(goods)
+    ]
+
+
+def _spread(amount: Money, weights: Sequence[Money]) -> list[Money]:
+    if not amount:
+        return [ZERO] * len(weights)
+    return split(amount, [weight.minor for weight in weights])

@@ -1,0 +1,196 @@
+"""What happens to stock at the bench: issues, returns, scrap, own use, counts.
+
+A verb draws from the oldest lots first, or from the one lot that is named; each lot it touches
+gets one movement at that lot's own cost. All in one deed.
+"""
+
+from collections.abc import Iterable
+from datetime import date
+
+from ledger.book import Book, require_open_day
+from ledger.book.questions.stock import newest_lot, quantity_on, still_out
+from ledger.book.tables.ground import Material
+from ledger.book.tables.stock import Lot, Movement
+from ledger.errors import NotAllowed
+from ledger.measures.quantity import Quantity, show_quantity
+from ledger.stock.find import lot_on, lots_on, named_lot
+from ledger.stock.lots import Drawn, Pool, draw
+from ledger.stock.moves import movement, post_issue, post_own_use
+
+WITHDRAWALS = ("scrap", "damage", "to_supplier", "own_use", "giveaway")
+"""The ways goods leave stock other than into a job."""
+
+
+def issue(
+    book: Book,
+    job: int,
+    material: str | None,
+    quantity: Quantity,
+    *,
+    lot: int | None = None,
+    day: date | None = None,
+    reason: str = "",
+    on_camera: bool | None = None,
+) -> list[Movement]:
+    """Issue a material to a job, oldest lot first or from the lot that is named.
+
+    Raises:
+        NotAllowed: more than is on hand on that day, a lot of another material, a borrowed lot,
+            a day in the future or in a closed month.
+    """
+    with book.deed("stock issue", f"{_name(material, lot)} {show_quantity(quantity)}"):
+        when = require_open_day(book, day or book.today)
+        return [
+            post_issue(book, d.lot, d.pool, job, when, reason=reason, on_camera=on_camera)
+            for d in _draw(book, material, quantity, lot, when)
+        ]
+
+
+def put_back(
+    book: Book,
+    job: int,
+    material: str | None,
+    quantity: Quantity,
+    *,
+    lot: int | None = None,
+    day: date | None = None,
+    reason: str = "",
+) -> list[Movement]:
+    """Take back into its lot what a job did not use, the last issue first, at what it was issued.
+
+    Raises:
+        NotAllowed: the job did not take that much of it by that day.
+    """
+    name = _name(material, lot)
+    with book.deed("stock return", f"{name} {show_quantity(quantity)}"):
+        when = require_open_day(book, day or book.today)
+        outs = [
+            out
+            for out in still_out(book, job, when)
+            if out.quantity
+            and (out.lot == lot if lot is not None else material and out.material == material)
+        ]
+        by_key = {out.movement: out for out in outs}
+        pools = [(out.movement, Pool(out.quantity, out.full, out.cash)) for out in outs]
+        rows = []
+        for back in draw(pools, quantity, f"{name} with this job"):
+            row = movement("return", by_key[back.lot].lot, back.pool, when, reason=reason)
+            row.job, row.of_movement = job, back.lot
+            rows.append(book.post(row))
+        return rows
+
+
+def withdraw(
+    book: Book,
+    kind: str,
+    material: str | None,
+    quantity: Quantity,
+    *,
+    lot: int | None = None,
+    day: date | None = None,
+    reason: str = "",
+    job: int | None = None,
+) -> list[Movement]:
+    """Take goods out of stock as scrap, damage, back to the supplier, own use or a giveaway.
+
+    Scrap charged to a job is a cost of that job. Own use and giveaways carry use tax where the
+    goods came untaxed. What is borrowed may only be damaged or sent back.
+
+    Raises:
+        NotAllowed: more than is on hand, or no reason for scrap or damage.
+    """
+    if kind in ("scrap", "damage") and not reason.strip():
+        raise NotAllowed(f"Say why it is {'scrap' if kind == 'scrap' else 'damaged'}: --why TEXT")
+    borrowed = kind in ("damage", "to_supplier")
+    with book.deed(f"stock {kind}", f"{_name(material, lot)} {show_quantity(quantity)}"):
+        when = require_open_day(book, day or book.today)
+        drawn = _draw(book, material, quantity, lot, when, borrowed=borrowed)
+        return [_post_withdrawal(book, kind, d, when, reason.strip(), job) for d in drawn]
+
+
+def _post_withdrawal(
+    book: Book, kind: str, drawn: Drawn, day: date, reason: str, job: int | None
+) -> Movement:
+    if kind in ("own_use", "giveaway"):
+        lot = book.row(Lot, drawn.lot)
+        if lot is None:
+            raise RuntimeError(f"lot {drawn.lot} was drawn from and is not there")
+        return post_own_use(book, lot, drawn.pool, day, reason, kind=kind)
+    row = movement(kind, drawn.lot, -drawn.pool, day, reason=reason)
+    row.job = job
+    return book.post(row)
+
+
+def count(
+    book: Book,
+    material: str,
+    counted: Quantity,
+    *,
+    day: date | None = None,
+    reason: str = "",
+) -> list[Movement]:
+    """Set stock to what was counted; the difference leaves the oldest lots or joins the newest.
+
+    Raises:
+        NotAllowed: the count differs and no reason is given, or the material was never in stock.
+    """
+    with book.deed("stock count", f"{material} {show_quantity(counted)}"):
+        when = require_open_day(book, day or book.today)
+        difference = counted - quantity_on(book, material, when)
+        if difference and not reason.strip():
+            says = show_quantity(counted - difference)
+            raise NotAllowed(
+                f"The book says {says}, you counted {show_quantity(counted)}. Say what you think"
+                " happened: --why TEXT"
+            )
+        if difference.millionths > 0:
+            found = [_found(book, material, difference, when)]
+        elif difference:
+            lost = _draw(book, material, -difference, None, when)
+            found = [Drawn(d.lot, -d.pool) for d in lost]
+        else:
+            found = []
+        return [
+            book.post(movement("count", d.lot, d.pool, when, reason=reason.strip()))
+            for d in found
+        ]
+
+
+def _found(book: Book, material: str, quantity: Quantity, day: date) -> Drawn:
+    """More was counted than the book says: it joins the newest lot at that lot's unit cost."""
+    number = newest_lot(book, material, day)
+    lot = None if number is None else book.row(Lot, number)
+    if lot is None:
+        raise NotAllowed(
+            f"{material} was never in stock by {day}, so its cost is not known."
+            " Enter it as opening stock: benchledger stock open FILE"
+        )
+    share = quantity.fraction / lot.quantity.fraction
+    return Drawn(lot.key, Pool(quantity, lot.full.times(share), lot.cash.times(share)))
+
+
+def _draw(
+    book: Book,
+    material: str | None,
+    quantity: Quantity,
+    lot: int | None,
+    day: date,
+    *,
+    borrowed: bool = False,
+) -> list[Drawn]:
+    lots: Iterable[tuple[int, Pool]]
+    if lot is not None:
+        chosen = named_lot(book, lot, material, borrowed=borrowed)
+        what, unit = f"{chosen.material or chosen.words} in lot {lot}", chosen.unit
+        lots = [(lot, lot_on(book, chosen, day))]
+    elif material is not None:
+        known = book.last(Material, code=material)
+        what, unit = material, known.unit if known else ""
+        lots = lots_on(book, material, day)
+    else:
+        raise NotAllowed("Say what to take: a material, or a lot by its number.")
+    return draw(lots, quantity, what if day == book.today else f"{what} on {day}", unit)
+
+
+def _name(material: str | None, lot: int | None) -> str:
+    return f"lot {lot}" if lot is not None else str(material)

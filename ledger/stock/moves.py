@@ -1,0 +1,63 @@
+"""Posting movements: every way goods leave a lot or come back to it, one row each."""
+
+from datetime import date
+
+from ledger.book import Book
+from ledger.book.tables.stock import Lot, Movement
+from ledger.measures.money import Money, sales_tax
+from ledger.stock.lots import Pool
+
+
+def post_issue(
+    book: Book,
+    lot: int,
+    part: Pool,
+    job: int,
+    day: date,
+    *,
+    reason: str = "",
+    on_camera: bool | None = None,
+    line: int | None = None,
+) -> Movement:
+    """Post what a job takes of a lot."""
+    row = movement("issue", lot, -part, day, reason=reason)
+    row.job, row.on_camera, row.line = job, on_camera, line
+    return book.post(row)
+
+
+def post_own_use(
+    book: Book,
+    lot: Lot,
+    part: Pool,
+    day: date,
+    reason: str,
+    *,
+    kind: str = "own_use",
+    line: int | None = None,
+) -> Movement:
+    """Post what the shop keeps or gives away, with the use tax that falls due on it."""
+    row = movement(kind, lot.key, -part, day, reason=reason)
+    row.line = line
+    row.use_tax = tax_on_own_use(book, lot, part.cash)
+    return book.post(row)
+
+
+def tax_on_own_use(book: Book, lot: Lot, cash: Money) -> Money:
+    """The use tax on goods kept or given away that no tax was paid on for good.
+
+    It falls on the purchase cost of what came under a resale certificate, or whose tax was
+    recovered; whether and how it is due in a place, the local rules say.
+    """
+    if lot.tax_kind not in ("resale", "recoverable"):
+        return Money(0)
+    rate = book.setting("use_tax_rate")
+    chosen = book.setting("tax_rate") if rate is None else rate
+    return sales_tax(cash, chosen, book.currency)
+
+
+def movement(kind: str, lot: int, pool: Pool, day: date, *, reason: str = "") -> Movement:
+    """Make the row of a movement; a pool that leaves is negative."""
+    return Movement(
+        lot=lot, kind=kind, day=day, quantity=pool.quantity, full=pool.full, cash=pool.cash,
+        reason=reason,
+    )  # fmt: skip

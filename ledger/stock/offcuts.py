@@ -1,0 +1,177 @@
+"""The offcut rack: leftovers that go back with their size, and out again to another job.
+
+A kept piece is worth a share of its area cost (setting `offcut_value`). That value leaves the job
+as a credit once, and is charged to the job that takes the piece; its cash is in proportion to what
+the job's sheets cost in cash, so that a sponsor's offcut stays at cash 0.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import NamedTuple
+
+from ledger.book import Book, require_open_day
+from ledger.book.questions.stock import rack_lots, taken_by_job
+from ledger.book.tables.ground import Material
+from ledger.book.tables.stock import Lot
+from ledger.errors import NotAllowed
+from ledger.measures.area import Area, show_area
+from ledger.measures.length import Length, show_length
+from ledger.measures.money import Money, split
+from ledger.measures.quantity import Quantity
+
+PIECE = Quantity(1_000_000)
+
+
+class Piece(NamedTuple):
+    """A leftover by its size; the length runs along the grain."""
+
+    length: Length
+    width: Length
+
+
+@dataclass(frozen=True, slots=True)
+class RackPiece:
+    """A piece on the rack: a lot of its own, with what it charges to the job that takes it."""
+
+    lot: int
+    material: str
+    length: Length
+    width: Length
+    thickness: Length | None
+    full: Money
+    cash: Money
+    day: date
+
+
+@dataclass(frozen=True, slots=True)
+class _Charged:
+    """What a job was charged for the sheets of one material, and the area it got for it."""
+
+    area: Area
+    full: Money
+    cash: Money
+
+
+def keep_offcuts(
+    book: Book, job: int, material: str, leftovers: Sequence[Piece], *, day: date | None = None
+) -> list[Lot]:
+    """Put a job's leftovers on the rack, those below the shop's threshold left out.
+
+    Raises:
+        NotAllowed: more area than the job got of that material and has not given back yet.
+    """
+    kept = [piece for piece in leftovers if is_worth_keeping(book, piece)]
+    if not kept:
+        return []
+    with book.deed("stock offcuts", f"{material} {len(kept)} pieces"):
+        when = require_open_day(book, day or book.today)
+        areas = [piece.length * piece.width for piece in kept]
+        full, cash = _credit(book, job, material, Area(sum(area.nm2 for area in areas)))
+        weights = [area.nm2 for area in areas]
+        return [
+            book.post(_lot(book, job, material, piece, *values, when))
+            for piece, *values in zip(kept, split(full, weights), split(cash, weights), strict=True)
+        ]
+
+
+def _credit(book: Book, job: int, material: str, asked: Area) -> tuple[Money, Money]:
+    """The full value and the cash of an area that a job puts on the rack."""
+    charged = _charged(book, job, material)
+    before = Area(sum(_area(lot).nm2 for lot in _given_back(book, job, material)))
+    if before + asked > charged.area:
+        raise NotAllowed(
+            f"The job got {show_area(charged.area, book.units)} of {material} and has put"
+            f" {show_area(before, book.units)} of it on the rack already;"
+            f" {show_area(asked, book.units)} more cannot be left over."
+        )
+    share = Fraction(asked.nm2, charged.area.nm2) * book.setting("offcut_value")
+    return charged.full.times(share), charged.cash.times(share)
+
+
+def is_worth_keeping(book: Book, piece: Piece) -> bool:
+    """Whether a leftover reaches the shop's threshold, whichever way it lies."""
+    longer, shorter = max(piece), min(piece)
+    return bool(
+        longer >= book.setting("offcut_length") and shorter >= book.setting("offcut_width")
+    )
+
+
+def rack(book: Book, material: str | None = None) -> list[RackPiece]:
+    """The pieces on the rack now, of one material or of all, the oldest first."""
+    pieces = []
+    for number in rack_lots(book, material):
+        lot = book.row(Lot, number)
+        if lot is not None and lot.material and lot.length and lot.width:
+            pieces.append(
+                RackPiece(number, lot.material, lot.length, lot.width, lot.thickness, lot.full,
+                          lot.cash, lot.day)
+            )  # fmt: skip
+    return pieces
+
+
+def is_credit_covered(book: Book, job: int) -> bool:
+    """Whether a job still has got at least the area of each material that it put on the rack."""
+    kept: dict[str, int] = {}
+    for piece in book.rows(Lot, job=job, source="offcut"):
+        name = piece.material or ""
+        kept[name] = kept.get(name, 0) + _area(piece).nm2
+    got = dict.fromkeys(kept, Fraction(0))
+    for use in taken_by_job(book, job):
+        lot = book.row(Lot, use.lot)
+        if lot is not None and use.material in got:
+            got[use.material] += use.quantity.fraction * _area(lot).nm2
+    return all(got[material] >= area for material, area in kept.items())
+
+
+def _lot(
+    book: Book, job: int, material: str, piece: Piece, full: Money, cash: Money, day: date
+) -> Lot:
+    known = book.last(Material, code=material)
+    size = f"{show_length(piece.length, book.units)} x {show_length(piece.width, book.units)}"
+    return Lot(
+        material=material,
+        words=f"offcut {size}",
+        category=known.kind if known else "sheet",
+        unit="each",
+        day=day,
+        source="offcut",
+        quantity=PIECE,
+        full=full,
+        cash=min(cash, full),
+        job=job,
+        thickness=_thickness(book, job, material),
+        length=piece.length,
+        width=piece.width,
+    )
+
+
+def _thickness(book: Book, job: int, material: str) -> Length | None:
+    """The measured thickness of the job's sheets, where they all came at one."""
+    measured = {
+        lot.thickness
+        for use in taken_by_job(book, job)
+        if use.material == material and (lot := book.row(Lot, use.lot)) is not None
+    }
+    return measured.pop() if len(measured) == 1 else None
+
+
+def _charged(book: Book, job: int, material: str) -> _Charged:
+    area, full, cash = Fraction(0), Money(0), Money(0)
+    for use in taken_by_job(book, job):
+        lot = book.row(Lot, use.lot) if use.material == material else None
+        if lot is not None and use.quantity:
+            area += use.quantity.fraction * _area(lot).nm2
+            full, cash = full + use.full, cash + use.cash
+    if not area:
+        raise NotAllowed(f"The job got no sheets of {material}, so nothing of it can be left over.")
+    return _Charged(Area(int(area)), full, cash)
+
+
+def _given_back(book: Book, job: int, material: str) -> list[Lot]:
+    return book.rows(Lot, job=job, material=material, source="offcut")
+
+
+def _area(lot: Lot) -> Area:
+    return lot.length * lot.width if lot.length and lot.width else Area(0)

@@ -1,0 +1,68 @@
+"""Opening stock: what stood in the shop on the day its book began."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.book import Book, require_open_day
+from ledger.book.tables.ground import Material
+from ledger.book.tables.stock import Lot
+from ledger.errors import NotAllowed
+from ledger.measures.length import Length
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningRow:
+    """One lot as it stood: its quantity, what it cost in full and in cash."""
+
+    material: str
+    quantity: Quantity
+    full: Money
+    cash: Money
+    tax_kind: str = "paid"
+    sponsor: str = ""
+    thickness: Length | None = None
+    statement: str = ""
+    note: str = ""
+
+
+def open_stock(book: Book, rows: Sequence[OpeningRow], *, day: date | None = None) -> list[Lot]:
+    """Post opening lots; they count as stock the month of their day began with.
+
+    Raises:
+        NotAllowed: an unknown material, a quantity of nothing, more cash than full value.
+    """
+    when = require_open_day(book, day or book.today)
+    with book.deed("stock open", f"{len(rows)} lots of {when}"):
+        return [book.post(_lot(book, row, when)) for row in rows]
+
+
+def _lot(book: Book, row: OpeningRow, day: date) -> Lot:
+    material = book.last(Material, code=row.material)
+    if material is None:
+        raise NotAllowed(f"There is no material {row.material}; load its price list first.")
+    if row.quantity.millionths <= 0 or row.cash.minor < 0 or row.full < row.cash:
+        raise NotAllowed(
+            f"{row.material}: an opening lot has a quantity, and its cash is between 0 and its"
+            " full value."
+        )
+    return Lot(
+        material=row.material,
+        words=material.name,
+        category=material.kind,
+        unit=material.unit,
+        day=day,
+        source="opening",
+        quantity=row.quantity,
+        full=row.full,
+        cash=row.cash,
+        tax_kind=row.tax_kind,
+        sponsor=row.sponsor,
+        thickness=row.thickness or material.thickness,
+        length=material.length,
+        width=material.width,
+        statement=row.statement,
+        note=row.note,
+    )

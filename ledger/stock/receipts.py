@@ -1,0 +1,308 @@
+"""Receipts: a supplier's document becomes lots; what goes to a job is issued in the same deed."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book, require_open_day
+from ledger.book.tables.ground import Material, Supplier
+from ledger.book.tables.stock import Lot, Receipt, ReceiptLine, ReceiptShare
+from ledger.errors import LedgerError, NotAllowed, NotFound
+from ledger.measures.money import total
+from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up, trimmed
+from ledger.stock.credits import give_credit
+from ledger.stock.documents import ZERO, Document, Line, Share
+from ledger.stock.fair import check_free_goods
+from ledger.stock.landed import Landed, UseTax, land
+from ledger.stock.lots import Pool
+from ledger.stock.materials import set_price, supplier_named
+from ledger.stock.moves import post_issue, post_own_use
+from ledger.stock.retention import panel_note
+
+
+@dataclass(frozen=True, slots=True)
+class Received:
+    """What a document became: its receipt, its lots, and what to look at again."""
+
+    receipt: Receipt
+    lots: tuple[Lot, ...]
+    warnings: tuple[str, ...]
+
+
+def receive(book: Book, document: Document) -> Received:
+    """Post a document: its lines, lots, shares, and the issues to the jobs it was bought for.
+
+    Raises:
+        NotAllowed: the document is in the book already, does not add up, or lies on a closed day.
+    """
+    number = document.number or next_number(book)
+    with book.deed("receipt add", f"{number} {document.supplier}"):
+        faults = check_document(book, document)
+        if faults:
+            raise NotAllowed(" ".join(faults))
+        landed = land_for(book, document)
+        supplier = supplier_named(book, document.supplier)
+        receipt = book.post(_receipt(document, number, supplier.key, landed))
+        lots: list[Lot] = []
+        warnings: list[str] = []
+        for line in landed:
+            row = book.post(_line(document, receipt.key, line))
+            if document.kind == "credit":
+                give_credit(book, document, line, row)
+                continue
+            lot = _take_in(book, document, line, row)
+            lots.append(lot)
+            warnings += _after(book, document, line, number)
+    return Received(receipt, tuple(lots), tuple(warnings))
+
+
+def land_for(book: Book, document: Document) -> list[Landed]:
+    """The document's lines with freight and taxes put on them, at the shop's own rates."""
+    rate: Fraction | None = book.setting("use_tax_rate")
+    chosen = book.setting("tax_rate") if rate is None else rate
+    by_line = book.setting("tax_basis") == "line"
+    return land(document, UseTax(chosen, book.currency, by_line))
+
+
+def check_document(book: Book, document: Document) -> list[str]:
+    """What is wrong with a document, each as a sentence; an empty list where it can be posted."""
+    faults = _day_faults(book, document.day) + _number_faults(book, document)
+    if not document.lines:
+        return [*faults, "A receipt has at least one line."]
+    for line in document.lines:
+        faults += _line_faults(document, line)
+    faults += check_free_goods(document)
+    if not faults:
+        faults += _total_faults(book, document)
+    return faults
+
+
+def _day_faults(book: Book, day: date) -> list[str]:
+    try:
+        require_open_day(book, day)
+    except LedgerError as refusal:
+        return [str(refusal)]
+    return []
+
+
+def _number_faults(book: Book, document: Document) -> list[str]:
+    if document.number and _in_force(book, book.rows(Receipt, number=document.number)):
+        return [f"There is a receipt {document.number} already; numbers are used once."]
+    if not document.document:
+        return []
+    for supplier in book.rows(Supplier):
+        if supplier.name.casefold() == document.supplier.strip().casefold():
+            rows = book.rows(Receipt, supplier=supplier.key, document=document.document)
+            for known in _in_force(book, rows):
+                if known.kind == document.kind:
+                    return [
+                        f"{document.supplier} {document.document} is in the book already,"
+                        f" as {known.number} of {known.day}."
+                    ]
+    return []
+
+
+def _line_faults(document: Document, line: Line) -> list[str]:
+    is_credit = document.kind == "credit"
+    if line.net.minor < 0 or line.tax_paid.minor < 0:
+        return [f"{line.words}: amounts are zero or more; enter what came back as a credit note."]
+    if line.quantity.millionths < 0 or not (line.quantity or is_credit):
+        return [f"{line.words}: the quantity is more than zero."]
+    if line.tax_paid and line.tax_kind not in ("paid", "recoverable"):
+        return [f"{line.words}: it has tax, so it is neither untaxed nor bought for resale."]
+    if line.shares and sum((s.quantity for s in line.shares), Quantity(0)) != line.quantity:
+        return [f"{line.words}: what goes to jobs and stock is not the line's quantity."]
+    only_freight = all(other.category == "freight" for other in document.lines)
+    if only_freight and not is_credit and any(s.place == "stock" for s in line.shares):
+        return [f"{line.words}: freight alone goes to a job or to the shop, never to stock."]
+    return []
+
+
+def _total_faults(book: Book, document: Document) -> list[str]:
+    try:
+        lines = land_for(book, document)
+    except LedgerError as refusal:
+        return [str(refusal)]
+    if document.total is None or document.kind in ("in_kind", "borrowed"):
+        return []
+    sum_ = total(line.payable for line in lines)
+    if sum_ == document.total:
+        return []
+    show = book.currency.show
+    apart = show(abs(sum_ - document.total))
+    return [
+        f"The lines come to {show(sum_)}, the document says {show(document.total)}:"
+        f" {apart} apart. Look for a line, a discount or a tax that is missing."
+    ]
+
+
+def _receipt(
+    document: Document, number: str, supplier: int, landed: Sequence[Landed]
+) -> Receipt:
+    free = document.kind in ("in_kind", "borrowed")
+    paid = ZERO if free else total(line.payable for line in landed)
+    return Receipt(
+        number=number,
+        day=document.day,
+        kind=document.kind,
+        supplier=supplier,
+        document=document.document,
+        paid_by=document.paid_by,
+        total=-paid if document.kind == "credit" else paid,
+        agreement=document.agreement,
+    )
+
+
+def _line(document: Document, receipt: int, line: Landed) -> ReceiptLine:
+    if document.kind in ("in_kind", "borrowed"):
+        cost, fair = Landed(line.line, ZERO, ZERO), line.net
+    else:
+        cost, fair = line, ZERO
+    sign = -1 if document.kind == "credit" else 1
+    said = line.line
+    return ReceiptLine(
+        receipt=receipt,
+        material=said.material,
+        words=said.words,
+        category=said.category,
+        bought=(said.bought or said.quantity) * sign,
+        bought_unit=said.bought_unit or said.unit,
+        quantity=said.quantity * sign,
+        unit=said.unit,
+        unit_price=said.unit_price,
+        tax_kind=said.tax_kind,
+        discount=cost.discount * sign,
+        net=cost.net * sign,
+        freight=cost.freight * sign,
+        tax_paid=cost.tax_paid * sign,
+        recoverable=cost.recoverable * sign,
+        use_tax=cost.use_tax * sign,
+        landed=cost.landed * sign,
+        fair=fair,
+    )
+
+
+def _take_in(book: Book, document: Document, line: Landed, row: ReceiptLine) -> Lot:
+    """Post the lot of a line and what goes out of it at once; the rest is stock."""
+    lot = book.post(_lot(book, document, line, row))
+    left = Pool(lot.quantity, lot.full, lot.cash)
+    landed = row.landed
+    said = line.line.shares or (Share("stock", lot.quantity),)
+    shares = sorted(said, key=lambda share: share.place == "stock")
+    for share in shares:
+        part = left if share is shares[-1] else left.part(share.quantity)
+        left = left - part
+        cost = part.full if document.kind == "bought" else ZERO
+        landed = landed - cost
+        book.post(
+            ReceiptShare(
+                line=row.key, place=share.place, job=share.job, quantity=part.quantity, landed=cost
+            )
+        )
+        if share.place == "job" and share.job is not None:
+            post_issue(book, lot.key, part, share.job, document.day, line=row.key)
+        elif share.place == "shop":
+            post_own_use(book, lot, part, document.day, "used up by the shop", line=row.key)
+    return lot
+
+
+def _lot(book: Book, document: Document, line: Landed, row: ReceiptLine) -> Lot:
+    said = line.line
+    material = book.last(Material, code=said.material) if said.material else None
+    source = "receipt" if document.kind == "bought" else document.kind
+    return Lot(
+        material=said.material,
+        words=said.words,
+        category=said.category,
+        unit=said.unit,
+        day=document.day,
+        source=source,
+        quantity=said.quantity,
+        full=row.fair if source == "in_kind" else row.landed,
+        cash=row.landed,
+        tax_kind=said.tax_kind,
+        line=row.key,
+        sponsor="" if source == "receipt" else document.supplier.strip(),
+        agreement=document.agreement,
+        declared=row.fair if source == "borrowed" else ZERO,
+        method=said.method,
+        evidence=said.evidence,
+        thickness=said.thickness,
+        length=material.length if material else None,
+        width=material.width if material else None,
+        statement=said.statement,
+        note=said.note,
+    )
+
+
+def _after(book: Book, document: Document, line: Landed, number: str) -> list[str]:
+    """Note the price that was paid, and say what a record still lacks."""
+    said = line.line
+    material = book.last(Material, code=said.material) if said.material else None
+    if material is None:
+        return []
+    if document.kind == "bought" and said.net:
+        paid = _stock_price(book, said)
+        set_price(book, material.code, paid, supplier=document.supplier, day=document.day,
+                  source=number)  # fmt: skip
+    note = panel_note(material, said.statement, document.day)
+    return [note] if note else []
+
+
+def _stock_price(book: Book, line: Line) -> Decimal:
+    """The printed price of one stock unit, before the document's discount, freight and tax."""
+    if line.unit_price is not None and line.bought:
+        exact = Fraction(line.unit_price) * line.bought.fraction / line.quantity.fraction
+    else:
+        exact = Fraction(book.currency.decimal(line.net)) / line.quantity.fraction
+    price = trimmed(half_up(exact, 6))
+    places = max(len(f"{price:f}".partition(".")[2]), book.currency.digits)
+    return half_up(price, places)
+
+
+def next_number(book: Book) -> str:
+    """The next free number: one after the highest of the form R-… that was ever used."""
+    last = book.last(Receipt)
+    found = re.fullmatch(r"(.*?)(\d+)", last.number) if last else None
+    head, digits = (found[1], found[2]) if found else ("R-", "100")
+    count = int(digits) + 1
+    while book.rows(Receipt, number=f"{head}{count}"):
+        count += 1
+    return f"{head}{count}"
+
+
+def receipts(book: Book) -> list[Receipt]:
+    """The receipts in force, those taken back left out, by day."""
+    return sorted(_in_force(book, book.rows(Receipt)), key=lambda row: (row.day, row.key))
+
+
+def find_receipt(book: Book, text: str) -> Receipt:
+    """The receipt in force of that number.
+
+    Raises:
+        NotFound: there is none; the nearest numbers are offered.
+    """
+    sought = text.strip().casefold()
+    known = receipts(book)
+    for receipt in known:
+        if receipt.number.casefold() == sought:
+            return receipt
+    raise NotFound("receipt", text, [receipt.number for receipt in known])
+
+
+def _in_force(book: Book, rows: Sequence[Receipt]) -> list[Receipt]:
+    if not rows:
+        return []
+    taken_back = {row.reverses for row in book.rows(Receipt, kind="reversal")}
+    return [row for row in rows if row.kind != "reversal" and row.key not in taken_back]
+
+
+def supplier_name(book: Book, receipt: Receipt) -> str:
+    """The name of a receipt's supplier, even where it was noted by a deed taken back since."""
+    row = book.row(Supplier, receipt.supplier)
+    return row.name if row else ""
+

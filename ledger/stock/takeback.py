@@ -1,0 +1,104 @@
+"""Taking back one receipt, be it one of four hundred that came in by one file."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.book import Book, is_closed
+from ledger.book.questions.reversals import receipts_of
+from ledger.book.questions.stock import still_out
+from ledger.book.tables.stock import Lot, Movement, Receipt, ReceiptLine, ReceiptShare
+from ledger.errors import NotAllowed
+from ledger.measures.day import Month
+from ledger.stock.find import lot_on
+from ledger.stock.lots import Pool
+from ledger.stock.moves import movement
+from ledger.stock.rules import REVERSAL_RULES
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """The receipt that is taken back, and the day and reason of it."""
+
+    receipt: Receipt
+    day: date
+    why: str
+
+
+def reverse_receipt(book: Book, receipt: Receipt, why: str) -> date:
+    """Take a receipt back with all it brought; give back the day it was taken back on.
+
+    A receipt that is a deed of its own is reversed as that deed. One of several of a file is
+    answered by a receipt with the opposite signs, on its own day where that month is still open.
+
+    Raises:
+        NotAllowed: no reason, or goods of it have been used since.
+    """
+    if not why.strip():
+        raise NotAllowed(f"Say why {receipt.number} is taken back: --why TEXT")
+    if receipts_of(book, receipt.deed) == 1:
+        book.reverse(receipt.deed, why.strip(), REVERSAL_RULES)
+        return receipt.day
+    if receipt.kind == "credit":
+        raise NotAllowed(
+            f"{receipt.number} is a credit note that came with others in one file. Enter what it"
+            " gave back once more as a receipt."
+        )
+    closed = is_closed(book, Month.of(receipt.day))
+    taken = _Taken(receipt, book.today if closed else receipt.day, why.strip())
+    with book.deed("receipt reverse", f"{receipt.number} {why.strip()}"):
+        _post_opposite(book, taken)
+    return taken.day
+
+
+def _post_opposite(book: Book, taken: _Taken) -> None:
+    old = taken.receipt
+    opposite = old.model_copy(
+        update={"id": None, "kind": "reversal", "reverses": old.key, "total": -old.total,
+                "day": taken.day}
+    )  # fmt: skip
+    receipt = book.post(Receipt(**opposite.model_dump()))
+    for line in book.rows(ReceiptLine, receipt=old.key):
+        row = book.post(_opposite_line(line, receipt.key))
+        for share in book.rows(ReceiptShare, line=line.key):
+            book.post(
+                ReceiptShare(line=row.key, place=share.place, job=share.job,
+                             quantity=-share.quantity, landed=-share.landed)
+            )  # fmt: skip
+        for lot in book.rows(Lot, line=line.key):
+            _empty(book, taken, lot, line.key)
+
+
+def _opposite_line(line: ReceiptLine, receipt: int) -> ReceiptLine:
+    turned = {
+        name: -getattr(line, name)
+        for name in ("bought", "quantity", "discount", "net", "freight", "tax_paid", "recoverable",
+                     "use_tax", "landed", "fair")
+    }  # fmt: skip
+    kept = line.model_dump(exclude={"id", "deed", "receipt", *turned})
+    return ReceiptLine(receipt=receipt, **kept, **turned)
+
+
+def _empty(book: Book, taken: _Taken, lot: Lot, line: int) -> None:
+    """Bring back what the receipt itself sent out of a lot, then take the whole lot out."""
+    for sent in book.rows(Movement, lot=lot.key, line=line):
+        if sent.kind == "issue" and sent.job is not None:
+            for out in still_out(book, sent.job, taken.day):
+                if out.movement == sent.key:
+                    pool = Pool(out.quantity, out.full, out.cash)
+                    _bring_back(book, taken, sent, "return", pool)
+        elif sent.kind == "own_use":
+            pool = Pool(-sent.quantity, -sent.full, -sent.cash)
+            _bring_back(book, taken, sent, "own_use", pool)
+    whole = Pool(lot.quantity, lot.full, lot.cash)
+    if lot_on(book, lot, taken.day) != whole:
+        raise NotAllowed(
+            f"Goods of {taken.receipt.number} have been used since (lot {lot.key}, {lot.words})."
+            " Undo that first, or enter what is wrong as a credit note."
+        )
+    book.post(movement("reversed", lot.key, -whole, taken.day, reason=taken.why))
+
+
+def _bring_back(book: Book, taken: _Taken, sent: Movement, kind: str, pool: Pool) -> None:
+    row = movement(kind, sent.lot, pool, taken.day, reason=taken.why)
+    row.job, row.of_movement, row.use_tax = sent.job, sent.key, -sent.use_tax
+    book.post(row)
