@@ -15,8 +15,11 @@ from ledger.errors import BadValue
 type Json = dict[str, Any]
 
 
-def layout_to_dict(plans: Sequence[tuple[Problem, Layout]], digits: int = 2) -> Json:
-    """Write the layouts of a job, one for each material; `digits` are those of the currency."""
+def layout_to_dict(plans: Sequence[tuple[Problem, Layout]], digits: int | None = 2) -> Json:
+    """Write the layouts of a job, one for each material.
+
+    `digits` are those of the currency; None where there are no prices.
+    """
     counts = CutCounts()
     for problem, layout in plans:
         counts += count_cuts(problem, layout)
@@ -33,7 +36,7 @@ def layout_to_dict(plans: Sequence[tuple[Problem, Layout]], digits: int = 2) -> 
     }
 
 
-def layouts_from_dict(data: Mapping[str, Any], digits: int = 2) -> tuple[Layout, ...]:
+def layouts_from_dict(data: Mapping[str, Any], digits: int | None = 2) -> tuple[Layout, ...]:
     """Read back what `layout_to_dict` wrote, one layout for each material."""
     try:
         kerf_nm = nm(data["kerf_mm"])
@@ -56,7 +59,7 @@ def money(minor: int, digits: int) -> str:
     return f"{sign}{whole}.{rest:0{digits}}" if digits else f"{sign}{whole}"
 
 
-def _sheet(sheet: LaidSheet, digits: int) -> Json:
+def _sheet(sheet: LaidSheet, digits: int | None) -> Json:
     return {
         "material": sheet.material,
         "source": sheet.source,
@@ -64,7 +67,7 @@ def _sheet(sheet: LaidSheet, digits: int) -> Json:
         "length_mm": mm(sheet.length_nm),
         "width_mm": mm(sheet.width_nm),
         "trim_mm": mm(sheet.trim_nm),
-        "cost": money(sheet.cost, digits),
+        "cost": _cost(sheet.cost, digits),
         "placements": [
             {
                 "part": part.part,
@@ -90,7 +93,7 @@ def _sheet(sheet: LaidSheet, digits: int) -> Json:
     }
 
 
-def _total(layout: Layout, digits: int) -> Json:
+def _total(layout: Layout, digits: int | None) -> Json:
     share = layout.sheet_yield
     ten_thousandths = (share.numerator * 20_000 + share.denominator) // (2 * share.denominator)
     return {
@@ -98,8 +101,8 @@ def _total(layout: Layout, digits: int) -> Json:
         "sheets": len(layout.sheets),
         "fewest_possible": layout.fewest_possible,
         "proven": layout.proven,
-        "cost": money(layout.cost, digits),
-        "least_cost": money(layout.least_cost, digits),
+        "cost": _cost(layout.cost, digits),
+        "least_cost": _cost(layout.least_cost, digits),
         "yield": money(ten_thousandths, 4),
         "digest": layout.digest,
         "notes": list(layout.notes),
@@ -107,7 +110,7 @@ def _total(layout: Layout, digits: int) -> Json:
 
 
 def _read_layout(
-    total: Mapping[str, Any], data: Mapping[str, Any], kerf_nm: int, digits: int
+    total: Mapping[str, Any], data: Mapping[str, Any], kerf_nm: int, digits: int | None
 ) -> Layout:
     material = total["material"]
     sheets = [sheet for sheet in data["sheets"] if sheet["material"] == material]
@@ -117,20 +120,20 @@ def _read_layout(
         kerf_nm,
         fewest_possible=total["fewest_possible"],
         proven=total["proven"],
-        least_cost=_minor(total["least_cost"], digits),
+        least_cost=_read_cost(total["least_cost"], digits),
         digest=total["digest"],
         notes=tuple(total["notes"]),
     )
 
 
-def _read_sheet(data: Mapping[str, Any], digits: int) -> LaidSheet:
+def _read_sheet(data: Mapping[str, Any], digits: int | None) -> LaidSheet:
     return LaidSheet(
         data["material"],
         data["source"],
         nm(data["length_mm"]),
         nm(data["width_mm"]),
         nm(data["trim_mm"]),
-        _minor(data["cost"], digits),
+        _read_cost(data["cost"], digits),
         data["label"],
         tuple(
             Placement(*_place(part), part["part"], part["mark"], part["turned"])
@@ -142,6 +145,14 @@ def _read_sheet(data: Mapping[str, Any], digits: int) -> LaidSheet:
 
 def _place(data: Mapping[str, Any]) -> tuple[int, int, int, int]:
     return nm(data["x_mm"]), nm(data["y_mm"]), nm(data["length_mm"]), nm(data["width_mm"])
+
+
+def _cost(minor: int, digits: int | None) -> str | None:
+    return None if digits is None else money(minor, digits)
+
+
+def _read_cost(text: str | None, digits: int | None) -> int:
+    return 0 if text is None or digits is None else _minor(text, digits)
 
 
 def _minor(text: str, digits: int) -> int:

@@ -1,0 +1,106 @@
+"""Solid parts from rough boards: what must be bought, against what the parts hold.
+
+Each part is cut oversize in length and width before it is dressed, and laid on boards of one size
+like parts on a sheet, its length along the board. Board feet are tallied on the rough size,
+thickness × width × length ÷ 144 in inches, and stock under 4/4 counts as one inch. The waste share
+(knots, sapwood, wind) is a share of what is bought: a third of waste means buying net ÷ (1 - 1/3).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import ceil
+
+from ledger.cutting.layout import Layout
+from ledger.cutting.problem import Piece, Problem, Show, Stock, check_problem, show_mm
+from ledger.cutting.solve import solve
+from ledger.errors import BadValue, NotAllowed
+
+INCH = 25_400_000
+OVER_LENGTH = INCH
+OVER_WIDTH = INCH // 4
+"""An inch longer and a quarter inch wider before dressing: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoardPlan:
+    """What solid parts of one species and thickness need.
+
+    Board feet: `net` in the parts as finished, `needed` with the waste, `bought` as whole boards.
+    `laid` is how many boards the parts alone fill.
+    """
+
+    layout: Layout
+    laid: int
+    boards: int
+    net: Fraction
+    needed: Fraction
+    bought: Fraction
+
+    @property
+    def cost(self) -> int:
+        """What the boards cost together, in minor units."""
+        return self.boards * (self.layout.sheets[0].cost if self.layout.sheets else 0)
+
+
+def board_feet(thickness_nm: int, width_nm: int, length_nm: int) -> Fraction:
+    """Tally a rough board; under 4/4 counts as one inch thick.
+
+    >>> board_feet(INCH, 9 * INCH // 2, 96 * INCH)
+    Fraction(3, 1)
+    """
+    return Fraction(max(thickness_nm, INCH) * width_nm * length_nm, 144 * INCH**3)
+
+
+def dressed(rough_nm: int) -> int:
+    """Say how thick a rough board ends: 4/4 loses 3/16 in, thicker stock 1/4 in.
+
+    >>> dressed(INCH) == 13 * INCH // 16, dressed(2 * INCH) == 7 * INCH // 4
+    (True, True)
+    """
+    return rough_nm - (3 * INCH // 16 if rough_nm <= INCH else INCH // 4)
+
+
+def plan_boards(
+    parts: Sequence[Piece],
+    board: Stock,
+    thickness_nm: int,
+    *,
+    kerf_nm: int,
+    finished_nm: int = 0,
+    waste: Fraction = Fraction(0),
+    show: Show = show_mm,
+) -> BoardPlan:
+    """Plan the boards for parts of one material.
+
+    `thickness_nm` is the boards' rough thickness, `finished_nm` the parts'. A part that carries an
+    oversize of its own keeps it.
+    """
+    material = parts[0].material if parts else ""
+    if not 0 <= waste < 1:
+        raise BadValue(f"A waste share of {waste} is none: it is 0 or more and less than 1.")
+    if finished_nm > dressed(thickness_nm):
+        raise NotAllowed(
+            f"Parts {show(finished_nm)} thick cannot be dressed from boards of "
+            f"{show(thickness_nm)}, which end at {show(dressed(thickness_nm))}; take thicker ones."
+        )
+    pieces = tuple(_oversize(part) for part in parts)
+    problem = Problem(material, pieces, (board,), kerf_nm, rip_first=True)
+    check_problem(problem, show)
+    layout = solve(problem)
+    each = board_feet(thickness_nm, board.width_nm, board.length_nm)
+    net = sum(
+        (part.quantity * board_feet(finished_nm, part.width_nm, part.length_nm) for part in parts),
+        Fraction(0),
+    )
+    needed = net / (1 - waste)
+    boards = max(len(layout.sheets), ceil(needed / each))
+    return BoardPlan(layout, len(layout.sheets), boards, net, needed, boards * each)
+
+
+def _oversize(part: Piece) -> Piece:
+    return replace(
+        part,
+        extra_length_nm=part.extra_length_nm or OVER_LENGTH,
+        extra_width_nm=part.extra_width_nm or OVER_WIDTH,
+    )

@@ -1,0 +1,279 @@
+"""The cut plan as a picture: an SVG for each sheet, and block drawings for a plain terminal.
+
+The SVG is in black on white and made for the wall: part id large, name and size below it, the
+grain as an arrow, banded edges as thick lines, leftovers hatched, the cuts numbered in the order
+of the saw. How lengths read is the caller's business: `show` turns nanometres into text.
+"""
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from xml.sax.saxutils import escape
+
+from ledger.cutting.layout import LaidSheet, Leftover, Placement
+from ledger.cutting.problem import Problem, Show, show_mm
+from ledger.cutting.sequence import Cut, SheetCuts, cut_sheet
+
+WIDE = 1120
+"""The drawn sheet's longer side in SVG units; on a printed page some 26 cm."""
+
+LONGEST = 150
+"""Longer names are cut short."""
+
+_NOT_XML = re.compile("[^\t -\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+MARGIN = 60
+HEAD = 70
+FOOT = 70
+LEAST_LABEL = 12
+"""Smaller letters are not read at arm's length: a part then shows its id, the rest stands below."""
+
+
+def sheet_svg(
+    problem: Problem, sheet: LaidSheet, number: int, show: Show = show_mm, title: str = ""
+) -> str:
+    """Draw one sheet of a layout; `number` is its number in the plan."""
+    plan = cut_sheet(
+        sheet, number, problem.kerf_nm, problem.crosscut_capacity_nm, problem.rip_first
+    )
+    return _Page(problem, sheet, plan, show).drawn(number, title)
+
+
+class _Page:
+    """One sheet on its way to an SVG."""
+
+    def __init__(self, problem: Problem, sheet: LaidSheet, plan: SheetCuts, show: Show) -> None:
+        self.problem = problem
+        self.sheet = sheet
+        self.plan = plan
+        self.show = show
+        self.scale = WIDE / max(sheet.length_nm, sheet.width_nm)
+        self.high = sheet.width_nm * self.scale
+        self.long = sheet.length_nm * self.scale
+        self.unnamed: Counter[str] = Counter()
+
+    def drawn(self, number: int, title: str) -> str:
+        """Give the whole picture."""
+        inner = [self._outline()]
+        inner += [self._rest(rest) for rest in self.sheet.leftovers]
+        inner += [self._part(part) for part in self.sheet.placements]
+        inner += [self._cut(cut) for cut in self.plan.cuts if not cut.trims]
+        below = self._legend()
+        width = self.long + 2 * MARGIN
+        height = HEAD + self.high + FOOT + 20 * len(below)
+        return "\n".join(
+            [
+                f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" '
+                f'width="{width:.0f}" height="{height:.0f}" font-family="Helvetica, Arial, '
+                f'sans-serif" fill="black">',
+                _HATCH,
+                f'<rect width="{width:.0f}" height="{height:.0f}" fill="white"/>',
+                *self._heading(number, title),
+                *inner,
+                *self._lines(below),
+                "</svg>",
+                "",
+            ]
+        )
+
+    def _heading(self, number: int, title: str) -> list[str]:
+        sheet = self.sheet
+        kind = f"rack {sheet.label}".strip() if sheet.source == "rack" else "new sheet"
+        size = f"{self.show(sheet.length_nm)} × {self.show(sheet.width_nm)}"
+        head = f"Sheet {number}: {sheet.material or 'material'}, {kind}, {size}"
+        saw = f"Kerf {self.show(self.problem.kerf_nm)}, trim {self.show(sheet.trim_nm)} each edge."
+        return [
+            _text(MARGIN, 30, 24, f"{title}: {head}" if title else head, "start", bold=True),
+            _text(MARGIN, 54, 16, saw, "start"),
+            _grain_arrow(MARGIN + self.long - 190, 48),
+        ]
+
+    def _outline(self) -> str:
+        trim = self.sheet.trim_nm * self.scale
+        return (
+            f'<rect x="{MARGIN}" y="{HEAD}" width="{self.long:.1f}" height="{self.high:.1f}" '
+            'fill="white" stroke="black" stroke-width="2.5"/>'
+            f'<rect x="{MARGIN + trim:.1f}" y="{HEAD + trim:.1f}" '
+            f'width="{self.long - 2 * trim:.1f}" height="{self.high - 2 * trim:.1f}" '
+            'fill="none" stroke="black" stroke-width="0.8" stroke-dasharray="6 4"/>'
+        )
+
+    def _box(self, item: Placement | Leftover) -> tuple[float, float, float, float]:
+        """Give x, y, length and width in the picture; y runs upward from the near edge."""
+        length, width = item.length_nm * self.scale, item.width_nm * self.scale
+        x = MARGIN + item.x_nm * self.scale
+        return x, HEAD + self.high - item.y_nm * self.scale - width, length, width
+
+    def _part(self, part: Placement) -> str:
+        x, y, length, width = self._box(part)
+        piece = self.problem.by_id[part.part]
+        drawn = [
+            f'<rect x="{x:.1f}" y="{y:.1f}" width="{length:.1f}" height="{width:.1f}" '
+            'fill="white" stroke="black" stroke-width="1.6"/>'
+        ]
+        drawn += [_edge(x, y, length, width, side) for side in _sides(piece.banded, part.turned)]
+        size = f"{self.show(part.length_nm)} × {self.show(part.width_nm)}"
+        if part.turned:
+            size += " (turned)"
+        for lines in ((part.mark, piece.name, size), (part.mark, size)):
+            label = _label(x, y, length, width, lines)
+            if label:
+                return "".join([*drawn, label])
+        self.unnamed[f"{part.mark} {piece.name}, {size}"] += 1
+        return "".join([*drawn, _fitted(x, y, length, width, part.mark)])
+
+    def _rest(self, rest: Leftover) -> str:
+        x, y, length, width = self._box(rest)
+        weight = "1.4" if rest.usable else "0.7"
+        size = f"{self.show(rest.length_nm)} × {self.show(rest.width_nm)}"
+        lines = ("keep", size) if rest.usable else (size,)
+        return (
+            f'<rect x="{x:.1f}" y="{y:.1f}" width="{length:.1f}" height="{width:.1f}" '
+            f'fill="url(#hatch)" stroke="black" stroke-width="{weight}"/>'
+            + _label(x, y, length, width, lines, plate=True)
+        )
+
+    def _cut(self, cut: Cut) -> str:
+        """Number a cut in a small circle at its beginning, on the line of the blade."""
+        line = (cut.at_nm + cut.lost_nm / 2) * self.scale
+        start = cut.from_nm * self.scale
+        if cut.way == "rip":
+            x, y = MARGIN + start + 10, HEAD + self.high - line
+        else:
+            x, y = MARGIN + line, HEAD + self.high - start - 10
+        if start == 0:
+            x, y = (MARGIN - 12, y) if cut.way == "rip" else (x, HEAD + self.high + 12)
+        return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="9" fill="white" stroke="black"/>' + _text(
+            x, y + 3.5, 10, str(cut.number), "middle", bold=True
+        )
+
+    def _legend(self) -> list[str]:
+        said = [
+            f"{words} ({count} times)" if count > 1 else words
+            for words, count in self.unnamed.items()
+        ]
+        lines = ["  ·  ".join(said[at : at + 2]) for at in range(0, len(said), 2)]
+        return [
+            "Thick edge: banded.  Hatched: left over.  Numbers: order of the cuts "
+            "(the trimming cuts between them are not drawn).",
+            *lines,
+        ]
+
+    def _lines(self, below: Sequence[str]) -> list[str]:
+        top = HEAD + self.high + 44
+        return [_text(MARGIN, top + 20 * at, 14, line, "start") for at, line in enumerate(below)]
+
+
+_HATCH = (
+    '<defs><pattern id="hatch" width="9" height="9" patternUnits="userSpaceOnUse" '
+    'patternTransform="rotate(45)"><rect width="9" height="9" fill="white"/>'
+    '<line x1="0" y1="0" x2="0" y2="9" stroke="black" stroke-width="0.9"/></pattern></defs>'
+)
+
+
+def _text(x: float, y: float, size: float, said: str, anchor: str, bold: bool = False) -> str:
+    weight = ' font-weight="bold"' if bold else ""
+    return (
+        f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:.1f}" text-anchor="{anchor}"{weight}>'
+        f"{escape(_printable(said))}</text>"
+    )
+
+
+def _printable(said: str) -> str:
+    """Shorten what is too long for a wall, and replace what XML cannot hold."""
+    if len(said) > LONGEST:
+        said = said[: LONGEST - 1] + "…"
+    return _NOT_XML.sub("\N{REPLACEMENT CHARACTER}", said)
+
+
+def _grain_arrow(x: float, y: float) -> str:
+    return (
+        f'<path d="M{x:.1f} {y:.1f} h110 m-12 -6 l12 6 l-12 6 M{x:.1f} {y:.1f} m12 -6 l-12 6 '
+        'l12 6" fill="none" stroke="black" stroke-width="2"/>'
+        + _text(x + 120, y + 5, 16, "grain", "start")
+    )
+
+
+def _sides(banded: Sequence[str], turned: bool) -> list[str]:
+    """Say which sides of the drawn rectangle are banded: a quarter turn moves each edge on."""
+    sides = {"L1": "bottom", "L2": "top", "W1": "left", "W2": "right"}
+    if turned:
+        sides = {"L1": "right", "L2": "left", "W1": "bottom", "W2": "top"}
+    return [sides[edge] for edge in banded]
+
+
+def _edge(x: float, y: float, length: float, width: float, side: str) -> str:
+    """Draw a banded edge as a thick line just inside its part."""
+    inset = min(3.0, length / 4, width / 4)
+    left, right, top, bottom = x + inset, x + length - inset, y + inset, y + width - inset
+    ends = {
+        "left": (left, top, left, bottom),
+        "right": (right, top, right, bottom),
+        "top": (left, top, right, top),
+        "bottom": (left, bottom, right, bottom),
+    }[side]
+    x1, y1, x2, y2 = ends
+    return (
+        f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="black" '
+        f'stroke-width="{min(5.0, 2 * inset):.1f}"/>'
+    )
+
+
+def _label(
+    x: float, y: float, length: float, width: float, lines: Sequence[str], plate: bool = False
+) -> str:
+    """Write lines into a rectangle as large as they fit, upright if need be; nothing if too small.
+
+    The first line is the largest. A narrow part gets its lines in one row.
+    """
+    best = (0.0, False, tuple(lines))
+    for turned in (False, True):
+        across, down = (width, length) if turned else (length, width)
+        for rows in (tuple(lines), ("  ".join(lines),)):
+            size = min(
+                26.0,
+                (across - 12) / max(_wide(row, at) for at, row in enumerate(rows)),
+                (down - 6) / (1.25 * sum(_share(at) for at in range(len(rows)))),
+            )
+            if size > best[0] * (1.35 if turned else 1.0):
+                best = (size, turned, rows)
+    size, turned, rows = best
+    if size < LEAST_LABEL:
+        return ""
+    return _written(x + length / 2, y + width / 2, size, rows, turned, plate)
+
+
+def _fitted(x: float, y: float, length: float, width: float, said: str) -> str:
+    """Write a short sign into a small rectangle."""
+    size = max(5.0, min(14.0, width - 4, (length - 24) / (0.6 * max(len(said), 1))))
+    return _text(x + length / 2, y + width / 2 + size / 3, size, said, "middle", bold=True)
+
+
+def _written(
+    x: float, y: float, size: float, rows: Sequence[str], turned: bool, plate: bool
+) -> str:
+    high = 1.25 * size * sum(_share(at) for at in range(len(rows)))
+    wide = size * max(_wide(row, at) for at, row in enumerate(rows))
+    drawn = []
+    if plate:
+        drawn.append(
+            f'<rect x="{x - wide / 2 - 4:.1f}" y="{y - high / 2:.1f}" width="{wide + 8:.1f}" '
+            f'height="{high:.1f}" fill="white"/>'
+        )
+    top = y - high / 2
+    for at, row in enumerate(rows):
+        own = size * _share(at)
+        drawn.append(_text(x, top + own, own, row, "middle", bold=at == 0))
+        top += 1.25 * own
+    spin = f' transform="rotate(-90 {x:.1f} {y:.1f})"' if turned else ""
+    return f"<g{spin}>{''.join(drawn)}</g>"
+
+
+def _share(row: int) -> float:
+    """Give a line's letter size as a share of the first one's."""
+    return 1.0 if row == 0 else 0.7
+
+
+def _wide(said: str, row: int) -> float:
+    """Estimate how wide a line runs, in letter sizes of the first line."""
+    return 0.6 * max(len(said), 1) * _share(row)

@@ -1,0 +1,125 @@
+"""The pictures say everything the saw needs, and no name can break them."""
+
+import re
+from xml.etree import ElementTree
+
+import pytest
+
+from ledger.cutting import Layout, Piece, Problem, Stock, solve
+from ledger.cutting.drawing import sheet_svg
+from ledger.cutting.sequence import cut_sequence
+from ledger.cutting.sketch import sketch
+
+MM = 1_000_000
+WILD = "A <b>&\"'</b> [red]x[/red] \x00\x1b[2J \u202eabc 🪵 =cmd()"
+
+
+def plan(*pieces: Piece) -> tuple[Problem, Layout]:
+    """Lay pieces on sheets of 2440 by 1220 mm with 5 mm of trim and 3 mm of kerf."""
+    problem = Problem("PLY", pieces, (Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 1),), 3 * MM)
+    return problem, solve(problem)
+
+
+SHELF = Piece("B", "Shelf", 800 * MM, 300 * MM, 2, banded=("L1",))
+SIDE = Piece("A", "Side", 2000 * MM, 400 * MM, 2, banded=("L1", "W2"), marks=("A-L", "A-R"))
+
+
+def svg(problem: Problem, layout: Layout, number: int = 1) -> ElementTree.Element:
+    """Draw a sheet and read the picture back."""
+    return ElementTree.fromstring(sheet_svg(problem, layout.sheets[number - 1], number))
+
+
+def texts(picture: ElementTree.Element) -> list[str]:
+    """Give everything that is written in a picture."""
+    return [node.text or "" for node in picture.iter() if node.tag.endswith("}text")]
+
+
+def test_every_part_shows_its_own_id_name_and_size() -> None:
+    said = texts(svg(*plan(SIDE, SHELF)))
+
+    assert {"A-L", "A-R", "B", "Side", "Shelf", "2000 mm × 400 mm", "800 mm × 300 mm"} <= set(said)
+
+
+def test_sizes_are_written_in_the_readers_own_words() -> None:
+    problem, layout = plan(SHELF)
+    drawn = sheet_svg(problem, layout.sheets[0], 1, show=lambda nm: f"{nm // MM} Schritt")
+
+    assert "800 Schritt × 300 Schritt" in drawn
+    assert "Kerf 3 Schritt, trim 5 Schritt each edge." in drawn
+
+
+def test_the_cuts_are_numbered_in_the_order_of_the_saw() -> None:
+    problem, layout = plan(SIDE, SHELF)
+    cuts = [cut for cut in cut_sequence(problem, layout)[0].cuts if not cut.trims]
+
+    numbers = [int(said) for said in texts(svg(problem, layout)) if said.isdigit()]
+    assert numbers == [cut.number for cut in cuts]
+
+
+def test_banded_edges_are_thick_lines() -> None:
+    thick = [node for node in svg(*plan(SIDE, SHELF)).iter() if node.tag.endswith("}line")]
+
+    # one line belongs to the hatch; A has two banded edges on each of two copies, B one
+    assert len(thick) - 1 == 2 * 2 + 1 * 2
+
+
+def test_a_turned_part_carries_its_banded_edge_along() -> None:
+    turned = Piece("T", "Top", 1100 * MM, 2300 * MM, banded=("L1",), may_turn=True)
+    picture = svg(*plan(turned))
+
+    (edge,) = [node for node in picture.iter() if node.tag.endswith("}line")][1:]
+    assert edge.get("x1") == edge.get("x2")
+    assert any("turned" in said for said in texts(picture))
+
+
+def test_leftovers_are_hatched_and_usable_ones_are_to_be_kept() -> None:
+    problem, layout = plan(SHELF)
+    picture = svg(problem, layout)
+
+    hatched = [node for node in picture.iter() if node.get("fill") == "url(#hatch)"]
+    assert len(hatched) == len(layout.sheets[0].leftovers)
+    assert "keep" in texts(picture)
+
+
+def test_the_grain_is_shown() -> None:
+    assert "grain" in texts(svg(*plan(SHELF)))
+
+
+def test_a_part_too_small_for_words_shows_its_id_and_is_explained_below() -> None:
+    said = texts(svg(*plan(Piece("S9", "Glue block", 40 * MM, 15 * MM, 3))))
+
+    assert said.count("S9") == 3
+    assert any("S9 Glue block, 40 mm × 15 mm (3 times)" in line for line in said)
+
+
+@pytest.mark.parametrize("name", [WILD, "x" * 10_000, "", "שלום", "]]>", "\ud800"], ids=range(6))
+def test_no_name_breaks_the_picture_or_the_terminal(name: str) -> None:
+    problem, layout = plan(Piece("A1", name, 800 * MM, 300 * MM, 1, marks=(name or "A1",)))
+
+    assert any("A1" in said or name[:3] in said for said in texts(svg(problem, layout))) or name
+    for ascii_only in (False, True):
+        lines = sketch(problem, layout.sheets[0], 1, ascii_only=ascii_only)
+        assert all(line.isprintable() and len(line) <= 80 for line in lines)
+
+
+def test_a_sketch_fits_eighty_columns_and_shows_every_part() -> None:
+    problem, layout = plan(SIDE, SHELF)
+    text = "\n".join(sketch(problem, layout.sheets[0], 1))
+
+    assert all(len(line) <= 80 for line in text.splitlines())
+    assert all(text.count(word) == 1 for word in ("A-L", "A-R", "keep"))
+    assert len(re.findall(r"\bB\b", text)) == 2
+
+
+def test_a_plain_sketch_is_plain_ascii() -> None:
+    problem, layout = plan(SIDE, SHELF)
+    text = "\n".join(sketch(problem, layout.sheets[0], 1, ascii_only=True, columns=60))
+
+    assert text.isascii()
+    assert max(map(len, text.splitlines())) <= 60
+
+
+def test_parts_too_small_to_be_named_in_a_sketch_are_listed_below_it() -> None:
+    problem, layout = plan(Piece("S9", "Glue block", 40 * MM, 15 * MM, 3))
+
+    assert "  S9 Glue block, 40 mm x 15 mm (3 times)" in sketch(problem, layout.sheets[0], 1)
