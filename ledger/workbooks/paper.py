@@ -16,7 +16,7 @@ from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
@@ -109,10 +109,8 @@ def add_sheet(
     margins = sheet.page_margins
     margins.left = margins.right = 0.6
     margins.top = margins.bottom = 0.7
-    footer = sheet.oddFooter
-    for place, text in ((footer.left, sheet.title.replace("&", "&&")), (footer.center, _PAGES)):
-        if place is not None:
-            place.text = text
+    footer = cast(Any, sheet.oddFooter)
+    footer.left.text, footer.center.text = sheet.title.replace("&", "&&"), _PAGES
     if headings:
         sheet.freeze_panes = f"A{headings + 1}"
         sheet.print_title_rows = f"{headings}:{headings}"

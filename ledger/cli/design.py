@@ -1,0 +1,206 @@
+"""`benchledger design`: parametric parts lists and their versions."""
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from ledger.book import Book
+from ledger.book.tables.ground import DesignVersion
+from ledger.cli import voice
+from ledger.cli.opened import open_shop, today
+from ledger.designs.build import build
+from ledger.designs.built import Build
+from ledger.designs.example import example
+from ledger.designs.model import Design
+from ledger.designs.store import (
+    designs,
+    find_version,
+    load_version,
+    save_design,
+    versions,
+)
+from ledger.errors import NotAllowed
+from ledger.measures.area import show_area
+from ledger.measures.length import show_length
+from ledger.measures.quantity import show_quantity
+from ledger.measures.rounding import half_up, trimmed
+from ledger.stock.materials import materials
+
+app = typer.Typer(no_args_is_help=True, help="Parametric parts lists and their versions.")
+
+NameOf = Annotated[str, typer.Argument(metavar="NAME", help="Name, or any part of it.")]
+Numbered = Annotated[int | None, typer.Option("--version", help="An older version.", min=1)]
+AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
+
+
+@app.command()
+def template(
+    path: Annotated[Path, typer.Argument(help="The workbook to write (.xlsx).")],
+    of: Annotated[str, typer.Option("--of", help="A design of the book instead.")] = "",
+    version: Numbered = None,
+) -> None:
+    """Write a design as a workbook to change and load: a small bookcase, or one of the book.
+
+    Example: benchledger design template bookcase.xlsx
+    """
+    from ledger.workbooks.writers.design_template import write_design
+
+    if path.exists():
+        raise NotAllowed(f"{path} exists already; write to another name, or move it away.")
+    with open_shop() as book:
+        design = _design(book, of, version)[1] if of else example(book.units)
+        written = write_design(design, path, book.setting("shop"), today())
+    voice.say(f"{design.title} written to {written}.")
+    voice.note(f"Change it and load it: benchledger design load {written}")
+
+
+@app.command()
+def load(
+    path: Annotated[Path, typer.Argument(help="A workbook, or a folder of CSV files.")],
+    errata: Annotated[str, typer.Option(help="What the new version puts right.")] = "",
+) -> None:
+    """Take a design into the book: a new one, or the next version of one that changed.
+
+    Example: benchledger design load sample_data/bed
+    """
+    from ledger.workbooks.readers.design import read_design
+
+    with open_shop() as book:
+        design = read_design(path, book.units, materials(book).keys())
+        before = designs(book).get(design.name)
+        version = save_design(book, design, errata)
+    if before is not None and before.key == version.key:
+        voice.say(f"{design.name} stands in the book just so, as version {version.version}.")
+        return
+    voice.say(f"{design.name}, {design.title}: version {version.version}.")
+    lists = ("parameters", "parts", "joints", "needs", "counts", "finish")
+    counted = (f"{len(getattr(design, name))} {name}" for name in lists)
+    voice.say(", ".join(counted) + ".")
+    if before is not None:
+        voice.note(f"Jobs on version {before.version} keep it until they are set to the new one.")
+
+
+@app.command(name="list")
+def list_(as_json: AsJson = False) -> None:
+    """List the designs.
+
+    Example: benchledger design list
+    """
+    with open_shop() as book:
+        rows = list(designs(book).values())
+    if as_json:
+        voice.facts([_version_facts(row) for row in rows])
+        return
+    if not rows:
+        voice.note("No design is in the book yet; start with: benchledger design template FILE")
+        return
+    table = [[row.name, row.title, str(row.version), row.errata] for row in rows]
+    voice.table(["design", "what it is", ("version", "right"), "what it put right"], table)
+
+
+@app.command()
+def show(
+    name: NameOf,
+    values: Annotated[
+        list[str] | None, typer.Option("--set", metavar="NAME=VALUE", help="A parameter.")
+    ] = None,
+    version: Numbered = None,
+    as_json: AsJson = False,
+) -> None:
+    """Show a design worked out: parameters, parts with sizes, counts and what it needs.
+
+    Example: benchledger design show bed --set "mattress_width=54 in"
+    """
+    given = dict(_pair(value) for value in values or [])
+    with open_shop() as book:
+        row, design = _design(book, name, version)
+        built = build(design, given, book.units)
+        history = versions(book, row.name)
+    if as_json:
+        voice.facts(_version_facts(row) | _facts(built))
+        return
+    voice.heading(f"{built.title} ({row.name}, version {row.version})")
+    for older in history:
+        if older.errata:
+            voice.say(f"Version {older.version}: {older.errata}")
+    _show(design, built)
+
+
+def _design(book: Book, name: str, version: int | None) -> tuple[DesignVersion, Design]:
+    return load_version(book, find_version(book, name, version).key)
+
+
+def _pair(text: str) -> tuple[str, str]:
+    name, mark, value = text.partition("=")
+    if not mark:
+        raise typer.BadParameter(f"“{text}” should read NAME=VALUE, for example gap=1/2 in")
+    return name.strip(), value.strip()
+
+
+def _show(design: Design, built: Build) -> None:
+    words = {row.name: row.words for row in design.parameters}
+    rows = [[name, value, words.get(name, "")] for name, value in built.parameters.items()]
+    voice.table(["parameter", ("value", "right"), "what it is"], rows, title="Parameters")
+    voice.table(
+        ["part", "", ("pieces", "right"), ("length", "right"), ("width", "right"), "material"],
+        [
+            [
+                part.id,
+                part.name,
+                str(part.quantity),
+                show_length(part.length, built.units),
+                show_length(part.width, built.units),
+                part.material,
+            ]
+            for part in built.parts
+        ],
+        title="Parts",
+    )
+    counts = [
+        [name, f"{trimmed(half_up(count.quantity, 1)):f} {count.unit}".strip(), count.basis]
+        for name, count in built.counts.items()
+    ]
+    voice.table(["count", ("", "right"), "basis"], counts, title="Counts")
+    needs = [[need.material, show_quantity(need.quantity), need.basis] for need in built.needs]
+    voice.table(["needed", ("", "right"), "basis"], needs, title="Needed by count")
+    voice.say(f"Finished faces: {show_area(built.finish_area, built.units)}.")
+    for name, said in built.facts.items():
+        voice.say(f"{name}: {said}")
+
+
+def _version_facts(row: DesignVersion) -> dict[str, Any]:
+    return {
+        "name": row.name, "title": row.title, "version": row.version, "errata": row.errata,
+    }  # fmt: skip
+
+
+def _facts(built: Build) -> dict[str, Any]:
+    return {
+        "parameters": dict(built.parameters),
+        "parts": [
+            {
+                "id": part.id,
+                "name": part.name,
+                "quantity": part.quantity,
+                "length_mm": str(part.length.mm),
+                "width_mm": str(part.width.mm),
+                "material": part.material,
+                "grain": part.grain,
+                "banded": list(part.banded),
+                "faces": part.faces,
+            }
+            for part in built.parts
+        ],
+        "counts": {
+            name: {"quantity": str(trimmed(half_up(count.quantity, 4))), "unit": count.unit,
+                   "basis": count.basis}
+            for name, count in built.counts.items()
+        },
+        "needs": [
+            {"material": n.material, "quantity": show_quantity(n.quantity), "basis": n.basis}
+            for n in built.needs
+        ],
+        "contains": sorted(built.tags),
+        "facts": dict(built.facts),
+    }  # fmt: skip

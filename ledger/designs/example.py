@@ -1,0 +1,51 @@
+"""A small bookcase in which every table has a line, to start a design of one's own from."""
+
+from fractions import Fraction
+
+from ledger.designs.model import Coat, Count, Design, Fact, Joint, Need, Parameter, Part
+
+
+def example(units: str) -> Design:
+    """The bookcase, in inches or millimeters."""
+    inch = units == "inch"
+    return Design(
+        name="bookcase",
+        title="Open bookcase",
+        units=units,
+        note="An example: change it, give it another name and load it.",
+        parameters=(
+            Parameter("width", "36 in" if inch else "900 mm", "1 ft", "4 ft", "outside"),
+            Parameter("height", "72 in" if inch else "1800 mm", "1 ft", "8 ft", "outside"),
+            Parameter("depth", "12 in" if inch else "300 mm", "6 in", "2 ft", "of the sides"),
+            Parameter("ply", "23/32 in" if inch else "18 mm", words="measured thickness"),
+            Parameter("shelves", "4", "0", "10", "between bottom and top"),
+            Parameter("inside", "width - 2*ply", words="between the sides"),
+        ),
+        parts=(
+            _part("A1", "Side", "2", "height", handed=True),
+            _part("A2", "Top and bottom", "2", "inside"),
+            _part("A3", "Shelf", "shelves", "inside"),
+        ),
+        joints=(Joint("A1-A2", "pocket", "depth", "2 * (shelves + 2)", "sides to shelves"),),
+        needs=(Need("PSCREW", "pocket_holes", "one a pocket hole"),),
+        counts=(Count("pieces", "1", "moved in one piece"), Count("jobs", "1")),
+        finish=(Coat("SATIN", 3, "spray", "STAIN", Fraction(1, 20)),),
+        tags=frozenset({"wall_fixed", "spraying", "composite"}),
+        facts=(Fact("overall size", "{width} W × {height} H × {depth} D"),),
+    )
+
+
+def _part(mark: str, name: str, quantity: str, length: str, *, handed: bool = False) -> Part:
+    return Part(
+        id=mark,
+        name=name,
+        quantity=quantity,
+        length=length,
+        width="depth",
+        thickness="ply",
+        material="PLY34",
+        banded=("L1",),
+        edging="EDGE78",
+        faces=2,
+        handed=handed,
+    )

@@ -1,0 +1,147 @@
+"""A design as a workbook that can be filled in, changed and loaded again without loss.
+
+One sheet for each table, the columns of the reader, every cell formatted as text so that no
+spreadsheet program makes a day of `3/4`. The sheet *notes* explains; it is never read.
+"""
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.worksheet import Worksheet
+
+from ledger.designs.model import DRIVERS, GRAINS, JOINTS, METHODS, TAGS, Design
+from ledger.designs.scope import FIGURES
+from ledger.errors import BadValue
+from ledger.measures.share import parse_share, show_share
+from ledger.workbooks.paper import (
+    BODY,
+    HEADING,
+    NOTE,
+    SUBTITLE,
+    WRAPPED,
+    add_sheet,
+    new_workbook,
+    put,
+    put_row,
+    save,
+)
+from ledger.workbooks.readers.design_tables import COLUMNS, show_edges
+
+_TEXT = "@"
+_WIDE = {"words": 50, "basis": 50, "note": 50, "value": 32, "name": 26, "length": 24, "width": 24}
+_LISTS = {
+    ("parts", "grain"): GRAINS,
+    ("parts", "cut"): ("sheet", "board"),
+    ("parts", "handed"): ("yes", "no"),
+    ("joints", "kind"): JOINTS,
+    ("counts", "driver"): DRIVERS,
+    ("finish", "method"): METHODS,
+    ("tags", "tag"): tuple(TAGS),
+}
+_NOTES: Sequence[tuple[str, str]] = (
+    ("How a design is written", ""),
+    ("Cells", "A size is a length as on a tape (63-11/16, 18 mm, 4' 6-1/2\") or a formula over"
+     " parameters (tray_width + 2*t34). A bare number in a size means the units of the sheet"
+     " design."),
+    ("Parameters", "Lengths carry their unit (60 in). A parameter with a plain value can be set"
+     " for each job; one with a formula is worked out. Minimum and maximum refuse what cannot be"
+     " built, and the words say why."),
+    ("Formulas", "+ - * / ( ), min, max, ceil, floor, round (half-up; to steps with a second"
+     " value: floor(bay, 1/16 in)), if(n > 2, a, b). A fraction right before a unit is one"
+     " measure: 6*1/8 in. Lengths and numbers are never added."),
+    ("Parts", "length runs along the grain. grain: length (stays) or any (may turn). banded: one"
+     " long, both long, one short, both short, all round, or L1 L2 W1 W2. faces: finished faces,"
+     " 0 to 2. matched: a word that parts cut from one sheet share. A line whose quantity comes"
+     " to 0 is left out."),
+    ("Joints", "pocket holes and dowels are counted by the length of each joint; other joints"
+     " are only assembled."),
+    ("Needs", "Hardware, fasteners and supplies by count, in their stock unit. Formulas may also"
+     " use: " + ", ".join(FIGURES) + "."),
+    ("Counts", "What drives hours and does not follow from the lists: what is written here wins"
+     " over what would be derived. Drivers: " + ", ".join(DRIVERS) + "."),
+    ("Tags", "What the piece contains that calls for a caution: "
+     + "; ".join(f"{tag} ({words})" for tag, words in TAGS.items()) + "."),
+    ("Facts", "Lines that a quote may say of the piece; a formula in braces is worked out:"
+     " {cabinet_width} W."),
+    ("Your own notes", "Columns and sheets whose name begins with note or # are not read."),
+)  # fmt: skip
+
+
+def write_design(design: Design, path: Path, shop: str, day: date) -> Path:
+    """Write a design as a workbook that `read_design` reads back as the same design.
+
+    Raises:
+        NotAllowed: the place cannot be written.
+
+    """
+    workbook = new_workbook(f"Design {design.name}", shop, day)
+    for table, rows in _tables(design):
+        names = [column.name for column in COLUMNS[table]]
+        widths = [_WIDE.get(name, max(11, len(name) + 3)) for name in names]
+        sheet = add_sheet(workbook, table, widths, landscape=True, headings=1)
+        put_row(sheet, 1, names, HEADING)
+        for number, row in enumerate(rows, 2):
+            for column, text in enumerate(row, 1):
+                if text:
+                    put(sheet, number, column, text, BODY).number_format = _TEXT
+        _guide(sheet, table, names)
+    notes = add_sheet(workbook, "notes", (24, 100))
+    for number, (name, words) in enumerate(_NOTES, 1):
+        put(notes, number, 1, name, SUBTITLE if number == 1 else WRAPPED)
+        put(notes, number, 2, words, NOTE)
+    return save(workbook, path)
+
+
+def _guide(sheet: Worksheet, table: str, names: Sequence[str]) -> None:
+    """Format the empty rows as text and offer the words that a column knows."""
+    for number, name in enumerate(names, 1):
+        letter = get_column_letter(number)
+        sheet.column_dimensions[letter].number_format = _TEXT
+        known = _LISTS.get((table, name))
+        if known is not None and sum(len(word) + 1 for word in known) <= 255:
+            offer = DataValidation("list", formula1=f'"{",".join(known)}"', allow_blank=True)
+            offer.add(f"{letter}2:{letter}500")
+            sheet.add_data_validation(offer)
+
+
+def _tables(design: Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
+    yield "design", [(name, getattr(design, name)) for name in ("name", "title", "units", "note")]
+    yield (
+        "parameters",
+        [(p.name, p.value, p.minimum, p.maximum, p.words) for p in design.parameters],
+    )
+    yield "parts", [
+        (
+            p.id, p.name, p.quantity, p.length, p.width, p.material, p.thickness, p.grain,
+            show_edges(p.banded), p.edging, str(p.faces), "yes" if p.handed else "", p.matched,
+            p.oversize, p.cut, p.note,
+        )
+        for p in design.parts
+    ]  # fmt: skip
+    yield "joints", [(j.id, j.kind, j.length, j.quantity, j.note) for j in design.joints]
+    yield "needs", [(n.material, n.quantity, n.basis) for n in design.needs]
+    yield "counts", [(c.driver, c.quantity, c.basis) for c in design.counts]
+    yield (
+        "finish",
+        [
+            (c.material, str(c.coats), c.method, c.tint, _show_tint(c.tint_share), c.area)
+            for c in design.finish
+        ],
+    )
+    yield "tags", [(tag, TAGS.get(tag, "")) for tag in sorted(design.tags)]
+    yield "facts", [(f.name, f.words) for f in design.facts]
+
+
+def _show_tint(share: Fraction) -> str:
+    """A share so that it reads back the same: in percent where that is exact."""
+    if not share:
+        return ""
+    try:
+        exact = parse_share(show_share(share)) == share
+    except BadValue:
+        exact = False
+    return show_share(share) if exact else f"{share.numerator}/{share.denominator}"
