@@ -6,7 +6,7 @@ over the jobs that were closed or loaded, where an estimate is the count as buil
 standard in force, never a figure that carried a ratio or factor already. The one hour of prior
 keeps a single bad day from rewriting a standard. Rework, change orders and lines done for the first
 time teach nothing, nor does what was done before a mark ("new machine on that day"). Minutes logged
-on a whole group were split by the estimate's own shares, so they teach only the group's ratio, which
+on a whole group were split by the estimate's shares, so they teach only the group's ratio, which
 stands in for operations that have no hours of their own.
 
 The range of a job's hours comes from log(actual ÷ predicted) of those jobs, each predicted without

@@ -9,13 +9,16 @@ them (`ledger.labor.learning`). An operation belongs to a group, which may be lo
 import csv
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from importlib import resources
+from typing import Any
 
 from ledger.book import Book
 from ledger.book.tables.ground import Operation
-from ledger.errors import Ambiguous, NotFound
+from ledger.book.tables.labor import OperationMark
+from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.measures.rounding import half_up, trimmed
 
 _METRIC: Mapping[str, tuple[str, Fraction]] = {
@@ -24,6 +27,8 @@ _METRIC: Mapping[str, tuple[str, Fraction]] = {
     "bd ft": ("m³", Fraction(254, 10_000) ** 3 * 144),
 }
 """Units of the starting standards in a millimeter book, and how much of them one inch unit is."""
+
+_FACTS = [name for name in Operation.model_fields if name not in {"id", "deed"}]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +98,32 @@ def standards(book: Book) -> dict[str, Operation]:
     latest = {row.code: row for row in book.rows(Operation)}
     order = list(GROUPS)
     return dict(sorted(latest.items(), key=lambda item: order.index(item[1].group)))
+
+
+def set_standard(book: Book, operation: Operation, **changes: Any) -> Operation:
+    """Post an operation's standard with some of its facts changed; estimates from now on use it.
+
+    Raises:
+        BadValue: minutes or set-up are negative.
+    """
+    facts = {name: getattr(operation, name) for name in _FACTS} | changes
+    if min(facts["minutes"], facts["setup"]) < 0:
+        raise BadValue("Minutes of a standard are zero or more.")
+    said = " ".join(f"{name}={value}" for name, value in changes.items())
+    with book.deed("standards set", f"{operation.code} {said}"):
+        return book.post(Operation(**facts))
+
+
+def mark(book: Book, operation: Operation, day: date, words: str = "") -> None:
+    """Learn an operation afresh from a day on: a new machine, another way of working.
+
+    Raises:
+        NotAllowed: the day lies in the future.
+    """
+    if day > book.today:
+        raise NotAllowed(f"{day} lies in the future; a mark is set on a day up to {book.today}.")
+    with book.deed("standards mark", f"{operation.code} {day} {words}".strip()):
+        book.post(OperationMark(operation=operation.code, day=day, words=words))
 
 
 def find_operation(book: Book, text: str) -> Operation:

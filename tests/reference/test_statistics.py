@@ -5,8 +5,9 @@ from scipy.stats import t
 
 from ledger.labor.statistics import NOTHING, Belief, learn, student_t
 
-# OpenStax, Introductory Statistics 2e, §8.2: the two worked samples.
+# Source: OpenStax, Introductory Statistics 2e, §8.2, first worked sample.
 HOURS = [8.6, 9.4, 7.9, 6.8, 8.3, 7.3, 9.2, 9.6, 8.7, 11.4, 10.3, 5.4, 8.1, 5.5, 6.9]
+# Source: OpenStax, Introductory Statistics 2e, §8.2, second worked sample.
 MERCURY = [79, 145, 147, 160, 116, 100, 159, 151, 156, 126]
 MERCURY += [137, 83, 156, 94, 121, 144, 123, 114, 139, 99]
 
@@ -51,8 +52,8 @@ def test_the_next_value_of_the_sample_of_fifteen_stays_under_its_eighty_percent_
     assert learn(NOTHING, HOURS).point(0.80) == pytest.approx(9.725867, abs=1e-6)
 
 
-# Conjugate update: Gelman et al., Bayesian Data Analysis, 3rd ed., §3.3 (from memory); the case is
-# worked by hand: prior 20 h, weight 1, freedom 2, variance 16; builds of 22, 26 and 30 h.
+# Source of the update: Gelman et al., Bayesian Data Analysis, 3rd ed., §3.3 (from memory); the case
+# is worked by hand: prior 20 h, weight 1, freedom 2, variance 16; builds of 22, 26 and 30 h.
 PRIOR = Belief(center=20.0, weight=1.0, freedom=2, variance=16.0)
 
 
@@ -78,7 +79,7 @@ def test_one_build_far_off_widens_the_range():
     assert one.point(0.95) - one.point(0.05) > PRIOR.point(0.95) - PRIOR.point(0.05)
 
 
-# Printed t tables, as in OpenStax, Introductory Statistics 2e, and any other: .975, .95, .80.
+# Source: the t table of OpenStax, Introductory Statistics 2e, and any other: .975, .95, .80.
 TABLE = {
     1: (12.7062, 6.3138, 1.376382),
     2: (4.3027, 2.9200, 1.060660),
@@ -97,12 +98,14 @@ def test_the_printed_table_of_t_is_met(freedom):
     assert points == pytest.approx(TABLE[freedom], abs=5e-5)
 
 
+# Source: scipy.stats.t, an independent implementation.
 @pytest.mark.parametrize("freedom", [1, 2, 3, 4, 7, 20, 45, 101, 1000])
 def test_the_quantiles_agree_with_an_independent_library(freedom):
     for share in (0.01, 0.2, 0.5, 0.6, 0.8, 0.9, 0.95, 0.975, 0.995):
         assert student_t(share, freedom) == pytest.approx(t.ppf(share, freedom), rel=1e-9, abs=1e-9)
 
 
+# Common practice, no source: a probability lies between 0 and 1.
 @pytest.mark.parametrize(("share", "freedom"), [(0, 3), (1, 3), (0.8, 0), (1.2, 3)])
 def test_what_is_no_point_of_t_is_refused(share, freedom):
     with pytest.raises(ValueError, match="no such point"):

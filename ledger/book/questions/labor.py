@@ -1,0 +1,187 @@
+"""Questions about hours: sums by operation, by day, and what stands beside an entry."""
+
+from datetime import date
+from typing import Any, NamedTuple
+
+from ledger.book.journal import Book
+from ledger.book.questions import IN_FORCE
+
+
+class WorkSum(NamedTuple):
+    """Minutes of one person on one operation (or group, or task) of a job, in one class."""
+
+    operation: str | None
+    group: str | None
+    task: str
+    kind: str
+    person: str
+    split: bool
+    minutes: int
+    rows: int
+    first: date
+    last: date
+
+
+def work_of_job(book: Book, job: int) -> list[WorkSum]:
+    """All that was worked on a job, added up."""
+    found = book.facts(
+        "SELECT operation, family, task, class, person, split, sum(minutes), count(*), min(day),"
+        f" max(day) FROM work WHERE job = :job AND {IN_FORCE}"
+        " GROUP BY operation, family, task, class, person, split ORDER BY min(id)",
+        job=job,
+    )
+    return [_work_sum(row) for row in found]
+
+
+def _work_sum(row: Any) -> WorkSum:
+    split, first, last = bool(row[5]), date.fromisoformat(row[8]), date.fromisoformat(row[9])
+    return WorkSum(row[0], row[1], row[2], row[3], row[4], split, row[6], row[7], first, last)
+
+
+def minutes_of_day(book: Book, person: str, day: date) -> int:
+    """How much a person worked on a day, on whatever."""
+    found = book.facts(
+        "SELECT coalesce(sum(minutes), 0) FROM work"
+        f" WHERE day = :day AND person = :person AND {IN_FORCE}",
+        day=day.isoformat(),
+        person=person,
+    )
+    return int(found[0][0])
+
+
+class TimedWork(NamedTuple):
+    """An entry that says from when to when."""
+
+    began: str
+    ended: str
+    job: int | None
+    operation: str | None
+    task: str
+
+
+def timed_work_of_day(book: Book, person: str, day: date) -> list[TimedWork]:
+    """The entries of a person on a day that say from when to when, in the order of time."""
+    found = book.facts(
+        "SELECT DISTINCT began, ended, job, coalesce(operation, family), task FROM work"
+        f" WHERE day = :day AND person = :person AND began IS NOT NULL AND {IN_FORCE}"
+        " ORDER BY began",
+        day=day.isoformat(),
+        person=person,
+    )
+    return [TimedWork(*row) for row in found]
+
+
+class Built(NamedTuple):
+    """A closed job with the count of one operation as built, in millionths."""
+
+    job: int
+    number: str
+    operation: str
+    driver: int
+
+
+def built_counts(book: Book) -> list[Built]:
+    """The counts as built of the jobs that are closed now, the last of each operation."""
+    found = book.facts(
+        "SELECT job, number, operation, driver FROM (SELECT c.job, j.number, c.operation, c.driver,"
+        " c.id, max(c.id) OVER (PARTITION BY c.job, c.operation) AS newest FROM job_count c"
+        f" JOIN job j ON j.id = c.job WHERE c.occasion = 'built' AND c.{IN_FORCE}"
+        " AND (SELECT s.state FROM job_state s WHERE s.job = c.job"
+        f"  AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1) = 'closed')"
+        " WHERE id = newest ORDER BY job, id"
+    )
+    return [Built(*row) for row in found]
+
+
+class PlannedHours(NamedTuple):
+    """The hours of one operation that a job's own are compared with."""
+
+    operation: str
+    hours: str
+    basis: str
+    deed: int
+
+
+def planned_hours(book: Book, job: int) -> list[PlannedHours]:
+    """The hours a job was planned at: those of its quote, else those posted last."""
+    found = book.facts(
+        "SELECT operation, hours, basis, deed FROM hours_plan WHERE job = :job AND deed ="
+        f" (SELECT deed FROM hours_plan WHERE job = :job AND {IN_FORCE}"
+        "  ORDER BY basis = 'quote' DESC, deed DESC LIMIT 1) ORDER BY id",
+        job=job,
+    )
+    return [PlannedHours(*row) for row in found]
+
+
+def changed_since(book: Book, job: int, deed: int) -> bool:
+    """Whether a job's design, parameters or counts by hand were changed after a deed."""
+    found = book.facts(
+        "SELECT 1 FROM job_basis WHERE job = :job AND deed > :deed UNION ALL"
+        " SELECT 1 FROM job_count WHERE job = :job AND occasion = 'planned' AND deed > :deed"
+        " LIMIT 1",
+        job=job,
+        deed=deed,
+    )
+    return bool(found)
+
+
+def clocks_that_run(book: Book) -> list[int]:
+    """The numbers of the clocks that were started and not stopped."""
+    found = book.facts(
+        f"SELECT id FROM clock WHERE {IN_FORCE} AND id NOT IN"
+        f" (SELECT clock FROM clock_stop WHERE {IN_FORCE}) ORDER BY id"
+    )
+    return [number for (number,) in found]
+
+
+def running_since(book: Book) -> str | None:
+    """The moment from which the clock runs, or None."""
+    found = book.facts(
+        f"SELECT max(began) FROM clock WHERE {IN_FORCE} AND id NOT IN"
+        f" (SELECT clock FROM clock_stop WHERE {IN_FORCE})"
+    )
+    return None if found[0][0] is None else str(found[0][0])
+
+
+class Logged(NamedTuple):
+    """One entry of hours, its rows added up: a group that was split is one entry."""
+
+    deed: int
+    entry: int
+    day: date
+    job: int | None
+    doing: str
+    split: bool
+    kind: str
+    people: str
+    minutes: int
+    began: str | None
+    ended: str | None
+    part: str
+    cause: str
+    note: str
+
+
+def entries(
+    book: Book, *, job: int | None = None, first: date, last: date, limit: int = 1000
+) -> list[Logged]:
+    """The entries of hours from day to day, of one job or of all, the latest last."""
+    found = book.facts(
+        "SELECT deed, entry, min(day), job, CASE WHEN task <> '' THEN task WHEN split OR"
+        " operation IS NULL THEN family ELSE operation END AS doing, max(split), class,"
+        " group_concat(DISTINCT person), sum(minutes), min(began), max(ended), part, cause, note"
+        f" FROM work WHERE day BETWEEN :first AND :last AND {IN_FORCE}"
+        " AND (:job IS NULL OR job = :job) GROUP BY deed, entry, doing"
+        " ORDER BY min(day) DESC, deed DESC, entry DESC LIMIT :limit",
+        job=job,
+        first=first.isoformat(),
+        last=last.isoformat(),
+        limit=limit,
+    )
+    return [_logged(row) for row in reversed(found)]
+
+
+def _logged(row: Any) -> Logged:
+    people = sorted(row[7].split(","), key=lambda person: (person != "owner", person))
+    day, split = date.fromisoformat(row[2]), bool(row[5])
+    return Logged(row[0], row[1], day, row[3], row[4], split, row[6], ", ".join(people), *row[8:])

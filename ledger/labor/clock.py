@@ -1,0 +1,224 @@
+"""The one clock: starting it on something stops it on what went before."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from ledger.book import Book
+from ledger.book.questions.labor import clocks_that_run
+from ledger.book.tables.ground import Deed, Job, Operation
+from ledger.book.tables.labor import Clock, ClockStop, Work
+from ledger.errors import NotAllowed
+from ledger.labor.log import (
+    Doing,
+    Entry,
+    Question,
+    Task,
+    clock_text,
+    doubts,
+    log_hours,
+    name_of,
+    require_loggable,
+)
+from ledger.labor.people import OWNER
+from ledger.labor.standards import GROUPS, standards
+from ledger.measures.day import parse_time
+from ledger.measures.duration import DAY, show_minutes
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """The clock that runs: on what, for which job, since when, who works."""
+
+    number: int
+    job: Job | None
+    doing: Doing
+    kind: str
+    began: datetime
+    people: tuple[str, ...]
+    part: str
+    note: str
+
+    def entry(self, ended: datetime) -> Entry:
+        """The entry that it makes when it stops at that moment."""
+        return Entry(
+            job=self.job,
+            doing=self.doing,
+            minutes=minutes_between(self.began, ended),
+            day=self.began.date(),
+            kind=self.kind,
+            people=self.people,
+            began=self.began,
+            ended=ended,
+            part=self.part,
+            note=self.note,
+        )
+
+
+def minutes_between(began: datetime, ended: datetime) -> int:
+    """Whole minutes from one moment of the shop's clock to another."""
+    return (ended - began) // timedelta(minutes=1)
+
+
+def running(book: Book) -> Running | None:
+    """The clock that runs, or None."""
+    numbers = clocks_that_run(book)
+    row = book.row(Clock, numbers[-1]) if numbers else None
+    if row is None:
+        return None
+    return Running(
+        number=row.key,
+        job=None if row.job is None else book.row(Job, row.job),
+        doing=_doing(book, row),
+        kind=row.kind,
+        began=datetime.fromisoformat(row.began),
+        people=tuple(row.people.split("\n")),
+        part=row.part,
+        note=row.note,
+    )
+
+
+def _doing(book: Book, row: Clock) -> Doing:
+    if row.kind in {"content", "shop"}:
+        return Task(row.doing)
+    if row.doing in GROUPS:
+        return GROUPS[row.doing]
+    return standards(book)[row.doing]
+
+
+def start(
+    book: Book,
+    job: Job | None,
+    doing: Doing,
+    at: datetime,
+    *,
+    kind: str = "work",
+    people: tuple[str, ...] = (OWNER,),
+    part: str = "",
+    note: str = "",
+    plan: Mapping[str, Decimal] | None = None,
+    sure: bool = False,
+) -> list[Work]:
+    """Start the clock; what was running stops at that moment, and its rows are given back.
+
+    `plan` has the shares of the job whose clock stops, where that was on a group.
+
+    Raises:
+        Question: the clock that stops looks like one that was forgotten, or times overlap.
+        NotAllowed: the job takes no hours, or the moment lies before the running clock's start.
+    """
+    before = running(book)
+    probe = Entry(job, doing, 1, at.date(), kind, people, at, at + timedelta(minutes=1))
+    require_loggable(book, probe)
+    if not sure and before is None:
+        asked = list(doubts(book, probe))
+        if asked:
+            raise Question(asked)
+    target = job.number if job else "shop"
+    with book.deed("clock on", f"{target} {name_of(doing)}"):
+        stopped = [] if before is None else stop(book, at, plan=plan, sure=sure)
+        book.post(
+            Clock(
+                job=job.key if job else None,
+                doing=_kept(doing),
+                kind=kind,
+                began=clock_text(at),
+                people="\n".join(people),
+                part=part,
+                note=note,
+            )
+        )
+    return stopped
+
+
+def _kept(doing: Doing) -> str:
+    if isinstance(doing, Operation):
+        return doing.code
+    return doing.name
+
+
+def stop(
+    book: Book,
+    at: datetime,
+    *,
+    plan: Mapping[str, Decimal] | None = None,
+    sure: bool = False,
+) -> list[Work]:
+    """Stop the clock; its minutes become an entry on the day it began (none under a minute).
+
+    Raises:
+        Question: it ran long, its times overlap another entry's, or the day is long.
+        NotAllowed: no clock runs, the moment lies before its start, or a day has passed.
+    """
+    clock = running(book)
+    if clock is None:
+        raise NotAllowed("No clock is running. Start one: benchledger clock on JOB OPERATION")
+    entry = clock.entry(at)
+    _require_sound(clock, entry)
+    if not sure:
+        asked = [*_long(book, clock, entry), *doubts(book, entry)]
+        if asked:
+            raise Question(asked)
+    with book.deed("clock off", entry.words):
+        book.post(ClockStop(clock=clock.number, ended=clock_text(at)))
+        return log_hours(book, entry, plan=plan, sure=True) if entry.minutes else []
+
+
+def _require_sound(clock: Running, entry: Entry) -> None:
+    since = f"since {clock.began:%H:%M} of {clock.began:%Y-%m-%d}"
+    if entry.minutes < 0:
+        raise NotAllowed(f"The clock runs {since}; it cannot stop before that.")
+    if entry.minutes > DAY:
+        raise NotAllowed(
+            f"The clock on {name_of(clock.doing)} runs {since}, longer than a day."
+            " Say when you stopped: benchledger clock off --at 15:40"
+        )
+
+
+def _long(book: Book, clock: Running, entry: Entry) -> list[str]:
+    limit = 60 * book.setting("long_clock")
+    if entry.minutes <= limit:
+        return []
+    return [
+        f"The clock on {name_of(clock.doing)} ran {show_minutes(entry.minutes)}, since"
+        f" {clock.began:%H:%M}; more than {show_minutes(limit)} is asked about. If you stopped"
+        " earlier, say when: benchledger clock off --at 15:40"
+    ]
+
+
+def moment_of(clock: Running | None, now: datetime, at: str | None) -> datetime:
+    """The moment that a time of day means: on the day the clock began, if it lies after that.
+
+    Raises:
+        NotAllowed: the time has not come yet.
+        BadValue: the text is no time of day.
+    """
+    if at is None:
+        return now.replace(second=0, microsecond=0)
+    time = parse_time(at)
+    if clock is not None and clock.began.date() < now.date():
+        then = datetime.combine(clock.began.date(), time)
+        if then > clock.began:
+            return then
+    moment = datetime.combine(now.date(), time)
+    if moment > now:
+        raise NotAllowed(f"{moment:%H:%M} has not come yet; it is {now:%H:%M}.")
+    return moment
+
+
+def one_clock_at_most(book: Book, deed: Deed) -> None:
+    """The rule of undoing: no hours without their clock, and never two clocks at once.
+
+    Raises:
+        NotAllowed: undoing that deed would leave the clock in such a state.
+    """
+    started = {row.key for row in book.rows(Clock, in_force=False, deed=deed.id)}
+    for stopped in book.rows(ClockStop):
+        if stopped.clock in started:
+            raise NotAllowed(
+                f"The clock that deed {deed.id} started was stopped by deed {stopped.deed};"
+                f" undo that one first."
+            )
+    if len(clocks_that_run(book)) > 1:
+        raise NotAllowed("Another clock runs now; stop it first: benchledger clock off")

@@ -1,0 +1,123 @@
+"""The lessons that stand in the book: past jobs that were loaded, and own jobs that are closed.
+
+A lesson sets the count as built, at the standard in force, beside what the operation took. Hours of
+own jobs are those of class "work"; rework and change orders never come in, and a line on which
+anything was done for the first time is left out with its reason.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.questions.labor import Built, WorkSum, built_counts, work_of_job
+from ledger.book.tables.ground import Job, Operation, PastJob, PastLine
+from ledger.book.tables.labor import OperationMark
+from ledger.labor.estimate import estimate_line
+from ledger.labor.learning import History, Lesson
+from ledger.labor.shares import split_minutes
+from ledger.labor.standards import standards
+
+FIRST_TIME = "first of its kind"
+NOT_LOGGED = "not logged"
+NOT_COUNTED = "no count as built"
+
+
+def history(book: Book) -> History:
+    """All that the book can teach about hours, with the marks of a new start."""
+    operations = standards(book)
+    lessons = [*_past_lessons(book, operations), *_own_lessons(book, operations)]
+    return History(sorted(lessons, key=lambda one: (one.day, one.job)), marks(book))
+
+
+def marks(book: Book) -> dict[str, date]:
+    """The day from which each marked operation is learned afresh."""
+    return {mark.operation: mark.day for mark in book.rows(OperationMark)}
+
+
+def _past_lessons(book: Book, operations: Mapping[str, Operation]) -> Iterator[Lesson]:
+    numbers = {job.key: job.number for job in book.rows(Job, kind="past")}
+    done = {row.job: row.done for row in book.rows(PastJob)}
+    for line in book.rows(PastLine):
+        operation = operations[line.operation]
+        yield Lesson(
+            job=numbers[line.job],
+            day=done[line.job],
+            operation=operation.code,
+            group=operation.group,
+            estimate=_standard_hours(operation, line.driver.fraction),
+            minutes=line.minutes,
+        )
+
+
+def _own_lessons(book: Book, operations: Mapping[str, Operation]) -> Iterator[Lesson]:
+    counts: dict[int, list[Built]] = {}
+    for built in built_counts(book):
+        counts.setdefault(built.job, []).append(built)
+    for job, found in counts.items():
+        estimates = {
+            one.operation: _standard_hours(
+                operations[one.operation], Fraction(one.driver, 1_000_000)
+            )
+            for one in found
+        }
+        yield from _lessons_of(found[0].number, estimates, work_of_job(book, job), operations)
+
+
+def _standard_hours(operation: Operation, driver: Fraction) -> Decimal:
+    return estimate_line(operation, driver, entered=True).estimate
+
+
+def _lessons_of(
+    number: str,
+    estimates: Mapping[str, Decimal],
+    work: Iterable[WorkSum],
+    operations: Mapping[str, Operation],
+) -> Iterator[Lesson]:
+    """The lessons of one own job: what each operation took beside its count as built."""
+    logged = [row for row in work if row.group is not None and row.kind in {"work", "first_time"}]
+    minutes: dict[str, int] = {}
+    for row in logged:
+        for code, part in _by_operation(row, estimates, operations).items():
+            minutes[code] = minutes.get(code, 0) + part
+    first = {row.operation or row.group for row in logged if row.kind == "first_time"}
+    whole = {row.group for row in logged if row.split or row.operation is None}
+    days = {row.operation or row.group: row.first for row in reversed(logged)}
+    last = max((row.last for row in logged), default=None)
+    for code in dict.fromkeys([*estimates, *minutes]):
+        group = operations[code].group
+        day = days.get(code) or days.get(group) or last
+        if day is None:
+            continue  # nothing at all was logged on this job
+        reason = ""
+        if code in first or group in first:
+            reason = FIRST_TIME
+        elif not minutes.get(code):
+            reason = NOT_LOGGED
+        elif not estimates.get(code):
+            reason = NOT_COUNTED
+        yield Lesson(
+            job=number,
+            day=day,
+            operation=code,
+            group=group,
+            estimate=estimates.get(code, Decimal("0.00")),
+            minutes=minutes.get(code, 0),
+            split=group in whole,
+            left_out=reason,
+        )
+
+
+def _by_operation(
+    row: WorkSum, estimates: Mapping[str, Decimal], operations: Mapping[str, Operation]
+) -> Mapping[str, int]:
+    """A row's minutes on its operation, or a group's by the shares of the counts as built."""
+    if row.operation is not None:
+        return {row.operation: row.minutes}
+    shares = {
+        code: Fraction(hours)
+        for code, hours in estimates.items()
+        if operations[code].group == row.group and hours
+    }
+    return split_minutes(row.minutes, shares) if shares else {}

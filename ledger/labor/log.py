@@ -1,0 +1,278 @@
+"""Hours as they were worked: an entry, what is asked about it, and its rows in the book.
+
+An entry says what took how long on a day: an operation, a whole group ("cutting"), or a task that
+is no operation (filming, sweeping the shop). Its minutes are elapsed time; everybody who worked has
+a row of that many. Minutes on a group are split by the shares of the estimate and marked as split.
+What looks like a slip (a day of 15 hours, two entries at one time, the same entry twice) raises a
+`Question`; asked again with `sure=True`, the entry is posted. Nothing is ever changed: a wrong
+entry is taken back by undoing its deed. A day without entries is *not logged*, never zero.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book, require_open_day
+from ledger.book.questions.labor import minutes_of_day, running_since, timed_work_of_day
+from ledger.book.tables.ground import Job, JobState, Operation
+from ledger.book.tables.labor import Work
+from ledger.errors import BadValue, LedgerError, NotAllowed, NotFound
+from ledger.labor.people import OWNER, helper_named
+from ledger.labor.shares import split_minutes
+from ledger.labor.standards import GROUPS, Group, find_operation_or_group, standards
+from ledger.measures.duration import show_minutes
+
+CLASSES = ("work", "rework", "change_order", "first_time", "content", "shop")
+"""The classes of hours: only "work" teaches the standards."""
+
+CONTENT_TASKS = ("filming", "editing", "voice-over", "plan drawing", "upload", "comments")
+"""Tasks that are content without being told so."""
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What was done where it is no operation of a job: content, or work for the shop."""
+
+    name: str
+
+
+type Doing = Operation | Group | Task
+
+
+class Question(LedgerError):
+    """Something that looks like a slip; the entry is posted once somebody says that it is right."""
+
+    def __init__(self, sentences: Sequence[str]) -> None:
+        super().__init__("\n".join(sentences))
+        self.sentences = tuple(sentences)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What took how long, when, by whom. `minutes` is elapsed; each of `people` worked them."""
+
+    job: Job | None
+    doing: Doing
+    minutes: int
+    day: date
+    kind: str = "work"
+    people: tuple[str, ...] = (OWNER,)
+    began: datetime | None = None
+    ended: datetime | None = None
+    part: str = ""
+    cause: str = ""
+    prevention: str = ""
+    note: str = ""
+
+    @property
+    def words(self) -> str:
+        """The entry in a few words, as the deed keeps it."""
+        job = self.job.number if self.job else "shop"
+        return f"{job} {name_of(self.doing)} {show_minutes(self.minutes)}"
+
+
+def name_of(doing: Doing) -> str:
+    """The short name of what is done: a code, a group's words, a task."""
+    if isinstance(doing, Operation):
+        return doing.code
+    return doing.words if isinstance(doing, Group) else doing.name
+
+
+def read_class(text: str) -> str:
+    """A class of hours as it is said: "rework", "change order", "first time", "co".
+
+    Raises:
+        BadValue: there is no such class.
+    """
+    said = text.strip().casefold().replace(" ", "_").replace("-", "_")
+    found = [kind for kind in CLASSES if kind == said] or [
+        kind for kind in CLASSES if said and kind.startswith(said)
+    ]
+    if said == "co":
+        return "change_order"
+    if len(found) != 1:
+        names = ", ".join(kind.replace("_", " ") for kind in CLASSES)
+        raise BadValue(f"“{text}” is not a class of hours; there is: {names}.")
+    return found[0]
+
+
+def read_doing(book: Book, text: str, kind: str = "work") -> tuple[Doing, str]:
+    """What was done, and its class: a content task need not be told to be one.
+
+    Raises:
+        NotFound: no operation, group or known task answers.
+        Ambiguous: several operations answer.
+        BadValue: nothing is written there.
+    """
+    said = text.strip()
+    if kind in {"content", "shop"}:
+        if not said:
+            raise BadValue(f"Say what was done, for example: {CONTENT_TASKS[0]}")
+        return Task(said), kind
+    task = next((task for task in CONTENT_TASKS if task == said.casefold()), None)
+    if task is not None and kind == "work":
+        return Task(task), "content"
+    try:
+        return find_operation_or_group(book, said), kind
+    except NotFound as unknown:
+        raise NotFound("operation", said, [*unknown.names, *CONTENT_TASKS]) from unknown
+
+
+def log_hours(
+    book: Book,
+    entry: Entry,
+    *,
+    plan: Mapping[str, Decimal] | None = None,
+    sure: bool = False,
+    number: int = 1,
+) -> list[Work]:
+    """Post an entry; `plan` has the shares by which a group is split.
+
+    Raises:
+        Question: something looks like a slip, and nobody said that it is right.
+        NotAllowed: the job is closed or a past one, the day lies ahead or in a closed month.
+    """
+    require_loggable(book, entry)
+    if not sure:
+        asked = list(doubts(book, entry))
+        if asked:
+            raise Question(asked)
+    with book.deed("hours add", entry.words):
+        return [book.post(row) for row in _rows(book, entry, plan or {}, number)]
+
+
+def require_loggable(book: Book, entry: Entry) -> None:
+    """Refuse an entry that the book cannot take.
+
+    Raises:
+        NotAllowed: the job is closed or a past one, the day lies ahead or in a closed month.
+        BadValue: a cause without rework, or no minutes.
+    """
+    require_open_day(book, entry.day)
+    if entry.minutes < 1:
+        raise BadValue("An entry takes at least a minute.")
+    if (entry.cause or entry.prevention) and entry.kind != "rework":
+        raise BadValue("Cause and prevention belong to rework: --class rework")
+    if entry.job is None:
+        return
+    if entry.job.kind == "past":
+        raise NotAllowed(f"{entry.job.number} is a past job; its hours were loaded with it.")
+    state = book.last(JobState, job=entry.job.key)
+    if state is not None and state.state == "closed" and entry.kind != "content":
+        raise NotAllowed(
+            f"{entry.job.number} is closed; only content hours may still be added."
+            f" Open it again: benchledger job reopen {entry.job.number} --why TEXT"
+        )
+
+
+def doubts(book: Book, entry: Entry) -> Iterator[str]:
+    """What looks like a slip: a long day, two entries at one time, the same entry twice."""
+    longest = 60 * book.setting("long_day")
+    for person in entry.people:
+        before = minutes_of_day(book, person, entry.day)
+        if before + entry.minutes > longest:
+            yield (
+                f"With this, {entry.day} has {show_minutes(before + entry.minutes)} of work"
+                f" for the {person}; a day of more than {show_minutes(longest)} is asked about."
+            )
+        yield from _overlaps(book, entry, person)
+        if _stands_already(book, entry, person):
+            yield f"The same entry stands on {entry.day} already: {entry.words} ({person})."
+
+
+def _overlaps(book: Book, entry: Entry, person: str) -> Iterator[str]:
+    if entry.began is None or entry.ended is None:
+        return
+    began, ended = clock_text(entry.began), clock_text(entry.ended)
+    for other in timed_work_of_day(book, person, entry.day):
+        if other.began < ended and began < other.ended:
+            times = f"{other.began[11:]}–{other.ended[11:]}"
+            yield f"{began[11:]}–{ended[11:]} overlaps {times}, {other.operation or other.task}."
+    running = running_since(book)
+    if running is not None and began != running and running < ended:
+        yield f"{began[11:]}–{ended[11:]} overlaps the clock, which runs since {running[11:]}."
+
+
+def _stands_already(book: Book, entry: Entry, person: str) -> bool:
+    if entry.began is not None:
+        return False  # an entry with times is told apart by them
+    rows = book.rows(
+        Work, day=entry.day, person=person, kind=entry.kind, job=entry.job and entry.job.key
+    )
+    by_entry: dict[tuple[int, int], int] = {}
+    for row in rows:
+        if _same_doing(row, entry.doing) and row.part == entry.part:
+            place = (row.deed, row.entry)
+            by_entry[place] = by_entry.get(place, 0) + row.minutes
+    return entry.minutes in by_entry.values()
+
+
+def _same_doing(row: Work, doing: Doing) -> bool:
+    if isinstance(doing, Operation):
+        return row.operation == doing.code and not row.split
+    if isinstance(doing, Group):
+        return row.group == doing.name and (row.split or row.operation is None)
+    return row.task == doing.name
+
+
+def _rows(book: Book, entry: Entry, plan: Mapping[str, Decimal], number: int) -> Iterator[Work]:
+    for person in entry.people:
+        rate = None if person == OWNER else helper_named(book, person).cost
+        for operation, group, minutes, is_split in _parts(book, entry, plan):
+            yield Work(
+                entry=number,
+                job=entry.job.key if entry.job else None,
+                operation=operation,
+                group=group,
+                task=entry.doing.name if isinstance(entry.doing, Task) else "",
+                kind=entry.kind,
+                person=person,
+                day=entry.day,
+                minutes=minutes,
+                began=clock_text(entry.began) if entry.began else None,
+                ended=clock_text(entry.ended) if entry.ended else None,
+                rate=rate,
+                split=is_split,
+                part=entry.part,
+                cause=entry.cause,
+                prevention=entry.prevention,
+                note=entry.note,
+            )
+
+
+def _parts(
+    book: Book, entry: Entry, plan: Mapping[str, Decimal]
+) -> list[tuple[str | None, str | None, int, bool]]:
+    """Operation, group, minutes and whether split: one part, or a group's operations."""
+    doing = entry.doing
+    if isinstance(doing, Task):
+        return [(None, None, entry.minutes, False)]
+    if isinstance(doing, Operation):
+        return [(doing.code, doing.group, entry.minutes, False)]
+    shares = group_shares(book, doing, plan)
+    if not shares:
+        return [(None, doing.name, entry.minutes, False)]
+    parts = split_minutes(entry.minutes, shares)
+    return [(code, doing.name, minutes, True) for code, minutes in parts.items()]
+
+
+def group_shares(book: Book, group: Group, plan: Mapping[str, Decimal]) -> dict[str, Fraction]:
+    """The planned hours of a group's operations."""
+    members = {row.code for row in standards(book).values() if row.group == group.name}
+    return {code: Fraction(plan[code]) for code in plan if code in members and plan[code]}
+
+
+def doing_of(book: Book, row: Work) -> Doing:
+    """What a row of work was about, as it was entered."""
+    if row.task or row.group is None:
+        return Task(row.task)
+    if row.split or row.operation is None:
+        return GROUPS[row.group]
+    return standards(book)[row.operation]
+
+
+def clock_text(moment: datetime) -> str:
+    """A moment of the shop's clock to the minute, as it is kept."""
+    return moment.strftime("%Y-%m-%dT%H:%M")

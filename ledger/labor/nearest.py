@@ -1,0 +1,156 @@
+"""A rough price for the first telephone call: the nearest past jobs, scaled by size. Pure.
+
+A piece is described in words, "bookcase 84x40x12 oak": what it is, its sizes in any order, what it
+is made of. The nearest past jobs are those of the same kind of piece, then of like size. A price
+grows with the square root of the size's growth, because set-up, drawings and trips do not grow
+with it (*common practice, no source*). The range runs from the lowest to the highest of the scaled
+prices and is never narrower than 15 % either way: it is for the telephone, never for a quote.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from math import log, sqrt
+
+from ledger.errors import BadValue
+from ledger.measures.length import Length, parse_length
+from ledger.measures.money import Money, total
+
+NEAREST = 3
+LEAST_SPREAD = Fraction(15, 100)
+_SIZE = r"[0-9][0-9./½¼¾-]*"
+_SIZES = re.compile(
+    rf"(?P<sizes>{_SIZE}(?:\s*[x×]\s*{_SIZE}){{1,2}})\s*(?P<unit>mm|cm|m|in|\")?", re.IGNORECASE
+)
+_MATERIALS = {"ash", "beech", "birch", "cherry", "maple", "mdf", "melamine", "oak", "pine"}
+_MATERIALS |= {"ply", "plywood", "poplar", "solid", "teak", "veneer", "walnut"}
+_SMALL = {"a", "an", "and", "for", "in", "of", "on", "or", "the", "to", "with"}
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What a description says: the kind of piece, its sizes from large to small, its materials."""
+
+    words: frozenset[str]
+    sizes: tuple[Length, ...]
+    materials: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class PricedPiece:
+    """A finished job with its price and the hours it took."""
+
+    job: str
+    title: str
+    done: date
+    price: Money
+    minutes: int
+    piece: Piece
+
+
+@dataclass(frozen=True, slots=True)
+class NearJob:
+    """A past job that speaks for the new piece: what it cost then, scaled, and why it is near."""
+
+    past: PricedPiece
+    scaled: Money
+    scale: Fraction
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RoughPrice:
+    """A range for the telephone and the jobs it comes from, nearest first."""
+
+    low: Money
+    high: Money
+    middle: Money
+    near: tuple[NearJob, ...]
+    is_same_kind: bool
+
+
+def read_piece(text: str, units: str) -> Piece:
+    """Read a description; a bare size is in the book's units.
+
+    >>> piece = read_piece("Bookcase 72x36x12 birch, 5 shelves", "inch")
+    >>> sorted(piece.words), [size.inches for size in piece.sizes], sorted(piece.materials)
+    (['bookcase', 'shelf'], [Fraction(72, 1), Fraction(36, 1), Fraction(12, 1)], ['birch'])
+    """
+    match = _SIZES.search(text)
+    sizes: list[Length] = []
+    if match:
+        unit = match["unit"] or ""
+        sizes = [
+            parse_length(f"{part.strip()} {unit}".strip(), units)
+            for part in re.split("[x×]", match["sizes"], flags=re.IGNORECASE)
+        ]
+        text = text.replace(match[0], " ")
+    said = {_singular(word) for word in re.findall(r"[a-z]+", text.casefold())} - _SMALL
+    return Piece(
+        words=frozenset(said - _MATERIALS),
+        sizes=tuple(sorted(sizes, reverse=True)),
+        materials=frozenset(said & _MATERIALS),
+    )
+
+
+def _singular(word: str) -> str:
+    if word.endswith("lves"):
+        return f"{word[:-3]}f"
+    return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > 3 else word
+
+
+def rough_price(piece: Piece, past: Sequence[PricedPiece]) -> RoughPrice:
+    """The range of prices that the nearest past jobs make likely.
+
+    Raises:
+        BadValue: there is no past job to speak of.
+    """
+    if not past:
+        raise BadValue("No past job stands in the book yet; load some: benchledger job load FILE")
+    alike = [one for one in past if piece.words & one.piece.words]
+    chosen = sorted(alike or past, key=lambda one: _distance(piece, one.piece))[:NEAREST]
+    near = tuple(_near(piece, one) for one in chosen)
+    prices = [one.scaled for one in near]
+    middle = Money(total(prices).minor // len(prices))
+    return RoughPrice(
+        low=min(*prices, middle.times(1 - LEAST_SPREAD)),
+        high=max(*prices, middle.times(1 + LEAST_SPREAD)),
+        middle=middle,
+        near=near,
+        is_same_kind=bool(alike),
+    )
+
+
+def _distance(piece: Piece, other: Piece) -> float:
+    """How far apart two pieces are: words they do not share, sizes, materials."""
+    both, either = piece.words & other.words, piece.words | other.words
+    words = 1 - len(both) / len(either) if either else 1.0
+    size = abs(log(_growth(piece, other))) if piece.sizes and other.sizes else 1.0
+    known = piece.materials and other.materials
+    material = 0.5 if known and not piece.materials & other.materials else 0.0
+    return 2 * words + size + material
+
+
+def _growth(piece: Piece, other: Piece) -> Fraction:
+    """How much larger a piece is than another, over the sizes that both name."""
+    growth = Fraction(1)
+    for mine, theirs in zip(piece.sizes, other.sizes, strict=False):
+        growth *= Fraction(mine.nm, theirs.nm)
+    return growth
+
+
+def _near(piece: Piece, past: PricedPiece) -> NearJob:
+    shared = sorted(piece.words & past.piece.words)
+    reasons = [f"also: {', '.join(shared)}" if shared else "another kind of piece"]
+    scale = Fraction(1)
+    if piece.sizes and past.piece.sizes:
+        growth = _growth(piece, past.piece)
+        scale = Fraction(round(sqrt(growth) * 100), 100)
+        reasons.append(f"{float(growth):.2f} × its size, so {float(scale):.2f} × its price")
+    else:
+        reasons.append("sizes not known on both sides, so its price as it was")
+    if piece.materials and past.piece.materials and not piece.materials & past.piece.materials:
+        reasons.append(f"but of {', '.join(sorted(past.piece.materials))}")
+    return NearJob(past, past.price.times(scale), scale, tuple(reasons))

@@ -1,0 +1,65 @@
+"""The owner and the helpers: who worked, and what an hour of a helper costs."""
+
+from dataclasses import dataclass
+
+from ledger.book import Book
+from ledger.book.tables.labor import Helper
+from ledger.errors import BadValue
+from ledger.measures.money import Money
+
+OWNER = "owner"
+HELPER = "helper"
+"""The shop's usual helper; the settings `helper_cost` and `helper_billed` are this one's."""
+
+
+@dataclass(frozen=True, slots=True)
+class HelperRates:
+    """What an hour of somebody costs the shop, and what the client is billed for it."""
+
+    name: str
+    cost: Money
+    billed: Money
+
+
+def helpers(book: Book) -> dict[str, HelperRates]:
+    """The helpers who have rates of their own, and the usual one."""
+    usual = HelperRates(HELPER, book.setting("helper_cost"), book.setting("helper_billed"))
+    found = {HELPER: usual}
+    for row in book.rows(Helper):
+        found[row.name] = HelperRates(row.name, row.cost, row.billed)
+    return found
+
+
+def helper_named(book: Book, text: str) -> HelperRates:
+    """The rates of a helper; somebody without rates of their own has the usual helper's.
+
+    Raises:
+        BadValue: nothing is written there.
+    """
+    name = text.strip()
+    if not name:
+        raise BadValue("Say who helped, for example: --with helper")
+    known = helpers(book)
+    for helper in known.values():
+        if helper.name.casefold() == name.casefold():
+            return helper
+    usual = known[HELPER]
+    return HelperRates(name, usual.cost, usual.billed)
+
+
+def set_helper(book: Book, name: str, cost: Money, billed: Money) -> None:
+    """Post a helper's rates; hours that were entered before keep the ones of their day.
+
+    Raises:
+        BadValue: the name is empty, or the owner's.
+    """
+    known = helper_named(book, name)
+    if known.name.casefold() == OWNER:
+        raise BadValue("The owner is no helper: benchledger shop set pay_year=AMOUNT")
+    with book.deed("hours helper", f"{known.name} {cost.minor} {billed.minor}"):
+        book.post(Helper(name=known.name, cost=cost, billed=billed))
+
+
+def person_named(book: Book, text: str) -> str:
+    """The name under which somebody's hours stand."""
+    return OWNER if text.strip().casefold() == OWNER else helper_named(book, text).name

@@ -1,0 +1,75 @@
+"""The hours that a job's own are compared with, kept so that an entry need not work them out."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from ledger.book import Book
+from ledger.book.questions.labor import changed_since, planned_hours, work_of_job
+from ledger.book.tables.ground import Job
+from ledger.book.tables.labor import HoursPlan
+from ledger.labor.estimate import total_hours
+
+COUNTED = frozenset({"work", "first_time"})
+"""The classes that an estimate foresaw; rework and change orders stand apart."""
+
+
+def save_plan(book: Book, job: Job, hours: Mapping[str, Decimal], *, quoted: bool = False) -> None:
+    """Keep a job's estimated hours by operation; those of an accepted quote stay for good."""
+    with book.deed("hours plan", job.number):
+        for operation, estimate in hours.items():
+            row = HoursPlan(job=job.key, operation=operation, hours=estimate, basis="estimate")
+            row.basis = "quote" if quoted else "estimate"
+            book.post(row)
+
+
+def plan_of(book: Book, job: Job) -> dict[str, Decimal] | None:
+    """A job's planned hours by operation; None where none are kept or its design changed since."""
+    rows = planned_hours(book, job.key)
+    if not rows:
+        return None
+    if rows[0].basis == "estimate" and changed_since(book, job.key, rows[0].deed):
+        return None
+    return {row.operation: Decimal(row.hours) for row in rows}
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where the hours of a job stand beside what was planned; None where nothing was."""
+
+    minutes: int
+    planned: Decimal | None
+    job_minutes: int
+    job_planned: Decimal | None
+    apart: int
+
+
+def standing(
+    book: Book,
+    job: Job,
+    plan: Mapping[str, Decimal] | None,
+    *,
+    operation: str = "",
+    group: str = "",
+) -> Standing:
+    """The hours so far of an operation (or of a whole group), and of the job.
+
+    `apart` are the minutes of rework and change orders, which the estimate did not foresee.
+    """
+    rows = [row for row in work_of_job(book, job.key) if row.group is not None]
+    foreseen = [row for row in rows if row.kind in COUNTED]
+    named = [
+        row for row in foreseen if (row.operation == operation if operation else row.group == group)
+    ]
+    planned = job_planned = None
+    if plan is not None:
+        job_planned = total_hours(plan.values())
+        codes = {operation} if operation else {row.operation or "" for row in named}
+        planned = total_hours(hours for code, hours in plan.items() if code in codes)
+    return Standing(
+        minutes=sum(row.minutes for row in named),
+        planned=planned,
+        job_minutes=sum(row.minutes for row in foreseen),
+        job_planned=job_planned,
+        apart=sum(row.minutes for row in rows) - sum(row.minutes for row in foreseen),
+    )

@@ -1,0 +1,148 @@
+"""The lessons in the book: loaded past jobs and closed own jobs, and what is left out and why."""
+
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from ledger.book.tables.ground import Job, JobCount, JobState
+from ledger.labor.history import FIRST_TIME, NOT_LOGGED, history
+from ledger.labor.log import Entry, log_hours, read_doing
+from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
+from ledger.labor.standards import (
+    find_operation,
+    load_starting_standards,
+    mark,
+    set_standard,
+)
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+TODAY = date(2025, 4, 25)
+
+
+@pytest.fixture
+def job(book):
+    load_starting_standards(book)
+    with book.deed("job new", "J-2506"):
+        return book.post(Job(number="J-2506", title="Oak bench"))
+
+
+def log(book, job, text, minutes, kind="work", days=0):
+    doing, kind = read_doing(book, text, kind)
+    day = TODAY - timedelta(days=days)
+    log_hours(book, Entry(job, doing, minutes, day, kind), sure=True)
+
+
+def close(book, job, **counts):
+    with book.deed("job close", job.number):
+        for operation, count in counts.items():
+            row = JobCount(job=job.key, operation=operation, driver=Quantity.of(count),
+                           occasion="built")  # fmt: skip
+            book.post(row)
+        book.post(JobState(job=job.key, state="closed", day=TODAY))
+
+
+def lessons(book):
+    return {lesson.operation: lesson for lesson in history(book).lessons}
+
+
+def test_a_job_teaches_nothing_before_it_is_closed(book, job):
+    log(book, job, "sand", 90)
+
+    assert history(book).lessons == []
+
+
+def test_a_closed_job_sets_its_counts_as_built_beside_its_hours(book, job):
+    log(book, job, "sand", 60, days=3)
+    log(book, job, "sand", 30)
+    close(book, job, SND=44)
+
+    lesson = lessons(book)["SND"]
+
+    assert (lesson.job, lesson.estimate, lesson.minutes) == ("J-2506", Decimal("1.05"), 90)
+    assert lesson.day == TODAY - timedelta(days=3)
+    assert history(book).learned("SND").ratio == Fraction(250, 205)  # (1.5 + 1) ÷ (1.05 + 1)
+
+
+def test_rework_and_change_orders_teach_nothing(book, job):
+    log(book, job, "sand", 90)
+    log(book, job, "sand", 600, "rework")
+    log(book, job, "sand", 600, "change_order")
+    close(book, job, SND=44)
+
+    assert lessons(book)["SND"].minutes == 90
+
+
+def test_a_line_done_for_the_first_time_is_left_out_with_its_reason(book, job):
+    log(book, job, "miter", 150, "first_time")
+    log(book, job, "miter", 30)
+    close(book, job, MIT=4)
+
+    assert lessons(book)["MIT"].left_out == FIRST_TIME
+    assert history(book).learned("MIT").jobs == 0
+
+
+def test_an_operation_without_hours_is_not_logged_rather_than_zero(book, job):
+    log(book, job, "sand", 90)
+    close(book, job, SND=44, RIP=8)
+
+    assert lessons(book)["RIP"].left_out == NOT_LOGGED
+    assert history(book).learned("RIP").jobs == 0
+
+
+def test_hours_logged_on_a_group_teach_the_group_by_the_counts_as_built(book, job):
+    log(book, job, "finish", 300)
+    close(book, job, SND=44, SPR=132)  # 1.05 h and 0.66 h
+
+    found = lessons(book)
+
+    assert (found["SND"].minutes, found["SPR"].minutes) == (184, 116)
+    assert found["SND"].split
+    assert history(book).learned("SND").jobs == 0
+    assert history(book).learned("finish").ratio == Fraction(600, 271)  # (5 + 1) ÷ (1.71 + 1)
+
+
+def test_an_operation_of_a_group_entry_is_not_taught_by_its_own_hours_alone(book, job):
+    log(book, job, "finish", 60)
+    log(book, job, "sand", 60)
+    close(book, job, SND=44, SPR=132)
+
+    assert history(book).learned("SND").jobs == 0
+    assert history(book).learned("finish").minutes == 120
+
+
+def test_a_reopened_job_teaches_nothing_until_it_is_closed_again(book, job):
+    log(book, job, "sand", 90)
+    close(book, job, SND=44)
+    with book.deed("job reopen"):
+        book.post(JobState(job=job.key, state="building", day=TODAY, why="a scratch"))
+
+    assert history(book).lessons == []
+
+
+def test_past_jobs_teach_beside_own_ones_by_the_standard_in_force(book, job):
+    past = PastJobRow("J-2410", "Bookcase", date(2024, 10, 21), Money(240000), Money(46800),
+                      (PastLineRow("sand", Quantity.of(92), 150),))  # fmt: skip
+    save_past_jobs(book, [past])
+    log(book, job, "sand", 90)
+    close(book, job, SND=44)
+    assert history(book).learned("SND").estimate == Decimal("3.06")
+
+    set_standard(book, find_operation(book, "sand"), minutes=Decimal("1.5"))
+
+    learned = history(book).learned("SND")
+    assert (learned.jobs, learned.minutes, learned.estimate) == (2, 240, Decimal("3.74"))
+
+
+def test_a_mark_restarts_one_operation(book, job):
+    log(book, job, "sand", 90, days=5)
+    log(book, job, "spray", 60, days=5)
+    close(book, job, SND=44, SPR=132)
+
+    mark(book, find_operation(book, "sand"), TODAY, "new sander")
+
+    assert history(book).learned("SND").jobs == 0
+    assert history(book).learned("SPR").jobs == 1
+    assert lessons(book)["SND"].left_out == "before the mark of 2025-04-25"

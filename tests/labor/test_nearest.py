@@ -1,0 +1,96 @@
+"""A rough price for the telephone: nearest past jobs, scaled by size, with reasons."""
+
+from datetime import date
+
+import pytest
+
+from ledger.errors import BadValue
+from ledger.labor.nearest import PricedPiece, read_piece, rough_price
+from ledger.measures.money import Money
+
+PAST = {
+    "J-2410": ("Bookcase 72x36x12, 5 shelves", 2400),
+    "J-2412": ("Media console 64x18x22, mitered wrap, 2 doors, 2 drawers", 4150),
+    "J-2501": ("Desk 60x28x30, 2 drawers, cable tray", 3200),
+    "J-2503": ("Bunk-room shelving, 6 wall boxes, helper", 4650),
+    "J-2504": ("Dining bench 48x15x18, lift lid", 1750),
+}
+
+
+def past(titles=PAST):
+    return [
+        PricedPiece(number, title, date(2025, 1, 1), Money(price * 100), 1800,
+                    read_piece(title, "inch"))
+        for number, (title, price) in titles.items()
+    ]  # fmt: skip
+
+
+def rough(text, **more):
+    return rough_price(read_piece(text, "inch"), past(**more))
+
+
+def scaled(price):
+    return [near.scaled for near in price.near]
+
+
+def test_the_same_piece_costs_what_it_cost():
+    price = rough("bookcase 72x36x12")
+
+    assert [near.past.job for near in price.near] == ["J-2410"]
+    assert price.middle == Money(240000)
+    assert (price.low, price.high) == (Money(204000), Money(276000))
+
+
+def test_a_piece_four_times_as_large_costs_twice_as_much():
+    price = rough("bookcase 144x72x12")
+
+    assert price.middle == Money(480000)
+    assert "4.00 × its size, so 2.00 × its price" in price.near[0].reasons
+
+
+def test_the_order_of_the_sizes_does_not_matter():
+    assert rough("desk 28x30x60").middle == rough("desk 60x28x30").middle == Money(320000)
+
+
+def test_several_jobs_of_a_kind_span_the_range():
+    price = rough("console or desk with drawers 60x20x28")
+
+    assert price.is_same_kind
+    assert {near.past.job for near in price.near} == {"J-2412", "J-2501"}
+    assert (price.low, price.high) == (min(scaled(price)), max(scaled(price)))
+    assert price.low < price.middle < price.high
+
+
+def test_a_piece_of_no_known_kind_is_told_from_the_nearest_sizes_and_says_so():
+    price = rough("aquarium stand 48x15x18")
+
+    assert not price.is_same_kind
+    assert price.near[0].past.job == "J-2504"
+    assert "another kind of piece" in price.near[0].reasons
+
+
+def test_another_material_is_named_as_a_reason():
+    titles = {"J-1": ("Bench oak 48x15x18", 1750), "J-2": ("Bench birch 48x15x18", 1500)}
+
+    price = rough("bench walnut 48x15x18", titles=titles)
+
+    assert {near.reasons[-1] for near in price.near} == {"but of oak", "but of birch"}
+
+
+def test_without_any_past_job_there_is_no_rough_price():
+    with pytest.raises(BadValue, match="benchledger job load"):
+        rough("bench", titles={})
+
+
+@pytest.mark.parametrize(
+    ("text", "millimeters"),
+    [
+        ("Bed 60 x 80 in", ["2032", "1524"]),
+        ("Cabinet 1800x900x350 mm", ["1800", "900", "350"]),
+        ("Shelf 1.8x0.9 m", ["1800", "900"]),
+        ("Six boxes", []),
+        ("Top 24-1/2x20", ["622.3", "508"]),
+    ],
+)
+def test_sizes_are_read_from_a_description_from_large_to_small(text, millimeters):
+    assert [str(size.mm) for size in read_piece(text, "inch").sizes] == millimeters

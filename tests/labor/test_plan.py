@@ -1,0 +1,92 @@
+"""What hours are compared with: kept, worked out anew when counts change, a quote's for good."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from ledger.book.tables.ground import Job, JobCount
+from ledger.labor.log import Entry, log_hours, read_doing
+from ledger.labor.plan import Standing, plan_of, save_plan, standing
+from ledger.labor.standards import load_starting_standards
+from ledger.measures.quantity import Quantity
+
+HOURS = {"SND": Decimal("5.69"), "SPR": Decimal("4.14"), "RIP": Decimal("1.27")}
+
+
+@pytest.fixture
+def job(book):
+    load_starting_standards(book)
+    with book.deed("job new", "J-2507"):
+        return book.post(Job(number="J-2507", title="Marrow fold-down bed"))
+
+
+def log(book, job, text, minutes, kind="work", plan=HOURS):
+    doing, kind = read_doing(book, text, kind)
+    log_hours(book, Entry(job, doing, minutes, date(2025, 4, 25), kind), plan=plan, sure=True)
+
+
+def recount(book, job):
+    with book.deed("job count"):
+        row = JobCount(job=job.key, operation="RIP", driver=Quantity.of(30), occasion="planned")
+        book.post(row)
+
+
+def test_a_job_without_a_plan_has_none(book, job):
+    assert plan_of(book, job) is None
+
+
+def test_a_plan_is_kept_as_it_was_posted(book, job):
+    save_plan(book, job, HOURS)
+
+    assert plan_of(book, job) == HOURS
+
+
+def test_the_plan_posted_last_counts(book, job):
+    save_plan(book, job, HOURS)
+    save_plan(book, job, {"RIP": Decimal("1.50")})
+
+    assert plan_of(book, job) == {"RIP": Decimal("1.50")}
+
+
+def test_an_estimate_is_worked_out_anew_once_the_counts_change(book, job):
+    save_plan(book, job, HOURS)
+    recount(book, job)
+
+    assert plan_of(book, job) is None
+
+
+def test_the_hours_of_an_accepted_quote_stay_whatever_changes(book, job):
+    save_plan(book, job, HOURS, quoted=True)
+    recount(book, job)
+    save_plan(book, job, {"RIP": Decimal("1.50")})
+
+    assert plan_of(book, job) == HOURS
+
+
+def test_hours_stand_beside_the_estimate_with_rework_apart(book, job):
+    log(book, job, "sand", 195)
+    log(book, job, "spray", 60)
+    log(book, job, "sand", 30, "rework")
+
+    assert standing(book, job, HOURS, operation="SND") == Standing(
+        minutes=195,
+        planned=Decimal("5.69"),
+        job_minutes=255,
+        job_planned=Decimal("11.10"),
+        apart=30,
+    )
+
+
+def test_a_group_stands_beside_the_sum_of_its_estimates(book, job):
+    log(book, job, "finish", 120)
+
+    now = standing(book, job, HOURS, group="finish")
+
+    assert (now.minutes, now.planned) == (120, Decimal("9.83"))
+
+
+def test_hours_without_an_estimate_stand_alone(book, job):
+    log(book, job, "sand", 60, plan=None)
+
+    assert standing(book, job, None, operation="SND") == Standing(60, None, 60, None, 0)
