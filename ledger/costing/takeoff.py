@@ -34,8 +34,7 @@ _NEAREST = {"edging", "fastener"}
 class Taken:
     """One line of the take-off, before it has a price.
 
-    `value` is set where the line brings its own cost (a piece from the rack), else the price list
-    speaks.
+    A piece from the rack brings its own `value` and its name there; else the price list speaks.
     """
 
     material: str
@@ -44,6 +43,7 @@ class Taken:
     basis: str
     trace: tuple[str, ...] = ()
     value: Money | None = None
+    rack: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +129,7 @@ def _sheets(code: str, layout: Layout, build: Build) -> list[Taken]:
     ]
     taken += [
         Taken(code, Quantity(0), Quantity.of(1), f"from the rack: {sheet.label}", (),
-              value=Money(sheet.cost))
+              value=Money(sheet.cost), rack=sheet.label)
         for sheet in rack
     ]  # fmt: skip
     return taken

@@ -1,7 +1,7 @@
 """The layouts of a job: solved once, stored with what they answer, reused until that changes."""
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -12,6 +12,7 @@ from ledger.cutting.layout import Layout
 from ledger.cutting.problem import Problem, Stock
 from ledger.designs.built import Build, BuiltPart
 from ledger.errors import NotAllowed
+from ledger.stock.offcuts import RackPiece
 
 type Prices = Mapping[str, Decimal]
 type Progress = Callable[[str], None]
@@ -31,17 +32,18 @@ def plans(
     materials: Mapping[str, Material],
     prices: Prices,
     *,
-    racks: Mapping[str, tuple[Stock, ...]] | None = None,
+    rack: Iterable[RackPiece] = (),
     harder: bool = False,
     progress: Progress | None = None,
 ) -> dict[str, Plan]:
     """The layouts of a build, by material, in the order of the parts list.
 
-    Only what is not stored yet is solved, and then stored, one deed for all. `racks` are the
-    pieces on the rack by material.
+    Only what is not stored yet is solved, and then stored, one deed for all. Pieces on the rack
+    are taken where that costs less.
     """
+    pieces = list(rack)
     asked = {
-        code: _problem(book, code, parts, materials, prices, (racks or {}).get(code, ()))
+        code: _problem(book, code, parts, materials, prices, _on_rack(code, pieces))
         for code, parts in sheet_parts(build, materials).items()
     }
     found = {code: _stored(book, problem, harder) for code, problem in asked.items()}
@@ -76,6 +78,22 @@ def _problem(
         crosscut_capacity_nm=book.setting("crosscut_capacity").nm,
         usable_length_nm=book.setting("offcut_length").nm,
         usable_width_nm=book.setting("offcut_width").nm,
+    )
+
+
+def _on_rack(code: str, pieces: Iterable[RackPiece]) -> tuple[Stock, ...]:
+    """The offcuts of the material, each once, at the value it carries; they need no trim."""
+    return tuple(
+        Stock(
+            source="rack",
+            length_nm=piece.length.nm,
+            width_nm=piece.width.nm,
+            cost=piece.full.minor,
+            copies=1,
+            label=f"lot {piece.lot}",
+        )
+        for piece in pieces
+        if piece.material == code
     )
 
 

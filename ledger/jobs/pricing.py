@@ -37,6 +37,8 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import show_quantity
 from ledger.measures.share import parse_share, show_share
 from ledger.stock.materials import KINDS, materials
+from ledger.stock.offcuts import RackPiece, rack
+from ledger.stock.worth import cash_cover
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +50,7 @@ class Assembled:
     materials: Mapping[str, Material]
     prices: Mapping[str, Price]
     plans: Mapping[str, Plan]
+    rack: Mapping[str, RackPiece]
 
     @property
     def cuts(self) -> CutCounts:
@@ -76,8 +79,11 @@ def assemble(
     built = work_out(design, basis.parameters, book.units)
     prices = prices_of(book)
     amounts = {code: price.amount for code, price in prices.items()}
-    laid = plans(book, built, known, amounts, harder=harder, progress=progress)
-    return Assembled(version, built, known, prices, laid)
+    on_rack = {f"lot {piece.lot}": piece for piece in rack(book)}
+    laid = plans(
+        book, built, known, amounts, rack=on_rack.values(), harder=harder, progress=progress
+    )
+    return Assembled(version, built, known, prices, laid, on_rack)
 
 
 def prices_of(book: Book) -> dict[str, Price]:
@@ -248,11 +254,25 @@ def _line(book: Book, made: Assembled, taken: Taken, suppliers: Mapping[int, str
         unit=material.unit,
         unit_cost=unit_cost,
         full=full,
-        cash=full,
+        cash=_cash(book, made, taken, full),
         price=Money(0),
         basis=taken.basis,
         trace=tuple(trace),
     )
+
+
+def _cash(book: Book, made: Assembled, taken: Taken, full: Money) -> Money:
+    """What of a line leaves the purse: nothing for sponsors' stock, all of what is ours or bought.
+
+    A piece from the rack costs the cash it carries.
+    """
+    if taken.rack:
+        return made.rack[taken.rack].cash
+    if not taken.charged:
+        return full
+    cover = cash_cover(book, taken.material, taken.charged)
+    paid = cover.bought + cover.short
+    return full.times(Fraction(paid.millionths, taken.charged.millionths))
 
 
 def _others(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
