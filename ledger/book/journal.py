@@ -5,7 +5,7 @@ changed; a mistake is answered by a reversing deed, after which the rows of the 
 longer *in force* and no question sees them. A question outside a deed reads committed rows only.
 """
 
-import os
+import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
@@ -305,18 +305,15 @@ def create_book(
     currency(settings.get("currency", "USD"))
     if settings.get("units", "inch") not in {"inch", "mm"}:
         raise BadValue(f"units is inch or mm; not “{settings['units']}”.")
-    if path.exists():
+    if schema.is_there(path):
         raise NotAllowed(f"{path} exists already. Choose another name, or open that book.")
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
+    with schema.part_of(path) as part:
         schema.create(part)
         with Book(part, today) as book, book.deed(MADE, settings.get("shop", "")):
             _first_settings(book, settings)
             if also is not None:
                 also(book)
         schema.put_in_place(part, path)
-    finally:
-        part.unlink(missing_ok=True)
 
 
 def _first_settings(book: Book, settings: dict[str, str]) -> None:
@@ -346,5 +343,11 @@ def _engine(path: Path) -> Engine:
     def _begin(connection: Any) -> None:
         options = connection.get_execution_options()
         connection.exec_driver_sql(options.get("begin", "BEGIN"))
+
+    @event.listens_for(engine, "checkin")
+    def _give_back(connection: sqlite3.Connection | None, _record: object) -> None:
+        # A commit that was kept from its lock leaves the transaction open; nobody else ends it.
+        if connection is not None and connection.in_transaction:
+            connection.rollback()
 
     return engine

@@ -8,16 +8,17 @@ alone. Two triggers on every table with a column `deed` keep posted rows as they
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from importlib import resources
 from pathlib import Path
 
 from ledger.book import troubles
-from ledger.errors import BookTrouble, NotAllowed
+from ledger.errors import BookTrouble, LedgerError, NotAllowed
 
 APPLICATION_ID = 0x42_4C_44_47
 """The four letters BLDG in the file's header."""
 
+_TAKEN = "{path} exists already. Choose another name."
 _PRAGMAS = ("foreign_keys=ON", "recursive_triggers=ON", "trusted_schema=OFF", "synchronous=FULL")
 
 
@@ -41,19 +42,19 @@ def create(path: Path) -> None:
         BookTrouble: the file cannot be made there.
 
     """
-    with troubles.said(path):
-        try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.touch(mode=0o600, exist_ok=False)
-        except FileExistsError:
-            raise NotAllowed(
-                f"{path} exists already. Choose another name, or open that book."
-            ) from None
-        except OSError as trouble:
-            raise BookTrouble(f"{path} cannot be made ({trouble.strerror}).") from trouble
-        with closing(connect(path)) as connection, _written(connection):
-            connection.execute(f"PRAGMA application_id={APPLICATION_ID}")
-            _apply(connection, from_number=0)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.touch(mode=0o600, exist_ok=False)
+    except OSError as trouble:
+        if is_there(path):
+            raise NotAllowed(_TAKEN.format(path=path)) from None
+        raise BookTrouble(f"{path} cannot be made ({trouble.strerror}).") from trouble
+    try:
+        with troubles.said(path), closing(connect(path)) as connection, _written(connection):
+            apply(connection, 0, newest())
+    except LedgerError:
+        path.unlink()
+        raise
 
 
 def bring_up_to_date(path: Path) -> None:
@@ -63,7 +64,7 @@ def bring_up_to_date(path: Path) -> None:
         BookTrouble: not a book, damaged, locked, or made by a newer program.
 
     """
-    if not path.is_file():
+    if not is_there(path) or path.is_dir():
         raise BookTrouble(f"There is no book at {path}. Make one: benchledger new --shop NAME")
     with troubles.said(path), closing(connect(path)) as connection:
         if number_of(connection, path) < newest():
@@ -85,8 +86,12 @@ def connect(path: Path, mode: str = "rw") -> sqlite3.Connection:
     connection = sqlite3.connect(
         address, uri=True, isolation_level=None, timeout=troubles.WAIT_SECONDS
     )
-    for pragma in _PRAGMAS:
-        connection.execute(f"PRAGMA {pragma}")
+    try:
+        for pragma in _PRAGMAS:
+            connection.execute(f"PRAGMA {pragma}")
+    except sqlite3.Error:
+        connection.close()
+        raise
     return connection
 
 
@@ -120,24 +125,34 @@ def copy_into(path: Path, target: Path) -> None:
         BookTrouble: the copy cannot be made.
 
     """
-    if target.exists():
-        raise NotAllowed(f"{target} exists already. Choose another name.")
-    part = target.with_name(f".{target.name}.{os.getpid()}.part")
+    if is_there(target):
+        raise NotAllowed(_TAKEN.format(path=target))
+    with part_of(target) as part:
+        try:
+            part.touch(mode=0o600)
+            with (
+                troubles.said(target),
+                closing(connect(path, "ro")) as source,
+                closing(connect(part)) as copy,
+            ):
+                source.execute("BEGIN")
+                source.execute("SELECT count(*) FROM sqlite_master").fetchone()
+                source.backup(copy)  # from under our own lock, so that it never waits without end
+            put_in_place(part, target)
+        except OSError as trouble:
+            sentence = f"{target} cannot be written ({trouble.strerror})."
+            raise BookTrouble(sentence) from trouble
+
+
+@contextmanager
+def part_of(path: Path) -> Iterator[Path]:
+    """The name under which a file is made before it gets its own; what is left of it goes."""
+    part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
-        part.touch(mode=0o600)
-        with (
-            troubles.said(target),
-            closing(connect(path, "ro")) as source,
-            closing(connect(part)) as copy,
-        ):
-            source.execute("BEGIN")
-            source.execute("SELECT count(*) FROM sqlite_master").fetchone()
-            source.backup(copy)  # from under our own lock, so that it never waits without end
-        put_in_place(part, target)
-    except OSError as trouble:
-        raise BookTrouble(f"{target} cannot be written ({trouble.strerror}).") from trouble
+        yield part
     finally:
-        part.unlink(missing_ok=True)
+        with suppress(OSError):
+            part.unlink()
 
 
 def put_in_place(part: Path, target: Path) -> None:
@@ -150,13 +165,20 @@ def put_in_place(part: Path, target: Path) -> None:
     try:
         target.hardlink_to(part)
     except FileExistsError:
-        raise NotAllowed(f"{target} exists already. Choose another name.") from None
+        raise NotAllowed(_TAKEN.format(path=target)) from None
     except OSError:
         # A disk without hard links (a memory stick): only a check and a renaming are left.
         if target.exists():
-            raise NotAllowed(f"{target} exists already. Choose another name.") from None
+            raise NotAllowed(_TAKEN.format(path=target)) from None
         part.rename(target)
-    part.unlink(missing_ok=True)
+
+
+def is_there(path: Path) -> bool:
+    """Whether something stands at that place; no place is too odd to ask about."""
+    try:
+        return path.exists()
+    except OSError:
+        return False
 
 
 @contextmanager
@@ -179,17 +201,19 @@ def _upgrade(connection: sqlite3.Connection, path: Path) -> None:
         copy = path.with_name(f"{path.stem}.before-schema-{newest()}{path.suffix}")
         if not copy.exists():
             copy_into(path, copy)
-        _apply(connection, number)
+        apply(connection, number, newest())
 
 
-def _apply(connection: sqlite3.Connection, from_number: int) -> None:
+def apply(connection: sqlite3.Connection, after: int, until: int) -> None:
+    """Apply the numbered files after one number and up to another; the caller's is the commit."""
     folder = resources.files("ledger.book") / "migrations"
     for number, name in steps():
-        if number > from_number:
+        if after < number <= until:
             for statement in _statements((folder / name).read_text(encoding="utf-8")):
                 connection.execute(statement)
     _guard(connection)
-    connection.execute(f"PRAGMA user_version={newest()}")
+    connection.execute(f"PRAGMA application_id={APPLICATION_ID}")
+    connection.execute(f"PRAGMA user_version={until}")
 
 
 def _statements(sql: str) -> Iterator[str]:
