@@ -11,11 +11,13 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from ledger.book.wordings import WORDINGS
 from ledger.errors import BadValue, NotFound
 from ledger.measures.length import Length, parse_allowance, show_length
-from ledger.measures.money import Currency
-from ledger.measures.quantity import parse_quantity
+from ledger.measures.money import Currency, Money
+from ledger.measures.quantity import parse_quantity, show_quantity
 from ledger.measures.share import parse_share, show_share
+from ledger.measures.spoken import spell_mixed
 
 type Units = tuple[Currency, str]
 
@@ -52,18 +54,30 @@ class Setting:
             value = _KINDS[self.kind](text, units)
         except BadValue as wrong:
             raise BadValue(f"{self.name}: {wrong}") from wrong
-        if self.kind == "length":
-            in_inches = _is_fraction(value)
-            return show_length(value, "inch", suffix=True) if in_inches else f"{value.mm} mm"
-        if self.kind == "share":
-            return show_share(value)
-        if self.kind == "money":
-            return str(units[0].decimal(value))
-        return str(value)
+        least, most = _BOUNDS.get(self.name, (None, None))
+        if least is not None and (value < least or (most is not None and value > most)):
+            low = _text(self.kind, least, units)
+            wanted = f"{low} to {_text(self.kind, most, units)}" if most else f"at least {low}"
+            raise BadValue(f"{self.name} is {wanted}; not “{text}”.")
+        return _text(self.kind, value, units)
 
 
-def _is_fraction(value: Length) -> bool:
-    return (value.inches * 32).denominator == 1
+def _text(kind: str, value: Any, units: Units) -> str:
+    """The value written down so that it reads back the same."""
+    write = _TEXTS.get(kind)
+    return write(value, units) if write else str(value)
+
+
+def _share_text(share: Fraction, _units: Units) -> str:
+    """A share that reads back the same: in percent, with all its decimals or as a fraction."""
+    shown = show_share(share)
+    return shown if parse_share(shown) == share else f"{spell_mixed(share * 100)} %"
+
+
+def _length_text(value: Length, _units: Units) -> str:
+    """A length that reads back the same: what a tape shows in inches, the rest in millimeters."""
+    on_tape = (value.inches * 32).denominator == 1
+    return show_length(value, "inch", suffix=True) if on_tape else f"{value.mm:f} mm"
 
 
 def _parse_whole(text: str, _units: Units) -> int:
@@ -83,6 +97,13 @@ def _parse_flag(text: str, _units: Units) -> bool:
     if text.casefold() not in {"yes", "no", "true", "false"}:
         raise BadValue(f"“{text}” is neither yes nor no.")
     return text.casefold() in {"yes", "true"}
+
+
+def _parse_contingency(text: str, _units: Units) -> str:
+    """A share, or the word `range`; kept as text, for the two are worked out differently."""
+    if text.casefold() == "range":
+        return "range"
+    return _share_text(parse_share(text), _units)
 
 
 def _parse_parts(text: str, _units: Units) -> tuple[Fraction, ...]:
@@ -109,7 +130,19 @@ _KINDS: dict[str, Callable[[str, Units], Any]] = {
     "day": _parse_day,
     "flag": _parse_flag,
     "parts": _parse_parts,
+    "contingency": _parse_contingency,
 }
+
+_TEXTS: dict[str, Callable[[Any, Units], str]] = {
+    "money": lambda value, units: str(units[0].decimal(value)),
+    "price": lambda value, _: f"{value:f}",
+    "length": _length_text,
+    "share": _share_text,
+    "quantity": lambda value, _: show_quantity(value),
+    "flag": lambda value, _: "yes" if value else "no",
+    "parts": lambda value, _: "/".join(_share_text(part, _).removesuffix(" %") for part in value),
+}
+"""How a value is written down; other kinds are their own text."""
 
 _TABLE: tuple[tuple[str, str, str, str], ...] = (
     # who the shop is
@@ -140,13 +173,15 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("markup_supply", "share", "20 %", "markup on other supplies"),
     ("markup_outside", "share", "10 %", "markup on work bought outside"),
     # the price
-    ("contingency", "text", "6 %", "share of owner labor, or: range (80 % point − 50 % point)"),
+    ("contingency", "contingency", "6 %", "share of owner labor, or: range (80 % − 50 % point)"),
     ("price_step", "money", "1", "prices are rounded up to this step"),
     ("minimum_charge", "money", "0", "a price below this is warned about"),
     ("estimate", "choice", "standards", "hours from the standards or from the shop's history"),
     ("card_fee", "share", "0 %", "card fee, share of what is paid by card"),
     ("card_fee_fixed", "money", "0", "card fee, fixed part a payment"),
     ("card_share", "share", "0 %", "share of the price that clients pay by card"),
+    ("freight", "share", "0 %", "freight expected on purchases, share of their cost"),
+    ("material_tax", "share", "0 %", "tax on purchases that stays a cost, share of their cost"),
     # taxes
     ("tax_standing", "choice", "sales_tax", "how the shop stands to tax"),
     ("tax_rate", "share", "0 %", "sales tax or VAT on what is sold"),
@@ -166,7 +201,7 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("fastener_allowance", "share", "10 %", "fasteners bought beyond the net count"),
     # quotes
     ("validity_days", "whole", "30", "days a quote stands"),
-    ("payments", "parts", "50/40/10", "parts of the price: acceptance, before finishing, installed"),
+    ("payments", "parts", "50/40/10", "parts of the price: acceptance, before finish, installed"),
     ("lead_weeks", "whole", "6", "weeks from deposit to installation"),
     ("revisions", "whole", "2", "drawing revisions included in a quote"),
     # hours
@@ -174,6 +209,7 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("long_day", "whole", "14", "hours a day after which entries are asked about"),
     # the book
     ("stale_days", "whole", "90", "days after which a price is marked as old"),
+    ("daily_copies", "whole", "7", "daily copies kept beside the book; 0: none are made"),
     ("opened", "day", "", "the day the book began"),
 )
 
@@ -183,9 +219,24 @@ _CHOICES = {
     "tax_basis": ("document", "line"),
 }
 
+_BOUNDS: dict[str, tuple[Any, Any]] = {
+    # what is divided by, or would make a price nonsense
+    "hours_year": (1, 8784),
+    "billable": (Fraction(1, 100), Fraction(1)),
+    "price_step": (Money(1), None),
+    "daily_copies": (0, 365),
+    **dict.fromkeys(("overhead_year", "pay_year", "selling_rate"), (Money(0), None)),
+    **dict.fromkeys(("helper_cost", "helper_billed", "minimum_charge"), (Money(0), None)),
+    "card_fee_fixed": (Money(0), None),
+    **dict.fromkeys(
+        ("card_fee", "card_share", "tax_rate", "use_tax_rate"), (Fraction(0), Fraction(1))
+    ),
+    "offcut_value": (Fraction(0), Fraction(1)),
+}
+
 SETTINGS: dict[str, Setting] = {
     name: Setting(name, kind, default, words, _CHOICES.get(name, ()))
-    for name, kind, default, words in _TABLE
+    for name, kind, default, words in (*_TABLE, *WORDINGS)
 }
 
 
