@@ -11,6 +11,7 @@ from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, HoursLine
 from ledger.errors import Ambiguous, NotFound
 from ledger.jobs.jobs import find_job, last_job
 from ledger.jobs.pricing import price_job
+from ledger.measures.money import total
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
 
@@ -24,7 +25,10 @@ def price(
         str, typer.Option(metavar="LINE", help="Say where a line's figures come from.")
     ] = "",
     xlsx: Annotated[Path | None, typer.Option(help="Write the cost sheet workbook.")] = None,
-    harder: Annotated[bool, typer.Option(help="Search longer for a better layout.")] = False,
+    every_line: Annotated[
+        bool, typer.Option("--all", help="Every line and every caution.")
+    ] = False,
+    harder: Annotated[bool, typer.Option("--harder", help="Search longer for a layout.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
 ) -> None:
     """Price a job: materials, hours, rates and the firm price, with nothing forgotten.
@@ -46,13 +50,17 @@ def price(
     elif explain:
         _explain(sheet, explain)
     else:
-        _show(sheet)
+        _show(sheet, every_line)
 
 
-def _show(sheet: CostSheet) -> None:
+def _show(sheet: CostSheet, every_line: bool) -> None:
     voice.heading(f"{sheet.job} {sheet.title}, as of {sheet.as_of} ({sheet.design})")
-    _show_materials(sheet)
-    _show_hours(sheet)
+    if every_line:
+        _show_materials(sheet)
+        _show_hours(sheet)
+    else:
+        _show_material_sums(sheet)
+        _show_hour_sums(sheet)
     _show_build_up(sheet)
     _show_beside(sheet)
     for warning in sheet.warnings:
@@ -63,8 +71,47 @@ def _show(sheet: CostSheet) -> None:
             f"Not answered yet: {', '.join(left)}."
             f" Answer each, 0 is allowed: benchledger job answer {sheet.job} ITEM AMOUNT"
         )
-    for caution in sheet.cautions:
-        voice.say(f"Caution, {caution.about}: {caution.words}")
+    if every_line:
+        for caution in sheet.cautions:
+            voice.say(f"Caution, {caution.about}: {caution.words}")
+    elif sheet.cautions:
+        named = ", ".join(dict.fromkeys(caution.about for caution in sheet.cautions))
+        voice.say(f"Cautions: {named} (--all says them).")
+
+
+def _show_material_sums(sheet: CostSheet) -> None:
+    """Material by kind: what it costs and what of it leaves the purse."""
+    show = sheet.currency.show
+    kinds = list(dict.fromkeys(line.kind for line in sheet.lines))
+    voice.table(
+        ["Material", ("lines", "right"), ("cost", "right"), ("cash", "right")],
+        [
+            [kind, str(sum(line.kind == kind for line in sheet.lines)),
+             show(total(line.full for line in sheet.lines if line.kind == kind)),
+             show(total(line.cash for line in sheet.lines if line.kind == kind))]
+            for kind in kinds
+        ],
+        footer=["", str(len(sheet.lines)), show(sheet.totals.material_full),
+                show(sheet.totals.material_cash)],
+    )  # fmt: skip
+    _show_sheets(sheet)
+
+
+def _show_hour_sums(sheet: CostSheet) -> None:
+    """Hours by group of operations, what the shop's history says beside them."""
+    groups = list(dict.fromkeys(line.group for line in sheet.hours))
+    voice.table(
+        ["Hours", ("estimate", "right"), ("history says", "right")],
+        [
+            [group.replace("_", " "),
+             str(sum(line.estimate for line in sheet.hours if line.group == group)),
+             str(sum(line.history for line in sheet.hours if line.group == group))]
+            for group in groups
+        ],
+        footer=[f"from the {sheet.estimate_from}", str(sheet.totals.estimate_hours),
+                str(sum(line.history for line in sheet.hours))],
+    )  # fmt: skip
+    _show_range(sheet)
 
 
 def _show_materials(sheet: CostSheet) -> None:
@@ -85,6 +132,10 @@ def _show_materials(sheet: CostSheet) -> None:
             ],
             footer=["", "", "", "", show(summed), ""],
         )  # fmt: skip
+    _show_sheets(sheet)
+
+
+def _show_sheets(sheet: CostSheet) -> None:
     laid = ", ".join(
         f"{one.sheets} {one.material}"
         f" ({'fewest proven' if one.proven else f'at least {one.fewest_possible} needed'})"
@@ -106,6 +157,10 @@ def _show_hours(sheet: CostSheet) -> None:
         footer=["", f"from the {sheet.estimate_from}", "", "", str(sheet.totals.estimate_hours),
                 str(sum(line.history for line in sheet.hours)), ""],
     )  # fmt: skip
+    _show_range(sheet)
+
+
+def _show_range(sheet: CostSheet) -> None:
     spread = sheet.range
     voice.say(
         f"Owner {sheet.totals.owner_hours} h, helper {sheet.totals.helper_hours} h."
@@ -181,7 +236,7 @@ def _line_of(sheet: CostSheet, text: str) -> CostLine | HoursLine | BuildUpLine:
     named: list[tuple[str, str, CostLine | HoursLine | BuildUpLine]] = [
         *((line.item, line.words, line) for line in sheet.lines),
         *((line.operation, line.name, line) for line in sheet.hours),
-        *((line.name, line.calculation, line) for line in sheet.build_up),
+        *((line.name, "", line) for line in sheet.build_up),
     ]
     sought = text.strip().casefold()
     exact = [line for key, words, line in named if sought in (key.casefold(), words.casefold())]

@@ -94,6 +94,7 @@ def table(
     console = _console()
     grid = Table(
         box=None, pad_edge=False, show_footer=footer is not None, header_style="bold",
+        show_header=any(_column(column)[0] for column in columns),
         title=Text(_plain(title, console), style="bold") if title else None, title_justify="left",
     )  # fmt: skip
     for number, column in enumerate(columns):
