@@ -11,5 +11,6 @@ NOUNS: dict[str, tuple[str, str]] = {
     "job": ("ledger.cli.job:app", "Commissions: open, answer, costs, past jobs."),
     "layout": ("ledger.cli.layout:app", "Parts laid out on sheets."),
     "price": ("ledger.cli.price:app", "What a job costs and what it should be sold for."),
+    "quote": ("ledger.cli.quote:app", "Quotes: draft, send, accept, check."),
     "standards": ("ledger.cli.standards:app", "Operations and their standard times."),
 }

@@ -163,12 +163,9 @@ def _deliverables(
             raise NotFound("deliverable", name, names)
     services_taxed = bool(book.setting("tax_delivery"))
     return tuple(
-        Deliverable(
-            name, "", amount,
-            wishes.taxed.get(name, services_taxed or not is_service(name)),
-        )
+        Deliverable(name, amount, wishes.taxed.get(name, services_taxed or not is_service(name)))
         for name, amount in named
-    )  # fmt: skip
+    )
 
 
 def _tax_words(book: Book, standing: str, deliverables: Sequence[Deliverable]) -> str:

@@ -34,7 +34,6 @@ class Deliverable:
     """What is delivered under one price, and whether tax falls on it."""
 
     name: str
-    words: str
     amount: Money
     taxed: bool
 

@@ -1,0 +1,335 @@
+"""`benchledger quote`: what a client is promised, from draft to answer."""
+
+from fractions import Fraction
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from ledger.book import Book
+from ledger.book.settings import SETTINGS
+from ledger.book.tables.quotes import Quote
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.errors import BookTrouble
+from ledger.jobs.jobs import client_of, find_job, last_job
+from ledger.measures.day import parse_day
+from ledger.measures.money import Money
+from ledger.quotes.offer import Offer
+from ledger.quotes.revisions import (
+    Standing,
+    accept_quote,
+    decline_quote,
+    find_quote,
+    send_quote,
+    standing,
+    standings,
+)
+
+app = typer.Typer(no_args_is_help=True, help="Quotes: draft, send, accept, check.")
+
+QUOTE = Annotated[str, typer.Argument(help="Its number, or its job's number or name.")]
+SOON = 7
+"""Days before its end from which an open quote is marked."""
+AS_JSON = Annotated[bool, typer.Option("--json", help="As JSON.")]
+
+
+@app.command()
+def draft(
+    job: Annotated[str, typer.Argument(help="Number or any part of the title.")] = "",
+    deliverable: Annotated[
+        list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="A part with its own total.")
+    ] = None,
+    goods: Annotated[str, typer.Option(help="Name of the part that takes the rest.")] = "",
+    describe: Annotated[str, typer.Option(help="What the piece is, in a sentence.")] = "",
+    price: Annotated[str, typer.Option(help="The firm price, if not the computed one.")] = "",
+    taxed: Annotated[
+        list[str] | None, typer.Option(metavar="NAME=yes|no", help="Whether tax falls on a part.")
+    ] = None,
+    drawing: Annotated[str, typer.Option(help="Number and revision of the drawing.")] = "",
+    sample: Annotated[str, typer.Option(help="Number of the approved sample.")] = "",
+    mattress: Annotated[
+        str, typer.Option(help="The client's, as measured: 60x80x10 in, 75 lb.")
+    ] = "",
+    weeks: Annotated[int | None, typer.Option(help="Weeks from deposit.", min=0)] = None,
+    days: Annotated[int | None, typer.Option(help="Days the quote stands.", min=1)] = None,
+    payments: Annotated[str, typer.Option(help="Shares in percent, such as 50/40/10.")] = "",
+    assume: Annotated[list[str] | None, typer.Option(help="One more assumption.")] = None,
+    exclude: Annotated[list[str] | None, typer.Option(help="One more exclusion.")] = None,
+    as_json: AS_JSON = False,
+) -> None:
+    """Draft the next revision on today's price, or draft the last draft again.
+
+    Example: benchledger quote draft bed --deliverable "Delivery and installation"=900
+    """
+    from ledger.quotes.draft import Wishes, draft_quote
+
+    with open_shop() as book:
+        found = find_job(book, job) if job else last_job(book)
+        wishes = Wishes(
+            extras={name: book.currency.parse(said) for name, said in _pairs(deliverable)},
+            goods=goods,
+            description=describe,
+            price=book.currency.parse(price) if price else None,
+            taxed={name: _yes(said) for name, said in _pairs(taxed)},
+            drawing=drawing,
+            sample=sample,
+            mattress=mattress,
+            lead_weeks=weeks,
+            valid_days=days,
+            payments=_shares(book, payments),
+            assumed=assume or (),
+            excluded=exclude or (),
+        )
+        with voice.wait("Laying out the sheets …"):
+            drafted = draft_quote(book, found, wishes)
+        now = standing(book, drafted.quote)
+    if as_json:
+        voice.facts(_facts(now) | {"warnings": list(drafted.warnings)})
+        return
+    _show(now)
+    for warning in drafted.warnings:
+        voice.warn(warning)
+    voice.note(f"Send it: benchledger quote send {now.quote.name} --xlsx FILE")
+
+
+@app.command(name="list")
+def list_(as_json: AS_JSON = False) -> None:
+    """List all quotes with their states, those that expire soon marked.
+
+    Example: benchledger quote list
+    """
+    with open_shop() as book:
+        rows, today = standings(book), book.today
+    if as_json:
+        voice.facts([_facts(row) for row in rows])
+        return
+    voice.table(
+        ["quote", "job", "state", ("to pay", "right"), "valid until"],
+        [
+            [
+                row.quote.name,
+                f"{row.job.number} {row.job.title}",
+                f"{row.state} {row.since}",
+                row.offer.currency.show(row.to_pay),
+                _validity(row, row.days_left(today)),
+            ]
+            for row in rows
+        ],
+    )
+
+
+@app.command()
+def show(quote: QUOTE = "", as_json: AS_JSON = False) -> None:
+    """Show a quote as it was sent, or as it is drafted.
+
+    Example: benchledger quote show Q-2507-B
+    """
+    with open_shop() as book:
+        now = standing(book, find_quote(book, quote))
+    if as_json:
+        voice.facts(_facts(now))
+    else:
+        _show(now)
+
+
+@app.command()
+def text(quote: QUOTE = "") -> None:
+    """Say a quote as plain text for an e-mail.
+
+    Example: benchledger quote text bed > quote.txt
+    """
+    from ledger.quotes.text import offer_text
+
+    with open_shop() as book:
+        now = standing(book, find_quote(book, quote))
+        client = client_of(book, now.job)
+    voice.say(offer_text(now.offer, client).rstrip("\n"))
+
+
+@app.command()
+def send(
+    quote: QUOTE = "",
+    xlsx: Annotated[Path | None, typer.Option(help="The client's workbook.")] = None,
+) -> None:
+    """Freeze a draft and write the client's workbook; of a sent quote, write it again.
+
+    Example: benchledger quote send Q-2507-B --xlsx quote.xlsx
+    """
+    with open_shop() as book:
+        found = find_quote(book, quote)
+        if standing(book, found).state == "draft":
+            with book.deed("quote send", found.name):
+                send_quote(book, found)
+                _write(book, found, xlsx)  # inside the deed: no file, nothing frozen
+        else:
+            _write(book, found, xlsx)
+        now = standing(book, found)
+    voice.say(
+        f"{now.quote.name} is {now.state}, valid until {now.offer.valid_until}:"
+        f" {now.offer.currency.show(now.to_pay, symbol=True)} to pay."
+    )
+    if xlsx:
+        voice.note(f"Client's workbook: {xlsx}")
+
+
+@app.command()
+def accept(
+    quote: QUOTE = "",
+    how: Annotated[str, typer.Option("--by", help="Signature, e-mail, deposit …")] = "signature",
+    who: Annotated[str, typer.Option(help="Who accepted, if not the client.")] = "",
+    on: Annotated[str, typer.Option(help="On which day.")] = "today",
+    drawing: Annotated[str, typer.Option(help="Drawing as accepted, if another one.")] = "",
+    sample: Annotated[str, typer.Option(help="Sample as accepted, if another one.")] = "",
+) -> None:
+    """Record that the client accepted; from now on only change orders follow.
+
+    Example: benchledger quote accept Q-2507-B --by "signature and deposit" --on 2025-04-28
+    """
+    with open_shop() as book:
+        now = accept_quote(
+            book, find_quote(book, quote), how=how, who=who, day=parse_day(on, book.today),
+            drawing=drawing, sample=sample,
+        )  # fmt: skip
+    voice.say(f"{now.quote.name} accepted on {now.since} by {how}. {now.job.number} is won.")
+
+
+@app.command()
+def decline(
+    quote: QUOTE = "",
+    why: Annotated[str, typer.Option(help="What the client said.")] = "",
+    on: Annotated[str, typer.Option(help="On which day.")] = "today",
+) -> None:
+    """Record that the client declined.
+
+    Example: benchledger quote decline bed --why "over budget"
+    """
+    with open_shop() as book:
+        day = parse_day(on, book.today)
+        now = decline_quote(book, find_quote(book, quote), why=why, day=day)
+    voice.say(f"{now.quote.name} declined on {now.since}.")
+
+
+@app.command()
+def check(quote: QUOTE = "", as_json: AS_JSON = False) -> None:
+    """Recompute the digest of every sent quote and read it again.
+
+    Example: benchledger quote check
+    """
+    from ledger.quotes.check import check_quotes
+
+    with open_shop() as book:
+        found = check_quotes(book, find_quote(book, quote) if quote else None)
+    if as_json:
+        voice.facts(
+            [{"quote": f.name, "sha256": f.sha256, "faults": list(f.faults)} for f in found]
+        )
+    else:
+        voice.table(
+            ["quote", "SHA-256", "reads as sent"],
+            [[f.name, f"{f.sha256[:16]}…", "; ".join(f.faults) or "yes"] for f in found],
+        )
+    wrong = [finding.name for finding in found if finding.faults]
+    if wrong:
+        raise BookTrouble(
+            f"{', '.join(wrong)} no longer read as sent: the book was changed from outside."
+            " Restore a backup."
+        )
+
+
+def _write(book: Book, quote: Quote, path: Path | None) -> None:
+    if path is None:
+        return
+    from ledger.workbooks.writers.quote import write_quote
+
+    now = standing(book, quote)
+    write_quote(now.offer, client_of(book, now.job), path)
+
+
+def _pairs(said: list[str] | None) -> list[tuple[str, str]]:
+    """The NAME=VALUE texts of an option, each name once."""
+    pairs = []
+    for text in said or ():
+        name, mark, value = text.rpartition("=")
+        if not mark or not name.strip():
+            raise typer.BadParameter(f"“{text}” should read NAME=VALUE")
+        pairs.append((name.strip(), value.strip()))
+    names = [name for name, _ in pairs]
+    for name in names:
+        if names.count(name) > 1:
+            raise typer.BadParameter(f"“{name}” is named twice")
+    return pairs
+
+
+def _yes(said: str) -> bool:
+    if said.casefold() not in {"yes", "no"}:
+        raise typer.BadParameter(f"“{said}” is neither yes nor no")
+    return said.casefold() == "yes"
+
+
+def _shares(book: Book, said: str) -> tuple[Fraction, ...]:
+    """The shares of the payments, read as the setting of that name is."""
+    return SETTINGS["payments"].read(said, (book.currency, book.units)) if said else ()
+
+
+def _show(now: Standing) -> None:
+    offer, show = now.offer, now.offer.currency.show
+    voice.heading(f"Quote {offer.name}, {now.state} since {now.since}: {offer.title}")
+    if offer.description:
+        voice.say(offer.description)
+    rows = [[line.name, show(line.amount)] for line in offer.deliverables]
+    rows.append(["price before tax", show(offer.price)])
+    if offer.tax.amount:
+        rows.append([offer.tax.words, show(offer.tax.amount)])
+    voice.table(
+        ["deliverable", ("amount", "right")], rows,
+        footer=[f"to pay, {offer.currency.code}", show(offer.to_pay)],
+    )  # fmt: skip
+    voice.table(
+        ["payment", ("of the price", "right"), ("tax", "right"), ("to pay", "right")],
+        [[p.name, show(p.price), show(p.tax), show(p.asked)] for p in offer.payments],
+    )
+    voice.pairs({
+        "dated": f"{offer.day}, valid until {offer.valid_until}",
+        "lead time": f"about {offer.lead_weeks} weeks from deposit",
+        **{fact.name: fact.words for fact in offer.facts},
+        **({"drawing": offer.drawing} if offer.drawing else {}),
+        **({"sample": offer.sample} if offer.sample else {}),
+        "cautions": str(len(offer.cautions)),
+    })  # fmt: skip
+
+
+def _validity(row: Standing, left: int | None) -> str:
+    soon = f" ({left} days left)" if left is not None and left <= SOON else ""
+    return f"{row.offer.valid_until}{soon}"
+
+
+def _facts(now: Standing) -> dict[str, Any]:
+    offer = now.offer
+    return {
+        "quote": offer.name,
+        "job": now.job.number,
+        "state": now.state,
+        "since": str(now.since),
+        "day": str(offer.day),
+        "valid_until": str(offer.valid_until),
+        "currency": offer.currency.code,
+        "deliverables": [
+            {"name": line.name, "amount": _plain(offer, line.amount), "taxed": line.taxed}
+            for line in offer.deliverables
+        ],
+        "price": _plain(offer, offer.price),
+        "tax": _plain(offer, offer.tax.amount),
+        "to_pay": _plain(offer, offer.to_pay),
+        "payments": [
+            {"name": payment.name, "price": _plain(offer, payment.price),
+             "tax": _plain(offer, payment.tax), "asked": _plain(offer, payment.asked)}
+            for payment in offer.payments
+        ],
+        "facts": {fact.name: fact.words for fact in offer.facts},
+        "cautions": list(offer.cautions),
+    }  # fmt: skip
+
+
+def _plain(offer: Offer, amount: Money) -> str:
+    return str(offer.currency.decimal(amount))

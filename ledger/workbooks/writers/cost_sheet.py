@@ -1,0 +1,245 @@
+"""The cost sheet: what stands behind a price, for the shop alone, each line with its basis."""
+
+from decimal import Decimal
+from fractions import Fraction
+from pathlib import Path
+
+from openpyxl import Workbook
+
+from ledger.costing.sheet import CostSheet, PastJobNear, SheetsLaid
+from ledger.measures.money import Money
+from ledger.measures.rounding import half_up, trimmed
+from ledger.workbooks.paper import (
+    HOURS,
+    SHARE,
+    Value,
+    add_bars,
+    add_sheet,
+    money_format,
+    new_workbook,
+    price_format,
+    save,
+)
+from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padded
+
+INSIDE = "For the shop alone: not for clients or sponsors."
+
+
+def write_cost_sheet(sheet: CostSheet, path: Path) -> Path:
+    """Write the cost sheet workbook of a job."""
+    workbook = new_workbook(f"Cost sheet {sheet.job}", "", sheet.as_of)
+    _summary(workbook, sheet)
+    _lines(workbook, sheet, "Materials", "material", sheet.totals.material)
+    _lines(workbook, sheet, "Hardware", "hardware", sheet.totals.hardware)
+    _hours(workbook, sheet)
+    _price(workbook, sheet)
+    _forgotten(workbook, sheet)
+    _cautions(workbook, sheet)
+    return save(workbook, path, private=True)
+
+
+def _rows(
+    workbook: Workbook, sheet: CostSheet, title: str, widths: tuple[float, ...], note: str = "",
+    *, landscape: bool = False, headings: bool = True,
+) -> Rows:  # fmt: skip
+    """A sheet of the workbook with its title, ready for headings."""
+    page = add_sheet(
+        workbook, title, widths, landscape=landscape, headings=HEADING_ROW if headings else 0,
+        letter=sheet.units == "inch",
+    )  # fmt: skip
+    rows = Rows(page, widths)
+    rows.title(f"{sheet.job} {sheet.title}: {title.casefold()}", note)
+    return rows
+
+
+def _summary(workbook: Workbook, sheet: CostSheet) -> None:
+    note = f"As of {sheet.as_of}, {sheet.design}, amounts in {sheet.currency.code}. {INSIDE}"
+    rows = _rows(workbook, sheet, "Summary", (34, 16, 50), note, headings=False)
+    for heading, facts in _facts(sheet):
+        rows.subtitle(heading)
+        for name, value, form, words in facts:
+            rows.add((name, value, words), ("", padded(form)))
+    if sheet.warnings:
+        rows.subtitle("To look at")
+        for warning in sheet.warnings:
+            rows.note(warning)
+
+
+type Fact = tuple[str, Value, str, str]
+"""Name, value, number format and words of one line of the summary."""
+
+
+def _facts(sheet: CostSheet) -> list[tuple[str, list[Fact]]]:
+    """The summary's blocks: what is asked, what it costs, what is earned, how sure it is."""
+    blocks = [
+        ("Price", _price_facts(sheet)),
+        ("Cost", _cost_facts(sheet)),
+        ("Hours", _hours_facts(sheet)),
+    ]
+    if sheet.layouts:
+        blocks.append(("Sheets", [_laid(sheet, laid) for laid in sheet.layouts]))
+    if sheet.near:
+        blocks.append(("Nearest past jobs", [_near(sheet, near) for near in sheet.near]))
+    return blocks
+
+
+def _price_facts(sheet: CostSheet) -> list[Fact]:
+    totals, money = sheet.totals, money_format(sheet.currency)
+    return [
+        ("Price", _amount(sheet, totals.price), money, "rounded up to the shop's step"),
+        ("Build-up", _amount(sheet, totals.build_up), money, "sum of the lines of sheet Price"),
+        ("Markup", _percent(totals.markup), SHARE, "on full cost"),
+        ("Margin", _percent(totals.margin), SHARE, "of the price"),
+    ]
+
+
+def _cost_facts(sheet: CostSheet) -> list[Fact]:
+    totals, money = sheet.totals, money_format(sheet.currency)
+    break_even = sheet.currency.show(sheet.rates.break_even)
+    return [
+        ("Full cost", _amount(sheet, totals.full_cost), money, f"hours at {break_even} break-even"),
+        ("Cash cost", _amount(sheet, totals.cash_cost), money, "what leaves the purse"),
+        ("Material and hardware", _amount(sheet, totals.material_full), money, "at full value"),
+        ("of that in cash", _amount(sheet, totals.material_cash), money, "material in kind: 0"),
+        ("Material in the price", _percent(totals.material_share), SHARE, ""),
+    ]
+
+
+def _hours_facts(sheet: CostSheet) -> list[Fact]:
+    totals, spread, money = sheet.totals, sheet.range, money_format(sheet.currency)
+    behind = f"{spread.jobs} past job{'' if spread.jobs == 1 else 's'} behind this"
+    target = f"target {sheet.currency.show(sheet.rates.pay)}"
+    return [
+        ("Hours", totals.estimate_hours, HOURS, f"estimated from the {sheet.estimate_from}"),
+        ("of the owner", totals.owner_hours, HOURS, ""),
+        ("of helpers", totals.helper_hours, HOURS, ""),
+        ("four jobs in five stay under", spread.p80, HOURS, behind),
+        ("nineteen in twenty stay under", spread.p95, HOURS, ""),
+        ("Earned an owner hour", _amount(sheet, totals.earned_per_hour), money, "as planned"),
+        ("after overhead", _amount(sheet, totals.earned_after_overhead), money, target),
+    ]
+
+
+def _laid(sheet: CostSheet, laid: SheetsLaid) -> Fact:
+    unit = "sq ft" if sheet.units == "inch" else "m²"
+    proven = "fewest, proven" if laid.proven else f"at least {laid.fewest_possible} are needed"
+    used = f"{half_up(laid.sheet_yield * 100, 0)} % used"
+    words = f"{half_up(laid.net_area, 1)} {unit} net, {used}, {proven}"
+    return laid.material, laid.sheets, "0", words
+
+
+def _near(sheet: CostSheet, near: PastJobNear) -> Fact:
+    words = f"{near.hours} h, {sheet.currency.show(near.earned_per_hour)} an hour"
+    amount = _amount(sheet, near.price)
+    return f"{near.number} {near.title}", amount, money_format(sheet.currency), words
+
+
+def _lines(workbook: Workbook, sheet: CostSheet, title: str, group: str, full: Money) -> None:
+    widths = (12, 34, 9, 11, 11, 12, 13, 13, 14, 46)
+    rows = _rows(workbook, sheet, title, widths, landscape=True)
+    names = ("Code", "What", "Unit", "Net", "Charged", "Unit cost", "Full", "Cash", "In the price",
+             "Basis")  # fmt: skip
+    rows.headings(names, figures=(4, 5, 6, 7, 8, 9))
+    money, price = padded(money_format(sheet.currency)), padded(price_format(sheet.currency))
+    for line in sheet.lines:
+        if line.group != group:
+            continue
+        net, charged = line.net.decimal, line.quantity.decimal
+        rows.add(
+            (line.item, line.words, line.unit, net, charged, line.unit_cost,
+             _amount(sheet, line.full), _amount(sheet, line.cash), _amount(sheet, line.price),
+             line.basis),
+            ("", "", "", count_format(net), count_format(charged), price, money, money, money),
+        )  # fmt: skip
+    rows.sums("Sum", {7: _amount(sheet, full)}, money)
+
+
+def _hours(workbook: Workbook, sheet: CostSheet) -> None:
+    widths = (12, 34, 17, 11, 11, 11, 11, 13, 9, 46)
+    rows = _rows(workbook, sheet, "Hours", widths, landscape=True)
+    names = ("Code", "Operation", "Unit", "Count", "Hours", "Owner", "Helper", "By history", "Jobs",
+             "Basis")  # fmt: skip
+    rows.headings(names, figures=(4, 5, 6, 7, 8, 9))
+    form = padded(HOURS)
+    for line in sheet.hours:
+        count = trimmed(half_up(line.driver, 2))
+        rows.add(
+            (line.operation, line.name, line.unit, count, line.estimate, line.owner, line.helper,
+             line.history, line.past_jobs, line.basis),
+            ("", "", "", count_format(count), form, form, form, form, padded("0")),
+        )  # fmt: skip
+    totals = sheet.totals
+    history = sum((line.history for line in sheet.hours), Decimal("0.00"))
+    sums = {5: totals.estimate_hours, 6: totals.owner_hours, 7: totals.helper_hours, 8: history}
+    rows.sums("Sum", sums, form)
+    _groups(rows, sheet, form)
+
+
+def _groups(rows: Rows, sheet: CostSheet, form: str) -> None:
+    """The hours by group of operations, and a chart of them."""
+    rows.subtitle("By group")
+    groups: dict[str, Decimal] = {}
+    for line in sheet.hours:
+        name = line.group.replace("_", " ")
+        groups[name] = groups.get(name, Decimal("0.00")) + line.estimate
+    formats = ("", "", "", "", form)
+    lines = [rows.add((name, "", "", "", hours), formats) for name, hours in groups.items()]
+    if lines:
+        add_bars(rows.sheet, "Hours by group", (lines[0], lines[-1]), 5, f"G{lines[0] - 1}")
+
+
+def _price(workbook: Workbook, sheet: CostSheet) -> None:
+    rows = _rows(workbook, sheet, "Price", (34, 46, 16))
+    rows.headings(("Line", "Calculation", sheet.currency.code), figures=(3,))
+    money = money_format(sheet.currency)
+    lines = [
+        rows.add((line.name, line.calculation, _amount(sheet, line.amount)), ("", "", money))
+        for line in sheet.build_up
+    ]
+    rows.sums("Sum", {3: _amount(sheet, sheet.totals.build_up)}, money)
+    rows.sums("Price", {3: _amount(sheet, sheet.totals.price)}, money)
+    rows.subtitle("Rates")
+    for name, amount, words in _rates(sheet):
+        rows.add((name, words, amount), ("", "", money))
+    if lines:
+        add_bars(rows.sheet, "Where the price goes", (lines[0], lines[-1]), 3, f"A{rows.row + 1}")
+
+
+def _rates(sheet: CostSheet) -> list[tuple[str, Decimal, str]]:
+    rates = sheet.rates
+    by_formula = f"by formula {sheet.currency.show(rates.selling_by_formula)}"
+    named = (
+        ("pay", rates.pay, "the owner's, an hour"),
+        ("overhead", rates.overhead, "an hour"),
+        ("break-even", rates.break_even, "pay and overhead"),
+        ("selling", rates.selling, by_formula),
+        ("helper's cost", rates.helper_cost, "payroll burden included"),
+        ("helper billed", rates.helper_billed, "what the client pays for"),
+    )
+    told = [(name, sheet.currency.decimal(amount), words) for name, amount, words in named]
+    return [*told, ("mile", rates.mile, "driven")]
+
+
+def _forgotten(workbook: Workbook, sheet: CostSheet) -> None:
+    rows = _rows(workbook, sheet, "Forgotten costs", (18, 46, 26, 14))
+    rows.headings(("Line", "What it is", "Answer", sheet.currency.code), figures=(4,))
+    money = money_format(sheet.currency)
+    for item in sheet.forgotten:
+        answer = "not answered yet" if item.is_open else item.answer
+        amount = _amount(sheet, item.amount)
+        rows.add((item.item, item.words, answer, amount), ("", "", "", money))
+
+
+def _cautions(workbook: Workbook, sheet: CostSheet) -> None:
+    rows = _rows(workbook, sheet, "Cautions", (24, 80, 16))
+    rows.headings(("About", "Caution", "On the quote"))
+    for caution in sheet.cautions:
+        rows.add((caution.about, caution.words, "yes" if caution.for_client else ""))
+
+
+def _amount(sheet: CostSheet, amount: Money | None) -> Decimal | None:
+    return None if amount is None else sheet.currency.decimal(amount)
+
+
+def _percent(share: Fraction | None) -> Decimal | None:
+    return None if share is None else half_up(share * 100, 1)

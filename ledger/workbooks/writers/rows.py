@@ -1,0 +1,121 @@
+"""A table for working with: a title, frozen headings, rows as high as their text, sums.
+
+Rows get their height here, because not every spreadsheet program fits wrapped rows when it opens a
+file. Figures keep a little room on their right, so that a text beside them does not touch.
+"""
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from math import ceil
+
+from openpyxl.worksheet.worksheet import Worksheet
+
+from ledger.workbooks.paper import (
+    FIGURE_HEADING,
+    FIGURE_TOTAL,
+    HEADING,
+    NOTE,
+    SUBTITLE,
+    TITLE,
+    TOTAL,
+    WRAPPED,
+    Look,
+    Value,
+    put,
+    put_row,
+)
+
+POINTS_A_LINE = 1.28
+"""Height of a line, of the size of its letters."""
+
+LETTERS_A_COLUMN_UNIT = 1.15
+"""Letters of a text in the room of one digit 0: an average letter is narrower."""
+
+_PADDED_TEXT = "General;General;General;@_)"
+
+HEADING_ROW = 3
+"""Where the headings of a table stand: below its title and an empty row."""
+
+
+def height_of(value: Value, width: float, look: Look) -> float:
+    """The height in points that a value needs in a column (or columns) so wide."""
+    line = look.size * POINTS_A_LINE
+    if not isinstance(value, str) or not look.wrap:
+        return line
+    room = max(1, int(width * LETTERS_A_COLUMN_UNIT * 11 / look.size))
+    return line * sum(max(1, ceil(len(part) / room)) for part in value.split("\n"))
+
+
+def padded(number_format: str) -> str:
+    """A number format that leaves the room of a bracket on its right."""
+    return f"{number_format}_)"
+
+
+def count_format(value: Decimal | int) -> str:
+    """A format for counts: whole ones without a point, others with the decimals they have."""
+    decimals = len(f"{value:f}".partition(".")[2])
+    return padded("#,##0" + ("." + "0" * decimals if decimals else ""))
+
+
+class Rows:
+    """A sheet written from top to bottom; `row` is the next free row."""
+
+    def __init__(self, sheet: Worksheet, widths: Sequence[float]) -> None:
+        self.sheet = sheet
+        self.widths = widths
+        self.row = 1
+
+    def title(self, text: str, note: str = "") -> None:
+        """The title, and a remark in the row below it; the table begins after them."""
+        put(self.sheet, 1, 1, text, TITLE)
+        self.sheet.row_dimensions[1].height = 24
+        self.row = HEADING_ROW
+        if note:
+            self._across(2, note)
+
+    def headings(self, names: Sequence[str], figures: Sequence[int] = ()) -> None:
+        """The row of headings; `figures` are the columns of numbers."""
+        for column, name in enumerate(names, 1):
+            look = FIGURE_HEADING if column in figures else HEADING
+            put(self.sheet, self.row, column, name, look).number_format = _PADDED_TEXT
+        self._fit(names, HEADING)
+        self.row += 1
+
+    def add(
+        self, values: Sequence[Value], formats: Sequence[str] = (), look: Look = WRAPPED
+    ) -> int:
+        """Write a row and give back its number."""
+        put_row(self.sheet, self.row, values, look, formats)
+        self._fit(values, look)
+        self.row += 1
+        return self.row - 1
+
+    def sums(self, name: str, values: Mapping[int, Value], number_format: str) -> None:
+        """A row of sums under a line, by column."""
+        put(self.sheet, self.row, 1, name, TOTAL)
+        for column in range(2, len(self.widths) + 1):
+            put(self.sheet, self.row, column, values.get(column), FIGURE_TOTAL, number_format)
+        self.sheet.row_dimensions[self.row].height = 16
+        self.row += 1
+
+    def subtitle(self, text: str) -> None:
+        """What the following rows are about, after an empty row."""
+        self.row += 1
+        put(self.sheet, self.row, 1, text, SUBTITLE)
+        self.sheet.row_dimensions[self.row].height = 18
+        self.row += 1
+
+    def note(self, text: str) -> None:
+        """A remark across the page."""
+        self._across(self.row, text)
+        self.row += 1
+
+    def _across(self, row: int, text: str) -> None:
+        put(self.sheet, row, 1, text, NOTE)
+        self.sheet.merge_cells(None, row, 1, row, len(self.widths))
+        self.sheet.row_dimensions[row].height = height_of(text, sum(self.widths), NOTE) + 2
+
+    def _fit(self, values: Sequence[Value], look: Look) -> None:
+        cells = zip(values, self.widths, strict=False)
+        height = max(height_of(value, width, look) for value, width in cells)
+        self.sheet.row_dimensions[self.row].height = height + 2
