@@ -16,7 +16,7 @@ from ledger.measures.rounding import half_up, half_up_whole, trimmed
 from ledger.measures.spoken import quoted, read_number, tidy
 
 _SIGNS = re.compile(r"[*×÷+()<>=!]|\s[-−–/]\s")
-_WORD = re.compile(r"[^\W\d]\w*")
+_WORD = re.compile(r"[^\W\d¼-¾⅐-⅟][^\W¼-¾⅐-⅟]*")
 _HINT = "write a number such as 4 or 2-1/2, a length with its unit, or a formula"
 
 
@@ -40,7 +40,10 @@ def read_cell(text: str, bare: str | None = None) -> Node:
     """
     if not is_plain(text):
         return read_formula(text)
-    number = read_number(tidy(text, _HINT))
+    tidied = tidy(text, _HINT)
+    if tidied.startswith("-"):
+        raise BadValue(f"{quoted(text)} is negative; {_HINT}.")
+    number = read_number(tidied)
     if number is not None and bare is None:
         return Literal(text, Measure(number, 0))
     if number is None and not _WORD.search(text) and not set(text) & set("\"'”″’′"):

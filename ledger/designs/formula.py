@@ -31,6 +31,7 @@ from ledger.measures.length import NANOMETRES
 from ledger.measures.spoken import quoted
 
 LONGEST_FORMULA = 500
+MOST_TOKENS = 150
 DEEPEST = 40
 FUNCTIONS = {"min": (2, 20), "max": (2, 20), "ceil": (1, 2), "floor": (1, 2), "round": (1, 2),
              "if": (3, 3)}  # fmt: skip
@@ -92,7 +93,12 @@ max, ceil, floor, round, if.
             f"{quoted(text)} is longer than {LONGEST_FORMULA} characters; use parameters."
         )
     plain = text.translate(_SIGNS).lower()
-    return _Parser(text, plain, list(_tokens(text, plain))).whole()
+    tokens = list(_tokens(text, plain))
+    if len(tokens) > MOST_TOKENS:
+        raise BadValue(
+            f"{quoted(text)} has more than {MOST_TOKENS} words and signs; use parameters."
+        )
+    return _Parser(text, tokens).whole()
 
 
 def _tokens(text: str, plain: str) -> Iterator[_Token]:
@@ -113,8 +119,8 @@ def _tokens(text: str, plain: str) -> Iterator[_Token]:
 class _Parser:
     """Walks the tokens once, from left to right."""
 
-    def __init__(self, said: str, plain: str, tokens: list[_Token]) -> None:
-        self.said, self.plain, self.tokens = said, plain, tokens
+    def __init__(self, said: str, tokens: list[_Token]) -> None:
+        self.said, self.tokens = said, tokens
         self.place = 0
         self.depth = 0
 

@@ -7,7 +7,7 @@ from functools import partial
 from ledger.designs.cells import is_plain, read_cell, show_measure
 from ledger.designs.formula import FUNCTIONS, UNITS, evaluate
 from ledger.designs.model import Design, Flaw, Parameter
-from ledger.designs.tree import Measure
+from ledger.designs.tree import Measure, names_in
 from ledger.errors import BadValue, LedgerError, NotFound
 from ledger.measures.spoken import quoted
 
@@ -33,26 +33,23 @@ class _Told(LedgerError):
 
 
 class Scope:
-    """The values of one design, worked out when they are asked for, and its flaws so far."""
+    """The values of one design, worked out in the order they need one another, and its flaws."""
 
     def __init__(self, design: Design, values: Mapping[str, str]) -> None:
         self.units = design.units
         self.flaws: list[Flaw] = []
-        self._rows = {row.name: place for place, row in enumerate(design.parameters)}
-        self._parameters = design.parameters
+        self._parameters = {row.name: row for row in reversed(design.parameters)}
+        self._places = {row.name: place for place, row in reversed([*enumerate(design.parameters)])}
         self._values = {name.strip().lower(): text for name, text in values.items()}
         self._known: dict[str, Measure | None] = {}
-        self._under_way: list[str] = []
         self._figures: Mapping[str, Measure] = {}
         for name in self._values:
-            if name not in self._rows:
-                raise NotFound("parameter", name, self._rows)
+            if name not in self._parameters:
+                raise NotFound("parameter", name, self._parameters)
         for place, row in enumerate(design.parameters):
             self._check_name(place, row)
         for row in design.parameters:
-            self.attempt(
-                "parameters", self._rows[row.name], "value", partial(self.look_up, row.name)
-            )
+            self._settle(row.name)
         for place, row in enumerate(design.parameters):
             self._check_limits(place, row)
 
@@ -62,8 +59,8 @@ class Scope:
 
     def shown(self, units: str) -> dict[str, str]:
         """The parameters in words, in the order of the design."""
-        known = {name: self._known.get(name) for name in self._rows}
-        return {name: show_measure(value, units) for name, value in known.items() if value}
+        known = ((name, self._known[name]) for name in reversed(self._parameters))
+        return {name: show_measure(value, units) for name, value in known if value is not None}
 
     def attempt[T](self, table: str, row: int, column: str, work: Callable[[], T]) -> T | None:
         """What the work gives; a refusal becomes a flaw of that cell, and nothing is given."""
@@ -84,39 +81,50 @@ class Scope:
 
         Raises:
             NotFound: nothing has that name.
-            BadValue: it is worked out from itself.
+            BadValue: it is known later only.
 
         """
         if name in self._figures:
             return self._figures[name]
-        if name not in self._rows:
-            known = [*self._rows, *self._figures]
-            if name in FIGURES:
-                raise BadValue(
-                    f"{name} comes from the parts list; only needs, counts and facts see it."
+        if name in self._known:
+            value = self._known[name]
+            if value is None:
+                raise _Told
+            return value
+        if name in FIGURES:
+            raise BadValue(f"{name} comes from the parts list; needs, counts and facts may use it.")
+        raise NotFound("parameter", name, [*self._parameters, *self._figures])
+
+    def _settle(self, name: str) -> None:
+        """Work out a parameter after all that it needs; without recursion, however long the row."""
+        path = [name]
+        while path:
+            last = path[-1]
+            waiting = [] if last in self._known else self._needed(last)
+            if last in self._known:
+                path.pop()
+            elif not waiting:
+                self._known[last] = self.attempt(
+                    "parameters", self._places[last], "value", partial(self._value, last)
                 )
-            raise NotFound("parameter", name, known)
-        if name in self._under_way:
-            circle = " → ".join([*self._under_way[self._under_way.index(name) :], name])
-            raise BadValue(f"{circle}: these parameters go round in a circle; give one a value.")
-        if name not in self._known:
-            return self._work_out(name)
-        value = self._known[name]
-        if value is None:
-            raise _Told
-        return value
+            elif waiting[0] in path:
+                circle = " → ".join([*path[path.index(waiting[0]) :], waiting[0]])
+                said = f"{circle}: these parameters go round in a circle; give one a value."
+                self.flaws.append(Flaw("parameters", self._places[last], "value", said))
+                self._known[last] = None
+            else:
+                path.append(waiting[0])
 
-    def _work_out(self, name: str) -> Measure:
-        self._under_way.append(name)
-        self._known[name] = None
+    def _needed(self, name: str) -> list[str]:
+        """The parameters that must be known before this one."""
         try:
-            value = self._value(self._parameters[self._rows[name]])
-        finally:
-            self._under_way.pop()
-        self._known[name] = value
-        return value
+            names = names_in(read_cell(self._parameters[name].value))
+        except LedgerError:
+            return []  # told when it is worked out
+        return [n for n in names if n in self._parameters and n not in self._known]
 
-    def _value(self, row: Parameter) -> Measure:
+    def _value(self, name: str) -> Measure:
+        row = self._parameters[name]
         if row.name not in self._values:
             return self.measure(row.value)
         text = self._values[row.name]
@@ -133,7 +141,7 @@ class Scope:
         return value
 
     def _check_name(self, place: int, row: Parameter) -> None:
-        if self._rows[row.name] != place:
+        if self._places[row.name] != place:
             sentence = f"{row.name} stands twice; a parameter has one line."
         elif not _NAME.fullmatch(row.name):
             sentence = f"{quoted(row.name)} is no name; use small letters, digits and _."

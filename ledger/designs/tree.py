@@ -168,6 +168,23 @@ class Call:
 type Node = Literal | Name | Negated | Binary | Call
 
 
+def names_in(node: Node) -> list[str]:
+    """The names a tree mentions, each once, in the order of reading."""
+    found: dict[str, None] = {}
+    waiting = [node]
+    while waiting:
+        here = waiting.pop()
+        if isinstance(here, Name):
+            found[here.name] = None
+        elif isinstance(here, Negated):
+            waiting.append(here.inner)
+        elif isinstance(here, Binary):
+            waiting += [here.right, here.left]
+        elif isinstance(here, Call):
+            waiting += reversed(here.values)
+    return list(found)
+
+
 def _plain(node: Node, look_up: LookUp) -> int:
     """The power of a node that must not be a comparison."""
     power = node.power(look_up)

@@ -1,0 +1,41 @@
+"""Rules of thumb count what a maker would, and grow with the piece."""
+
+from fractions import Fraction
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.designs.built import BuiltCoat
+from ledger.designs.rules import abrasive_discs, dowels, pocket_holes, scuffed, sprayed
+from ledger.measures.area import Area
+from ledger.measures.length import Length
+
+FOOT = Length.of(1, "ft") * Length.of(1, "ft")
+LENGTHS = st.integers(1, 5_000_000_000).map(Length)
+
+
+@given(LENGTHS, LENGTHS)
+def test_a_longer_joint_never_has_fewer_holes_or_dowels(one: Length, two: Length) -> None:
+    short, long = sorted((one, two))
+    assert 2 <= pocket_holes(short) <= pocket_holes(long)
+    assert 2 <= dowels(short) <= dowels(long)
+
+
+@given(LENGTHS)
+def test_pocket_holes_stand_at_most_seven_inches_apart(length: Length) -> None:
+    gaps = pocket_holes(length) - 1
+    between = max(Fraction(0), length.inches - 3)  # the first and last are 1-1/2 in from the ends
+    assert between / gaps <= 7
+
+
+def test_raw_wood_takes_two_grits_and_each_gap_between_coats_one_scuff() -> None:
+    assert abrasive_discs(276 * FOOT, coats=3) == Fraction("22.08") + Fraction("13.8")
+    assert abrasive_discs(100 * FOOT, coats=1) == 8
+    assert abrasive_discs(100 * FOOT, coats=0) == 8
+
+
+def test_brushed_coats_do_not_go_through_the_gun() -> None:
+    finish = [BuiltCoat("SEAL", 1, "brush"), BuiltCoat("SATIN", 2, "spray")]
+    assert sprayed(10 * FOOT, finish) == 20 * FOOT
+    assert scuffed(10 * FOOT, finish) == 20 * FOOT
+    assert sprayed(10 * FOOT, []) == scuffed(10 * FOOT, []) == Area(0)
