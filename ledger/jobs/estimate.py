@@ -62,14 +62,10 @@ def _count(
     return drivers.get(operation.driver)
 
 
-def _line(
-    operation: Operation, count: BuiltCount, past: History, from_history: bool
-) -> HoursLine:
+def _line(operation: Operation, count: BuiltCount, past: History, from_history: bool) -> HoursLine:
     taught = past.learned(operation.code)
     ratio = past.ratio(operation.code, operation.group)
-    standard = estimate_line(
-        operation, count.quantity, entered=count.entered, basis=count.basis
-    )
+    standard = estimate_line(operation, count.quantity, entered=count.entered, basis=count.basis)
     told = with_ratio(standard, ratio)
     used = told.history if from_history else standard.estimate
     helper = half_up(Fraction(used) * operation.helper_share, 2)
@@ -109,5 +105,3 @@ def _trace(
     if taught.jobs:
         steps.append(f"history: × {half_up(taught.ratio, 2)} from {taught.jobs} past jobs")
     return tuple(steps)
-
-

@@ -149,5 +149,3 @@ def _store(book: Book, problem: Problem, layout: Layout | None, harder: bool) ->
             plan=json.dumps(told, sort_keys=True, separators=(",", ":")),
         )
     )
-
-

@@ -217,9 +217,7 @@ def hours_of(
 def _lines(book: Book, made: Assembled) -> list[CostLine]:
     allowances = Allowances(book.setting("edging_allowance"), book.setting("fastener_allowance"))
     layouts = {code: plan.layout for code, plan in made.plans.items()}
-    taken = take_off(
-        made.build, layouts, made.materials, allowances, book.setting("kerf")
-    )
+    taken = take_off(made.build, layouts, made.materials, allowances, book.setting("kerf"))
     suppliers = {supplier.key: supplier.name for supplier in book.rows(Supplier)}
     return [_line(book, made, line, suppliers) for line in taken]
 
@@ -326,5 +324,3 @@ def _warnings(
             f"The price is below the shop's minimum charge of {book.currency.show(rules.minimum)}."
         )
     return tuple(found)
-
-

@@ -1,0 +1,69 @@
+"""Questions of the close-out: helpers' pay, rework by cause, the record of past estimates."""
+
+from typing import NamedTuple
+
+from ledger.book.journal import Book
+from ledger.book.questions import IN_FORCE
+
+OWNER = "owner"
+
+
+class Hired(NamedTuple):
+    """Minutes of helpers on a job at one rate (minor units an hour)."""
+
+    person: str
+    rate: int
+    minutes: int
+
+
+def hired(book: Book, job: int) -> list[Hired]:
+    """What helpers worked on a job, by person and rate; content counts too, the shop does not."""
+    found = book.facts(
+        "SELECT person, coalesce(rate, 0), sum(minutes) FROM work WHERE job = :job"
+        f" AND person <> '{OWNER}' AND {IN_FORCE} GROUP BY person, rate ORDER BY person, rate",
+        job=job,
+    )
+    return [Hired(*row) for row in found]
+
+
+class Rework(NamedTuple):
+    """Minutes of rework of one cause and part."""
+
+    cause: str
+    part: str
+    prevention: str
+    minutes: int
+
+
+def rework_of(book: Book, job: int) -> list[Rework]:
+    """The rework of a job by cause and part."""
+    found = book.facts(
+        "SELECT cause, part, max(prevention), sum(minutes) FROM work WHERE job = :job"
+        f" AND class = 'rework' AND {IN_FORCE} GROUP BY cause, part ORDER BY sum(minutes) DESC",
+        job=job,
+    )
+    return [Rework(*row) for row in found]
+
+
+class Record(NamedTuple):
+    """How many closed jobs there are, and how many stayed under their four-in-five point."""
+
+    jobs: int
+    under: int
+
+
+def record_of_estimates(book: Book) -> Record:
+    """The running record, over the jobs closed now."""
+    found = book.facts(
+        "SELECT four_in_five, actual_minutes FROM close_out WHERE id IN"
+        f" (SELECT max(id) FROM close_out WHERE {IN_FORCE} GROUP BY job)"
+        " AND (SELECT s.state FROM job_state s WHERE s.job = close_out.job"
+        f"  AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1) = 'closed'"
+    )
+    under = sum(minutes * 100 <= _hundredths(point) * 60 for point, minutes in found)
+    return Record(len(found), under)
+
+
+def _hundredths(hours: str) -> int:
+    whole, _, part = hours.partition(".")
+    return int(whole) * 100 + int((part + "00")[:2])

@@ -1,0 +1,88 @@
+"""The after-calculation: what a job really cost and what the owner earned an hour with it.
+
+owner's earned = price + change orders − material + offcut credit − helper − other costs. The full
+view takes material at full value, the cash view at what left the purse; they differ by the stock in
+kind that was used. Content (what publishing the build brought) is told apart and together:
+
+    cash furniture + content = full furniture + content + in kind used
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ledger.costing.rates import Rates
+from ledger.measures.money import Money
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What happened on a job, added up: money in minor units, time in minutes.
+
+    `material` is what the job took of stock, net of returns and before the credit for offcuts that
+    went to the rack; each at full value and in cash.
+    """
+
+    price: Money
+    changes: Money
+    material: Money
+    material_cash: Money
+    credit: Money
+    credit_cash: Money
+    helper: Money
+    other: Money
+    owner_minutes: int
+    helper_minutes: int
+    rework_minutes: int
+    rework_material: Money
+    content_minutes: int
+    content: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Earned:
+    """What the owner earned: an amount, and an hour before and after overhead."""
+
+    amount: Money
+    hour: Money | None
+    after_overhead: Money | None
+
+
+@dataclass(frozen=True, slots=True)
+class Afterwards:
+    """The after-calculation of a job."""
+
+    done: Done
+    full: Earned
+    cash: Earned
+    content_hour: Money | None
+    together: Money
+    in_kind: Money
+    rework: Money
+    overhead_applied: Money
+
+
+def reckon(done: Done, rates: Rates) -> Afterwards:
+    """Work the after-calculation out."""
+    paid_out = done.helper + done.other
+    income = done.price + done.changes
+    full = income - done.material + done.credit - paid_out
+    cash = income - done.material_cash + done.credit_cash - paid_out
+    return Afterwards(
+        done=done,
+        full=_earned(full, done.owner_minutes, rates),
+        cash=_earned(cash, done.owner_minutes, rates),
+        content_hour=_an_hour(done.content, done.content_minutes),
+        together=cash + done.content,
+        in_kind=cash - full,
+        rework=rates.break_even.times(Fraction(done.rework_minutes, 60)) + done.rework_material,
+        overhead_applied=rates.overhead.times(Fraction(done.owner_minutes, 60)),
+    )
+
+
+def _earned(amount: Money, minutes: int, rates: Rates) -> Earned:
+    hour = _an_hour(amount, minutes)
+    return Earned(amount, hour, None if hour is None else hour - rates.overhead)
+
+
+def _an_hour(amount: Money, minutes: int) -> Money | None:
+    return amount.times(Fraction(60, minutes)) if minutes else None

@@ -1,0 +1,305 @@
+"""The close-out of a job: what it really cost, why it differs, and what the next estimate learns.
+
+The plan is the cost sheet behind the accepted quote (or today's where none was sent); the actual
+side is what stock, hours and costs say. Closing posts the counts as built, which is what the
+standards learn from, and the job's four-in-five point beside its actual hours, which is the record
+of how good the estimates are. Nothing is final: a job opens again with a reason.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.questions.income import Record, Rework, hired, record_of_estimates, rework_of
+from ledger.book.questions.labor import WorkSum, work_of_job
+from ledger.book.questions.stock import JobUse
+from ledger.book.tables.ground import Job, JobCount
+from ledger.book.tables.income import CloseOutRow
+from ledger.costing.afterwards import Afterwards, Done, reckon
+from ledger.costing.sheet import CostSheet
+from ledger.costing.variance import Variance, variance
+from ledger.errors import NotAllowed
+from ledger.jobs.answers import costs_of, counts_of
+from ledger.jobs.income import incomes, spoiled
+from ledger.jobs.jobs import set_state, state_of
+from ledger.labor.history import history
+from ledger.labor.plan import COUNTED
+from ledger.measures.duration import to_hours
+from ledger.measures.money import Money, total
+from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up
+from ledger.stock.worth import job_material, offcut_credit
+
+_ON_THE_JOB = frozenset({"work", "first_time", "rework", "change_order"})
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialDifference:
+    """One material: planned and used, and the two parts of the difference."""
+
+    item: str
+    words: str
+    unit: str
+    planned: Quantity
+    used: Quantity
+    planned_cost: Money
+    cost: Money
+    variance: Variance
+
+
+@dataclass(frozen=True, slots=True)
+class HoursDifference:
+    """One operation: hours planned and worked, rework and change orders apart."""
+
+    operation: str
+    name: str
+    group: str
+    planned: Decimal
+    actual: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """What the next estimate of an operation will do differently."""
+
+    name: str
+    standard: Decimal
+    next: Decimal
+    ratio: Decimal
+    jobs: int
+
+
+@dataclass(frozen=True, slots=True)
+class CloseOut:
+    """Everything a close-out tells, on the screen and in its workbook."""
+
+    job: Job
+    day: date
+    sheet: CostSheet
+    afterwards: Afterwards
+    materials: tuple[MaterialDifference, ...]
+    hours: tuple[HoursDifference, ...]
+    labor: Variance
+    helper: Variance
+    other_planned: Money
+    rework: tuple[Rework, ...]
+    changes_hours: Decimal
+    income: tuple[tuple[str, Money, Money], ...]
+    record: Record
+    lessons: tuple[Lesson, ...]
+    open_ends: tuple[str, ...]
+
+    @property
+    def planned_hours(self) -> Decimal:
+        """The hours of the plan."""
+        return sum((line.planned for line in self.hours), Decimal("0.00"))
+
+    @property
+    def actual_hours(self) -> Decimal:
+        """The hours worked that the plan foresaw, a sum of the lines shown."""
+        return sum((line.actual for line in self.hours), Decimal("0.00"))
+
+
+def take_account(book: Book, job: Job, sheet: CostSheet, price: Money, changes: Money) -> CloseOut:
+    """The close-out as the book stands now; nothing is posted.
+
+    `sheet` is the plan, `price` what was agreed before tax, `changes` the change orders.
+    """
+    work = work_of_job(book, job.key)
+    used = job_material(book, job.key)
+    after = reckon(_done(book, job, work, used, price, changes), sheet.rates)
+    return CloseOut(
+        job=job,
+        day=book.today,
+        sheet=sheet,
+        afterwards=after,
+        materials=_materials(sheet, used),
+        hours=_hours(sheet, work),
+        labor=_labor(sheet, after.done),
+        helper=_helper(sheet, after.done),
+        other_planned=total(line.cost for line in sheet.others),
+        rework=tuple(rework_of(book, job.key)),
+        changes_hours=to_hours(sum(row.minutes for row in work if row.kind == "change_order")),
+        income=_streams(book, job),
+        record=record_of_estimates(book),
+        lessons=_lessons(book, sheet),
+        open_ends=_open_ends(sheet, work, used),
+    )
+
+
+def close_job(book: Book, found: CloseOut) -> None:
+    """Close the job: counts as built, the record, the state, all in one deed.
+
+    Raises:
+        NotAllowed: the job is closed already.
+    """
+    job, sheet = found.job, found.sheet
+    if state_of(book, job) == "closed":
+        raise NotAllowed(f"{job.number} is closed already.")
+    built = counts_of(book, job, "built")
+    with book.deed("job close", job.number):
+        for line in sheet.hours:
+            if line.operation not in built:
+                count = Quantity.of(line.driver)
+                book.post(
+                    JobCount(job=job.key, operation=line.operation, driver=count,
+                             occasion="built", words="as planned")
+                )  # fmt: skip
+        done = found.afterwards.done
+        book.post(
+            CloseOutRow(
+                job=job.key,
+                day=book.today,
+                price=done.price + done.changes,
+                planned_hours=found.planned_hours,
+                four_in_five=sheet.range.p80,
+                actual_minutes=int(found.actual_hours * 60),
+            )
+        )
+        set_state(book, job, "closed")
+
+
+def reopen_job(book: Book, job: Job, why: str) -> None:
+    """Open a closed job again, with the reason.
+
+    Raises:
+        NotAllowed: the job is not closed, or no reason is given.
+    """
+    if not why.strip():
+        raise NotAllowed(f"Say why {job.number} is opened again: --why TEXT")
+    if state_of(book, job) != "closed":
+        raise NotAllowed(f"{job.number} is not closed; it is {state_of(book, job)}.")
+    with book.deed("job reopen", f"{job.number}: {why.strip()}"):
+        set_state(book, job, "installed", why=why.strip())
+
+
+def _done(
+    book: Book, job: Job, work: list[WorkSum], used: list[JobUse], price: Money, changes: Money
+) -> Done:
+    credit, credit_cash = offcut_credit(book, job.key)
+    on_job = [row for row in work if row.kind in _ON_THE_JOB]
+    pay = total(Money(row.rate).times(Fraction(row.minutes, 60)) for row in hired(book, job.key))
+    return Done(
+        price=price,
+        changes=changes,
+        material=total(use.full for use in used),
+        material_cash=total(use.cash for use in used),
+        credit=credit,
+        credit_cash=credit_cash,
+        helper=pay,
+        other=total(row.amount for row in costs_of(book, job, "actual")),
+        owner_minutes=sum(row.minutes for row in on_job if row.person == "owner"),
+        helper_minutes=sum(row.minutes for row in on_job if row.person != "owner"),
+        rework_minutes=sum(row.minutes for row in work if row.kind == "rework"),
+        rework_material=total(row.amount for row in spoiled(book, job)),
+        content_minutes=sum(row.minutes for row in work if row.kind == "content"),
+        content=total(row.gross - row.fee for row in incomes(book, job)),
+    )
+
+
+def _materials(sheet: CostSheet, used: list[JobUse]) -> tuple[MaterialDifference, ...]:
+    """Planned lines beside what the job took, by material; what was not planned comes last."""
+    planned = {line.item: line for line in sheet.lines if line.quantity}
+    taken: dict[str, list[JobUse]] = {}
+    for use in used:
+        taken.setdefault(use.material or use.words, []).append(use)
+    found = []
+    for item in dict.fromkeys([*planned, *taken]):
+        line, uses = planned.get(item), taken.get(item, [])
+        quantity = sum((use.quantity for use in uses), Quantity(0))
+        cost = total(use.full for use in uses)
+        meant = line.quantity if line else Quantity(0)
+        meant_cost = line.full if line else Money(0)
+        found.append(
+            MaterialDifference(
+                item=item,
+                words=line.words if line else uses[0].words,
+                unit=line.unit if line else uses[0].unit,
+                planned=meant,
+                used=quantity,
+                planned_cost=meant_cost,
+                cost=cost,
+                variance=variance(cost, quantity.fraction, meant_cost, meant.fraction),
+            )
+        )
+    return tuple(found)
+
+
+def _hours(sheet: CostSheet, work: list[WorkSum]) -> tuple[HoursDifference, ...]:
+    minutes: dict[str, int] = {}
+    groups: dict[str, str] = {}
+    for row in work:
+        if row.kind in COUNTED and (row.operation or row.group):
+            name = row.operation or row.group or ""
+            minutes[name] = minutes.get(name, 0) + row.minutes
+            groups[name] = row.group or ""
+    planned = {line.operation: line for line in sheet.hours}
+    found = [
+        HoursDifference(line.operation, line.name, line.group, line.estimate,
+                        to_hours(minutes.get(line.operation, 0)))
+        for line in planned.values()
+    ]  # fmt: skip
+    found += [
+        HoursDifference(name, name, groups[name], Decimal("0.00"), to_hours(worked))
+        for name, worked in minutes.items()
+        if name not in planned
+    ]
+    return tuple(found)
+
+
+def _labor(sheet: CostSheet, done: Done) -> Variance:
+    """The owner's hours at break-even; the rate is one, so all of it is efficiency."""
+    planned, rate = Fraction(sheet.totals.owner_hours), sheet.rates.break_even
+    worked = Fraction(done.owner_minutes, 60)
+    return variance(rate.times(worked), worked, rate.times(planned), planned)
+
+
+def _helper(sheet: CostSheet, done: Done) -> Variance:
+    planned = Fraction(sheet.totals.helper_hours)
+    meant = sheet.rates.helper_cost.times(planned)
+    return variance(done.helper, Fraction(done.helper_minutes, 60), meant, planned)
+
+
+def _streams(book: Book, job: Job) -> tuple[tuple[str, Money, Money], ...]:
+    found: dict[str, tuple[Money, Money]] = {}
+    for row in incomes(book, job):
+        gross, fee = found.get(row.stream, (Money(0), Money(0)))
+        found[row.stream] = gross + row.gross, fee + row.fee
+    return tuple((stream, gross, fee) for stream, (gross, fee) in found.items())
+
+
+def _lessons(book: Book, sheet: CostSheet) -> tuple[Lesson, ...]:
+    """The three operations whose next estimate differs most from the standard."""
+    past = history(book)
+    lessons = []
+    for line in sheet.hours:
+        taught = past.learned(line.operation)
+        if taught.jobs:
+            following = half_up(Fraction(line.standard) * taught.ratio, 2)
+            lessons.append(
+                Lesson(line.name, line.standard, following, half_up(taught.ratio, 2), taught.jobs)
+            )
+    lessons.sort(key=lambda lesson: (-abs(lesson.next - lesson.standard), lesson.name))
+    return tuple(lessons[:3])
+
+
+def _open_ends(
+    sheet: CostSheet, work: list[WorkSum], used: list[JobUse]
+) -> tuple[str, ...]:
+    """What looks forgotten: planned and never logged, planned and never taken from stock."""
+    logged = {row.operation or row.group for row in work}
+    groups = {row.group for row in work if row.operation is None}
+    missing = [
+        line.operation for line in sheet.hours
+        if line.operation not in logged and line.group not in groups
+    ]  # fmt: skip
+    taken = {use.material for use in used}
+    unused = [line.item for line in sheet.lines if line.item not in taken]
+    ends = []
+    if missing:
+        ends.append(f"not logged: {', '.join(missing)}")
+    if unused:
+        ends.append(f"not taken from stock: {', '.join(dict.fromkeys(unused))}")
+    return tuple(ends)
