@@ -15,8 +15,12 @@ def check_free_goods(document: Document) -> list[str]:
     if document.kind not in ("in_kind", "borrowed"):
         return []
     faults: list[str] = []
-    if document.discount or document.tax or any(
-        line.tax_paid or line.discount or line.category == "freight" for line in document.lines
+    if (
+        document.discount
+        or document.tax
+        or any(
+            line.tax_paid or line.discount or line.category == "freight" for line in document.lines
+        )
     ):
         faults.append(
             "Goods in kind or on loan carry no discount, tax or freight; enter what you paid for"

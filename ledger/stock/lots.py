@@ -22,9 +22,7 @@ class Pool:
     cash: Money
 
     def __add__(self, other: "Pool") -> "Pool":
-        return Pool(
-            self.quantity + other.quantity, self.full + other.full, self.cash + other.cash
-        )
+        return Pool(self.quantity + other.quantity, self.full + other.full, self.cash + other.cash)
 
     def __sub__(self, other: "Pool") -> "Pool":
         return self + -other

@@ -151,8 +151,7 @@ def count(
         else:
             found = []
         return [
-            book.post(movement("count", d.lot, d.pool, when, reason=reason.strip()))
-            for d in found
+            book.post(movement("count", d.lot, d.pool, when, reason=reason.strip())) for d in found
         ]
 
 

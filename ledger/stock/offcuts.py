@@ -71,8 +71,10 @@ def keep_offcuts(
         full, cash = _credit(book, job, material, Area(sum(area.nm2 for area in areas)))
         weights = [area.nm2 for area in areas]
         return [
-            book.post(_lot(book, job, material, piece, *values, when))
-            for piece, *values in zip(kept, split(full, weights), split(cash, weights), strict=True)
+            book.post(_lot(book, job, material, piece, value, paid, when))
+            for piece, value, paid in zip(
+                kept, split(full, weights), split(cash, weights), strict=True
+            )
         ]
 
 
@@ -93,9 +95,7 @@ def _credit(book: Book, job: int, material: str, asked: Area) -> tuple[Money, Mo
 def is_worth_keeping(book: Book, piece: Piece) -> bool:
     """Whether a leftover reaches the shop's threshold, whichever way it lies."""
     longer, shorter = max(piece), min(piece)
-    return bool(
-        longer >= book.setting("offcut_length") and shorter >= book.setting("offcut_width")
-    )
+    return bool(longer >= book.setting("offcut_length") and shorter >= book.setting("offcut_width"))
 
 
 def rack(book: Book, material: str | None = None) -> list[RackPiece]:

@@ -140,9 +140,7 @@ def _total_faults(book: Book, document: Document) -> list[str]:
     ]
 
 
-def _receipt(
-    document: Document, number: str, supplier: int, landed: Sequence[Landed]
-) -> Receipt:
+def _receipt(document: Document, number: str, supplier: int, landed: Sequence[Landed]) -> Receipt:
     free = document.kind in ("in_kind", "borrowed")
     paid = ZERO if free else total(line.payable for line in landed)
     return Receipt(
@@ -158,10 +156,8 @@ def _receipt(
 
 
 def _line(document: Document, receipt: int, line: Landed) -> ReceiptLine:
-    if document.kind in ("in_kind", "borrowed"):
-        cost, fair = Landed(line.line, ZERO, ZERO), line.net
-    else:
-        cost, fair = line, ZERO
+    free = document.kind in ("in_kind", "borrowed")
+    cost = Landed(line.line, ZERO, ZERO) if free else line
     sign = -1 if document.kind == "credit" else 1
     said = line.line
     return ReceiptLine(
@@ -182,7 +178,7 @@ def _line(document: Document, receipt: int, line: Landed) -> ReceiptLine:
         recoverable=cost.recoverable * sign,
         use_tax=cost.use_tax * sign,
         landed=cost.landed * sign,
-        fair=fair,
+        fair=line.net if document.kind == "in_kind" else ZERO,
     )
 
 
@@ -228,7 +224,7 @@ def _lot(book: Book, document: Document, line: Landed, row: ReceiptLine) -> Lot:
         line=row.key,
         sponsor="" if source == "receipt" else document.supplier.strip(),
         agreement=document.agreement,
-        declared=row.fair if source == "borrowed" else ZERO,
+        declared=line.net if source == "borrowed" else ZERO,
         method=said.method,
         evidence=said.evidence,
         thickness=said.thickness,
@@ -305,4 +301,3 @@ def supplier_name(book: Book, receipt: Receipt) -> str:
     """The name of a receipt's supplier, even where it was noted by a deed taken back since."""
     row = book.row(Supplier, receipt.supplier)
     return row.name if row else ""
-

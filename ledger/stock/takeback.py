@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from ledger.book import Book, is_closed
 from ledger.book.questions.reversals import receipts_of
 from ledger.book.questions.stock import still_out
+from ledger.book.tables.base import Posted
 from ledger.book.tables.stock import Lot, Movement, Receipt, ReceiptLine, ReceiptShare
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
@@ -52,18 +54,14 @@ def reverse_receipt(book: Book, receipt: Receipt, why: str) -> date:
 
 def _post_opposite(book: Book, taken: _Taken) -> None:
     old = taken.receipt
-    opposite = old.model_copy(
-        update={"id": None, "kind": "reversal", "reverses": old.key, "total": -old.total,
-                "day": taken.day}
-    )  # fmt: skip
-    receipt = book.post(Receipt(**opposite.model_dump()))
+    receipt = book.post(
+        _copy(old, kind="reversal", reverses=old.key, total=-old.total, day=taken.day)
+    )
     for line in book.rows(ReceiptLine, receipt=old.key):
         row = book.post(_opposite_line(line, receipt.key))
         for share in book.rows(ReceiptShare, line=line.key):
-            book.post(
-                ReceiptShare(line=row.key, place=share.place, job=share.job,
-                             quantity=-share.quantity, landed=-share.landed)
-            )  # fmt: skip
+            turned = {"quantity": -share.quantity, "landed": -share.landed}
+            book.post(_copy(share, line=row.key, **turned))
         for lot in book.rows(Lot, line=line.key):
             _empty(book, taken, lot, line.key)
 
@@ -74,8 +72,13 @@ def _opposite_line(line: ReceiptLine, receipt: int) -> ReceiptLine:
         for name in ("bought", "quantity", "discount", "net", "freight", "tax_paid", "recoverable",
                      "use_tax", "landed", "fair")
     }  # fmt: skip
-    kept = line.model_dump(exclude={"id", "deed", "receipt", *turned})
-    return ReceiptLine(receipt=receipt, **kept, **turned)
+    return _copy(line, receipt=receipt, **turned)
+
+
+def _copy[R: Posted](row: R, **changes: Any) -> R:
+    """A new row like a posted one but for some columns."""
+    kept = {name: getattr(row, name) for name in type(row).model_fields}
+    return type(row)(**kept | changes | {"id": None, "deed": 0})
 
 
 def _empty(book: Book, taken: _Taken, lot: Lot, line: int) -> None:

@@ -30,7 +30,7 @@ class ReceiptLine(Posted, table=True):
     """One line of goods: what the document says of it and what it came to, freight included.
 
     `net` is after discounts and before freight and tax; `landed` is net + freight + tax paid + use
-    tax − recoverable tax; `fair` is the declared fair value of goods that cost nothing.
+    tax − recoverable tax; `fair` is the fair value of goods received in kind.
     """
 
     __tablename__ = "receipt_line"

@@ -1,0 +1,227 @@
+"""What a month came to, added up by SQLite: spend, stock that moved, prices that changed."""
+
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from ledger.book.journal import Book
+from ledger.book.questions import IN_FORCE
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+
+class Moved(NamedTuple):
+    """What all movements of one kind, or all lots of one source, came to."""
+
+    kind: str
+    before: bool
+    full: Money
+    cash: Money
+
+
+class MaterialMoved(NamedTuple):
+    """The same for one material: its quantity too."""
+
+    material: str | None
+    words: str
+    unit: str
+    kind: str
+    before: bool
+    quantity: Quantity
+    full: Money
+    cash: Money
+
+
+class SpendSums(NamedTuple):
+    """What the documents of a time came to."""
+
+    net: Money
+    tax_paid: Money
+    recoverable: Money
+    use_tax: Money
+    landed: Money
+    in_kind: Money
+
+
+class Named(NamedTuple):
+    """An amount under a name."""
+
+    name: str
+    amount: Money
+
+
+class PricePaid(NamedTuple):
+    """The last price of a material before a time and the last one in it."""
+
+    material: str
+    before: Decimal
+    after: Decimal
+    day: date
+
+
+_MOVED = f"""
+SELECT kind, day < :first AS before, sum(full) AS full, sum(cash) AS cash
+FROM movement WHERE day <= :last AND {IN_FORCE} GROUP BY 1, 2
+UNION ALL
+SELECT 'lot ' || source, day < :first, sum(full), sum(cash)
+FROM lot WHERE day <= :last AND {IN_FORCE} GROUP BY 1, 2
+"""
+
+_MOVED_BY_MATERIAL = f"""
+SELECT material, CASE WHEN material IS NULL THEN words ELSE '' END AS words, unit, kind, before,
+  sum(quantity) AS quantity, sum(full) AS full, sum(cash) AS cash
+FROM (
+  SELECT lot.material, lot.words, lot.unit, m.kind, m.day < :first AS before, m.quantity, m.full,
+    m.cash
+  FROM movement m JOIN lot ON lot.id = m.lot
+  WHERE m.day <= :last AND lot.source <> 'borrowed' AND m.{IN_FORCE}
+  UNION ALL
+  SELECT material, words, unit, 'lot ' || source, day < :first, quantity, full, cash
+  FROM lot WHERE day <= :last AND source <> 'borrowed' AND {IN_FORCE}
+) GROUP BY 1, 2, 3, 4, 5 ORDER BY material IS NULL, material, words, unit
+"""
+
+
+def moved(book: Book, first: date, last: date) -> list[Moved]:
+    """All lots and movements up to `last` by kind, those before `first` apart."""
+    rows = book.facts(_MOVED, **_between(first, last))
+    return [Moved(r.kind, bool(r.before), Money(r.full), Money(r.cash)) for r in rows]
+
+
+def moved_by_material(book: Book, first: date, last: date) -> list[MaterialMoved]:
+    """The same for each material with its quantity; goods without a code by their words."""
+    rows = book.facts(_MOVED_BY_MATERIAL, **_between(first, last))
+    return [
+        MaterialMoved(r.material, r.words, r.unit, r.kind, bool(r.before), Quantity(r.quantity),
+                      Money(r.full), Money(r.cash))
+        for r in rows
+    ]  # fmt: skip
+
+
+def _between(first: date, last: date) -> dict[str, str]:
+    return {"first": first.isoformat(), "last": last.isoformat()}
+
+
+_LINES = f"""
+FROM receipt_line l JOIN receipt r ON r.id = l.receipt JOIN supplier s ON s.id = r.supplier
+WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE}
+"""
+
+_TAX_ON_USE = f"""
+FROM movement m JOIN lot ON lot.id = m.lot LEFT JOIN receipt_line l ON l.id = lot.line
+LEFT JOIN receipt r ON r.id = l.receipt LEFT JOIN supplier s ON s.id = r.supplier
+WHERE m.day BETWEEN :first AND :last AND m.use_tax <> 0 AND m.{IN_FORCE}
+"""
+
+
+def spend_sums(book: Book, first: date, last: date) -> SpendSums:
+    """What the documents of some days came to, in one row."""
+    (row,) = book.facts(
+        "SELECT coalesce(sum(l.net + l.freight), 0) AS net, coalesce(sum(l.tax_paid), 0) AS paid,"
+        " coalesce(sum(l.recoverable), 0) AS back, coalesce(sum(l.use_tax), 0) AS owed,"
+        f" coalesce(sum(l.landed), 0) AS landed, coalesce(sum(l.fair), 0) AS fair {_LINES}",
+        **_between(first, last),
+    )
+    return SpendSums(*(Money(value) for value in row))
+
+
+def tax_on_own_use(book: Book, first: date, last: date) -> Money:
+    """The use tax on what was kept or given away on some days."""
+    (row,) = book.facts(
+        f"SELECT coalesce(sum(m.use_tax), 0) {_TAX_ON_USE}", **_between(first, last)
+    )
+    return Money(row[0])
+
+
+def landed_by_supplier(book: Book, first: date, last: date) -> list[Named]:
+    """Landed cost by supplier, use tax on own use with the one who sold the goods."""
+    return _named(
+        book,
+        f"SELECT s.name AS name, l.landed AS amount {_LINES} UNION ALL"
+        f" SELECT coalesce(s.name, 'opening stock'), m.use_tax {_TAX_ON_USE}",
+        first,
+        last,
+    )
+
+
+def landed_by_category(book: Book, first: date, last: date) -> list[Named]:
+    """Landed cost by category of goods."""
+    return _named(
+        book,
+        f"SELECT l.category AS name, l.landed AS amount {_LINES} UNION ALL"
+        f" SELECT lot.category, m.use_tax {_TAX_ON_USE}",
+        first,
+        last,
+    )
+
+
+def landed_by_job(book: Book, first: date, last: date) -> list[Named]:
+    """Landed cost by the place the goods were bought for: jobs by number, `stock`, `shop`."""
+    return _named(
+        book,
+        "SELECT coalesce(j.number, h.place) AS name, h.landed AS amount"
+        " FROM receipt_share h JOIN receipt_line l ON l.id = h.line"
+        " JOIN receipt r ON r.id = l.receipt LEFT JOIN job j ON j.id = h.job"
+        f" WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE}"
+        f" UNION ALL SELECT 'shop', m.use_tax {_TAX_ON_USE}",
+        first,
+        last,
+    )
+
+
+def _named(book: Book, sql: str, first: date, last: date) -> list[Named]:
+    rows = book.facts(
+        f"SELECT name, sum(amount) AS amount FROM ({sql}) GROUP BY name HAVING sum(amount) <> 0"
+        " ORDER BY sum(amount) DESC, name",
+        **_between(first, last),
+    )
+    return [Named(row.name, Money(row.amount)) for row in rows]
+
+
+def landed_by_month_and_category(book: Book, first: date, last: date) -> list[tuple[str, Named]]:
+    """Landed cost of each month by category, for a chart over time."""
+    rows = book.facts(
+        "SELECT month, name, sum(amount) AS amount FROM ("
+        f" SELECT substr(r.day, 1, 7) AS month, l.category AS name, l.landed AS amount {_LINES}"
+        f" UNION ALL SELECT substr(m.day, 1, 7), lot.category, m.use_tax {_TAX_ON_USE}"
+        ") GROUP BY month, name HAVING sum(amount) <> 0 ORDER BY month, name",
+        **_between(first, last),
+    )
+    return [(row.month, Named(row.name, Money(row.amount))) for row in rows]
+
+
+def in_kind_by_giver(book: Book, first: date, last: date) -> list[Named]:
+    """Fair value of goods in kind by who gave them."""
+    return _named(book, f"SELECT s.name AS name, l.fair AS amount {_LINES}", first, last)
+
+
+def issued_by_job(book: Book, first: date, last: date) -> list[tuple[str, Money, Money]]:
+    """What stock gave to each job net of returns and kept offcuts: full value and cash."""
+    rows = book.facts(
+        "SELECT j.number AS number, sum(full) AS full, sum(cash) AS cash FROM ("
+        "  SELECT job, -full AS full, -cash AS cash FROM movement"
+        f"  WHERE job IS NOT NULL AND day BETWEEN :first AND :last AND {IN_FORCE}"
+        "  UNION ALL SELECT job, -full, -cash FROM lot"
+        f"  WHERE job IS NOT NULL AND day BETWEEN :first AND :last AND {IN_FORCE}"
+        ") AS used JOIN job j ON j.id = used.job GROUP BY j.number ORDER BY j.number",
+        **_between(first, last),
+    )
+    return [(row.number, Money(row.full), Money(row.cash)) for row in rows]
+
+
+def prices_changed(book: Book, first: date, last: date) -> list[PricePaid]:
+    """Materials whose price on the last day is not what it was before the first one."""
+    rows = book.facts(
+        f"""WITH told AS (
+          SELECT material, amount, day, day < :first AS before, row_number() OVER (
+            PARTITION BY material, day < :first ORDER BY day DESC, id DESC) AS place
+          FROM price WHERE day <= :last AND {IN_FORCE})
+        SELECT a.material, b.amount AS before, a.amount AS after, a.day
+        FROM told a JOIN told b ON b.material = a.material AND b.before AND b.place = 1
+        WHERE NOT a.before AND a.place = 1 AND a.amount <> b.amount ORDER BY a.material""",
+        **_between(first, last),
+    )
+    return [
+        PricePaid(r.material, Decimal(r.before), Decimal(r.after), date.fromisoformat(r.day))
+        for r in rows
+    ]

@@ -1,0 +1,101 @@
+"""The stock of a month rolled forward: what it opened with, what came and went, what is left."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from ledger.book import Book
+from ledger.book.questions.month import MaterialMoved, moved, moved_by_material
+from ledger.measures.day import Month
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+COLUMNS = (
+    "opening", "received", "issued", "returned", "scrapped", "to_supplier", "own_use", "counted",
+    "closing",
+)  # fmt: skip
+"""The columns in their order; what leaves stock is shown positive and subtracted."""
+
+_PLACES: Mapping[str, tuple[str, int]] = {
+    "lot receipt": ("received", 1), "lot in_kind": ("received", 1), "lot borrowed": ("received", 1),
+    "lot offcut": ("returned", 1), "lot opening": ("opening", 1), "reversed": ("received", 1),
+    "issue": ("issued", -1), "return": ("returned", 1), "scrap": ("scrapped", -1),
+    "damage": ("scrapped", -1), "to_supplier": ("to_supplier", -1), "own_use": ("own_use", -1),
+    "giveaway": ("own_use", -1), "count": ("counted", 1),
+}  # fmt: skip
+# A kept offcut comes back from its job; opening stock is what the month of its day began with.
+
+
+@dataclass(frozen=True, slots=True)
+class Roll[S: (Money, Quantity)]:
+    """One view of a month's stock: its full value, its cash, or a quantity."""
+
+    opening: S
+    received: S
+    issued: S
+    returned: S
+    scrapped: S
+    to_supplier: S
+    own_use: S
+    counted: S
+    closing: S
+
+    def closes(self) -> bool:
+        """Whether what it opened with, what came and what went make up what is left."""
+        came = self.opening + self.received + self.returned + self.counted
+        went = self.issued + self.scrapped + self.to_supplier + self.own_use
+        return came - went == self.closing
+
+    def columns(self) -> dict[str, S]:
+        """The figures by the names of their columns."""
+        return {name: getattr(self, name) for name in COLUMNS}
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialRoll:
+    """One material's month in quantity, full value and cash."""
+
+    material: str
+    unit: str
+    quantity: Roll[Quantity]
+    full: Roll[Money]
+    cash: Roll[Money]
+
+
+def roll_forward(book: Book, month: Month) -> tuple[Roll[Money], Roll[Money]]:
+    """The month's stock in full value and in cash."""
+    rows = moved(book, month.first, month.last)
+    return (
+        _roll(Money(0), ((row.kind, row.before, row.full) for row in rows)),
+        _roll(Money(0), ((row.kind, row.before, row.cash) for row in rows)),
+    )
+
+
+def roll_by_material(book: Book, month: Month) -> list[MaterialRoll]:
+    """The month of each material that was there or moved, in the order of codes."""
+    groups: dict[tuple[str, str], list[MaterialMoved]] = {}
+    for row in moved_by_material(book, month.first, month.last):
+        name = row.material or row.words
+        groups.setdefault((name, row.unit), []).append(row)
+    rolls = [
+        MaterialRoll(
+            name,
+            unit,
+            _roll(Quantity(0), ((row.kind, row.before, row.quantity) for row in rows)),
+            _roll(Money(0), ((row.kind, row.before, row.full) for row in rows)),
+            _roll(Money(0), ((row.kind, row.before, row.cash) for row in rows)),
+        )
+        for (name, unit), rows in groups.items()
+    ]
+    return [roll for roll in rolls if any(roll.quantity.columns().values())]
+
+
+def _roll[S: (Money, Quantity)](nothing: S, rows: Iterable[tuple[str, bool, S]]) -> Roll[S]:
+    sums = dict.fromkeys(COLUMNS, nothing)
+    for kind, before, amount in rows:
+        place, sign = _PLACES[kind]
+        sums["closing"] = sums["closing"] + amount
+        if before:
+            sums["opening"] = sums["opening"] + amount
+        else:
+            sums[place] = sums[place] + (amount if sign > 0 else -amount)
+    return Roll(**sums)

@@ -1,0 +1,66 @@
+"""What material cost in a time: net, paid and landed, told apart in three ways that agree.
+
+Net is what the documents say before tax; paid is net and the tax paid to suppliers; landed is what
+the goods cost the shop in the end: paid and the use tax it owes, less the tax it gets back.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.book import Book
+from ledger.book.questions import month as asked
+from ledger.measures.day import Month
+from ledger.measures.money import Money
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part of the landed cost under a name."""
+
+    name: str
+    landed: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Spend:
+    """The spend of some days; its three ways of telling it apart each come to `landed`."""
+
+    net: Money
+    tax_paid: Money
+    paid: Money
+    recoverable: Money
+    use_tax: Money
+    landed: Money
+    in_kind: Money
+    by_supplier: tuple[Part, ...]
+    by_category: tuple[Part, ...]
+    by_job: tuple[Part, ...]
+    in_kind_from: tuple[Part, ...]
+
+
+def month_spend(book: Book, month: Month) -> Spend:
+    """What material cost in a month."""
+    return spend_between(book, month.first, month.last)
+
+
+def spend_between(book: Book, first: date, last: date) -> Spend:
+    """What material cost from one day to another, both included."""
+    sums = asked.spend_sums(book, first, last)
+    own_use = asked.tax_on_own_use(book, first, last)
+    return Spend(
+        net=sums.net,
+        tax_paid=sums.tax_paid,
+        paid=sums.net + sums.tax_paid,
+        recoverable=sums.recoverable,
+        use_tax=sums.use_tax + own_use,
+        landed=sums.landed + own_use,
+        in_kind=sums.in_kind,
+        by_supplier=_parts(asked.landed_by_supplier(book, first, last)),
+        by_category=_parts(asked.landed_by_category(book, first, last)),
+        by_job=_parts(asked.landed_by_job(book, first, last)),
+        in_kind_from=_parts(asked.in_kind_by_giver(book, first, last)),
+    )
+
+
+def _parts(rows: list[asked.Named]) -> tuple[Part, ...]:
+    return tuple(Part(row.name, row.amount) for row in rows)

@@ -1,0 +1,168 @@
+"""Goods sent back and money that comes back, and receipts taken back whole."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from ledger.book.tables.stock import Movement, ReceiptLine, ReceiptShare
+from ledger.errors import NotAllowed
+from ledger.measures.quantity import Quantity
+from ledger.stock import issue, put_back, receive, value_on
+from ledger.stock.documents import Share
+from ledger.stock.receipts import receipts
+from ledger.stock.rules import REVERSAL_RULES, faults
+from ledger.stock.takeback import reverse_receipt
+from ledger.stock.worth import job_material
+
+
+def qty(text):
+    return Quantity.of(Decimal(text))
+
+
+def spent(book):
+    return sum(line.landed.minor for line in book.rows(ReceiptLine))
+
+
+def test_goods_sent_back_from_stock_leave_at_their_cost(june, buy, document, line, usd):
+    lot = buy("PLY12", "3", "216.00")
+
+    receive(june, document(line("PLY12", "1", "72.00", of_lot=lot.key), kind="credit"))
+
+    (gone,) = june.rows(Movement)
+    assert (gone.kind, gone.quantity.decimal, gone.full) == ("to_supplier", -1, usd("-72"))
+    assert spent(june) == 14400
+
+
+def test_goods_sent_back_lower_a_jobs_cost_by_the_credit(june, document, line, to_job, usd):
+    lot = receive(june, document(line("PLY12", "2", "144.00", shares=to_job("2")))).lots[0]
+
+    receive(june, document(line("PLY12", "1", "61.20", of_lot=lot.key, shares=to_job("1")),
+                           kind="credit"))  # fmt: skip
+
+    (use,) = job_material(june, 1)
+    assert (use.quantity.decimal, use.full) == (1, usd("82.80"))  # the restocking fee stays
+    assert value_on(june) == []
+    assert [share.landed for share in june.rows(ReceiptShare)] == [usd("144"), usd("-61.20")]
+    assert faults(june) == []
+
+
+def test_money_may_come_back_without_goods(june, document, line, to_job, usd):
+    lot = receive(june, document(line("PLY12", "2", "144.00", shares=to_job("2")))).lots[0]
+
+    receive(june, document(line("PLY12", "0", "10.00", of_lot=lot.key, shares=to_job("0")),
+                           kind="credit"))  # fmt: skip
+
+    (use,) = job_material(june, 1)
+    assert (use.quantity.decimal, use.full) == (2, usd("134"))
+    assert faults(june) == []
+
+
+def test_a_price_correction_of_goods_in_stock_lowers_their_value(june, buy, document, line, usd):
+    lot = buy("PLY12", "2", "144.00")
+
+    receive(june, document(line("PLY12", "0", "10.00", of_lot=lot.key), kind="credit"))
+
+    assert [row.full for row in value_on(june)] == [usd("134")]
+
+
+@pytest.mark.parametrize(
+    ("quantity", "net", "place", "sentence"),
+    [
+        ("3", "216", "stock", "holds 2 sheet worth 144.00; the credit is for more"),
+        ("0", "150", "stock", "the credit is for more"),
+        ("1", "72", "job", "The job did not take that much"),
+    ],
+)
+def test_a_credit_for_more_than_there_is_is_refused(
+    june, buy, document, line, quantity, net, place, sentence
+):
+    lot = buy("PLY12", "2", "144.00")
+    shares = (Share(place, qty(quantity), 1 if place == "job" else None),)
+    credit = document(line("PLY12", quantity, net, of_lot=lot.key, shares=shares), kind="credit")
+
+    with pytest.raises(NotAllowed, match=sentence):
+        receive(june, credit)
+    assert len(receipts(june)) == 1
+
+
+def test_a_credit_names_its_lot(june, buy, document, line):
+    buy("PLY12", "2", "144.00")
+
+    with pytest.raises(NotAllowed, match="say which lot"):
+        receive(june, document(line("PLY12", "1", "72.00"), kind="credit"))
+
+
+def test_a_receipt_is_taken_back_with_its_issues(june, document, line, to_job):
+    received = receive(june, document(line("PLY12", "2", "144.00", shares=to_job("2"))))
+
+    reverse_receipt(june, received.receipt, "the yard sent it twice")
+
+    assert (receipts(june), spent(june), value_on(june)) == ([], 0, [])
+    assert faults(june) == []
+
+
+def file_of_two(june, document, line, to_job):
+    with june.deed("receipt load", "may.csv"):
+        return [
+            receive(june, document(
+                line("PLY12", "2", "144.00", shares=to_job("2")),
+                line(None, "1", "9.00", "strainers", tax_kind="resale",
+                     shares=(Share("shop", qty("1")),)), number="R-101")),
+            receive(june, document(line("EDGE78", "50", "11.00"), number="R-102")),
+        ]  # fmt: skip
+
+
+def test_one_receipt_of_a_file_is_taken_back_alone(june, document, line, to_job):
+    first, _ = file_of_two(june, document, line, to_job)
+
+    day = reverse_receipt(june, first.receipt, "not ours")
+
+    assert day == date(2025, 5, 5)
+    assert [receipt.number for receipt in receipts(june)] == ["R-102"]
+    assert spent(june) == 1100
+    assert [row.material for row in value_on(june)] == ["EDGE78"]
+    assert all(not use.full and not use.quantity for use in job_material(june, 1))
+    assert sum(m.use_tax.minor for m in june.rows(Movement)) == 0
+    assert faults(june) == []
+
+
+def test_its_number_may_be_used_again(june, document, line, to_job):
+    first, _ = file_of_two(june, document, line, to_job)
+    reverse_receipt(june, first.receipt, "not ours")
+
+    receive(june, document(line("PLY12", "2", "144.00"), number="R-101"))
+
+    with pytest.raises(NotAllowed, match="already"):
+        receive(june, document(line("PLY12", "2", "144.00"), number="R-101"))
+
+
+def test_a_receipt_whose_goods_were_used_since_is_not_taken_back(june, document, line, to_job):
+    _, second = file_of_two(june, document, line, to_job)
+    (issued,) = issue(june, 2, "EDGE78", qty("1"))
+
+    with pytest.raises(NotAllowed, match="Goods of R-102 have been used since"):
+        reverse_receipt(june, second.receipt, "not ours")
+    june.reverse(issued.deed, "wrong job", REVERSAL_RULES)
+    reverse_receipt(june, second.receipt, "not ours")
+    assert faults(june) == []
+
+
+def test_taking_back_says_why(june, buy):
+    buy("EDGE78", "50", "11.00")
+
+    with pytest.raises(NotAllowed, match="--why"):
+        reverse_receipt(june, receipts(june)[0], " ")
+
+
+def test_a_deed_that_later_ones_rest_on_is_not_taken_back(june, buy):
+    lot = buy("EDGE78", "50", "11.00")
+    (issued,) = issue(june, 1, "EDGE78", qty("50"))
+    (back,) = put_back(june, 1, "EDGE78", qty("20"))
+
+    for deed, sentence in [(lot.deed, "was drawn from"), (issued.deed, "got goods back")]:
+        with pytest.raises(NotAllowed, match=sentence):
+            june.reverse(deed, "wrong", REVERSAL_RULES)
+    issue(june, 2, "EDGE78", qty("5"))
+    with pytest.raises(NotAllowed, match="below zero"):
+        june.reverse(back.deed, "wrong", REVERSAL_RULES)

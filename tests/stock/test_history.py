@@ -1,0 +1,230 @@
+"""Random histories of a shop: after every step, everything ties to the cent."""
+
+import tempfile
+from datetime import date, timedelta
+from pathlib import Path
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+
+from ledger.book import Book, create_book
+from ledger.book.questions.stock import quantity_on, still_out
+from ledger.book.tables.ground import Deed, Job
+from ledger.book.tables.stock import Lot, Movement, ReceiptLine, ReceiptShare
+from ledger.errors import NotAllowed
+from ledger.measures.day import Month
+from ledger.measures.length import Length
+from ledger.measures.money import Money, total
+from ledger.measures.quantity import Quantity
+from ledger.reports.roll import roll_forward
+from ledger.reports.spend import month_spend
+from ledger.stock import count, issue, keep_offcuts, put_back, receive, value_on, withdraw
+from ledger.stock.documents import Document, Line, Share
+from ledger.stock.materials import MaterialRow, save_materials
+from ledger.stock.movements import WITHDRAWALS
+from ledger.stock.offcuts import Piece
+from ledger.stock.opening import OpeningRow, open_stock
+from ledger.stock.receipts import receipts
+from ledger.stock.rules import REVERSAL_RULES, faults
+from ledger.stock.takeback import reverse_receipt
+
+FIRST = date(2025, 4, 1)
+TODAY = date(2025, 6, 30)
+CODES = ["PLY12", "EDGE78"]
+EARLY = st.integers(0, 45).map(lambda days: FIRST + timedelta(days))
+DAYS = st.integers(20, 90).map(lambda days: FIRST + timedelta(days))
+QUANTITIES = st.integers(1, 12_000_000).map(Quantity)
+PERCENTS = st.sampled_from([1, 7, 25, 33, 50, 66, 100, 100, 101])
+JOBS = st.sampled_from([1, 2])
+MONTHS = [Month(2025, 4), Month(2025, 5), Month(2025, 6)]
+
+
+class Shop(RuleBasedStateMachine):
+    """A shop that buys, uses, returns, scraps, counts, and takes things back."""
+
+    @initialize()
+    def open_book(self):
+        """Open a book with two materials and two jobs."""
+        self.folder = tempfile.TemporaryDirectory()
+        path = Path(self.folder.name) / "shop.sqlite"
+        create_book(path, TODAY, {"shop": "Quillhaven Workshop", "tax_rate": "6 %"})
+        self.book = Book(path, TODAY)
+        size = {"length": Length.of(96, "in"), "width": Length.of(48, "in")}
+        save_materials(self.book, [
+            MaterialRow("PLY12", "Birch ply 1/2", "sheet", "sheet", **size),
+            MaterialRow("EDGE78", "Edge tape", "edging", "ft"),
+        ])  # fmt: skip
+        with self.book.deed("job new"):
+            for number in ("J-1", "J-2"):
+                self.book.post(Job(number=number, title=number))
+        open_stock(self.book, [
+            OpeningRow("PLY12", Quantity.of(4), Money(28801), Money(28801)),
+            OpeningRow("PLY12", Quantity.of(3), Money(20000), Money(0), sponsor="Brightfell"),
+            OpeningRow("EDGE78", Quantity(7_333_333), Money(167), Money(167)),
+        ], day=FIRST)  # fmt: skip
+
+    def teardown(self):
+        """Close the book."""
+        if hasattr(self, "book"):
+            self.book.close()
+            self.folder.cleanup()
+
+    def some(self, code, percent, held=None):
+        """A share of what is on hand, now and then a little more than all of it."""
+        whole = quantity_on(self.book, code, TODAY) if held is None else held
+        return Quantity(max(1, whole.millionths * percent // 100))
+
+    def tries(self, deed, *arguments, **more):
+        """Do it if the rules allow it; a refusal must leave no trace, which the invariants see."""
+        try:
+            deed(self.book, *arguments, **more)
+        except NotAllowed as refusal:
+            assert str(refusal).endswith((".", "TEXT", "FILE", ")"))
+
+    @rule(code=st.sampled_from(CODES), quantity=QUANTITIES, net=st.integers(0, 50_000), day=EARLY,
+          tax=st.sampled_from(["resale", "use", "none"]), freight=st.integers(0, 900),
+          place=st.sampled_from(["stock", "stock", "job", "shop"]),
+          kind=st.sampled_from(["bought", "bought", "bought", "in_kind"]))  # fmt: skip
+    def receive_goods(self, code, quantity, net, day, tax, freight, place, kind):
+        """Goods come in, bought or in kind."""
+        category = "sheet" if code == "PLY12" else "edging"
+        share = Share(place, quantity, 1 if place == "job" else None)
+        goods = Line("goods", category, quantity, "each", Money(net), material=code, tax_kind=tax,
+                     shares=(share,), method="usual buying price")  # fmt: skip
+        way = Line("freight", "freight", Quantity.of(1), "each", Money(freight))
+        lines = (goods, way) if freight and kind == "bought" else (goods,)
+        self.tries(receive, Document("Copper Vale Lumber", day, lines, kind=kind))
+
+    @rule(code=st.sampled_from(CODES), percent=PERCENTS, day=DAYS, job=JOBS)
+    def issue_goods(self, code, percent, day, job):
+        """A job draws from the oldest lots."""
+        self.tries(issue, job, code, self.some(code, percent), day=day)
+
+    @rule(code=st.sampled_from(CODES), percent=PERCENTS, day=DAYS, job=JOBS)
+    def return_goods(self, code, percent, day, job):
+        """A job gives back of what it took."""
+        taken = [out.quantity for out in still_out(self.book, job, day) if out.material == code]
+        held = sum(taken, Quantity(0))
+        self.tries(put_back, job, code, self.some(code, percent, held), day=day)
+
+    @rule(code=st.sampled_from(CODES), percent=PERCENTS, day=DAYS,
+          kind=st.sampled_from(WITHDRAWALS), job=st.sampled_from([None, 1]))  # fmt: skip
+    def withdraw_goods(self, code, percent, day, kind, job):
+        """Scrap, damage, back to the supplier, own use, a giveaway."""
+        quantity = self.some(code, percent)
+        self.tries(withdraw, kind, code, quantity, day=day, reason="broken", job=job)
+
+    @rule(code=st.sampled_from(CODES), percent=st.integers(80, 120), day=DAYS)
+    def count_goods(self, code, percent, day):
+        """Stock is counted on some day, a little less or more than the book says."""
+        held = quantity_on(self.book, code, day)
+        counted = self.some(code, percent, held)
+        self.tries(count, code, counted, day=day, reason="counted twice")
+
+    @rule(job=JOBS, width=st.integers(12, 48), length=st.integers(24, 96))
+    def rack_offcut(self, job, width, length):
+        """A job puts a leftover on the rack."""
+        self.tries(keep_offcuts, job, "PLY12", [Piece(Length.of(length, "in"),
+                                                      Length.of(width, "in"))])  # fmt: skip
+
+    @rule(pick=st.integers(0, 50), job=JOBS)
+    def take_offcut(self, pick, job):
+        """A job takes a piece from the rack."""
+        racked = self.book.rows(Lot, source="offcut")
+        if racked:
+            self.tries(issue, job, None, Quantity.of(1), lot=racked[pick % len(racked)].key)
+
+    @rule(pick=st.integers(0, 50), percent=st.sampled_from([0, 40, 100]), job=st.booleans(),
+          net=st.integers(0, 3_000))  # fmt: skip
+    def credit_note(self, pick, percent, job, net):
+        """A supplier credits goods of a lot that stand in stock or went to a job."""
+        lots = self.book.rows(Lot, source="receipt")
+        if lots:
+            lot = lots[pick % len(lots)]
+            quantity = Quantity(lot.quantity.millionths * percent // 100)
+            shares = (Share("job", quantity, 1),) if job else ()
+            sent = Line("sent back", lot.category, quantity, lot.unit, Money(net), shares=shares,
+                        material=lot.material, of_lot=lot.key)  # fmt: skip
+            self.tries(receive, Document("Copper Vale Lumber", TODAY, (sent,), kind="credit"))
+
+    @rule(pick=st.integers(0, 50))
+    def take_receipt_back(self, pick):
+        """A receipt is taken back."""
+        known = receipts(self.book)
+        if known:
+            self.tries(reverse_receipt, known[pick % len(known)], "entered twice")
+
+    @rule(back=st.integers(0, 6))
+    def undo(self, back):
+        """A deed of the stock room is undone, not always the last one."""
+        deeds = [deed for deed in self.book.deeds(20) if is_undoable(self.book, deed)]
+        if deeds:
+            deed = deeds[back % len(deeds)]
+            self.tries(lambda book: book.reverse(deed.id, "a mistake", REVERSAL_RULES))
+
+    @invariant()
+    def lots_tie(self):
+        """On every day no lot is below zero, and what is kept as on hand is what was posted."""
+        assert faults(self.book) == []
+        for held in value_on(self.book):
+            assert held.quantity.millionths >= 0
+            assert held.full >= held.cash >= Money(0)
+            assert held.quantity, "a value without goods"
+
+    @invariant()
+    def quantities_and_values_close(self):
+        """What came in is what left and what is on hand, to the millionth and to the cent."""
+        lots, moves = self.book.rows(Lot), self.book.rows(Movement)
+        held = value_on(self.book)
+        for name in ("quantity", "full", "cash"):
+            came = [getattr(row, name) for row in [*lots, *moves]]
+            there = [getattr(row, name) for row in held]
+            assert sum(map(whole, came)) == sum(map(whole, there)), name
+
+    @invariant()
+    def months_roll_forward(self):
+        """Each month closes in full value and cash, and the next one opens with it."""
+        before = None
+        for month in MONTHS:
+            for view in roll_forward(self.book, month):
+                assert view.closes(), (month, view)
+            full, cash = roll_forward(self.book, month)
+            if before is not None:
+                assert (full.opening, cash.opening) == before
+            before = (full.closing, cash.closing)
+        held = value_on(self.book, TODAY)
+        assert before == (total(h.full for h in held), total(h.cash for h in held))
+
+    @invariant()
+    def spend_is_the_same_however_it_is_told_apart(self):
+        """Landed by supplier, by category and by job come to landed, and to paid and use tax."""
+        for month in MONTHS:
+            spend = month_spend(self.book, month)
+            assert spend.landed == spend.paid + spend.use_tax - spend.recoverable
+            for split in (spend.by_supplier, spend.by_category, spend.by_job):
+                assert total(part.landed for part in split) == spend.landed
+
+    @invariant()
+    def shares_make_up_their_lines(self):
+        """What went to jobs, stock and the shop is what the lines came to."""
+        landed = total(line.landed for line in self.book.rows(ReceiptLine))
+        assert total(share.landed for share in self.book.rows(ReceiptShare)) == landed
+
+
+def whole(value):
+    """The whole number inside a quantity or an amount."""
+    return value.millionths if isinstance(value, Quantity) else value.minor
+
+
+def is_undoable(book: Book, deed: Deed) -> bool:
+    """Whether a deed is of the stock room, stands, and is no reversal itself."""
+    is_stock = deed.verb.startswith(("stock", "receipt"))
+    return is_stock and deed.reverses is None and book.is_in_force(deed.id or 0)
+
+
+TestShop = Shop.TestCase
+TestShop.settings = settings(
+    max_examples=25, stateful_step_count=20, deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+)  # fmt: skip
