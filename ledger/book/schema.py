@@ -19,7 +19,13 @@ APPLICATION_ID = 0x42_4C_44_47
 """The four letters BLDG in the file's header."""
 
 _TAKEN = "{path} exists already. Choose another name."
-_PRAGMAS = ("foreign_keys=ON", "recursive_triggers=ON", "trusted_schema=OFF", "synchronous=FULL")
+_PRAGMAS = (
+    "foreign_keys=ON",
+    "recursive_triggers=ON",  # else INSERT OR REPLACE slips by the trigger against deleting
+    "secure_delete=ON",  # what is redacted leaves no trace in the file's free space
+    "trusted_schema=OFF",
+    "synchronous=FULL",
+)
 
 
 def steps() -> list[tuple[int, str]]:
@@ -78,10 +84,7 @@ def bring_up_to_date(path: Path) -> None:
 
 
 def connect(path: Path, mode: str = "rw") -> sqlite3.Connection:
-    """A plain connection to a file that exists, `mode` "ro" or "rw"; it begins nothing itself.
-
-    Without `recursive_triggers`, `INSERT OR REPLACE` would slip by the trigger against deleting.
-    """
+    """A plain connection to a file that exists, `mode` "ro" or "rw"; it begins nothing itself."""
     address = f"{path.absolute().as_uri()}?mode={mode}"
     connection = sqlite3.connect(
         address, uri=True, isolation_level=None, timeout=troubles.WAIT_SECONDS
@@ -127,21 +130,31 @@ def copy_into(path: Path, target: Path) -> None:
     """
     if is_there(target):
         raise NotAllowed(_TAKEN.format(path=target))
-    with part_of(target) as part:
-        try:
-            part.touch(mode=0o600)
-            with (
-                troubles.said(target),
-                closing(connect(path, "ro")) as source,
-                closing(connect(part)) as copy,
-            ):
-                source.execute("BEGIN")
-                source.execute("SELECT count(*) FROM sqlite_master").fetchone()
-                source.backup(copy)  # from under our own lock, so that it never waits without end
-            put_in_place(part, target)
-        except OSError as trouble:
-            sentence = f"{target} cannot be written ({trouble.strerror})."
-            raise BookTrouble(sentence) from trouble
+    with part_of(target) as part, made_by_us(target):
+        part.touch(mode=0o600)
+        with (
+            troubles.said(target),
+            closing(connect(path, "ro")) as source,
+            closing(connect(part)) as copy,
+        ):
+            source.execute("BEGIN")
+            source.execute("SELECT count(*) FROM sqlite_master").fetchone()
+            source.backup(copy)  # from under our own lock, so that it never waits without end
+        put_in_place(part, target)
+
+
+@contextmanager
+def made_by_us(path: Path) -> Iterator[None]:
+    """Turn what the system says about a file or folder we write into a refusal of ours.
+
+    Raises:
+        BookTrouble: it cannot be written.
+
+    """
+    try:
+        yield
+    except OSError as trouble:
+        raise BookTrouble(f"{path} cannot be written ({trouble.strerror}).") from trouble
 
 
 @contextmanager

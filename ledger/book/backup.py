@@ -1,0 +1,95 @@
+"""A copy of the book on request, and a copy put back in the book's place.
+
+A copy is verified before it gets its name, and never takes the place of another file. A restored
+copy takes the book's place in one step, and what stood there is kept beside it.
+"""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import ExitStack, closing, contextmanager
+from datetime import date
+from pathlib import Path
+
+from ledger.book import schema, troubles
+from ledger.book.check import examine_file
+from ledger.errors import BookTrouble, NotAllowed
+
+
+def back_up(path: Path, target: Path) -> None:
+    """Copy the book and verify the copy.
+
+    Raises:
+        NotAllowed: a file stands there already.
+        BookTrouble: the book is not sound, or cannot be written there.
+
+    """
+    with schema.part_of(target) as part, schema.made_by_us(target):
+        if schema.is_there(target):
+            raise NotAllowed(f"{target} exists already. Choose another name.")
+        schema.copy_into(path, part)
+        _require_sound(part, f"The copy of {path}")
+        schema.put_in_place(part, target)
+
+
+def restore(path: Path, source: Path, today: date) -> Path | None:
+    """Put a copy in the book's place, and give back where what stood there is kept.
+
+    Raises:
+        NotAllowed: the copy is the book itself.
+        BookTrouble: the copy is not sound; the book stays as it is.
+
+    """
+    if not schema.is_there(source) or source.is_dir():
+        raise BookTrouble(f"There is no copy at {source}.")
+    is_new = not schema.is_there(path)
+    if not is_new and source.samefile(path):
+        raise NotAllowed(f"{source} is the book itself.")
+    _require_sound(source, str(source))
+    with schema.part_of(path) as part, schema.made_by_us(path):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        schema.copy_into(source, part)
+        _require_sound(part, f"The copy of {source}")
+        if is_new:
+            schema.put_in_place(part, path)
+            return None
+        with _held(path):
+            kept = _kept_beside(path, today)
+            part.replace(path)
+        return kept
+
+
+def _require_sound(path: Path, name: str) -> None:
+    wrong = [sentence for finding in examine_file(path) for sentence in finding.wrong]
+    if wrong:
+        raise BookTrouble(f"{name} is not sound: {wrong[0]}")
+
+
+@contextmanager
+def _held(path: Path) -> Iterator[None]:
+    """Keep every other command out of the book, unless it is too damaged to be held.
+
+    Taking the lock also finishes what a killed command left half done: its journal would otherwise
+    be played into the book that comes in its place.
+    """
+    with ExitStack() as stack:
+        try:
+            connection = stack.enter_context(closing(schema.connect(path)))
+            connection.execute("BEGIN EXCLUSIVE")
+        except sqlite3.DatabaseError as trouble:
+            if "is locked" in str(trouble):
+                with troubles.said(path):
+                    raise
+        yield
+
+
+def _kept_beside(path: Path, today: date) -> Path:
+    for number in range(1, 1000):
+        more = "" if number == 1 else f"-{number}"
+        kept = path.with_name(f"{path.stem}.replaced-{today}{more}{path.suffix}")
+        if not schema.is_there(kept):
+            schema.put_in_place(path, kept)
+            journal = path.with_name(f"{path.name}-journal")
+            if journal.exists():  # of a book too damaged to be held; it belongs to no other
+                journal.rename(kept.with_name(f"{kept.name}-journal"))
+            return kept
+    raise BookTrouble(f"There are too many replaced books beside {path}; move some away.")

@@ -1,0 +1,41 @@
+"""The copy that is made on its own before the first posting of a day, a bounded number of them."""
+
+from pathlib import Path
+
+from ledger.book import schema
+from ledger.book.journal import Book
+
+
+def keep_daily_copy(book: Book) -> Path | None:
+    """Copy the book as the day found it, unless that is done, and drop the oldest copies.
+
+    It is called with the book's lock held (`before_writing`), so that two commands never copy at
+    once and whatever lies about unfinished was left by a command that was killed.
+
+    Raises:
+        BookTrouble: the copy cannot be made.
+
+    """
+    folder = book.path.parent / "copies"
+    name, kind = book.path.stem, book.path.suffix
+    copy = folder / f"{name} {book.today}{kind}"
+    if copy.exists():
+        return None
+    count = book.setting("daily_copies")
+    if not count:
+        return None
+    with schema.made_by_us(folder):
+        folder.mkdir(mode=0o700, exist_ok=True)
+        for left in folder.glob(f".{_literal(name)} *.part*"):
+            left.unlink()
+        schema.copy_into(book.path, copy)
+        others = sorted(folder.glob(f"{_literal(name)} ????-??-??{_literal(kind)}"))
+        others.remove(copy)
+        for old in others[: max(0, len(others) - count + 1)]:
+            old.unlink()
+    return copy
+
+
+def _literal(text: str) -> str:
+    """The text for a pattern of file names, in which brackets stand for themselves."""
+    return "".join(f"[{letter}]" if letter in "[*?" else letter for letter in text)
