@@ -23,7 +23,13 @@ from ledger.workbooks.kinds import TEXT, Kind
 from ledger.workbooks.sheets import Cell, Line, Sheet, open_sheets
 
 _MONTHS = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec"
-_DAY = re.compile(rf"\d{{1,4}}[-./ ](?:{_MONTHS})[a-z]*|(?:{_MONTHS})[a-z]*[-./ ]\d{{1,4}}", re.I)
+_DAY = re.compile(
+    rf"\d{{1,4}}[-./ ](?:{_MONTHS})[a-z]*(?:[-./ ]\d{{2,4}})?|(?:{_MONTHS})[a-z]*[-./ ]\d{{1,4}}"
+    r"|\d{4}-\d{2}-\d{2}(?: 00:00(?::00)?)?|\d{1,2}[/.]\d{1,2}[/.]\d{4}",
+    re.IGNORECASE,
+)
+"""What a length such as `3/4` looks like after a spreadsheet made a day of it."""
+
 MOST_FAULTS = 200
 
 

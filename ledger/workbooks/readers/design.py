@@ -30,7 +30,7 @@ from ledger.designs.model import (
 )
 from ledger.errors import NotFound
 from ledger.workbooks.grid import Faults, Row, named_sheets, rows_of
-from ledger.workbooks.kinds import SHARE, TEXT, choice, flag, whole
+from ledger.workbooks.kinds import FORMULA, SHARE, TEXT, choice, flag, whole
 from ledger.workbooks.readers.design_tables import COLUMNS, EDGES, TABLES, UNITS
 from ledger.workbooks.sheets import Sheet
 
@@ -143,9 +143,9 @@ def _tell_unknown_materials(tables: Tables, codes: Collection[str]) -> None:
 def _parameter(row: Row) -> Parameter:
     return Parameter(
         name=row.need("name", TEXT).lower(),
-        value=row.need("value", TEXT),
-        minimum=row.text("minimum"),
-        maximum=row.text("maximum"),
+        value=row.need("value", FORMULA),
+        minimum=row.may("minimum", FORMULA, ""),
+        maximum=row.may("maximum", FORMULA, ""),
         words=row.text("words"),
     )
 
@@ -155,18 +155,18 @@ def make_part(row: Row) -> Part:
     return Part(
         id=row.need("id", TEXT),
         name=row.text("name"),
-        quantity=row.need("quantity", TEXT),
-        length=row.need("length", TEXT),
-        width=row.need("width", TEXT),
+        quantity=row.need("quantity", FORMULA),
+        length=row.need("length", FORMULA),
+        width=row.need("width", FORMULA),
         material=row.need("material", TEXT),
-        thickness=row.text("thickness"),
+        thickness=row.may("thickness", FORMULA, ""),
         grain=row.may("grain", choice("grain", GRAINS), "length"),
         banded=row.may("banded", EDGES, ()),
         edging=row.text("edging"),
         faces=row.may("faces", whole(0, 2), 0),
         handed=row.may("handed", flag(), False),
         matched=row.text("matched"),
-        oversize=row.text("oversize"),
+        oversize=row.may("oversize", FORMULA, ""),
         cut=row.may("cut", choice("cut", [word for word in CUTS if word]), ""),
         note=row.text("note"),
     )
@@ -176,19 +176,19 @@ def _joint(row: Row) -> Joint:
     return Joint(
         id=row.need("id", TEXT),
         kind=row.need("kind", choice("kind of joint", JOINTS)),
-        length=row.need("length", TEXT),
-        quantity=row.need("quantity", TEXT),
+        length=row.need("length", FORMULA),
+        quantity=row.need("quantity", FORMULA),
         note=row.text("note"),
     )
 
 
 def _need(row: Row) -> Need:
-    return Need(row.need("material", TEXT), row.need("quantity", TEXT), row.text("basis"))
+    return Need(row.need("material", TEXT), row.need("quantity", FORMULA), row.text("basis"))
 
 
 def _count(row: Row) -> Count:
     driver = row.need("driver", choice("driver", DRIVERS))
-    return Count(driver, row.need("quantity", TEXT), row.text("basis"))
+    return Count(driver, row.need("quantity", FORMULA), row.text("basis"))
 
 
 def _coat(row: Row) -> Coat:
@@ -198,7 +198,7 @@ def _coat(row: Row) -> Coat:
         method=row.may("method", choice("method", METHODS), "spray"),
         tint=row.text("tint"),
         tint_share=row.may("tint_share", SHARE, Fraction(0)),
-        area=row.text("area"),
+        area=row.may("area", FORMULA, ""),
     )
 
 

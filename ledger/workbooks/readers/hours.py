@@ -1,0 +1,126 @@
+"""Hours kept on paper or on a telephone: one line an entry, names as at the bench."""
+
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from pathlib import Path
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.errors import BadValue
+from ledger.jobs.jobs import find_job
+from ledger.labor.load import Placed
+from ledger.labor.log import Doing, Entry, Task, read_class, read_doing
+from ledger.labor.people import OWNER, person_named
+from ledger.measures.day import parse_day, parse_time
+from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
+from ledger.workbooks.kinds import MINUTES, TEXT, Kind
+
+COLUMNS = (
+    Column("day", ("date",), must=True),
+    Column("job", must=True),
+    Column("operation", ("op", "what", "task"), must=True),
+    Column("hours", ("time", "duration", "actual h"), must=True),
+    Column("from", ("start", "began")),
+    Column("people", ("person", "with", "who")),
+    Column("class", ("kind",)),
+    Column("part"),
+    Column("cause"),
+    Column("prevention"),
+    Column("remark", ("words",)),
+)
+"""A day or job left empty is that of the line above; people left empty is the owner."""
+
+_ALONE: tuple[str, ...] = (OWNER,)
+_TIME = Kind(parse_time, parse_time("00:00"), "13:30")
+
+
+def read_hours(book: Book, path: Path) -> list[Placed]:
+    """Read entries of hours, jobs and operations found in the book.
+
+    Raises:
+        BadFile: with everything that is wrong in the file.
+    """
+    faults = Faults()
+    reader = _Reader(book)
+    found = [reader.read(row) for row in rows_of(one_sheet(path, "hours"), COLUMNS, faults)]
+    faults.raise_if_any()
+    return [placed for placed in found if placed is not None]
+
+
+class _Reader:
+    """Reads rows in order, keeping the day and the job of the line above."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self.day: date | None = None
+        self.job: Job | None = None
+        self.job_said = ""
+
+    def read(self, row: Row) -> Placed | None:
+        """The entry of a row; None where something is wrong with it."""
+        before = len(row.faults.found)
+        day = self._day(row)
+        job = self._job(row)
+        minutes = row.need("hours", MINUTES)
+        kind = _named(row, "class", read_class, "work")
+        said = row.need("operation", TEXT)
+        nothing: tuple[Doing, str] = (Task(said), kind)
+        doing, kind = _named(
+            row, "operation", lambda text: read_doing(self.book, text, nothing[1]), nothing
+        )
+        people = row.may("people", Kind(self._people, _ALONE, "owner, helper"), _ALONE)
+        began = _moment(day, row)
+        if len(row.faults.found) > before or day is None:
+            return None
+        entry = Entry(
+            job=job,
+            doing=doing,
+            minutes=minutes,
+            day=day,
+            kind=kind,
+            people=people,
+            began=began,
+            ended=began + timedelta(minutes=minutes) if began else None,
+            part=row.text("part"),
+            cause=row.text("cause"),
+            prevention=row.text("prevention"),
+            note=row.text("remark"),
+        )
+        return Placed(row.where("hours"), entry)
+
+    def _day(self, row: Row) -> date | None:
+        today = self.book.today
+        if self.day is None or row.text("day"):
+            kind = Kind(lambda text: parse_day(text, today), today, "2025-05-06", is_day=True)
+            self.day = row.need("day", kind)
+        return self.day
+
+    def _job(self, row: Row) -> Job | None:
+        said = row.text("job").strip()
+        if said.casefold() == "shop" or row.text("class").strip().casefold() == "shop":
+            return None
+        if said and said != self.job_said:
+            self.job = _named(row, "job", self._find, None)
+            self.job_said = said
+        elif self.job is None and not said:
+            row.need("job", TEXT)
+        return self.job
+
+    def _find(self, text: str) -> Job | None:
+        return find_job(self.book, text)
+
+    def _people(self, text: str) -> tuple[str, ...]:
+        names = [name.strip() for name in text.replace("+", ",").split(",")]
+        if not all(names):
+            raise BadValue(f"“{text}” should name people with commas between: owner, helper")
+        return tuple(dict.fromkeys(person_named(self.book, name) for name in names))
+
+
+def _named[T](row: Row, name: str, read: Callable[[str], T], empty: T) -> T:
+    """What a cell names, or `empty` where it says nothing; a refusal is a fault of the cell."""
+    return row.may(name, Kind(read, empty, "sand"), empty)
+
+
+def _moment(day: date | None, row: Row) -> datetime | None:
+    time = row.may("from", _TIME)
+    return None if time is None or day is None else datetime.combine(day, time)

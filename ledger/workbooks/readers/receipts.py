@@ -1,0 +1,200 @@
+"""Receipts by the file: one row a line, the document's own figures on the first row of each.
+
+A row without a receipt number, day and supplier continues the document above it. A file is taken
+whole or not at all: what a document as a whole gets wrong is told at its first row.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from ledger.book import Book
+from ledger.errors import LedgerError
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+from ledger.stock.documents import CATEGORIES, Document, Line
+from ledger.stock.fair import METHODS
+from ledger.stock.materials import find_material
+from ledger.stock.purchase import Names, Written, line_of
+from ledger.stock.receipts import check_document
+from ledger.stock.tally import read_tally
+from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
+from ledger.workbooks.kinds import QUANTITY, TEXT, UNIT, choice, day, money, price, size, whole
+
+COLUMNS = (
+    Column("receipt", ("number", "receipt number")),
+    Column("day", ("date",), must=True),
+    Column("supplier", ("from",), must=True),
+    Column("document", ("invoice", "document number")),
+    Column("kind"),
+    Column("paid_by", ("payment",)),
+    Column("material", ("code",)),
+    Column("item", ("words", "description")),
+    Column("category"),
+    Column("quantity", ("qty",)),
+    Column("unit"),
+    Column("tally", ("boards",)),
+    Column("unit_price", ("price",)),
+    Column("discount"),
+    Column("net", ("amount",)),
+    Column("tax"),
+    Column("tax_paid"),
+    Column("goes_to", ("job", "to")),
+    Column("document_discount"),
+    Column("document_tax"),
+    Column("total"),
+    Column("thickness", ("measured thickness",)),
+    Column("statement", ("compliance statement",)),
+    Column("value_method"),
+    Column("evidence"),
+    Column("agreement"),
+    Column("lot"),
+    Column("note"),
+)
+
+KINDS = {"bought": "bought", "credit": "credit", "credit note": "credit", "in kind": "in_kind",
+         "borrowed": "borrowed", "on loan": "borrowed"}  # fmt: skip
+TAXES = {"paid": "paid", "resale": "resale", "resale certificate": "resale", "use": "use",
+         "use tax due": "use", "recoverable": "recoverable", "VAT": "recoverable", "none": "none",
+         "untaxed": "none"}  # fmt: skip
+_HEADERS = ("receipt", "day", "supplier", "document", "kind", "paid_by", "document_discount",
+            "document_tax", "total", "agreement")  # fmt: skip
+_ONE = Quantity.of(1)
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """The rows of one document."""
+
+    head: Row
+    rows: list[Row]
+
+
+def read_receipts(path: Path, book: Book, find_job: Callable[[str], int]) -> list[Document]:
+    """Read a file of receipts for this book; `find_job` gives a job's row for its name.
+
+    Raises:
+        BadFile: with everything that is wrong in it.
+    """
+    faults = Faults()
+    rows = rows_of(one_sheet(path, "receipts"), COLUMNS, faults)
+    names = Names(cache(lambda text: find_material(book, text)), cache(find_job), book.currency)
+    documents: list[Document] = []
+    taken: dict[tuple[str, str, str], str] = {}
+    for group in _groups(rows):
+        document = _document(group, book, names)
+        if not any(faults.knows(row.where(name)) for row in group.rows for name in ("", *_names())):
+            for sentence in check_document(book, document):
+                group.head.fault("", sentence)
+        _refuse_twice(group.head, document, taken)
+        documents.append(document)
+    faults.raise_if_any()
+    return documents
+
+
+def _names() -> Sequence[str]:
+    return [column.name for column in COLUMNS]
+
+
+def _groups(rows: object) -> list[_Group]:
+    groups: list[_Group] = []
+    for row in rows:  # type: ignore[attr-defined]
+        number = row.text("receipt")
+        heading = any(row.text(name) for name in ("receipt", "day", "supplier"))
+        same = groups and number and groups[-1].head.text("receipt") == number
+        if groups and (same or not heading):
+            groups[-1].rows.append(row)
+            _refuse_other_heading(groups[-1].head, row)
+        else:
+            groups.append(_Group(row, [row]))
+    return groups
+
+
+def _refuse_other_heading(head: Row, row: Row) -> None:
+    for name in _HEADERS:
+        said = row.text(name)
+        if said and said != head.text(name):
+            row.fault(
+                name,
+                f"The {name.replace('_', ' ')} is “{said}” here and “{head.text(name)}” at the"
+                " first line of the same receipt; a document has one.",
+            )
+
+
+def _document(group: _Group, book: Book, names: Names) -> Document:
+    head, amount = group.head, money(book.currency)
+    zero = Money(0)
+    return Document(
+        supplier=head.need("supplier", TEXT),
+        day=head.need("day", day(book.today)),
+        lines=tuple(line for row in group.rows if (line := _line(row, book, names))),
+        kind=head.may("kind", choice("kind", KINDS), "bought"),
+        number=head.text("receipt"),
+        document=head.text("document"),
+        paid_by=head.text("paid_by"),
+        discount=head.may("document_discount", amount, zero),
+        tax=head.may("document_tax", amount, zero),
+        total=head.may("total", amount),
+        agreement=head.text("agreement"),
+    )
+
+
+def _line(row: Row, book: Book, names: Names) -> Line | None:
+    amount = money(book.currency)
+    before = len(row.faults.found)
+    written = Written(
+        material=row.text("material"),
+        words=row.text("item"),
+        category=row.may("category", choice("category", CATEGORIES), ""),
+        quantity=_quantity(row, book.units),
+        unit=row.may("unit", UNIT, ""),
+        unit_price=row.may("unit_price", price(book.currency)),
+        net=row.may("net", amount),
+        discount=row.may("discount", amount, Money(0)),
+        tax_kind=row.may("tax", choice("tax", TAXES), _usual_tax(book, row)),
+        tax_paid=row.may("tax_paid", amount, Money(0)),
+        goes_to=row.text("goes_to"),
+        thickness=row.may("thickness", size(book.units)),
+        statement=row.text("statement"),
+        note=row.text("note"),
+        method=row.may("value_method", choice("value method", METHODS), ""),
+        evidence=row.text("evidence"),
+        of_lot=row.may("lot", whole(1)),
+    )
+    if len(row.faults.found) > before:
+        return None
+    try:
+        return line_of(written, names)
+    except LedgerError as wrong:
+        row.fault("", str(wrong))
+        return None
+
+
+def _quantity(row: Row, units: str) -> Quantity:
+    """The quantity that is billed; a tally of boards stands in where none is written."""
+    if row.text("quantity"):
+        return row.need("quantity", QUANTITY)
+    if tally := row.text("tally"):
+        try:
+            return read_tally(tally, units)
+        except LedgerError as wrong:
+            row.fault("tally", str(wrong))
+    return _ONE
+
+
+def _usual_tax(book: Book, row: Row) -> str:
+    """How a line stands to tax where nothing is said: what a shop of this standing pays."""
+    if not row.text("tax_paid"):
+        return "none"
+    return "recoverable" if book.setting("tax_standing") == "vat" else "paid"
+
+
+def _refuse_twice(head: Row, document: Document, taken: dict[tuple[str, str, str], str]) -> None:
+    keys = [("receipt", document.number, "")] if document.number else []
+    if document.document:
+        keys.append((document.kind, document.supplier.casefold(), document.document))
+    for key in keys:
+        if key in taken:
+            head.fault("", f"This document stands twice in the file, also in {taken[key]}.")
+        taken.setdefault(key, head.where())
