@@ -74,13 +74,21 @@ def costs_of(book: Book, job: Job, occasion: str) -> list[JobCost]:
     return book.rows(JobCost, job=job.key, occasion=occasion)
 
 
-def set_count(book: Book, job: Job, operation: str, driver: Quantity, words: str = "") -> None:
-    """Post a driver counted by hand for one operation of a job; it replaces the derived one."""
-    with book.deed("job count", f"{job.number} {operation} {driver.decimal}"):
-        row = JobCount(
-            job=job.key, operation=operation, driver=driver, occasion="planned", words=words
+def set_count(
+    book: Book, job: Job, operation: str, driver: Quantity, words: str = "", *, built: bool = False
+) -> None:
+    """Post a driver counted by hand for one operation of a job.
+
+    A planned one replaces the derived count of the estimate; a built one is what the standards
+    learn from when the job is closed.
+    """
+    occasion = "built" if built else "planned"
+    with book.deed("job count", f"{job.number} {operation} {driver.decimal} {occasion}"):
+        book.post(
+            JobCount(
+                job=job.key, operation=operation, driver=driver, occasion=occasion, words=words
+            )
         )
-        book.post(row)
 
 
 def counts_of(book: Book, job: Job, occasion: str = "planned") -> dict[str, JobCount]:

@@ -222,6 +222,27 @@ def add_bars(
     sheet.add_chart(chart, anchor)
 
 
+def add_pairs_chart(
+    sheet: Worksheet, title: str, rows: tuple[int, int], columns: tuple[int, int], anchor: str
+) -> None:
+    """A chart of two columns side by side; `rows` are the heading row and the last row."""
+    heading, last = rows
+    chart = BarChart()
+    chart.type = "bar"
+    chart.title = _seen(title)
+    chart.gapWidth = 40
+    chart.legend.position = "b"
+    chart.height, chart.width = max(6, (last - heading) * 7 // 10 + 4), 18
+    area = Reference(
+        sheet, min_col=columns[0], max_col=columns[1], min_row=heading, max_row=last
+    )
+    chart.add_data(area, titles_from_data=True)
+    chart.set_categories(Reference(sheet, min_col=1, min_row=heading + 1, max_row=last))
+    chart.x_axis.scaling.orientation = "maxMin"  # the first row on top
+    chart.x_axis.delete = chart.y_axis.delete = False
+    sheet.add_chart(chart, anchor)
+
+
 def save(workbook: Workbook, path: Path, *, private: bool = False) -> Path:
     """Write the workbook beside its place and put it there whole; `private` to the owner alone.
 

@@ -1,0 +1,223 @@
+"""`benchledger job close`, `reopen`, `income` and `spoiled`: what a job really brought."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.jobs.closeout import CloseOut
+from ledger.jobs.jobs import find_job
+from ledger.measures.day import parse_day
+from ledger.measures.duration import show_minutes, to_hours
+from ledger.measures.money import Currency, Money, total
+from ledger.measures.rounding import half_up
+
+JobName = Annotated[str, typer.Argument(metavar="JOB", help="Number or any part of the title.")]
+
+
+def close(
+    job: JobName,
+    price: Annotated[
+        str, typer.Option(help="What was agreed before tax, where no quote was accepted.")
+    ] = "",
+    preview: Annotated[
+        bool, typer.Option("--preview", help="Show the account; the job stays open.")
+    ] = False,
+    xlsx: Annotated[Path | None, typer.Option(help="Write the close-out workbook.")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """Close a job: what it cost, what you earned an hour, what the next estimate learns.
+
+    Example: benchledger job close bed --xlsx bed-close-out.xlsx
+    """
+    from ledger.jobs.closeout import close_job
+    from ledger.jobs.jobs import state_of
+    from ledger.reports.closeout import account_of, close_out_facts
+
+    with open_shop() as book, voice.wait("Taking account …"):
+        found = find_job(book, job)
+        agreed = book.currency.parse(price) if price else None
+        account = account_of(book, found, agreed)
+        if not preview and state_of(book, found) != "closed":
+            close_job(book, account)
+            account = account_of(book, found, agreed)
+        elif not preview:
+            voice.note(f"{found.number} is closed already; this is its account as it stands now.")
+    if xlsx:
+        from ledger.workbooks.writers.close_out import write_close_out
+
+        write_close_out(account, xlsx)
+        voice.note(f"Close-out: {xlsx}")
+    if as_json:
+        voice.facts(close_out_facts(account))
+    else:
+        _show(account)
+
+
+def reopen(
+    job: JobName,
+    why: Annotated[str, typer.Option(help="The reason.")] = "",
+) -> None:
+    """Open a closed job again, with the reason; its hours teach nothing until it is closed.
+
+    Example: benchledger job reopen bed --why "the go-back was still to come"
+    """
+    from ledger.jobs.closeout import reopen_job
+
+    with open_shop() as book:
+        found = find_job(book, job)
+        reopen_job(book, found, why)
+    voice.say(f"{found.number} {found.title} is open again.")
+
+
+def income(
+    job: JobName,
+    stream: Annotated[
+        str, typer.Argument(help="sponsor fee, plans, affiliate, ads, tips, teaching, other.")
+    ] = "",
+    amount: Annotated[str, typer.Argument(help="What came in, before fees.")] = "",
+    fee: Annotated[str, typer.Option(help="What a store or network kept.")] = "0",
+    words: Annotated[str, typer.Option("--note", help="What for.")] = "",
+    on: Annotated[str, typer.Option(help="On which day.")] = "today",
+) -> None:
+    """Add what a build brought beside its commission, or list it; closed jobs take it too.
+
+    Example: benchledger job income bed plans 738.00 --fee 59.04 --note "41 plans"
+    """
+    from ledger.jobs.income import add_income, incomes
+
+    with open_shop() as book:
+        found = find_job(book, job)
+        if stream:
+            if not amount:
+                raise typer.BadParameter("say how much came in: job income JOB STREAM AMOUNT")
+            row = add_income(
+                book, found, stream, book.currency.parse(amount),
+                fee=book.currency.parse(fee), words=words, day=parse_day(on, book.today),
+            )  # fmt: skip
+            net = book.currency.show(row.gross - row.fee)
+            voice.say(f"{found.number}: {row.stream} {net} after fees.")
+            return
+        _list_income(book, found, [
+            [str(row.day), row.stream, row.words, book.currency.show(row.gross),
+             book.currency.show(row.fee)]
+            for row in incomes(book, found)
+        ])  # fmt: skip
+
+
+def _list_income(book: Book, job: Job, rows: list[list[str]]) -> None:
+    voice.heading(f"{job.number} {job.title}: income beside the commission")
+    voice.table(["day", "stream", "", ("gross", "right"), ("fee", "right")], rows)
+
+
+def spoiled(
+    job: JobName,
+    amount: Annotated[str, typer.Argument(help="What the spoiled material was worth.")],
+    words: Annotated[str, typer.Option("--note", help="What was spoiled.")] = "material",
+    part: Annotated[str, typer.Option(help="Which part.")] = "",
+    on: Annotated[str, typer.Option(help="On which day.")] = "today",
+) -> None:
+    """Note what rework spoiled; its cost is in the material already, here it is told apart.
+
+    Example: benchledger job spoiled bed 16.66 --part C1 --note "offcut and tape"
+    """
+    from ledger.jobs.income import add_spoiled
+
+    with open_shop() as book:
+        found = find_job(book, job)
+        row = add_spoiled(
+            book, found, book.currency.parse(amount), words, part=part,
+            day=parse_day(on, book.today),
+        )  # fmt: skip
+        shown = book.currency.show(row.amount)
+    voice.say(f"{found.number}: {row.words} {shown}, spoiled.")
+
+
+def _show(found: CloseOut) -> None:
+    currency, after = found.sheet.currency, found.afterwards
+    done, show = after.done, found.sheet.currency.show
+    voice.heading(f"{found.job.number} {found.job.title}: what it really brought")
+    voice.table(
+        ["", ("full value", "right"), ("cash", "right")],
+        [
+            ["price before tax", show(done.price), show(done.price)],
+            ["change orders", show(done.changes), show(done.changes)],
+            ["material", show(-done.material), show(-done.material_cash)],
+            ["offcuts back on the rack", show(done.credit), show(done.credit_cash)],
+            ["helper", show(-done.helper), show(-done.helper)],
+            ["miles, fees, other costs", show(-done.other), show(-done.other)],
+        ],
+        footer=["you earned", show(after.full.amount), show(after.cash.amount)],
+    )
+    _show_hourly(found, currency)
+    _show_differences(found)
+    _show_content(found)
+    _show_rework(found)
+    for lesson in found.lessons:
+        voice.say(
+            f"Next time: {lesson.name} {lesson.next} h instead of {lesson.standard} h"
+            f" (× {lesson.ratio}, {lesson.jobs} jobs)."
+        )
+    record = found.record
+    if record.jobs:
+        voice.say(f"Of {record.jobs} closed jobs {record.under} stayed under four in five.")
+    for end in found.open_ends:
+        voice.warn(f"open end: {end}.")
+
+
+def _show_hourly(found: CloseOut, currency: Currency) -> None:
+    after, target = found.afterwards, currency.show(found.sheet.rates.pay)
+    hours = to_hours(after.done.owner_minutes)
+    if after.full.hour is None or after.full.after_overhead is None or after.cash.hour is None:
+        voice.say("No hours of yours are logged on this job: not logged is not zero.")
+        return
+    voice.say(
+        f"That is {currency.show(after.full.hour)} an hour of your {hours} h,"
+        f" {currency.show(after.full.after_overhead)} after overhead (target {target});"
+        f" {currency.show(after.cash.hour)} in cash."
+    )
+
+
+def _show_differences(found: CloseOut) -> None:
+    show = found.sheet.currency.show
+    planned, actual = found.planned_hours, found.actual_hours
+    if planned:
+        ratio = half_up(actual / planned, 2)
+        voice.say(f"Hours: {actual} worked, {planned} planned (× {ratio}).")
+    worst = sorted(found.hours, key=lambda line: line.planned - line.actual)[:3]
+    over = [f"{h.name} +{h.actual - h.planned} h" for h in worst if h.actual > h.planned]
+    if over:
+        voice.say(f"Longest over: {'; '.join(over)}.")
+    dearer = total(line.variance.price for line in found.materials)
+    more = total(line.variance.usage for line in found.materials)
+    voice.say(
+        f"Material: {show(abs(dearer))} {'dearer' if dearer > Money(0) else 'cheaper'} than"
+        f" planned, {show(abs(more))} {'more' if more > Money(0) else 'less'} of it used."
+    )
+
+
+def _show_content(found: CloseOut) -> None:
+    after, show = found.afterwards, found.sheet.currency.show
+    done = after.done
+    if not (done.content or done.content_minutes):
+        return
+    hourly = f", {show(after.content_hour)} an hour" if after.content_hour is not None else ""
+    voice.say(
+        f"Content: {show(done.content)} for {show_minutes(done.content_minutes)}{hourly};"
+        f" furniture and content together {show(after.together)} in cash"
+        f" (in kind used: {show(after.in_kind)})."
+    )
+
+
+def _show_rework(found: CloseOut) -> None:
+    if not found.rework:
+        return
+    show = found.sheet.currency.show
+    causes = ", ".join(
+        f"{line.cause or 'cause not said'} {to_hours(line.minutes)} h" for line in found.rework
+    )
+    voice.say(f"Rework cost {show(found.afterwards.rework)} at break-even: {causes}.")

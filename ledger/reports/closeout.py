@@ -1,0 +1,98 @@
+"""A close-out as facts: the plan behind the accepted quote, and what happened beside it."""
+
+from decimal import Decimal
+from typing import Any
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.book.tables.quotes import QuoteBasis
+from ledger.costing.frozen import plain, thaw
+from ledger.costing.sheet import CostSheet
+from ledger.errors import NotAllowed
+from ledger.jobs.changes import changes_total
+from ledger.jobs.closeout import CloseOut, take_account
+from ledger.jobs.pricing import price_job
+from ledger.measures.money import Money
+from ledger.quotes.revisions import accepted, offer_of
+
+
+def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
+    """The close-out of a job as the book stands, against its accepted quote.
+
+    `price` is what was agreed where no quote was accepted.
+
+    Raises:
+        NotAllowed: no quote was accepted and no price is said.
+    """
+    quote = accepted(book, job)
+    if quote is None:
+        if price is None:
+            raise NotAllowed(
+                f"{job.number} has no accepted quote. Say what was agreed: --price AMOUNT"
+            )
+        return take_account(book, job, price_job(book, job), price, changes_total(book, job))
+    agreed = offer_of(book, quote).price
+    basis = book.last(QuoteBasis, quote=quote.key)
+    sheet = thaw(CostSheet, plain(basis.basis)) if basis else price_job(book, job)
+    return take_account(book, job, sheet, price or agreed, changes_total(book, job))
+
+
+def close_out_facts(found: CloseOut) -> dict[str, Any]:
+    """The facts of a close-out for other programs; money and hours as decimal strings."""
+    currency = found.sheet.currency
+
+    def money(amount: Money | None) -> str | None:
+        return None if amount is None else str(currency.decimal(amount))
+
+    after, done = found.afterwards, found.afterwards.done
+    return {
+        "job": found.job.number,
+        "day": found.day.isoformat(),
+        "currency": currency.code,
+        "price": money(done.price),
+        "changes": money(done.changes),
+        "material": money(done.material),
+        "material_cash": money(done.material_cash),
+        "offcut_credit": money(done.credit),
+        "helper": money(done.helper),
+        "other": money(done.other),
+        "earned": money(after.full.amount),
+        "earned_an_hour": money(after.full.hour),
+        "after_overhead": money(after.full.after_overhead),
+        "earned_cash": money(after.cash.amount),
+        "earned_cash_an_hour": money(after.cash.hour),
+        "in_kind_used": money(after.in_kind),
+        "content": money(done.content),
+        "content_an_hour": money(after.content_hour),
+        "together": money(after.together),
+        "rework": money(after.rework),
+        "hours": {
+            "planned": str(found.planned_hours),
+            "actual": str(found.actual_hours),
+            "owner": _hours(done.owner_minutes),
+            "helper": _hours(done.helper_minutes),
+            "rework": _hours(done.rework_minutes),
+            "changes": str(found.changes_hours),
+            "operations": [
+                {"operation": h.operation, "planned": str(h.planned), "actual": str(h.actual)}
+                for h in found.hours
+            ],
+        },
+        "variances": {
+            "material_price": money(_sum(m.variance.price for m in found.materials)),
+            "material_usage": money(_sum(m.variance.usage for m in found.materials)),
+            "labor_rate": money(found.labor.price),
+            "labor_efficiency": money(found.labor.usage),
+            "helper_rate": money(found.helper.price),
+            "helper_efficiency": money(found.helper.usage),
+        },
+        "record": {"jobs": found.record.jobs, "under_four_in_five": found.record.under},
+    }
+
+
+def _hours(minutes: int) -> str:
+    return str((Decimal(minutes) / 60).quantize(Decimal("0.01")))
+
+
+def _sum(amounts: Any) -> Money:
+    return sum(amounts, Money(0))

@@ -1,0 +1,180 @@
+"""The close-out workbook: the account of a finished job, for the shop alone."""
+
+from decimal import Decimal
+from pathlib import Path
+
+from openpyxl import Workbook
+
+from ledger.jobs.closeout import CloseOut
+from ledger.measures.duration import to_hours
+from ledger.measures.money import Money, total
+from ledger.workbooks.paper import (
+    HOURS,
+    add_pairs_chart,
+    add_sheet,
+    money_format,
+    new_workbook,
+    save,
+)
+from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padded
+
+INSIDE = "For the shop alone: not for clients or sponsors."
+
+
+def write_close_out(found: CloseOut, path: Path) -> Path:
+    """Write the close-out of a job: account, hours with a chart, material, rework and record."""
+    workbook = new_workbook(f"Close-out {found.job.number}", "", found.day)
+    _account(workbook, found)
+    _hours(workbook, found)
+    _materials(workbook, found)
+    _rework(workbook, found)
+    return save(workbook, path, private=True)
+
+
+def _page(
+    workbook: Workbook, found: CloseOut, title: str, widths: tuple[float, ...],
+    *, headings: bool = True,
+) -> Rows:  # fmt: skip
+    page = add_sheet(
+        workbook, title, widths, headings=HEADING_ROW if headings else 0,
+        letter=found.sheet.units == "inch",
+    )  # fmt: skip
+    rows = Rows(page, widths)
+    job = found.job
+    rows.title(f"{job.number} {job.title}: {title.casefold()}", f"{found.day}. {INSIDE}")
+    return rows
+
+
+def _amount(found: CloseOut, amount: Money | None) -> Decimal | None:
+    return None if amount is None else found.sheet.currency.decimal(amount)
+
+
+def _account(workbook: Workbook, found: CloseOut) -> None:
+    rows = _page(workbook, found, "Account", (44, 18, 18))
+    rows.headings(("", "Full value", "Cash"), figures=(2, 3))
+    form = padded(money_format(found.sheet.currency))
+    done, after = found.afterwards.done, found.afterwards
+    lines: list[tuple[str, Money | None, Money | None]] = [
+        ("Price before tax", done.price, done.price),
+        ("Change orders", done.changes, done.changes),
+        ("Material from stock", -done.material, -done.material_cash),
+        ("Offcuts back on the rack", done.credit, done.credit_cash),
+        ("Helper", -done.helper, -done.helper),
+        ("Miles, fees and other costs", -done.other, -done.other),
+    ]
+    for name, full, cash in lines:
+        rows.add((name, _amount(found, full), _amount(found, cash)), ("", form, form))
+    rows.sums("Owner's earned", {2: _amount(found, after.full.amount),
+                                 3: _amount(found, after.cash.amount)}, form)  # fmt: skip
+    hours = to_hours(done.owner_minutes)
+    rows.add(("Owner's hours, rework and changes included", hours, hours), ("", form, form))
+    for name, full, cash in (
+        ("Earned an hour", after.full.hour, after.cash.hour),
+        ("after overhead", after.full.after_overhead, after.cash.after_overhead),
+        ("target", found.sheet.rates.pay, found.sheet.rates.pay),
+    ):
+        rows.add((name, _amount(found, full), _amount(found, cash)), ("", form, form))
+    _content(rows, found, form)
+    _variances(rows, found, form)
+
+
+def _content(rows: Rows, found: CloseOut, form: str) -> None:
+    done, after = found.afterwards.done, found.afterwards
+    if not (done.content or done.content_minutes or after.in_kind):
+        return
+    rows.subtitle("Furniture and content")
+    for stream, gross, fee in found.income:
+        rows.add((f"Income: {stream}", _amount(found, gross - fee)), ("", form))
+    for name, amount in (
+        ("Content together", done.content),
+        ("Content an hour", after.content_hour),
+        ("In kind used", after.in_kind),
+        ("Cash furniture + content", after.together),
+    ):
+        rows.add((name, _amount(found, amount)), ("", form))
+
+
+def _variances(rows: Rows, found: CloseOut, form: str) -> None:
+    rows.subtitle("Differences from the plan (positive: unfavorable)")
+    materials = found.materials
+    for name, amount in (
+        ("Material price variance (dearer)", total(m.variance.price for m in materials)),
+        ("Material usage variance (used more)", total(m.variance.usage for m in materials)),
+        ("Owner efficiency variance at break-even", found.labor.total),
+        ("Helper rate variance", found.helper.price),
+        ("Helper efficiency variance", found.helper.usage),
+        ("Overhead applied to the job", found.afterwards.overhead_applied),
+        ("Rework at break-even, material included", found.afterwards.rework),
+    ):
+        rows.add((name, _amount(found, amount)), ("", form))
+
+
+def _hours(workbook: Workbook, found: CloseOut) -> None:
+    rows = _page(workbook, found, "Hours", (36, 12, 12, 12, 14))
+    rows.headings(("Operation", "Planned", "Actual", "Difference", "Group"), figures=(2, 3, 4))
+    form = padded(HOURS)
+    first = rows.row
+    for line in found.hours:
+        rows.add(
+            (line.name, line.planned, line.actual, line.actual - line.planned,
+             line.group.replace("_", " ")),
+            ("", form, form, form),
+        )  # fmt: skip
+    last = rows.row - 1
+    difference = found.actual_hours - found.planned_hours
+    rows.sums("Sum", {2: found.planned_hours, 3: found.actual_hours, 4: difference}, form)
+    done = found.afterwards.done
+    rows.add(("Rework, apart", None, to_hours(done.rework_minutes)), ("", form, form))
+    rows.add(("Change orders, apart", None, found.changes_hours), ("", form, form))
+    if last >= first:
+        add_pairs_chart(
+            rows.sheet, "Hours planned and actual", (HEADING_ROW, last), (2, 3), f"A{rows.row + 2}"
+        )
+
+
+def _materials(workbook: Workbook, found: CloseOut) -> None:
+    rows = _page(workbook, found, "Material", (12, 34, 9, 10, 10, 13, 13, 13, 13))
+    rows.headings(
+        ("Code", "What", "Unit", "Planned", "Used", "Plan cost", "Cost", "Dearer", "Used more"),
+        figures=(4, 5, 6, 7, 8, 9),
+    )
+    form = padded(money_format(found.sheet.currency))
+    for line in found.materials:
+        planned, used = line.planned.decimal, line.used.decimal
+        rows.add(
+            (line.item, line.words, line.unit, planned, used, _amount(found, line.planned_cost),
+             _amount(found, line.cost), _amount(found, line.variance.price),
+             _amount(found, line.variance.usage)),
+            ("", "", "", count_format(planned), count_format(used), form, form, form, form),
+        )  # fmt: skip
+    columns = {
+        6: total(m.planned_cost for m in found.materials),
+        7: total(m.cost for m in found.materials),
+        8: total(m.variance.price for m in found.materials),
+        9: total(m.variance.usage for m in found.materials),
+    }
+    rows.sums("Sum", {n: _amount(found, amount) for n, amount in columns.items()}, form)
+
+
+def _rework(workbook: Workbook, found: CloseOut) -> None:
+    rows = _page(workbook, found, "Rework and record", (22, 18, 12, 44))
+    rows.headings(("Cause", "Part", "Hours", "Prevention"), figures=(3,))
+    form = padded(HOURS)
+    for line in found.rework:
+        rows.add(
+            (line.cause or "not said", line.part, to_hours(line.minutes), line.prevention),
+            ("", "", form),
+        )
+    rows.subtitle("What the next estimate does differently")
+    for lesson in found.lessons:
+        rows.note(
+            f"{lesson.name}: {lesson.next} h instead of {lesson.standard} h"
+            f" (× {lesson.ratio}, {lesson.jobs} jobs behind it)."
+        )
+    record = found.record
+    rows.subtitle("The record of the estimates")
+    rows.note(
+        f"Of {record.jobs} closed jobs {record.under} stayed under their four-in-five point."
+    )
+    for end in found.open_ends:
+        rows.note(f"Open end: {end}.")
