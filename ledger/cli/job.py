@@ -7,7 +7,7 @@ import typer
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.cli import job_close, voice
+from ledger.cli import job_close, job_rough, voice
 from ledger.cli.opened import open_shop
 from ledger.jobs.jobs import (
     basis_of,
@@ -252,7 +252,7 @@ def count(
     operation: Annotated[str, typer.Argument(help="An operation, in words or code.")],
     quantity: Annotated[str, typer.Argument(help="How many, counted by hand.")],
     words: Annotated[str, typer.Option("--note", help="How it was counted.")] = "",
-    built: Annotated[bool, typer.Option("--built", help="As it was built, after the work.")] = False,
+    built: Annotated[bool, typer.Option("--built", help="As it was built.")] = False,
 ) -> None:
     """Count an operation of a job by hand; the count replaces the derived one.
 
@@ -269,5 +269,6 @@ def count(
     voice.say(f"{found.number}: {known.code} {known.name}, {quantity} {known.unit}.")
 
 
+app.command()(job_rough.rough)
 for verb in (job_close.close, job_close.reopen, job_close.income, job_close.spoiled):
     app.command()(verb)

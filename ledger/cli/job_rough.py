@@ -1,0 +1,45 @@
+"""`benchledger job rough`: a range for the first telephone call."""
+
+from typing import Annotated
+
+import typer
+
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.costing.buildup import round_up
+from ledger.labor.nearest import read_piece, rough_price
+from ledger.labor.past import priced_pieces
+from ledger.measures.duration import to_hours
+
+
+def rough(
+    words: Annotated[list[str], typer.Argument(metavar="PIECE", help="What, how large, of what.")],
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """Say a rough price from the nearest past jobs: for the telephone, never for a quote.
+
+    Example: benchledger job rough bookcase 84x40x12 birch
+    """
+    said = " ".join(words)
+    with open_shop() as book:
+        found = rough_price(read_piece(said, book.units), priced_pieces(book))
+        step, show = book.setting("price_step"), book.currency.show
+    low, high = round_up(found.low, step) - step, round_up(found.high, step)
+    if as_json:
+        voice.facts({
+            "piece": said, "low": show(low), "high": show(high),
+            "near": [one.past.job for one in found.near],
+        })  # fmt: skip
+        return
+    voice.heading(f"{said}: between {show(low)} and {show(high)}")
+    voice.table(
+        ["near", "", ("price", "right"), ("hours", "right"), ("scaled", "right"), "why"],
+        [
+            [one.past.job, one.past.title, show(one.past.price),
+             str(to_hours(one.past.minutes)), show(one.scaled), "; ".join(one.reasons)]
+            for one in found.near
+        ],
+    )  # fmt: skip
+    if not found.is_same_kind:
+        voice.warn("no past job is of this kind; the nearest in size stand in.")
+    voice.note("A range for the telephone. The quote comes from a parts list.")
