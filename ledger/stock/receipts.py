@@ -60,6 +60,19 @@ def receive(book: Book, document: Document) -> Received:
     return Received(receipt, tuple(lots), tuple(warnings))
 
 
+def receive_all(book: Book, documents: Sequence[Document], name: str) -> list[Received]:
+    """Post all the documents of a file as one deed: all of them, or none."""
+    received = []
+    with book.deed("receipt load", f"{name}, {len(documents)} receipts"):
+        for document in documents:
+            try:
+                received.append(receive(book, document))
+            except NotAllowed as refusal:
+                told = document.number or f"{document.supplier} of {document.day}"
+                raise NotAllowed(f"{told}: {refusal} Nothing was posted.") from refusal
+    return received
+
+
 def land_for(book: Book, document: Document) -> list[Landed]:
     """The document's lines with freight and taxes put on them, at the shop's own rates."""
     rate: Fraction | None = book.setting("use_tax_rate")

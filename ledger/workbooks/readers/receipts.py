@@ -4,7 +4,7 @@ A row without a receipt number, day and supplier continues the document above it
 whole or not at all: what a document as a whole gets wrong is told at its first row.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -83,8 +83,9 @@ def read_receipts(path: Path, book: Book, find_job: Callable[[str], int]) -> lis
     documents: list[Document] = []
     taken: dict[tuple[str, str, str], str] = {}
     for group in _groups(rows):
+        before = len(faults.found)
         document = _document(group, book, names)
-        if not any(faults.knows(row.where(name)) for row in group.rows for name in ("", *_names())):
+        if len(faults.found) == before:
             for sentence in check_document(book, document):
                 group.head.fault("", sentence)
         _refuse_twice(group.head, document, taken)
@@ -93,13 +94,9 @@ def read_receipts(path: Path, book: Book, find_job: Callable[[str], int]) -> lis
     return documents
 
 
-def _names() -> Sequence[str]:
-    return [column.name for column in COLUMNS]
-
-
-def _groups(rows: object) -> list[_Group]:
+def _groups(rows: Iterable[Row]) -> list[_Group]:
     groups: list[_Group] = []
-    for row in rows:  # type: ignore[attr-defined]
+    for row in rows:
         number = row.text("receipt")
         heading = any(row.text(name) for name in ("receipt", "day", "supplier"))
         same = groups and number and groups[-1].head.text("receipt") == number

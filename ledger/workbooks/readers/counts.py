@@ -1,0 +1,54 @@
+"""A stock count on a sheet: one row a material with what was counted and, where it differs, why."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from ledger.book import Book
+from ledger.errors import LedgerError
+from ledger.measures.quantity import Quantity
+from ledger.stock.materials import find_material
+from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
+from ledger.workbooks.kinds import QUANTITY, TEXT
+
+COLUMNS = (
+    Column("material", ("code",), must=True),
+    Column("counted", ("quantity", "qty"), must=True),
+    Column("reason", ("why",)),
+    Column("note"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class CountRow:
+    """What was counted of one material."""
+
+    material: str
+    counted: Quantity
+    reason: str
+
+
+def read_counts(path: Path, book: Book) -> list[CountRow]:
+    """Read a count of the shop.
+
+    Raises:
+        BadFile: with everything that is wrong in it.
+    """
+    faults = Faults()
+    rows: dict[str, CountRow] = {}
+    for row in rows_of(one_sheet(path, "counts"), COLUMNS, faults):
+        counted = _row(row, book)
+        if counted.material in rows:
+            row.fault("material", f"{counted.material} stands twice; count it once.")
+        rows[counted.material] = counted
+    faults.raise_if_any()
+    return list(rows.values())
+
+
+def _row(row: Row, book: Book) -> CountRow:
+    code = row.need("material", TEXT)
+    try:
+        code = find_material(book, code).code
+    except LedgerError as wrong:
+        if code:
+            row.fault("material", str(wrong))
+    return CountRow(code, row.need("counted", QUANTITY), row.text("reason"))

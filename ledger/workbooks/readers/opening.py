@@ -1,0 +1,79 @@
+"""Opening stock: one row a lot, with what it cost in full and, for goods in kind, in cash."""
+
+from pathlib import Path
+
+from ledger.book import Book
+from ledger.errors import LedgerError
+from ledger.measures.money import Money
+from ledger.stock.materials import find_material
+from ledger.stock.opening import OpeningRow
+from ledger.stock.purchase import stock_quantity
+from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
+from ledger.workbooks.kinds import QUANTITY, TEXT, UNIT, choice, money, price, size
+from ledger.workbooks.readers.receipts import TAXES
+
+COLUMNS = (
+    Column("material", ("code",), must=True),
+    Column("quantity", ("qty",), must=True),
+    Column("unit"),
+    Column("unit_cost", ("unit price", "cost")),
+    Column("full", ("value", "full value")),
+    Column("cash", ("cash cost",)),
+    Column("tax"),
+    Column("sponsor", ("in kind from",)),
+    Column("thickness", ("measured thickness",)),
+    Column("statement", ("compliance statement",)),
+    Column("note"),
+)
+
+
+def read_opening(path: Path, book: Book) -> list[OpeningRow]:
+    """Read what stood in the shop on the day its book begins.
+
+    Raises:
+        BadFile: with everything that is wrong in it.
+    """
+    faults = Faults()
+    rows = [_row(row, book) for row in rows_of(one_sheet(path, "opening stock"), COLUMNS, faults)]
+    faults.raise_if_any()
+    return rows
+
+
+def _row(row: Row, book: Book) -> OpeningRow:
+    quantity, unit = row.need("quantity", QUANTITY), row.may("unit", UNIT, "")
+    code = row.need("material", TEXT)
+    try:
+        material = find_material(book, code)
+        code, quantity = material.code, stock_quantity(material, quantity, unit)
+    except LedgerError as wrong:
+        if code:
+            row.fault("material", str(wrong))
+    if not quantity:
+        row.fault("quantity", "An opening lot holds more than zero; leave the row out.")
+    full = _full(row, book)
+    sponsor = row.text("sponsor")
+    cash = row.may("cash", money(book.currency), Money(0) if sponsor else full)
+    if cash > full:
+        row.fault("cash", "The cash is more than the full value; in kind it is 0.")
+    return OpeningRow(
+        material=code,
+        quantity=quantity,
+        full=full,
+        cash=cash,
+        tax_kind=row.may("tax", choice("tax", TAXES), "paid"),
+        sponsor=sponsor,
+        thickness=row.may("thickness", size(book.units)),
+        statement=row.text("statement"),
+        note=row.text("note"),
+    )
+
+
+def _full(row: Row, book: Book) -> Money:
+    """What the lot is worth: as written, or its quantity times its unit cost."""
+    if row.text("full"):
+        return row.need("full", money(book.currency))
+    if not row.text("unit_cost"):
+        row.fault("unit_cost", "The lot has neither a unit cost nor a full value; write one.")
+        return Money(0)
+    cost = row.need("unit_cost", price(book.currency))
+    return book.currency.money(row.need("quantity", QUANTITY).decimal * cost)
