@@ -1,0 +1,316 @@
+"""Questions about sponsors' goods in stock, the builds they went into, and what names to withhold.
+
+A lot is a sponsor's if it carries their name; an offcut is, if a sheet of theirs went into the job
+it was left over from. Names are compared without regard to capitals.
+"""
+
+import json
+from collections.abc import Sequence
+from datetime import date
+from typing import Any, NamedTuple
+
+from ledger.book.journal import Book
+from ledger.book.questions import IN_FORCE
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+_GIVERS = f"""
+WITH RECURSIVE giver (lot, sponsor) AS (
+  SELECT id, sponsor FROM lot WHERE sponsor <> '' AND {IN_FORCE}
+  UNION
+  SELECT piece.id, giver.sponsor FROM giver
+  JOIN lot AS sheet ON sheet.id = giver.lot
+  JOIN movement AS m ON m.lot = giver.lot AND m.kind = 'issue' AND m.{IN_FORCE}
+  JOIN lot AS piece ON piece.job = m.job AND piece.source = 'offcut'
+    AND piece.material = sheet.material AND piece.{IN_FORCE}
+)
+"""
+# UNION ends the recursion where two jobs took offcuts of each other.
+
+
+class GivenLot(NamedTuple):
+    """A lot that came from a sponsor, given or lent, with how its fair value was found."""
+
+    lot: int
+    material: str | None
+    words: str
+    category: str
+    unit: str
+    day: date
+    source: str
+    quantity: Quantity
+    full: Money
+    declared: Money
+    method: str
+    evidence: str
+    document: str
+
+
+class GivenMove(NamedTuple):
+    """What left a sponsor's lot (negative) or came back to it; a return has its issue's camera."""
+
+    move: int
+    lot: int
+    kind: str
+    day: date
+    quantity: Quantity
+    full: Money
+    job: int | None
+    reason: str
+    on_camera: bool | None
+
+
+class Piece(NamedTuple):
+    """An offcut that is left over from sheets of one sponsor alone, and where it is."""
+
+    lot: int
+    words: str
+    job: int
+    day: date
+    used_in: int | None
+
+
+class FreeItem(NamedTuple):
+    """Goods of a sponsor in a build that a publication shows, with what was on camera."""
+
+    publication: int
+    job: int
+    sponsor: str
+    words: str
+    unit: str
+    quantity: Quantity
+    on_camera: Quantity
+
+
+class FreeValue(NamedTuple):
+    """Value without cash that came in, went out, or came back, for the accountant."""
+
+    day: date
+    kind: str
+    lot: int
+    givers: str
+    words: str
+    category: str
+    unit: str
+    source: str
+    quantity: Quantity
+    value: Money
+    job: int | None
+    reason: str
+    method: str
+    evidence: str
+    document: str
+
+
+class Names(NamedTuple):
+    """What a file for one party must not say of the others: people, their addresses, companies."""
+
+    people: tuple[str, ...]
+    details: tuple[str, ...]
+    companies: tuple[str, ...]
+    materials: tuple[str, ...]
+
+
+def given_names(book: Book) -> list[str]:
+    """The names of sponsors as lots carry them, in their order."""
+    rows = book.facts(f"SELECT DISTINCT sponsor FROM lot WHERE sponsor <> '' AND {IN_FORCE}")
+    return sorted(row.sponsor for row in rows)
+
+
+def given_lots(book: Book, sponsor: str, until: date) -> list[GivenLot]:
+    """The lots of a sponsor that came in by a day, in the order they came."""
+    rows = book.facts(
+        f"""SELECT lot.id, lot.material, lot.words, lot.category, lot.unit, lot.day, lot.source,
+          lot.quantity, lot.full, lot.declared, lot.method, lot.evidence,
+          coalesce(receipt.document, '') AS document
+        FROM lot LEFT JOIN receipt_line ON receipt_line.id = lot.line
+        LEFT JOIN receipt ON receipt.id = receipt_line.receipt
+        WHERE lot.sponsor <> '' AND lot.sponsor IN (SELECT value FROM json_each(:names))
+          AND lot.day <= :until AND lot.{IN_FORCE} ORDER BY lot.day, lot.id""",
+        names=_spellings(book, sponsor),
+        until=until.isoformat(),
+    )
+    return [
+        GivenLot(r.id, r.material, r.words, r.category, r.unit, date.fromisoformat(r.day),
+                 r.source, Quantity(r.quantity), Money(r.full), Money(r.declared), r.method,
+                 r.evidence, r.document)
+        for r in rows
+    ]  # fmt: skip
+
+
+def given_moves(book: Book, sponsor: str, until: date) -> list[GivenMove]:
+    """What happened to a sponsor's lots by a day, in the order of days."""
+    rows = book.facts(
+        f"""SELECT m.id, m.lot, m.kind, m.day, m.quantity, m.full, m.job, m.reason,
+          coalesce(m.on_camera, taken.on_camera) AS on_camera
+        FROM lot JOIN movement AS m ON m.lot = lot.id
+        LEFT JOIN movement AS taken ON taken.id = m.of_movement
+        WHERE lot.sponsor <> '' AND lot.sponsor IN (SELECT value FROM json_each(:names))
+          AND m.day <= :until AND m.{IN_FORCE} AND lot.{IN_FORCE} ORDER BY m.day, m.id""",
+        names=_spellings(book, sponsor),
+        until=until.isoformat(),
+    )
+    return [
+        GivenMove(r.id, r.lot, r.kind, date.fromisoformat(r.day), Quantity(r.quantity),
+                  Money(r.full), r.job, r.reason,
+                  None if r.on_camera is None else bool(r.on_camera))
+        for r in rows
+    ]  # fmt: skip
+
+
+def pieces_of(book: Book, sponsor: str, until: date) -> list[Piece]:
+    """The offcuts of a sponsor's sheets, those left out that another one's sheets may have left."""
+    rows = book.facts(
+        f"""{_GIVERS} SELECT piece.id, piece.words, piece.job, piece.day, (
+            SELECT m.job FROM movement AS m WHERE m.lot = piece.id AND m.kind = 'issue'
+              AND m.day <= :until AND m.{IN_FORCE} ORDER BY m.id DESC LIMIT 1) AS used_in,
+          (SELECT coalesce(sum(m.quantity), 0) FROM movement AS m WHERE m.lot = piece.id
+              AND m.day <= :until AND m.{IN_FORCE}) AS moved
+        FROM lot AS piece JOIN giver ON giver.lot = piece.id
+        WHERE piece.source = 'offcut' AND piece.day <= :until AND piece.cash = 0
+        GROUP BY piece.id HAVING sum(giver.sponsor NOT IN (SELECT value FROM json_each(:names))) = 0
+        ORDER BY piece.id""",
+        names=_spellings(book, sponsor),
+        until=until.isoformat(),
+    )
+    return [
+        Piece(r.id, r.words, r.job, date.fromisoformat(r.day), r.used_in if r.moved else None)
+        for r in rows
+        if not r.moved or r.used_in is not None
+    ]
+
+
+def free_items(book: Book) -> list[FreeItem]:
+    """Every sponsor's goods in every build that was published, net of what came back."""
+    rows = book.facts(
+        f"""{_GIVERS} SELECT shown.publication, shown.job, giver.sponsor, lot.words, lot.unit,
+          -sum(m.quantity) AS quantity, -sum(CASE WHEN coalesce(m.on_camera, taken.on_camera) = 1
+            THEN m.quantity ELSE 0 END) AS on_camera
+        FROM publication_job AS shown
+        JOIN movement AS m ON m.job = shown.job AND m.kind IN ('issue', 'return')
+        LEFT JOIN movement AS taken ON taken.id = m.of_movement
+        JOIN lot ON lot.id = m.lot JOIN giver ON giver.lot = lot.id
+        WHERE shown.{IN_FORCE} AND m.{IN_FORCE}
+        GROUP BY shown.publication, shown.job, giver.sponsor, coalesce(lot.material, lot.words),
+          lot.unit
+        HAVING sum(m.quantity) < 0 ORDER BY shown.publication, shown.job, giver.sponsor, lot.id"""
+    )
+    return [
+        FreeItem(r.publication, r.job, r.sponsor, r.words, r.unit, Quantity(r.quantity),
+                 Quantity(r.on_camera))
+        for r in rows
+    ]  # fmt: skip
+
+
+_FREE_VALUES = f"""
+{_GIVERS}, named (lot, givers) AS (
+  SELECT lot, group_concat(sponsor, ', ') FROM (SELECT lot, sponsor FROM giver ORDER BY sponsor)
+  GROUP BY lot
+)
+SELECT f.*, coalesce(named.givers, '') AS givers, lot.words, lot.category, lot.unit, lot.source,
+  lot.method, lot.evidence, coalesce(receipt.document, '') AS document
+FROM (
+  SELECT id AS lot, day, source AS kind, quantity, full - cash AS value, NULL AS job,
+    '' AS reason, 0 AS move
+  FROM lot WHERE full <> cash AND day <= :until AND {IN_FORCE}
+  UNION ALL
+  SELECT m.lot, m.day, m.kind, m.quantity, m.full - m.cash, m.job, m.reason, m.id
+  FROM movement AS m WHERE m.full <> m.cash AND m.day <= :until AND m.{IN_FORCE}
+) AS f JOIN lot ON lot.id = f.lot LEFT JOIN named ON named.lot = f.lot
+LEFT JOIN receipt_line ON receipt_line.id = lot.line
+LEFT JOIN receipt ON receipt.id = receipt_line.receipt
+WHERE lot.{IN_FORCE} ORDER BY f.day, f.move, f.lot
+"""
+
+
+def free_values(book: Book, until: date) -> list[FreeValue]:
+    """Lots and movements whose full value is not all cash, up to a day, in the order of days."""
+    return [
+        FreeValue(date.fromisoformat(r.day), r.kind, r.lot, r.givers, r.words, r.category, r.unit,
+                  r.source, Quantity(r.quantity), Money(r.value), r.job, r.reason, r.method,
+                  r.evidence, r.document)
+        for r in book.facts(_FREE_VALUES, until=until.isoformat())
+    ]  # fmt: skip
+
+
+class Loan(NamedTuple):
+    """Goods on loan that stood in the shop on a day: not ours, worth what their owner declared."""
+
+    lot: int
+    sponsor: str
+    words: str
+    unit: str
+    day: date
+    quantity: Quantity
+    left: Quantity
+    declared: Money
+
+
+def loans_on(book: Book, day: date) -> list[Loan]:
+    """What was borrowed and not sent back by a day."""
+    rows = book.facts(
+        f"""SELECT lot.id, lot.sponsor, lot.words, lot.unit, lot.day, lot.quantity, lot.declared,
+          lot.quantity + coalesce((SELECT sum(m.quantity) FROM movement AS m WHERE m.lot = lot.id
+            AND m.day <= :day AND m.{IN_FORCE}), 0) AS still
+        FROM lot WHERE lot.source = 'borrowed' AND lot.day <= :day AND lot.{IN_FORCE}
+        ORDER BY lot.sponsor, lot.day, lot.id""",
+        day=day.isoformat(),
+    )
+    return [
+        Loan(r.id, r.sponsor, r.words, r.unit, date.fromisoformat(r.day), Quantity(r.quantity),
+             Quantity(r.still), Money(r.declared))
+        for r in rows if r.still > 0
+    ]  # fmt: skip
+
+
+def names_in_book(book: Book) -> Names:
+    """Everybody the book knows of, also those of deeds that were taken back."""
+    clients = book.facts("SELECT name, contact, address FROM client WHERE redacted_on IS NULL")
+    companies = book.facts(
+        "SELECT name FROM supplier UNION SELECT name FROM sponsor"
+        " UNION SELECT sponsor FROM lot WHERE sponsor <> '' ORDER BY 1"
+    )
+    materials = book.facts("SELECT DISTINCT name FROM material ORDER BY 1")
+    return Names(
+        tuple(sorted({row.name for row in clients})),
+        tuple(sorted({text for row in clients for text in (row.contact, row.address) if text})),
+        tuple(row.name for row in companies),
+        tuple(row.name for row in materials),
+    )
+
+
+_DEPENDENTS: Sequence[tuple[str, str]] = (
+    ("disclosure", "publication IN (SELECT id FROM publication WHERE deed = :deed)"),
+    ("tool_use", "lot IN (SELECT id FROM lot WHERE deed = :deed)"),
+    ("agreement", "sponsor IN (SELECT name FROM sponsor WHERE deed = :deed) AND :alone"),
+    ("publication_sponsor", "sponsor IN (SELECT name FROM sponsor WHERE deed = :deed) AND :alone"),
+)
+
+
+def rests_on(book: Book, deed: int) -> list[int]:
+    """The later deeds in force whose rows speak of something that a reversed deed had posted.
+
+    A sponsor whose objective was only said anew does not rest on that deed.
+    """
+    others = book.facts(
+        f"""SELECT 1 FROM sponsor AS this WHERE this.deed = :deed AND NOT EXISTS (
+          SELECT 1 FROM sponsor WHERE name = this.name AND deed <> :deed AND {IN_FORCE})""",
+        deed=deed,
+    )
+    found: set[int] = set()
+    for table, condition in _DEPENDENTS:
+        values: dict[str, Any] = {"deed": deed}
+        if ":alone" in condition:
+            values["alone"] = bool(others)
+        rows = book.facts(
+            f"SELECT DISTINCT deed FROM {table} WHERE deed <> :deed AND {IN_FORCE} AND {condition}",
+            **values,
+        )
+        found |= {row.deed for row in rows}
+    return sorted(found)
+
+
+def _spellings(book: Book, sponsor: str) -> str:
+    """The name in all the ways lots spell it, as a JSON list."""
+    sought = sponsor.casefold()
+    return json.dumps([name for name in given_names(book) if name.casefold() == sought])

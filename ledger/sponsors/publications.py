@@ -1,0 +1,196 @@
+"""Publications: what was shown, whom it was for, and whether it says what came free.
+
+Free or discounted goods are a connection that a viewer would want to know of, asked for or not;
+how it must be said, the rules of the place decide. Here each item of a sponsor in each build that
+a publication shows carries the day and the way of its disclosure, or a warning.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.book import Book, require_open_day
+from ledger.book.questions.sponsors import free_items
+from ledger.book.tables.ground import Job
+from ledger.book.tables.sponsors import (
+    Disclosure,
+    PublicationJob,
+    PublicationSponsor,
+    PublicName,
+)
+from ledger.book.tables.sponsors import Publication as Row
+from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+from ledger.measures.quantity import Quantity
+
+KINDS = ("long", "short", "photo", "plan")
+
+
+@dataclass(frozen=True, slots=True)
+class Publication:
+    """A publication before it is posted: for whom it was made and which builds it shows."""
+
+    title: str
+    kind: str
+    day: date
+    sponsors: tuple[str, ...]
+    jobs: tuple[int, ...]
+    link: str = ""
+    platform: str = ""
+    disclosed: str = ""
+    disclosed_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Disclosed:
+    """A sponsor's item in a build that a publication shows, and whether the publication says so.
+
+    A publication that was made for a sponsor and shows nothing of theirs stands here too, without
+    an item: money and promises are a connection as well.
+    """
+
+    publication: Row
+    sponsor: str
+    job: int | None
+    item: str
+    unit: str
+    quantity: Quantity
+    on_camera: Quantity
+    day: date | None
+    how: str
+
+
+def publish(book: Book, said: Publication) -> Row:
+    """Note a publication with its builds and sponsors, and its disclosure where one was made.
+
+    Raises:
+        BadValue: no title, or a kind that is not known.
+        NotAllowed: the link is noted already, or the day is closed or lies ahead.
+    """
+    title = said.title.strip()
+    if not title:
+        raise BadValue("A publication needs a title.")
+    if said.kind not in KINDS:
+        raise BadValue(f"“{said.kind}” is not a kind; there is: {', '.join(KINDS)}.")
+    day = require_open_day(book, said.day)
+    link = said.link.strip()
+    if link:
+        for known in book.rows(Row, link=link):
+            raise NotAllowed(f"{link} is noted already: “{known.title}” of {known.day}.")
+    with book.deed("sponsor publish", title):
+        row = book.post(
+            Row(day=day, kind=said.kind, title=title, platform=said.platform.strip(), link=link)
+        )
+        for name in dict.fromkeys(said.sponsors):
+            book.post(PublicationSponsor(publication=row.key, sponsor=name))
+        for job in dict.fromkeys(said.jobs):
+            book.post(PublicationJob(publication=row.key, job=job))
+        if said.disclosed.strip():
+            disclose(book, row, said.disclosed, said.disclosed_on or day)
+        return row
+
+
+def disclose(book: Book, publication: Row, how: str, day: date | None = None) -> Disclosure:
+    """Note that a publication says what came free, from a day on, and how it says it.
+
+    Raises:
+        BadValue: it is not said how.
+        NotAllowed: the day lies before the publication, ahead, or in a closed month.
+    """
+    if not how.strip():
+        raise BadValue("Say how it was disclosed, for example: spoken and in the description")
+    when = require_open_day(book, day or book.today)
+    if when < publication.day:
+        raise NotAllowed(f"“{publication.title}” was published on {publication.day}, after {when}.")
+    with book.deed("sponsor disclose", publication.title):
+        return book.post(Disclosure(publication=publication.key, day=when, how=how.strip()))
+
+
+def find_publication(book: Book, text: str) -> Row:
+    """The publication of that link or title, or of any unambiguous part of one.
+
+    Raises:
+        NotFound: nothing answers.
+        Ambiguous: several answer.
+    """
+    known = book.rows(Row)
+    sought = text.strip().casefold()
+    near = [row for row in known if sought in (row.link.casefold(), row.title.casefold())] or [
+        row for row in known if sought and sought in f"{row.link}\n{row.title}".casefold()
+    ]
+    if len(near) == 1:
+        return near[0]
+    if near:
+        names = [f"{row.link or row.day} ({row.title})" for row in near]
+        raise Ambiguous("publication", text, names)
+    raise NotFound("publication", text, [row.link or row.title for row in known])
+
+
+def disclosure_of(book: Book, publication: Row) -> Disclosure | None:
+    """The disclosure that counts: the one noted last."""
+    return book.last(Disclosure, publication=publication.key)
+
+
+def jobs_shown(book: Book, publication: Row) -> list[int]:
+    """The builds a publication shows."""
+    return [row.job for row in book.rows(PublicationJob, publication=publication.key)]
+
+
+def disclosures(book: Book, sponsor: str = "") -> list[Disclosed]:
+    """Every item of a sponsor (of all, if none is named) in every build that was published."""
+    items: dict[int, list[Disclosed]] = {}
+    rows = {row.key: row for row in book.rows(Row)}
+    said = {row.publication: row for row in book.rows(Disclosure)}
+
+    def note(number: int, name: str, job: int | None, words: str, unit: str,
+             quantity: Quantity, on_camera: Quantity) -> None:  # fmt: skip
+        told = said.get(number)
+        items.setdefault(number, []).append(
+            Disclosed(rows[number], name, job, words, unit, quantity, on_camera,
+                      told.day if told else None, told.how if told else "")
+        )  # fmt: skip
+
+    for item in free_items(book):
+        if item.publication in rows:
+            note(item.publication, item.sponsor, item.job, item.words, item.unit, item.quantity,
+                 item.on_camera)  # fmt: skip
+    for made in book.rows(PublicationSponsor):
+        has = {one.sponsor.casefold() for one in items.get(made.publication, ())}
+        if made.publication in rows and made.sponsor.casefold() not in has:
+            note(made.publication, made.sponsor, None, "", "", Quantity(0), Quantity(0))
+    found = [one for number in items for one in items[number]]
+    if sponsor:
+        found = [one for one in found if one.sponsor.casefold() == sponsor.casefold()]
+    return sorted(found, key=lambda one: (one.publication.day, one.publication.key))
+
+
+def undisclosed(book: Book, sponsor: str = "") -> list[Disclosed]:
+    """What was published with free goods in it, or for a sponsor, and does not say so yet."""
+    return [one for one in disclosures(book, sponsor) if one.day is None]
+
+
+def name_build(book: Book, job: Job, name: str) -> PublicName:
+    """Give a build the name it goes by outside of the shop.
+
+    Raises:
+        BadValue: no name.
+    """
+    if not name.strip():
+        raise BadValue("Say how the build is called outside, for example “Fold-down bed”.")
+    with book.deed("sponsor build", f"{job.number} {name.strip()}"):
+        return book.post(PublicName(job=job.key, name=name.strip()))
+
+
+def public_name(book: Book, job: int) -> str:
+    """What a build is called outside: its public name with its number, or the number alone.
+
+    A job's title is the shop's own and often the client's name; it never leaves the house.
+    """
+    row = book.row(Job, job)
+    number = row.number if row else ""
+    last = book.last(PublicName, job=job)
+    return f"{last.name} ({number})" if last else number
+
+
+def build_names(book: Book, jobs: Sequence[int]) -> str:
+    """Several builds by their public names, in one line."""
+    return ", ".join(public_name(book, job) for job in jobs)

@@ -1,0 +1,79 @@
+"""What must not be read by a sponsor is taken out of every text."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ledger.book.questions.sponsors import Names, names_in_book
+from ledger.sponsors.withheld import MARK, Withheld, withheld_from
+
+NAMES = Names(
+    people=("D. Marrow", "Wu", "Anna Birch"),
+    details=("5 Mill Lane, Larkspur Falls", "marrow@larkspur.example"),
+    companies=("Brightfell Panels", "Copper Vale Lumber", "Tallowgate Ply",
+               "Windlass Bed Fittings"),
+    materials=("Birch ply 3/4", "Bed slat"),
+)  # fmt: skip
+
+
+@pytest.fixture
+def clean():
+    return withheld_from("Brightfell Panels", "Quillhaven Workshop", NAMES).clean
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Bed for D. Marrow", f"Bed for {MARK}"),
+        ("the MARROWS' bed", f"the {MARK}' bed"),
+        ("photos/marrowbed.jpg", f"photos/{MARK}bed.jpg"),
+        ("https://v.example/d-marrow-bed", f"https://v.example/d-{MARK}-bed"),
+        ("delivered to Mill Lane, 5 Mill Lane", f"delivered to Mill Lane, {MARK}"),
+        ("called Wu today", f"called {MARK} today"),
+        ("glued with Tallowgate ply", f"glued with {MARK}"),
+        ("tallowgate-ply.example", f"{MARK}.example"),
+        ("edges from Copper Vale", f"edges from {MARK}"),
+        ("Windlass fittings", f"{MARK} fittings"),
+        ("Anna's bed", f"{MARK}'s bed"),
+    ],
+)
+def test_names_are_left_out_however_they_are_written(clean, text, expected):
+    assert clean(text) == expected
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["Birch ply 3/4, a bed with lumber edges", "Brightfell Panels", "tomarrow", "Quillhaven",
+     "wurst", ""],
+)  # fmt: skip
+def test_words_of_the_trade_and_the_sponsors_own_name_stay(clean, text):
+    assert clean(text) == text
+
+
+def test_the_owner_is_told_what_was_left_out_and_what_speaks_of_money_or_hours():
+    held = withheld_from("Brightfell Panels", "Quillhaven Workshop", NAMES)
+    for text in ("Marrow bed", "Marrow bed", "a bed in 65 hours", "for $6,980", "2 sheets"):
+        held.clean(text)
+    assert held.found == ["Marrow bed"]
+    assert held.doubtful == ["a bed in 65 hours", "for $6,980"]
+
+
+def test_nothing_to_withhold_leaves_texts_alone():
+    assert Withheld(()).clean("Marrow bed") == "Marrow bed"
+
+
+def test_the_book_knows_whom_to_withhold(brightfell, give):
+    give(brightfell, 1, sponsor="Tallowgate Ply", day="2025-06-02")
+    names = names_in_book(brightfell)
+    assert names.people == ("D. Marrow",)
+    assert names.details == ("5 Mill Lane, Larkspur", "marrow@larkspur.example")
+    assert set(names.companies) >= {"Brightfell Panels", "Tallowgate Ply"}
+
+
+@settings(max_examples=200)
+@given(before=st.text(max_size=20), after=st.text(max_size=20))
+def test_no_name_stands_free_in_any_text(before, after):
+    held = withheld_from("Brightfell Panels", "Quillhaven Workshop", NAMES)
+    cleaned = held.clean(f"{before} Marrow {after}").casefold()
+    assert " marrow " not in cleaned
+    assert held.found
