@@ -6,7 +6,7 @@ level the way is chosen that leaves the largest usable piece. As in `slicing`, t
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ledger.cutting.layout import SQUARE_FOOT
@@ -42,11 +42,15 @@ class Shop:
 
 @dataclass(frozen=True)
 class Filled[T]:
-    """A room with its parts in place and what remains of it."""
+    """A room with its parts in place and what remains of it.
+
+    A part's box is the room it has: up to a blade wider or longer than the part.
+    """
 
     parts: tuple[Box[T], ...]
     rests: tuple[Room, ...]
     areas: tuple[int, ...]
+    fences: int = 0
 
     @cached_property
     def merit(self) -> tuple[int, int, int]:
@@ -58,19 +62,12 @@ class Filled[T]:
 def arrange[T](boxes: Sequence[Box[T]], length: int, width: int, shop: Shop) -> Filled[T]:
     """Lay a sheet's parts anew so that the largest usable piece remains, then few fences."""
     room = Room(0, 0, length, width)
-    best: Filled[T] | None = None
-    for first in _firsts(shop):
-        tree = slice_up(boxes, first)
-        filled = _fill(_ordered(tree), room, shop, at_edge=True)
-        if best is None or _rank(filled) > _rank(best):
-            best = filled
-    assert best is not None
-    return best
-
-
-def fences[T](boxes: Sequence[Box[T]]) -> int:
-    """Count the different fence settings that the rips of a sheet need."""
-    return len(set(_rip_widths(slice_up(boxes, "rip"))))
+    trees = [_ordered(slice_up(boxes, first)) for first in _firsts(shop)]
+    filled = [
+        replace(_fill(tree, room, shop, at_edge=True), fences=len(set(_rip_widths(tree))))
+        for tree in trees
+    ]
+    return max(filled, key=_rank)
 
 
 def _firsts(shop: Shop) -> tuple[Way, ...]:
@@ -79,7 +76,7 @@ def _firsts(shop: Shop) -> tuple[Way, ...]:
 
 def _rank[T](filled: Filled[T]) -> tuple[int, ...]:
     largest, usable, pieces = filled.merit
-    return largest, -fences(filled.parts), usable, pieces
+    return largest, -filled.fences, usable, pieces
 
 
 def _rip_widths[T](tree: Slice[T]) -> Iterator[int]:
@@ -100,19 +97,26 @@ def _ordered[T](tree: Slice[T]) -> Slice[T]:
 
 
 def _fill[T](tree: Slice[T], room: Room, shop: Shop, at_edge: bool = False) -> Filled[T]:
-    """Fill a room with a slice in the way that leaves the largest usable piece."""
-    if tree.box and (room.length, room.width) == (tree.length, tree.width):
-        return Filled((Box(room.x, room.y, room.length, room.width, tree.box.what),), (), ())
+    """Fill a room with a slice in the way that leaves the largest usable piece.
+
+    What is no wider than the blade is never cut off by itself.
+    """
+    ripping = at_edge and shop.rip_first
+    over_width = room.width - tree.width > shop.kerf
+    over_length = room.length - tree.length > shop.kerf
+    if tree.box and not over_width and not over_length:
+        box = Box(room.x, room.y, room.length, room.width, tree.box.what)
+        return Filled((box,), (), ())
     ways: list[Filled[T]] = []
     way = tree.way if tree.parts else None
-    if room.width > tree.width and way != "rip":
+    if over_width and way != "rip":
         rest = Room(room.x, room.y + tree.width, room.length, room.width - tree.width)
         kept = Room(room.x, room.y, room.length, tree.width)
         ways.append(_with_rest(_fill(tree, kept, shop), rest, shop))
-    must_rip = at_edge and shop.rip_first and (way == "rip" or bool(ways))
-    if way and (way == "rip" or not must_rip):
+    must_rip = ripping and (way == "rip" or bool(ways))
+    if way and not (must_rip and way == "crosscut"):
         ways.insert(0, _side_by_side(tree, room, shop))
-    if room.length > tree.length and way != "crosscut" and not must_rip:
+    if over_length and way != "crosscut" and not must_rip:
         rest = Room(room.x + tree.length, room.y, room.length - tree.length, room.width)
         kept = Room(room.x, room.y, tree.length, room.width)
         ways.append(_with_rest(_fill(tree, kept, shop), rest, shop))
@@ -124,23 +128,28 @@ def _side_by_side[T](tree: Slice[T], room: Room, shop: Shop) -> Filled[T]:
     parts: list[Box[T]] = []
     rests: list[Room] = []
     areas: list[int] = []
-    x, y = room.x, room.y
-    for part in tree.parts:
-        if tree.way == "rip":
-            filled = _fill(part, Room(x, y, room.length, part.width), shop)
-            y += part.width
-        else:
-            filled = _fill(part, Room(x, y, part.length, room.width), shop)
-            x += part.length
+    x, y, rip = room.x, room.y, tree.way == "rip"
+    for number, part in enumerate(tree.parts, start=1):
+        length, width = (room.length, part.width) if rip else (part.length, room.width)
+        if number == len(tree.parts):
+            length += _sliver(room.x + room.length - x - length, shop.kerf)
+            width += _sliver(room.y + room.width - y - width, shop.kerf)
+        filled = _fill(part, Room(x, y, length, width), shop)
+        x, y = (x, y + width) if rip else (x + length, y)
         parts.extend(filled.parts)
         rests.extend(filled.rests)
         areas.extend(filled.areas)
     whole = Filled(tuple(parts), tuple(rests), tuple(areas))
-    if tree.way == "rip":
+    if rip:
         rest = Room(x, y, room.length, room.y + room.width - y)
     else:
         rest = Room(x, y, room.x + room.length - x, room.width)
     return _with_rest(whole, rest, shop)
+
+
+def _sliver(rest: int, kerf: int) -> int:
+    """Give a rest that is no wider than the blade: the last piece keeps it."""
+    return rest if rest <= kerf else 0
 
 
 def _with_rest[T](filled: Filled[T], rest: Room, shop: Shop) -> Filled[T]:

@@ -8,7 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from ledger.cutting.arrange import Filled, Shop, arrange, fences
+from ledger.cutting.arrange import Filled, Shop, arrange
 from ledger.cutting.engine import Blank, Effort, First, Goal, Kind, Pattern, pack
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.problem import Problem, Stock
@@ -33,7 +33,6 @@ class Sheet:
 
     stock: int
     filled: Filled[Spot]
-    fences: int
 
 
 class Finisher:
@@ -106,7 +105,7 @@ class Finisher:
     def _arranged(self, stock: int, pattern: Pattern) -> Sheet:
         blank = self._blanks[stock]
         filled = arrange(self._boxes(pattern), blank.length, blank.width, self._shop)
-        return Sheet(stock, filled, fences(filled.parts))
+        return Sheet(stock, filled)
 
 
 def blank_of(stock: Stock, kerf: int, copies: int = 1) -> Blank:
@@ -120,7 +119,7 @@ def merit(sheets: Iterable[Sheet]) -> tuple[int, ...]:
     sheets = tuple(sheets)
     largest = max((sheet.filled.merit[0] for sheet in sheets), default=0)
     usable = sum(sheet.filled.merit[1] for sheet in sheets)
-    return largest, -sum(sheet.fences for sheet in sheets), usable
+    return largest, -sum(sheet.filled.fences for sheet in sheets), usable
 
 
 def laid_sheets(
@@ -144,7 +143,8 @@ def laid_sheets(
             unit = waiting[box.what.kind].pop(0)
             x, y = box.x + stock.trim_nm, box.y + stock.trim_nm
             placements.extend(unit.at(x, y, box.what.turned))
-            rests.extend(_leftover(problem, x + dx, y + dy, *size) for dx, dy, *size in unit.rests)
+            inside = unit.rests(box.length - problem.kerf_nm, problem.kerf_nm)
+            rests.extend(_leftover(problem, x + dx, y + dy, *size) for dx, dy, *size in inside)
         laid.append(
             LaidSheet(
                 problem.material, stock.source, stock.length_nm, stock.width_nm, stock.trim_nm,
@@ -172,7 +172,7 @@ def together(
 
 
 def _merit(sheet: Sheet) -> tuple[int, ...]:
-    return sheet.filled.merit[0], -sheet.fences, *sheet.filled.merit[1:]
+    return sheet.filled.merit[0], -sheet.filled.fences, *sheet.filled.merit[1:]
 
 
 def _renumbered(pattern: Pattern, numbers: Sequence[int]) -> Pattern:

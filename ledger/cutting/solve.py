@@ -18,6 +18,7 @@ from ledger.cutting.check import check_layout
 from ledger.cutting.engine import SOLVER_VERSION
 from ledger.cutting.finish import Finisher, Plan, Sheet, laid_sheets, merit, together
 from ledger.cutting.layout import LaidSheet, Layout
+from ledger.cutting.paper import check_cuts
 from ledger.cutting.problem import Problem, check_problem
 from ledger.cutting.search import Search
 from ledger.cutting.slicing import Way
@@ -61,6 +62,7 @@ def solve(problem: Problem, *, harder: bool = False, progress: Progress | None =
         notes=_notes(problem, best),
     )
     check_layout(problem, layout)
+    check_cuts(problem, layout)
     return layout
 
 

@@ -28,16 +28,12 @@ class Member:
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """One or several parts that are laid as one; sizes without the kerf around it.
-
-    `rests` is what remains inside a block beside its shorter parts: x, y, length, width.
-    """
+    """One or several parts that are laid as one; sizes without the kerf around it."""
 
     length: int
     width: int
     may_turn: bool
     members: tuple[Member, ...]
-    rests: tuple[tuple[int, int, int, int], ...] = ()
 
     def at(self, x_nm: int, y_nm: int, turned: bool) -> tuple[Placement, ...]:
         """Place its parts on a sheet; only a single part is ever turned."""
@@ -52,6 +48,15 @@ class Unit:
                 turned,
             )
             for member in self.members
+        )
+
+    def rests(self, room_length: int, kerf: int) -> tuple[tuple[int, int, int, int], ...]:
+        """Give what remains beside its shorter parts: x and y inside it, length, width."""
+        stacked = len(self.members) > 1 and not any(member.dx for member in self.members)
+        return tuple(
+            (member.length + kerf, member.dy, room_length - member.length - kerf, member.width)
+            for member in self.members
+            if stacked and room_length - member.length > kerf
         )
 
 
@@ -121,12 +126,7 @@ def _block(problem: Problem, members: list[Member], way: Way) -> Unit:
     width = max(member.dy + member.width for member in placed)
     alone = len(placed) == 1
     may_turn = alone and problem.by_id[placed[0].part].may_turn
-    rests = tuple(
-        (member.length + kerf, member.dy, length - member.length - kerf, member.width)
-        for member in placed
-        if length - member.length > kerf and way == "rip"
-    )
-    return Unit(length, width, may_turn, tuple(placed), rests)
+    return Unit(length, width, may_turn, tuple(placed))
 
 
 def _fits(problem: Problem, unit: Unit) -> bool:
