@@ -110,7 +110,8 @@ def _check_sizes(row: Row, kind: str, length: Length | None, width: Length | Non
         for name, value in (("length", length), ("width", width)):
             if value is None:
                 row.fault(name, f"A sheet has a {name}; write the {name} of the whole sheet.")
-        if length is not None and width is not None and width > length:
+        flawed = row.faults.knows(row.where("length")) or row.faults.knows(row.where("width"))
+        if length is not None and width is not None and width > length and not flawed:
             row.fault("width", "The width is more than the length; length is the longer side.")
 
 
