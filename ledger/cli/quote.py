@@ -110,9 +110,9 @@ def list_(as_json: AS_JSON = False) -> None:
             [
                 row.quote.name,
                 f"{row.job.number} {row.job.title}",
-                f"{row.state} {row.since}",
+                _state(row, row.days_left(today)),
                 row.offer.currency.show(row.to_pay),
-                _validity(row, row.days_left(today)),
+                str(row.offer.valid_until),
             ]
             for row in rows
         ],
@@ -299,9 +299,11 @@ def _show(now: Standing) -> None:
     })  # fmt: skip
 
 
-def _validity(row: Standing, left: int | None) -> str:
-    soon = f" ({left} days left)" if left is not None and left <= SOON else ""
-    return f"{row.offer.valid_until}{soon}"
+def _state(row: Standing, left: int | None) -> str:
+    """The state since when, or how soon an open quote expires."""
+    if left is not None and left <= SOON:
+        return f"{row.state}, {left} day{'' if left == 1 else 's'} left"
+    return f"{row.state} {row.since}"
 
 
 def _facts(now: Standing) -> dict[str, Any]:

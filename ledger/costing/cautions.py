@@ -31,7 +31,7 @@ class Caution:
 
 _FOR_CLIENT = (
     ("wall_fixed", "wall fixing",
-     "Fixed to the building: only into studs or masonry, with anchors their maker rates for it, as"
+     "Fixed to the building: only into studs or masonry, with anchors their maker names for it, as"
      " the fittings' instructions and a qualified person say; never into drywall alone. Wires and"
      " pipes are looked for first. The local building code decides."),
     ("springs", "springs",
@@ -56,7 +56,9 @@ _FOR_CLIENT = (
 _FOR_SHOP = (
     ("springs", "charging the springs",
      "Anchor the cabinet before the springs are charged, and never try the mechanism without the"
-     " mattress or an equal weight on it: the springs can throw the panel. Two people."),
+     " mattress or an equal weight on it: the springs can throw the panel. Two people. What they"
+     " move is the weight below, its fittings and the measured mattress: compare it with what the"
+     " mechanism's maker names."),
     ("spraying", "spraying",
      "Spray with ventilation, a respirator with the right cartridges, and nothing that can ignite"
      " near solvent finish. A hardener with isocyanate needs supplied air. Waterborne mist still"
@@ -156,16 +158,18 @@ def _handling(
     """When one person is not enough for a part or a piece, by weight or by length."""
     found = []
     part = heaviest_part(build, materials)
-    for weight in (*weigh(build, materials), *([part] if part else [])):
+    named = [(f"Parts {weight.piece} together", weight) for weight in weigh(build, materials)]
+    named += [(f"Heaviest part, {part.piece}", part)] if part else []
+    for name, weight in named:
         called = help_for(weight.kilograms, weight.longest)
         if called == "lift":
             found.append(
-                f"{weight.piece}: {show_weight(weight, units)}. More people are not the answer:"
-                " use a lift or a dolly, or move it in parts, and with help."
+                f"{name}: {show_weight(weight, units)}. More people are not the answer: use a lift"
+                " or a dolly, or move it in parts, and with help."
             )
         elif called == "help":
             long = show_length(weight.longest, units, suffix=True)
-            found.append(f"{weight.piece}: {show_weight(weight, units)}, {long} long. Get help.")
+            found.append(f"{name}: {show_weight(weight, units)}, {long} long. Get help.")
     if not found and tags & {"heavy", "long"}:
         found.append("Heavy or long pieces: get help, a panel lift or a dolly.")
     if found:

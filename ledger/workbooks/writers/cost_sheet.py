@@ -7,7 +7,7 @@ from pathlib import Path
 from openpyxl import Workbook
 
 from ledger.costing.sheet import CostSheet, PastJobNear, SheetsLaid
-from ledger.measures.money import Money
+from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up, trimmed
 from ledger.workbooks.paper import (
     HOURS,
@@ -86,7 +86,7 @@ def _facts(sheet: CostSheet) -> list[tuple[str, list[Fact]]]:
 def _price_facts(sheet: CostSheet) -> list[Fact]:
     totals, money = sheet.totals, money_format(sheet.currency)
     return [
-        ("Price", _amount(sheet, totals.price), money, "rounded up to the shop's step"),
+        ("Firm price", _amount(sheet, totals.price), money, "rounded up to the shop's step"),
         ("Build-up", _amount(sheet, totals.build_up), money, "sum of the lines of sheet Price"),
         ("Markup", _percent(totals.markup), SHARE, "on full cost"),
         ("Margin", _percent(totals.margin), SHARE, "of the price"),
@@ -141,17 +141,17 @@ def _lines(workbook: Workbook, sheet: CostSheet, title: str, group: str, full: M
              "Basis")  # fmt: skip
     rows.headings(names, figures=(4, 5, 6, 7, 8, 9))
     money, price = padded(money_format(sheet.currency)), padded(price_format(sheet.currency))
-    for line in sheet.lines:
-        if line.group != group:
-            continue
-        net, charged = line.net.decimal, line.quantity.decimal
+    members = [line for line in sheet.lines if line.group == group]
+    for line in members:
+        net, charged = trimmed(half_up(line.net.decimal, 2)), line.quantity.decimal
         rows.add(
             (line.item, line.words, line.unit, net, charged, line.unit_cost,
              _amount(sheet, line.full), _amount(sheet, line.cash), _amount(sheet, line.price),
              line.basis),
             ("", "", "", count_format(net), count_format(charged), price, money, money, money),
         )  # fmt: skip
-    rows.sums("Sum", {7: _amount(sheet, full)}, money)
+    sums = (full, total(line.cash for line in members), total(line.price for line in members))
+    rows.sums("Sum", {7 + n: _amount(sheet, amount) for n, amount in enumerate(sums)}, money)
 
 
 def _hours(workbook: Workbook, sheet: CostSheet) -> None:

@@ -1,0 +1,152 @@
+"""`benchledger quote`, typed: draft, send, accept, check, and what each refusal says."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
+DELIVERY = "Delivery, installation and wall fixing=900"
+
+
+@pytest.fixture
+def bed(shop, tmp_path):
+    """The program with the sample shop and a small job of two shelves."""
+    (tmp_path / "shelves.csv").write_text(
+        "id,qty,length,width,grain,material\nA1,2,40,11,length,PLY34\nA2,3,30,11,length,PLY34\n"
+    )
+    for words in (
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "load", str(SAMPLES / "shop.csv")],
+        ["material", "load", str(SAMPLES / "materials.csv")],
+        ["job", "new", "Marrow shelves", "--parts", "shelves.csv", "--client", "D. Marrow"],
+    ):
+        said = shop(*words)
+        assert said.code == 0, said.err
+    return shop
+
+
+def draft(shop, *more, **on):
+    said = shop("quote", "draft", "shelves", "--price", "2000", *more, "--json", **on)
+    assert said.code == 0, said.err
+    return json.loads(said.out)
+
+
+def test_a_draft_says_deliverables_tax_and_payments(bed):
+    facts = draft(bed, "--deliverable", DELIVERY, "--goods", "Shelves")
+
+    assert facts["quote"] == "Q-2501-A"
+    assert facts["deliverables"] == [
+        {"name": "Shelves", "amount": "1100.00", "taxed": True},
+        {"name": "Delivery, installation and wall fixing", "amount": "900.00", "taxed": False},
+    ]
+    assert (facts["price"], facts["tax"], facts["to_pay"]) == ("2000.00", "66.00", "2066.00")
+    assert [payment["asked"] for payment in facts["payments"]] == ["1033.00", "826.40", "206.60"]
+
+
+def test_a_draft_is_shown_with_its_reminders_as_notes(bed):
+    said = bed("quote", "draft", "shelves", "--deliverable", "Delivery=90")
+
+    assert said.code == 0
+    assert "Quote Q-2501-A, draft since 2025-04-25: Marrow shelves" in said.out
+    assert "local law decides" in " ".join(said.err.split())
+    assert "right to cancel" not in said.out
+
+
+def test_sending_freezes_the_draft_and_writes_the_file(bed, tmp_path):
+    draft(bed)
+
+    said = bed("quote", "send", "shelves", "--xlsx", "quote.xlsx")
+
+    assert said.code == 0, said.err
+    assert "Q-2501-A is sent, valid until 2025-05-25: $2,120.00 to pay." in said.out
+    assert (tmp_path / "quote.xlsx").exists()
+
+
+def test_where_the_file_cannot_be_written_nothing_is_frozen(bed):
+    draft(bed)
+
+    said = bed("quote", "send", "shelves", "--xlsx", "no-such-folder/quote.xlsx")
+
+    assert said.code == 1
+    assert "cannot be written" in said.err
+    assert json.loads(bed("quote", "show", "--json").out)["state"] == "draft"
+
+
+def test_a_sent_quote_is_written_again_without_a_deed(bed, tmp_path):
+    draft(bed)
+    bed("quote", "send", "shelves", "--xlsx", "first.xlsx")
+
+    said = bed("quote", "send", "shelves", "--xlsx", "second.xlsx", on="2025-05-02")
+
+    assert said.code == 0
+    assert json.loads(bed("quote", "show", "--json").out)["day"] == "2025-04-25"
+    assert (tmp_path / "second.xlsx").exists()
+
+
+def test_a_quote_goes_from_draft_to_accepted_and_the_list_says_so(bed):
+    draft(bed)
+    bed("quote", "send", "shelves")
+    said = bed("quote", "accept", "--by", "signature and deposit", on="2025-04-28")
+
+    assert said.out == (
+        "Q-2501-A accepted on 2025-04-28 by signature and deposit. J-2501 is won.\n"
+    )
+    assert "accepted 2025-04-28" in bed("quote", "list").out
+
+
+def test_a_quote_that_expires_soon_is_marked(bed):
+    draft(bed)
+    bed("quote", "send", "shelves")
+
+    assert "left" not in bed("quote", "list", on="2025-05-10").out
+    assert "sent, 5 days left" in bed("quote", "list", on="2025-05-20").out
+    assert "expired" in bed("quote", "list", on="2025-06-01").out
+
+
+def test_a_declined_quote_keeps_what_the_client_said(bed):
+    draft(bed)
+    bed("quote", "send", "shelves")
+
+    said = bed("quote", "decline", "--why", "over budget")
+
+    assert said.out == "Q-2501-A declined on 2025-04-25.\n"
+
+
+def test_check_reads_every_sent_quote_again(bed):
+    draft(bed)
+    bed("quote", "send", "shelves")
+
+    facts = json.loads(bed("quote", "check", "--json").out)
+
+    assert [finding["faults"] for finding in facts] == [[]]
+    assert len(facts[0]["sha256"]) == 64
+
+
+def test_a_quote_as_text_is_at_most_72_wide(bed):
+    draft(bed, "--describe", "Five shelves of birch plywood, edges banded, satin finish. " * 3)
+
+    said = bed("quote", "text")
+
+    assert "D. Marrow" in said.out
+    assert "On acceptance" in said.out
+    assert max(len(line) for line in said.out.splitlines()) <= 72
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "says"),
+    [
+        (["draft", "shelves", "--deliverable", "Delivery"], 2, "should read NAME=VALUE"),
+        (["draft", "shelves", "--deliverable", "Delivery=x"], 1, "is not an amount"),
+        (["draft", "shelves", "--payments", "50/40"], 1, "does not add up to 100"),
+        (["draft", "shelves", "--mattress", "60x80x10 in, 75 lb"], 1, "not made for a mattress"),
+        (["draft", "cabinet"], 1, "No job is called “cabinet”"),
+        (["show"], 1, "No quote or job is called"),
+        (["send", "shelves"], 1, "has no quote yet"),
+    ],
+)
+def test_what_makes_no_sense_is_refused_in_a_sentence(bed, words, code, says):
+    said = bed("quote", *words)
+
+    assert said.code == code
+    assert says in " ".join(said.err.replace("│", " ").split())

@@ -1,0 +1,200 @@
+"""Cautions chosen by what a piece contains; none of them ever gives leave."""
+
+import re
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from ledger.book.tables.ground import Material
+from ledger.costing.cautions import cautions_for, is_bed, under_bunk_rule, under_stability_rule
+from ledger.costing.weights import LOAD_CONSTANT, heaviest_part, help_for, show_weight, weigh
+from ledger.designs.build import build
+from ledger.designs.model import TAGS, Design, Parameter, Part
+from ledger.measures.length import Length
+from ledger.measures.quantity import Quantity
+
+NEVER = re.compile(
+    r"\bcompl(y|ies|iant)\b|\bsafe (load|limit|weight)|\bsafely (hold|carr|support)"
+    r"|\b(can|will|may) (hold|carry|bear|support)\b|\brated (for|to) \d|\brating of\b"
+    r"|\bworking load\b|\bpull-?out\b|\bload of \d",
+    re.IGNORECASE,
+)
+PLY = Material(
+    code="PLY34", name="Birch ply 3/4", kind="sheet", unit="sheet", pack=Quantity.of(1),
+    length=Length.of(96, "in"), width=Length.of(48, "in"),
+    thickness=Length.of(Fraction(3, 4), "in"), density=Decimal(600),
+    density_source="weighed in the shop", composite=True,
+)  # fmt: skip
+OAK = Material(
+    code="OAK44", name="Northern red oak 4/4", kind="lumber", unit="bd ft", pack=Quantity.of(1),
+    thickness=Length.of(1, "in"),
+)  # fmt: skip
+FOAM = Material(code="FOAM", name="Foam", kind="supply", unit="each", pack=Quantity.of(1))
+KNOWN = {"PLY34": PLY, "OAK44": OAK, "FOAM": FOAM}
+
+
+def piece(*parts, tags=(), **parameters):
+    """A design of a few parts, worked out."""
+    named = tuple(Parameter(name, value) for name, value in parameters.items())
+    design = Design("piece", "Piece", "inch", named, tuple(parts), tags=frozenset(tags))
+    return build(design, {}, "inch")
+
+
+def part(name="A1", quantity=1, length="24", width="12", material="PLY34"):
+    return Part(name, f"Part {name}", str(quantity), length, width, material)
+
+
+def about(made):
+    return [caution.about for caution in cautions_for(made, KNOWN, "inch")]
+
+
+@pytest.mark.parametrize(
+    ("tag", "cautions"),
+    [
+        ("wall_fixed", {"wall fixing"}),
+        ("springs", {"springs", "charging the springs"}),
+        ("spraying", {"spraying"}),
+        ("oil_finish", {"oily rags"}),
+        ("high_blade", {"high blade"}),
+        ("children", {"children"}),
+        ("bunk", {"bunk or loft bed"}),
+        ("free_standing", {"tipping"}),
+        ("electrical", {"electrical"}),
+        ("heavy", {"moving weight"}),
+        ("long", {"moving weight"}),
+    ],
+)
+def test_what_a_piece_contains_brings_its_cautions(tag, cautions):
+    plain = piece(part(material="FOAM"))
+    made = piece(part(material="FOAM"), tags=[tag])
+
+    assert cautions <= set(about(made))
+    assert not (cautions - {"moving weight"}) & set(about(plain))
+
+
+def test_composite_panels_are_seen_in_the_materials_too():
+    assert "panels of composite wood" in about(piece(part()))
+
+
+def test_the_shops_own_cautions_do_not_go_to_the_client():
+    made = piece(part(), tags=TAGS)
+    client = {c.about for c in cautions_for(made, KNOWN, "inch") if c.for_client}
+
+    assert client == {"wall fixing", "springs", "tipping", "bunk or loft bed", "children",
+                      "electrical"}  # fmt: skip
+
+
+def test_law_and_licensed_trades_are_named_as_the_authority():
+    said = " ".join(str(c) for c in cautions_for(piece(part(), tags=TAGS), KNOWN, "inch"))
+
+    for authority in ("local building code", "local fire code", "licensed electrician",
+                      "local electrical code", "16 CFR 1261", "16 CFR 1213", "40 CFR 770"):
+        assert authority in said
+
+
+@pytest.mark.parametrize("size", ["10", "24", "90"])
+@pytest.mark.parametrize("quantity", [1, 4, 40])
+def test_no_safe_load_rating_or_leave_is_ever_said(size, quantity):
+    panel, board = part("A1", quantity, size, "40"), part("B1", 3, "96", "9", "OAK44")
+    sizes = {"underside": "40", "overall_height": "80", "enclosed_volume_cuft": "4"}
+    made = piece(panel, board, tags=TAGS, **sizes)
+
+    for caution in cautions_for(made, KNOWN, "inch"):
+        assert not NEVER.search(caution.words), caution.words
+
+
+@pytest.mark.parametrize(
+    "leave", ["complies with the code", "safe load 200 lb", "the anchor can hold 90 lb",
+              "rated for 150 lb", "a rating of 5"],
+)  # fmt: skip
+def test_a_sentence_that_gives_leave_would_be_found(leave):
+    assert NEVER.search(leave)
+
+
+def test_a_weight_is_volume_times_density_and_names_its_source():
+    (weight,) = weigh(piece(part(length="96", width="48")), KNOWN)
+
+    # 96 × 48 × 3/4 in = 3,456 cu in = 0.0566336931840 m³; × 600 kg/m³
+    assert weight.kilograms == Fraction("0.056633693184") * 600
+    assert weight.sources == ("weighed in the shop",)
+    assert show_weight(weight, "inch") == "about 75 lb (estimate)"
+    assert show_weight(weight, "mm") == "about 34 kg (estimate)"
+
+
+def test_pieces_are_told_apart_by_the_letters_of_their_parts():
+    made = piece(part("A1"), part("A2"), part("B1", 4))
+
+    assert [weight.piece for weight in weigh(made, KNOWN)] == ["A", "B"]
+
+
+def test_what_cannot_be_weighed_is_said_and_not_made_up():
+    made = piece(part(), part("A2", material="FOAM"))
+    (weight,) = weigh(made, KNOWN)
+
+    assert weight.lacking == ("FOAM",)
+    assert show_weight(weight, "inch").startswith("at least")
+    words = " ".join(str(caution) for caution in cautions_for(made, KNOWN, "inch"))
+    assert "No density or thickness is known for FOAM" in words
+
+
+def test_the_heaviest_single_part_is_one_of_its_line():
+    heavy = heaviest_part(piece(part("A1", 9), part("B1", 1, "48", "40")), KNOWN)
+
+    assert heavy.piece == "Part B1"
+
+
+@pytest.mark.parametrize(
+    ("kilograms", "length", "called"),
+    [(10, 30, ""), (23, 84, ""), (24, 30, "help"), (10, 85, "help"), (34, 30, "help"),
+     (35, 30, "lift"), (400, 30, "lift")],
+)  # fmt: skip
+def test_help_is_called_for_by_weight_or_length_and_a_lift_where_help_is_not_enough(
+    kilograms, length, called
+):
+    assert help_for(Fraction(kilograms), Length.of(length, "in")) == called
+
+
+def test_no_caution_ever_counts_people_for_a_weight():
+    made = piece(part("A1", 12, "96", "48"))
+    words = [str(caution) for caution in cautions_for(made, KNOWN, "inch")]
+
+    assert any("More people are not the answer" in said for said in words)
+    assert not any(re.search(r"\b\d+ (people|persons)", said) for said in words)
+    assert LOAD_CONSTANT == 23
+
+
+@pytest.mark.parametrize(
+    ("height", "pounds", "volume", "attached", "within"),
+    [("27", 30, "3.2", False, True), ("26.9", 30, "3.2", False, False),
+     ("27", 29, "3.2", False, False), ("27", 30, "3.1", False, False),
+     ("80", 200, "20", True, False)],
+)  # fmt: skip
+def test_the_stability_rule_reaches_from_all_three_limits_on(
+    height, pounds, volume, attached, within
+):
+    tall = Length.of(Fraction(height), "in")
+
+    assert under_stability_rule(
+        tall, Fraction(pounds), Fraction(volume), attached=attached
+    ) is within
+
+
+def test_a_tall_free_standing_piece_within_that_rule_says_so():
+    sizes = {"overall_height": "72", "enclosed_volume_cuft": "12"}
+    made = piece(part("A1", 4, "72", "24"), tags=["free_standing"], **sizes)
+    low = piece(part("A1", 4, "72", "24"), tags=["free_standing"],
+                overall_height="20", enclosed_volume_cuft="12")
+
+    assert about(made).count("tipping") == 2
+    assert about(low).count("tipping") == 1
+
+
+def test_the_bunk_rule_begins_over_thirty_inches():
+    assert not under_bunk_rule(Length.of(30, "in"))
+    assert under_bunk_rule(Length.of(Fraction(961, 32), "in"))
+
+
+def test_a_bed_is_known_by_its_mattress():
+    assert is_bed(["gap", "mattress_width"])
+    assert not is_bed(["gap", "width"])

@@ -1,0 +1,188 @@
+"""Nothing that a client receives tells what only the shop knows: ten kinds of it, cell by cell."""
+
+import random
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+import pytest
+
+from ledger.book.tables.ground import Supplier
+from ledger.costing.sheet import CostSheet
+from ledger.designs.model import Count, Design, Fact, Need, Part
+from ledger.designs.store import save_design
+from ledger.jobs.jobs import client_of, new_job, set_basis
+from ledger.jobs.pricing import price_job
+from ledger.measures.money import Money
+from ledger.quotes.draft import Wishes, draft_quote
+from ledger.quotes.text import offer_text
+from ledger.stock.materials import MaterialRow, save_materials
+from ledger.workbooks.writers.quote import write_quote
+
+WORDS = {
+    "hours": r"\b(person-)?hours?\b|\bman-hours?\b",
+    "rates": r"\b(pay|shop|selling|hourly|billed) rate|an hour\b|break-even",
+    "markup": r"\bmark-?up\b|\bmargin\b",
+    "overhead": r"\boverhead\b",
+    "profit": r"\bprofit\b",
+    "contingency": r"\bcontingency\b",
+    "suppliers": r"\bsuppliers?\b|\bvendor\b",
+    "unit costs": r"\bunit (cost|price)\b|\bour cost\b|\bcost sheet\b|\bfull cost\b",
+    "sponsors": r"\bsponsor|\bin kind\b|\bFMV\b",
+    "helper's pay": r"\bhelpers?\b|\bwages?\b|\bpayroll\b",
+    "cut plan": r"\bcut(ting)? plan\b|\bkerf\b|\blayout\b|\byield\b|\bstrips?\b|\bsheets? of\b",
+}
+FIGURE = re.compile(r"(?<![\d.,-])\d[\d,]*\.\d+\b")
+
+
+@dataclass(frozen=True)
+class Inside:
+    """What only the shop knows of a job: names, and figures that stand nowhere on a quote."""
+
+    names: frozenset[str]
+    figures: frozenset[Decimal]
+
+
+def inside_of(book, sheet: CostSheet, shown: set[Decimal]) -> Inside:
+    """The shop's names and figures behind a price; figures that a quote must show are left out."""
+    names = {supplier.name for supplier in book.rows(Supplier)} | {"Brightfell"}
+    names |= {line.item for line in sheet.lines} | {line.operation for line in sheet.hours}
+    return Inside(frozenset(names), frozenset(set(figures_of(sheet)) - shown))
+
+
+def figures_of(sheet: CostSheet) -> Iterator[Decimal]:
+    rates, show = sheet.rates, sheet.currency.decimal
+    for rate in (rates.pay, rates.overhead, rates.break_even, rates.selling, rates.helper_cost,
+                 rates.helper_billed, rates.selling_by_formula):  # fmt: skip
+        yield show(rate)
+    totals = sheet.totals
+    yield from (totals.estimate_hours, totals.owner_hours)
+    for amount in (totals.build_up, totals.full_cost, totals.cash_cost, totals.material_full,
+                   totals.material, totals.hardware, totals.earned_per_hour):  # fmt: skip
+        yield show(amount)
+    for line in sheet.lines:
+        yield from (line.unit_cost, show(line.full), show(line.price))
+    yield from (line.estimate for line in sheet.hours)
+    yield from (show(line.amount) for line in sheet.build_up)
+
+
+def leaks(values, inside: Inside) -> list[str]:
+    """Every value that tells something of the inside."""
+    found = []
+    for value in values:
+        text = str(value)
+        found += [f"{kind}: {text}" for kind, sign in WORDS.items() if re.search(sign, text, re.I)]
+        found += [f"name {name}: {text}" for name in inside.names if is_said(name, text)]
+        if isinstance(value, int | float) and Decimal(str(value)) in inside.figures:
+            found.append(f"figure {value}")
+        written = FIGURE.findall(value) if isinstance(value, str) else ()
+        for figure in written:
+            if Decimal(figure.replace(",", "")) in inside.figures:
+                found.append(f"figure {figure} in: {text}")
+    return found
+
+
+def is_said(name, text):
+    """Whether a name stands in a text as a word of its own."""
+    return re.search(rf"(?<!\w){re.escape(name)}(?!\w)", text) is not None
+
+
+def shown_on(offer) -> set[Decimal]:
+    """The figures that a quote has to show."""
+    amounts = [offer.price, offer.tax.amount, offer.to_pay]
+    amounts += [line.amount for line in offer.deliverables]
+    for payment in offer.payments:
+        amounts += [payment.price, payment.tax, payment.asked]
+    return {offer.currency.decimal(amount) for amount in amounts}
+
+
+def check_papers(book, job, sheet, offer, cells, folder):
+    """Write every paper that this job's client gets and read all of it."""
+    client = client_of(book, job)
+    inside = inside_of(book, sheet, shown_on(offer))
+    assert len(inside.figures) > 10
+    file = write_quote(offer, client, folder / f"{job.number}.xlsx")
+    assert leaks(cells(file), inside) == []
+    assert leaks(offer_text(offer, client).splitlines(), inside) == []
+
+
+def test_the_beds_quote_tells_nothing_of_the_inside(bed_book, bed, bed_sheet, cells, tmp_path):
+    wishes = Wishes(extras={"Delivery and installation": Money(90000)}, goods="Bed and towers")
+    offer = draft_quote(bed_book, bed, wishes, bed_sheet).offer
+
+    check_papers(bed_book, bed, bed_sheet, offer, cells, tmp_path)
+
+
+TAGS = ("wall_fixed", "springs", "spraying", "oil_finish", "composite", "heavy", "children",
+        "bunk", "free_standing", "electrical", "high_blade")  # fmt: skip
+
+
+def random_job(book, number):
+    """A job of random parts, needs and tags, its materials at odd prices of odd suppliers."""
+    dice = random.Random(number)
+    codes = [f"XM{number}{letter}" for letter in "ABC"]
+    sheet_row = MaterialRow(
+        code=codes[0], name="Panel", kind="sheet", unit="sheet", composite=True,
+        length=book_length(96), width=book_length(48), thickness=book_length(0.75),
+        price=odd_price(dice), supplier=f"Zandor Timber {number}",
+    )  # fmt: skip
+    counted = [
+        MaterialRow(code=code, name="Fitting", kind=kind, unit="each", price=odd_price(dice),
+                    supplier=f"Quimby Fasteners {number}")
+        for code, kind in zip(codes[1:], ("hardware", "supply"), strict=True)
+    ]  # fmt: skip
+    save_materials(book, [sheet_row, *counted])
+    parts = tuple(
+        Part(f"P{n}", "Panel", str(dice.randint(1, 4)), str(dice.randint(8, 80)),
+             str(dice.randint(3, 40)), codes[0], faces=dice.randint(0, 2))
+        for n in range(dice.randint(1, 5))
+    )  # fmt: skip
+    design = Design(
+        name=f"piece-{number}", title=f"Piece {number}", units="inch", parts=parts,
+        needs=tuple(Need(code, str(dice.randint(1, 9))) for code in codes[1:]),
+        counts=(Count("meetings", "1"), Count("jobs", "1"), Count("install", "3.5")),
+        tags=frozenset(dice.sample(TAGS, 4)), facts=(Fact("overall", "made to measure"),),
+    )  # fmt: skip
+    job = new_job(book, f"Commission {number}", client=f"Client of {number}")
+    set_basis(book, job, save_design(book, design).key, {})
+    return job, dice
+
+
+def book_length(inches):
+    from ledger.measures.length import Length
+
+    return Length.of(Decimal(str(inches)), "in")
+
+
+def odd_price(dice):
+    """A price that no sum on a quote is likely to meet."""
+    return Decimal(dice.randint(301, 9999)) / 100 + Decimal("0.0037")
+
+
+@pytest.mark.parametrize("number", range(8))
+def test_the_quote_of_a_random_job_tells_nothing_of_the_inside(number, bed_book, cells, tmp_path):
+    job, dice = random_job(bed_book, number)
+    sheet = price_job(bed_book, job)
+    extra = {"Delivery": Money(dice.randint(1000, 5000))} if number % 2 else {}
+
+    offer = draft_quote(bed_book, job, Wishes(extras=extra), sheet).offer
+
+    check_papers(bed_book, job, sheet, offer, cells, tmp_path)
+
+
+@pytest.mark.parametrize(
+    "leak",
+    ["65.79 hours", "selling rate 73", "markup 20 %", "overhead", "profit", "contingency 6 %",
+     "our supplier", "unit cost", "sponsor", "helper", "cut plan", "Copper Vale Lumber", "PLY34",
+     1752.86, 96, "material 1,752.86", 73],
+)  # fmt: skip
+def test_each_kind_of_inside_knowledge_would_be_found(leak, bed_book, bed_sheet):
+    assert leaks([leak], inside_of(bed_book, bed_sheet, set()))
+
+
+def test_quantities_of_the_inside_are_known_to_the_test(bed_book, bed_sheet):
+    inside = inside_of(bed_book, bed_sheet, set())
+
+    assert {"Copper Vale Lumber", "Windlass Bed Fittings", "PLY34", "SND"} <= inside.names
+    assert {Decimal(n) for n in ("65.79", "73", "96", "26.88", "1752.86")} <= inside.figures

@@ -1,0 +1,80 @@
+"""The cost sheet workbook: seven sheets, every line with its basis, sums that are the program's."""
+
+from decimal import Decimal
+
+import pytest
+from openpyxl import load_workbook
+
+from ledger.workbooks.writers.cost_sheet import INSIDE, write_cost_sheet
+
+
+@pytest.fixture(scope="module")
+def workbook(bed_sheet, tmp_path_factory):
+    return load_workbook(write_cost_sheet(bed_sheet, tmp_path_factory.mktemp("out") / "cost.xlsx"))
+
+
+def rows_of(sheet):
+    return [[cell.value for cell in row] for row in sheet.iter_rows(min_row=4)]
+
+
+def found(sheet, name):
+    """The row that begins with a name."""
+    return next(row for row in rows_of(sheet) if row[0] == name)
+
+
+def test_it_has_its_seven_sheets(workbook):
+    assert workbook.sheetnames == [
+        "Summary", "Materials", "Hardware", "Hours", "Price", "Forgotten costs", "Cautions",
+    ]  # fmt: skip
+
+
+def test_it_says_that_it_is_for_the_shop_alone(workbook):
+    assert INSIDE in workbook["Summary"]["A2"].value
+
+
+def test_every_material_and_hour_says_its_basis(workbook):
+    for name in ("Materials", "Hardware", "Hours"):
+        lines = [row for row in rows_of(workbook[name]) if row[1]]
+        assert lines
+        assert all(row[9] for row in lines), name
+
+
+def test_its_sums_are_those_of_the_price(workbook):
+    assert found(workbook["Materials"], "Sum")[6] == 1229.6
+    assert found(workbook["Hardware"], "Sum")[6] == 523.26
+    assert found(workbook["Hours"], "Sum")[4:7] == [65.79, 59.29, 6.5]
+    assert found(workbook["Price"], "Sum")[2] == 6968.93
+    assert found(workbook["Price"], "Price")[2] == 6980
+    assert found(workbook["Summary"], "Firm price")[1] == 6980
+
+
+def test_marked_up_lines_add_up_to_the_build_up(workbook):
+    lines = [row for row in rows_of(workbook["Materials"]) if row[1]]
+
+    assert sum(Decimal(str(row[8])) for row in lines) == Decimal("1475.52")
+
+
+def test_every_line_of_the_forgotten_costs_is_there_and_open_ones_say_so(workbook, bed_sheet):
+    lines = rows_of(workbook["Forgotten costs"])
+
+    assert [row[0] for row in lines] == [item.item for item in bed_sheet.forgotten]
+    assert found(workbook["Forgotten costs"], "parking")[2] == "not answered yet"
+
+
+def test_every_caution_is_there_and_marked_where_the_client_reads_it(workbook, bed_sheet):
+    lines = rows_of(workbook["Cautions"])
+
+    assert [row[1] for row in lines] == [str(caution) for caution in bed_sheet.cautions]
+    assert found(workbook["Cautions"], "wall fixing")[2] == "yes"
+
+
+def test_headings_stay_in_sight_and_pages_are_one_wide(workbook):
+    for sheet in workbook.worksheets:
+        assert sheet.page_setup.fitToWidth == 1
+        assert sheet.page_setup.fitToHeight == 0
+        if sheet.title != "Summary":
+            assert sheet.freeze_panes == "A4"
+
+
+def test_price_and_hours_have_a_chart(workbook):
+    assert [len(workbook[name]._charts) for name in ("Hours", "Price")] == [1, 1]
