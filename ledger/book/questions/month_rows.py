@@ -1,0 +1,173 @@
+"""The rows behind a month's sums, for the data sheets: lines, shares, movements, goods in kind."""
+
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from ledger.book.journal import Book
+from ledger.book.questions import IN_FORCE
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+
+class LineRow(NamedTuple):
+    """A line of a receipt with the document it stands on."""
+
+    receipt: str
+    day: date
+    supplier: str
+    document: str
+    kind: str
+    paid_by: str
+    material: str
+    words: str
+    category: str
+    quantity: Quantity
+    unit: str
+    unit_price: Decimal | None
+    tax_kind: str
+    discount: Money
+    net: Money
+    freight: Money
+    tax_paid: Money
+    recoverable: Money
+    use_tax: Money
+    landed: Money
+
+
+class ShareRow(NamedTuple):
+    """A part of a line and where it went."""
+
+    receipt: str
+    day: date
+    supplier: str
+    words: str
+    category: str
+    place: str
+    quantity: Quantity
+    unit: str
+    landed: Money
+
+
+class MoveRow(NamedTuple):
+    """What came into a lot or left it, signed: a lot that was taken in, or a movement."""
+
+    day: date
+    kind: str
+    lot: int
+    material: str
+    words: str
+    category: str
+    supplier: str
+    quantity: Quantity
+    unit: str
+    full: Money
+    cash: Money
+    use_tax: Money
+    job: str
+    reason: str
+
+
+class InKindRow(NamedTuple):
+    """Goods received in kind: fair value, how it was found, and the evidence for it."""
+
+    day: date
+    receipt: str
+    giver: str
+    document: str
+    material: str
+    words: str
+    quantity: Quantity
+    unit: str
+    fair: Money
+    method: str
+    evidence: str
+    agreement: str
+
+
+_DOCUMENT = """
+FROM receipt_line l JOIN receipt r ON r.id = l.receipt JOIN supplier s ON s.id = r.supplier
+"""
+_IN_TIME = f"WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE}"
+
+
+def receipt_lines(book: Book, first: date, last: date) -> list[LineRow]:
+    """The lines of bought goods and credits of some days, by day."""
+    rows = book.facts(
+        "SELECT r.number, r.day, s.name AS supplier, r.document, r.kind, r.paid_by,"
+        " coalesce(l.material, '') AS material, l.words, l.category, l.quantity, l.unit,"
+        " l.unit_price, l.tax_kind, l.discount, l.net, l.freight,"
+        f" l.tax_paid, l.recoverable, l.use_tax, l.landed {_DOCUMENT} {_IN_TIME}"
+        " AND l.fair = 0 AND r.kind NOT IN ('in_kind', 'borrowed') ORDER BY r.day, r.id, l.id",
+        **_between(first, last),
+    )
+    return [
+        LineRow(r.number, date.fromisoformat(r.day), r.supplier, r.document, r.kind, r.paid_by,
+                r.material, r.words, r.category, Quantity(r.quantity), r.unit,
+                None if r.unit_price is None else Decimal(r.unit_price), r.tax_kind,
+                Money(r.discount), Money(r.net), Money(r.freight), Money(r.tax_paid),
+                Money(r.recoverable), Money(r.use_tax), Money(r.landed))
+        for r in rows
+    ]  # fmt: skip
+
+
+def receipt_shares(book: Book, first: date, last: date) -> list[ShareRow]:
+    """Where the goods of some days went: jobs by number, `stock`, `shop`."""
+    rows = book.facts(
+        "SELECT r.number, r.day, s.name, l.words, l.category, coalesce(j.number, h.place),"
+        f" h.quantity, l.unit, h.landed {_DOCUMENT} JOIN receipt_share h ON h.line = l.id"
+        f" LEFT JOIN job j ON j.id = h.job {_IN_TIME}"
+        " AND r.kind NOT IN ('in_kind', 'borrowed') ORDER BY r.day, r.id, l.id, h.id",
+        **_between(first, last),
+    )
+    return [
+        ShareRow(number, date.fromisoformat(day), supplier, words, category, place,
+                 Quantity(quantity), unit, Money(landed))
+        for number, day, supplier, words, category, place, quantity, unit, landed in rows
+    ]  # fmt: skip
+
+
+def moves(book: Book, first: date, last: date) -> list[MoveRow]:
+    """All that came into lots of our own and left them on some days, by day."""
+    rows = book.facts(
+        f"""SELECT m.day, m.kind, lot.id, coalesce(lot.material, ''), lot.words, lot.category,
+          coalesce(s.name, ''), m.quantity, lot.unit, m.full, m.cash, m.use_tax,
+          coalesce(j.number, ''), m.reason
+        FROM (
+          SELECT day, kind, lot, quantity, full, cash, use_tax, job, reason, id FROM movement
+          WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+          UNION ALL SELECT day, 'lot ' || source, id, quantity, full, cash, 0, job, note, 0 FROM lot
+          WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+        ) AS m JOIN lot ON lot.id = m.lot LEFT JOIN job j ON j.id = m.job
+        LEFT JOIN receipt_line l ON l.id = lot.line LEFT JOIN receipt r ON r.id = l.receipt
+        LEFT JOIN supplier s ON s.id = r.supplier
+        WHERE lot.source <> 'borrowed' ORDER BY m.day, m.lot, m.id""",
+        **_between(first, last),
+    )
+    return [
+        MoveRow(date.fromisoformat(day), kind, lot, material, words, category, supplier,
+                Quantity(quantity), unit, Money(full), Money(cash), Money(tax), job, reason)
+        for (day, kind, lot, material, words, category, supplier, quantity, unit, full, cash, tax,
+             job, reason) in rows
+    ]  # fmt: skip
+
+
+def received_in_kind(book: Book, first: date, last: date) -> list[InKindRow]:
+    """Goods received in kind on some days; one that was taken back stands against itself."""
+    rows = book.facts(
+        "SELECT r.day, r.number, s.name AS giver, r.document, coalesce(l.material, '') AS material,"
+        " l.words, l.quantity, l.unit, l.fair, coalesce(lot.method, '') AS method,"
+        f" coalesce(lot.evidence, '') AS evidence, r.agreement {_DOCUMENT}"
+        f" LEFT JOIN lot ON lot.line = l.id {_IN_TIME} AND l.fair <> 0"
+        " ORDER BY r.day, r.id, l.id",
+        **_between(first, last),
+    )
+    return [
+        InKindRow(date.fromisoformat(r.day), r.number, r.giver, r.document, r.material, r.words,
+                  Quantity(r.quantity), r.unit, Money(r.fair), r.method, r.evidence, r.agreement)
+        for r in rows
+    ]  # fmt: skip
+
+
+def _between(first: date, last: date) -> dict[str, str]:
+    return {"first": first.isoformat(), "last": last.isoformat()}

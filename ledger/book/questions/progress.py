@@ -1,0 +1,99 @@
+"""Questions about jobs on a day: which are open, what they took, how long was worked on them."""
+
+from datetime import date
+from typing import NamedTuple
+
+from ledger.book.journal import Book
+from ledger.book.questions import IN_FORCE
+from ledger.measures.money import Money
+
+OWNER = "owner"
+ON_THE_JOB = ("work", "first_time", "rework", "change_order")
+_CLASSES = ", ".join(f"'{name}'" for name in ON_THE_JOB)
+
+
+class OpenJob(NamedTuple):
+    """A commission that was neither closed nor cancelled at the end of a day."""
+
+    job: int
+    number: str
+    title: str
+    state: str
+
+
+class JobSum(NamedTuple):
+    """What a job had taken from stock by a day, net of returns and kept offcuts."""
+
+    job: int
+    full: Money
+    cash: Money
+
+
+class Worked(NamedTuple):
+    """Minutes on a job by who worked them; a helper's at one rate an hour."""
+
+    job: int
+    person: str
+    rate: Money
+    minutes: int
+
+
+class Minutes(NamedTuple):
+    """The owner's minutes of some days: on commissions, and all that was logged."""
+
+    on_jobs: int
+    logged: int
+
+
+def open_jobs(book: Book, day: date) -> list[OpenJob]:
+    """The commissions under way at the end of a day, in the order of their numbers.
+
+    A job whose first state is of a later day counts as open: what was entered late, counts early.
+    """
+    rows = book.facts(
+        f"""WITH told AS (
+          SELECT job, state, row_number() OVER (PARTITION BY job ORDER BY id DESC) AS place
+          FROM job_state WHERE day <= :day AND {IN_FORCE})
+        SELECT j.id, j.number, j.title, coalesce(t.state, 'open')
+        FROM job j LEFT JOIN told t ON t.job = j.id AND t.place = 1
+        WHERE coalesce(t.state, 'open') NOT IN ('closed', 'cancelled') AND j.kind = 'commission'
+          AND j.{IN_FORCE} ORDER BY j.number""",
+        day=day.isoformat(),
+    )
+    return [OpenJob(*row) for row in rows]
+
+
+def material_of_jobs(book: Book, day: date) -> dict[int, JobSum]:
+    """What every job had taken from stock by a day."""
+    rows = book.facts(
+        f"""SELECT job, sum(full) AS full, sum(cash) AS cash FROM (
+          SELECT job, -full AS full, -cash AS cash FROM movement
+          WHERE job IS NOT NULL AND day <= :day AND {IN_FORCE}
+          UNION ALL SELECT job, -full, -cash FROM lot
+          WHERE job IS NOT NULL AND day <= :day AND {IN_FORCE}) GROUP BY job""",
+        day=day.isoformat(),
+    )
+    return {row.job: JobSum(row.job, Money(row.full), Money(row.cash)) for row in rows}
+
+
+def work_on_jobs(book: Book, day: date) -> list[Worked]:
+    """What had been worked on every job by a day, content left out."""
+    rows = book.facts(
+        "SELECT job, person, coalesce(rate, 0) AS rate, sum(minutes) AS minutes FROM work"
+        f" WHERE job IS NOT NULL AND class IN ({_CLASSES}) AND day <= :day AND {IN_FORCE}"
+        " GROUP BY job, person, rate ORDER BY job, person, rate",
+        day=day.isoformat(),
+    )
+    return [Worked(row.job, row.person, Money(row.rate), row.minutes) for row in rows]
+
+
+def owner_minutes(book: Book, first: date, last: date) -> Minutes:
+    """How much of the owner's logged time of some days was on commissions."""
+    (row,) = book.facts(
+        f"SELECT coalesce(sum(CASE WHEN class IN ({_CLASSES}) THEN minutes END), 0),"
+        " coalesce(sum(minutes), 0) FROM work"
+        f" WHERE person = '{OWNER}' AND day BETWEEN :first AND :last AND {IN_FORCE}",
+        first=first.isoformat(),
+        last=last.isoformat(),
+    )
+    return Minutes(*row)

@@ -1,0 +1,185 @@
+"""The month: spend, stock rolled forward, jobs, taxes, prices and hours, in one account."""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from ledger.book import Book, is_closed
+from ledger.book.questions.month import issued_by_job, prices_changed
+from ledger.book.questions.progress import owner_minutes
+from ledger.measures.day import Month
+from ledger.measures.money import Currency, Money
+from ledger.reports.roll import Roll, roll_forward
+from ledger.reports.spend import Part, Spend, month_spend
+from ledger.reports.wip import JobInProgress, work_in_progress
+from ledger.stock.materials import materials
+
+
+@dataclass(frozen=True, slots=True)
+class Issued:
+    """What stock gave to a job in the month, net of what came back."""
+
+    job: str
+    full: Money
+    cash: Money
+
+
+@dataclass(frozen=True, slots=True)
+class PriceChange:
+    """A material whose price changed in the month, and by what share."""
+
+    code: str
+    name: str
+    before: Decimal
+    after: Decimal
+    day: date
+
+    @property
+    def share(self) -> Fraction:
+        """The change as a share of the price before; all of it where that was nothing."""
+        return Fraction(self.after - self.before) / (Fraction(self.before) or 1)
+
+
+@dataclass(frozen=True, slots=True)
+class MonthReport:
+    """A month's account; every total in it is the sum of rows that stand in the book.
+
+    `standing` is `closed`, `open`, `running` (not over yet), `ahead`, or `before the book`.
+    """
+
+    month: Month
+    currency: Currency
+    shop: str
+    as_of: date
+    standing: str
+    spend: Spend
+    full: Roll[Money]
+    cash: Roll[Money]
+    issued: tuple[Issued, ...]
+    progress: tuple[JobInProgress, ...]
+    price_changes: tuple[PriceChange, ...]
+    owner_minutes: int
+    owner_minutes_on_jobs: int
+    assumed_billable: Fraction
+
+    @property
+    def billable(self) -> Fraction | None:
+        """The share of the owner's logged time that was on commissions; None without hours."""
+        if not self.owner_minutes:
+            return None
+        return Fraction(self.owner_minutes_on_jobs, self.owner_minutes)
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing at all happened in the month and nothing stood in stock."""
+        nothing = not any(self.full.columns().values()) and not self.progress
+        return nothing and not self.spend.landed and not self.owner_minutes
+
+
+def month_report(book: Book, month: Month) -> MonthReport:
+    """Take the account of a month; for one that is running, up to today."""
+    full, cash = roll_forward(book, month)
+    spend = month_spend(book, month)
+    hours = owner_minutes(book, month.first, month.last)
+    return MonthReport(
+        month=month,
+        currency=book.currency,
+        shop=book.setting_text("shop"),
+        as_of=min(book.today, month.last),
+        standing=_standing(book, month, is_blank=not any((*full.columns().values(), spend.landed))),
+        spend=spend,
+        full=full,
+        cash=cash,
+        issued=tuple(Issued(*row) for row in issued_by_job(book, month.first, month.last)),
+        progress=tuple(work_in_progress(book, min(book.today, month.last))),
+        price_changes=largest_price_changes(book, month),
+        owner_minutes=hours.logged,
+        owner_minutes_on_jobs=hours.on_jobs,
+        assumed_billable=book.setting("billable"),
+    )
+
+
+def largest_price_changes(book: Book, month: Month, most: int = 3) -> tuple[PriceChange, ...]:
+    """The prices that changed most in the month, as a share of what they were."""
+    known = materials(book)
+    changes = [
+        PriceChange(p.material, known[p.material].name, p.before, p.after, p.day)
+        for p in prices_changed(book, month.first, month.last)
+        if p.material in known
+    ]
+    changes.sort(key=lambda change: (-abs(change.share), change.code))
+    return tuple(changes[:most])
+
+
+def _standing(book: Book, month: Month, *, is_blank: bool) -> str:
+    opened = book.setting("opened")
+    if month.first > book.today:
+        return "ahead"
+    if month.last >= book.today:
+        return "running"
+    if is_closed(book, month):
+        return "closed"
+    early = opened is not None and month.last < opened
+    return "before the book" if early and is_blank else "open"
+
+
+def month_facts(report: MonthReport) -> dict[str, Any]:
+    """The month as facts for other programs: money as decimal strings, days as ISO 8601."""
+
+    def money(amount: Money) -> str:
+        return str(report.currency.decimal(amount))
+
+    def parts(rows: tuple[Part, ...]) -> list[dict[str, str]]:
+        return [{"name": row.name, "landed": money(row.landed)} for row in rows]
+
+    def roll(view: Roll[Money]) -> dict[str, str]:
+        return {name: money(amount) for name, amount in view.columns().items()}
+
+    spend = report.spend
+    return {
+        "month": str(report.month),
+        "currency": report.currency.code,
+        "standing": report.standing,
+        "as_of": report.as_of.isoformat(),
+        "spend": {
+            "net": money(spend.net),
+            "tax_paid": money(spend.tax_paid),
+            "paid": money(spend.paid),
+            "recoverable": money(spend.recoverable),
+            "landed": money(spend.landed),
+            "by_supplier": parts(spend.by_supplier),
+            "by_category": parts(spend.by_category),
+            "by_job": parts(spend.by_job),
+        },
+        "in_kind": money(spend.in_kind),
+        "use_tax_due": money(spend.use_tax),
+        "stock": {"full": roll(report.full), "cash": roll(report.cash)},
+        "issued": [
+            {"job": row.job, "full": money(row.full), "cash": money(row.cash)}
+            for row in report.issued
+        ],
+        "work_in_progress": [
+            {
+                "job": job.number,
+                "state": job.state,
+                "material": money(job.material),
+                "material_cash": money(job.material_cash),
+                "helpers": money(job.helpers),
+                "owner_minutes": job.owner_minutes,
+                "owner": money(job.owner),
+                "cost": money(job.cost),
+            }
+            for job in report.progress
+        ],
+        "price_changes": [
+            {
+                "material": change.code,
+                "before": str(change.before),
+                "after": str(change.after),
+                "day": change.day.isoformat(),
+            }
+            for change in report.price_changes
+        ],
+    }
