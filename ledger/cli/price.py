@@ -248,5 +248,3 @@ def _line_of(sheet: CostSheet, text: str) -> CostLine | HoursLine | BuildUpLine:
     if near:
         raise Ambiguous("line", text, [key for key, _, line in named if line in near])
     raise NotFound("line", text, [key for key, _, _ in named])
-
-

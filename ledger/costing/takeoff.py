@@ -261,9 +261,7 @@ def _tint(coat: BuiltCoat, finish: Material, mixed: Quantity, tint: Material) ->
     return Taken(tint.code, Quantity.of(half_up(net, 6)), charged, basis)
 
 
-def _need(
-    material: Material, quantity: Quantity, basis: str, allowances: Allowances
-) -> Taken:
+def _need(material: Material, quantity: Quantity, basis: str, allowances: Allowances) -> Taken:
     need = _with_allowance(quantity.fraction, material, allowances)
     charged = _whole(need, material, always=kind(material.unit) == "count")
     words = f"{basis} {_allowance_words(material, allowances)}".strip()
@@ -305,5 +303,3 @@ def _whole(need: Fraction, material: Material, *, always: bool = False) -> Quant
 
 def _plain(value: Fraction) -> Decimal:
     return half_up(value, 2).normalize() if value.denominator != 1 else Decimal(int(value))
-
-

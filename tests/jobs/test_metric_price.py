@@ -57,9 +57,18 @@ def facts(metric_book: Book) -> dict[str, object]:
     load_starting_standards(book)
     with book.deed("shop set"):
         for name, value in {
-            "overhead_year": "18000", "pay_year": "45000", "hours_year": "1700", "billable": "55 %",
-            "profit": "10 %", "tax_standing": "vat", "tax_rate": "19 %", "kerf": "3.2",
-            "trim": "10", "price_step": "10", "offcut_length": "600", "offcut_width": "300",
+            "overhead_year": "18000",
+            "pay_year": "45000",
+            "hours_year": "1700",
+            "billable": "55 %",
+            "profit": "10 %",
+            "tax_standing": "vat",
+            "tax_rate": "19 %",
+            "kerf": "3.2",
+            "trim": "10",
+            "price_step": "10",
+            "offcut_length": "600",
+            "offcut_width": "300",
         }.items():
             book.set(name, value)
     save_materials(book, PRICE_LIST)

@@ -59,7 +59,12 @@ def test_five_twenty_to_nine_ninety_is_a_markup_of_90_38_percent() -> None:
 
 @pytest.mark.parametrize(
     ("markup", "margin"),
-    [("25", Fraction(1, 5)), ("50", Fraction(1, 3)), ("100", Fraction(1, 2)), ("150", Fraction(3, 5))],
+    [
+        ("25", Fraction(1, 5)),
+        ("50", Fraction(1, 3)),
+        ("100", Fraction(1, 2)),
+        ("150", Fraction(3, 5)),
+    ],
 )
 def test_markup_and_margin_are_one_difference(markup: str, margin: Fraction) -> None:
     """Source: identities m/(1+m) and g/(1-g); values recomputed, from memory."""

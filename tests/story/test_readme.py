@@ -58,9 +58,7 @@ def matches(shown: list[str], said: list[str]) -> bool:
 
 
 @pytest.mark.slow
-def test_the_first_hour_runs_as_written(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_first_hour_runs_as_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     from ledger.cli.main import app
 
     commands = list(typed_commands((ROOT / "README.md").read_text(encoding="utf-8")))

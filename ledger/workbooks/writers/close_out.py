@@ -173,8 +173,6 @@ def _rework(workbook: Workbook, found: CloseOut) -> None:
         )
     record = found.record
     rows.subtitle("The record of the estimates")
-    rows.note(
-        f"Of {record.jobs} closed jobs {record.under} stayed under their four-in-five point."
-    )
+    rows.note(f"Of {record.jobs} closed jobs {record.under} stayed under their four-in-five point.")
     for end in found.open_ends:
         rows.note(f"Open end: {end}.")
