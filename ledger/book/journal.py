@@ -291,6 +291,7 @@ def create_book(
     today: date,
     settings: dict[str, str],
     also: Callable[[Book], object] | None = None,
+    moment: Callable[[], datetime] = _moment,
 ) -> None:
     """Make a book and post its first settings; `currency` and `units` are fixed with them.
 
@@ -302,28 +303,24 @@ def create_book(
         BadValue: a setting's text is not of its kind.
 
     """
-    currency(settings.get("currency", "USD"))
-    if settings.get("units", "inch") not in {"inch", "mm"}:
-        raise BadValue(f"units is inch or mm; not “{settings['units']}”.")
+    fixed = {"currency": currency(settings.get("currency", "USD")).code}
+    fixed["units"] = settings.get("units", "inch")
+    if fixed["units"] not in {"inch", "mm"}:
+        raise BadValue(f"units is inch or mm; not “{fixed['units']}”.")
     if schema.is_there(path):
         raise NotAllowed(f"{path} exists already. Choose another name, or open that book.")
     with schema.part_of(path) as part:
         schema.create(part)
-        with Book(part, today) as book, book.deed(MADE, settings.get("shop", "")):
-            _first_settings(book, settings)
+        with Book(part, today, moment) as book, book.deed(MADE, settings.get("shop", "")):
+            for name, text in fixed.items():
+                book.post(SettingValue(name=name, value=text))
+            book.forget_settings()
+            for name, text in {**settings, "opened": today.isoformat()}.items():
+                if name not in fixed:
+                    book.set(name, text)
             if also is not None:
                 also(book)
         schema.put_in_place(part, path)
-
-
-def _first_settings(book: Book, settings: dict[str, str]) -> None:
-    for name in ("currency", "units"):
-        if name in settings:
-            book.post(SettingValue(name=name, value=settings[name].strip()))
-    book.forget_settings()
-    for name, value in {**settings, "opened": book.today.isoformat()}.items():
-        if name not in {"currency", "units"}:
-            book.set(name, value)
 
 
 _REVERSES: Any = Deed.reverses

@@ -33,14 +33,22 @@ class Nouns(TyperGroup):
     def invoke(self, ctx: Any) -> Any:
         """Run the command; a refusal becomes its sentence and exit code 1."""
         try:
-            return super().invoke(ctx)
+            answer = super().invoke(ctx)
+            sys.stdout.flush()
         except LedgerError as refusal:
             voice.refuse(str(refusal))
             raise typer.Exit(1) from refusal
+        except KeyboardInterrupt:
+            voice.refuse(_STOPPED)
+            raise typer.Exit(130) from None
         except BrokenPipeError:
             # The reader of our output went away (`| head`): nothing is wrong with the book.
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             raise typer.Exit(0) from None
+        return answer
+
+
+_STOPPED = "Stopped. The book is whole: what this command posts is posted as a whole or not at all."
 
 
 def load(noun: str) -> Any:

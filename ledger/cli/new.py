@@ -1,35 +1,122 @@
 """`benchledger new`: make a book."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from ledger.cli import opened, voice
+from ledger.errors import BadValue, NotAllowed
+
+if TYPE_CHECKING:
+    from ledger.book import Book
 
 app = typer.Typer(help="Make a book for a workshop.")
+
+_QUESTIONS = {
+    "shop": ("Name of the workshop", ""),
+    "currency": ("Currency, by its ISO 4217 code; it stays as it is", "USD"),
+    "units": ("What a bare number of length means, inch or mm; it stays as it is", "inch"),
+    "overhead_year": ("Yearly overhead: rent, insurance, tools and so on (0: said later)", "0"),
+    "pay_year": ("Your own yearly pay (0: said later)", "0"),
+    "tax_standing": ("How the shop stands to tax: sales_tax, vat or exempt", "sales_tax"),
+}
+"""What matters from the first day on, in the order it is asked: the question and what is usual."""
 
 
 @app.command()
 def new(
     file: Annotated[Path | None, typer.Argument(help="The book's file.")] = None,
-    shop: Annotated[str | None, typer.Option("--shop", help="Name of the workshop.")] = None,
-    currency: Annotated[str, typer.Option(help="ISO 4217 code, for ever.")] = "USD",
-    units: Annotated[str, typer.Option(help="inch or mm: what a bare number means.")] = "inch",
+    shop: Annotated[
+        str | None, typer.Option("--shop", help="Name of the workshop; all is asked without it.")
+    ] = None,
+    currency: Annotated[str | None, typer.Option(help="ISO 4217 code, for ever.")] = None,
+    units: Annotated[str | None, typer.Option(help="inch or mm, for ever.")] = None,
+    overhead: Annotated[str | None, typer.Option(help="Yearly overhead.")] = None,
+    pay: Annotated[str | None, typer.Option(help="The owner's yearly pay.")] = None,
+    tax: Annotated[str | None, typer.Option(help="sales_tax, vat or exempt.")] = None,
 ) -> None:
     """Make a book for a workshop, with the starting standards of time in it.
 
     Example: benchledger new shop.sqlite --shop "Quillhaven Workshop" --currency USD
     """
     from ledger.book import Book, create_book
-    from ledger.labor.standards import load_starting_standards
+    from ledger.labor.standards import load_starting_standards, standards
 
-    if shop is None:
-        shop = typer.prompt("Name of the workshop")
     path = file or opened.book_path()
-    settings = {"shop": shop, "currency": currency.upper(), "units": units}
-    create_book(path, opened.today(), settings)
+    if path.exists():
+        raise NotAllowed(f"{path} exists already. Choose another name, or open that book.")
+    given = (shop, currency, units, overhead, pay, tax)
+    said = {name: text for name, text in zip(_QUESTIONS, given, strict=True) if text is not None}
+    settings = _settings(said, asking=shop is None)
+    create_book(path, opened.today(), settings, load_starting_standards, opened.moment)
     with Book(path, opened.today(), opened.moment) as book:
-        count = load_starting_standards(book)
-    voice.say(f"A book for {shop} stands in {path} ({currency.upper()}, {units}).")
+        count, code, kind = len(standards(book)), book.currency.code, book.units
+        rates = _rates(book)
+    voice.say(f"A book for {settings['shop']} stands in {path} ({code}, {kind}).")
     voice.note(f"{count} starting standards of time are in it; your own hours will correct them.")
+    if rates:
+        voice.note(rates)
+
+
+def _settings(said: dict[str, str], *, asking: bool) -> dict[str, str]:
+    """What is said on the command line, and the answers to what is not."""
+    settings: dict[str, str] = {}
+    for name, (question, usual) in _QUESTIONS.items():
+        if name in said:
+            settings[name] = _kept(name, said[name], settings)
+        elif asking:
+            settings[name] = _answered(name, question, usual, settings)
+    later = [
+        name for name in ("overhead_year", "pay_year") if not settings.get(name, "").strip("0.")
+    ]
+    return {name: text for name, text in settings.items() if name not in later}
+
+
+def _answered(name: str, question: str, usual: str, settings: dict[str, str]) -> str:
+    """The answer typed at the terminal; a wrong one is told so and asked for again."""
+    while True:
+        try:
+            answer = input(f"{question}{f' [{usual}]' if usual else ''}: ").strip()
+            return _kept(name, answer or usual, settings)
+        except EOFError:
+            sentence = "Say the name of the workshop: benchledger new --shop NAME"
+            raise typer.BadParameter(sentence) from None
+        except BadValue as wrong:
+            voice.refuse(str(wrong))
+
+
+def _kept(name: str, text: str, settings: dict[str, str]) -> str:
+    """The text as the book will keep it.
+
+    Raises:
+        BadValue: it is not of the setting's kind.
+
+    """
+    from ledger.book.settings import SETTINGS
+    from ledger.measures.money import currency
+
+    text = text.strip()
+    if name == "shop" and not text:
+        raise BadValue("The workshop needs a name, as it should stand on quotes.")
+    if name == "currency":
+        return currency(text).code
+    if name == "units":
+        if text.casefold() not in {"inch", "mm"}:
+            raise BadValue(f"units is inch or mm; not “{text}”.")
+        return text.casefold()
+    units = (currency(settings.get("currency", "USD")), settings.get("units", "inch"))
+    return SETTINGS[name].keep(text, units)
+
+
+def _rates(book: "Book") -> str:
+    """What an hour must bring, where overhead and pay were said."""
+    from ledger.jobs.pricing import rates_of
+
+    if not book.setting("overhead_year") or not book.setting("pay_year"):
+        return ""
+    rates, show = rates_of(book), book.currency.show
+    return (
+        f"An hour must bring {show(rates.break_even)} to break even, and sells for"
+        f" {show(rates.selling)}."
+    )

@@ -12,5 +12,12 @@ NOUNS: dict[str, tuple[str, str]] = {
     "layout": ("ledger.cli.layout:app", "Parts laid out on sheets."),
     "price": ("ledger.cli.price:app", "What a job costs and what it should be sold for."),
     "quote": ("ledger.cli.quote:app", "Quotes: draft, send, accept, check."),
+    "clock": ("ledger.cli.clock:app", "One clock for the hours: on, off, show."),
+    "hours": ("ledger.cli.hours:app", "Hours as they were worked: add, again, load, list."),
     "standards": ("ledger.cli.standards:app", "Operations and their standard times."),
+    "undo": ("ledger.cli.undo:app", "Take the last deed back, or one by its number."),
+    "backup": ("ledger.cli.backup:app", "Copy the book to a new file, and verify the copy."),
+    "restore": ("ledger.cli.restore:app", "Put a copy in the book's place."),
+    "check": ("ledger.cli.check:app", "Check that the book is whole and that it ties."),
+    "export": ("ledger.cli.export:app", "Write every table of the book as a CSV file."),
 }

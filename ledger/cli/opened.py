@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ledger.errors import BadValue
+from ledger.cli import voice
+from ledger.errors import BadValue, LedgerError
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -65,5 +66,15 @@ def open_shop() -> Iterator["Book"]:
     """The book, open on the day of the shop, closed again whatever happens."""
     from ledger.book import Book
 
-    with Book(book_path(), today(), moment) as book:
+    with Book(book_path(), today(), moment, before_writing=_copy_once_a_day) as book:
         yield book
+
+
+def _copy_once_a_day(book: "Book") -> None:
+    """Keep a copy before the first posting of a day; where that fails, the posting goes on."""
+    from ledger.book.copies import keep_daily_copy
+
+    try:
+        keep_daily_copy(book)
+    except LedgerError as trouble:
+        voice.note(f"No copy of the book was made today. {trouble}")

@@ -10,28 +10,41 @@ import os
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
-from rich.console import Console
-from rich.table import Table
-from rich.text import Text
+if TYPE_CHECKING:  # rich is imported when something is said: help comes without it
+    from rich.console import Console
 
 type Justify = Literal["left", "right"]
 
 
-def _console(stderr: bool = False) -> Console:
+def _console(stderr: bool = False) -> "Console":
+    from rich.console import Console
+
     stream = sys.stderr if stderr else sys.stdout
     width = None if stream.isatty() or "COLUMNS" in os.environ else 80
     return Console(stderr=stderr, width=width, highlight=False, markup=False, emoji=False)
 
 
-def _plain(text: str, console: Console) -> str:
-    shown = "".join("?" if ord(c) < 32 and c not in "\n\t" else c for c in text)
+def _print(text: str, style: str, *, stderr: bool = False, soft_wrap: bool = False) -> None:
+    from rich.text import Text
+
+    console = _console(stderr)
+    console.print(Text(_plain(text, console), style=style), soft_wrap=soft_wrap)
+
+
+def _plain(text: str, console: "Console") -> str:
+    shown = "".join("?" if _is_control(ord(letter)) else letter for letter in text)
     shown = shown.translate(_DIRECTIONS)
     encoding = console.encoding or "utf-8"
     if "utf" in encoding.casefold():
         return shown
     return shown.translate(_ASCII).encode(encoding, "replace").decode(encoding)
+
+
+def _is_control(code: int) -> bool:
+    """Control characters (line feed and tab aside), and the halves that no text may hold alone."""
+    return (code < 32 and code not in (9, 10)) or 127 <= code < 160 or 0xD800 <= code < 0xE000
 
 
 _DIRECTIONS = dict.fromkeys([*range(0x202A, 0x202F), *range(0x2066, 0x206A)])
@@ -46,8 +59,7 @@ _ASCII = str.maketrans({
 
 def say(text: str = "", style: str = "") -> None:
     """Say a fact: a line (or lines) on stdout, wrapped at the width."""
-    console = _console()
-    console.print(Text(_plain(text, console), style=style))
+    _print(text, style)
 
 
 def heading(text: str) -> None:
@@ -57,20 +69,17 @@ def heading(text: str) -> None:
 
 def note(text: str) -> None:
     """Say something beside the facts: on stderr, so that pipes stay clean."""
-    console = _console(stderr=True)
-    console.print(Text(_plain(text, console), style="dim"))
+    _print(text, "dim", stderr=True)
 
 
 def warn(text: str) -> None:
     """Say a warning: on stderr, marked in words."""
-    console = _console(stderr=True)
-    console.print(Text(_plain(f"Note: {text}", console), style="yellow"))
+    _print(f"Note: {text}", "yellow", stderr=True)
 
 
 def refuse(text: str) -> None:
     """Say why the command was refused: on stderr."""
-    console = _console(stderr=True)
-    console.print(Text(_plain(text, console), style="bold red"), soft_wrap=True)
+    _print(text, "bold red", stderr=True, soft_wrap=True)
 
 
 def facts(values: Any) -> None:
@@ -91,6 +100,9 @@ def table(
 
     Figures never wrap; words take what is left of the width.
     """
+    from rich.table import Table
+    from rich.text import Text
+
     console = _console()
     grid = Table(
         box=None, pad_edge=False, show_footer=footer is not None, header_style="bold",
@@ -126,9 +138,9 @@ def bar(share: float, width: int = 20) -> str:
 @contextmanager
 def wait(words: str) -> Iterator[None]:
     """Show that work is going on, on a terminal only; a pipe sees nothing."""
-    console = _console(stderr=True)
-    if not console.is_terminal:
+    if not sys.stderr.isatty() or os.environ.get("TERM") == "dumb":
         yield
         return
-    with console.status(Text(words)):
+    console = _console(stderr=True)
+    with console.status(_plain(words, console)):
         yield

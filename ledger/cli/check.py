@@ -1,0 +1,43 @@
+"""`benchledger check`: whether the book is sound."""
+
+from typing import Annotated
+
+import typer
+
+from ledger.cli import voice
+from ledger.cli.opened import book_path, open_shop
+
+app = typer.Typer(help="Check that the book is whole and that everything in it ties.")
+
+
+@app.command()
+def check(
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """Check that the book is whole and that everything in it ties; nothing is changed.
+
+    Example: benchledger check
+    """
+    from ledger.book.check import examine, examine_file
+    from ledger.cli import rooms
+
+    with voice.wait("Checking the book …"):
+        findings = examine_file(book_path())
+        is_readable = not any(finding.wrong for finding in findings)
+        if is_readable:
+            with open_shop() as book:
+                findings += examine(book, rooms.checks())
+    is_sound = not any(finding.wrong for finding in findings)
+    if as_json:
+        checks = [finding._asdict() for finding in findings]
+        voice.facts({"book": str(book_path()), "sound": is_sound, "checks": checks})
+    else:
+        voice.table(
+            ["what should hold", ""],
+            [[name, "\n".join(wrong) or "ok"] for name, wrong in findings],
+        )
+    if not is_readable:
+        voice.note("What was posted was not looked at, for the file itself is not sound.")
+    if not is_sound:
+        voice.refuse("The book is not sound. Restore a copy: benchledger restore FILE")
+        raise typer.Exit(1)

@@ -1,0 +1,33 @@
+"""`benchledger export`: everything as plain tables."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+
+app = typer.Typer(help="Write every table of the book as a CSV file.")
+
+
+@app.command()
+def export(
+    folder: Annotated[Path, typer.Argument(help="A folder that is new or empty.")],
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """Write every table of the book as a CSV file, for any other program.
+
+    Example: benchledger export tables-2025-05-31
+    """
+    from ledger.book.export import export_tables
+
+    with open_shop() as book, voice.wait("Writing the tables …"):
+        written = export_tables(book, folder)
+    if as_json:
+        voice.facts({"folder": str(folder), "rows": dict(written)})
+        return
+    voice.table(
+        ["table", ("rows", "right")], [[f"{name}.csv", str(rows)] for name, rows in written]
+    )
+    voice.note(f"{folder} holds your clients' details; keep it where only you can read it.")

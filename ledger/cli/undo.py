@@ -1,0 +1,65 @@
+"""`benchledger undo`: take a deed back."""
+
+from typing import Annotated
+
+import typer
+
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+
+app = typer.Typer(help="Take the last deed back, or one by its number.")
+
+
+@app.command()
+def undo(
+    deed: Annotated[str, typer.Argument(help="Its number; the last one if left out.")] = "",
+    why: Annotated[str, typer.Option(help="The reason, for who reads the book later.")] = "undo",
+    listed: Annotated[bool, typer.Option("--list", help="Only show the last deeds.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """Take a deed back: it stays in the book, but no longer counts.
+
+    Example: benchledger undo --why "typed twice"
+    """
+    from ledger.book.questions.deeds import last_in_force
+    from ledger.cli.rooms import reversal_rules
+    from ledger.errors import NotAllowed
+
+    if listed:
+        _list(as_json=as_json)
+        return
+    if deed and not (deed.isascii() and deed.isdigit() and len(deed) < 10):
+        raise typer.BadParameter(
+            f"“{deed}” is not the number of a deed; see: benchledger undo --list"
+        )
+    with open_shop() as book:
+        chosen = int(deed) if deed else last_in_force(book)
+        if chosen is None:
+            raise NotAllowed("There is nothing to take back in this book.")
+        back = book.reverse(chosen, why.strip() or "undo", reversal_rules())
+    if as_json:
+        facts = {"deed": chosen, "verb": back.verb, "words": back.words, "day": str(back.day)}
+        voice.facts(facts)
+        return
+    voice.say(f"Taken back: deed {chosen} of {back.day}, {back.verb} {back.words}".rstrip() + ".")
+
+
+def _list(*, as_json: bool) -> None:
+    with open_shop() as book:
+        rows = [(deed, book.is_in_force(deed.id or 0)) for deed in book.deeds(10)]
+    if as_json:
+        voice.facts(
+            [
+                {"deed": deed.id, "day": str(deed.day), "verb": deed.verb, "words": deed.words}
+                | {"in_force": stands, "reverses": deed.reverses, "why": deed.why}
+                for deed, stands in rows
+            ]
+        )
+        return
+    voice.table(
+        [("deed", "right"), "day", "what was done", ""],
+        [
+            [str(deed.id), str(deed.day), f"{deed.verb} {deed.words}", "" if stands else "undone"]
+            for deed, stands in rows
+        ],
+    )

@@ -1,0 +1,113 @@
+"""`backup`, `restore`, `check`, `export` and the copy of each day, as they are typed."""
+
+import json
+import sqlite3
+from contextlib import closing
+
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def a_book(shop):
+    assert shop("new", "--shop", "Quillhaven Workshop").code == 0
+
+
+def kerf(shop):
+    return json.loads(shop("shop", "show", "kerf", "--json").out)["kerf"]
+
+
+def test_a_copy_is_made_restored_and_what_it_replaced_is_kept(shop, tmp_path):
+    shop("shop", "set", "kerf=1 mm")
+    assert "A verified copy of" in shop("backup", "copy.sqlite").out
+    shop("shop", "set", "kerf=2 mm")
+    said = shop("restore", "copy.sqlite")
+    assert said.code == 0
+    assert "Its last deed: 2 of 2025-04-25, shop set kerf=1 mm." in said.out
+    assert "shop.replaced-2025-04-25.sqlite" in said.out.replace("\n", "")
+    assert kerf(shop) == "1 mm"
+    assert shop("--book", "shop.replaced-2025-04-25.sqlite", "shop", "show", "kerf").code == 0
+
+
+def test_a_backup_over_an_existing_file_is_refused(shop, tmp_path):
+    (tmp_path / "copy.sqlite").write_text("a letter")
+    said = shop("backup", "copy.sqlite")
+    assert (said.code, said.out) == (1, "")
+    assert "copy.sqlite exists already. Choose another name." in said.err
+    assert (tmp_path / "copy.sqlite").read_text() == "a letter"
+
+
+@pytest.mark.parametrize("name", ["none.sqlite", "letter.txt", "."])
+def test_what_is_no_copy_is_not_restored(shop, tmp_path, name):
+    (tmp_path / "letter.txt").write_text("a letter")
+    said = shop("restore", name)
+    assert (said.code, said.out) == (1, "")
+    assert kerf(shop) == "1/8 in"
+
+
+def test_a_sound_book_is_said_to_be_sound_line_by_line(shop):
+    said = shop("check")
+    assert said.code == 0
+    lines = said.out.splitlines()[1:]
+    assert len(lines) >= 9
+    assert all(line.rstrip().endswith("ok") for line in lines)
+    facts = json.loads(shop("check", "--json").out)
+    assert facts["sound"] is True
+    assert all(check["wrong"] == [] for check in facts["checks"])
+
+
+def test_a_book_that_was_tampered_with_is_said_to_be_unsound(shop, tmp_path):
+    with closing(sqlite3.connect(tmp_path / "shop.sqlite")) as connection:
+        connection.executescript("DROP TRIGGER deed_is_never_changed; UPDATE deed SET who = 'x'")
+    said = shop("check")
+    assert said.code == 1
+    assert "deed_is_never_changed is not in force" in " ".join(said.out.split())
+    assert "Restore a copy: benchledger restore FILE" in said.err
+    assert json.loads(shop("check", "--json").out)["sound"] is False
+
+
+def test_a_sentence_of_a_room_is_shown_beside_its_check(shop, monkeypatch):
+    from ledger.cli import rooms
+
+    checks = [("Nothing is on fire", lambda book: ["The shop is on fire."])]
+    monkeypatch.setattr(rooms, "checks", lambda: checks)
+    said = shop("check")
+    assert said.code == 1
+    assert "Nothing is on fire" in said.out
+    assert "The shop is on fire." in said.out
+
+
+def test_a_book_that_is_not_there_is_said(shop):
+    for words in (["check"], ["backup", "x"], ["export", "x"], ["undo"], ["shop", "show"]):
+        said = shop("--book", "none.sqlite", *words)
+        assert (said.code, said.out.replace("\n", "")[:20]) in {
+            (1, ""),
+            (1, "what should hold    "),
+        }
+
+
+def test_every_table_is_exported_and_counted(shop, tmp_path):
+    facts = json.loads(shop("export", "tables", "--json").out)
+    assert facts["rows"]["deed"] == 1
+    assert {path.stem for path in (tmp_path / "tables").iterdir()} == set(facts["rows"])
+    said = shop("export", "tables")
+    assert said.code == 1
+    assert "tables is not empty. Choose a new folder" in said.err
+
+
+def test_the_first_posting_of_a_day_keeps_a_copy(shop, tmp_path):
+    shop("shop", "show", on="2025-04-26")
+    assert not (tmp_path / "copies").exists()
+    for day in ("2025-04-26", "2025-04-26", "2025-04-27"):
+        shop("shop", "set", "kerf=1 mm", on=day)
+    names = sorted(path.name for path in (tmp_path / "copies").iterdir())
+    assert names == ["shop 2025-04-26.sqlite", "shop 2025-04-27.sqlite"]
+    shop("restore", "copies/shop 2025-04-26.sqlite")
+    assert kerf(shop) == "1/8 in"
+
+
+def test_a_daily_copy_that_fails_does_not_keep_the_posting_back(shop, tmp_path):
+    (tmp_path / "copies").write_text("not a folder")
+    said = shop("shop", "set", "kerf=1 mm")
+    assert said.code == 0
+    assert "No copy of the book was made today." in said.err
+    assert kerf(shop) == "1 mm"

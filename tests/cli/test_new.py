@@ -1,0 +1,106 @@
+"""`new`: a book from options, or guided by questions."""
+
+import json
+
+import pytest
+
+GUIDED = "Quillhaven Workshop\n\n\n22000\n56000\nvat\n"
+
+
+def settings(shop):
+    return json.loads(shop("shop", "show", "--json").out)
+
+
+def test_options_make_a_book_with_the_starting_standards_in_it(shop):
+    said = shop("new", "--shop", "Quillhaven Workshop", "--currency", "eur", "--units", "MM")
+    assert said.code == 0
+    assert "A book for Quillhaven Workshop stands in" in said.out
+    assert "(EUR, mm)" in " ".join(said.out.split())
+    assert "28 starting standards of time are in it" in said.err
+    made = settings(shop)
+    assert (made["currency"], made["units"]) == ("EUR", "mm")
+    assert (made["overhead_year"], made["tax_standing"]) == ("", "sales_tax")
+
+
+def test_yearly_figures_give_the_rates_at_once(shop):
+    words = ["--shop", "Q", "--overhead", "22000", "--pay", "56000.00", "--tax", "exempt"]
+    said = shop("new", *words)
+    assert "An hour must bring 67.71 to break even, and sells for 73.13." in said.err
+    assert settings(shop)["tax_standing"] == "exempt"
+
+
+def test_without_options_the_five_things_that_matter_are_asked(shop):
+    said = shop("new", keys=GUIDED)
+    assert said.code == 0
+    asked = ("Name of the workshop", "Currency", "bare number of length", "overhead", "pay", "tax")
+    assert all(word in said.out for word in asked)
+    made = settings(shop)
+    assert (made["shop"], made["currency"], made["units"]) == ("Quillhaven Workshop", "USD", "inch")
+    assert (made["overhead_year"], made["pay_year"]) == ("22000.00", "56000.00")
+    assert made["tax_standing"] == "vat"
+
+
+def test_what_an_option_says_is_not_asked(shop):
+    said = shop("new", "--currency", "EUR", "--tax", "vat", keys="Q\nmm\n0\n0\n")
+    assert said.code == 0
+    assert "Currency" not in said.out
+    assert (settings(shop)["currency"], settings(shop)["pay_year"]) == ("EUR", "")
+
+
+def test_a_wrong_answer_is_told_so_and_asked_again(shop):
+    said = shop("new", keys="\nQ\nbucks\nUSD\nfeet\ninch\nmany\n22000\n-1\n56000\nnone\nvat\n")
+    assert said.code == 0
+    for sentence in (
+        "The workshop needs a name",
+        "“bucks” is not a currency code of ISO 4217",
+        "units is inch or mm; not “feet”.",
+        "overhead_year: “many” is not an amount",
+        "pay_year is at least 0.00; not “-1”.",
+        "tax_standing is one of: sales_tax, vat, exempt; not “none”.",
+    ):
+        assert sentence in said.err
+    assert settings(shop)["pay_year"] == "56000.00"
+
+
+def test_figures_said_later_are_left_open(shop):
+    shop("new", keys="Q\n\n\n\n0.00\n\n")
+    assert settings(shop)["overhead_year"] == settings(shop)["pay_year"] == ""
+
+
+@pytest.mark.parametrize("keys", ["", "Quillhaven Workshop\n", "Q\nUSD\ninch\n"])
+def test_where_nobody_answers_the_option_is_named_and_nothing_is_made(shop, tmp_path, keys):
+    said = shop("new", keys=keys or "\x04")
+    assert said.code == 2
+    assert "Say the name of the workshop: benchledger new --shop NAME" in said.err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "sentence"),
+    [
+        ("--currency", "US", "“US” is not a currency code of ISO 4217; write one such as USD"),
+        ("--units", "feet", "units is inch or mm; not “feet”."),
+        ("--overhead", "22.000", "overhead_year: "),
+        ("--pay", "lots", "pay_year: “lots” is not an amount"),
+        ("--tax", "none", "tax_standing is one of"),
+        ("--shop", " ", "The workshop needs a name"),
+    ],
+)
+def test_a_wrong_option_is_refused_and_nothing_is_made(shop, tmp_path, option, value, sentence):
+    said = shop("new", "--shop", "Q", option, value)
+    assert said.code == 1
+    assert said.err.startswith(sentence)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_book_that_stands_there_is_kept_and_nothing_is_asked(shop):
+    shop("new", "--shop", "Quillhaven Workshop")
+    said = shop("new", keys=GUIDED)
+    assert said.code == 1
+    assert "exists already. Choose another name, or open that book." in said.err
+    assert "Name of the workshop" not in said.out
+
+
+def test_the_file_can_be_named(shop, tmp_path):
+    assert shop("new", "books/mine.sqlite", "--shop", "Q").code == 0
+    assert (tmp_path / "books" / "mine.sqlite").stat().st_mode & 0o777 == 0o600

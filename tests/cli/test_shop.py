@@ -1,0 +1,57 @@
+"""`shop`: the settings, as they are typed."""
+
+import json
+
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def a_book(shop):
+    assert shop("new", "--shop", "Quillhaven Workshop").code == 0
+
+
+def test_several_settings_are_set_at_once_and_said_as_they_are_kept(shop):
+    said = shop("shop", "set", "kerf=.125in", "profit=0.08", "price_step=20")
+    assert said.code == 0
+    assert said.out == "kerf = 1/8 in\nprofit = 8 %\nprice_step = 20.00\n"
+
+
+def test_one_wrong_setting_sets_none(shop):
+    said = shop("shop", "set", "kerf=3 mm", "profit=many")
+    assert said.code == 1
+    assert "profit: “many” is not a share" in said.err
+    assert json.loads(shop("shop", "show", "kerf", "--json").out) == {"kerf": "1/8 in"}
+
+
+def test_a_wrong_name_gets_the_nearest(shop):
+    said = shop("shop", "set", "krf=3 mm")
+    assert (said.code, said.out) == (1, "")
+    assert said.err.startswith("No setting is called “krf”. Nearest: kerf")
+
+
+@pytest.mark.parametrize("name", ["currency", "units"])
+def test_what_is_chosen_once_stays(shop, name):
+    said = shop("shop", "set", f"{name}=EUR")
+    assert said.code == 1
+    assert f"{name} is chosen when a book is made and stays as it is." in said.err
+
+
+@pytest.mark.parametrize("words", [[], ["kerf"], ["--kerf", "3mm"]])
+def test_a_mistyped_setting_ends_with_2_and_says_how_it_reads(shop, words):
+    said = shop("shop", "set", *words)
+    assert said.code == 2
+    assert "Usage:" in said.err
+
+
+def test_settings_are_found_by_part_of_their_name_or_words(shop):
+    out = shop("shop", "show", "saw cut").out
+    assert "kerf" in out
+    assert "profit" not in out
+    assert len(json.loads(shop("shop", "show", "markup", "--json").out)) >= 10
+
+
+def test_a_text_setting_may_hold_anything(shop):
+    text = "=cmd()[bold]“quoted”=\U0001fab5"
+    assert shop("shop", "set", f"address={text}").code == 0
+    assert json.loads(shop("shop", "show", "address", "--json").out)["address"] == text
+    assert text in shop("shop", "show", "address").out.replace("\n", "")

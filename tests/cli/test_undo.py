@@ -1,0 +1,107 @@
+"""`undo`: every posting command can be taken back, and it says what it took back."""
+
+import json
+
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def a_book(shop):
+    assert shop("new", "--shop", "Quillhaven Workshop").code == 0
+
+
+def test_the_last_deed_is_taken_back_and_said(shop):
+    shop("shop", "set", "kerf=3.2mm")
+    said = shop("undo", on="2025-04-26")
+    assert said.code == 0
+    assert said.out == "Taken back: deed 2 of 2025-04-25, shop set kerf=3.2mm.\n"
+    assert "1/8 in" in shop("shop", "show", "kerf").out
+
+
+def test_one_deed_after_the_other_is_taken_back_until_there_is_none(shop):
+    for text in ("1 mm", "2 mm"):
+        shop("shop", "set", f"kerf={text}")
+    assert "kerf=2 mm" in shop("undo").out
+    assert "kerf=1 mm" in shop("undo").out
+    said = shop("undo")
+    assert (said.code, said.err) == (1, "There is nothing to take back in this book.\n")
+
+
+def test_a_deed_is_taken_back_by_its_number_with_a_reason(shop):
+    for text in ("1 mm", "2 mm"):
+        shop("shop", "set", f"kerf={text}")
+    assert "kerf=1 mm" in shop("undo", "2", "--why", "wrong blade").out
+    assert "2 mm" in shop("shop", "show", "kerf").out
+    (reversal, *_) = json.loads(shop("undo", "--list", "--json").out)
+    assert (reversal["reverses"], reversal["why"]) == (2, "wrong blade")
+
+
+def test_the_list_shows_the_last_deeds_and_which_are_undone(shop):
+    shop("shop", "set", "kerf=1 mm")
+    shop("undo")
+    lines = shop("undo", "--list").out.splitlines()
+    assert [line.split()[0] for line in lines[1:]] == ["3", "2", "1"]
+    assert [line.rstrip().endswith("undone") for line in lines[1:]] == [False, True, False]
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["1"], "Deed 1 made this book; it cannot be taken back."),
+        (["3"], "Deed 3 is itself a reversal."),
+        (["2"], "Deed 2 (shop set kerf=1 mm) is reversed already."),
+        (["99"], "There is no deed 99 in this book."),
+    ],
+)
+def test_what_cannot_be_taken_back_is_refused_in_a_sentence(shop, words, sentence):
+    shop("shop", "set", "kerf=1 mm")
+    shop("undo")
+    said = shop("undo", *words)
+    assert (said.code, said.out) == (1, "")
+    assert said.err.startswith(sentence)
+
+
+@pytest.mark.parametrize("word", ["last", "-1", "１", "1.5", "9" * 40])
+def test_a_number_that_is_none_is_a_mistyped_command(shop, word):
+    said = shop("undo", "--", word)
+    assert said.code == 2
+    assert "is not the number of a deed; see: benchledger undo --list" in said.err
+
+
+def test_facts_as_json(shop):
+    shop("shop", "set", "kerf=1 mm")
+    said = json.loads(shop("undo", "--json").out)
+    assert said == {"deed": 2, "verb": "shop set", "words": "kerf=1 mm", "day": "2025-04-25"}
+
+
+def test_a_rule_of_a_room_is_asked(shop, monkeypatch):
+    from ledger.cli import rooms
+    from ledger.errors import NotAllowed
+
+    def refuse(_book, deed):
+        raise NotAllowed(f"{deed.words} is still needed.")
+
+    shop("shop", "set", "kerf=1 mm")
+    monkeypatch.setattr(rooms, "reversal_rules", lambda: [refuse])
+    assert shop("undo").err == "kerf=1 mm is still needed.\n"
+    assert "1 mm" in shop("shop", "show", "kerf").out
+
+
+def test_rules_and_checks_are_gathered_from_the_rooms_that_have_them(monkeypatch):
+    from ledger.cli import rooms
+    from ledger.stock import rules
+
+    assert set(rules.REVERSAL_RULES) <= set(rooms.reversal_rules())
+    assert rules.faults in [check for _, check in rooms.checks()]
+    monkeypatch.setattr(rooms, "REVERSAL_RULES", ("ledger.nowhere:RULES", "ledger.book:NONE"))
+    monkeypatch.setattr(rooms, "CHECKS", (("Nowhere", "ledger.nowhere:faults"),))
+    assert rooms.reversal_rules() == rooms.checks() == []
+
+
+def test_a_sent_quote_that_was_altered_is_found(monkeypatch):
+    from ledger.cli import rooms
+    from ledger.quotes import check
+
+    page = check.Finding("Q-2507-A", 1, "0" * 64, ("its bytes are not those that were sent",))
+    monkeypatch.setattr(check, "check_quotes", lambda book: [page])
+    assert rooms.altered_quotes(None) == ["Q-2507-A: its bytes are not those that were sent."]
