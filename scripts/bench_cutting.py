@@ -1,0 +1,217 @@
+"""Measure the cutting room on published instances and on shop-like jobs.
+
+    scripts/bench --instances FOLDER [--harder] [--only shop|kept|turning] [--every N]
+
+FOLDER holds shop_jobs.csv, two_dim_bin_packing_parts.csv and two_dim_bin_packing_best.csv.
+Every layout passes the independent check, and its cuts are executed on paper, before it counts.
+Sheets, bounds and proofs are the same on any machine; the seconds are this machine's.
+"""
+
+import argparse
+import csv
+import sys
+import time
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import product
+from pathlib import Path
+
+import rectpack
+
+from ledger.cutting import Piece, Problem, Stock, check_layout, solve
+from ledger.cutting.engine import Blank, Effort, Kind, pack
+from ledger.cutting.paper import check_cuts
+
+
+@dataclass
+class Tally:
+    """The sums of one group of instances."""
+
+    instances: int = 0
+    sheets: int = 0
+    bound: int = 0
+    proven: int = 0
+    seconds: float = 0.0
+    worst: float = 0.0
+    best_known: int = 0
+
+    def add(self, problem: Problem, harder: bool) -> int:
+        """Solve one instance, check it twice, and give its number of sheets."""
+        begun = time.perf_counter()
+        layout = solve(problem, harder=harder)
+        spent = time.perf_counter() - begun
+        check_layout(problem, layout)
+        check_cuts(problem, layout)
+        self.instances += 1
+        self.sheets += len(layout.sheets)
+        self.bound += layout.fewest_possible
+        self.proven += layout.proven
+        self.seconds += spent
+        self.worst = max(self.worst, spent)
+        return len(layout.sheets)
+
+    def line(self) -> str:
+        """Say the sums in one line."""
+        return (
+            f"{self.instances} instances: {self.sheets} sheets, bound {self.bound}, "
+            f"proven {self.proven} ({100 * self.proven / max(self.instances, 1):.0f} %), "
+            f"{self.seconds / max(self.instances, 1):.2f} s each, worst {self.worst:.1f} s"
+        )
+
+
+def shop_problems(folder: Path) -> Iterator[tuple[str, Problem]]:
+    """Read the shop-like jobs; their unit stands for a sixteenth of an inch."""
+    rows = defaultdict(list)
+    for row in csv.DictReader((folder / "shop_jobs.csv").open(newline="")):
+        rows[row["instance"]].append(row)
+    for name, own in rows.items():
+        pieces = tuple(
+            Piece(
+                row["part"], row["part"], int(row["length"]), int(row["width"]), int(row["qty"]),
+                may_turn=row["grain"] == "any",
+            )
+            for row in own
+        )  # fmt: skip
+        first = own[0]
+        stock = Stock(
+            "new", int(first["sheet_length"]), int(first["sheet_width"]), int(first["trim"]), 1
+        )  # fmt: skip
+        yield name, scaled(Problem(name, pieces, (stock,), int(first["kerf"])))
+
+
+def public_problems(folder: Path, turning: bool) -> Iterator[tuple[str, Problem, int, int]]:
+    """Read the published instances with the area bound and the best known number of sheets."""
+    rows = defaultdict(list)
+    for row in csv.DictReader((folder / "two_dim_bin_packing_parts.csv").open(newline="")):
+        rows[row["instance"]].append(row)
+    for row in csv.DictReader((folder / "two_dim_bin_packing_best.csv").open(newline="")):
+        pieces = tuple(
+            Piece(
+                part["part"], part["part"], int(part["length"]), int(part["width"]),
+                int(part["qty"]), may_turn=turning,
+            )
+            for part in rows[row["instance"]]
+        )  # fmt: skip
+        stock = Stock("new", int(row["sheet_length"]), int(row["sheet_width"]), 0, 1)
+        best = int(row["best_turning" if turning else "best_grain_kept"])
+        problem = scaled(Problem(row["instance"], pieces, (stock,), 0))
+        yield row["instance"], problem, int(row["area_bound"]), best
+
+
+def scaled(problem: Problem) -> Problem:
+    """Turn whole units into sixteenths of an inch, so that sizes are those of a shop."""
+    unit = 1_587_500
+    return replace(
+        problem,
+        pieces=tuple(
+            replace(piece, length_nm=piece.length_nm * unit, width_nm=piece.width_nm * unit)
+            for piece in problem.pieces
+        ),
+        stocks=tuple(
+            replace(
+                stock,
+                length_nm=stock.length_nm * unit,
+                width_nm=stock.width_nm * unit,
+                trim_nm=stock.trim_nm * unit,
+            )
+            for stock in problem.stocks
+        ),
+        kerf_nm=problem.kerf_nm * unit,
+    )
+
+
+def rectpack_best(problem: Problem) -> int:
+    """Give the fewest sheets of rectpack's guillotine variants and orders, grain kept."""
+    unit, kerf, stock = 1_587_500, problem.kerf_nm, problem.stocks[0]
+    length, width = stock.usable_length_nm + kerf, stock.usable_width_nm + kerf
+    algorithms = [
+        getattr(rectpack, name) for name in dir(rectpack) if name.startswith("Guillotine")
+    ]
+    orders = [getattr(rectpack, name) for name in dir(rectpack) if name.startswith("SORT_")]
+    best = sum(piece.quantity for piece in problem.pieces)
+    for algorithm, order in product(algorithms, orders):
+        packer = rectpack.newPacker(
+            bin_algo=rectpack.PackingBin.BBF, pack_algo=algorithm, sort_algo=order, rotation=False
+        )
+        for piece in problem.pieces:
+            for _ in range(piece.quantity):
+                packer.add_rect((piece.length_nm + kerf) // unit, (piece.width_nm + kerf) // unit)
+        packer.add_bin(length // unit, width // unit, count=float("inf"))
+        packer.pack()
+        if sum(len(sheet) for sheet in packer) == sum(p.quantity for p in problem.pieces):
+            best = min(best, len(packer))
+    return best
+
+
+def solver_alone(problem: Problem, harder: bool) -> int:
+    """Give the sheets of the packing solver asked once, column generation, first cut any way."""
+    kerf, stock = problem.kerf_nm, problem.stocks[0]
+    kinds = [
+        Kind(piece.length_nm + kerf, piece.width_nm + kerf, piece.may_turn, piece.quantity)
+        for piece in problem.rows
+    ]
+    count = sum(kind.copies for kind in kinds)
+    blank = Blank(stock.usable_length_nm + kerf, stock.usable_width_nm + kerf, count)
+    found = pack(kinds, [blank], Effort("columns", 128 if harder else 8))
+    return len(found.patterns) or count
+
+
+def bench_shop(folder: Path, harder: bool, every: int) -> None:
+    """Measure the shop-like jobs against rectpack and the solver alone."""
+    tally, packed, alone, worse, small = Tally(), 0, 0, [], Tally()
+    for name, problem in list(shop_problems(folder))[::every]:
+        before = tally.seconds
+        sheets = tally.add(problem, harder)
+        other, solver = rectpack_best(problem), solver_alone(problem, harder)
+        packed, alone = packed + other, alone + solver
+        if sheets > min(other, solver):
+            worse.append(name)
+        if problem.parts_count <= 100:
+            small.add(problem, harder)
+        note(f"job {name}: {problem.parts_count} parts, {sheets} sheets, rectpack {other}, "
+             f"solver alone {solver}, {tally.seconds - before:.1f} s")  # fmt: skip
+    print(f"Shop jobs, {tally.line()}")
+    print(f"  of up to 100 parts: {small.line()}")
+    print(f"  rectpack's best guillotine {packed}, the solver alone {alone}")
+    print(f"  jobs in which one of them is better: {', '.join(worse) or 'none'}")
+
+
+def bench_public(folder: Path, harder: bool, turning: bool, every: int) -> None:
+    """Measure the published instances against the area bound and the best known."""
+    tally, area, known = Tally(), 0, 0
+    for name, problem, bound, best in list(public_problems(folder, turning))[::every]:
+        before = tally.seconds
+        sheets = tally.add(problem, harder)
+        area, known = area + bound, known + best
+        note(f"{name}: {sheets} (best known {best}), {tally.seconds - before:.1f} s, "
+             f"so far {tally.sheets - known:+}")  # fmt: skip
+    print(f"Published instances, {'parts free to turn' if turning else 'grain kept'}, "
+          f"{tally.line()}")  # fmt: skip
+    print(f"  area bound {area}, best known {known}, "
+          f"ours {100 * (tally.sheets - known) / max(known, 1):+.2f} %")  # fmt: skip
+
+
+def note(line: str) -> None:
+    """Tell how far it is, beside the results."""
+    print(line, file=sys.stderr, flush=True)
+
+
+def main() -> None:
+    """Read the options and measure."""
+    parser = argparse.ArgumentParser(description="Measure the cutting room.")
+    parser.add_argument("--instances", type=Path, required=True, help="the folder of instances")
+    parser.add_argument("--harder", action="store_true", help="with the wider search")
+    parser.add_argument("--only", choices=["shop", "kept", "turning"], help="one part of it")
+    parser.add_argument("--every", type=int, default=1, help="a sample: every Nth instance")
+    asked = parser.parse_args()
+    if asked.only in (None, "shop"):
+        bench_shop(asked.instances, asked.harder, asked.every)
+    if asked.only in (None, "kept"):
+        bench_public(asked.instances, asked.harder, turning=False, every=asked.every)
+    if asked.only in (None, "turning"):
+        bench_public(asked.instances, asked.harder, turning=True, every=asked.every)
+
+
+if __name__ == "__main__":
+    main()
