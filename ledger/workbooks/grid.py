@@ -47,14 +47,16 @@ class Faults:
 
     def __init__(self) -> None:
         self.found: list[Fault] = []
+        self._places: set[str] = set()
 
     def add(self, where: str, sentence: str) -> None:
         """Note one thing that is wrong."""
         self.found.append(Fault(where, sentence))
+        self._places.add(where)
 
     def knows(self, where: str) -> bool:
         """Whether something is wrong at that address already."""
-        return any(fault.where == where for fault in self.found)
+        return where in self._places
 
     def raise_if_any(self) -> None:
         """Refuse the file if anything was wrong.

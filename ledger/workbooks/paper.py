@@ -28,6 +28,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.errors import NotAllowed
 from ledger.measures.money import Currency
+from ledger.workbooks.xlsx import ERRORS
 
 LONGEST_CELL = 32_767
 LONGEST_TITLE = 31
@@ -36,7 +37,6 @@ _STARTERS = tuple("=+-@\t\r\n＝＋－＠")
 
 _UNSEEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff\ud800-\udfff]")
 _NOT_IN_TITLES = re.compile(r"[/\\?*:\[\]\x00-\x1f\x7f]")
-_ERRORS = {"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A"}
 
 _PAGES = "Page &P of &N"
 
@@ -168,7 +168,7 @@ def put_text(cell: Cell, text: str) -> None:
         raise NotAllowed(f"{said}; at most {LONGEST_CELL} do. Shorten it.")
     shown = _seen(text)
     cell.value = shown
-    if shown.startswith(_STARTERS) or shown in _ERRORS:
+    if shown.startswith(_STARTERS) or shown in ERRORS:
         cell.data_type = "s"
         cell.quotePrefix = True
 
@@ -233,9 +233,7 @@ def add_pairs_chart(
     chart.gapWidth = 40
     chart.legend.position = "b"
     chart.height, chart.width = max(6, (last - heading) * 7 // 10 + 4), 18
-    area = Reference(
-        sheet, min_col=columns[0], max_col=columns[1], min_row=heading, max_row=last
-    )
+    area = Reference(sheet, min_col=columns[0], max_col=columns[1], min_row=heading, max_row=last)
     chart.add_data(area, titles_from_data=True)
     chart.set_categories(Reference(sheet, min_col=1, min_row=heading + 1, max_row=last))
     chart.x_axis.scaling.orientation = "maxMin"  # the first row on top

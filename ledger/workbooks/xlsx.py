@@ -29,6 +29,9 @@ MOST_CELLS = 3_000_000
 STEEPEST = 200
 """How many times larger than its packed size a part of a workbook may unfold (text: about 10)."""
 
+ERRORS = frozenset({"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A"})
+"""Texts by which a spreadsheet program shows that a formula failed."""
+
 _UNSAVED = (
     "This cell holds a formula whose value was never saved; open the file in a spreadsheet program"
     " and save it, or write the value."
@@ -126,7 +129,7 @@ def _cell(cell: SheetCell, value: Any) -> Cell:
     if value is None:
         return Cell()
     if isinstance(value, str):
-        if value.startswith("#") and value.endswith(("!", "?", "/A", "NULL")) and value.isupper():
+        if value in ERRORS:
             return Cell(trouble=f"This cell shows the error {value}; write the value.")
         return plain_cell(value)
     if isinstance(value, bool):

@@ -32,7 +32,10 @@ from ledger.workbooks.paper import (
 from ledger.workbooks.readers.design_tables import COLUMNS, show_edges
 
 _TEXT = "@"
-_WIDE = {"words": 50, "basis": 50, "note": 50, "value": 32, "name": 26, "length": 24, "width": 24}
+_LEAST = {"name": 20, "value": 24, "length": 20, "width": 20, "words": 40, "basis": 40, "note": 40}
+_MOST = 60
+_LETTERS_A_LINE = 100
+_POINTS_A_LINE = 15
 _LISTS = {
     ("parts", "grain"): GRAINS,
     ("parts", "cut"): ("sheet", "board"),
@@ -81,7 +84,9 @@ def write_design(design: Design, path: Path, shop: str, day: date) -> Path:
     workbook = new_workbook(f"Design {design.name}", shop, day)
     for table, rows in _tables(design):
         names = [column.name for column in COLUMNS[table]]
-        widths = [_WIDE.get(name, max(11, len(name) + 3)) for name in names]
+        widths = [
+            _width(name, column) for name, column in zip(names, _columns(names, rows), strict=True)
+        ]
         sheet = add_sheet(workbook, table, widths, landscape=True, headings=1)
         put_row(sheet, 1, names, HEADING)
         for number, row in enumerate(rows, 2):
@@ -93,7 +98,19 @@ def write_design(design: Design, path: Path, shop: str, day: date) -> Path:
     for number, (name, words) in enumerate(_NOTES, 1):
         put(notes, number, 1, name, SUBTITLE if number == 1 else WRAPPED)
         put(notes, number, 2, words, NOTE)
+        lines = 1 + len(words) // _LETTERS_A_LINE
+        notes.row_dimensions[number].height = _POINTS_A_LINE * lines + 5
     return save(workbook, path)
+
+
+def _columns(names: Sequence[str], rows: Sequence[Sequence[str]]) -> list[list[str]]:
+    return [[row[place] for row in rows] for place in range(len(names))]
+
+
+def _width(name: str, texts: Sequence[str]) -> int:
+    """As wide as its longest text, within reason."""
+    longest = max((len(text) for text in texts), default=0)
+    return min(_MOST, max(_LEAST.get(name, 8), len(name) + 3, longest + 2))
 
 
 def _guide(sheet: Worksheet, table: str, names: Sequence[str]) -> None:
