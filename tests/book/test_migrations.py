@@ -10,7 +10,7 @@ from ledger.book import Book, schema
 from ledger.book.tables.ground import Supplier
 from ledger.errors import BookTrouble
 
-VERSIONS = sorted((Path(__file__).parent / "versions").glob("*.sql"))
+VERSIONS = sorted((Path(__file__).parent / "versions").glob("*.dump"))
 
 
 def shape(path):

@@ -1,6 +1,6 @@
 """Writes a small book of an earlier schema, as SQL, from the numbered files and `rows.json`.
 
-    python tests/book/versions/make.py 1 > tests/book/versions/0001.sql
+    python tests/book/versions/make.py 1 > tests/book/versions/0001.dump
 
 Run it once for the schema of a release, before the next numbered file is added; the page is then
 never made again, for it stands for the books that are in people's hands.
