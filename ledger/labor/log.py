@@ -126,9 +126,12 @@ def log_hours(
     *,
     plan: Mapping[str, Decimal] | None = None,
     sure: bool = False,
+    again: bool = False,
     number: int = 1,
 ) -> list[Work]:
     """Post an entry; `plan` has the shares by which a group is split.
+
+    `again` says that it is meant to repeat one that stands already.
 
     Raises:
         Question: something looks like a slip, and nobody said that it is right.
@@ -136,7 +139,7 @@ def log_hours(
     """
     require_loggable(book, entry)
     if not sure:
-        asked = list(doubts(book, entry))
+        asked = list(doubts(book, entry, again=again))
         if asked:
             raise Question(asked)
     with book.deed("hours add", entry.words):
@@ -167,7 +170,7 @@ def require_loggable(book: Book, entry: Entry) -> None:
         )
 
 
-def doubts(book: Book, entry: Entry) -> Iterator[str]:
+def doubts(book: Book, entry: Entry, *, again: bool = False) -> Iterator[str]:
     """What looks like a slip: a long day, two entries at one time, the same entry twice."""
     longest = 60 * book.setting("long_day")
     for person in entry.people:
@@ -178,7 +181,7 @@ def doubts(book: Book, entry: Entry) -> Iterator[str]:
                 f" for the {person}; a day of more than {show_minutes(longest)} is asked about."
             )
         yield from _overlaps(book, entry, person)
-        if _stands_already(book, entry, person):
+        if not again and _stands_already(book, entry, person):
             yield f"The same entry stands on {entry.day} already: {entry.words} ({person})."
 
 
@@ -271,6 +274,31 @@ def doing_of(book: Book, row: Work) -> Doing:
     if row.split or row.operation is None:
         return GROUPS[row.group]
     return standards(book)[row.operation]
+
+
+def last_entry(book: Book) -> Entry:
+    """The entry posted last, as it was entered.
+
+    Raises:
+        NotAllowed: there is none yet.
+    """
+    last = book.last(Work)
+    if last is None:
+        raise NotAllowed("No hours are logged yet: benchledger hours add JOB OPERATION DURATION")
+    rows = book.rows(Work, deed=last.deed, entry=last.entry)
+    own = [row for row in rows if row.person == last.person]
+    return Entry(
+        job=None if last.job is None else book.row(Job, last.job),
+        doing=doing_of(book, last),
+        minutes=sum(row.minutes for row in own),
+        day=last.day,
+        kind=last.kind,
+        people=tuple(dict.fromkeys(row.person for row in rows)),
+        part=last.part,
+        cause=last.cause,
+        prevention=last.prevention,
+        note=last.note,
+    )
 
 
 def clock_text(moment: datetime) -> str:

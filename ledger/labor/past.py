@@ -11,6 +11,7 @@ from datetime import date
 from ledger.book import Book
 from ledger.book.tables.ground import Job, PastJob, PastLine
 from ledger.errors import Ambiguous, BadFile, Fault, NotFound
+from ledger.labor.nearest import PricedPiece, read_piece
 from ledger.labor.standards import choose_operation, standards
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -78,6 +79,25 @@ def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:
                     PastLine(job=job.key, operation=code, driver=line.driver, minutes=line.minutes)
                 )
     return len(jobs)
+
+
+def priced_pieces(book: Book) -> list[PricedPiece]:
+    """The past jobs with their prices, for a rough price of the next piece."""
+    minutes: dict[int, int] = {}
+    for line in book.rows(PastLine):
+        minutes[line.job] = minutes.get(line.job, 0) + line.minutes
+    jobs = {job.key: job for job in book.rows(Job, kind="past")}
+    return [
+        PricedPiece(
+            job=jobs[past.job].number,
+            title=jobs[past.job].title,
+            done=past.done,
+            price=past.price,
+            minutes=minutes.get(past.job, 0),
+            piece=read_piece(jobs[past.job].title, book.units),
+        )
+        for past in book.rows(PastJob)
+    ]
 
 
 def _require_sound(book: Book, jobs: Sequence[PastJobRow]) -> dict[str, str]:

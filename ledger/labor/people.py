@@ -1,11 +1,14 @@
 """The owner and the helpers: who worked, and what an hour of a helper costs."""
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from ledger.book import Book
+from ledger.book.questions.labor import helper_hours_of_job
+from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import Helper
 from ledger.errors import BadValue
-from ledger.measures.money import Money
+from ledger.measures.money import Money, total
 
 OWNER = "owner"
 HELPER = "helper"
@@ -63,3 +66,12 @@ def set_helper(book: Book, name: str, cost: Money, billed: Money) -> None:
 def person_named(book: Book, text: str) -> str:
     """The name under which somebody's hours stand."""
     return OWNER if text.strip().casefold() == OWNER else helper_named(book, text).name
+
+
+def helper_cost(book: Book, job: Job) -> Money:
+    """What the helpers' hours on a job cost, each at the rate of its day, rounded once a rate."""
+    minutes: dict[tuple[str, int], int] = {}
+    for row in helper_hours_of_job(book, job.key):
+        key = (row.person, row.rate)
+        minutes[key] = minutes.get(key, 0) + row.minutes
+    return total(Money(rate).times(Fraction(part, 60)) for (_, rate), part in minutes.items())

@@ -114,7 +114,7 @@ def set_standard(book: Book, operation: Operation, **changes: Any) -> Operation:
         return book.post(Operation(**facts))
 
 
-def mark(book: Book, operation: Operation, day: date, words: str = "") -> None:
+def set_mark(book: Book, operation: Operation, day: date, words: str = "") -> None:
     """Learn an operation afresh from a day on: a new machine, another way of working.
 
     Raises:

@@ -13,7 +13,7 @@ from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
 from ledger.labor.standards import (
     find_operation,
     load_starting_standards,
-    mark,
+    set_mark,
     set_standard,
 )
 from ledger.measures.money import Money
@@ -141,7 +141,7 @@ def test_a_mark_restarts_one_operation(book, job):
     log(book, job, "spray", 60, days=5)
     close(book, job, SND=44, SPR=132)
 
-    mark(book, find_operation(book, "sand"), TODAY, "new sander")
+    set_mark(book, find_operation(book, "sand"), TODAY, "new sander")
 
     assert history(book).learned("SND").jobs == 0
     assert history(book).learned("SPR").jobs == 1

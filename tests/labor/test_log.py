@@ -12,7 +12,7 @@ from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.labor import Work
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.labor.log import Entry, Question, Task, log_hours, read_class, read_doing
-from ledger.labor.people import person_named, set_helper
+from ledger.labor.people import helper_cost, person_named, set_helper
 from ledger.labor.standards import find_operation_or_group, load_starting_standards
 from ledger.measures.day import Month
 from ledger.measures.money import Money
@@ -61,6 +61,15 @@ def test_a_helpers_new_rate_leaves_earlier_hours_at_the_old_one(book, job):
 
     assert [row.rate for row in book.rows(Work)] == [Money(3100), Money(3300)]
     assert person_named(book, "ROBIN") == "Robin"
+
+
+def test_helpers_cost_their_hours_at_the_rate_of_the_day(book, job):
+    with book.deed("shop set", "helper_cost"):
+        book.set("helper_cost", "26.88")
+    for minutes in (114, 330):  # 7.4 h in all
+        log_hours(book, entry(book, job, "install", minutes, people=("owner", "helper")))
+
+    assert helper_cost(book, job) == Money(19891)
 
 
 def test_hours_of_a_group_are_split_by_the_estimate_and_marked(book, job):

@@ -38,6 +38,26 @@ def _work_sum(row: Any) -> WorkSum:
     return WorkSum(row[0], row[1], row[2], row[3], row[4], split, row[6], row[7], first, last)
 
 
+class HelperHours(NamedTuple):
+    """Minutes of a helper on a job in one class, at one rate in minor units an hour."""
+
+    person: str
+    kind: str
+    rate: int
+    minutes: int
+
+
+def helper_hours_of_job(book: Book, job: int) -> list[HelperHours]:
+    """What helpers worked on a job, by helper, class and the rate of the day."""
+    found = book.facts(
+        "SELECT person, class, rate, sum(minutes) FROM work"
+        f" WHERE job = :job AND rate IS NOT NULL AND {IN_FORCE}"
+        " GROUP BY person, class, rate ORDER BY min(id)",
+        job=job,
+    )
+    return [HelperHours(*row) for row in found]
+
+
 def minutes_of_day(book: Book, person: str, day: date) -> int:
     """How much a person worked on a day, on whatever."""
     found = book.facts(

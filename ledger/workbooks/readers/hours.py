@@ -62,7 +62,7 @@ class _Reader:
         day = self._day(row)
         job = self._job(row)
         minutes = row.need("hours", MINUTES)
-        kind = _named(row, "class", read_class, "work")
+        kind = "shop" if _is_shop(row) else _named(row, "class", read_class, "work")
         said = row.need("operation", TEXT)
         nothing: tuple[Doing, str] = (Task(said), kind)
         doing, kind = _named(
@@ -97,7 +97,7 @@ class _Reader:
 
     def _job(self, row: Row) -> Job | None:
         said = row.text("job").strip()
-        if said.casefold() == "shop" or row.text("class").strip().casefold() == "shop":
+        if _is_shop(row):
             return None
         if said and said != self.job_said:
             self.job = _named(row, "job", self._find, None)
@@ -114,6 +114,10 @@ class _Reader:
         if not all(names):
             raise BadValue(f"“{text}” should name people with commas between: owner, helper")
         return tuple(dict.fromkeys(person_named(self.book, name) for name in names))
+
+
+def _is_shop(row: Row) -> bool:
+    return "shop" in {row.text(name).strip().casefold() for name in ("job", "class")}
 
 
 def _named[T](row: Row, name: str, read: Callable[[str], T], empty: T) -> T:

@@ -1,0 +1,126 @@
+"""`benchledger clock`: one clock; starting it on something stops it on what went before."""
+
+from typing import Annotated
+
+import typer
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.book.tables.labor import Work
+from ledger.cli import voice
+from ledger.cli.hours import By, Class, With, Yes
+from ledger.cli.labor import Plan, ask, read_people, read_target, say_rows, say_standing
+from ledger.cli.opened import local_now, open_shop
+from ledger.labor.clock import Running, minutes_between, moment_of, running, start, stop
+from ledger.labor.log import name_of, read_class
+from ledger.measures.duration import show_minutes
+
+app = typer.Typer(no_args_is_help=True, help="One clock for the hours: on, off, show.")
+
+At = Annotated[str | None, typer.Option("--at", metavar="TIME", help="When, such as 15:40.")]
+
+
+@app.command()
+def on(
+    words: Annotated[
+        list[str], typer.Argument(metavar="[JOB] OPERATION", help="Such as: bed spray, or spray")
+    ],
+    at: At = None,
+    helpers: With = None,
+    by: By = "",
+    kind: Class = "work",
+    part: Annotated[str, typer.Option(help="The part it is about.")] = "",
+    note: Annotated[str, typer.Option(help="Anything else.")] = "",
+    yes: Yes = False,
+) -> None:
+    """Start the clock; what was running stops.
+
+    Example: benchledger clock on bed spray
+    """
+    with open_shop() as book:
+        job, doing, kind = read_target(book, words, read_class(kind))
+        people = read_people(book, by, helpers or [])
+        moment = moment_of(None, local_now(), at)
+        before = running(book)
+        plan = Plan(book, before.job if before else None)
+
+        def switch(sure: bool) -> None:
+            target = job.number if job else "shop"
+            with book.deed("clock on", f"{target} {name_of(doing)}"):
+                rows = start(
+                    book, job, doing, moment, kind=kind, people=people, part=part, note=note,
+                    plan=plan.hours, sure=sure,
+                )  # fmt: skip
+                if rows:
+                    plan.keep(book)
+            _say_stopped(book, before, rows, plan)
+            voice.say(f"The clock is on {target} {name_of(doing)} since {moment:%H:%M}.")
+
+        ask(switch, yes=yes)
+
+
+@app.command()
+def off(at: At = None, yes: Yes = False) -> None:
+    """Stop the clock; its time becomes an entry.
+
+    Example: benchledger clock off --at 15:40
+    """
+    with open_shop() as book:
+        before = running(book)
+        plan = Plan(book, before.job if before else None)
+        moment = moment_of(before, local_now(), at)
+
+        def end(sure: bool) -> None:
+            with book.deed("clock off", f"{moment:%H:%M}"):
+                rows = stop(book, moment, plan=plan.hours, sure=sure)
+                if rows:
+                    plan.keep(book)
+            _say_stopped(book, before, rows, plan)
+
+        ask(end, yes=yes)
+
+
+@app.command()
+def show(
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """Show what the clock is on and since when.
+
+    Example: benchledger clock show
+    """
+    with open_shop() as book:
+        clock = running(book)
+    now = local_now()
+    if as_json:
+        voice.facts(None if clock is None else _facts(clock, minutes_between(clock.began, now)))
+    elif clock is None:
+        voice.say("No clock is running.")
+    else:
+        lasted = show_minutes(minutes_between(clock.began, now))
+        since = f"since {clock.began:%H:%M} of {clock.began:%Y-%m-%d}"
+        voice.say(f"The clock is on {_number(clock.job)} {name_of(clock.doing)} {since}: {lasted}.")
+
+
+def _say_stopped(book: Book, before: Running | None, rows: list[Work], plan: Plan) -> None:
+    if before is None:
+        return
+    if not rows:
+        voice.note(f"{name_of(before.doing)} ran for less than a minute; nothing was entered.")
+        return
+    say_rows(book, rows, before.job)
+    say_standing(book, before.entry(before.began), plan)
+
+
+def _number(job: Job | None) -> str:
+    return job.number if job else "shop"
+
+
+def _facts(clock: Running, minutes: int) -> dict[str, object]:
+    return {
+        "job": clock.job.number if clock.job else None,
+        "what": name_of(clock.doing),
+        "class": clock.kind,
+        "since": clock.began.isoformat(timespec="minutes"),
+        "minutes": minutes,
+        "people": list(clock.people),
+    }

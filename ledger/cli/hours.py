@@ -1,0 +1,284 @@
+"""`benchledger hours`: what was worked, entered after the fact."""
+
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ledger.book import Book
+from ledger.book.questions.labor import Logged, entries
+from ledger.book.tables.ground import Job
+from ledger.cli import voice
+from ledger.cli.labor import Plan, ask, read_people, read_target, say_rows, say_standing
+from ledger.cli.opened import open_shop
+from ledger.labor.log import Entry, last_entry, log_hours, read_class
+from ledger.measures.day import parse_day, parse_time
+from ledger.measures.duration import parse_duration, show_minutes
+
+app = typer.Typer(no_args_is_help=True, help="Hours as they were worked: add, again, load, list.")
+
+Words = Annotated[
+    list[str],
+    typer.Argument(metavar="[JOB] OPERATION DURATION", help="Such as: bed sand 1h45, or sand 90m"),
+]
+OnDay = Annotated[str, typer.Option("--on", metavar="DAY", help="Day it was worked.")]
+With = Annotated[
+    list[str] | None, typer.Option("--with", metavar="HELPER", help="Who worked beside.")
+]
+By = Annotated[str, typer.Option("--by", metavar="PERSON", help="Who worked, if not the owner.")]
+Class = Annotated[
+    str,
+    typer.Option("--class", help="work, rework, change order, first time, content or shop."),
+]
+Yes = Annotated[bool, typer.Option("--yes", help="It is right, whatever looks odd about it.")]
+AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
+
+
+@app.command()
+def add(
+    words: Words,
+    on: OnDay = "today",
+    start: Annotated[
+        str, typer.Option("--from", metavar="TIME", help="When it began, such as 13:30.")
+    ] = "",
+    helpers: With = None,
+    by: By = "",
+    kind: Class = "work",
+    part: Annotated[str, typer.Option(help="The part it was about.")] = "",
+    cause: Annotated[str, typer.Option(help="What caused the rework.")] = "",
+    prevention: Annotated[str, typer.Option(help="What would have prevented it.")] = "",
+    note: Annotated[str, typer.Option(help="Anything else.")] = "",
+    yes: Yes = False,
+    as_json: AsJson = False,
+) -> None:
+    """Enter hours after the fact; names by any part, the last job if none is said.
+
+    Example: benchledger hours add bed sand 1h45 --on yesterday
+    """
+    if len(words) < 2:
+        raise typer.BadParameter("Say what took how long: hours add [JOB] OPERATION DURATION")
+    minutes = parse_duration(words[-1])
+    with open_shop() as book:
+        job, doing, kind = read_target(book, words[:-1], read_class(kind))
+        day = parse_day(on, book.today)
+        began = datetime.combine(day, parse_time(start)) if start else None
+        entry = Entry(
+            job=job,
+            doing=doing,
+            minutes=minutes,
+            day=day,
+            kind=kind,
+            people=read_people(book, by, helpers or []),
+            began=began,
+            ended=began + timedelta(minutes=minutes) if began else None,
+            part=part,
+            cause=cause,
+            prevention=prevention,
+            note=note,
+        )
+        _enter(book, entry, yes=yes, as_json=as_json)
+
+
+@app.command()
+def again(
+    duration: Annotated[str, typer.Argument(help="How long this time; else as long.")] = "",
+    on: OnDay = "today",
+    yes: Yes = False,
+    as_json: AsJson = False,
+) -> None:
+    """Enter the last entry once more: same job, operation and people.
+
+    Example: benchledger hours again 45m
+    """
+    with open_shop() as book:
+        last = last_entry(book)
+        minutes = parse_duration(duration) if duration else last.minutes
+        entry = replace(last, minutes=minutes, day=parse_day(on, book.today))
+        _enter(book, entry, yes=yes, as_json=as_json, again=True)
+
+
+def _enter(book: Book, entry: Entry, *, yes: bool, as_json: bool, again: bool = False) -> None:
+    plan = Plan(book, entry.job)
+
+    def post(sure: bool) -> None:
+        with book.deed("hours add", entry.words):
+            rows = log_hours(book, entry, plan=plan.hours, sure=sure, again=again)
+            plan.keep(book)
+        if as_json:
+            return
+        say_rows(book, rows, entry.job)
+        say_standing(book, entry, plan)
+
+    ask(post, yes=yes)
+    if as_json:
+        last = entries(book, first=entry.day, last=entry.day)[-1]
+        voice.facts(_facts(last, {} if entry.job is None else {entry.job.key: entry.job}))
+
+
+@app.command()
+def load(
+    file: Annotated[Path, typer.Argument(help="A log of hours, XLSX or CSV.")],
+    yes: Yes = False,
+) -> None:
+    """Enter a whole log: all of it, or nothing and a list of what is wrong.
+
+    Example: benchledger hours load may.xlsx
+    """
+    from ledger.labor.load import load_hours
+    from ledger.workbooks.readers.hours import read_hours
+
+    with open_shop() as book:
+        rows = read_hours(book, file)
+        jobs = {row.entry.job.key: row.entry.job for row in rows if row.entry.job}
+        plans = {key: Plan(book, job) for key, job in jobs.items()}
+        hours = {key: plan.hours or {} for key, plan in plans.items()}
+
+        def post(sure: bool) -> None:
+            with book.deed("hours load", file.name):
+                load_hours(book, rows, file.name, plans=hours, sure=sure)
+                for plan in plans.values():
+                    plan.keep(book)
+
+        ask(post, yes=yes)
+        minutes = sum(row.entry.minutes * len(row.entry.people) for row in rows)
+    voice.say(f"{file.name}: {len(rows)} entries, {show_minutes(minutes)} of work in all.")
+
+
+@app.command()
+def template(
+    file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx.")],
+) -> None:
+    """Write an empty log that a telephone can fill, to be loaded with: hours load.
+
+    Example: benchledger hours template hours.xlsx
+    """
+    from ledger.jobs.jobs import jobs, state_of
+    from ledger.labor.standards import GROUPS, spoken_words, standards
+    from ledger.workbooks.writers.hours_template import write_hours_template
+
+    with open_shop() as book:
+        ended = {"closed", "cancelled"}
+        named = [job.number for job in jobs(book) if state_of(book, job) not in ended]
+        operations = [(spoken_words(row) or [row.code])[0] for row in standards(book).values()]
+        groups = [group.words for group in GROUPS.values()]
+        write_hours_template(
+            file, book.setting("shop"), book.today, [*named, "shop"], [*operations, *groups]
+        )
+    voice.say(f"{file} stands ready; fill it in and load it: benchledger hours load {file}")
+
+
+@app.command(name="list")
+def list_(
+    job: Annotated[str, typer.Argument(help="Only of this job.")] = "",
+    since: Annotated[str, typer.Option("--from", help="First day.")] = "-6d",
+    until: Annotated[str, typer.Option("--to", help="Last day.")] = "today",
+    as_json: AsJson = False,
+) -> None:
+    """List the entries of the last week, or of other days; a day without any is "not logged".
+
+    Example: benchledger hours list bed --from 2025-05-01
+    """
+    from ledger.jobs.jobs import find_job
+
+    with open_shop() as book:
+        first, last = parse_day(since, book.today), parse_day(until, book.today)
+        chosen = find_job(book, job) if job else None
+        found = entries(book, job=chosen.key if chosen else None, first=first, last=last)
+        jobs = {row.job: book.row(Job, row.job) for row in found if row.job is not None}
+        opened = book.setting("opened") or first
+    named = {key: row for key, row in jobs.items() if row is not None}
+    if as_json:
+        voice.facts([_facts(one, named) for one in found])
+        return
+    _say_list(found, named, [] if chosen else _gaps(found, max(first, opened), last))
+
+
+def _gaps(found: list[Logged], first: date, last: date) -> list[date]:
+    """The working days without an entry."""
+    logged = {one.day for one in found}
+    days = [first + timedelta(days=number) for number in range((last - first).days + 1)]
+    return [day for day in days if day.weekday() < 5 and day not in logged]
+
+
+def _say_list(found: list[Logged], jobs: dict[int, Job], gaps: list[date]) -> None:
+    lines = [
+        (one.day, [f"{one.day} {one.day:%a}", _number(one, jobs), one.doing.replace("_", " "),
+                   show_minutes(one.minutes), _aside(one)])
+        for one in found
+    ]  # fmt: skip
+    lines += [(day, [f"{day} {day:%a}", "", "not logged", "", ""]) for day in gaps]
+    total = sum(one.minutes for one in found)
+    voice.table(
+        ["day", "job", "what", ("hours", "right"), ""],
+        [cells for _, cells in sorted(lines, key=lambda line: line[0])],
+        footer=["", "", "in all", show_minutes(total), ""],
+    )
+
+
+def _number(one: Logged, jobs: dict[int, Job]) -> str:
+    return "shop" if one.job is None else jobs[one.job].number
+
+
+def _aside(one: Logged) -> str:
+    said = [
+        "" if one.kind in {"work", "shop"} else one.kind.replace("_", " "),
+        "" if one.people == "owner" else one.people,
+        "split by the estimate" if one.split else "",
+        f"{one.began[11:]}–{one.ended[11:]}" if one.began and one.ended else "",
+        f"part {one.part}" if one.part else "",
+        one.cause,
+        one.note,
+    ]
+    return ", ".join(word for word in said if word)
+
+
+def _facts(one: Logged, jobs: dict[int, Job]) -> dict[str, object]:
+    return {
+        "day": str(one.day),
+        "job": None if one.job is None else jobs[one.job].number,
+        "what": one.doing,
+        "minutes": one.minutes,
+        "class": one.kind,
+        "people": one.people.split(", "),
+        "split": one.split,
+        "part": one.part,
+        "cause": one.cause,
+        "note": one.note,
+        "deed": one.deed,
+    }
+
+
+@app.command()
+def job(
+    name: Annotated[str, typer.Argument(metavar="JOB", help="Number or part of the title.")],
+    as_json: AsJson = False,
+) -> None:
+    """Show where a job's hours stand, operation by operation, beside their estimate.
+
+    Example: benchledger hours job bed
+    """
+    from ledger.cli.hours_of_job import say_job
+    from ledger.jobs.jobs import find_job
+
+    with open_shop() as book:
+        say_job(book, find_job(book, name), as_json=as_json)
+
+
+@app.command()
+def helper(
+    name: Annotated[str, typer.Argument(help="The helper's name.")],
+    cost: Annotated[str, typer.Option(help="What an hour costs the shop, burden included.")],
+    billed: Annotated[str, typer.Option(help="What an hour is billed at.")],
+) -> None:
+    """Give a helper rates of their own; others have the settings helper_cost and helper_billed.
+
+    Example: benchledger hours helper Robin --cost 26.88 --billed 42.00
+    """
+    from ledger.labor.people import set_helper
+
+    with open_shop() as book:
+        money = book.currency
+        set_helper(book, name, money.parse(cost), money.parse(billed))
+    voice.say(f"{name}: {cost} an hour, billed at {billed}, from now on.")

@@ -1,0 +1,76 @@
+"""A job's hours so far, operation by operation, beside their estimate."""
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+
+from ledger.book import Book
+from ledger.book.questions.labor import WorkSum, work_of_job
+from ledger.book.tables.ground import Job
+from ledger.cli import voice
+from ledger.cli.labor import Plan
+from ledger.labor.estimate import total_hours
+from ledger.labor.plan import COUNTED
+from ledger.labor.standards import standards
+from ledger.measures.duration import show_minutes, to_hours
+from ledger.measures.rounding import half_up_whole
+
+
+def say_job(book: Book, job: Job, *, as_json: bool) -> None:
+    """Say the hours of a job: each operation beside its estimate, then what stands apart."""
+    rows = work_of_job(book, job.key)
+    plan = Plan(book, job).hours or {}
+    foreseen = [row for row in rows if row.kind in COUNTED and row.group is not None]
+    minutes = {key: _sum(foreseen, key) for key in dict.fromkeys([*plan, *map(_key, foreseen)])}
+    apart: dict[str, int] = {}
+    for row in rows:
+        if row not in foreseen:
+            said = row.task or row.kind.replace("_", " ")
+            apart[said] = apart.get(said, 0) + row.minutes
+    if as_json:
+        voice.facts(_facts(job, plan, minutes, apart))
+        return
+    voice.heading(f"{job.number} {job.title}")
+    names = {row.code: row.name for row in standards(book).values()}
+    voice.table(
+        ["", "operation", ("estimated", "right"), ("so far", "right"), ("left", "right")],
+        [[key, names.get(key, "the whole group"), *_cells(plan.get(key), done)]
+         for key, done in minutes.items()],
+        footer=["", "in all", *_cells(total_hours(plan.values()), sum(minutes.values()))],
+    )  # fmt: skip
+    if apart:
+        voice.pairs({f"apart: {said}": show_minutes(done) for said, done in apart.items()})
+
+
+def _key(row: WorkSum) -> str:
+    return row.operation or row.group or ""
+
+
+def _sum(rows: Sequence[WorkSum], key: str) -> int:
+    return sum(row.minutes for row in rows if _key(row) == key)
+
+
+def _cells(planned: Decimal | None, done: int) -> list[str]:
+    so_far = show_minutes(done) if done else "not logged"
+    if not planned:
+        return ["", so_far, ""]
+    estimated = half_up_whole(planned * 60)
+    return [show_minutes(estimated), so_far, show_minutes(estimated - done)]
+
+
+def _facts(
+    job: Job, plan: Mapping[str, Decimal], minutes: Mapping[str, int], apart: Mapping[str, int]
+) -> dict[str, object]:
+    return {
+        "job": job.number,
+        "operations": [
+            {
+                "operation": key,
+                "estimate": str(plan[key]) if key in plan else None,
+                "hours": str(to_hours(done)) if done else None,
+            }
+            for key, done in minutes.items()
+        ],
+        "estimate": str(total_hours(plan.values())),
+        "hours": str(to_hours(sum(minutes.values()))),
+        "apart": {said: str(to_hours(done)) for said, done in apart.items()},
+    }

@@ -1,0 +1,247 @@
+"""`benchledger standards`: operations, their standard times, and what the shop's hours taught."""
+
+from decimal import Decimal, InvalidOperation
+from fractions import Fraction
+from typing import Annotated
+
+import typer
+
+from ledger.book.tables.ground import Operation
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.errors import BadValue
+from ledger.labor.history import history
+from ledger.labor.learning import History, Learned, Lesson, learned_ratio
+from ledger.labor.standards import (
+    GROUPS,
+    find_operation,
+    set_mark,
+    set_standard,
+    standards,
+)
+from ledger.measures.day import parse_day
+from ledger.measures.duration import to_hours
+from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.share import parse_share, show_share
+
+app = typer.Typer(no_args_is_help=True, help="Operations and their standard times.")
+
+Name = Annotated[
+    str, typer.Argument(metavar="OPERATION", help="Code, word or any part: SND, sand, scuff.")
+]
+AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
+
+
+@app.command(name="list")
+def list_(as_json: AsJson = False) -> None:
+    """List the standards with the ratio that the shop's own hours taught for each.
+
+    Example: benchledger standards list
+    """
+    with open_shop() as book:
+        known, past = standards(book), history(book)
+    if as_json:
+        voice.facts([_facts(row, past.learned(row.code)) for row in known.values()])
+        return
+    for group in GROUPS.values():
+        rows = [row for row in known.values() if row.group == group.name]
+        voice.table(
+            ["", "operation", ("min", "right"), "a", ("set-up", "right"), ("× own", "right"),
+             ("jobs", "right")],
+            [_listed(row, past.learned(row.code)) for row in rows],
+            title=group.words,
+        )  # fmt: skip
+        voice.say()
+
+
+def _listed(row: Operation, learned: Learned) -> list[str]:
+    own = [f"{half_up(learned.ratio, 2)}", str(learned.jobs)] if learned.jobs else ["", ""]
+    return [row.code, row.name, _minutes(row.minutes), row.unit, _minutes(row.setup), *own]
+
+
+def _minutes(value: Decimal) -> str:
+    return f"{trimmed(value):f}"
+
+
+def _facts(row: Operation, learned: Learned) -> dict[str, object]:
+    return {
+        "code": row.code,
+        "name": row.name,
+        "group": row.group,
+        "driver": row.driver,
+        "unit": row.unit,
+        "minutes": str(row.minutes),
+        "setup": str(row.setup),
+        "helper_share": show_share(row.helper_share),
+        "ratio": str(half_up(learned.ratio, 4)),
+        "raw_ratio": None if learned.raw is None else str(half_up(learned.raw, 4)),
+        "jobs": learned.jobs,
+        "hours_estimated": str(learned.estimate),
+        "hours_taken": str(to_hours(learned.minutes)),
+    }
+
+
+@app.command()
+def show(name: Name, as_json: AsJson = False) -> None:
+    """Tell the story of one operation: what it should take, what it took, what that teaches.
+
+    Example: benchledger standards show sand
+    """
+    with open_shop() as book:
+        row, past = find_operation(book, name), history(book)
+    lessons = [lesson for lesson in past.lessons if lesson.operation == row.code]
+    learned = past.learned(row.code)
+    if as_json:
+        voice.facts(_facts(row, learned) | {"story": [_lesson_facts(one) for one in lessons]})
+        return
+    voice.heading(f"{row.code}  {row.name}")
+    voice.say(f"{_minutes(row.setup)} min set-up + {_minutes(row.minutes)} min a {row.unit}")
+    if row.remark:
+        voice.say(f"({row.remark})")
+    if not lessons:
+        voice.say("No finished job has hours of it yet; estimates use the standard as it is.")
+        return
+    voice.say()
+    voice.table(
+        ["job", "day", ("standard h", "right"), ("took h", "right"), ("×", "right"), "", ""],
+        _story(lessons),
+    )
+    voice.say()
+    _say_learned(row, past, lessons)
+
+
+def _story(lessons: list[Lesson]) -> list[list[str]]:
+    """One line a job: its ratio as a bar (ten blocks are the standard), and whether it teaches."""
+    lines = []
+    for one in lessons:
+        raw = learned_ratio([one]).raw
+        ratio = Fraction(0) if raw is None else raw
+        aside = "left out" if one.left_out else "split" if one.split else ""
+        lines.append(
+            [one.job, str(one.day), str(one.estimate), str(to_hours(one.minutes)),
+             f"{half_up(ratio, 2)}" if raw is not None and one.minutes else "",
+             voice.bar(float(ratio) / 2), aside]
+        )  # fmt: skip
+    return lines
+
+
+def _say_learned(row: Operation, past: History, lessons: list[Lesson]) -> None:
+    learned, group = past.learned(row.code), past.learned(row.group)
+    for reason, jobs in _reasons(lessons).items():
+        voice.say(f"Left out, {reason}: {', '.join(jobs)}.")
+    if learned.jobs and learned.raw is not None:
+        voice.say(
+            f"{_jobs(learned.jobs)}: {learned.estimate} h by the standard,"
+            f" {to_hours(learned.minutes)} h taken, {half_up(learned.raw, 2)} ×."
+            f" With one hour of prior the next estimate takes {half_up(learned.ratio, 2)} ×."
+        )
+    elif group.jobs:
+        voice.say(
+            f"It has no hours of its own; its group {row.group} was logged as a whole on"
+            f" {_jobs(group.jobs)} and takes {half_up(group.ratio, 2)} ×."
+        )
+    if row.code in past.marks:
+        voice.say(f"Learned afresh from {past.marks[row.code]} on.")
+    drift = _drift([one for one in lessons if not one.left_out and not one.split])
+    if drift:
+        voice.say(drift)
+
+
+def _reasons(lessons: list[Lesson]) -> dict[str, list[str]]:
+    """The jobs that teach this operation nothing, by the reason why."""
+    found: dict[str, list[str]] = {}
+    for one in lessons:
+        reason = one.left_out or ("logged on its group and split" if one.split else "")
+        if reason:
+            found.setdefault(reason, []).append(one.job)
+    return found
+
+
+def _drift(lessons: list[Lesson]) -> str:
+    """How the later half of the jobs compares with the earlier half; nothing under four jobs."""
+    if len(lessons) < 4:
+        return ""
+    middle = len(lessons) // 2
+    early, late = learned_ratio(lessons[:middle]).raw, learned_ratio(lessons[middle:]).raw
+    if early is None or late is None:
+        return ""
+    return (
+        f"Drift: the earlier {middle} jobs took {half_up(early, 2)} × the standard,"
+        f" the later {len(lessons) - middle} {half_up(late, 2)} ×."
+    )
+
+
+def _jobs(count: int) -> str:
+    return "1 job" if count == 1 else f"{count} jobs"
+
+
+def _lesson_facts(one: Lesson) -> dict[str, object]:
+    return {
+        "job": one.job,
+        "day": str(one.day),
+        "hours_estimated": str(one.estimate),
+        "hours_taken": str(to_hours(one.minutes)),
+        "split": one.split,
+        "left_out": one.left_out,
+    }
+
+
+@app.command(name="set")
+def set_(
+    name: Name,
+    minutes: Annotated[str, typer.Option(help="Minutes a unit.")] = "",
+    setup: Annotated[str, typer.Option(help="Minutes of set-up.")] = "",
+    helper: Annotated[str, typer.Option(help="The helper's share of its hours.")] = "",
+    spoken: Annotated[str, typer.Option(help="Words it answers to, commas between.")] = "",
+) -> None:
+    """Change a standard; estimates and quotes made before keep their numbers.
+
+    Example: benchledger standards set sand --minutes 1.4 --setup 12
+    """
+    changes: dict[str, object] = {}
+    if minutes:
+        changes["minutes"] = _read_minutes(minutes)
+    if setup:
+        changes["setup"] = _read_minutes(setup)
+    if helper:
+        changes["helper_share"] = parse_share(helper, most=Fraction(1))
+    if spoken:
+        changes["spoken"] = spoken
+    if not changes:
+        raise typer.BadParameter("Say what to change: --minutes, --setup, --helper or --spoken")
+    with open_shop() as book:
+        row = set_standard(book, find_operation(book, name), **changes)
+    voice.say(
+        f"{row.code} {row.name}: {_minutes(row.setup)} min set-up"
+        f" + {_minutes(row.minutes)} min a {row.unit}, from now on."
+    )
+
+
+def _read_minutes(text: str) -> Decimal:
+    try:
+        value = Decimal(text.replace(",", "."))
+    except InvalidOperation:
+        value = Decimal(-1)
+    if (
+        not value.is_finite()
+        or not 0 <= value <= 10_000
+        or value != value.quantize(Decimal("0.01"))
+    ):
+        raise BadValue(f"“{text}” is not a number of minutes; write for example 1.2 or 20.")
+    return value
+
+
+@app.command()
+def mark(
+    name: Name,
+    on: Annotated[str, typer.Option("--on", metavar="DAY", help="From which day.")] = "today",
+    why: Annotated[str, typer.Option(help="What changed: a new machine, a new way.")] = "",
+) -> None:
+    """Learn an operation afresh from a day on; hours before it teach no more.
+
+    Example: benchledger standards mark band --on 2025-05-01 --why "new edge bander"
+    """
+    with open_shop() as book:
+        row, day = find_operation(book, name), parse_day(on, book.today)
+        set_mark(book, row, day, why)
+    voice.say(f"{row.code} {row.name} is learned afresh from {day} on.")

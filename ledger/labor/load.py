@@ -1,0 +1,51 @@
+"""Many entries at once, from a file: all of them, or none and a list of what is wrong or asked."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from ledger.book import Book
+from ledger.errors import BadFile, Fault, LedgerError
+from ledger.labor.log import Entry, Question, doubts, log_hours, require_loggable
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """An entry and the place of the file it stands in."""
+
+    where: str
+    entry: Entry
+
+
+def load_hours(
+    book: Book,
+    rows: Sequence[Placed],
+    words: str,
+    *,
+    plans: Mapping[int, Mapping[str, Decimal]],
+    sure: bool = False,
+) -> int:
+    """Post all entries as one deed; `plans` has the shares of each job (its row's number).
+
+    Raises:
+        BadFile: an entry that the book cannot take; every one is listed.
+        Question: entries that look like slips, all of them, and nobody said that they are right.
+    """
+    faults: list[Fault] = []
+    asked: list[str] = []
+    with book.deed("hours load", words):
+        for number, placed in enumerate(rows, 1):
+            entry = placed.entry
+            try:
+                require_loggable(book, entry)
+            except LedgerError as refusal:
+                faults.append(Fault(placed.where, str(refusal)))
+                continue
+            asked += [f"{placed.where}: {doubt}" for doubt in doubts(book, entry)]
+            plan = plans.get(entry.job.key) if entry.job else None
+            log_hours(book, entry, plan=plan, sure=True, number=number)
+        if faults:
+            raise BadFile(faults)
+        if asked and not sure:
+            raise Question(asked)
+    return len(rows)

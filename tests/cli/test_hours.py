@@ -1,0 +1,263 @@
+"""`hours`: ten seconds an entry, one line back, slips asked about, a whole log or nothing."""
+
+import json
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from openpyxl import load_workbook
+
+from ledger.book import Book
+from ledger.jobs.jobs import find_job
+from ledger.labor.plan import save_plan
+
+ON = "2025-05-06"
+
+
+@pytest.fixture
+def bed(shop, tmp_path):
+    """A book with the bed in it, its hours planned."""
+    shop("new", "--shop", "Quillhaven Workshop")
+    shop("job", "new", "Marrow fold-down bed", "--number", "J-2507")
+    hours = {"SND": "5.69", "SPR": "4.14", "SHT": "2.00", "RIP": "1.00"}
+    with Book(tmp_path / "shop.sqlite", date(2025, 4, 25)) as book:
+        plan = {code: Decimal(estimate) for code, estimate in hours.items()}
+        save_plan(book, find_job(book, "bed"), plan)
+    return shop
+
+
+def test_an_entry_takes_one_line_and_says_one_line_back(bed):
+    said = bed("hours", "add", "bed", "sand", "1h45", "--on", "yesterday", on=ON)
+
+    assert said.code == 0
+    assert said.out.splitlines() == [
+        "J-2507 Sand raw: 1h45 on 2025-05-05.",
+        "So far 1h45 of 5h41 estimated; the job 1h45 of 12h50 estimated.",
+    ]
+
+
+@pytest.mark.parametrize("duration", ["1.5", "1:30", "90m", "1h30"])
+@pytest.mark.parametrize("day", ["yesterday", "mon", "-1d", "2025-05-05"])
+def test_durations_and_days_are_written_as_they_are_spoken(bed, duration, day):
+    said = bed("hours", "add", "sand", duration, "--on", day, on=ON)
+
+    assert said.out.startswith("J-2507 Sand raw: 1h30 on 2025-05-05.")
+
+
+def test_a_working_day_is_ten_short_entries_without_a_number(bed):
+    day = [
+        "bed cutting 2h", "rip 30m", "sand 1h", "band 45m", "miter 20m", "again",
+        "shop sweeping 15m", "filming 30m", "bed spray 1h10", "install 30m --with helper",
+    ]  # fmt: skip
+    codes = [
+        bed(
+            "hours", *(["again", "25m"] if words == "again" else ["add", *words.split()]), on=ON
+        ).code
+        for words in day
+    ]
+
+    assert codes == [0] * 10
+    listed = bed("hours", "list", on=ON)
+    assert "in all" in listed.out
+    assert "7h55" in listed.out
+
+
+def test_the_last_job_worked_on_is_meant_when_none_is_said(bed):
+    bed("job", "new", "Oak bench", "--number", "J-2508")
+    bed("hours", "add", "bed", "sand", "30m", on=ON)
+
+    assert bed("hours", "add", "spray", "30m", on=ON).out.startswith("J-2507 Spray")
+
+
+def test_an_operation_of_several_words_needs_no_quotes(bed):
+    assert bed("hours", "add", "glue", "up", "1h", on=ON).out.startswith("J-2507 Assemble")
+    assert bed("hours", "add", "bed", "glue", "up", "2h", on=ON).out.startswith("J-2507 Assemble")
+
+
+def test_a_group_is_split_by_the_estimate_and_says_so(bed):
+    said = bed("hours", "add", "bed", "cutting", "90m", on=ON)
+
+    assert said.out.splitlines() == [
+        "J-2507 cutting: 1h30 on 2025-05-06, split by the estimate.",
+        "So far 1h30 of 3h estimated; the job 1h30 of 12h50 estimated.",
+    ]
+
+
+def test_rework_stands_apart_with_part_and_cause(bed):
+    bed("hours", "add", "bed", "sand", "1h", on=ON)
+
+    said = bed("hours", "add", "bed", "pins", "2h36", "--class", "rework", "--part", "C1",
+               "--cause", "handing", "--prevention", "chalk pairs", on=ON)  # fmt: skip
+
+    assert said.out.splitlines()[0] == "J-2507 Shelf-pin hole (rework): 2h36 on 2025-05-06."
+    assert "Job 1h of 12h50 estimated (and 2h36 of rework" in said.out
+    assert "rework, part C1, handing" in bed("hours", "list", on=ON).out
+
+
+def test_a_helper_beside_the_owner_doubles_the_person_hours(bed):
+    said = bed("hours", "add", "bed", "install", "5.5", "--with", "helper", on=ON)
+
+    assert (
+        said.out.splitlines()[0] == "J-2507 Install (crew): 5h30 on 2025-05-06, owner and helper."
+    )
+    assert "11h, not foreseen by the estimate" in said.out
+
+
+def test_a_helper_may_have_rates_of_their_own(bed):
+    said = bed("hours", "helper", "Robin", "--cost", "26.88", "--billed", "42")
+
+    assert said.code == 0
+    assert "Robin: 26.88 an hour" in said.out
+    assert "Robin." in bed("hours", "add", "bed", "sand", "1h", "--by", "robin", on=ON).out
+
+
+def test_what_looks_like_a_slip_is_refused_in_a_pipe_and_taken_with_yes(bed):
+    bed("hours", "add", "bed", "sand", "1h45", on=ON)
+
+    asked = bed("hours", "add", "bed", "sand", "1h45", on=ON)
+    assert (asked.code, asked.out) == (1, "")
+    assert "stands on 2025-05-06 already" in asked.err
+    assert "--yes" in asked.err
+
+    assert bed("hours", "add", "bed", "sand", "1h45", "--yes", on=ON).code == 0
+
+
+@pytest.mark.parametrize(("answer", "code"), [("y", 0), ("n", 1)])
+def test_at_a_terminal_the_question_is_asked(bed, monkeypatch, answer, code):
+    monkeypatch.setattr("ledger.cli.labor.can_ask", lambda: True)
+    bed("hours", "add", "bed", "assemble", "13h", on=ON)
+
+    said = bed("hours", "add", "bed", "sand", "2h", on=ON, keys=f"{answer}\n")
+
+    assert said.code == code
+    assert "15h of work" in said.err
+    assert ("So far 2h" in said.out) == (answer == "y")
+
+
+def test_overlapping_times_are_asked_about(bed):
+    bed("hours", "add", "bed", "sand", "2h", "--from", "8:00", on=ON)
+
+    assert "overlaps 08:00–10:00" in bed(
+        "hours", "add", "bed", "spray", "1h", "--from", "9:30", on=ON
+    ).err  # fmt: skip
+
+
+def test_again_repeats_the_last_entry_today(bed):
+    bed("hours", "add", "bed", "sand", "1h", "--with", "helper", "--on", "yesterday", on=ON)
+
+    said = bed("hours", "again", on=ON)
+
+    assert said.out.splitlines()[0] == "J-2507 Sand raw: 1h on 2025-05-06, owner and helper."
+    assert bed("hours", "again", "20m", on=ON).code == 0
+
+
+def test_a_mistyped_operation_gets_the_nearest_and_a_future_day_is_refused(bed):
+    assert "Nearest: sanding" in bed("hours", "add", "bed", "snading", "1h", on=ON).err
+    assert "tomorrow" in bed("hours", "add", "bed", "sand", "1h", "--on", "tomorrow", on=ON).err
+    assert bed("hours", "add", "1h", on=ON).code == 2
+
+
+def test_a_day_without_entries_is_not_logged_rather_than_zero(bed):
+    bed("hours", "add", "bed", "sand", "1h", "--on", "fri", on=ON)
+
+    listed = bed("hours", "list", on=ON).out.splitlines()
+
+    assert any("2025-05-05 Mon" in line and "not logged" in line for line in listed)
+    assert not any("Sat" in line for line in listed)
+
+
+def test_a_jobs_hours_stand_beside_its_estimate(bed):
+    bed("hours", "add", "bed", "sand", "6h", on=ON)
+    bed("hours", "add", "bed", "editing", "1h", on=ON)
+
+    shown = bed("hours", "job", "bed", on=ON).out
+    facts = json.loads(bed("hours", "job", "bed", "--json", on=ON).out)
+
+    assert "-19m" in shown
+    assert "not logged" in shown
+    assert "apart: editing" in shown
+    assert facts["operations"][0] == {"operation": "SND", "estimate": "5.69", "hours": "6.00"}
+    assert facts["operations"][1]["hours"] is None
+    assert (facts["estimate"], facts["hours"]) == ("12.83", "6.00")
+
+
+def test_entries_as_json(bed):
+    added = json.loads(bed("hours", "add", "bed", "cutting", "90m", "--json", on=ON).out)
+    listed = json.loads(bed("hours", "list", "--json", on=ON).out)
+
+    assert listed == [added]
+    assert (added["what"], added["minutes"], added["split"]) == ("cutting", 90, True)
+
+
+# --- a log from a file -----------------------------------------------------------------------
+
+
+LOG = """day,job,operation,hours,people,class,part,cause,remark
+2025-05-05,bed,rip,1.2,,,,,
+,,band,1h10,,,,,"timer forgotten, from memory"
+2025-05-06,,pins,2.6,,rework,C1,handing,
+,,install,5.5,"owner, helper",,,,
+,shop,sweeping,20m,,,,,
+"""
+
+
+def test_a_log_is_entered_whole(bed, tmp_path):
+    (tmp_path / "may.csv").write_text(LOG, encoding="utf-8")
+
+    said = bed("hours", "load", "may.csv", on=ON)
+
+    assert (said.code, said.out) == (0, "may.csv: 5 entries, 16h18 of work in all.\n")
+    listed = json.loads(bed("hours", "list", "--json", on=ON).out)
+    assert [one["what"] for one in listed] == ["RIP", "EBA", "PIN", "INS", "sweeping"]
+    assert listed[1]["note"] == "timer forgotten, from memory"
+
+
+def test_a_log_with_bad_lines_enters_none_and_lists_them_all(bed, tmp_path):
+    bad = LOG.replace("rip", "knit").replace("2.6", "six").replace(",shop,sweeping", ",barn,sand")
+    (tmp_path / "may.csv").write_text(bad, encoding="utf-8")
+
+    said = bed("hours", "load", "may.csv", on=ON)
+
+    assert said.code == 1
+    assert "3 things are wrong" in said.err
+    for words in ("line 2", "knit", "line 4", "six", "line 6", "barn"):
+        assert words in said.err
+    assert json.loads(bed("hours", "list", "--json", on=ON).out) == []
+
+
+def test_a_log_loaded_twice_is_asked_about_line_by_line(bed, tmp_path):
+    (tmp_path / "may.csv").write_text(LOG, encoding="utf-8")
+    bed("hours", "load", "may.csv", on=ON)
+
+    said = bed("hours", "load", "may.csv", on=ON)
+
+    assert said.code == 1
+    assert said.err.count("already") == 6
+    assert bed("hours", "load", "may.csv", "--yes", on=ON).code == 0
+
+
+def test_the_template_reads_back_what_is_filled_in(bed, tmp_path):
+    assert bed("hours", "template", "log.xlsx").code == 0
+    workbook = load_workbook(tmp_path / "log.xlsx")
+    sheet = workbook["hours"]
+    headings = {cell.value: cell.column for cell in sheet[1]}
+    filled = {"day": "2025-05-06", "job": "J-2507", "operation": "sand", "hours": "1:30"}
+    for name, text in filled.items():
+        sheet.cell(2, headings[name]).value = text
+    workbook.save(tmp_path / "log.xlsx")
+
+    assert bed("hours", "load", "log.xlsx", on=ON).out == (
+        "log.xlsx: 1 entries, 1h30 of work in all.\n"
+    )
+
+
+def test_the_template_offers_open_jobs_and_words_and_keeps_text_as_text(bed, tmp_path):
+    bed("hours", "template", "log.xlsx")
+    workbook = load_workbook(tmp_path / "log.xlsx")
+
+    offered = [[cell.value for cell in column] for column in workbook["note lists"].columns]
+
+    assert offered[0][:3] == ["job", "J-2507", "shop"]
+    assert {"sand", "cutting"} <= set(offered[1])
+    assert len(workbook["hours"].data_validations.dataValidation) == 3
+    assert workbook["hours"]["D5"].number_format == "@"

@@ -1,0 +1,98 @@
+"""`standards`: the list, the story of one operation, changes and marks."""
+
+import json
+from datetime import date
+
+import pytest
+
+from ledger.book import Book
+from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+# Sanding in five past jobs of the invented workshop: day, square feet, minutes taken.
+SANDED = {
+    "J-2410": (date(2024, 10, 21), 92, 150),
+    "J-2412": (date(2024, 12, 13), 104, 192),
+    "J-2501": (date(2025, 2, 7), 70, 120),
+    "J-2503": (date(2025, 4, 20), 168, 246),
+    "J-2504": (date(2025, 4, 24), 44, 78),
+}
+
+
+@pytest.fixture
+def taught(shop, tmp_path):
+    shop("new", "--shop", "Quillhaven Workshop")
+    rows = [
+        PastJobRow(number, "A piece", done, Money(100000), Money(10000),
+                   (PastLineRow("sand", Quantity.of(count), minutes),))
+        for number, (done, count, minutes) in SANDED.items()
+    ]  # fmt: skip
+    with Book(tmp_path / "shop.sqlite", date(2025, 4, 25)) as book:
+        save_past_jobs(book, rows)
+    return shop
+
+
+def test_the_list_shows_standards_by_group_with_what_was_learned(taught):
+    listed = taught("standards", "list").out
+
+    assert "out of shop" in listed
+    line = next(line for line in listed.splitlines() if line.startswith("SND"))
+    assert line.split() == ["SND", "Sand", "raw", "1.2", "sq", "ft", "10", "1.24", "5"]
+
+
+def test_the_story_of_an_operation_has_its_jobs_a_chart_and_the_drift(taught):
+    shown = taught("standards", "show", "sand").out
+
+    assert "10 min set-up + 1.2 min a sq ft" in shown
+    line = next(line for line in shown.splitlines() if line.startswith("J-2412"))
+    assert line.split()[:5] == ["J-2412", "2024-12-13", "2.25", "3.20", "1.42"]
+    assert "█" * 14 in line
+    assert "5 jobs: 10.41 h by the standard, 13.10 h taken, 1.26 ×." in shown
+    assert "takes 1.24 ×." in " ".join(shown.split())
+    assert "the earlier 2 jobs took 1.34 × the standard" in " ".join(shown.split())
+
+
+def test_a_mark_leaves_what_was_before_out_and_says_why(taught):
+    assert taught("standards", "mark", "sand", "--on", "2025-04-20").code == 0
+
+    shown = taught("standards", "show", "sand").out
+    facts = json.loads(taught("standards", "show", "sand", "--json").out)
+
+    assert shown.count("left out") == 3
+    assert "Left out, before the mark of 2025-04-20: J-2410, J-2412, J-2501." in shown
+    assert "Learned afresh from 2025-04-20 on." in shown
+    assert (facts["jobs"], facts["hours_taken"]) == (2, "5.40")
+    assert facts["story"][0]["left_out"] == "before the mark of 2025-04-20"
+
+
+def test_an_operation_without_hours_says_so(taught):
+    assert "No finished job has hours of it yet" in taught("standards", "show", "spray").out
+
+
+def test_a_changed_standard_counts_from_now_on_and_is_taught_anew(taught):
+    said = taught("standards", "set", "sand", "--minutes", "1.4", "--setup", "12")
+    facts = json.loads(taught("standards", "list", "--json").out)
+
+    sand = next(row for row in facts if row["code"] == "SND")
+    assert said.out == "SND Sand raw: 12 min set-up + 1.4 min a sq ft, from now on.\n"
+    assert (sand["minutes"], sand["setup"], sand["helper_share"]) == ("1.4", "12", "0 %")
+    assert sand["hours_estimated"] == "12.16"
+    assert sand["hours_taken"] == "13.10"
+
+
+@pytest.mark.parametrize("minutes", ["fast", "-1", "1.234", "nan", "1e9"])
+def test_minutes_that_are_none_are_refused(taught, minutes):
+    said = taught("standards", "set", "sand", f"--minutes={minutes}")
+
+    assert (said.code, "is not a number of minutes" in said.err) == (1, True)
+
+
+def test_a_change_of_nothing_is_a_mistyped_command(taught):
+    assert taught("standards", "set", "sand").code == 2
+
+
+def test_a_mark_ahead_is_refused(taught):
+    said = taught("standards", "mark", "sand", "--on", "2025-04-26")
+
+    assert (said.code, "2025-04-26" in said.err) == (1, True)
