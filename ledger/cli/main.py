@@ -54,7 +54,9 @@ _STOPPED = "Stopped. The book is whole: what this command posts is posted as a w
 def load(noun: str) -> Any:
     """The noun's command group; a noun that is a command itself is its only command."""
     module, attribute = NOUNS[noun][0].split(":")
-    group = typer.main.get_group(getattr(importlib.import_module(module), attribute))
+    application: typer.Typer = getattr(importlib.import_module(module), attribute)
+    application.rich_markup_mode = None  # plain help: names from the trade are never markup
+    group = typer.main.get_group(application)
     names = list(group.commands)
     command: Any = group.commands[noun] if names == [noun] else group
     command.name = noun
