@@ -78,7 +78,7 @@ def whole(least: int = 0, most: int = 1_000_000) -> Kind[int]:
 
     def read(text: str) -> int:
         hint = f"write a whole number from {least} to {most}"
-        number = parse_quantity(text).decimal if not text.startswith("-") else Decimal(-1)
+        number = parse_quantity(text).decimal
         if number != int(number):
             raise BadValue(f"{quoted(text)} is not a whole number; {hint}.")
         if not least <= number <= most:
