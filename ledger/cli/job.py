@@ -1,7 +1,7 @@
 """`benchledger job`: commissions opened, answered, costed; past jobs loaded."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -19,9 +19,6 @@ from ledger.jobs.jobs import (
     set_basis,
     state_of,
 )
-
-if TYPE_CHECKING:
-    from ledger.designs.model import Design
 
 app = typer.Typer(no_args_is_help=True, help="Commissions: open, answer, costs, past jobs.")
 
@@ -80,7 +77,10 @@ def _set_basis(
 
     given = dict(_pair(value) for value in values or [])
     if parts:
-        version = save_design(book, _design_of(parts, job, book.units), "parts list read again")
+        from ledger.workbooks.readers.parts import read_parts_design
+
+        plain = read_parts_design(parts, job.number, job.title, book.units)
+        version = save_design(book, plain, "parts list read again")
     elif design:
         version = find_version(book, design)
     else:
@@ -89,22 +89,6 @@ def _set_basis(
         given = {**basis.parameters, **given}
     build(load_version(book, version.key)[1], given, book.units)
     set_basis(book, job, version.key, given)
-
-
-def _design_of(file: Path, job: Job, units: str) -> "Design":
-    """A parts list as the plainest of designs, named after its job."""
-    from ledger.designs.model import Design, Part
-    from ledger.workbooks.readers.parts import read_parts
-
-    lines = tuple(
-        Part(
-            id=row.id, name=row.name or row.id, quantity=str(row.quantity),
-            length=f"{row.length.mm:f} mm", width=f"{row.width.mm:f} mm",
-            material=row.material, grain=row.grain,
-        )
-        for row in read_parts(file, units)
-    )  # fmt: skip
-    return Design(name=job.number, title=job.title, units=units, parts=lines)
 
 
 def _pair(text: str) -> tuple[str, str]:

@@ -63,7 +63,7 @@ def test_the_queen_beds_counts_are_those_counted_by_hand(bed: Design) -> None:
 
     for driver, right in {
         "part_lines": 20, "pocket_holes": 106, "dowels": 16, "joints": 51, "pins": 160,
-        "strips": 33, "wide_crosscuts": 20, "narrow_crosscuts": 85, "board_feet": 3,
+        "board_feet": 3,
         "mechanisms": 1, "fittings": 14, "pieces": 18, "sessions": 3, "meetings": 2, "trips": 2,
         "jobs": 1, "install": Fraction(19, 2), "delivery": Fraction(7, 2),
     }.items():  # fmt: skip

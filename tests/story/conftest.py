@@ -23,6 +23,9 @@ def bed(shop: Callable[..., Any]) -> Callable[..., Any]:
         ["job", "new", "Marrow fold-down bed", "--design", "fold-down-bed",
          "--client", "D. Marrow", "--number", "J-2507"],
         ["job", "add-cost", "J-2507", "miles", "44"],
+        ["job", "count", "J-2507", "RIP", "33", "--note", "on the drawn cut plan"],
+        ["job", "count", "J-2507", "XW", "20", "--note", "on the drawn cut plan"],
+        ["job", "count", "J-2507", "XN", "85", "--note", "on the drawn cut plan"],
     )  # fmt: skip
     for words in steps:
         said = shop(*words)
