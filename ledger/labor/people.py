@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.labor import helper_hours_of_job
+from ledger.book.questions.income import hired
 from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import Helper
 from ledger.errors import BadValue
@@ -70,8 +70,4 @@ def person_named(book: Book, text: str) -> str:
 
 def helper_cost(book: Book, job: Job) -> Money:
     """What the helpers' hours on a job cost, each at the rate of its day, rounded once a rate."""
-    minutes: dict[tuple[str, int], int] = {}
-    for row in helper_hours_of_job(book, job.key):
-        key = (row.person, row.rate)
-        minutes[key] = minutes.get(key, 0) + row.minutes
-    return total(Money(rate).times(Fraction(part, 60)) for (_, rate), part in minutes.items())
+    return total(Money(row.rate).times(Fraction(row.minutes, 60)) for row in hired(book, job.key))

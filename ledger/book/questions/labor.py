@@ -38,26 +38,6 @@ def _work_sum(row: Any) -> WorkSum:
     return WorkSum(row[0], row[1], row[2], row[3], row[4], split, row[6], row[7], first, last)
 
 
-class HelperHours(NamedTuple):
-    """Minutes of a helper on a job in one class, at one rate in minor units an hour."""
-
-    person: str
-    kind: str
-    rate: int
-    minutes: int
-
-
-def helper_hours_of_job(book: Book, job: int) -> list[HelperHours]:
-    """What helpers worked on a job, by helper, class and the rate of the day."""
-    found = book.facts(
-        "SELECT person, class, rate, sum(minutes) FROM work"
-        f" WHERE job = :job AND rate IS NOT NULL AND {IN_FORCE}"
-        " GROUP BY person, class, rate ORDER BY min(id)",
-        job=job,
-    )
-    return [HelperHours(*row) for row in found]
-
-
 def minutes_of_day(book: Book, person: str, day: date) -> int:
     """How much a person worked on a day, on whatever."""
     found = book.facts(
@@ -205,3 +185,35 @@ def _logged(row: Any) -> Logged:
     people = sorted(row[7].split(","), key=lambda person: (person != "owner", person))
     day, split = date.fromisoformat(row[2]), bool(row[5])
     return Logged(row[0], row[1], day, row[3], row[4], split, row[6], ", ".join(people), *row[8:])
+
+
+def jobs_of_work(book: Book, deed: int) -> list[int]:
+    """The jobs on which a deed, in force or not, logged hours other than content."""
+    found = book.facts(
+        "SELECT DISTINCT job FROM work"
+        " WHERE deed = :deed AND job IS NOT NULL AND class <> 'content'",
+        deed=deed,
+    )
+    return [job for (job,) in found]
+
+
+def work_without_job(book: Book) -> list[str]:
+    """The numbers of jobs that were taken back and still have hours or a clock."""
+    found = book.facts(
+        "SELECT DISTINCT j.number FROM deed d JOIN job j ON j.deed = d.reverses"
+        f" WHERE EXISTS (SELECT 1 FROM work WHERE job = j.id AND {IN_FORCE})"
+        f" OR EXISTS (SELECT 1 FROM clock WHERE job = j.id AND {IN_FORCE}) ORDER BY j.number"
+    )
+    return [number for (number,) in found]
+
+
+def unknown_operations(book: Book) -> list[str]:
+    """Operations that hours, past jobs or counts name and no standard in force knows."""
+    found = book.facts(
+        "SELECT DISTINCT operation FROM ("
+        f" SELECT operation FROM work WHERE operation IS NOT NULL AND {IN_FORCE}"
+        f" UNION ALL SELECT operation FROM past_line WHERE {IN_FORCE}"
+        f" UNION ALL SELECT operation FROM job_count WHERE {IN_FORCE})"
+        f" WHERE operation NOT IN (SELECT code FROM operation WHERE {IN_FORCE}) ORDER BY operation"
+    )
+    return [operation for (operation,) in found]

@@ -1,0 +1,82 @@
+"""Undo: hours of a closed job stay, a job with hours stays, a standard in use stays."""
+
+from datetime import date
+
+import pytest
+
+from ledger.book.tables.ground import Job, JobState, Operation
+from ledger.book.tables.labor import Work
+from ledger.errors import NotAllowed
+from ledger.labor.log import Entry, log_hours, read_doing
+from ledger.labor.rules import REVERSAL_RULES
+from ledger.labor.standards import load_starting_standards
+
+TODAY = date(2025, 4, 25)
+
+
+@pytest.fixture
+def job(book):
+    load_starting_standards(book)
+    with book.deed("job new", "J-2507"):
+        return book.post(Job(number="J-2507", title="Marrow fold-down bed"))
+
+
+def log(book, job, text="sand"):
+    doing, kind = read_doing(book, text)
+    log_hours(book, Entry(job, doing, 60, TODAY, kind))
+    return book.last(Work).deed
+
+
+def close(book, job):
+    with book.deed("job close", job.number):
+        book.post(JobState(job=job.key, state="closed", day=TODAY))
+
+
+def undo(book, deed):
+    book.reverse(deed, "slip", REVERSAL_RULES)
+
+
+def test_hours_of_an_open_job_are_taken_back(book, job):
+    undo(book, log(book, job))
+
+    assert book.rows(Work) == []
+
+
+def test_hours_of_a_closed_job_stay_until_it_is_opened_again(book, job):
+    deed = log(book, job)
+    close(book, job)
+
+    with pytest.raises(NotAllowed, match="closed with these hours"):
+        undo(book, deed)
+    assert len(book.rows(Work)) == 1
+
+    with book.deed("job reopen"):
+        book.post(JobState(job=job.key, state="building", day=TODAY, why="a scratch"))
+    undo(book, deed)
+
+
+def test_content_hours_of_a_closed_job_may_be_taken_back(book, job):
+    close(book, job)
+
+    undo(book, log(book, job, "editing"))
+
+    assert book.rows(Work) == []
+
+
+def test_a_job_with_hours_is_not_taken_back_under_them(book, job):
+    deed = log(book, job)
+
+    with pytest.raises(NotAllowed, match="Hours are logged on J-2507"):
+        undo(book, job.deed)
+    undo(book, deed)
+    undo(book, job.deed)
+
+
+def test_a_standard_in_use_is_not_taken_back(book, job):
+    first = book.rows(Operation)[0].deed
+    deed = log(book, job)
+
+    with pytest.raises(NotAllowed, match="standards of SND are in use"):
+        undo(book, first)
+    undo(book, deed)
+    undo(book, first)
