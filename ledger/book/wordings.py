@@ -49,9 +49,18 @@ _ACCEPT = (
     " your signature, or your written reply, start the work."
 )
 
+_KIT = (
+    "Made to your wall, your sizes and your mattress"
+    " | Solid and veneered wood that can be repaired and finished again"
+    " | Springs chosen for the weight they move, fitted and tried on site"
+    " | One person who made it and answers for it"
+)
+
 WORDINGS: tuple[tuple[str, str, str, str], ...] = (
     ("wording_payments", "text", "On acceptance | Before finishing | On installation",
      "names of the payments on a quote, parted by |"),
+    ("wording_included", "text", "Site measure and drawing | Taking away all packing",
+     "what every quote includes, parted by |"),
     ("wording_assumptions", "text", _ASSUMED, "what every quote assumes, parted by |"),
     ("wording_exclusions", "text", _EXCLUDED, "what no quote includes, parted by |"),
     ("wording_mattress", "text", "Mattress and bedding",
@@ -63,6 +72,8 @@ WORDINGS: tuple[tuple[str, str, str, str], ...] = (
     ("wording_accept", "text", _ACCEPT, "what a signature says"),
     ("wording_exempt", "text", "No tax is shown: the shop is exempt as a small business.",
      "what stands in place of a tax line where the shop is exempt"),
+    ("tax_number", "text", "", "the shop's tax or VAT number, on invoices"),
+    ("wording_kit", "text", _KIT, "what a commission has that a kit has not, parted by |"),
     ("wording_pay_to", "text", "", "how and where to pay, on invoices"),
 )  # fmt: skip
 """Rows as the table of settings has them: name, kind, default, what it is for."""

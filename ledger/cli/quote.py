@@ -15,11 +15,10 @@ from ledger.errors import BookTrouble
 from ledger.jobs.jobs import client_of, find_job, last_job
 from ledger.measures.day import parse_day
 from ledger.measures.money import Money
+from ledger.quotes.answers import accept_quote, decline_quote
 from ledger.quotes.offer import Offer
 from ledger.quotes.revisions import (
     Standing,
-    accept_quote,
-    decline_quote,
     find_quote,
     send_quote,
     standing,

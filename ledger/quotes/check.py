@@ -24,9 +24,7 @@ class Finding:
 def check_quotes(book: Book, quote: Quote | None = None) -> list[Finding]:
     """Recompute and read again every page that was ever sent, or those of one revision."""
     named = {row.key: row.name for row in book.rows(Quote, in_force=False)}
-    bases = {
-        (row.deed, row.quote): row for row in book.rows(QuoteBasis, in_force=False)
-    }
+    bases = {(row.deed, row.quote): row for row in book.rows(QuoteBasis, in_force=False)}
     return [
         Finding(
             named[page.quote],

@@ -16,10 +16,10 @@ from ledger.designs.store import load_version
 from ledger.errors import BadValue, NotFound
 from ledger.jobs.jobs import basis_of
 from ledger.jobs.pricing import price_job
-from ledger.measures.money import Money
+from ledger.measures.money import Money, sales_tax
 from ledger.quotes.mattress import misfits, parse_mattress
 from ledger.quotes.notices import notices
-from ledger.quotes.offer import Deliverable, Fact, Offer
+from ledger.quotes.offer import Deliverable, Fact, Offer, Option
 from ledger.quotes.revisions import next_revision, save_draft
 from ledger.quotes.terms import (
     divide_price,
@@ -45,6 +45,7 @@ class Wishes:
     """What the maker wants of this quote; what is left empty comes from the shop's settings."""
 
     extras: Mapping[str, Money] = field(default_factory=dict)
+    options: Mapping[str, Money] = field(default_factory=dict)
     goods: str = ""
     description: str = ""
     price: Money | None = None
@@ -140,6 +141,8 @@ def compose(
         drawing=wishes.drawing,
         sample=wishes.sample,
         deliverables=deliverables,
+        options=_options(book, wishes, standing),
+        included=sentences(book, "wording_included"),
         tax=tax,
         payments=payments_of(price, tax.amount, shares, names),
         lead_weeks=book.setting("lead_weeks") if wishes.lead_weeks is None else wishes.lead_weeks,
@@ -153,11 +156,9 @@ def compose(
     return offer, warnings
 
 
-def _deliverables(
-    book: Book, wishes: Wishes, price: Money, goods: str
-) -> tuple[Deliverable, ...]:
+def _deliverables(book: Book, wishes: Wishes, price: Money, goods: str) -> tuple[Deliverable, ...]:
     named = divide_price(price, goods, wishes.extras, book.currency)
-    names = {name for name, _ in named}
+    names = {name for name, _ in named} | set(wishes.options)
     for name in wishes.taxed:
         if name not in names:
             raise NotFound("deliverable", name, names)
@@ -166,6 +167,20 @@ def _deliverables(
         Deliverable(name, amount, wishes.taxed.get(name, services_taxed or not is_service(name)))
         for name, amount in named
     )
+
+
+def _options(book: Book, wishes: Wishes, standing: str) -> tuple[Option, ...]:
+    """The add-ons with the tax that each would bring."""
+    found = []
+    for name, amount in wishes.options.items():
+        if amount <= Money(0):
+            raise BadValue(f"The option “{name}” should cost more than 0.")
+        taxed = standing != "exempt" and wishes.taxed.get(
+            name, book.setting("tax_delivery") or not is_service(name)
+        )
+        rate = book.setting("tax_rate") if taxed else Fraction(0)
+        found.append(Option(name, amount, sales_tax(amount, rate, book.currency)))
+    return tuple(found)
 
 
 def _tax_words(book: Book, standing: str, deliverables: Sequence[Deliverable]) -> str:

@@ -39,6 +39,20 @@ class Deliverable:
 
 
 @dataclass(frozen=True, slots=True)
+class Option:
+    """Something the client may add: its price and the tax on it, in no total of the offer."""
+
+    name: str
+    amount: Money
+    tax: Money
+
+    @property
+    def asked(self) -> Money:
+        """What it adds to what is to be paid."""
+        return self.amount + self.tax
+
+
+@dataclass(frozen=True, slots=True)
 class Tax:
     """The tax on an offer: how the shop stands to it, on what, how much, and the words for it."""
 
@@ -89,6 +103,8 @@ class Offer:
     drawing: str
     sample: str
     deliverables: tuple[Deliverable, ...]
+    options: tuple[Option, ...]
+    included: tuple[str, ...]
     tax: Tax
     payments: tuple[Payment, ...]
     lead_weeks: int

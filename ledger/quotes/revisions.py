@@ -10,11 +10,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from ledger import __version__
-from ledger.book import Book, require_open_day
+from ledger.book import Book
 from ledger.book.tables.ground import Deed, Job
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft, QuotePage, QuoteState
 from ledger.errors import NotAllowed, NotFound
-from ledger.jobs.jobs import find_job, set_state
+from ledger.jobs.jobs import find_job
 from ledger.measures.money import Money
 from ledger.quotes.offer import Offer
 from ledger.quotes.snapshot import SCHEMA, digest, frozen_offer, read_offer
@@ -63,9 +63,7 @@ def find_quote(book: Book, text: str = "") -> Quote:
         raise NotFound("quote or job", text, [quote.name for quote in known]) from None
     of_job = revisions(book, job)
     if not of_job:
-        raise NotAllowed(
-            f"{job.number} has no quote yet: benchledger quote draft {job.number}"
-        )
+        raise NotAllowed(f"{job.number} has no quote yet: benchledger quote draft {job.number}")
     return of_job[-1]
 
 
@@ -115,7 +113,7 @@ def next_revision(book: Book, job: Job) -> tuple[str, str, Quote | None]:
     if agreed is not None:
         raise NotAllowed(
             f"{agreed.name} was accepted; it stays as it is. What changes now is a change order:"
-            f" benchledger job change {job.number} WORDS PRICE"
+            f" benchledger job change {job.number} WORDS --price AMOUNT"
         )
     number = re.sub(r"^J-", "Q-", job.number) if job.number.startswith("J-") else f"Q-{job.number}"
     of_job = revisions(book, job)
@@ -174,45 +172,6 @@ def send_quote(book: Book, quote: Quote) -> Offer:
     return offer
 
 
-def accept_quote(
-    book: Book,
-    quote: Quote,
-    *,
-    how: str,
-    who: str = "",
-    day: date | None = None,
-    drawing: str = "",
-    sample: str = "",
-) -> Standing:
-    """Record that the client accepted: the revision, when, how, who, drawing and sample.
-
-    Raises:
-        NotAllowed: the revision does not wait for an answer, or did not on that day.
-    """
-    now = standing(book, quote)
-    when = _answer_day(book, now, day)
-    with book.deed("quote accept", f"{quote.name} {how}".strip()):
-        book.post(
-            QuoteState(quote=quote.key, state="accepted", day=when, how=how, who=who,
-                       drawing=drawing or now.offer.drawing, sample=sample or now.offer.sample)
-        )  # fmt: skip
-        set_state(book, now.job, "won", day=when)
-    return standing(book, quote)
-
-
-def decline_quote(book: Book, quote: Quote, *, why: str = "", day: date | None = None) -> Standing:
-    """Record that the client declined.
-
-    Raises:
-        NotAllowed: the revision does not wait for an answer.
-    """
-    now = standing(book, quote)
-    when = _answer_day(book, now, day)
-    with book.deed("quote decline", f"{quote.name} {why}".strip()):
-        book.post(QuoteState(quote=quote.key, state="declined", day=when, how=why))
-    return standing(book, quote)
-
-
 def keep_quotes(book: Book, deed: Deed) -> None:
     """Refuse to take back a deed on a quote that later deeds stand on.
 
@@ -227,22 +186,6 @@ def keep_quotes(book: Book, deed: Deed) -> None:
             quote = book.row(Quote, number)
             name = quote.name if quote else f"quote {number}"
             raise NotAllowed(f"{name} is {last.state} since; take that back first.")
-
-
-def _answer_day(book: Book, now: Standing, day: date | None) -> date:
-    """The day of the client's answer, if the revision waited for one then."""
-    when = require_open_day(book, day or book.today)
-    name = now.quote.name
-    if now.state not in {"sent", "expired"}:
-        raise NotAllowed(f"{name} is {now.state}; only a sent quote is answered.")
-    if when < now.offer.day:
-        raise NotAllowed(f"{name} was sent on {now.offer.day}; it cannot be answered on {when}.")
-    if when > now.offer.valid_until:
-        raise NotAllowed(
-            f"{name} expired on {now.offer.valid_until}. Draft and send it again:"
-            f" benchledger quote draft {now.job.number}; or name the day it was answered: --on DAY"
-        )
-    return when
 
 
 def _letter_after(letters: str) -> str:

@@ -12,10 +12,16 @@ from ledger.costing.frozen import freeze, plain, thaw
 from ledger.errors import BadValue
 from ledger.quotes.offer import Offer
 
-SCHEMA = 1
+SCHEMA = 2
 """The schema of pages that this program writes; a changed `Offer` raises it."""
 
-_STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+
+def _with_options(said: dict[str, Any]) -> dict[str, Any]:
+    """Schema 2 has options and says what is included; before it no quote had either."""
+    return said | {"options": [], "included": []}
+
+
+_STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _with_options}
 """From a schema number to the function that makes plain values of the next one."""
 
 

@@ -27,6 +27,12 @@ def _lines(offer: Offer, client: Client | None) -> Iterator[str]:
     yield from _payments(offer)
     yield ""
     yield from _wrapped(lead_words(offer))
+    if offer.options:
+        yield ""
+        yield "If you like, in addition" + (" (tax included)" if offer.tax.amount else "")
+        for option in offer.options:
+            yield from _figure(offer, option.name, option.asked)
+    yield from _list("Included", offer.included)
     yield from _list("We assume", offer.assumptions)
     yield from _list("Not included", offer.exclusions)
     yield from _list("Please note", offer.cautions)

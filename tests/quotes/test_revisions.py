@@ -9,11 +9,10 @@ from ledger.book.tables.quotes import QuoteState
 from ledger.errors import NotAllowed, NotFound
 from ledger.jobs.jobs import new_job, state_of
 from ledger.measures.money import Money
+from ledger.quotes.answers import accept_quote, decline_quote
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.revisions import (
-    accept_quote,
     accepted,
-    decline_quote,
     find_quote,
     keep_quotes,
     send_quote,

@@ -49,6 +49,7 @@ def write_quote(offer: Offer, client: Client | None, path: Path) -> Path:
     _piece(page, offer)
     _prices(page, offer)
     _payments(page, offer)
+    _options(page, offer)
     _terms(page, offer)
     _acceptance(page, offer)
     sheet.page_setup.fitToHeight = 1 if page.height() <= ONE_PAGE else 2
@@ -81,9 +82,12 @@ def _piece(page: Page, offer: Offer) -> None:
     page.line(offer.title, _TITLE, space=2)
     if offer.description:
         page.line(offer.description, TEXT, space=4)
-    for fact in offer.facts:
-        page.span(1, 1, fact.name, GRAY)
-        page.span(2, 6, fact.words, TEXT)
+    told = [(fact.name, fact.words) for fact in offer.facts]
+    if offer.included:
+        told.append(("Included", "; ".join(offer.included)))
+    for name, words in told:
+        page.span(1, 1, name, GRAY)
+        page.span(2, 6, words, TEXT)
         page.end()
     page.gap(11)
 
@@ -126,6 +130,24 @@ def _payments(page: Page, offer: Offer) -> None:
         page.end(2)
     page.gap(4)
     page.line(lead_words(offer), TEXT, space=8)
+
+
+def _options(page: Page, offer: Offer) -> None:
+    if not offer.options:
+        return
+    taxed = any(option.tax for option in offer.options)
+    page.span(1, 3, "If you like, in addition", HEAD)
+    for column, words in ((4, "price"), (5, "tax"), (6, "adds")):
+        page.span(column, column, words if taxed or column == 6 else "", HEAD_RIGHT)
+    page.end(2)
+    for option in offer.options:
+        page.span(1, 3, option.name, TEXT)
+        if taxed:
+            _amount(page, offer, 4, option.amount)
+            _amount(page, offer, 5, option.tax)
+        _amount(page, offer, 6, option.asked)
+        page.end(2)
+    page.gap(9)
 
 
 def _terms(page: Page, offer: Offer) -> None:

@@ -1,0 +1,165 @@
+"""Change orders: what changes after a quote was accepted, in writing and before the work.
+
+CO-1, CO-2 … each with a price (0 for a favor, negative for something left out), the days it adds
+and its estimated hours. Those hours, and the hours logged on it, stand apart from the job's own
+estimate, so that changes never spoil what the shop learns.
+"""
+
+import re
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.book import Book, require_open_day
+from ledger.book.questions.labor import work_of_job
+from ledger.book.tables.ground import Job
+from ledger.book.tables.jobs import ChangeOrder, ChangeState
+from ledger.errors import BadValue, NotAllowed, NotFound
+from ledger.jobs.agreement import Ask, add_due, require_agreement
+from ledger.jobs.jobs import state_of
+from ledger.measures.money import Money, sales_tax, total
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change order and how it stands."""
+
+    order: ChangeOrder
+    state: str
+    since: date
+    how: str
+
+
+def propose(
+    book: Book,
+    job: Job,
+    words: str,
+    price: Money,
+    *,
+    days: int = 0,
+    minutes: int = 0,
+    affects: str = "",
+    asked_by: str = "",
+    taxed: bool = True,
+    day: date | None = None,
+) -> ChangeOrder:
+    """Post a change order as proposed; it gets the job's next number.
+
+    Raises:
+        NotAllowed: nothing is agreed yet, the job is over, or the day is closed.
+        BadValue: it does not say what changes.
+    """
+    require_agreement(book, job)
+    state = state_of(book, job)
+    if state in {"closed", "cancelled"}:
+        raise NotAllowed(f"{job.number} is {state}; nothing changes in it any more.")
+    if not words.strip():
+        raise BadValue("A change order says what changes, for example “one more shelf a tower”.")
+    when = require_open_day(book, day or book.today)
+    number = len(book.rows(ChangeOrder, in_force=False, job=job.key)) + 1
+    with book.deed("job change", f"{job.number} CO-{number} {words.strip()}"):
+        order = book.post(
+            ChangeOrder(
+                job=job.key,
+                number=number,
+                words=words.strip(),
+                price=price,
+                taxed=taxed,
+                days=days,
+                minutes=minutes,
+                affects=affects,
+                asked_by=asked_by,
+                day=when,
+            )
+        )
+        book.post(ChangeState(change_order=order.key, state="proposed", day=when))
+    return order
+
+
+def approve(
+    book: Book, job: Job, order: ChangeOrder, how: str, *, day: date | None = None
+) -> Change:
+    """Record that the client approved a change order; its payment is asked for from now on.
+
+    Raises:
+        NotAllowed: it is not open any more, or the day lies before it was written.
+    """
+    agreed = require_agreement(book, job)
+    when = _answer_day(book, order, day)
+    with book.deed("job change", f"{job.number} {order.name} approved by {how}"):
+        book.post(ChangeState(change_order=order.key, state="approved", day=when, how=how))
+        if order.price:
+            tax = Money(0)
+            if order.taxed and agreed.tax_standing != "exempt":
+                tax = sales_tax(order.price, agreed.tax_rate, book.currency)
+            ask = Ask(f"{order.name}: {order.words}", order.price, tax)
+            add_due(book, job, order.name, ask)
+    return change_of(book, order)
+
+
+def decline(
+    book: Book, job: Job, order: ChangeOrder, how: str = "", *, day: date | None = None
+) -> Change:
+    """Record that the client did not want a change order.
+
+    Raises:
+        NotAllowed: it is not open any more.
+    """
+    when = _answer_day(book, order, day)
+    with book.deed("job change", f"{job.number} {order.name} declined"):
+        book.post(ChangeState(change_order=order.key, state="declined", day=when, how=how))
+    return change_of(book, order)
+
+
+def changes(book: Book, job: Job) -> list[Change]:
+    """The change orders of a job, in the order of their numbers."""
+    return [change_of(book, order) for order in book.rows(ChangeOrder, job=job.key)]
+
+
+def change_of(book: Book, order: ChangeOrder) -> Change:
+    """A change order and its last state."""
+    last = book.last(ChangeState, change_order=order.key)
+    if last is None:
+        raise NotAllowed(f"{order.name} was taken back.")
+    return Change(order, last.state, last.day, last.how)
+
+
+def find_change(book: Book, job: Job, text: str) -> ChangeOrder:
+    """The change order of that number: CO-1, co1 or 1.
+
+    Raises:
+        NotFound: the job has no such change order.
+    """
+    match = re.fullmatch(r"(?:co-?)?(\d{1,4})", text.strip().casefold())
+    known = book.rows(ChangeOrder, job=job.key)
+    for order in known:
+        if match and order.number == int(match[1]):
+            return order
+    raise NotFound(f"change order of {job.number}", text, [order.name for order in known])
+
+
+def changes_total(book: Book, job: Job) -> Money:
+    """What the approved change orders add to the price, before tax."""
+    return total(c.order.price for c in changes(book, job) if c.state == "approved")
+
+
+def changed_minutes(book: Book, job: Job) -> tuple[int, int]:
+    """Minutes estimated for approved change orders, and minutes logged on change orders."""
+    estimated = sum(c.order.minutes for c in changes(book, job) if c.state == "approved")
+    logged = sum(row.minutes for row in work_of_job(book, job.key) if row.kind == "change_order")
+    return estimated, logged
+
+
+def worked_ahead(book: Book, job: Job) -> bool:
+    """Whether hours were logged on change orders while none was approved."""
+    approved = any(change.state == "approved" for change in changes(book, job))
+    return changed_minutes(book, job)[1] > 0 and not approved
+
+
+def _answer_day(book: Book, order: ChangeOrder, day: date | None) -> date:
+    when = require_open_day(book, day or book.today)
+    now = change_of(book, order)
+    if now.state != "proposed":
+        raise NotAllowed(f"{order.name} is {now.state} since {now.since}; write a new one.")
+    if when < order.day:
+        raise NotAllowed(f"{order.name} was written on {order.day}, after {when}.")
+    return when

@@ -1,0 +1,160 @@
+"""Payments received, what is still due, and what is held until the work is done.
+
+Until a piece stands installed, what the client paid ahead is a liability, not income: it is *held*.
+The fee of a card payment is a cost of the job; to receive a full amount the fee is grossed up.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book, require_open_day
+from ledger.book.tables.ground import Job
+from ledger.book.tables.jobs import Due, Payment
+from ledger.errors import BadValue
+from ledger.jobs.agreement import agreement_of, dues_of
+from ledger.jobs.answers import add_cost
+from ledger.jobs.jobs import jobs, set_state, state_of
+from ledger.measures.money import Money, total
+from ledger.measures.quantity import Quantity
+
+WAYS = ("card", "check", "transfer", "cash", "other")
+"""How a payment comes."""
+
+_DONE = {"installed", "closed", "cancelled"}
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """What a job asks for, what came, what is due; `held` was paid ahead of the work."""
+
+    price: Money
+    tax: Money
+    received: Money
+    held: Money
+
+    @property
+    def asked(self) -> Money:
+        """All that is asked for, tax included."""
+        return self.price + self.tax
+
+    @property
+    def due(self) -> Money:
+        """What is still to be paid; negative where more came than was asked for."""
+        return self.asked - self.received
+
+
+@dataclass(frozen=True, slots=True)
+class Outstanding:
+    """One payment asked for, and how much of it has come, the oldest paid first."""
+
+    due: Due
+    open: Money
+
+
+def receive(
+    book: Book,
+    job: Job,
+    amount: Money,
+    how: str,
+    *,
+    day: date | None = None,
+    words: str = "",
+    fee: Money | None = None,
+) -> Payment:
+    """Post a payment; a negative amount is one that went back to the client.
+
+    The fee of a card payment (as the settings make it, unless said) is posted as a cost of the
+    job. The first payment of a job that is won makes its state “deposit paid”.
+
+    Raises:
+        BadValue: no amount, or an unknown way of paying.
+        NotAllowed: the day lies in the future or in a closed month.
+    """
+    if how not in WAYS:
+        raise BadValue(f"“{how}” is not a way of paying; there is: {', '.join(WAYS)}.")
+    if not amount:
+        raise BadValue("A payment of 0 is none.")
+    when = require_open_day(book, day or book.today)
+    shown = book.currency.show(amount)
+    with book.deed("job pay", f"{job.number} {shown} {how}"):
+        payment = book.post(
+            Payment(job=job.key, day=when, amount=amount, how=how, words=words.strip())
+        )
+        charged = card_fee(book, amount) if fee is None and how == "card" else fee
+        if charged:
+            cost: Decimal = book.currency.decimal(charged)
+            said = f"card fee on {shown}" if how == "card" else f"fee on {shown}"
+            add_cost(book, job, "fee", said, Quantity.of(1), cost, actual=True, day=when)
+        if amount > Money(0) and state_of(book, job) == "won":
+            set_state(book, job, "deposit paid", day=when)
+    return payment
+
+
+def card_fee(book: Book, amount: Money) -> Money:
+    """What the shop's card company keeps of a payment, by the settings."""
+    rate: Fraction = book.setting("card_fee")
+    fixed: Money = book.setting("card_fee_fixed")
+    return amount.times(rate) + fixed if rate or fixed else Money(0)
+
+
+def grossed_up(amount: Money, rate: Fraction, fixed: Money) -> Money:
+    """What must be paid by card so that an amount is left after the fee.
+
+    Raises:
+        BadValue: a fee of the whole payment leaves nothing.
+
+    >>> grossed_up(Money(69800), Fraction(29, 1000), Money(30))
+    Money(minor=71916)
+    """
+    if rate >= 1:
+        raise BadValue("A card fee is less than the whole payment.")
+    return Money(1).times(Fraction(amount.minor + fixed.minor) / (1 - rate))
+
+
+def payments(book: Book, job: Job) -> list[Payment]:
+    """The payments of a job in the order they were noted."""
+    return book.rows(Payment, job=job.key)
+
+
+def balance(book: Book, job: Job) -> Balance:
+    """What a job asks for, what came, what is due and what is held."""
+    dues = dues_of(book, job)
+    received = total(payment.amount for payment in payments(book, job))
+    held = Money(0) if state_of(book, job) in _DONE else received
+    return Balance(total(due.price for due in dues), total(due.tax for due in dues), received, held)
+
+
+def outstanding(book: Book, job: Job) -> list[Outstanding]:
+    """The payments asked for with what is still open of each, the oldest paid first."""
+    return spread(dues_of(book, job), total(payment.amount for payment in payments(book, job)))
+
+
+def spread(dues: Sequence[Due], received: Money) -> list[Outstanding]:
+    """Lay what was received, and every credit, against the payments asked for, in their order."""
+    left = received - total(due.asked for due in dues if due.asked < Money(0))
+    found = []
+    for due in dues:
+        taken = min(max(left, Money(0)), due.asked) if due.asked > Money(0) else due.asked
+        left -= max(taken, Money(0))
+        found.append(Outstanding(due, due.asked - taken))
+    return found
+
+
+def deposits_held(book: Book) -> list[tuple[Job, Money]]:
+    """What is held for every job that is not done yet: a liability until it is."""
+    held = ((job, balance(book, job).held) for job in jobs(book))
+    return [(job, amount) for job, amount in held if amount]
+
+
+def payments_due(book: Book) -> list[tuple[Job, Outstanding]]:
+    """The next payment still open of every job that is agreed."""
+    found = []
+    for job in jobs(book):
+        if agreement_of(book, job) is None or state_of(book, job) == "cancelled":
+            continue
+        still = [one for one in outstanding(book, job) if one.open > Money(0)]
+        found += [(job, one) for one in still[:1]]
+    return found

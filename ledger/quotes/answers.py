@@ -1,0 +1,137 @@
+"""The client's answer: what an acceptance makes of an offer, and a refusal.
+
+Accepting records who, how and when, which drawing and sample, and which options; it makes the
+job's agreement with its payments, and keeps the hours the price was made of as the job's plan.
+"""
+
+from collections.abc import Sequence
+from datetime import date
+
+from ledger.book import Book, require_open_day
+from ledger.book.tables.ground import Job
+from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteState
+from ledger.costing.frozen import plain, thaw
+from ledger.costing.sheet import CostSheet
+from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+from ledger.jobs.agreement import Ask, agree
+from ledger.jobs.jobs import set_state
+from ledger.labor.plan import save_plan
+from ledger.measures.money import split, total
+from ledger.quotes.offer import Offer, Option
+from ledger.quotes.revisions import Standing, standing
+
+
+def accept_quote(
+    book: Book,
+    quote: Quote,
+    *,
+    how: str,
+    who: str = "",
+    day: date | None = None,
+    drawing: str = "",
+    sample: str = "",
+    options: Sequence[str] = (),
+) -> Standing:
+    """Record that the client accepted a revision, with the options named.
+
+    Raises:
+        NotAllowed: the revision does not wait for an answer, or did not on that day.
+        NotFound: it has no such option.
+    """
+    now = standing(book, quote)
+    when = _answer_day(book, now, day)
+    chosen = [find_option(now.offer, name) for name in options]
+    with book.deed("quote accept", f"{quote.name} {how}".strip()):
+        book.post(
+            QuoteState(
+                quote=quote.key,
+                state="accepted",
+                day=when,
+                how=how,
+                who=who,
+                drawing=drawing or now.offer.drawing,
+                sample=sample or now.offer.sample,
+            )
+        )
+        set_state(book, now.job, "won", day=when)
+        agree(
+            book,
+            now.job,
+            quote.name,
+            agreed_payments(now.offer, chosen),
+            day=when,
+            tax_rate=now.offer.tax.rate,
+            tax_standing=now.offer.tax.standing,
+        )
+        _keep_plan(book, quote, now.job)
+    return standing(book, quote)
+
+
+def decline_quote(book: Book, quote: Quote, *, why: str = "", day: date | None = None) -> Standing:
+    """Record that the client declined.
+
+    Raises:
+        NotAllowed: the revision does not wait for an answer.
+    """
+    now = standing(book, quote)
+    when = _answer_day(book, now, day)
+    with book.deed("quote decline", f"{quote.name} {why}".strip()):
+        book.post(QuoteState(quote=quote.key, state="declined", day=when, how=why))
+    return standing(book, quote)
+
+
+def agreed_payments(offer: Offer, chosen: Sequence[Option] = ()) -> list[Ask]:
+    """The payments of an offer with the chosen options spread over them by the same shares."""
+    weights = [payment.price.minor for payment in offer.payments]
+    prices = split(offer.price + total(option.amount for option in chosen), weights)
+    taxes = split(offer.tax.amount + total(option.tax for option in chosen), weights)
+    if not chosen:
+        return [Ask(p.name, p.price, p.tax) for p in offer.payments]
+    named = zip(offer.payments, prices, taxes, strict=True)
+    return [Ask(payment.name, price, tax) for payment, price, tax in named]
+
+
+def find_option(offer: Offer, text: str) -> Option:
+    """The option of that name, or of an unambiguous part of it.
+
+    Raises:
+        NotFound: none answers.
+        Ambiguous: several do.
+    """
+    sought = text.strip().casefold()
+    exact = [option for option in offer.options if option.name.casefold() == sought]
+    near = exact or [o for o in offer.options if sought and sought in o.name.casefold()]
+    if len(near) == 1:
+        return near[0]
+    names = [option.name for option in offer.options]
+    if near:
+        raise Ambiguous("option", text, names)
+    raise NotFound(f"option of {offer.name}", text, names)
+
+
+def _keep_plan(book: Book, quote: Quote, job: Job) -> None:
+    """Keep the hours the accepted price was made of; an old basis that reads no more is let be."""
+    basis = book.last(QuoteBasis, quote=quote.key)
+    if basis is None:
+        return
+    try:
+        sheet = thaw(CostSheet, plain(basis.basis))
+    except BadValue:
+        return
+    save_plan(book, job, {line.operation: line.estimate for line in sheet.hours}, quoted=True)
+
+
+def _answer_day(book: Book, now: Standing, day: date | None) -> date:
+    """The day of the client's answer, if the revision waited for one then."""
+    when = require_open_day(book, day or book.today)
+    name = now.quote.name
+    if now.state not in {"sent", "expired"}:
+        raise NotAllowed(f"{name} is {now.state}; only a sent quote is answered.")
+    if when < now.offer.day:
+        raise NotAllowed(f"{name} was sent on {now.offer.day}; it cannot be answered on {when}.")
+    if when > now.offer.valid_until:
+        raise NotAllowed(
+            f"{name} expired on {now.offer.valid_until}. Draft and send it again:"
+            f" benchledger quote draft {now.job.number}; or name the day it was answered: --on DAY"
+        )
+    return when
