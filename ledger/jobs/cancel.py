@@ -147,8 +147,7 @@ def record_of(book: Book, job: Job) -> Record:
     used = job_material(book, job.key)
     material = total(use.full for use in used)
     stage = _STAGES[state]
-    if stage in {ZERO, NOTHING = Money(0), Fraction(0)
-FREE, DESIGNED} and material > ZERO:
+    if stage in {FREE, DESIGNED} and material > ZERO:
         stage = ORDERED
     work = work_of_job(book, job.key)
     return Record(stage, balance(book, job), work, material, rates_of(book))

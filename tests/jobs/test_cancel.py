@@ -1,0 +1,147 @@
+"""Cancelling: what is kept follows from how far the work had come, and never exceeds the price."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.book.questions.labor import WorkSum
+from ledger.book.tables.jobs import Cancellation
+from ledger.costing.rates import Rates
+from ledger.errors import BadValue, NotAllowed
+from ledger.jobs.agreement import Ask, agree
+from ledger.jobs.cancel import (
+    CUT,
+    DESIGNED,
+    FINISHED,
+    FREE,
+    ORDERED,
+    Record,
+    cancel,
+    reckon,
+    record_of,
+)
+from ledger.jobs.jobs import new_job, set_state, state_of
+from ledger.jobs.payments import Balance, receive
+from ledger.measures.money import Money, currency
+
+USD = currency("USD")
+
+
+def usd(text):
+    return USD.money(Decimal(text))
+
+
+RATES = Rates(
+    pay=usd("48.61"), overhead=usd("19.10"), break_even=usd("67.71"), selling=usd("73"),
+    selling_by_formula=usd("73.13"), helper_cost=usd("26.88"), helper_billed=usd("42"),
+    mile=Decimal("0.70"),
+)  # fmt: skip
+
+
+def worked(group, minutes, person="owner", kind="work"):
+    day = date(2025, 5, 1)
+    return WorkSum("XXX", group, "", kind, person, False, minutes, 1, day, day)
+
+
+WORK = [worked("office", 300), worked("cutting", 120), worked("cutting", 60, "Ash"),
+        worked("cutting", 90, kind="rework")]  # fmt: skip
+
+
+def record(stage, received="3672.40"):
+    paid = Balance(usd("6980"), usd("364.80"), usd(received), usd(received))
+    return Record(stage, paid, WORK, usd("1218.31"), RATES)
+
+
+@pytest.mark.parametrize(
+    ("stage", "kept"),
+    [
+        (FREE, "0"),
+        (DESIGNED, "365.00"),  # 5 h × 73
+        (ORDERED, "1771.31"),  # 7 h × 73 + 1 h × 42 + 1,218.31
+        (CUT, "1771.31"),
+        (FINISHED, "7344.80"),
+    ],
+)
+def test_what_is_kept_follows_the_stage(stage, kept):
+    assert reckon(record(stage)).kept == usd(kept)
+
+
+def test_what_goes_back_to_its_seller_is_not_kept_but_its_restocking_is():
+    found = reckon(record(ORDERED), returnable=usd("400"), restocking=Fraction(15, 100))
+
+    assert found.kept == usd("1771.31") - usd("400") + usd("60")
+
+
+def test_after_cutting_nothing_goes_back_to_its_seller():
+    assert reckon(record(CUT), returnable=usd("400")).kept == usd("1771.31")
+
+
+def test_what_was_paid_beyond_it_goes_back_and_what_is_short_is_owed():
+    ahead, behind = reckon(record(CUT)), reckon(record(CUT, "1000"))
+
+    assert (ahead.back, ahead.owed) == (usd("1901.09"), Money(0))
+    assert (behind.back, behind.owed) == (Money(0), usd("771.31"))
+
+
+def test_rework_is_never_the_clients():
+    assert not any("1.5" in line.calculation for line in reckon(record(CUT)).lines)
+
+
+def test_more_than_the_job_took_cannot_go_back():
+    with pytest.raises(BadValue, match="More material"):
+        reckon(record(ORDERED), returnable=usd("2000"))
+
+
+@given(minutes=st.integers(min_value=0, max_value=100_000), received=st.integers(0, 10**7))
+def test_never_more_than_the_price_is_kept(minutes, received):
+    paid = Balance(usd("6980"), usd("364.80"), Money(received), Money(0))
+    work = [worked("cutting", minutes)]
+
+    for stage in (FREE, DESIGNED, ORDERED, CUT, FINISHED):
+        found = reckon(Record(stage, paid, work, usd("100"), RATES))
+        assert found.kept <= paid.asked
+        assert found.received - found.back + found.owed == found.kept
+
+
+@pytest.fixture
+def job(book):
+    """A job that was agreed on and paid for in part, in a shop with its rates."""
+    with book.deed("shop set", ""):
+        book.set("overhead_year", "22000")
+        book.set("pay_year", "56000")
+    opened = new_job(book, "Marrow fold-down bed")
+    with book.deed("quote accept", ""):
+        set_state(book, opened, "won")
+        agree(book, opened, "Q-1", [Ask("On acceptance", usd("1000"), Money(0))],
+              day=book.today, tax_rate=Fraction(0), tax_standing="exempt")  # fmt: skip
+    return opened
+
+
+@pytest.mark.parametrize(
+    ("state", "stage"),
+    [("won", FREE), ("deposit paid", DESIGNED), ("material ordered", ORDERED),
+     ("building", CUT), ("finishing", CUT), ("ready", FINISHED)],
+)  # fmt: skip
+def test_the_stage_is_the_one_the_job_reached(book, job, state, stage):
+    set_state(book, job, state)
+
+    assert record_of(book, job).stage == stage
+
+
+def test_a_cancellation_says_why_and_ends_the_job(book, job):
+    receive(book, job, usd("500"), "check")
+    kept = reckon(record_of(book, job))
+
+    with pytest.raises(BadValue, match="Say why"):
+        cancel(book, job, kept, " ")
+    cancel(book, job, kept, "the house was sold")
+
+    row = book.last(Cancellation, job=job.key)
+    assert (row.kept, row.back, row.why) == (Money(0), usd("500"), "the house was sold")
+    assert state_of(book, job) == "cancelled"
+    with pytest.raises(NotAllowed, match="is cancelled already"):
+        record_of(book, job)
