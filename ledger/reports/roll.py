@@ -99,3 +99,8 @@ def _roll[S: (Money, Quantity)](nothing: S, rows: Iterable[tuple[str, bool, S]])
         else:
             sums[place] = sums[place] + (amount if sign > 0 else -amount)
     return Roll(**sums)
+
+
+def column_of(kind: str) -> str:
+    """The column of the roll-forward that a movement, or a lot taken in, belongs to."""
+    return _PLACES[kind][0]

@@ -1,0 +1,75 @@
+"""The rows that a month's account is made of, for whoever wants to add them up again."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.book import Book
+from ledger.book.questions.month import landed_by_month_and_category
+from ledger.book.questions.month_rows import (
+    InKindRow,
+    LineRow,
+    MoveRow,
+    ShareRow,
+    moves,
+    receipt_lines,
+    receipt_shares,
+    received_in_kind,
+)
+from ledger.book.questions.stock import OnHand
+from ledger.measures.day import Month
+from ledger.measures.money import Money
+from ledger.reports.roll import MaterialRoll, roll_by_material
+from ledger.stock import value_on
+
+
+@dataclass(frozen=True, slots=True)
+class MonthOfSpend:
+    """What a month's material landed at, by category."""
+
+    month: Month
+    by_category: dict[str, Money]
+
+
+@dataclass(frozen=True, slots=True)
+class MonthData:
+    """The month's rows: receipts, where they went, movements, stock, goods in kind."""
+
+    lines: Sequence[LineRow]
+    shares: Sequence[ShareRow]
+    moves: Sequence[MoveRow]
+    rolls: Sequence[MaterialRoll]
+    on_hand: Sequence[OnHand]
+    in_kind: Sequence[InKindRow]
+    twelve_months: Sequence[MonthOfSpend]
+
+
+def month_data(book: Book, month: Month) -> MonthData:
+    """Collect the rows of a month, and the spend of the twelve months that end with it."""
+    first, last = month.first, month.last
+    return MonthData(
+        lines=receipt_lines(book, first, last),
+        shares=receipt_shares(book, first, last),
+        moves=moves(book, first, last),
+        rolls=roll_by_material(book, month),
+        on_hand=value_on(book, last),
+        in_kind=received_in_kind(book, first, last),
+        twelve_months=spend_by_month(book, months_to(month, 12)),
+    )
+
+
+def months_to(month: Month, count: int) -> list[Month]:
+    """So many months in a row, the given one last."""
+    months = [month]
+    for _ in range(count - 1):
+        months.append(months[-1].previous())
+    return months[::-1]
+
+
+def spend_by_month(book: Book, months: Sequence[Month]) -> list[MonthOfSpend]:
+    """The landed cost of each month by category, empty months included."""
+    found: dict[str, dict[str, Money]] = {str(month): {} for month in months}
+    first: date = months[0].first
+    for month, part in landed_by_month_and_category(book, first, months[-1].last):
+        found[month][part.name] = part.amount
+    return [MonthOfSpend(month, found[str(month)]) for month in months]

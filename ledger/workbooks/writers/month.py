@@ -1,0 +1,188 @@
+"""The month for the accountant: a summary on one page, and behind it the rows that make it up."""
+
+from decimal import Decimal
+from pathlib import Path
+
+from openpyxl import Workbook
+from openpyxl.chart import BarChart, Reference
+from openpyxl.worksheet.pagebreak import Break
+from openpyxl.worksheet.worksheet import Worksheet
+
+from ledger.measures.money import total
+from ledger.measures.rounding import half_up
+from ledger.reports.month import MonthReport
+from ledger.reports.month_data import MonthData
+from ledger.reports.roll import COLUMNS
+from ledger.reports.spend import Part
+from ledger.workbooks.paper import (
+    BODY,
+    SHARE,
+    add_sheet,
+    money_format,
+    new_workbook,
+    price_format,
+    save,
+)
+from ledger.workbooks.writers.month_sheets import add_data_sheets
+from ledger.workbooks.writers.rows import Rows, padded
+
+WIDTHS = (34, 15, 15, 15, 28)
+
+_ROLL_WORDS = {
+    "opening": "stock the month began with", "received": "from suppliers and in kind",
+    "issued": "to jobs", "returned": "from jobs, kept offcuts included",
+    "scrapped": "scrap and damage", "to_supplier": "sent back", "own_use": "own use and giveaways",
+    "counted": "found (+) or missing (−) at a count", "closing": "stock the month ends with",
+}  # fmt: skip
+_LEAVES = ("issued", "scrapped", "to_supplier", "own_use")
+
+_STANDING = {
+    "closed": "The month is closed.", "open": "The month is over and not closed yet.",
+    "running": "The month is still running; figures are those of today.",
+    "ahead": "The month has not begun.", "before the book": "The book begins after this month.",
+}  # fmt: skip
+
+
+def write_month(report: MonthReport, data: MonthData, path: Path, *, letter: bool = True) -> Path:
+    """Write the accountant's workbook of a month."""
+    workbook = new_workbook(f"Material and stock {report.month}", report.shop, report.as_of)
+    summary = _summary(workbook, report, letter)
+    _twelve_months(summary, data, report)
+    months = add_data_sheets(workbook, report, data, letter=letter)
+    _chart(summary, months)
+    return save(workbook, path, private=True)
+
+
+def _summary(workbook: Workbook, report: MonthReport, letter: bool) -> Rows:
+    rows = Rows(add_sheet(workbook, "Summary", WIDTHS, letter=letter), WIDTHS)
+    rows.title(
+        f"Material and stock, {report.month}",
+        f"{report.shop}, {report.currency.code}, as of {report.as_of}."
+        f" {_STANDING[report.standing]} All figures are values; each block names the data sheet"
+        " that adds up to it.",
+    )
+    _spend(rows, report)
+    for name, parts, sheet in (
+        ("Landed by supplier", report.spend.by_supplier, "Receipts"),
+        ("Landed by category", report.spend.by_category, "Receipts"),
+        ("Landed by job, stock and shop", report.spend.by_job, "Where it went"),
+    ):
+        _parts(rows, report, name, parts, sheet)
+    _roll(rows, report)
+    _jobs(rows, report)
+    _prices(rows, report)
+    return rows
+
+
+def _spend(rows: Rows, report: MonthReport) -> None:
+    spend, decimal = report.spend, report.currency.decimal
+    money = padded(money_format(report.currency))
+    rows.subtitle("Spend (sheet Receipts)")
+    for name, amount, words in (
+        ("Net", spend.net, "goods and freight, discounts taken off"),
+        ("Tax paid", spend.tax_paid, "to suppliers"),
+        ("Paid", spend.paid, "net and tax paid"),
+        ("Use tax due", spend.use_tax, "owed by the shop on untaxed goods"),
+        ("Recoverable tax", spend.recoverable, "comes back; no cost"),
+        ("Landed", spend.landed, "paid + use tax − recoverable"),
+        ("In kind received", spend.in_kind, "fair value, no cash (sheet In kind)"),
+    ):
+        rows.add((name, decimal(amount), words), ("", money), BODY)
+
+
+def _parts(
+    rows: Rows, report: MonthReport, name: str, parts: tuple[Part, ...], sheet: str
+) -> None:
+    decimal, money = report.currency.decimal, padded(money_format(report.currency))
+    rows.subtitle(f"{name} (sheet {sheet})")
+    whole = report.spend.landed.minor
+    for part in parts:
+        share = half_up(Decimal(part.landed.minor) * 100 / whole, 1) if whole else None
+        rows.add((part.name, decimal(part.landed), share), ("", money, padded(SHARE)))
+    rows.sums("Landed", {2: decimal(report.spend.landed)}, money)
+
+
+def _roll(rows: Rows, report: MonthReport) -> None:
+    decimal, money = report.currency.decimal, padded(money_format(report.currency))
+    rows.subtitle("Stock rolled forward (sheets Movements and Roll-forward)")
+    rows.headings(("", "full value", "cash", "", ""), (2, 3))
+    full, cash = report.full.columns(), report.cash.columns()
+    for name in COLUMNS[:-1]:
+        sign = "− " if name in _LEAVES else "" if name in ("opening", "counted") else "+ "
+        words = name.replace("_", " ")
+        rows.add(
+            (f"{sign}{words}", decimal(full[name]), decimal(cash[name]), _ROLL_WORDS[name]),
+            ("", money, money),
+            BODY,
+        )
+    values = {2: decimal(full["closing"]), 3: decimal(cash["closing"])}
+    rows.sums("closing", values, money)
+
+
+def _jobs(rows: Rows, report: MonthReport) -> None:
+    decimal, money = report.currency.decimal, padded(money_format(report.currency))
+    rows.subtitle("Issued to jobs, net of what came back (sheet Movements)")
+    rows.headings(("job", "full value", "cash", "", ""), (2, 3))
+    for row in report.issued:
+        rows.add((row.job, decimal(row.full), decimal(row.cash)), ("", money, money))
+    rows.subtitle(f"Work in progress on {report.as_of} (sheet Work in progress)")
+    rows.headings(("job", "material", "labor", "cost", "  state"), (2, 3, 4))
+    for job in report.progress:
+        labor = job.helpers + job.owner
+        rows.add(
+            (job.number, decimal(job.material), decimal(labor), decimal(job.cost),
+             f"  {job.state}"),
+            ("", money, money, money),
+        )
+    cost = total(job.cost for job in report.progress)
+    rows.sums("In progress", {4: decimal(cost)}, money)
+    if report.billable is not None:
+        share = half_up(report.billable * 100, 1)
+        said = half_up(report.assumed_billable * 100, 1)
+        rows.subtitle("Hours")
+        rows.add(
+            ("Owner's time on commissions", share, f"the rates assume {said} %"),
+            ("", padded(SHARE)),
+            BODY,
+        )
+
+
+def _prices(rows: Rows, report: MonthReport) -> None:
+    if not report.price_changes:
+        return
+    price = padded(price_format(report.currency))
+    rows.subtitle("Largest price changes")
+    rows.headings(("material", "before", "after", "change", "from"), (2, 3, 4))
+    for change in report.price_changes:
+        share = half_up(change.share * 100, 1)
+        rows.add(
+            (f"{change.code} {change.name}", change.before, change.after, share,
+             change.day.isoformat()),
+            ("", price, price, padded(SHARE)),
+        )  # fmt: skip
+
+
+def _twelve_months(rows: Rows, data: MonthData, report: MonthReport) -> None:
+    """The months that the chart shows, on a page of their own."""
+    decimal, money = report.currency.decimal, padded(money_format(report.currency))
+    rows.sheet.row_breaks.append(Break(id=rows.row))  # never half a chart at the foot of a page
+    rows.subtitle("Landed cost of twelve months (sheet Months)")
+    for month in data.twelve_months:
+        rows.add((str(month.month), decimal(total(month.by_category.values()))), ("", money))
+
+
+def _chart(summary: Rows, months: Worksheet) -> None:
+    """Spend by category over twelve months, a column a month, below the summary's figures."""
+    if months.max_column < 2:
+        return
+    chart = BarChart()
+    chart.type, chart.grouping, chart.overlap = "col", "stacked", 100
+    chart.title = "Landed cost by category"
+    chart.height, chart.width, chart.gapWidth = 10, 21, 60
+    chart.legend.position = "b"
+    data = Reference(months, min_col=2, max_col=months.max_column, min_row=1, max_row=13)
+    chart.add_data(data, titles_from_data=True)
+    chart.set_categories(Reference(months, min_col=1, min_row=2, max_row=13))
+    chart.x_axis.delete = chart.y_axis.delete = False
+    chart.y_axis.numFmt = "#,##0"
+    summary.sheet.add_chart(chart, f"A{summary.row + 1}")

@@ -1,0 +1,119 @@
+"""The data sheets behind a month: receipts, where they went, movements, stock, goods in kind."""
+
+from collections.abc import Iterator, Sequence
+
+from openpyxl import Workbook
+from openpyxl.worksheet.worksheet import Worksheet
+
+from ledger.measures.money import Currency, Money
+from ledger.measures.quantity import Quantity
+from ledger.reports.month import MonthReport
+from ledger.reports.month_data import MonthData, MonthOfSpend
+from ledger.reports.roll import COLUMNS, MaterialRoll, column_of
+from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, figure
+
+_RECEIPTS = (
+    Field("receipt", 10), Field("day", 12), Field("supplier", 24), Field("document", 14),
+    Field("kind", 9), Field("paid by", 9), Field("material", 11), Field("item", 34),
+    Field("category", 10), figure("quantity", 9), Field("unit", 8),
+    figure("unit price", 10), Field("tax", 11), figure("discount", 10),
+    figure("net", 11), figure("freight", 10), figure("tax paid", 10),
+    figure("recoverable", 11), figure("use tax", 10), figure("landed", 11),
+)  # fmt: skip
+_WENT = (
+    Field("receipt", 10), Field("day", 12), Field("supplier", 24), Field("item", 40),
+    Field("category", 11), Field("goes to", 11), figure("quantity", 11),
+    Field("unit", 8), figure("landed", 12),
+)  # fmt: skip
+_MOVES = (
+    Field("day", 12), Field("what", 14), Field("column", 12), figure("lot", 7),
+    Field("material", 11), Field("item", 34), Field("category", 11), Field("supplier", 24),
+    figure("quantity", 11), Field("unit", 8), figure("full", 12),
+    figure("cash", 12), figure("use tax", 10), Field("job", 10),
+    Field("reason", 30),
+)  # fmt: skip
+_STOCK = (
+    figure("lot", 7), Field("day", 12), Field("material", 11), Field("item", 40),
+    Field("category", 11), Field("source", 10), Field("from", 20),
+    figure("quantity", 11), Field("unit", 8), figure("full", 12),
+    figure("cash", 12),
+)  # fmt: skip
+_IN_KIND = (
+    Field("day", 12), Field("receipt", 10), Field("from", 22), Field("document", 18),
+    Field("material", 11), Field("item", 34), figure("quantity", 10), Field("unit", 8),
+    figure("fair value", 12), Field("how found", 20), Field("evidence", 34),
+    Field("agreement", 12),
+)  # fmt: skip
+_PROGRESS = (
+    Field("job", 10), Field("title", 34), Field("state", 16), figure("material", 12),
+    figure("material cash", 12), figure("helpers", 12),
+    figure("owner minutes", 10), figure("owner", 12), figure("cost", 12),
+)  # fmt: skip
+
+
+def add_data_sheets(
+    workbook: Workbook, report: MonthReport, data: MonthData, *, letter: bool
+) -> Worksheet:
+    """Write the data sheets of a month; the one with its twelve months is given back."""
+    sheets: tuple[tuple[str, Sequence[Field], Iterator[Sequence[Datum]]], ...] = (
+        ("Receipts", _RECEIPTS, ((*row,) for row in data.lines)),
+        ("Where it went", _WENT, ((*row,) for row in data.shares)),
+        ("Movements", _MOVES, _moves(data)),
+        ("Roll-forward", roll_fields(), roll_rows(data.rolls)),
+        ("Stock on hand", _STOCK, _on_hand(data)),
+        ("In kind", _IN_KIND, ((*row,) for row in data.in_kind)),
+        ("Work in progress", _PROGRESS, _progress(report)),
+    )
+    for title, fields, rows in sheets:
+        add_data_sheet(workbook, title, fields, rows, report.currency, letter=letter)
+    return add_months_sheet(workbook, data.twelve_months, report.currency, letter=letter)
+
+
+def _moves(data: MonthData) -> Iterator[Sequence[Datum]]:
+    for row in data.moves:
+        what = row.kind.removeprefix("lot ").replace("_", " ")
+        yield (row.day, what, column_of(row.kind).replace("_", " "), *row[2:])
+
+
+def roll_fields() -> tuple[Field, ...]:
+    """The columns of a roll-forward: a row for quantity, full value and cash of each material."""
+    figures = (figure(name.replace("_", " "), 11) for name in COLUMNS)
+    return (Field("material", 24), Field("unit", 8), Field("measure", 10), *figures)
+
+
+def roll_rows(rolls: Sequence[MaterialRoll]) -> Iterator[Sequence[Datum]]:
+    """The rows of a roll-forward."""
+    for roll in rolls:
+        for measure in ("quantity", "full", "cash"):
+            figures: Sequence[Money | Quantity] = tuple(getattr(roll, measure).columns().values())
+            yield (roll.material, roll.unit, measure, *figures)
+
+
+def _on_hand(data: MonthData) -> Iterator[Sequence[Datum]]:
+    for row in data.on_hand:
+        yield (row.lot, row.day, row.material or "", row.words, row.category,
+               row.source.replace("_", " "), row.sponsor, row.quantity, row.unit, row.full,
+               row.cash)  # fmt: skip
+
+
+def _progress(report: MonthReport) -> Iterator[Sequence[Datum]]:
+    for job in report.progress:
+        yield (job.number, job.title, job.state, job.material, job.material_cash, job.helpers,
+               job.owner_minutes, job.owner, job.cost)  # fmt: skip
+
+
+def add_months_sheet(
+    workbook: Workbook, months: Sequence[MonthOfSpend], currency: Currency, *, letter: bool
+) -> Worksheet:
+    """Write landed cost by category, a row a month; the largest category stands first."""
+    sums: dict[str, int] = {}
+    for month in months:
+        for name, amount in month.by_category.items():
+            sums[name] = sums.get(name, 0) + amount.minor
+    names = sorted(sums, key=lambda name: (-sums[name], name))
+    fields = (Field("month", 10), *(figure(name, 12) for name in names))
+    rows: list[list[Datum]] = [
+        [str(month.month), *(month.by_category.get(name, Money(0)) for name in names)]
+        for month in months
+    ]
+    return add_data_sheet(workbook, "Months", fields, rows, currency, letter=letter)
