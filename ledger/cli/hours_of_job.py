@@ -38,7 +38,7 @@ def say_job(book: Book, job: Job, *, as_json: bool) -> None:
         footer=["", "in all", *_cells(total_hours(plan.values()), sum(minutes.values()))],
     )  # fmt: skip
     if apart:
-        voice.pairs({f"apart: {said}": show_minutes(done) for said, done in apart.items()})
+        voice.pairs({f"apart, {said}": show_minutes(done) for said, done in apart.items()})
 
 
 def _key(row: WorkSum) -> str:

@@ -6,13 +6,11 @@ practice, no source*: one experienced person, hobby-size machines. The shop's ow
 them (`ledger.labor.learning`). An operation belongs to a group, which may be logged as a whole.
 """
 
-import csv
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from importlib import resources
 from typing import Any
 
 from ledger.book import Book
@@ -69,6 +67,9 @@ def load_starting_standards(book: Book) -> int:
 
 def starting_standards(*, metric: bool = False) -> list[Operation]:
     """The starting standards as rows that are not posted, in the book's kind of units."""
+    import csv  # with `resources`, for a new book only: an entry of hours does without them
+    from importlib import resources
+
     page = (resources.files("ledger.labor") / "standards.csv").read_text(encoding="utf-8")
     return [_operation(line, metric=metric) for line in csv.DictReader(page.splitlines())]
 

@@ -175,7 +175,7 @@ def test_a_jobs_hours_stand_beside_its_estimate(bed):
 
     assert "-19m" in shown
     assert "not logged" in shown
-    assert "apart: editing" in shown
+    assert "apart, editing" in shown
     assert facts["operations"][0] == {"operation": "SND", "estimate": "5.69", "hours": "6.00"}
     assert facts["operations"][1]["hours"] is None
     assert (facts["estimate"], facts["hours"]) == ("12.83", "6.00")
