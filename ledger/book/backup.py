@@ -23,9 +23,9 @@ def back_up(path: Path, target: Path) -> None:
         BookTrouble: the book is not sound, or cannot be written there.
 
     """
+    if schema.is_there(target):
+        raise NotAllowed(f"{target} exists already. Choose another name.")
     with schema.part_of(target) as part, schema.made_by_us(target):
-        if schema.is_there(target):
-            raise NotAllowed(f"{target} exists already. Choose another name.")
         schema.copy_into(path, part)
         _require_sound(part, f"The copy of {path}")
         schema.put_in_place(part, target)
@@ -41,6 +41,8 @@ def restore(path: Path, source: Path, today: date) -> Path | None:
     """
     if not schema.is_there(source) or source.is_dir():
         raise BookTrouble(f"There is no copy at {source}.")
+    if path.is_dir():
+        raise BookTrouble(f"{path} is a folder; name the book's file.")
     is_new = not schema.is_there(path)
     if not is_new and source.samefile(path):
         raise NotAllowed(f"{source} is the book itself.")
@@ -76,7 +78,7 @@ def _held(path: Path) -> Iterator[None]:
             connection = stack.enter_context(closing(schema.connect(path)))
             connection.execute("BEGIN EXCLUSIVE")
         except sqlite3.DatabaseError as trouble:
-            if "is locked" in str(trouble):
+            if troubles.is_locked(trouble):
                 with troubles.said(path):
                     raise
         yield

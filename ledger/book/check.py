@@ -6,7 +6,7 @@ asks whether what was posted ties. Rooms add theirs: a tuple `CHECKS` of (name, 
 
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import closing
+from contextlib import closing, contextmanager
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
@@ -38,7 +38,7 @@ def examine_file(path: Path) -> list[Finding]:
     """The checks of a book's file, as it lies there; nothing is written and nothing upgraded."""
     name = "It is a book of Bench Ledger, as it was made"
     try:
-        with troubles.said(path), closing(schema.connect(path, "ro")) as connection:
+        with troubles.said(path), closing(schema.connect(path)) as connection:
             number = schema.number_of(connection, path)
             return [
                 Finding(name, list(_other_than_made(connection, number))),
@@ -96,10 +96,12 @@ def examine(book: Book, more: Sequence[tuple[str, BookCheck]] = ()) -> list[Find
 def nothing_posted_is_missing(book: Book) -> list[str]:
     """Rows are numbered one after the other, so that a gap is a row somebody took out."""
     wrong = []
-    for table in _posted_tables(book):
-        count, last = book.facts(f"SELECT count(*), coalesce(max(id), 0) FROM {table}")[0]
-        if count != last:
-            wrong.append(f"{table} holds {count} rows, but they are numbered up to {last}.")
+    with _connected(book) as connection:
+        for table in schema.posted_tables(connection):
+            sql = f"SELECT count(*), coalesce(max(id), 0) FROM {table}"
+            count, last = connection.execute(sql).fetchone()
+            if count != last:
+                wrong.append(f"{table} holds {count} rows, but they are numbered up to {last}.")
     return wrong
 
 
@@ -115,10 +117,11 @@ def reversals_take_back_deeds_that_stood(book: Book) -> list[str]:
 def days_are_days(book: Book) -> list[str]:
     """Every day that was posted is a day of the calendar."""
     wrong = []
-    for table in _posted_tables(book):
-        if book.facts(f"SELECT 1 FROM pragma_table_info('{table}') WHERE name = 'day'"):
-            days = book.facts(f"SELECT DISTINCT day FROM {table}")
-            wrong += [f"{table} holds the day “{day}”." for (day,) in days if not _is_day(day)]
+    with _connected(book) as connection:
+        for table, known in catalog.every_class().items():
+            if "day" in known.model_fields:
+                days = connection.execute(f"SELECT DISTINCT day FROM {table}")
+                wrong += [f"{table} holds the day “{day}”." for (day,) in days if not _is_day(day)]
     return wrong
 
 
@@ -132,11 +135,13 @@ def _is_day(text: str) -> bool:
 def numbers_are_numbers(book: Book) -> list[str]:
     """Prices, rates and shares, which stand as text, read as exact numbers."""
     wrong = []
-    for table, known in catalog.every_class().items():
-        for column in known.__table__.columns:  # type: ignore[attr-defined]
-            kind = {DecimalColumn: Decimal, ShareColumn: Fraction}.get(type(column.type))
-            if kind is not None:
-                texts = book.facts(f"SELECT DISTINCT {column.name} FROM {table}")
+    with _connected(book) as connection:
+        for table, known in catalog.every_class().items():
+            for column in known.__table__.columns:  # type: ignore[attr-defined]
+                kind = {DecimalColumn: Decimal, ShareColumn: Fraction}.get(type(column.type))
+                if kind is None:
+                    continue
+                texts = connection.execute(f"SELECT DISTINCT {column.name} FROM {table}")
                 wrong += [
                     f"{table} holds “{text}” as {column.name.replace('_', ' ')}."
                     for (text,) in texts
@@ -164,9 +169,10 @@ def settings_can_be_read(book: Book) -> list[str]:
     return wrong
 
 
-def _posted_tables(book: Book) -> list[str]:
-    with troubles.said(book.path), closing(schema.connect(book.path, "ro")) as connection:
-        return schema.posted_tables(connection)
+@contextmanager
+def _connected(book: Book) -> Iterator[sqlite3.Connection]:
+    with troubles.said(book.path), closing(schema.connect(book.path)) as connection:
+        yield connection
 
 
 CHECKS: Sequence[tuple[str, BookCheck]] = (

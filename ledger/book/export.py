@@ -7,6 +7,7 @@ before it; the book itself keeps it as it was written.
 
 import csv
 import os
+import shutil
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
 from decimal import Decimal
@@ -36,18 +37,30 @@ def export_tables(book: Book, folder: Path) -> list[tuple[str, int]]:
         BookTrouble: the folder cannot be written.
 
     """
-    written = []
     with schema.made_by_us(folder):
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        if any(folder.iterdir()):
+        if folder.is_dir() and any(folder.iterdir()):
             raise NotAllowed(f"{folder} is not empty. Choose a new folder for the export.")
-        with troubles.said(book.path), closing(schema.connect(book.path, "ro")) as connection:
-            connection.execute("BEGIN")  # all tables as they are at one moment
-            for table in catalog.every_class():
-                headings, shows, sql = _plan(table, book.currency)
-                rows = connection.execute(sql)
-                count = _write(folder / f"{table}.csv", headings, shows, rows)
-                written.append((table, count))
+        folder = folder.resolve()
+        part = folder.with_name(f".{folder.name}.{os.getpid()}.part")
+        try:
+            part.mkdir(mode=0o700, parents=True)
+            written = _write_all(book, part)
+            if folder.is_dir():
+                folder.rmdir()
+            part.rename(folder)
+        finally:
+            shutil.rmtree(part, ignore_errors=True)
+    return written
+
+
+def _write_all(book: Book, folder: Path) -> list[tuple[str, int]]:
+    written = []
+    with troubles.said(book.path), closing(schema.connect(book.path)) as connection:
+        connection.execute("BEGIN")  # all tables as they are at one moment
+        for table in catalog.every_class():
+            headings, shows, sql = _plan(table, book.currency)
+            count = _write(folder / f"{table}.csv", headings, shows, connection.execute(sql))
+            written.append((table, count))
     return written
 
 

@@ -45,15 +45,20 @@ class Book:
         moment: Callable[[], datetime] = _moment,
         who: str = "owner",
         before_writing: "Callable[[Book], None] | None" = None,
+        while_waiting: Callable[[], None] | None = None,
     ) -> None:
-        """Open a book; `before_writing` is called in each deed before anything is posted."""
+        """Open a book.
+
+        `before_writing` is called in each deed before anything is posted, `while_waiting` when
+        another command has kept this one from writing for a second.
+        """
         schema.bring_up_to_date(path)
         self.path = path
         self.today = today
         self.who = who
         self._moment = moment
         self._before_writing = before_writing
-        self._engine = _engine(path)
+        self._engine = _engine(path, while_waiting)
         self._session: Session | None = None
         self._deed: Deed | None = None
 
@@ -90,7 +95,7 @@ class Book:
             at=at, day=self.today, who=self.who, verb=verb, words=words, reverses=reverses, why=why
         )
         with troubles.said(self.path), Session(self._engine, expire_on_commit=False) as session:
-            session.connection(execution_options={"begin": "BEGIN IMMEDIATE"})
+            session.connection(execution_options={"writes": True})
             if self._before_writing is not None:
                 self._before_writing(self)
             try:
@@ -327,7 +332,7 @@ _REVERSES: Any = Deed.reverses
 _REVERSED = select(_REVERSES).where(_REVERSES.is_not(None))
 
 
-def _engine(path: Path) -> Engine:
+def _engine(path: Path, while_waiting: Callable[[], None] | None) -> Engine:
     engine = create_engine(
         "sqlite://",
         creator=lambda: schema.connect(path),  # an address would choke on a `?` in a file's name
@@ -338,8 +343,11 @@ def _engine(path: Path) -> Engine:
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Any) -> None:
-        options = connection.get_execution_options()
-        connection.exec_driver_sql(options.get("begin", "BEGIN"))
+        file = connection.connection.dbapi_connection
+        if connection.get_execution_options().get("writes"):
+            _begin_writing(file, while_waiting)
+        else:
+            file.execute("BEGIN")
 
     @event.listens_for(engine, "checkin")
     def _give_back(connection: sqlite3.Connection | None, _record: object) -> None:
@@ -348,3 +356,21 @@ def _engine(path: Path) -> Engine:
             connection.rollback()
 
     return engine
+
+
+def _begin_writing(file: sqlite3.Connection, while_waiting: Callable[[], None] | None) -> None:
+    """Take the lock on writing; a wait of more than a second is told, and goes on for a while."""
+    whole = round(1000 * troubles.WAIT_SECONDS)
+    first = min(whole, 1000)
+    try:
+        file.execute(f"PRAGMA busy_timeout={first}")
+        file.execute("BEGIN IMMEDIATE")
+    except sqlite3.OperationalError as trouble:
+        if not troubles.is_locked(trouble):
+            raise
+        if while_waiting is not None:
+            while_waiting()
+        file.execute(f"PRAGMA busy_timeout={whole - first}")
+        file.execute("BEGIN IMMEDIATE")
+    finally:
+        file.execute(f"PRAGMA busy_timeout={whole}")

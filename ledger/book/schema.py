@@ -83,9 +83,12 @@ def bring_up_to_date(path: Path) -> None:
         )
 
 
-def connect(path: Path, mode: str = "rw") -> sqlite3.Connection:
-    """A plain connection to a file that exists, `mode` "ro" or "rw"; it begins nothing itself."""
-    address = f"{path.absolute().as_uri()}?mode={mode}"
+def connect(path: Path) -> sqlite3.Connection:
+    """A plain connection to a file that exists; it begins nothing itself.
+
+    Who only reads opens the book this way too: after a kill, its journal must be played back first.
+    """
+    address = f"{path.absolute().as_uri()}?mode=rw"
     connection = sqlite3.connect(
         address, uri=True, isolation_level=None, timeout=troubles.WAIT_SECONDS
     )
@@ -134,7 +137,7 @@ def copy_into(path: Path, target: Path) -> None:
         part.touch(mode=0o600)
         with (
             troubles.said(target),
-            closing(connect(path, "ro")) as source,
+            closing(connect(path)) as source,
             closing(connect(part)) as copy,
         ):
             source.execute("BEGIN")

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ledger.errors import BadValue, BookTrouble, LedgerError, NotAllowed
 
-WAIT_SECONDS = 5
+WAIT_SECONDS = 10
 """How long a command waits for another one that is writing, before it says so and gives up."""
 
 _TROUBLES: Sequence[tuple[str, str]] = (
@@ -45,6 +45,11 @@ def said(path: Path) -> Iterator[None]:
         if not isinstance(error, sqlite3.Error):
             raise
         raise _refusal(error, path) from trouble
+
+
+def is_locked(error: sqlite3.Error) -> bool:
+    """Whether the trouble is only that another command has the book for itself just now."""
+    return "is locked" in str(error)
 
 
 def _refusal(error: sqlite3.Error, path: Path) -> LedgerError:

@@ -66,11 +66,17 @@ def open_shop() -> Iterator["Book"]:
     """The book, open on the day of the shop, closed again whatever happens."""
     from ledger.book import Book
 
-    with Book(book_path(), today(), moment, before_writing=_copy_once_a_day) as book:
+    with Book(
+        book_path(), today(), moment, before_writing=copy_once_a_day, while_waiting=_say_so
+    ) as book:
         yield book
 
 
-def _copy_once_a_day(book: "Book") -> None:
+def _say_so() -> None:
+    voice.note("Another command is writing to the book; waiting for it …")
+
+
+def copy_once_a_day(book: "Book") -> None:
     """Keep a copy before the first posting of a day; where that fails, the posting goes on."""
     from ledger.book.copies import keep_daily_copy
 

@@ -6,10 +6,12 @@ import subprocess
 import sys
 from contextlib import closing
 from datetime import date
+from pathlib import Path
 
 import pytest
 
 from ledger.book import Book, backup, schema, troubles
+from ledger.book.check import examine_file
 from ledger.book.copies import keep_daily_copy
 from ledger.book.tables.ground import Supplier
 from ledger.errors import BookTrouble, NotAllowed
@@ -60,8 +62,9 @@ def test_a_backup_never_goes_over_an_existing_file(tmp_path, book):
     with pytest.raises(NotAllowed, match="exists already"):
         backup.back_up(book.path, copy)
     assert copy.read_text() == "a letter"
-    with pytest.raises(NotAllowed, match="exists already"):
-        backup.back_up(book.path, book.path)
+    for taken in (book.path, tmp_path, Path(), Path("/")):
+        with pytest.raises(NotAllowed, match="exists already"):
+            backup.back_up(book.path, taken)
 
 
 def test_a_damaged_book_gives_no_backup(tmp_path, book):
@@ -119,10 +122,10 @@ def test_the_journal_of_a_book_that_cannot_even_be_locked_goes_with_it(tmp_path,
     (tmp_path / "shop.sqlite-journal").write_bytes(b"of the damaged one")
     truth = schema.connect
 
-    def connect(path, mode="rw"):
-        if path == book.path and mode == "rw":
+    def connect(path):
+        if path == book.path:
             raise sqlite3.DatabaseError("database disk image is malformed")
-        return truth(path, mode)
+        return truth(path)
 
     with monkeypatch.context() as patched:
         patched.setattr(schema, "connect", connect)
@@ -179,6 +182,8 @@ def test_a_copy_that_is_not_sound_is_not_restored(tmp_path, book, how, sentence)
 def test_a_copy_that_is_not_there_or_the_book_itself_is_refused(tmp_path, book):
     with pytest.raises(BookTrouble, match="There is no copy at"):
         backup.restore(book.path, tmp_path / "none.sqlite", DAY)
+    with pytest.raises(BookTrouble, match="is a folder; name the book's file"):
+        backup.restore(tmp_path, book.path, DAY)
     with pytest.raises(NotAllowed, match="is the book itself"):
         backup.restore(book.path, book.path, DAY)
 
@@ -205,15 +210,31 @@ os._exit(9)
 """
 
 
-def test_the_journal_of_a_killed_command_is_not_played_into_the_restored_book(tmp_path, book):
+@pytest.fixture
+def killed(tmp_path, book):
+    """A book whose last command was killed half way: its journal is still to be played back."""
     post(book, "one")
     backup.back_up(book.path, tmp_path / "copy.sqlite")
     book.close()
     subprocess.run([sys.executable, "-c", KILLED, str(book.path)], check=False)
-    assert (tmp_path / "shop.sqlite-journal").exists(), "the kill left a journal to play back"
-    kept = backup.restore(book.path, tmp_path / "copy.sqlite", DAY)
-    assert names(book.path) == names(kept) == ["one"]
+    assert (tmp_path / "shop.sqlite-journal").exists()
+    return book.path
+
+
+def test_the_journal_of_a_killed_command_is_not_played_into_the_restored_book(tmp_path, killed):
+    kept = backup.restore(killed, tmp_path / "copy.sqlite", DAY)
+    assert names(killed) == names(kept) == ["one"]
     assert not (tmp_path / "shop.sqlite-journal").exists()
+
+
+def test_the_first_to_look_after_a_kill_plays_the_journal_back(tmp_path, killed):
+    assert all(finding.wrong == [] for finding in examine_file(killed))
+    assert names(killed) == ["one"]
+
+
+def test_a_book_is_copied_whole_after_a_kill(tmp_path, killed):
+    backup.back_up(killed, tmp_path / "another.sqlite")
+    assert names(tmp_path / "another.sqlite") == ["one"]
 
 
 # --- the daily copy ------------------------------------------------------------------------

@@ -138,6 +138,20 @@ def test_a_place_that_cannot_be_a_folder_is_said(tmp_path, book, place):
         export_tables(book, tmp_path / place)
 
 
+def test_an_export_that_fails_leaves_nothing(tmp_path, book, monkeypatch):
+    monkeypatch.setattr(catalog, "every_class", lambda: {"price": Price, "../deed": Price})
+    with pytest.raises(BookTrouble):
+        export_tables(book, tmp_path / "tables")
+    assert [path.name for path in tmp_path.iterdir()] == ["shop.sqlite"]
+
+
+def test_an_empty_folder_is_filled_and_stays_its_owners(tmp_path, book):
+    (tmp_path / "tables").mkdir(mode=0o755)
+    export_tables(book, tmp_path / "tables")
+    assert (tmp_path / "tables").stat().st_mode & 0o777 == 0o700
+    assert len(list((tmp_path / "tables").iterdir())) == len(catalog.every_class())
+
+
 def test_clients_are_exported_too(tmp_path, book):
     with book.deed("a"):
         book.client("A client", "client@example.com")

@@ -25,11 +25,10 @@ def handicapped(book, monkeypatch):
     """The same book, opened by connections on which a statement was run first."""
     truth = schema.connect
 
-    def open_with(pragma="", mode="rw"):
-        def connect(path, _mode="rw"):
-            connection = truth(path, mode)
-            if pragma:
-                connection.execute(pragma)
+    def open_with(pragma):
+        def connect(path):
+            connection = truth(path)
+            connection.execute(pragma)
             return connection
 
         monkeypatch.setattr(schema, "connect", connect)
@@ -87,9 +86,13 @@ def test_a_file_cut_short_is_refused(book):
         names(book.path, book.today)
 
 
-def test_a_book_that_may_only_be_read_answers_but_takes_nothing(book, handicapped):
+def test_a_book_that_may_only_be_read_answers_but_takes_nothing(book, monkeypatch):
     post(book, "one")
-    with handicapped(mode="ro") as opened:
+    address = f"{book.path.as_uri()}?mode=ro"
+    monkeypatch.setattr(
+        schema, "connect", lambda _: sqlite3.connect(address, uri=True, isolation_level=None)
+    )
+    with Book(book.path, book.today) as opened:
         assert [row.name for row in opened.rows(Supplier)] == ["one"]
         with pytest.raises(BookTrouble, match="may only be read here; nothing was written"):
             post(opened, "two")
@@ -129,6 +132,34 @@ def test_a_second_writer_waits_only_so_long_and_says_why(impatient, book, lock):
                 post(waiting, "two")
         post(waiting, "three")
         assert [row.name for row in waiting.rows(Supplier)] == ["three"]
+
+
+def test_a_wait_that_gets_long_is_told_before_it_is_given_up(book, monkeypatch):
+    monkeypatch.setattr(troubles, "WAIT_SECONDS", 1.05)
+    told = []
+    with (
+        Book(book.path, book.today, while_waiting=lambda: told.append("waiting")) as waiting,
+        closing(sqlite3.connect(book.path, isolation_level=None)) as other,
+    ):
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(BookTrouble, match="Another command is writing"):
+            post(waiting)
+        assert told == ["waiting"]
+
+
+def test_a_writer_that_ends_meanwhile_lets_the_waiting_one_in(book):
+    told = []
+    with closing(sqlite3.connect(book.path, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+
+        def end():
+            told.append("waiting")
+            other.execute("COMMIT")
+
+        with Book(book.path, book.today, while_waiting=end) as waiting:
+            post(waiting, "one")
+    assert told == ["waiting"]
+    assert names(book.path, book.today) == ["one"]
 
 
 def test_a_book_locked_for_reading_too_is_said_at_opening(impatient, book):

@@ -1,0 +1,37 @@
+"""Killing the program at any instant loses at most the command under way, never half of it."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+KILLS = Path(__file__).with_name("kills.py")
+
+
+def found(what, folder, *words):
+    done = subprocess.run(
+        [sys.executable, KILLS, what, folder, *words], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)
+
+
+@pytest.mark.slow
+def test_a_hundred_kills_leave_a_sound_book_and_no_half_deed(tmp_path):
+    said = found("kill", tmp_path, "--times", "100", "--seed", "1")
+    assert said["wrong"] == []
+    assert said["killed"] >= 50, "most commands were killed before they ended"
+    assert 10 <= said["missing"] <= 90, "some were killed before their deed stood, some after"
+    assert said["left"] == []
+
+
+@pytest.mark.slow
+def test_eight_processes_posting_at_once_lose_and_double_nothing(tmp_path):
+    said = found("crowd", tmp_path, "--processes", "8", "--times", "3")
+    assert said["commands"] == 120
+    assert said["deeds"] == said["commands"] - said["failed"]
+    assert sum(said["by_command"].values()) == said["deeds"]
+    assert said["wrong"] == []
+    assert said["failed"] <= 12, "a command gives up only after it has waited long"
