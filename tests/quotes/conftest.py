@@ -19,7 +19,7 @@ from ledger.designs.store import save_design
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.labor.estimate import estimate_line, total_hours
 from ledger.labor.learning import HoursRange
-from ledger.labor.standards import starting_standards
+from ledger.labor.standards import load_starting_standards, starting_standards
 from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity
 
@@ -152,6 +152,7 @@ def job(book: Book) -> Job:
     with book.deed("shop set", "tax"):
         book.set("tax_rate", "6 %")
         book.set("contact", "shop@quillhaven.example")
+    load_starting_standards(book)
     opened = new_job(book, "Marrow fold-down bed", client="D. Marrow", number="J-2507")
     set_basis(book, opened, save_design(book, BED).key, {})
     return opened

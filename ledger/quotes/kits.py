@@ -1,0 +1,263 @@
+"""Kits in the book, and a job compared with one: for the client, and for who builds from the plan.
+
+The commission counts with what its client pays, tax and approved change orders included. Building
+counts with the material at full value, as somebody without a sponsor pays it, in the quantities
+that are used and in the whole packs that are sold.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.book.tables.quotes import Kit, KitExtra, QuoteBasis
+from ledger.costing.frozen import plain, thaw
+from ledger.costing.sheet import CostLine, CostSheet
+from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+from ledger.jobs.agreement import agreement_of
+from ledger.jobs.payments import balance
+from ledger.jobs.pricing import price_job
+from ledger.labor.standards import standards
+from ledger.measures.money import Currency, Money, total
+from ledger.measures.rounding import half_up
+from ledger.quotes.kit import (
+    BreakEven,
+    Builder,
+    Extra,
+    KitOffer,
+    Landed,
+    Way,
+    break_even,
+    build_cash,
+    kit_way,
+    landed,
+    whole_packs,
+)
+from ledger.quotes.revisions import accepted, offer_of, revisions
+from ledger.quotes.wording import sentences
+from ledger.stock.materials import materials
+
+NOT_THE_BUILDERS = ("part_lines", "meetings", "jobs", "delivery")
+"""Drivers of work that somebody who builds from a plan does not do: design, talks, office, van."""
+
+NOVICE_FACTOR = Decimal("1.8")
+"""How much longer a novice takes: common practice says 1.8 to 2.5, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One way beside the kit: what it takes, and what the difference in hours is worth."""
+
+    way: Way
+    break_even: BreakEven
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """A job beside a kit, as of a day."""
+
+    job: str
+    title: str
+    day: date
+    currency: Currency
+    units: str
+    kit: KitOffer
+    lines: tuple[Landed, ...]
+    bought: Way
+    commission: Choice
+    built: tuple[Choice, ...]
+    wage: Money
+    material: Money
+    material_in_packs: Money
+    plan: Money
+    buys: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def add_kit(book: Book, kit: KitOffer) -> Kit:
+    """Post a kit with the price that was seen, under the next number (K-1, then K-2).
+
+    Raises:
+        BadValue: its price, life or hours make no sense, or its price lies in the future.
+    """
+    if kit.price <= Money(0) or kit.years <= 0 or kit.assembly < 0:
+        raise BadValue("A kit has a price and a life of more than 0, and hours of 0 or more.")
+    if kit.seen > book.today:
+        raise BadValue(f"The price was seen on {kit.seen}, which lies in the future.")
+    number = f"K-{len(book.rows(Kit, in_force=False)) + 1}"
+    with book.deed("kit add", f"{number} {kit.name}"):
+        row = book.post(
+            Kit(
+                number=number,
+                name=kit.name,
+                price=kit.price,
+                seen=kit.seen,
+                source=kit.source,
+                shipping=kit.shipping,
+                tax_rate=kit.tax_rate,
+                assembly=kit.assembly,
+                years=kit.years,
+                warranty=kit.warranty,
+                lift_help=kit.lift_help,
+                note=kit.note,
+            )
+        )
+        for extra in kit.extras:
+            book.post(
+                KitExtra(kit=row.key, words=extra.words, amount=extra.amount, taxed=extra.taxed)
+            )
+    return row
+
+
+def kits(book: Book) -> list[KitOffer]:
+    """All kits in the order they were added."""
+    return [_offer(book, row) for row in book.rows(Kit)]
+
+
+def find_kit(book: Book, text: str = "") -> KitOffer:
+    """The kit of that number or name, or of an unambiguous part of it; without text the last.
+
+    Raises:
+        NotAllowed: there is no kit yet.
+        NotFound: none answers.
+        Ambiguous: several do.
+    """
+    known = book.rows(Kit)
+    if not known:
+        raise NotAllowed("There is no kit yet: benchledger kit add NAME --price AMOUNT --on DAY")
+    if not text.strip():
+        return _offer(book, known[-1])
+    sought = text.strip().casefold()
+    exact = [kit for kit in known if sought in (kit.number.casefold(), kit.name.casefold())]
+    near = exact or [kit for kit in known if sought in kit.name.casefold()]
+    if len(near) == 1:
+        return _offer(book, near[0])
+    names = [f"{kit.number} ({kit.name})" for kit in known]
+    raise Ambiguous("kit", text, names) if near else NotFound("kit", text, names)
+
+
+def compare(
+    book: Book,
+    job: Job,
+    kit: KitOffer,
+    *,
+    wage: Money,
+    years: int,
+    plan: Money,
+    skilled: Decimal | None = None,
+    novice_factor: Decimal = NOVICE_FACTOR,
+    sheet: CostSheet | None = None,
+) -> Comparison:
+    """A job beside a kit: bought, commissioned, and built by a skilled hand and by a novice.
+
+    Raises:
+        NotAllowed: the job has no quote yet.
+    """
+    costed = sheet or _basis(book, job)
+    bought = kit_way(kit, book.currency)
+    commission = Way("Commission", _asked(book, job), Decimal(0), years)
+    hours = _builders_hours(book, costed) if skilled is None else skilled
+    builder = Builder(plan, hours, novice_factor, wage)
+    rate = book.setting("tax_rate")
+    by_piece = costed.totals.material_full
+    cash = build_cash(by_piece, rate, plan)
+    ways = (
+        Way("Built, skilled", cash, builder.skilled, years),
+        Way("Built, novice", cash, builder.novice, years),
+    )
+    return Comparison(
+        job=job.number,
+        title=job.title,
+        day=book.today,
+        currency=book.currency,
+        units=book.units,
+        kit=kit,
+        lines=landed(kit, book.currency),
+        bought=bought,
+        commission=Choice(commission, break_even(commission, bought, book.currency)),
+        built=tuple(Choice(way, break_even(way, bought, book.currency)) for way in ways),
+        wage=wage,
+        material=cash,
+        material_in_packs=build_cash(_in_packs(book, costed.lines), rate, plan),
+        plan=plan,
+        buys=sentences(book, "wording_kit"),
+        notes=_notes(book, kit),
+    )
+
+
+def _offer(book: Book, row: Kit) -> KitOffer:
+    extras = book.rows(KitExtra, kit=row.key)
+    return KitOffer(
+        number=row.number,
+        name=row.name,
+        price=row.price,
+        seen=row.seen,
+        source=row.source,
+        shipping=row.shipping,
+        tax_rate=row.tax_rate,
+        assembly=row.assembly,
+        years=row.years,
+        warranty=row.warranty,
+        lift_help=row.lift_help,
+        note=row.note,
+        extras=tuple(Extra(extra.words, extra.amount, extra.taxed) for extra in extras),
+    )
+
+
+def _asked(book: Book, job: Job) -> Money:
+    """What the client pays: what was agreed with its change orders, else the last quote."""
+    if agreement_of(book, job) is not None:
+        return balance(book, job).asked
+    quotes = revisions(book, job)
+    if not quotes:
+        raise NotAllowed(f"{job.number} has no quote yet: benchledger quote draft {job.number}")
+    return offer_of(book, quotes[-1]).to_pay
+
+
+def _basis(book: Book, job: Job) -> CostSheet:
+    """The cost sheet behind the accepted quote, else today's."""
+    quote = accepted(book, job)
+    basis = book.last(QuoteBasis, quote=quote.key) if quote else None
+    return thaw(CostSheet, plain(basis.basis)) if basis else price_job(book, job)
+
+
+def _builders_hours(book: Book, sheet: CostSheet) -> Decimal:
+    """The estimated hours without what only a workshop does, in whole hours."""
+    operations = standards(book)
+    hours = sum(
+        (
+            line.estimate
+            for line in sheet.hours
+            if operations[line.operation].driver not in NOT_THE_BUILDERS
+        ),
+        Decimal(0),
+    )
+    return half_up(hours, 0)
+
+
+def _in_packs(book: Book, lines: Sequence[CostLine]) -> Money:
+    """The material where only whole packs are sold."""
+    known = materials(book)
+
+    def bought(line: CostLine) -> Money:
+        pack = known[line.item].pack.fraction if line.item in known else Fraction(1)
+        more = whole_packs(line.quantity.fraction, pack) - line.quantity.fraction
+        return line.full + book.currency.money(more * Fraction(line.unit_cost))
+
+    return total(bought(line) for line in lines)
+
+
+def _notes(book: Book, kit: KitOffer) -> tuple[str, ...]:
+    found = []
+    if not kit.extras:
+        found.append(
+            "Nothing was added to the kit. Does it do the same: size, depth when closed, shelves,"
+            " wall fixings, facings? Add what it lacks."
+        )
+    stale = book.setting("stale_days")
+    if (book.today - kit.seen).days > stale:
+        found.append(f"The kit's price is older than {stale} days; look again.")
+    return tuple(found)
