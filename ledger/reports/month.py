@@ -10,7 +10,8 @@ from ledger.book import Book, is_closed
 from ledger.book.questions.month import issued_by_job, prices_changed
 from ledger.book.questions.progress import owner_minutes
 from ledger.measures.day import Month
-from ledger.measures.money import Currency, Money
+from ledger.measures.money import Currency, Money, total
+from ledger.reports.money_in import PaidOnJob, money_in
 from ledger.reports.roll import Roll, roll_forward
 from ledger.reports.spend import Part, Spend, month_spend
 from ledger.reports.wip import JobInProgress, work_in_progress
@@ -59,6 +60,7 @@ class MonthReport:
     cash: Roll[Money]
     issued: tuple[Issued, ...]
     progress: tuple[JobInProgress, ...]
+    money_in: tuple[PaidOnJob, ...]
     price_changes: tuple[PriceChange, ...]
     owner_minutes: int
     owner_minutes_on_jobs: int
@@ -75,7 +77,7 @@ class MonthReport:
     def is_empty(self) -> bool:
         """Whether nothing at all happened in the month and nothing stood in stock."""
         nothing = not any(self.full.columns().values()) and not self.progress
-        return nothing and not self.spend.landed and not self.owner_minutes
+        return nothing and not (self.spend.landed or self.owner_minutes or self.money_in)
 
 
 def month_report(book: Book, month: Month) -> MonthReport:
@@ -94,6 +96,7 @@ def month_report(book: Book, month: Month) -> MonthReport:
         cash=cash,
         issued=tuple(Issued(*row) for row in issued_by_job(book, month.first, month.last)),
         progress=tuple(work_in_progress(book, min(book.today, month.last))),
+        money_in=tuple(money_in(book, month.first, min(book.today, month.last))),
         price_changes=largest_price_changes(book, month),
         owner_minutes=hours.logged,
         owner_minutes_on_jobs=hours.on_jobs,
@@ -173,6 +176,11 @@ def month_facts(report: MonthReport) -> dict[str, Any]:
             }
             for job in report.progress
         ],
+        "received": money(total(row.received for row in report.money_in)),
+        "tax_collected": money(total(row.tax for row in report.money_in)),
+        "deposits_held": money(total(row.held for row in report.money_in)),
+        "owner_minutes": report.owner_minutes,
+        "owner_minutes_on_jobs": report.owner_minutes_on_jobs,
         "price_changes": [
             {
                 "material": change.code,

@@ -38,6 +38,15 @@ class Worked(NamedTuple):
     minutes: int
 
 
+class Paid(NamedTuple):
+    """What clients paid on a job: before the first of some days, and up to the last of them."""
+
+    job: int
+    number: str
+    before: Money
+    until: Money
+
+
 class Minutes(NamedTuple):
     """The owner's minutes of some days: on commissions, and all that was logged."""
 
@@ -97,3 +106,15 @@ def owner_minutes(book: Book, first: date, last: date) -> Minutes:
         last=last.isoformat(),
     )
     return Minutes(*row)
+
+
+def paid_on_jobs(book: Book, first: date, last: date) -> list[Paid]:
+    """What clients had paid on each job before some days and by the end of them."""
+    rows = book.facts(
+        "SELECT j.id, j.number, sum(CASE WHEN p.day < :first THEN p.amount ELSE 0 END) AS before,"
+        " sum(p.amount) AS until FROM payment p JOIN job j ON j.id = p.job"
+        f" WHERE p.day <= :last AND p.{IN_FORCE} GROUP BY j.id ORDER BY j.number",
+        first=first.isoformat(),
+        last=last.isoformat(),
+    )
+    return [Paid(row.id, row.number, Money(row.before), Money(row.until)) for row in rows]

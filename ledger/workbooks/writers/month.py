@@ -70,6 +70,7 @@ def _summary(workbook: Workbook, report: MonthReport, letter: bool) -> Rows:
         _parts(rows, report, name, parts, sheet)
     _roll(rows, report)
     _jobs(rows, report)
+    _clients(rows, report)
     _prices(rows, report)
     return rows
 
@@ -145,6 +146,25 @@ def _jobs(rows: Rows, report: MonthReport) -> None:
             ("", padded(SHARE)),
             BODY,
         )
+
+
+def _clients(rows: Rows, report: MonthReport) -> None:
+    """What clients paid; what is held is owed to them until the work is done."""
+    if not report.money_in:
+        return
+    decimal, money = report.currency.decimal, padded(money_format(report.currency))
+    rows.subtitle("From clients (sheet From clients)")
+    heads = ("job", "received", "tax in it", "held", "  until it is installed")
+    rows.headings(heads, (2, 3, 4))
+    for row in report.money_in:
+        values = (row.job, decimal(row.received), decimal(row.tax), decimal(row.held))
+        rows.add(values, ("", money, money, money))
+    sums = {
+        2: decimal(total(row.received for row in report.money_in)),
+        3: decimal(total(row.tax for row in report.money_in)),
+        4: decimal(total(row.held for row in report.money_in)),
+    }
+    rows.sums("From clients", sums, money)
 
 
 def _prices(rows: Rows, report: MonthReport) -> None:

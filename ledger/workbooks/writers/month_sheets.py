@@ -49,6 +49,9 @@ _PROGRESS = (
     figure("material cash", 12), figure("helpers", 12),
     figure("owner minutes", 10), figure("owner", 12), figure("cost", 12),
 )  # fmt: skip
+_CLIENTS = (
+    Field("job", 10), figure("received", 12), figure("tax in it", 12), figure("held", 12),
+)  # fmt: skip
 
 
 def add_data_sheets(
@@ -63,6 +66,7 @@ def add_data_sheets(
         ("Stock on hand", _STOCK, _on_hand(data)),
         ("In kind", _IN_KIND, ((*row,) for row in data.in_kind)),
         ("Work in progress", _PROGRESS, _progress(report)),
+        ("From clients", _CLIENTS, _clients(report)),
     )
     for title, fields, rows in sheets:
         add_data_sheet(workbook, title, fields, rows, report.currency, letter=letter)
@@ -100,6 +104,11 @@ def _progress(report: MonthReport) -> Iterator[Sequence[Datum]]:
     for job in report.progress:
         yield (job.number, job.title, job.state, job.material, job.material_cash, job.helpers,
                job.owner_minutes, job.owner, job.cost)  # fmt: skip
+
+
+def _clients(report: MonthReport) -> Iterator[Sequence[Datum]]:
+    for row in report.money_in:
+        yield (row.job, row.received, row.tax, row.held)
 
 
 def add_months_sheet(

@@ -1,0 +1,54 @@
+"""The files of a month: one for the accountant, and one for each sponsor with nothing of others."""
+
+import re
+from pathlib import Path
+
+from ledger.book import Book
+from ledger.errors import NotAllowed
+from ledger.reports.month import MonthReport
+from ledger.reports.month_data import month_data
+
+
+def write_files(book: Book, report: MonthReport, folder: Path) -> list[Path]:
+    """Write the month's workbooks into a folder, made where it is missing.
+
+    Raises:
+        NotAllowed: the folder cannot be made.
+    """
+    from ledger.reports.sponsor import sponsor_report
+    from ledger.sponsors.agreements import sponsors
+    from ledger.workbooks.writers.month import write_month
+    from ledger.workbooks.writers.sponsor import write_sponsor
+
+    make_folder(folder)
+    month, letter = report.month, book.units == "inch"
+    data = month_data(book, month)
+    accountant = folder / f"{month}-accountant.xlsx"
+    written = [write_month(report, data, accountant, letter=letter)]
+    for sponsor in sponsors(book).values():
+        one = sponsor_report(book, sponsor, month.first, report.as_of).report
+        if one.lines or one.published:
+            path = folder / f"{month}-sponsor-{file_name(sponsor.name)}.xlsx"
+            written.append(write_sponsor(one, path))
+    return written
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder where it is missing.
+
+    Raises:
+        NotAllowed: something else stands there, or it may not be made.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as trouble:
+        raise NotAllowed(f"{folder} cannot be used as a folder ({trouble.strerror}).") from trouble
+
+
+def file_name(text: str) -> str:
+    """A name as a part of a file's name: letters and figures only, never a way out of the folder.
+
+    >>> file_name("Brightfell Panels"), file_name("../a/b"), file_name("…")
+    ('Brightfell-Panels', 'a-b', 'sponsor')
+    """
+    return re.sub(r"[\W_]+", "-", text).strip("-")[:60] or "sponsor"

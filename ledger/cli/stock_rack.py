@@ -1,0 +1,88 @@
+"""The offcut rack on the command line: `stock offcuts`, `stock keep`."""
+
+import re
+from typing import Annotated
+
+import typer
+
+from ledger.book import Book
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.errors import BadValue
+from ledger.jobs.jobs import find_job
+from ledger.measures.day import parse_day
+from ledger.measures.length import parse_size, show_length
+from ledger.measures.money import total
+from ledger.stock import keep_offcuts, rack
+from ledger.stock.materials import find_material
+from ledger.stock.offcuts import Piece
+
+
+def offcuts(
+    material: Annotated[str, typer.Argument(help="Only those of this material.")] = "",
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """Show the pieces on the rack, with their size and what they charge to a job.
+
+    Example: benchledger stock offcuts PLY12
+    """
+    with open_shop() as book:
+        code = find_material(book, material).code if material else None
+        pieces = rack(book, code)
+        units, currency = book.units, book.currency
+    if as_json:
+        voice.facts(
+            [
+                {
+                    "lot": piece.lot,
+                    "material": piece.material,
+                    "length_mm": str(piece.length.mm),
+                    "width_mm": str(piece.width.mm),
+                    "full": str(currency.decimal(piece.full)),
+                    "cash": str(currency.decimal(piece.cash)),
+                    "day": piece.day.isoformat(),
+                }
+                for piece in pieces
+            ]
+        )
+        return
+    voice.table(
+        [("lot", "right"), "material", ("length", "right"), ("width", "right"), ("full", "right"),
+         ("cash", "right"), "since"],
+        [
+            [str(p.lot), p.material, show_length(p.length, units), show_length(p.width, units),
+             currency.show(p.full), currency.show(p.cash), str(p.day)]
+            for p in pieces
+        ],
+    )  # fmt: skip
+
+
+def keep(
+    job: Annotated[str, typer.Argument(help="The job that leaves them over.")],
+    material: Annotated[str, typer.Argument(help="Of which sheets they are.")],
+    sizes: Annotated[
+        list[str], typer.Argument(metavar="LENGTHxWIDTH …", help="Length runs along the grain.")
+    ],
+    on: Annotated[str, typer.Option("--on", metavar="DAY", help="The day.")] = "today",
+) -> None:
+    """Put a job's leftovers on the rack: half of their area cost goes back to the job, once.
+
+    Example: benchledger stock keep bed PLY12 95-1/2x15-11/16 95-1/2x15-11/16
+    """
+    with open_shop() as book:
+        chosen = find_job(book, job)
+        code = find_material(book, material).code
+        pieces = [_piece(book, size) for size in sizes]
+        kept = keep_offcuts(book, chosen.key, code, pieces, day=parse_day(on, book.today))
+        credit = book.currency.show(total(lot.full for lot in kept))
+    voice.say(f"{code}: {len(kept)} pieces on the rack, {credit} back to {chosen.number}.")
+    if len(kept) < len(pieces):
+        voice.note(f"{len(pieces) - len(kept)} below the threshold of the shop are left out.")
+
+
+def _piece(book: Book, text: str) -> Piece:
+    sizes = [size for size in re.split("[x×]", text) if size.strip()]
+    if len(sizes) != 2:
+        raise BadValue(f"“{text}” should be length x width, for example 95-1/2x15-11/16")
+    length, width = (parse_size(size, book.units) for size in sizes)
+    return Piece(length, width)

@@ -1,0 +1,164 @@
+"""What is on hand and what it is worth, shown: `stock list`, `stock value`."""
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Annotated
+
+import typer
+
+from ledger.book.questions.stock import OnHand
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.measures.day import parse_day
+from ledger.measures.money import Currency, total
+from ledger.measures.quantity import Quantity, show_quantity
+from ledger.stock import value_on
+
+AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
+
+
+def list_(
+    text: Annotated[str, typer.Argument(help="Only those with this in code, name or kind.")] = "",
+    lots: Annotated[bool, typer.Option("--lots", help="Every lot on its own.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """List what is on hand: a line a material, or every lot.
+
+    Example: benchledger stock list birch --lots
+    """
+    sought = text.casefold()
+    with open_shop() as book:
+        rows = [
+            row
+            for row in value_on(book)
+            if sought in f"{row.material} {row.words} {row.category} {row.sponsor}".casefold()
+        ]
+        currency = book.currency
+    if as_json:
+        voice.facts([_facts(row, currency) for row in rows])
+    elif lots:
+        _say_lots(rows, currency)
+    else:
+        _say_materials(rows, currency)
+
+
+def value(
+    on: Annotated[str, typer.Option("--on", metavar="DAY", help="At its end.")] = "today",
+    as_json: AsJson = False,
+) -> None:
+    """Say what stock was worth on a day, full value and cash; borrowed goods apart.
+
+    Example: benchledger stock value --on 2025-05-31
+    """
+    with open_shop() as book:
+        day = parse_day(on, book.today)
+        rows = value_on(book, day)
+        currency = book.currency
+    groups: dict[str, list[OnHand]] = {}
+    for row in rows:
+        if row.source != "borrowed":
+            groups.setdefault(row.category, []).append(row)
+    full, cash = total(row.full for row in rows), total(row.cash for row in rows)
+    if as_json:
+        voice.facts(_value_facts(day, groups, currency))
+        return
+    voice.table(
+        ["category", ("lots", "right"), ("full value", "right"), ("cash", "right")],
+        [
+            [name, str(len(lots)), currency.show(total(row.full for row in lots)),
+             currency.show(total(row.cash for row in lots))]
+            for name, lots in sorted(groups.items())
+        ],
+        title=f"Stock on {day}",
+        footer=["all", str(sum(map(len, groups.values()))), currency.show(full),
+                currency.show(cash)],
+    )  # fmt: skip
+    _say_borrowed(rows, currency)
+
+
+def _say_materials(rows: Sequence[OnHand], currency: Currency) -> None:
+    groups: dict[tuple[str, str], list[OnHand]] = {}
+    for row in rows:
+        if row.source != "borrowed":
+            name = f"{row.material} offcuts" if row.source == "offcut" else row.material
+            groups.setdefault((name or "(no code)", row.unit), []).append(row)
+    voice.table(
+        ["code", "material", ("on hand", "right"), "unit", ("full value", "right"),
+         ("cash", "right")],
+        [
+            [name, _words(lots), show_quantity(sum((row.quantity for row in lots), Quantity(0))),
+             unit, currency.show(total(row.full for row in lots)),
+             currency.show(total(row.cash for row in lots))]
+            for (name, unit), lots in groups.items()
+        ],
+    )  # fmt: skip
+    _say_borrowed(rows, currency)
+
+
+def _words(lots: Sequence[OnHand]) -> str:
+    names = list(dict.fromkeys(row.words for row in lots))
+    return names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
+
+
+def _say_lots(rows: Sequence[OnHand], currency: Currency) -> None:
+    voice.table(
+        [("lot", "right"), "day", "what", ("on hand", "right"), ("full", "right"),
+         ("cash", "right"), "source"],
+        [
+            [str(row.lot), str(row.day), _lot_words(row),
+             f"{show_quantity(row.quantity)} {row.unit}", currency.show(row.full),
+             currency.show(row.cash), " ".join(filter(None, [row.source.replace("_", " "),
+                                                             row.sponsor]))]
+            for row in rows
+        ],
+    )  # fmt: skip
+
+
+def _lot_words(row: OnHand) -> str:
+    """A code where there is one, the words where not; an offcut needs both."""
+    return f"{row.material} {row.words}" if row.source == "offcut" else row.material or row.words
+
+
+def _say_borrowed(rows: Sequence[OnHand], currency: Currency) -> None:
+    for row in rows:
+        if row.source == "borrowed":
+            worth = currency.show(row.declared)
+            voice.say(
+                f"Borrowed, not ours: {show_quantity(row.quantity)} {row.unit} {row.words} of"
+                f" {row.sponsor} (lot {row.lot}, said to be worth {worth})."
+            )
+
+
+def _facts(row: OnHand, currency: Currency) -> dict[str, object]:
+    return {
+        "lot": row.lot,
+        "material": row.material,
+        "words": row.words,
+        "category": row.category,
+        "day": row.day.isoformat(),
+        "source": row.source,
+        "sponsor": row.sponsor,
+        "quantity": show_quantity(row.quantity),
+        "unit": row.unit,
+        "full": str(currency.decimal(row.full)),
+        "cash": str(currency.decimal(row.cash)),
+    }
+
+
+def _value_facts(
+    day: date, groups: dict[str, list[OnHand]], currency: Currency
+) -> dict[str, object]:
+    every = [row for rows in groups.values() for row in rows]
+    return {
+        "day": day.isoformat(),
+        "full": str(currency.decimal(total(row.full for row in every))),
+        "cash": str(currency.decimal(total(row.cash for row in every))),
+        "by_category": [
+            {
+                "name": name,
+                "full": str(currency.decimal(total(row.full for row in rows))),
+                "cash": str(currency.decimal(total(row.cash for row in rows))),
+            }
+            for name, rows in sorted(groups.items())
+        ],
+    }

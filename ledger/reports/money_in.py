@@ -1,0 +1,59 @@
+"""What clients paid in a time, the tax in it, and what is held until the work is done."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.questions.progress import open_jobs, paid_on_jobs
+from ledger.book.tables.ground import Job
+from ledger.book.tables.jobs import Due
+from ledger.jobs.agreement import dues_of
+from ledger.jobs.payments import spread
+from ledger.measures.money import Money, total
+
+_HELD_NO_MORE = {"installed"}
+
+
+@dataclass(frozen=True, slots=True)
+class PaidOnJob:
+    """One job: received in the time, the tax in that, and what is held at the end of it."""
+
+    job: str
+    received: Money
+    tax: Money
+    held: Money
+
+
+def money_in(book: Book, first: date, last: date) -> list[PaidOnJob]:
+    """What clients paid, a row a job; what a job holds from before shows too.
+
+    A payment fills the payments asked for in their order, and the tax in it is the part of the
+    tax asked for there; so a later change order leaves earlier months as they were.
+    """
+    waiting = {job.job for job in open_jobs(book, last) if job.state not in _HELD_NO_MORE}
+    rows = []
+    for paid in paid_on_jobs(book, first, last):
+        job = book.row(Job, paid.job)
+        dues = dues_of(book, job) if job else []
+        rows.append(
+            PaidOnJob(
+                paid.number,
+                paid.until - paid.before,
+                tax_in(dues, paid.until) - tax_in(dues, paid.before),
+                paid.until if paid.job in waiting else Money(0),
+            )
+        )
+    return [row for row in rows if row.received or row.held]
+
+
+def tax_in(dues: Sequence[Due], received: Money) -> Money:
+    """The tax in what was received, the payments asked for filled in their order."""
+    parts = []
+    for one in spread(dues, received):
+        asked = one.due.asked
+        if asked.minor > 0:
+            share = Fraction((asked - one.open).minor, asked.minor)
+            parts.append(one.due.tax.times(share))
+    return total(parts)
