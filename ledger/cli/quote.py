@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
@@ -11,14 +11,13 @@ from ledger.book.settings import SETTINGS
 from ledger.book.tables.quotes import Quote
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
+from ledger.cli.pairs import read_pairs
+from ledger.cli.quote_words import quote_facts, say_state, show_quote
 from ledger.errors import BookTrouble
 from ledger.jobs.jobs import client_of, find_job, last_job
 from ledger.measures.day import parse_day
-from ledger.measures.money import Money
 from ledger.quotes.answers import accept_quote, decline_quote
-from ledger.quotes.offer import Offer
 from ledger.quotes.revisions import (
-    Standing,
     find_quote,
     send_quote,
     standing,
@@ -28,8 +27,6 @@ from ledger.quotes.revisions import (
 app = typer.Typer(no_args_is_help=True, help="Quotes: draft, send, accept, check.")
 
 QUOTE = Annotated[str, typer.Argument(help="Its number, or its job's number or name.")]
-SOON = 7
-"""Days before its end from which an open quote is marked."""
 AS_JSON = Annotated[bool, typer.Option("--json", help="As JSON.")]
 
 
@@ -38,6 +35,9 @@ def draft(
     job: Annotated[str, typer.Argument(help="Number or any part of the title.")] = "",
     deliverable: Annotated[
         list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="A part with its own total.")
+    ] = None,
+    option: Annotated[
+        list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="Something to add if liked.")
     ] = None,
     goods: Annotated[str, typer.Option(help="Name of the part that takes the rest.")] = "",
     describe: Annotated[str, typer.Option(help="What the piece is, in a sentence.")] = "",
@@ -66,11 +66,12 @@ def draft(
     with open_shop() as book:
         found = find_job(book, job) if job else last_job(book)
         wishes = Wishes(
-            extras={name: book.currency.parse(said) for name, said in _pairs(deliverable)},
+            extras={name: book.currency.parse(said) for name, said in read_pairs(deliverable)},
+            options={name: book.currency.parse(said) for name, said in read_pairs(option)},
             goods=goods,
             description=describe,
             price=book.currency.parse(price) if price else None,
-            taxed={name: _yes(said) for name, said in _pairs(taxed)},
+            taxed={name: _yes(said) for name, said in read_pairs(taxed)},
             drawing=drawing,
             sample=sample,
             mattress=mattress,
@@ -84,9 +85,9 @@ def draft(
             drafted = draft_quote(book, found, wishes)
         now = standing(book, drafted.quote)
     if as_json:
-        voice.facts(_facts(now) | {"warnings": list(drafted.warnings)})
+        voice.facts(quote_facts(now) | {"warnings": list(drafted.warnings)})
         return
-    _show(now)
+    show_quote(now)
     for warning in drafted.warnings:
         voice.warn(warning)
     voice.note(f"Send it: benchledger quote send {now.quote.name} --xlsx FILE")
@@ -101,7 +102,7 @@ def list_(as_json: AS_JSON = False) -> None:
     with open_shop() as book:
         rows, today = standings(book), book.today
     if as_json:
-        voice.facts([_facts(row) for row in rows])
+        voice.facts([quote_facts(row) for row in rows])
         return
     voice.table(
         ["quote", "job", "state", ("to pay", "right"), "valid until"],
@@ -109,7 +110,7 @@ def list_(as_json: AS_JSON = False) -> None:
             [
                 row.quote.name,
                 f"{row.job.number} {row.job.title}",
-                _state(row, row.days_left(today)),
+                say_state(row, row.days_left(today)),
                 row.offer.currency.show(row.to_pay),
                 str(row.offer.valid_until),
             ]
@@ -127,9 +128,9 @@ def show(quote: QUOTE = "", as_json: AS_JSON = False) -> None:
     with open_shop() as book:
         now = standing(book, find_quote(book, quote))
     if as_json:
-        voice.facts(_facts(now))
+        voice.facts(quote_facts(now))
     else:
-        _show(now)
+        show_quote(now)
 
 
 @app.command()
@@ -180,6 +181,9 @@ def accept(
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
     drawing: Annotated[str, typer.Option(help="Drawing as accepted, if another one.")] = "",
     sample: Annotated[str, typer.Option(help="Sample as accepted, if another one.")] = "",
+    chosen: Annotated[
+        list[str] | None, typer.Option("--with", metavar="OPTION", help="An option that was taken.")
+    ] = None,
 ) -> None:
     """Record that the client accepted; from now on only change orders follow.
 
@@ -188,7 +192,7 @@ def accept(
     with open_shop() as book:
         now = accept_quote(
             book, find_quote(book, quote), how=how, who=who, day=parse_day(on, book.today),
-            drawing=drawing, sample=sample,
+            drawing=drawing, sample=sample, options=chosen or (),
         )  # fmt: skip
     voice.say(f"{now.quote.name} accepted on {now.since} by {how}. {now.job.number} is won.")
 
@@ -245,21 +249,6 @@ def _write(book: Book, quote: Quote, path: Path | None) -> None:
     write_quote(now.offer, client_of(book, now.job), path)
 
 
-def _pairs(said: list[str] | None) -> list[tuple[str, str]]:
-    """The NAME=VALUE texts of an option, each name once."""
-    pairs = []
-    for text in said or ():
-        name, mark, value = text.rpartition("=")
-        if not mark or not name.strip():
-            raise typer.BadParameter(f"“{text}” should read NAME=VALUE")
-        pairs.append((name.strip(), value.strip()))
-    names = [name for name, _ in pairs]
-    for name in names:
-        if names.count(name) > 1:
-            raise typer.BadParameter(f"“{name}” is named twice")
-    return pairs
-
-
 def _yes(said: str) -> bool:
     if said.casefold() not in {"yes", "no"}:
         raise typer.BadParameter(f"“{said}” is neither yes nor no")
@@ -269,68 +258,3 @@ def _yes(said: str) -> bool:
 def _shares(book: Book, said: str) -> tuple[Fraction, ...]:
     """The shares of the payments, read as the setting of that name is."""
     return SETTINGS["payments"].read(said, (book.currency, book.units)) if said else ()
-
-
-def _show(now: Standing) -> None:
-    offer, show = now.offer, now.offer.currency.show
-    voice.heading(f"Quote {offer.name}, {now.state} since {now.since}: {offer.title}")
-    if offer.description:
-        voice.say(offer.description)
-    rows = [[line.name, show(line.amount)] for line in offer.deliverables]
-    rows.append(["price before tax", show(offer.price)])
-    if offer.tax.amount:
-        rows.append([offer.tax.words, show(offer.tax.amount)])
-    voice.table(
-        ["deliverable", ("amount", "right")], rows,
-        footer=[f"to pay, {offer.currency.code}", show(offer.to_pay)],
-    )  # fmt: skip
-    voice.table(
-        ["payment", ("of the price", "right"), ("tax", "right"), ("to pay", "right")],
-        [[p.name, show(p.price), show(p.tax), show(p.asked)] for p in offer.payments],
-    )
-    voice.pairs({
-        "dated": f"{offer.day}, valid until {offer.valid_until}",
-        "lead time": f"about {offer.lead_weeks} weeks from deposit",
-        **{fact.name: fact.words for fact in offer.facts},
-        **({"drawing": offer.drawing} if offer.drawing else {}),
-        **({"sample": offer.sample} if offer.sample else {}),
-        "cautions": str(len(offer.cautions)),
-    })  # fmt: skip
-
-
-def _state(row: Standing, left: int | None) -> str:
-    """The state since when, or how soon an open quote expires."""
-    if left is not None and left <= SOON:
-        return f"{row.state}, {left} day{'' if left == 1 else 's'} left"
-    return f"{row.state} {row.since}"
-
-
-def _facts(now: Standing) -> dict[str, Any]:
-    offer = now.offer
-    return {
-        "quote": offer.name,
-        "job": now.job.number,
-        "state": now.state,
-        "since": str(now.since),
-        "day": str(offer.day),
-        "valid_until": str(offer.valid_until),
-        "currency": offer.currency.code,
-        "deliverables": [
-            {"name": line.name, "amount": _plain(offer, line.amount), "taxed": line.taxed}
-            for line in offer.deliverables
-        ],
-        "price": _plain(offer, offer.price),
-        "tax": _plain(offer, offer.tax.amount),
-        "to_pay": _plain(offer, offer.to_pay),
-        "payments": [
-            {"name": payment.name, "price": _plain(offer, payment.price),
-             "tax": _plain(offer, payment.tax), "asked": _plain(offer, payment.asked)}
-            for payment in offer.payments
-        ],
-        "facts": {fact.name: fact.words for fact in offer.facts},
-        "cautions": list(offer.cautions),
-    }  # fmt: skip
-
-
-def _plain(offer: Offer, amount: Money) -> str:
-    return str(offer.currency.decimal(amount))

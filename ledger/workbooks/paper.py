@@ -218,6 +218,9 @@ def add_bars(
     chart.add_data(Reference(sheet, min_col=values, min_row=first, max_row=last))
     chart.set_categories(Reference(sheet, min_col=1, min_row=first, max_row=last))
     chart.x_axis.scaling.orientation = "maxMin"  # the first row on top
+    shown = (sheet.cell(row, values).value for row in range(first, last + 1))
+    if all(not isinstance(value, int | Decimal) or value >= 0 for value in shown):
+        chart.y_axis.scaling.min = 0  # else the program may begin the bars at any amount
     chart.x_axis.delete = chart.y_axis.delete = False
     sheet.add_chart(chart, anchor)
 

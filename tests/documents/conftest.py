@@ -12,7 +12,7 @@ from ledger.book import Book, create_book
 from ledger.book.tables.ground import Job
 from ledger.costing.sheet import CostSheet
 from ledger.designs.store import save_design
-from ledger.jobs.answers import add_cost
+from ledger.jobs.answers import add_cost, set_count
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job
 from ledger.labor.standards import load_starting_standards
@@ -41,6 +41,8 @@ def sample_book(path: Path) -> Book:
     job = new_job(book, "Marrow fold-down bed", client="D. Marrow", number="J-2507")
     set_basis(book, job, design.key, {})
     add_cost(book, job, "miles", "delivery", Quantity.of(44), Decimal("0.70"))
+    for operation, cuts in (("RIP", 33), ("XW", 20), ("XN", 85)):
+        set_count(book, job, operation, Quantity.of(cuts), "on the drawn cut plan")
     return book
 
 

@@ -1,0 +1,213 @@
+"""`benchledger kit`: kits that are sold, and a job compared with one."""
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.cli.pairs import read_pairs
+from ledger.jobs.jobs import find_job, last_job
+from ledger.measures.day import parse_day
+from ledger.measures.duration import parse_duration, to_hours
+from ledger.measures.money import Money, total
+from ledger.measures.quantity import parse_quantity
+from ledger.measures.rounding import half_up
+from ledger.measures.share import parse_share
+from ledger.quotes.kit import Extra, KitOffer, Way, cash_ratio
+from ledger.quotes.kits import NOVICE_FACTOR, Comparison, add_kit, compare, find_kit, kits
+
+app = typer.Typer(no_args_is_help=True, help="Kits that are sold, and a job next to one.")
+
+LONGEST_ASSEMBLY = 1000 * 60
+AS_JSON = Annotated[bool, typer.Option("--json", help="As JSON.")]
+
+
+@app.command()
+def add(
+    name: Annotated[str, typer.Argument(help="What it is.")],
+    price: Annotated[str, typer.Option(help="Its price, before tax.")],
+    on: Annotated[str, typer.Option(help="The day the price was seen.")] = "today",
+    source: Annotated[str, typer.Option("--from", help="Where it was seen.")] = "",
+    shipping: Annotated[str, typer.Option(help="Shipping.")] = "0",
+    tax: Annotated[str, typer.Option(help="Tax on it; else the shop's own rate.")] = "",
+    lacks: Annotated[
+        list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="What it lacks, taxed.")
+    ] = None,
+    lacks_untaxed: Annotated[
+        list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="The same, tax included.")
+    ] = None,
+    assembly: Annotated[str, typer.Option(help="Person-hours to assemble it.")] = "0h",
+    years: Annotated[int, typer.Option(help="Years it is expected to last.", min=1)] = 8,
+    warranty: Annotated[str, typer.Option(help="Its warranty, as it says.")] = "",
+    lift: Annotated[str, typer.Option(help="What helps with lifting: springs, none …")] = "",
+    note: Annotated[str, typer.Option(help="Anything else it says of itself.")] = "",
+) -> None:
+    """Add a kit with its price of a day and what it lacks to do the same.
+
+    Example: benchledger kit add "Melamine fold bed" --price 1890 --lacks bookcases=520
+    """
+    with open_shop() as book:
+        parse = book.currency.parse
+        extras = [Extra(words, parse(said), taxed=True) for words, said in read_pairs(lacks)]
+        extras += [
+            Extra(words, parse(said), taxed=False) for words, said in read_pairs(lacks_untaxed)
+        ]
+        kit = KitOffer(
+            number="",
+            name=name,
+            price=parse(price),
+            seen=parse_day(on, book.today),
+            source=source,
+            shipping=parse(shipping),
+            tax_rate=parse_share(tax) if tax else book.setting("tax_rate"),
+            assembly=to_hours(parse_duration(assembly, LONGEST_ASSEMBLY)),
+            years=years,
+            warranty=warranty,
+            lift_help=lift,
+            note=note,
+            extras=tuple(extras),
+        )
+        row = add_kit(book, kit)
+    voice.say(f"{row.number} {row.name}, price of {row.seen}.")
+
+
+@app.command(name="list")
+def list_(as_json: AS_JSON = False) -> None:
+    """List the kits with their prices and when they were seen.
+
+    Example: benchledger kit list
+    """
+    with open_shop() as book:
+        known, show = kits(book), book.currency.show
+    if as_json:
+        voice.facts(
+            [{"kit": k.number, "name": k.name, "price": show(k.price), "seen": str(k.seen)}
+             for k in known]
+        )  # fmt: skip
+        return
+    voice.table(
+        ["kit", "name", ("price", "right"), "seen", ("years", "right"), ("assembly", "right")],
+        [
+            [k.number, k.name, show(k.price), str(k.seen), str(k.years), f"{k.assembly} h"]
+            for k in known
+        ],
+    )
+
+
+@app.command(name="compare")
+def compare_(
+    job: Annotated[str, typer.Argument(help="Number or any part of the title.")] = "",
+    kit: Annotated[str, typer.Argument(help="Number or any part of the name.")] = "",
+    wage: Annotated[str, typer.Option(help="What an own hour counts.")] = "20",
+    years: Annotated[int, typer.Option(help="Years the commission should last.", min=1)] = 20,
+    plan: Annotated[str, typer.Option(help="What the plan costs a builder.")] = "0",
+    skilled: Annotated[str, typer.Option(help="Hours of a skilled builder.")] = "",
+    novice: Annotated[str, typer.Option(help="How many times longer a novice takes.")] = str(
+        NOVICE_FACTOR
+    ),
+    client: Annotated[Path | None, typer.Option("--xlsx", help="The client's page.")] = None,
+    builder: Annotated[
+        Path | None, typer.Option("--builder-xlsx", help="The page of who builds it.")
+    ] = None,
+    as_json: AS_JSON = False,
+) -> None:
+    """Compare a job with a kit: bought, commissioned, built by a skilled hand and a novice.
+
+    Example: benchledger kit compare bed --wage 20 --plan 18 --xlsx kit.xlsx
+    """
+    from ledger.workbooks.writers.kit import write_kit_for_builder, write_kit_for_client
+
+    with open_shop() as book:
+        found = compare(
+            book,
+            find_job(book, job) if job else last_job(book),
+            find_kit(book, kit),
+            wage=book.currency.parse(wage),
+            years=years,
+            plan=book.currency.parse(plan),
+            skilled=parse_quantity(skilled).decimal if skilled else None,
+            novice_factor=parse_quantity(novice).decimal,
+        )
+        shop = str(book.setting("shop"))
+    if client:
+        write_kit_for_client(found, shop, client)
+        voice.note(f"The client's page: {client}")
+    if builder:
+        write_kit_for_builder(found, shop, builder)
+        voice.note(f"The builder's page: {builder}")
+    if as_json:
+        voice.facts(_facts(found))
+    else:
+        _show(found)
+
+
+def _show(found: Comparison) -> None:
+    show = found.currency.show
+    voice.heading(f"{found.job} {found.title}, or {found.kit.number} {found.kit.name}")
+    voice.table(
+        [f"kit, price of {found.kit.seen}", ("amount", "right")],
+        [[line.words, show(line.amount)] for line in found.lines],
+        footer=["landed, doing the same", show(found.bought.cash)],
+    )
+    voice.table(
+        ["way", ("cash", "right"), ("x kit", "right"), ("hours", "right"),
+         (f"at {show(found.wage)}/h", "right"), ("a year", "right")],
+        [_row(found, way) for way in _ways(found)],
+    )  # fmt: skip
+    for choice in (found.commission, *found.built):
+        voice.say(f"{choice.way.name}: {choice.break_even.words}.")
+    voice.say(
+        f"A builder's material with tax and plan: {show(found.material)} by quantity,"
+        f" {show(found.material_in_packs)} in whole packs."
+    )
+    voice.say(f"What the difference buys: {'; '.join(found.buys)}.")
+    for note in found.notes:
+        voice.warn(note)
+
+
+def _ways(found: Comparison) -> list[Way]:
+    return [found.bought, found.commission.way, *(choice.way for choice in found.built)]
+
+
+def _row(found: Comparison, way: Way) -> list[str]:
+    show = found.currency.show
+    return [
+        way.name,
+        show(way.cash),
+        str(half_up(cash_ratio(way, found.bought), 2)),
+        f"{way.hours.normalize():f}",
+        show(way.with_labor(found.wage)),
+        show(way.a_year) if way.a_year else "",
+    ]
+
+
+def _facts(found: Comparison) -> dict[str, Any]:
+    def plain(amount: Money | None) -> str | None:
+        return None if amount is None else str(found.currency.decimal(amount))
+
+    choices = {choice.way.name: choice.break_even for choice in (found.commission, *found.built)}
+    return {
+        "job": found.job,
+        "kit": found.kit.number,
+        "seen": str(found.kit.seen),
+        "currency": found.currency.code,
+        "landed": plain(total(line.amount for line in found.lines)),
+        "lines": [{"name": line.words, "amount": plain(line.amount)} for line in found.lines],
+        "ways": [
+            {
+                "name": way.name,
+                "cash": plain(way.cash),
+                "cash_ratio": str(half_up(cash_ratio(way, found.bought), 2)),
+                "hours": f"{way.hours.normalize():f}",
+                "with_own_labor": plain(way.with_labor(found.wage)),
+                "a_year": plain(way.a_year),
+                "break_even_wage": plain(choices[way.name].wage) if way.name in choices else None,
+                "in_words": choices[way.name].words if way.name in choices else "",
+            }
+            for way in _ways(found)
+        ],
+        "material": plain(found.material),
+        "material_in_packs": plain(found.material_in_packs),
+    }

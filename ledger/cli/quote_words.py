@@ -1,0 +1,83 @@
+"""How a quote is shown on the screen and told to other programs."""
+
+from typing import Any
+
+from ledger.cli import voice
+from ledger.measures.money import Money
+from ledger.quotes.offer import Offer
+from ledger.quotes.revisions import Standing
+
+SOON = 7
+"""Days before its end from which an open quote is marked."""
+
+
+def show_quote(now: Standing) -> None:
+    """Say a quote on the screen."""
+    offer, show = now.offer, now.offer.currency.show
+    voice.heading(f"Quote {offer.name}, {now.state} since {now.since}: {offer.title}")
+    if offer.description:
+        voice.say(offer.description)
+    rows = [[line.name, show(line.amount)] for line in offer.deliverables]
+    rows.append(["price before tax", show(offer.price)])
+    if offer.tax.amount:
+        rows.append([offer.tax.words, show(offer.tax.amount)])
+    voice.table(
+        ["deliverable", ("amount", "right")], rows,
+        footer=[f"to pay, {offer.currency.code}", show(offer.to_pay)],
+    )  # fmt: skip
+    voice.table(
+        ["payment", ("of the price", "right"), ("tax", "right"), ("to pay", "right")],
+        [[p.name, show(p.price), show(p.tax), show(p.asked)] for p in offer.payments],
+    )
+    voice.pairs({
+        "dated": f"{offer.day}, valid until {offer.valid_until}",
+        "lead time": f"about {offer.lead_weeks} weeks from deposit",
+        **{fact.name: fact.words for fact in offer.facts},
+        **({"drawing": offer.drawing} if offer.drawing else {}),
+        **({"sample": offer.sample} if offer.sample else {}),
+        "cautions": str(len(offer.cautions)),
+    })  # fmt: skip
+
+
+def say_state(row: Standing, left: int | None) -> str:
+    """The state since when, or how soon an open quote expires."""
+    if left is not None and left <= SOON:
+        return f"{row.state}, {left} day{'' if left == 1 else 's'} left"
+    return f"{row.state} {row.since}"
+
+
+def quote_facts(now: Standing) -> dict[str, Any]:
+    """The facts of a quote for other programs; money as decimal strings."""
+    offer = now.offer
+    return {
+        "quote": offer.name,
+        "job": now.job.number,
+        "state": now.state,
+        "since": str(now.since),
+        "day": str(offer.day),
+        "valid_until": str(offer.valid_until),
+        "currency": offer.currency.code,
+        "deliverables": [
+            {"name": line.name, "amount": plain(offer, line.amount), "taxed": line.taxed}
+            for line in offer.deliverables
+        ],
+        "price": plain(offer, offer.price),
+        "tax": plain(offer, offer.tax.amount),
+        "to_pay": plain(offer, offer.to_pay),
+        "payments": [
+            {"name": payment.name, "price": plain(offer, payment.price),
+             "tax": plain(offer, payment.tax), "asked": plain(offer, payment.asked)}
+            for payment in offer.payments
+        ],
+        "options": [
+            {"name": o.name, "price": plain(offer, o.amount), "tax": plain(offer, o.tax)}
+            for o in offer.options
+        ],
+        "facts": {fact.name: fact.words for fact in offer.facts},
+        "cautions": list(offer.cautions),
+    }  # fmt: skip
+
+
+def plain(offer: Offer, amount: Money) -> str:
+    """An amount as a decimal string."""
+    return str(offer.currency.decimal(amount))
