@@ -12,7 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.income import Record, Rework, hired, record_of_estimates, rework_of
+from ledger.book.questions.income import Record, Rework, record_of_estimates, rework_of
 from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.questions.stock import JobUse
 from ledger.book.tables.ground import Job, JobCount
@@ -25,6 +25,7 @@ from ledger.jobs.answers import costs_of, counts_of
 from ledger.jobs.income import incomes, spoiled
 from ledger.jobs.jobs import set_state, state_of
 from ledger.labor.history import history
+from ledger.labor.people import helper_cost
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
@@ -180,7 +181,6 @@ def _done(
 ) -> Done:
     credit, credit_cash = offcut_credit(book, job.key)
     on_job = [row for row in work if row.kind in _ON_THE_JOB]
-    pay = total(Money(row.rate).times(Fraction(row.minutes, 60)) for row in hired(book, job.key))
     return Done(
         price=price,
         changes=changes,
@@ -188,7 +188,7 @@ def _done(
         material_cash=total(use.cash for use in used),
         credit=credit,
         credit_cash=credit_cash,
-        helper=pay,
+        helper=helper_cost(book, job),
         other=total(row.amount for row in costs_of(book, job, "actual")),
         owner_minutes=sum(row.minutes for row in on_job if row.person == "owner"),
         helper_minutes=sum(row.minutes for row in on_job if row.person != "owner"),
