@@ -1,0 +1,183 @@
+"""May's workbook: every total is recomputed from the file's own data sheets with plain Python."""
+
+import stat
+from collections import defaultdict
+from datetime import date, datetime
+from decimal import Decimal
+
+import pytest
+from openpyxl import load_workbook
+
+from ledger.measures.day import Month
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+from ledger.reports.month import month_report
+from ledger.reports.month_data import month_data, months_to
+from ledger.stock import receive
+from ledger.stock.documents import Document, Line
+from ledger.workbooks.writers.month import write_month
+
+MAY = Month(2025, 5)
+DATA = ["Receipts", "Where it went", "Movements", "Roll-forward", "Stock on hand", "In kind",
+        "Work in progress", "From clients", "Months"]  # fmt: skip
+
+
+def workbook_of(book, month, folder):
+    path = write_month(month_report(book, month), month_data(book, month), folder / "month.xlsx")
+    return load_workbook(path)
+
+
+@pytest.fixture
+def may(spring, tmp_path):
+    """The accountant's workbook of May."""
+    return workbook_of(spring, MAY, tmp_path)
+
+
+def table(workbook, name):
+    """The rows of a data sheet by their headings."""
+    head, *rows = workbook[name].iter_rows(values_only=True)
+    return [dict(zip(head, row, strict=True)) for row in rows]
+
+
+def added(rows, column, key=None):
+    """A column added up with plain decimals, altogether or by another column."""
+    sums = defaultdict(Decimal)
+    for row in rows:
+        sums[row[key] if key else ""] += Decimal(str(row[column]))
+    return dict(sums) if key else sums[""]
+
+
+def summary(workbook):
+    """The summary's figures by the names beside them; a name that stands twice keeps the last."""
+    rows = workbook["Summary"].iter_rows(values_only=True)
+    return {row[0]: row[1:] for row in rows if isinstance(row[1], int | float)}
+
+
+def test_the_spend_is_the_sum_of_the_receipts(may):
+    lines, said = table(may, "Receipts"), summary(may)
+
+    net = added(lines, "net") + added(lines, "freight")
+    paid = net + added(lines, "tax paid")
+    landed = paid + added(lines, "use tax") - added(lines, "recoverable")
+    assert (net, paid, landed) == (Decimal("1246.78"), Decimal("1251.05"), Decimal("1254.35"))
+    assert landed == added(lines, "landed")
+    told = [Decimal(str(said[name][0])) for name in ("Net", "Paid", "Landed", "Use tax due")]
+    assert told == [net, paid, landed, Decimal("3.30")]
+
+
+@pytest.mark.parametrize(
+    ("sheet", "key"),
+    [("Receipts", "supplier"), ("Receipts", "category"), ("Where it went", "goes to")],
+)
+def test_each_way_of_telling_spend_apart_adds_up_from_its_sheet(may, sheet, key):
+    parts, said = added(table(may, sheet), "landed", key), summary(may)
+
+    assert sum(parts.values()) == Decimal("1254.35")
+    for name, amount in parts.items():
+        shown = said[name][0] if name != "J-2507" else None
+        assert shown is None or Decimal(str(shown)) == amount
+
+
+def test_the_roll_forward_adds_up_from_the_movements_and_from_the_materials(may):
+    moves, rolls = table(may, "Movements"), table(may, "Roll-forward")
+    said = summary(may)
+
+    for place, measure in enumerate(("full", "cash")):
+        rows = [row for row in rolls if row["measure"] == measure]
+        moved = added(moves, measure, "column")
+        opening, closing = added(rows, "opening"), added(rows, "closing")
+        assert opening + sum(moved.values()) == closing
+        assert moved["received"] == added(rows, "received")
+        assert -moved["issued"] == added(rows, "issued")
+        assert closing == Decimal(str(said["closing"][place]))
+
+
+def test_stock_on_hand_is_what_the_month_closed_with(may):
+    rows = [row for row in table(may, "Roll-forward") if row["measure"] == "full"]
+
+    assert added(table(may, "Stock on hand"), "full") == added(rows, "closing")
+
+
+def test_each_material_closes_in_quantity_and_value(may):
+    for row in table(may, "Roll-forward"):
+        figures = {name: Decimal(str(value)) for name, value in row.items() if value is not None
+                   and name not in ("material", "unit", "measure")}  # fmt: skip
+        left = (figures["opening"] + figures["received"] - figures["issued"] + figures["returned"]
+                - figures["scrapped"] - figures["to supplier"] - figures["own use"]
+                + figures["counted"])  # fmt: skip
+        assert left == figures["closing"], row
+
+
+def test_the_last_of_twelve_months_is_the_month_itself(may):
+    *_, last = table(may, "Months")
+
+    assert last["month"] == "2025-05"
+    assert sum(Decimal(str(value)) for name, value in last.items() if name != "month") == Decimal(
+        "1254.35"
+    )
+    assert len(table(may, "Months")) == 12
+
+
+def test_the_summary_draws_the_months_by_category(may):
+    (chart,) = may["Summary"]._charts
+
+    assert len(chart.series) == 6
+    assert chart.series[0].val.numRef.f == "'Months'!$B$2:$B$13"
+
+
+def test_data_sheets_have_one_heading_row_and_nothing_merged(may):
+    assert may.sheetnames == ["Summary", *DATA]
+    for name in DATA:
+        sheet = may[name]
+        assert not sheet.merged_cells.ranges
+        assert sheet.freeze_panes == "A2"
+        assert all(isinstance(cell.value, str) for cell in sheet[1])
+
+
+def test_days_are_days_and_money_is_a_number(may):
+    for row in table(may, "Receipts"):
+        assert isinstance(row["day"], datetime)
+        assert isinstance(row["landed"], int | float)
+    assert may["Receipts"]["B2"].number_format.startswith("yyyy-mm-dd")
+    assert may["Receipts"]["T2"].number_format.startswith("#,##0.00")
+
+
+def test_nothing_in_it_is_a_formula_and_text_stays_text(spring, tmp_path):
+    name = '=cmd|"/c calc"!A1'
+    goods = Line(name, "supply", Quantity.of(1), "each", Money(100))
+    receive(spring, Document(name, date(2025, 5, 20), (goods,)))
+
+    workbook = workbook_of(spring, MAY, tmp_path)
+
+    cells = [cell for sheet in workbook for row in sheet.iter_rows() for cell in row]
+    assert not [cell for cell in cells if cell.data_type == "f"]
+    risky = [cell for cell in cells if cell.value == name]
+    assert risky
+    assert all(cell.quotePrefix for cell in risky)
+
+
+def test_goods_in_kind_stand_with_their_evidence(spring, tmp_path):
+    (row,) = table(workbook_of(spring, Month(2025, 4), tmp_path), "In kind")
+
+    assert row["fair value"] == 1152
+    assert (row["how found"], row["from"]) == ("retail price seen", "Brightfell Panels")
+    assert row["evidence"] == "yard price page saved 2025-04-14"
+
+
+def test_an_empty_month_gives_a_workbook_too(spring, tmp_path):
+    workbook = workbook_of(spring, Month(2024, 1), tmp_path)
+
+    assert table(workbook, "Receipts") == []
+    assert workbook["Summary"]._charts == []
+
+
+def test_only_its_owner_may_read_it(spring, tmp_path):
+    workbook_of(spring, MAY, tmp_path)
+
+    assert stat.S_IMODE((tmp_path / "month.xlsx").stat().st_mode) == 0o600
+
+
+def test_twelve_months_end_with_the_one_asked_for():
+    months = months_to(Month(2025, 2), 12)
+
+    assert (str(months[0]), str(months[-1]), len(months)) == ("2024-03", "2025-02", 12)
