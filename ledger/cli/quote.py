@@ -9,7 +9,7 @@ import typer
 from ledger.book import Book
 from ledger.book.settings import SETTINGS
 from ledger.book.tables.quotes import Quote
-from ledger.cli import voice
+from ledger.cli import quote_papers, voice
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
 from ledger.cli.quote_words import quote_facts, say_state, show_quote
@@ -125,12 +125,18 @@ def show(quote: QUOTE = "", as_json: AS_JSON = False) -> None:
 
     Example: benchledger quote show Q-2507-B
     """
+    from ledger.quotes.drift import price_drift
+
     with open_shop() as book:
         now = standing(book, find_quote(book, quote))
+        drifted = price_drift(book, now.quote)
     if as_json:
         voice.facts(quote_facts(now))
-    else:
-        show_quote(now)
+        return
+    show_quote(now)
+    if drifted and now.state in {"draft", "sent"}:
+        said = ", ".join(f"{one.material} {one.then} → {one.now}" for one in drifted)
+        voice.warn(f"Prices changed since it was made: {said}. Draft it again to price anew.")
 
 
 @app.command()
@@ -258,3 +264,7 @@ def _yes(said: str) -> bool:
 def _shares(book: Book, said: str) -> tuple[Fraction, ...]:
     """The shares of the payments, read as the setting of that name is."""
     return SETTINGS["payments"].read(said, (book.currency, book.units)) if said else ()
+
+
+for verb in (quote_papers.invoice, quote_papers.variants):
+    app.command()(verb)

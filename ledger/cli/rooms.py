@@ -21,6 +21,7 @@ REVERSAL_RULES = (
 CHECKS = (
     ("What is on hand is what lots and movements say", "ledger.stock.rules:faults"),
     ("Sent quotes are as they were sent", "ledger.cli.rooms:altered_quotes"),
+    ("Sent invoices are as they were sent", "ledger.quotes.invoice:altered_invoices"),
 )
 """Statements that should hold, each with a function `(book)` that says what is wrong."""
 

@@ -153,7 +153,9 @@ def record_of(book: Book, job: Job) -> Record:
     return Record(stage, balance(book, job), work, material, rates_of(book))
 
 
-def cancel(book: Book, job: Job, kept: Kept, why: str, *, day: date | None = None) -> Cancellation:
+def cancel_job(
+    book: Book, job: Job, kept: Kept, why: str, *, day: date | None = None
+) -> Cancellation:
     """Post the cancellation and its sums; money that goes back is posted as a payment of its own.
 
     Raises:

@@ -9,14 +9,13 @@ from datetime import date
 
 from ledger.book import Book, require_open_day
 from ledger.book.tables.ground import Job
-from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteState
-from ledger.costing.frozen import plain, thaw
-from ledger.costing.sheet import CostSheet
-from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+from ledger.book.tables.quotes import Quote, QuoteState
+from ledger.errors import Ambiguous, NotAllowed, NotFound
 from ledger.jobs.agreement import Ask, agree
 from ledger.jobs.jobs import set_state
 from ledger.labor.plan import save_plan
 from ledger.measures.money import split, total
+from ledger.quotes.drift import basis_sheet
 from ledger.quotes.offer import Offer, Option
 from ledger.quotes.revisions import Standing, standing
 
@@ -110,15 +109,11 @@ def find_option(offer: Offer, text: str) -> Option:
 
 
 def _keep_plan(book: Book, quote: Quote, job: Job) -> None:
-    """Keep the hours the accepted price was made of; an old basis that reads no more is let be."""
-    basis = book.last(QuoteBasis, quote=quote.key)
-    if basis is None:
-        return
-    try:
-        sheet = thaw(CostSheet, plain(basis.basis))
-    except BadValue:
-        return
-    save_plan(book, job, {line.operation: line.estimate for line in sheet.hours}, quoted=True)
+    """Keep the hours the accepted price was made of; a basis that reads no more is let be."""
+    sheet = basis_sheet(book, quote)
+    if sheet is not None:
+        hours = {line.operation: line.estimate for line in sheet.hours}
+        save_plan(book, job, hours, quoted=True)
 
 
 def _answer_day(book: Book, now: Standing, day: date | None) -> date:

@@ -13,8 +13,7 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.book.tables.quotes import Kit, KitExtra, QuoteBasis
-from ledger.costing.frozen import plain, thaw
+from ledger.book.tables.quotes import Kit, KitExtra
 from ledger.costing.sheet import CostLine, CostSheet
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import agreement_of
@@ -23,6 +22,7 @@ from ledger.jobs.pricing import price_job
 from ledger.labor.standards import standards
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
+from ledger.quotes.drift import basis_sheet
 from ledger.quotes.kit import (
     BreakEven,
     Builder,
@@ -220,8 +220,7 @@ def _asked(book: Book, job: Job) -> Money:
 def _basis(book: Book, job: Job) -> CostSheet:
     """The cost sheet behind the accepted quote, else today's."""
     quote = accepted(book, job)
-    basis = book.last(QuoteBasis, quote=quote.key) if quote else None
-    return thaw(CostSheet, plain(basis.basis)) if basis else price_job(book, job)
+    return (basis_sheet(book, quote) if quote else None) or price_job(book, job)
 
 
 def _builders_hours(book: Book, sheet: CostSheet) -> Decimal:

@@ -20,7 +20,7 @@ from ledger.jobs.cancel import (
     FREE,
     ORDERED,
     Record,
-    cancel,
+    cancel_job,
     reckon,
     record_of,
 )
@@ -137,8 +137,8 @@ def test_a_cancellation_says_why_and_ends_the_job(book, job):
     kept = reckon(record_of(book, job))
 
     with pytest.raises(BadValue, match="Say why"):
-        cancel(book, job, kept, " ")
-    cancel(book, job, kept, "the house was sold")
+        cancel_job(book, job, kept, " ")
+    cancel_job(book, job, kept, "the house was sold")
 
     row = book.last(Cancellation, job=job.key)
     assert (row.kept, row.back, row.why) == (Money(0), usd("500"), "the house was sold")

@@ -1,0 +1,209 @@
+"""`benchledger job change`, `pay` and `cancel`: what follows once a quote was accepted."""
+
+from typing import Annotated, Any
+
+import typer
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.jobs.cancel import Kept, cancel_job, reckon, record_of
+from ledger.jobs.changes import (
+    Change,
+    approve,
+    changed_minutes,
+    changes,
+    decline,
+    find_change,
+    propose,
+    worked_ahead,
+)
+from ledger.jobs.jobs import find_job, last_job
+from ledger.jobs.payments import balance, outstanding, payments, receive
+from ledger.measures.day import parse_day
+from ledger.measures.duration import parse_duration, to_hours
+from ledger.measures.money import Money
+from ledger.measures.share import parse_share
+
+JobName = Annotated[str, typer.Argument(metavar="JOB", help="Number or any part of the title.")]
+On = Annotated[str, typer.Option(help="On which day.")]
+AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
+
+LONGEST_CHANGE = 1000 * 60
+
+
+def change(
+    job: JobName = "",
+    words: Annotated[str, typer.Argument(help="What changes.")] = "",
+    price: Annotated[str, typer.Option(help="Before tax; 0 for a favor, may be negative.")] = "",
+    days: Annotated[int, typer.Option(help="Days it adds.")] = 0,
+    hours: Annotated[str, typer.Option(help="Its estimated hours, apart from the job's.")] = "",
+    affects: Annotated[str, typer.Option(help="Parts or operations it touches.")] = "",
+    asked_by: Annotated[str, typer.Option(help="Who asked for it.")] = "",
+    untaxed: Annotated[bool, typer.Option("--untaxed", help="No tax falls on it.")] = False,
+    approved: Annotated[str, typer.Option(metavar="CO-1", help="One that was approved.")] = "",
+    declined: Annotated[str, typer.Option(metavar="CO-1", help="One that was declined.")] = "",
+    how: Annotated[str, typer.Option("--by", help="E-mail, signature …")] = "e-mail",
+    on: On = "today",
+    as_json: AsJson = False,
+) -> None:
+    """Write a change order, record its answer, or list a job's change orders.
+
+    Example: benchledger job change bed "one more loose shelf a tower" --price 120 --hours 0.8
+    """
+    with open_shop() as book:
+        found = find_job(book, job) if job else last_job(book)
+        day = parse_day(on, book.today)
+        if approved:
+            approve(book, found, find_change(book, found, approved), how, day=day)
+        elif declined:
+            decline(book, found, find_change(book, found, declined), how, day=day)
+        elif words:
+            if not price:
+                raise typer.BadParameter("say its price, 0 for a favor: --price AMOUNT")
+            propose(
+                book, found, words, book.currency.parse(price), days=days,
+                minutes=parse_duration(hours, LONGEST_CHANGE) if hours else 0,
+                affects=affects, asked_by=asked_by, taxed=not untaxed, day=day,
+            )  # fmt: skip
+        _show_changes(book, found, as_json=as_json)
+
+
+def pay(
+    job: JobName = "",
+    amount: Annotated[str, typer.Argument(help="What was paid; without it the balance.")] = "",
+    by: Annotated[str, typer.Option(help="card, check, transfer, cash or other.")] = "transfer",
+    on: On = "today",
+    fee: Annotated[str, typer.Option(help="What was kept of it, if not the settings' fee.")] = "",
+    refund: Annotated[bool, typer.Option("--refund", help="It went back to the client.")] = False,
+    note: Annotated[str, typer.Option(help="Anything to remember of it.")] = "",
+    as_json: AsJson = False,
+) -> None:
+    """Note a payment, and say what was asked for, what came and what is due.
+
+    Example: benchledger job pay bed 3672.40 --by transfer --on 2025-04-28
+    """
+    with open_shop() as book:
+        found = find_job(book, job) if job else last_job(book)
+        if amount:
+            value = book.currency.parse(amount)
+            receive(
+                book, found, -value if refund else value, by, day=parse_day(on, book.today),
+                words=note, fee=book.currency.parse(fee) if fee else None,
+            )  # fmt: skip
+        _show_balance(book, found, as_json=as_json)
+
+
+def cancel(
+    job: JobName,
+    why: Annotated[str, typer.Option(help="The reason; without it only the calculation.")] = "",
+    returnable: Annotated[str, typer.Option(help="Material that goes back to its seller.")] = "0",
+    restocking: Annotated[str, typer.Option(help="What going back costs of it.")] = "0 %",
+    on: On = "today",
+    as_json: AsJson = False,
+) -> None:
+    """Work out what is kept if a job is cancelled now; with a reason, cancel it.
+
+    Example: benchledger job cancel bed --returnable 340 --restocking "15 %"
+    """
+    with open_shop() as book:
+        found = find_job(book, job)
+        kept = reckon(
+            record_of(book, found), book.currency.parse(returnable), parse_share(restocking)
+        )
+        if why:
+            cancel_job(book, found, kept, why, day=parse_day(on, book.today))
+        _show_kept(book, found, kept, is_done=bool(why), as_json=as_json)
+
+
+def _show_changes(book: Book, job: Job, *, as_json: bool) -> None:
+    rows, show = changes(book, job), book.currency.show
+    estimated, logged = changed_minutes(book, job)
+    if as_json:
+        voice.facts([_change_facts(book, row) for row in rows])
+        return
+    voice.table(
+        ["order", "what changes", "state", ("price", "right"), ("days", "right"),
+         ("hours", "right")],
+        [
+            [row.order.name, row.order.words, f"{row.state} {row.since}", show(row.order.price),
+             str(row.order.days), str(to_hours(row.order.minutes))]
+            for row in rows
+        ],
+    )  # fmt: skip
+    voice.say(f"Hours of changes: {to_hours(estimated)} estimated, {to_hours(logged)} logged.")
+    if worked_ahead(book, job):
+        voice.warn("Hours were logged on changes of which none is approved; get it in writing.")
+
+
+def _change_facts(book: Book, row: Change) -> dict[str, Any]:
+    return {
+        "order": row.order.name,
+        "words": row.order.words,
+        "state": row.state,
+        "since": str(row.since),
+        "by": row.how,
+        "price": str(book.currency.decimal(row.order.price)),
+        "days": row.order.days,
+        "hours": str(to_hours(row.order.minutes)),
+    }
+
+
+def _show_balance(book: Book, job: Job, *, as_json: bool) -> None:
+    now, asked, came = balance(book, job), outstanding(book, job), payments(book, job)
+    show = book.currency.show
+    if as_json:
+        plain = book.currency.decimal
+        voice.facts({
+            "job": job.number,
+            "asked": str(plain(now.asked)),
+            "received": str(plain(now.received)),
+            "due": str(plain(now.due)),
+            "held": str(plain(now.held)),
+            "open": [{"name": one.due.name, "open": str(plain(one.open))} for one in asked],
+        })  # fmt: skip
+        return
+    voice.heading(f"{job.number} {job.title}")
+    voice.table(
+        ["asked for", ("with tax", "right"), ("still open", "right")],
+        [[one.due.name, show(one.due.asked), show(one.open)] for one in asked],
+        footer=["together", show(now.asked), show(max(now.due, Money(0)))],
+    )
+    voice.table(
+        ["received", "by", ("amount", "right"), ""],
+        [[str(one.day), one.how, show(one.amount), one.words] for one in came],
+        footer=["together", "", show(now.received), ""],
+    )
+    if now.due < Money(0):
+        voice.warn(f"{show(-now.due)} more came than was asked for.")
+    if now.held:
+        voice.say(f"Held until the work is done: {show(now.held)}, not earned yet.")
+
+
+def _show_kept(book: Book, job: Job, kept: Kept, *, is_done: bool, as_json: bool) -> None:
+    show, plain = book.currency.show, book.currency.decimal
+    if as_json:
+        voice.facts({
+            "job": job.number,
+            "stage": kept.stage,
+            "kept": str(plain(kept.kept)),
+            "back": str(plain(kept.back)),
+            "owed": str(plain(kept.owed)),
+            "cancelled": is_done,
+        })  # fmt: skip
+        return
+    voice.heading(f"{job.number} {job.title}, cancelled {kept.stage}")
+    voice.table(
+        ["kept for", "", ("amount", "right")],
+        [[line.name, line.calculation, show(line.amount)] for line in kept.lines],
+        footer=["kept", "", show(kept.kept)],
+    )
+    voice.pairs({
+        "received": show(kept.received),
+        "goes back": show(kept.back),
+        "still owed": show(kept.owed),
+    })  # fmt: skip
+    voice.warn("A calculation from the record; your contract and local law decide what is owed.")
+    if not is_done:
+        voice.note(f"Cancel it: benchledger job cancel {job.number} --why TEXT")
