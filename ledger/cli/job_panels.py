@@ -1,0 +1,54 @@
+"""`benchledger job panels`: papers of the composite panels in a job, and the piece's label."""
+
+from typing import Annotated
+
+import typer
+
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.jobs.jobs import find_job
+from ledger.jobs.panels import label_of, lacking_statement, panel_records
+from ledger.measures.day import parse_day
+from ledger.measures.quantity import show_quantity
+
+
+def panels(
+    job: Annotated[str, typer.Argument(metavar="JOB", help="Number or any part of the title.")],
+    label: Annotated[bool, typer.Option("--label", help="Write the piece's label.")] = False,
+    statement: Annotated[str, typer.Option(help="The label's statement, in your words.")] = "",
+    confirm: Annotated[bool, typer.Option("--confirm", help="It holds for every panel.")] = False,
+    on: Annotated[str, typer.Option(help="When the piece was made.")] = "today",
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """List the composite panels a job took with their papers; with --label, write its label.
+
+    Example: benchledger job panels bed --json
+    """
+    with open_shop() as book:
+        found = find_job(book, job)
+        records = panel_records(book, found)
+        day = parse_day(on, book.today)
+        written = label_of(book, found, statement, day, confirmed=confirm) if label else None
+    if written:
+        for words in (written.maker, f"Made {written.made}", written.statement):
+            voice.say(words)
+        return
+    if as_json:
+        voice.facts([
+            {"material": r.material, "quantity": show_quantity(r.quantity), "day": str(r.day),
+             "supplier": r.supplier, "document": r.document, "statement": r.statement,
+             "keep_until": str(r.keep)}
+            for r in records
+        ])  # fmt: skip
+        return
+    voice.table(
+        ["panel", ("quantity", "right"), "from", "document", "statement", "keep until"],
+        [
+            [r.material, f"{show_quantity(r.quantity)} {r.unit}", r.supplier, r.document,
+             r.statement or "none on file", str(r.keep)]
+            for r in records
+        ],
+    )  # fmt: skip
+    lacking = lacking_statement(records)
+    if lacking:
+        voice.warn(f"Ask the supplier for a written statement: {', '.join(lacking)}.")
