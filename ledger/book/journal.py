@@ -328,6 +328,9 @@ def create_book(
         schema.put_in_place(part, path)
 
 
+_TRY = 250
+"""Milliseconds of one try to get the lock on writing."""
+
 _REVERSES: Any = Deed.reverses
 _REVERSED = select(_REVERSES).where(_REVERSES.is_not(None))
 
@@ -359,18 +362,18 @@ def _engine(path: Path, while_waiting: Callable[[], None] | None) -> Engine:
 
 
 def _begin_writing(file: sqlite3.Connection, while_waiting: Callable[[], None] | None) -> None:
-    """Take the lock on writing; a wait of more than a second is told, and goes on for a while."""
+    """Take the lock on writing, in short tries: between them Ctrl-C is heard, and a wait told."""
     whole = round(1000 * troubles.WAIT_SECONDS)
-    first = min(whole, 1000)
-    try:
-        file.execute(f"PRAGMA busy_timeout={first}")
-        file.execute("BEGIN IMMEDIATE")
-    except sqlite3.OperationalError as trouble:
-        if not troubles.is_locked(trouble):
-            raise
-        if while_waiting is not None:
-            while_waiting()
-        file.execute(f"PRAGMA busy_timeout={whole - first}")
-        file.execute("BEGIN IMMEDIATE")
-    finally:
-        file.execute(f"PRAGMA busy_timeout={whole}")
+    file.execute(f"PRAGMA busy_timeout={min(_TRY, whole)}")
+    left = max(1, whole // _TRY)
+    for turn in range(left):
+        try:
+            file.execute("BEGIN IMMEDIATE")
+        except sqlite3.OperationalError as trouble:
+            if not troubles.is_locked(trouble) or turn == left - 1:
+                raise
+            if turn == 1000 // _TRY - 1 and while_waiting is not None:
+                while_waiting()
+        else:
+            break
+    file.execute(f"PRAGMA busy_timeout={whole}")

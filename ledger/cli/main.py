@@ -94,4 +94,12 @@ def root(
 
 def main() -> None:
     """Run the command line."""
-    app(prog_name="benchledger")
+    app([_as_text(word) for word in sys.argv[1:]], prog_name="benchledger")
+
+
+def _as_text(word: str) -> str:
+    """A typed word; in a poor locale, what was typed in UTF-8 is read as what it is."""
+    try:
+        return os.fsencode(word).decode("utf-8")
+    except UnicodeDecodeError:
+        return word

@@ -23,7 +23,14 @@ def _console(stderr: bool = False) -> "Console":
 
     stream = sys.stderr if stderr else sys.stdout
     width = None if stream.isatty() or "COLUMNS" in os.environ else 80
-    return Console(stderr=stderr, width=width, highlight=False, markup=False, emoji=False)
+
+    class Paper(Console):
+        """A console that leaves a reader who went away to the root command."""
+
+        def on_broken_pipe(self) -> None:
+            raise BrokenPipeError
+
+    return Paper(stderr=stderr, width=width, highlight=False, markup=False, emoji=False)
 
 
 def _print(text: str, style: str, *, stderr: bool = False, soft_wrap: bool = False) -> None:

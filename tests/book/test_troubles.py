@@ -135,7 +135,7 @@ def test_a_second_writer_waits_only_so_long_and_says_why(impatient, book, lock):
 
 
 def test_a_wait_that_gets_long_is_told_before_it_is_given_up(book, monkeypatch):
-    monkeypatch.setattr(troubles, "WAIT_SECONDS", 1.05)
+    monkeypatch.setattr(troubles, "WAIT_SECONDS", 1.5)
     told = []
     with (
         Book(book.path, book.today, while_waiting=lambda: told.append("waiting")) as waiting,

@@ -1,0 +1,118 @@
+"""The program as a process: pipes that break, Ctrl-C, odd bytes, dumb and poor terminals."""
+
+import json
+import os
+import pty
+import signal
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+
+import pytest
+
+from ledger.book import Book
+from ledger.book.tables.ground import SettingValue
+
+PROGRAM = [sys.executable, "-m", "ledger"]
+
+
+@pytest.fixture
+def environment(book):
+    book.close()
+    return os.environ | {"BENCHLEDGER_BOOK": str(book.path), "BENCHLEDGER_TODAY": "2025-04-25"}
+
+
+def typed(environment, *words, **more):
+    return subprocess.run(
+        [*PROGRAM, *words], env=environment | more, capture_output=True, check=False, timeout=60
+    )
+
+
+def at_a_terminal(environment, *words, keys=b"", **more):
+    """What a terminal shows, and the exit code; `keys` are typed at once."""
+    master, slave = pty.openpty()
+    running = subprocess.Popen(
+        [*PROGRAM, *words], env=environment | more, stdin=slave, stdout=slave, stderr=slave
+    )
+    os.close(slave)
+    os.write(master, keys)
+    shown = b""
+    while True:
+        try:
+            piece = os.read(master, 65536)
+        except OSError:  # the terminal is closed once the program ended
+            break
+        shown += piece
+        if not piece:
+            break
+    os.close(master)
+    return running.wait(), shown
+
+
+def test_a_pipe_that_breaks_is_no_trouble(environment):
+    running = subprocess.Popen(
+        [*PROGRAM, "shop", "show"], env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
+    running.stdout.close()
+    with running.stderr as stream:
+        said = stream.read()
+    assert (running.wait(), said) == (0, b"")
+
+
+def test_ctrl_c_while_waiting_stops_at_once_and_says_so_in_one_line(environment, book):
+    with closing(sqlite3.connect(book.path, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        running = subprocess.Popen(
+            [*PROGRAM, "shop", "set", "kerf=3 mm"],
+            env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        )  # fmt: skip
+        assert running.stderr.readline().startswith("Another command is writing to the book")
+        running.send_signal(signal.SIGINT)
+        out, err = running.communicate(timeout=30)
+    assert (running.returncode, out) == (130, "")
+    assert err == (
+        "Stopped. The book is whole: what this command posts is posted as a whole or not at all.\n"
+    )
+    with Book(book.path, book.today) as again:
+        assert again.rows(SettingValue, name="kerf") == []
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "utf-8"])
+def test_bytes_that_are_no_text_are_refused_in_a_sentence(environment, encoding):
+    for words in ([b"shop", b"set", b"address=\xff\xfe"], [b"material", b"show", b"\xff"]):
+        said = typed(environment, *words, PYTHONIOENCODING=encoding)
+        assert said.returncode == 1
+        assert said.stdout == b""
+        assert b"Traceback" not in said.stderr
+        assert said.stderr.decode(encoding).count("\n") == 1
+
+
+def test_an_ascii_locale_gets_ascii(environment):
+    poor = {"LC_ALL": "C", "PYTHONCOERCECLOCALE": "0", "PYTHONUTF8": "0"}
+    assert typed(environment, "shop", "set", "address=24 × 36 “birch”", **poor).returncode == 0
+    said = typed(environment, "shop", "show", "address", **poor)
+    assert b'24 x 36 "birch"' in said.stdout
+    facts = typed(environment, "shop", "show", "address", "--json", **poor)
+    assert json.loads(facts.stdout)["address"] == "24 × 36 “birch”"
+
+
+def test_a_dumb_terminal_gets_plain_text_and_a_good_one_color(environment):
+    code, shown = at_a_terminal(environment, "check", TERM="dumb")
+    assert code == 0
+    assert b"\x1b" not in shown
+    assert shown.rstrip().endswith(b"ok")
+    code, shown = at_a_terminal(environment, "check", TERM="xterm-256color")
+    assert code == 0
+    assert b"\x1b[1m" in shown
+
+
+def test_new_asks_at_a_terminal(environment, book, tmp_path):
+    path = tmp_path / "guided.sqlite"
+    keys = b"Quillhaven Workshop\nEUR\nmm\n22000\n56000\nvat\n"
+    code, shown = at_a_terminal(environment, "new", str(path), keys=keys, TERM="dumb")
+    assert code == 0
+    assert b"Name of the workshop" in shown
+    with Book(path, book.today) as made:
+        assert (made.currency.code, made.units) == ("EUR", "mm")
+        assert made.setting("tax_standing") == "vat"
