@@ -38,7 +38,7 @@ def add(
     lacks_untaxed: Annotated[
         list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="The same, tax included.")
     ] = None,
-    assembly: Annotated[str, typer.Option(help="Person-hours to assemble it.")] = "0h",
+    assembly: Annotated[str, typer.Option(help="Person-hours to assemble it.")] = "",
     years: Annotated[int, typer.Option(help="Years it is expected to last.", min=1)] = 8,
     warranty: Annotated[str, typer.Option(help="Its warranty, as it says.")] = "",
     lift: Annotated[str, typer.Option(help="What helps with lifting: springs, none …")] = "",
@@ -62,7 +62,7 @@ def add(
             source=source,
             shipping=parse(shipping),
             tax_rate=parse_share(tax) if tax else book.setting("tax_rate"),
-            assembly=to_hours(parse_duration(assembly, LONGEST_ASSEMBLY)),
+            assembly=to_hours(parse_duration(assembly, LONGEST_ASSEMBLY) if assembly else 0),
             years=years,
             warranty=warranty,
             lift_help=lift,

@@ -4,7 +4,9 @@ import random
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
@@ -12,13 +14,22 @@ from ledger.book.tables.ground import Supplier
 from ledger.costing.sheet import CostSheet
 from ledger.designs.model import Count, Design, Fact, Need, Part
 from ledger.designs.store import save_design
+from ledger.jobs.agreement import agreement_of
 from ledger.jobs.jobs import client_of, new_job, set_basis
 from ledger.jobs.pricing import price_job
 from ledger.measures.money import Money
+from ledger.quotes.answers import accept_quote
 from ledger.quotes.draft import Wishes, draft_quote
+from ledger.quotes.invoice import write_invoice
+from ledger.quotes.kit import KitOffer
+from ledger.quotes.kits import compare
+from ledger.quotes.revisions import find_quote, offer_of, send_quote
 from ledger.quotes.text import offer_text
 from ledger.stock.materials import MaterialRow, save_materials
+from ledger.workbooks.writers.invoice import write_invoice_file
+from ledger.workbooks.writers.kit import write_kit_for_client
 from ledger.workbooks.writers.quote import write_quote
+from ledger.workbooks.writers.variants import write_variants
 
 WORDS = {
     "hours": r"\b(person-)?hours?\b|\bman-hours?\b",
@@ -33,6 +44,7 @@ WORDS = {
     "helper's pay": r"\bhelpers?\b|\bwages?\b|\bpayroll\b",
     "cut plan": r"\bcut(ting)? plan\b|\bkerf\b|\blayout\b|\byield\b|\bstrips?\b|\bsheets? of\b",
 }
+DAY = date(2025, 4, 24)
 FIGURE = re.compile(r"(?<![\d.,-])\d[\d,]*\.\d+\b")
 
 
@@ -102,8 +114,19 @@ def check_papers(book, job, sheet, offer, cells, folder):
     client = client_of(book, job)
     inside = inside_of(book, sheet, shown_on(offer))
     assert len(inside.figures) > 10
-    file = write_quote(offer, client, folder / f"{job.number}.xlsx")
-    assert leaks(cells(file), inside) == []
+    papers = [
+        write_quote(offer, client, folder / "quote.xlsx"),
+        write_variants([offer, offer], folder / "variants.xlsx"),
+    ]
+    if agreement_of(book, job) is None:
+        quote = find_quote(book, job.number)
+        send_quote(book, quote)
+        accept_quote(book, quote, how="signature")
+    for number, rest in enumerate((False, True)):
+        invoice = write_invoice(book, job, rest=rest)
+        papers.append(write_invoice_file(invoice, client, folder / f"invoice-{number}.xlsx"))
+    for paper in papers:
+        assert leaks(cells(paper), inside) == [], paper.name
     assert leaks(offer_text(offer, client).splitlines(), inside) == []
 
 
@@ -112,6 +135,29 @@ def test_the_beds_quote_tells_nothing_of_the_inside(bed_book, bed, bed_sheet, ce
     offer = draft_quote(bed_book, bed, wishes, bed_sheet).offer
 
     check_papers(bed_book, bed, bed_sheet, offer, cells, tmp_path)
+
+
+def test_the_clients_page_beside_a_kit_tells_nothing_of_the_inside(
+    bed_book, bed, bed_sheet, cells, tmp_path
+):
+    offer = draft_if_open(bed_book, bed, bed_sheet)
+    kit = KitOffer("K-1", "Melamine fold bed", Money(189000), DAY, "a seller", Money(21000),
+                   Fraction(6, 100), Decimal(12), 8, "5 years", "gas springs", "", ())  # fmt: skip
+    found = compare(bed_book, bed, kit, wage=Money(2000), years=20, plan=Money(1800),
+                    sheet=bed_sheet)  # fmt: skip
+
+    page = write_kit_for_client(found, "Quillhaven Workshop", tmp_path / "kit.xlsx")
+
+    inside = inside_of(bed_book, bed_sheet, shown_on(offer))
+    # The kit's hours of assembly, and what the client's own hour counts, are the client's to know.
+    theirs = ("hours:", "rates:")
+    assert [leak for leak in leaks(cells(page), inside) if not leak.startswith(theirs)] == []
+
+
+def draft_if_open(book, job, sheet):
+    if agreement_of(book, job) is None:
+        return draft_quote(book, job, Wishes(goods="Bed and towers"), sheet).offer
+    return offer_of(book, find_quote(book, job.number))
 
 
 TAGS = ("wall_fixed", "springs", "spraying", "oil_finish", "composite", "heavy", "children",

@@ -1,0 +1,120 @@
+"""`benchledger job change`, `pay`, `cancel` and `quote invoice`, `variants`, typed."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
+
+
+@pytest.fixture
+def agreed(shop, tmp_path):
+    """The program with a small job that was agreed on at 2,000.00 and 120.00 of tax."""
+    (tmp_path / "shelves.csv").write_text(
+        "id,qty,length,width,grain,material\nA1,2,40,11,length,PLY34\n"
+    )
+    for words in (
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "load", str(SAMPLES / "shop.csv")],
+        ["material", "load", str(SAMPLES / "materials.csv")],
+        ["job", "new", "Marrow shelves", "--parts", "shelves.csv", "--client", "D. Marrow"],
+        ["quote", "draft", "shelves", "--price", "2000", "--option", "Lamp=100"],
+        ["quote", "send", "shelves"],
+        ["quote", "accept", "shelves"],
+    ):
+        said = shop(*words)
+        assert said.code == 0, said.err
+    return shop
+
+
+def test_a_change_order_is_written_approved_and_asked_for(agreed):
+    agreed("job", "change", "shelves", "one more shelf", "--price", "120", "--hours", "0.8")
+    said = agreed("job", "change", "shelves", "--approved", "CO-1", "--by", "e-mail")
+
+    assert "approved 2025-04-25" in said.out
+    assert "Hours of changes: 0.80 estimated, 0.00 logged." in said.out
+    facts = json.loads(agreed("job", "pay", "shelves", "--json").out)
+    assert (facts["asked"], facts["due"]) == ("2247.20", "2247.20")
+    assert facts["open"][-1] == {"name": "CO-1: one more shelf", "open": "127.20"}
+
+
+def test_a_change_order_needs_its_price_even_if_it_is_a_favor(agreed):
+    assert agreed("job", "change", "shelves", "sand it again").code == 2
+
+    said = agreed("job", "change", "shelves", "sand it again", "--price", "0", "--json")
+    assert json.loads(said.out)[0]["price"] == "0.00"
+
+
+def test_work_ahead_of_the_approval_is_warned_about(agreed):
+    agreed("job", "change", "shelves", "one more shelf", "--price", "120")
+    said = agreed("hours", "add", "shelves", "rip", "30m", "--class", "change order")
+    assert said.code == 0, said.err
+
+    assert "none is approved" in agreed("job", "change", "shelves").err
+
+
+def test_a_payment_says_what_is_still_open_and_held(agreed):
+    said = agreed("job", "pay", "shelves", "1060", "--by", "check", on="2025-04-28")
+
+    assert "Held until the work is done: 1,060.00, not earned yet." in said.out
+    assert json.loads(agreed("job", "pay", "shelves", "--json").out)["due"] == "1060.00"
+
+
+def test_a_refund_goes_back(agreed):
+    agreed("job", "pay", "shelves", "500")
+    agreed("job", "pay", "shelves", "200", "--refund")
+
+    assert json.loads(agreed("job", "pay", "shelves", "--json").out)["received"] == "300.00"
+
+
+def test_more_than_was_asked_for_is_said(agreed):
+    assert "more came than was asked for" in agreed("job", "pay", "shelves", "5000").err
+
+
+def test_invoices_are_written_and_written_again(agreed, tmp_path):
+    first = json.loads(agreed("quote", "invoice", "shelves", "--xlsx", "i.xlsx", "--json").out)
+    again = agreed("quote", "invoice", "shelves", "--again", first["invoice"], "--json")
+
+    assert (first["invoice"], first["kind"], first["asked"]) == (
+        "I-2501-1", "Deposit invoice", "1060.00",
+    )  # fmt: skip
+    assert json.loads(again.out) == first
+    assert (tmp_path / "i.xlsx").exists()
+
+
+def test_where_an_invoices_file_cannot_be_written_there_is_no_invoice(agreed):
+    assert agreed("quote", "invoice", "shelves", "--xlsx", "nowhere/i.xlsx").code == 1
+
+    facts = json.loads(agreed("quote", "invoice", "shelves", "--rest", "--json").out)
+    assert (facts["asked"], facts["left"]) == ("2120.00", "0.00")
+
+
+def test_a_cancellation_is_worked_out_before_it_is_done(agreed):
+    agreed("job", "pay", "shelves", "1060")
+    shown = agreed("job", "cancel", "shelves")
+    assert "local law decide" in shown.err
+    assert "goes back:   1,060.00" in shown.out
+
+    done = json.loads(agreed("job", "cancel", "shelves", "--why", "moved away", "--json").out)
+    assert (done["stage"], done["cancelled"]) == ("before material was ordered", True)
+
+
+def test_variants_are_written_side_by_side(shop, agreed, tmp_path):
+    said = agreed("quote", "variants", "shelves", "Q-2501-A", "--xlsx", "v.xlsx")
+
+    assert said.code == 0, said.err
+    assert (tmp_path / "v.xlsx").exists()
+
+
+def test_panels_without_papers_are_named(agreed):
+    assert json.loads(agreed("job", "panels", "shelves", "--json").out) == []
+
+    said = agreed("job", "panels", "shelves", "--label", "--statement", "mine", "--confirm")
+    assert "No composite panel was issued" in said.err
+
+
+def test_an_option_that_was_taken_is_asked_for(shop, agreed):
+    facts = json.loads(agreed("quote", "show", "shelves", "--json").out)
+
+    assert facts["options"] == [{"name": "Lamp", "price": "100.00", "tax": "6.00"}]
