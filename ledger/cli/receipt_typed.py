@@ -14,7 +14,7 @@ from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.units import unit
 from ledger.stock.documents import TAX_KINDS, Document, Line
 from ledger.stock.fair import METHODS
-from ledger.stock.materials import find_material
+from ledger.stock.materials import find_material, materials
 from ledger.stock.purchase import Names, Written, line_of
 
 
@@ -94,12 +94,14 @@ def _written(book: Book, typed: Typed, supplier: str) -> Written:
 
 
 def _material(book: Book, typed: Typed) -> Material | None:
-    """The material that is meant; goods with a category of their own need not be one."""
+    """The material that is meant; goods with a category of their own are one by exact name only."""
+    if typed.category:
+        sought = typed.item.strip().casefold()
+        known = materials(book).values()
+        return next((m for m in known if sought in (m.code.casefold(), m.name.casefold())), None)
     try:
         return find_material(book, typed.item)
     except NotFound as unknown:
-        if typed.category:
-            return None
         raise BadValue(
             f"{unknown} For goods without a code say what they are: --category supply"
         ) from unknown

@@ -130,6 +130,7 @@ def _standing(book: Book, month: Month, *, is_blank: bool) -> str:
 
 def month_facts(report: MonthReport) -> dict[str, Any]:
     """The month as facts for other programs: money as decimal strings, days as ISO 8601."""
+    spend = report.spend
 
     def money(amount: Money) -> str:
         return str(report.currency.decimal(amount))
@@ -140,7 +141,6 @@ def month_facts(report: MonthReport) -> dict[str, Any]:
     def roll(view: Roll[Money]) -> dict[str, str]:
         return {name: money(amount) for name, amount in view.columns().items()}
 
-    spend = report.spend
     return {
         "month": str(report.month),
         "currency": report.currency.code,
@@ -159,6 +159,22 @@ def month_facts(report: MonthReport) -> dict[str, Any]:
         "in_kind": money(spend.in_kind),
         "use_tax_due": money(spend.use_tax),
         "stock": {"full": roll(report.full), "cash": roll(report.cash)},
+        "received": money(total(row.received for row in report.money_in)),
+        "tax_collected": money(total(row.tax for row in report.money_in)),
+        "deposits_held": money(total(row.held for row in report.money_in)),
+        "owner_minutes": report.owner_minutes,
+        "owner_minutes_on_jobs": report.owner_minutes_on_jobs,
+        **_details(report),
+    }
+
+
+def _details(report: MonthReport) -> dict[str, list[dict[str, Any]]]:
+    """The lists behind the month's figures: issues, work in progress, price changes."""
+
+    def money(amount: Money) -> str:
+        return str(report.currency.decimal(amount))
+
+    return {
         "issued": [
             {"job": row.job, "full": money(row.full), "cash": money(row.cash)}
             for row in report.issued
@@ -176,11 +192,6 @@ def month_facts(report: MonthReport) -> dict[str, Any]:
             }
             for job in report.progress
         ],
-        "received": money(total(row.received for row in report.money_in)),
-        "tax_collected": money(total(row.tax for row in report.money_in)),
-        "deposits_held": money(total(row.held for row in report.money_in)),
-        "owner_minutes": report.owner_minutes,
-        "owner_minutes_on_jobs": report.owner_minutes_on_jobs,
         "price_changes": [
             {
                 "material": change.code,

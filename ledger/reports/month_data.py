@@ -51,7 +51,7 @@ def month_data(book: Book, month: Month) -> MonthData:
         lines=receipt_lines(book, first, last),
         shares=receipt_shares(book, first, last),
         moves=moves(book, first, last),
-        rolls=roll_by_material(book, month),
+        rolls=roll_by_material(book, first, last),
         on_hand=value_on(book, last),
         in_kind=received_in_kind(book, first, last),
         twelve_months=spend_by_month(book, months_to(month, 12)),

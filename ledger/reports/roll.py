@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from ledger.book import Book
 from ledger.book.questions.month import MaterialMoved, moved, moved_by_material
@@ -63,17 +64,22 @@ class MaterialRoll:
 
 def roll_forward(book: Book, month: Month) -> tuple[Roll[Money], Roll[Money]]:
     """The month's stock in full value and in cash."""
-    rows = moved(book, month.first, month.last)
+    return roll_between(book, month.first, month.last)
+
+
+def roll_between(book: Book, first: date, last: date) -> tuple[Roll[Money], Roll[Money]]:
+    """The stock of some days, the first and last included, in full value and in cash."""
+    rows = moved(book, first, last)
     return (
         _roll(Money(0), ((row.kind, row.before, row.full) for row in rows)),
         _roll(Money(0), ((row.kind, row.before, row.cash) for row in rows)),
     )
 
 
-def roll_by_material(book: Book, month: Month) -> list[MaterialRoll]:
-    """The month of each material that was there or moved, in the order of codes."""
+def roll_by_material(book: Book, first: date, last: date) -> list[MaterialRoll]:
+    """Some days of each material that was there or moved, in the order of codes."""
     groups: dict[tuple[str, str], list[MaterialMoved]] = {}
-    for row in moved_by_material(book, month.first, month.last):
+    for row in moved_by_material(book, first, last):
         name = row.material or row.words
         groups.setdefault((name, row.unit), []).append(row)
     rolls = [

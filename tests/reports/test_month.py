@@ -89,7 +89,7 @@ def sum_of(amounts):
 
 
 def test_every_material_closes_in_quantity_full_value_and_cash(spring):
-    rolls = roll_by_material(spring, MAY)
+    rolls = roll_by_material(spring, MAY.first, MAY.last)
 
     assert all(r.quantity.closes() and r.full.closes() and r.cash.closes() for r in rolls)
     assert sum_of(r.full.closing for r in rolls) == month_report(spring, MAY).full.closing

@@ -144,7 +144,7 @@ CREATE INDEX movement_by_issue ON movement (of_movement) WHERE of_movement IS NO
 CREATE INDEX movement_by_day ON movement (day, kind, full, cash, use_tax, deed);
 
 -- What is on hand of each lot in force. It holds nothing that lots and movements do not say, and
--- `check` recounts it; it is kept so that a draw costs the same in the tenth year as on the first day.
+-- `check` recounts it; it is kept so that a draw costs the same in the tenth year as in the first.
 CREATE TABLE on_hand (
   lot INTEGER PRIMARY KEY REFERENCES lot (id),
   material TEXT,

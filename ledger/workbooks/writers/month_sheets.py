@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
+from ledger.book.questions.stock import OnHand
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.reports.month import MonthReport
@@ -32,13 +33,13 @@ _MOVES = (
     figure("cash", 12), figure("use tax", 10), Field("job", 10),
     Field("reason", 30),
 )  # fmt: skip
-_STOCK = (
+STOCK = (
     figure("lot", 7), Field("day", 12), Field("material", 11), Field("item", 40),
     Field("category", 11), Field("source", 10), Field("from", 20),
     figure("quantity", 11), Field("unit", 8), figure("full", 12),
     figure("cash", 12),
 )  # fmt: skip
-_IN_KIND = (
+IN_KIND = (
     Field("day", 12), Field("receipt", 10), Field("from", 22), Field("document", 18),
     Field("material", 11), Field("item", 34), figure("quantity", 10), Field("unit", 8),
     figure("fair value", 12), Field("how found", 20), Field("evidence", 34),
@@ -63,8 +64,8 @@ def add_data_sheets(
         ("Where it went", _WENT, ((*row,) for row in data.shares)),
         ("Movements", _MOVES, _moves(data)),
         ("Roll-forward", roll_fields(), roll_rows(data.rolls)),
-        ("Stock on hand", _STOCK, _on_hand(data)),
-        ("In kind", _IN_KIND, ((*row,) for row in data.in_kind)),
+        ("Stock on hand", STOCK, stock_rows(data.on_hand)),
+        ("In kind", IN_KIND, ((*row,) for row in data.in_kind)),
         ("Work in progress", _PROGRESS, _progress(report)),
         ("From clients", _CLIENTS, _clients(report)),
     )
@@ -93,8 +94,9 @@ def roll_rows(rolls: Sequence[MaterialRoll]) -> Iterator[Sequence[Datum]]:
             yield (roll.material, roll.unit, measure, *figures)
 
 
-def _on_hand(data: MonthData) -> Iterator[Sequence[Datum]]:
-    for row in data.on_hand:
+def stock_rows(lots: Sequence[OnHand]) -> Iterator[Sequence[Datum]]:
+    """The rows of stock on hand, a lot each."""
+    for row in lots:
         yield (row.lot, row.day, row.material or "", row.words, row.category,
                row.source.replace("_", " "), row.sponsor, row.quantity, row.unit, row.full,
                row.cash)  # fmt: skip

@@ -1,0 +1,63 @@
+"""Questions of the year's end: miles driven, and income beside the commissions."""
+
+from datetime import date
+from typing import NamedTuple
+
+from ledger.book.journal import Book
+from ledger.book.questions import IN_FORCE
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+
+class Trip(NamedTuple):
+    """Miles (or kilometers) driven for a job on a day, and why."""
+
+    day: date
+    job: str
+    words: str
+    distance: Quantity
+    amount: Money
+
+
+class IncomeRow(NamedTuple):
+    """Income of a job beside its commission; `fee` is what a store or network kept."""
+
+    day: date
+    job: str
+    stream: str
+    words: str
+    gross: Money
+    fee: Money
+
+
+def trips(book: Book, first: date, last: date) -> list[Trip]:
+    """What was driven on some days, by day."""
+    rows = book.facts(
+        "SELECT c.day, j.number, c.words, c.quantity, c.amount FROM job_cost c"
+        " JOIN job j ON j.id = c.job WHERE c.kind = 'miles' AND c.occasion = 'actual'"
+        f" AND c.day BETWEEN :first AND :last AND c.{IN_FORCE} ORDER BY c.day, c.id",
+        **_between(first, last),
+    )
+    return [
+        Trip(date.fromisoformat(r.day), r.number, r.words, Quantity(r.quantity), Money(r.amount))
+        for r in rows
+    ]
+
+
+def other_income(book: Book, first: date, last: date) -> list[IncomeRow]:
+    """What builds brought beside their commissions on some days, by day."""
+    rows = book.facts(
+        "SELECT i.day, j.number, i.stream, i.words, i.gross, i.fee FROM income i"
+        " JOIN job j ON j.id = i.job WHERE i.day BETWEEN :first AND :last"
+        f" AND i.{IN_FORCE} ORDER BY i.day, i.id",
+        **_between(first, last),
+    )
+    return [
+        IncomeRow(date.fromisoformat(r.day), r.number, r.stream, r.words, Money(r.gross),
+                  Money(r.fee))
+        for r in rows
+    ]  # fmt: skip
+
+
+def _between(first: date, last: date) -> dict[str, str]:
+    return {"first": first.isoformat(), "last": last.isoformat()}

@@ -1,0 +1,130 @@
+"""The year's end: spend by month, closing stock, goods in kind, miles, jobs, other income."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.book import Book
+from ledger.book.questions.month import issued_by_job
+from ledger.book.questions.month_rows import InKindRow, received_in_kind
+from ledger.book.questions.progress import OWNER, open_jobs, work_on_jobs
+from ledger.book.questions.stock import OnHand
+from ledger.book.questions.year import IncomeRow, Trip, other_income, trips
+from ledger.jobs.jobs import jobs
+from ledger.measures.day import Month
+from ledger.measures.money import Currency, Money
+from ledger.measures.quantity import Quantity
+from ledger.reports.money_in import money_in
+from ledger.reports.month_data import MonthOfSpend, spend_by_month
+from ledger.reports.roll import MaterialRoll, Roll, roll_between, roll_by_material
+from ledger.reports.spend import Spend, month_spend, spend_between
+from ledger.reports.wip import JobInProgress, work_in_progress
+from ledger.stock import value_on
+
+NOTHING = Money(0)
+
+
+@dataclass(frozen=True, slots=True)
+class JobOfYear:
+    """What the year brought to a job: material, hours, payments, and where it stands."""
+
+    number: str
+    title: str
+    state: str
+    material: Money
+    material_cash: Money
+    received: Money
+    tax: Money
+    held: Money
+    owner_minutes: int
+
+
+@dataclass(frozen=True, slots=True)
+class YearReport:
+    """A year's account; one that is running goes up to today."""
+
+    year: int
+    currency: Currency
+    shop: str
+    as_of: date
+    is_over: bool
+    spend: Spend
+    months: Sequence[tuple[Month, Spend]]
+    by_category: Sequence[MonthOfSpend]
+    full: Roll[Money]
+    cash: Roll[Money]
+    rolls: Sequence[MaterialRoll]
+    closing_stock: Sequence[OnHand]
+    in_kind: Sequence[InKindRow]
+    trips: Sequence[Trip]
+    jobs: Sequence[JobOfYear]
+    progress: Sequence[JobInProgress]
+    income: Sequence[IncomeRow]
+
+    @property
+    def driven(self) -> Quantity:
+        """The miles (or kilometers) driven for jobs."""
+        return sum((trip.distance for trip in self.trips), Quantity(0))
+
+
+def year_report(book: Book, year: int) -> YearReport:
+    """Take the account of a year."""
+    months = [Month(year, number) for number in range(1, 13)]
+    first, end = months[0].first, months[-1].last
+    last = min(end, book.today)
+    full, cash = roll_between(book, first, end)
+    return YearReport(
+        year=year,
+        currency=book.currency,
+        shop=book.setting_text("shop"),
+        as_of=last,
+        is_over=end < book.today,
+        spend=spend_between(book, first, end),
+        months=[(month, month_spend(book, month)) for month in months],
+        by_category=spend_by_month(book, months),
+        full=full,
+        cash=cash,
+        rolls=roll_by_material(book, first, end),
+        closing_stock=value_on(book, end),
+        in_kind=received_in_kind(book, first, end),
+        trips=trips(book, first, end),
+        jobs=_jobs(book, first, end),
+        progress=work_in_progress(book, last),
+        income=other_income(book, first, end),
+    )
+
+
+def _jobs(book: Book, first: date, last: date) -> list[JobOfYear]:
+    """The commissions that took material or hours, or were paid for, in the time."""
+    material = {number: (full, cash) for number, full, cash in issued_by_job(book, first, last)}
+    paid = {row.job: row for row in money_in(book, first, last)}
+    minutes = _minutes(book, first, last)
+    waiting = {job.number: job.state for job in open_jobs(book, last)}
+    rows = []
+    for job in jobs(book):
+        got, money = material.get(job.number, (NOTHING, NOTHING)), paid.get(job.number)
+        row = JobOfYear(
+            number=job.number,
+            title=job.title,
+            state=waiting.get(job.number, "done"),
+            material=got[0],
+            material_cash=got[1],
+            received=money.received if money else NOTHING,
+            tax=money.tax if money else NOTHING,
+            held=money.held if money else NOTHING,
+            owner_minutes=minutes.get(job.key, 0),
+        )
+        if row.material or row.received or row.held or row.owner_minutes:
+            rows.append(row)
+    return rows
+
+
+def _minutes(book: Book, first: date, last: date) -> dict[int, int]:
+    """The owner's minutes on each job from the first day to the last."""
+    before = date.fromordinal(first.toordinal() - 1)
+    sums: dict[int, int] = {}
+    for day, sign in ((last, 1), (before, -1)):
+        for row in work_on_jobs(book, day):
+            if row.person == OWNER:
+                sums[row.job] = sums.get(row.job, 0) + sign * row.minutes
+    return sums

@@ -1,0 +1,137 @@
+"""The year's end for the accountant: a summary, and the rows behind it."""
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from openpyxl import Workbook
+
+from ledger.measures.money import total
+from ledger.reports.roll import COLUMNS
+from ledger.reports.year import YearReport
+from ledger.workbooks.paper import add_sheet, money_format, new_workbook, save
+from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, figure
+from ledger.workbooks.writers.month_sheets import (
+    IN_KIND,
+    STOCK,
+    add_months_sheet,
+    roll_fields,
+    roll_rows,
+    stock_rows,
+)
+from ledger.workbooks.writers.rows import Rows, count_format, padded
+
+WIDTHS = (38, 16, 16, 16)
+
+_SPEND = (
+    Field("month", 10), figure("net", 12), figure("tax paid", 12), figure("paid", 12),
+    figure("recoverable", 12), figure("use tax", 12), figure("landed", 12),
+    figure("in kind", 12),
+)  # fmt: skip
+_TRIPS = (
+    Field("day", 12), Field("job", 10), Field("why", 40), figure("distance", 11),
+    figure("amount", 12),
+)  # fmt: skip
+_JOBS = (
+    Field("job", 10), Field("title", 36), Field("stands", 16), figure("material", 12),
+    figure("material cash", 13), figure("received", 12), figure("tax in it", 12),
+    figure("held", 12), figure("owner minutes", 13),
+)  # fmt: skip
+_INCOME = (
+    Field("day", 12), Field("job", 10), Field("stream", 14), Field("what", 40),
+    figure("gross", 12), figure("fee", 12),
+)  # fmt: skip
+
+
+def write_year(report: YearReport, path: Path, *, letter: bool = True) -> Path:
+    """Write the workbook of a year's end."""
+    workbook = new_workbook(f"Year {report.year}", report.shop, report.as_of)
+    _summary(workbook, report, letter)
+    sheets: tuple[tuple[str, Sequence[Field], Iterator[Sequence[Datum]]], ...] = (
+        ("Spend by month", _SPEND, _spend(report)),
+        ("Roll-forward", roll_fields(), roll_rows(report.rolls)),
+        ("Closing stock", STOCK, stock_rows(report.closing_stock)),
+        ("In kind", IN_KIND, ((*row,) for row in report.in_kind)),
+        ("Mileage", _TRIPS, ((*row,) for row in report.trips)),
+        ("Jobs", _JOBS, _jobs(report)),
+        ("Other income", _INCOME, ((*row,) for row in report.income)),
+    )
+    for title, fields, rows in sheets:
+        add_data_sheet(workbook, title, fields, rows, report.currency, letter=letter)
+    add_months_sheet(workbook, report.by_category, report.currency, letter=letter)
+    return save(workbook, path, private=True)
+
+
+def _summary(workbook: Workbook, report: YearReport, letter: bool) -> None:
+    rows = Rows(add_sheet(workbook, "Summary", WIDTHS, letter=letter), WIDTHS)
+    over = "The year is over." if report.is_over else "The year is still running."
+    rows.title(
+        f"Year {report.year}",
+        f"{report.shop}, {report.currency.code}, as of {report.as_of}. {over} All figures are"
+        " values; each block names the data sheet that adds up to it.",
+    )
+    decimal, money = report.currency.decimal, padded(money_format(report.currency))
+    spend = report.spend
+    rows.subtitle("Material bought (sheet Spend by month)")
+    for name, amount in (
+        ("Net", spend.net), ("Tax paid", spend.tax_paid), ("Paid", spend.paid),
+        ("Use tax due", spend.use_tax), ("Recoverable tax", spend.recoverable),
+        ("Landed", spend.landed), ("In kind received, at fair value", spend.in_kind),
+    ):  # fmt: skip
+        rows.add((name, decimal(amount)), ("", money))
+    _roll(rows, report)
+    rows.subtitle("Miles (sheet Mileage)")
+    driven = report.driven.decimal
+    rows.add(("Driven for jobs", driven), ("", count_format(driven)))
+    rows.add(("At the shop's rate", decimal(total(t.amount for t in report.trips))), ("", money))
+    _money(rows, report)
+
+
+def _roll(rows: Rows, report: YearReport) -> None:
+    decimal, money = report.currency.decimal, padded(money_format(report.currency))
+    rows.subtitle("Stock rolled forward (sheets Roll-forward and Closing stock)")
+    rows.headings(("", "full value", "cash", ""), (2, 3))
+    full, cash = report.full.columns(), report.cash.columns()
+    for name in COLUMNS[:-1]:
+        words = name.replace("_", " ")
+        rows.add((words, decimal(full[name]), decimal(cash[name])), ("", money, money))
+    values = {2: decimal(full["closing"]), 3: decimal(cash["closing"])}
+    rows.sums("closing", values, money)
+
+
+def _money(rows: Rows, report: YearReport) -> None:
+    decimal, money = report.currency.decimal, padded(money_format(report.currency))
+    rows.subtitle("From clients (sheet Jobs)")
+    for name, amount in (
+        ("Received", total(job.received for job in report.jobs)),
+        ("Tax in it", total(job.tax for job in report.jobs)),
+        ("Held until the work is done", total(job.held for job in report.jobs)),
+        ("Work in progress at full cost", total(job.cost for job in report.progress)),
+    ):
+        rows.add((name, decimal(amount)), ("", money))
+    rows.subtitle("Other income (sheet Other income)")
+    rows.headings(("stream", "gross", "fees", ""), (2, 3))
+    streams = sorted({row.stream for row in report.income})
+    for stream in streams:
+        mine = [row for row in report.income if row.stream == stream]
+        rows.add(
+            (stream, decimal(total(r.gross for r in mine)), decimal(total(r.fee for r in mine))),
+            ("", money, money),
+        )
+    rows.sums(
+        "all",
+        {2: decimal(total(row.gross for row in report.income)),
+         3: decimal(total(row.fee for row in report.income))},
+        money,
+    )  # fmt: skip
+
+
+def _spend(report: YearReport) -> Iterator[Sequence[Datum]]:
+    for month, spend in report.months:
+        yield (str(month), spend.net, spend.tax_paid, spend.paid, spend.recoverable, spend.use_tax,
+               spend.landed, spend.in_kind)  # fmt: skip
+
+
+def _jobs(report: YearReport) -> Iterator[Sequence[Datum]]:
+    for job in report.jobs:
+        yield (job.number, job.title, job.state, job.material, job.material_cash, job.received,
+               job.tax, job.held, job.owner_minutes)  # fmt: skip

@@ -1,0 +1,207 @@
+"""`receipt` as it is typed: one line, a file of many, taken back."""
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
+MAY = "2025-05-31"
+
+
+@pytest.fixture
+def spring(shop):
+    """The program with the sample's materials and job, typed at on the last of May."""
+
+    def type_in(*words, on=MAY):
+        return shop(*words, on=on)
+
+    for words in (
+        ("new", "--shop", "Quillhaven Workshop"),
+        ("shop", "load", str(SAMPLES / "shop.csv")),
+        ("material", "load", str(SAMPLES / "materials.csv")),
+        ("job", "new", "Marrow fold-down bed", "--number", "J-2507"),
+    ):
+        said = type_in(*words)
+        assert said.code == 0, said.err
+    return type_in
+
+
+def test_a_file_of_receipts_is_taken_in(spring):
+    said = spring("receipt", "load", str(SAMPLES / "receipts.csv"))
+
+    assert said.code == 0, said.err
+    assert said.out == "receipts.csv: 6 receipts with 18 lines, 1,251.05 paid or to pay.\n"
+
+
+def test_the_same_file_is_not_taken_twice(spring):
+    spring("receipt", "load", str(SAMPLES / "receipts.csv"))
+
+    said = spring("receipt", "load", str(SAMPLES / "receipts.csv"))
+
+    assert said.code == 1
+    assert "There is a receipt R-102 already" in said.err
+    assert len(json.loads(spring("receipt", "list", "--json").out)) == 6
+
+
+def four_hundred(path, bad_line):
+    """A file of 400 receipts of one line, one of them with a unit that is none."""
+    with path.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.writer(file)
+        file.write("receipt,day,supplier,material,quantity,unit,unit_price\n")
+        for line in range(2, 402):
+            unit = "shets" if line == bad_line else "ft"
+            writer.writerow([f"R-{line}", "2025-05-05", "Copper Vale Lumber", "EDGE78", 50, unit,
+                             "0.22"])  # fmt: skip
+
+
+def test_of_four_hundred_receipts_with_one_bad_line_none_is_posted(spring, tmp_path):
+    four_hundred(tmp_path / "many.csv", bad_line=237)
+
+    said = spring("receipt", "load", "many.csv")
+
+    assert said.code == 1
+    assert said.err.startswith("One thing is wrong, and nothing was posted:")
+    assert "many.csv line 237, column unit: “shets” is not a unit of this list" in said.err
+    assert json.loads(spring("receipt", "list", "--json").out) == []
+
+
+@pytest.mark.slow
+def test_four_hundred_good_receipts_are_one_deed(spring, tmp_path):
+    four_hundred(tmp_path / "many.csv", bad_line=0)
+
+    said = spring("receipt", "load", "many.csv")
+
+    assert said.out == "many.csv: 400 receipts with 400 lines, 4,400.00 paid or to pay.\n"
+
+
+BAD = """\
+receipt,day,supplier,material,item,category,quantity,unit,unit_price,net,tax,goes_to,total
+R-1,2025-05-05,Copper Vale Lumber,PLY99,,,2,sheet,72.00,,resale,J-2507,
+R-2,2025-06-05,Copper Vale Lumber,PLY12,,,2,sheet,72.00,,resale,J-2507,
+R-3,2025-05-05,Copper Vale Lumber,PLY12,,,2,sheet,72.00,145.00,resale,J-2507,
+R-4,2025-05-05,Copper Vale Lumber,PLY12,,,2,sheet,72.00,,resale,J-9999,
+R-5,2025-05-05,Copper Vale Lumber,PLY12,,,2,sheet,72.00,,resale,J-2507,150.00
+R-6,2025-05-05,Copper Vale Lumber,,strainers,,1,pack,9.00,,use,stock,
+R-7,2025-05-05,Copper Vale Lumber,PIN14,,,1,box,5.50,,resale,stock,
+R-8,2025-05-05,Copper Vale Lumber,PLY12,,,0,sheet,72.00,,resale,stock,
+R-9,2025-05-05,Copper Vale Lumber,PLY12,,,2,sheet,72.345,,sometimes,stock,
+"""
+
+TOLD = [
+    "bad.csv line 2: No material is called “PLY99”. Nearest: PLY34, PLY14, PLY12.",
+    "bad.csv line 3, column day: “2025-06-05” lies after today, 2025-05-31",
+    "bad.csv line 4: 2 at 72.00 come to 144.00, not 145.00.",
+    "bad.csv line 5: No job is called “J-9999”.",
+    "bad.csv line 6: The lines come to 144.00, the document says 150.00: 6.00 apart.",
+    "bad.csv line 7: Goods without a material's code need a category",
+    "bad.csv line 8: PIN14 is stocked by the each and has no pack size",
+    "bad.csv line 9: Birch ply 1/2 4x8, A face: the quantity is more than zero.",
+    "bad.csv line 10, column unit_price: “72.345” may be 72345 or 72.345",
+    "bad.csv line 10, column tax: No tax is called “sometimes”.",
+]
+
+
+def test_every_bad_line_of_a_file_is_told_with_its_place(spring, tmp_path):
+    (tmp_path / "bad.csv").write_text(BAD, encoding="utf-8")
+
+    said = spring("receipt", "load", "bad.csv")
+
+    told = said.err.splitlines()
+    assert told[0] == "10 things are wrong, and nothing was posted:"
+    for line, start in zip(told[1:], TOLD, strict=True):
+        assert line.strip().startswith(start)
+
+
+def test_one_line_is_typed_and_told(spring):
+    said = spring("receipt", "add", "EDGE58", "1", "15.50", "--from", "Copper Vale Lumber",
+                  "--to", "bed", "--tax-kind", "resale", "--on", "2025-05-13")  # fmt: skip
+
+    assert said.code == 0, said.err
+    assert said.out == (
+        "R-101  Copper Vale Lumber, 2025-05-13\n"
+        "item    quantity    net  freight   tax  landed  to    \n"
+        "EDGE58    1 roll  15.50     0.00  0.00   15.50  J-2507\n"
+        "Document total 15.50; keep the paper at least until 2028-05-13.\n"
+    )
+
+
+def test_the_last_supplier_and_how_they_are_taxed_stand_in(spring):
+    spring("receipt", "add", "EDGE58", "1", "15.50", "--from", "Plainmoor Shop Supply",
+           "--tax-kind", "use")  # fmt: skip
+
+    spring("receipt", "add", "GLUE", "2", "7.50")
+
+    facts = json.loads(spring("receipt", "show", "R-102", "--json").out)
+    assert facts["supplier"] == "Plainmoor Shop Supply"
+    assert (facts["lines"][0]["use_tax"], facts["lines"][0]["landed"]) == ("0.90", "15.90")
+
+
+def test_freight_and_tax_go_with_the_goods(spring):
+    spring("receipt", "add", "PULL8", "2", "13.50", "--from", "Harrow Street Hardware",
+           "--freight", "5.00", "--tax", "1.62", "--total", "33.62")  # fmt: skip
+
+    facts = json.loads(spring("receipt", "show", "R-101", "--json").out)
+    assert [facts["lines"][0][name] for name in ("freight", "tax_paid", "landed")] == [
+        "5.00", "1.62", "33.62"]  # fmt: skip
+
+
+def test_goods_without_a_code_say_what_they_are(spring):
+    unknown = spring("receipt", "add", "sanding cord", "1", "9.00", "--from", "Plainmoor")
+    known = spring("receipt", "add", "tape", "1", "9.00", "--from", "Plainmoor",
+                   "--category", "supply")  # fmt: skip
+
+    assert unknown.code == 1
+    assert "say what they are: --category supply" in unknown.err
+    assert known.out.splitlines()[2].startswith("tape ")  # words of its own, no material
+
+
+def test_goods_in_kind_and_on_loan_are_no_spend(spring):
+    given = spring("receipt", "add", "PLY34", "12", "96.00", "--from", "Brightfell Panels",
+                   "--in-kind", "retail", "--evidence", "price page of 2025-04-14")  # fmt: skip
+    lent = spring("receipt", "add", "spray turbine", "1", "800.00", "--from", "Pellworth Coatings",
+                  "--borrowed", "--category", "tool")  # fmt: skip
+
+    assert (given.code, lent.code) == (0, 0), given.err + lent.err
+    facts = json.loads(spring("month", "2025-05", "--json").out)
+    assert (facts["in_kind"], facts["spend"]["landed"]) == ("1152.00", "0.00")
+    assert facts["stock"]["full"]["closing"] == "1152.00"
+    assert "Borrowed, not ours: 1 each spray turbine" in spring("stock", "list").out
+
+
+def test_panels_without_a_statement_are_noted(spring):
+    said = spring("receipt", "add", "PLY12", "2", "72.00", "--from", "Copper Vale Lumber")
+
+    assert "Note: R-101: PLY12" in said.err
+    assert "2028-05-31" in said.err.replace("\n", " ")
+
+
+def test_a_credit_note_names_its_lot(spring):
+    spring("receipt", "add", "PLY12", "2", "72.00", "--from", "Copper Vale Lumber")
+
+    spring("receipt", "add", "PLY12", "1", "72.00", "--credit-of", "1")
+
+    facts = json.loads(spring("month", "2025-05", "--json").out)
+    assert facts["spend"]["net"] == "72.00"
+    assert facts["stock"]["full"]["to_supplier"] == "72.00"
+
+
+def test_a_receipt_is_taken_back_with_a_reason(spring):
+    spring("receipt", "load", str(SAMPLES / "receipts.csv"))
+
+    silent = spring("receipt", "reverse", "R-105")
+    said = spring("receipt", "reverse", "R-105", "--why", "entered twice")
+
+    assert (silent.code, said.code) == (1, 0)
+    assert "--why" in silent.err
+    assert "R-105 is taken back as of 2025-05-13" in said.out
+    assert json.loads(spring("month", "2025-05", "--json").out)["spend"]["net"] == "1231.28"
+
+
+def test_a_name_of_markup_and_formula_characters_is_shown_as_it_stands(spring):
+    name = '=cmd() [bold]"x"'
+    said = spring("receipt", "add", "EDGE58", "1", "15.50", "--from", name)
+
+    assert said.code == 0
+    assert f"R-101  {name}, 2025-05-31" in said.out

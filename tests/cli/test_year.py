@@ -1,0 +1,44 @@
+"""`year` as it is typed."""
+
+import json
+
+import pytest
+from openpyxl import load_workbook
+
+
+@pytest.fixture
+def book_of_june(shop):
+    """The program with a book, a material, and one receipt in May."""
+
+    def type_in(*words):
+        return shop(*words, on="2025-06-30")
+
+    type_in("new", "--shop", "Quillhaven Workshop")
+    type_in("receipt", "add", "strainers", "2", "9.00", "--category", "supply", "--from",
+            "Plainmoor Shop Supply", "--on", "2025-05-08")  # fmt: skip
+    return type_in
+
+
+def test_the_year_is_told_month_by_month(book_of_june):
+    said = book_of_june("year", "2025")
+
+    assert said.code == 0
+    assert "The year is still running: figures up to 2025-06-30." in said.out
+    assert "2025-05  18.00  18.00     0.00   18.00     0.00" in said.out
+    assert "2025-07" not in said.out
+
+
+def test_its_workbook_is_written_into_the_folder(book_of_june, tmp_path):
+    said = book_of_june("year", "2025", "--xlsx", "files", "--json")
+
+    workbook = load_workbook(tmp_path / "files" / "2025-year-end.xlsx")
+    assert workbook.sheetnames[:3] == ["Summary", "Spend by month", "Roll-forward"]
+    assert json.loads(said.out)["spend"]["landed"] == "18.00"
+
+
+@pytest.mark.parametrize("text", ["25", "two thousand", "2O25"])
+def test_what_is_no_year_is_refused(book_of_june, text):
+    said = book_of_june("year", text)
+
+    assert said.code == 1
+    assert "is not a year; write for example 2025" in said.err
