@@ -100,7 +100,8 @@ def _thawed(kind: Any, said: Any) -> Any:
     if is_dataclass(kind):
         kinds = get_type_hints(kind)
         names = [field.name for field in fields(kind)]
-        return kind(**{name: _thawed(kinds[name], said[name]) for name in names})  # type: ignore[operator]
+        make: Any = kind
+        return make(**{name: _thawed(kinds[name], said[name]) for name in names})
     origin, inside = get_origin(kind), get_args(kind)
     if origin in (Union, UnionType):
         present = next(kind for kind in inside if kind is not type(None))

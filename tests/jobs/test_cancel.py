@@ -44,7 +44,7 @@ RATES = Rates(
 
 def worked(group, minutes, person="owner", kind="work"):
     day = date(2025, 5, 1)
-    return WorkSum("XXX", group, "", kind, person, False, minutes, 1, day, day)
+    return WorkSum("RIP", group, "", kind, person, False, minutes, 1, day, day)
 
 
 WORK = [worked("office", 300), worked("cutting", 120), worked("cutting", 60, "Ash"),

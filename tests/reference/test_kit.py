@@ -2,7 +2,7 @@
 
 Sources:
 - OpenStax, *Principles of Accounting, Volume 2* (2019), section 10.3: make or buy.
-- The worked example of the fold-down bed and its melamine kit: invented, computed by hand.
+- Worked example of the fold-down bed and its melamine kit: invented, computed by hand.
 """
 
 from datetime import date
@@ -72,33 +72,40 @@ CASH = build_cash(usd("1752.86"), Fraction(6, 100), BUILDER.plan)
 SKILLED, NOVICE = Way("skilled", CASH, BUILDER.skilled), Way("novice", CASH, BUILDER.novice)
 
 
+# Source: the worked example of the bed, computed by hand.
 def test_the_kit_lands_at_2789_60():
     assert total(line.amount for line in landed(KIT, USD)) == KIT_WAY.cash == usd("2789.60")
 
 
+# Source: the worked example of the bed, computed by hand.
 def test_the_commission_takes_2_68_times_its_cash():
     assert half_up(cash_ratio(COMMISSION, KIT_WAY), 2) == Decimal("2.68")
 
 
+# Source: the worked example of the bed, computed by hand.
 def test_a_year_of_life_costs_374_and_349():
     assert half_up(USD.decimal(COMMISSION.a_year), 0) == 374
     assert half_up(USD.decimal(KIT_WAY.a_year), 0) == 349
 
 
+# Source: the worked example of the bed, computed by hand.
 def test_a_viewer_builds_it_for_1876_03():
     assert usd("1876.03") == CASH
 
 
+# Source: the worked example of the bed, computed by hand.
 def test_the_break_even_wages_are_22_28_and_11_01():
     assert break_even(SKILLED, KIT_WAY, USD).wage == usd("22.28")
     assert break_even(NOVICE, KIT_WAY, USD).wage == usd("11.01")
 
 
+# Source: the worked example of the bed, computed by hand.
 def test_with_ones_own_labor_at_20_the_ways_cost_3029_60_and_2936_03_and_3776_03():
     assert KIT_WAY.with_labor(WAGE) == usd("3029.60")
     assert SKILLED.with_labor(WAGE) == usd("2936.03")
     assert NOVICE.with_labor(WAGE) == usd("3776.03")
 
 
+# Source: the worked example of the bed, computed by hand.
 def test_cost_is_shown_with_and_without_ones_own_labor():
     assert SKILLED.cash != SKILLED.with_labor(WAGE)

@@ -2,10 +2,10 @@
 
 Sources:
 - USDA Wood Handbook, FPL-GTR-282 (2021), tables 5-3a and 5-3b: specific gravity at 12 % moisture,
-  read in an open transcription; density = 62.4 × G × 1.12 lb/cu ft, chapter 4, formula from memory.
-- HSE, Manual handling (L23), paragraph 120: a team of two does about two thirds of the sum of what
+  read in an open copy; density = 62.4 × G × 1.12 lb/cu ft, chapter 4, formula from memory.
+- HSE L23, Manual handling, paragraph 120: a team of two does about two thirds of the sum of what
   its members do, three about half; read in a copy.
-- NIOSH, Applications Manual for the Revised Lifting Equation, 94-110: load constant 51 lb, 23 kg.
+- NIOSH 94-110, Applications Manual for the Revised Lifting Equation: load constant 51 lb, 23 kg.
 - American plywood practice, 3.0 lb a square foot and inch, and birch plywood of 680 kg/m³: from
   memory.
 """
@@ -43,6 +43,7 @@ WOODS = [
 ]  # fmt: skip
 
 
+# USDA Wood Handbook, tables 5-3a and 5-3b.
 @pytest.mark.parametrize(("wood", "gravity", "cubic_foot", "board_foot"), WOODS)
 def test_the_handbooks_densities_are_met(wood, gravity, cubic_foot, board_foot):
     assert SPECIFIC_GRAVITY[wood] == gravity
@@ -52,6 +53,7 @@ def test_the_handbooks_densities_are_met(wood, gravity, cubic_foot, board_foot):
     assert half_up(pounds / 12, 3) == Decimal(board_foot)
 
 
+# USDA Wood Handbook, tables 5-3.
 def test_a_woods_density_names_the_handbook():
     density = wood_density("Sugar maple 8/4")
 
@@ -68,6 +70,7 @@ def test_a_team_does_less_than_the_sum_of_its_members():
     assert team_capacity([each] * 4) is None
 
 
+# HSE L23, paragraph 120, on 32.33 lb each.
 def test_a_carcass_of_180_lb_has_no_team_answer():
     pound = Fraction("0.45359237")
     each = Fraction("32.33") * pound
@@ -77,11 +80,13 @@ def test_a_carcass_of_180_lb_has_no_team_answer():
     assert help_for(32 * pound, Length.of(30, "in"), each) == ""
 
 
+# NIOSH 94-110, page 1, and HSE L23, paragraph 120.
 def test_the_load_constant_is_23_kg_and_is_never_a_divisor():
     assert LOAD_CONSTANT == 23
     assert max(TEAM_SHARES) == 3
 
 
+# From memory: a plywood handbook's mean of 680 kg/m³ for birch plywood.
 def test_a_birch_plywood_sheet_of_18_mm_weighs_36_436_kg():
     sheet = Material(
         code="PLY18", name="Birch ply 18 mm", kind="sheet", unit="sheet", pack=Quantity.of(1),
