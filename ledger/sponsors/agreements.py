@@ -10,11 +10,11 @@ from datetime import date
 
 from ledger.book import Book, require_open_day
 from ledger.book.tables.sponsors import (
-    Agreement,
     Deliverable,
     Publication,
     PublicationSponsor,
     Sponsor,
+    SponsorAgreement,
 )
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.measures.day import parse_day
@@ -131,7 +131,7 @@ def agree(
     fee: Money = NO_FEE,
     evidence: str = "",
     day: date | None = None,
-) -> Agreement:
+) -> SponsorAgreement:
     """Note what was agreed with a sponsor.
 
     Raises:
@@ -149,7 +149,7 @@ def agree(
                              f" before the agreement of {when}.")  # fmt: skip
     with book.deed("sponsor agree", sponsor):
         row = book.post(
-            Agreement(sponsor=sponsor, day=when, supplies=supplies.strip(), fee=fee,
+            SponsorAgreement(sponsor=sponsor, day=when, supplies=supplies.strip(), fee=fee,
                       evidence=evidence.strip())
         )  # fmt: skip
         for promise in promises:
@@ -161,9 +161,9 @@ def agree(
         return row
 
 
-def agreements(book: Book, sponsor: str) -> list[Agreement]:
+def agreements(book: Book, sponsor: str) -> list[SponsorAgreement]:
     """What was agreed with a sponsor, oldest first."""
-    return sorted(book.rows(Agreement, sponsor=sponsor), key=lambda row: (row.day, row.key))
+    return sorted(book.rows(SponsorAgreement, sponsor=sponsor), key=lambda row: (row.day, row.key))
 
 
 def progress(book: Book, sponsor: str, until: date | None = None) -> list[Progress]:

@@ -1,8 +1,9 @@
-"""What must still hold in this room when a deed is taken back."""
+"""What must still hold in this room when a deed is taken back, and what `check` looks at."""
 
 from ledger.book import Book
 from ledger.book.questions.sponsors import rests_on
 from ledger.book.tables.ground import Deed
+from ledger.book.tables.sponsors import PublicationSponsor, Sponsor, SponsorAgreement
 from ledger.errors import NotAllowed
 
 
@@ -21,3 +22,15 @@ def refuse_orphans(book: Book, deed: Deed) -> None:
 
 
 REVERSAL_RULES = (refuse_orphans,)
+
+
+def unknown_sponsors(book: Book) -> list[str]:
+    """The agreements and publications of sponsors that are not in the book."""
+    known = {row.name for row in book.rows(Sponsor)}
+    named = {row.sponsor for row in book.rows(SponsorAgreement)}
+    named |= {row.sponsor for row in book.rows(PublicationSponsor)}
+    missing = sorted(named - known)
+    return [f"{name} has agreements or publications and is no sponsor." for name in missing]
+
+
+CHECKS = (("every agreement and publication is of a sponsor of the book", unknown_sponsors),)

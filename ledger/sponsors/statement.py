@@ -49,13 +49,14 @@ class Amount:
 class StatementLine:
     """One kind of goods over the span; opening and all that is between add up to closing.
 
-    What was used, wasted or sent back is negative; `otherwise` is what was counted, kept for the
-    shop or given away.
+    `lots` are those it is made of. What was used, wasted or sent back is negative; `otherwise` is
+    what was counted, kept for the shop or given away.
     """
 
     item: str
     unit: str
     loan: bool
+    lots: tuple[int, ...] = ()
     opening: Amount = Amount()
     received: Amount = Amount()
     used: Amount = Amount()
@@ -84,7 +85,9 @@ def statement(
     lines: dict[tuple[str, str, bool], StatementLine] = {}
     by_lot = {lot.lot: _kind(lot) for lot in lots}
     for lot in lots:
-        lines.setdefault(_kind(lot), StatementLine(lot.words, lot.unit, lot.source == "borrowed"))
+        line = StatementLine(lot.words, lot.unit, lot.source == "borrowed")
+        line = lines.get(_kind(lot), line)
+        lines[_kind(lot)] = replace(line, lots=(*line.lots, lot.lot))
         _put(lines, _kind(lot), "received", lot.day, arrived(lot), first, last)
     for move, amount in worth:
         _put(lines, by_lot[move.lot], _COLUMNS[move.kind], move.day, amount, first, last)

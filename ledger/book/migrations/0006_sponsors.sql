@@ -10,7 +10,7 @@ CREATE TABLE sponsor (
 ) STRICT;
 CREATE INDEX sponsor_by_name ON sponsor (name);
 
-CREATE TABLE agreement (
+CREATE TABLE sponsor_agreement (
   id INTEGER PRIMARY KEY,
   deed INTEGER NOT NULL REFERENCES deed (id),
   sponsor TEXT NOT NULL,
@@ -18,14 +18,14 @@ CREATE TABLE agreement (
   supplies TEXT NOT NULL DEFAULT '',
   fee INTEGER NOT NULL DEFAULT 0,
   evidence TEXT NOT NULL DEFAULT '',
-  CONSTRAINT agreement_fee_is_not_negative CHECK (fee >= 0)
+  CONSTRAINT sponsor_agreement_fee_is_not_negative CHECK (fee >= 0)
 ) STRICT;
-CREATE INDEX agreement_by_sponsor ON agreement (sponsor);
+CREATE INDEX sponsor_agreement_by_sponsor ON sponsor_agreement (sponsor);
 
 CREATE TABLE deliverable (
   id INTEGER PRIMARY KEY,
   deed INTEGER NOT NULL REFERENCES deed (id),
-  agreement INTEGER NOT NULL REFERENCES agreement (id),
+  agreement INTEGER NOT NULL REFERENCES sponsor_agreement (id),
   kind TEXT NOT NULL,
   number INTEGER NOT NULL,
   due TEXT NOT NULL,

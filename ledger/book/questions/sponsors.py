@@ -282,7 +282,7 @@ def names_in_book(book: Book) -> Names:
 _DEPENDENTS: Sequence[tuple[str, str]] = (
     ("disclosure", "publication IN (SELECT id FROM publication WHERE deed = :deed)"),
     ("tool_use", "lot IN (SELECT id FROM lot WHERE deed = :deed)"),
-    ("agreement", "sponsor IN (SELECT name FROM sponsor WHERE deed = :deed) AND :alone"),
+    ("sponsor_agreement", "sponsor IN (SELECT name FROM sponsor WHERE deed = :deed) AND :alone"),
     ("publication_sponsor", "sponsor IN (SELECT name FROM sponsor WHERE deed = :deed) AND :alone"),
 )
 

@@ -16,8 +16,10 @@ class Sponsor(Posted, table=True):
     objective: str = ""
 
 
-class Agreement(Posted, table=True):
+class SponsorAgreement(Posted, table=True):
     """What was agreed on a day: what they supply, for which fee, and where that is written."""
+
+    __tablename__ = "sponsor_agreement"
 
     sponsor: str
     day: date = column(date)

@@ -1,0 +1,236 @@
+"""What `benchledger sponsor` says: sponsors as they stand, a report, the accountant's side."""
+
+from datetime import date
+from typing import Any
+
+from ledger.book import Book
+from ledger.book.tables.sponsors import Sponsor
+from ledger.cli import voice
+from ledger.cli.voice import Justify
+from ledger.errors import NotAllowed
+from ledger.measures.day import Month, parse_day, parse_month
+from ledger.measures.duration import show_minutes
+from ledger.measures.money import Currency, Money
+from ledger.measures.quantity import show_quantity
+from ledger.reports.sponsor import SponsorReport
+from ledger.reports.sponsor_facts import sponsor_facts
+from ledger.sponsors.account import InKindAccount
+from ledger.sponsors.agreements import agreements, progress, published_for, sponsors
+from ledger.sponsors.goods import held
+from ledger.sponsors.publications import disclosure_of, undisclosed
+from ledger.sponsors.statement import Amount
+
+RIGHT: Justify = "right"
+_NO_CASH = Money(0)
+
+
+def the_span(book: Book, month: str, since: str, until: str) -> tuple[date, date]:
+    """The first and last day that were asked for; the month just ended where none was.
+
+    Raises:
+        NotAllowed: a month and days at once.
+    """
+    if month and (since or until):
+        raise NotAllowed("Say either a month, or a first and a last day: --from DAY --to DAY")
+    if since or until:
+        last = parse_day(until, book.today, future=True) if until else book.today
+        return (parse_day(since, book.today) if since else Month.of(last).first), last
+    chosen = parse_month(month, book.today) if month else Month.of(book.today).previous()
+    return chosen.first, chosen.last
+
+
+def all_sponsors(book: Book, *, as_json: bool) -> None:
+    """Say every sponsor with what is still due to them."""
+    rows: list[tuple[Sponsor, int, int, int]] = []
+    for sponsor in sponsors(book).values():
+        promised = progress(book, sponsor.name)
+        rows.append((sponsor, sum(one.done for one in promised),
+                     sum(one.number for one in promised),
+                     len(undisclosed(book, sponsor.name))))  # fmt: skip
+    if as_json:
+        voice.facts(
+            [
+                {"sponsor": sponsor.name, "objective": sponsor.objective, "done": done,
+                 "promised": number, "undisclosed": silent}
+                for sponsor, done, number, silent in rows
+            ]
+        )  # fmt: skip
+        return
+    voice.table(
+        ["sponsor", ("done", RIGHT), ("undisclosed", RIGHT), "objective"],
+        [
+            [sponsor.name, f"{done} of {number}", str(silent), sponsor.objective]
+            for sponsor, done, number, silent in rows
+        ],
+    )
+
+
+def one_sponsor(book: Book, sponsor: Sponsor, *, as_json: bool) -> None:
+    """Say all there is of one sponsor, for the owner's eyes."""
+    facts = _facts(book, sponsor)
+    if as_json:
+        voice.facts(facts)
+        return
+    voice.heading(sponsor.name)
+    voice.pairs({"objective": sponsor.objective or "none noted yet"})
+    for one in facts["agreements"]:
+        written = f" ({one['evidence']})" if one["evidence"] else ""
+        voice.say(f"Agreed {one['day']}{written}: {one['supplies']}; fee {one['fee']}")
+    voice.table(
+        ["promised", ("done", RIGHT), "due"],
+        [[one["kind"], f"{one['done']} of {one['promised']}", one["due"]]
+         for one in facts["deliverables"]],
+    )  # fmt: skip
+    voice.table(
+        ["in the shop", ("left", RIGHT), "unit", "lot", "since", ""],
+        [[one["item"], one["left"], one["unit"], str(one["lot"]), one["since"],
+          "lent" if one["loan"] else "given"] for one in facts["goods"]],
+    )  # fmt: skip
+    voice.table(
+        ["published", "kind", "title", "disclosed"],
+        [[one["day"], one["kind"], one["title"], one["disclosed_on"] or "not noted"]
+         for one in facts["publications"]],
+    )  # fmt: skip
+
+
+def _facts(book: Book, sponsor: Sponsor) -> dict[str, Any]:
+    name, told = sponsor.name, book.currency.decimal
+    return {
+        "sponsor": name,
+        "objective": sponsor.objective,
+        "agreements": [
+            {"day": str(row.day), "supplies": row.supplies, "fee": str(told(row.fee)),
+             "evidence": row.evidence}
+            for row in agreements(book, name)
+        ],
+        "deliverables": [
+            {"kind": one.kind, "promised": one.number, "done": one.done, "due": str(one.due)}
+            for one in progress(book, name)
+        ],
+        "goods": [
+            {"item": one.lot.words, "left": show_quantity(one.left), "unit": one.lot.unit,
+             "lot": one.lot.lot, "since": str(one.lot.day), "loan": one.lot.source == "borrowed"}
+            for one in held(book, name)
+        ],
+        "publications": [
+            {"day": str(row.day), "kind": row.kind, "title": row.title, "link": row.link,
+             "disclosed_on": str(said.day) if said else None, "how": said.how if said else ""}
+            for row in published_for(book, name)
+            for said in [disclosure_of(book, row)]
+        ],
+    }  # fmt: skip
+
+
+def the_report(report: SponsorReport, *, as_json: bool) -> None:
+    """Say a report as the sponsor will read it."""
+    if as_json:
+        voice.facts(sponsor_facts(report))
+        return
+    voice.heading(f"{report.sponsor}, {report.first} to {report.last}")
+    voice.say(report.objective or "(no objective noted)")
+    voice.say(f"Promised and done: {report.done_number} of {report.promised_number}")
+    if report.published:
+        voice.table(
+            ["published", "kind", "title", "link", "disclosed"],
+            [[str(one.day), one.kind, one.title, one.link,
+              str(one.disclosed_on) if one.disclosed_on else "not noted"]
+             for one in report.published],
+        )  # fmt: skip
+    _say_goods(report)
+    for tool in report.tools:
+        where = ("lent" if tool.loan else "given") if tool.here else "sent back"
+        said = [show_minutes(tool.minutes), f"{tool.uses} uses", f"{tool.blades} blades"]
+        voice.say(f"Tool {tool.name} ({where}): {', '.join([*said, *tool.faults])}")
+    left = "; ".join([report.where, *report.offcuts])
+    voice.say(f"What is left stands {left}.")
+    if report.next_use:
+        voice.say(f"Next: {report.next_use}")
+    for words in (*report.results, *(f"photo {name}" for name in report.photos)):
+        voice.say(words)
+
+
+def _say_goods(report: SponsorReport) -> None:
+    def shown(amount: Amount) -> str:
+        return f"{show_quantity(amount.quantity)} / {report.currency.show(amount.value)}"
+
+    for line in report.lines:
+        voice.table(
+            [f"{line.item} ({line.unit}{', on loan' if line.loan else ''})", ("number", RIGHT),
+             ("value", RIGHT)],
+            [
+                [name, show_quantity(amount.quantity), report.currency.show(amount.value)]
+                for name, amount in (
+                    ("opening", line.opening), ("received", line.received), ("used", line.used),
+                    ("damaged or wasted", line.wasted), ("sent back", line.sent_back),
+                    ("counted or kept", line.otherwise),
+                )
+                if amount or name in ("opening", "received", "used")
+            ],
+            footer=["closing", show_quantity(line.closing.quantity),
+                    report.currency.show(line.closing.value)],
+        )  # fmt: skip
+    for one in report.used:
+        seen = f"{show_quantity(one.on_camera)} on camera"
+        seen += f", {show_quantity(one.unsaid)} not noted" if one.unsaid else ""
+        voice.say(f"{one.build}: {one.item} {shown(one.amount)}, {seen}")
+    for event in report.gone:
+        voice.say(f"{event.day} {event.what}: {event.item} {shown(-event.amount)}; {event.words}")
+
+
+def the_account(account: InKindAccount, currency: Currency, *, as_json: bool) -> None:
+    """Say the accountant's side of free goods."""
+    sums = {
+        "opening": account.opening, "income in kind": account.received,
+        "used, an expense": -account.used, "damaged or lost": -account.lost,
+        "sent back": -account.sent_back, "kept or given away": -account.own_use,
+        "closing": account.closing,
+    }  # fmt: skip
+    if as_json:
+        voice.facts(_account_facts(account, currency))
+        return
+    voice.heading(f"Free goods at fair value, {account.first} to {account.last}")
+    voice.table(
+        ["day", "", "goods", ("number", RIGHT), ("value", RIGHT), "shown by"],
+        [
+            [str(row.day), row.place.replace("_", " "), f"{row.item}, {row.sponsor}",
+             show_quantity(row.quantity), currency.show(row.value),
+             row.evidence if row.place == "received" else f"{row.job} {row.words}".strip()]
+            for row in account.rows
+        ],
+    )  # fmt: skip
+    voice.table(["", ("value", RIGHT)], [[name, currency.show(sums[name])] for name in sums])
+    for tool in account.tools:
+        voice.say(f"Tool kept: {tool.item}, {currency.show(tool.value)}")
+    for loan in account.loans:
+        worth = currency.show(loan.declared)
+        voice.say(f"On loan, not ours: {show_quantity(loan.left)} {loan.words} of {loan.sponsor},"
+                  f" declared {worth}")  # fmt: skip
+    voice.say(account.note)
+
+
+def _account_facts(account: InKindAccount, currency: Currency) -> dict[str, Any]:
+    names = ("opening", "received", "used", "lost", "sent_back", "own_use", "closing")
+    return {
+        "first": str(account.first),
+        "last": str(account.last),
+        "sums": {name: str(currency.decimal(getattr(account, name))) for name in names},
+        "rows": [
+            {"day": str(row.day), "what": row.place, "sponsor": row.sponsor, "item": row.item,
+             "quantity": show_quantity(row.quantity), "unit": row.unit,
+             "value": str(currency.decimal(row.value)), "cash": str(currency.decimal(_NO_CASH)),
+             "job": row.job, "method": row.method, "evidence": row.evidence,
+             "document": row.document}
+            for row in account.rows
+        ],
+        "tools": [
+            {"item": tool.item, "sponsor": tool.sponsor, "since": str(tool.day),
+             "value": str(currency.decimal(tool.value))}
+            for tool in account.tools
+        ],
+        "loans": [
+            {"item": loan.words, "sponsor": loan.sponsor, "since": str(loan.day),
+             "quantity": show_quantity(loan.left), "declared": str(currency.decimal(loan.declared))}
+            for loan in account.loans
+        ],
+        "note": account.note,
+    }  # fmt: skip
