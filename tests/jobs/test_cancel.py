@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.book.questions.labor import WorkSum
@@ -96,6 +96,7 @@ def test_more_than_the_job_took_cannot_go_back():
         reckon(record(ORDERED), returnable=usd("2000"))
 
 
+@settings(deadline=None)
 @given(minutes=st.integers(min_value=0, max_value=100_000), received=st.integers(0, 10**7))
 def test_never_more_than_the_price_is_kept(minutes, received):
     paid = Balance(usd("6980"), usd("364.80"), Money(received), Money(0))

@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.book.tables.jobs import Agreement, Due
@@ -232,6 +232,7 @@ def test_a_change_order_that_was_answered_is_not_taken_back(book, job):
         book.reverse(order.deed, "mistake", REVERSAL_RULES)
 
 
+@settings(deadline=None)
 @given(
     net=st.integers(min_value=1, max_value=10**8).map(Money),
     rate=st.fractions(min_value=0, max_value=Fraction(1, 5)),
@@ -252,6 +253,7 @@ def test_a_fee_of_the_whole_payment_is_refused():
 ASKED = st.lists(st.integers(min_value=-5000, max_value=100_000), max_size=8)
 
 
+@settings(deadline=None)
 @given(asked=ASKED, received=st.integers(min_value=0, max_value=400_000))
 def test_what_is_open_adds_up_to_what_is_due_as_long_as_anything_is(asked, received):
     dues = [Due(job=1, source="", name="", price=Money(n), tax=Money(0)) for n in asked]

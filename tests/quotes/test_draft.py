@@ -4,7 +4,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.errors import BadValue, NotFound
@@ -197,6 +197,7 @@ MONEY = st.integers(min_value=1, max_value=10**9).map(Money)
 SHARES = st.lists(st.integers(min_value=1, max_value=99), min_size=1, max_size=6)
 
 
+@settings(deadline=None)
 @given(price=MONEY, tax=MONEY, weights=SHARES)
 def test_payments_add_up_to_price_and_tax(price, tax, weights):
     shares = [Fraction(weight, sum(weights)) for weight in weights]
@@ -207,6 +208,7 @@ def test_payments_add_up_to_price_and_tax(price, tax, weights):
     assert total(payment.tax for payment in paid) == tax
 
 
+@settings(deadline=None)
 @given(price=MONEY, extras=st.lists(MONEY, max_size=4))
 def test_deliverables_add_up_to_the_price_or_are_refused(price, extras):
     named = {f"extra {number}": amount for number, amount in enumerate(extras)}

@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
@@ -81,6 +81,7 @@ def test_the_break_even_wage_and_its_special_cases_are_said_in_words(build, kit,
     assert (found.wage is not None) == said.startswith("below")
 
 
+@settings(deadline=None)
 @given(
     build=st.tuples(st.integers(0, 10**7), st.integers(0, 500)),
     kit=st.tuples(st.integers(0, 10**7), st.integers(0, 500)),
@@ -100,6 +101,7 @@ def test_a_kit_that_costs_nothing_has_no_ratio():
         cash_ratio(way("100", 1), way("0", 1))
 
 
+@settings(deadline=None)
 @given(quantity=st.integers(0, 10_000), pack=st.integers(1, 500))
 def test_whole_packs_are_enough_and_never_a_pack_too_many(quantity, pack):
     bought = whole_packs(Fraction(quantity), Fraction(pack))
