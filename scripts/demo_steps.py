@@ -1,0 +1,135 @@
+"""The worked scenario as commands: a day, and what is typed on it."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+SAMPLES = "sample_data"
+JOB = "J-2507"
+
+# The costs that nothing in the estimate covers, each thought about and answered.
+ANSWERS = (
+    "samples", "parking", "go-back", "rework", "sharpening", "sales tax", "filming", "storage",
+    "price rise", "warranty", "disposal", "insurance", "card fee",
+)  # fmt: skip
+
+
+def steps(folder: Path) -> Iterator[tuple[str, list[str]]]:
+    """The whole story in order; papers go to the folder."""
+    yield from _spring()
+    yield from _price(folder)
+    yield from _quote(folder)
+    yield from _build(folder)
+    yield from _after(folder)
+
+
+def _spring() -> Iterator[tuple[str, list[str]]]:
+    """A book, the shop's figures, prices, stock, past jobs, the sponsor's sheets."""
+    yield "2025-04-14", ["new", "--shop", "Quillhaven Workshop"]
+    yield "2025-04-14", ["shop", "load", f"{SAMPLES}/shop.csv"]
+    yield "2025-04-14", ["material", "load", f"{SAMPLES}/materials.csv"]
+    yield "2025-04-14", ["stock", "open", f"{SAMPLES}/opening_stock.csv"]
+    yield "2025-04-14", ["job", "load", f"{SAMPLES}/past_jobs"]
+    yield "2025-04-14", ["sponsor", "add", "Brightfell Panels", "--objective",
+                         "Makers see birch plywood used in real furniture"]  # fmt: skip
+    yield "2025-04-14", ["sponsor", "agree", "Brightfell", "--fee", "900",
+                         "--supplies", "12 sheets of birch plywood 3/4",
+                         "--deliver", "1 long by 2025-06-30",
+                         "--deliver", "2 post by 2025-06-30"]  # fmt: skip
+    yield "2025-04-14", ["receipt", "load", f"{SAMPLES}/sponsor_receipts.csv"]
+    yield "2025-04-15", ["sponsor", "damage", "Brightfell", "PLY34", "1", "--why",
+                         "corner crushed, reported with photos"]  # fmt: skip
+
+
+def _price(folder: Path) -> Iterator[tuple[str, list[str]]]:
+    """The first moment: from a parts list in a spreadsheet to a price."""
+    yield "2025-04-22", ["design", "load", f"{SAMPLES}/bed"]
+    yield "2025-04-22", ["job", "new", "Marrow fold-down bed", "--design", "bed",
+                         "--client", "D. Marrow", "--number", JOB]  # fmt: skip
+    yield "2025-04-22", ["job", "add-cost", "bed", "miles", "44", "--note", "pick-up and delivery"]
+    for operation, count in (("RIP", "33"), ("XW", "20"), ("XN", "85")):
+        yield "2025-04-22", ["job", "count", "bed", operation, count,
+                             "--note", "counted on the drawn cut plan"]  # fmt: skip
+    for item in ANSWERS:
+        yield "2025-04-24", ["job", "answer", "bed", item, "0", "--note", "not in this job"]
+    yield "2025-04-25", ["price", "bed"]
+    yield "2025-04-25", ["price", "bed", "--explain", "PLY34"]
+    yield "2025-04-25", ["price", "bed", "--xlsx", f"{folder}/cost-sheet.xlsx"]
+    yield "2025-04-25", ["layout", "bed", "--svg", f"{folder}/cut-plan",
+                         "--xlsx", f"{folder}/shop-pack.xlsx"]  # fmt: skip
+    yield "2025-04-25", ["job", "buying-list", "bed"]
+
+
+def _quote(folder: Path) -> Iterator[tuple[str, list[str]]]:
+    """The quote goes out and is accepted; a kit stands beside it."""
+    yield "2025-04-24", ["kit", "add", "Fold bed kit, melamine, gas springs", "--price", "1890.00",
+                         "--shipping", "210.00", "--assembly", "12h", "--years", "8",
+                         "--lacks", "two 18-in bookcases=520.00",
+                         "--lacks-untaxed", "wall fixings=25.00",
+                         "--warranty", "5 years on the mechanism",
+                         "--lift", "gas springs"]  # fmt: skip
+    yield "2025-04-25", ["quote", "draft", "bed",
+                         "--deliverable", "Delivery, installation and wall fixing=900",
+                         "--goods", "Bed and towers", "--drawing", "D-2507 rev 2",
+                         "--sample", "3", "--mattress", "60x80x10 in, 75 lb"]  # fmt: skip
+    yield "2025-04-25", ["quote", "send", "bed", "--xlsx", f"{folder}/quote.xlsx"]
+    yield "2025-04-28", ["quote", "accept", "bed", "--by", "signature and deposit"]
+    yield "2025-04-28", ["quote", "invoice", "bed", "--xlsx", f"{folder}/invoice-deposit.xlsx"]
+    yield "2025-04-28", ["job", "pay", "bed", "3672.40"]
+
+
+def _build(folder: Path) -> Iterator[tuple[str, list[str]]]:
+    """Material comes in and goes into the bed, hours are logged, a change is agreed."""
+    yield "2025-05-05", ["job", "load", f"{SAMPLES}/past_jobs_spring"]
+    yield "2025-05-05", ["stock", "issue", "J-2503", "PLY34", "4", "--on", "2025-04-16",
+                         "--off-camera"]  # fmt: skip
+    yield "2025-05-06", ["stock", "issue", "bed", "PLY34", "5", "--on-camera"]
+    yield "2025-05-13", ["receipt", "load", f"{SAMPLES}/receipts.csv"]
+    yield "2025-05-19", ["job", "change", "bed", "one more loose shelf per tower",
+                         "--price", "120.00", "--hours", "0.8"]  # fmt: skip
+    yield "2025-05-19", ["job", "change", "bed", "--approved", "CO-1", "--by", "e-mail"]
+    yield "2025-05-20", ["sponsor", "publish", "Brightfell", "Bunk room", "--kind", "photo",
+                         "--build", "J-2503", "--link", "link-1"]  # fmt: skip
+    for code, count in (("EDGE78", "88"), ("DISC5", "41"), ("GLUE", "1"), ("PSCREW", "117"),
+                        ("ASSORT", "1"), ("WRAP", "1"), ("PIN14", "7")):  # fmt: skip
+        yield "2025-05-27", ["stock", "issue", "bed", code, count]
+    yield "2025-05-29", ["stock", "keep", "bed", "PLY12", "95-1/2x15-11/16", "95-1/2x15-11/16"]
+    yield "2025-05-29", ["stock", "keep", "bed", "PLY14", "34-1/2x40-7/16", "34-1/2x40-7/16",
+                         "95-1/2x12-3/4"]  # fmt: skip
+    yield "2025-05-29", ["stock", "keep", "bed", "PLY34", "30x31-11/16"]
+    yield "2025-05-29", ["job", "add-cost", "bed", "miles", "142", "--actual"]
+    yield "2025-05-29", ["hours", "load", f"{SAMPLES}/bed_hours.csv"]
+    yield "2025-05-29", ["job", "spoiled", "bed", "16.66", "--part", "C1",
+                         "--note", "offcut and tape of the new tower side"]  # fmt: skip
+    yield "2025-05-16", ["quote", "invoice", "bed", "--xlsx", f"{folder}/invoice-stage.xlsx"]
+    yield "2025-05-19", ["job", "pay", "bed", "2937.92"]
+    yield "2025-05-29", ["quote", "invoice", "bed", "--rest",
+                         "--xlsx", f"{folder}/invoice-final.xlsx"]  # fmt: skip
+    yield "2025-05-29", ["job", "pay", "bed", "861.68", "--by", "card", "--fee", "24.02"]
+
+
+def _after(folder: Path) -> Iterator[tuple[str, list[str]]]:
+    """The close-out, the month for the accountant, the sponsor's report, the build's income."""
+    yield "2025-05-30", ["job", "close", "bed", "--xlsx", f"{folder}/close-out.xlsx"]
+    yield "2025-06-02", ["month", "2025-05", "--xlsx", f"{folder}/2025-05"]
+    yield "2025-06-21", ["hours", "load", f"{SAMPLES}/content_hours.csv"]
+    yield "2025-06-22", ["month", "2025-05", "--close"]
+    yield "2025-06-24", ["sponsor", "publish", "Brightfell", "A fold-down bed", "--kind", "long",
+                         "--build", "bed", "--link", "link-2", "--disclosed",
+                         "said and written at the start", "--on", "2025-06-20"]  # fmt: skip
+    yield "2025-06-24", ["sponsor", "publish", "Brightfell", "The bed in a minute", "--kind",
+                         "short", "--build", "bed", "--link", "link-3", "--disclosed",
+                         "written on the picture"]  # fmt: skip
+    yield "2025-06-30", ["sponsor", "report", "Brightfell", "--from", "2025-04-01", "--to",
+                         "2025-06-30", "--xlsx", f"{folder}/sponsor-brightfell.xlsx"]  # fmt: skip
+    yield "2025-06-30", ["job", "income", "bed", "sponsor fee", "900.00"]
+    yield "2025-08-27", ["job", "income", "bed", "plans", "738.00", "--fee", "59.04"]
+    yield "2025-08-27", ["job", "income", "bed", "affiliate", "64.10"]
+    yield "2025-08-27", ["job", "income", "bed", "ads", "212.40"]
+    yield "2025-08-27", ["job", "close", "bed", "--preview"]
+    yield "2025-08-27", ["kit", "compare", "bed", "--wage", "20", "--plan", "18",
+                         "--skilled", "53", "--xlsx", f"{folder}/kit-comparison.xlsx",
+                         "--builder-xlsx", f"{folder}/build-it-yourself.xlsx"]  # fmt: skip
+    yield "2025-08-27", ["standards", "show", "sand"]
+    yield "2025-08-27", ["today"]
+    yield "2025-08-27", ["check"]
+    yield "2025-08-27", ["backup", f"{folder}/shop-backup.sqlite"]
