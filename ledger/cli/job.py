@@ -7,7 +7,7 @@ import typer
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.cli import job_close, job_money, job_panels, job_rough, voice
+from ledger.cli import job_close, job_copy, job_money, job_panels, job_rough, voice
 from ledger.cli.opened import open_shop
 from ledger.jobs.jobs import (
     basis_of,
@@ -254,6 +254,7 @@ def count(
 
 
 app.command()(job_rough.rough)
+app.command()(job_copy.copy)
 for verb in (job_close.close, job_close.reopen, job_close.income, job_close.spoiled):
     app.command()(verb)
 for command in (job_money.change, job_money.pay, job_money.cancel, job_panels.panels):

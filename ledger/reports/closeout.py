@@ -9,11 +9,12 @@ from ledger.book.tables.quotes import QuoteBasis
 from ledger.costing.frozen import plain, thaw
 from ledger.costing.sheet import CostSheet
 from ledger.errors import NotAllowed
+from ledger.jobs.agreement import require_agreement
 from ledger.jobs.changes import changes_total
 from ledger.jobs.closeout import CloseOut, take_account
 from ledger.jobs.pricing import price_job
 from ledger.measures.money import Money
-from ledger.quotes.revisions import accepted, offer_of
+from ledger.quotes.revisions import accepted
 
 
 def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
@@ -31,7 +32,7 @@ def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
                 f"{job.number} has no accepted quote. Say what was agreed: --price AMOUNT"
             )
         return take_account(book, job, price_job(book, job), price, changes_total(book, job))
-    agreed = offer_of(book, quote).price
+    agreed = require_agreement(book, job).price  # the quote's, with the options that were taken
     basis = book.last(QuoteBasis, quote=quote.key)
     sheet = thaw(CostSheet, plain(basis.basis)) if basis else price_job(book, job)
     return take_account(book, job, sheet, price or agreed, changes_total(book, job))

@@ -68,6 +68,16 @@ def test_later_prices_rates_wordings_and_designs_change_no_sent_quote(book, job,
         assert [finding.faults for finding in check_quotes(later)] == [()]
 
 
+def test_a_clients_details_stand_in_no_frozen_byte_and_can_be_redacted(book, job, sent):
+    page, basis = book.last(QuotePage, quote=sent.key), book.last(QuoteBasis, quote=sent.key)
+    assert b"D. Marrow" not in page.page + basis.basis
+
+    with book.deed("client redact", ""):
+        book.redact_client(job.client)
+
+    assert check_quotes(book)[0].faults == ()
+
+
 def test_a_page_of_another_program_version_checks(book, sent, monkeypatch):
     monkeypatch.setattr("ledger.quotes.revisions.__version__", "9.9")
 
