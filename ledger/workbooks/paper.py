@@ -226,19 +226,29 @@ def add_bars(
 
 
 def add_pairs_chart(
-    sheet: Worksheet, title: str, rows: tuple[int, int], columns: tuple[int, int], anchor: str
+    sheet: Worksheet,
+    data: Worksheet,
+    title: str,
+    rows: tuple[int, int],
+    columns: tuple[int, int],
+    anchor: str,
 ) -> None:
-    """A chart of two columns side by side; `rows` are the heading row and the last row."""
+    """A chart of two columns of another sheet side by side, told apart in black and white too.
+
+    `rows` are the heading row and the last row; names stand in the first column.
+    """
     heading, last = rows
     chart = BarChart()
     chart.type = "bar"
     chart.title = _seen(title)
     chart.gapWidth = 40
-    chart.legend.position = "b"
-    chart.height, chart.width = max(6, (last - heading) * 7 // 10 + 4), 18
-    area = Reference(sheet, min_col=columns[0], max_col=columns[1], min_row=heading, max_row=last)
+    chart.legend.position = "t"
+    chart.height, chart.width = max(6, (last - heading) * 7 // 10 + 4), 17
+    area = Reference(data, min_col=columns[0], max_col=columns[1], min_row=heading, max_row=last)
     chart.add_data(area, titles_from_data=True)
-    chart.set_categories(Reference(sheet, min_col=1, min_row=heading + 1, max_row=last))
+    for series, color in zip(chart.series, ("C9BFAE", "4A3F35"), strict=True):
+        series.graphicalProperties.solidFill = color
+    chart.set_categories(Reference(data, min_col=1, min_row=heading + 1, max_row=last))
     chart.x_axis.scaling.orientation = "maxMin"  # the first row on top
     chart.x_axis.delete = chart.y_axis.delete = False
     sheet.add_chart(chart, anchor)

@@ -8,6 +8,7 @@ from openpyxl import Workbook
 from ledger.jobs.closeout import CloseOut
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
+from ledger.measures.rounding import half_up, trimmed
 from ledger.workbooks.paper import (
     HOURS,
     add_pairs_chart,
@@ -33,11 +34,11 @@ def write_close_out(found: CloseOut, path: Path) -> Path:
 
 def _page(
     workbook: Workbook, found: CloseOut, title: str, widths: tuple[float, ...],
-    *, headings: bool = True,
+    *, headings: bool = True, landscape: bool = False,
 ) -> Rows:  # fmt: skip
     page = add_sheet(
         workbook, title, widths, headings=HEADING_ROW if headings else 0,
-        letter=found.sheet.units == "inch",
+        letter=found.sheet.units == "inch", landscape=landscape,
     )  # fmt: skip
     rows = Rows(page, widths)
     job = found.job
@@ -110,37 +111,42 @@ def _variances(rows: Rows, found: CloseOut, form: str) -> None:
 
 
 def _hours(workbook: Workbook, found: CloseOut) -> None:
-    rows = _page(workbook, found, "Hours", (36, 12, 12, 12, 14))
-    rows.headings(("Operation", "Planned", "Actual", "Difference", "Group"), figures=(2, 3, 4))
+    rows = _page(workbook, found, "Hours", (40, 14, 12, 12, 12))
+    rows.headings(("Operation", "Group", "Planned", "Actual", "Difference"), figures=(3, 4, 5))
     form = padded(HOURS)
     first = rows.row
     for line in found.hours:
         rows.add(
-            (line.name, line.planned, line.actual, line.actual - line.planned,
-             line.group.replace("_", " ")),
-            ("", form, form, form),
+            (line.name, line.group.replace("_", " "), line.planned, line.actual,
+             line.actual - line.planned),
+            ("", "", form, form, form),
         )  # fmt: skip
     last = rows.row - 1
     difference = found.actual_hours - found.planned_hours
-    rows.sums("Sum", {2: found.planned_hours, 3: found.actual_hours, 4: difference}, form)
+    rows.sums("Sum", {3: found.planned_hours, 4: found.actual_hours, 5: difference}, form)
     done = found.afterwards.done
-    rows.add(("Rework, apart", None, to_hours(done.rework_minutes)), ("", form, form))
-    rows.add(("Change orders, apart", None, found.changes_hours), ("", form, form))
+    forms = ("", "", form, form)
+    rows.add(("Rework, apart", None, None, to_hours(done.rework_minutes)), forms)
+    rows.add(("Change orders, apart", None, None, found.changes_hours), forms)
     if last >= first:
+        picture = _page(workbook, found, "Chart", (90,), headings=False).sheet
         add_pairs_chart(
-            rows.sheet, "Hours planned and actual", (HEADING_ROW, last), (2, 3), f"A{rows.row + 2}"
+            picture, rows.sheet, "Hours planned and actual", (HEADING_ROW, last), (3, 4), "A4"
         )
 
 
 def _materials(workbook: Workbook, found: CloseOut) -> None:
-    rows = _page(workbook, found, "Material", (12, 34, 9, 10, 10, 13, 13, 13, 13))
+    widths = (12, 34, 9, 10, 10, 13, 13, 13, 13)
+    rows = _page(workbook, found, "Material", widths, landscape=True)
     rows.headings(
         ("Code", "What", "Unit", "Planned", "Used", "Plan cost", "Cost", "Dearer", "Used more"),
         figures=(4, 5, 6, 7, 8, 9),
     )
     form = padded(money_format(found.sheet.currency))
     for line in found.materials:
-        planned, used = line.planned.decimal, line.used.decimal
+        planned, used = (
+            trimmed(half_up(quantity.decimal, 2)) for quantity in (line.planned, line.used)
+        )
         rows.add(
             (line.item, line.words, line.unit, planned, used, _amount(found, line.planned_cost),
              _amount(found, line.cost), _amount(found, line.variance.price),
