@@ -20,6 +20,7 @@ REVERSAL_RULES = (
 
 CHECKS = (
     ("What is on hand is what lots and movements say", "ledger.stock.rules:faults"),
+    ("What was agreed and published is for a sponsor", "ledger.sponsors.rules:unknown_sponsors"),
     ("Sent quotes are as they were sent", "ledger.cli.rooms:altered_quotes"),
     ("Sent invoices are as they were sent", "ledger.quotes.invoice:altered_invoices"),
 )

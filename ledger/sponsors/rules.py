@@ -31,6 +31,3 @@ def unknown_sponsors(book: Book) -> list[str]:
     named |= {row.sponsor for row in book.rows(PublicationSponsor)}
     missing = sorted(named - known)
     return [f"{name} has agreements or publications and is no sponsor." for name in missing]
-
-
-CHECKS = (("every agreement and publication is of a sponsor of the book", unknown_sponsors),)
