@@ -113,6 +113,8 @@ def _after(folder: Path) -> Iterator[tuple[str, list[str]]]:
     yield "2025-06-02", ["month", "2025-05", "--xlsx", f"{folder}/2025-05"]
     yield "2025-06-21", ["hours", "load", f"{SAMPLES}/content_hours.csv"]
     yield "2025-06-22", ["month", "2025-05", "--close"]
+    yield "2025-06-24", ["sponsor", "build", "J-2503", "Bunk-room shelving"]
+    yield "2025-06-24", ["sponsor", "build", "bed", "Fold-down bed with two towers"]
     yield "2025-06-24", ["sponsor", "publish", "Brightfell", "A fold-down bed", "--kind", "long",
                          "--build", "bed", "--link", "link-2", "--disclosed",
                          "said and written at the start", "--on", "2025-06-20"]  # fmt: skip

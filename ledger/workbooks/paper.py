@@ -216,6 +216,7 @@ def add_bars(
     chart.gapWidth = 40
     chart.height, chart.width = max(5, (last - first + 1) * 7 // 10 + 3), 16
     chart.add_data(Reference(sheet, min_col=values, min_row=first, max_row=last))
+    chart.series[0].graphicalProperties.solidFill = "8C7B65"
     chart.set_categories(Reference(sheet, min_col=1, min_row=first, max_row=last))
     chart.x_axis.scaling.orientation = "maxMin"  # the first row on top
     shown = (sheet.cell(row, values).value for row in range(first, last + 1))

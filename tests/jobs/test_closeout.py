@@ -1,0 +1,156 @@
+"""Closing a job: what it posts, what it refuses, what it teaches."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from ledger.book import Book
+from ledger.designs.model import Count, Design, Part
+from ledger.designs.store import save_design
+from ledger.errors import BadValue, NotAllowed
+from ledger.jobs.closeout import CloseOut, close_job, reopen_job, take_account
+from ledger.jobs.income import add_income, add_spoiled, find_stream, incomes
+from ledger.jobs.jobs import find_job, new_job, set_basis, state_of
+from ledger.jobs.pricing import price_job
+from ledger.labor.history import history
+from ledger.labor.log import Entry, log_hours
+from ledger.labor.standards import load_starting_standards, standards
+from ledger.measures.length import Length
+from ledger.measures.money import Money
+from ledger.stock.materials import MaterialRow, save_materials
+
+DESIGN = Design(
+    name="stool", title="Stool", units="inch", parts=(Part("S", "Seat", "1", "16", "12", "PLY"),),
+    counts=(Count("joints", "10"), Count("meetings", "1")),
+)  # fmt: skip
+
+
+@pytest.fixture
+def stool(book: Book) -> Book:
+    """A book with a small job of one part, ten joints (1.25 h) and one meeting."""
+    load_starting_standards(book)
+    with book.deed("shop set"):
+        for name, value in {"overhead_year": "22000", "pay_year": "56000"}.items():
+            book.set(name, value)
+    sheet = MaterialRow("PLY", "Plywood", "sheet", "sheet", length=Length.of(96, "in"),
+                        width=Length.of(48, "in"), price=Decimal(80))  # fmt: skip
+    save_materials(book, [sheet])
+    version = save_design(book, DESIGN)
+    job = new_job(book, "Stool")
+    set_basis(book, job, version.key, {})
+    return book
+
+
+def work(book: Book, operation: str, minutes: int, kind: str = "work", **more: str) -> None:
+    """Log an hour's entry of the owner."""
+    entry = Entry(
+        find_job(book, "stool"), standards(book)[operation], minutes, book.today, kind=kind, **more
+    )
+    log_hours(book, entry, plan=None, sure=True)
+
+
+def account(book: Book) -> CloseOut:
+    """The account at an agreed price of 500."""
+    job = find_job(book, "stool")
+    return take_account(book, job, price_job(book, job), Money(50000), Money(0))
+
+
+def test_hours_planned_and_worked_stand_side_by_side(stool: Book) -> None:
+    work(stool, "ASM", 90)
+    work(stool, "ASM", 30, "rework", cause="glue-up")
+    found = account(stool)
+    joints = next(line for line in found.hours if line.operation == "ASM")
+    assert (joints.planned, joints.actual) == (Decimal("1.25"), Decimal("1.50"))
+    assert found.actual_hours == Decimal("1.50")
+    assert found.afterwards.done.rework_minutes == 30
+    assert found.afterwards.rework == Money(6771).times(Fraction(1, 2))
+
+
+def test_an_unplanned_operation_is_shown_with_nothing_planned(stool: Book) -> None:
+    work(stool, "SND", 60)
+    sand = next(line for line in account(stool).hours if line.operation == "SND")
+    assert (sand.planned, sand.actual) == (Decimal("0.00"), Decimal("1.00"))
+
+
+def test_what_was_planned_and_never_logged_is_an_open_end(stool: Book) -> None:
+    work(stool, "ASM", 90)
+    logged, taken = account(stool).open_ends
+    assert logged.startswith("not logged: DES, MTG")
+    assert taken == "not taken from stock: PLY"
+
+
+def test_closing_posts_counts_as_built_which_then_teach(stool: Book) -> None:
+    work(stool, "ASM", 90)
+    assert history(stool).learned("ASM").jobs == 0
+    close_job(stool, account(stool))
+    assert state_of(stool, find_job(stool, "stool")) == "closed"
+    # (1.5 h + 1 h) ÷ (1.25 h + 1 h): the hour of prior keeps one job from ruling.
+    assert history(stool).learned("ASM").ratio == Fraction("2.5") / Fraction("2.25")
+
+
+def test_a_job_is_closed_once_and_opened_again_only_with_a_reason(stool: Book) -> None:
+    work(stool, "ASM", 90)
+    found = account(stool)
+    close_job(stool, found)
+    with pytest.raises(NotAllowed, match="closed already"):
+        close_job(stool, found)
+    with pytest.raises(NotAllowed, match="Say why"):
+        reopen_job(stool, found.job, " ")
+    reopen_job(stool, found.job, "the go-back was still to come")
+    assert state_of(stool, found.job) == "installed"
+    assert history(stool).learned("ASM").jobs == 0
+    with pytest.raises(NotAllowed, match="is not closed"):
+        reopen_job(stool, found.job, "again")
+
+
+def test_the_record_counts_jobs_that_stayed_under_four_in_five(stool: Book) -> None:
+    work(stool, "ASM", 60)
+    close_job(stool, account(stool))
+    record = account(stool).record
+    assert (record.jobs, record.under) == (1, 1)
+
+
+def test_a_job_that_took_far_longer_is_over_its_four_in_five(stool: Book) -> None:
+    work(stool, "ASM", 840)
+    close_job(stool, account(stool))
+    record = account(stool).record
+    assert (record.jobs, record.under) == (1, 0)
+
+
+def test_income_comes_in_streams_after_fees_even_when_closed(stool: Book) -> None:
+    work(stool, "ASM", 60)
+    close_job(stool, account(stool))
+    job = find_job(stool, "stool")
+    add_income(stool, job, "plans", Money(73800), fee=Money(5904), words="41 plans")
+    assert [row.stream for row in incomes(stool, job)] == ["plans"]
+    assert account(stool).afterwards.done.content == Money(67896)
+
+
+@pytest.mark.parametrize(("said", "stream"), [("pl", "plans"), ("Sponsor", "sponsor fee")])
+def test_a_stream_answers_to_its_beginning(said: str, stream: str) -> None:
+    assert find_stream(said) == stream
+
+
+def test_a_fee_larger_than_the_income_is_refused(stool: Book) -> None:
+    with pytest.raises(BadValue, match="not more than what came in"):
+        add_income(stool, find_job(stool, "stool"), "ads", Money(100), fee=Money(101))
+
+
+def test_an_unknown_stream_is_refused_with_those_there_are() -> None:
+    with pytest.raises(BadValue, match="there is: sponsor fee, plans"):
+        find_stream("lottery")
+
+
+def test_income_on_a_day_to_come_is_refused(stool: Book) -> None:
+    with pytest.raises(NotAllowed, match="future"):
+        add_income(stool, find_job(stool, "stool"), "ads", Money(100), day=date(2025, 4, 26))
+
+
+def test_spoiled_material_is_part_of_rework_never_below_zero(stool: Book) -> None:
+    job = find_job(stool, "stool")
+    add_spoiled(stool, job, Money(1666), "offcut", part="C1")
+    assert account(stool).afterwards.rework == Money(1666)
+    with pytest.raises(BadValue, match="0 or more"):
+        add_spoiled(stool, job, Money(-1), "offcut")
