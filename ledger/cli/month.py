@@ -5,27 +5,7 @@ from typing import Annotated
 
 import typer
 
-from ledger.book import close_month, reopen_month
-from ledger.cli import voice
-from ledger.cli.month_files import write_files
-from ledger.cli.opened import open_shop
-from ledger.measures.day import parse_month
-from ledger.measures.money import Money, total
-from ledger.measures.rounding import half_up
-from ledger.reports.month import MonthReport, month_facts, month_report
-from ledger.reports.roll import COLUMNS
-from ledger.reports.spend import Part
-
 app = typer.Typer(help="The month: spend, stock, jobs, files for the accountant.")
-
-_STANDING = {
-    "closed": "The month is closed.",
-    "open": "The month is over and not closed yet.",
-    "running": "The month is still running: figures up to {day}.",
-    "ahead": "The month has not begun.",
-    "before the book": "The book begins after this month; nothing is posted in it.",
-}
-
 
 @app.command()
 def month(
@@ -48,111 +28,7 @@ def month(
     """
     if close and reopen:
         raise typer.BadParameter("Either --close or --reopen.")
-    with open_shop() as book:
-        chosen = parse_month(which, book.today)
-        if close:
-            close_month(book, chosen)
-        if reopen:
-            reopen_month(book, chosen, why)
-        report = month_report(book, chosen)
-        written = write_files(book, report, xlsx) if xlsx else []
-    if as_json:
-        voice.facts(month_facts(report))
-    elif close or reopen:
-        voice.say(f"{chosen} is {'closed' if close else 'open again'}.")
-    else:
-        _say(report)
-    for path in written:
-        voice.note(f"Written: {path}")
+    from ledger.cli import month_shown
 
-
-def _say(report: MonthReport) -> None:
-    voice.heading(f"{report.shop}: material and stock, {report.month}")
-    voice.say(_STANDING[report.standing].format(day=report.as_of))
-    if report.is_empty:
-        voice.say("Nothing was bought, used or in stock.")
-        return
-    _say_spend(report)
-    _say_roll(report)
-    _say_jobs(report)
-    _say_rest(report)
-
-
-def _say_spend(report: MonthReport) -> None:
-    spend, show = report.spend, report.currency.show
-    use_tax, back = show(spend.use_tax), show(spend.recoverable)
-    words = f"Net {show(spend.net)} + tax paid {show(spend.tax_paid)} = paid {show(spend.paid)}"
-    if spend.recoverable:
-        words += f"; − recoverable {back}"
-    voice.say(f"{words}; + use tax due {use_tax} = landed {show(spend.landed)}.")
-    if spend.in_kind:
-        voice.say(f"In kind received: {show(spend.in_kind)} at fair value, no cash.")
-    columns = [spend.by_supplier, spend.by_category, spend.by_job]
-    height = max(map(len, columns))
-    cells = [[*_cells(parts, report, height)] for parts in columns]
-    voice.table(
-        ["by supplier", ("landed", "right"), "by category", ("landed", "right"), "by job",
-         ("landed", "right")],
-        [[text for column in cells for text in column[at]] for at in range(height)],
-        footer=["all", show(spend.landed)] * 3,
-    )  # fmt: skip
-
-
-def _cells(parts: tuple[Part, ...], report: MonthReport, height: int) -> list[tuple[str, str]]:
-    rows = [(part.name, report.currency.show(part.landed)) for part in parts]
-    return rows + [("", "")] * (height - len(rows))
-
-
-def _say_roll(report: MonthReport) -> None:
-    show = report.currency.show
-    full, cash = report.full.columns(), report.cash.columns()
-    still = ("opening", "received", "issued", "closing")
-    names = [name for name in COLUMNS if name in still or full[name] or cash[name]]
-    heads = [(name.replace("_", " "), "right") for name in names]
-    voice.table(
-        ["stock", *heads],  # type: ignore[list-item]
-        [["full value", *(show(full[name]) for name in names)],
-         ["cash", *(show(cash[name]) for name in names)]],
-    )  # fmt: skip
-
-
-def _say_jobs(report: MonthReport) -> None:
-    show = report.currency.show
-    issued = {row.job: row for row in report.issued}
-    progress = {job.number: job for job in report.progress}
-    clients = {row.job: row for row in report.money_in}
-    rows = []
-    for number in sorted({*issued, *progress, *clients}):
-        got, job, paid = issued.get(number), progress.get(number), clients.get(number)
-        rows.append([
-            number, show(got.full) if got else "", show(got.cash) if got else "",
-            show(job.cost) if job else "", show(paid.received) if paid else "",
-            show(paid.tax) if paid else "", show(paid.held) if paid else "",
-        ])  # fmt: skip
-    if rows:
-        voice.table(
-            ["job", ("issued", "right"), ("of it cash", "right"), ("in progress", "right"),
-             ("received", "right"), ("tax in it", "right"), ("held", "right")],
-            rows,
-            footer=["all", show(total(row.full for row in report.issued)),
-                    show(total(row.cash for row in report.issued)),
-                    show(total(job.cost for job in report.progress)),
-                    show(total(row.received for row in report.money_in)),
-                    show(total(row.tax for row in report.money_in)),
-                    show(total(row.held for row in report.money_in))],
-        )  # fmt: skip
-
-
-def _say_rest(report: MonthReport) -> None:
-    if report.billable is not None:
-        share = half_up(report.billable * 100, 0)
-        assumed = half_up(report.assumed_billable * 100, 0)
-        voice.say(f"Owner's logged time on commissions: {share} % (the rates assume {assumed} %).")
-    for change in report.price_changes:
-        percent = half_up(change.share * 100, 1)
-        voice.say(
-            f"Price of {change.code}: {change.before} → {change.after} ({percent:+} %) from"
-            f" {change.day}."
-        )
-    if report.spend.use_tax != Money(0):
-        voice.note("What use tax is due and when, your tax authority says.")
+    asked = "close" if close else "reopen" if reopen else ""
+    month_shown.account(which, xlsx, asked, why, as_json=as_json)

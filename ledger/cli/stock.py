@@ -1,28 +1,16 @@
-"""`benchledger stock`: what is on hand, what goes to jobs and comes back, counts, the rack."""
+"""`benchledger stock`: what is on hand, what goes to jobs and comes back, counts, the rack.
+
+The rooms that do the work are imported by the verb that is used, so that help comes at once.
+"""
 
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from ledger.cli import stock_rack, stock_shown, voice
-from ledger.cli.opened import open_shop
-from ledger.cli.stock_typed import as_planned, job_and_item, read_item, say_moved
-from ledger.errors import BadValue
-from ledger.jobs.jobs import find_job
-from ledger.measures.day import parse_day
-from ledger.measures.quantity import parse_quantity, show_quantity
-from ledger.stock import count as count_stock
-from ledger.stock import issue as issue_stock
-from ledger.stock import put_back, withdraw
-from ledger.stock.materials import find_material
-
 app = typer.Typer(no_args_is_help=True, help="Stock: on hand, issues, returns, counts, offcuts.")
-app.command(name="list")(stock_shown.list_)
-app.command()(stock_shown.value)
-app.command()(stock_rack.offcuts)
-app.command()(stock_rack.keep)
 
+AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 Lot = Annotated[int, typer.Option(metavar="LOT", help="Draw from this lot, not the oldest.")]
 OnDay = Annotated[str, typer.Option("--on", metavar="DAY", help="The day it happened.")]
 Why = Annotated[str, typer.Option(help="The reason.")]
@@ -34,13 +22,33 @@ JobItem = Annotated[
 ]
 
 
-_SAID = {
-    "to_supplier": "sent back",
-    "own_use": "taken for own use",
-    "giveaway": "given away",
-    "damage": "taken out as damaged",
-    "scrap": "scrapped",
-}
+@app.command(name="list")
+def list_(
+    text: Annotated[str, typer.Argument(help="Only those with this in code, name or kind.")] = "",
+    lots: Annotated[bool, typer.Option("--lots", help="Every lot on its own.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """List what is on hand: a line a material, or every lot.
+
+    Example: benchledger stock list birch --lots
+    """
+    from ledger.cli import stock_shown
+
+    stock_shown.list_stock(text, lots=lots, as_json=as_json)
+
+
+@app.command()
+def value(
+    on: Annotated[str, typer.Option("--on", metavar="DAY", help="At its end.")] = "today",
+    as_json: AsJson = False,
+) -> None:
+    """Say what stock was worth on a day, full value and cash; borrowed goods apart.
+
+    Example: benchledger stock value --on 2025-05-31
+    """
+    from ledger.cli import stock_shown
+
+    stock_shown.say_value(on, as_json=as_json)
 
 
 @app.command()
@@ -63,18 +71,12 @@ def issue(
 
     Example: benchledger stock issue bed EDGE78 88 --on 2025-05-20
     """
-    with open_shop() as book:
-        day = parse_day(on, book.today)
-        if as_estimated:
-            job = find_job(book, " ".join(words))
-            moved = as_planned(book, job, differs or [], day)
-        else:
-            job, material, quantity = job_and_item(book, words, lot)
-            moved = issue_stock(
-                book, job.key, material, quantity, lot=lot or None, day=day, reason=why,
-                on_camera=on_camera,
-            )  # fmt: skip
-        say_moved(book, moved, f"issued to {job.number}")
+    from ledger.cli import stock_work
+
+    if as_estimated:
+        stock_work.issue_as_estimated(words, differs or [], on)
+    else:
+        stock_work.issue(words, lot, on, why, on_camera)
 
 
 @app.command(name="return")
@@ -83,13 +85,9 @@ def return_(words: JobItem, lot: Lot = 0, on: OnDay = "today", why: Why = "") ->
 
     Example: benchledger stock return bed EDGE78 12
     """
-    with open_shop() as book:
-        job, material, quantity = job_and_item(book, words, lot)
-        moved = put_back(
-            book, job.key, material, quantity, lot=lot or None, day=parse_day(on, book.today),
-            reason=why,
-        )  # fmt: skip
-        say_moved(book, moved, f"back from {job.number}")
+    from ledger.cli import stock_work
+
+    stock_work.give_back(words, lot, on, why)
 
 
 @app.command()
@@ -105,7 +103,9 @@ def scrap(
 
     Example: benchledger stock scrap PLY34 1 --damaged --why "corner crushed, reported"
     """
-    _withdraw("damage" if damaged else "scrap", words, why, lot, on, job)
+    from ledger.cli import stock_work
+
+    stock_work.take_out("damage" if damaged else "scrap", words, why, lot, on, job)
 
 
 @app.command(name="send-back")
@@ -114,7 +114,9 @@ def send_back(words: Item, why: Why = "", lot: Lot = 0, on: OnDay = "today") -> 
 
     Example: benchledger stock send-back PLY12 1 --why "wrong face"
     """
-    _withdraw("to_supplier", words, why, lot, on)
+    from ledger.cli import stock_work
+
+    stock_work.take_out("to_supplier", words, why, lot, on)
 
 
 @app.command(name="own-use")
@@ -129,18 +131,9 @@ def own_use(
 
     Example: benchledger stock own-use PLY12 1 --why "shelf for the shop"
     """
-    _withdraw("giveaway" if giveaway else "own_use", words, why, lot, on)
+    from ledger.cli import stock_work
 
-
-def _withdraw(kind: str, words: list[str], why: str, lot: int, on: str, job: str = "") -> None:
-    with open_shop() as book:
-        material, quantity = read_item(book, words, lot)
-        charged = find_job(book, job).key if job else None
-        moved = withdraw(
-            book, kind, material, quantity, lot=lot or None, day=parse_day(on, book.today),
-            reason=why, job=charged,
-        )  # fmt: skip
-        say_moved(book, moved, _SAID[kind])
+    stock_work.take_out("giveaway" if giveaway else "own_use", words, why, lot, on)
 
 
 @app.command()
@@ -155,26 +148,9 @@ def count(
 
     Example: benchledger stock count DISC5 46 --why "used and not written down"
     """
-    from ledger.workbooks.readers.counts import CountRow, read_counts
+    from ledger.cli import stock_work
 
-    with open_shop() as book:
-        day = parse_day(on, book.today)
-        if len(words) == 1:
-            rows = read_counts(Path(words[0]), book)
-        elif len(words) == 2:
-            code = find_material(book, words[0]).code
-            rows = [CountRow(code, parse_quantity(words[1]), why)]
-        else:
-            raise BadValue("Write a material and what was counted, for example: DISC5 46")
-        with book.deed("stock count", " ".join(words)):
-            for row in rows:
-                moved = count_stock(book, row.material, row.counted, day=day,
-                                    reason=row.reason or why)  # fmt: skip
-                if moved:
-                    say_moved(book, moved, "found more" if moved[0].quantity.millionths > 0
-                              else "found missing")  # fmt: skip
-                else:
-                    voice.say(f"{row.material}: {show_quantity(row.counted)}, as the book says.")
+    stock_work.count(words, why, on)
 
 
 @app.command(name="open")
@@ -186,11 +162,38 @@ def open_(
 
     Example: benchledger stock open sample_data/opening_stock.csv --on 2025-04-01
     """
-    from ledger.measures.money import total
-    from ledger.stock.opening import open_stock
-    from ledger.workbooks.readers.opening import read_opening
+    from ledger.cli import stock_work
 
-    with open_shop() as book:
-        lots = open_stock(book, read_opening(file, book), day=parse_day(on, book.today))
-        worth = book.currency.show(total(lot.full for lot in lots))
-    voice.say(f"{file.name}: {len(lots)} lots of opening stock, worth {worth}.")
+    stock_work.open_with(file, on)
+
+
+@app.command()
+def offcuts(
+    material: Annotated[str, typer.Argument(help="Only those of this material.")] = "",
+    as_json: AsJson = False,
+) -> None:
+    """Show the pieces on the rack, with their size and what they charge to a job.
+
+    Example: benchledger stock offcuts PLY12
+    """
+    from ledger.cli import stock_rack
+
+    stock_rack.list_rack(material, as_json=as_json)
+
+
+@app.command()
+def keep(
+    job: Annotated[str, typer.Argument(help="The job that leaves them over.")],
+    material: Annotated[str, typer.Argument(help="Of which sheets they are.")],
+    sizes: Annotated[
+        list[str], typer.Argument(metavar="LENGTHxWIDTH …", help="Length runs along the grain.")
+    ],
+    on: OnDay = "today",
+) -> None:
+    """Put a job's leftovers on the rack: half of their area cost goes back to the job, once.
+
+    Example: benchledger stock keep bed PLY12 95-1/2x15-11/16 95-1/2x15-11/16
+    """
+    from ledger.cli import stock_rack
+
+    stock_rack.keep(job, material, sizes, on)

@@ -1,9 +1,7 @@
 """The offcut rack on the command line: `stock offcuts`, `stock keep`."""
 
 import re
-from typing import Annotated
-
-import typer
+from collections.abc import Sequence
 
 from ledger.book import Book
 from ledger.cli import voice
@@ -13,19 +11,12 @@ from ledger.jobs.jobs import find_job
 from ledger.measures.day import parse_day
 from ledger.measures.length import parse_size, show_length
 from ledger.measures.money import total
-from ledger.stock import keep_offcuts, rack
 from ledger.stock.materials import find_material
-from ledger.stock.offcuts import Piece
+from ledger.stock.offcuts import Piece, keep_offcuts, rack
 
 
-def offcuts(
-    material: Annotated[str, typer.Argument(help="Only those of this material.")] = "",
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
-) -> None:
-    """Show the pieces on the rack, with their size and what they charge to a job.
-
-    Example: benchledger stock offcuts PLY12
-    """
+def list_rack(material: str, *, as_json: bool) -> None:
+    """Show the pieces on the rack."""
     with open_shop() as book:
         code = find_material(book, material).code if material else None
         pieces = rack(book, code)
@@ -57,18 +48,8 @@ def offcuts(
     )  # fmt: skip
 
 
-def keep(
-    job: Annotated[str, typer.Argument(help="The job that leaves them over.")],
-    material: Annotated[str, typer.Argument(help="Of which sheets they are.")],
-    sizes: Annotated[
-        list[str], typer.Argument(metavar="LENGTHxWIDTH …", help="Length runs along the grain.")
-    ],
-    on: Annotated[str, typer.Option("--on", metavar="DAY", help="The day.")] = "today",
-) -> None:
-    """Put a job's leftovers on the rack: half of their area cost goes back to the job, once.
-
-    Example: benchledger stock keep bed PLY12 95-1/2x15-11/16 95-1/2x15-11/16
-    """
+def keep(job: str, material: str, sizes: Sequence[str], on: str) -> None:
+    """Put a job's leftovers on the rack."""
     with open_shop() as book:
         chosen = find_job(book, job)
         code = find_material(book, material).code

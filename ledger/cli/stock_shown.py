@@ -2,9 +2,6 @@
 
 from collections.abc import Sequence
 from datetime import date
-from typing import Annotated
-
-import typer
 
 from ledger.book.questions.stock import OnHand
 from ledger.cli import voice
@@ -12,20 +9,11 @@ from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.money import Currency, total
 from ledger.measures.quantity import Quantity, show_quantity
-from ledger.stock import value_on
-
-AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
+from ledger.stock.worth import value_on
 
 
-def list_(
-    text: Annotated[str, typer.Argument(help="Only those with this in code, name or kind.")] = "",
-    lots: Annotated[bool, typer.Option("--lots", help="Every lot on its own.")] = False,
-    as_json: AsJson = False,
-) -> None:
-    """List what is on hand: a line a material, or every lot.
-
-    Example: benchledger stock list birch --lots
-    """
+def list_stock(text: str, *, lots: bool, as_json: bool) -> None:
+    """List what is on hand: a line a material, or every lot."""
     sought = text.casefold()
     with open_shop() as book:
         rows = [
@@ -42,14 +30,8 @@ def list_(
         _say_materials(rows, currency)
 
 
-def value(
-    on: Annotated[str, typer.Option("--on", metavar="DAY", help="At its end.")] = "today",
-    as_json: AsJson = False,
-) -> None:
-    """Say what stock was worth on a day, full value and cash; borrowed goods apart.
-
-    Example: benchledger stock value --on 2025-05-31
-    """
+def say_value(on: str, *, as_json: bool) -> None:
+    """Say what stock was worth on a day."""
     with open_shop() as book:
         day = parse_day(on, book.today)
         rows = value_on(book, day)

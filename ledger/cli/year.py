@@ -5,14 +5,6 @@ from typing import Annotated
 
 import typer
 
-from ledger.cli import voice
-from ledger.cli.month_files import make_folder
-from ledger.cli.opened import open_shop
-from ledger.errors import BadValue
-from ledger.measures.money import total
-from ledger.measures.quantity import show_quantity
-from ledger.reports.year import YearReport, year_report
-
 app = typer.Typer(help="The year's end: stock, miles, jobs, spend by month, goods in kind.")
 
 
@@ -28,69 +20,6 @@ def year(
 
     Example: benchledger year 2025 --xlsx year-2025
     """
-    if not (which.isascii() and which.isdigit() and len(which) == 4):
-        raise BadValue(f"“{which}” is not a year; write for example 2025.")
-    with open_shop() as book:
-        report = year_report(book, int(which))
-        letter = book.units == "inch"
-    if xlsx:
-        from ledger.workbooks.writers.year import write_year
+    from ledger.cli import year_shown
 
-        make_folder(xlsx)
-        path = write_year(report, xlsx / f"{which}-year-end.xlsx", letter=letter)
-        voice.note(f"Written: {path}")
-    if as_json:
-        voice.facts(_facts(report))
-    else:
-        _say(report)
-
-
-def _facts(report: YearReport) -> dict[str, object]:
-    decimal, spend = report.currency.decimal, report.spend
-    return {
-        "year": report.year,
-        "as_of": report.as_of.isoformat(),
-        "spend": {
-            name: str(decimal(getattr(spend, name)))
-            for name in ("net", "tax_paid", "paid", "recoverable", "use_tax", "landed", "in_kind")
-        },
-        "months": [
-            {"month": str(month), "landed": str(decimal(one.landed))}
-            for month, one in report.months
-        ],
-        "closing_stock": {
-            "full": str(decimal(report.full.closing)),
-            "cash": str(decimal(report.cash.closing)),
-        },
-        "miles": show_quantity(report.driven),
-        "jobs": [
-            {"job": job.number, "state": job.state, "received": str(decimal(job.received))}
-            for job in report.jobs
-        ],
-    }
-
-
-def _say(report: YearReport) -> None:
-    show, spend = report.currency.show, report.spend
-    voice.heading(f"{report.shop}: the year {report.year}")
-    if not report.is_over:
-        voice.say(f"The year is still running: figures up to {report.as_of}.")
-    voice.table(
-        ["month", ("net", "right"), ("paid", "right"), ("use tax", "right"), ("landed", "right"),
-         ("in kind", "right")],
-        [
-            [str(month), show(one.net), show(one.paid), show(one.use_tax), show(one.landed),
-             show(one.in_kind)]
-            for month, one in report.months
-            if month.first <= report.as_of
-        ],
-        footer=["year", show(spend.net), show(spend.paid), show(spend.use_tax),
-                show(spend.landed), show(spend.in_kind)],
-    )  # fmt: skip
-    closing, cash = show(report.full.closing), show(report.cash.closing)
-    voice.say(f"Closing stock {closing} at full value, {cash} in cash.")
-    if report.trips:
-        cost = show(total(trip.amount for trip in report.trips))
-        voice.say(f"Miles driven for jobs: {show_quantity(report.driven)}, {cost}.")
-    received, tax = total(j.received for j in report.jobs), total(j.tax for j in report.jobs)
-    voice.say(f"Received from clients {show(received)}, tax in it {show(tax)}.")
+    year_shown.account(which, xlsx, as_json=as_json)

@@ -43,11 +43,12 @@ class JobInProgress:
 
 def work_in_progress(book: Book, day: date) -> list[JobInProgress]:
     """The open jobs of a day with what they had cost by then, jobs without anything left out."""
-    taken = material_of_jobs(book, day)
+    waiting = open_jobs(book, day)
+    taken = material_of_jobs(book, day, [job.job for job in waiting])
     worked = work_on_jobs(book, day)
     rate = _break_even(book) if any(row.person == OWNER for row in worked) else NOTHING
     found = []
-    for job in open_jobs(book, day):
+    for job in waiting:
         material = taken.get(job.job, JobSum(job.job, NOTHING, NOTHING))
         mine = [row for row in worked if row.job == job.job]
         minutes = sum(row.minutes for row in mine if row.person == OWNER)

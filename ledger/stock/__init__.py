@@ -9,9 +9,23 @@ book. A deed is taken back under `rules.REVERSAL_RULES`; materials and documents
 modules.
 """
 
-from ledger.stock.movements import count, issue, put_back, withdraw
-from ledger.stock.offcuts import keep_offcuts, rack
-from ledger.stock.receipts import receive
-from ledger.stock.worth import value_on
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from ledger.stock.movements import count, issue, put_back, withdraw
+    from ledger.stock.offcuts import keep_offcuts, rack
+    from ledger.stock.receipts import receive
+    from ledger.stock.worth import value_on
 
 __all__ = ["count", "issue", "keep_offcuts", "put_back", "rack", "receive", "value_on", "withdraw"]
+
+_STANDS_IN = {"keep_offcuts": "offcuts", "rack": "offcuts", "receive": "receipts",
+              "value_on": "worth"}  # fmt: skip
+
+
+def __getattr__(name: str) -> Any:
+    """Open the door only as far as is asked for: an issue at the bench needs no receipts."""
+    if name not in __all__:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_STANDS_IN.get(name, 'movements')}"), name)

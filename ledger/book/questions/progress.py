@@ -1,5 +1,6 @@
 """Questions about jobs on a day: which are open, what they took, how long was worked on them."""
 
+from collections.abc import Collection
 from datetime import date
 from typing import NamedTuple
 
@@ -72,14 +73,15 @@ def open_jobs(book: Book, day: date) -> list[OpenJob]:
     return [OpenJob(*row) for row in rows]
 
 
-def material_of_jobs(book: Book, day: date) -> dict[int, JobSum]:
-    """What every job had taken from stock by a day."""
+def material_of_jobs(book: Book, day: date, jobs: Collection[int]) -> dict[int, JobSum]:
+    """What some jobs had taken from stock by a day."""
+    these = f"({', '.join(str(int(job)) for job in jobs)})"
     rows = book.facts(
         f"""SELECT job, sum(full) AS full, sum(cash) AS cash FROM (
           SELECT job, -full AS full, -cash AS cash FROM movement
-          WHERE job IS NOT NULL AND day <= :day AND {IN_FORCE}
+          WHERE job IN {these} AND day <= :day AND {IN_FORCE}
           UNION ALL SELECT job, -full, -cash FROM lot
-          WHERE job IS NOT NULL AND day <= :day AND {IN_FORCE}) GROUP BY job""",
+          WHERE job IN {these} AND day <= :day AND {IN_FORCE}) GROUP BY job""",
         day=day.isoformat(),
     )
     return {row.job: JobSum(row.job, Money(row.full), Money(row.cash)) for row in rows}
