@@ -10,39 +10,21 @@ SAMPLES = Path(__file__).parents[2] / "sample_data"
 MAY = "2025-05-31"
 
 
-@pytest.fixture
-def spring(shop):
-    """The program with the sample's materials and job, typed at on the last of May."""
-
-    def type_in(*words, on=MAY):
-        return shop(*words, on=on)
-
-    for words in (
-        ("new", "--shop", "Quillhaven Workshop"),
-        ("shop", "load", str(SAMPLES / "shop.csv")),
-        ("material", "load", str(SAMPLES / "materials.csv")),
-        ("job", "new", "Marrow fold-down bed", "--number", "J-2507"),
-    ):
-        said = type_in(*words)
-        assert said.code == 0, said.err
-    return type_in
-
-
-def test_a_file_of_receipts_is_taken_in(spring):
-    said = spring("receipt", "load", str(SAMPLES / "receipts.csv"))
+def test_a_file_of_receipts_is_taken_in(started):
+    said = started("receipt", "load", str(SAMPLES / "receipts.csv"))
 
     assert said.code == 0, said.err
     assert said.out == "receipts.csv: 6 receipts with 18 lines, 1,251.05 paid or to pay.\n"
 
 
-def test_the_same_file_is_not_taken_twice(spring):
-    spring("receipt", "load", str(SAMPLES / "receipts.csv"))
+def test_the_same_file_is_not_taken_twice(started):
+    started("receipt", "load", str(SAMPLES / "receipts.csv"))
 
-    said = spring("receipt", "load", str(SAMPLES / "receipts.csv"))
+    said = started("receipt", "load", str(SAMPLES / "receipts.csv"))
 
     assert said.code == 1
     assert "There is a receipt R-102 already" in said.err
-    assert len(json.loads(spring("receipt", "list", "--json").out)) == 6
+    assert len(json.loads(started("receipt", "list", "--json").out)) == 6
 
 
 def four_hundred(path, bad_line):
@@ -56,22 +38,22 @@ def four_hundred(path, bad_line):
                              "0.22"])  # fmt: skip
 
 
-def test_of_four_hundred_receipts_with_one_bad_line_none_is_posted(spring, tmp_path):
+def test_of_four_hundred_receipts_with_one_bad_line_none_is_posted(started, tmp_path):
     four_hundred(tmp_path / "many.csv", bad_line=237)
 
-    said = spring("receipt", "load", "many.csv")
+    said = started("receipt", "load", "many.csv")
 
     assert said.code == 1
     assert said.err.startswith("One thing is wrong, and nothing was posted:")
     assert "many.csv line 237, column unit: “shets” is not a unit of this list" in said.err
-    assert json.loads(spring("receipt", "list", "--json").out) == []
+    assert json.loads(started("receipt", "list", "--json").out) == []
 
 
 @pytest.mark.slow
-def test_four_hundred_good_receipts_are_one_deed(spring, tmp_path):
+def test_four_hundred_good_receipts_are_one_deed(started, tmp_path):
     four_hundred(tmp_path / "many.csv", bad_line=0)
 
-    said = spring("receipt", "load", "many.csv")
+    said = started("receipt", "load", "many.csv")
 
     assert said.out == "many.csv: 400 receipts with 400 lines, 4,400.00 paid or to pay.\n"
 
@@ -103,10 +85,10 @@ TOLD = [
 ]
 
 
-def test_every_bad_line_of_a_file_is_told_with_its_place(spring, tmp_path):
+def test_every_bad_line_of_a_file_is_told_with_its_place(started, tmp_path):
     (tmp_path / "bad.csv").write_text(BAD, encoding="utf-8")
 
-    said = spring("receipt", "load", "bad.csv")
+    said = started("receipt", "load", "bad.csv")
 
     told = said.err.splitlines()
     assert told[0] == "10 things are wrong, and nothing was posted:"
@@ -114,8 +96,8 @@ def test_every_bad_line_of_a_file_is_told_with_its_place(spring, tmp_path):
         assert line.strip().startswith(start)
 
 
-def test_one_line_is_typed_and_told(spring):
-    said = spring("receipt", "add", "EDGE58", "1", "15.50", "--from", "Copper Vale Lumber",
+def test_one_line_is_typed_and_told(started):
+    said = started("receipt", "add", "EDGE58", "1", "15.50", "--from", "Copper Vale Lumber",
                   "--to", "bed", "--tax-kind", "resale", "--on", "2025-05-13")  # fmt: skip
 
     assert said.code == 0, said.err
@@ -127,29 +109,29 @@ def test_one_line_is_typed_and_told(spring):
     )
 
 
-def test_the_last_supplier_and_how_they_are_taxed_stand_in(spring):
-    spring("receipt", "add", "EDGE58", "1", "15.50", "--from", "Plainmoor Shop Supply",
+def test_the_last_supplier_and_how_they_are_taxed_stand_in(started):
+    started("receipt", "add", "EDGE58", "1", "15.50", "--from", "Plainmoor Shop Supply",
            "--tax-kind", "use")  # fmt: skip
 
-    spring("receipt", "add", "GLUE", "2", "7.50")
+    started("receipt", "add", "GLUE", "2", "7.50")
 
-    facts = json.loads(spring("receipt", "show", "R-102", "--json").out)
+    facts = json.loads(started("receipt", "show", "R-102", "--json").out)
     assert facts["supplier"] == "Plainmoor Shop Supply"
     assert (facts["lines"][0]["use_tax"], facts["lines"][0]["landed"]) == ("0.90", "15.90")
 
 
-def test_freight_and_tax_go_with_the_goods(spring):
-    spring("receipt", "add", "PULL8", "2", "13.50", "--from", "Harrow Street Hardware",
+def test_freight_and_tax_go_with_the_goods(started):
+    started("receipt", "add", "PULL8", "2", "13.50", "--from", "Harrow Street Hardware",
            "--freight", "5.00", "--tax", "1.62", "--total", "33.62")  # fmt: skip
 
-    facts = json.loads(spring("receipt", "show", "R-101", "--json").out)
+    facts = json.loads(started("receipt", "show", "R-101", "--json").out)
     assert [facts["lines"][0][name] for name in ("freight", "tax_paid", "landed")] == [
         "5.00", "1.62", "33.62"]  # fmt: skip
 
 
-def test_goods_without_a_code_say_what_they_are(spring):
-    unknown = spring("receipt", "add", "sanding cord", "1", "9.00", "--from", "Plainmoor")
-    known = spring("receipt", "add", "tape", "1", "9.00", "--from", "Plainmoor",
+def test_goods_without_a_code_say_what_they_are(started):
+    unknown = started("receipt", "add", "sanding cord", "1", "9.00", "--from", "Plainmoor")
+    known = started("receipt", "add", "tape", "1", "9.00", "--from", "Plainmoor",
                    "--category", "supply")  # fmt: skip
 
     assert unknown.code == 1
@@ -157,51 +139,51 @@ def test_goods_without_a_code_say_what_they_are(spring):
     assert known.out.splitlines()[2].startswith("tape ")  # words of its own, no material
 
 
-def test_goods_in_kind_and_on_loan_are_no_spend(spring):
-    given = spring("receipt", "add", "PLY34", "12", "96.00", "--from", "Brightfell Panels",
+def test_goods_in_kind_and_on_loan_are_no_spend(started):
+    given = started("receipt", "add", "PLY34", "12", "96.00", "--from", "Brightfell Panels",
                    "--in-kind", "retail", "--evidence", "price page of 2025-04-14")  # fmt: skip
-    lent = spring("receipt", "add", "spray turbine", "1", "800.00", "--from", "Pellworth Coatings",
+    lent = started("receipt", "add", "spray turbine", "1", "800.00", "--from", "Pellworth Coatings",
                   "--borrowed", "--category", "tool")  # fmt: skip
 
     assert (given.code, lent.code) == (0, 0), given.err + lent.err
-    facts = json.loads(spring("month", "2025-05", "--json").out)
+    facts = json.loads(started("month", "2025-05", "--json").out)
     assert (facts["in_kind"], facts["spend"]["landed"]) == ("1152.00", "0.00")
     assert facts["stock"]["full"]["closing"] == "1152.00"
-    assert "Borrowed, not ours: 1 each spray turbine" in spring("stock", "list").out
+    assert "Borrowed, not ours: 1 each spray turbine" in started("stock", "list").out
 
 
-def test_panels_without_a_statement_are_noted(spring):
-    said = spring("receipt", "add", "PLY12", "2", "72.00", "--from", "Copper Vale Lumber")
+def test_panels_without_a_statement_are_noted(started):
+    said = started("receipt", "add", "PLY12", "2", "72.00", "--from", "Copper Vale Lumber")
 
     assert "Note: R-101: PLY12" in said.err
     assert "2028-05-31" in said.err.replace("\n", " ")
 
 
-def test_a_credit_note_names_its_lot(spring):
-    spring("receipt", "add", "PLY12", "2", "72.00", "--from", "Copper Vale Lumber")
+def test_a_credit_note_names_its_lot(started):
+    started("receipt", "add", "PLY12", "2", "72.00", "--from", "Copper Vale Lumber")
 
-    spring("receipt", "add", "PLY12", "1", "72.00", "--credit-of", "1")
+    started("receipt", "add", "PLY12", "1", "72.00", "--credit-of", "1")
 
-    facts = json.loads(spring("month", "2025-05", "--json").out)
+    facts = json.loads(started("month", "2025-05", "--json").out)
     assert facts["spend"]["net"] == "72.00"
     assert facts["stock"]["full"]["to_supplier"] == "72.00"
 
 
-def test_a_receipt_is_taken_back_with_a_reason(spring):
-    spring("receipt", "load", str(SAMPLES / "receipts.csv"))
+def test_a_receipt_is_taken_back_with_a_reason(started):
+    started("receipt", "load", str(SAMPLES / "receipts.csv"))
 
-    silent = spring("receipt", "reverse", "R-105")
-    said = spring("receipt", "reverse", "R-105", "--why", "entered twice")
+    silent = started("receipt", "reverse", "R-105")
+    said = started("receipt", "reverse", "R-105", "--why", "entered twice")
 
     assert (silent.code, said.code) == (1, 0)
     assert "--why" in silent.err
     assert "R-105 is taken back as of 2025-05-13" in said.out
-    assert json.loads(spring("month", "2025-05", "--json").out)["spend"]["net"] == "1231.28"
+    assert json.loads(started("month", "2025-05", "--json").out)["spend"]["net"] == "1231.28"
 
 
-def test_a_name_of_markup_and_formula_characters_is_shown_as_it_stands(spring):
+def test_a_name_of_markup_and_formula_characters_is_shown_as_it_stands(started):
     name = '=cmd() [bold]"x"'
-    said = spring("receipt", "add", "EDGE58", "1", "15.50", "--from", name)
+    said = started("receipt", "add", "EDGE58", "1", "15.50", "--from", name)
 
     assert said.code == 0
     assert f"R-101  {name}, 2025-05-31" in said.out

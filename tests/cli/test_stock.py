@@ -9,40 +9,19 @@ SAMPLES = Path(__file__).parents[2] / "sample_data"
 TODAY = "2025-05-31"
 
 
-@pytest.fixture
-def spring(shop):
-    """The program with opening stock, the sponsor's sheets, the receipts of May, and the job."""
-
-    def type_in(*words, on=TODAY):
-        return shop(*words, on=on)
-
-    for words in (
-        ("new", "--shop", "Quillhaven Workshop"),
-        ("shop", "load", str(SAMPLES / "shop.csv")),
-        ("material", "load", str(SAMPLES / "materials.csv")),
-        ("job", "new", "Marrow fold-down bed", "--number", "J-2507"),
-        ("stock", "open", str(SAMPLES / "opening_stock.csv"), "--on", "2025-04-01"),
-        ("receipt", "load", str(SAMPLES / "sponsor_receipts.csv")),
-        ("receipt", "load", str(SAMPLES / "receipts.csv")),
-    ):
-        said = type_in(*words)
-        assert said.code == 0, said.err
-    return type_in
-
-
-def on_hand(spring, code):
-    rows = json.loads(spring("stock", "list", code, "--json").out)
+def on_hand(stocked, code):
+    rows = json.loads(stocked("stock", "list", code, "--json").out)
     return [row["quantity"] for row in rows]
 
 
-def test_an_issue_says_what_went_and_what_is_left(spring):
-    said = spring("stock", "issue", "bed", "EDGE78", "88", "--on", "2025-05-20")
+def test_an_issue_says_what_went_and_what_is_left(stocked):
+    said = stocked("stock", "issue", "bed", "EDGE78", "88", "--on", "2025-05-20")
 
     assert said.out == "EDGE78: 88 ft issued to J-2507, 19.36; 162 ft left.\n"
 
 
-def test_a_quantity_in_another_unit_is_turned_into_stock(spring):
-    said = spring("stock", "issue", "bed", "EDGE78", "24", "in")
+def test_a_quantity_in_another_unit_is_turned_into_stock(stocked):
+    said = stocked("stock", "issue", "bed", "EDGE78", "24", "in")
 
     assert said.out == "EDGE78: 2 ft issued to J-2507, 0.44; 248 ft left.\n"
 
@@ -61,56 +40,56 @@ def test_a_quantity_in_another_unit_is_turned_into_stock(spring):
         (("bed", "EDGE78", "0"), "more than zero"),
     ],
 )
-def test_what_cannot_be_issued_is_refused_in_a_sentence(spring, words, sentence):
-    said = spring("stock", "issue", *[word for word in words if word != "-1"],
+def test_what_cannot_be_issued_is_refused_in_a_sentence(stocked, words, sentence):
+    said = stocked("stock", "issue", *[word for word in words if word != "-1"],
                   *(["--", "-1"] if "-1" in words else []))  # fmt: skip
 
     assert said.code == 1
     assert sentence in said.err.replace("\n", " ")
 
 
-def test_goods_without_a_code_are_issued_by_their_lot(spring):
-    film = next(row["lot"] for row in json.loads(spring("stock", "list", "film", "--json").out))
+def test_goods_without_a_code_are_issued_by_their_lot(stocked):
+    film = next(row["lot"] for row in json.loads(stocked("stock", "list", "film", "--json").out))
 
-    said = spring("stock", "issue", "bed", "0.333333", "--lot", str(film))
+    said = stocked("stock", "issue", "bed", "0.333333", "--lot", str(film))
 
     assert said.out == "masking film: 0.333333 roll issued to J-2507, 6.36; 0 roll left.\n"
 
 
-def test_what_comes_back_is_worth_what_it_was_issued_at(spring):
-    spring("stock", "issue", "bed", "EDGE78", "88")
+def test_what_comes_back_is_worth_what_it_was_issued_at(stocked):
+    stocked("stock", "issue", "bed", "EDGE78", "88")
 
-    said = spring("stock", "return", "bed", "EDGE78", "12")
+    said = stocked("stock", "return", "bed", "EDGE78", "12")
 
     assert said.out == "EDGE78: 12 ft back from J-2507, 2.64; 174 ft left.\n"
 
 
-def test_scrap_needs_a_reason(spring):
-    silent = spring("stock", "scrap", "PLY34", "1")
-    said = spring("stock", "scrap", "PLY34", "1", "--damaged", "--why", "corner crushed")
+def test_scrap_needs_a_reason(stocked):
+    silent = stocked("stock", "scrap", "PLY34", "1")
+    said = stocked("stock", "scrap", "PLY34", "1", "--damaged", "--why", "corner crushed")
 
     assert (silent.code, said.code) == (1, 0)
     assert said.out == "PLY34: 1 sheet taken out as damaged, 96.00; 11 sheet left.\n"
 
 
-def test_own_use_notes_the_use_tax_that_falls_due(spring):
-    spring("receipt", "add", "PLY12", "1", "72.00", "--tax-kind", "resale", "--from", "Copper Vale")
+def test_own_use_notes_the_use_tax_that_falls_due(stocked):
+    stocked("receipt", "add", "PLY12", "1", "72.00", "--tax-kind", "resale")
 
-    said = spring("stock", "own-use", "PLY12", "1")
+    said = stocked("stock", "own-use", "PLY12", "1")
 
     assert "taken for own use, 72.00" in said.out
     assert "Use tax of 4.32 falls due on it." in said.err
 
 
-def test_goods_are_sent_back(spring):
-    assert "1 bottle sent back, 7.50" in spring("stock", "send-back", "GLUE", "1").out
+def test_goods_are_sent_back(stocked):
+    assert "1 bottle sent back, 7.50" in stocked("stock", "send-back", "GLUE", "1").out
 
 
-def test_a_count_tells_more_less_and_the_same(spring):
-    silent = spring("stock", "count", "DISC5", "116")
-    less = spring("stock", "count", "DISC5", "116", "--why", "not written down")
-    same = spring("stock", "count", "DISC5", "116")
-    more = spring("stock", "count", "DISC5", "118", "--why", "behind the bench")
+def test_a_count_tells_more_less_and_the_same(stocked):
+    silent = stocked("stock", "count", "DISC5", "116")
+    less = stocked("stock", "count", "DISC5", "116", "--why", "not written down")
+    same = stocked("stock", "count", "DISC5", "116")
+    more = stocked("stock", "count", "DISC5", "118", "--why", "behind the bench")
 
     assert silent.code == 1
     assert "The book says 120, you counted 116." in silent.err
@@ -119,82 +98,82 @@ def test_a_count_tells_more_less_and_the_same(spring):
     assert more.out == "DISC5: 2 disc found more, 1.30; 118 disc left.\n"
 
 
-def test_a_count_sheet_is_taken_whole_or_not_at_all(spring, tmp_path):
+def test_a_count_sheet_is_taken_whole_or_not_at_all(stocked, tmp_path):
     sheet = tmp_path / "count.csv"
     sheet.write_text("material,counted,reason\nDISC5,116,lost\nGLUE,2,\n", encoding="utf-8")
-    refused = spring("stock", "count", "count.csv")
-    kept = on_hand(spring, "DISC5")
+    refused = stocked("stock", "count", "count.csv")
+    kept = on_hand(stocked, "DISC5")
     sheet.write_text("material,counted,reason\nDISC5,116,lost\nGLUE,2,used\n", encoding="utf-8")
 
-    taken = spring("stock", "count", "count.csv")
+    taken = stocked("stock", "count", "count.csv")
 
     assert (refused.code, kept) == (1, ["120"])
     assert taken.code == 0, taken.err
-    assert on_hand(spring, "DISC5") == ["116"]
+    assert on_hand(stocked, "DISC5") == ["116"]
 
 
-def test_a_count_sheet_that_names_a_material_twice_is_refused(spring, tmp_path):
+def test_a_count_sheet_that_names_a_material_twice_is_refused(stocked, tmp_path):
     twice = "material,counted\nDISC5,116\nDISC5,120\nDISC9,1\n"
     (tmp_path / "count.csv").write_text(twice, encoding="utf-8")
 
-    said = spring("stock", "count", "count.csv")
+    said = stocked("stock", "count", "count.csv")
 
     assert "count.csv line 3, column material: DISC5 stands twice" in said.err
     assert "count.csv line 4, column material: No material is called “DISC9”" in said.err
 
 
-def test_opening_stock_with_faults_is_not_taken(spring, tmp_path):
+def test_opening_stock_with_faults_is_not_taken(stocked, tmp_path):
     rows = "material,quantity,unit_cost,full,cash\nGLUE,0,7.50,,\nDISC5,5,,,\nWRAP,1,,18.00,20.00\n"
     (tmp_path / "open.csv").write_text(rows, encoding="utf-8")
 
-    said = spring("stock", "open", "open.csv")
+    said = stocked("stock", "open", "open.csv")
 
     assert "line 2, column quantity: An opening lot holds more than zero" in said.err
     assert "line 3, column unit_cost: The lot has neither a unit cost nor a full value" in said.err
     assert "line 4, column cash: The cash is more than the full value" in said.err
 
 
-def test_the_rack_takes_leftovers_and_shows_them(spring):
-    kept = spring("stock", "keep", "bed", "PLY12", "95-1/2x15-11/16", "95-1/2 x 15-11/16", "10x10")
+def test_the_rack_takes_leftovers_and_shows_them(stocked):
+    kept = stocked("stock", "keep", "bed", "PLY12", "95-1/2x15-11/16", "95-1/2 x 15-11/16", "10x10")
 
-    rack = json.loads(spring("stock", "offcuts", "PLY12", "--json").out)
+    rack = json.loads(stocked("stock", "offcuts", "PLY12", "--json").out)
     assert kept.out == "PLY12: 2 pieces on the rack, 23.41 back to J-2507.\n"
     assert "1 below the threshold" in kept.err
     assert [(p["length_mm"], p["width_mm"], p["full"]) for p in rack] == [
         ("2425.7", "398.4625", "11.71"), ("2425.7", "398.4625", "11.70")]  # fmt: skip
-    assert "PLY12     95-1/2  15-11/16  11.71" in spring("stock", "offcuts").out
+    assert "PLY12     95-1/2  15-11/16  11.71" in stocked("stock", "offcuts").out
 
 
-def test_a_piece_of_the_rack_goes_to_the_job_that_takes_it(spring):
-    spring("stock", "keep", "bed", "PLY12", "95-1/2x15-11/16")
-    (piece,) = json.loads(spring("stock", "offcuts", "--json").out)
-    spring("job", "new", "Bookcase", "--number", "J-2508")
+def test_a_piece_of_the_rack_goes_to_the_job_that_takes_it(stocked):
+    stocked("stock", "keep", "bed", "PLY12", "95-1/2x15-11/16")
+    (piece,) = json.loads(stocked("stock", "offcuts", "--json").out)
+    stocked("job", "new", "Bookcase", "--number", "J-2508")
 
-    said = spring("stock", "issue", "bookcase", "1", "--lot", str(piece["lot"]))
+    said = stocked("stock", "issue", "bookcase", "1", "--lot", str(piece["lot"]))
 
     assert said.out == "PLY12: 1 each issued to J-2508, 11.70; 0 each left.\n"
 
 
-def test_stock_is_worth_what_stood_there_on_the_day(spring):
-    spring("stock", "issue", "bed", "EDGE78", "88", "--on", "2025-05-20")
+def test_stock_is_worth_what_stood_there_on_the_day(stocked):
+    stocked("stock", "issue", "bed", "EDGE78", "88", "--on", "2025-05-20")
 
-    before = json.loads(spring("stock", "value", "--on", "2025-05-19", "--json").out)
-    after = json.loads(spring("stock", "value", "--on", "2025-05-20", "--json").out)
+    before = json.loads(stocked("stock", "value", "--on", "2025-05-19", "--json").out)
+    after = json.loads(stocked("stock", "value", "--on", "2025-05-20", "--json").out)
 
     assert (before["full"], after["full"]) == ("1441.54", "1422.18")
     assert (before["cash"], after["cash"]) == ("289.54", "270.18")
 
 
-def test_stock_fits_the_width_of_a_page(spring):
+def test_stock_fits_the_width_of_a_page(stocked):
     for words in (("stock", "list"), ("stock", "list", "--lots"), ("stock", "value")):
-        said = spring(*words)
+        said = stocked(*words)
         assert max(map(len, said.out.splitlines())) <= 80, words
 
 
-def test_an_undone_issue_is_on_hand_again(spring):
-    spring("stock", "issue", "bed", "EDGE78", "88")
+def test_an_undone_issue_is_on_hand_again(stocked):
+    stocked("stock", "issue", "bed", "EDGE78", "88")
 
-    undone = spring("undo", "--why", "wrong job")
+    undone = stocked("undo", "--why", "wrong job")
 
     assert undone.code == 0, undone.err
-    assert on_hand(spring, "EDGE78") == ["250"]
+    assert on_hand(stocked, "EDGE78") == ["250"]

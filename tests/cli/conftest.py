@@ -1,0 +1,63 @@
+"""Books of the sample workshop, made once by typing and copied for each test that wants one."""
+
+import shutil
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
+
+START = (
+    ("new", "--shop", "Quillhaven Workshop"),
+    ("shop", "load", str(SAMPLES / "shop.csv")),
+    ("material", "load", str(SAMPLES / "materials.csv")),
+    ("job", "new", "Marrow fold-down bed", "--number", "J-2507"),
+)
+"""The shop, its prices and its job, nothing in stock yet."""
+
+MAY = (
+    *START,
+    ("stock", "open", str(SAMPLES / "opening_stock.csv"), "--on", "2025-04-01"),
+    ("receipt", "load", str(SAMPLES / "sponsor_receipts.csv")),
+    ("receipt", "load", str(SAMPLES / "receipts.csv")),
+)
+"""The same with opening stock, a sponsor's sheets, and the receipts of May."""
+
+type Shop = Callable[..., Any]
+
+
+@pytest.fixture(scope="session")
+def typed_book(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Sequence[Any]], Path]:
+    """A book made by typing some commands on the last of May, each row of commands only once."""
+    from ledger.cli.main import app
+
+    made: dict[Sequence[Any], Path] = {}
+
+    def book_of(commands: Sequence[Any]) -> Path:
+        if commands not in made:
+            path = tmp_path_factory.mktemp("typed") / "shop.sqlite"
+            env = {"BENCHLEDGER_BOOK": str(path), "BENCHLEDGER_TODAY": "2025-05-31"}
+            for words in commands:
+                result = CliRunner().invoke(app, list(words), env=env, catch_exceptions=False)
+                assert result.exit_code == 0, f"{words}: {result.stderr}"
+            made[commands] = path
+        return made[commands]
+
+    return book_of
+
+
+@pytest.fixture
+def started(shop: Shop, typed_book: Callable[..., Path], tmp_path: Path) -> Shop:
+    """The program on 2025-05-31, with prices and a job, and nothing in stock."""
+    shutil.copy(typed_book(START), tmp_path / "shop.sqlite")
+    return lambda *words, on="2025-05-31": shop(*words, on=on)
+
+
+@pytest.fixture
+def stocked(shop: Shop, typed_book: Callable[..., Path], tmp_path: Path) -> Shop:
+    """The program on 2025-05-31, with opening stock, a sponsor's sheets and May's receipts."""
+    shutil.copy(typed_book(MAY), tmp_path / "shop.sqlite")
+    return lambda *words, on="2025-05-31": shop(*words, on=on)
