@@ -63,7 +63,10 @@ def test_minor_units_are_those_of_iso_4217():
 
 
 def test_yen_and_dinar_round_half_up_at_their_own_digits():
-    """1,234.5 yen are 1,235 and 1.2345 dinar 1.235; half-even would give 1,234 and 1.234."""
+    """1,234.5 yen are 1,235 and 1.2345 dinar 1.235; half-even would give 1,234 and 1.234.
+
+    Source: digits of ISO 4217, list one (2024-06-25); the rounding is computed.
+    """
     assert currency("JPY").money(Decimal("1234.5")) == Money(1235)
     assert currency("KWD").money(Decimal("1.2345")) == Money(1235)
 
@@ -78,7 +81,10 @@ def test_a_tax_is_cut_at_the_third_decimal_and_rounded_up_above_four(amount, per
 
 
 def test_a_tax_is_not_rounded_twice():
-    """$0.014999 is cut to .014, so one cent; rounding it to three places first would give two."""
+    """$0.014999 is cut to .014, so one cent; rounding it to three places first would give two.
+
+    Source: Streamlined Sales and Use Tax Agreement, section 324.
+    """
     exact = Fraction("0.014999")
 
     assert sales_tax(Money(100), exact, USD) == Money(1)
@@ -86,7 +92,10 @@ def test_a_tax_is_not_rounded_twice():
 
 
 def test_tax_by_line_and_by_document_differ_and_are_both_lawful():
-    """Three lines of $0.99 at 8.25 %: 24 cents by line, 25 by document."""
+    """Three lines of $0.99 at 8.25 %: 24 cents by line, 25 by document.
+
+    Source: Streamlined Sales and Use Tax Agreement, section 324 (item or invoice basis).
+    """
     line, rate = USD.parse("0.99"), Fraction("0.0825")
 
     assert total([sales_tax(line, rate, USD)] * 3) == Money(24)
@@ -102,12 +111,13 @@ def test_a_tax_can_be_taken_out_of_a_total(gross, percent, net):
 
 @pytest.mark.parametrize(("value", "up", "even"), ROUNDED)
 def test_half_up_goes_away_from_zero_where_half_even_does_not(value, up, even):
+    """Source: IEEE 754 names the two roundings; the values are computed."""
     assert half_up(Decimal(value), 2) == Decimal(up)
     assert Decimal(value).quantize(Decimal("0.01"), ROUND_HALF_EVEN) == Decimal(even)
 
 
 def test_a_hundred_split_three_ways_by_largest_remainder():
-    """100.00 gives 33.34, 33.33 and 33.33 (computed)."""
+    """100.00 gives 33.34, 33.33 and 33.33: common practice, no source; computed."""
     assert [USD.show(piece) for piece in split(USD.parse("100"), [1, 1, 1])] == [
         "33.34",
         "33.33",

@@ -65,6 +65,7 @@ def test_a_gallon_is_the_us_one_and_never_the_imperial_one():
 
 @given(st.fractions())
 def test_inches_to_millimetres_and_back_lose_nothing(inches):
+    """Source: an inch is 25.4 mm exactly, NIST SP 811 (from memory)."""
     assert convert(convert(inches, "in", "mm"), "mm", "in") == inches
 
 
@@ -73,14 +74,17 @@ def test_inches_to_millimetres_and_back_lose_nothing(inches):
     [("1", 8, 10, "20/3"), ("2", 4, 8, "16/3"), ("5/4", 6, 12, "15/2")],
 )
 def test_board_feet_of_nominal_sizes(thickness, width, feet, expected):
-    """Nominal sizes, PS 20-20: 6.6667, 5.3333 and 7.5 board feet."""
+    """Nominal sizes: 6.6667, 5.3333 and 7.5 board feet. Source: PS 20-20, from memory."""
     board = (Length.of(Fraction(thickness), "in"), Length.of(width, "in"), Length.of(feet, "ft"))
 
     assert board_feet(*board) == Fraction(expected)
 
 
 def test_a_dressed_board_holds_fewer_board_feet_than_its_nominal_size():
-    """A nominal 1×8 is 3/4 × 7-1/4 in. when dressed dry (PS 20-20): 4.5313 board feet in 10 ft."""
+    """A nominal 1×8 is 3/4 × 7-1/4 in. when dressed dry: 4.5313 board feet in 10 ft.
+
+    Source: American Softwood Lumber Standard PS 20-20, from memory.
+    """
     ten_feet = Length.of(10, "ft")
     dressed = board_feet(
         Length.of(Fraction(3, 4), "in"), Length.of(Fraction(29, 4), "in"), ten_feet
@@ -91,7 +95,10 @@ def test_a_dressed_board_holds_fewer_board_feet_than_its_nominal_size():
 
 
 def test_a_four_by_eight_sheet_is_not_its_metric_neighbor():
-    """4 × 8 ft is 2.97289728 m², a 1220 × 2440 mm sheet 2.9768 m² (computed from the inch)."""
+    """4 × 8 ft is 2.97289728 m², a 1220 × 2440 mm sheet 2.9768 m².
+
+    Source: computed from the exact inch of NIST SP 811, from memory.
+    """
     american = Length.of(4, "ft") * Length.of(8, "ft")
     metric = Length.of(1220, "mm") * Length.of(2440, "mm")
 
@@ -100,6 +107,9 @@ def test_a_four_by_eight_sheet_is_not_its_metric_neighbor():
 
 
 def test_a_birch_sheet_of_five_feet_is_twenty_five_square_feet():
-    """Birch plywood, 60 × 60 in. or 1525 × 1525 mm: 25 sq ft and 2.325625 m² (computed)."""
+    """Birch plywood, 60 × 60 in. or 1525 × 1525 mm: 25 sq ft and 2.325625 m².
+
+    Source: sizes of trade listings, from memory; areas computed.
+    """
     assert (Length.of(60, "in") * Length.of(60, "in")).square_feet == 25
     assert (Length.of(1525, "mm") * Length.of(1525, "mm")).square_metres == Fraction("2.325625")
