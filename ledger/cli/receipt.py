@@ -50,8 +50,8 @@ def add(
     thickness: Annotated[str, typer.Option(help="Measured thickness of the sheets.")] = "",
     statement: Annotated[str, typer.Option(help="The supplier's compliance statement.")] = "",
     credit_of: Annotated[
-        int, typer.Option(metavar="LOT", help="It is a credit note for this lot.")
-    ] = 0,
+        int | None, typer.Option(metavar="LOT", help="It is a credit note for this lot.")
+    ] = None,
     in_kind: Annotated[
         str, typer.Option(metavar="METHOD", help="Given, PRICE is its fair value, found so.")
     ] = "",

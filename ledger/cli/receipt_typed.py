@@ -40,7 +40,7 @@ class Typed:
     on: str
     thickness: str
     statement: str
-    credit_of: int
+    credit_of: int | None
     in_kind: str
     evidence: str
     borrowed: bool
@@ -89,7 +89,7 @@ def _written(book: Book, typed: Typed, supplier: str) -> Written:
         statement=typed.statement,
         method=_method(typed.in_kind),
         evidence=typed.evidence,
-        of_lot=typed.credit_of or None,
+        of_lot=typed.credit_of,
     )
 
 

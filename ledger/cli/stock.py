@@ -11,7 +11,7 @@ import typer
 app = typer.Typer(no_args_is_help=True, help="Stock: on hand, issues, returns, counts, offcuts.")
 
 AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
-Lot = Annotated[int, typer.Option(metavar="LOT", help="Draw from this lot, not the oldest.")]
+Lot = Annotated[int | None, typer.Option(metavar="LOT", help="Draw from this lot, not the oldest.")]
 OnDay = Annotated[str, typer.Option("--on", metavar="DAY", help="The day it happened.")]
 Why = Annotated[str, typer.Option(help="The reason.")]
 Item = Annotated[
@@ -54,7 +54,7 @@ def value(
 @app.command()
 def issue(
     words: JobItem,
-    lot: Lot = 0,
+    lot: Lot = None,
     on: OnDay = "today",
     why: Why = "",
     on_camera: Annotated[
@@ -80,7 +80,7 @@ def issue(
 
 
 @app.command(name="return")
-def return_(words: JobItem, lot: Lot = 0, on: OnDay = "today", why: Why = "") -> None:
+def return_(words: JobItem, lot: Lot = None, on: OnDay = "today", why: Why = "") -> None:
     """Take back from a job what it did not use, at what it was issued.
 
     Example: benchledger stock return bed EDGE78 12
@@ -96,7 +96,7 @@ def scrap(
     why: Why = "",
     damaged: Annotated[bool, typer.Option("--damaged", help="It came or got damaged.")] = False,
     job: Annotated[str, typer.Option(help="Charge it to this job.")] = "",
-    lot: Lot = 0,
+    lot: Lot = None,
     on: OnDay = "today",
 ) -> None:
     """Take spoiled material out of stock, with the reason.
@@ -109,7 +109,7 @@ def scrap(
 
 
 @app.command(name="send-back")
-def send_back(words: Item, why: Why = "", lot: Lot = 0, on: OnDay = "today") -> None:
+def send_back(words: Item, why: Why = "", lot: Lot = None, on: OnDay = "today") -> None:
     """Send material back to whom it came from; the credit note is a receipt of its own.
 
     Example: benchledger stock send-back PLY12 1 --why "wrong face"
@@ -124,7 +124,7 @@ def own_use(
     words: Item,
     giveaway: Annotated[bool, typer.Option("--giveaway", help="It was given away.")] = False,
     why: Why = "",
-    lot: Lot = 0,
+    lot: Lot = None,
     on: OnDay = "today",
 ) -> None:
     """Take material for the shop itself or to give away; use tax is noted where it falls due.

@@ -26,12 +26,12 @@ _SAID = {
 }
 
 
-def issue(words: Sequence[str], lot: int, on: str, why: str, on_camera: bool | None) -> None:
+def issue(words: Sequence[str], lot: int | None, on: str, why: str, on_camera: bool | None) -> None:
     """Issue a material, or goods of a lot, to a job."""
     with open_shop() as book:
         job, material, quantity = _job_and_item(book, words, lot)
         moved = movements.issue(
-            book, job.key, material, quantity, lot=lot or None, day=parse_day(on, book.today),
+            book, job.key, material, quantity, lot=lot, day=parse_day(on, book.today),
             reason=why, on_camera=on_camera,
         )  # fmt: skip
         _say_moved(book, moved, f"issued to {job.number}")
@@ -63,26 +63,26 @@ def issue_as_estimated(words: Sequence[str], differs: Sequence[str], on: str) ->
         _say_moved(book, moved, f"issued to {job.number}")
 
 
-def give_back(words: Sequence[str], lot: int, on: str, why: str) -> None:
+def give_back(words: Sequence[str], lot: int | None, on: str, why: str) -> None:
     """Take back from a job what it did not use."""
     with open_shop() as book:
         job, material, quantity = _job_and_item(book, words, lot)
         moved = movements.put_back(
-            book, job.key, material, quantity, lot=lot or None, day=parse_day(on, book.today),
+            book, job.key, material, quantity, lot=lot, day=parse_day(on, book.today),
             reason=why,
         )  # fmt: skip
         _say_moved(book, moved, f"back from {job.number}")
 
 
 def take_out(
-    kind: str, words: Sequence[str], why: str, lot: int, on: str, job: str = ""
+    kind: str, words: Sequence[str], why: str, lot: int | None, on: str, job: str = ""
 ) -> None:
     """Take goods out of stock otherwise than into a job."""
     with open_shop() as book:
         material, quantity = _item(book, words, lot)
         charged = find_job(book, job).key if job else None
         moved = movements.withdraw(
-            book, kind, material, quantity, lot=lot or None, day=parse_day(on, book.today),
+            book, kind, material, quantity, lot=lot, day=parse_day(on, book.today),
             reason=why, job=charged,
         )  # fmt: skip
         _say_moved(book, moved, _SAID[kind])
@@ -129,7 +129,9 @@ def open_with(file: Path, on: str) -> None:
     voice.say(f"{file.name}: {len(lots)} lots of opening stock, worth {worth}.")
 
 
-def _job_and_item(book: Book, words: Sequence[str], lot: int) -> tuple[Job, str | None, Quantity]:
+def _job_and_item(
+    book: Book, words: Sequence[str], lot: int | None
+) -> tuple[Job, str | None, Quantity]:
     """A job, a material (or the named lot's) and a quantity: `bed EDGE78 88` or `bed EDGE78 88 ft`.
 
     Raises:
@@ -141,7 +143,7 @@ def _job_and_item(book: Book, words: Sequence[str], lot: int) -> tuple[Job, str 
     return find_job(book, words[0]), material, quantity
 
 
-def _item(book: Book, words: Sequence[str], lot: int) -> tuple[str | None, Quantity]:
+def _item(book: Book, words: Sequence[str], lot: int | None) -> tuple[str | None, Quantity]:
     """A material and a quantity in its unit or in another that turns into it; a lot needs no code.
 
     Raises:

@@ -1,0 +1,102 @@
+"""A line as it is written: packs, other units, tallies and prices turned into stock."""
+
+from decimal import Decimal
+
+import pytest
+
+from ledger.book.tables.ground import Material
+from ledger.errors import BadValue, NotFound
+from ledger.measures.money import Money, currency
+from ledger.measures.quantity import Quantity
+from ledger.stock.purchase import Names, Written, line_of, stock_quantity
+from ledger.stock.tally import read_tally
+
+
+def material(code="PIN14", kind="hardware", unit="each", pack="1"):
+    return Material(code=code, name="Shelf pins", kind=kind, unit=unit,
+                    pack=Quantity.of(Decimal(pack)))  # fmt: skip
+
+
+def qty(text):
+    return Quantity.of(Decimal(text))
+
+
+NAMES = Names(lambda code: material(code, pack="25"), {"J-2507": 7}.__getitem__, currency("USD"))
+
+
+def written(**more):
+    return Written(**({"material": "PIN14", "quantity": qty("2")} | more))
+
+
+@pytest.mark.parametrize("unit", ["", "each"])
+def test_the_stock_unit_is_taken_as_it_is(unit):
+    assert stock_quantity(material(), qty("25"), unit) == qty("25")
+
+
+@pytest.mark.parametrize("unit", ["pack", "box", "bag"])
+def test_packs_become_pieces(unit):
+    assert stock_quantity(material(pack="25"), qty("2"), unit) == qty("50")
+
+
+def test_a_measured_unit_turns_into_another_of_its_kind():
+    assert stock_quantity(material(unit="gal"), qty("3"), "quart") == qty("0.75")
+    with pytest.raises(BadValue, match="cannot be turned into"):
+        stock_quantity(material(unit="gal"), qty("3"), "ft")
+
+
+def test_a_pack_of_unknown_size_is_refused():
+    with pytest.raises(BadValue, match="has no pack size; write the quantity in each"):
+        stock_quantity(material(), qty("2"), "box")
+
+
+def test_a_line_multiplies_its_price_and_keeps_what_was_bought():
+    line = line_of(written(unit="box", unit_price=Decimal("5.50")), NAMES)
+
+    assert (line.quantity, line.bought, line.bought_unit) == (qty("50"), qty("2"), "box")
+    assert (line.net, line.category, line.words) == (Money(1100), "hardware", "Shelf pins")
+
+
+def test_a_discount_is_taken_off_the_line():
+    line = line_of(written(unit_price=Decimal("5.50"), discount=Money(100)), NAMES)
+
+    assert (line.net, line.discount) == (Money(1000), Money(100))
+
+
+@pytest.mark.parametrize(
+    ("more", "sentence"),
+    [
+        ({}, "neither a unit price nor an amount"),
+        ({"unit_price": Decimal("5.50"), "net": Money(1200)}, "come to 11.00, not 12.00"),
+        ({"unit_price": Decimal("5.50"), "discount": Money(1101)}, "discount is more"),
+        ({"material": "", "net": Money(900)}, "need a category"),
+        ({"material": "", "net": Money(900), "category": "supply"}, "need words"),
+        ({"net": Money(900), "goes_to": "J-2507: 5"}, "adds up to 5"),
+    ],
+)
+def test_a_line_that_cannot_be_right_is_refused(more, sentence):
+    with pytest.raises(BadValue, match=sentence):
+        line_of(written(**more), NAMES)
+
+
+def test_an_unknown_category_gets_the_nearest_one():
+    with pytest.raises(NotFound, match="Nearest: supply"):
+        line_of(written(material="", words="film", net=Money(900), category="suply"), NAMES)
+
+
+@pytest.mark.parametrize(
+    ("text", "feet"),
+    [
+        ("4/4 x 4-1/2 x 96", "3"),
+        ("3/4 x 6 x 96", "4"),
+        ("8/4 x 6 x 72", "6"),
+        ("2 @ 5/4 x 6 x 12 ft; 4/4 x 8 x 10 ft", "21.666667"),
+    ],
+)
+def test_boards_are_tallied_on_their_rough_size(text, feet):
+    assert read_tally(text, "inch") == qty(feet)
+
+
+@pytest.mark.parametrize("text", ["4/4 x 6", "4/4 by 6 by 96", "4/4 x 6 x ninety"])
+def test_what_is_no_board_is_refused(text):
+    with pytest.raises(BadValue):
+        read_tally(text, "inch")
