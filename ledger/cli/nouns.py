@@ -5,6 +5,7 @@ A noun's module is imported only when that noun is used, so that a short command
 
 NOUNS: dict[str, tuple[str, str]] = {
     "new": ("ledger.cli.new:app", "Make a book for a workshop."),
+    "today": ("ledger.cli.today:app", "What is open today, and the weeks booked."),
     "shop": ("ledger.cli.shop:app", "The shop's settings: rates, markups, saw, taxes."),
     "material": ("ledger.cli.material:app", "Materials and their dated prices."),
     "receipt": ("ledger.cli.receipt:app", "Receipts: load, add, list, show, reverse."),

@@ -1,0 +1,246 @@
+"""What is open in the shop today: the clock, jobs, quotes, payments, promises, buying, prices.
+
+Nothing here lays out sheets or works out a price, so that the answer comes at once: hours planned
+are those that were kept, and what to buy follows the costs frozen with the accepted quote. Rows
+only; the command line says them.
+
+    weeks booked = owner hours still planned ÷ (hours a year × billable share ÷ 48 weeks)
+
+A year of 48 weeks of work is common practice, no source.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.progress import open_jobs
+from ledger.book.tables.ground import Job, JobBasis, MonthState
+from ledger.designs.store import load_version
+from ledger.jobs.jobs import state_of
+from ledger.jobs.payments import Outstanding, payments_due
+from ledger.labor.clock import Running, running
+from ledger.labor.people import OWNER
+from ledger.labor.plan import COUNTED, plan_of, standing
+from ledger.labor.standards import standards
+from ledger.measures.day import Month
+from ledger.measures.money import Currency
+from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up
+from ledger.quotes.drift import basis_sheet
+from ledger.quotes.revisions import Standing, accepted, revisions
+from ledger.quotes.revisions import standing as quote_standing
+from ledger.sponsors import deliverables_due
+from ledger.sponsors.agreements import Progress
+from ledger.stock.materials import current_price, materials
+from ledger.stock.planned import still_planned
+
+WEEKS_A_YEAR = 48
+SOON = 7
+"""Days before its end from which a sent quote is about to expire."""
+
+LATELY = 14
+"""Days for which a quote that expired without an answer is still shown."""
+
+_BUILT = frozenset({"ready", "installed"})
+"""States in which nothing is left to build; what is closed or cancelled is not open at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class JobNow:
+    """An open job: its state, minutes so far, hours planned; None where no estimate is kept.
+
+    `owner_left` are the owner's hours still to come of that plan.
+    """
+
+    number: str
+    title: str
+    state: str
+    minutes: int
+    planned: Decimal | None
+    owner_left: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class ToBuy:
+    """What a won job lacks of a material, after what it took and what is on hand."""
+
+    job: str
+    material: str
+    name: str
+    quantity: Quantity
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class OldPrice:
+    """A material that an open job needs and whose price is older than the shop trusts."""
+
+    material: str
+    name: str
+    day: date
+    jobs: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """Everything that is open; a part without rows has nothing to say."""
+
+    day: date
+    shop: str
+    currency: Currency
+    is_new: bool
+    stale_days: int
+    hours_a_week: Fraction
+    clock: Running | None
+    jobs: tuple[JobNow, ...]
+    quotes: tuple[Standing, ...]
+    payments: tuple[tuple[Job, Outstanding], ...]
+    deliverables: tuple[Progress, ...]
+    to_buy: tuple[ToBuy, ...]
+    old_prices: tuple[OldPrice, ...]
+    open_months: tuple[Month, ...]
+
+    @property
+    def owner_left(self) -> Decimal:
+        """The owner's hours still planned for all open jobs."""
+        return sum((job.owner_left or Decimal(0) for job in self.jobs), Decimal("0.00"))
+
+    @property
+    def weeks_booked(self) -> Decimal:
+        """How many weeks those hours fill, to a tenth."""
+        return half_up(Fraction(self.owner_left) / self.hours_a_week, 1)
+
+    @property
+    def is_quiet(self) -> bool:
+        """Whether nothing at all is open."""
+        return self.clock is None and not any((
+            self.jobs, self.quotes, self.payments, self.deliverables, self.to_buy,
+            self.old_prices, self.open_months,
+        ))  # fmt: skip
+
+
+def today_report(book: Book) -> Today:
+    """Gather what is open; nothing is posted and nothing is laid out."""
+    under_way = _open_jobs(book)
+    return Today(
+        day=book.today,
+        shop=book.setting_text("shop"),
+        currency=book.currency,
+        is_new=not under_way and not materials(book) and book.last(Job) is None,
+        stale_days=book.setting("stale_days"),
+        hours_a_week=book.setting("billable") * book.setting("hours_year") / WEEKS_A_YEAR,
+        clock=running(book),
+        jobs=_jobs_now(book, under_way),
+        quotes=_quotes_waiting(book, under_way),
+        payments=tuple(payments_due(book)),
+        deliverables=tuple(deliverables_due(book)),
+        to_buy=tuple(_to_buy(book, under_way)),
+        old_prices=_old_prices(book, under_way),
+        open_months=_open_months(book),
+    )
+
+
+def _open_jobs(book: Book) -> list[Job]:
+    found = (book.row(Job, row.job) for row in open_jobs(book, book.today))
+    return [job for job in found if job is not None]
+
+
+def _jobs_now(book: Book, under_way: Iterable[Job]) -> tuple[JobNow, ...]:
+    shares = {code: row.helper_share for code, row in standards(book).items()}
+    return tuple(_job_now(book, job, shares) for job in under_way)
+
+
+def _job_now(book: Book, job: Job, shares: Mapping[str, Fraction]) -> JobNow:
+    plan, state = plan_of(book, job), state_of(book, job)
+    now = standing(book, job, plan)
+    left = None
+    if plan is not None:
+        own = sum((_of_owner(hours, shares.get(code)) for code, hours in plan.items()), Decimal(0))
+        left = Decimal("0.00") if state in _BUILT else _left(own, _owner_minutes(book, job))
+    return JobNow(job.number, job.title, state, now.job_minutes, now.job_planned, left)
+
+
+def _of_owner(hours: Decimal, helper_share: Fraction | None) -> Decimal:
+    """The owner's part of planned hours, rounded as the estimate rounds it."""
+    return hours - half_up(Fraction(hours) * (helper_share or 0), 2)
+
+
+def _owner_minutes(book: Book, job: Job) -> int:
+    rows = work_of_job(book, job.key)
+    return sum(row.minutes for row in rows if row.person == OWNER and row.kind in COUNTED)
+
+
+def _left(planned: Decimal, minutes: int) -> Decimal:
+    return half_up(max(Fraction(0), Fraction(planned) - Fraction(minutes, 60)), 2)
+
+
+def _quotes_waiting(book: Book, under_way: Iterable[Job]) -> tuple[Standing, ...]:
+    """The last revision of each open job, where it expires soon or did so lately."""
+    found = []
+    for job in under_way:
+        for quote in revisions(book, job)[-1:]:
+            now = quote_standing(book, quote)
+            days = (now.offer.valid_until - book.today).days
+            if now.state in {"sent", "expired"} and -LATELY <= days <= SOON:
+                found.append(now)
+    return tuple(sorted(found, key=lambda now: now.offer.valid_until))
+
+
+def _to_buy(book: Book, under_way: Iterable[Job]) -> list[ToBuy]:
+    """What the accepted quotes counted, less what the jobs took, less what is on hand once."""
+    known = materials(book)
+    promised: dict[str, Quantity] = {}
+    found = []
+    for job in under_way:
+        quote = None if state_of(book, job) in _BUILT else accepted(book, job)
+        sheet = basis_sheet(book, quote) if quote else None
+        planned: dict[str, Quantity] = {}
+        for line in sheet.lines if sheet else ():
+            if line.item in known:
+                planned[line.item] = planned.get(line.item, Quantity(0)) + line.quantity
+        for need in still_planned(book, job.key, planned):
+            taken = promised.get(need.material, Quantity(0))
+            free = max(Quantity(0), need.on_hand - taken)
+            covered = min(free, need.left)
+            promised[need.material] = taken + covered
+            if covered < need.left:
+                row = known[need.material]
+                short = need.left - covered
+                found.append(ToBuy(job.number, row.code, row.name, short, row.unit))
+    return found
+
+
+def _old_prices(book: Book, under_way: Iterable[Job]) -> tuple[OldPrice, ...]:
+    """The old prices among the materials that the designs of jobs still to be built name."""
+    asked: dict[str, list[str]] = {}
+    for job in under_way:
+        basis = book.last(JobBasis, job=job.key)
+        if basis is not None and state_of(book, job) not in _BUILT:
+            for code in load_version(book, basis.design)[1].materials:
+                asked.setdefault(code, []).append(job.number)
+    known, limit = materials(book), book.setting("stale_days")
+    found = []
+    for code in sorted(asked.keys() & known.keys()):
+        price = current_price(book, code)
+        if price is not None and (book.today - price.day).days > limit:
+            found.append(OldPrice(code, known[code].name, price.day, tuple(asked[code])))
+    return tuple(found)
+
+
+def _open_months(book: Book) -> tuple[Month, ...]:
+    """The months that are over and not closed, from the one in which the book began."""
+    opened: date | None = book.setting("opened")
+    if opened is None:
+        return ()
+    state = {row.month: row.state for row in book.rows(MonthState)}
+    month, this = Month.of(opened), Month.of(book.today)
+    found = []
+    while month < this:
+        if state.get(str(month)) != "closed":
+            found.append(month)
+        month = month.next()
+    return tuple(found)
