@@ -7,6 +7,7 @@ the cost cannot beat what was found.
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from math import ceil, prod
@@ -25,8 +26,11 @@ MOST_SUBSETS = 4096
 IMPOSSIBLE = 1 << 62
 """The cost of a choice whose sheets cannot hold all parts."""
 
-MOST_COLUMN_CHOICES = 6
-"""So many of them are also given to column generation."""
+QUICK_QUEUE = 32
+"""They are first tried with a search so narrow …"""
+
+MOST_CHOSEN = 4
+"""… and so many of the cheapest again with the full effort."""
 
 PARTS_PER_SHEET = 16
 """Column generation pays where at most about so many parts share a sheet (measured)."""
@@ -60,6 +64,8 @@ class Search:
             for stock, most in zip(self.stocks, self._most, strict=True)
         ]
         self.plans: list[Plan] = []
+        self._costs: dict[Choice, int] = {}
+        self._chosen: list[Choice] = []
         self.fewest_possible = 1
         self.least_cost = 0
 
@@ -67,15 +73,16 @@ class Search:
         """Climb the ladder until the bound is met or the effort is spent."""
         effort = Effort("tree", 256, self._first)
         self._bound_by(effort)
-        choices = self._choices()[:MOST_CHOICES]
+        few_parts_each = self._parts <= PARTS_PER_SHEET * self.fewest_possible
+        self._chosen = self._choices()
         if not self._alone:
-            self._try_all(choices, effort)
-            if not self._done():
-                self._keep(pack(self.kinds, self._blanks, effort, "cost"))
-        if self._parts <= PARTS_PER_SHEET * self.fewest_possible or harder:
-            self._columns(choices, 8)
+            if harder or few_parts_each:
+                self._mix(replace(effort, method="columns", queue=8))
+            self._choose(effort)
+        if harder or few_parts_each:
+            self._columns(8)
         if harder:
-            self._harder(choices)
+            self._harder()
 
     def cheaper_than(self, own: int, taken: Sequence[int]) -> Iterator[int]:
         """Give the stocks that cost less than this one and are still to be had, cheapest first."""
@@ -84,19 +91,41 @@ class Search:
             if self._cost(stock) < cost and taken.count(stock) < self._most[stock]:
                 yield stock
 
-    def _harder(self, choices: list[Choice]) -> None:
-        self._columns(choices, 128)
+    def _choose(self, effort: Effort) -> None:
+        """Try many choices of stock quickly, then the cheapest few with the full effort.
+
+        A choice has one size of new sheets; plans that mix several come from `_mix`.
+        """
+        choices = self._chosen[:MOST_CHOICES]
+        quick = replace(effort, queue=QUICK_QUEUE)
+        self._try_all(choices, quick)
+        costs = self._costs
+        choices.sort(key=lambda choice: (costs.get(choice, IMPOSSIBLE), self._floor(choice)))
+        self._chosen = choices[:MOST_CHOSEN]
+        self._try_all(self._chosen, effort)
+
+    def _harder(self) -> None:
+        self._columns(128)
         firsts: tuple[First, ...] = ("rip",) if self._first == "rip" else ("any", "rip", "crosscut")
         for first in firsts:
-            self._try_all(choices[:MOST_COLUMN_CHOICES], Effort("tree", 4096, first))
+            self._try_all(self._chosen, Effort("tree", 4096, first))
+        if not self._alone:
+            self._mix(Effort("columns", 128, self._first))
+            self._mix(Effort("tree", 256, self._first))
         for order in _OTHER_ORDERS:
-            self._try_all(choices[:MOST_COLUMN_CHOICES], Effort("columns", 8, self._first), order)
+            self._try_all(self._chosen, Effort("columns", 8, self._first), order)
 
-    def _columns(self, choices: list[Choice], queue: int) -> None:
+    def _mix(self, effort: Effort) -> None:
+        """Ask once for the cheapest mix of everything there is."""
+        if not self._done():
+            self._tell(f"{effort.method} {effort.queue}: any mix of sheets")
+            self._keep(pack(self.kinds, self._blanks, effort, "cost"))
+
+    def _columns(self, queue: int) -> None:
         effort = Effort("columns", queue, self._first)
         self._bound_by(effort)
         if not self._alone:
-            self._try_all(choices[:MOST_COLUMN_CHOICES], effort)
+            self._try_all(self._chosen, effort)
 
     def _bound_by(self, effort: Effort) -> None:
         """Raise the bounds, from sheets as long and as wide as any there is."""
@@ -193,14 +222,15 @@ class Search:
             return
         rows = sorted(range(len(self.kinds)), key=lambda n: order(self.kinds[n])) if order else None
         kinds = [self.kinds[n] for n in rows] if rows else self.kinds
-        self._keep(pack(kinds, blanks, effort), numbers, rows)
+        cost = self._keep(pack(kinds, blanks, effort), numbers, rows)
+        self._costs[choice] = min(cost, self._costs.get(choice, IMPOSSIBLE))
 
     def _keep(
         self, found: Found, numbers: Sequence[int] = (), rows: Sequence[int] | None = None
-    ) -> None:
-        """Keep a plan that is as cheap as the best so far, and drop dearer ones."""
+    ) -> int:
+        """Keep a plan that is as cheap as the best so far, drop dearer ones, and give its cost."""
         if not found.patterns:
-            return
+            return IMPOSSIBLE
         plan = tuple(
             (numbers[pattern.blank] if numbers else pattern.blank, _in_order(pattern, rows))
             for pattern in found.patterns
@@ -210,6 +240,7 @@ class Search:
             self.plans = [plan]
         elif worth == self._best() and plan not in self.plans:
             self.plans.append(plan)
+        return worth[0]
 
     def _done(self) -> bool:
         return bool(self.plans) and self._best() <= (self.least_cost, self.fewest_possible)

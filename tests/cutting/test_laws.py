@@ -14,7 +14,7 @@ STEP = 793_750
 """A thirty-second of an inch in nanometres."""
 
 LAWS = settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow]
 )  # fmt: skip
 
 
@@ -71,7 +71,7 @@ def test_every_layout_passes_the_check_and_can_be_cut_on_paper(problem: Problem)
     assert layouts_from_dict(layout_to_dict([(problem, layout)])) == (layout,)
 
 
-@settings(LAWS, max_examples=12)
+@settings(LAWS, max_examples=6)
 @given(problems())
 def test_looking_harder_never_answers_worse(problem: Problem) -> None:
     first, harder = solve(problem), solve(problem, harder=True)
@@ -81,7 +81,7 @@ def test_looking_harder_never_answers_worse(problem: Problem) -> None:
     check_cuts(problem, harder)
 
 
-@settings(LAWS, max_examples=15)
+@settings(LAWS, max_examples=10)
 @given(problems(), st.randoms(use_true_random=False))
 def test_the_order_of_the_rows_changes_nothing(problem: Problem, chance: object) -> None:
     pieces, stocks = list(problem.pieces), list(problem.stocks)
@@ -91,7 +91,7 @@ def test_the_order_of_the_rows_changes_nothing(problem: Problem, chance: object)
     assert solve(problem) == solve(replace(problem, pieces=tuple(pieces), stocks=tuple(stocks)))
 
 
-@settings(LAWS, max_examples=15)
+@settings(LAWS, max_examples=10)
 @given(problems())
 def test_every_crosscut_and_strip_is_counted_once(problem: Problem) -> None:
     layout = solve(problem)
