@@ -176,16 +176,20 @@ def keep_quotes(book: Book, deed: Deed) -> None:
     """Refuse to take back a deed on a quote that later deeds stand on.
 
     Raises:
-        NotAllowed: a state, draft or page of a later deed still names the quote.
+        NotAllowed: the revision entered another state since, or another revision followed it.
     """
     touched = {row.quote for row in book.rows(QuoteState, in_force=False, deed=deed.id)}
     touched |= {row.quote for row in book.rows(QuoteDraft, in_force=False, deed=deed.id)}
-    for number in sorted(touched):
-        last = book.last(QuoteState, quote=number)
-        if last is not None and deed.id is not None and last.deed > deed.id:
-            quote = book.row(Quote, number)
-            name = quote.name if quote else f"quote {number}"
-            raise NotAllowed(f"{name} is {last.state} since; take that back first.")
+    quotes = [quote for number in sorted(touched) if (quote := book.row(Quote, number))]
+    if not quotes:
+        return
+    for later in book.rows(Quote, job=quotes[0].job):
+        if later.key > max(touched):
+            raise NotAllowed(f"{later.name} followed since; take that back first.")
+    for quote in quotes:
+        last = book.last(QuoteState, quote=quote.key)
+        if last is not None and last.deed > (deed.id or 0):
+            raise NotAllowed(f"{quote.name} is {last.state} since; take that back first.")
 
 
 def _letter_after(letters: str) -> str:

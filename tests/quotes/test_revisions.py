@@ -210,3 +210,14 @@ def test_the_last_deed_on_a_quote_can_be_taken_back(book, draft):
     book.reverse(sent, "sent too early", [keep_quotes])
 
     assert state(book, quote) == "draft"
+
+
+def test_what_a_next_revision_followed_is_not_taken_back(book, draft):
+    first = draft(book)
+    send_quote(book, first)
+    decline_quote(book, first, why="over budget")
+    declined = book.last(QuoteState, quote=first.key).deed
+    draft(book)
+
+    with pytest.raises(NotAllowed, match="Q-2507-B followed since"):
+        book.reverse(declined, "not declined after all", [keep_quotes])
