@@ -2,8 +2,8 @@
 
 A block fenced as `console` is typed line by line: `$ export NAME=VALUE` sets the environment,
 `$ benchledger …` runs the program in one folder of its own beside `sample_data`. The lines below a
-command are its output; a line of `…` stands for any number of lines. A command without lines below
-it only has to succeed.
+command are what it says on stdout; a line of `…` stands for any number of lines. A command without
+lines below it only has to succeed, and `> FILE` keeps what it says in a file.
 """
 
 import os
@@ -76,8 +76,9 @@ def test_the_first_hour_runs_as_written(tmp_path: Path, monkeypatch: pytest.Monk
             monkeypatch.setenv(name, os.path.expandvars(value))
             continue
         assert words[0] == "benchledger", f"README line {typed.line}"
-        result = CliRunner().invoke(app, words[1:], catch_exceptions=False)
-        said = result.output.rstrip("\n").split("\n")
+        kept = words.index(">") if ">" in words else len(words)
+        result = CliRunner().invoke(app, words[1:kept], catch_exceptions=False)
+        said = result.stdout.rstrip("\n").split("\n")
         assert result.exit_code == 0, f"README line {typed.line}: {result.output}"
         if typed.shown:
             assert matches(typed.shown, said), (
