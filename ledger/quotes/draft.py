@@ -162,11 +162,16 @@ def _deliverables(book: Book, wishes: Wishes, price: Money, goods: str) -> tuple
     for name in wishes.taxed:
         if name not in names:
             raise NotFound("deliverable", name, names)
-    services_taxed = bool(book.setting("tax_delivery"))
+    services_taxed = _services_taxed(book)
     return tuple(
         Deliverable(name, amount, wishes.taxed.get(name, services_taxed or not is_service(name)))
         for name, amount in named
     )
+
+
+def _services_taxed(book: Book) -> bool:
+    """Whether tax falls on delivery and installation: VAT does, sales tax where the shop says."""
+    return book.setting("tax_standing") == "vat" or bool(book.setting("tax_delivery"))
 
 
 def _options(book: Book, wishes: Wishes, standing: str) -> tuple[Option, ...]:
@@ -176,7 +181,7 @@ def _options(book: Book, wishes: Wishes, standing: str) -> tuple[Option, ...]:
         if amount <= Money(0):
             raise BadValue(f"The option “{name}” should cost more than 0.")
         taxed = standing != "exempt" and wishes.taxed.get(
-            name, book.setting("tax_delivery") or not is_service(name)
+            name, _services_taxed(book) or not is_service(name)
         )
         rate = book.setting("tax_rate") if taxed else Fraction(0)
         found.append(Option(name, amount, sales_tax(amount, rate, book.currency)))

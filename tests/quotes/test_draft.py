@@ -109,12 +109,14 @@ def test_an_exempt_shop_asks_for_no_tax_and_says_why(book, draft):
     assert "exempt as a small business" in offer.tax.words
 
 
-def test_vat_is_named_as_vat(book, draft):
+def test_vat_is_named_as_vat_and_falls_on_delivery_too(book, draft):
     with book.deed("shop set", ""):
         book.set("tax_standing", "vat")
         book.set("tax_rate", "19 %")
 
-    assert draft().offer.tax.words == "VAT 19 %"
+    tax = draft(extras=DELIVERY).offer.tax
+
+    assert (tax.words, tax.base) == ("VAT 19 %", USD.money(6980))
 
 
 def test_a_bed_without_its_measured_mattress_warns_the_maker_and_tells_the_client(draft):
