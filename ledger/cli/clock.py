@@ -7,7 +7,7 @@ import typer
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import Work
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.hours import By, Class, With, Yes
 from ledger.cli.labor import Plan, ask, read_people, read_target, say_rows, say_standing
 from ledger.cli.opened import local_now, open_shop
@@ -23,7 +23,12 @@ At = Annotated[str | None, typer.Option("--at", metavar="TIME", help="When, such
 @app.command()
 def on(
     words: Annotated[
-        list[str], typer.Argument(metavar="[JOB] OPERATION", help="Such as: bed spray, or spray")
+        list[str],
+        typer.Argument(
+            metavar="[JOB] OPERATION",
+            help="Such as: bed spray, or spray",
+            autocompletion=complete.job_operation,
+        ),
     ],
     at: At = None,
     helpers: With = None,

@@ -7,7 +7,7 @@ import typer
 
 from ledger.book import Book
 from ledger.book.tables.ground import DesignVersion
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop, today
 from ledger.designs.build import build
 from ledger.designs.built import Build
@@ -29,7 +29,10 @@ from ledger.stock.materials import materials
 
 app = typer.Typer(no_args_is_help=True, help="Parametric parts lists and their versions.")
 
-NameOf = Annotated[str, typer.Argument(metavar="NAME", help="Name, or any part of it.")]
+NameOf = Annotated[
+    str,
+    typer.Argument(metavar="NAME", help="Name, or any part of it.", autocompletion=complete.design),
+]
 Numbered = Annotated[int | None, typer.Option("--version", help="An older version.", min=1)]
 AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 

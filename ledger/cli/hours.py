@@ -10,7 +10,7 @@ import typer
 from ledger.book import Book
 from ledger.book.questions.labor import Logged, entries
 from ledger.book.tables.ground import Job
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.labor import Plan, ask, read_people, read_target, say_rows, say_standing
 from ledger.cli.opened import open_shop
 from ledger.labor.log import Entry, last_entry, log_hours, read_class
@@ -21,7 +21,11 @@ app = typer.Typer(no_args_is_help=True, help="Hours as they were worked: add, ag
 
 Words = Annotated[
     list[str],
-    typer.Argument(metavar="[JOB] OPERATION DURATION", help="Such as: bed sand 1h45, or sand 90m"),
+    typer.Argument(
+        metavar="[JOB] OPERATION DURATION",
+        help="Such as: bed sand 1h45, or sand 90m",
+        autocompletion=complete.job_operation,
+    ),
 ]
 OnDay = Annotated[str, typer.Option("--on", metavar="DAY", help="Day it was worked.")]
 With = Annotated[
@@ -171,7 +175,7 @@ def template(
 
 @app.command(name="list")
 def list_(
-    job: Annotated[str, typer.Argument(help="Only of this job.")] = "",
+    job: Annotated[str, typer.Argument(help="Only of this job.", autocompletion=complete.job)] = "",
     since: Annotated[str, typer.Option("--from", help="First day.")] = "-6d",
     until: Annotated[str, typer.Option("--to", help="Last day.")] = "today",
     as_json: AsJson = False,
@@ -252,7 +256,12 @@ def _facts(one: Logged, jobs: dict[int, Job]) -> dict[str, object]:
 
 @app.command()
 def job(
-    name: Annotated[str, typer.Argument(metavar="JOB", help="Number or part of the title.")],
+    name: Annotated[
+        str,
+        typer.Argument(
+            metavar="JOB", help="Number or part of the title.", autocompletion=complete.job
+        ),
+    ],
     as_json: AsJson = False,
 ) -> None:
     """Show where a job's hours stand, operation by operation, beside their estimate.

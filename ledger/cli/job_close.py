@@ -1,5 +1,6 @@
 """`benchledger job close`, `reopen`, `income` and `spoiled`: what a job really brought."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
 
@@ -7,7 +8,7 @@ import typer
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.jobs.closeout import CloseOut
 from ledger.jobs.jobs import find_job
@@ -16,7 +17,12 @@ from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
 
-JobName = Annotated[str, typer.Argument(metavar="JOB", help="Number or any part of the title.")]
+JobName = Annotated[
+    str,
+    typer.Argument(
+        metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
+    ),
+]
 
 
 def close(
@@ -164,7 +170,8 @@ def _show(found: CloseOut) -> None:
         )
     record = found.record
     if record.jobs:
-        voice.say(f"Of {record.jobs} closed jobs {record.under} stayed under four in five.")
+        jobs = "1 closed job" if record.jobs == 1 else f"{record.jobs} closed jobs"
+        voice.say(f"Of {jobs} {record.under} stayed under the four-in-five point.")
     for end in found.open_ends:
         voice.warn(f"open end: {end}.")
 
@@ -194,10 +201,17 @@ def _show_differences(found: CloseOut) -> None:
         voice.say(f"Longest over: {'; '.join(over)}.")
     dearer = total(line.variance.price for line in found.materials)
     more = total(line.variance.usage for line in found.materials)
-    voice.say(
-        f"Material: {show(abs(dearer))} {'dearer' if dearer > Money(0) else 'cheaper'} than"
-        f" planned, {show(abs(more))} {'more' if more > Money(0) else 'less'} of it used."
-    )
+    price = _beside(show, dearer, "dearer than planned", "cheaper than planned", "as planned")
+    voice.say(f"Material: prices {price}; {_beside(show, more, 'more', 'less', 'as much')} used.")
+
+
+def _beside(
+    show: Callable[[Money], str], amount: Money, above: str, below: str, same: str
+) -> str:
+    """Say a difference in plain words."""
+    if not amount:
+        return same
+    return f"{show(abs(amount))} {above if amount > Money(0) else below}"
 
 
 def _show_content(found: CloseOut) -> None:

@@ -4,7 +4,7 @@ from typing import Annotated
 
 import typer
 
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
 from ledger.jobs.copying import copy_job
@@ -12,7 +12,10 @@ from ledger.jobs.jobs import find_job
 
 
 def copy(
-    job: Annotated[str, typer.Argument(metavar="JOB", help="The job to copy.")],
+    job: Annotated[
+        str,
+        typer.Argument(metavar="JOB", help="The job to copy.", autocompletion=complete.job),
+    ],
     title: Annotated[str, typer.Argument(help="What the new one is called.")] = "",
     values: Annotated[
         list[str] | None,

@@ -6,7 +6,7 @@ import typer
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.jobs.cancel import Kept, cancel_job, reckon, record_of
 from ledger.jobs.changes import (
@@ -26,7 +26,12 @@ from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money
 from ledger.measures.share import parse_share
 
-JobName = Annotated[str, typer.Argument(metavar="JOB", help="Number or any part of the title.")]
+JobName = Annotated[
+    str,
+    typer.Argument(
+        metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
+    ),
+]
 On = Annotated[str, typer.Option(help="On which day.")]
 AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 

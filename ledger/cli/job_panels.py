@@ -4,7 +4,7 @@ from typing import Annotated
 
 import typer
 
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.jobs.jobs import find_job
 from ledger.jobs.panels import label_of, lacking_statement, panel_records
@@ -13,7 +13,12 @@ from ledger.measures.quantity import show_quantity
 
 
 def panels(
-    job: Annotated[str, typer.Argument(metavar="JOB", help="Number or any part of the title.")],
+    job: Annotated[
+        str,
+        typer.Argument(
+            metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
+        ),
+    ],
     label: Annotated[bool, typer.Option("--label", help="Write the piece's label.")] = False,
     statement: Annotated[str, typer.Option(help="The label's statement, in your words.")] = "",
     confirm: Annotated[bool, typer.Option("--confirm", help="It holds for every panel.")] = False,

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 
 import typer
 
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
 from ledger.jobs.jobs import find_job, last_job
@@ -98,7 +98,10 @@ def list_(as_json: AS_JSON = False) -> None:
 
 @app.command(name="compare")
 def compare_(
-    job: Annotated[str, typer.Argument(help="Number or any part of the title.")] = "",
+    job: Annotated[
+        str,
+        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
+    ] = "",
     kit: Annotated[str, typer.Argument(help="Number or any part of the name.")] = "",
     wage: Annotated[str, typer.Option(help="What an own hour counts.")] = "20",
     years: Annotated[int, typer.Option(help="Years the commission should last.", min=1)] = 20,

@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from ledger.book.tables.ground import Material, Price, Supplier
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.length import show_length
@@ -65,7 +65,10 @@ def list_(
 
 @app.command()
 def show(
-    code: Annotated[str, typer.Argument(help="Code, or any part of code or name.")],
+    code: Annotated[
+        str,
+        typer.Argument(help="Code, or any part of code or name.", autocompletion=complete.material),
+    ],
     as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
 ) -> None:
     """Show one material and all its prices.
@@ -91,7 +94,10 @@ def show(
 
 @app.command()
 def price(
-    code: Annotated[str, typer.Argument(help="Code, or any part of code or name.")],
+    code: Annotated[
+        str,
+        typer.Argument(help="Code, or any part of code or name.", autocompletion=complete.material),
+    ],
     amount: Annotated[str, typer.Argument(help="Price of one stock unit.")],
     supplier: Annotated[str | None, typer.Option("--from", help="Supplier.")] = None,
     on: Annotated[str, typer.Option(help="From which day on.")] = "today",

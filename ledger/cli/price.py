@@ -5,22 +5,25 @@ from typing import Annotated
 
 import typer
 
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, HoursLine
 from ledger.errors import Ambiguous, NotFound
 from ledger.jobs.jobs import find_job, last_job
 from ledger.jobs.pricing import price_job
 from ledger.measures.money import total
-from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
+from ledger.measures.units import show_count
 
 app = typer.Typer(help="What a job costs and what it should be sold for.")
 
 
 @app.command()
 def price(
-    job: Annotated[str, typer.Argument(help="Number or any part of the title.")] = "",
+    job: Annotated[
+        str,
+        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
+    ] = "",
     explain: Annotated[
         str, typer.Option(metavar="LINE", help="Say where a line's figures come from.")
     ] = "",
@@ -126,7 +129,7 @@ def _show_materials(sheet: CostSheet) -> None:
             ["", name, ("quantity", "right"), ("unit cost", "right"), ("cost", "right"),
              ("cash", "right")],
             [
-                [line.item, line.words, f"{show_quantity(line.quantity)} {line.unit}",
+                [line.item, line.words, show_count(line.quantity, line.unit),
                  format(line.unit_cost, "f"), show(line.full), show(line.cash)]
                 for line in lines
             ],
@@ -214,8 +217,9 @@ def _explain(sheet: CostSheet, text: str) -> None:
     if isinstance(found, CostLine):
         show = sheet.currency.show
         voice.heading(f"{found.item} {found.words}: {show(found.full)}")
-        voice.say(f"need: {show_quantity(found.net)} {found.unit} net, "
-                  f"{show_quantity(found.quantity)} charged: {found.basis}")  # fmt: skip
+        net = format(half_up(found.net.decimal, 2).normalize(), "f")
+        charged = show_count(found.quantity, found.unit)
+        voice.say(f"need: {net} {found.unit} net, {charged} charged: {found.basis}")
     elif isinstance(found, HoursLine):
         voice.heading(f"{found.operation} {found.name}: {found.estimate} h")
     else:

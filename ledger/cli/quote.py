@@ -9,7 +9,7 @@ import typer
 from ledger.book import Book
 from ledger.book.settings import SETTINGS
 from ledger.book.tables.quotes import Quote
-from ledger.cli import quote_papers, voice
+from ledger.cli import complete, quote_papers, voice
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
 from ledger.cli.quote_words import quote_facts, say_state, show_quote
@@ -26,13 +26,19 @@ from ledger.quotes.revisions import (
 
 app = typer.Typer(no_args_is_help=True, help="Quotes: draft, send, accept, check.")
 
-QUOTE = Annotated[str, typer.Argument(help="Its number, or its job's number or name.")]
+QUOTE = Annotated[
+    str,
+    typer.Argument(help="Its number, or its job's number or name.", autocompletion=complete.quote),
+]
 AS_JSON = Annotated[bool, typer.Option("--json", help="As JSON.")]
 
 
 @app.command()
 def draft(
-    job: Annotated[str, typer.Argument(help="Number or any part of the title.")] = "",
+    job: Annotated[
+        str,
+        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
+    ] = "",
     deliverable: Annotated[
         list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="A part with its own total.")
     ] = None,

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 
 import typer
 
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.errors import NotFound
 from ledger.jobs.jobs import client_of
@@ -16,7 +16,12 @@ from ledger.quotes.revisions import find_quote, offer_of, standing
 
 
 def invoice(
-    quote: Annotated[str, typer.Argument(help="Its number, or its job's number or name.")] = "",
+    quote: Annotated[
+        str,
+        typer.Argument(
+            help="Its number, or its job's number or name.", autocompletion=complete.quote
+        ),
+    ] = "",
     which: Annotated[str, typer.Option("--for", help="The payment asked for, or CO-1.")] = "",
     rest: Annotated[bool, typer.Option("--rest", help="All that was not invoiced yet.")] = False,
     by_card: Annotated[bool, typer.Option("--card", help="Say what it is by card.")] = False,
@@ -52,7 +57,10 @@ def invoice(
 
 
 def variants(
-    quotes: Annotated[list[str], typer.Argument(help="Two to four quotes, by number or job.")],
+    quotes: Annotated[
+        list[str],
+        typer.Argument(help="Two to four quotes, by number or job.", autocompletion=complete.quote),
+    ],
     xlsx: Annotated[Path, typer.Option(help="The client's workbook.")],
 ) -> None:
     """Put two to four quotes side by side for the client, on one page.

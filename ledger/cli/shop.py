@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from ledger.book.settings import SETTINGS
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 
 app = typer.Typer(no_args_is_help=True, help="The shop's settings: rates, markups, saw, taxes.")
@@ -14,7 +14,12 @@ app = typer.Typer(no_args_is_help=True, help="The shop's settings: rates, markup
 
 @app.command()
 def show(
-    text: Annotated[str, typer.Argument(help="Only settings with this in name or words.")] = "",
+    text: Annotated[
+        str,
+        typer.Argument(
+            help="Only settings with this in name or words.", autocompletion=complete.setting
+        ),
+    ] = "",
     as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
 ) -> None:
     """Show the settings, those that were set and the defaults.
@@ -36,7 +41,10 @@ def show(
 
 @app.command(name="set")
 def set_(
-    changes: Annotated[list[str], typer.Argument(metavar="NAME=VALUE …")],
+    changes: Annotated[
+        list[str],
+        typer.Argument(metavar="NAME=VALUE …", autocompletion=complete.new_setting),
+    ],
 ) -> None:
     """Set one or several settings; earlier prices and quotes keep the ones they were made with.
 

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from ledger.book.tables.ground import Operation
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.errors import BadValue
 from ledger.labor.history import history
@@ -27,7 +27,12 @@ from ledger.measures.share import parse_share, show_share
 app = typer.Typer(no_args_is_help=True, help="Operations and their standard times.")
 
 Name = Annotated[
-    str, typer.Argument(metavar="OPERATION", help="Code, word or any part: SND, sand, scuff.")
+    str,
+    typer.Argument(
+        metavar="OPERATION",
+        help="Code, word or any part: SND, sand, scuff.",
+        autocompletion=complete.operation,
+    ),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 

@@ -8,6 +8,8 @@ from typing import Annotated
 
 import typer
 
+from ledger.cli import complete
+
 app = typer.Typer(no_args_is_help=True, help="Stock: on hand, issues, returns, counts, offcuts.")
 
 AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
@@ -15,10 +17,20 @@ Lot = Annotated[int | None, typer.Option(metavar="LOT", help="Draw from this lot
 OnDay = Annotated[str, typer.Option("--on", metavar="DAY", help="The day it happened.")]
 Why = Annotated[str, typer.Option(help="The reason.")]
 Item = Annotated[
-    list[str], typer.Argument(metavar="CODE QTY", help="A material and how much; with --lot: QTY.")
+    list[str],
+    typer.Argument(
+        metavar="CODE QTY",
+        help="A material and how much; with --lot: QTY.",
+        autocompletion=complete.material_quantity,
+    ),
 ]
 JobItem = Annotated[
-    list[str], typer.Argument(metavar="JOB CODE QTY", help="Such as: bed EDGE78 88.")
+    list[str],
+    typer.Argument(
+        metavar="JOB CODE QTY",
+        help="Such as: bed EDGE78 88.",
+        autocompletion=complete.job_material,
+    ),
 ]
 
 
@@ -139,7 +151,12 @@ def own_use(
 @app.command()
 def count(
     words: Annotated[
-        list[str], typer.Argument(metavar="CODE QTY | FILE", help="What was counted.")
+        list[str],
+        typer.Argument(
+            metavar="CODE QTY | FILE",
+            help="What was counted.",
+            autocompletion=complete.material_quantity,
+        ),
     ],
     why: Why = "",
     on: OnDay = "today",
@@ -169,7 +186,10 @@ def open_(
 
 @app.command()
 def offcuts(
-    material: Annotated[str, typer.Argument(help="Only those of this material.")] = "",
+    material: Annotated[
+        str,
+        typer.Argument(help="Only those of this material.", autocompletion=complete.material),
+    ] = "",
     as_json: AsJson = False,
 ) -> None:
     """Show the pieces on the rack, with their size and what they charge to a job.
@@ -183,8 +203,12 @@ def offcuts(
 
 @app.command()
 def keep(
-    job: Annotated[str, typer.Argument(help="The job that leaves them over.")],
-    material: Annotated[str, typer.Argument(help="Of which sheets they are.")],
+    job: Annotated[
+        str, typer.Argument(help="The job that leaves them over.", autocompletion=complete.job)
+    ],
+    material: Annotated[
+        str, typer.Argument(help="Of which sheets they are.", autocompletion=complete.material)
+    ],
     sizes: Annotated[
         list[str], typer.Argument(metavar="LENGTHxWIDTH …", help="Length runs along the grain.")
     ],

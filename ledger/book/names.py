@@ -1,0 +1,52 @@
+"""The names that a shell offers when one presses Tab: read at once, never written, never a refusal.
+
+A book is opened for reading only and as it stands: it is not upgraded, and where it is missing,
+locked or of another make there are simply no names.
+"""
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+from typing import NamedTuple
+
+from ledger.book.questions import IN_FORCE
+
+_SECONDS = 0.2
+"""How long a shell may be kept waiting for somebody who writes."""
+
+_MOST = 500
+"""How many names are read at most, the newest first."""
+
+_NAMES = {
+    "job": f"SELECT number, title, '' FROM job WHERE kind = 'commission' AND {IN_FORCE}",
+    "material": f"SELECT code, name, '' FROM material WHERE {IN_FORCE}",
+    "operation": f"SELECT code, name, spoken FROM operation WHERE {IN_FORCE}",
+    "design": f"SELECT name, title, '' FROM design_version WHERE {IN_FORCE}",
+    "quote": "SELECT q.number || '-' || q.revision, j.title, '' FROM quote q"
+    f" JOIN job j ON j.id = q.job WHERE q.{IN_FORCE}",
+}
+_NEWEST_FIRST = {"quote": "q.id"}
+
+
+class Known(NamedTuple):
+    """A name, what it stands for in words, and other words that mean the same."""
+
+    name: str
+    words: str
+    also: str
+
+
+def known_names(path: Path, what: str) -> list[Known]:
+    """The names of jobs, materials, operations, designs or quotes in a book, the newest first."""
+    order = _NEWEST_FIRST.get(what, "id")
+    question = f"{_NAMES[what]} ORDER BY {order} DESC LIMIT {_MOST}"
+    address = f"{path.absolute().as_uri()}?mode=ro"
+    try:
+        with closing(sqlite3.connect(address, uri=True, timeout=_SECONDS)) as connection:
+            rows = [Known(*row) for row in connection.execute(question)]
+    except (sqlite3.Error, OSError, ValueError):
+        return []
+    first: dict[str, Known] = {}
+    for row in rows:
+        first.setdefault(row.name, row)
+    return list(first.values())
