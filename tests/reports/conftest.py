@@ -1,5 +1,6 @@
 """The spring of the sample workshop: opening stock, a sponsor's sheets, the receipts of May."""
 
+import shutil
 from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
@@ -56,11 +57,18 @@ def live_through_spring(book: Book) -> None:
         issue(book, bed, code, Quantity.of(Decimal(quantity)), day=date(2025, 5, 20))
 
 
-@pytest.fixture
-def spring(tmp_path: Path) -> Iterator[Book]:
-    """The sample workshop after its spring, on 2025-06-30."""
-    with open_shop(tmp_path) as book:
+@pytest.fixture(scope="session")
+def lived(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The file of the sample workshop after its spring, lived through only once."""
+    with open_shop(tmp_path_factory.mktemp("spring")) as book:
         live_through_spring(book)
+        return book.path
+
+
+@pytest.fixture
+def spring(lived: Path, tmp_path: Path) -> Iterator[Book]:
+    """The sample workshop after its spring, on 2025-06-30, for one test alone."""
+    with Book(Path(shutil.copy(lived, tmp_path / "spring.sqlite")), TODAY) as book:
         yield book
 
 
