@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from ledger.errors import BadValue
 from ledger.measures.length import Length
+from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.spoken import quoted, tidy
 
 if TYPE_CHECKING:
@@ -162,6 +163,25 @@ def kind(name: str) -> str:
     ('volume', 'count')
     """
     return _BY_NAME[unit(name)].kind
+
+
+def show_count(quantity: Quantity, name: str) -> str:
+    """Say a quantity with its unit, counted units in the plural where there is more than one.
+
+    >>> show_count(Quantity.of(1), "sheet"), show_count(Quantity.of(5), "sheet")
+    ('1 sheet', '5 sheets')
+    >>> show_count(Quantity.of(2), "box"), show_count(Quantity.of(88), "ft")
+    ('2 boxes', '88 ft')
+    >>> show_count(Quantity.of(7), "each"), show_count(Quantity.of(Fraction(2, 3)), "roll")
+    ('7', '0.666667 roll')
+    """
+    shown = show_quantity(quantity)
+    if name == EACH:
+        return shown
+    known = _BY_NAME.get(name)
+    if known is None or known.kind != "count" or quantity <= Quantity.of(1):
+        return f"{shown} {name}"
+    return f"{shown} {known.spellings[0]}"
 
 
 def convert(value: Fraction | Decimal | int, source: str, target: str) -> Fraction:
