@@ -16,7 +16,7 @@ from ledger.book.questions.reversals import (
     touched_jobs,
     touched_lots,
 )
-from ledger.book.questions.stock import below_zero, lot_now, moved_in, recounted
+from ledger.book.questions.stock import below_zero, lot_now, moved_in, orphans, recounted
 from ledger.book.tables.ground import Deed
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
@@ -69,7 +69,7 @@ def refuse_uncovered_offcuts(book: Book, deed: Deed) -> None:
 
 def faults(book: Book) -> list[str]:
     """What does not tie in the whole room; an empty list where everything does."""
-    return recounted(book) + below_zero(book)
+    return recounted(book) + orphans(book) + below_zero(book)
 
 
 REVERSAL_RULES: Sequence[ReversalRule] = (
