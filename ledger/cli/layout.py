@@ -1,6 +1,9 @@
 """`benchledger layout`: parts laid out on sheets, of a job or of a parts list without a book."""
 
-from collections.abc import Callable
+import re
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
@@ -9,26 +12,39 @@ import typer
 from ledger.cli import voice
 from ledger.cli.opened import book_path, open_shop
 from ledger.cutting.layout import Layout
-from ledger.cutting.problem import Piece, Problem, Stock
+from ledger.cutting.problem import Piece, Problem
+from ledger.cutting.quick import Saw, quick_layout
 from ledger.cutting.record import layout_to_dict
-from ledger.errors import BadValue
+from ledger.cutting.sequence import CutCounts, count_cuts, cut_notes
+from ledger.errors import BadValue, NotAllowed
 from ledger.measures.length import Length, parse_allowance, parse_size, show_length
 from ledger.measures.rounding import half_up
 
 app = typer.Typer(help="Parts laid out on sheets.")
 
-type Laid = list[tuple[Problem, Layout]]
+KERF, TRIM, CAPACITY = "1/8 in", "1/4 in", "12 in"
+"""The saw where no book says otherwise: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """The plans to show: by material, in which units, with how many digits of money (or none)."""
+
+    plans: Sequence[tuple[Problem, Layout]]
+    units: str
+    digits: int | None = None
+    title: str = ""
 
 
 @app.command()
 def layout(
     job: Annotated[str, typer.Argument(help="Number or any part of the title.")] = "",
     parts: Annotated[Path | None, typer.Option(help="A parts list instead of a job.")] = None,
-    sheet: Annotated[str, typer.Option(help="Size of the sheets, as 48x96in.")] = "",
-    kerf: Annotated[str, typer.Option(help="Width of the saw cut.")] = "1/8 in",
-    trim: Annotated[str, typer.Option(help="Lost at each edge of a sheet.")] = "1/4 in",
+    sheet: Annotated[str, typer.Option(help="Its sheets, as 48x96in.")] = "",
+    kerf: Annotated[str, typer.Option(help="Width of the saw cut; else the shop's.")] = "",
+    trim: Annotated[str, typer.Option(help="Lost at each edge of a sheet; else the shop's.")] = "",
     units: Annotated[str, typer.Option(help="inch or mm: what a bare number means.")] = "",
-    grain: Annotated[str, typer.Option(help="Grain along the long or the short side.")] = "long",
+    grain: Annotated[str, typer.Option(help="Grain along the long or the short side.")] = "",
     rip_first: Annotated[bool, typer.Option("--rip-first", help="Always rip first.")] = False,
     harder: Annotated[bool, typer.Option("--harder", help="Search longer.")] = False,
     svg: Annotated[Path | None, typer.Option(help="Write a drawing per sheet here.")] = None,
@@ -40,135 +56,175 @@ def layout(
     Example: benchledger layout --parts parts.csv --sheet 48x96in --kerf 1/8in --json
     """
     if parts is None:
-        laid, shown = _of_job(job, harder, xlsx)
+        if any((sheet, kerf, trim, units, grain, rip_first)):
+            raise typer.BadParameter(
+                "a job's sheets stand in the price list and its saw in the shop's settings;"
+                " --sheet, --kerf, --trim, --units, --grain and --rip-first go with --parts"
+            )
+        laid = _of_job(job, harder, xlsx)
+    elif job or xlsx:
+        raise typer.BadParameter(
+            "name a job or a parts list, not both" if job
+            else "a shop pack needs a job; a parts list alone has --svg and --json"
+        )  # fmt: skip
     else:
-        if xlsx:
-            raise BadValue("A shop pack needs a job; a parts list alone has --svg and --json.")
-        unit = _units(units)
-        shown = unit or "inch"
-        laid = _of_parts(parts, _sheet(sheet, trim, unit, grain), kerf, unit, rip_first, harder)
+        laid = _of_parts(parts, sheet, (kerf, trim, units), grain or "long", rip_first, harder)
     if svg:
-        _draw(laid, svg, shown)
+        _draw(laid, svg)
     if as_json:
-        voice.facts(layout_to_dict(laid))
+        voice.facts(layout_to_dict(laid.plans, laid.digits))
     else:
-        for problem, found in laid:
-            _show(problem, found, shown)
+        _show_all(laid)
 
 
-def _of_job(job: str, harder: bool, xlsx: Path | None) -> tuple[Laid, str]:
+def _of_job(job: str, harder: bool, xlsx: Path | None) -> Laid:
     from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.pricing import assemble, price_job
 
     with open_shop() as book, voice.wait("Laying out the sheets …"):
         found = find_job(book, job) if job else last_job(book)
         made = assemble(book, found, harder=harder)
-        sheet = price_job(book, found) if xlsx else None
-        units = book.units
-    if xlsx and sheet:
-        from ledger.workbooks.writers.shop_pack import write_shop_pack
+        if xlsx:
+            from ledger.workbooks.writers.shop_pack import write_shop_pack
 
-        write_shop_pack(sheet, made, xlsx)
-        voice.note(f"Shop pack: {xlsx}")
-    return [(plan.problem, plan.layout) for plan in made.plans.values()], units
-
-
-def _units(said: str) -> str | None:
-    """What a bare number means: as said, else the book's where there is one, else nothing."""
-    if said:
-        if said not in {"inch", "mm"}:
-            raise BadValue(f"--units is inch or mm; not “{said}”.")
-        return said
-    if not book_path().is_file():
-        return None
-    with open_shop() as book:
-        return book.units
-
-
-def _sheet(sheet: str, trim: str, unit: str | None, grain: str) -> Stock:
-    if not sheet:
-        raise typer.BadParameter("say the size of a sheet: --sheet 48x96in")
-    sides = sheet.casefold().replace("×", "x").split("x")
-    if len(sides) != 2:
-        raise BadValue(f"“{sheet}” is not a sheet size; write for example 48x96in or 1220x2440mm.")
-    if grain not in {"long", "short"}:
-        raise BadValue(f"--grain is long or short; not “{grain}”.")
-    first, second = (side.strip() for side in sides)
-    if first and first[-1].isdigit():
-        first += second.lstrip("0123456789./- ")
-    lengths = sorted((parse_size(first, unit).nm, parse_size(second, unit).nm))
-    along, across = (lengths[1], lengths[0]) if grain == "long" else (lengths[0], lengths[1])
-    return Stock("new", along, across, parse_allowance(trim, unit).nm, cost=0, label="sheet")
+            write_shop_pack(price_job(book, found), made, xlsx, shop=book.setting("shop"))
+            voice.note(f"Shop pack: {xlsx}")
+        plans = [(plan.problem, plan.layout) for plan in made.plans.values()]
+        return Laid(plans, book.units, book.currency.digits, found.number)
 
 
 def _of_parts(
-    file: Path, sheet: Stock, kerf: str, unit: str | None, rip_first: bool, harder: bool
+    file: Path, sheet: str, said: tuple[str, str, str], grain: str, rip_first: bool, harder: bool
 ) -> Laid:
-    from ledger.cutting.problem import check_problem
-    from ledger.cutting.solve import solve
     from ledger.workbooks.readers.parts import read_parts
 
-    rows = read_parts(file, unit)
-    by_material: dict[str, list[Piece]] = {}
-    for row in rows:
-        piece = Piece(
+    if not sheet:
+        raise typer.BadParameter("say the size of a sheet: --sheet 48x96in")
+    saw, unit = _saw(*said, rip_first)
+    long, wide = _sheet(sheet, unit, grain)
+    pieces = [
+        Piece(
             row.id, row.name or row.id, row.length.nm, row.width.nm, row.quantity,
             may_turn=row.grain == "any", material=row.material,
-        )  # fmt: skip
-        by_material.setdefault(row.material, []).append(piece)
-    asked = [
-        Problem(code, tuple(pieces), (sheet,), parse_allowance(kerf, unit).nm, rip_first)
-        for code, pieces in by_material.items()
-    ]
-    show = _shown(unit or "inch")
-    for problem in asked:
-        check_problem(problem, show)
+        )
+        for row in read_parts(file, unit)
+    ]  # fmt: skip
+    shown = unit or "inch"
     with voice.wait("Laying out the sheets …"):
-        return [(problem, solve(problem, harder=harder)) for problem in asked]
+        answer = quick_layout(
+            pieces, long.nm, wide.nm, saw, harder=harder, show=_show(shown, suffix=True)
+        )
+    return Laid(answer.plans, shown)
 
 
-def _shown(units: str) -> Callable[[int], str]:
-    return lambda nm: show_length(Length(nm), units, suffix=True)
+def _saw(kerf: str, trim: str, units: str, rip_first: bool) -> tuple[Saw, str | None]:
+    """The saw, and what a bare number means: as said, else the shop's, else as is usual."""
+    if units and units not in {"inch", "mm"}:
+        raise BadValue(f"--units is inch or mm; not “{units}”.")
+    unit: str | None = units or None
+    usual = [parse_allowance(text, None) for text in (KERF, TRIM, CAPACITY)]
+    if not (kerf and trim and unit) and book_path().is_file():
+        with open_shop() as book:
+            unit = unit or book.units
+            usual = [book.setting(name) for name in ("kerf", "trim", "crosscut_capacity")]
+            rip_first = rip_first or book.setting("rip_first")
+    cut = _allowance("--kerf", kerf, unit) if kerf else usual[0]
+    lost = _allowance("--trim", trim, unit) if trim else usual[1]
+    return Saw(cut.nm, lost.nm, rip_first, usual[2].nm), unit
 
 
-def _show(problem: Problem, found: Layout, units: str) -> None:
-    from ledger.cutting.sequence import count_cuts
+def _allowance(option: str, text: str, unit: str | None) -> Length:
+    try:
+        return parse_allowance(text, unit)
+    except BadValue as wrong:
+        raise BadValue(f"{option}: {wrong}") from wrong
+
+
+def _sheet(text: str, unit: str | None, grain: str) -> tuple[Length, Length]:
+    """A sheet's length along the grain and its width; one unit at the end is that of both."""
+    sides = [side.strip() for side in text.casefold().replace("×", "x").split("x")]
+    if len(sides) != 2 or not all(sides):
+        raise BadValue(f"“{text}” is not a sheet size; write for example 48x96in or 1220x2440mm.")
+    if grain not in {"long", "short"}:
+        raise BadValue(f"--grain is long or short; not “{grain}”.")
+    first, second = sides
+    has_unit, shared = (re.search(r"[^\d\s.,/½¼¾⅛⅜⅝⅞-]+$", side) for side in sides)
+    if shared and not has_unit:
+        first += shared[0]
+    short, long = sorted(parse_size(side, unit) for side in (first, second))
+    return (long, short) if grain == "long" else (short, long)
+
+
+def _show(units: str, *, suffix: bool = False) -> Callable[[int], str]:
+    return lambda nm: show_length(Length(nm), units, suffix=suffix)
+
+
+def _show_all(laid: Laid) -> None:
+    counts = []
+    for problem, found in laid.plans:
+        _show_one(problem, found, laid)
+        counts.append(count_cuts(problem, found))
+        voice.say(_said_cuts(counts[-1]))
+    if len(counts) > 1:
+        voice.heading(f"In all: {_said_cuts(sum(counts, CutCounts()))}")
+
+
+def _show_one(problem: Problem, found: Layout, laid: Laid) -> None:
     from ledger.cutting.sketch import sketch
 
     proof = "the fewest possible" if found.proven else f"at least {found.fewest_possible} needed"
     used = half_up(found.sheet_yield * 100, 0)
-    voice.heading(
-        f"{problem.material or 'Parts'}: {len(found.sheets)} sheets ({proof}), {used} % used"
-    )
+    sheets = _many(len(found.sheets), "sheet")
+    voice.heading(f"{problem.material or 'Parts'}: {sheets} ({proof}), {used} % used")
     for number, sheet in enumerate(found.sheets, start=1):
-        for line in sketch(problem, sheet, number, show=_plain(units)):
+        for line in sketch(
+            problem, sheet, number, show=_show(laid.units), ascii_only=_speaks_ascii()
+        ):
             voice.say(line)
-    cuts = count_cuts(problem, found)
-    voice.say(
-        f"{cuts.strips} strips, {cuts.fence_settings} fence settings, {cuts.wide_crosscuts} wide"
-        f" and {cuts.narrow_crosscuts} narrow crosscuts."
-    )
-    for words in found.notes:
+    for words in cut_notes(problem, found):
         voice.note(words)
 
 
-def _plain(units: str) -> Callable[[int], str]:
-    return lambda nm: show_length(Length(nm), units)
+def _said_cuts(cuts: CutCounts) -> str:
+    return (
+        f"{_many(cuts.strips, 'strip')}, {_many(cuts.fence_settings, 'fence setting')},"
+        f" {cuts.wide_crosscuts} wide and {_many(cuts.narrow_crosscuts, 'narrow crosscut')}."
+    )
 
 
-def _draw(laid: Laid, folder: Path, units: str) -> None:
+def _many(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+
+
+def _speaks_ascii() -> bool:
+    """Whether the terminal has no frames and blocks to draw with."""
+    return "utf" not in (getattr(sys.stdout, "encoding", None) or "utf-8").casefold()
+
+
+def _draw(laid: Laid, folder: Path) -> None:
     from ledger.cutting.drawing import sheet_svg
 
-    folder.mkdir(parents=True, exist_ok=True)
-    for problem, found in laid:
+    show = _show(laid.units)
+    taken: set[str] = set()
+    for problem, found in laid.plans:
+        name = _file_name(problem.material, taken)
         for number, sheet in enumerate(found.sheets, start=1):
-            path = folder / f"{_file_name(problem.material)}-{number:02}.svg"
-            path.write_text(sheet_svg(problem, sheet, number, _plain(units)), encoding="utf-8")
+            drawing = sheet_svg(problem, sheet, number, show, laid.title)
+            path = folder / f"{name}-{number:02}.svg"
+            try:
+                folder.mkdir(parents=True, exist_ok=True)
+                path.write_text(drawing, encoding="utf-8")
+            except OSError as trouble:
+                said = trouble.strerror or "it failed"
+                raise NotAllowed(f"{path} cannot be written ({said}).") from trouble
             voice.note(f"Drawing: {path}")
 
 
-def _file_name(name: str) -> str:
-    """A material's code as a file name that cannot leave its folder."""
-    return "".join(c if c.isalnum() or c in "-_" else "-" for c in name)[:60] or "sheet"
-
-
+def _file_name(name: str, taken: set[str]) -> str:
+    """A material's code as a file name of its own that cannot leave its folder."""
+    plain = "".join(c if c.isalnum() or c in "-_" else "-" for c in name)[:60] or "sheet"
+    chosen, number = plain, 2
+    while chosen.casefold() in taken:
+        chosen, number = f"{plain}-{number}", number + 1
+    taken.add(chosen.casefold())
+    return chosen

@@ -1,18 +1,25 @@
-"""The layouts of a job: solved once, stored with what they answer, reused until that changes."""
+"""The layouts of a job: solved once, stored with what they answer, reused until that changes.
+
+The plan on the wall stays as it is while parts, sheets, prices and saw stay as they are. Looking
+harder keeps the better of the two plans, and the one on the wall where they are as good.
+"""
 
 import json
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from ledger.book import Book
-from ledger.book.tables.ground import Material, StoredLayout
+from ledger.book.questions.stock import still_out
+from ledger.book.tables.ground import Job, Material, StoredLayout
+from ledger.book.tables.stock import Lot
 from ledger.costing.takeoff import piece_of, sheet_parts
-from ledger.cutting.layout import Layout
+from ledger.cutting.layout import SQUARE_FOOT, Layout
 from ledger.cutting.problem import Problem, Stock
+from ledger.cutting.sequence import count_cuts
 from ledger.designs.built import Build, BuiltPart
 from ledger.errors import NotAllowed
-from ledger.stock.offcuts import RackPiece
+from ledger.stock.offcuts import RackPiece, rack
 
 type Prices = Mapping[str, Decimal]
 type Progress = Callable[[str], None]
@@ -24,6 +31,14 @@ class Plan:
 
     problem: Problem
     layout: Layout
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """A stored layout, and how hard it was looked for."""
+
+    layout: Layout
+    effort: str
 
 
 def plans(
@@ -46,19 +61,80 @@ def plans(
         code: _problem(book, code, parts, materials, prices, _on_rack(code, pieces))
         for code, parts in sheet_parts(build, materials).items()
     }
-    found = {code: _stored(book, problem, harder) for code, problem in asked.items()}
-    fresh = [code for code, layout in found.items() if layout is None]
+    known = {code: _stored(book, problem) for code, problem in asked.items()}
+    effort = "harder" if harder else "default"
+    fresh = {
+        code: _solved(asked[code], stored, harder, progress)
+        for code, stored in known.items()
+        if stored is None or (harder and stored.effort != effort)
+    }
     if fresh:
-        from ledger.cutting.solve import solve
-
-        for code in fresh:
-            if progress:
-                progress(f"Laying out {code} …")
-            found[code] = solve(asked[code], harder=harder)
         with book.deed("layout", f"{build.title}: {', '.join(fresh)}"):
-            for code in fresh:
-                _store(book, asked[code], found[code], harder)
-    return {code: Plan(asked[code], layout) for code, layout in found.items() if layout}
+            for code, layout in fresh.items():
+                _store(book, asked[code], layout, effort)
+    found = {code: stored.layout for code, stored in known.items() if stored} | fresh
+    return {code: Plan(problem, found[code]) for code, problem in asked.items()}
+
+
+def rack_for(book: Book, job: Job, without: Iterable[int] = ()) -> list[RackPiece]:
+    """The offcuts that a job may be laid on, by the number of their lots.
+
+    Pieces it has taken already still count, and what it left over itself does not: so its plan
+    stays the same while it is cut. The lots `without` are promised to others.
+    """
+    promised = set(without)
+    own = {lot.key for lot in book.rows(Lot, job=job.key, source="offcut")}
+    pieces = {
+        piece.lot: piece
+        for piece in rack(book)
+        if piece.lot not in own and piece.lot not in promised
+    }
+    for out in still_out(book, job.key, book.today):
+        lot = book.row(Lot, out.lot)
+        if lot is not None and lot.source == "offcut" and lot.length and lot.width:
+            pieces[lot.key] = RackPiece(
+                lot.key, lot.material or "", lot.length, lot.width, lot.thickness, lot.full,
+                lot.cash, lot.day,
+            )  # fmt: skip
+    return [pieces[number] for number in sorted(pieces)]
+
+
+def better_of(problem: Problem, known: Layout, found: Layout) -> Layout:
+    """The better of two answers to one question, the known one where they are as good.
+
+    It keeps the sharper bounds of both, so that what one of them proved stays proven.
+    """
+    best = found if _worth(problem, found) > _worth(problem, known) else known
+    fewest = max(known.fewest_possible, found.fewest_possible)
+    least_cost = max(known.least_cost, found.least_cost)
+    return replace(
+        best,
+        fewest_possible=fewest,
+        least_cost=least_cost,
+        proven=len(best.sheets) == fewest and best.cost <= least_cost,
+    )
+
+
+def _worth(problem: Problem, layout: Layout) -> tuple[int, ...]:
+    """What decides between plans: cost, sheets, the largest offcut in square feet, fences."""
+    largest = layout.largest_leftover
+    return (
+        -layout.cost,
+        -len(layout.sheets),
+        largest.area // SQUARE_FOOT if largest else 0,
+        -count_cuts(problem, layout).fence_settings,
+    )
+
+
+def _solved(
+    problem: Problem, known: _Known | None, harder: bool, progress: Progress | None
+) -> Layout:
+    from ledger.cutting.solve import solve
+
+    if progress:
+        progress(f"Laying out {problem.material} …")
+    found = solve(problem, harder=harder)
+    return found if known is None else better_of(problem, known.layout, found)
 
 
 def _problem(
@@ -123,29 +199,27 @@ def _new_sheets(
     return stocks
 
 
-def _stored(book: Book, problem: Problem, harder: bool) -> Layout | None:
+def _stored(book: Book, problem: Problem) -> _Known | None:
     from ledger.cutting.engine import SOLVER_VERSION
     from ledger.cutting.record import layouts_from_dict
 
     row = book.last(StoredLayout, digest=problem.digest(SOLVER_VERSION))
-    if row is None or (harder and row.effort != "harder"):
+    if row is None:
         return None
-    return layouts_from_dict(json.loads(row.plan), digits=0)[0]
+    return _Known(layouts_from_dict(json.loads(row.plan), digits=0)[0], row.effort)
 
 
-def _store(book: Book, problem: Problem, layout: Layout | None, harder: bool) -> None:
+def _store(book: Book, problem: Problem, layout: Layout, effort: str) -> None:
     from ledger.cutting.engine import SOLVER_VERSION
     from ledger.cutting.record import layout_to_dict
 
-    if layout is None:
-        return
     told = layout_to_dict([(problem, layout)], digits=0)
     book.post(
         StoredLayout(
             digest=problem.digest(SOLVER_VERSION),
             material=problem.material,
             solver=SOLVER_VERSION,
-            effort="harder" if harder else "default",
+            effort=effort,
             plan=json.dumps(told, sort_keys=True, separators=(",", ":")),
         )
     )

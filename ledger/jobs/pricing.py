@@ -1,6 +1,6 @@
 """A job's price: design, layouts, prices, standards and rates made into one cost sheet."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -29,7 +29,7 @@ from ledger.jobs.answers import answers_of, costs_of, counts_of
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.jobs import basis_of
 from ledger.jobs.near import near_jobs
-from ledger.jobs.plans import Plan, Progress, plans
+from ledger.jobs.plans import Plan, Progress, plans, rack_for
 from ledger.labor.history import history
 from ledger.labor.learning import HoursRange, predict
 from ledger.labor.standards import standards
@@ -37,7 +37,7 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import show_quantity
 from ledger.measures.share import parse_share, show_share
 from ledger.stock.materials import KINDS, materials
-from ledger.stock.offcuts import RackPiece, rack
+from ledger.stock.offcuts import RackPiece
 from ledger.stock.worth import cash_cover
 
 
@@ -60,9 +60,14 @@ class Assembled:
 
 
 def assemble(
-    book: Book, job: Job, *, harder: bool = False, progress: Progress | None = None
+    book: Book,
+    job: Job,
+    *,
+    harder: bool = False,
+    progress: Progress | None = None,
+    without: Iterable[int] = (),
 ) -> Assembled:
-    """Work out a job's design on today's prices and lay it out.
+    """Work out a job's design on today's prices and lay it out; lots `without` are not touched.
 
     Raises:
         NotAllowed: the job has no design, or a material it names is not in the price list.
@@ -79,7 +84,7 @@ def assemble(
     built = work_out(design, basis.parameters, book.units)
     prices = prices_of(book)
     amounts = {code: price.amount for code, price in prices.items()}
-    on_rack = {f"lot {piece.lot}": piece for piece in rack(book)}
+    on_rack = {f"lot {piece.lot}": piece for piece in rack_for(book, job, without)}
     laid = plans(
         book, built, known, amounts, rack=on_rack.values(), harder=harder, progress=progress
     )
@@ -214,10 +219,15 @@ def hours_of(
     return lines, predict(told, past.residuals()), near_jobs(book, told)
 
 
-def _lines(book: Book, made: Assembled) -> list[CostLine]:
+def taken_of(book: Book, made: Assembled) -> tuple[Taken, ...]:
+    """The take-off of what a job is made of, with the shop's allowances."""
     allowances = Allowances(book.setting("edging_allowance"), book.setting("fastener_allowance"))
     layouts = {code: plan.layout for code, plan in made.plans.items()}
-    taken = take_off(made.build, layouts, made.materials, allowances, book.setting("kerf"))
+    return take_off(made.build, layouts, made.materials, allowances, book.setting("kerf"))
+
+
+def _lines(book: Book, made: Assembled) -> list[CostLine]:
+    taken = taken_of(book, made)
     suppliers = {supplier.key: supplier.name for supplier in book.rows(Supplier)}
     return [_line(book, made, line, suppliers) for line in taken]
 

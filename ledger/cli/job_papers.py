@@ -1,0 +1,189 @@
+"""`benchledger job buying-list` and `job pack`: what to buy, and what hangs on the wall."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.jobs.jobs import find_job, last_job
+from ledger.measures.quantity import Quantity, show_quantity
+
+if TYPE_CHECKING:  # help comes without what a price needs
+    from ledger.jobs.buying import BuyingLine, BuyingList
+
+
+def buying_list(
+    job: Annotated[str, typer.Argument(help="Number or any part of the title; else all.")] = "",
+    won: Annotated[bool, typer.Option("--won", help="Only jobs that are won.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+) -> None:
+    """List what is to be bought, for a job or for all that are open: by supplier, in packs.
+
+    Example: benchledger job buying-list bed
+    """
+    from ledger.jobs.buying import buying_list as make_list
+    from ledger.jobs.buying import is_won, jobs_to_buy_for
+
+    with open_shop() as book, voice.wait("Adding up what the jobs need …"):
+        wanted = [find_job(book, job)] if job else jobs_to_buy_for(book)
+        found = make_list(book, [one for one in wanted if is_won(book, one) or not won])
+    if as_json:
+        voice.facts(_facts(found))
+    else:
+        _show(found)
+
+
+def pack(
+    xlsx: Annotated[Path, typer.Option(help="The workbook to write.")],
+    job: Annotated[str, typer.Argument(help="Number or any part of the title.")] = "",
+) -> None:
+    """Write the shop pack: cut list, plans, cuts, edging, hardware, hours, cautions, labels.
+
+    Example: benchledger job pack bed --xlsx bed-shop-pack.xlsx
+    """
+    from ledger.jobs.pricing import assemble, price_job
+    from ledger.workbooks.writers.shop_pack import write_shop_pack
+
+    with open_shop() as book, voice.wait("Laying out the sheets …"):
+        found = find_job(book, job) if job else last_job(book)
+        sheet = price_job(book, found)
+        write_shop_pack(sheet, assemble(book, found), xlsx, shop=book.setting("shop"))
+    voice.say(f"{found.number} {found.title}: shop pack written to {xlsx}.")
+
+
+def _show(found: "BuyingList") -> None:
+    if not found.jobs:
+        voice.say("No job is open that needs anything bought.")
+        return
+    for job in found.jobs:
+        voice.heading(f"{job.number} {job.title}{'' if job.is_won else ' (not won yet)'}")
+    for supplier, lines in found.by_supplier.items():
+        voice.say()
+        _show_supplier(found, supplier, lines)
+    voice.say()
+    _show_covered(found)
+    if found.to_buy:
+        show = found.currency.show(found.total)
+        voice.heading(f"To buy: {show} {found.currency.code}, before freight and tax")
+    else:
+        voice.heading("Nothing is to be bought.")
+    _warn(found)
+
+
+def _show_supplier(found: "BuyingList", supplier: str, lines: "tuple[BuyingLine, ...]") -> None:
+    from ledger.jobs.buying import sum_of
+
+    show = found.currency.show
+    several = len(found.jobs) > 1
+    rows = [
+        [
+            line.material + ("*" if line.is_stale else ""),
+            line.name,
+            *([", ".join(job for job, _ in line.jobs)] if several else []),
+            f"{show_quantity(line.need)}",
+            _said_buy(line),
+            "" if line.price is None else format(line.price, "f"),
+            "no price" if line.amount is None else show(line.amount),
+        ]
+        for line in lines
+    ]
+    heads: list[str | tuple[str, voice.Justify]] = ["", supplier or "No supplier known"]
+    heads += ["for"] if several else []
+    heads += [("need", "right"), ("buy", "right"), ("each", "right"), ("amount", "right")]
+    footer = [""] * (len(heads) - 1) + [show(sum_of(lines))]
+    voice.table(heads, rows, footer=footer)
+
+
+def _said_buy(line: "BuyingLine") -> str:
+    if line.packs is not None and line.pack != Quantity.of(1):
+        return f"{line.packs} × {show_quantity(line.pack)} {line.unit}"
+    return f"{show_quantity(line.buy)} {line.unit}"
+
+
+def _show_covered(found: "BuyingList") -> None:
+    """What need not be bought, or not in full: what is there, from whom, and what was given."""
+    rows = [
+        [line.material, line.name, line.unit, _said_cover(line)]
+        for line in found.lines
+        if _covers(line)
+    ]
+    rows += [
+        [used.material, "offcut on the rack", "lot", f"{used.lot} for {used.job}"]
+        for used in found.offcuts
+    ]
+    if rows:
+        voice.table(["", "Covered already", "", ""], rows)
+        voice.say()
+
+
+def _covers(line: "BuyingLine") -> list[tuple[str, Quantity]]:
+    parts = [("given to the job", line.given), ("from stock", line.from_stock)]
+    parts += [(f"from {name}", quantity) for name, quantity in line.from_sponsors]
+    return [(words, quantity) for words, quantity in parts if quantity]
+
+
+def _said_cover(line: "BuyingLine") -> str:
+    said = ", ".join(f"{show_quantity(quantity)} {words}" for words, quantity in _covers(line))
+    rest = "all" if not line.short else f"of {show_quantity(line.need)}"
+    return f"{said}: {rest}"
+
+
+def _warn(found: "BuyingList") -> None:
+    old = [line.price_day for line in found.to_buy if line.is_stale and line.price_day]
+    if old:
+        voice.warn(
+            f"* a price older than {found.stale_days} days (the oldest of {min(old)}):"
+            " ask again before you order."
+        )
+    unknown = [line.material for line in found.to_buy if line.price is None]
+    if unknown:
+        voice.warn(f"no price, not in the sum: {', '.join(unknown)}.")
+
+
+def _facts(found: "BuyingList") -> dict[str, Any]:
+    from ledger.jobs.buying import sum_of
+
+    def money(amount: Any) -> str:
+        return str(found.currency.decimal(amount))
+
+    return {
+        "as_of": found.as_of.isoformat(),
+        "currency": found.currency.code,
+        "jobs": [{"job": job.number, "title": job.title, "won": job.is_won} for job in found.jobs],
+        "lines": [_line_facts(found, line) for line in found.lines],
+        "offcuts": [
+            {"job": used.job, "material": used.material, "lot": used.lot} for used in found.offcuts
+        ],
+        "suppliers": [
+            {"name": name, "amount": money(sum_of(lines))}
+            for name, lines in found.by_supplier.items()
+        ],
+        "total": money(found.total),
+    }
+
+
+def _line_facts(found: "BuyingList", line: "BuyingLine") -> dict[str, Any]:
+    said = {
+        name: show_quantity(getattr(line, name))
+        for name in ("need", "given", "from_stock", "short", "pack", "buy")
+    }
+    return {
+        "material": line.material,
+        "name": line.name,
+        "kind": line.kind,
+        "unit": line.unit,
+        "jobs": [{"job": job, "need": show_quantity(need)} for job, need in line.jobs],
+        **said,
+        "from_sponsors": [
+            {"name": name, "quantity": show_quantity(quantity)}
+            for name, quantity in line.from_sponsors
+        ],
+        "packs": line.packs,
+        "supplier": line.supplier,
+        "price": None if line.price is None else format(line.price, "f"),
+        "price_day": line.price_day.isoformat() if line.price_day else None,
+        "stale": line.is_stale,
+        "amount": None if line.amount is None else str(found.currency.decimal(line.amount)),
+    }

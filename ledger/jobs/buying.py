@@ -1,0 +1,267 @@
+"""What is to be bought for the jobs at hand: need − on hand − offcuts, in whole packs.
+
+A job needs what its price counts. Of that it may have been given some already; the rest is met
+from stock in the order in which it will be drawn, what sponsors gave told apart, and pieces on the
+rack stand in its layout. What is still short is added up over the jobs and bought in whole packs,
+at the price of today. Jobs that are won are served first; a piece on the rack goes to one job.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil
+
+from ledger.book import Book
+from ledger.book.questions.stock import still_out
+from ledger.book.tables.ground import Job, Material, Price, Supplier
+from ledger.book.tables.stock import Lot
+from ledger.jobs.jobs import jobs, state_of
+from ledger.jobs.plans import Plan
+from ledger.jobs.pricing import assemble, prices_of, taken_of
+from ledger.measures.money import Currency, Money, total
+from ledger.measures.quantity import Quantity
+from ledger.measures.units import kind
+from ledger.stock.materials import materials
+from ledger.stock.worth import value_on
+
+NONE = Quantity(0)
+
+DONE = frozenset({"ready", "installed", "closed", "cancelled"})
+"""States of a job for which nothing is bought any more."""
+
+
+@dataclass(frozen=True, slots=True)
+class ForJob:
+    """A job on the list; one that is not won yet may still come to nothing."""
+
+    number: str
+    title: str
+    is_won: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BuyingLine:
+    """One material: what the jobs need of it, what covers that, what is to be bought.
+
+    `packs` are of `pack` stock units each; `amount` is None where no price is known.
+    """
+
+    material: str
+    name: str
+    kind: str
+    unit: str
+    jobs: tuple[tuple[str, Quantity], ...]
+    need: Quantity
+    given: Quantity
+    from_stock: Quantity
+    from_sponsors: tuple[tuple[str, Quantity], ...]
+    short: Quantity
+    pack: Quantity
+    packs: int | None
+    buy: Quantity
+    supplier: str
+    price: Decimal | None
+    price_day: date | None
+    is_stale: bool
+    amount: Money | None
+
+
+@dataclass(frozen=True, slots=True)
+class OffcutUsed:
+    """A piece on the rack that a job's layout is cut from."""
+
+    job: str
+    material: str
+    lot: int
+
+
+@dataclass(frozen=True, slots=True)
+class BuyingList:
+    """All that the jobs need; what is to be bought stands by supplier."""
+
+    as_of: date
+    currency: Currency
+    stale_days: int
+    jobs: tuple[ForJob, ...]
+    lines: tuple[BuyingLine, ...]
+    offcuts: tuple[OffcutUsed, ...]
+
+    @property
+    def to_buy(self) -> tuple[BuyingLine, ...]:
+        """The lines of which something is short."""
+        return tuple(line for line in self.lines if line.short)
+
+    @property
+    def by_supplier(self) -> dict[str, tuple[BuyingLine, ...]]:
+        """What is to be bought, by supplier; without a known supplier under an empty name."""
+        names = sorted({line.supplier for line in self.to_buy}, key=lambda name: (not name, name))
+        return {
+            name: tuple(line for line in self.to_buy if line.supplier == name) for name in names
+        }
+
+    @property
+    def total(self) -> Money:
+        """What it comes to at today's prices, before freight and tax; no price counts as 0."""
+        return sum_of(self.to_buy)
+
+
+type _Pot = list[tuple[str, Quantity]]
+"""What is on hand of a material and not promised yet, oldest first; sponsors' goods by name."""
+
+OWN = ""
+"""The name under which the shop's own stock stands among those who gave some."""
+
+
+@dataclass(slots=True)
+class _Tally:
+    """One material over the jobs, as it is added up."""
+
+    jobs: list[tuple[str, Quantity]] = field(default_factory=list)
+    given: Quantity = NONE
+    covered: dict[str, Quantity] = field(default_factory=dict)
+    short: Quantity = NONE
+
+    @property
+    def need(self) -> Quantity:
+        return sum((quantity for _, quantity in self.jobs), NONE)
+
+
+def sum_of(lines: Iterable[BuyingLine]) -> Money:
+    """What lines come to together; a line without a price counts as 0."""
+    return total(line.amount or Money(0) for line in lines)
+
+
+def jobs_to_buy_for(book: Book) -> list[Job]:
+    """The jobs under way, those that are won first, each in the order they were opened."""
+    under_way = [job for job in jobs(book) if state_of(book, job) not in DONE]
+    return sorted(under_way, key=lambda job: not is_won(book, job))
+
+
+def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
+    """What to buy for some jobs, in the order in which stock goes to them.
+
+    Raises:
+        NotAllowed: a job has no design, or a sheet it is laid on has no price.
+    """
+    pots = _on_hand(book)
+    tallies: dict[str, _Tally] = {}
+    offcuts: list[OffcutUsed] = []
+    for job in wanted:
+        made = assemble(book, job, without=[used.lot for used in offcuts])
+        offcuts += _offcuts(job, made.plans.values())
+        given = _given(book, job)
+        needs: dict[str, Quantity] = {}
+        for taken in taken_of(book, made):
+            if not taken.rack:
+                needs[taken.material] = needs.get(taken.material, NONE) + taken.charged
+        for code, need in needs.items():
+            tally, pot = tallies.setdefault(code, _Tally()), pots.setdefault(code, [])
+            _serve(job.number, need, given.get(code, NONE), tally, pot)
+    known, prices = materials(book), prices_of(book)
+    suppliers = {supplier.key: supplier.name for supplier in book.rows(Supplier)}
+    return BuyingList(
+        as_of=book.today,
+        currency=book.currency,
+        stale_days=book.setting("stale_days"),
+        jobs=tuple(ForJob(job.number, job.title, is_won(book, job)) for job in wanted),
+        lines=tuple(
+            _line(book, known[code], prices.get(code), suppliers, tally)
+            for code, tally in tallies.items()
+        ),
+        offcuts=tuple(offcuts),
+    )
+
+
+def is_won(book: Book, job: Job) -> bool:
+    """Whether a job is more than asked for: its quote was accepted, or work began."""
+    return state_of(book, job) != "open"
+
+
+def _on_hand(book: Book) -> dict[str, _Pot]:
+    """What there is to draw from: neither borrowed goods nor pieces on the rack."""
+    pots: dict[str, _Pot] = {}
+    for lot in value_on(book):
+        if lot.material is not None and lot.source not in ("borrowed", "offcut"):
+            is_free = bool(lot.full) and not lot.cash
+            name = (lot.sponsor or "in kind") if is_free else OWN
+            pots.setdefault(lot.material, []).append((name, lot.quantity))
+    return pots
+
+
+def _given(book: Book, job: Job) -> dict[str, Quantity]:
+    """What a job was issued and did not bring back, by material; offcuts stand in its layout."""
+    given: dict[str, Quantity] = {}
+    for out in still_out(book, job.key, book.today):
+        lot = book.row(Lot, out.lot)
+        if lot is not None and lot.material and lot.source != "offcut":
+            given[lot.material] = given.get(lot.material, NONE) + out.quantity
+    return given
+
+
+def _offcuts(job: Job, plans: Iterable[Plan]) -> list[OffcutUsed]:
+    return [
+        OffcutUsed(job.number, sheet.material, int(sheet.label.removeprefix("lot ")))
+        for plan in plans
+        for sheet in plan.layout.sheets
+        if sheet.source == "rack"
+    ]
+
+
+def _serve(job: str, need: Quantity, given: Quantity, tally: _Tally, pot: _Pot) -> None:
+    """Meet a job's need from what it has, then from stock, the oldest lots first."""
+    tally.jobs.append((job, need))
+    has = min(need, given)
+    tally.given = tally.given + has
+    left = need - has
+    for place, (name, there) in enumerate(pot):
+        part = min(left, there)
+        left = left - part
+        if part:
+            tally.covered[name] = tally.covered.get(name, NONE) + part
+            pot[place] = (name, there - part)
+    tally.short = tally.short + left
+
+
+def _line(
+    book: Book,
+    material: Material,
+    price: Price | None,
+    suppliers: dict[int, str],
+    tally: _Tally,
+) -> BuyingLine:
+    packs = _packs(material, tally.short)
+    buy = tally.short if packs is None else material.pack * packs
+    return BuyingLine(
+        material=material.code,
+        name=material.name,
+        kind=material.kind,
+        unit=material.unit,
+        jobs=tuple(tally.jobs),
+        need=tally.need,
+        given=tally.given,
+        from_stock=tally.covered.get(OWN, NONE),
+        from_sponsors=tuple(item for item in tally.covered.items() if item[0] != OWN),
+        short=tally.short,
+        pack=material.pack,
+        packs=packs,
+        buy=buy,
+        supplier=suppliers.get(price.supplier or 0, "") if price else "",
+        price=price.amount if price else None,
+        price_day=price.day if price else None,
+        is_stale=_is_stale(book, price),
+        amount=book.currency.money(price.amount * buy.decimal) if price else None,
+    )
+
+
+def _is_stale(book: Book, price: Price | None) -> bool:
+    return price is not None and (book.today - price.day).days > book.setting("stale_days")
+
+
+def _packs(material: Material, short: Quantity) -> int | None:
+    """How many packs to buy; None for lumber by the board foot, which comes in whole boards."""
+    by_measure = material.kind == "lumber" and kind(material.unit) != "count"
+    if by_measure and material.pack == Quantity.of(1):
+        return None
+    return ceil(Fraction(short.millionths, material.pack.millionths))

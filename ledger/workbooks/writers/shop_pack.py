@@ -1,0 +1,187 @@
+"""The shop pack: what hangs on the wall while a job is built, and what is written on it.
+
+No price stands in it; hours do, with room to write the actual ones beside them.
+"""
+
+from decimal import Decimal
+from fractions import Fraction
+from pathlib import Path
+from typing import Any, cast
+
+from openpyxl import Workbook
+from openpyxl.styles import Font
+
+from ledger.costing.sheet import CostSheet
+from ledger.designs.built import BuiltPart
+from ledger.jobs.pricing import Assembled
+from ledger.measures.length import Length
+from ledger.measures.rounding import half_up, trimmed
+from ledger.workbooks.paper import HOURS, Look, Value, new_workbook, save
+from ledger.workbooks.writers.rows import Rows, count_format, padded
+from ledger.workbooks.writers.shop_pack_cuts import LINE, add_cut_list, add_cut_sequence
+from ledger.workbooks.writers.shop_pack_labels import add_labels
+from ledger.workbooks.writers.shop_pack_parts import BOX, FONT, Pack, fit_on_one
+from ledger.workbooks.writers.shop_pack_plan import add_plans
+
+_LAID_ELSEWHERE = {"sheet", "lumber", "edging"}
+"""Kinds with pages of their own; all others stand on the hardware list."""
+
+_OVER = {"inch": Length.of(1, "in"), "mm": Length.of(25, "mm")}
+"""How much longer than its edge a band is cut: common practice, no source."""
+
+_WRITE = Look(size=11, wrap=True, line_below=True)
+
+
+def write_shop_pack(sheet: CostSheet, made: Assembled, path: Path, *, shop: str = "") -> Path:
+    """Write the shop pack of a job, readable by its owner alone."""
+    pack = Pack(sheet, made)
+    workbook = new_workbook(f"Shop pack {sheet.job}", shop, sheet.as_of)
+    _add_overview(workbook, pack)
+    add_cut_list(workbook, pack)
+    add_plans(workbook, pack)
+    add_cut_sequence(workbook, pack)
+    _add_edging(workbook, pack)
+    _add_hardware(workbook, pack)
+    _add_operations(workbook, pack)
+    _add_cautions(workbook, pack)
+    add_labels(workbook, pack)
+    _write_in(workbook, FONT)
+    return save(workbook, path, private=True)
+
+
+def _write_in(workbook: Workbook, font: str) -> None:
+    """Write all of a workbook in one font, which its columns are measured in too.
+
+    Columns are as many digits of the workbook's own font wide as they are told, and openpyxl has
+    no public word for that one. Without it a drawing is to scale only where its usual font is.
+    """
+    inside = cast(Any, workbook)
+    inside._fonts[0] = Font(name=font, size=10)
+    inside._named_styles["Normal"].font = Font(name=font, size=10)
+    for sheet in workbook.worksheets:
+        for row in sheet.iter_rows():
+            for cell in row:
+                if cell.has_style and cell.font.name != font:
+                    old = cell.font
+                    size = min(old.sz, 10) if old.sz <= 11 else old.sz
+                    cell.font = Font(name=font, size=size, bold=old.b, color=old.color)
+
+
+def _add_overview(workbook: Workbook, pack: Pack) -> None:
+    """What is built, from how many sheets, in which sizes and thicknesses."""
+    sheet = pack.sheet
+    note = f"{sheet.design}, as of {sheet.as_of}."
+    rows = pack.rows(workbook, "Overview", (26, 14, 56), note)
+    _facts(rows, "What it is", sheet.facts)
+    rows.subtitle("Sheets")
+    for laid in sheet.layouts:
+        proven = "the fewest possible" if laid.proven else f"at least {laid.fewest_possible} needed"
+        used = f"{half_up(laid.sheet_yield * 100, 0)} % used, {proven}"
+        name = pack.made.materials[laid.material].name
+        rows.add((f"{laid.material} {name}", laid.sheets, used), ("", "0_)"), LINE)
+    cuts = pack.made.cuts
+    rows.subtitle("Cuts")
+    for name, count, words in (
+        ("Strips", cuts.strips, "ripped at the table saw"),
+        ("Fence settings", cuts.fence_settings, "equal strips share one; equal sheets go together"),
+        ("Wide crosscuts", cuts.wide_crosscuts, "with the guide rail"),
+        ("Narrow crosscuts", cuts.narrow_crosscuts, "at the miter saw"),
+    ):
+        rows.add((name, count, words), ("", "0_)"), LINE)
+    _facts(rows, "Sizes it was worked out for", dict(pack.made.build.parameters))
+    fit_on_one(rows)
+
+
+def _facts(rows: Rows, heading: str, facts: dict[str, str]) -> None:
+    if not facts:
+        return
+    rows.subtitle(heading)
+    for name, words in facts.items():
+        rows.add((name.replace("_", " "), "", words), (), LINE)
+
+
+def _add_edging(workbook: Workbook, pack: Pack) -> None:
+    """Every banded edge by edging material, with the length to cut the band to."""
+    unit = "ft" if pack.sheet.units == "inch" else "m"
+    over = _OVER[pack.sheet.units]
+    note = f"A band is cut about {pack.show_unit(over.nm)} longer than its edge and trimmed after."
+    widths = (4, 10, 26, 8, 9, 12, 12, 11)
+    rows = pack.rows(workbook, "Edging", widths, note, headings=True)
+    names = ("", "Id", "Part", "Edge", "Bands", "Edge is", "Cut to", f"Sum {unit}")
+    rows.headings(names, figures=(5, 8))
+    lines = {line.item: line for line in pack.sheet.lines}
+    for band in pack.made.build.bands:
+        line = lines.get(band.material)
+        rows.subtitle(f"{band.material} {pack.made.materials[band.material].name}")
+        if line:
+            rows.note(f"{line.basis}: take {trimmed(line.quantity.decimal):f} {line.unit}.")
+        for part in pack.made.build.parts:
+            if part.edging == band.material:
+                for cells in _bands(pack, part, over, unit):
+                    rows.add(cells, ("", "", "", "", padded("0"), "", "", padded("0.0")), LINE)
+
+
+def _bands(pack: Pack, part: BuiltPart, over: Length, unit: str) -> list[tuple[Value, ...]]:
+    found: list[tuple[Value, ...]] = []
+    for name, letter, edge in (("long", "L", part.length), ("short", "W", part.width)):
+        count = sum(mark.startswith(letter) for mark in part.banded) * part.quantity
+        if count:
+            summed = _in(edge * count, unit)
+            found.append(
+                (BOX, part.id, part.name, name, count, pack.show(edge.nm),
+                 pack.show((edge + over).nm), summed)
+            )  # fmt: skip
+    return found
+
+
+def _in(length: Length, unit: str) -> Decimal:
+    return half_up(length.feet if unit == "ft" else length.metres, 1)
+
+
+def _add_hardware(workbook: Workbook, pack: Pack) -> None:
+    """Hardware, fasteners, finish and supplies to lay out before work begins."""
+    rows = pack.rows(workbook, "Hardware", (4, 13, 40, 10, 10, 44), landscape=True, headings=True)
+    rows.headings(("", "Code", "What", "Quantity", "Unit", "For"), figures=(4,))
+    for line in pack.sheet.lines:
+        if line.kind not in _LAID_ELSEWHERE:
+            quantity = trimmed(line.quantity.decimal)
+            rows.add(
+                (BOX, line.item, line.words, quantity, line.unit, line.basis),
+                ("", "", "", count_format(quantity)), LINE,
+            )  # fmt: skip
+
+
+def _add_operations(workbook: Workbook, pack: Pack) -> None:
+    """Operations with the estimated hours, and room for the actual ones."""
+    widths = (7, 34, 13, 10, 14, 9, 9, 12, 14, 24)
+    note = "Hours are person-hours. Write the actual ones here, then enter them: hours add."
+    rows = pack.rows(workbook, "Operations", widths, note, landscape=True, headings=True)
+    rows.headings(
+        ("Code", "Operation", "Group", "Count", "Unit", "Hours", "Helper", "Actual h", "Day, who",
+         "Note"), figures=(4, 6, 7),
+    )  # fmt: skip
+    form = padded(HOURS)
+    for line in pack.sheet.hours:
+        count = trimmed(half_up(Fraction(line.driver), 2))
+        rows.add(
+            (line.operation, line.name, line.group.replace("_", " "), count, line.unit,
+             line.estimate, line.helper or None, None, None, None),
+            ("", "", "", count_format(count), "", form, form), _WRITE,
+        )  # fmt: skip
+        high = rows.sheet.row_dimensions[rows.row - 1]
+        high.height = max(20, high.height or 0)
+    totals = pack.sheet.totals
+    rows.sums("Sum", {6: totals.estimate_hours, 7: totals.helper_hours}, form)
+    rows.row += 1
+    rows.note(
+        f"Four such jobs in five stay under {pack.sheet.range.p80} h"
+        f" ({pack.sheet.range.jobs} past jobs behind this)."
+    )
+    fit_on_one(rows)
+
+
+def _add_cautions(workbook: Workbook, pack: Pack) -> None:
+    rows = pack.rows(workbook, "Cautions", (4, 22, 78), headings=True)
+    rows.headings(("", "About", "Caution for this job"))
+    for caution in pack.sheet.cautions:
+        rows.add((BOX, caution.about, caution.words), (), LINE)
