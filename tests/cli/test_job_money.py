@@ -118,3 +118,23 @@ def test_an_option_that_was_taken_is_asked_for(shop, agreed):
     facts = json.loads(agreed("quote", "show", "shelves", "--json").out)
 
     assert facts["options"] == [{"name": "Lamp", "price": "100.00", "tax": "6.00"}]
+
+
+def test_a_job_says_how_far_it_has_come_and_then_nothing_is_held(agreed):
+    agreed("job", "pay", "shelves", "2120")
+    said = agreed("job", "state", "shelves", "installed", "--note", "straps shown")
+
+    assert said.out == "J-2501 Marrow shelves: installed.\n"
+    assert json.loads(agreed("job", "pay", "shelves", "--json").out)["held"] == "0.00"
+    assert "straps shown" in agreed("job", "state", "shelves").out
+
+
+@pytest.mark.parametrize(
+    ("entered", "says"),
+    [("closed", "benchledger job close"), ("painted", "No state is called"), ("i", "may be any")],
+)
+def test_a_state_is_one_of_the_list_and_not_one_with_a_verb_of_its_own(agreed, entered, says):
+    said = agreed("job", "state", "shelves", entered)
+
+    assert said.code == 1
+    assert says in said.err

@@ -135,8 +135,6 @@ def _about(page: Page, found: Comparison) -> None:
     page.span(1, 1, _bullets(facts), SMALL)
     page.span(2, 4, _bullets(found.buys), SMALL)
     page.end(8)
-    for note in found.notes:
-        page.line(note, SMALL, space=4)
 
 
 def _chart(page: Page, title: str, rows: tuple[int, int], column: int) -> None:

@@ -84,7 +84,7 @@ def _piece(page: Page, offer: Offer) -> None:
         page.line(offer.description, TEXT, space=4)
     told = [(fact.name, fact.words) for fact in offer.facts]
     if offer.included:
-        told.append(("Included", "; ".join(offer.included)))
+        told.append(("Included", " · ".join(offer.included)))
     for name, words in told:
         page.span(1, 1, name, GRAY)
         page.span(2, 6, words, TEXT)

@@ -1,0 +1,35 @@
+"""`benchledger job state`: how far a job has come."""
+
+from typing import Annotated
+
+import typer
+
+from ledger.book.tables.ground import JobState
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.jobs.jobs import find_job, set_state, state_of
+from ledger.jobs.states import find_state
+from ledger.measures.day import parse_day
+
+
+def state(
+    job: Annotated[str, typer.Argument(metavar="JOB", help="Number or any part of the title.")],
+    entered: Annotated[
+        str, typer.Argument(metavar="STATE", help="Material ordered, building, installed …")
+    ] = "",
+    on: Annotated[str, typer.Option(help="On which day.")] = "today",
+    note: Annotated[str, typer.Option(help="Anything to remember of it.")] = "",
+) -> None:
+    """Say which state a job entered, or list the states it went through.
+
+    Example: benchledger job state bed installed --on 2025-05-28
+    """
+    with open_shop() as book:
+        found = find_job(book, job)
+        if entered:
+            set_state(book, found, find_state(entered), day=parse_day(on, book.today), why=note)
+        rows = [[row.state, str(row.day), row.why] for row in book.rows(JobState, job=found.key)]
+        now = state_of(book, found)
+    voice.say(f"{found.number} {found.title}: {now}.")
+    if not entered:
+        voice.table(["state", "since", ""], rows)
