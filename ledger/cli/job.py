@@ -7,7 +7,17 @@ import typer
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.cli import job_close, job_copy, job_money, job_panels, job_rough, voice
+from ledger.cli import (
+    complete,
+    job_close,
+    job_copy,
+    job_money,
+    job_panels,
+    job_papers,
+    job_rough,
+    job_state,
+    voice,
+)
 from ledger.cli.opened import open_shop
 from ledger.jobs.jobs import (
     basis_of,
@@ -22,7 +32,12 @@ from ledger.jobs.jobs import (
 
 app = typer.Typer(no_args_is_help=True, help="Commissions: open, answer, costs, past jobs.")
 
-JobName = Annotated[str, typer.Argument(metavar="JOB", help="Number or any part of the title.")]
+JobName = Annotated[
+    str,
+    typer.Argument(
+        metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
+    ),
+]
 AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 Values = Annotated[
     list[str] | None, typer.Option("--set", metavar="NAME=VALUE", help="A parameter of the design.")
@@ -32,7 +47,9 @@ Values = Annotated[
 @app.command()
 def new(
     title: Annotated[str, typer.Argument(help="What it is, in words of your own.")],
-    design: Annotated[str, typer.Option(help="A design in the book.")] = "",
+    design: Annotated[
+        str, typer.Option(help="A design in the book.", autocompletion=complete.design)
+    ] = "",
     values: Values = None,
     parts: Annotated[Path | None, typer.Option(help="A parts list, XLSX or CSV.")] = None,
     client: Annotated[str, typer.Option(help="Who it is for.")] = "",
@@ -55,7 +72,9 @@ def new(
 @app.command(name="set")
 def set_(
     job: JobName,
-    design: Annotated[str, typer.Option(help="Another design.")] = "",
+    design: Annotated[
+        str, typer.Option(help="Another design.", autocompletion=complete.design)
+    ] = "",
     values: Values = None,
     parts: Annotated[Path | None, typer.Option(help="A parts list, XLSX or CSV.")] = None,
 ) -> None:
@@ -233,7 +252,10 @@ def add_cost(
 @app.command()
 def count(
     job: JobName,
-    operation: Annotated[str, typer.Argument(help="An operation, in words or code.")],
+    operation: Annotated[
+        str,
+        typer.Argument(help="An operation, in words or code.", autocompletion=complete.operation),
+    ],
     quantity: Annotated[str, typer.Argument(help="How many, counted by hand.")],
     words: Annotated[str, typer.Option("--note", help="How it was counted.")] = "",
     built: Annotated[bool, typer.Option("--built", help="As it was built.")] = False,
@@ -255,6 +277,9 @@ def count(
 
 app.command()(job_rough.rough)
 app.command()(job_copy.copy)
+app.command()(job_state.state)
+app.command(name="buying-list")(job_papers.buying_list)
+app.command()(job_papers.pack)
 for verb in (job_close.close, job_close.reopen, job_close.income, job_close.spoiled):
     app.command()(verb)
 for command in (job_money.change, job_money.pay, job_money.cancel, job_panels.panels):
