@@ -31,6 +31,15 @@ QUOTE = Annotated[
     typer.Argument(help="Its number, or its job's number or name.", autocompletion=complete.quote),
 ]
 AS_JSON = Annotated[bool, typer.Option("--json", help="As JSON.")]
+DELIVERABLES = Annotated[
+    list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="A part with its own total.")
+]
+OPTIONS = Annotated[
+    list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="Something to add if liked.")
+]
+TAXED = Annotated[
+    list[str] | None, typer.Option(metavar="NAME=yes|no", help="Whether tax falls on a part.")
+]
 
 
 @app.command()
@@ -39,18 +48,12 @@ def draft(
         str,
         typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
     ] = "",
-    deliverable: Annotated[
-        list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="A part with its own total.")
-    ] = None,
-    option: Annotated[
-        list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="Something to add if liked.")
-    ] = None,
+    deliverable: DELIVERABLES = None,
+    option: OPTIONS = None,
     goods: Annotated[str, typer.Option(help="Name of the part that takes the rest.")] = "",
     describe: Annotated[str, typer.Option(help="What the piece is, in a sentence.")] = "",
     price: Annotated[str, typer.Option(help="The firm price, if not the computed one.")] = "",
-    taxed: Annotated[
-        list[str] | None, typer.Option(metavar="NAME=yes|no", help="Whether tax falls on a part.")
-    ] = None,
+    taxed: TAXED = None,
     drawing: Annotated[str, typer.Option(help="Number and revision of the drawing.")] = "",
     sample: Annotated[str, typer.Option(help="Number of the approved sample.")] = "",
     mattress: Annotated[
