@@ -69,6 +69,7 @@ def _summary(workbook: Workbook, report: MonthReport, letter: bool) -> Rows:
     ):
         _parts(rows, report, name, parts, sheet)
     _roll(rows, report)
+    rows.sheet.row_breaks.append(Break(id=rows.row))  # material first, then jobs and the chart
     _jobs(rows, report)
     _clients(rows, report)
     _prices(rows, report)
@@ -183,9 +184,8 @@ def _prices(rows: Rows, report: MonthReport) -> None:
 
 
 def _twelve_months(rows: Rows, data: MonthData, report: MonthReport) -> None:
-    """The months that the chart shows, on a page of their own."""
+    """The months that the chart shows."""
     decimal, money = report.currency.decimal, padded(money_format(report.currency))
-    rows.sheet.row_breaks.append(Break(id=rows.row))  # never half a chart at the foot of a page
     rows.subtitle("Landed cost of twelve months (sheet Months)")
     for month in data.twelve_months:
         rows.add((str(month.month), decimal(total(month.by_category.values()))), ("", money))
