@@ -14,9 +14,12 @@ from ledger.book.questions.stock import still_out
 from ledger.book.tables.ground import Job, Material, StoredLayout
 from ledger.book.tables.stock import Lot
 from ledger.costing.takeoff import piece_of, sheet_parts
+from ledger.cutting.engine import SOLVER_VERSION
 from ledger.cutting.layout import SQUARE_FOOT, Layout
 from ledger.cutting.problem import Problem, Stock
+from ledger.cutting.record import layout_to_dict, layouts_from_dict
 from ledger.cutting.sequence import count_cuts
+from ledger.cutting.solve import solve
 from ledger.designs.built import Build, BuiltPart
 from ledger.errors import NotAllowed
 from ledger.stock.offcuts import RackPiece, rack
@@ -129,8 +132,6 @@ def _worth(problem: Problem, layout: Layout) -> tuple[int, ...]:
 def _solved(
     problem: Problem, known: _Known | None, harder: bool, progress: Progress | None
 ) -> Layout:
-    from ledger.cutting.solve import solve
-
     if progress:
         progress(f"Laying out {problem.material} …")
     found = solve(problem, harder=harder)
@@ -200,9 +201,6 @@ def _new_sheets(
 
 
 def _stored(book: Book, problem: Problem) -> _Known | None:
-    from ledger.cutting.engine import SOLVER_VERSION
-    from ledger.cutting.record import layouts_from_dict
-
     row = book.last(StoredLayout, digest=problem.digest(SOLVER_VERSION))
     if row is None:
         return None
@@ -210,9 +208,6 @@ def _stored(book: Book, problem: Problem) -> _Known | None:
 
 
 def _store(book: Book, problem: Problem, layout: Layout, effort: str) -> None:
-    from ledger.cutting.engine import SOLVER_VERSION
-    from ledger.cutting.record import layout_to_dict
-
     told = layout_to_dict([(problem, layout)], digits=0)
     book.post(
         StoredLayout(

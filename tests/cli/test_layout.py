@@ -1,0 +1,210 @@
+"""`benchledger layout`: a job's plan or a parts list's, in words, as JSON, as drawings."""
+
+import json
+from decimal import Decimal
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from ledger.cutting.check import check_layout
+from ledger.cutting.problem import Piece, Problem, Stock
+from ledger.cutting.record import layouts_from_dict
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
+
+TOLD = """id,qty,length,width,grain,part
+S,4,30 in,11-1/4 in,length,Side
+T,2,2 ft,10 in,any,Tray
+"""
+BARE = "id,qty,length,width,grain\nS,4,30,11-1/4,length\n"
+
+
+@pytest.fixture
+def parts(tmp_path):
+    """Parts lists: with units, and with bare numbers."""
+    (tmp_path / "told.csv").write_text(TOLD, encoding="utf-8")
+    (tmp_path / "bare.csv").write_text(BARE, encoding="utf-8")
+
+
+@pytest.fixture
+def quick(shop, parts):
+    """Type `layout --parts` with a list that says its units."""
+
+    def type_in(*words, file="told.csv", sheet="48x96in"):
+        return shop("layout", "--parts", file, "--sheet", sheet, *words)
+
+    return type_in
+
+
+def facts(said):
+    assert said.code == 0, said.err
+    return json.loads(said.out)
+
+
+def test_a_parts_list_needs_no_book(quick):
+    said = quick()
+    assert (said.code, said.err) == (0, "")
+    assert said.out.splitlines()[0] == "Parts: 1 sheet (the fewest possible), 40 % used"
+    assert "30 x 11-1/4" in said.out
+    assert all(len(line) <= 80 for line in said.out.splitlines())
+
+
+def test_the_json_has_the_keys_that_others_read(quick):
+    told = facts(quick("--json"))
+    assert {"sheets", "totals", "cuts", "kerf_mm"} <= told.keys()
+    sheet, total = told["sheets"][0], told["totals"][0]
+    assert {"material", "source", "length_mm", "width_mm", "trim_mm", "placements",
+            "leftovers"} <= sheet.keys()  # fmt: skip
+    assert (sheet["source"], sheet["length_mm"], sheet["width_mm"], sheet["trim_mm"]) == (
+        "new", "2438.4", "1219.2", "6.35",
+    )  # fmt: skip
+    assert sheet["placements"][0].keys() >= {"part", "x_mm", "y_mm", "length_mm", "width_mm",
+                                             "turned"}  # fmt: skip
+    assert sheet["leftovers"][0].keys() >= {"x_mm", "y_mm", "length_mm", "width_mm", "usable"}
+    assert {"material", "sheets", "fewest_possible", "proven", "cost", "yield"} <= total.keys()
+    assert {"strips", "wide_crosscuts", "narrow_crosscuts"} <= told["cuts"].keys()
+    assert (told["kerf_mm"], total["sheets"], total["fewest_possible"], total["proven"]) == (
+        "3.175", 1, 1, True,
+    )  # fmt: skip
+    assert total["cost"] is None, "a parts list has no prices"
+
+
+def test_the_plan_told_as_json_passes_the_check_of_a_layout(quick):
+    inch = 25_400_000
+    pieces = (
+        Piece("S", "Side", 30 * inch, 45 * inch // 4, 4),
+        Piece("T", "Tray", 24 * inch, 10 * inch, 2, may_turn=True),
+    )
+    sheet = Stock("new", 96 * inch, 48 * inch, inch // 4, cost=0)
+    problem = Problem("", pieces, (sheet,), inch // 8)
+    told = facts(quick("--json"))
+    check_layout(problem, layouts_from_dict(told, digits=None)[0])
+
+
+def test_the_grain_runs_along_the_longer_side_unless_told(quick):
+    for size in ("48x96in", "96 x 48 in", "4x8ft", '48"×96"', "4 ft x 96 in"):
+        sheet = facts(quick("--json", sheet=size))["sheets"][0]
+        assert (sheet["length_mm"], sheet["width_mm"]) == ("2438.4", "1219.2"), size
+    sheet = facts(quick("--json", "--grain", "short"))["sheets"][0]
+    assert (sheet["length_mm"], sheet["width_mm"]) == ("1219.2", "2438.4")
+
+
+def test_without_a_book_a_bare_number_needs_units(quick):
+    said = quick(file="bare.csv")
+    assert said.code == 1
+    assert "“30” has no unit; write 30 in or 30 mm." in said.err
+    assert facts(quick("--json", "--units", "inch", file="bare.csv"))["totals"][0]["sheets"] == 1
+    said = quick("--trim", "1/4")
+    assert (said.code, said.err) == (1, "--trim: “1/4” has no unit; write 1/4 in or 1/4 mm.\n")
+    said = quick(sheet="48x96")
+    assert "“48” has no unit" in said.err
+
+
+def test_kerf_and_trim_that_say_their_unit_need_no_more(quick):
+    told = facts(quick("--json", "--kerf", "3.2mm", "--trim", "0 in"))
+    assert (told["kerf_mm"], told["sheets"][0]["trim_mm"]) == ("3.2", "0")
+
+
+def test_with_a_book_the_shops_saw_and_units_are_meant(shop, quick):
+    shop("new", "--shop", "Quillhaven Workshop")
+    shop("shop", "set", "kerf=2.2 mm", "trim=1/2 in")
+    told = facts(quick("--json", file="bare.csv", sheet="48x96"))
+    assert (told["kerf_mm"], told["sheets"][0]["trim_mm"]) == ("2.2", "12.7")
+    told = facts(quick("--json", "--kerf", "1/8", file="bare.csv"))
+    assert told["kerf_mm"] == "3.175"
+
+
+def test_every_material_has_its_own_plan_and_drawing(shop, tmp_path):
+    rows = "id,qty,length,width,material\nA,1,20 in,10 in,PLY/A\nB,1,20 in,10 in,PLY-A\n"
+    (tmp_path / "two.csv").write_text(rows, encoding="utf-8")
+    said = shop("layout", "--parts", "two.csv", "--sheet", "48x96in", "--svg", "drawn")
+    assert said.code == 0
+    assert "In all: 2 strips, 2 fence settings" in said.out
+    assert sorted(path.name for path in (tmp_path / "drawn").iterdir()) == [
+        "PLY-A-01.svg", "PLY-A-2-01.svg",
+    ]  # fmt: skip
+    for path in (tmp_path / "drawn").iterdir():
+        assert ElementTree.parse(path).getroot().tag == "{http://www.w3.org/2000/svg}svg"
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (["--sheet", "48x96x3in"], 1, "is not a sheet size; write for example 48x96in"),
+        (["--sheet", "48in"], 1, "is not a sheet size"),
+        (["--sheet", "0x96in"], 1, "0"),
+        (["--sheet", "20x20in"], 1, "S Side (30 in × 11-1/4 in) is larger than any sheet"),
+        (["--sheet", "48x96in", "--kerf", "12in"], 1, "kerf"),
+        (["--sheet", "48x96in", "--trim", "30in"], 1, "trim"),
+        (["--sheet", "48x96in", "--units", "cubit"], 1, "--units is inch or mm"),
+        (["--sheet", "48x96in", "--grain", "up"], 1, "--grain is long or short"),
+        ([], 2, "--sheet 48x96in"),
+        (["--sheet", "48x96in", "--xlsx", "pack.xlsx"], 2, "a shop pack needs a job"),
+        (["bed", "--sheet", "48x96in"], 2, "not both"),
+    ],
+)
+def test_what_makes_no_sense_is_refused_with_a_sentence(shop, parts, words, code, said):
+    told = shop("layout", "--parts", "told.csv", *words)
+    assert told.code == code
+    assert said in " ".join(told.err.split())
+
+
+def test_a_jobs_sheets_come_from_its_price_list(shop):
+    told = shop("layout", "bed", "--kerf", "1/8in")
+    assert told.code == 2
+    assert "go with --parts" in " ".join(told.err.split())
+
+
+def test_a_drawing_that_cannot_be_written_is_refused_with_its_place(quick, tmp_path):
+    told = quick("--svg", "told.csv/drawn")
+    assert (told.code, "cannot be written" in told.err) == (1, True)
+
+
+@pytest.fixture
+def shelf(shop, tmp_path):
+    """The sample shop with a job made of a parts list."""
+    rows = (
+        "id,part,qty,length,width,material,banded,edging,handed\n"
+        "A,Side,2,72 in,11 in,PLY34,one long,EDGE78,yes\nB,Shelf,9,30 in,11 in,PLY34,,,\n"
+    )
+    (tmp_path / "shelf.csv").write_text(rows, encoding="utf-8")
+    for words in (
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "load", str(SAMPLES / "shop.csv")],
+        ["material", "load", str(SAMPLES / "materials.csv")],
+        ["job", "new", "Shelf for the hall", "--parts", "shelf.csv"],
+    ):
+        said = shop(*words)
+        assert said.code == 0, said.err
+    return shop
+
+
+def test_a_job_is_laid_out_from_the_price_list_and_priced_from_that_plan(shelf):
+    told = facts(shelf("layout", "shelf", "--json"))
+    total = told["totals"][0]
+    assert (total["material"], total["sheets"], total["cost"]) == ("PLY34", 2, "192.00")
+    assert {place["mark"] for sheet in told["sheets"] for place in sheet["placements"]} == {
+        "A-L1", "A-R1", "B",
+    }  # fmt: skip
+    price = facts(shelf("price", "shelf", "--json"))
+    assert price["layout"][0]["sheets"] == 2
+    counts = {line["operation"]: Decimal(line["driver"]) for line in price["operations"]}
+    assert counts["RIP"] == told["cuts"]["strips"]
+    assert facts(shelf("layout", "--json")) == told, "the last job, the same plan"
+
+
+def test_harder_keeps_its_plan_for_the_price(shelf):
+    first = facts(shelf("layout", "shelf", "--json"))
+    harder = facts(shelf("layout", "shelf", "--harder", "--json"))
+    assert Decimal(harder["totals"][0]["cost"]) <= Decimal(first["totals"][0]["cost"])
+    assert facts(shelf("layout", "shelf", "--json")) == harder
+
+
+def test_a_job_is_drawn_with_its_number_and_written_as_a_shop_pack(shelf, tmp_path):
+    said = shelf("layout", "shelf", "--svg", "drawn", "--xlsx", "pack.xlsx")
+    assert said.code == 0
+    assert "Shop pack: pack.xlsx" in said.err
+    assert (tmp_path / "pack.xlsx").is_file()
+    drawn = (tmp_path / "drawn" / "PLY34-01.svg").read_text(encoding="utf-8")
+    assert "J-2501: Sheet 1: PLY34" in drawn
