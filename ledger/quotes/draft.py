@@ -111,7 +111,7 @@ def compose(
     letter: str,
 ) -> tuple[Offer, tuple[str, ...]]:
     """The offer that a cost sheet and the maker's wishes make, and what is missing in it."""
-    price = wishes.price or sheet.totals.price
+    price = sheet.totals.price if wishes.price is None else wishes.price
     deliverables = _deliverables(book, wishes, price, wishes.goods or piece.title)
     standing = str(book.setting("tax_standing"))
     tax = tax_on(

@@ -183,6 +183,12 @@ def test_deliverables_that_leave_nothing_for_the_piece_are_refused(draft):
         draft(extras={"Delivery": USD.money(6980)})
 
 
+@pytest.mark.parametrize("price", [Money(0), Money(-100)])
+def test_a_price_of_nothing_is_refused(draft, price):
+    with pytest.raises(BadValue, match="nothing is left"):
+        draft(price=price)
+
+
 def test_a_deliverable_of_nothing_or_of_the_same_name_is_refused(draft):
     with pytest.raises(BadValue, match="more than 0"):
         draft(extras={"Delivery": Money(0)})
