@@ -22,7 +22,7 @@ GRID = 1 << 24
 """A sheet side is at most so many solver units: areas then stay far below 64 bits."""
 
 type First = Literal["any", "rip", "crosscut"]
-type Goal = Literal["sheets", "cost", "length", "width"]
+type Goal = Literal["sheets", "cost", "leftover", "length", "width"]
 
 _FIRST = {
     "any": solver.CutOrientation.Any,
@@ -32,6 +32,7 @@ _FIRST = {
 _GOAL = {
     "sheets": solver.Objective.BinPacking,
     "cost": solver.Objective.VariableSizedBinPacking,
+    "leftover": solver.Objective.BinPackingWithLeftovers,
     "length": solver.Objective.OpenDimensionX,
     "width": solver.Objective.OpenDimensionY,
 }

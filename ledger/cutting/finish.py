@@ -6,7 +6,7 @@ is kept that leaves the largest usable piece (in steps of a square foot), then t
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ledger.cutting.arrange import Filled, Shop, arrange
 from ledger.cutting.engine import Blank, Effort, First, Goal, Kind, Pattern, pack
@@ -14,6 +14,9 @@ from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.problem import Problem, Stock
 from ledger.cutting.slicing import Box
 from ledger.cutting.units import Unit
+
+MOST_TOGETHER = 30
+"""Two sheets with more parts than this are not laid anew together."""
 
 type Plan = tuple[tuple[int, Pattern], ...]
 """The sheets of a candidate: the number of the stock and the pattern cut from it."""
@@ -51,6 +54,17 @@ class Finisher:
         """Arrange all sheets of a candidate."""
         return tuple(self._sheet(stock, pattern) for stock, pattern in plan)
 
+    def gathered(self, plan: Plan) -> Plan:
+        """Fill one sheet after another from the emptiest, so that its rest grows in one piece."""
+        *fuller, emptiest = sorted(plan, key=lambda sheet: -self._area(sheet[1]))
+        kept = []
+        for sheet in fuller:
+            pair = self._repacked(sheet, emptiest) if sheet[0] == emptiest[0] else ()
+            if len(pair) == 2 and merit(self.finish(pair)) > merit(self.finish((sheet, emptiest))):
+                sheet, emptiest = sorted(pair, key=lambda one: -self._area(one[1]))
+            kept.append(sheet)
+        return (*kept, emptiest)
+
     def fits(self, stock: int, pattern: Pattern) -> Pattern | None:
         """Try to lay a sheet's parts on another stock."""
         blank = self._blanks[stock]
@@ -60,6 +74,21 @@ class Finisher:
             return None
         found = pack(kinds, [blank], Effort("tree", 256, self._first))
         return _renumbered(found.patterns[0], numbers) if found.patterns else None
+
+    def _repacked(self, one: tuple[int, Pattern], two: tuple[int, Pattern]) -> Plan:
+        stock, pattern = one
+        both = Pattern(pattern.blank, pattern.parts + two[1].parts)
+        blank = self._blanks[stock]
+        if len(both.parts) > MOST_TOGETHER:
+            return ()
+        kinds, numbers = self._own_kinds(both)
+        effort = Effort("tree", 64, self._first)
+        found = pack(kinds, [replace(blank, copies=2)], effort, "leftover")
+        return tuple((stock, _renumbered(pattern, numbers)) for pattern in found.patterns)
+
+    def _area(self, pattern: Pattern) -> int:
+        kinds = (self._kinds[laid.kind] for laid in pattern.parts)
+        return sum(kind.length * kind.width for kind in kinds)
 
     def _sheet(self, stock: int, pattern: Pattern) -> Sheet:
         key = (stock, pattern)
@@ -176,9 +205,7 @@ def _merit(sheet: Sheet) -> tuple[int, ...]:
 
 
 def _renumbered(pattern: Pattern, numbers: Sequence[int]) -> Pattern:
-    parts = tuple(
-        type(laid)(numbers[laid.kind], laid.x, laid.y, laid.turned) for laid in pattern.parts
-    )
+    parts = tuple(replace(laid, kind=numbers[laid.kind]) for laid in pattern.parts)
     return Pattern(pattern.blank, parts)
 
 

@@ -289,7 +289,5 @@ def _stock_order(stock: Stock) -> tuple[object, ...]:
 def _in_order(pattern: Pattern, rows: Sequence[int] | None) -> Pattern:
     if rows is None:
         return pattern
-    parts = tuple(
-        type(laid)(rows[laid.kind], laid.x, laid.y, laid.turned) for laid in pattern.parts
-    )
+    parts = tuple(replace(laid, kind=rows[laid.kind]) for laid in pattern.parts)
     return Pattern(pattern.blank, parts)

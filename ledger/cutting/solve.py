@@ -85,7 +85,9 @@ def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progr
             "add new ones to the rack's."
         )
     finisher = Finisher(problem, search.stocks, search.kinds)
-    finished = [finisher.finish(_cheaper(search, finisher, plan)) for plan in search.plans]
+    plans = [_cheaper(search, finisher, plan) for plan in search.plans]
+    plans += [finisher.gathered(plan) for plan in plans]
+    finished = [finisher.finish(plan) for plan in plans]
     best = max(finished, key=lambda sheets: _worth(search, sheets))
     sheets = laid_sheets(problem, search.stocks, search.heaps, best)
     return Answer(

@@ -35,7 +35,10 @@ def test_a_sheet_nobody_cuts_stays_whole() -> None:
 
 def spoiled(**facts: object) -> tuple[Cut, ...]:
     """The cuts with one of them changed."""
-    return tuple(replace(cut, **facts) if cut.number == 3 else cut for cut in PLAN.cuts)  # type: ignore[arg-type]
+    return tuple(
+        replace(cut, **facts) if cut.number == 3 else cut  # type: ignore[arg-type]
+        for cut in PLAN.cuts
+    )
 
 
 @pytest.mark.parametrize(
