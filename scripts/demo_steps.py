@@ -102,6 +102,7 @@ def _build(folder: Path) -> Iterator[tuple[str, list[str]]]:
                          "--note", "offcut and tape of the new tower side"]  # fmt: skip
     yield "2025-05-16", ["quote", "invoice", "bed", "--xlsx", f"{folder}/invoice-stage.xlsx"]
     yield "2025-05-19", ["job", "pay", "bed", "2937.92"]
+    yield "2025-05-28", ["job", "state", "bed", "installed"]
     yield "2025-05-29", ["quote", "invoice", "bed", "--rest",
                          "--xlsx", f"{folder}/invoice-final.xlsx"]  # fmt: skip
     yield "2025-05-29", ["job", "pay", "bed", "861.68", "--by", "card", "--fee", "24.02"]
