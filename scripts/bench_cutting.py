@@ -4,7 +4,7 @@
 
 FOLDER holds shop_jobs.csv, two_dim_bin_packing_parts.csv and two_dim_bin_packing_best.csv.
 Every layout passes the independent check, and its cuts are executed on paper, before it counts.
-Sheets, bounds and proofs are the same on any machine; the seconds are this machine's.
+Sheets, bounds and proofs do not depend on the load; the seconds are this machine's.
 """
 
 import argparse
@@ -19,7 +19,7 @@ from pathlib import Path
 
 import rectpack
 
-from ledger.cutting import Piece, Problem, Stock, check_layout, solve
+from ledger.cutting import Layout, Piece, Problem, Stock, check_layout, solve
 from ledger.cutting.engine import Blank, Effort, Kind, pack
 from ledger.cutting.paper import check_cuts
 
@@ -33,31 +33,40 @@ class Tally:
     bound: int = 0
     proven: int = 0
     seconds: float = 0.0
+    processor: float = 0.0
     worst: float = 0.0
-    best_known: int = 0
 
-    def add(self, problem: Problem, harder: bool) -> int:
-        """Solve one instance, check it twice, and give its number of sheets."""
-        begun = time.perf_counter()
-        layout = solve(problem, harder=harder)
-        spent = time.perf_counter() - begun
-        check_layout(problem, layout)
-        check_cuts(problem, layout)
+    def add(self, layout: Layout, spent: float, processor: float) -> None:
+        """Add one solved instance."""
         self.instances += 1
         self.sheets += len(layout.sheets)
         self.bound += layout.fewest_possible
         self.proven += layout.proven
         self.seconds += spent
-        self.worst = max(self.worst, spent)
-        return len(layout.sheets)
+        self.processor += processor
+        self.worst = max(self.worst, processor)
 
     def line(self) -> str:
         """Say the sums in one line."""
+        count = max(self.instances, 1)
         return (
             f"{self.instances} instances: {self.sheets} sheets, bound {self.bound}, "
-            f"proven {self.proven} ({100 * self.proven / max(self.instances, 1):.0f} %), "
-            f"{self.seconds / max(self.instances, 1):.2f} s each, worst {self.worst:.1f} s"
+            f"proven {self.proven} ({100 * self.proven / count:.0f} %), "
+            f"{self.seconds / count:.2f} s each, {self.processor / count:.2f} s of the processor, "
+            f"worst {self.worst:.1f} s"
         )
+
+
+def solved(problem: Problem, harder: bool, *tallies: Tally) -> int:
+    """Solve one instance, check it twice, add it to the tallies, and give its sheets."""
+    wall, processor = time.perf_counter(), time.process_time()
+    layout = solve(problem, harder=harder)
+    spent = time.perf_counter() - wall, time.process_time() - processor
+    check_layout(problem, layout)
+    check_cuts(problem, layout)
+    for tally in tallies:
+        tally.add(layout, *spent)
+    return len(layout.sheets)
 
 
 def shop_problems(folder: Path) -> Iterator[tuple[str, Problem]]:
@@ -157,20 +166,23 @@ def solver_alone(problem: Problem, harder: bool) -> int:
     return len(found.patterns) or count
 
 
+def few(problem: Problem) -> bool:
+    """Ask whether it is a job of up to 100 parts."""
+    return problem.parts_count <= 100
+
+
 def bench_shop(folder: Path, harder: bool, every: int) -> None:
     """Measure the shop-like jobs against rectpack and the solver alone."""
     tally, packed, alone, worse, small = Tally(), 0, 0, [], Tally()
     for name, problem in list(shop_problems(folder))[::every]:
-        before = tally.seconds
-        sheets = tally.add(problem, harder)
+        before = tally.processor
+        sheets = solved(problem, harder, *([tally, small] if few(problem) else [tally]))
         other, solver = rectpack_best(problem), solver_alone(problem, harder)
         packed, alone = packed + other, alone + solver
         if sheets > min(other, solver):
             worse.append(name)
-        if problem.parts_count <= 100:
-            small.add(problem, harder)
         note(f"job {name}: {problem.parts_count} parts, {sheets} sheets, rectpack {other}, "
-             f"solver alone {solver}, {tally.seconds - before:.1f} s")  # fmt: skip
+             f"solver alone {solver}, {tally.processor - before:.1f} s")  # fmt: skip
     print(f"Shop jobs, {tally.line()}")
     print(f"  of up to 100 parts: {small.line()}")
     print(f"  rectpack's best guillotine {packed}, the solver alone {alone}")
@@ -181,10 +193,10 @@ def bench_public(folder: Path, harder: bool, turning: bool, every: int) -> None:
     """Measure the published instances against the area bound and the best known."""
     tally, area, known = Tally(), 0, 0
     for name, problem, bound, best in list(public_problems(folder, turning))[::every]:
-        before = tally.seconds
-        sheets = tally.add(problem, harder)
+        before = tally.processor
+        sheets = solved(problem, harder, tally)
         area, known = area + bound, known + best
-        note(f"{name}: {sheets} (best known {best}), {tally.seconds - before:.1f} s, "
+        note(f"{name}: {sheets} (best known {best}), {tally.processor - before:.1f} s, "
              f"so far {tally.sheets - known:+}")  # fmt: skip
     print(f"Published instances, {'parts free to turn' if turning else 'grain kept'}, "
           f"{tally.line()}")  # fmt: skip
