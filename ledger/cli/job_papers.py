@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.jobs.jobs import find_job, last_job
 from ledger.measures.quantity import Quantity, show_quantity
@@ -15,7 +15,12 @@ if TYPE_CHECKING:  # help comes without what a price needs
 
 
 def buying_list(
-    job: Annotated[str, typer.Argument(help="Number or any part of the title; else all.")] = "",
+    job: Annotated[
+        str,
+        typer.Argument(
+            help="Number or any part of the title; else all.", autocompletion=complete.job
+        ),
+    ] = "",
     won: Annotated[bool, typer.Option("--won", help="Only jobs that are won.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
 ) -> None:
@@ -24,11 +29,17 @@ def buying_list(
     Example: benchledger job buying-list bed
     """
     from ledger.jobs.buying import buying_list as make_list
-    from ledger.jobs.buying import is_won, jobs_to_buy_for
+    from ledger.jobs.buying import has_design, is_won, jobs_to_buy_for
 
     with open_shop() as book, voice.wait("Adding up what the jobs need …"):
         wanted = [find_job(book, job)] if job else jobs_to_buy_for(book)
-        found = make_list(book, [one for one in wanted if is_won(book, one) or not won])
+        wanted = [one for one in wanted if is_won(book, one) or not won]
+        if not job:
+            for one in wanted:
+                if not has_design(book, one):
+                    voice.note(f"{one.number} {one.title} has no design yet: not on this list.")
+            wanted = [one for one in wanted if has_design(book, one)]
+        found = make_list(book, wanted)
     if as_json:
         voice.facts(_facts(found))
     else:
@@ -37,7 +48,10 @@ def buying_list(
 
 def pack(
     xlsx: Annotated[Path, typer.Option(help="The workbook to write.")],
-    job: Annotated[str, typer.Argument(help="Number or any part of the title.")] = "",
+    job: Annotated[
+        str,
+        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
+    ] = "",
 ) -> None:
     """Write the shop pack: cut list, plans, cuts, edging, hardware, hours, cautions, labels.
 

@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import book_path, open_shop
 from ledger.cutting.layout import Layout
 from ledger.cutting.problem import Piece, Problem
@@ -38,7 +38,10 @@ class Laid:
 
 @app.command()
 def layout(
-    job: Annotated[str, typer.Argument(help="Number or any part of the title.")] = "",
+    job: Annotated[
+        str,
+        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
+    ] = "",
     parts: Annotated[Path | None, typer.Option(help="A parts list instead of a job.")] = None,
     sheet: Annotated[str, typer.Option(help="Its sheets, as 48x96in.")] = "",
     kerf: Annotated[str, typer.Option(help="Width of the saw cut; else the shop's.")] = "",

@@ -15,7 +15,7 @@ from math import ceil
 
 from ledger.book import Book
 from ledger.book.questions.stock import still_out
-from ledger.book.tables.ground import Job, Material, Price, Supplier
+from ledger.book.tables.ground import Job, JobBasis, Material, Price, Supplier
 from ledger.book.tables.stock import Lot
 from ledger.jobs.jobs import jobs, state_of
 from ledger.jobs.plans import Plan
@@ -137,6 +137,11 @@ def jobs_to_buy_for(book: Book) -> list[Job]:
     """The jobs under way, those that are won first, each in the order they were opened."""
     under_way = [job for job in jobs(book) if state_of(book, job) not in DONE]
     return sorted(under_way, key=lambda job: not is_won(book, job))
+
+
+def has_design(book: Book, job: Job) -> bool:
+    """Whether it is known what a job is made of, so that its needs can be counted."""
+    return book.last(JobBasis, job=job.key) is not None
 
 
 def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:

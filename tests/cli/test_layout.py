@@ -133,7 +133,7 @@ def test_every_material_has_its_own_plan_and_drawing(shop, tmp_path):
     [
         (["--sheet", "48x96x3in"], 1, "is not a sheet size; write for example 48x96in"),
         (["--sheet", "48in"], 1, "is not a sheet size"),
-        (["--sheet", "0x96in"], 1, "0"),
+        (["--sheet", "0x96in"], 1, "“0in” is zero"),
         (["--sheet", "20x20in"], 1, "S Side (30 in × 11-1/4 in) is larger than any sheet"),
         (["--sheet", "48x96in", "--kerf", "12in"], 1, "kerf"),
         (["--sheet", "48x96in", "--trim", "30in"], 1, "trim"),

@@ -41,7 +41,7 @@ _TURNED = {"L1": "right", "L2": "left", "W1": "bottom", "W2": "top"}
 SMALL = 0.68
 """The size of the letters of further lines, as a share of the first one's."""
 
-_LEAST, _LEGIBLE, _EASY, _MOST = 6, 7, 10, 20
+_LEAST, _LEGIBLE, _EASY, _MOST = 5, 7, 10, 20
 """Sizes of letters in points; what would be smaller than `_LEGIBLE` is listed below instead."""
 
 
@@ -305,7 +305,7 @@ def fitted(wide: int, high: int, words: Sequence[str]) -> Fitted | None:
     """The lines that a block of so many dots holds, as large as they fit; None for none.
 
     First all words, one below the other or in one row, whichever is read better, then without the
-    middle one (a name), last the mark alone; upright only where nothing fits otherwise.
+    middle one (a name), each upright where it does not fit as it lies; last the mark alone.
     """
     short = (words[0], words[-1])
     for upright in (False, True):
@@ -316,7 +316,8 @@ def fitted(wide: int, high: int, words: Sequence[str]) -> Fitted | None:
             best = 0 if sizes[0] * SMALL >= min(sizes[1], _EASY) else 1
             if sizes[best] * (1 if best else SMALL) >= _LEGIBLE:
                 return Fitted(ways[best], sizes[best], upright, whole=True)
-        size = _size(across, down, words[:1])
+    for upright in (False, True):
+        size = _size(*((high, wide) if upright else (wide, high)), words[:1])
         if size >= _LEAST:
             return Fitted((words[0],), size, upright, whole=len(words) == 1)
     return None
@@ -327,5 +328,6 @@ def _size(wide: int, high: int, lines: Sequence[str]) -> int:
     share = [1.0 if place == 0 else SMALL for place in range(len(lines))]
     letters = max(len(line) * part for line, part in zip(lines, share, strict=True))
     by_width = (wide - 8) * 0.75 / (0.56 * max(letters, 1))
-    by_height = (high - 2) * 0.75 / (1.2 * sum(share))
+    leading = 1.05 if len(lines) == 1 else 1.2
+    by_height = (high - 1) * 0.75 / (leading * sum(share))
     return min(_MOST, int(by_width), int(by_height))
