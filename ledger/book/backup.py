@@ -20,9 +20,10 @@ def back_up(path: Path, target: Path) -> None:
 
     Raises:
         NotAllowed: a file stands there already.
-        BookTrouble: the book is not sound, or cannot be written there.
+        BookTrouble: there is no book, it is not sound, or cannot be written there.
 
     """
+    schema.require_there(path)
     if schema.is_there(target):
         raise NotAllowed(f"{target} exists already. Choose another name.")
     with schema.part_of(target) as part, schema.made_by_us(target):

@@ -11,8 +11,8 @@ from typing import NamedTuple
 
 from ledger.book.questions import IN_FORCE
 
-_SECONDS = 0.2
-"""How long a shell may be kept waiting for somebody who writes."""
+_WAIT = 200
+"""Milliseconds that a shell may be kept waiting for somebody who writes."""
 
 _MOST = 500
 """How many names are read at most, the newest first."""
@@ -42,7 +42,8 @@ def known_names(path: Path, what: str) -> list[Known]:
     question = f"{_NAMES[what]} ORDER BY {order} DESC LIMIT {_MOST}"
     address = f"{path.absolute().as_uri()}?mode=ro"
     try:
-        with closing(sqlite3.connect(address, uri=True, timeout=_SECONDS)) as connection:
+        with closing(sqlite3.connect(address, uri=True)) as connection:
+            connection.execute(f"PRAGMA busy_timeout={_WAIT}")
             rows = [Known(*row) for row in connection.execute(question)]
     except (sqlite3.Error, OSError, ValueError):
         return []

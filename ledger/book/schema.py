@@ -70,8 +70,7 @@ def bring_up_to_date(path: Path) -> None:
         BookTrouble: not a book, damaged, locked, or made by a newer program.
 
     """
-    if not is_there(path) or path.is_dir():
-        raise BookTrouble(f"There is no book at {path}. Make one: benchledger new --shop NAME")
+    require_there(path)
     with troubles.said(path), closing(connect(path)) as connection:
         if number_of(connection, path) < newest():
             _upgrade(connection, path)
@@ -81,6 +80,17 @@ def bring_up_to_date(path: Path) -> None:
             f"{path} lacks {len(damaged)} of the triggers that keep posted rows as they are"
             f" ({damaged[0]} …): somebody changed its schema. Restore a backup."
         )
+
+
+def require_there(path: Path) -> None:
+    """Check that a file stands where a book is looked for.
+
+    Raises:
+        BookTrouble: there is none.
+
+    """
+    if not is_there(path) or path.is_dir():
+        raise BookTrouble(f"There is no book at {path}. Make one: benchledger new --shop NAME")
 
 
 def connect(path: Path) -> sqlite3.Connection:

@@ -6,6 +6,7 @@ from typing import Annotated, Any
 import typer
 
 from ledger.book import Book
+from ledger.book.schema import is_there
 from ledger.book.tables.ground import DesignVersion
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop, today
@@ -49,7 +50,7 @@ def template(
     """
     from ledger.workbooks.writers.design_template import write_design
 
-    if path.exists():
+    if is_there(path):
         raise NotAllowed(f"{path} exists already; write to another name, or move it away.")
     with open_shop() as book:
         design = _design(book, of, version)[1] if of else example(book.units)

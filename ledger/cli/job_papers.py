@@ -57,7 +57,8 @@ def pack(
 
     Example: benchledger job pack bed --xlsx bed-shop-pack.xlsx
     """
-    from ledger.jobs.pricing import assemble, price_job
+    from ledger.jobs.assembling import assemble
+    from ledger.jobs.pricing import price_job
     from ledger.workbooks.writers.shop_pack import write_shop_pack
 
     with open_shop() as book, voice.wait("Laying out the sheets …"):

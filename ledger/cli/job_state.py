@@ -5,7 +5,7 @@ from typing import Annotated
 import typer
 
 from ledger.book.tables.ground import JobState
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.jobs.jobs import find_job, set_state, state_of
 from ledger.jobs.states import find_state
@@ -13,12 +13,18 @@ from ledger.measures.day import parse_day
 
 
 def state(
-    job: Annotated[str, typer.Argument(metavar="JOB", help="Number or any part of the title.")],
+    job: Annotated[
+        str,
+        typer.Argument(
+            metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
+        ),
+    ],
     entered: Annotated[
         str, typer.Argument(metavar="STATE", help="Material ordered, building, installed …")
     ] = "",
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
     note: Annotated[str, typer.Option(help="Anything to remember of it.")] = "",
+    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
 ) -> None:
     """Say which state a job entered, or list the states it went through.
 
@@ -30,6 +36,10 @@ def state(
             set_state(book, found, find_state(entered), day=parse_day(on, book.today), why=note)
         rows = [[row.state, str(row.day), row.why] for row in book.rows(JobState, job=found.key)]
         now = state_of(book, found)
+    if as_json:
+        states = [{"state": name, "since": since, "note": why} for name, since, why in rows]
+        voice.facts({"job": found.number, "state": now, "states": states})
+        return
     voice.say(f"{found.number} {found.title}: {now}.")
     if not entered:
         voice.table(["state", "since", ""], rows)

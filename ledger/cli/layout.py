@@ -81,8 +81,9 @@ def layout(
 
 
 def _of_job(job: str, harder: bool, xlsx: Path | None) -> Laid:
+    from ledger.jobs.assembling import assemble
     from ledger.jobs.jobs import find_job, last_job
-    from ledger.jobs.pricing import assemble, price_job
+    from ledger.jobs.pricing import price_job
 
     with open_shop() as book, voice.wait("Laying out the sheets …"):
         found = find_job(book, job) if job else last_job(book)

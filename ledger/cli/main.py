@@ -38,6 +38,9 @@ class Nouns(TyperGroup):
         except LedgerError as refusal:
             voice.refuse(str(refusal))
             raise typer.Exit(1) from refusal
+        except typer.TyperException as mistyped:  # it may repeat what was typed
+            mistyped.message = voice.shown(mistyped.message)
+            raise
         except KeyboardInterrupt:
             voice.refuse(_STOPPED)
             raise typer.Exit(130) from None

@@ -41,10 +41,11 @@ def new(
     Example: benchledger new shop.sqlite --shop "Quillhaven Workshop" --currency USD
     """
     from ledger.book import Book, create_book
+    from ledger.book.schema import is_there
     from ledger.labor.standards import load_starting_standards, standards
 
     path = file or opened.book_path()
-    if path.exists():
+    if is_there(path):
         raise NotAllowed(f"{path} exists already. Choose another name, or open that book.")
     given = (shop, currency, units, overhead, pay, tax)
     said = {name: text for name, text in zip(_QUESTIONS, given, strict=True) if text is not None}
@@ -111,7 +112,7 @@ def _kept(name: str, text: str, settings: dict[str, str]) -> str:
 
 def _rates(book: "Book") -> str:
     """What an hour must bring, where overhead and pay were said."""
-    from ledger.jobs.pricing import rates_of
+    from ledger.jobs.shop_rates import rates_of
 
     if not book.setting("overhead_year") or not book.setting("pay_year"):
         return ""

@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from ledger.book import Book
-from ledger.cli import voice
+from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.quantity import parse_quantity, show_quantity
@@ -225,7 +225,10 @@ def disclose(
 
 @app.command()
 def build(
-    job: Annotated[str, typer.Argument(help="Number or any part of the title.")],
+    job: Annotated[
+        str,
+        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
+    ],
     name: Annotated[str, typer.Argument(help="What it is called outside of the shop.")],
 ) -> None:
     """Give a build the name sponsors read; a job's own title never leaves the shop.
@@ -336,5 +339,5 @@ def _warn_undisclosed(book: Book, publication: int) -> None:
             what = f"free {one.item} of {one.sponsor}" if one.item else f"it was for {one.sponsor}"
             voice.warn(
                 f"No disclosure is noted ({what}). Free goods are to be disclosed clearly, asked"
-                f" for or not: benchledger sponsor disclose “{one.publication.title}” --how TEXT"
+                f" for or not: benchledger sponsor disclose \"{one.publication.title}\" --how TEXT"
             )

@@ -64,6 +64,11 @@ _ASCII = str.maketrans({
 })  # fmt: skip
 
 
+def shown(text: str) -> str:
+    """A text as a note may say it, where somebody else says it."""
+    return _plain(text, _console(stderr=True))
+
+
 def say(text: str = "", style: str = "") -> None:
     """Say a fact: a line (or lines) on stdout, wrapped at the width."""
     _print(text, style)

@@ -212,7 +212,7 @@ def _mattress(
     if not wishes.mattress:
         warning = (
             "The client's mattress has not been measured. Ask for width, length, thickness and"
-            " weight, and draft again: --mattress “60x80x10 in, 75 lb”"
+            ' weight, and draft again: --mattress "60x80x10 in, 75 lb"'
         )
         return (), (UNMEASURED,), excluded, (warning,)
     measured = parse_mattress(wishes.mattress, book.units)

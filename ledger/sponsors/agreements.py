@@ -96,7 +96,7 @@ def find_sponsor(book: Book, text: str) -> Sponsor:
     if near:
         raise Ambiguous("sponsor", text, [row.name for row in near])
     if not known:
-        raise NotAllowed(f"There is no sponsor yet. Add one: benchledger sponsor add “{text}”")
+        raise NotAllowed(f'There is no sponsor yet. Add one: benchledger sponsor add "{text}"')
     raise NotFound("sponsor", text, list(known))
 
 

@@ -264,10 +264,10 @@ def save(workbook: Workbook, path: Path, *, private: bool = False) -> Path:
     """
     if path.suffix.lower() != ".xlsx":
         raise NotAllowed(f"{path.name} should end in .xlsx; write for example {path.stem}.xlsx.")
-    if path.is_dir():
-        raise NotAllowed(f"{path} is a folder; name a file in it.")
     beside = path.with_name(f".{path.stem[:80]}-{secrets.token_hex(4)}.xlsx")
     try:
+        if path.is_dir():
+            raise NotAllowed(f"{path} is a folder; name a file in it.")
         handle = os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600 if private else 0o666)
         with os.fdopen(handle, "wb") as file:
             workbook.save(file)

@@ -81,7 +81,7 @@ def open_sheets(path: Path) -> tuple[Sheet, ...]:
         BadFile: the file is missing, damaged, too large or of another kind.
 
     """
-    if path.is_dir():
+    if _is_folder(path):
         files = sorted(p for p in path.iterdir() if p.suffix.lower() == ".csv" and p.is_file())
         if not files:
             raise refused(path, "This folder has no CSV files; write for example parts.csv in it.")
@@ -119,6 +119,13 @@ def plain_cell(text: str) -> Cell:
             trouble=f"This text holds a character that cannot be seen (U+{ord(found[0]):04X})."
         )
     return Cell(" ".join(text.split()))
+
+
+def _is_folder(path: Path) -> bool:
+    try:
+        return path.is_dir()
+    except OSError:  # a name that is too long, for example; reading its head says so
+        return False
 
 
 def _head(path: Path) -> bytes:
