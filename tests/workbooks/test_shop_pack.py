@@ -11,8 +11,9 @@ from openpyxl import load_workbook
 
 from ledger.book import Book, create_book
 from ledger.designs.store import save_design
+from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import new_job, set_basis
-from ledger.jobs.pricing import assemble, price_job
+from ledger.jobs.pricing import price_job
 from ledger.labor.standards import load_starting_standards
 from ledger.measures.money import currency
 from ledger.stock.materials import materials, save_materials
@@ -109,14 +110,17 @@ def test_solid_parts_stand_with_their_rough_size(pack):
 def test_the_cut_sequence_yields_every_sheet_part_once(pack, bed):
     counted = Counter()
     for _, _, _, _, _, _, off, rest in rows_of(pack["Cut sequence"]):
-        if many := re.search(r" = (\d+) (\w+) ", off):
-            counted[many[2]] += int(many[1])
-            off = ""
         for words in (off, rest):
-            if one := re.search(r" = ([A-C]\d+)", words):
-                counted[one[1]] += 1
+            if part := re.search(r" = (?:(\d+) )?([A-C]\d+)\b", words):
+                counted[part[2]] += int(part[1] or 1)
     sheet_parts = {piece.id for plan in bed[1].plans.values() for piece in plan.problem.pieces}
     assert counted == {part: n for part, n in pieces(bed).items() if part in sheet_parts}
+
+
+def test_left_and_right_parts_are_named_one_by_one_at_the_saw(pack):
+    said = " ".join(texts(pack["Cut sequence"]))
+    for mark in ("A1-L1", "A1-R1", "C1-L1", "C1-R1", "C1-L2", "C1-R2"):
+        assert f" = {mark} " in said
 
 
 def test_the_cuts_are_numbered_without_a_gap_and_equal_rips_share_a_fence(pack):

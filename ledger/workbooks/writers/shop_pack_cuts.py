@@ -23,7 +23,7 @@ LINE = Look(wrap=True, line_below=True)
 _LIST = (4, 8, 10, 22, 11, 11, 8, 13, 36)
 _LIST_FORMATS = ("", padded("0"))
 _LIST_NAMES = ("", "Pieces", "Id", "Part", "Length", "Width", "Thick", "Banded", "Note")
-_CUTS = (4, 8, 13, 12, 8, 11, 8, 34, 30)
+_CUTS = (4, 8, 13, 12, 12, 11, 8, 34, 30)
 _CUT_NAMES = ("", "Cut", "What", "At the", "Of", "Set to", "Fence", "Comes off", "Stays")
 
 
@@ -75,10 +75,10 @@ def _table(rows: Rows, title: str, names: tuple[str, ...], figures: Sequence[int
 
 
 def _alike(cuts: SheetCuts) -> Iterator[list[Cut]]:
-    """The cuts in their order, those that take equal parts off one piece together."""
+    """The cuts in their order, those that take the same off one piece, or off several, together."""
     heap: list[Cut] = []
     for cut in cuts.cuts:
-        if heap and not _is_like(cuts, heap[-1], cut):
+        if heap and not _goes_with(cuts, heap, cut):
             yield heap
             heap = []
         heap.append(cut)
@@ -86,10 +86,26 @@ def _alike(cuts: SheetCuts) -> Iterator[list[Cut]]:
         yield heap
 
 
-def _is_like(cuts: SheetCuts, before: Cut, cut: Cut) -> bool:
-    same = (before.way, before.piece, before.size_nm) == (cut.way, cut.piece, cut.size_nm)
-    one, other = cuts.parts.get(before.off), cuts.parts.get(cut.off)
-    return same and one is not None and other is not None and one.part == other.part
+def _goes_with(cuts: SheetCuts, heap: list[Cut], cut: Cut) -> bool:
+    before = heap[-1]
+    if (before.way, before.tool, before.size_nm) != (cut.way, cut.tool, cut.size_nm):
+        return False
+    if _kind(cuts, before.off, before) != _kind(cuts, cut.off, cut):
+        return False
+    of_one = before.piece == cut.piece
+    if len(heap) > 1 and of_one != (heap[0].piece == before.piece):
+        return False
+    return of_one or _kind(cuts, before.rest, before) == _kind(cuts, cut.rest, cut)
+
+
+def _kind(cuts: SheetCuts, name: str, cut: Cut) -> tuple[str | int, ...]:
+    """What a piece is: a part, a leftover of a size, nothing but an edge, or to be cut further."""
+    if name in cuts.parts:
+        return "part", cuts.parts[name].mark
+    if name in cuts.leftovers:
+        rest = cuts.leftovers[name]
+        return "rest", rest.length_nm, rest.width_nm
+    return ("piece",) if name else ("edge", cut.lost_nm)
 
 
 def _unit(pack: Pack) -> str:
@@ -141,22 +157,34 @@ def _boards(rows: Rows, pack: Pack) -> list[int]:
 
 
 def _cut_row(pack: Pack, cuts: SheetCuts, alike: list[Cut], fence: int) -> tuple[str, ...]:
-    cut, last = alike[0], alike[-1]
-    count = len(alike)
+    cut, last, count = alike[0], alike[-1], len(alike)
     number = str(cut.number) if count == 1 else f"{cut.number}–{last.number}"
-    if cut.trims:
-        what, set_to, off = "trim", "", f"{pack.show_unit(cut.lost_nm)} of the edge"
-    else:
-        what, set_to = cut.way, pack.show(cut.size_nm)
-        off = _named(pack, cuts, cut.off)
-    if count > 1:
-        what, part = f"{what} ×{count}", cuts.parts[cut.off].part
-        off = f"{cut.off} to {last.off} = {count} {part} {pack.parts[part].name}"
-    same = ""
-    if cut.way == "rip" and not cut.trims:
-        same = "same" if cut.size_nm == fence else "set"
-    rest = _named(pack, cuts, last.rest) if last.rest else "nothing"
-    return BOX, number, what, cut.tool, cut.piece, set_to, same, off, rest
+    what, set_to, same = cut.way if not cut.trims else "trim", "", ""
+    off = f"{pack.show_unit(cut.lost_nm)} of the edge"
+    if not cut.trims:
+        set_to = pack.show(cut.size_nm)
+        off = _all_named(pack, cuts, [one.off for one in alike])
+        if cut.way == "rip":
+            same = "same" if cut.size_nm == fence else "set"
+    one_piece = cut.piece == last.piece
+    rests = [last.rest] if one_piece else [one.rest for one in alike]
+    rest = _all_named(pack, cuts, rests) if last.rest else "nothing"
+    return (
+        BOX, number, f"{what} ×{count}" if count > 1 else what, cut.tool,
+        cut.piece if one_piece else f"{cut.piece} to {last.piece}", set_to, same, off, rest,
+    )  # fmt: skip
+
+
+def _all_named(pack: Pack, cuts: SheetCuts, names: Sequence[str]) -> str:
+    """Pieces that are alike by their first and last name, and what they are where they are done."""
+    if len(names) == 1:
+        return _named(pack, cuts, names[0])
+    said = f"{names[0]} to {names[-1]}"
+    if names[0] in cuts.parts:
+        part = cuts.parts[names[0]].part
+        return f"{said} = {len(names)} {part} {pack.parts[part].name}"
+    _, equals, what = _named(pack, cuts, names[0]).partition(" = ")
+    return f"{said} = {what} each" if equals else said
 
 
 def _named(pack: Pack, cuts: SheetCuts, name: str) -> str:
