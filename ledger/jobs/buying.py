@@ -17,9 +17,10 @@ from ledger.book import Book
 from ledger.book.questions.stock import still_out
 from ledger.book.tables.ground import Job, JobBasis, Material, Price, Supplier
 from ledger.book.tables.stock import Lot
+from ledger.jobs.assembling import assemble, prices_of
 from ledger.jobs.jobs import jobs, state_of
 from ledger.jobs.plans import Plan
-from ledger.jobs.pricing import assemble, prices_of, taken_of
+from ledger.jobs.pricing import taken_of
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.units import kind

@@ -19,7 +19,7 @@ from ledger.costing.rates import Rates
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.jobs import set_state, state_of
 from ledger.jobs.payments import Balance, balance
-from ledger.jobs.pricing import rates_of
+from ledger.jobs.shop_rates import rates_of
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.stock.worth import job_material

@@ -1,16 +1,14 @@
 """A job's price: design, layouts, prices, standards and rates made into one cost sheet."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.tables.ground import DesignVersion, Job, Material, Price, Supplier
+from ledger.book.tables.ground import Job, Supplier
 from ledger.costing.buildup import PriceRules, build_price
 from ledger.costing.cautions import cautions_for
 from ledger.costing.forgotten import forgotten
-from ledger.costing.rates import Rates, Year, hourly
 from ledger.costing.sheet import (
     CostLine,
     CostSheet,
@@ -20,138 +18,20 @@ from ledger.costing.sheet import (
     SheetsLaid,
 )
 from ledger.costing.takeoff import Allowances, Taken, net_area, take_off
-from ledger.cutting.sequence import CutCounts, count_cuts
-from ledger.designs.build import build as work_out
-from ledger.designs.built import Build
-from ledger.designs.store import load_version
-from ledger.errors import BadValue, NotAllowed
+from ledger.errors import NotAllowed
 from ledger.jobs.answers import answers_of, costs_of, counts_of
+from ledger.jobs.assembling import Assembled, assemble
 from ledger.jobs.estimate import drivers_of, estimate
-from ledger.jobs.jobs import basis_of
 from ledger.jobs.near import near_jobs
-from ledger.jobs.plans import Plan, Progress, plans, rack_for
+from ledger.jobs.plans import Plan, Progress
+from ledger.jobs.shop_rates import rates_of, rules_of
 from ledger.labor.history import history
 from ledger.labor.learning import HoursRange, predict
 from ledger.labor.standards import standards
 from ledger.measures.money import Money
 from ledger.measures.quantity import show_quantity
-from ledger.measures.share import parse_share, show_share
-from ledger.stock.materials import KINDS, materials
-from ledger.stock.offcuts import RackPiece
+from ledger.measures.share import show_share
 from ledger.stock.worth import cash_cover
-
-
-@dataclass(frozen=True, slots=True)
-class Assembled:
-    """What a job is made of, worked out: the build, its materials, prices and layouts."""
-
-    version: DesignVersion
-    build: Build
-    materials: Mapping[str, Material]
-    prices: Mapping[str, Price]
-    plans: Mapping[str, Plan]
-    rack: Mapping[str, RackPiece]
-
-    @property
-    def cuts(self) -> CutCounts:
-        """The cuts of all layouts together."""
-        counts = (count_cuts(plan.problem, plan.layout) for plan in self.plans.values())
-        return sum(counts, CutCounts())
-
-
-def assemble(
-    book: Book,
-    job: Job,
-    *,
-    harder: bool = False,
-    progress: Progress | None = None,
-    without: Iterable[int] = (),
-) -> Assembled:
-    """Work out a job's design on today's prices and lay it out; lots `without` are not touched.
-
-    Raises:
-        NotAllowed: the job has no design, or a material it names is not in the price list.
-    """
-    basis = basis_of(book, job)
-    version, design = load_version(book, basis.design)
-    known = materials(book)
-    missing = sorted(design.materials - known.keys())
-    if missing:
-        raise NotAllowed(
-            f"The design “{design.name}” names {', '.join(missing)}, not in the price list."
-            " Load a list that has them: benchledger material load FILE"
-        )
-    built = work_out(design, basis.parameters, book.units)
-    prices = prices_of(book)
-    amounts = {code: price.amount for code, price in prices.items()}
-    on_rack = {f"lot {piece.lot}": piece for piece in rack_for(book, job, without)}
-    laid = plans(
-        book, built, known, amounts, rack=on_rack.values(), harder=harder, progress=progress
-    )
-    return Assembled(version, built, known, prices, laid, on_rack)
-
-
-def prices_of(book: Book) -> dict[str, Price]:
-    """Today's price of every material that has one."""
-    found: dict[str, Price] = {}
-    for row in book.rows(Price):
-        known = found.get(row.material)
-        if row.day <= book.today and (known is None or (row.day, row.key) > (known.day, known.key)):
-            found[row.material] = row
-    return found
-
-
-def rates_of(book: Book) -> Rates:
-    """The shop's rates as its settings make them.
-
-    Raises:
-        NotAllowed: the yearly figures are not set yet.
-    """
-    overhead, pay = book.setting("overhead_year"), book.setting("pay_year")
-    if overhead is None or pay is None:
-        raise NotAllowed(
-            "The shop's yearly figures are missing:"
-            " benchledger shop set overhead_year=22000 pay_year=56000 (your own figures)"
-        )
-    year = Year(
-        overhead=overhead,
-        pay=pay,
-        hours=book.setting("hours_year"),
-        billable=book.setting("billable"),
-        profit=book.setting("profit"),
-    )
-    return hourly(
-        year,
-        selling=book.setting("selling_rate"),
-        helper_cost=book.setting("helper_cost"),
-        helper_billed=book.setting("helper_billed"),
-        mile=book.setting("mile_rate"),
-    )
-
-
-def rules_of(book: Book) -> PriceRules:
-    """How the shop makes a price, from its settings.
-
-    Raises:
-        BadValue: the contingency is neither a share nor “range”.
-    """
-    said = book.setting("contingency")
-    try:
-        contingency = None if said == "range" else parse_share(said)
-    except BadValue as wrong:
-        raise BadValue(f"contingency: write a share such as 6 %, or range. {wrong}") from wrong
-    return PriceRules(
-        markups={kind: book.setting(f"markup_{kind}") for kind in KINDS},
-        markup_outside=book.setting("markup_outside"),
-        contingency=contingency,
-        step=book.setting("price_step"),
-        minimum=book.setting("minimum_charge"),
-        freight=book.setting("freight"),
-        material_tax=book.setting("material_tax"),
-        card_fee=book.setting("card_fee"),
-        card_fee_fixed=book.setting("card_fee_fixed"),
-        card_share=book.setting("card_share"),
-    )
 
 
 def price_job(

@@ -12,7 +12,7 @@ from ledger.book.questions.progress import (
     open_jobs,
     work_on_jobs,
 )
-from ledger.jobs.pricing import rates_of
+from ledger.jobs.shop_rates import rates_of
 from ledger.measures.money import Money, total
 
 NOTHING = Money(0)

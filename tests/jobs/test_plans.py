@@ -9,9 +9,10 @@ from ledger.book.tables.ground import StoredLayout
 from ledger.cutting.solve import solve as really_solve
 from ledger.designs.model import Design, Parameter, Part
 from ledger.designs.store import save_design
+from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.plans import better_of, rack_for
-from ledger.jobs.pricing import assemble, price_job
+from ledger.jobs.pricing import price_job
 from ledger.labor.standards import load_starting_standards
 from ledger.measures.length import Length
 from ledger.measures.money import Money

@@ -13,7 +13,7 @@ from openpyxl.styles import Font
 
 from ledger.costing.sheet import CostSheet
 from ledger.designs.built import BuiltPart
-from ledger.jobs.pricing import Assembled
+from ledger.jobs.assembling import Assembled
 from ledger.measures.length import Length
 from ledger.measures.rounding import half_up, trimmed
 from ledger.workbooks.paper import HOURS, Look, Value, new_workbook, save

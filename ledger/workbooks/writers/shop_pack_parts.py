@@ -12,8 +12,8 @@ from ledger.costing.sheet import CostSheet
 from ledger.costing.takeoff import piece_of
 from ledger.cutting.layout import LaidSheet
 from ledger.designs.built import BuiltPart
+from ledger.jobs.assembling import Assembled
 from ledger.jobs.plans import Plan
-from ledger.jobs.pricing import Assembled
 from ledger.measures.length import Length, show_length
 from ledger.workbooks.paper import add_sheet
 from ledger.workbooks.readers.design_tables import show_edges

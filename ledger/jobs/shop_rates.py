@@ -1,0 +1,61 @@
+"""The shop's rates and its rules of pricing, as its settings make them today."""
+
+from ledger.book import Book
+from ledger.costing.buildup import PriceRules
+from ledger.costing.rates import Rates, Year, hourly
+from ledger.errors import BadValue, NotAllowed
+from ledger.measures.share import parse_share
+from ledger.stock.materials import KINDS
+
+
+def rates_of(book: Book) -> Rates:
+    """The shop's rates as its settings make them.
+
+    Raises:
+        NotAllowed: the yearly figures are not set yet.
+    """
+    overhead, pay = book.setting("overhead_year"), book.setting("pay_year")
+    if overhead is None or pay is None:
+        raise NotAllowed(
+            "The shop's yearly figures are missing:"
+            " benchledger shop set overhead_year=22000 pay_year=56000 (your own figures)"
+        )
+    year = Year(
+        overhead=overhead,
+        pay=pay,
+        hours=book.setting("hours_year"),
+        billable=book.setting("billable"),
+        profit=book.setting("profit"),
+    )
+    return hourly(
+        year,
+        selling=book.setting("selling_rate"),
+        helper_cost=book.setting("helper_cost"),
+        helper_billed=book.setting("helper_billed"),
+        mile=book.setting("mile_rate"),
+    )
+
+
+def rules_of(book: Book) -> PriceRules:
+    """How the shop makes a price, from its settings.
+
+    Raises:
+        BadValue: the contingency is neither a share nor “range”.
+    """
+    said = book.setting("contingency")
+    try:
+        contingency = None if said == "range" else parse_share(said)
+    except BadValue as wrong:
+        raise BadValue(f"contingency: write a share such as 6 %, or range. {wrong}") from wrong
+    return PriceRules(
+        markups={kind: book.setting(f"markup_{kind}") for kind in KINDS},
+        markup_outside=book.setting("markup_outside"),
+        contingency=contingency,
+        step=book.setting("price_step"),
+        minimum=book.setting("minimum_charge"),
+        freight=book.setting("freight"),
+        material_tax=book.setting("material_tax"),
+        card_fee=book.setting("card_fee"),
+        card_fee_fixed=book.setting("card_fee_fixed"),
+        card_share=book.setting("card_share"),
+    )
