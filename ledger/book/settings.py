@@ -192,6 +192,7 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("kerf", "length", "1/8 in", "width of the saw cut"),
     ("trim", "length", "1/4 in", "lost at each factory edge of a new sheet, blade included"),
     ("crosscut_capacity", "length", "12 in", "widest crosscut of the miter saw"),
+    ("saw_reach", "length", "84 in", "longer pieces are cut with support, and said so"),
     ("rip_first", "flag", "no", "sheets are always ripped first"),
     ("offcut_length", "length", "24 in", "shortest offcut worth keeping"),
     ("offcut_width", "length", "12 in", "narrowest offcut worth keeping"),

@@ -63,8 +63,9 @@ def pack(
 
     with open_shop() as book, voice.wait("Laying out the sheets …"):
         found = find_job(book, job) if job else last_job(book)
-        sheet = price_job(book, found)
-        write_shop_pack(sheet, assemble(book, found), xlsx, shop=book.setting("shop"))
+        sheet, made = price_job(book, found), assemble(book, found)
+        shop, reach = book.setting("shop"), book.setting("saw_reach")
+        write_shop_pack(sheet, made, xlsx, shop=shop, reach=reach)
     voice.say(f"{found.number} {found.title}: shop pack written to {xlsx}.")
 
 

@@ -34,6 +34,7 @@ class Laid:
     units: str
     digits: int | None = None
     title: str = ""
+    reach: Length | None = None
 
 
 @app.command()
@@ -87,14 +88,15 @@ def _of_job(job: str, harder: bool, xlsx: Path | None) -> Laid:
 
     with open_shop() as book, voice.wait("Laying out the sheets …"):
         found = find_job(book, job) if job else last_job(book)
-        made = assemble(book, found, harder=harder)
+        made, reach = assemble(book, found, harder=harder), book.setting("saw_reach")
         if xlsx:
             from ledger.workbooks.writers.shop_pack import write_shop_pack
 
-            write_shop_pack(price_job(book, found), made, xlsx, shop=book.setting("shop"))
+            shop = book.setting("shop")
+            write_shop_pack(price_job(book, found), made, xlsx, shop=shop, reach=reach)
             voice.note(f"Shop pack: {xlsx}")
         plans = [(plan.problem, plan.layout) for plan in made.plans.values()]
-        return Laid(plans, book.units, book.currency.digits, found.number)
+        return Laid(plans, book.units, book.currency.digits, found.number, reach)
 
 
 def _of_parts(
@@ -185,7 +187,7 @@ def _show_one(problem: Problem, found: Layout, laid: Laid) -> None:
             problem, sheet, number, show=_show(laid.units), ascii_only=_speaks_ascii()
         ):
             voice.say(line)
-    for words in cut_notes(problem, found):
+    for words in cut_notes(problem, found, laid.reach.nm if laid.reach else None):
         voice.note(words)
 
 

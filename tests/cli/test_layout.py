@@ -194,6 +194,12 @@ def test_a_job_is_laid_out_from_the_price_list_and_priced_from_that_plan(shelf):
     assert facts(shelf("layout", "--json")) == told, "the last job, the same plan"
 
 
+def test_parts_beyond_the_saws_reach_are_named(shelf):
+    shelf("shop", "set", "saw_reach=70 in")
+    said = " ".join(shelf("layout", "shelf").err.split())
+    assert "Longer than the saw's reach, cut with support: A-L1, A-R1." in said
+
+
 def test_harder_keeps_its_plan_for_the_price(shelf):
     first = facts(shelf("layout", "shelf", "--json"))
     harder = facts(shelf("layout", "shelf", "--harder", "--json"))

@@ -15,6 +15,7 @@ from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job
 from ledger.labor.standards import load_starting_standards
+from ledger.measures.length import Length
 from ledger.measures.money import currency
 from ledger.stock.materials import materials, save_materials
 from ledger.workbooks.readers.design import read_design
@@ -48,7 +49,8 @@ def bed(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def path(bed, tmp_path_factory):
-    return write_shop_pack(*bed, tmp_path_factory.mktemp("out") / "pack.xlsx")
+    out = tmp_path_factory.mktemp("out") / "pack.xlsx"
+    return write_shop_pack(*bed, out, shop="Quillhaven Workshop", reach=Length.of(84, "in"))
 
 
 @pytest.fixture(scope="module")
@@ -121,6 +123,14 @@ def test_left_and_right_parts_are_named_one_by_one_at_the_saw(pack):
     said = " ".join(texts(pack["Cut sequence"]))
     for mark in ("A1-L1", "A1-R1", "C1-L1", "C1-R1", "C1-L2", "C1-R2"):
         assert f" = {mark} " in said
+
+
+def test_parts_beyond_the_saws_reach_are_named_before_the_cuts(pack):
+    said = texts(pack["Cut sequence"])
+    assert "PLY14: Longer than the saw's reach, cut with support: C4." in said
+    assert next(text for text in said if "reach" in text).endswith(
+        "cut with support: A1-L1, A1-R1, C1-L1, C1-L2, C1-R1, C1-R2."
+    )
 
 
 def test_the_cuts_are_numbered_without_a_gap_and_equal_rips_share_a_fence(pack):

@@ -32,9 +32,11 @@ _OVER = {"inch": Length.of(1, "in"), "mm": Length.of(25, "mm")}
 _WRITE = Look(size=11, wrap=True, line_below=True)
 
 
-def write_shop_pack(sheet: CostSheet, made: Assembled, path: Path, *, shop: str = "") -> Path:
-    """Write the shop pack of a job, readable by its owner alone."""
-    pack = Pack(sheet, made)
+def write_shop_pack(
+    sheet: CostSheet, made: Assembled, path: Path, *, shop: str = "", reach: Length | None = None
+) -> Path:
+    """Write the shop pack of a job, readable by its owner alone; parts beyond reach are named."""
+    pack = Pack(sheet, made, reach)
     workbook = new_workbook(f"Shop pack {sheet.job}", shop, sheet.as_of)
     _add_overview(workbook, pack)
     add_cut_list(workbook, pack)

@@ -52,7 +52,8 @@ def add_cut_sequence(workbook: Workbook, pack: Pack) -> None:
     rows = pack.rows(workbook, "Cut sequence", _CUTS, note, landscape=True)
     starts = []
     for plan in pack.made.plans.values():
-        for words in cut_notes(plan.problem, plan.layout):
+        reach = pack.reach.nm if pack.reach else None
+        for words in cut_notes(plan.problem, plan.layout, reach):
             rows.note(f"{plan.problem.material}: {words}")
     for plan in pack.made.plans.values():
         for number, cuts in enumerate(cut_sequence(plan.problem, plan.layout), start=1):

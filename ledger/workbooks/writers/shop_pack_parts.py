@@ -35,6 +35,7 @@ class Pack:
 
     sheet: CostSheet
     made: Assembled
+    reach: Length | None = None
 
     @cached_property
     def parts(self) -> dict[str, BuiltPart]:
