@@ -65,16 +65,6 @@ class Finisher:
             kept.append(sheet)
         return (*kept, emptiest)
 
-    def fits(self, stock: int, pattern: Pattern) -> Pattern | None:
-        """Try to lay a sheet's parts on another stock."""
-        blank = self._blanks[stock]
-        kinds, numbers = self._own_kinds(pattern)
-        area = sum(kind.length * kind.width * kind.copies for kind in kinds)
-        if area > blank.length * blank.width:
-            return None
-        found = pack(kinds, [blank], Effort("tree", 256, self._first))
-        return _renumbered(found.patterns[0], numbers) if found.patterns else None
-
     def _repacked(self, one: tuple[int, Pattern], two: tuple[int, Pattern]) -> Plan:
         stock, pattern = one
         both = Pattern(pattern.blank, pattern.parts + two[1].parts)

@@ -18,7 +18,14 @@ type Json = dict[str, Any]
 def layout_to_dict(plans: Sequence[tuple[Problem, Layout]], digits: int | None = 2) -> Json:
     """Write the layouts of a job, one for each material.
 
-    `digits` are those of the currency; None where there are no prices.
+    `digits` are those of the currency; None where there are no prices. x runs along the sheet's
+    length, which is its grain, y across; the origin is a corner of the untrimmed sheet, and a
+    placement's length and width are as laid. Lengths are millimeters as decimal strings.
+
+    Shape: sheets [material, source, label, length_mm, width_mm, trim_mm, cost, placements [part,
+    mark, x_mm, y_mm, length_mm, width_mm, turned], leftovers [x_mm, y_mm, length_mm, width_mm,
+    usable]] · totals [material, sheets, fewest_possible, proven, cost, least_cost, yield, digest,
+    notes] · cuts {strips, fence_settings, wide_crosscuts, narrow_crosscuts} · kerf_mm.
     """
     counts = CutCounts()
     for problem, layout in plans:

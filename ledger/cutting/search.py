@@ -6,7 +6,7 @@ the cost cannot beat what was found.
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import product
@@ -76,20 +76,12 @@ class Search:
         few_parts_each = self._parts <= PARTS_PER_SHEET * self.fewest_possible
         self._chosen = self._choices()
         if not self._alone:
-            if harder or few_parts_each:
-                self._mix(replace(effort, method="columns", queue=8))
+            self._mix(replace(effort, method="columns", queue=8))
             self._choose(effort)
         if harder or few_parts_each:
             self._columns(8)
         if harder:
             self._harder()
-
-    def cheaper_than(self, own: int, taken: Sequence[int]) -> Iterator[int]:
-        """Give the stocks that cost less than this one and are still to be had, cheapest first."""
-        cost = self._cost(own)
-        for stock in sorted(range(len(self.stocks)), key=self._cost):
-            if self._cost(stock) < cost and taken.count(stock) < self._most[stock]:
-                yield stock
 
     def _choose(self, effort: Effort) -> None:
         """Try many choices of stock quickly, then the cheapest few with the full effort.

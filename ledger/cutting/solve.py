@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from ledger.cutting.check import check_layout
 from ledger.cutting.engine import SOLVER_VERSION
-from ledger.cutting.finish import Finisher, Plan, Sheet, laid_sheets, merit, together
+from ledger.cutting.finish import Finisher, Sheet, laid_sheets, merit, together
 from ledger.cutting.layout import LaidSheet, Layout
 from ledger.cutting.paper import check_cuts
 from ledger.cutting.problem import Problem, check_problem
@@ -85,8 +85,7 @@ def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progr
             "add new ones to the rack's."
         )
     finisher = Finisher(problem, search.stocks, search.kinds)
-    plans = [_cheaper(search, finisher, plan) for plan in search.plans]
-    plans += [finisher.gathered(plan) for plan in plans]
+    plans = [*search.plans, *(finisher.gathered(plan) for plan in search.plans)]
     finished = [finisher.finish(plan) for plan in plans]
     best = max(finished, key=lambda sheets: _worth(search, sheets))
     sheets = laid_sheets(problem, search.stocks, search.heaps, best)
@@ -102,22 +101,6 @@ def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progr
 def _worth(search: Search, sheets: tuple[Sheet, ...]) -> tuple[int, ...]:
     cost = sum(search.stocks[sheet.stock].cost or 0 for sheet in sheets)
     return -cost, -len(sheets), *merit(sheets)
-
-
-def _cheaper(search: Search, finisher: Finisher, plan: Plan) -> Plan:
-    """Move each sheet's parts to a cheaper sheet that is still to be had and takes them."""
-    if len(search.stocks) == 1:
-        return plan
-    taken = [stock for stock, _ in plan]
-    sheets = list(plan)
-    for at, (own, pattern) in enumerate(plan):
-        for stock in search.cheaper_than(own, taken):
-            moved = finisher.fits(stock, pattern)
-            if moved:
-                sheets[at] = (stock, moved)
-                taken[at] = stock
-                break
-    return tuple(sheets)
 
 
 def _notes(problem: Problem, answer: Answer) -> tuple[str, ...]:

@@ -79,6 +79,13 @@ def test_the_cheapest_of_several_new_sizes_is_taken_for_each_sheet() -> None:
     assert layout.cost == 14_600
 
 
+def test_many_small_parts_may_take_one_sheet_of_each_size() -> None:
+    small = Stock("new", 1220 * MM, 1220 * MM, 5 * MM, 5000, None, "half")
+    layout = laid(piece("A", 300, 200, 60), stocks=(NEW, small))
+
+    assert sorted(sheet.label for sheet in layout.sheets) == ["", "half"]
+
+
 def test_each_rack_piece_is_taken_once_at_most() -> None:
     layout = laid(piece("A", 600, 600, 10), stocks=(NEW, rack(650, 650, 10)))
 
@@ -206,3 +213,19 @@ def test_the_search_tells_what_it_is_doing() -> None:
     solve(Problem("PLY", (piece("A", 600, 300),), (NEW,), 3 * MM), progress=told.append)
 
     assert told
+
+
+def test_a_full_rack_is_weighed_without_trying_every_subset() -> None:
+    full = tuple(rack(500 + 10 * n, 400 + 5 * n, 700 + 10 * n, f"R-{n}") for n in range(14))
+    layout = laid(piece("A", 480, 380, 5), stocks=(NEW, *full))
+
+    assert layout.cost <= 5 * 740
+    assert layout.least_cost <= layout.cost
+
+
+def test_what_is_left_is_gathered_on_one_sheet() -> None:
+    layout = laid(piece("A", 2400, 500, 3), piece("B", 500, 190, 4))
+
+    rests = [sheet.largest_leftover for sheet in layout.sheets]
+    assert len(layout.sheets) == 2
+    assert max(rest.area for rest in rests if rest) >= 18 * SQUARE_FOOT
