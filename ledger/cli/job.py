@@ -154,31 +154,42 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         client = client_of(book, found)
         basis = basis_of(book, found)
         version, _ = load_version(book, basis.design)
-        money = book.currency.show
+        values = dict(basis.parameters)
+        answers = [(item, *said) for item, said in answers_of(book, found).items()]
+        costs = [row for when in ("planned", "actual") for row in costs_of(book, found, when)]
+        show_money, decimal = book.currency.show, book.currency.decimal
         facts = {
-            "job": f"{found.number} {found.title}",
+            "job": found.number,
+            "title": found.title,
             "client": client.name if client else "",
             "state": state_of(book, found),
             "design": f"{version.name} version {version.version}",
         }
-        values = dict(basis.parameters)
-        answers = {k: (money(a), w) for k, (a, w) in answers_of(book, found).items()}
-        costs = [
-            [row.occasion, row.kind, row.words, money(row.amount)]
-            for occasion in ("planned", "actual")
-            for row in costs_of(book, found, occasion)
-        ]
     if as_json:
-        voice.facts(facts | {"parameters": values, "answers": answers, "costs": costs})
+        lists = {
+            "answers": [
+                {"item": item, "amount": str(decimal(amount)), "note": words}
+                for item, amount, words in answers
+            ],
+            "costs": [
+                {"occasion": row.occasion, "kind": row.kind, "words": row.words,
+                 "amount": str(decimal(row.amount))}
+                for row in costs
+            ],
+        }  # fmt: skip
+        voice.facts(facts | {"parameters": values} | lists)
         return
-    voice.pairs(facts)
+    voice.pairs({"job": f"{facts.pop('job')} {facts.pop('title')}"} | facts)
     if values:
         voice.pairs(values)
     if answers:
-        rows = [[item, amount, words] for item, (amount, words) in answers.items()]
+        rows = [[item, show_money(amount), words] for item, amount, words in answers]
         voice.table(["answered", ("amount", "right"), ""], rows)
     if costs:
-        voice.table(["", "cost", "", ("amount", "right")], costs)
+        voice.table(
+            ["", "cost", "", ("amount", "right")],
+            [[row.occasion, row.kind, row.words, show_money(row.amount)] for row in costs],
+        )
 
 
 @app.command()

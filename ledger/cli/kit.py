@@ -80,10 +80,10 @@ def list_(as_json: AS_JSON = False) -> None:
     Example: benchledger kit list
     """
     with open_shop() as book:
-        known, show = kits(book), book.currency.show
+        known, show, decimal = kits(book), book.currency.show, book.currency.decimal
     if as_json:
         voice.facts(
-            [{"kit": k.number, "name": k.name, "price": show(k.price), "seen": str(k.seen)}
+            [{"kit": k.number, "name": k.name, "price": str(decimal(k.price)), "seen": str(k.seen)}
              for k in known]
         )  # fmt: skip
         return

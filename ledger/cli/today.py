@@ -157,18 +157,14 @@ def _say_months(found: Today) -> None:
 def today_facts(found: Today, now: datetime) -> dict[str, Any]:
     """What is open, as facts for other programs: every key always there, lists empty or filled.
 
-    ```
-    {"day", "currency", "clock": null | {"job", "what", "since", "minutes"},
-     "jobs": [{"job", "title", "state", "minutes", "planned_hours", "owner_hours_left"}],
-     "hours_a_week", "owner_hours_left", "weeks_booked",
-     "quotes": [{"quote", "job", "state", "valid_until", "to_pay"}],
-     "payments": [{"job", "payment", "open"}],
-     "deliverables": [{"sponsor", "kind", "left", "due"}],
-     "to_buy": [{"job", "material", "quantity", "unit"}],
-     "old_prices": [{"material", "day", "jobs"}], "open_months": ["2025-04"]}
-    ```
     Money, hours, weeks and quantities are decimal strings, days are ISO 8601; a job whose hours
-    were never planned has null for them.
+    were never planned has null for them, and so has the clock that does not run.
+
+    Shape: day, currency · clock {job, what, since, minutes} · jobs [job, title, state, minutes,
+    planned_hours, owner_hours_left] · hours_a_week, owner_hours_left, weeks_booked · quotes
+    [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · deliverables
+    [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] · old_prices [material,
+    day, jobs] · open_months.
     """
 
     def money(amount: Money) -> str:

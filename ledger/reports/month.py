@@ -129,7 +129,17 @@ def _standing(book: Book, month: Month, *, is_blank: bool) -> str:
 
 
 def month_facts(report: MonthReport) -> dict[str, Any]:
-    """The month as facts for other programs: money as decimal strings, days as ISO 8601."""
+    """The month as facts for other programs: money as decimal strings, days as ISO 8601.
+
+    Shape: month, currency, standing, as_of · spend {net, tax_paid, paid, recoverable, landed,
+    by_supplier [name, landed], by_category [name, landed], by_job [name, landed]} · in_kind,
+    use_tax_due · stock {full {opening, received, issued, returned, scrapped, to_supplier, own_use,
+    counted, closing}, cash {opening, received, issued, returned, scrapped, to_supplier, own_use,
+    counted, closing}} · received, tax_collected, deposits_held, owner_minutes,
+    owner_minutes_on_jobs · issued [job, full, cash] · work_in_progress [job, state, material,
+    material_cash, helpers, owner_minutes, owner, cost] · price_changes [material, before, after,
+    day].
+    """
     spend = report.spend
 
     def money(amount: Money) -> str:

@@ -1,0 +1,282 @@
+"""What other programs read: the JSON of a command has the shape that its function documents.
+
+A shape stands in the docstring of the function that makes it: `Shape: month, currency · spend {net,
+paid} · rows [name, landed]`: names, `{}` around the names of an object, `[]` around those of every
+row of a list.
+"""
+
+import json
+import re
+from datetime import date, datetime
+from pathlib import Path
+
+import pytest
+
+from ledger.cli.main import load
+from ledger.cli.nouns import NOUNS
+from ledger.cli.today import today_facts
+from ledger.cutting.record import layout_to_dict
+from ledger.reports.month import month_facts
+from ledger.reports.price import price_facts
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
+JUNE = "2025-06-02"
+
+DOCUMENTED = {
+    "layout bed": layout_to_dict,
+    "price bed": price_facts,
+    "month 2025-05": month_facts,
+    "today": today_facts,
+}
+
+# The least that other programs rely on, whatever a docstring says.
+ROLL = {"opening", "received", "issued", "returned", "scrapped", "to_supplier", "own_use",
+        "counted", "closing"}  # fmt: skip
+PLACE = {"x_mm", "y_mm", "length_mm", "width_mm"}
+LEAST = {
+    "layout bed": {
+        "sheets": [{"material", "source", "length_mm", "width_mm", "trim_mm", "placements",
+                    "leftovers"}],
+        "sheets.placements": [{"part", "turned", *PLACE}],
+        "sheets.leftovers": [{"usable", *PLACE}],
+        "totals": [{"material", "sheets", "fewest_possible", "proven", "cost", "yield"}],
+        "cuts": {"strips", "wide_crosscuts", "narrow_crosscuts"},
+        "": {"sheets", "totals", "cuts", "kerf_mm"},
+    },
+    "price bed": {
+        "": {"job", "currency", "as_of", "lines", "hours", "rates", "totals", "layout"},
+        "lines": [{"group", "item", "quantity", "unit", "unit_cost", "full", "cash", "price",
+                   "basis"}],
+        "hours": {"estimate", "owner", "helper", "p50", "p80", "past_jobs"},
+        "rates": {"pay", "break_even", "selling"},
+        "totals": {"material_full", "material_cash", "full_cost", "build_up", "price"},
+        "layout": [{"material", "sheets", "proven"}],
+    },
+    "month 2025-05": {
+        "": {"month", "spend", "in_kind", "use_tax_due", "stock"},
+        "spend": {"net", "tax_paid", "paid", "landed", "by_supplier", "by_category", "by_job"},
+        "spend.by_supplier": [{"name", "landed"}],
+        "spend.by_category": [{"name", "landed"}],
+        "spend.by_job": [{"name", "landed"}],
+        "stock": {"full", "cash"},
+        "stock.full": ROLL,
+        "stock.cash": ROLL,
+    },
+}  # fmt: skip
+
+MONEY = {
+    "net", "tax_paid", "paid", "recoverable", "landed", "in_kind", "use_tax_due", "full", "cash",
+    "price", "cost", "least_cost", "amount", "pay", "overhead", "break_even", "selling",
+    "helper_cost", "helper_billed", "material_full", "material_cash", "full_cost", "cash_cost",
+    "build_up", "to_pay", "open", "asked", "due_amount", "received", "held", "tax", *ROLL,
+}  # fmt: skip
+"""Keys whose value, where it is a text, is an amount in the book's currency."""
+
+DAYS = {"as_of", "day", "valid_until", "on", "first", "last", "price_day"}
+
+
+@pytest.fixture(scope="module")
+def kept():
+    """The bytes of the book that is typed once."""
+    return {}
+
+
+@pytest.fixture
+def typed(shop, tmp_path, kept):
+    """The program on 2025-06-02, on a book in which something of everything happened."""
+    path = tmp_path / "shop.sqlite"
+    (tmp_path / "shelves.csv").write_text(
+        "id,qty,length,width,grain,material\nA1,2,40,11,length,PLY34\nA2,3,30,11,length,PLY34\n"
+    )
+    if not kept:
+        for day, line in STORY:
+            said = shop(*line, on=day)
+            assert said.code == 0, (line, said.err)
+        kept["book"] = path.read_bytes()
+    path.write_bytes(kept["book"])
+
+    def type_in(*words):
+        return shop(*words, on=JUNE, at="17:00")
+
+    return type_in
+
+
+STORY = [
+    ("2025-04-01", ["new", "--shop", "Quillhaven Workshop"]),
+    ("2025-04-25", ["shop", "load", str(SAMPLES / "shop.csv")]),
+    ("2025-04-25", ["material", "load", str(SAMPLES / "materials.csv")]),
+    ("2025-04-25", ["stock", "open", str(SAMPLES / "opening_stock.csv"), "--on", "2025-04-01"]),
+    ("2025-04-25", ["design", "load", str(SAMPLES / "bed")]),
+    ("2025-04-25", ["job", "new", "Marrow fold-down bed", "--parts", "shelves.csv", "--client",
+                    "D. Marrow", "--number", "J-2507"]),
+    ("2025-04-25", ["job", "new", "Bunk-room shelving", "--parts", "shelves.csv", "--number",
+                    "J-2503"]),
+    ("2025-04-25", ["job", "answer", "bed", "storage", "1200", "--note", "a month in a barn"]),
+    ("2025-04-25", ["job", "add-cost", "bed", "outside", "1", "1450", "--note", "upholstery"]),
+    ("2025-04-25", ["sponsor", "add", "Brightfell Panels"]),
+    ("2025-04-25", ["sponsor", "agree", "brightfell", "--deliver", "2 post by 2025-06-30"]),
+    ("2025-04-25", ["receipt", "load", str(SAMPLES / "sponsor_receipts.csv")]),
+    ("2025-04-25", ["quote", "draft", "bed", "--price", "2000"]),
+    ("2025-04-25", ["quote", "send", "bed"]),
+    ("2025-04-28", ["quote", "accept", "bed"]),
+    ("2025-05-13", ["receipt", "load", str(SAMPLES / "receipts.csv")]),
+    ("2025-05-19", ["job", "pay", "bed", "1060"]),
+    ("2025-05-19", ["job", "change", "bed", "one more shelf", "--price", "120"]),
+    ("2025-05-20", ["stock", "issue", "bed", "PLY34", "1", "--on-camera"]),
+    ("2025-05-20", ["hours", "add", "bed", "sand", "1h"]),
+    ("2025-05-20", ["quote", "draft", "bunk", "--price", "900"]),
+    ("2025-05-20", ["kit", "add", "Melamine fold bed", "--price", "1890"]),
+    ("2025-06-02", ["clock", "on", "bed", "spray", "--at", "0:00"]),
+]  # fmt: skip
+
+
+def refuse_float(text):
+    raise AssertionError(f"{text} is a float")
+
+
+def facts(said):
+    assert said.code == 0, said.err
+    return json.loads(said.out, parse_float=refuse_float)
+
+
+# --- documented shapes ---------------------------------------------------------------------
+
+
+def shape_of(function):
+    """The shape that a docstring documents: names, with the shape of what each holds, or None."""
+    text = " ".join(function.__doc__.split())
+    tokens = re.findall(r"[a-z_0-9]+|[\[\]{}]", text[text.index("Shape:") + 6 :])
+    return read_names(iter(tokens))
+
+
+def read_names(tokens):
+    names, name = {}, ""
+    for token in tokens:
+        if token in "]}":
+            break
+        if token in "[{":
+            inner = read_names(tokens)
+            names[name] = [inner] if token == "[" else inner
+        else:
+            name = token
+            names[name] = None
+    return names
+
+
+def compare(found, shape, where=""):
+    """What differs between a value and the shape of it, a sentence each."""
+    if shape is None:
+        return
+    if isinstance(shape, list):
+        if not isinstance(found, list):
+            yield f"{where} is no list"
+            return
+        for row in found:
+            yield from compare(row, shape[0], f"{where}[]")
+    elif found is not None:
+        if set(found) != set(shape):
+            yield f"{where}: {sorted(set(found) ^ set(shape))} differ"
+        for name in set(found) & set(shape):
+            yield from compare(found[name], shape[name], f"{where}.{name}".strip("."))
+
+
+@pytest.mark.parametrize("line", DOCUMENTED)
+def test_the_json_of_a_command_has_the_shape_its_function_documents(typed, line):
+    found = facts(typed(*line.split(), "--json"))
+
+    assert list(compare(found, shape_of(DOCUMENTED[line]))) == []
+
+
+def test_a_key_more_or_less_than_documented_is_found():
+    shape = {"a": None, "b": [{"c": None}]}
+
+    assert list(compare({"a": 1, "b": [{"c": 1}]}, shape)) == []
+    assert list(compare({"b": []}, shape)) == [": ['a'] differ"]
+    assert list(compare({"a": 1, "b": [{"c": 1, "d": 1}]}, shape)) == ["b[]: ['d'] differ"]
+    assert list(compare({"a": 1, "b": 1}, shape)) == ["b is no list"]
+
+
+@pytest.mark.parametrize("line", LEAST)
+def test_the_json_has_at_least_the_keys_that_others_rely_on(typed, line):
+    found = facts(typed(*line.split(), "--json"))
+
+    for path, least in LEAST[line].items():
+        places = [found]
+        for name in path.split(".") if path else ():
+            places = [place[name] for place in places]
+            if any(isinstance(place, list) for place in places):
+                places = [row for place in places for row in place]
+        assert places, f"{line}: no {path} in the story"
+        keys = least[0] if isinstance(least, list) else least
+        for place in places:
+            assert keys <= set(place), path
+
+
+# --- every command that prints facts ---------------------------------------------------------
+
+
+def commands_with_json():
+    for noun in NOUNS:
+        command = load(noun)
+        for verb, one in getattr(command, "commands", {"": command}).items():
+            if any("--json" in parameter.opts for parameter in one.params):
+                yield f"{noun} {verb}".strip()
+
+
+LINES = {
+    "design show": ["design", "show", "fold-down-bed"], "export": ["export", "tables"],
+    "hours add": ["hours", "add", "bed", "sand", "1h"], "hours again": ["hours", "again", "45m"],
+    "hours job": ["hours", "job", "bed"], "hours list": ["hours", "list", "--from", "2025-05-01"],
+    "job close": ["job", "close", "bed"], "job show": ["job", "show", "bed"],
+    "job cancel": ["job", "cancel", "bed"], "job change": ["job", "change", "bed"],
+    "job pay": ["job", "pay", "bed"], "job panels": ["job", "panels", "bed"],
+    "job rough": ["job", "rough", "bookcase", "84x40x12", "birch"],
+    "job state": ["job", "state", "bed"], "kit compare": ["kit", "compare", "bed"],
+    "layout": ["layout", "bed"], "price": ["price", "bed"],
+    "material show": ["material", "show", "PLY34"], "month": ["month", "2025-05"],
+    "quote draft": ["quote", "draft", "bunk", "--price", "900"],
+    "quote show": ["quote", "show", "bed"], "quote invoice": ["quote", "invoice", "bed"],
+    "receipt show": ["receipt", "show", "R-101"], "standards show": ["standards", "show", "sand"],
+    "sponsor report": ["sponsor", "report", "brightfell", "--from", "2025-04-01", "--to", JUNE],
+    "sponsor account": ["sponsor", "account", "--month", "2025-04"],
+    "year": ["year", "2025"],
+}  # fmt: skip
+"""What is typed for a command that needs more than its own name."""
+
+REFUSED = {"job rough"}
+"""Commands that need past jobs, of which the story has none."""
+
+NO_MONEY = {"export", "design show"}
+"""Commands whose keys are names of tables or of a design's facts, not of amounts."""
+
+
+def leaves(value, name=""):
+    """Every value of a tree that is neither object nor list, with its key."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from leaves(inner, key)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from leaves(inner, name)
+    else:
+        yield name, value
+
+
+def test_money_is_decimal_text_and_days_are_iso_in_every_command(typed, tmp_path, kept, subtests):
+    seen = set()
+    for words in commands_with_json():
+        if words in REFUSED:
+            continue
+        (tmp_path / "shop.sqlite").write_bytes(kept["book"])
+        with subtests.test(words):
+            for name, value in leaves(facts(typed(*LINES.get(words, words.split()), "--json"))):
+                if name in MONEY and words not in NO_MONEY:
+                    assert value is None or isinstance(value, str), name
+                    assert value is None or re.fullmatch(r"-?\d+\.\d{2,6}|", value), (name, value)
+                assert not re.fullmatch(r"-?\d{1,3}(,\d{3})+(\.\d+)?", str(value)), (name, value)
+                if name in DAYS and value:
+                    date.fromisoformat(value)
+                    seen.add(name)
+                if name == "since" and value:
+                    datetime.fromisoformat(value)
+    assert {"as_of", "day", "valid_until"} <= seen
