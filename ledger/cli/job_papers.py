@@ -24,7 +24,9 @@ def buying_list(
     won: Annotated[bool, typer.Option("--won", help="Only jobs that are won.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
 ) -> None:
-    """List what is to be bought, for a job or for all that are open: by supplier, in packs.
+    """List what to buy, by supplier, in whole packs.
+
+    For one job or for all that are open: its need, less what it has, stock and offcuts.
 
     Example: benchledger job buying-list bed
     """
@@ -53,7 +55,9 @@ def pack(
         typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
     ] = "",
 ) -> None:
-    """Write the shop pack: cut list, plans, cuts, edging, hardware, hours, cautions, labels.
+    """Write the shop pack, for the wall and the bench.
+
+    Cut list, plans, ordered cuts, edging, hardware, hours, cautions and part labels.
 
     Example: benchledger job pack bed --xlsx bed-shop-pack.xlsx
     """

@@ -156,7 +156,7 @@ def _add_hardware(workbook: Workbook, pack: Pack) -> None:
 def _add_operations(workbook: Workbook, pack: Pack) -> None:
     """Operations with the estimated hours, and room for the actual ones."""
     widths = (7, 34, 13, 10, 14, 9, 9, 12, 14, 24)
-    note = "Hours are person-hours. Write the actual ones here, then enter them: hours add."
+    note = "Hours are person-hours. Write the actual ones here, then enter them with “hours add”."
     rows = pack.rows(workbook, "Operations", widths, note, landscape=True, headings=True)
     rows.headings(
         ("Code", "Operation", "Group", "Count", "Unit", "Hours", "Helper", "Actual h", "Day, who",
