@@ -40,6 +40,12 @@ _NOT_IN_TITLES = re.compile(r"[/\\?*:\[\]\x00-\x1f\x7f]")
 
 _PAGES = "Page &P of &N"
 
+FONT = "Arial"
+"""A font whose widths every spreadsheet program has, so that columns clip nowhere."""
+
+USUAL = 11
+"""The size of what is written, where its look does not say another."""
+
 HOURS = "0.00"
 SHARE = '0.0" %"'
 DAY = "yyyy-mm-dd"
@@ -78,10 +84,18 @@ def new_workbook(title: str, shop: str, day: date) -> Workbook:
     """A workbook without sheets that says what it is, of whom and of which day."""
     workbook = Workbook()
     workbook.remove(workbook.worksheets[0])
+    set_font(workbook, USUAL)
     workbook.properties.title = _seen(title)
     workbook.properties.creator = _seen(shop)
     workbook.properties.created = datetime.combine(day, time(12), UTC).replace(tzinfo=None)
     return workbook
+
+
+def set_font(workbook: Workbook, size: int) -> None:
+    """Set the font of cells without a look, in which the widths of columns are measured too."""
+    inside = cast(Any, workbook)
+    inside._fonts[0] = Font(name=FONT, size=size)
+    inside._named_styles["Normal"].font = Font(name=FONT, size=size)
 
 
 def add_sheet(
@@ -299,7 +313,7 @@ def _dress(cell: Cell, look: Look) -> None:
 
 @cache
 def _clothes(look: Look) -> tuple[Font, PatternFill, Alignment, Border]:
-    font = Font(name="Calibri", size=look.size, bold=look.bold, color=look.color)
+    font = Font(name=FONT, size=look.size, bold=look.bold, color=look.color)
     fill = PatternFill("solid", start_color=look.fill or "FFFFFF")
     side = "right" if look.right else None
     alignment = Alignment(horizontal=side, vertical="top", wrap_text=look.wrap)

@@ -8,7 +8,6 @@ with them; macros are never looked at.
 import io
 import warnings
 import zipfile
-import zlib
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
@@ -20,6 +19,7 @@ from openpyxl.cell.cell import Cell as SheetCell
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
+from ledger.errors import LedgerError
 from ledger.measures.rounding import trimmed
 from ledger.workbooks.sheets import Cell, Line, Sheet, letters, plain_cell, refused
 
@@ -68,7 +68,9 @@ def _check_archive(path: Path, content: bytes) -> None:
                 raise refused(path, "This archive is no workbook; save the table as .xlsx or .csv.")
             if archive.testzip() is not None:
                 raise refused(path, damaged)
-    except (zipfile.BadZipFile, zlib.error, NotImplementedError, EOFError, OSError) as trouble:
+    except LedgerError:
+        raise
+    except Exception as trouble:  # a damaged archive raises whatever its numbers lead to
         raise refused(path, damaged) from trouble
 
 

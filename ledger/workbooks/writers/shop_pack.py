@@ -6,7 +6,6 @@ No price stands in it; hours do, with room to write the actual ones beside them.
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
-from typing import Any, cast
 
 from openpyxl import Workbook
 from openpyxl.styles import Font
@@ -16,11 +15,20 @@ from ledger.designs.built import BuiltPart
 from ledger.jobs.assembling import Assembled
 from ledger.measures.length import Length
 from ledger.measures.rounding import half_up, trimmed
-from ledger.workbooks.paper import HOURS, Look, Value, new_workbook, save
+from ledger.workbooks.paper import (
+    FONT,
+    HOURS,
+    USUAL,
+    Look,
+    Value,
+    new_workbook,
+    save,
+    set_font,
+)
 from ledger.workbooks.writers.rows import Rows, count_format, padded
 from ledger.workbooks.writers.shop_pack_cuts import LINE, add_cut_list, add_cut_sequence
 from ledger.workbooks.writers.shop_pack_labels import add_labels
-from ledger.workbooks.writers.shop_pack_parts import BOX, FONT, Pack, fit_on_one
+from ledger.workbooks.writers.shop_pack_parts import BOX, SMALL, Pack, fit_on_one
 from ledger.workbooks.writers.shop_pack_plan import add_plans
 
 _LAID_ELSEWHERE = {"sheet", "lumber", "edging"}
@@ -47,26 +55,23 @@ def write_shop_pack(
     _add_operations(workbook, pack)
     _add_cautions(workbook, pack)
     add_labels(workbook, pack)
-    _write_in(workbook, FONT)
+    _write_small(workbook)
     return save(workbook, path, private=True)
 
 
-def _write_in(workbook: Workbook, font: str) -> None:
-    """Write all of a workbook in one font, which its columns are measured in too.
+def _write_small(workbook: Workbook) -> None:
+    """Write all of a workbook a size smaller, and measure its columns in that size too.
 
     Columns are as many digits of the workbook's own font wide as they are told, and openpyxl has
-    no public word for that one. Without it a drawing is to scale only where its usual font is.
+    no public word for that one; plans are drawn to scale in it.
     """
-    inside = cast(Any, workbook)
-    inside._fonts[0] = Font(name=font, size=10)
-    inside._named_styles["Normal"].font = Font(name=font, size=10)
+    set_font(workbook, SMALL)
     for sheet in workbook.worksheets:
         for row in sheet.iter_rows():
             for cell in row:
-                if cell.has_style and cell.font.name != font:
-                    old = cell.font
-                    size = min(old.sz, 10) if old.sz <= 11 else old.sz
-                    cell.font = Font(name=font, size=size, bold=old.b, color=old.color)
+                old = cell.font
+                if cell.has_style and old.sz == USUAL:
+                    cell.font = Font(name=FONT, size=SMALL, bold=old.b, color=old.color)
 
 
 def _add_overview(workbook: Workbook, pack: Pack) -> None:

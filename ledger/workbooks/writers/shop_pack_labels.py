@@ -6,8 +6,8 @@ from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from ledger.workbooks.paper import Look, add_sheet, put
-from ledger.workbooks.writers.shop_pack_parts import FONT, Copy, Pack, front_edge
+from ledger.workbooks.paper import FONT, Look, add_sheet, put
+from ledger.workbooks.writers.shop_pack_parts import Copy, Pack, front_edge
 
 ACROSS = 3
 DOWN = 8

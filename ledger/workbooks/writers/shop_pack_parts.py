@@ -22,8 +22,8 @@ from ledger.workbooks.writers.rows import HEADING_ROW, Rows
 BOX = "☐"
 """A box to tick."""
 
-FONT = "Arial"
-"""A font that measures the same everywhere: drawings and labels stay as wide as they are meant."""
+SMALL = 10
+"""The size of what is written in a shop pack."""
 
 ROOM, TALL_ROOM = 500, 680
 """Points of rows that a landscape and an upright page hold."""

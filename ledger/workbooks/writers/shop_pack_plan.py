@@ -22,8 +22,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.sequence import SheetCuts, cut_sequence
 from ledger.jobs.plans import Plan
-from ledger.workbooks.paper import Look, add_sheet, put, put_text
-from ledger.workbooks.writers.shop_pack_parts import FONT, Pack, sheet_name
+from ledger.workbooks.paper import FONT, Look, add_sheet, put, put_text
+from ledger.workbooks.writers.shop_pack_parts import Pack, sheet_name
 
 WIDE, HIGH = 900, 460
 """The most that a drawing takes of a printed page, in dots of 1/96 in."""
