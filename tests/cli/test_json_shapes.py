@@ -14,7 +14,7 @@ import pytest
 
 from ledger.cli.main import load
 from ledger.cli.nouns import NOUNS
-from ledger.cli.today import today_facts
+from ledger.cli.today_shown import today_facts
 from ledger.cutting.record import layout_to_dict
 from ledger.reports.month import month_facts
 from ledger.reports.price import price_facts

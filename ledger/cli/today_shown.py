@@ -1,0 +1,216 @@
+"""What `benchledger today` says, part by part, and the same as facts."""
+
+from datetime import date, datetime
+from typing import Any
+
+from ledger.cli import voice
+from ledger.cli.opened import local_now, open_shop
+from ledger.labor.clock import Running, minutes_between
+from ledger.labor.log import name_of
+from ledger.measures.duration import show_minutes
+from ledger.measures.money import Money
+from ledger.measures.quantity import show_quantity
+from ledger.measures.rounding import half_up, half_up_whole, trimmed
+from ledger.quotes.revisions import Standing
+from ledger.reports.today import JobNow, Today, today_report
+from ledger.sponsors.agreements import Progress
+
+BEGIN = (
+    "The book is empty: begin with your price list, benchledger material load FILE, and a job,"
+    ' benchledger job new "TITLE".'
+)
+MOST = 6
+"""How many materials of a job are named before the rest is only counted."""
+
+
+def say_today(*, as_json: bool) -> None:
+    """Say what is open, or give it as facts."""
+    with open_shop() as book:
+        found = today_report(book)
+    if as_json:
+        voice.facts(today_facts(found, local_now()))
+        return
+    if found.is_new:
+        voice.say(BEGIN)
+        return
+    voice.heading(f"{found.shop}, {found.day}")
+    if found.is_quiet:
+        voice.say("Nothing is open.")
+    _say_clock(found.clock, local_now())
+    _say_jobs(found)
+    _say_quotes(found)
+    _say_payments(found)
+    _say_promises(found)
+    _say_buying(found)
+    _say_prices(found)
+    _say_months(found)
+
+
+def _say_clock(clock: Running | None, now: datetime) -> None:
+    if clock is None:
+        return
+    since = f"since {clock.began:%H:%M} of {clock.began:%Y-%m-%d}"
+    lasted = show_minutes(minutes_between(clock.began, now))
+    target = clock.job.number if clock.job else "shop"
+    voice.say(f"The clock is on {target} {name_of(clock.doing)} {since}: {lasted}.")
+
+
+def _say_jobs(found: Today) -> None:
+    if not found.jobs:
+        return
+    voice.table(
+        ["job", "", "state", ("so far", "right"), ("planned", "right")],
+        [
+            [job.number, job.title, job.state, show_minutes(job.minutes) if job.minutes else "",
+             show_minutes(half_up_whole(job.planned * 60)) if job.planned is not None else ""]
+            for job in found.jobs
+        ],
+    )  # fmt: skip
+    if any(job.planned is not None for job in found.jobs):
+        week = f"{trimmed(half_up(found.hours_a_week, 1)):f}"
+        voice.say(
+            f"Booked: {found.owner_left} hours of yours, {found.weeks_booked} weeks at {week}"
+            " billable hours a week."
+        )
+    unknown = _without_plan(found.jobs)
+    if unknown:
+        voice.note(f"Not counted, no quote accepted and no hours yet: {', '.join(unknown)}.")
+
+
+def _without_plan(jobs: tuple[JobNow, ...]) -> list[str]:
+    return [job.number for job in jobs if job.planned is None]
+
+
+def _say_quotes(found: Today) -> None:
+    if found.quotes:
+        voice.table(
+            ["quote waiting", "", ("to pay", "right"), "valid until"],
+            [
+                [now.quote.name, now.job.title, now.offer.currency.show(now.to_pay),
+                 f"{now.offer.valid_until}, {_left_words(now, found.day)}"]
+                for now in found.quotes
+            ],
+        )  # fmt: skip
+
+
+def _left_words(now: Standing, today: date) -> str:
+    left = now.days_left(today)
+    if left is None:
+        return "expired"
+    return f"{left} day{'' if left == 1 else 's'} left"
+
+
+def _say_payments(found: Today) -> None:
+    if found.payments:
+        show = found.currency.show
+        voice.table(
+            ["next payment", "of", ("open", "right")],
+            [[job.number, one.due.name, show(one.open)] for job, one in found.payments],
+        )
+
+
+def _say_promises(found: Today) -> None:
+    if found.deliverables:
+        voice.table(
+            ["promised to", "", "due"],
+            [[one.sponsor, f"{one.left} {one.kind}", _due_words(one, found.day)]
+             for one in found.deliverables],
+        )  # fmt: skip
+
+
+def _due_words(one: Progress, today: date) -> str:
+    return f"{one.due}, late" if one.due < today else str(one.due)
+
+
+def _say_buying(found: Today) -> None:
+    for number in dict.fromkeys(row.job for row in found.to_buy):
+        mine = [row for row in found.to_buy if row.job == number]
+        named = [f"{row.material} {show_quantity(row.quantity)} {row.unit}" for row in mine[:MOST]]
+        rest = f" and {len(mine) - MOST} more" if len(mine) > MOST else ""
+        voice.say(f"To buy for {number}: {', '.join(named)}{rest}.")
+        voice.note(f"In packs, by supplier: benchledger job buying-list {number}")
+
+
+def _say_prices(found: Today) -> None:
+    if found.old_prices:
+        named = ", ".join(f"{row.material} ({row.day})" for row in found.old_prices)
+        voice.say(f"Prices older than {found.stale_days} days: {named}.")
+
+
+def _say_months(found: Today) -> None:
+    if found.open_months:
+        months = found.open_months
+        shown = str(months[-1]) if len(months) == 1 else f"{months[0]} to {months[-1]}"
+        voice.say(f"Not closed yet: {shown} (benchledger month {months[0]} --close).")
+
+
+def today_facts(found: Today, now: datetime) -> dict[str, Any]:
+    """What is open, as facts for other programs: every key always there, lists empty or filled.
+
+    Money, hours, weeks and quantities are decimal strings, days are ISO 8601; a job whose hours
+    were never planned has null for them, and so has the clock that does not run.
+
+    Shape: day, currency · clock {job, what, since, minutes} · jobs [job, title, state, minutes,
+    planned_hours, owner_hours_left] · hours_a_week, owner_hours_left, weeks_booked · quotes
+    [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · deliverables
+    [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] · old_prices [material,
+    day, jobs] · open_months.
+    """
+
+    def money(amount: Money) -> str:
+        return str(found.currency.decimal(amount))
+
+    return {
+        "day": found.day.isoformat(),
+        "currency": found.currency.code,
+        "clock": _clock_facts(found.clock, now),
+        "jobs": [_job_facts(job) for job in found.jobs],
+        "hours_a_week": str(half_up(found.hours_a_week, 2)),
+        "owner_hours_left": str(found.owner_left),
+        "weeks_booked": str(found.weeks_booked),
+        "quotes": [
+            {"quote": row.quote.name, "job": row.job.number, "state": row.state,
+             "valid_until": row.offer.valid_until.isoformat(), "to_pay": money(row.to_pay)}
+            for row in found.quotes
+        ],
+        "payments": [
+            {"job": job.number, "payment": one.due.name, "open": money(one.open)}
+            for job, one in found.payments
+        ],
+        "deliverables": [
+            {"sponsor": one.sponsor, "kind": one.kind, "left": one.left, "due": str(one.due)}
+            for one in found.deliverables
+        ],
+        "to_buy": [
+            {"job": row.job, "material": row.material, "quantity": show_quantity(row.quantity),
+             "unit": row.unit}
+            for row in found.to_buy
+        ],
+        "old_prices": [
+            {"material": row.material, "day": str(row.day), "jobs": list(row.jobs)}
+            for row in found.old_prices
+        ],
+        "open_months": [str(month) for month in found.open_months],
+    }  # fmt: skip
+
+
+def _clock_facts(clock: Running | None, now: datetime) -> dict[str, Any] | None:
+    if clock is None:
+        return None
+    return {
+        "job": clock.job.number if clock.job else None,
+        "what": name_of(clock.doing),
+        "since": clock.began.isoformat(timespec="minutes"),
+        "minutes": minutes_between(clock.began, now),
+    }
+
+
+def _job_facts(job: JobNow) -> dict[str, Any]:
+    return {
+        "job": job.number,
+        "title": job.title,
+        "state": job.state,
+        "minutes": job.minutes,
+        "planned_hours": None if job.planned is None else str(job.planned),
+        "owner_hours_left": None if job.owner_left is None else str(job.owner_left),
+    }
