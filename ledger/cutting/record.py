@@ -164,7 +164,7 @@ def _read_cost(text: str | None, digits: int | None) -> int:
 
 def _minor(text: str, digits: int) -> int:
     """Read a decimal string as whole parts of 10 ** -digits, refusing what would be rounded."""
-    match = re.fullmatch(r"(-?)(\d+)(?:\.(\d+))?", text, re.ASCII)
+    match = re.fullmatch(r"(-?)(\d{1,18})(?:\.(\d+))?", text, re.ASCII)
     if not match or len(match[3] or "") > digits:
         raise BadValue(f"“{text}” is not a decimal number with at most {digits} places.")
     value = int(match[2] + (match[3] or "").ljust(digits, "0"))

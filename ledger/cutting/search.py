@@ -254,17 +254,20 @@ type Order = Callable[[Kind], tuple[int, ...]]
 
 _OTHER_ORDERS: tuple[Order, ...] = (
     lambda kind: (-kind.width, -kind.length),
-    lambda kind: (-kind.length - kind.width, -kind.length),
+    lambda kind: (-kind.length * kind.width, -kind.length),
     lambda kind: (kind.length * kind.width, kind.length),
 )
 
 
 def _kinds(units: Sequence[Unit], kerf: int) -> tuple[list[Kind], list[list[Unit]]]:
-    """Gather units of one size; the kinds stand in one order, and so do the units of each."""
+    """Gather units of one size; the kinds stand in one order, and so do the units of each.
+
+    The longest come first: of the orders measured this took the fewest sheets.
+    """
     heaps: defaultdict[tuple[int, int, bool], list[Unit]] = defaultdict(list)
     for unit in units:
         heaps[unit.length, unit.width, unit.may_turn].append(unit)
-    order = sorted(heaps, key=lambda size: (-size[0] * size[1], -size[0], size[2]))
+    order = sorted(heaps, key=lambda size: (-size[0], -size[1], size[2]))
     kinds = [
         Kind(length + kerf, width + kerf, may_turn, len(heaps[length, width, may_turn]))
         for length, width, may_turn in order
