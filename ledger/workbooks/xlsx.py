@@ -25,7 +25,10 @@ from ledger.workbooks.sheets import Cell, Line, Sheet, letters, plain_cell, refu
 
 MOST_UNFOLDED = 100_000_000
 MOST_ENTRIES = 2_000
-MOST_CELLS = 3_000_000
+MOST_CELLS = 300_000
+MOST_MARKS = 2_000_000
+"""How many marks (`<`) the parts of a workbook may have together; a filled cell has four."""
+
 STEEPEST = 200
 """How many times larger than its packed size a part of a workbook may unfold (text: about 10)."""
 
@@ -62,8 +65,8 @@ def _check_archive(path: Path, content: bytes) -> None:
             entries = archive.infolist()
             if len(entries) > MOST_ENTRIES or sum(e.file_size for e in entries) > MOST_UNFOLDED:
                 raise refused(path, "This workbook would unfold to far more than a table needs.")
-            for entry in entries:
-                _check_entry(path, archive, entry)
+            if sum(_check_entry(path, archive, entry) for entry in entries) > MOST_MARKS:
+                raise refused(path, "This workbook holds far more than a table needs.")
             if "xl/workbook.xml" not in archive.namelist():
                 raise refused(path, "This archive is no workbook; save the table as .xlsx or .csv.")
             if archive.testzip() is not None:
@@ -74,17 +77,22 @@ def _check_archive(path: Path, content: bytes) -> None:
         raise refused(path, damaged) from trouble
 
 
-def _check_entry(path: Path, archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> None:
+def _check_entry(path: Path, archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> int:
+    """The marks of a part, which is refused if it may unfold without end."""
     if entry.flag_bits & 1:
         raise refused(path, "This workbook is encrypted; save it without a password.")
     if entry.file_size > max(1_000_000, STEEPEST * entry.compress_size):
         raise refused(path, f"{entry.filename} in this workbook unfolds too far; it is not read.")
-    if entry.filename.endswith((".xml", ".rels")):
-        with archive.open(entry) as file:
-            head = file.read(4096).replace(b"\0", b"")
-        if b"<!DOCTYPE" in head or b"<!ENTITY" in head:
+    if not entry.filename.endswith((".xml", ".rels")):
+        return 0
+    with archive.open(entry) as file:
+        head = file.read(4096)
+        plain = head.replace(b"\0", b"")
+        if b"<!DOCTYPE" in plain or b"<!ENTITY" in plain:
             # a document type can make a few bytes unfold without end; no spreadsheet writes one
             raise refused(path, f"{entry.filename} in this workbook declares a document type.")
+        rest = iter(lambda: file.read(1_000_000), b"")
+        return head.count(b"<") + sum(piece.count(b"<") for piece in rest)
 
 
 def _opened(path: Path, content: bytes, *, values: bool) -> Workbook:
