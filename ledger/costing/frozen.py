@@ -74,7 +74,7 @@ def plain(frozen: bytes) -> Any:
     """
     try:
         return json.loads(frozen)
-    except ValueError as wrong:
+    except (ValueError, RecursionError) as wrong:
         raise BadValue(f"These bytes are not a frozen page ({wrong}).") from wrong
 
 

@@ -37,15 +37,18 @@ def from_json(text: str, schema: int = SCHEMA) -> Design:
     """The design of a canonical text.
 
     Raises:
-        BookTrouble: the text is of a form that this program does not know.
+        BookTrouble: the text is of a form that this program does not know, or is no design.
 
     """
     if schema != SCHEMA:
         raise BookTrouble(f"This design was kept by a newer program (form {schema}, not {SCHEMA}).")
-    facts: dict[str, Any] = json.loads(text)
-    for table, kind in _ROWS.items():
-        facts[table] = tuple(kind(**_thawed(row)) for row in facts[table])
-    return Design(**facts | {"tags": frozenset(facts["tags"])})
+    try:
+        facts: dict[str, Any] = json.loads(text)
+        for table, kind in _ROWS.items():
+            facts[table] = tuple(kind(**_thawed(row)) for row in facts[table])
+        return Design(**facts | {"tags": frozenset(facts["tags"])})
+    except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as wrong:
+        raise BookTrouble(f"A design kept in the book does not read as one ({wrong}).") from wrong
 
 
 def _thawed(row: dict[str, Any]) -> dict[str, Any]:

@@ -47,6 +47,8 @@ def read_offer(frozen: bytes, schema: int) -> Offer:
             " Install the newer Bench Ledger to read it."
         )
     said = plain(frozen)
+    if schema < 1 or not isinstance(said, dict):
+        raise BadValue(f"This is no page of a quote under a schema from 1 to {SCHEMA}.")
     for number in range(schema, SCHEMA):
         said = _STEPS[number](said)
     return thaw(Offer, said)

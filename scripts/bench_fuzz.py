@@ -1,0 +1,124 @@
+"""Hand every reader files that nobody means, for as long as is asked, and count the answers.
+
+scripts/bench fuzz [--minutes 2] [--seed 1] [--only NAME] [--most SECONDS]
+
+Each reader takes its turn with some cases of each kind until the time is up. A case that is
+neither taken whole nor refused in a sentence is told and the run ends with 1; so does one that
+takes longer than `--most` seconds.
+"""
+
+import argparse
+import importlib.util
+import resource
+import signal
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from hypothesis import HealthCheck, Phase, given, seed, settings
+from hypothesis import strategies as st
+
+FUZZING = Path(__file__).parents[1] / "tests/faults/fuzzing.py"
+A_TURN = 8
+"""Cases of one kind before the next reader takes its turn."""
+
+type Kind = tuple[str, str, st.SearchStrategy[Any], Callable[[Any], str]]
+
+
+def fuzzing() -> Any:
+    """The module of the tests that makes and hands out the files."""
+    spec = importlib.util.spec_from_file_location("fuzzing", FUZZING)
+    assert spec and spec.loader
+    module = importlib.util.module_from_spec(spec)
+    sys.modules["fuzzing"] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+def kinds(desk: Any, machine: Any) -> list[Kind]:
+    """Every reader with every kind of file it is handed."""
+    found: list[Kind] = []
+    for name in machine.READERS:
+        for kind, strategy in machine.strategies(name, desk).items():
+            found.append((name, kind, strategy, partial(desk.hand, name)))
+    for name, (right, read) in machine.kept(desk).items():
+        back = partial(machine.read_back, name, read)
+        found.append((name, "JSON read back", machine.spoiled_json(right), back))
+    return found
+
+
+def turn(kind: Kind, number: int, until: float, most: int, counts: Counter[str]) -> str:
+    """Some cases of one kind; what was broken, or nothing."""
+    _, _, strategy, hand = kind
+
+    @seed(number)
+    @settings(max_examples=A_TURN, deadline=None, database=None, phases=(Phase.generate,),
+              suppress_health_check=list(HealthCheck))  # fmt: skip
+    @given(strategy)
+    def cases(case: Any) -> None:
+        if time.monotonic() > until:
+            return
+        signal.alarm(most)
+        try:
+            answer = hand(case)
+        finally:
+            signal.alarm(0)
+        counts[answer] += 1
+
+    try:
+        cases()
+    except Exception as broken:  # noqa: BLE001 - whatever it was, it is told
+        return f"{type(broken).__name__}: {str(broken)[:1500]}"
+    return ""
+
+
+def too_long(_signal: int, _frame: Any) -> None:
+    """End a case that hangs."""
+    raise TimeoutError("a case took too long")
+
+
+def main() -> None:
+    """Read the command line, hand out files until the time is up, and print the counts."""
+    parser = argparse.ArgumentParser(description="Hand every reader files that nobody means.")
+    parser.add_argument("--minutes", type=float, default=2)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--only", default="")
+    parser.add_argument("--most", type=int, default=20)
+    asked = parser.parse_args()
+    signal.signal(signal.SIGALRM, too_long)
+    machine = fuzzing()
+    counts: dict[tuple[str, str], Counter[str]] = {}
+    broken: dict[str, str] = {}
+    with tempfile.TemporaryDirectory(prefix="fuzz-") as folder:
+        todo = [k for k in kinds(machine.Desk(Path(folder)), machine) if asked.only in k[0]]
+        until, number = time.monotonic() + 60 * asked.minutes, asked.seed
+        while time.monotonic() < until:
+            for kind in todo:
+                key = kind[:2]
+                told = turn(kind, number, until, asked.most, counts.setdefault(key, Counter()))
+                if told:
+                    broken.setdefault(f"{key[0]}, {key[1]}: {told[:160]}", told)
+            number += 1
+    tell(counts, broken)
+    raise SystemExit(bool(broken))
+
+
+def tell(counts: dict[tuple[str, str], Counter[str]], broken: dict[str, str]) -> None:
+    """Print how many cases each reader took and refused, and what was broken."""
+    print(f"{'reader':<20} {'files':<20} {'cases':>7} {'taken':>7} {'refused':>7}")
+    for (name, kind), found in counts.items():
+        print(f"{name:<20} {kind:<20} {found.total():>7} {found['taken']:>7} {found['refused']:>7}")
+    together = sum((found.total() for found in counts.values()), 0)
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
+    print(f"{together} cases, {len(broken)} broken; at most {peak} MB of memory")
+    for told in broken.values():
+        print(f"\n{told}", file=sys.stderr)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,267 @@
+"""Files as nobody means them, and what every reader does with them: takes the whole or refuses.
+
+`READERS` has the commands that read a file, each with a table that is right. A case is such a
+table spoiled (cells, rows, columns, bytes, the parts of a workbook) or bytes at random. `Desk`
+types the command on a book of its own and raises `Broken` unless the answer is one of two: exit 0,
+one deed at most and a book in which every invariant holds, or exit 1, a sentence and no deed.
+"""
+
+import copy
+import csv
+import json
+import shutil
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from hypothesis import strategies as st
+from typer.testing import CliRunner
+
+from ledger.book import Book
+from ledger.book.check import examine
+from ledger.cli import rooms
+from ledger.cli.main import app
+from ledger.cutting.record import layouts_from_dict
+from ledger.designs.example import example
+from ledger.designs.store import from_json, to_json
+from ledger.errors import LedgerError
+from ledger.quotes.snapshot import SCHEMA, frozen_offer, read_offer
+
+sys.path.insert(0, str(Path(__file__).parent))  # this folder is no package
+from spoiling import (
+    Files,
+    Tables,
+    as_csv,
+    as_workbook,
+    byte_edits,
+    edited,
+    edits,
+    filled,
+    json_edited,
+    json_edits,
+    objects,
+    places,
+    repacked,
+    spoiled,
+    texts,
+)
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
+ENV = {"BENCHLEDGER_TODAY": "2025-05-31", "COLUMNS": "80", "NO_COLOR": "1"}
+START = (
+    ("new", "--shop", "Quillhaven Workshop"),
+    ("shop", "load", str(SAMPLES / "shop.csv")),
+    ("material", "load", str(SAMPLES / "materials.csv")),
+    ("job", "new", "Marrow fold-down bed", "--number", "J-2507"),
+    ("stock", "open", str(SAMPLES / "opening_stock.csv"), "--on", "2025-04-01"),
+)
+
+A_LOOK = 5
+"""Of so many files that were taken, the book after one is looked over whole."""
+
+
+class Broken(AssertionError):
+    """A reader that did neither of the two things it may."""
+
+
+@dataclass(frozen=True)
+class Reader:
+    """A command that reads a file, and where in the sample data a file for it stands."""
+
+    words: tuple[str, ...]
+    sample: str
+    after: tuple[str, ...] = ()
+    most: int = 100
+
+    def tables(self) -> Tables:
+        """Its tables as they should be."""
+        path = SAMPLES / self.sample
+        files = sorted(path.glob("*.csv")) if path.is_dir() else [path]
+        return {file.stem: _rows(file)[: self.most] for file in files}
+
+
+def _rows(file: Path) -> list[list[str]]:
+    return list(csv.reader(file.read_text("utf-8").splitlines()))
+
+
+READERS = {
+    "settings": Reader(("shop", "load"), "shop.csv"),
+    "materials": Reader(("material", "load"), "materials.csv"),
+    "designs": Reader(("design", "load"), "bed", ("--errata", "read again")),
+    "parts": Reader(("job", "set", "J-2507", "--parts"), "bed/parts.csv"),
+    "receipts": Reader(("receipt", "load"), "receipts.csv"),
+    "receipts in kind": Reader(("receipt", "load"), "sponsor_receipts.csv"),
+    "hours": Reader(("hours", "load", "--yes"), "bed_hours.csv", most=9),
+    "past jobs": Reader(("job", "load"), "past_jobs"),
+    "opening stock": Reader(("stock", "open"), "opening_stock.csv", ("--on", "2025-04-01")),
+    "counts": Reader(("stock", "count"), "opening_stock.csv", ("--why", "counted again")),
+}
+COUNTED = [["material", "counted", "reason"], ["EDGE78", "240", "torn"], ["DISC5", "120", ""]]
+
+
+def tables_of(name: str) -> Tables:
+    """The right tables of a reader; counts and parts are short ones of their own."""
+    if name == "counts":
+        return {"counts": [list(row) for row in COUNTED]}
+    tables = READERS[name].tables()
+    if name == "parts":  # without formulas, as a job's own parts list has none
+        rows = tables["parts"]
+        wanted = {"id": "A1", "qty": "2", "length": "30 in", "width": "12 in",
+                  "material": "PLY34"}  # fmt: skip
+        return {"parts": [rows[0], [wanted.get(heading, "") for heading in rows[0]]]}
+    return tables
+
+
+class Desk:
+    """A book in a folder of its own, and the program typed at it."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.path = folder / "shop.sqlite"
+        self.clean = folder / "clean.sqlite"
+        for words in START:
+            done = self.type(*words)
+            if done.exit_code:
+                raise Broken(f"{words}: {done.output}")
+        shutil.copy(self.path, self.clean)
+        self.deeds = self._deeds()
+        self.taken = 0
+
+    def type(self, *words: str) -> Any:
+        """Run the program in this process."""
+        env = ENV | {"BENCHLEDGER_BOOK": str(self.path)}
+        return CliRunner().invoke(app, list(words), env=env)
+
+    def template(self, noun: str) -> bytes:
+        """The workbook that the program gives to be filled in."""
+        path = self.folder / "template.xlsx"
+        path.unlink(missing_ok=True)
+        if (done := self.type(noun, "template", str(path))).exit_code:
+            raise Broken(done.output)
+        return path.read_bytes()
+
+    def hand(self, name: str, files: Files) -> str:
+        """Give files to a reader: `taken` or `refused`.
+
+        Raises:
+            Broken: it did something else.
+        """
+        reader, given = READERS[name], self._laid_down(files)
+        done = self.type(*reader.words, str(given), *reader.after)
+        deeds = self._deeds()
+        if done.exception and not isinstance(done.exception, SystemExit):
+            raise Broken(f"{name}: {done.exception!r} on {files}") from done.exception
+        told = done.stderr.strip()
+        if done.exit_code == 1 and told and "Traceback" not in told and deeds == self.deeds:
+            return "refused"
+        if done.exit_code == 0 and deeds <= self.deeds + 1:
+            self._look_over(name, files)
+            return "taken"
+        raise Broken(
+            f"{name}: exit {done.exit_code}, {deeds - self.deeds} deeds, {told!r} on {files}"
+        )
+
+    def _laid_down(self, files: Files) -> Path:
+        place = self.folder / "given"
+        shutil.rmtree(place, ignore_errors=True)
+        place.mkdir()
+        for name, content in files.items():
+            (place / name).write_bytes(content)
+        return place if len(files) != 1 else place / next(iter(files))
+
+    def _deeds(self) -> int:
+        with Book(self.path, date(2025, 5, 31)) as book:
+            return book.deeds(1)[0].id or 0
+
+    def _look_over(self, name: str, files: Files) -> None:
+        self.taken += 1
+        wrong = self._wrong() if self.taken % A_LOOK == 1 else []
+        shutil.copy(self.clean, self.path)
+        if wrong:
+            raise Broken(f"{name} was taken, and {wrong} on {files}")
+
+    def _wrong(self) -> list[str]:
+        with Book(self.path, date(2025, 5, 31)) as book:
+            return [said for finding in examine(book, rooms.checks()) for said in finding.wrong]
+
+
+def strategies(name: str, desk: Desk) -> dict[str, st.SearchStrategy[Files]]:
+    """The kinds of files to hand to a reader."""
+    right = tables_of(name)
+    workbook = as_workbook(right)
+    files = as_csv(right)
+    one = sorted(files)[0]
+    kinds: dict[str, st.SearchStrategy[Files]] = {
+        "any bytes": st.binary(max_size=300).map(lambda content: files | {one: content}),
+        "CSV cells": edits(texts).map(lambda changes: as_csv(edited(right, changes))),
+        "CSV bytes": byte_edits.map(lambda changes: files | {one: spoiled(files[one], changes)}),
+        "XLSX cells": edits(objects).map(
+            lambda changes: _xlsx(as_workbook(edited(right, changes)))
+        ),
+        "XLSX bytes": byte_edits.map(lambda changes: _xlsx(spoiled(workbook, changes))),
+        "XLSX parts": st.tuples(places, byte_edits).map(
+            lambda change: _xlsx(repacked(workbook, *change))
+        ),
+    }
+    template = {"hours": "hours", "designs": "design"}.get(name)
+    if template:
+        own = desk.template(template)
+        rows = st.lists(st.lists(objects, max_size=12), max_size=3)
+        kinds["own template"] = rows.map(lambda rows: _xlsx(filled(own, rows)))
+        kinds["own template parts"] = st.tuples(places, byte_edits).map(
+            lambda change: _xlsx(repacked(own, *change))
+        )
+    return kinds
+
+
+def _xlsx(content: bytes) -> Files:
+    return {"given.xlsx": content}
+
+
+
+PARTS = b"id,qty,length,width,grain\nA1,2,30 in,12 in,any\nB1,3,20 in,6 in,length\n"
+PAGE = Path(__file__).parents[1] / "quotes/old_pages/schema-1.json"
+
+
+def kept(desk: Desk) -> dict[str, tuple[Any, Callable[[Any], object]]]:
+    """JSON that the program reads back: as it should be, and what reads it."""
+    parts = desk.folder / "parts.csv"
+    parts.write_bytes(PARTS)
+    done = desk.type("layout", "--parts", str(parts), "--sheet", "48x96in", "--json")
+    if done.exit_code:
+        raise Broken(done.output)
+    found: dict[str, tuple[Any, Callable[[Any], object]]] = {
+        "layouts": (json.loads(done.stdout), lambda said: layouts_from_dict(said, digits=0)),
+        "designs": (json.loads(to_json(example("inch"))), lambda said: from_json(json.dumps(said))),
+    }
+    old = PAGE.read_bytes()
+    found["offers of schema 1"] = json.loads(old), _offer(1)
+    found["offers"] = json.loads(frozen_offer(read_offer(old, 1))), _offer(SCHEMA)
+    return found
+
+
+def _offer(schema: int) -> Callable[[Any], object]:
+    return lambda said: read_offer(json.dumps(said).encode(), schema)
+
+
+def spoiled_json(right: Any) -> st.SearchStrategy[Any]:
+    """That JSON with some of its values replaced, left out or doubled."""
+    return json_edits.map(lambda changes: json_edited(copy.deepcopy(right), changes))
+
+
+def read_back(name: str, read: Callable[[Any], object], said: Any) -> str:
+    """Read JSON back: `taken` or `refused`.
+
+    Raises:
+        Broken: it did something else.
+    """
+    try:
+        read(said)
+    except LedgerError:
+        return "refused"
+    except Exception as trouble:
+        raise Broken(f"{name}: {trouble!r} on {str(said)[:2000]}") from trouble
+    return "taken"

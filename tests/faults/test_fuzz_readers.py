@@ -1,0 +1,89 @@
+"""Whatever is handed to a reader is taken whole, or refused in a sentence and nothing posted."""
+
+import importlib.util
+import sys
+from functools import partial
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+FUZZING = Path(__file__).with_name("fuzzing.py")
+FEW = settings(
+    max_examples=4, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck)
+)
+"""`scripts/bench fuzz` hands out as many as there is time for."""
+
+
+def _loaded():
+    spec = importlib.util.spec_from_file_location("fuzzing", FUZZING)
+    module = importlib.util.module_from_spec(spec)
+    sys.modules["fuzzing"] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+fuzzing = _loaded()
+
+
+def _hand_out(cases, hand):
+    @settings(FEW, max_examples=60)
+    @given(cases)
+    def handed(case):
+        assert hand(case) in {"taken", "refused"}
+
+    handed()
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory):
+    return fuzzing.Desk(tmp_path_factory.mktemp("fuzz"))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", fuzzing.READERS)
+def test_any_file_is_taken_whole_or_refused_in_a_sentence(desk, name):
+    kinds = list(fuzzing.strategies(name, desk).values())
+
+    @FEW
+    @given(st.one_of(kinds))
+    def handed(files):
+        assert desk.hand(name, files) in {"taken", "refused"}
+
+    handed()
+
+
+@pytest.mark.parametrize("name", fuzzing.READERS)
+def test_the_right_file_of_every_reader_is_taken(desk, name):
+    right = fuzzing.tables_of(name)
+    assert desk.hand(name, fuzzing.as_csv(right)) == "taken"
+    assert desk.hand(name, {"right.xlsx": fuzzing.as_workbook(right)}) == "taken"
+
+
+def test_any_json_that_is_read_back_is_taken_or_refused_in_a_sentence(desk):
+    for name, (right, read) in fuzzing.kept(desk).items():
+        back = partial(fuzzing.read_back, name, read)
+        assert back(right) == "taken"
+
+        _hand_out(fuzzing.spoiled_json(right), back)
+
+
+def test_a_reader_that_breaks_is_told(desk):
+    def stumble(said):
+        raise KeyError(said)
+
+    with pytest.raises(fuzzing.Broken, match="stumbling: KeyError"):
+        fuzzing.read_back("stumbling", stumble, "x")
+
+
+@pytest.mark.parametrize("deep", [b"[" * 200_000, b'{"a":' * 200_000])
+def test_a_page_nested_without_end_is_refused(deep):
+    with pytest.raises(fuzzing.LedgerError, match="not a frozen page"):
+        fuzzing.read_offer(deep, fuzzing.SCHEMA)
+
+
+@pytest.mark.parametrize("schema", [-1, 0])
+def test_a_page_of_a_schema_that_never_was_is_refused(schema):
+    with pytest.raises(fuzzing.LedgerError, match="under a schema from 1 to"):
+        fuzzing.read_offer(b"{}", schema)
