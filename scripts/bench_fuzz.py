@@ -98,9 +98,10 @@ def main() -> None:
         todo = [k for k in kinds(machine.Desk(Path(folder)), machine) if asked.only in k[0]]
         until, number = time.monotonic() + 60 * asked.minutes, asked.seed
         while time.monotonic() < until:
-            for kind in todo:
+            for place, kind in enumerate(todo):
                 key = kind[:2]
-                told = turn(kind, number, until, asked.most, counts.setdefault(key, Counter()))
+                found = counts.setdefault(key, Counter())
+                told = turn(kind, 1_000 * number + place, until, asked.most, found)
                 if told:
                     broken.setdefault(f"{key[0]}, {key[1]}: {told[:160]}", told)
             number += 1
