@@ -2,7 +2,6 @@
 
 import io
 import os
-import re
 import resource
 import zipfile
 from pathlib import Path
@@ -76,14 +75,11 @@ def test_one_cell_far_down_is_refused_before_the_rows_above_it_are_made(
     assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before < 100_000, "kilobytes"
 
 
-def test_a_workbook_whose_directory_points_nowhere_is_refused(tmp_path: Path) -> None:
+def test_a_workbook_that_lost_bytes_on_the_way_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "b.xlsx"
     Workbook().save(path)
     content = path.read_bytes()
-    end = content.rindex(b"PK\x05\x06")
-    for at in range(end, end + 22):
-        path.write_bytes(content[:at] + b"\xee" + content[at + 1 :])
-        try:
+    for lost in (1, 7, 300):  # so the first part stands before the beginning of the file
+        path.write_bytes(content[:40] + content[40 + lost :])
+        with pytest.raises(BadFile, match="damaged or was cut short"):
             open_sheets(path)
-        except BadFile as told:
-            assert re.search("damaged or was cut short|no workbook", str(told))
