@@ -1,5 +1,6 @@
 """Which book and which day: the only reading of the environment and the clock."""
 
+import gc
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -69,6 +70,7 @@ def open_shop() -> Iterator["Book"]:
     with Book(
         book_path(), today(), moment, before_writing=copy_once_a_day, while_waiting=_say_so
     ) as book:
+        gc.enable()  # see `main`
         yield book
 
 

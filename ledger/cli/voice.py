@@ -34,16 +34,26 @@ def _console(stderr: bool = False) -> "Console":
 
 
 def _print(text: str, style: str, *, stderr: bool = False, soft_wrap: bool = False) -> None:
+    stream = sys.stderr if stderr else sys.stdout
+    if not stream.isatty() and (soft_wrap or _fits(text)):
+        stream.write(_plain(text, stream.encoding) + "\n")  # in a pipe: no need to load rich
+        return
     from rich.text import Text
 
     console = _console(stderr)
-    console.print(Text(_plain(text, console), style=style), soft_wrap=soft_wrap)
+    console.print(Text(_plain(text, console.encoding), style=style), soft_wrap=soft_wrap)
 
 
-def _plain(text: str, console: "Console") -> str:
+def _fits(text: str) -> bool:
+    width = os.environ.get("COLUMNS", "80")
+    longest = max(map(len, text.split("\n")))
+    return text.isascii() and "\t" not in text and width.isdigit() and longest <= int(width)
+
+
+def _plain(text: str, encoding: str | None) -> str:
     shown = "".join("?" if _is_control(ord(letter)) else letter for letter in text)
     shown = shown.translate(_DIRECTIONS)
-    encoding = console.encoding or "utf-8"
+    encoding = encoding or "utf-8"
     if "utf" in encoding.casefold():
         return shown
     return shown.translate(_ASCII).encode(encoding, "replace").decode(encoding)
@@ -66,7 +76,7 @@ _ASCII = str.maketrans({
 
 def shown(text: str) -> str:
     """A text as a note may say it, where somebody else says it."""
-    return _plain(text, _console(stderr=True))
+    return _plain(text, sys.stderr.encoding)
 
 
 def say(text: str = "", style: str = "") -> None:
@@ -119,17 +129,18 @@ def table(
     grid = Table(
         box=None, pad_edge=False, show_footer=footer is not None, header_style="bold",
         show_header=any(_column(column)[0] for column in columns),
-        title=Text(_plain(title, console), style="bold") if title else None, title_justify="left",
+        title=Text(_plain(title, console.encoding), style="bold") if title else None,
+        title_justify="left",
     )  # fmt: skip
     for number, column in enumerate(columns):
         name, justify = _column(column)
-        foot = _plain(footer[number], console) if footer else ""
+        foot = _plain(footer[number], console.encoding) if footer else ""
         grid.add_column(
-            Text(_plain(name, console)), Text(foot, style="bold"), justify=justify,
+            Text(_plain(name, console.encoding)), Text(foot, style="bold"), justify=justify,
             no_wrap=justify == "right", overflow="fold",
         )  # fmt: skip
     for row in rows:
-        grid.add_row(*(Text(_plain(cell, console)) for cell in row))
+        grid.add_row(*(Text(_plain(cell, console.encoding)) for cell in row))
     console.print(grid)
 
 
@@ -154,5 +165,5 @@ def wait(words: str) -> Iterator[None]:
         yield
         return
     console = _console(stderr=True)
-    with console.status(_plain(words, console)):
+    with console.status(_plain(words, console.encoding)):
         yield

@@ -1,15 +1,19 @@
-"""Deeds, settings, clients, suppliers, materials, designs, jobs and layouts."""
+"""Deeds, settings, clients, suppliers, materials, jobs, operations and months.
+
+The classes of designs, counts and past jobs can be had from here too; they are made when they are
+asked for, because making a class takes milliseconds and most commands touch none of them.
+"""
 
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from pydantic import ConfigDict
 from sqlmodel import Field, SQLModel
 
 from ledger.book.tables.base import Posted, column
 from ledger.measures.length import Length
-from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 
 
@@ -91,20 +95,6 @@ class Price(Posted, table=True):
     source: str = ""
 
 
-class DesignVersion(Posted, table=True):
-    """One version of a design, whole, as canonical JSON; old jobs keep theirs."""
-
-    __tablename__ = "design_version"
-
-    name: str
-    version: int
-    title: str
-    errata: str = ""
-    schema_number: int
-    body: str
-    digest: str
-
-
 class Job(Posted, table=True):
     """A commission, or a past job that was loaded for what it teaches."""
 
@@ -135,44 +125,6 @@ class JobState(Posted, table=True):
     why: str = ""
 
 
-class JobCount(Posted, table=True):
-    """A driver counted by hand for a job's operation, in place of the derived one."""
-
-    __tablename__ = "job_count"
-
-    job: int
-    operation: str
-    driver: Quantity = column(Quantity)
-    occasion: str
-    words: str = ""
-
-
-class JobAnswer(Posted, table=True):
-    """The answer to one line of the list of costs that get forgotten; an amount of 0 is one."""
-
-    __tablename__ = "job_answer"
-
-    job: int
-    item: str
-    amount: Money = column(Money)
-    words: str = ""
-
-
-class JobCost(Posted, table=True):
-    """Miles, work bought outside and other costs of a job, planned or as they came."""
-
-    __tablename__ = "job_cost"
-
-    job: int
-    occasion: str
-    kind: str
-    words: str
-    quantity: Quantity = column(Quantity)
-    unit_amount: Decimal = column(Decimal)
-    amount: Money = column(Money)
-    day: date = column(date)
-
-
 class Operation(Posted, table=True):
     """A standard of time: set-up minutes + minutes × driver; the last in force counts."""
 
@@ -188,43 +140,6 @@ class Operation(Posted, table=True):
     spoken: str = ""
 
 
-class PastJob(Posted, table=True):
-    """The totals of a job done before the book began, loaded for what it teaches."""
-
-    __tablename__ = "past_job"
-
-    job: int
-    done: date = column(date)
-    price: Money = column(Money)
-    material: Money = column(Money)
-    helper_minutes: int = 0
-    rework_minutes: int = 0
-    other: Money = column(Money)
-
-
-class PastLine(Posted, table=True):
-    """One operation of a past job: its count, what was estimated and what it took."""
-
-    __tablename__ = "past_line"
-
-    job: int
-    operation: str
-    driver: Quantity = column(Quantity)
-    minutes: int
-
-
-class StoredLayout(Posted, table=True):
-    """A solved layout with the digest of what it answers, reused until that changes."""
-
-    __tablename__ = "layout"
-
-    digest: str
-    material: str
-    solver: str
-    effort: str
-    plan: str
-
-
 class MonthState(Posted, table=True):
     """A month that was closed to postings, or opened again with a reason."""
 
@@ -233,3 +148,25 @@ class MonthState(Posted, table=True):
     month: str
     state: str
     why: str = ""
+
+
+if TYPE_CHECKING:
+    from ledger.book.tables.counts import JobAnswer as JobAnswer
+    from ledger.book.tables.counts import JobCost as JobCost
+    from ledger.book.tables.counts import JobCount as JobCount
+    from ledger.book.tables.designs import DesignVersion as DesignVersion
+    from ledger.book.tables.designs import StoredLayout as StoredLayout
+    from ledger.book.tables.past import PastJob as PastJob
+    from ledger.book.tables.past import PastLine as PastLine
+else:
+
+    def __getattr__(name: str) -> object:
+        if name in {"JobAnswer", "JobCost", "JobCount"}:
+            from ledger.book.tables import counts as module
+        elif name in {"DesignVersion", "StoredLayout"}:
+            from ledger.book.tables import designs as module
+        elif name in {"PastJob", "PastLine"}:
+            from ledger.book.tables import past as module
+        else:
+            raise AttributeError(name)
+        return getattr(module, name)
