@@ -1,17 +1,18 @@
 """`benchledger material`: materials and their dated prices."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.book.tables.ground import Material, Price, Supplier
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.length import show_length
 from ledger.measures.quantity import show_quantity
-from ledger.stock.materials import current_price, find_material, materials, set_price
+
+if TYPE_CHECKING:
+    from ledger.book.tables.ground import Material, Price
 
 app = typer.Typer(no_args_is_help=True, help="Materials and their dated prices.")
 
@@ -40,6 +41,8 @@ def list_(
 
     Example: benchledger material list birch
     """
+    from ledger.stock.materials import current_price, materials
+
     sought = text.casefold()
     with open_shop() as book:
         stale = book.setting("stale_days")
@@ -75,6 +78,9 @@ def show(
 
     Example: benchledger material show PLY34
     """
+    from ledger.book.tables.ground import Price, Supplier
+    from ledger.stock.materials import find_material
+
     with open_shop() as book:
         material = find_material(book, code)
         prices = sorted(book.rows(Price, material=material.code), key=lambda p: (p.day, p.key))
@@ -106,6 +112,8 @@ def price(
 
     Example: benchledger material price PLY34 98.00 --from "Copper Vale Lumber" --on yesterday
     """
+    from ledger.stock.materials import current_price, find_material, set_price
+
     with open_shop() as book:
         material = find_material(book, code)
         before = current_price(book, material.code)
@@ -116,11 +124,11 @@ def price(
     voice.say(f"{material.code} {material.name}: {value} a {material.unit} from {day}{was}.")
 
 
-def _priced(price: Price, is_stale: bool) -> list[str]:
+def _priced(price: "Price", is_stale: bool) -> list[str]:
     return [str(price.amount), f"{price.day}{' (old)' if is_stale else ''}"]
 
 
-def _facts(material: Material, price: Price | None) -> dict[str, object]:
+def _facts(material: "Material", price: "Price | None") -> dict[str, object]:
     return {
         "code": material.code,
         "name": material.name,
@@ -132,7 +140,7 @@ def _facts(material: Material, price: Price | None) -> dict[str, object]:
     }
 
 
-def _described(material: Material, units: str) -> dict[str, str]:
+def _described(material: "Material", units: str) -> dict[str, str]:
     said = {"kind": material.kind, "unit": material.unit, "pack": show_quantity(material.pack)}
     for name in ("length", "width", "thickness"):
         value = getattr(material, name)

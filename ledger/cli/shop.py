@@ -5,7 +5,6 @@ from typing import Annotated
 
 import typer
 
-from ledger.book.settings import SETTINGS
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 
@@ -26,6 +25,8 @@ def show(
 
     Example: benchledger shop show markup
     """
+    from ledger.book.settings import SETTINGS
+
     with open_shop() as book:
         sought = text.casefold()
         chosen = [s for s in SETTINGS.values() if sought in s.name or sought in s.words.casefold()]
