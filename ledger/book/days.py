@@ -13,8 +13,12 @@ if TYPE_CHECKING:
 
 def is_closed(book: "Book", month: Month) -> bool:
     """Whether the month was closed and not opened again since."""
-    last = book.last(MonthState, month=str(month))
-    return last is not None and last.state == "closed"
+    last = book.facts(
+        "SELECT state FROM month_state WHERE month = :month AND deed NOT IN"
+        " (SELECT reverses FROM deed WHERE reverses IS NOT NULL) ORDER BY id DESC LIMIT 1",
+        month=str(month),
+    )
+    return bool(last) and last[0].state == "closed"
 
 
 def require_open_day(book: "Book", day: date) -> date:
