@@ -5,7 +5,6 @@ is never the only carrier of a meaning. Names come from the owner's files: they 
 never read as markup, and control characters in them are shown as `?`.
 """
 
-import json
 import os
 import sys
 from collections.abc import Iterator, Mapping, Sequence
@@ -106,6 +105,8 @@ def refuse(text: str) -> None:
 
 def facts(values: Any) -> None:
     """Say facts as JSON on stdout, UTF-8 characters as they are where the stream can carry them."""
+    import json
+
     encoding = (getattr(sys.stdout, "encoding", None) or "utf-8").casefold()
     text = json.dumps(values, ensure_ascii="utf" not in encoding, indent=2)
     sys.stdout.write(text + "\n")
