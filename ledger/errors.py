@@ -7,7 +7,8 @@ LedgerError
 ├── NotFound      a name that nothing in the book answers to
 ├── Ambiguous     a name that several things answer to
 ├── NotAllowed    the rules of the book refuse (more than on hand, a closed month …)
-└── BookTrouble   the book itself cannot be read or written (damaged, locked, disk full …)
+├── BookTrouble   the book itself cannot be read or written (damaged, locked, disk full …)
+└── BookChanged   another command posted while this one was reading; it may begin again
 ```
 The command line shows the message as it stands and ends with exit code 1.
 """
@@ -31,6 +32,13 @@ class NotAllowed(LedgerError):
 
 class BookTrouble(LedgerError):
     """The book cannot be opened, read or written as it stands."""
+
+
+class BookChanged(LedgerError):
+    """Another command posted while this one was reading: what it read may no longer be so."""
+
+    def __init__(self) -> None:
+        super().__init__("Another command changed the book meanwhile; nothing was posted.")
 
 
 class Ambiguous(LedgerError):

@@ -5,7 +5,6 @@ changed; a mistake is answered by a reversing deed, after which the rows of the 
 longer *in force* and no question sees them. A question outside a deed reads committed rows only.
 """
 
-import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
@@ -13,15 +12,15 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Engine, create_engine, event, select, text
-from sqlalchemy.pool import QueuePool
+from sqlalchemy import select, text
 from sqlmodel import Session
 
 from ledger.book import days, schema, troubles
+from ledger.book.engine import is_changed, make_engine
 from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.book.tables.base import Posted
 from ledger.book.tables.ground import Client, Deed, SettingValue
-from ledger.errors import BadValue, NotAllowed
+from ledger.errors import BadValue, BookChanged, NotAllowed
 from ledger.measures.money import Currency, currency
 
 MADE = "new"
@@ -46,11 +45,14 @@ class Book:
         who: str = "owner",
         before_writing: "Callable[[Book], None] | None" = None,
         while_waiting: Callable[[], None] | None = None,
+        only_unchanged: bool = False,
     ) -> None:
         """Open a book.
 
         `before_writing` is called in each deed before anything is posted, `while_waiting` when
-        another command has kept this one from writing for a second.
+        another command has kept this one from writing for a second. With `only_unchanged` the
+        first deed raises BookChanged if another command has posted since the book was opened;
+        later ones do not, as what the first one posted stands and must not be posted twice.
         """
         schema.bring_up_to_date(path)
         self.path = path
@@ -58,9 +60,10 @@ class Book:
         self.who = who
         self._moment = moment
         self._before_writing = before_writing
-        self._engine = _engine(path, while_waiting)
+        self._engine = make_engine(path, while_waiting)
         self._session: Session | None = None
         self._deed: Deed | None = None
+        self._only_unchanged = only_unchanged
 
     def __enter__(self) -> "Book":
         return self
@@ -84,6 +87,7 @@ class Book:
 
         Raises:
             BookTrouble: the book is locked, read-only, full or damaged; nothing was posted.
+            BookChanged: see `only_unchanged`; nothing was posted.
 
         """
         if self._session is not None and self._deed is not None:
@@ -96,6 +100,8 @@ class Book:
         )
         with troubles.said(self.path), Session(self._engine, expire_on_commit=False) as session:
             session.connection(execution_options={"writes": True})
+            if self._only_unchanged and is_changed(session):
+                raise BookChanged
             if self._before_writing is not None:
                 self._before_writing(self)
             try:
@@ -104,6 +110,7 @@ class Book:
                 self._session, self._deed = session, opened
                 yield opened
                 session.commit()
+                self._only_unchanged = False
                 session.expunge_all()
             finally:
                 self._session = self._deed = None
@@ -328,52 +335,5 @@ def create_book(
         schema.put_in_place(part, path)
 
 
-_TRY = 250
-"""Milliseconds of one try to get the lock on writing."""
-
 _REVERSES: Any = Deed.reverses
 _REVERSED = select(_REVERSES).where(_REVERSES.is_not(None))
-
-
-def _engine(path: Path, while_waiting: Callable[[], None] | None) -> Engine:
-    engine = create_engine(
-        "sqlite://",
-        creator=lambda: schema.connect(path),  # an address would choke on a `?` in a file's name
-        poolclass=QueuePool,
-        pool_size=1,
-        max_overflow=1,
-    )
-
-    @event.listens_for(engine, "begin")
-    def _begin(connection: Any) -> None:
-        file = connection.connection.dbapi_connection
-        if connection.get_execution_options().get("writes"):
-            _begin_writing(file, while_waiting)
-        else:
-            file.execute("BEGIN")
-
-    @event.listens_for(engine, "checkin")
-    def _give_back(connection: sqlite3.Connection | None, _record: object) -> None:
-        # A commit that was kept from its lock leaves the transaction open; nobody else ends it.
-        if connection is not None and connection.in_transaction:
-            connection.rollback()
-
-    return engine
-
-
-def _begin_writing(file: sqlite3.Connection, while_waiting: Callable[[], None] | None) -> None:
-    """Take the lock on writing, in short tries: between them Ctrl-C is heard, and a wait told."""
-    whole = round(1000 * troubles.WAIT_SECONDS)
-    file.execute(f"PRAGMA busy_timeout={min(_TRY, whole)}")
-    left = max(1, whole // _TRY)
-    for turn in range(left):
-        try:
-            file.execute("BEGIN IMMEDIATE")
-        except sqlite3.OperationalError as trouble:
-            if not troubles.is_locked(trouble) or turn == left - 1:
-                raise
-            if turn == 1000 // _TRY - 1 and while_waiting is not None:
-                while_waiting()
-        else:
-            break
-    file.execute(f"PRAGMA busy_timeout={whole}")

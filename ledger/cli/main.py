@@ -4,6 +4,7 @@ import gc
 import importlib
 import os
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -13,7 +14,7 @@ from typer.core import TyperCommand, TyperGroup
 from ledger import __version__
 from ledger.cli import opened, voice
 from ledger.cli.nouns import NOUNS
-from ledger.errors import LedgerError
+from ledger.errors import BookChanged, LedgerError
 
 
 class Nouns(TyperGroup):
@@ -36,6 +37,8 @@ class Nouns(TyperGroup):
         try:
             answer = super().invoke(ctx)
             sys.stdout.flush()
+        except BookChanged:
+            raise  # `run` begins again
         except LedgerError as refusal:
             voice.refuse(str(refusal))
             raise typer.Exit(1) from refusal
@@ -105,10 +108,23 @@ def main() -> None:
     """
     gc.disable()
     try:
-        app([_as_text(word) for word in sys.argv[1:]], prog_name="benchledger")
+        run([_as_text(word) for word in sys.argv[1:]])
     finally:
         if "packingsolver" not in sys.modules:
             gc.freeze()
+
+
+def run(words: list[str]) -> None:
+    """Run one command line, from the start again if another command posted while it was reading."""
+    for _ in range(_TRIES):
+        with suppress(BookChanged):
+            app(words, prog_name="benchledger")
+    voice.refuse("Other commands keep changing the book; nothing was posted. Try again.")
+    sys.exit(1)
+
+
+_TRIES = 20
+"""How often a command line begins again before it gives up."""
 
 
 def _as_text(word: str) -> str:

@@ -68,7 +68,12 @@ def open_shop() -> Iterator["Book"]:
     from ledger.book import Book
 
     with Book(
-        book_path(), today(), moment, before_writing=copy_once_a_day, while_waiting=_say_so
+        book_path(),
+        today(),
+        moment,
+        before_writing=copy_once_a_day,
+        while_waiting=_say_so,
+        only_unchanged=True,
     ) as book:
         gc.enable()  # see `main`
         yield book

@@ -7,7 +7,7 @@ import pytest
 
 from ledger.book import Book
 from ledger.book.tables.ground import Price, SettingValue, Supplier
-from ledger.errors import BadValue, NotAllowed
+from ledger.errors import BadValue, BookChanged, NotAllowed
 
 
 def posted(book):
@@ -149,6 +149,24 @@ def test_what_is_done_before_writing_is_done_once_for_each_deed_and_not_for_ques
         with other.deed("a"), other.deed("b"):
             pass
     assert asked == [other]
+
+
+def test_a_deed_that_rests_on_what_has_changed_meanwhile_is_not_posted(book):
+    with Book(book.path, book.today, only_unchanged=True) as reader:
+        assert reader.rows(Supplier) == []
+        with book.deed("a"):
+            book.post(Supplier(name="one"))
+        with pytest.raises(BookChanged, match="changed the book meanwhile"), reader.deed("b"):
+            reader.post(Supplier(name="two"))
+    assert posted(book) == ["one"]
+
+
+def test_what_a_command_posted_itself_is_no_change(book):
+    with Book(book.path, book.today, only_unchanged=True, before_writing=Book.deeds) as reader:
+        for name in ("one", "two"):
+            with reader.deed("a"):
+                reader.post(Supplier(name=name))
+    assert posted(book) == ["one", "two"]
 
 
 @pytest.mark.parametrize("number", [1, 2])

@@ -6,6 +6,9 @@ from importlib import resources
 
 import pytest
 
+OFFCUT = {"source": "offcut", "line": None, "job": 1, "length": 10, "width": 10}
+BACK = {"kind": "return", "of_movement": 1, "quantity": 1, "full": 1, "cash": 1}
+CONTENT = {"class": "content", "task": "filming", "operation": None, "family": None}
 REVERSAL = {"id": 2, "reverses": 1, "why": "typed twice"}
 BROKEN = [
     ("deed_reverses_an_earlier_one", "deed", REVERSAL | {"reverses": 2}),
@@ -32,9 +35,86 @@ BROKEN = [
     ("job_cost_occasion", "job_cost", {"occasion": "guessed"}),
     ("job_cost_kind", "job_cost", {"kind": "rent"}),
     ("month_state_is_known", "month_state", {"state": "ajar"}),
+    ("receipt_kind", "receipt", {"kind": "found"}),
+    ("receipt_reversal_names_a_receipt", "receipt", {"kind": "reversal"}),
+    ("receipt_reversal_names_a_receipt", "receipt", {"reverses": 1}),
+    ("receipt_free_goods_cost_nothing", "receipt", {"kind": "in_kind"}),
+    ("receipt_free_goods_cost_nothing", "receipt", {"kind": "borrowed"}),
+    ("receipt_line_tax_kind", "receipt_line", {"tax_kind": "some"}),
+    ("receipt_line_landed_adds_up", "receipt_line", {"landed": 20_001}),
+    ("receipt_share_place", "receipt_share", {"place": "attic"}),
+    ("receipt_share_names_its_job", "receipt_share", {"place": "job"}),
+    ("receipt_share_names_its_job", "receipt_share", {"job": 1}),
+    ("lot_source", "lot", {"source": "found", "line": None}),
+    ("lot_quantity_is_positive", "lot", {"quantity": 0}),
+    ("lot_cash_is_within_its_full_value", "lot", {"cash": 20_001}),
+    ("lot_cash_is_within_its_full_value", "lot", {"cash": -1}),
+    ("lot_in_kind_costs_no_cash", "lot", {"source": "in_kind"}),
+    ("lot_borrowed_is_not_ours", "lot", {"source": "borrowed", "cash": 0}),
+    ("lot_offcut_has_a_size_and_a_job", "lot", OFFCUT | {"job": None}),
+    ("lot_offcut_has_a_size_and_a_job", "lot", OFFCUT | {"length": None}),
+    ("lot_offcut_has_a_size_and_a_job", "lot", OFFCUT | {"width": 0}),
+    ("lot_of_a_receipt_names_its_line", "lot", {"line": None}),
+    ("lot_of_a_receipt_names_its_line", "lot", OFFCUT | {"line": 1}),
+    ("movement_kind", "movement", {"kind": "lost"}),
+    ("movement_leaves_or_comes_back", "movement", {"quantity": 1}),
+    ("movement_leaves_or_comes_back", "movement", {"full": 1}),
+    ("movement_leaves_or_comes_back", "movement", {"kind": "return", "of_movement": 1}),
+    ("movement_an_issue_has_a_job", "movement", {"job": None}),
+    ("movement_a_return_names_its_issue", "movement", BACK | {"of_movement": None}),
+    ("movement_scrap_says_why", "movement", {"kind": "scrap"}),
+    ("movement_scrap_says_why", "movement", {"kind": "count"}),
+    ("movement_on_camera", "movement", {"on_camera": 2}),
+    ("work_takes_time", "work", {"minutes": 0}),
+    ("work_class", "work", {"class": "play"}),
+    ("work_is_an_operation_a_group_or_a_task", "work", {"task": "sweeping"}),
+    ("work_operation_has_its_group", "work", CONTENT | {"operation": "SAND"}),
+    ("work_task_is_content_or_shop", "work", {"class": "content"}),
+    ("work_belongs_to_a_job", "work", {"job": None}),
+    ("work_for_the_shop_has_no_job", "work", CONTENT | {"class": "shop"}),
+    ("work_times_come_together", "work", {"ended": None}),
+    ("work_ends_after_it_began", "work", {"ended": "2025-04-25T13:00"}),
+    ("work_rate_is_a_helpers", "work", {"rate": 2200}),
+    ("work_rate_is_a_helpers", "work", {"person": "A helper"}),
+    ("work_split_is_yes_or_no", "work", {"split": 2}),
+    ("work_cause_is_of_rework", "work", {"cause": "a slip"}),
+    ("helper_rates_are_not_negative", "helper", {"cost": -1}),
+    ("hours_plan_basis", "hours_plan", {"basis": "guess"}),
+    ("quote_revision_is_letters", "quote", {"revision": ""}),
+    ("quote_revision_is_letters", "quote", {"revision": "a1"}),
+    ("quote_state_is_known", "quote_state", {"state": "lost"}),
+    ("quote_page_sha256_is_64_digits", "quote_page", {"sha256": "0"}),
+    ("quote_basis_sha256_is_64_digits", "quote_basis", {"sha256": "0"}),
+    ("kit_costs_something", "kit", {"price": 0}),
+    ("kit_costs_something", "kit", {"shipping": -1}),
+    ("kit_lasts_a_while", "kit", {"years": 0}),
+    ("kit_extra_taxed", "kit_extra", {"taxed": 2}),
+    ("kit_extra_is_not_negative", "kit_extra", {"amount": -1}),
+    ("change_order_counts_from_one", "change_order", {"number": 0}),
+    ("change_order_taxed", "change_order", {"taxed": 2}),
+    ("change_order_minutes_are_not_negative", "change_order", {"minutes": -1}),
+    ("change_state_is_known", "change_state", {"state": "lost"}),
+    ("payment_is_something", "payment", {"amount": 0}),
+    ("payment_how", "payment", {"how": "barter"}),
+    ("invoice_sha256_is_64_digits", "invoice", {"sha256": "0"}),
+    ("cancellation_sums_are_not_negative", "cancellation", {"kept": -1}),
+    ("cancellation_sums_are_not_negative", "cancellation", {"owed": -1}),
+    ("sponsor_has_a_name", "sponsor", {"name": " "}),
+    ("sponsor_agreement_fee_is_not_negative", "sponsor_agreement", {"fee": -1}),
+    ("deliverable_kind", "deliverable", {"kind": "song"}),
+    ("deliverable_number_is_positive", "deliverable", {"number": 0}),
+    ("publication_kind", "publication", {"kind": "song"}),
+    ("publication_has_a_title", "publication", {"title": " "}),
+    ("disclosure_says_how", "disclosure", {"how": " "}),
+    ("public_name_is_not_empty", "public_name", {"name": ""}),
+    ("tool_use_is_not_negative", "tool_use", {"blades": -1}),
+    ("tool_use_says_something", "tool_use", {"uses": 0}),
+    ("sponsor_note_kind", "sponsor_note", {"kind": "song"}),
+    ("sponsor_note_is_not_empty", "sponsor_note", {"words": " "}),
+    ("income_stream", "income", {"stream": "luck"}),
+    ("income_fee_is_not_negative", "income", {"fee": -1}),
+    ("spoiled_is_not_negative", "spoiled", {"amount": -1}),
 ]
-FILES = ("0001_ground.sql",)
-"""The files whose rules stand in the table above."""
 
 
 @pytest.mark.parametrize(
@@ -51,8 +131,8 @@ def test_every_rule_has_a_row_that_breaks_it():
     folder = resources.files("ledger.book") / "migrations"
     named = {
         rule
-        for file in FILES
-        for rule in re.findall(r"CONSTRAINT (\w+)\s+CHECK", (folder / file).read_text("utf-8"))
+        for file in folder.iterdir()
+        for rule in re.findall(r"CONSTRAINT (\w+)\s+CHECK", file.read_text("utf-8"))
     }
     assert named == {rule for rule, _, _ in BROKEN}
 
@@ -62,6 +142,16 @@ def test_a_row_that_breaks_no_rule_is_taken(filled, put, sample_rows):
     for table, row in sample_rows.items():
         if table != "deed":
             put(filled, table, row)
+
+
+def test_rows_near_the_broken_ones_are_taken(filled, put, sample_rows):
+    for table, change in (("lot", OFFCUT), ("movement", BACK), ("work", CONTENT)):
+        put(filled, table, sample_rows[table] | change)
+
+
+def test_every_table_has_its_sample_row(filled, sample_rows):
+    tables = filled.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
+    assert {name for (name,) in tables} - {"on_hand"} == set(sample_rows)
 
 
 def test_a_row_that_refers_to_nothing_is_refused(filled, put, sample_rows):

@@ -221,7 +221,6 @@ def _xlsx(content: bytes) -> Files:
     return {"given.xlsx": content}
 
 
-
 PARTS = b"id,qty,length,width,grain\nA1,2,30 in,12 in,any\nB1,3,20 in,6 in,length\n"
 PAGE = Path(__file__).parents[1] / "quotes/old_pages/schema-1.json"
 

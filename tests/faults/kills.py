@@ -25,7 +25,7 @@ from ledger.book import Book, create_book
 from ledger.book.check import examine, examine_file
 from ledger.book.tables.ground import Job, SettingValue
 from ledger.cli import opened, rooms
-from ledger.cli.main import app, load
+from ledger.cli.main import load, run
 from ledger.jobs.jobs import new_job
 from ledger.labor.standards import load_starting_standards
 from ledger.measures.money import Money
@@ -43,12 +43,15 @@ type Command = Callable[[Path, int], None]
 def typed(*words: str) -> Command:
     """A command line; `{n}` in it is the number of the turn."""
 
-    def run(path: Path, turn: int) -> None:
+    def type_in(path: Path, turn: int) -> None:
         filled = [word.replace("{n}", str(turn)) for word in words]
-        if code := app(["--book", str(path), *filled], standalone_mode=False):
-            raise SystemExit(code)
+        try:
+            run(["--book", str(path), *filled])
+        except SystemExit as ended:
+            if ended.code:
+                raise
 
-    return run
+    return type_in
 
 
 def issued(path: Path, turn: int) -> None:

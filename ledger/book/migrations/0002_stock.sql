@@ -99,7 +99,7 @@ CREATE TABLE lot (
   CONSTRAINT lot_in_kind_costs_no_cash CHECK (source <> 'in_kind' OR cash = 0),
   CONSTRAINT lot_borrowed_is_not_ours CHECK (source <> 'borrowed' OR (full = 0 AND cash = 0)),
   CONSTRAINT lot_offcut_has_a_size_and_a_job
-    CHECK (source <> 'offcut' OR (length > 0 AND width > 0 AND job IS NOT NULL)),
+    CHECK (source <> 'offcut' OR (length > 0 AND width > 0 AND job IS NOT NULL) IS TRUE),
   CONSTRAINT lot_of_a_receipt_names_its_line
     CHECK ((source IN ('receipt', 'in_kind', 'borrowed')) = (line IS NOT NULL))
 ) STRICT;

@@ -23,7 +23,8 @@ def older(number: int) -> sqlite3.Connection:
 
 def fill(connection: sqlite3.Connection) -> None:
     """Post the sample row of every table that the schema has."""
-    rows = json.loads(Path(__file__).with_name("rows.json").read_text("utf-8"))
+    page = Path(__file__).with_name("rows.json").read_text("utf-8")
+    rows = json.loads(page, object_hook=lambda o: o["blob"].encode() if "blob" in o else o)
     there = {name for (name,) in connection.execute("SELECT name FROM sqlite_master")}
     for table, row in rows.items():
         if table in there:

@@ -1,0 +1,43 @@
+"""A command that read what another one changed begins again."""
+
+import pytest
+
+from ledger.book import Book
+from ledger.cli.main import run
+from ledger.errors import BookChanged
+
+
+@pytest.fixture
+def typed(book, monkeypatch, capsys):
+    """The program typed at `book`, with another command coming in between so many times."""
+    monkeypatch.setenv("BENCHLEDGER_BOOK", str(book.path))
+    monkeypatch.setenv("BENCHLEDGER_TODAY", "2025-04-25")
+
+    def type_in(*words, disturbed):
+        left, truth = [disturbed], Book.deed
+
+        def deed(self, *args, **more):
+            if left[0] and self is not book:
+                left[0] -= 1
+                raise BookChanged
+            return truth(self, *args, **more)
+
+        with monkeypatch.context() as patched, pytest.raises(SystemExit) as ended:
+            patched.setattr(Book, "deed", deed)
+            run(list(words))
+        return ended.value.code, capsys.readouterr()
+
+    return type_in
+
+
+def test_a_disturbed_command_posts_once_and_says_so_once(typed, book):
+    code, said = typed("shop", "set", "kerf=3 mm", disturbed=3)
+    assert (code, said.out) == (0, "kerf = 3 mm\n")
+    assert [deed.verb for deed in book.deeds()] == ["shop set", "new"]
+
+
+def test_a_command_that_is_disturbed_all_the_time_gives_up_with_a_sentence(typed, book):
+    code, said = typed("shop", "set", "kerf=3 mm", disturbed=1000)
+    assert (code, said.out) == (1, "")
+    assert said.err.startswith("Other commands keep changing the book; nothing was posted.")
+    assert len(book.deeds()) == 1
