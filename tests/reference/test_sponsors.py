@@ -12,7 +12,7 @@ from decimal import Decimal
 
 import pytest
 
-from ledger.book import Book, create_book
+from ledger.book import Book
 from ledger.book.questions.stock import taken_by_job
 from ledger.book.tables.ground import Job
 from ledger.errors import NotAllowed
@@ -31,10 +31,10 @@ GIVER = "Brightfell Panels"
 
 
 @pytest.fixture
-def bench(tmp_path):
+def bench(tmp_path, put_book):
     """A book with one tape, one sponsor and one job; nothing in stock."""
     path = tmp_path / "bench.sqlite"
-    create_book(path, TODAY, {"shop": "Quillhaven Workshop"})
+    put_book(path, TODAY)
     with Book(path, TODAY) as book:
         save_materials(book, [MaterialRow("TAPE", "Edge tape", "edging", "ft")])
         sponsor = add_sponsor(book, GIVER, "Show the edge")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ledger.book import Book, create_book
+from ledger.book import Book
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.stock import Lot
 from ledger.measures.length import Length
@@ -25,19 +25,22 @@ SHEET = {"length": Length.of(96, "in"), "width": Length.of(48, "in")}
 SHELVES, BED = 1, 2
 
 
+def _fill(book: Book) -> None:
+    save_materials(book, [MaterialRow("PLY34", "Birch ply 3/4", "sheet", "sheet", **SHEET)])
+    add_sponsor(book, BRIGHTFELL, "Show that the panel takes a clean edge")
+    with book.deed("job new"):
+        marrow = book.client("D. Marrow", "marrow@larkspur.example", "5 Mill Lane, Larkspur")
+        for number, client in (("J-2503", None), ("J-2507", marrow)):
+            job = book.post(Job(number=number, title=f"{number} title", client=client))
+            book.post(JobState(job=job.key, state="open", day=date(2025, 4, 1)))
+
+
 @pytest.fixture
-def spring(tmp_path: Path) -> Iterator[Book]:
+def spring(tmp_path: Path, put_book: Callable[..., None]) -> Iterator[Book]:
     """A dollar book on 2025-06-30 with birch ply, Brightfell, J-2503 (1) and J-2507 (2)."""
     path = tmp_path / "spring.sqlite"
-    create_book(path, TODAY, {"shop": "Quillhaven Workshop"})
+    put_book(path, TODAY, _fill)
     with Book(path, TODAY) as book:
-        save_materials(book, [MaterialRow("PLY34", "Birch ply 3/4", "sheet", "sheet", **SHEET)])
-        add_sponsor(book, BRIGHTFELL, "Show that the panel takes a clean edge")
-        with book.deed("job new"):
-            marrow = book.client("D. Marrow", "marrow@larkspur.example", "5 Mill Lane, Larkspur")
-            for number, client in (("J-2503", None), ("J-2507", marrow)):
-                job = book.post(Job(number=number, title=f"{number} title", client=client))
-                book.post(JobState(job=job.key, state="open", day=date(2025, 4, 1)))
         yield book
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from ledger.book import Book, create_book
+from ledger.book import Book
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.stock import Lot
 from ledger.measures.length import Length
@@ -27,17 +27,20 @@ MATERIALS = [
 ]
 
 
+def _fill(book: Book) -> None:
+    save_materials(book, MATERIALS)
+    with book.deed("job new"):
+        for number in ("J-2507", "J-2508"):
+            job = book.post(Job(number=number, title=number))
+            book.post(JobState(job=job.key, state="open", day=date(2025, 4, 1)))
+
+
 @pytest.fixture
-def june(tmp_path: Path) -> Iterator[Book]:
+def june(tmp_path: Path, put_book: Callable[..., None]) -> Iterator[Book]:
     """A dollar book open on 2025-06-30 with four materials, 6 % tax and the jobs 1 and 2."""
     path = tmp_path / "june.sqlite"
-    create_book(path, TODAY, {"shop": "Quillhaven Workshop", "tax_rate": "6 %"})
+    put_book(path, TODAY, _fill, tax_rate="6 %")
     with Book(path, TODAY) as book:
-        save_materials(book, MATERIALS)
-        with book.deed("job new"):
-            for number in ("J-2507", "J-2508"):
-                job = book.post(Job(number=number, title=number))
-                book.post(JobState(job=job.key, state="open", day=date(2025, 4, 1)))
         yield book
 
 

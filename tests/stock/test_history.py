@@ -1,5 +1,6 @@
 """Random histories of a shop: after every step, everything ties to the cent."""
 
+import functools
 import tempfile
 from datetime import date, timedelta
 from pathlib import Path
@@ -40,6 +41,29 @@ JOBS = st.sampled_from([1, 2])
 MONTHS = [Month(2025, 4), Month(2025, 5), Month(2025, 6)]
 
 
+@functools.cache
+def opened() -> bytes:
+    """Two materials in stock and two jobs, made once."""
+    size = {"length": Length.of(96, "in"), "width": Length.of(48, "in")}
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "shop.sqlite"
+        create_book(path, TODAY, {"shop": "Quillhaven Workshop", "tax_rate": "6 %"})
+        with Book(path, TODAY) as book:
+            save_materials(book, [
+                MaterialRow("PLY12", "Birch ply 1/2", "sheet", "sheet", **size),
+                MaterialRow("EDGE78", "Edge tape", "edging", "ft"),
+            ])  # fmt: skip
+            with book.deed("job new"):
+                for number in ("J-1", "J-2"):
+                    book.post(Job(number=number, title=number))
+            open_stock(book, [
+                OpeningRow("PLY12", Quantity.of(4), Money(28801), Money(28801)),
+                OpeningRow("PLY12", Quantity.of(3), Money(20000), Money(0), sponsor="Brightfell"),
+                OpeningRow("EDGE78", Quantity(7_333_333), Money(167), Money(167)),
+            ], day=FIRST)  # fmt: skip
+        return path.read_bytes()
+
+
 class Shop(RuleBasedStateMachine):
     """A shop that buys, uses, returns, scraps, counts, and takes things back."""
 
@@ -48,21 +72,8 @@ class Shop(RuleBasedStateMachine):
         """Open a book with two materials and two jobs."""
         self.folder = tempfile.TemporaryDirectory()
         path = Path(self.folder.name) / "shop.sqlite"
-        create_book(path, TODAY, {"shop": "Quillhaven Workshop", "tax_rate": "6 %"})
+        path.write_bytes(opened())
         self.book = Book(path, TODAY)
-        size = {"length": Length.of(96, "in"), "width": Length.of(48, "in")}
-        save_materials(self.book, [
-            MaterialRow("PLY12", "Birch ply 1/2", "sheet", "sheet", **size),
-            MaterialRow("EDGE78", "Edge tape", "edging", "ft"),
-        ])  # fmt: skip
-        with self.book.deed("job new"):
-            for number in ("J-1", "J-2"):
-                self.book.post(Job(number=number, title=number))
-        open_stock(self.book, [
-            OpeningRow("PLY12", Quantity.of(4), Money(28801), Money(28801)),
-            OpeningRow("PLY12", Quantity.of(3), Money(20000), Money(0), sponsor="Brightfell"),
-            OpeningRow("EDGE78", Quantity(7_333_333), Money(167), Money(167)),
-        ], day=FIRST)  # fmt: skip
 
     def teardown(self):
         """Close the book."""
@@ -227,6 +238,6 @@ def is_undoable(book: Book, deed: Deed) -> bool:
 
 TestShop = Shop.TestCase
 TestShop.settings = settings(
-    max_examples=25, stateful_step_count=25, deadline=None,
+    max_examples=20, stateful_step_count=20, deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )  # fmt: skip
