@@ -1,19 +1,20 @@
 """`benchledger clock`: one clock; starting it on something stops it on what went before."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.book import Book
-from ledger.book.tables.ground import Job
-from ledger.book.tables.labor import Work
 from ledger.cli import complete, voice
 from ledger.cli.hours import By, Class, With, Yes
-from ledger.cli.labor import Plan, ask, read_people, read_target, say_rows, say_standing
 from ledger.cli.opened import local_now, open_shop
-from ledger.labor.clock import Running, minutes_between, moment_of, running, start, stop
-from ledger.labor.log import name_of, read_class
 from ledger.measures.duration import show_minutes
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.book.tables.ground import Job
+    from ledger.book.tables.labor import Work
+    from ledger.cli.labor import Plan
+    from ledger.labor.clock import Running
 
 app = typer.Typer(no_args_is_help=True, help="One clock for the hours: on, off, show.")
 
@@ -42,6 +43,10 @@ def on(
 
     Example: benchledger clock on bed spray
     """
+    from ledger.cli.labor import Plan, ask, read_people, read_target
+    from ledger.labor.clock import moment_of, running, start
+    from ledger.labor.log import name_of, read_class
+
     with open_shop() as book:
         job, doing, kind = read_target(book, words, read_class(kind))
         people = read_people(book, by, helpers or [])
@@ -70,6 +75,9 @@ def off(at: At = None, yes: Yes = False) -> None:
 
     Example: benchledger clock off --at 15:40
     """
+    from ledger.cli.labor import Plan, ask
+    from ledger.labor.clock import moment_of, running, stop
+
     with open_shop() as book:
         before = running(book)
         plan = Plan(book, before.job if before else None)
@@ -93,6 +101,9 @@ def show(
 
     Example: benchledger clock show
     """
+    from ledger.labor.clock import minutes_between, running
+    from ledger.labor.log import name_of
+
     with open_shop() as book:
         clock = running(book)
     now = local_now()
@@ -106,7 +117,10 @@ def show(
         voice.say(f"The clock is on {_number(clock.job)} {name_of(clock.doing)} {since}: {lasted}.")
 
 
-def _say_stopped(book: Book, before: Running | None, rows: list[Work], plan: Plan) -> None:
+def _say_stopped(book: "Book", before: "Running | None", rows: "list[Work]", plan: "Plan") -> None:
+    from ledger.cli.labor import say_rows, say_standing
+    from ledger.labor.log import name_of
+
     if before is None:
         return
     if not rows:
@@ -116,11 +130,13 @@ def _say_stopped(book: Book, before: Running | None, rows: list[Work], plan: Pla
     say_standing(book, before.entry(before.began), plan)
 
 
-def _number(job: Job | None) -> str:
+def _number(job: "Job | None") -> str:
     return job.number if job else "shop"
 
 
-def _facts(clock: Running, minutes: int) -> dict[str, object]:
+def _facts(clock: "Running", minutes: int) -> dict[str, object]:
+    from ledger.labor.log import name_of
+
     return {
         "job": clock.job.number if clock.job else None,
         "what": name_of(clock.doing),

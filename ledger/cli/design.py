@@ -1,32 +1,23 @@
 """`benchledger design`: parametric parts lists and their versions."""
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from ledger.book import Book
-from ledger.book.schema import is_there
-from ledger.book.tables.ground import DesignVersion
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop, today
-from ledger.designs.build import build
-from ledger.designs.built import Build
-from ledger.designs.example import example
-from ledger.designs.model import Design
-from ledger.designs.store import (
-    designs,
-    find_version,
-    load_version,
-    save_design,
-    versions,
-)
 from ledger.errors import NotAllowed
 from ledger.measures.area import show_area
 from ledger.measures.length import show_length
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up, trimmed
-from ledger.stock.materials import materials
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.book.tables.ground import DesignVersion
+    from ledger.designs.built import Build
+    from ledger.designs.model import Design
 
 app = typer.Typer(no_args_is_help=True, help="Parametric parts lists and their versions.")
 
@@ -48,6 +39,8 @@ def template(
 
     Example: benchledger design template bookcase.xlsx
     """
+    from ledger.book.schema import is_there
+    from ledger.designs.example import example
     from ledger.workbooks.writers.design_template import write_design
 
     if is_there(path):
@@ -68,6 +61,8 @@ def load(
 
     Example: benchledger design load sample_data/bed
     """
+    from ledger.designs.store import designs, save_design
+    from ledger.stock.materials import materials
     from ledger.workbooks.readers.design import read_design
 
     with open_shop() as book:
@@ -91,6 +86,8 @@ def list_(as_json: AsJson = False) -> None:
 
     Example: benchledger design list
     """
+    from ledger.designs.store import designs
+
     with open_shop() as book:
         rows = list(designs(book).values())
     if as_json:
@@ -116,6 +113,9 @@ def show(
 
     Example: benchledger design show bed --set "mattress_width=54 in"
     """
+    from ledger.designs.build import build
+    from ledger.designs.store import versions
+
     given = dict(_pair(value) for value in values or [])
     with open_shop() as book:
         row, design = _design(book, name, version)
@@ -131,7 +131,9 @@ def show(
     _show(design, built)
 
 
-def _design(book: Book, name: str, version: int | None) -> tuple[DesignVersion, Design]:
+def _design(book: "Book", name: str, version: int | None) -> "tuple[DesignVersion, Design]":
+    from ledger.designs.store import find_version, load_version
+
     return load_version(book, find_version(book, name, version).key)
 
 
@@ -142,7 +144,7 @@ def _pair(text: str) -> tuple[str, str]:
     return name.strip(), value.strip()
 
 
-def _show(design: Design, built: Build) -> None:
+def _show(design: "Design", built: "Build") -> None:
     words = {row.name: row.words for row in design.parameters}
     rows = [[name, value, words.get(name, "")] for name, value in built.parameters.items()]
     voice.table(["parameter", ("value", "right"), "what it is"], rows, title="Parameters")
@@ -173,13 +175,13 @@ def _show(design: Design, built: Build) -> None:
         voice.say(f"{name}: {said}")
 
 
-def _version_facts(row: DesignVersion) -> dict[str, Any]:
+def _version_facts(row: "DesignVersion") -> dict[str, Any]:
     return {
         "name": row.name, "title": row.title, "version": row.version, "errata": row.errata,
     }  # fmt: skip
 
 
-def _facts(built: Build) -> dict[str, Any]:
+def _facts(built: "Build") -> dict[str, Any]:
     return {
         "parameters": dict(built.parameters),
         "parts": [

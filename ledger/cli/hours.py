@@ -3,19 +3,20 @@
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.book import Book
-from ledger.book.questions.labor import Logged, entries
-from ledger.book.tables.ground import Job
 from ledger.cli import complete, voice
-from ledger.cli.labor import Plan, ask, read_people, read_target, say_rows, say_standing
 from ledger.cli.opened import open_shop
-from ledger.labor.log import Entry, last_entry, log_hours, read_class
 from ledger.measures.day import parse_day, parse_time
 from ledger.measures.duration import parse_duration, show_minutes
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.book.questions.labor import Logged
+    from ledger.book.tables.ground import Job
+    from ledger.labor.log import Entry
 
 app = typer.Typer(no_args_is_help=True, help="Hours as they were worked: add, again, load, list.")
 
@@ -61,6 +62,9 @@ def add(
 
     Example: benchledger hours add bed sand 1h45 --on yesterday
     """
+    from ledger.cli.labor import read_people, read_target
+    from ledger.labor.log import Entry, read_class
+
     if len(words) < 2:
         raise typer.BadParameter("Say what took how long: hours add [JOB] OPERATION DURATION")
     minutes = parse_duration(words[-1])
@@ -96,6 +100,8 @@ def again(
 
     Example: benchledger hours again 45m
     """
+    from ledger.labor.log import last_entry
+
     with open_shop() as book:
         last = last_entry(book)
         minutes = parse_duration(duration) if duration else last.minutes
@@ -103,7 +109,11 @@ def again(
         _enter(book, entry, yes=yes, as_json=as_json, again=True)
 
 
-def _enter(book: Book, entry: Entry, *, yes: bool, as_json: bool, again: bool = False) -> None:
+def _enter(book: "Book", entry: "Entry", *, yes: bool, as_json: bool, again: bool = False) -> None:
+    from ledger.book.questions.labor import entries
+    from ledger.cli.labor import Plan, ask, say_rows, say_standing
+    from ledger.labor.log import log_hours
+
     plan = Plan(book, entry.job)
 
     def post(sure: bool) -> None:
@@ -130,6 +140,7 @@ def load(
 
     Example: benchledger hours load may.xlsx
     """
+    from ledger.cli.labor import Plan, ask
     from ledger.labor.load import load_hours
     from ledger.workbooks.readers.hours import read_hours
 
@@ -184,6 +195,8 @@ def list_(
 
     Example: benchledger hours list bed --from 2025-05-01
     """
+    from ledger.book.questions.labor import entries
+    from ledger.book.tables.ground import Job
     from ledger.jobs.jobs import find_job
 
     with open_shop() as book:
@@ -199,14 +212,14 @@ def list_(
     _say_list(found, named, [] if chosen else _gaps(found, max(first, opened), last))
 
 
-def _gaps(found: list[Logged], first: date, last: date) -> list[date]:
+def _gaps(found: "list[Logged]", first: date, last: date) -> list[date]:
     """The working days without an entry."""
     logged = {one.day for one in found}
     days = [first + timedelta(days=number) for number in range((last - first).days + 1)]
     return [day for day in days if day.weekday() < 5 and day not in logged]
 
 
-def _say_list(found: list[Logged], jobs: dict[int, Job], gaps: list[date]) -> None:
+def _say_list(found: "list[Logged]", jobs: "dict[int, Job]", gaps: list[date]) -> None:
     lines = [
         (one.day, [f"{one.day} {one.day:%a}", _number(one, jobs), one.doing.replace("_", " "),
                    show_minutes(one.minutes), _aside(one)])
@@ -221,11 +234,11 @@ def _say_list(found: list[Logged], jobs: dict[int, Job], gaps: list[date]) -> No
     )
 
 
-def _number(one: Logged, jobs: dict[int, Job]) -> str:
+def _number(one: "Logged", jobs: "dict[int, Job]") -> str:
     return "shop" if one.job is None else jobs[one.job].number
 
 
-def _aside(one: Logged) -> str:
+def _aside(one: "Logged") -> str:
     said = [
         "" if one.kind in {"work", "shop"} else one.kind.replace("_", " "),
         "" if one.people == "owner" else one.people,
@@ -238,7 +251,7 @@ def _aside(one: Logged) -> str:
     return ", ".join(word for word in said if word)
 
 
-def _facts(one: Logged, jobs: dict[int, Job]) -> dict[str, object]:
+def _facts(one: "Logged", jobs: "dict[int, Job]") -> dict[str, object]:
     return {
         "day": str(one.day),
         "job": None if one.job is None else jobs[one.job].number,

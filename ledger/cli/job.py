@@ -1,12 +1,10 @@
 """`benchledger job`: commissions opened, answered, costed; past jobs loaded."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.book import Book
-from ledger.book.tables.ground import Job
 from ledger.cli import (
     complete,
     job_close,
@@ -19,16 +17,10 @@ from ledger.cli import (
     voice,
 )
 from ledger.cli.opened import open_shop
-from ledger.jobs.jobs import (
-    basis_of,
-    client_of,
-    find_job,
-    jobs,
-    last_job,
-    new_job,
-    set_basis,
-    state_of,
-)
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.book.tables.ground import Job
 
 app = typer.Typer(no_args_is_help=True, help="Commissions: open, answer, costs, past jobs.")
 
@@ -60,6 +52,8 @@ def new(
 
     Example: benchledger job new "Marrow fold-down bed" --design fold-down-bed --client "D. Marrow"
     """
+    from ledger.jobs.jobs import new_job
+
     with open_shop() as book, book.deed("job new", title):
         job = new_job(book, title, client=client, number=number, contact=contact)
         if design or parts:
@@ -82,6 +76,8 @@ def set_(
 
     Example: benchledger job set bed --set "mattress_width=54 in"
     """
+    from ledger.jobs.jobs import find_job
+
     with open_shop() as book, book.deed("job set", job):
         found = find_job(book, job)
         _set_basis(book, found, design, values, parts)
@@ -89,10 +85,11 @@ def set_(
 
 
 def _set_basis(
-    book: Book, job: Job, design: str, values: list[str] | None, parts: Path | None
+    book: "Book", job: "Job", design: str, values: list[str] | None, parts: Path | None
 ) -> None:
     from ledger.designs.build import build
     from ledger.designs.store import find_version, load_version, save_design
+    from ledger.jobs.jobs import basis_of, set_basis
 
     given = dict(_pair(value) for value in values or [])
     if parts:
@@ -126,6 +123,8 @@ def list_(
 
     Example: benchledger job list
     """
+    from ledger.jobs.jobs import jobs
+
     with open_shop() as book:
         rows = [_row(book, job) for job in jobs(book, past=past)]
     if as_json:
@@ -135,7 +134,9 @@ def list_(
     voice.table(["job", "title", "client", "state"], rows)
 
 
-def _row(book: Book, job: Job) -> list[str]:
+def _row(book: "Book", job: "Job") -> list[str]:
+    from ledger.jobs.jobs import client_of, state_of
+
     client = client_of(book, job)
     return [job.number, job.title, client.name if client else "", state_of(book, job)]
 
@@ -148,6 +149,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     """
     from ledger.designs.store import load_version
     from ledger.jobs.answers import answers_of, costs_of
+    from ledger.jobs.jobs import basis_of, client_of, find_job, state_of
 
     with open_shop() as book:
         found = find_job(book, job)
@@ -218,6 +220,7 @@ def answer(
     Example: benchledger job answer bed samples 0 --note "sample 3 is on the wall"
     """
     from ledger.jobs.answers import answer as post_answer
+    from ledger.jobs.jobs import find_job
 
     with open_shop() as book:
         found = find_job(book, job)
@@ -244,6 +247,7 @@ def add_cost(
     Example: benchledger job add-cost bed miles 44 --note "delivery and pick-up"
     """
     from ledger.jobs.answers import add_cost as post_cost
+    from ledger.jobs.jobs import find_job
     from ledger.measures.day import parse_day
     from ledger.measures.quantity import parse_quantity
 
@@ -276,6 +280,7 @@ def count(
     Example: benchledger job count bed rip 33 --note "from the plan on the wall"
     """
     from ledger.jobs.answers import set_count
+    from ledger.jobs.jobs import find_job, last_job
     from ledger.labor.standards import find_operation
     from ledger.measures.quantity import parse_quantity
 

@@ -2,20 +2,21 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.book import Book
-from ledger.book.tables.ground import Job
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
-from ledger.jobs.closeout import CloseOut
-from ledger.jobs.jobs import find_job
 from ledger.measures.day import parse_day
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.book.tables.ground import Job
+    from ledger.jobs.closeout import CloseOut
 
 JobName = Annotated[
     str,
@@ -41,7 +42,7 @@ def close(
     Example: benchledger job close bed --xlsx bed-close-out.xlsx
     """
     from ledger.jobs.closeout import close_job
-    from ledger.jobs.jobs import state_of
+    from ledger.jobs.jobs import find_job, state_of
     from ledger.reports.closeout import account_of, close_out_facts
 
     with open_shop() as book, voice.wait("Taking account …"):
@@ -73,6 +74,7 @@ def reopen(
     Example: benchledger job reopen bed --why "the go-back was still to come"
     """
     from ledger.jobs.closeout import reopen_job
+    from ledger.jobs.jobs import find_job
 
     with open_shop() as book:
         found = find_job(book, job)
@@ -95,6 +97,7 @@ def income(
     Example: benchledger job income bed plans 738.00 --fee 59.04 --note "41 plans"
     """
     from ledger.jobs.income import add_income, incomes
+    from ledger.jobs.jobs import find_job
 
     with open_shop() as book:
         found = find_job(book, job)
@@ -115,7 +118,7 @@ def income(
         ])  # fmt: skip
 
 
-def _list_income(book: Book, job: Job, rows: list[list[str]]) -> None:
+def _list_income(book: "Book", job: "Job", rows: list[list[str]]) -> None:
     voice.heading(f"{job.number} {job.title}: income beside the commission")
     voice.table(["day", "stream", "", ("gross", "right"), ("fee", "right")], rows)
 
@@ -132,6 +135,7 @@ def spoiled(
     Example: benchledger job spoiled bed 16.66 --part C1 --note "offcut and tape"
     """
     from ledger.jobs.income import add_spoiled
+    from ledger.jobs.jobs import find_job
 
     with open_shop() as book:
         found = find_job(book, job)
@@ -143,7 +147,7 @@ def spoiled(
     voice.say(f"{found.number}: {row.words} {shown}, spoiled.")
 
 
-def _show(found: CloseOut) -> None:
+def _show(found: "CloseOut") -> None:
     currency, after = found.sheet.currency, found.afterwards
     done, show = after.done, found.sheet.currency.show
     voice.heading(f"{found.job.number} {found.job.title}: what it really brought")
@@ -176,7 +180,7 @@ def _show(found: CloseOut) -> None:
         voice.warn(f"open end: {end}.")
 
 
-def _show_hourly(found: CloseOut, currency: Currency) -> None:
+def _show_hourly(found: "CloseOut", currency: Currency) -> None:
     after, target = found.afterwards, currency.show(found.sheet.rates.pay)
     hours = to_hours(after.done.owner_minutes)
     if after.full.hour is None or after.full.after_overhead is None or after.cash.hour is None:
@@ -189,7 +193,7 @@ def _show_hourly(found: CloseOut, currency: Currency) -> None:
     )
 
 
-def _show_differences(found: CloseOut) -> None:
+def _show_differences(found: "CloseOut") -> None:
     show = found.sheet.currency.show
     planned, actual = found.planned_hours, found.actual_hours
     if planned:
@@ -205,16 +209,14 @@ def _show_differences(found: CloseOut) -> None:
     voice.say(f"Material: prices {price}; {_beside(show, more, 'more', 'less', 'as much')} used.")
 
 
-def _beside(
-    show: Callable[[Money], str], amount: Money, above: str, below: str, same: str
-) -> str:
+def _beside(show: Callable[[Money], str], amount: Money, above: str, below: str, same: str) -> str:
     """Say a difference in plain words."""
     if not amount:
         return same
     return f"{show(abs(amount))} {above if amount > Money(0) else below}"
 
 
-def _show_content(found: CloseOut) -> None:
+def _show_content(found: "CloseOut") -> None:
     after, show = found.afterwards, found.sheet.currency.show
     done = after.done
     if not (done.content or done.content_minutes):
@@ -227,7 +229,7 @@ def _show_content(found: CloseOut) -> None:
     )
 
 
-def _show_rework(found: CloseOut) -> None:
+def _show_rework(found: "CloseOut") -> None:
     if not found.rework:
         return
     show = found.sheet.currency.show

@@ -7,8 +7,6 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
-from ledger.jobs.copying import copy_job
-from ledger.jobs.jobs import find_job
 
 
 def copy(
@@ -28,6 +26,9 @@ def copy(
 
     Example: benchledger job copy bed "Alder fold-down bed" --set "mattress_width=54 in"
     """
+    from ledger.jobs.copying import copy_job
+    from ledger.jobs.jobs import find_job
+
     with open_shop() as book:
         changed = dict(read_pairs(values))
         made = copy_job(

@@ -1,30 +1,21 @@
 """`benchledger job change`, `pay` and `cancel`: what follows once a quote was accepted."""
 
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from ledger.book import Book
-from ledger.book.tables.ground import Job
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
-from ledger.jobs.cancel import Kept, cancel_job, reckon, record_of
-from ledger.jobs.changes import (
-    Change,
-    approve,
-    changed_minutes,
-    changes,
-    decline,
-    find_change,
-    propose,
-    worked_ahead,
-)
-from ledger.jobs.jobs import find_job, last_job
-from ledger.jobs.payments import balance, outstanding, payments, receive
 from ledger.measures.day import parse_day
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money
 from ledger.measures.share import parse_share
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.book.tables.ground import Job
+    from ledger.jobs.cancel import Kept
+    from ledger.jobs.changes import Change
 
 JobName = Annotated[
     str,
@@ -57,6 +48,9 @@ def change(
 
     Example: benchledger job change bed "one more loose shelf a tower" --price 120 --hours 0.8
     """
+    from ledger.jobs.changes import approve, decline, find_change, propose
+    from ledger.jobs.jobs import find_job, last_job
+
     with open_shop() as book:
         found = find_job(book, job) if job else last_job(book)
         day = parse_day(on, book.today)
@@ -89,6 +83,9 @@ def pay(
 
     Example: benchledger job pay bed 3672.40 --by transfer --on 2025-04-28
     """
+    from ledger.jobs.jobs import find_job, last_job
+    from ledger.jobs.payments import receive
+
     with open_shop() as book:
         found = find_job(book, job) if job else last_job(book)
         if amount:
@@ -112,6 +109,9 @@ def cancel(
 
     Example: benchledger job cancel bed --returnable 340 --restocking "15 %"
     """
+    from ledger.jobs.cancel import cancel_job, reckon, record_of
+    from ledger.jobs.jobs import find_job
+
     with open_shop() as book:
         found = find_job(book, job)
         kept = reckon(
@@ -122,7 +122,9 @@ def cancel(
         _show_kept(book, found, kept, is_done=bool(why), as_json=as_json)
 
 
-def _show_changes(book: Book, job: Job, *, as_json: bool) -> None:
+def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
+    from ledger.jobs.changes import changed_minutes, changes, worked_ahead
+
     rows, show = changes(book, job), book.currency.show
     estimated, logged = changed_minutes(book, job)
     if as_json:
@@ -142,7 +144,7 @@ def _show_changes(book: Book, job: Job, *, as_json: bool) -> None:
         voice.warn("Hours were logged on changes of which none is approved; get it in writing.")
 
 
-def _change_facts(book: Book, row: Change) -> dict[str, Any]:
+def _change_facts(book: "Book", row: "Change") -> dict[str, Any]:
     return {
         "order": row.order.name,
         "words": row.order.words,
@@ -155,7 +157,9 @@ def _change_facts(book: Book, row: Change) -> dict[str, Any]:
     }
 
 
-def _show_balance(book: Book, job: Job, *, as_json: bool) -> None:
+def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
+    from ledger.jobs.payments import balance, outstanding, payments
+
     now, asked, came = balance(book, job), outstanding(book, job), payments(book, job)
     show = book.currency.show
     if as_json:
@@ -186,7 +190,7 @@ def _show_balance(book: Book, job: Job, *, as_json: bool) -> None:
         voice.say(f"Held until the work is done: {show(now.held)}, not earned yet.")
 
 
-def _show_kept(book: Book, job: Job, kept: Kept, *, is_done: bool, as_json: bool) -> None:
+def _show_kept(book: "Book", job: "Job", kept: "Kept", *, is_done: bool, as_json: bool) -> None:
     show, plain = book.currency.show, book.currency.decimal
     if as_json:
         voice.facts({

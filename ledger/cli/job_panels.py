@@ -6,8 +6,6 @@ import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
-from ledger.jobs.jobs import find_job
-from ledger.jobs.panels import label_of, lacking_statement, panel_records
 from ledger.measures.day import parse_day
 from ledger.measures.quantity import show_quantity
 
@@ -29,6 +27,9 @@ def panels(
 
     Example: benchledger job panels bed --json
     """
+    from ledger.jobs.jobs import find_job
+    from ledger.jobs.panels import label_of, lacking_statement, panel_records
+
     with open_shop() as book:
         found = find_job(book, job)
         records = panel_records(book, found)

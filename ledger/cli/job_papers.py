@@ -7,7 +7,6 @@ import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
-from ledger.jobs.jobs import find_job, last_job
 from ledger.measures.quantity import Quantity, show_quantity
 
 if TYPE_CHECKING:  # help comes without what a price needs
@@ -32,6 +31,7 @@ def buying_list(
     """
     from ledger.jobs.buying import buying_list as make_list
     from ledger.jobs.buying import has_design, is_won, jobs_to_buy_for
+    from ledger.jobs.jobs import find_job
 
     with open_shop() as book, voice.wait("Adding up what the jobs need …"):
         wanted = [find_job(book, job)] if job else jobs_to_buy_for(book)
@@ -62,6 +62,7 @@ def pack(
     Example: benchledger job pack bed --xlsx bed-shop-pack.xlsx
     """
     from ledger.jobs.assembling import assemble
+    from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.pricing import price_job
     from ledger.workbooks.writers.shop_pack import write_shop_pack
 

@@ -6,9 +6,6 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
-from ledger.costing.buildup import round_up
-from ledger.labor.nearest import read_piece, rough_price
-from ledger.labor.past import priced_pieces
 from ledger.measures.duration import to_hours
 
 
@@ -20,6 +17,10 @@ def rough(
 
     Example: benchledger job rough bookcase 84x40x12 birch
     """
+    from ledger.costing.buildup import round_up
+    from ledger.labor.nearest import read_piece, rough_price
+    from ledger.labor.past import priced_pieces
+
     said = " ".join(words)
     with open_shop() as book:
         found = rough_price(read_piece(said, book.units), priced_pieces(book))

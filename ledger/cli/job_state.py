@@ -4,11 +4,8 @@ from typing import Annotated
 
 import typer
 
-from ledger.book.tables.ground import JobState
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
-from ledger.jobs.jobs import find_job, set_state, state_of
-from ledger.jobs.states import find_state
 from ledger.measures.day import parse_day
 
 
@@ -30,6 +27,10 @@ def state(
 
     Example: benchledger job state bed installed --on 2025-05-28
     """
+    from ledger.book.tables.ground import JobState
+    from ledger.jobs.jobs import find_job, set_state, state_of
+    from ledger.jobs.states import find_state
+
     with open_shop() as book:
         found = find_job(book, job)
         if entered:

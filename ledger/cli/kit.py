@@ -1,22 +1,23 @@
 """`benchledger kit`: kits that are sold, and a job compared with one."""
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
-from ledger.jobs.jobs import find_job, last_job
 from ledger.measures.day import parse_day
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import parse_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.share import parse_share
-from ledger.quotes.kit import Extra, KitOffer, Way, cash_ratio
-from ledger.quotes.kits import NOVICE_FACTOR, Comparison, add_kit, compare, find_kit, kits
+
+if TYPE_CHECKING:
+    from ledger.quotes.kit import Way
+    from ledger.quotes.kits import Comparison
 
 app = typer.Typer(no_args_is_help=True, help="Kits that are sold, and a job next to one.")
 
@@ -48,6 +49,9 @@ def add(
 
     Example: benchledger kit add "Melamine fold bed" --price 1890 --lacks bookcases=520
     """
+    from ledger.quotes.kit import Extra, KitOffer
+    from ledger.quotes.kits import add_kit
+
     with open_shop() as book:
         parse = book.currency.parse
         extras = [Extra(words, parse(said), taxed=True) for words, said in read_pairs(lacks)]
@@ -79,6 +83,8 @@ def list_(as_json: AS_JSON = False) -> None:
 
     Example: benchledger kit list
     """
+    from ledger.quotes.kits import kits
+
     with open_shop() as book:
         known, show, decimal = kits(book), book.currency.show, book.currency.decimal
     if as_json:
@@ -107,9 +113,9 @@ def compare_(
     years: Annotated[int, typer.Option(help="Years the commission should last.", min=1)] = 20,
     plan: Annotated[str, typer.Option(help="What the plan costs a builder.")] = "0",
     skilled: Annotated[str, typer.Option(help="Hours of a skilled builder.")] = "",
-    novice: Annotated[str, typer.Option(help="How many times longer a novice takes.")] = str(
-        NOVICE_FACTOR
-    ),
+    novice: Annotated[
+        str, typer.Option(help="How many times longer a novice takes; else as is usual.")
+    ] = "",
     client: Annotated[Path | None, typer.Option("--xlsx", help="The client's page.")] = None,
     builder: Annotated[
         Path | None, typer.Option("--builder-xlsx", help="The page of who builds it.")
@@ -120,6 +126,8 @@ def compare_(
 
     Example: benchledger kit compare bed --wage 20 --plan 18 --xlsx kit.xlsx
     """
+    from ledger.jobs.jobs import find_job, last_job
+    from ledger.quotes.kits import NOVICE_FACTOR, compare, find_kit
     from ledger.workbooks.writers.kit import write_kit_for_builder, write_kit_for_client
 
     with open_shop() as book:
@@ -131,7 +139,7 @@ def compare_(
             years=years,
             plan=book.currency.parse(plan),
             skilled=parse_quantity(skilled).decimal if skilled else None,
-            novice_factor=parse_quantity(novice).decimal,
+            novice_factor=parse_quantity(novice).decimal if novice else NOVICE_FACTOR,
         )
         shop = str(book.setting("shop"))
     if client:
@@ -146,7 +154,7 @@ def compare_(
         _show(found)
 
 
-def _show(found: Comparison) -> None:
+def _show(found: "Comparison") -> None:
     show = found.currency.show
     voice.heading(f"{found.job} {found.title}, or {found.kit.number} {found.kit.name}")
     voice.table(
@@ -170,11 +178,13 @@ def _show(found: Comparison) -> None:
         voice.warn(note)
 
 
-def _ways(found: Comparison) -> list[Way]:
+def _ways(found: "Comparison") -> "list[Way]":
     return [found.bought, found.commission.way, *(choice.way for choice in found.built)]
 
 
-def _row(found: Comparison, way: Way) -> list[str]:
+def _row(found: "Comparison", way: "Way") -> list[str]:
+    from ledger.quotes.kit import cash_ratio
+
     show = found.currency.show
     return [
         way.name,
@@ -186,7 +196,9 @@ def _row(found: Comparison, way: Way) -> list[str]:
     ]
 
 
-def _facts(found: Comparison) -> dict[str, Any]:
+def _facts(found: "Comparison") -> dict[str, Any]:
+    from ledger.quotes.kit import cash_ratio
+
     def plain(amount: Money | None) -> str | None:
         return None if amount is None else str(found.currency.decimal(amount))
 

@@ -2,27 +2,19 @@
 
 from fractions import Fraction
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.book import Book
-from ledger.book.settings import SETTINGS
-from ledger.book.tables.quotes import Quote
 from ledger.cli import complete, quote_papers, voice
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
-from ledger.cli.quote_words import quote_facts, say_state, show_quote
 from ledger.errors import BookTrouble
-from ledger.jobs.jobs import client_of, find_job, last_job
 from ledger.measures.day import parse_day
-from ledger.quotes.answers import accept_quote, decline_quote
-from ledger.quotes.revisions import (
-    find_quote,
-    send_quote,
-    standing,
-    standings,
-)
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.book.tables.quotes import Quote
 
 app = typer.Typer(no_args_is_help=True, help="Quotes: draft, send, accept, check.")
 
@@ -70,7 +62,10 @@ def draft(
 
     Example: benchledger quote draft bed --deliverable "Delivery and installation"=900
     """
+    from ledger.cli.quote_words import quote_facts, show_quote
+    from ledger.jobs.jobs import find_job, last_job
     from ledger.quotes.draft import Wishes, draft_quote
+    from ledger.quotes.revisions import standing
 
     with open_shop() as book:
         found = find_job(book, job) if job else last_job(book)
@@ -108,6 +103,9 @@ def list_(as_json: AS_JSON = False) -> None:
 
     Example: benchledger quote list
     """
+    from ledger.cli.quote_words import quote_facts, say_state
+    from ledger.quotes.revisions import standings
+
     with open_shop() as book:
         rows, today = standings(book), book.today
     if as_json:
@@ -134,7 +132,9 @@ def show(quote: QUOTE = "", as_json: AS_JSON = False) -> None:
 
     Example: benchledger quote show Q-2507-B
     """
+    from ledger.cli.quote_words import quote_facts, show_quote
     from ledger.quotes.drift import price_drift
+    from ledger.quotes.revisions import find_quote, standing
 
     with open_shop() as book:
         now = standing(book, find_quote(book, quote))
@@ -154,6 +154,8 @@ def text(quote: QUOTE = "") -> None:
 
     Example: benchledger quote text bed > quote.txt
     """
+    from ledger.jobs.jobs import client_of
+    from ledger.quotes.revisions import find_quote, standing
     from ledger.quotes.text import offer_text
 
     with open_shop() as book:
@@ -171,6 +173,8 @@ def send(
 
     Example: benchledger quote send Q-2507-B --xlsx quote.xlsx
     """
+    from ledger.quotes.revisions import find_quote, send_quote, standing
+
     with open_shop() as book:
         found = find_quote(book, quote)
         if standing(book, found).state == "draft":
@@ -204,6 +208,9 @@ def accept(
 
     Example: benchledger quote accept Q-2507-B --by "signature and deposit" --on 2025-04-28
     """
+    from ledger.quotes.answers import accept_quote
+    from ledger.quotes.revisions import find_quote
+
     with open_shop() as book:
         now = accept_quote(
             book, find_quote(book, quote), how=how, who=who, day=parse_day(on, book.today),
@@ -222,6 +229,9 @@ def decline(
 
     Example: benchledger quote decline bed --why "over budget"
     """
+    from ledger.quotes.answers import decline_quote
+    from ledger.quotes.revisions import find_quote
+
     with open_shop() as book:
         day = parse_day(on, book.today)
         now = decline_quote(book, find_quote(book, quote), why=why, day=day)
@@ -235,6 +245,7 @@ def check(quote: QUOTE = "", as_json: AS_JSON = False) -> None:
     Example: benchledger quote check
     """
     from ledger.quotes.check import check_quotes
+    from ledger.quotes.revisions import find_quote
 
     with open_shop() as book:
         found = check_quotes(book, find_quote(book, quote) if quote else None)
@@ -255,7 +266,10 @@ def check(quote: QUOTE = "", as_json: AS_JSON = False) -> None:
         )
 
 
-def _write(book: Book, quote: Quote, path: Path | None) -> None:
+def _write(book: "Book", quote: "Quote", path: Path | None) -> None:
+    from ledger.jobs.jobs import client_of
+    from ledger.quotes.revisions import standing
+
     if path is None:
         return
     from ledger.workbooks.writers.quote import write_quote
@@ -270,8 +284,10 @@ def _yes(said: str) -> bool:
     return said.casefold() == "yes"
 
 
-def _shares(book: Book, said: str) -> tuple[Fraction, ...]:
+def _shares(book: "Book", said: str) -> tuple[Fraction, ...]:
     """The shares of the payments, read as the setting of that name is."""
+    from ledger.book.settings import SETTINGS
+
     return SETTINGS["payments"].read(said, (book.currency, book.units)) if said else ()
 
 

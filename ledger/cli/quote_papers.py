@@ -1,18 +1,17 @@
 """`benchledger quote invoice` and `variants`: more papers for the client."""
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.errors import NotFound
-from ledger.jobs.jobs import client_of
 from ledger.measures.day import parse_day
-from ledger.quotes.invoice import Invoice, invoices, read_invoice, write_invoice
-from ledger.quotes.notices import SURCHARGE
-from ledger.quotes.revisions import find_quote, offer_of, standing
+
+if TYPE_CHECKING:
+    from ledger.quotes.invoice import Invoice
 
 
 def invoice(
@@ -34,6 +33,9 @@ def invoice(
 
     Example: benchledger quote invoice bed --xlsx invoice.xlsx
     """
+    from ledger.jobs.jobs import client_of
+    from ledger.quotes.invoice import invoices, write_invoice
+    from ledger.quotes.revisions import find_quote, standing
     from ledger.workbooks.writers.invoice import write_invoice_file
 
     with open_shop() as book:
@@ -67,6 +69,7 @@ def variants(
 
     Example: benchledger quote variants Q-2507-A Q-2507-B --xlsx variants.xlsx
     """
+    from ledger.quotes.revisions import find_quote, offer_of
     from ledger.workbooks.writers.variants import write_variants
 
     with open_shop() as book:
@@ -76,7 +79,9 @@ def variants(
     voice.note(f"Client's workbook: {xlsx}")
 
 
-def _written(rows: list[Any], number: str) -> Invoice:
+def _written(rows: list[Any], number: str) -> "Invoice":
+    from ledger.quotes.invoice import read_invoice
+
     sought = number.strip().casefold()
     for row in rows:
         if row.number.casefold() == sought:
@@ -84,7 +89,9 @@ def _written(rows: list[Any], number: str) -> Invoice:
     raise NotFound("invoice", number, [row.number for row in rows])
 
 
-def _show(found: Invoice) -> None:
+def _show(found: "Invoice") -> None:
+    from ledger.quotes.notices import SURCHARGE
+
     show = found.currency.show
     voice.heading(f"{found.kind} {found.number} of {found.day}: {found.title}")
     voice.table(
@@ -103,7 +110,7 @@ def _show(found: Invoice) -> None:
         voice.warn(SURCHARGE)
 
 
-def _facts(found: Invoice) -> dict[str, Any]:
+def _facts(found: "Invoice") -> dict[str, Any]:
     plain = found.currency.decimal
     return {
         "invoice": found.number,

@@ -1,16 +1,17 @@
 """`benchledger sponsor`: what sponsors gave, what they were promised, what they are told."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.book import Book
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.quantity import parse_quantity, show_quantity
-from ledger.sponsors.agreements import find_sponsor
+
+if TYPE_CHECKING:
+    from ledger.book import Book
 
 app = typer.Typer(no_args_is_help=True, help="Sponsors: goods, promises, publications, reports.")
 
@@ -53,6 +54,7 @@ def agree(
     Example: benchledger sponsor agree brightfell --deliver "2 post by 2025-06-30" --fee 900
     """
     from ledger.sponsors import agreements
+    from ledger.sponsors.agreements import find_sponsor
 
     with open_shop() as book:
         found = find_sponsor(book, sponsor)
@@ -85,6 +87,7 @@ def receive(
     Example: benchledger sponsor receive brightfell PLY34 12 --value 96.00 --document 771
     """
     from ledger.cli.sponsor_goods import Given, take_in
+    from ledger.sponsors.agreements import find_sponsor
 
     given = Given(item, parse_quantity(quantity), value, method, evidence, document, loan, tool,
                   statement)  # fmt: skip
@@ -130,6 +133,7 @@ def damage(
 
 
 def _withdraw(kind: str, sponsor: str, item: str, quantity: str, why: str, on: str) -> None:
+    from ledger.sponsors.agreements import find_sponsor
     from ledger.sponsors.goods import choose_lots
     from ledger.stock import withdraw
 
@@ -161,6 +165,7 @@ def tool(
     """
     from ledger.jobs.jobs import find_job
     from ledger.measures.duration import parse_duration
+    from ledger.sponsors.agreements import find_sponsor
     from ledger.sponsors.goods import find_tool, log_tool
 
     with open_shop() as book:
@@ -191,6 +196,7 @@ def publish(
     """
     from ledger.jobs.jobs import find_job
     from ledger.sponsors import publications
+    from ledger.sponsors.agreements import find_sponsor
 
     with open_shop() as book:
         names = tuple(find_sponsor(book, text).name for text in (sponsor, *(also or ())))
@@ -257,6 +263,7 @@ def note(
 
     Example: benchledger sponsor note brightfell "two bedside boxes in July" --kind next
     """
+    from ledger.sponsors.agreements import find_sponsor
     from ledger.sponsors.goods import add_note
 
     with open_shop() as book:
@@ -275,6 +282,7 @@ def show(
     Example: benchledger sponsor show brightfell
     """
     from ledger.cli.sponsor_shown import all_sponsors, one_sponsor
+    from ledger.sponsors.agreements import find_sponsor
 
     with open_shop() as book:
         if sponsor:
@@ -298,6 +306,7 @@ def report(
     """
     from ledger.cli.sponsor_shown import the_report, the_span
     from ledger.reports.sponsor import sponsor_report
+    from ledger.sponsors.agreements import find_sponsor
 
     with open_shop() as book:
         first, last = the_span(book, month, since, until)
@@ -331,7 +340,7 @@ def account(
         the_account(in_kind_account(book, first, last), book.currency, as_json=as_json)
 
 
-def _warn_undisclosed(book: Book, publication: int) -> None:
+def _warn_undisclosed(book: "Book", publication: int) -> None:
     from ledger.sponsors.publications import undisclosed
 
     for one in undisclosed(book):
@@ -339,5 +348,5 @@ def _warn_undisclosed(book: Book, publication: int) -> None:
             what = f"free {one.item} of {one.sponsor}" if one.item else f"it was for {one.sponsor}"
             voice.warn(
                 f"No disclosure is noted ({what}). Free goods are to be disclosed clearly, asked"
-                f" for or not: benchledger sponsor disclose \"{one.publication.title}\" --how TEXT"
+                f' for or not: benchledger sponsor disclose "{one.publication.title}" --how TEXT'
             )

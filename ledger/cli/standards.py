@@ -2,27 +2,21 @@
 
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.book.tables.ground import Operation
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.errors import BadValue
-from ledger.labor.history import history
-from ledger.labor.learning import History, Learned, Lesson, learned_ratio
-from ledger.labor.standards import (
-    GROUPS,
-    find_operation,
-    set_mark,
-    set_standard,
-    standards,
-)
 from ledger.measures.day import parse_day
 from ledger.measures.duration import to_hours
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.share import parse_share, show_share
+
+if TYPE_CHECKING:
+    from ledger.book.tables.ground import Operation
+    from ledger.labor.learning import History, Learned, Lesson
 
 app = typer.Typer(no_args_is_help=True, help="Operations and their standard times.")
 
@@ -43,6 +37,9 @@ def list_(as_json: AsJson = False) -> None:
 
     Example: benchledger standards list
     """
+    from ledger.labor.history import history
+    from ledger.labor.standards import GROUPS, standards
+
     with open_shop() as book:
         known, past = standards(book), history(book)
     if as_json:
@@ -59,7 +56,7 @@ def list_(as_json: AsJson = False) -> None:
         voice.say()
 
 
-def _listed(row: Operation, learned: Learned) -> list[str]:
+def _listed(row: "Operation", learned: "Learned") -> list[str]:
     own = [f"{half_up(learned.ratio, 2)}", str(learned.jobs)] if learned.jobs else ["", ""]
     return [row.code, row.name, _minutes(row.minutes), row.unit, _minutes(row.setup), *own]
 
@@ -68,7 +65,7 @@ def _minutes(value: Decimal) -> str:
     return f"{trimmed(value):f}"
 
 
-def _facts(row: Operation, learned: Learned) -> dict[str, object]:
+def _facts(row: "Operation", learned: "Learned") -> dict[str, object]:
     return {
         "code": row.code,
         "name": row.name,
@@ -92,6 +89,9 @@ def show(name: Name, as_json: AsJson = False) -> None:
 
     Example: benchledger standards show sand
     """
+    from ledger.labor.history import history
+    from ledger.labor.standards import find_operation
+
     with open_shop() as book:
         row, past = find_operation(book, name), history(book)
     lessons = [lesson for lesson in past.lessons if lesson.operation == row.code]
@@ -115,8 +115,10 @@ def show(name: Name, as_json: AsJson = False) -> None:
     _say_learned(row, past, lessons)
 
 
-def _story(lessons: list[Lesson]) -> list[list[str]]:
+def _story(lessons: "list[Lesson]") -> list[list[str]]:
     """One line a job: its ratio as a bar (ten blocks are the standard), and whether it teaches."""
+    from ledger.labor.learning import learned_ratio
+
     lines = []
     for one in lessons:
         raw = learned_ratio([one]).raw
@@ -130,7 +132,7 @@ def _story(lessons: list[Lesson]) -> list[list[str]]:
     return lines
 
 
-def _say_learned(row: Operation, past: History, lessons: list[Lesson]) -> None:
+def _say_learned(row: "Operation", past: "History", lessons: "list[Lesson]") -> None:
     learned, group = past.learned(row.code), past.learned(row.group)
     for reason, jobs in _reasons(lessons).items():
         voice.say(f"Left out, {reason}: {', '.join(jobs)}.")
@@ -152,7 +154,7 @@ def _say_learned(row: Operation, past: History, lessons: list[Lesson]) -> None:
         voice.say(drift)
 
 
-def _reasons(lessons: list[Lesson]) -> dict[str, list[str]]:
+def _reasons(lessons: "list[Lesson]") -> dict[str, list[str]]:
     """The jobs that teach this operation nothing, by the reason why."""
     found: dict[str, list[str]] = {}
     for one in lessons:
@@ -162,8 +164,10 @@ def _reasons(lessons: list[Lesson]) -> dict[str, list[str]]:
     return found
 
 
-def _drift(lessons: list[Lesson]) -> str:
+def _drift(lessons: "list[Lesson]") -> str:
     """How the later half of the jobs compares with the earlier half; nothing under four jobs."""
+    from ledger.labor.learning import learned_ratio
+
     if len(lessons) < 4:
         return ""
     middle = len(lessons) // 2
@@ -180,7 +184,7 @@ def _jobs(count: int) -> str:
     return "1 job" if count == 1 else f"{count} jobs"
 
 
-def _lesson_facts(one: Lesson) -> dict[str, object]:
+def _lesson_facts(one: "Lesson") -> dict[str, object]:
     return {
         "job": one.job,
         "day": str(one.day),
@@ -203,6 +207,8 @@ def set_(
 
     Example: benchledger standards set sand --minutes 1.4 --setup 12
     """
+    from ledger.labor.standards import find_operation, set_standard
+
     changes: dict[str, object] = {}
     if minutes:
         changes["minutes"] = _read_minutes(minutes)
@@ -246,6 +252,8 @@ def mark(
 
     Example: benchledger standards mark band --on 2025-05-01 --why "new edge bander"
     """
+    from ledger.labor.standards import find_operation, set_mark
+
     with open_shop() as book:
         row, day = find_operation(book, name), parse_day(on, book.today)
         set_mark(book, row, day, why)
