@@ -11,10 +11,11 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book, require_open_day
+from ledger.book.questions.progress import unpaid_jobs
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import Due, Payment
 from ledger.errors import BadValue
-from ledger.jobs.agreement import agreement_of, dues_of
+from ledger.jobs.agreement import dues_of
 from ledger.jobs.answers import add_cost
 from ledger.jobs.jobs import jobs, set_state, state_of
 from ledger.measures.money import Money, total
@@ -152,9 +153,8 @@ def deposits_held(book: Book) -> list[tuple[Job, Money]]:
 def payments_due(book: Book) -> list[tuple[Job, Outstanding]]:
     """The next payment still open of every job that is agreed."""
     found = []
-    for job in jobs(book):
-        if agreement_of(book, job) is None or state_of(book, job) == "cancelled":
-            continue
-        still = [one for one in outstanding(book, job) if one.open > Money(0)]
-        found += [(job, one) for one in still[:1]]
+    for number in unpaid_jobs(book):
+        job = book.row(Job, number)
+        if job is not None:
+            found.append((job, next(one for one in outstanding(book, job) if one.open > Money(0))))
     return found

@@ -120,3 +120,18 @@ def paid_on_jobs(book: Book, first: date, last: date) -> list[Paid]:
         last=last.isoformat(),
     )
     return [Paid(row.id, row.number, Money(row.before), Money(row.until)) for row in rows]
+
+
+def unpaid_jobs(book: Book) -> list[int]:
+    """The jobs that are agreed, not cancelled, and paid less than they ask for, oldest first."""
+    rows = book.facts(
+        f"""WITH asked AS (SELECT job, sum(price + tax) AS amount FROM due
+            WHERE {IN_FORCE} GROUP BY job),
+          came AS (SELECT job, sum(amount) AS amount FROM payment WHERE {IN_FORCE} GROUP BY job)
+        SELECT j.id FROM asked a JOIN job j ON j.id = a.job LEFT JOIN came c ON c.job = a.job
+        WHERE a.amount > coalesce(c.amount, 0) AND j.kind = 'commission' AND j.{IN_FORCE}
+          AND EXISTS (SELECT 1 FROM agreement WHERE job = j.id AND {IN_FORCE})
+          AND coalesce((SELECT state FROM job_state WHERE job = j.id AND {IN_FORCE}
+            ORDER BY id DESC LIMIT 1), 'open') <> 'cancelled' ORDER BY j.id"""
+    )
+    return [number for (number,) in rows]
