@@ -155,6 +155,27 @@ def put(
     return cell
 
 
+def put_plain(sheet: Worksheet, row: int, column: int, value: Value, format_like: Cell) -> None:
+    """Write a cell of a long table: what `put` writes, without asking about each cell again.
+
+    The format is that of a cell written before. It takes half as long as `put`, which in a table
+    of 50,000 rows is ten seconds.
+
+    Raises:
+        NotAllowed: a text is longer than a cell holds.
+
+    """
+    inside = cast(Any, format_like)
+    cell = Cell(sheet, row=row, column=column, style_array=inside._style)
+    plain = cast(Any, cell)
+    if isinstance(value, str):
+        put_text(cell, value)
+    else:
+        plain._value = value
+        plain.data_type = "d" if isinstance(value, date) else "n"
+    cast(Any, sheet)._cells[row, column] = cell
+
+
 def put_row(
     sheet: Worksheet,
     row: int,

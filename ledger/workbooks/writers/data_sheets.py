@@ -10,12 +10,22 @@ from datetime import date
 from decimal import Decimal
 
 from openpyxl import Workbook
+from openpyxl.cell.cell import Cell
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
-from ledger.workbooks.paper import DAY, Value, add_sheet, money_format, price_format, put
+from ledger.workbooks.paper import (
+    DAY,
+    GENERAL,
+    Value,
+    add_sheet,
+    money_format,
+    price_format,
+    put,
+    put_plain,
+)
 from ledger.workbooks.writers.rows import Rows, count_format, padded
 
 
@@ -51,20 +61,43 @@ def add_data_sheet(
     names = [field.name for field in fields]
     figures = [column for column, field in enumerate(fields, 1) if field.figure]
     Rows(sheet, widths).headings(names, figures)
-    money, price = padded(money_format(currency)), padded(price_format(currency))
-    count = 1
+    shown, count = _Formats(sheet, currency), 1
     for count, row in enumerate(rows, 2):
         for column, datum in enumerate(row, 1):
-            if isinstance(datum, Money):
-                put(sheet, count, column, currency.decimal(datum), number_format=money)
-            elif isinstance(datum, Quantity):
-                figure = datum.decimal
-                put(sheet, count, column, figure, number_format=count_format(figure))
-            elif isinstance(datum, Decimal):
-                put(sheet, count, column, datum, number_format=price)
-            elif isinstance(datum, date):
-                put(sheet, count, column, datum).number_format = padded(DAY)
-            else:
-                put(sheet, count, column, datum, number_format=padded("0"))
+            value, number_format = shown.of(datum)
+            shown.put(count, column, value, number_format)
     sheet.auto_filter.ref = f"A1:{get_column_letter(len(fields))}{count}"
     return sheet
+
+
+class _Formats:
+    """The formats of a sheet's cells, each made once and then lent to all cells of its kind."""
+
+    def __init__(self, sheet: Worksheet, currency: Currency) -> None:
+        self.sheet, self.currency = sheet, currency
+        self.money, self.price = padded(money_format(currency)), padded(price_format(currency))
+        self.plain, self.day = padded("0"), padded(DAY)
+        self.made: dict[str, Cell] = {}
+
+    def of(self, datum: Datum) -> tuple[Value, str]:
+        """What is written for a datum, and its format."""
+        if isinstance(datum, Money):
+            return self.currency.decimal(datum), self.money
+        if isinstance(datum, Quantity):
+            figure = datum.decimal
+            return figure, count_format(figure)
+        if isinstance(datum, Decimal):
+            return datum, self.price
+        return datum, self.day if isinstance(datum, date) else self.plain
+
+    def put(self, row: int, column: int, value: Value, number_format: str) -> None:
+        """Write a value; the first cell of a format makes it, the others borrow it."""
+        if value is None:
+            return
+        key = GENERAL if isinstance(value, str) else number_format
+        like = self.made.get(key)
+        if like is not None:
+            put_plain(self.sheet, row, column, value, like)
+        else:
+            self.made[key] = cell = put(self.sheet, row, column, value)
+            cell.number_format = key
