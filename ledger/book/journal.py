@@ -50,9 +50,9 @@ class Book:
         """Open a book.
 
         `before_writing` is called in each deed before anything is posted, `while_waiting` when
-        another command has kept this one from writing for a second. With `only_unchanged` the
-        first deed raises BookChanged if another command has posted since the book was opened;
-        later ones do not, as what the first one posted stands and must not be posted twice.
+        another command has kept this one from writing for a second. With `only_unchanged` a deed
+        raises BookChanged if another command has posted since the book was opened; once a deed
+        stands that must not be posted twice, later ones do not.
         """
         schema.bring_up_to_date(path)
         self.path = path
@@ -79,11 +79,19 @@ class Book:
 
     @contextmanager
     def deed(
-        self, verb: str, words: str = "", *, reverses: int | None = None, why: str | None = None
+        self,
+        verb: str,
+        words: str = "",
+        *,
+        reverses: int | None = None,
+        why: str | None = None,
+        only_kept: bool = False,
     ) -> Iterator[Deed]:
         """Everything posted inside is one deed; a deed inside a deed joins it.
 
         What an inner deed posted goes if it is refused, also where the outer one carries on.
+        `only_kept` says that it keeps an answer that was worked out: a command that begins again
+        finds it there and does not post it twice.
 
         Raises:
             BookTrouble: the book is locked, read-only, full or damaged; nothing was posted.
@@ -102,15 +110,16 @@ class Book:
             session.connection(execution_options={"writes": True})
             if self._only_unchanged and is_changed(session):
                 raise BookChanged
-            if self._before_writing is not None:
-                self._before_writing(self)
             try:
+                self._session = session
+                if self._before_writing is not None:
+                    self._before_writing(self)
                 session.add(opened)
                 session.flush()
-                self._session, self._deed = session, opened
+                self._deed = opened
                 yield opened
                 session.commit()
-                self._only_unchanged = False
+                self._only_unchanged = self._only_unchanged and only_kept
                 session.expunge_all()
             finally:
                 self._session = self._deed = None

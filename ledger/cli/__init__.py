@@ -6,6 +6,9 @@ imported only when that noun is used (`nouns`). A refusal is a sentence on stder
 a mistyped command line is exit code 2; facts go to stdout, notes to stderr.
 """
 
-from ledger.cli.main import main
+try:
+    from ledger.cli.main import main
+except KeyboardInterrupt:  # Ctrl-C before the program has begun
+    raise SystemExit(130) from None
 
 __all__ = ["main"]

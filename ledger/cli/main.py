@@ -109,16 +109,25 @@ def main() -> None:
     gc.disable()
     try:
         run([_as_text(word) for word in sys.argv[1:]])
+    except KeyboardInterrupt:
+        voice.refuse(_STOPPED)
+        sys.exit(130)
     finally:
         if "packingsolver" not in sys.modules:
             gc.freeze()
 
 
 def run(words: list[str]) -> None:
-    """Run one command line, from the start again if another command posted while it was reading."""
+    """Run one command line, from the start again if another command posted while it was reading.
+
+    Commands say what they did once it is posted, so nothing is said twice; a question that was
+    answered at the terminal may have to be asked again, and why is said.
+    """
     for _ in range(_TRIES):
         with suppress(BookChanged):
             app(words, prog_name="benchledger")
+        if sys.stdin is not None and sys.stdin.isatty():
+            voice.note("Another command changed the book meanwhile; this one begins again.")
     voice.refuse("Other commands keep changing the book; nothing was posted. Try again.")
     sys.exit(1)
 

@@ -72,7 +72,7 @@ def plans(
         if stored is None or (harder and stored.effort != effort)
     }
     if fresh:
-        with book.deed("layout", f"{build.title}: {', '.join(fresh)}"):
+        with book.deed("layout", f"{build.title}: {', '.join(fresh)}", only_kept=True):
             for code, layout in fresh.items():
                 _store(book, asked[code], layout, effort)
     found = {code: stored.layout for code, stored in known.items() if stored} | fresh

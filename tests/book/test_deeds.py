@@ -169,6 +169,19 @@ def test_what_a_command_posted_itself_is_no_change(book):
     assert posted(book) == ["one", "two"]
 
 
+def test_after_an_answer_was_kept_the_book_must_still_be_unchanged(book):
+    with Book(book.path, book.today, only_unchanged=True, before_writing=Book.deeds) as reader:
+        with reader.deed("layout", only_kept=True):
+            reader.post(Supplier(name="kept"))
+        with reader.deed("layout", only_kept=True):
+            reader.post(Supplier(name="kept too"))
+        with book.deed("a"):
+            book.post(Supplier(name="one"))
+        with pytest.raises(BookChanged), reader.deed("b"):
+            reader.post(Supplier(name="two"))
+    assert posted(book) == ["kept", "kept too", "one"]
+
+
 @pytest.mark.parametrize("number", [1, 2])
 def test_deeds_are_listed_newest_first_up_to_a_limit(book, number):
     with book.deed("a"):

@@ -78,6 +78,19 @@ def test_ctrl_c_while_waiting_stops_at_once_and_says_so_in_one_line(environment,
         assert again.rows(SettingValue, name="kerf") == []
 
 
+def test_ctrl_c_while_the_program_is_still_starting_ends_it_without_a_word():
+    interrupted = (
+        "import sys\n"
+        "class Key:\n"
+        "    def find_spec(self, name, *_):\n"
+        "        if name == 'typer': raise KeyboardInterrupt\n"
+        "sys.meta_path.insert(0, Key())\n"
+        "from ledger.cli import main\n"
+    )
+    done = subprocess.run([sys.executable, "-c", interrupted], capture_output=True, check=False)
+    assert (done.returncode, done.stdout, done.stderr) == (130, b"", b"")
+
+
 @pytest.mark.parametrize("encoding", ["ascii", "utf-8"])
 def test_bytes_that_are_no_text_are_refused_in_a_sentence(environment, encoding):
     for words in ([b"shop", b"set", b"address=\xff\xfe"], [b"material", b"show", b"\xff"]):
