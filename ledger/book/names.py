@@ -24,8 +24,14 @@ _NAMES = {
     "design": f"SELECT name, title, '' FROM design_version WHERE {IN_FORCE}",
     "quote": "SELECT q.number || '-' || q.revision, j.title, '' FROM quote q"
     f" JOIN job j ON j.id = q.job WHERE q.{IN_FORCE}",
+    "kit": f"SELECT number, name, '' FROM kit WHERE {IN_FORCE}",
+    "receipt": "SELECT r.number, s.name || ' ' || r.day, '' FROM receipt r"
+    f" JOIN supplier s ON s.id = r.supplier WHERE r.{IN_FORCE} AND r.kind <> 'reversal'"
+    f" AND r.id NOT IN (SELECT reverses FROM receipt WHERE reverses IS NOT NULL AND {IN_FORCE})",
+    "sponsor": f"SELECT name, name, '' FROM sponsor WHERE {IN_FORCE}",
+    "supplier": f"SELECT name, '', '' FROM supplier WHERE {IN_FORCE}",
 }
-_NEWEST_FIRST = {"quote": "q.id"}
+_NEWEST_FIRST = {"quote": "q.id", "receipt": "r.id"}
 
 
 class Known(NamedTuple):
@@ -37,7 +43,7 @@ class Known(NamedTuple):
 
 
 def known_names(path: Path, what: str) -> list[Known]:
-    """The names of jobs, materials, operations, designs or quotes in a book, the newest first."""
+    """The names of one kind of thing in a book (a key of `_NAMES`), the newest first."""
     order = _NEWEST_FIRST.get(what, "id")
     question = f"{_NAMES[what]} ORDER BY {order} DESC LIMIT {_MOST}"
     address = f"{path.absolute().as_uri()}?mode=ro"

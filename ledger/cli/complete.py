@@ -2,9 +2,11 @@
 
 Each function is the `autocompletion` of an argument. They only read, say nothing and never fail;
 where there is no book there are no names. Upper and lower case are as one typed them, for a name
-is found in either. Names that a shell could misread (spaces, quotes, brackets …) are not offered.
+is found in either. Names that a shell could misread (quotes, brackets …) are not offered; spaces
+stand only in names of suppliers, which have to be written out.
 """
 
+import os
 import re
 from collections.abc import Iterable
 from pathlib import Path
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
 type Offers = list[tuple[str, str]]
 
 _HARMLESS = re.compile(r"[\w./+-]+", re.ASCII)
+_SPACED = re.compile(r"[\w./+-]+( [\w./+-]+)*", re.ASCII)
 _WORD = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]{2,}")
 _SHOWN = re.compile(r"[^\w .,/+-]+", re.ASCII)
 
@@ -56,6 +59,46 @@ def quote(ctx: typer.Context, incomplete: str) -> Offers:
 def design(ctx: typer.Context, incomplete: str) -> Offers:
     """Names of designs."""
     return _fitting([(row.name, row.words) for row in _known(ctx, "design")], incomplete)
+
+
+def kit(ctx: typer.Context, incomplete: str) -> Offers:
+    """Numbers of kits, and words of names that mean one kit only."""
+    known = _known(ctx, "kit")
+    offered = [(row.name, row.words) for row in known]
+    return _fitting(offered + (_title_words(known) if incomplete else []), incomplete)
+
+
+def receipt(ctx: typer.Context, incomplete: str) -> Offers:
+    """Numbers of receipts that were not taken back."""
+    return _fitting([(row.name, row.words) for row in _known(ctx, "receipt")], incomplete)
+
+
+def sponsor(ctx: typer.Context, incomplete: str) -> Offers:
+    """Words of sponsors' names that mean one of them only; one for each until a letter is typed."""
+    offered = _title_words(_known(ctx, "sponsor"))
+    if not incomplete:
+        first: dict[str, str] = {}
+        for word, name in offered:
+            first.setdefault(name, word)
+        offered = [(word, name) for name, word in first.items()]
+    return _fitting(offered, incomplete)
+
+
+def supplier(ctx: typer.Context, incomplete: str) -> Offers:
+    """Names of suppliers, written out: a part of one would be taken for a new supplier."""
+    in_bash = "bash" in os.environ.get("_BENCHLEDGER_COMPLETE", "")
+    offered = []
+    for row in _known(ctx, "supplier"):
+        whole = incomplete + row.name[len(incomplete) :]
+        if _SPACED.fullmatch(row.name) and row.name.lower().startswith(incomplete.lower()):
+            offered.append((whole.replace(" ", r"\ ") if in_bash else whole, row.name))
+    return offered
+
+
+def place(ctx: typer.Context, incomplete: str) -> Offers:
+    """Where goods go: a job, stock, or the shop."""
+    shop = [("stock", "on hand for any job"), ("shop", "used up by the shop itself")]
+    return job(ctx, incomplete) + _fitting(shop, incomplete)
 
 
 def setting(incomplete: str) -> Offers:
@@ -106,7 +149,8 @@ def _title_words(known: "Iterable[Known]") -> Offers:
     where: dict[str, list[str]] = {}
     for row in known:
         for word in dict.fromkeys(_WORD.findall(row.words.lower())):
-            where.setdefault(word, []).append(f"{row.name} {row.words}")
+            told = row.words if row.words == row.name else f"{row.name} {row.words}"
+            where.setdefault(word, []).append(told)
     return [(word, titles[0]) for word, titles in where.items() if len(titles) == 1]
 
 

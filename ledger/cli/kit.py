@@ -108,7 +108,10 @@ def compare_(
         str,
         typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
     ] = "",
-    kit: Annotated[str, typer.Argument(help="Number or any part of the name.")] = "",
+    kit: Annotated[
+        str,
+        typer.Argument(help="Number or any part of the name.", autocompletion=complete.kit),
+    ] = "",
     wage: Annotated[str, typer.Option(help="What an own hour counts.")] = "20",
     years: Annotated[int, typer.Option(help="Years the commission should last.", min=1)] = 20,
     plan: Annotated[str, typer.Option(help="What the plan costs a builder.")] = "0",

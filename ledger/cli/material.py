@@ -105,7 +105,10 @@ def price(
         typer.Argument(help="Code, or any part of code or name.", autocompletion=complete.material),
     ],
     amount: Annotated[str, typer.Argument(help="Price of one stock unit.")],
-    supplier: Annotated[str | None, typer.Option("--from", help="Supplier.")] = None,
+    supplier: Annotated[
+        str | None,
+        typer.Option("--from", help="Supplier.", autocompletion=complete.supplier),
+    ] = None,
     on: Annotated[str, typer.Option(help="From which day on.")] = "today",
 ) -> None:
     """Note a new price; earlier prices, and quotes made with them, stay.

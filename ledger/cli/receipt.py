@@ -8,10 +8,15 @@ from typing import Annotated
 
 import typer
 
+from ledger.cli import complete
+
 app = typer.Typer(no_args_is_help=True, help="Receipts: load, add, list, show, reverse.")
 
 AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
-Number = Annotated[str, typer.Argument(metavar="NUMBER", help="The receipt's number.")]
+Number = Annotated[
+    str,
+    typer.Argument(metavar="NUMBER", help="The receipt's number.", autocompletion=complete.receipt),
+]
 
 
 @app.command()
@@ -27,17 +32,29 @@ def load(file: Annotated[Path, typer.Argument(help="Receipts, XLSX or CSV.")]) -
 
 @app.command()
 def add(
-    item: Annotated[str, typer.Argument(help="A material's code or name, or words of your own.")],
+    item: Annotated[
+        str,
+        typer.Argument(
+            help="A material's code or name, or words of your own.",
+            autocompletion=complete.material,
+        ),
+    ],
     quantity: Annotated[str, typer.Argument(help="How much, such as 2, 3.1 or 1-1/2.")],
     price: Annotated[str, typer.Argument(help="The price of one as it was bought.")],
-    supplier: Annotated[str, typer.Option("--from", help="Else the last supplier.")] = "",
-    to: Annotated[str, typer.Option(help="A job, stock or shop; or JOB: 12.00; stock: 6.00")] = "",
+    supplier: Annotated[
+        str,
+        typer.Option("--from", help="Else the last supplier.", autocompletion=complete.supplier),
+    ] = "",
+    to: Annotated[
+        str,
+        typer.Option(
+            help="A job, stock or shop; or JOB: 12.00; stock: 6.00", autocompletion=complete.place
+        ),
+    ] = "",
     unit: Annotated[str, typer.Option(help="As bought: pack, box, roll, ft; else stock's.")] = "",
     category: Annotated[str, typer.Option(help="For goods without a code.")] = "",
     tax: Annotated[str, typer.Option(help="Tax paid on it.")] = "",
-    tax_kind: Annotated[
-        str, typer.Option(help="paid, resale, use, recoverable or none.")
-    ] = "",
+    tax_kind: Annotated[str, typer.Option(help="paid, resale, use, recoverable or none.")] = "",
     freight: Annotated[str, typer.Option(help="Freight on the same document.")] = "",
     discount: Annotated[str, typer.Option(help="Discount on the line.")] = "",
     total_: Annotated[

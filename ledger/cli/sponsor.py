@@ -15,10 +15,19 @@ if TYPE_CHECKING:
 
 app = typer.Typer(no_args_is_help=True, help="Sponsors: goods, promises, publications, reports.")
 
-NAME = Annotated[str, typer.Argument(help="The sponsor, or any part of the name.")]
+NAME = Annotated[
+    str,
+    typer.Argument(help="The sponsor, or any part of the name.", autocompletion=complete.sponsor),
+]
 ON = Annotated[str, typer.Option(help="On which day.")]
 AS_JSON = Annotated[bool, typer.Option("--json", help="As JSON.")]
-ITEM = Annotated[str, typer.Argument(help="Material's code, or any part of the goods' name.")]
+ITEM = Annotated[
+    str,
+    typer.Argument(
+        help="Material's code, or any part of the goods' name.", autocompletion=complete.material
+    ),
+]
+TOOL = Annotated[str, typer.Argument(help="Any part of the tool's name.")]
 QUANTITY = Annotated[str, typer.Argument(help="How many stock units.")]
 
 
@@ -151,12 +160,14 @@ def _withdraw(kind: str, sponsor: str, item: str, quantity: str, why: str, on: s
 
 @app.command()
 def tool(
-    sponsor: NAME, item: ITEM,
+    sponsor: NAME, item: TOOL,
     hours: Annotated[str, typer.Option(help="Run time, such as 1h30.")] = "",
     uses: Annotated[int, typer.Option(help="Times it was used.", min=0)] = 0,
     blades: Annotated[int, typer.Option(help="Blades changed.", min=0)] = 0,
     fault: Annotated[str, typer.Option(help="A fault; the sponsor reads it.")] = "",
-    build: Annotated[str, typer.Option(help="The job it was used on.")] = "",
+    build: Annotated[
+        str, typer.Option(help="The job it was used on.", autocompletion=complete.job)
+    ] = "",
     on: ON = "today",
 ) -> None:  # fmt: skip
     """Note what a sponsor's tool did.
@@ -183,11 +194,17 @@ def publish(
     sponsor: NAME,
     title: Annotated[str, typer.Argument(help="The title as published.")],
     kind: Annotated[str, typer.Option(help="long, short, photo or plan.")] = "long",
-    build: Annotated[list[str] | None, typer.Option(help="A job that is shown.")] = None,
+    build: Annotated[
+        list[str] | None,
+        typer.Option(help="A job that is shown.", autocompletion=complete.job),
+    ] = None,
     link: Annotated[str, typer.Option(help="Where it is found.")] = "",
     platform: Annotated[str, typer.Option(help="Where it was published.")] = "",
     disclosed: Annotated[str, typer.Option(metavar="HOW", help="How it says what was free.")] = "",
-    also: Annotated[list[str] | None, typer.Option(help="Another sponsor it is for.")] = None,
+    also: Annotated[
+        list[str] | None,
+        typer.Option(help="Another sponsor it is for.", autocompletion=complete.sponsor),
+    ] = None,
     on: ON = "today",
 ) -> None:
     """Note a publication: kind, day, link, the builds it shows, and its disclosure.
@@ -274,7 +291,10 @@ def note(
 
 @app.command()
 def show(
-    sponsor: Annotated[str, typer.Argument(help="One sponsor; all if left out.")] = "",
+    sponsor: Annotated[
+        str,
+        typer.Argument(help="One sponsor; all if left out.", autocompletion=complete.sponsor),
+    ] = "",
     as_json: AS_JSON = False,
 ) -> None:
     """Show what was agreed, what is done, what is in the shop, and what lacks a disclosure.

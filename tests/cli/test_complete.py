@@ -16,7 +16,7 @@ SAMPLES = Path(__file__).parents[2] / "sample_data"
 def tab(shop, tmp_path):
     """What Tab offers after a line, such as `job show be`, on the book of the test."""
 
-    def press(line, book=None):
+    def press(line, book=None, *, lines=False):
         words = f"benchledger {line}"
         environment = {
             "_BENCHLEDGER_COMPLETE": "complete_bash",
@@ -26,7 +26,7 @@ def tab(shop, tmp_path):
         }
         ran = CliRunner().invoke(app, [], prog_name="benchledger", env=environment)
         assert (ran.exit_code, ran.stderr) == (0, "")
-        return ran.stdout.split()
+        return ran.stdout.strip().splitlines() if lines else ran.stdout.split()
 
     return press
 
@@ -106,6 +106,42 @@ def test_quotes_are_offered_by_number_and_by_job(stocked, tmp_path):
 
     assert stocked("quote show ")[0] == "Q-2507-A"
     assert stocked("quote show b") == ["bunk-room", "bed"]
+
+
+def test_kits_receipts_and_sponsors_are_offered(stocked, shop):
+    for words in (
+        ["kit", "add", "Birch wall bed", "--price", "2400"],
+        ["kit", "add", "Oak wall bed", "--price", "3100"],
+        ["receipt", "add", "PLY34", "1", "96", "--from", "Copper Vale Lumber", "--number", "R-101"],
+        ["receipt", "add", "PLY34", "1", "96", "--from", "Copper Vale Lumber", "--number", "R-102"],
+        ["receipt", "reverse", "R-101", "--why", "entered twice"],
+        ["sponsor", "add", "Brightfell Panels"],
+        ["sponsor", "add", "Panels and Edges"],
+    ):
+        assert shop(*words).code == 0
+
+    assert stocked("kit compare bed ") == ["K-2", "K-1"]
+    assert stocked("kit compare bed o") == ["oak"]
+    assert stocked("receipt show ") == ["R-102"]
+    assert stocked("sponsor receive ") == ["and", "brightfell"]
+    assert stocked("sponsor receive p") == []  # two sponsors have panels in their name
+    assert set(stocked("sponsor receive brightfell PLY")) == {"PLY14", "PLY12", "PLY34"}
+
+
+def test_a_receipt_is_offered_its_goods_its_supplier_and_where_they_go(stocked, shop, tmp_path):
+    bought = ["receipt", "add", "PLY34", "1", "96", "--from", "Copper Vale Lumber"]
+    assert shop(*bought).code == 0
+
+    assert set(stocked("receipt add PLY")) == {"PLY14", "PLY12", "PLY34"}
+    assert stocked("receipt add PLY34 1 96 --to ") == [
+        "J-2504",
+        "J-2503",
+        "J-2507",
+        "stock",
+        "shop",
+    ]
+    assert stocked("receipt add PLY34 1 96 --from cop", lines=True) == [r"copper\ Vale\ Lumber"]
+    assert stocked("material price PLY34 96 --from Nor", lines=True) == []
 
 
 def test_what_was_taken_back_is_not_offered(stocked, shop):
