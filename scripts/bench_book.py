@@ -1,12 +1,11 @@
-"""How soon the program starts, how its cost grows with the book, and whether kills leave it whole.
+"""How soon the program starts, and how its cost grows with the book.
 
-    scripts/bench book                        books of 1,000 and 100,000 movements, 1,000 kills
-    scripts/bench book --sizes 1000 1000000   other sizes; a million takes most of an hour to post
-    scripts/bench book --kills 0              without the kills
+    scripts/bench book                        books of 1,000, 100,000 and 1,000,000 movements
+    scripts/bench book --sizes 1000 100000    other sizes; a million takes a quarter of an hour to
+                                              make, once (`bench_books` says how they are made)
 
-The books are made by the program's own posting: lots are opened and issues drawn from them, over
-the days of two years. Times are seconds of processor time, the least of several runs, each run
-beside what it is compared with; only ratios of one run mean anything.
+Times are seconds of processor time, the least of several runs, what is compared run in turn; only
+ratios of one run mean anything.
 """
 
 import argparse
@@ -14,30 +13,25 @@ import json
 import os
 import resource
 import shlex
-import sqlite3
 import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Sequence
-from contextlib import closing
-from datetime import date, timedelta
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
-from ledger.book import Book, create_book
-from ledger.jobs.jobs import new_job
-from ledger.labor.standards import load_starting_standards
+from bench_books import DAY, JOBS, a_copy, book_of
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job, JobState
+from ledger.jobs.agreement import Ask, agree
+from ledger.jobs.payments import receive
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.movements import issue
-from ledger.stock.opening import OpeningRow, open_stock
 
 ROOT = Path(__file__).parents[1]
-DAY = date(2025, 4, 25)
-MATERIALS = 40
-DRAWS = 250
-"""Movements drawn from one lot before the next one is opened."""
 
 # A Typer program of the same depth that imports nothing else.
 BARE = """
@@ -52,49 +46,35 @@ app()
 """
 
 
-def make_book(path: Path, movements: int) -> float:
-    """A book with so many movements; give back the seconds that one took."""
-    create_book(path, DAY, {"shop": "Quillhaven Workshop"}, load_starting_standards)
-    first = DAY - timedelta(days=730)
-    codes = [f"M{number:02}" for number in range(MATERIALS)]
-    with Book(path, DAY) as book:
-        rows = [MaterialRow(code, f"Edging {code}", "edging", "ft") for code in codes]
-        save_materials(book, [*rows, MaterialRow("LAST", "Edging kept", "edging", "ft")])
-        new_job(book, "Marrow fold-down bed", number="J-2501")
-        open_stock(book, [_lot("LAST", 1_000_000)], day=first)
-        began = time.process_time()
-        for start in range(0, movements, DRAWS):
-            code = codes[start // DRAWS % MATERIALS]
-            day = first + timedelta(days=700 * start // movements)
-            count = min(DRAWS, movements - start)
-            with book.deed("bench", f"{count} draws of {code}"):
-                open_stock(book, [_lot(code, DRAWS)], day=day)
-                for turn in range(count):
-                    issue(book, 1, code, Quantity.of(1), day=day + timedelta(days=turn % 30))
-    return (time.process_time() - began) / movements
+class Spent(NamedTuple):
+    """What a process took: seconds of processor time, seconds on the clock, mebibytes at most."""
+
+    processor: float
+    clock: float
+    memory: float
 
 
-def _lot(code: str, feet: int) -> OpeningRow:
-    return OpeningRow(code, Quantity.of(feet), Money(35 * feet), Money(35 * feet))
-
-
-def spent(command: Sequence[str], book: Path) -> float:
-    """Processor time of a process that must succeed."""
-    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+def spent(command: Sequence[str], book: Path) -> Spent:
+    """What a process takes that must succeed."""
     environment = os.environ | {"BENCHLEDGER_BOOK": str(book), "BENCHLEDGER_TODAY": str(DAY)}
-    done = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
-    if done.returncode:
-        sys.exit(f"{shlex.join(command)} ended with {done.returncode}: {done.stderr}")
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    began = time.monotonic()
+    with tempfile.TemporaryFile("w+") as said:
+        running = subprocess.Popen(command, env=environment, stdout=said, stderr=said)
+        _, status, used = os.wait4(running.pid, 0)
+        running.returncode = os.waitstatus_to_exitcode(status)
+        if running.returncode:
+            said.seek(0)
+            sys.exit(f"{shlex.join(command)} ended with {running.returncode}: {said.read()}")
+    clock = time.monotonic() - began
+    return Spent(used.ru_utime + used.ru_stime, clock, used.ru_maxrss / 1024)
 
 
-def side_by_side(commands: dict[str, Sequence[str]], book: Path, runs: int) -> dict[str, float]:
+def side_by_side(commands: Mapping[str, Sequence[str]], book: Path, runs: int) -> dict[str, float]:
     """The least time of each command, all of them run in turn."""
     times: dict[str, list[float]] = {name: [] for name in commands}
     for _ in range(runs):
         for name, command in commands.items():
-            times[name].append(spent(command, book))
+            times[name].append(spent(command, book).processor)
     return {name: min(found) for name, found in times.items()}
 
 
@@ -103,34 +83,68 @@ def ledger(*words: str) -> list[str]:
     return [sys.executable, "-c", "from ledger.cli import main; main()", *words]
 
 
-def tell_starts(book: Path, runs: int) -> None:
-    """Say how soon help and small commands are there."""
+def tell_helps(runs: int) -> None:
+    """Say how soon help is there."""
     from ledger.cli.nouns import NOUNS
 
     bare = [sys.executable, "-c", BARE]
     helps = {f"{noun} --help": ledger(noun, "--help") for noun in NOUNS}
     found = side_by_side(
         {"bare --help": [*bare, "--help"], "bare noun --help": [*bare, "noun", "--help"]}
-        | {"--help": ledger("--help")} | helps,
-        book, runs,
+        | {"--help": ledger("--help"), "hours add --help": ledger("hours", "add", "--help")}
+        | {"bare noun verb --help": [*bare, "noun", "verb", "--help"]} | helps,
+        Path("none.sqlite"), runs,
     )  # fmt: skip
     print("Help, against a Typer program of the same depth (reach: at most 1.3)")
     print(f"  {'--help':24} {found['--help'] / found['bare --help']:6.2f}")
     for name in helps:
         print(f"  {name:24} {found[name] / found['bare noun --help']:6.2f}")
-    imported = [sys.executable, "-c", "import sqlmodel"]
+    deep = found["hours add --help"] / found["bare noun verb --help"]
+    print(f"  {'hours add --help':24} {deep:6.2f}", flush=True)
+
+
+def tell_commands(book: Path, runs: int) -> None:
+    """Say what small commands cost as whole processes."""
     found = side_by_side(
         {
-            "import sqlmodel": imported,
+            "import sqlmodel": [sys.executable, "-c", "import sqlmodel"],
             "hours add": ledger("hours", "add", "J-2501", "sand", "10m", "--yes"),
             "stock issue": ledger("stock", "issue", "J-2501", "LAST", "1"),
             "shop set": ledger("shop", "set", "kerf=1/8"),
         },
         book, runs,
     )  # fmt: skip
-    print("A whole process on the largest book, against import sqlmodel (reach: at most 1.6)")
+    print(f"A whole process on {book.stem} movements, against import sqlmodel (reach: at most 1.6)")
     for name in list(found)[1:]:
-        print(f"  {name:24} {found[name] / found['import sqlmodel']:6.2f}")
+        print(f"  {name:24} {found[name] / found['import sqlmodel']:6.2f}", flush=True)
+
+
+IMPORTS = "import ledger.cli.price, ledger.jobs.pricing, packingsolver.rectangleguillotine"
+
+
+def tell_price(folder: Path, runs: int) -> None:
+    """Say what the price of the sample bed takes over its imports, its sheets laid out anew."""
+    made, book = folder / "made.sqlite", folder / "bed.sqlite"
+    for words in (
+        ("new", "--shop", "Quillhaven Workshop"),
+        ("shop", "load", "sample_data/shop.csv"),
+        ("material", "load", "sample_data/materials.csv"),
+        ("design", "load", "sample_data/bed"),
+        ("job", "load", "sample_data/past_jobs"),
+        ("job", "new", "Marrow fold-down bed", "--design", "bed"),
+    ):
+        spent(ledger(*words), made)
+    imports, first, again = [], [], []
+    for _ in range(max(3, runs // 3)):
+        book.write_bytes(made.read_bytes())
+        imports.append(spent([sys.executable, "-c", IMPORTS], book))
+        first.append(spent(ledger("price", "bed"), book))
+        again.append(spent(ledger("price", "bed"), book))
+    print("Seconds of `price` of the sample bed over its imports (reach: at most 2)")
+    for found, said in ((first, "sheets laid out"), (again, "layout kept")):
+        clock = min(one.clock for one in found) - min(one.clock for one in imports)
+        processor = min(one.processor for one in found) - min(one.processor for one in imports)
+        print(f"  {said:24} {clock:6.2f} on the clock, {processor:.2f} of processor", flush=True)
 
 
 def least(act: Callable[[], object], runs: int = 5) -> float:
@@ -143,33 +157,12 @@ def least(act: Callable[[], object], runs: int = 5) -> float:
     return min(times)
 
 
-REPORT = """
-import json, resource, sys, time
-from datetime import date
-from pathlib import Path
-from ledger.book import Book
-from ledger.measures.day import Month
-from ledger.reports.month import month_report
-began = time.process_time()
-with Book(Path(sys.argv[1]), date(2025, 4, 25)) as book:
-    month_report(book, Month(2025, 3))
-taken = time.process_time() - began
-print(json.dumps([taken, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss]))
-"""
-
-SUMS = (
-    "SELECT kind, sum(quantity), sum(full), sum(cash) FROM movement WHERE day < ? GROUP BY kind",
-    "SELECT kind, sum(quantity), sum(full), sum(cash) FROM movement"
-    " WHERE day BETWEEN ? AND '2025-03-31' GROUP BY kind",
-    "SELECT source, sum(quantity), sum(full), sum(cash) FROM lot WHERE day < ? GROUP BY source",
-)
-
-
-def plain_sums(path: Path) -> None:
-    """The sums a month rests on, in the sqlite3 module alone."""
-    with closing(sqlite3.connect(path)) as connection:
-        for sql in SUMS:
-            connection.execute(sql, ("2025-03-01",)).fetchall()
+REPORT = Path(__file__).with_name("bench_month.py")
+TITLES = (
+    "movements", "MiB", "posting ms", "issue ms", "month s", "÷ sums", "month MiB", "rows",
+    "xlsx ÷ plain", "xlsx MiB", "today s", "stock s", "export s", "MiB at most", "check s",
+    "backup s",
+)  # fmt: skip
 
 
 def one_issue(path: Path) -> None:
@@ -178,63 +171,79 @@ def one_issue(path: Path) -> None:
         issue(book, 1, "LAST", Quantity.of(1))
 
 
-def growth(path: Path, posting: float) -> list[str]:
-    """What a book of that size costs: file, posting, an issue, a month, a check, a copy."""
+def growth(path: Path, posting: float, folder: Path) -> list[str]:
+    """What a book of that size costs, in the order of the titles."""
     done = subprocess.run(
-        [sys.executable, "-c", REPORT, str(path)], capture_output=True, text=True, check=True
+        [sys.executable, REPORT, str(path), str(folder)], capture_output=True, text=True, check=True
     )
-    taken, memory = json.loads(done.stdout)
-    with tempfile.TemporaryDirectory(dir=path.parent) as folder:
-        check = spent(ledger("check"), path)
-        copy = spent(ledger("backup", f"{folder}/copy.sqlite"), path)
+    told = json.loads(done.stdout)
+    today, stock = spent(ledger("today"), path), spent(ledger("stock", "list"), path)
+    export = spent(ledger("export", str(folder / f"tables-{path.stem}")), path)
+    check = spent(ledger("check"), path)
+    backup = spent(ledger("backup", str(folder / f"copy-{path.name}")), path)
     return [
         f"{path.stat().st_size / 2**20:.1f}",
-        f"{1000 * posting:.2f}",
+        f"{posting:.2f}",
         f"{1000 * least(lambda: one_issue(path)):.1f}",
-        f"{taken:.2f}",
-        f"{taken / least(lambda: plain_sums(path)):.1f}",
-        f"{memory / 1024:.0f}",
-        f"{check:.2f}",
-        f"{copy:.2f}",
+        f"{told['month']:.2f}",
+        f"{told['month'] / told['sums']:.1f}",
+        f"{told['month_mib']:.0f}",
+        f"{told['rows']:,}",
+        f"{told['xlsx'] / told['plain']:.2f}",
+        f"{told['xlsx_mib']:.0f}",
+        f"{today.processor:.2f}",
+        f"{stock.processor:.2f}",
+        f"{export.processor:.2f}",
+        f"{max(used.memory for used in (today, stock, export, check, backup)):.0f}",
+        f"{check.processor:.2f}",
+        f"{backup.processor:.2f}",
     ]
 
 
 def tell_growth(folder: Path, sizes: Sequence[int]) -> Path:
-    """Make the books and say how cost grows; give back the largest."""
-    titles = ["MiB", "ms a posting", "ms an issue", "month s", "÷ sums", "MiB peak", "check s"]
-    print("  ".join(f"{title:>12}" for title in ["movements", *titles, "backup s"]))
-    path = folder
+    """Say how cost grows with the book; give back a copy of the middle one, as it is now."""
+    columns, copies = [list(TITLES)], []
     for size in sorted(sizes):
-        path = folder / f"{size}.sqlite"
-        cells = [f"{size:,}", *growth(path, make_book(path, size))]
-        print("  ".join(f"{cell:>12}" for cell in cells), flush=True)
-    return path
+        kept, posting = book_of(size)
+        copies.append(a_copy(kept, folder))
+        columns.append([f"{size:,}", *growth(copies[-1], posting, folder)])
+    print("Growth (reach: month at most 3 × the sums and 200 MiB, a workbook at most 1.5 × plain)")
+    for row in zip(*columns, strict=True):
+        print("  " + f"{row[0]:14}" + "".join(f"{cell:>12}" for cell in row[1:]), flush=True)
+    return copies[len(copies) // 2]
 
 
-def tell_faults(folder: Path, times: int) -> None:
-    """Kill commands at random instants and let eight processes post at once."""
-    for what, words in (("kill", ["--times", str(times)]), ("crowd", ["--times", "10"])):
-        (folder / what).mkdir()
-        script = ROOT / "tests" / "faults" / "kills.py"
-        done = subprocess.run(
-            [sys.executable, script, what, folder / what, *words],
-            capture_output=True, text=True, check=False,
-        )  # fmt: skip
-        print(f"{what}: {' '.join((done.stdout or done.stderr).split())}", flush=True)
+def tell_jobs(book: Path, count: int) -> None:
+    """Say what `today` costs with many jobs behind it, closed and paid; a copy of a book grows."""
+    before = spent(ledger("today"), book).processor
+    with Book(book, DAY) as opened, opened.deed("bench", f"{count} jobs"):
+        for number in range(count):
+            job = opened.post(Job(number=f"J-24{number:06}", title=f"Shelf {number}"))
+            opened.post(JobState(job=job.key, state="won", day=DAY))
+            asks = [Ask("On acceptance", Money(50_000), Money(0))]
+            agree(opened, job, "bench", asks, day=DAY, tax_rate=0, tax_standing="exempt")  # type: ignore[arg-type]
+            receive(opened, job, Money(50_000), "transfer")
+            opened.post(JobState(job=job.key, state="closed", day=DAY))
+    after = spent(ledger("today"), book).processor
+    print(f"`today` with {JOBS} open jobs, and with {count:,} closed and paid ones besides")
+    print(f"  {'seconds':24} {before:6.2f} {after:6.2f}", flush=True)
 
 
 def main() -> None:
     """Read the command line and say what was measured."""
     parser = argparse.ArgumentParser(description="Measure the book.")
-    parser.add_argument("--sizes", type=int, nargs="+", default=[1_000, 100_000])
+    parser.add_argument("--sizes", type=int, nargs="+", default=[1_000, 100_000, 1_000_000])
     parser.add_argument("--runs", type=int, default=9)
-    parser.add_argument("--kills", type=int, default=1_000)
+    parser.add_argument("--jobs", type=int, default=10_000)
     asked = parser.parse_args()
+    os.chdir(ROOT)
+    tell_helps(asked.runs)
     with tempfile.TemporaryDirectory(prefix="bench-") as place:
-        largest = tell_growth(Path(place), asked.sizes)
-        tell_starts(largest, asked.runs)
-        if asked.kills:
-            tell_faults(Path(place), asked.kills)
+        tell_price(Path(place), asked.runs)
+        middle = tell_growth(Path(place), asked.sizes)
+        tell_commands(middle, asked.runs)
+        tell_jobs(middle, asked.jobs)
+    print(f"at most {resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024:.0f} MiB")
 
 
 if __name__ == "__main__":

@@ -40,12 +40,16 @@ def fuzzing() -> Any:
     return module
 
 
-def kinds(desk: Any, machine: Any) -> list[Kind]:
-    """Every reader with every kind of file it is handed."""
+def kinds(folder: Path, machine: Any) -> list[Kind]:
+    """Every reader with every kind of file it is handed, on books of inches and of millimeters."""
     found: list[Kind] = []
-    for name in machine.READERS:
-        for kind, strategy in machine.strategies(name, desk).items():
-            found.append((name, kind, strategy, partial(desk.hand, name)))
+    desks = {"": machine.Desk(folder / "inch"), ", metric": machine.Desk(
+        folder / "metric", *machine.MADE_METRIC)}  # fmt: skip
+    for book, desk in desks.items():
+        for name in machine.METRIC if book else machine.READERS:
+            for kind, strategy in machine.strategies(name, desk).items():
+                found.append((name + book, kind, strategy, partial(desk.hand, name)))
+    desk = desks[""]
     for name, (right, read) in machine.kept(desk).items():
         back = partial(machine.read_back, name, read)
         found.append((name, "JSON read back", machine.spoiled_json(right), back))
@@ -95,7 +99,7 @@ def main() -> None:
     counts: dict[tuple[str, str], Counter[str]] = {}
     broken: dict[str, str] = {}
     with tempfile.TemporaryDirectory(prefix="fuzz-") as folder:
-        todo = [k for k in kinds(machine.Desk(Path(folder)), machine) if asked.only in k[0]]
+        todo = [k for k in kinds(Path(folder), machine) if asked.only in k[0]]
         until, number = time.monotonic() + 60 * asked.minutes, asked.seed
         while time.monotonic() < until:
             for place, kind in enumerate(todo):

@@ -52,7 +52,6 @@ from spoiling import (
 SAMPLES = Path(__file__).parents[2] / "sample_data"
 ENV = {"BENCHLEDGER_TODAY": "2025-05-31", "COLUMNS": "80", "NO_COLOR": "1"}
 START = (
-    ("new", "--shop", "Quillhaven Workshop"),
     ("shop", "load", str(SAMPLES / "shop.csv")),
     ("material", "load", str(SAMPLES / "materials.csv")),
     ("job", "new", "Marrow fold-down bed", "--number", "J-2507"),
@@ -98,8 +97,23 @@ READERS = {
     "past jobs": Reader(("job", "load"), "past_jobs"),
     "opening stock": Reader(("stock", "open"), "opening_stock.csv", ("--on", "2025-04-01")),
     "counts": Reader(("stock", "count"), "opening_stock.csv", ("--why", "counted again")),
+    "loose parts": Reader(
+        ("layout", "--parts"), "bed/parts.csv", ("--sheet", "1220x2440mm", "--units", "mm")
+    ),
 }
+METRIC = ("settings", "materials", "designs", "parts", "loose parts")
+"""The readers of lengths and prices, also tried on a book of millimeters and euros."""
+
+MADE_METRIC = ("--units", "mm", "--currency", "EUR")
+
 COUNTED = [["material", "counted", "reason"], ["EDGE78", "240", "torn"], ["DISC5", "120", ""]]
+
+
+LOOSE = [
+    ["id", "qty", "length", "width", "grain", "material"],
+    ["A1", "2", "30 in", "12 in", "any", "PLY34"],
+    ["B1", "3", "510", "155", "length", ""],
+]
 
 
 def tables_of(name: str) -> Tables:
@@ -107,6 +121,8 @@ def tables_of(name: str) -> Tables:
     if name == "counts":
         return {"counts": [list(row) for row in COUNTED]}
     tables = READERS[name].tables()
+    if name == "loose parts":
+        return {"parts": [list(row) for row in LOOSE]}
     if name == "parts":  # without formulas, as a job's own parts list has none
         rows = tables["parts"]
         wanted = {"id": "A1", "qty": "2", "length": "30 in", "width": "12 in",
@@ -118,11 +134,13 @@ def tables_of(name: str) -> Tables:
 class Desk:
     """A book in a folder of its own, and the program typed at it."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, *made: str) -> None:
+        """Make the book, in inches and dollars unless `made` says otherwise."""
         self.folder = folder
+        folder.mkdir(exist_ok=True)
         self.path = folder / "shop.sqlite"
         self.clean = folder / "clean.sqlite"
-        for words in START:
+        for words in (("new", "--shop", "Quillhaven Workshop", *made), *START):
             done = self.type(*words)
             if done.exit_code:
                 raise Broken(f"{words}: {done.output}")

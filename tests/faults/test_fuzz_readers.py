@@ -54,6 +54,25 @@ def test_any_file_is_taken_whole_or_refused_in_a_sentence(desk, name):
     handed()
 
 
+@pytest.fixture(scope="module")
+def metric_desk(tmp_path_factory):
+    return fuzzing.Desk(tmp_path_factory.mktemp("metric"), *fuzzing.MADE_METRIC)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", fuzzing.METRIC)
+def test_so_is_any_file_on_a_book_of_millimeters(metric_desk, name):
+    right = fuzzing.as_csv(fuzzing.tables_of(name))
+    assert metric_desk.hand(name, right) == "taken"
+
+    @FEW
+    @given(st.one_of(list(fuzzing.strategies(name, metric_desk).values())))
+    def handed(files):
+        assert metric_desk.hand(name, files) in {"taken", "refused"}
+
+    handed()
+
+
 @pytest.mark.parametrize("name", fuzzing.READERS)
 def test_the_right_file_of_every_reader_is_taken(desk, name):
     right = fuzzing.tables_of(name)
