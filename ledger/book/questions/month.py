@@ -60,12 +60,16 @@ class PricePaid(NamedTuple):
 
 
 _MOVED = f"""
-SELECT kind, day < :first AS before, sum(full) AS full, sum(cash) AS cash
-FROM movement WHERE day <= :last AND {IN_FORCE} GROUP BY 1, 2
+SELECT kind, day < :first AS before, sum(full) AS full, sum(cash) AS cash FROM (
+  SELECT day, kind, sum(full) AS full, sum(cash) AS cash FROM movement
+  WHERE day <= :last AND {IN_FORCE} GROUP BY day, kind
+) GROUP BY 1, 2
 UNION ALL
 SELECT 'lot ' || source, day < :first, sum(full), sum(cash)
 FROM lot WHERE day <= :last AND {IN_FORCE} GROUP BY 1, 2
 """
+# Movements are added up in the order in which the index has them, by day and kind, and only these
+# sums are sorted: a million movements take less than half of the time so.
 
 _MOVED_BY_MATERIAL = f"""
 SELECT material, CASE WHEN material IS NULL THEN words ELSE '' END AS words, unit, kind, before,

@@ -78,10 +78,10 @@ def material_of_jobs(book: Book, day: date, jobs: Collection[int]) -> dict[int, 
     these = f"({', '.join(str(int(job)) for job in jobs)})"
     rows = book.facts(
         f"""SELECT job, sum(full) AS full, sum(cash) AS cash FROM (
-          SELECT job, -full AS full, -cash AS cash FROM movement
-          WHERE job IN {these} AND day <= :day AND {IN_FORCE}
-          UNION ALL SELECT job, -full, -cash FROM lot
-          WHERE job IN {these} AND day <= :day AND {IN_FORCE}) GROUP BY job""",
+          SELECT job, -sum(full) AS full, -sum(cash) AS cash FROM movement
+          WHERE job IN {these} AND day <= :day AND {IN_FORCE} GROUP BY job
+          UNION ALL SELECT job, -sum(full), -sum(cash) FROM lot
+          WHERE job IN {these} AND day <= :day AND {IN_FORCE} GROUP BY job) GROUP BY job""",
         day=day.isoformat(),
     )
     return {row.job: JobSum(row.job, Money(row.full), Money(row.cash)) for row in rows}

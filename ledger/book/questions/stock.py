@@ -140,12 +140,28 @@ WHERE lot.day <= :day AND lot.{IN_FORCE}
 # Lots enter on their own day, so a lot's worth on a day is its cost less what had left it by then.
 
 
+_KEPT = """
+SELECT lot.id, lot.material, lot.words, lot.category, lot.unit, lot.day, lot.source, lot.sponsor,
+  h.quantity, h.full, h.cash, lot.declared
+FROM on_hand AS h JOIN lot ON lot.id = h.lot
+"""
+
+
 def on_hand_on(book: Book, day: date) -> list[OnHand]:
-    """What stood in each lot at the end of a day, lots used up left out."""
-    rows = book.facts(
-        f"SELECT * FROM ({_ON_DAY}) WHERE quantity <> 0 OR full <> 0 OR cash <> 0"
-        " ORDER BY material IS NULL, material, day, id",
+    """What stood in each lot at the end of a day, lots used up left out.
+
+    Where nothing happened after that day, the balances kept say it, and nothing is added up.
+    """
+    later = book.facts(
+        "SELECT 1 FROM lot WHERE day > :day UNION ALL SELECT 1 FROM movement WHERE day > :day"
+        " LIMIT 1",
         day=day.isoformat(),
+    )
+    rows = book.facts(
+        f"SELECT * FROM ({_ON_DAY if later else _KEPT})"
+        " WHERE quantity <> 0 OR full <> 0 OR cash <> 0"
+        " ORDER BY material IS NULL, material, day, id",
+        **({"day": day.isoformat()} if later else {}),
     )
     return [_on_hand(row) for row in rows]
 
@@ -269,8 +285,9 @@ def orphans(book: Book) -> list[str]:
 def below_zero(book: Book) -> list[str]:
     """The lots that some day held less than nothing."""
     rows = book.facts(f"""
-        SELECT m.lot, m.day, lot.quantity + sum(m.quantity) OVER (
-          PARTITION BY m.lot ORDER BY m.day, m.id) AS left_over
-        FROM movement m JOIN lot ON lot.id = m.lot WHERE m.{IN_FORCE}""")  # fmt: skip
-    lots = {row.lot: row.day for row in rows if row.left_over < 0}
-    return [f"Lot {lot}: below zero on {day}." for lot, day in sorted(lots.items())]
+        SELECT lot, max(day) AS day FROM (
+          SELECT m.lot, m.day, lot.quantity + sum(m.quantity) OVER (
+            PARTITION BY m.lot ORDER BY m.day, m.id) AS left_over
+          FROM movement m JOIN lot ON lot.id = m.lot WHERE m.{IN_FORCE})
+        WHERE left_over < 0 GROUP BY lot ORDER BY lot""")  # fmt: skip
+    return [f"Lot {row.lot}: below zero on {row.day}." for row in rows]
