@@ -17,20 +17,17 @@ C,Back,2,70 in,31 in,PLY14,,,
 
 
 @pytest.fixture
-def shelf(shop, tmp_path):
+def shelf(begun, tmp_path):
     """The sample shop with twelve sheets of Brightfell's, tape in stock, and a shelf to build."""
     (tmp_path / "shelf.csv").write_text(PARTS, encoding="utf-8")
-    for words in (
+    return begun(
         ["new", "--shop", "Quillhaven Workshop"],
         ["shop", "load", str(SAMPLES / "shop.csv")],
         ["material", "load", str(SAMPLES / "materials.csv")],
         ["receipt", "load", str(SAMPLES / "sponsor_receipts.csv")],
         ["stock", "open", str(SAMPLES / "opening_stock.csv")],
         ["job", "new", "Shelf for the hall", "--parts", "shelf.csv"],
-    ):
-        said = shop(*words)
-        assert said.code == 0, said.err
-    return shop
+    )
 
 
 def facts(said):

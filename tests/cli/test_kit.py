@@ -9,12 +9,12 @@ SAMPLES = Path(__file__).parents[2] / "sample_data"
 
 
 @pytest.fixture
-def quoted(shop, tmp_path):
+def quoted(begun, tmp_path):
     """The program with a small job that is quoted at 2,000.00."""
     (tmp_path / "shelves.csv").write_text(
         "id,qty,length,width,grain,material\nA1,2,40,11,length,PLY34\n"
     )
-    for words in (
+    return begun(
         ["new", "--shop", "Quillhaven Workshop"],
         ["shop", "load", str(SAMPLES / "shop.csv")],
         ["material", "load", str(SAMPLES / "materials.csv")],
@@ -22,10 +22,7 @@ def quoted(shop, tmp_path):
         ["quote", "draft", "shelves", "--price", "2000"],
         ["kit", "add", "Shelf kit", "--price", "400", "--shipping", "50", "--on", "2025-04-20",
          "--lacks", "wall fixings=25", "--assembly", "3h", "--years", "8"],
-    ):  # fmt: skip
-        said = shop(*words)
-        assert said.code == 0, said.err
-    return shop
+    )  # fmt: skip
 
 
 def test_a_kit_is_listed_with_the_day_its_price_was_seen(quoted):

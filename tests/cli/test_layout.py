@@ -162,22 +162,19 @@ def test_a_drawing_that_cannot_be_written_is_refused_with_its_place(quick, tmp_p
 
 
 @pytest.fixture
-def shelf(shop, tmp_path):
+def shelf(begun, tmp_path):
     """The sample shop with a job made of a parts list."""
     rows = (
         "id,part,qty,length,width,material,banded,edging,handed\n"
         "A,Side,2,72 in,11 in,PLY34,one long,EDGE78,yes\nB,Shelf,9,30 in,11 in,PLY34,,,\n"
     )
     (tmp_path / "shelf.csv").write_text(rows, encoding="utf-8")
-    for words in (
+    return begun(
         ["new", "--shop", "Quillhaven Workshop"],
         ["shop", "load", str(SAMPLES / "shop.csv")],
         ["material", "load", str(SAMPLES / "materials.csv")],
         ["job", "new", "Shelf for the hall", "--parts", "shelf.csv"],
-    ):
-        said = shop(*words)
-        assert said.code == 0, said.err
-    return shop
+    )
 
 
 def test_a_job_is_laid_out_from_the_price_list_and_priced_from_that_plan(shelf):
