@@ -19,8 +19,9 @@ from pathlib import Path
 from typing import Any, overload
 
 from ledger.errors import BadFile, Fault, LedgerError, NotFound
+from ledger.workbooks.cells import Cell, Line, Sheet
 from ledger.workbooks.kinds import TEXT, Kind
-from ledger.workbooks.sheets import Cell, Line, Sheet, open_sheets
+from ledger.workbooks.sheets import open_sheets
 
 _MONTHS = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec"
 _DAY = re.compile(

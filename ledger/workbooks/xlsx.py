@@ -21,7 +21,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.errors import LedgerError
 from ledger.measures.rounding import trimmed
-from ledger.workbooks.sheets import Cell, Line, Sheet, letters, plain_cell, refused
+from ledger.workbooks.cells import Cell, Line, Sheet, letters, plain_cell, refused
 
 MOST_UNFOLDED = 100_000_000
 MOST_ENTRIES = 2_000

@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 
 from ledger.errors import BadFile
 from ledger.measures.quantity import Quantity
+from ledger.workbooks.cells import LONGEST_TEXT
 from ledger.workbooks.grid import Column, Faults, Row, named_sheets, one_sheet, rows_of
 from ledger.workbooks.kinds import QUANTITY, TEXT, day, flag, size, whole
-from ledger.workbooks.sheets import LONGEST_TEXT, open_sheets
+from ledger.workbooks.sheets import open_sheets
 
 COLUMNS = (
     Column("id", ("mark",), must=True),

@@ -29,10 +29,10 @@ from ledger.designs.model import (
     Part,
 )
 from ledger.errors import NotFound
+from ledger.workbooks.cells import Sheet
 from ledger.workbooks.grid import Faults, Row, named_sheets, rows_of
 from ledger.workbooks.kinds import FORMULA, SHARE, TEXT, choice, flag, whole
 from ledger.workbooks.readers.design_tables import COLUMNS, EDGES, TABLES, UNITS
-from ledger.workbooks.sheets import Sheet
 
 
 def read_design(path: Path, units: str, codes: Collection[str] | None = None) -> Design:

@@ -6,9 +6,9 @@ from pathlib import Path
 from ledger.labor.past import PastJobRow, PastLineRow
 from ledger.measures.duration import parse_duration
 from ledger.measures.money import Currency, Money
+from ledger.workbooks.cells import Sheet
 from ledger.workbooks.grid import Column, Faults, Row, named_sheets, rows_of
 from ledger.workbooks.kinds import QUANTITY, TEXT, Kind, day, money
-from ledger.workbooks.sheets import Sheet
 
 JOB_COLUMNS = (
     Column("job", ("number", "id"), must=True),
