@@ -5,6 +5,7 @@ import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,16 @@ from hypothesis import HealthCheck, settings
 from typer.testing import CliRunner
 
 from ledger.book import Book, create_book
+from ledger.designs.store import save_design
+from ledger.jobs.answers import add_cost, set_count
+from ledger.jobs.jobs import new_job, set_basis
+from ledger.jobs.pricing import price_job
+from ledger.labor.standards import load_starting_standards
+from ledger.measures.quantity import Quantity
+from ledger.stock.materials import materials, save_materials
+from ledger.workbooks.readers.design import read_design
+from ledger.workbooks.readers.materials import read_materials
+from ledger.workbooks.readers.settings import read_settings
 
 # A law of arithmetic holds on a slow machine too; on a build machine the examples are the same ones
 # every time.
@@ -24,6 +35,7 @@ settings.register_profile(
 settings.load_profile("shop")
 
 DAY = date(2025, 4, 25)
+SAMPLES = Path(__file__).parents[1] / "sample_data"
 
 
 type PutBook = Callable[..., None]
@@ -67,6 +79,31 @@ def metric_book(tmp_path: Path, put_book: PutBook) -> Iterator[Book]:
     put_book(path, DAY, currency="EUR", units="mm")
     with Book(path, DAY) as opened:
         yield opened
+
+
+@pytest.fixture(scope="session")
+def bed_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample shop's book on 2025-04-25 with the Marrow bed, priced: its layouts are kept."""
+    path = tmp_path_factory.mktemp("bed") / "shop.sqlite"
+    create_book(path, DAY, {"shop": "Quillhaven Workshop", "currency": "USD", "units": "inch"})
+    with Book(path, DAY) as book:
+        _put_bed(book)
+    return path
+
+
+def _put_bed(book: Book) -> None:
+    load_starting_standards(book)
+    with book.deed("shop load", ""):
+        for name, value in read_settings(SAMPLES / "shop.csv", book.currency, "inch"):
+            book.set(name, value)
+    save_materials(book, read_materials(SAMPLES / "materials.csv", book.currency, "inch", DAY))
+    design = save_design(book, read_design(SAMPLES / "bed", "inch", materials(book).keys()))
+    job = new_job(book, "Marrow fold-down bed", client="D. Marrow", number="J-2507")
+    set_basis(book, job, design.key, {})
+    add_cost(book, job, "miles", "delivery", Quantity.of(44), Decimal("0.70"))
+    for operation, cuts in (("RIP", 33), ("XW", 20), ("XN", 85)):
+        set_count(book, job, operation, Quantity.of(cuts), "on the drawn cut plan")
+    price_job(book, job)
 
 
 @dataclass

@@ -1,55 +1,30 @@
 """The sample bed in a book, and ways to read every word and number of a document."""
 
+import shutil
 from collections.abc import Callable, Iterator
 from datetime import date
-from decimal import Decimal
 from pathlib import Path
 
 import pytest
 from openpyxl import load_workbook
 
-from ledger.book import Book, create_book
+from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.costing.sheet import CostSheet
-from ledger.designs.store import save_design
-from ledger.jobs.answers import add_cost, set_count
-from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job
-from ledger.labor.standards import load_starting_standards
 from ledger.measures.money import currency
-from ledger.measures.quantity import Quantity
-from ledger.stock.materials import materials, save_materials
-from ledger.workbooks.readers.design import read_design
-from ledger.workbooks.readers.materials import read_materials
-from ledger.workbooks.readers.settings import read_settings
 
 SAMPLES = Path(__file__).parents[2] / "sample_data"
 DAY = date(2025, 4, 25)
 USD = currency("USD")
 
 
-def sample_book(path: Path) -> Book:
-    """The sample shop's book with its prices, standards and the Marrow bed, open on 2025-04-25."""
-    create_book(path, DAY, {"shop": "Quillhaven Workshop", "currency": "USD", "units": "inch"})
-    book = Book(path, DAY)
-    load_starting_standards(book)
-    with book.deed("shop load", ""):
-        for name, value in read_settings(SAMPLES / "shop.csv", USD, "inch"):
-            book.set(name, value)
-    save_materials(book, read_materials(SAMPLES / "materials.csv", USD, "inch", DAY))
-    design = save_design(book, read_design(SAMPLES / "bed", "inch", materials(book).keys()))
-    job = new_job(book, "Marrow fold-down bed", client="D. Marrow", number="J-2507")
-    set_basis(book, job, design.key, {})
-    add_cost(book, job, "miles", "delivery", Quantity.of(44), Decimal("0.70"))
-    for operation, cuts in (("RIP", 33), ("XW", 20), ("XN", 85)):
-        set_count(book, job, operation, Quantity.of(cuts), "on the drawn cut plan")
-    return book
-
-
 @pytest.fixture(scope="module")
-def bed_book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Book]:
-    """The sample shop's book."""
-    with sample_book(tmp_path_factory.mktemp("book") / "shop.sqlite") as book:
+def bed_book(tmp_path_factory: pytest.TempPathFactory, bed_file: Path) -> Iterator[Book]:
+    """The sample shop's book, for the tests of one file."""
+    path = tmp_path_factory.mktemp("book") / "shop.sqlite"
+    shutil.copyfile(bed_file, path)
+    with Book(path, DAY) as book:
         yield book
 
 

@@ -1,6 +1,7 @@
 """The shop pack: every part on its lists, no price on any page, hours with room to write."""
 
 import re
+import shutil
 import stat
 from collections import Counter
 from datetime import date
@@ -9,18 +10,12 @@ from pathlib import Path
 import pytest
 from openpyxl import load_workbook
 
-from ledger.book import Book, create_book
-from ledger.designs.store import save_design
+from ledger.book import Book
 from ledger.jobs.assembling import assemble
-from ledger.jobs.jobs import new_job, set_basis
+from ledger.jobs.jobs import find_job
 from ledger.jobs.pricing import price_job
-from ledger.labor.standards import load_starting_standards
 from ledger.measures.length import Length
 from ledger.measures.money import currency
-from ledger.stock.materials import materials, save_materials
-from ledger.workbooks.readers.design import read_design
-from ledger.workbooks.readers.materials import read_materials
-from ledger.workbooks.readers.settings import read_settings
 from ledger.workbooks.writers.shop_pack import write_shop_pack
 from ledger.workbooks.writers.shop_pack_parts import BOX
 
@@ -31,19 +26,12 @@ pytestmark = pytest.mark.slow
 
 
 @pytest.fixture(scope="module")
-def bed(tmp_path_factory):
+def bed(tmp_path_factory, bed_file):
     """The sample bed: its cost sheet and what it is made of."""
     path = tmp_path_factory.mktemp("book") / "shop.sqlite"
-    create_book(path, DAY, {"shop": "Quillhaven Workshop"})
+    shutil.copyfile(bed_file, path)
     with Book(path, DAY) as book:
-        load_starting_standards(book)
-        with book.deed("shop load"):
-            for name, value in read_settings(SAMPLES / "shop.csv", USD, "inch"):
-                book.set(name, value)
-        save_materials(book, read_materials(SAMPLES / "materials.csv", USD, "inch", DAY))
-        design = save_design(book, read_design(SAMPLES / "bed", "inch", materials(book).keys()))
-        job = new_job(book, "Marrow fold-down bed", client="D. Marrow", number="J-2507")
-        set_basis(book, job, design.key, {})
+        job = find_job(book, "J-2507")
         return price_job(book, job), assemble(book, job)
 
 
