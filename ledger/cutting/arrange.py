@@ -39,6 +39,10 @@ class Shop:
         keep = min(length, width) >= small and max(length, width) >= large
         return length * width if keep and length > 0 and width > 0 else 0
 
+    def usable_most(self, free: int) -> int:
+        """Give the most square feet that one usable piece of so much free area can have."""
+        return free // SQUARE_FOOT if free >= self.usable_length * self.usable_width else 0
+
 
 @dataclass(frozen=True)
 class Filled[T]:

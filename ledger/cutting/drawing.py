@@ -5,28 +5,20 @@ grain as an arrow, banded edges as thick lines, leftovers hatched, the cuts numb
 of the saw. How lengths read is the caller's business: `show` turns nanometres into text.
 """
 
-import re
 from collections import Counter
 from collections.abc import Sequence
-from xml.sax.saxutils import escape
 
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
+from ledger.cutting.lettering import RADIUS, Point, Words, fitted, free_spot, label, text
 from ledger.cutting.problem import Problem, Show, show_mm
 from ledger.cutting.sequence import Cut, SheetCuts, cut_sheet
 
 WIDE = 1120
 """The drawn sheet's longer side in SVG units; on a printed page some 26 cm."""
 
-LONGEST = 150
-"""Longer names are cut short."""
-
-_NOT_XML = re.compile("[^\t -\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-
 MARGIN = 60
 HEAD = 70
 FOOT = 70
-LEAST_LABEL = 12
-"""Smaller letters are not read at arm's length: a part then shows its id, the rest stands below."""
 
 
 def sheet_svg(
@@ -51,6 +43,8 @@ class _Page:
         self.high = sheet.width_nm * self.scale
         self.long = sheet.length_nm * self.scale
         self.unnamed: Counter[str] = Counter()
+        self.words: list[Words] = []
+        self.numbers: list[Point] = []
 
     def drawn(self, number: int, title: str) -> str:
         """Give the whole picture."""
@@ -80,11 +74,11 @@ class _Page:
         sheet = self.sheet
         kind = f"rack {sheet.label}".strip() if sheet.source == "rack" else "new sheet"
         size = f"{self.show(sheet.length_nm)} × {self.show(sheet.width_nm)}"
-        head = f"Sheet {number}: {sheet.material or 'material'}, {kind}, {size}"
+        head = f"Sheet {number}: {', '.join(filter(None, (sheet.material, kind, size)))}"
         saw = f"Kerf {self.show(self.problem.kerf_nm)}, trim {self.show(sheet.trim_nm)} each edge."
         return [
-            _text(MARGIN, 30, 24, f"{title}: {head}" if title else head, "start", bold=True),
-            _text(MARGIN, 54, 16, saw, "start"),
+            text(MARGIN, 30, 24, f"{title}: {head}" if title else head, "start", bold=True),
+            text(MARGIN, 54, 16, saw, "start"),
             _grain_arrow(MARGIN + self.long - 190, 48),
         ]
 
@@ -116,11 +110,10 @@ class _Page:
         if part.turned:
             size += " (turned)"
         for lines in ((part.mark, piece.name, size), (part.mark, size)):
-            label = _label(x, y, length, width, lines)
-            if label:
-                return "".join([*drawn, label])
+            if words := label(x, y, length, width, lines):
+                return "".join([*drawn, self._kept(words)])
         self.unnamed[f"{part.mark} {piece.name}, {size}"] += 1
-        return "".join([*drawn, _fitted(x, y, length, width, part.mark)])
+        return "".join([*drawn, self._kept(fitted(x, y, length, width, part.mark))])
 
     def _rest(self, rest: Leftover) -> str:
         x, y, length, width = self._box(rest)
@@ -130,22 +123,41 @@ class _Page:
         return (
             f'<rect x="{x:.1f}" y="{y:.1f}" width="{length:.1f}" height="{width:.1f}" '
             f'fill="url(#hatch)" stroke="black" stroke-width="{weight}"/>'
-            + _label(x, y, length, width, lines, plate=True)
+            + self._kept(label(x, y, length, width, lines, plate=True))
         )
 
+    def _kept(self, words: Words | None) -> str:
+        """Draw words and remember where they stand."""
+        if words is None:
+            return ""
+        self.words.append(words)
+        return words.drawn
+
     def _cut(self, cut: Cut) -> str:
-        """Number a cut in a small circle at its beginning, on the line of the blade."""
+        """Number a cut in a small circle on the line of the blade, where nothing else stands.
+
+        A sheet's first cuts are numbered in the margin. A number beside its line points to it.
+        """
         line = (cut.at_nm + cut.lost_nm / 2) * self.scale
-        start = cut.from_nm * self.scale
+        low, high = cut.from_nm * self.scale, (cut.from_nm + cut.span_nm) * self.scale
+        low += 10 if low else -12
         if cut.way == "rip":
-            x, y = MARGIN + start + 10, HEAD + self.high - line
+            first = (MARGIN + low, HEAD + self.high - line)
+            far = (MARGIN + high - RADIUS, first[1])
         else:
-            x, y = MARGIN + line, HEAD + self.high - start - 10
-        if start == 0:
-            x, y = (MARGIN - 12, y) if cut.way == "rip" else (x, HEAD + self.high + 12)
-        return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="9" fill="white" stroke="black"/>' + _text(
-            x, y + 3.5, 10, str(cut.number), "middle", bold=True
+            first = (MARGIN + line, HEAD + self.high - low)
+            far = (first[0], HEAD + self.high - high + RADIUS)
+        spot = free_spot(first, far, self.numbers, self.words)
+        self.numbers.append(spot)
+        x, y = spot
+        beside = abs(y - first[1]) > 1 if cut.way == "rip" else abs(x - first[0]) > 1
+        pointer = (
+            f'<line x1="{x:.1f}" y1="{y:.1f}" x2="{first[0]:.1f}" y2="{first[1]:.1f}" '
+            'stroke="black" stroke-width="0.8"/>'
         )
+        circle = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{RADIUS:.0f}" fill="white" stroke="black"/>'
+        number = text(x, y + 3.5, 10, str(cut.number), "middle", bold=True)
+        return f"{pointer if beside else ''}{circle}{number}"
 
     def _legend(self) -> list[str]:
         said = [
@@ -161,7 +173,7 @@ class _Page:
 
     def _lines(self, below: Sequence[str]) -> list[str]:
         top = HEAD + self.high + 44
-        return [_text(MARGIN, top + 20 * at, 14, line, "start") for at, line in enumerate(below)]
+        return [text(MARGIN, top + 20 * at, 14, line, "start") for at, line in enumerate(below)]
 
 
 _HATCH = (
@@ -171,26 +183,11 @@ _HATCH = (
 )
 
 
-def _text(x: float, y: float, size: float, said: str, anchor: str, bold: bool = False) -> str:
-    weight = ' font-weight="bold"' if bold else ""
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:.1f}" text-anchor="{anchor}"{weight}>'
-        f"{escape(_printable(said))}</text>"
-    )
-
-
-def _printable(said: str) -> str:
-    """Shorten what is too long for a wall, and replace what XML cannot hold."""
-    if len(said) > LONGEST:
-        said = said[: LONGEST - 1] + "…"
-    return _NOT_XML.sub("\N{REPLACEMENT CHARACTER}", said)
-
-
 def _grain_arrow(x: float, y: float) -> str:
     return (
         f'<path d="M{x:.1f} {y:.1f} h110 m-12 -6 l12 6 l-12 6 M{x:.1f} {y:.1f} m12 -6 l-12 6 '
         'l12 6" fill="none" stroke="black" stroke-width="2"/>'
-        + _text(x + 120, y + 5, 16, "grain", "start")
+        + text(x + 120, y + 5, 16, "grain", "start")
     )
 
 
@@ -217,63 +214,3 @@ def _edge(x: float, y: float, length: float, width: float, side: str) -> str:
         f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="black" '
         f'stroke-width="{min(5.0, 2 * inset):.1f}"/>'
     )
-
-
-def _label(
-    x: float, y: float, length: float, width: float, lines: Sequence[str], plate: bool = False
-) -> str:
-    """Write lines into a rectangle as large as they fit, upright if need be; nothing if too small.
-
-    The first line is the largest. A narrow part gets its lines in one row.
-    """
-    best = (0.0, False, tuple(lines))
-    for turned in (False, True):
-        across, down = (width, length) if turned else (length, width)
-        for rows in (tuple(lines), ("  ".join(lines),)):
-            size = min(
-                26.0,
-                (across - 12) / max(_wide(row, at) for at, row in enumerate(rows)),
-                (down - 6) / (1.25 * sum(_share(at) for at in range(len(rows)))),
-            )
-            if size > best[0] * (1.35 if turned else 1.0):
-                best = (size, turned, rows)
-    size, turned, rows = best
-    if size < LEAST_LABEL:
-        return ""
-    return _written(x + length / 2, y + width / 2, size, rows, turned, plate)
-
-
-def _fitted(x: float, y: float, length: float, width: float, said: str) -> str:
-    """Write a short sign into a small rectangle."""
-    size = max(5.0, min(14.0, width - 4, (length - 24) / (0.6 * max(len(said), 1))))
-    return _text(x + length / 2, y + width / 2 + size / 3, size, said, "middle", bold=True)
-
-
-def _written(
-    x: float, y: float, size: float, rows: Sequence[str], turned: bool, plate: bool
-) -> str:
-    high = 1.25 * size * sum(_share(at) for at in range(len(rows)))
-    wide = size * max(_wide(row, at) for at, row in enumerate(rows))
-    drawn = []
-    if plate:
-        drawn.append(
-            f'<rect x="{x - wide / 2 - 4:.1f}" y="{y - high / 2:.1f}" width="{wide + 8:.1f}" '
-            f'height="{high:.1f}" fill="white"/>'
-        )
-    top = y - high / 2
-    for at, row in enumerate(rows):
-        own = size * _share(at)
-        drawn.append(_text(x, top + own, own, row, "middle", bold=at == 0))
-        top += 1.25 * own
-    spin = f' transform="rotate(-90 {x:.1f} {y:.1f})"' if turned else ""
-    return f"<g{spin}>{''.join(drawn)}</g>"
-
-
-def _share(row: int) -> float:
-    """Give a line's letter size as a share of the first one's."""
-    return 1.0 if row == 0 else 0.7
-
-
-def _wide(said: str, row: int) -> float:
-    """Estimate how wide a line runs, in letter sizes of the first line."""
-    return 0.6 * max(len(said), 1) * _share(row)

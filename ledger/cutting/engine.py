@@ -10,31 +10,29 @@ rip; for one that is crosscut first, the other way round.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from math import gcd
 from typing import Any, Literal
 
-import packingsolver
-from packingsolver import rectangleguillotine as solver
+from ledger.errors import NotAllowed
 
-SOLVER_VERSION = f"packingsolver {packingsolver.__version__}"
+SOLVER_VERSION = "packingsolver 0.1.1233"
+"""The release whose layouts are stored; named here so that reading them need not load it."""
 
 GRID = 1 << 24
 """A sheet side is at most so many solver units: areas then stay far below 64 bits."""
 
 type First = Literal["any", "rip", "crosscut"]
+type Method = Literal["tree", "columns"]
 type Goal = Literal["sheets", "cost", "leftover", "length", "width"]
 
-_FIRST = {
-    "any": solver.CutOrientation.Any,
-    "rip": solver.CutOrientation.Horizontal,
-    "crosscut": solver.CutOrientation.Vertical,
-}
+_FIRST = {"any": "Any", "rip": "Horizontal", "crosscut": "Vertical"}
 _GOAL = {
-    "sheets": solver.Objective.BinPacking,
-    "cost": solver.Objective.VariableSizedBinPacking,
-    "leftover": solver.Objective.BinPackingWithLeftovers,
-    "length": solver.Objective.OpenDimensionX,
-    "width": solver.Objective.OpenDimensionY,
+    "sheets": "BinPacking",
+    "cost": "VariableSizedBinPacking",
+    "leftover": "BinPackingWithLeftovers",
+    "length": "OpenDimensionX",
+    "width": "OpenDimensionY",
 }
 
 
@@ -62,7 +60,7 @@ class Blank:
 class Effort:
     """How widely to search: by branching over cuts, or by generating columns of patterns."""
 
-    method: Literal["tree", "columns"]
+    method: Method
     queue: int
     first: First = "any"
 
@@ -97,12 +95,12 @@ def pack(
     kinds: Sequence[Kind], blanks: Sequence[Blank], effort: Effort, goal: Goal = "sheets"
 ) -> Found:
     """Ask the solver once."""
-    unit = _unit(kinds, blanks)
+    unit, solver = _unit(kinds, blanks), _solver()
     builder = solver.InstanceBuilder()
-    builder.set_objective(_GOAL[goal])
+    builder.set_objective(getattr(solver.Objective, _GOAL[goal]))
     builder.set_number_of_stages(3)
     builder.set_cut_type(solver.CutType.NonExact)
-    builder.set_first_stage_orientation(_FIRST[effort.first])
+    builder.set_first_stage_orientation(getattr(solver.CutOrientation, _FIRST[effort.first]))
     for blank in blanks:
         cost = max(float(blank.cost), 0.01) if goal == "cost" else None
         length, width = blank.length // unit, blank.width // unit
@@ -110,7 +108,7 @@ def pack(
     for kind in kinds:
         length, width = -(-kind.length // unit), -(-kind.width // unit)
         builder.add_item_type(length, width, oriented=not kind.may_turn, copies=kind.copies)
-    output = solver.optimize(builder.build(), _parameters(effort))
+    output = solver.optimize(builder.build(), _parameters(solver, effort))
     exact = all(side % unit == 0 for side in _sides(kinds, blanks))
     bound = int(output.bin_packing_bound) if exact and goal == "sheets" else 0
     wanted = sum(kind.copies for kind in kinds)
@@ -119,7 +117,22 @@ def pack(
     return Found(_patterns(output.solution, kinds, unit), bound)
 
 
-def _parameters(effort: Effort) -> Any:
+@cache
+def _solver() -> Any:
+    """Load the solver, the release that is known and no other: its layouts are to stay the same."""
+    import packingsolver
+    from packingsolver import rectangleguillotine
+
+    installed = f"packingsolver {packingsolver.__version__}"
+    if installed != SOLVER_VERSION:
+        raise NotAllowed(
+            f"Laying out sheets takes {SOLVER_VERSION}; installed is {installed}, so install "
+            "the former."
+        )
+    return rectangleguillotine
+
+
+def _parameters(solver: Any, effort: Effort) -> Any:
     parameters = solver.OptimizeParameters()
     parameters.verbosity_level = 0
     parameters.messages_to_stdout = False

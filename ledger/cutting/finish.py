@@ -59,11 +59,24 @@ class Finisher:
         *fuller, emptiest = sorted(plan, key=lambda sheet: -self._area(sheet[1]))
         kept = []
         for sheet in fuller:
-            pair = self._repacked(sheet, emptiest) if sheet[0] == emptiest[0] else ()
+            pair = self._repacked(sheet, emptiest) if self._may_gain(sheet, emptiest) else ()
             if len(pair) == 2 and merit(self.finish(pair)) > merit(self.finish((sheet, emptiest))):
                 sheet, emptiest = sorted(pair, key=lambda one: -self._area(one[1]))
             kept.append(sheet)
         return (*kept, emptiest)
+
+    def _may_gain(self, one: tuple[int, Pattern], two: tuple[int, Pattern]) -> bool:
+        """Ask whether two sheets hold enough free area for a larger usable piece than they leave.
+
+        An offcut lies on one sheet, so it is no larger than a whole one.
+        """
+        if one[0] != two[0]:
+            return False
+        blank = self._blanks[one[0]]
+        whole = blank.length * blank.width
+        free = 2 * whole - self._area(one[1]) - self._area(two[1])
+        most = self._shop.usable_most(min(free, whole))
+        return most > merit(self.finish((one, two)))[0]
 
     def _repacked(self, one: tuple[int, Pattern], two: tuple[int, Pattern]) -> Plan:
         stock, pattern = one
@@ -92,7 +105,7 @@ class Finisher:
     def _pressed(self, blank: Blank, pattern: Pattern) -> list[Pattern]:
         kinds, numbers = self._own_kinds(pattern)
         goals: tuple[Goal, ...] = ("length", "width")
-        found = [pack(kinds, [blank], Effort("tree", 256, self._first), goal) for goal in goals]
+        found = [pack(kinds, [blank], Effort("tree", 64, self._first), goal) for goal in goals]
         pressed = [_renumbered(one.patterns[0], numbers) for one in found if one.patterns]
         return [one for one in pressed if self._inside(blank, one)]
 

@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import product
 from math import ceil, prod
 
-from ledger.cutting.engine import Blank, Effort, First, Found, Kind, Pattern, pack
+from ledger.cutting.engine import Blank, Effort, First, Found, Kind, Method, Pattern, pack
 from ledger.cutting.finish import Plan, blank_of
 from ledger.cutting.problem import Problem, Stock
 from ledger.cutting.units import Unit
@@ -34,6 +34,9 @@ MOST_CHOSEN = 4
 
 PARTS_PER_SHEET = 16
 """Column generation pays where at most about so many parts share a sheet (measured)."""
+
+FEW_PARTS = 64
+"""Up to so many parts a wider column generation, each way, takes a few seconds (measured)."""
 
 type Choice = tuple[int, ...]
 """How many of each stock, in the order of the stocks."""
@@ -80,6 +83,8 @@ class Search:
             self._choose(effort)
         if harder or few_parts_each:
             self._columns(8)
+        if harder or (few_parts_each and self._parts <= FEW_PARTS):
+            self._each_way("columns", 32)
         if harder:
             self._harder()
 
@@ -97,15 +102,24 @@ class Search:
         self._try_all(self._chosen, effort)
 
     def _harder(self) -> None:
+        self._each_way("columns", 128)
         self._columns(128)
-        firsts: tuple[First, ...] = ("rip",) if self._first == "rip" else ("any", "rip", "crosscut")
-        for first in firsts:
-            self._try_all(self._chosen, Effort("tree", 4096, first))
+        self._try_all(self._chosen, Effort("tree", 4096, self._first))
+        self._each_way("tree", 4096)
         if not self._alone:
             self._mix(Effort("columns", 128, self._first))
             self._mix(Effort("tree", 256, self._first))
         for order in _OTHER_ORDERS:
             self._try_all(self._chosen, Effort("columns", 8, self._first), order)
+
+    def _each_way(self, method: Method, queue: int) -> None:
+        """Search with all sheets ripped first, then with all crosscut first.
+
+        It takes half the time of leaving the choice to each sheet, and finds other plans.
+        """
+        firsts: tuple[First, ...] = ("rip",) if self._first == "rip" else ("rip", "crosscut")
+        for first in firsts:
+            self._try_all(self._chosen, Effort(method, queue, first))
 
     def _mix(self, effort: Effort) -> None:
         """Ask once for the cheapest mix of everything there is."""
