@@ -25,9 +25,10 @@ def back_up(path: Path, target: Path) -> None:
     """
     schema.require_there(path)
     if schema.is_there(target):
-        raise NotAllowed(f"{target} exists already. Choose another name.")
+        raise schema.taken(target)
+    schema.require_folder(target)
     with schema.part_of(target) as part, schema.made_by_us(target):
-        schema.copy_into(path, part)
+        schema.copy_into(path, part, target)
         _require_sound(part, f"The copy of {path}")
         schema.put_in_place(part, target)
 
@@ -40,17 +41,20 @@ def restore(path: Path, source: Path, today: date) -> Path | None:
         BookTrouble: the copy is not sound; the book stays as it is.
 
     """
-    if not schema.is_there(source) or source.is_dir():
+    if not schema.is_there(source):
         raise BookTrouble(f"There is no copy at {source}.")
+    if source.is_dir():
+        raise BookTrouble(f"{source} is a folder; name the copy in it.")
     if path.is_dir():
         raise BookTrouble(f"{path} is a folder; name the book's file.")
     is_new = not schema.is_there(path)
     if not is_new and source.samefile(path):
         raise NotAllowed(f"{source} is the book itself.")
+    schema.require_ours(source)
     _require_sound(source, str(source))
     with schema.part_of(path) as part, schema.made_by_us(path):
         path.parent.mkdir(parents=True, exist_ok=True)
-        schema.copy_into(source, part)
+        schema.copy_into(source, part, path)
         _require_sound(part, f"The copy of {source}")
         if is_new:
             schema.put_in_place(part, path)

@@ -38,6 +38,8 @@ def export_tables(book: Book, folder: Path) -> list[tuple[str, int]]:
 
     """
     with schema.made_by_us(folder):
+        if schema.is_there(folder) and not folder.is_dir():
+            raise NotAllowed(f"{folder} is a file; name a new folder for the export.")
         if folder.is_dir() and any(folder.iterdir()):
             raise NotAllowed(f"{folder} is not empty. Choose a new folder for the export.")
         folder = folder.resolve()

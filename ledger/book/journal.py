@@ -329,9 +329,10 @@ def create_book(
     if fixed["units"] not in {"inch", "mm"}:
         raise BadValue(f"units is inch or mm; not “{fixed['units']}”.")
     if schema.is_there(path):
-        raise NotAllowed(f"{path} exists already. Choose another name, or open that book.")
+        raise schema.taken(path, ", or open that book")
     with schema.part_of(path) as part:
-        schema.create(part)
+        schema.make_folder(path)
+        schema.create(part, path)
         with Book(part, today, moment) as book, book.deed(MADE, settings.get("shop", "")):
             for name, text in fixed.items():
                 book.post(SettingValue(name=name, value=text))

@@ -18,7 +18,6 @@ from ledger.errors import BookTrouble, LedgerError, NotAllowed
 APPLICATION_ID = 0x42_4C_44_47
 """The four letters BLDG in the file's header."""
 
-_TAKEN = "{path} exists already. Choose another name."
 _PRAGMAS = (
     "foreign_keys=ON",
     "recursive_triggers=ON",  # else INSERT OR REPLACE slips by the trigger against deleting
@@ -40,27 +39,45 @@ def newest() -> int:
     return steps()[-1][0]
 
 
-def create(path: Path) -> None:
+def create(path: Path, named: Path | None = None) -> None:
     """Make an empty book; the file must not exist yet, and is its owner's alone.
+
+    `named` is the name it will get in the end, by which it is called where it cannot be made.
 
     Raises:
         NotAllowed: a file stands there already.
         BookTrouble: the file cannot be made there.
 
     """
+    make_folder(path)
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
         path.touch(mode=0o600, exist_ok=False)
     except OSError as trouble:
         if is_there(path):
-            raise NotAllowed(_TAKEN.format(path=path)) from None
-        raise BookTrouble(f"{path} cannot be made ({trouble.strerror}).") from trouble
+            raise taken(path) from None
+        raise BookTrouble(f"{named or path} cannot be made ({trouble.strerror}).") from trouble
+    said = troubles.said(named or path)
     try:
-        with troubles.said(path), closing(connect(path)) as connection, _written(connection):
+        with said, closing(connect(path)) as connection, _written(connection):
             apply(connection, 0, newest())
     except LedgerError:
         path.unlink()
         raise
+
+
+def make_folder(path: Path) -> None:
+    """Make the folder in which a new book is to stand, where it is missing.
+
+    Raises:
+        BookTrouble: it cannot be made, or nothing may be written in it.
+
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as trouble:
+        raise BookTrouble(f"{path} cannot be made ({trouble.strerror}).") from trouble
+    if not os.access(path.parent, os.W_OK | os.X_OK):
+        raise BookTrouble(f"{path} cannot be made: nothing may be written in {path.parent}.")
 
 
 def bring_up_to_date(path: Path) -> None:
@@ -89,8 +106,22 @@ def require_there(path: Path) -> None:
         BookTrouble: there is none.
 
     """
-    if not is_there(path) or path.is_dir():
+    if not is_there(path):
         raise BookTrouble(f"There is no book at {path}. Make one: benchledger new --shop NAME")
+    if path.is_dir():
+        raise BookTrouble(f"{path} is a folder; name the book's file in it.")
+
+
+def require_ours(path: Path) -> None:
+    """Check that a file is a book that this program knows, sound or not.
+
+    Raises:
+        BookTrouble: there is no file, it is no book of ours, or one of a newer program.
+
+    """
+    require_there(path)
+    with troubles.said(path), closing(connect(path)) as connection:
+        number_of(connection, path)
 
 
 def connect(path: Path) -> sqlite3.Connection:
@@ -130,10 +161,11 @@ def number_of(connection: sqlite3.Connection, path: Path) -> int:
     return number
 
 
-def copy_into(path: Path, target: Path) -> None:
+def copy_into(path: Path, target: Path, named: Path | None = None) -> None:
     """Copy a book as it stands, whole and for its owner alone, never over an existing file.
 
-    The copy is made beside its place and gets its name when it is whole, so that no half copy can
+    `named` is the name it will get in the end, by which it is called where it cannot be made. The
+    copy is made beside its place and gets its name when it is whole, so that no half copy can
     be taken for a good one.
 
     Raises:
@@ -142,11 +174,11 @@ def copy_into(path: Path, target: Path) -> None:
 
     """
     if is_there(target):
-        raise NotAllowed(_TAKEN.format(path=target))
-    with part_of(target) as part, made_by_us(target):
+        raise taken(target)
+    with part_of(target) as part, made_by_us(named or target):
         part.touch(mode=0o600)
         with (
-            troubles.said(target),
+            troubles.said(named or target),
             closing(connect(path)) as source,
             closing(connect(part)) as copy,
         ):
@@ -191,12 +223,30 @@ def put_in_place(part: Path, target: Path) -> None:
     try:
         target.hardlink_to(part)
     except FileExistsError:
-        raise NotAllowed(_TAKEN.format(path=target)) from None
+        raise taken(target) from None
     except OSError:
         # A disk without hard links (a memory stick): only a check and a renaming are left.
         if target.exists():
-            raise NotAllowed(_TAKEN.format(path=target)) from None
+            raise taken(target) from None
         part.rename(target)
+
+
+def taken(path: Path, or_else: str = "") -> NotAllowed:
+    """The refusal to write where something stands already."""
+    if path.is_dir():
+        return NotAllowed(f"{path} is a folder; name a file in it.")
+    return NotAllowed(f"{path} exists already. Choose another name{or_else}.")
+
+
+def require_folder(path: Path) -> None:
+    """Check that the folder is there in which a copy is to be written.
+
+    Raises:
+        BookTrouble: it is not.
+
+    """
+    if not path.absolute().parent.is_dir():
+        raise BookTrouble(f"{path} cannot be written: there is no folder {path.parent}. Make it.")
 
 
 def is_there(path: Path) -> bool:

@@ -18,9 +18,11 @@ def check(
 
     Example: benchledger check
     """
+    from ledger.book import schema
     from ledger.book.check import examine, examine_file
     from ledger.cli import rooms
 
+    schema.require_ours(book_path())
     with voice.wait("Checking the book …"):
         findings = examine_file(book_path())
         is_readable = not any(finding.wrong for finding in findings)

@@ -104,7 +104,8 @@ def ask[T](act: Callable[[bool], T], *, yes: bool) -> T:
         if not can_ask():
             raise NotAllowed(f"{question}\nIf that is right, say so: --yes") from question
         voice.warn(str(question))
-        typer.confirm("Is that right?", abort=True, err=True)
+        if not typer.confirm("Is that right?", err=True):
+            raise NotAllowed("Nothing was posted.") from question
         return act(True)
 
 

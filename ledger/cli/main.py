@@ -4,7 +4,6 @@ import gc
 import importlib
 import os
 import sys
-from contextlib import suppress
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -45,16 +44,22 @@ class Nouns(TyperGroup):
         except typer.TyperException as mistyped:  # it may repeat what was typed
             mistyped.message = voice.shown(mistyped.message)
             raise
-        except KeyboardInterrupt:
+        except (KeyboardInterrupt, typer.Abort):
             voice.refuse(_STOPPED)
             raise typer.Exit(130) from None
         except BrokenPipeError:
             # The reader of our output went away (`| head`): nothing is wrong with the book.
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            _let_go_of_stdout()
             raise typer.Exit(0) from None
         return answer
 
 
+def _let_go_of_stdout() -> None:
+    """Let what is still to be written to stdout lead nowhere, so that it fails no second time."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+_STANDS = "What the command posted stands: benchledger undo --list"
 _STOPPED = "Stopped. The book is whole: what this command posts is posted as a whole or not at all."
 
 
@@ -107,6 +112,7 @@ def main() -> None:
     short command takes a third less time so.
     """
     gc.disable()
+    _open_streams()
     try:
         run([_as_text(word) for word in sys.argv[1:]])
     except KeyboardInterrupt:
@@ -117,6 +123,14 @@ def main() -> None:
             gc.freeze()
 
 
+def _open_streams() -> None:
+    """Give a command that was started without a stream one that leads nowhere."""
+    for name in ("stdin", "stdout", "stderr"):
+        if getattr(sys, name) is None:
+            nowhere = os.open(os.devnull, os.O_RDWR)
+            setattr(sys, name, os.fdopen(nowhere, "r" if name == "stdin" else "w"))
+
+
 def run(words: list[str]) -> None:
     """Run one command line, from the start again if another command posted while it was reading.
 
@@ -124,9 +138,17 @@ def run(words: list[str]) -> None:
     answered at the terminal may have to be asked again, and why is said.
     """
     for _ in range(_TRIES):
-        with suppress(BookChanged):
+        try:
             app(words, prog_name="benchledger")
-        if sys.stdin is not None and sys.stdin.isatty():
+        except OSError as trouble:
+            if trouble.filename is not None:  # a file's trouble is told where the file is known
+                raise
+            _let_go_of_stdout()
+            voice.refuse(f"The answer could not be written out ({trouble.strerror}). {_STANDS}")
+            sys.exit(1)
+        except BookChanged:
+            pass
+        if sys.stdin.isatty():
             voice.note("Another command changed the book meanwhile; this one begins again.")
     voice.refuse("Other commands keep changing the book; nothing was posted. Try again.")
     sys.exit(1)

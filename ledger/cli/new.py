@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import opened, voice
-from ledger.errors import BadValue, NotAllowed
+from ledger.errors import BadValue
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -41,12 +41,12 @@ def new(
     Example: benchledger new shop.sqlite --shop "Quillhaven Workshop" --currency USD
     """
     from ledger.book import Book, create_book
-    from ledger.book.schema import is_there
+    from ledger.book.schema import is_there, taken
     from ledger.labor.standards import load_starting_standards, standards
 
     path = file or opened.book_path()
     if is_there(path):
-        raise NotAllowed(f"{path} exists already. Choose another name, or open that book.")
+        raise taken(path, ", or open that book")
     given = (shop, currency, units, overhead, pay, tax)
     said = {name: text for name, text in zip(_QUESTIONS, given, strict=True) if text is not None}
     settings = _settings(said, asking=shop is None)

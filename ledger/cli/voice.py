@@ -21,7 +21,6 @@ def _console(stderr: bool = False) -> "Console":
     from rich.console import Console
 
     stream = sys.stderr if stderr else sys.stdout
-    width = None if stream.isatty() or "COLUMNS" in os.environ else 80
 
     class Paper(Console):
         """A console that leaves a reader who went away to the root command."""
@@ -29,12 +28,26 @@ def _console(stderr: bool = False) -> "Console":
         def on_broken_pipe(self) -> None:
             raise BrokenPipeError
 
-    return Paper(stderr=stderr, width=width, highlight=False, markup=False, emoji=False)
+    paper = Paper(stderr=stderr, width=_width(stream), highlight=False, markup=False, emoji=False)
+    paper.width = max(NARROWEST, paper.width)
+    return paper
+
+
+NARROWEST = 40
+"""Columns below which words would be left out; a terminal that has less breaks the lines itself."""
+
+
+def _width(stream: Any) -> int | None:
+    """The columns that `COLUMNS` asks for, else those of the terminal (None), else 80."""
+    said = os.environ.get("COLUMNS", "")
+    if said.isascii() and said.isdigit() and 0 < int(said) < 10_000:
+        return max(NARROWEST, int(said))
+    return None if stream.isatty() else 80
 
 
 def _print(text: str, style: str, *, stderr: bool = False, soft_wrap: bool = False) -> None:
     stream = sys.stderr if stderr else sys.stdout
-    if not stream.isatty() and (soft_wrap or _fits(text)):
+    if not stream.isatty() and (soft_wrap or _fits(text, _width(stream) or 80)):
         stream.write(_plain(text, stream.encoding) + "\n")  # in a pipe: no need to load rich
         return
     from rich.text import Text
@@ -43,10 +56,8 @@ def _print(text: str, style: str, *, stderr: bool = False, soft_wrap: bool = Fal
     console.print(Text(_plain(text, console.encoding), style=style), soft_wrap=soft_wrap)
 
 
-def _fits(text: str) -> bool:
-    width = os.environ.get("COLUMNS", "80")
-    longest = max(map(len, text.split("\n")))
-    return text.isascii() and "\t" not in text and width.isdigit() and longest <= int(width)
+def _fits(text: str, width: int) -> bool:
+    return text.isascii() and "\t" not in text and max(map(len, text.split("\n"))) <= width
 
 
 def _plain(text: str, encoding: str | None) -> str:

@@ -6,7 +6,6 @@ import subprocess
 import sys
 from contextlib import closing
 from datetime import date
-from pathlib import Path
 
 import pytest
 
@@ -14,7 +13,7 @@ from ledger.book import Book, backup, schema, troubles
 from ledger.book.check import examine_file
 from ledger.book.copies import keep_daily_copy
 from ledger.book.tables.ground import Supplier
-from ledger.errors import BookTrouble, NotAllowed
+from ledger.errors import BookTrouble, LedgerError, NotAllowed
 
 DAY = date(2025, 4, 25)
 
@@ -62,9 +61,15 @@ def test_a_backup_never_goes_over_an_existing_file(tmp_path, book):
     with pytest.raises(NotAllowed, match="exists already"):
         backup.back_up(book.path, copy)
     assert copy.read_text() == "a letter"
-    for taken in (book.path, tmp_path, Path(), Path("/")):
-        with pytest.raises(NotAllowed, match="exists already"):
-            backup.back_up(book.path, taken)
+    with pytest.raises(NotAllowed, match="exists already"):
+        backup.back_up(book.path, book.path)
+
+
+@pytest.mark.parametrize("where", [".", "/", "none/copy.sqlite"])
+def test_a_backup_that_cannot_stand_there_says_what_would_be_right(tmp_path, book, where):
+    with pytest.raises(LedgerError, match=r"is a folder; name a file in it|no folder .*Make it"):
+        backup.back_up(book.path, tmp_path / where)
+    assert files(tmp_path) == ["shop.sqlite"]
 
 
 def test_a_damaged_book_gives_no_backup(tmp_path, book):

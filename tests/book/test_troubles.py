@@ -39,9 +39,10 @@ def handicapped(book, monkeypatch):
 
 
 def test_a_book_that_is_not_there_is_said_with_how_to_make_one(tmp_path, book):
-    for path in (tmp_path / "none.sqlite", tmp_path):
-        with pytest.raises(BookTrouble, match=r"There is no book at .* benchledger new"):
-            Book(path, book.today)
+    with pytest.raises(BookTrouble, match=r"There is no book at .* benchledger new"):
+        Book(tmp_path / "none.sqlite", book.today)
+    with pytest.raises(BookTrouble, match=r"is a folder; name the book's file in it"):
+        Book(tmp_path, book.today)
 
 
 @pytest.mark.parametrize(

@@ -36,11 +36,18 @@ def test_a_backup_over_an_existing_file_is_refused(shop, tmp_path):
     assert (tmp_path / "copy.sqlite").read_text() == "a letter"
 
 
-@pytest.mark.parametrize("name", ["none.sqlite", "letter.txt", "."])
-def test_what_is_no_copy_is_not_restored(shop, tmp_path, name):
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("none.sqlite", "There is no copy at none.sqlite."),
+        ("letter.txt", "letter.txt is not a book of Bench Ledger; nothing was changed in it."),
+        (".", ". is a folder; name the copy in it."),
+    ],
+)
+def test_what_is_no_copy_is_not_restored(shop, tmp_path, name, says):
     (tmp_path / "letter.txt").write_text("a letter")
     said = shop("restore", name)
-    assert (said.code, said.out) == (1, "")
+    assert (said.code, said.out, said.err.strip()) == (1, "", says)
     assert kerf(shop) == "1/8 in"
 
 
@@ -111,3 +118,32 @@ def test_a_daily_copy_that_fails_does_not_keep_the_posting_back(shop, tmp_path):
     assert said.code == 0
     assert "No copy of the book was made today." in said.err
     assert kerf(shop) == "1 mm"
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("none.sqlite", "There is no book at none.sqlite."),
+        (".", ". is a folder; name the book's file in it."),
+        ("letter.txt", "letter.txt is not a book of Bench Ledger"),
+        ("empty", "empty is not a book of Bench Ledger"),
+        ("newer.sqlite", "Install the newer Bench Ledger; nothing was changed in the book."),
+    ],
+)
+@pytest.mark.parametrize("command", ["check", "today", "shop set kerf=1/8"])
+def test_what_is_no_book_is_said_to_be_what_it_is(shop, tmp_path, command, name, says):
+    (tmp_path / "letter.txt").write_text("a letter")
+    (tmp_path / "empty").touch()
+    shop("backup", "newer.sqlite")
+    with closing(sqlite3.connect(tmp_path / "newer.sqlite")) as newer:
+        newer.execute("PRAGMA user_version=99")
+    said = shop("--book", name, *command.split())
+    assert (said.code, said.out) == (1, "")
+    assert says in said.err
+    assert "Restore" not in said.err
+
+
+def test_an_export_into_a_file_says_that_it_is_one(shop, tmp_path):
+    (tmp_path / "letter.txt").write_text("a letter")
+    said = shop("export", "letter.txt")
+    assert (said.code, said.err) == (1, "letter.txt is a file; name a new folder for the export.\n")

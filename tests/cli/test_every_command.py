@@ -35,9 +35,6 @@ WITHOUT_JSON = {
 }  # fmt: skip
 """Commands that do not print facts, each with the reason."""
 
-REPORTS = {"check"}
-"""Commands whose answer is a list of what holds and what does not, also with exit code 1."""
-
 
 @pytest.fixture(scope="module")
 def commands():
@@ -141,7 +138,7 @@ def test_a_missing_argument_ends_every_command_that_needs_one_with_2(commands, s
 
 def test_without_a_book_every_command_is_refused_in_a_sentence(commands, shop, tmp_path, subtests):
     for words, command in commands.items():
-        if words != "new" and words not in REPORTS:
+        if words != "new":
             with subtests.test(words):
                 assert is_a_refusal(shop(*example(command)))
                 assert list(tmp_path.iterdir()) == []

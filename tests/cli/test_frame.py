@@ -165,7 +165,7 @@ def test_a_refusal_reaches_a_terminal_of_few_letters(hostile_book):
     assert 'No material is called "????".' in said.stderr
 
 
-@pytest.mark.parametrize("columns", ["20", "80", "200"])
+@pytest.mark.parametrize("columns", ["40", "80", "200"])
 def test_a_table_keeps_to_the_width_and_loses_nothing(monkeypatch, capsys, columns):
     monkeypatch.setenv("COLUMNS", columns)
     words = "a birch bookcase with five shelves and a plinth"
@@ -179,3 +179,14 @@ def test_a_table_keeps_to_the_width_and_loses_nothing(monkeypatch, capsys, colum
 @pytest.mark.parametrize("share", [-1, 0, 0.5, 1, 7])
 def test_a_bar_never_leaves_its_width(share):
     assert len(voice.bar(share, 20)) <= 20
+
+
+@pytest.mark.parametrize(("columns", "most"), [("0", 80), ("20", 40), ("abc", 80)])
+def test_nothing_is_left_out_where_the_width_is_odd(shop, monkeypatch, columns, most):
+    assert shop("new", "--shop", "Quillhaven Workshop").code == 0
+    assert shop("job", "new", "Marrow fold-down bed", "--number", "J-2507").code == 0
+    ran = CliRunner().invoke(app, ["job", "list"], env={"COLUMNS": columns, "BENCHLEDGER_TODAY":
+                             "2025-04-25", "BENCHLEDGER_BOOK": "shop.sqlite"})  # fmt: skip
+    assert ran.exit_code == 0
+    assert {"J-2507", "Marrow", "fold-down", "bed", "open"} <= set(ran.stdout.split())
+    assert all(len(line) <= most for line in ran.stdout.splitlines())

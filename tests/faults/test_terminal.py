@@ -8,6 +8,7 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from pathlib import Path
 
 import pytest
 
@@ -58,6 +59,38 @@ def test_a_pipe_that_breaks_is_no_trouble(environment):
     with running.stderr as stream:
         said = stream.read()
     assert (running.wait(), said) == (0, b"")
+
+
+@pytest.mark.parametrize("words", ["shop show", "shop show --json", "--help"])
+def test_an_answer_that_cannot_be_written_out_is_said_in_one_line(environment, words):
+    with Path("/dev/full").open("w") as full:
+        ran = subprocess.run(
+            [*PROGRAM, *words.split()],
+            env=environment, stdout=full, stderr=subprocess.PIPE, text=True, check=False,
+        )  # fmt: skip
+    assert ran.returncode == 1
+    assert ran.stderr.startswith("The answer could not be written out (No space left on device).")
+    assert ran.stderr.count("\n") == 1
+
+
+def test_a_command_without_any_stream_does_its_work(environment, book):
+    closed = 'exec "$@" <&- >&- 2>&-'
+    words = ["sh", "-c", closed, "sh", *PROGRAM, "shop", "set", "kerf=3 mm"]
+    assert subprocess.run(words, env=environment, check=False).returncode == 0
+    with Book(book.path, book.today) as again:
+        assert again.setting_text("kerf") == "3 mm"
+
+
+@pytest.mark.parametrize(("keys", "code", "says"), [(b"n\n", 1, b"Nothing was posted."),
+                                                   (b"\x04", 130, b"Stopped. The book is whole")],
+                         ids=["no", "end"])  # fmt: skip
+def test_who_does_not_say_yes_posts_nothing(environment, book, keys, code, says):
+    assert typed(environment, "job", "new", "A stool", "--number", "J-1").returncode == 0
+    words = ("hours", "add", "J-1", "filming", "20h")
+    ended, shown = at_a_terminal(environment, *words, keys=keys, TERM="dumb")
+    assert (ended, says in shown) == (code, True)
+    with Book(book.path, book.today) as again:
+        assert again.deeds(1)[0].verb == "job new"
 
 
 def test_ctrl_c_while_waiting_stops_at_once_and_says_so_in_one_line(environment, book):
