@@ -70,7 +70,7 @@ def pack(
         found = find_job(book, job) if job else last_job(book)
         sheet, made = price_job(book, found), assemble(book, found)
         shop, reach = book.setting("shop"), book.setting("saw_reach")
-        write_shop_pack(sheet, made, xlsx, shop=shop, reach=reach)
+        write_shop_pack(sheet, made, xlsx, shop=shop, reach=reach, kerf=book.setting("kerf"))
     voice.say(f"{found.number} {found.title}: shop pack written to {xlsx}.")
 
 

@@ -11,7 +11,8 @@ import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.opened import book_path, open_shop
-from ledger.cutting.layout import Layout
+from ledger.cutting.boards import BoardPlan
+from ledger.cutting.layout import LaidSheet, Layout, Name
 from ledger.cutting.problem import Piece, Problem
 from ledger.cutting.quick import Saw, quick_layout
 from ledger.cutting.record import layout_to_dict
@@ -35,6 +36,7 @@ class Laid:
     digits: int | None = None
     title: str = ""
     reach: Length | None = None
+    boards: Sequence[BoardPlan] = ()
 
 
 @app.command()
@@ -82,6 +84,7 @@ def layout(
 
 
 def _of_job(job: str, harder: bool, xlsx: Path | None) -> Laid:
+    from ledger.costing.takeoff import board_plans
     from ledger.jobs.assembling import assemble
     from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.pricing import price_job
@@ -89,14 +92,17 @@ def _of_job(job: str, harder: bool, xlsx: Path | None) -> Laid:
     with open_shop() as book, voice.wait("Laying out the sheets …"):
         found = find_job(book, job) if job else last_job(book)
         made, reach = assemble(book, found, harder=harder), book.setting("saw_reach")
+        kerf = book.setting("kerf")
         if xlsx:
             from ledger.workbooks.writers.shop_pack import write_shop_pack
 
             shop = book.setting("shop")
-            write_shop_pack(price_job(book, found), made, xlsx, shop=shop, reach=reach)
+            priced = price_job(book, found)
+            write_shop_pack(priced, made, xlsx, shop=shop, reach=reach, kerf=kerf)
             voice.note(f"Shop pack: {xlsx}")
         plans = [(plan.problem, plan.layout) for plan in made.plans.values()]
-        return Laid(plans, book.units, book.currency.digits, found.number, reach)
+        boards = list(board_plans(made.build, made.materials, kerf).values())
+        return Laid(plans, book.units, book.currency.digits, found.number, reach, boards)
 
 
 def _of_parts(
@@ -173,22 +179,40 @@ def _show_all(laid: Laid) -> None:
         voice.say(_said_cuts(counts[-1]))
     if len(counts) > 1:
         voice.heading(f"In all: {_said_cuts(sum(counts, CutCounts()))}")
+    for plan in laid.boards:
+        _show_boards(plan, laid)
+
+
+def _show_boards(plan: BoardPlan, laid: Laid) -> None:
+    """Solid parts on their rough boards, and how many are bought for them."""
+    bought, net = (half_up(feet, 2) for feet in (plan.bought, plan.net))
+    voice.heading(
+        f"{plan.problem.material}: {_many(plan.boards, 'rough board')},"
+        f" {bought} board feet bought for {net} net"
+    )
+    for number, board in enumerate(plan.layout.sheets, start=1):
+        _sketch(plan.problem, board, number, laid, "board")
+    if plan.boards > plan.laid:
+        voice.note(f"The parts fill {plan.laid}; the rest is for knots, sapwood and wind.")
 
 
 def _show_one(problem: Problem, found: Layout, laid: Laid) -> None:
-    from ledger.cutting.sketch import sketch
-
     proof = "the fewest possible" if found.proven else f"at least {found.fewest_possible} needed"
     used = half_up(found.sheet_yield * 100, 0)
     sheets = _many(len(found.sheets), "sheet")
     voice.heading(f"{problem.material or 'Parts'}: {sheets} ({proof}), {used} % used")
     for number, sheet in enumerate(found.sheets, start=1):
-        for line in sketch(
-            problem, sheet, number, show=_show(laid.units), ascii_only=_speaks_ascii()
-        ):
-            voice.say(line)
+        _sketch(problem, sheet, number, laid, "sheet")
     for words in cut_notes(problem, found, laid.reach.nm if laid.reach else None):
         voice.note(words)
+
+
+def _sketch(problem: Problem, sheet: LaidSheet, number: int, laid: Laid, name: Name) -> None:
+    from ledger.cutting.sketch import sketch
+
+    show = _show(laid.units)
+    for line in sketch(problem, sheet, number, show, ascii_only=_speaks_ascii(), name=name):
+        voice.say(line)
 
 
 def _said_cuts(cuts: CutCounts) -> str:
@@ -212,18 +236,26 @@ def _draw(laid: Laid, folder: Path) -> None:
 
     show = _show(laid.units)
     taken: set[str] = set()
-    for problem, found in laid.plans:
-        name = _file_name(problem.material, taken)
-        for number, sheet in enumerate(found.sheets, start=1):
-            drawing = sheet_svg(problem, sheet, number, show, laid.title)
-            path = folder / f"{name}-{number:02}.svg"
-            try:
-                folder.mkdir(parents=True, exist_ok=True)
-                path.write_text(drawing, encoding="utf-8")
-            except OSError as trouble:
-                said = trouble.strerror or "it failed"
-                raise NotAllowed(f"{path} cannot be written ({said}).") from trouble
-            voice.note(f"Drawing: {path}")
+    boards = [(plan.problem, plan.layout) for plan in laid.boards]
+    named: tuple[tuple[Name, Sequence[tuple[Problem, Layout]]], ...] = (
+        ("sheet", laid.plans), ("board", boards)
+    )  # fmt: skip
+    for what, plans in named:
+        for problem, found in plans:
+            name = _file_name(problem.material, taken)
+            for number, sheet in enumerate(found.sheets, start=1):
+                drawing = sheet_svg(problem, sheet, number, show, laid.title, what)
+                _write(folder / f"{name}-{number:02}.svg", drawing)
+
+
+def _write(path: Path, drawing: str) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(drawing, encoding="utf-8")
+    except OSError as trouble:
+        said = trouble.strerror or "it failed"
+        raise NotAllowed(f"{path} cannot be written ({said}).") from trouble
+    voice.note(f"Drawing: {path}")
 
 
 def _file_name(name: str, taken: set[str]) -> str:

@@ -6,14 +6,14 @@ coverage, in whole packs; everything counted in whole units or packs. A waste th
 what is *bought* is a divisor (net ÷ (1 − waste)), one that is a share of what is *needed* a factor.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
 from ledger.book.tables.ground import Material
-from ledger.cutting.boards import plan_boards
+from ledger.cutting.boards import BoardPlan, plan_boards
 from ledger.cutting.layout import LaidSheet, Layout
 from ledger.cutting.problem import Piece, Stock
 from ledger.designs.built import Build, BuiltCoat, BuiltPart
@@ -141,32 +141,51 @@ def _share_of(net: Area, sheets: list[LaidSheet], bought: Area) -> Quantity:
 
 
 def _lumber(build: Build, materials: Mapping[str, Material], kerf: Length) -> list[Taken]:
+    plans = board_plans(build, materials, kerf)
+    return [_boards(materials[code], plan, build) for code, plan in plans.items()]
+
+
+def board_plans(
+    build: Build, materials: Mapping[str, Material], kerf: Length
+) -> dict[str, BoardPlan]:
+    """The rough boards of every solid material, with the parts laid on them."""
     wanted: dict[str, list[BuiltPart]] = {}
     for part in build.parts:
         if _cut_from(part, materials) == "board":
             wanted.setdefault(part.material, []).append(part)
-    return [_boards(materials[code], parts, build, kerf) for code, parts in wanted.items()]
+    return {
+        code: _plan_boards(materials[code], parts, build.units, kerf)
+        for code, parts in wanted.items()
+    }
 
 
-def _boards(material: Material, parts: list[BuiltPart], build: Build, kerf: Length) -> Taken:
+def _plan_boards(
+    material: Material, parts: Sequence[BuiltPart], units: str, kerf: Length
+) -> BoardPlan:
     if material.length is None or material.width is None or material.thickness is None:
         raise NotAllowed(
             f"{material.code} {material.name} needs the length, width and rough thickness of a"
             " board in the price list, so that parts can be laid on boards."
         )
-    plan = plan_boards(
+    return plan_boards(
         [piece_of(part) for part in parts],
         Stock("new", material.length.nm, material.width.nm, cost=0, label=material.code),
         material.thickness.nm,
         kerf_nm=kerf.nm,
         finished_nm=max((part.thickness.nm for part in parts if part.thickness), default=0),
         waste=material.allowance or Fraction(0),
-        show=lambda nm: show_length(Length(nm), build.units, suffix=True),
+        show=lambda nm: show_length(Length(nm), units, suffix=True),
     )
+
+
+def _boards(material: Material, plan: BoardPlan, build: Build) -> Taken:
+    parts = [part for part in build.parts if part.id in plan.problem.by_id]
+    (board,) = plan.problem.stocks
     net = convert(plan.net, "bd ft", material.unit)
     charged = convert(plan.bought, "bd ft", material.unit)
     size = " × ".join(
-        show_length(side, build.units, suffix=True) for side in (material.width, material.length)
+        show_length(Length(side), build.units, suffix=True)
+        for side in (board.width_nm, board.length_nm)
     )
     count = f"{plan.boards} rough board{'s' if plan.boards > 1 else ''}"
     basis = f"{count} of {size} for {sum(p.quantity for p in parts)} parts"

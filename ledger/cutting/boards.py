@@ -27,9 +27,10 @@ class BoardPlan:
     """What solid parts of one species and thickness need.
 
     Board feet: `net` in the parts as finished, `needed` with the waste, `bought` as whole boards.
-    `laid` is how many boards the parts alone fill.
+    `laid` is how many boards the parts alone fill. Problem and layout are drawn like sheets.
     """
 
+    problem: Problem
     layout: Layout
     laid: int
     boards: int
@@ -95,7 +96,7 @@ def plan_boards(
     )
     needed = net / (1 - waste)
     boards = max(len(layout.sheets), ceil(needed / each))
-    return BoardPlan(layout, len(layout.sheets), boards, net, needed, boards * each)
+    return BoardPlan(problem, layout, len(layout.sheets), boards, net, needed, boards * each)
 
 
 def _oversize(part: Piece) -> Piece:

@@ -8,7 +8,7 @@ of the saw. How lengths read is the caller's business: `show` turns nanometres i
 from collections import Counter
 from collections.abc import Sequence
 
-from ledger.cutting.layout import LaidSheet, Leftover, Placement
+from ledger.cutting.layout import LaidSheet, Leftover, Name, Placement
 from ledger.cutting.lettering import RADIUS, Point, Words, fitted, free_spot, label, text
 from ledger.cutting.problem import Problem, Show, show_mm
 from ledger.cutting.sequence import Cut, SheetCuts, cut_sheet
@@ -16,31 +16,45 @@ from ledger.cutting.sequence import Cut, SheetCuts, cut_sheet
 WIDE = 1120
 """The drawn sheet's longer side in SVG units; on a printed page some 26 cm."""
 
+LEAST_BOARD = 180
+"""A narrow board is drawn wider than it is, so that its strips have room for their names."""
+
 MARGIN = 60
 HEAD = 70
 FOOT = 70
 
 
 def sheet_svg(
-    problem: Problem, sheet: LaidSheet, number: int, show: Show = show_mm, title: str = ""
+    problem: Problem,
+    sheet: LaidSheet,
+    number: int,
+    show: Show = show_mm,
+    title: str = "",
+    name: Name = "sheet",
 ) -> str:
-    """Draw one sheet of a layout; `number` is its number in the plan."""
+    """Draw one sheet (or one rough board) of a layout; `number` is its number in the plan."""
     plan = cut_sheet(
         sheet, number, problem.kerf_nm, problem.crosscut_capacity_nm, problem.rip_first
     )
-    return _Page(problem, sheet, plan, show).drawn(number, title)
+    return _Page(problem, sheet, plan, show, name).drawn(number, title)
 
 
 class _Page:
     """One sheet on its way to an SVG."""
 
-    def __init__(self, problem: Problem, sheet: LaidSheet, plan: SheetCuts, show: Show) -> None:
+    def __init__(
+        self, problem: Problem, sheet: LaidSheet, plan: SheetCuts, show: Show, name: Name
+    ) -> None:
         self.problem = problem
         self.sheet = sheet
         self.plan = plan
         self.show = show
+        self.name = name
         self.scale = WIDE / max(sheet.length_nm, sheet.width_nm)
-        self.high = sheet.width_nm * self.scale
+        self.up = self.scale
+        if name == "board":
+            self.up = max(self.scale, LEAST_BOARD / sheet.width_nm)
+        self.high = sheet.width_nm * self.up
         self.long = sheet.length_nm * self.scale
         self.unnamed: Counter[str] = Counter()
         self.words: list[Words] = []
@@ -71,10 +85,11 @@ class _Page:
         )
 
     def _heading(self, number: int, title: str) -> list[str]:
-        sheet = self.sheet
-        kind = f"rack {sheet.label}".strip() if sheet.source == "rack" else "new sheet"
+        sheet, called = self.sheet, f"{self.name.capitalize()} {number}"
+        kind = "rough board" if self.name == "board" else "new sheet"
+        kind = f"rack {sheet.label}".strip() if sheet.source == "rack" else kind
         size = f"{self.show(sheet.length_nm)} × {self.show(sheet.width_nm)}"
-        head = f"Sheet {number}: {', '.join(filter(None, (sheet.material, kind, size)))}"
+        head = f"{called}: {', '.join(filter(None, (sheet.material, kind, size)))}"
         saw = f"Kerf {self.show(self.problem.kerf_nm)}, trim {self.show(sheet.trim_nm)} each edge."
         return [
             text(MARGIN, 30, 24, f"{title}: {head}" if title else head, "start", bold=True),
@@ -83,20 +98,20 @@ class _Page:
         ]
 
     def _outline(self) -> str:
-        trim = self.sheet.trim_nm * self.scale
+        trim, across = self.sheet.trim_nm * self.scale, self.sheet.trim_nm * self.up
         return (
             f'<rect x="{MARGIN}" y="{HEAD}" width="{self.long:.1f}" height="{self.high:.1f}" '
             'fill="white" stroke="black" stroke-width="2.5"/>'
-            f'<rect x="{MARGIN + trim:.1f}" y="{HEAD + trim:.1f}" '
-            f'width="{self.long - 2 * trim:.1f}" height="{self.high - 2 * trim:.1f}" '
+            f'<rect x="{MARGIN + trim:.1f}" y="{HEAD + across:.1f}" '
+            f'width="{self.long - 2 * trim:.1f}" height="{self.high - 2 * across:.1f}" '
             'fill="none" stroke="black" stroke-width="0.8" stroke-dasharray="6 4"/>'
         )
 
     def _box(self, item: Placement | Leftover) -> tuple[float, float, float, float]:
         """Give x, y, length and width in the picture; y runs upward from the near edge."""
-        length, width = item.length_nm * self.scale, item.width_nm * self.scale
+        length, width = item.length_nm * self.scale, item.width_nm * self.up
         x = MARGIN + item.x_nm * self.scale
-        return x, HEAD + self.high - item.y_nm * self.scale - width, length, width
+        return x, HEAD + self.high - item.y_nm * self.up - width, length, width
 
     def _part(self, part: Placement) -> str:
         x, y, length, width = self._box(part)
@@ -138,8 +153,11 @@ class _Page:
 
         A sheet's first cuts are numbered in the margin. A number beside its line points to it.
         """
-        line = (cut.at_nm + cut.lost_nm / 2) * self.scale
-        low, high = cut.from_nm * self.scale, (cut.from_nm + cut.span_nm) * self.scale
+        along, across = self.scale, self.up
+        if cut.way == "crosscut":
+            along, across = across, along
+        line = (cut.at_nm + cut.lost_nm / 2) * across
+        low, high = cut.from_nm * along, (cut.from_nm + cut.span_nm) * along
         low += 10 if low else -12
         if cut.way == "rip":
             first = (MARGIN + low, HEAD + self.high - line)
@@ -168,6 +186,7 @@ class _Page:
         return [
             "Thick edge: banded.  Hatched: left over.  Numbers: order of the cuts "
             "(the trimming cuts between them are not drawn).",
+            *(["The board is drawn wider than it is."] if self.up > self.scale else []),
             *lines,
         ]
 

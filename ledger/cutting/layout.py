@@ -13,6 +13,10 @@ SQUARE_FOOT = 304_800_000**2
 """One square foot in square nanometres: the step in which leftovers are compared."""
 
 
+type Name = Literal["sheet", "board"]
+"""What the stock is called in a picture; boards are laid and drawn like narrow sheets."""
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Placement:
     """One part on a sheet. `part` is the row's id, `mark` the copy's own."""

@@ -16,6 +16,9 @@ LONGEST = 150
 LEAST_LABEL = 12
 """Smaller letters are not read at arm's length: a part then shows its id, the rest stands below."""
 
+LEAST_LINE = 10.5
+"""The lines below an id may be a little smaller."""
+
 RADIUS = 9.0
 """The circle around the number of a cut."""
 
@@ -74,7 +77,8 @@ def label(
                 (across - 12) / max(_wide(row, at) for at, row in enumerate(rows)),
                 (down - 6) / (1.25 * sum(_share(at) for at in range(len(rows)))),
             )
-            if size > best[0] * (1.35 if turned else 1.0):
+            legible = size * _share(len(rows) - 1) >= LEAST_LINE
+            if legible and size > best[0] * (1.35 if turned else 1.0):
                 best = (size, turned, rows)
     size, turned, rows = best
     if size < LEAST_LABEL:

@@ -2,11 +2,14 @@
 
 from collections import Counter
 
-from ledger.cutting.layout import LaidSheet, Leftover, Placement
+from ledger.cutting.layout import LaidSheet, Leftover, Name, Placement
 from ledger.cutting.problem import Problem, Show, show_mm
 
 _LINES = {"corner": "┼", "flat": "─", "upright": "│", "rest": "░"}
 _ASCII = {"corner": "+", "flat": "-", "upright": "|", "rest": "."}
+
+MOST_STRIPS = 6
+"""A narrow board is drawn wider than it is, so that up to so many strips have their names."""
 
 
 def sketch(
@@ -16,11 +19,12 @@ def sketch(
     show: Show = show_mm,
     columns: int = 80,
     ascii_only: bool = False,
+    name: Name = "sheet",
 ) -> list[str]:
-    """Draw one sheet in lines of at most `columns` letters; the grain runs from left to right."""
+    """Draw one sheet or board in lines of at most `columns` letters, the grain to the right."""
     signs = _ASCII if ascii_only else _LINES
     board = _Board(sheet, columns, signs)
-    unnamed: Counter[str] = Counter()
+    unnamed: Counter[tuple[str, str, str]] = Counter()
     for rest in sheet.leftovers:
         board.frame(rest)
         board.hatch(rest)
@@ -29,18 +33,32 @@ def sketch(
     for part in sheet.placements:
         size = f"{show(part.length_nm)} x {show(part.width_nm)}"
         if not board.label(part, part.mark, size):
-            unnamed[f"{part.mark} {problem.by_id[part.part].name}, {size}"] += 1
+            unnamed[part.mark, problem.by_id[part.part].name, size] += 1
     for rest in sheet.leftovers:
         if rest.usable:
             board.label(rest, "keep", f"{show(rest.length_nm)} x {show(rest.width_nm)}")
-    kind = f"rack {sheet.label}".strip() if sheet.source == "rack" else "new"
-    head = (
-        f"Sheet {number}: {sheet.material}, {kind}, {show(sheet.length_nm)} x "
-        f"{show(sheet.width_nm)}, grain {'<->' if ascii_only else '↔'}"
-    )
-    below = [f"{words} ({count} times)" if count > 1 else words for words, count in unnamed.items()]
-    text = [head, *board.lines(), *(f"  {line}" for line in below)]
+    kind = "rough" if name == "board" else "new"
+    kind = f"rack {sheet.label}".strip() if sheet.source == "rack" else kind
+    size = f"{show(sheet.length_nm)} x {show(sheet.width_nm)}"
+    grain = f"grain {'<->' if ascii_only else '↔'}"
+    after = f"{kind}, {size}, {grain}"
+    called = f"{name.capitalize()} {number}"
+    material = _short(sheet.material, columns - len(f"{called}: , {after}"))
+    head = f"{called}: {f'{material}, ' if material else ''}{after}"
+    below = [_line(*key, count, columns) for key, count in unnamed.items()]
+    text = [head, *board.lines(), *below]
     return [_plain(line, ascii_only)[:columns] for line in text]
+
+
+def _line(mark: str, name: str, size: str, count: int, columns: int) -> str:
+    """Name a part below the drawing; a long name is cut short, so that its size is read."""
+    after = f", {size} ({count} times)" if count > 1 else f", {size}"
+    room = columns - len(f"  {mark} {after}")
+    return f"  {' '.join(filter(None, (mark, _short(name, room))))}{after}"
+
+
+def _short(name: str, room: int) -> str:
+    return name if len(name) <= room else f"{name[: max(room - 3, 0)]}..."
 
 
 class _Board:
@@ -50,7 +68,9 @@ class _Board:
         self.signs = signs
         self.sheet = sheet
         self.wide = max(columns - 1, 10)
-        self.high = max(self.wide * sheet.width_nm // (2 * sheet.length_nm), 4)
+        strips = len({part.y_nm for part in sheet.placements})
+        least = 2 * min(strips, MOST_STRIPS) + 2
+        self.high = max(self.wide * sheet.width_nm // (2 * sheet.length_nm), least)
         if self.high > 2 * self.wide:
             self.high = 2 * self.wide
         self.grid = [[" "] * (self.wide + 1) for _ in range(self.high + 1)]

@@ -6,6 +6,8 @@ import pytest
 
 from ledger.cutting import Piece, Stock
 from ledger.cutting.boards import INCH, board_feet, plan_boards
+from ledger.cutting.drawing import sheet_svg
+from ledger.cutting.sketch import sketch
 from ledger.errors import BadValue, NotAllowed
 
 KERF = INCH // 8
@@ -76,3 +78,23 @@ def test_no_parts_need_no_board() -> None:
     plan = plan_boards([], BOARD, INCH, kerf_nm=KERF)
 
     assert (plan.boards, plan.net, plan.bought, plan.cost) == (0, 0, 0, 0)
+
+
+def test_a_board_is_drawn_wider_than_it_is_with_every_part_named() -> None:
+    plan = plan_boards(CAPS, BOARD, INCH, kerf_nm=KERF)
+    (board,) = plan.layout.sheets
+    picture = sheet_svg(plan.problem, board, 1, name="board")
+
+    assert "Board 1: BIRCH44, rough board, " in picture
+    assert "The board is drawn wider than it is." in picture
+    assert (picture.count("B8  B8"), picture.count("B9  B9")) == (2, 2)
+
+
+def test_a_sketch_of_a_board_has_room_for_the_names_of_its_strips() -> None:
+    plan = plan_boards(CAPS, BOARD, INCH, kerf_nm=KERF)
+    lines = sketch(plan.problem, plan.layout.sheets[0], 1, name="board")
+
+    assert lines[0].startswith("Board 1: BIRCH44, rough, ")
+    said = "\n".join(lines[1:])
+    assert (said.count("B8"), said.count("B9")) == (2, 2)
+    assert max(map(len, lines)) <= 80

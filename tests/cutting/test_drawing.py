@@ -123,3 +123,21 @@ def test_parts_too_small_to_be_named_in_a_sketch_are_listed_below_it() -> None:
     problem, layout = plan(Piece("S9", "Glue block", 40 * MM, 15 * MM, 3))
 
     assert "  S9 Glue block, 40 mm x 15 mm (3 times)" in sketch(problem, layout.sheets[0], 1)
+
+
+def test_a_sheet_without_a_material_is_named_by_what_it_is() -> None:
+    problem = Problem("", (SHELF,), (Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 1),), 3 * MM)
+    (sheet,) = solve(problem).sheets
+
+    assert sketch(problem, sheet, 1)[0] == "Sheet 1: new, 2440 mm x 1220 mm, grain ↔"
+    assert "Sheet 1: new sheet, 2440 mm × 1220 mm" in sheet_svg(problem, sheet, 1)
+
+
+def test_a_long_name_is_cut_short_in_a_sketch_and_its_size_is_not() -> None:
+    long = "Glue block behind the lower back rail of the cabinet, glued and not screwed"
+    problem, layout = plan(Piece("S9", long, 40 * MM, 15 * MM, 3))
+    below = sketch(problem, layout.sheets[0], 1)[-1]
+
+    assert len(below) <= 80
+    assert below.startswith("  S9 Glue block behind")
+    assert below.endswith("..., 40 mm x 15 mm (3 times)")

@@ -38,7 +38,8 @@ def bed(tmp_path_factory, bed_file):
 @pytest.fixture(scope="module")
 def path(bed, tmp_path_factory):
     out = tmp_path_factory.mktemp("out") / "pack.xlsx"
-    return write_shop_pack(*bed, out, shop="Quillhaven Workshop", reach=Length.of(84, "in"))
+    reach, kerf = Length.of(84, "in"), Length.of("1/8", "in")
+    return write_shop_pack(*bed, out, shop="Quillhaven Workshop", reach=reach, kerf=kerf)
 
 
 @pytest.fixture(scope="module")
@@ -68,8 +69,8 @@ def test_it_has_a_page_for_every_sheet_between_its_lists(pack, bed):
     ]
     assert len(plans) == 10
     assert pack.sheetnames == [
-        "Overview", "Cut list", *plans, "Cut sequence", "Edging", "Hardware", "Operations",
-        "Cautions", "Labels",
+        "Overview", "Cut list", *plans, "BIRCH44 1", "Cut sequence", "Edging", "Hardware",
+        "Operations", "Cautions", "Labels",
     ]  # fmt: skip
 
 
@@ -95,6 +96,14 @@ def test_solid_parts_stand_with_their_rough_size(pack):
     cap = next(row for row in rows_of(pack["Cut list"]) if row[1] == "B9")
     assert cap[0] == 2
     assert cap[7].startswith("rough 62 × 31/32 in, then dressed")
+
+
+def test_solid_parts_are_drawn_on_their_rough_boards(pack):
+    said = texts(pack["BIRCH44 1"])
+    assert "BIRCH44 board 1 of 1   ·   J-2507 Marrow fold-down bed" in said
+    assert any("rough board, 96 × 4-1/2 in." in text for text in said)
+    assert sum(text.startswith("B8  Rim cap") for text in said) == 2
+    assert sum(text.startswith("B9  Rim cap") for text in said) == 2
 
 
 def test_the_cut_sequence_yields_every_sheet_part_once(pack, bed):

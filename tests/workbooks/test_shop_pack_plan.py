@@ -1,5 +1,6 @@
 """The plan in the cells: to scale, every part a block of its own, banded edges thick."""
 
+import re
 from datetime import date
 
 import pytest
@@ -9,6 +10,7 @@ from openpyxl import Workbook, load_workbook
 from openpyxl.utils import get_column_letter
 
 from ledger.cutting import Piece, Problem, Stock, solve
+from ledger.cutting.sequence import cut_sequence
 from ledger.jobs.plans import Plan
 from ledger.workbooks.writers.shop_pack_parts import Pack
 from ledger.workbooks.writers.shop_pack_plan import FIRST_ROW, KERF, Axis, add_plans, fitted
@@ -105,6 +107,16 @@ def test_what_is_left_over_is_hatched_and_parts_are_white(page):
     }
     assert any("keep" in text for text in hatched)
     assert not any(text.startswith(("S-", "H", "T")) for text in hatched)
+
+
+def test_the_cuts_stand_in_order_below_the_drawing(page, plan):
+    cuts = cut_sequence(plan.problem, plan.layout)[0].cuts
+    texts = [str(cell.value) for row in page.iter_rows() for cell in row if cell.value]
+    first = next(place for place, text in enumerate(texts) if text.startswith("Cuts in order:"))
+    said = " ".join(texts[first:]).replace("·", "")
+    spans = re.findall(r"(?<=\s)(\d+)(?:–(\d+))? (?:rip|crosscut|trim) ", said)
+    told = [number for one, two in spans for number in range(int(one), int(two or one) + 1)]
+    assert told == [cut.number for cut in cuts]
 
 
 def test_a_page_is_one_sheet_of_paper_lying_down(page):

@@ -41,10 +41,19 @@ _WRITE = Look(size=11, wrap=True, line_below=True)
 
 
 def write_shop_pack(
-    sheet: CostSheet, made: Assembled, path: Path, *, shop: str = "", reach: Length | None = None
+    sheet: CostSheet,
+    made: Assembled,
+    path: Path,
+    *,
+    shop: str = "",
+    reach: Length | None = None,
+    kerf: Length | None = None,
 ) -> Path:
-    """Write the shop pack of a job, readable by its owner alone; parts beyond reach are named."""
-    pack = Pack(sheet, made, reach)
+    """Write the shop pack of a job, readable by its owner alone.
+
+    Parts beyond the saw's reach are named; with a kerf, solid parts are laid on their boards.
+    """
+    pack = Pack(sheet, made, reach, kerf)
     workbook = new_workbook(f"Shop pack {sheet.job}", shop, sheet.as_of)
     _add_overview(workbook, pack)
     add_cut_list(workbook, pack)

@@ -67,6 +67,23 @@ def add_cut_sequence(workbook: Workbook, pack: Pack) -> None:
     keep_together(rows, starts)
 
 
+def cuts_in_brief(pack: Pack, cuts: SheetCuts) -> list[str]:
+    """The cuts of a sheet in the order of the saw, each in a few words, for below its drawing."""
+    said = []
+    for alike in _alike(cuts):
+        cut, last, count = alike[0], alike[-1], len(alike)
+        number = str(cut.number) if count == 1 else f"{cut.number}–{last.number}"
+        piece = cut.piece if cut.piece == last.piece else f"{cut.piece} to {last.piece}"
+        if cut.trims:
+            said.append(f"{number} trim {piece}")
+            continue
+        off = cut.off if count == 1 else f"{cut.off} to {last.off}"
+        mark = cuts.parts[cut.off].mark if cut.off in cuts.parts else ""
+        what = f"{number} {cut.way} {piece} at {pack.show(cut.size_nm)}"
+        said.append(f"{what}: {f'{off} = {mark}' if mark else off}")
+    return said
+
+
 def _table(rows: Rows, title: str, names: tuple[str, ...], figures: Sequence[int] = ()) -> int:
     """Begin a table of its own under a title, and give back where."""
     rows.subtitle(title)

@@ -9,7 +9,8 @@ from openpyxl import Workbook
 from openpyxl.worksheet.pagebreak import Break
 
 from ledger.costing.sheet import CostSheet
-from ledger.costing.takeoff import piece_of
+from ledger.costing.takeoff import board_plans, piece_of
+from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import LaidSheet
 from ledger.designs.built import BuiltPart
 from ledger.jobs.assembling import Assembled
@@ -36,6 +37,14 @@ class Pack:
     sheet: CostSheet
     made: Assembled
     reach: Length | None = None
+    kerf: Length | None = None
+
+    @cached_property
+    def boards(self) -> dict[str, BoardPlan]:
+        """The rough boards with the solid parts on them; none where no saw is told."""
+        if self.kerf is None:
+            return {}
+        return board_plans(self.made.build, self.made.materials, self.kerf)
 
     @cached_property
     def parts(self) -> dict[str, BuiltPart]:

@@ -23,14 +23,21 @@ from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.sequence import SheetCuts, cut_sequence
 from ledger.jobs.plans import Plan
 from ledger.workbooks.paper import FONT, Look, add_sheet, put, put_text
-from ledger.workbooks.writers.shop_pack_parts import Pack, sheet_name
+from ledger.workbooks.writers.shop_pack_cuts import cuts_in_brief
+from ledger.workbooks.writers.shop_pack_parts import Pack
 
 WIDE, HIGH = 900, 460
 """The most that a drawing takes of a printed page, in dots of 1/96 in."""
 
+LEAST_BOARD = 150
+"""A narrow board is drawn wider than it is: so many dots, for the names of its strips."""
+
 MARGIN = 30
 KERF = 3
 """The least distance between two lines of the drawing, in dots."""
+
+LINE_LETTERS = 125
+"""So many letters of the size below a drawing find room beside one another."""
 
 FIRST_ROW = 4
 _HATCH = PatternFill("lightUp", fgColor="8C8C8C", bgColor="FFFFFF")
@@ -46,10 +53,12 @@ _LEAST, _LEGIBLE, _EASY, _MOST = 5, 7, 10, 20
 
 
 def add_plans(workbook: Workbook, pack: Pack) -> None:
-    """A page for every sheet of every material."""
-    for plan in pack.made.plans.values():
-        for number, cuts in enumerate(cut_sequence(plan.problem, plan.layout), start=1):
-            _Drawing(workbook, pack, plan, number, cuts).draw()
+    """A page for every sheet of every material, then for every rough board."""
+    boards = [Plan(plan.problem, plan.layout) for plan in pack.boards.values()]
+    for name, plans in (("sheet", pack.made.plans.values()), ("board", boards)):
+        for plan in plans:
+            for number, cuts in enumerate(cut_sequence(plan.problem, plan.layout), start=1):
+                _Drawing(workbook, pack, plan, number, cuts, name).draw()
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,12 +100,14 @@ class _Drawing:
     """One sheet on its way onto its page."""
 
     def __init__(
-        self, workbook: Workbook, pack: Pack, plan: Plan, number: int, cuts: SheetCuts
+        self, workbook: Workbook, pack: Pack, plan: Plan, number: int, cuts: SheetCuts, name: str
     ) -> None:
+        self.name = name
         self.pack, self.plan, self.cuts, self.number = pack, plan, cuts, number
         self.laid: LaidSheet = plan.layout.sheets[number - 1]
         items: list[Placement | Leftover] = [*self.laid.placements, *self.laid.leftovers]
         scale = min(WIDE / self.laid.length_nm, HIGH / self.laid.width_nm)
+        self.wider = name == "board" and self.laid.width_nm * scale < LEAST_BOARD
         strips = [cut for cut in cuts.cuts if cut.piece == str(number) and not cut.trims]
         ends = {"rip": {0, self.laid.width_nm}, "crosscut": {0, self.laid.length_nm}}
         for cut in strips:
@@ -109,7 +120,7 @@ class _Drawing:
         )
         self.up = Axis(
             ends["rip"] | {end for item in items for end in (item.y_nm, item.y_nm + item.width_nm)},
-            scale,
+            LEAST_BOARD / self.laid.width_nm if self.wider else scale,
         )
         title = f"{plan.problem.material} {number}"
         self.sheet: Worksheet = add_sheet(
@@ -146,8 +157,10 @@ class _Drawing:
 
     def _heading(self) -> None:
         pack, laid, problem = self.pack, self.laid, self.plan.problem
-        kind = f"rack, {laid.label}" if laid.source == "rack" else "new sheet"
-        head = f"{sheet_name(self.plan, self.number)} of {len(self.plan.layout.sheets)}"
+        kind = "rough board" if self.name == "board" else "new sheet"
+        kind = f"rack, {laid.label}" if laid.source == "rack" else kind
+        called = f"{problem.material} {self.name} {self.number}"
+        head = f"{called} of {len(self.plan.layout.sheets)}"
         self._line(1, f"{head}   ·   {pack.sheet.job} {pack.sheet.title}", Look(bold=True, size=18))
         material = pack.made.materials[problem.material].name
         self._line(
@@ -283,12 +296,27 @@ class _Drawing:
             "Thick edge: banded.   Hatched: left over.   In the margin: the first pieces, as the"
             " cut sequence names them."
         ]
+        if self.wider:
+            said.append("The board is drawn wider than it is.")
         named = [f"{words} ({count} times)" if count > 1 else words
                  for words, count in self.unnamed.items()]  # fmt: skip
-        said += ["   ·   ".join(named[at : at + 3]) for at in range(0, len(named), 3)]
+        said += _in_lines(named)
+        said += _in_lines(["Cuts in order:", *cuts_in_brief(self.pack, self.cuts)])
         for number, words in enumerate(said, start=row + 1):
             self._line(number, words, Look(size=10))
         self.sheet.print_area = f"A1:{get_column_letter(self.last_column)}{row + len(said)}"
+
+
+def _in_lines(words: Iterable[str]) -> list[str]:
+    """Set short words one after another in as many lines as they need."""
+    lines: list[str] = []
+    for said in words:
+        if lines and len(lines[-1]) + len(said) + 7 <= LINE_LETTERS:
+            gap = "   " if lines[-1].endswith(":") else "   ·   "
+            lines[-1] += f"{gap}{said}"
+        else:
+            lines.append(said)
+    return lines
 
 
 @dataclass(frozen=True, slots=True)
