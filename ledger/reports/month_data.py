@@ -41,11 +41,11 @@ class MonthData:
     rolls: Sequence[MaterialRoll]
     on_hand: Sequence[OnHand]
     in_kind: Sequence[InKindRow]
-    twelve_months: Sequence[MonthOfSpend]
+    months: Sequence[MonthOfSpend]
 
 
 def month_data(book: Book, month: Month) -> MonthData:
-    """Collect the rows of a month, and the spend of the twelve months that end with it."""
+    """Collect the rows of a month, and the spend of up to twelve months that end with it."""
     first, last = month.first, month.last
     return MonthData(
         lines=receipt_lines(book, first, last),
@@ -54,7 +54,7 @@ def month_data(book: Book, month: Month) -> MonthData:
         rolls=roll_by_material(book, first, last),
         on_hand=value_on(book, last),
         in_kind=received_in_kind(book, first, last),
-        twelve_months=spend_by_month(book, months_to(month, 12)),
+        months=from_first_spend(spend_by_month(book, months_to(month, 12))),
     )
 
 
@@ -73,3 +73,11 @@ def spend_by_month(book: Book, months: Sequence[Month]) -> list[MonthOfSpend]:
     for month, part in landed_by_month_and_category(book, first, months[-1].last):
         found[month][part.name] = part.amount
     return [MonthOfSpend(month, found[str(month)]) for month in months]
+
+
+def from_first_spend(months: Sequence[MonthOfSpend]) -> Sequence[MonthOfSpend]:
+    """The months from the first one with spend on; the last one stays whatever it holds."""
+    for place, month in enumerate(months[:-1]):
+        if month.by_category:
+            return months[place:]
+    return months[-1:]

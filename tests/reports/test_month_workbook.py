@@ -12,7 +12,7 @@ from ledger.measures.day import Month
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.reports.month import month_report
-from ledger.reports.month_data import month_data, months_to
+from ledger.reports.month_data import MonthOfSpend, from_first_spend, month_data, months_to
 from ledger.stock import receive
 from ledger.stock.documents import Document, Line
 from ledger.workbooks.writers.month import write_month
@@ -108,21 +108,30 @@ def test_each_material_closes_in_quantity_and_value(may):
         assert left == figures["closing"], row
 
 
-def test_the_last_of_twelve_months_is_the_month_itself(may):
-    *_, last = table(may, "Months")
+def test_the_months_begin_with_the_first_spend_and_end_with_the_month_itself(may):
+    *before, last = table(may, "Months")
 
+    assert before == []
     assert last["month"] == "2025-05"
     assert sum(Decimal(str(value)) for name, value in last.items() if name != "month") == Decimal(
         "1254.35"
     )
-    assert len(table(may, "Months")) == 12
+
+
+def test_months_without_spend_before_the_first_are_left_out():
+    empty, spent = ({}, {"sheet": Money(1)})
+    months = [MonthOfSpend(Month(2025, number), found)
+              for number, found in enumerate([empty, spent, empty, spent, empty], 1)]  # fmt: skip
+
+    assert from_first_spend(months) == months[1:]
+    assert from_first_spend(months[:1]) == months[:1]
 
 
 def test_the_summary_draws_the_months_by_category(may):
     (chart,) = may["Summary"]._charts
 
     assert len(chart.series) == 6
-    assert chart.series[0].val.numRef.f == "'Months'!$B$2:$B$13"
+    assert chart.series[0].val.numRef.f == "'Months'!$B$2"
 
 
 def test_data_sheets_have_one_heading_row_and_nothing_merged(may):

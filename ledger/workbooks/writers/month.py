@@ -47,7 +47,7 @@ def write_month(report: MonthReport, data: MonthData, path: Path, *, letter: boo
     """Write the accountant's workbook of a month."""
     workbook = new_workbook(f"Material and stock {report.month}", report.shop, report.as_of)
     summary = _summary(workbook, report, letter)
-    _twelve_months(summary, data, report)
+    _months(summary, data, report)
     months = add_data_sheets(workbook, report, data, letter=letter)
     _chart(summary, months)
     return save(workbook, path, private=True)
@@ -183,16 +183,16 @@ def _prices(rows: Rows, report: MonthReport) -> None:
         )  # fmt: skip
 
 
-def _twelve_months(rows: Rows, data: MonthData, report: MonthReport) -> None:
+def _months(rows: Rows, data: MonthData, report: MonthReport) -> None:
     """The months that the chart shows."""
     decimal, money = report.currency.decimal, padded(money_format(report.currency))
-    rows.subtitle("Landed cost of twelve months (sheet Months)")
-    for month in data.twelve_months:
+    rows.subtitle("Landed cost by month (sheet Months)")
+    for month in data.months:
         rows.add((str(month.month), decimal(total(month.by_category.values()))), ("", money))
 
 
 def _chart(summary: Rows, months: Worksheet) -> None:
-    """Spend by category over twelve months, a column a month, below the summary's figures."""
+    """Spend by category, a column a month, below the summary's figures."""
     if months.max_column < 2:
         return
     chart = BarChart()
@@ -200,9 +200,10 @@ def _chart(summary: Rows, months: Worksheet) -> None:
     chart.title = "Landed cost by category"
     chart.height, chart.width, chart.gapWidth = 10, 21, 60
     chart.legend.position = "b"
-    data = Reference(months, min_col=2, max_col=months.max_column, min_row=1, max_row=13)
+    last = months.max_row
+    data = Reference(months, min_col=2, max_col=months.max_column, min_row=1, max_row=last)
     chart.add_data(data, titles_from_data=True)
-    chart.set_categories(Reference(months, min_col=1, min_row=2, max_row=13))
+    chart.set_categories(Reference(months, min_col=1, min_row=2, max_row=last))
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.y_axis.numFmt = "#,##0"
     summary.sheet.add_chart(chart, f"A{summary.row + 1}")

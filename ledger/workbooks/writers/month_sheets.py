@@ -58,7 +58,7 @@ _CLIENTS = (
 def add_data_sheets(
     workbook: Workbook, report: MonthReport, data: MonthData, *, letter: bool
 ) -> Worksheet:
-    """Write the data sheets of a month; the one with its twelve months is given back."""
+    """Write the data sheets of a month; the one of spend by month is given back."""
     sheets: tuple[tuple[str, Sequence[Field], Iterator[Sequence[Datum]]], ...] = (
         ("Receipts", _RECEIPTS, ((*row,) for row in data.lines)),
         ("Where it went", _WENT, ((*row,) for row in data.shares)),
@@ -71,7 +71,7 @@ def add_data_sheets(
     )
     for title, fields, rows in sheets:
         add_data_sheet(workbook, title, fields, rows, report.currency, letter=letter)
-    return add_months_sheet(workbook, data.twelve_months, report.currency, letter=letter)
+    return add_months_sheet(workbook, data.months, report.currency, letter=letter)
 
 
 def _moves(data: MonthData) -> Iterator[Sequence[Datum]]:
