@@ -17,7 +17,7 @@ from ledger.stock import receive
 from ledger.stock.documents import Document, Line
 from ledger.workbooks.writers.month import write_month
 
-MAY = Month(2025, 5)
+MAY, JUNE = Month(2025, 5), Month(2025, 6)
 DATA = ["Receipts", "Where it went", "Movements", "Roll-forward", "Stock on hand", "In kind",
         "Work in progress", "From clients", "Months"]  # fmt: skip
 
@@ -127,11 +127,21 @@ def test_months_without_spend_before_the_first_are_left_out():
     assert from_first_spend(months[:1]) == months[:1]
 
 
-def test_the_summary_draws_the_months_by_category(may):
+def test_the_first_month_is_drawn_by_category(may):
     (chart,) = may["Summary"]._charts
+    (only,) = chart.series
 
-    assert len(chart.series) == 6
-    assert chart.series[0].val.numRef.f == "'Months'!$B$2"
+    assert only.val.numRef.f == "'Months'!$B$2:$G$2"
+    assert only.cat.numRef.f == "'Months'!$B$1:$G$1"
+
+
+def test_several_months_stand_side_by_side_by_category(spring, tmp_path):
+    (chart,) = workbook_of(spring, JUNE, tmp_path)["Summary"]._charts
+
+    assert [one.val.numRef.f for one in chart.series][:2] == [
+        "'Months'!$B$2:$B$3",
+        "'Months'!$C$2:$C$3",
+    ]
 
 
 def test_data_sheets_have_one_heading_row_and_nothing_merged(may):

@@ -1,6 +1,7 @@
 """The month for the accountant: a summary on one page, and behind it the rows that make it up."""
 
 from decimal import Decimal
+from itertools import cycle
 from pathlib import Path
 
 from openpyxl import Workbook
@@ -191,19 +192,34 @@ def _months(rows: Rows, data: MonthData, report: MonthReport) -> None:
         rows.add((str(month.month), decimal(total(month.by_category.values()))), ("", money))
 
 
+_SHADES = ("4A3F35", "8C7B65", "C9BFAE", "7A4B2A", "D9A679", "5C6B61", "A9B8AE", "46586B", "B4C2D0")
+"""Dark beside light, so that neighbors are told apart in black and white too."""
+
+
 def _chart(summary: Rows, months: Worksheet) -> None:
-    """Spend by category, a column a month, below the summary's figures."""
+    """Spend by category below the summary's figures: a column a month, or a bar a category."""
     if months.max_column < 2:
         return
     chart = BarChart()
-    chart.type, chart.grouping, chart.overlap = "col", "stacked", 100
+    width, last = months.max_column, months.max_row
+    if last == 2:  # one month alone has nothing to stand beside
+        chart.type, chart.legend = "bar", None
+        data = Reference(months, min_col=1, max_col=width, min_row=2)
+        words = Reference(months, min_col=2, max_col=width, min_row=1)
+        chart.add_data(data, titles_from_data=True, from_rows=True)
+        chart.series[0].graphicalProperties.solidFill = _SHADES[1]
+        chart.x_axis.scaling.orientation = "maxMin"
+    else:
+        chart.type, chart.grouping, chart.overlap = "col", "stacked", 100
+        chart.legend.position = "b"
+        data = Reference(months, min_col=2, max_col=width, min_row=1, max_row=last)
+        words = Reference(months, min_col=1, min_row=2, max_row=last)
+        chart.add_data(data, titles_from_data=True)
+        for series, shade in zip(chart.series, cycle(_SHADES), strict=False):
+            series.graphicalProperties.solidFill = shade
+    chart.set_categories(words)
     chart.title = "Landed cost by category"
     chart.height, chart.width, chart.gapWidth = 10, 21, 60
-    chart.legend.position = "b"
-    last = months.max_row
-    data = Reference(months, min_col=2, max_col=months.max_column, min_row=1, max_row=last)
-    chart.add_data(data, titles_from_data=True)
-    chart.set_categories(Reference(months, min_col=1, min_row=2, max_row=last))
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.y_axis.numFmt = "#,##0"
     summary.sheet.add_chart(chart, f"A{summary.row + 1}")
