@@ -5,7 +5,7 @@ import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -17,9 +17,12 @@ from ledger.cutting.problem import Piece, Problem
 from ledger.cutting.quick import Saw, quick_layout
 from ledger.cutting.record import layout_to_dict
 from ledger.cutting.sequence import CutCounts, count_cuts, cut_notes
-from ledger.errors import BadValue, NotAllowed
+from ledger.errors import BadFile, BadValue, NotAllowed
 from ledger.measures.length import Length, parse_allowance, parse_size, show_length
 from ledger.measures.rounding import half_up
+
+if TYPE_CHECKING:
+    from ledger.workbooks.readers.parts import PartRow
 
 app = typer.Typer(help="Parts laid out on sheets.")
 
@@ -89,9 +92,9 @@ def _of_job(job: str, harder: bool, xlsx: Path | None) -> Laid:
     from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.pricing import price_job
 
-    with open_shop() as book, voice.wait("Laying out the sheets …"):
+    with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
         found = find_job(book, job) if job else last_job(book)
-        made, reach = assemble(book, found, harder=harder), book.setting("saw_reach")
+        made, reach = assemble(book, found, harder=harder, progress=tell), book.setting("saw_reach")
         kerf = book.setting("kerf")
         if xlsx:
             from ledger.workbooks.writers.shop_pack import write_shop_pack
@@ -108,8 +111,6 @@ def _of_job(job: str, harder: bool, xlsx: Path | None) -> Laid:
 def _of_parts(
     file: Path, sheet: str, said: tuple[str, str, str], grain: str, rip_first: bool, harder: bool
 ) -> Laid:
-    from ledger.workbooks.readers.parts import read_parts
-
     if not sheet:
         raise typer.BadParameter("say the size of a sheet: --sheet 48x96in")
     saw, unit = _saw(*said, rip_first)
@@ -119,14 +120,26 @@ def _of_parts(
             row.id, row.name or row.id, row.length.nm, row.width.nm, row.quantity,
             may_turn=row.grain == "any", material=row.material,
         )
-        for row in read_parts(file, unit)
+        for row in _rows(file, unit)
     ]  # fmt: skip
     shown = unit or "inch"
-    with voice.wait("Laying out the sheets …"):
+    with voice.wait("Laying out the sheets …") as tell:
         answer = quick_layout(
-            pieces, long.nm, wide.nm, saw, harder=harder, show=_show(shown, suffix=True)
-        )
+            pieces, long.nm, wide.nm, saw, harder=harder, show=_show(shown, suffix=True),
+            progress=tell,
+        )  # fmt: skip
     return Laid(answer.plans, shown)
+
+
+def _rows(file: Path, unit: str | None) -> "Sequence[PartRow]":
+    from ledger.workbooks.readers.parts import read_parts
+
+    try:
+        return read_parts(file, unit)
+    except BadFile as wrong:
+        if unit is None and "has no unit" in str(wrong):
+            voice.note("If all sizes of the list are in one unit, add --units inch or --units mm.")
+        raise
 
 
 def _saw(kerf: str, trim: str, units: str, rip_first: bool) -> tuple[Saw, str | None]:

@@ -7,7 +7,7 @@ never read as markup, and control characters in them are shown as `?`.
 
 import os
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -171,11 +171,14 @@ def bar(share: float, width: int = 20) -> str:
 
 
 @contextmanager
-def wait(words: str) -> Iterator[None]:
-    """Show that work is going on, on a terminal only; a pipe sees nothing."""
+def wait(words: str) -> Iterator[Callable[[str], None]]:
+    """Show that work is going on, on a terminal only; a pipe sees nothing.
+
+    What is given can be told how far it is: its words stand behind the first ones.
+    """
     if not sys.stderr.isatty() or os.environ.get("TERM") == "dumb":
-        yield
+        yield lambda _: None
         return
     console = _console(stderr=True)
-    with console.status(_plain(words, console.encoding)):
-        yield
+    with console.status(_plain(words, console.encoding)) as status:
+        yield lambda more: status.update(_plain(f"{words} {more}", console.encoding))

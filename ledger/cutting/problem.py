@@ -252,7 +252,7 @@ def _check_fits(problem: Problem, piece: Piece, show: Show) -> None:
     raise NotAllowed(
         f"{_said(piece)} ({show(piece.cut_length_nm)} × {show(piece.cut_width_nm)}) is larger than "
         f"any sheet of {problem.material or 'the material'}: {' and '.join(ways)} for what the "
-        "largest leaves inside its trim."
+        "largest leaves inside its trim; make it smaller, or take a larger sheet."
     )
 
 

@@ -124,7 +124,7 @@ class Search:
     def _mix(self, effort: Effort) -> None:
         """Ask once for the cheapest mix of everything there is."""
         if not self._done():
-            self._tell(f"{effort.method} {effort.queue}: any mix of sheets")
+            self._say(effort)
             self._keep(pack(self.kinds, self._blanks, effort, "cost"))
 
     def _columns(self, queue: int) -> None:
@@ -137,7 +137,7 @@ class Search:
         """Raise the bounds, from sheets as long and as wide as any there is."""
         if self._done():
             return
-        self._tell(f"{effort.method} {effort.queue}: bound")
+        self._say(effort)
         length = max(blank.length for blank in self._blanks)
         width = max(blank.width for blank in self._blanks)
         found = pack(self.kinds, [Blank(length, width, self._parts)], effort)
@@ -217,7 +217,7 @@ class Search:
                 return
             if self.plans and self._floor(choice) > self._best()[0]:
                 continue
-            self._tell(f"{effort.method} {effort.queue}")
+            self._say(effort)
             self._try(choice, effort, order)
 
     def _try(self, choice: Choice, effort: Effort, order: "Order | None") -> None:
@@ -247,6 +247,15 @@ class Search:
         elif worth == self._best() and plan not in self.plans:
             self.plans.append(plan)
         return worth[0]
+
+    def _say(self, effort: Effort) -> None:
+        """Tell what is tried now, and what the best plan so far takes."""
+        way = "trying cut after cut" if effort.method == "tree" else "combining whole sheets"
+        found = ""
+        if self.plans:
+            count = len(self.plans[0])
+            found = f", {count} sheet{'' if count == 1 else 's'} so far"
+        self._tell(f"{way}, {effort.queue} wide{found}")
 
     def _done(self) -> bool:
         return bool(self.plans) and self._best() <= (self.least_cost, self.fewest_possible)
