@@ -1,5 +1,6 @@
 """What many tests need: an empty book, and the program run as if typing."""
 
+import importlib.util
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -7,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -139,3 +141,17 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., Said]
         return Said(result.exit_code, result.stdout, result.stderr)
 
     return type_in
+
+
+@pytest.fixture(scope="session")
+def program() -> Iterator[Any]:
+    """The program as a process of its own, without paying its imports each time."""
+    path = Path(__file__).parent / "faults" / "forks.py"
+    spec = importlib.util.spec_from_file_location("forks", path)
+    assert spec
+    assert spec.loader
+    forks = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(forks)
+    found = forks.Program()
+    yield found
+    found.close()

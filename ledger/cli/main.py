@@ -4,6 +4,7 @@ import gc
 import importlib
 import os
 import sys
+from functools import cache
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -63,8 +64,9 @@ _STANDS = "What the command posted stands: benchledger undo --list"
 _STOPPED = "Stopped. The book is whole: what this command posts is posted as a whole or not at all."
 
 
+@cache
 def load(noun: str) -> Any:
-    """The noun's command group; a noun that is a command itself is its only command."""
+    """The noun's command group, made once; a noun that is a command itself is its only command."""
     module, attribute = NOUNS[noun][0].split(":")
     application: typer.Typer = getattr(importlib.import_module(module), attribute)
     application.rich_markup_mode = None  # plain help: names from the trade are never markup

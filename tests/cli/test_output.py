@@ -76,36 +76,37 @@ def environment(path, **more):
     return plain | given | more
 
 
-@cache
-def run(path, line, more):
-    given = environment(path, **dict(more))
-    return subprocess.run([*PROGRAM, *line.split()], env=given, capture_output=True, check=False)
-
-
-def piped(path, line, **more):
+@pytest.fixture(scope="module")
+def piped(path, program):
     """What a pipe gets of a command, as text; each is run once."""
-    ran = run(path, line, tuple(more.items()))
-    assert ran.returncode == 0, ran.stderr
-    assert b"Traceback" not in ran.stderr
-    return ran.stdout.decode(more.get("PYTHONIOENCODING", "utf-8"))
+
+    @cache
+    def run(line, **more):
+        ran = program.run(line.split(), environment(path, **more), path.parent)
+        assert (ran.returncode, ran.stderr.count(b"Traceback")) == (0, 0), ran.stderr
+        return ran.stdout.decode()
+
+    return run
 
 
-def at_a_terminal(path, line, columns, **more):
+@pytest.fixture(scope="module")
+def at_a_terminal(path, program):
     """What a terminal of so many columns is sent by a command."""
-    master, slave = pty.openpty()
-    fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 40, columns, 0, 0))
-    running = subprocess.Popen(
-        [*PROGRAM, *line.split()],
-        env=environment(path, **more), stdin=slave, stdout=slave, stderr=slave,
-    )  # fmt: skip
-    os.close(slave)
-    shown = b""
-    with suppress(OSError):  # the terminal is closed once the program ended
-        while piece := os.read(master, 65536):
-            shown += piece
-    os.close(master)
-    assert running.wait() == 0, shown
-    return shown.decode().replace("\r\n", "\n")
+
+    def run(line, columns, **more):
+        master, slave = pty.openpty()
+        fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 40, columns, 0, 0))
+        program.start(line.split(), environment(path, **more), [os.ttyname(slave)] * 3)
+        os.close(slave)
+        shown = b""
+        with suppress(OSError):  # the terminal is closed once the program ended
+            while piece := os.read(master, 65536):
+                shown += piece
+        os.close(master)
+        assert program.wait() == 0, shown
+        return shown.decode().replace("\r\n", "\n")
+
+    return run
 
 
 def without_color(text):
@@ -127,8 +128,8 @@ def fits(text, columns):
 
 
 @pytest.mark.parametrize("line", COMMANDS)
-def test_a_pipe_gets_80_columns_of_plain_text_and_nothing_is_lost(path, line):
-    said = piped(path, line)
+def test_a_pipe_gets_80_columns_of_plain_text_and_nothing_is_lost(piped, line):
+    said = piped(line)
 
     assert harmless(said)
     assert fits(said, 80)
@@ -137,8 +138,8 @@ def test_a_pipe_gets_80_columns_of_plain_text_and_nothing_is_lost(path, line):
 
 
 @pytest.mark.parametrize("line", COMMANDS)
-def test_a_wider_pipe_gets_the_same_in_fewer_lines(path, line):
-    narrow, wide = piped(path, line), piped(path, line, COLUMNS="200")
+def test_a_wider_pipe_gets_the_same_in_fewer_lines(piped, line):
+    narrow, wide = piped(line), piped(line, COLUMNS="200")
 
     assert harmless(wide)
     assert fits(wide, 200)
@@ -148,8 +149,11 @@ def test_a_wider_pipe_gets_the_same_in_fewer_lines(path, line):
 
 @pytest.mark.parametrize("line", COMMANDS)
 def test_a_terminal_that_knows_ascii_only_gets_ascii_and_nothing_else_breaks(path, line):
-    said = piped(path, line, PYTHONIOENCODING="ascii", LC_ALL="C")
+    poor = environment(path, PYTHONIOENCODING="ascii", LC_ALL="C")
+    ran = subprocess.run([*PROGRAM, *line.split()], env=poor, capture_output=True, check=False)
+    said = ran.stdout.decode("ascii")
 
+    assert (ran.returncode, ran.stderr.count(b"Traceback")) == (0, 0)
     assert said.isascii()
     assert harmless(said)
     assert fits(said, 80)
@@ -159,8 +163,8 @@ def test_a_terminal_that_knows_ascii_only_gets_ascii_and_nothing_else_breaks(pat
 
 
 @pytest.mark.parametrize(("columns", "line"), [(80, "job list"), (200, "today")])
-def test_a_terminal_is_filled_as_wide_as_it_is(path, columns, line):
-    shown = at_a_terminal(path, line, columns, TERM="xterm-256color")
+def test_a_terminal_is_filled_as_wide_as_it_is(at_a_terminal, columns, line):
+    shown = at_a_terminal(line, columns, TERM="xterm-256color")
 
     assert "\x1b[1m" in shown
     plain = without_color(shown)
@@ -170,9 +174,9 @@ def test_a_terminal_is_filled_as_wide_as_it_is(path, columns, line):
 
 @pytest.mark.parametrize("more", [{"NO_COLOR": "1", "TERM": "xterm-256color"}, {"TERM": "dumb"}],
                          ids=["no color", "dumb"])  # fmt: skip
-def test_who_wants_no_color_gets_the_same_words_without_it(path, more):
-    colored = at_a_terminal(path, "job list", 80, TERM="xterm-256color")
-    plain = at_a_terminal(path, "job list", 80, **more)
+def test_who_wants_no_color_gets_the_same_words_without_it(at_a_terminal, more):
+    colored = at_a_terminal("job list", 80, TERM="xterm-256color")
+    plain = at_a_terminal("job list", 80, **more)
 
     assert not re.search(r"\x1b\[[\d;]*3\d", plain)
     assert squeezed(without_color(plain)) == squeezed(without_color(colored))
@@ -180,17 +184,14 @@ def test_who_wants_no_color_gets_the_same_words_without_it(path, more):
         assert harmless(plain)
 
 
-def test_a_title_is_shown_letter_by_letter_as_it_was_typed(path):
-    said = squeezed(piped(path, "job list", COLUMNS="400"))
+def test_a_title_is_shown_letter_by_letter_as_it_was_typed(piped):
+    said = squeezed(piped("job list", COLUMNS="400"))
 
     for number in ("J-1", "J-2", "J-3", "J-5", "J-6"):
         assert squeezed(TITLES[number]) in said
 
 
-def test_a_refusal_repeats_a_hostile_name_without_harm(path):
-    ran = subprocess.run(
-        [*PROGRAM, "material", "show", TITLES["J-4"]],
-        env=environment(path), capture_output=True, check=False,
-    )  # fmt: skip
+def test_a_refusal_repeats_a_hostile_name_without_harm(path, program):
+    ran = program.run(["material", "show", TITLES["J-4"]], environment(path), path.parent)
     assert (ran.returncode, ran.stdout) == (1, b"")
     assert harmless(ran.stderr.decode())
