@@ -1,19 +1,20 @@
 """`benchledger price`: a job's cost sheet on one screen, and where each figure comes from."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
-from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, HoursLine
 from ledger.errors import Ambiguous, NotFound
-from ledger.jobs.jobs import find_job, last_job
-from ledger.jobs.pricing import price_job
 from ledger.measures.money import total
 from ledger.measures.rounding import half_up
 from ledger.measures.units import show_count
+
+if TYPE_CHECKING:
+    from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, HoursLine
+    from ledger.costing.spread import PriceRange
 
 app = typer.Typer(help="What a job costs and what it should be sold for.")
 
@@ -38,25 +39,29 @@ def price(
 
     Example: benchledger price bed --explain PLY34
     """
+    from ledger.jobs.jobs import find_job, last_job
+    from ledger.jobs.pricing import price_job, range_of
+
     with open_shop() as book, voice.wait("Laying out the sheets …"):
         found = find_job(book, job) if job else last_job(book)
         sheet = price_job(book, found, harder=harder)
+        spread = range_of(book, sheet)
     if xlsx:
         from ledger.workbooks.writers.cost_sheet import write_cost_sheet
 
-        write_cost_sheet(sheet, xlsx)
+        write_cost_sheet(sheet, spread, xlsx)
         voice.note(f"Cost sheet: {xlsx}")
     if as_json:
         from ledger.reports.price import price_facts
 
-        voice.facts(price_facts(sheet))
+        voice.facts(price_facts(sheet, spread))
     elif explain:
         _explain(sheet, explain)
     else:
-        _show(sheet, every_line)
+        _show(sheet, spread, every_line)
 
 
-def _show(sheet: CostSheet, every_line: bool) -> None:
+def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
     voice.heading(f"{sheet.job} {sheet.title}, as of {sheet.as_of} ({sheet.design})")
     if every_line:
         _show_materials(sheet)
@@ -65,7 +70,9 @@ def _show(sheet: CostSheet, every_line: bool) -> None:
         _show_material_sums(sheet)
         _show_hour_sums(sheet)
     _show_build_up(sheet)
+    _show_points(sheet, spread)
     _show_beside(sheet)
+    _show_near(sheet, every_line)
     for warning in sheet.warnings:
         voice.warn(warning)
     left = [item.item for item in sheet.forgotten if item.is_open]
@@ -82,7 +89,7 @@ def _show(sheet: CostSheet, every_line: bool) -> None:
         voice.say(f"Cautions: {named} (--all says them).")
 
 
-def _show_material_sums(sheet: CostSheet) -> None:
+def _show_material_sums(sheet: "CostSheet") -> None:
     """Material by kind: what it costs and what of it leaves the purse."""
     show = sheet.currency.show
     kinds = list(dict.fromkeys(line.kind for line in sheet.lines))
@@ -100,7 +107,7 @@ def _show_material_sums(sheet: CostSheet) -> None:
     _show_sheets(sheet)
 
 
-def _show_hour_sums(sheet: CostSheet) -> None:
+def _show_hour_sums(sheet: "CostSheet") -> None:
     """Hours by group of operations, what the shop's history says beside them."""
     groups = list(dict.fromkeys(line.group for line in sheet.hours))
     voice.table(
@@ -114,10 +121,10 @@ def _show_hour_sums(sheet: CostSheet) -> None:
         footer=[f"from the {sheet.estimate_from}", str(sheet.totals.estimate_hours),
                 str(sum(line.history for line in sheet.hours))],
     )  # fmt: skip
-    _show_range(sheet)
+    _show_people(sheet)
 
 
-def _show_materials(sheet: CostSheet) -> None:
+def _show_materials(sheet: "CostSheet") -> None:
     show = sheet.currency.show
     for group, name in (("material", "Materials"), ("hardware", "Hardware")):
         lines = [line for line in sheet.lines if line.group == group]
@@ -138,7 +145,7 @@ def _show_materials(sheet: CostSheet) -> None:
     _show_sheets(sheet)
 
 
-def _show_sheets(sheet: CostSheet) -> None:
+def _show_sheets(sheet: "CostSheet") -> None:
     laid = ", ".join(
         f"{one.sheets} {one.material}"
         f" ({'fewest proven' if one.proven else f'at least {one.fewest_possible} needed'})"
@@ -148,7 +155,7 @@ def _show_sheets(sheet: CostSheet) -> None:
         voice.say(f"Sheets: {laid}")
 
 
-def _show_hours(sheet: CostSheet) -> None:
+def _show_hours(sheet: "CostSheet") -> None:
     voice.table(
         ["", "Operation", ("count", "right"), "", ("hours", "right"), ("history", "right"),
          ("jobs", "right")],
@@ -160,19 +167,15 @@ def _show_hours(sheet: CostSheet) -> None:
         footer=["", f"from the {sheet.estimate_from}", "", "", str(sheet.totals.estimate_hours),
                 str(sum(line.history for line in sheet.hours)), ""],
     )  # fmt: skip
-    _show_range(sheet)
+    _show_people(sheet)
 
 
-def _show_range(sheet: CostSheet) -> None:
-    spread = sheet.range
-    voice.say(
-        f"Owner {sheet.totals.owner_hours} h, helper {sheet.totals.helper_hours} h."
-        f" Half of such jobs stay under {spread.p50} h, four in five under {spread.p80} h"
-        f" ({spread.jobs} past jobs behind this)."
-    )
+def _show_people(sheet: "CostSheet") -> None:
+    totals = sheet.totals
+    voice.say(f"Owner {totals.owner_hours} h, helper {totals.helper_hours} h.")
 
 
-def _show_build_up(sheet: CostSheet) -> None:
+def _show_build_up(sheet: "CostSheet") -> None:
     show = sheet.currency.show
     voice.table(
         ["Price", "", ("amount", "right")],
@@ -182,7 +185,26 @@ def _show_build_up(sheet: CostSheet) -> None:
     voice.heading(f"Price {show(sheet.totals.price)} {sheet.currency.code}")
 
 
-def _show_beside(sheet: CostSheet) -> None:
+def _show_points(sheet: "CostSheet", spread: "PriceRange") -> None:
+    """The range: hours, cost and price that one such job in two, four in five … stay under."""
+    show = sheet.currency.show
+    points = {
+        "half stay under": spread.p50,
+        "four in five": spread.p80,
+        "nineteen in twenty": spread.p95,
+    }
+    behind = "1 past job" if spread.jobs == 1 else f"{spread.jobs or 'no'} past jobs"
+    voice.table(
+        [f"From {behind}", ("hours", "right"), ("cost to you", "right"),
+         ("price, no contingency", "right")],
+        [
+            [words, str(point.hours), show(point.cost), show(point.price)]
+            for words, point in points.items()
+        ],
+    )  # fmt: skip
+
+
+def _show_beside(sheet: "CostSheet") -> None:
     totals, rates, show = sheet.totals, sheet.rates, sheet.currency.show
     beside = {
         "full cost at break-even": f"{show(totals.full_cost)} ({show(rates.break_even)} an hour)",
@@ -194,25 +216,37 @@ def _show_beside(sheet: CostSheet) -> None:
             f" {half_up(totals.markup * 100, 1)} % on cost"
         )
     if totals.material_share is not None:
-        beside["material in the price"] = f"{half_up(totals.material_share * 100, 0)} %"
+        share = f"material {half_up(totals.material_share * 100, 0)} %"
+        beside["margin, markup"] = "; ".join(filter(None, [beside.get("margin, markup"), share]))
     if totals.earned_per_hour is not None and totals.earned_after_overhead is not None:
         beside["you earn an hour"] = (
             f"{show(totals.earned_per_hour)}, {show(totals.earned_after_overhead)} after overhead"
             f" (target {show(rates.pay)})"
         )
-    for near in sheet.near:
-        beside[f"near: {near.number}"] = (
-            f"{near.title}: {show(near.price)}, {near.hours} h,"
-            f" {show(near.earned_per_hour)} earned an hour"
-        )
     voice.pairs(beside)
 
 
-def _plain(line: HoursLine) -> str:
+def _show_near(sheet: "CostSheet", every_line: bool) -> None:
+    """The nearest past jobs; on one screen a title is told up to its first comma."""
+    show = sheet.currency.show
+    if sheet.near:
+        voice.table(
+            ["near", "", ("price", "right"), ("hours", "right"), ("you earned an hour", "right")],
+            [
+                [near.number, near.title if every_line else near.title.partition(",")[0],
+                 show(near.price), str(near.hours), show(near.earned_per_hour)]
+                for near in sheet.near
+            ],
+        )  # fmt: skip
+
+
+def _plain(line: "HoursLine") -> str:
     return f"{half_up(line.driver, 2).normalize():f}"
 
 
-def _explain(sheet: CostSheet, text: str) -> None:
+def _explain(sheet: "CostSheet", text: str) -> None:
+    from ledger.costing.sheet import CostLine, HoursLine
+
     found = _line_of(sheet, text)
     if isinstance(found, CostLine):
         show = sheet.currency.show
@@ -236,7 +270,7 @@ def _explain(sheet: CostSheet, text: str) -> None:
         voice.say(f"  {step}")
 
 
-def _line_of(sheet: CostSheet, text: str) -> CostLine | HoursLine | BuildUpLine:
+def _line_of(sheet: "CostSheet", text: str) -> "CostLine | HoursLine | BuildUpLine":
     named: list[tuple[str, str, CostLine | HoursLine | BuildUpLine]] = [
         *((line.item, line.words, line) for line in sheet.lines),
         *((line.operation, line.name, line) for line in sheet.hours),

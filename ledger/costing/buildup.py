@@ -69,19 +69,51 @@ def build_price(
     `range_hours` are the hours between the 50 and the 80 % point, used where the contingency is
     the range's (`rules.contingency` is None).
     """
-    priced, built = _marked_up(lines, rules.markups, currency)
     owner = sum((line.owner for line in hours), Decimal(0))
     helper = sum((line.helper for line in hours), Decimal(0))
     labor = rates.selling.times(owner)
-    built += _labor_lines(owner, helper, labor, rates, currency)
-    built += [BuildUpLine(o.words, o.calculation, o.price) for o in others]
-    built.append(_contingency(labor, rates, rules, range_hours, currency))
-    built += _purchase_lines(lines, rules)
-    built += _card_fee(total(line.amount for line in built), rules)
+    contingency = _contingency(labor, rates, rules, range_hours, currency)
+    priced, built = _summed_up(
+        lines, owner, helper, others, rates, rules, currency, contingency=(contingency,)
+    )
     summed = total(line.amount for line in built)
     price = round_up(summed, rules.step)
     totals = _totals(lines, owner, helper, others, built, rates, summed, price)
     return Priced(tuple(priced), tuple(built), totals)
+
+
+def price_of_hours(
+    lines: Sequence[CostLine],
+    owner: Decimal,
+    helper: Decimal,
+    others: Sequence[OtherCost],
+    rates: Rates,
+    rules: PriceRules,
+    currency: Currency,
+) -> Money:
+    """The price that pays for just so many hours: the same build-up, without contingency."""
+    _, built = _summed_up(lines, owner, helper, others, rates, rules, currency)
+    return round_up(total(line.amount for line in built), rules.step)
+
+
+def _summed_up(
+    lines: Sequence[CostLine],
+    owner: Decimal,
+    helper: Decimal,
+    others: Sequence[OtherCost],
+    rates: Rates,
+    rules: PriceRules,
+    currency: Currency,
+    *,
+    contingency: Sequence[BuildUpLine] = (),
+) -> tuple[list[CostLine], list[BuildUpLine]]:
+    priced, built = _marked_up(lines, rules.markups, currency)
+    built += _labor_lines(owner, helper, rates, currency)
+    built += [BuildUpLine(o.words, o.calculation, o.price) for o in others]
+    built += contingency
+    built += _purchase_lines(lines, rules)
+    built += _card_fee(total(line.amount for line in built), rules)
+    return priced, built
 
 
 def _marked_up(
@@ -116,9 +148,10 @@ def _decimal(share: Fraction) -> Decimal:
 
 
 def _labor_lines(
-    owner: Decimal, helper: Decimal, labor: Money, rates: Rates, currency: Currency
+    owner: Decimal, helper: Decimal, rates: Rates, currency: Currency
 ) -> list[BuildUpLine]:
-    built = [BuildUpLine("owner hours", f"{owner} × {currency.show(rates.selling)}", labor)]
+    calculation = f"{owner} × {currency.show(rates.selling)}"
+    built = [BuildUpLine("owner hours", calculation, rates.selling.times(owner))]
     if helper:
         calculation = f"{helper} × {currency.show(rates.helper_billed)}"
         billed = rates.helper_billed.times(helper)

@@ -17,6 +17,7 @@ from ledger.costing.sheet import (
     PastJobNear,
     SheetsLaid,
 )
+from ledger.costing.spread import PriceRange, price_range
 from ledger.costing.takeoff import Allowances, Taken, net_area, take_off
 from ledger.errors import NotAllowed
 from ledger.jobs.answers import answers_of, costs_of, counts_of
@@ -73,6 +74,11 @@ def price_job(
         warnings=_warnings(book, made, rules, lines, priced.totals.price),
         facts=dict(made.build.facts),
     )  # fmt: skip
+
+
+def range_of(book: Book, sheet: CostSheet) -> PriceRange:
+    """The range of a cost sheet's price and cost, by the shop's rules of today."""
+    return price_range(sheet, rules_of(book))
 
 
 def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:

@@ -4,6 +4,7 @@ from fractions import Fraction
 from typing import Any
 
 from ledger.costing.sheet import CostLine, CostSheet, HoursLine, SheetsLaid
+from ledger.costing.spread import PriceRange
 from ledger.measures.money import Money
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
@@ -11,8 +12,11 @@ from ledger.measures.rounding import half_up
 type Facts = dict[str, Any]
 
 
-def price_facts(sheet: CostSheet) -> Facts:
+def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
     """The facts of a price, every figure of the screen and more.
+
+    `price_range` and `cost_range` are the price and the owner's cost at the hours of each point,
+    without contingency (`ledger.costing.spread`).
 
     Shape: job, title, currency, as_of, design · lines [group, item, words, net, quantity, unit,
     unit_cost, full, cash, price, basis] · operations [operation, name, group, driver, unit,
@@ -20,7 +24,8 @@ def price_facts(sheet: CostSheet) -> Facts:
     history, p50, p80, p95, past_jobs, from} · rates {pay, overhead, break_even, selling,
     helper_cost, helper_billed} · build_up [name, calculation, amount] · totals {material, hardware,
     material_full, material_cash, full_cost, cash_cost, build_up, price, earned_per_hour,
-    earned_after_overhead, material_share, markup, margin} · layout [material, sheets,
+    earned_after_overhead, material_share, markup, margin} · price_range {p50, p80, p95,
+    past_jobs} · cost_range {p50, p80, p95, past_jobs} · layout [material, sheets,
     fewest_possible, proven, net_area, yield] · forgotten_open · cautions · warnings.
     """
     return {
@@ -42,6 +47,8 @@ def price_facts(sheet: CostSheet) -> Facts:
             for line in sheet.build_up
         ],
         "totals": _totals(sheet),
+        "price_range": _points(sheet, spread, "price"),
+        "cost_range": _points(sheet, spread, "cost"),
         "layout": [_laid(laid) for laid in sheet.layouts],
         "forgotten_open": [item.item for item in sheet.forgotten if item.is_open],
         "cautions": [caution.words for caution in sheet.cautions],
@@ -115,6 +122,12 @@ def _totals(sheet: CostSheet) -> Facts:
         "markup": _share(totals.markup),
         "margin": _share(totals.margin),
     }
+
+
+def _points(sheet: CostSheet, spread: PriceRange, name: str) -> Facts:
+    points = {"p50": spread.p50, "p80": spread.p80, "p95": spread.p95}
+    said = {key: _money(sheet, getattr(point, name)) for key, point in points.items()}
+    return {**said, "past_jobs": spread.jobs}
 
 
 def _laid(laid: SheetsLaid) -> Facts:

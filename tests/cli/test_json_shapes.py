@@ -50,6 +50,8 @@ LEAST = {
         "hours": {"estimate", "owner", "helper", "p50", "p80", "past_jobs"},
         "rates": {"pay", "break_even", "selling"},
         "totals": {"material_full", "material_cash", "full_cost", "build_up", "price"},
+        "price_range": {"p50", "p80", "p95", "past_jobs"},
+        "cost_range": {"p50", "p80", "p95", "past_jobs"},
         "layout": [{"material", "sheets", "proven"}],
     },
     "month 2025-05": {

@@ -5,12 +5,14 @@ from decimal import Decimal
 import pytest
 from openpyxl import load_workbook
 
+from ledger.jobs.pricing import range_of
 from ledger.workbooks.writers.cost_sheet import INSIDE, write_cost_sheet
 
 
 @pytest.fixture(scope="module")
-def workbook(bed_sheet, tmp_path_factory):
-    return load_workbook(write_cost_sheet(bed_sheet, tmp_path_factory.mktemp("out") / "cost.xlsx"))
+def workbook(bed_book, bed_sheet, tmp_path_factory):
+    path = tmp_path_factory.mktemp("out") / "cost.xlsx"
+    return load_workbook(write_cost_sheet(bed_sheet, range_of(bed_book, bed_sheet), path))
 
 
 def rows_of(sheet):
@@ -46,6 +48,14 @@ def test_its_sums_are_those_of_the_price(workbook):
     assert found(workbook["Price"], "Sum")[2] == 6968.93
     assert found(workbook["Price"], "Price")[2] == 6980
     assert found(workbook["Summary"], "Firm price")[1] == 6980
+
+
+def test_it_tells_the_range_of_hours_cost_and_price_and_the_jobs_behind_it(workbook):
+    rows = rows_of(workbook["Summary"])
+    at = next(n for n, row in enumerate(rows) if str(row[0]).startswith("Four jobs in five"))
+
+    assert rows[at][0] == "Four jobs in five stay under (0 past jobs behind this)"
+    assert [row[1] for row in rows[at + 1 : at + 4]] == [78.95, 6810.89, 7640]
 
 
 def test_marked_up_lines_add_up_to_the_build_up(workbook):

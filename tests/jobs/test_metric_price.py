@@ -9,7 +9,7 @@ from ledger.book import Book
 from ledger.designs.model import Coat, Count, Design, Joint, Need, Parameter, Part
 from ledger.designs.store import save_design
 from ledger.jobs.jobs import new_job, set_basis
-from ledger.jobs.pricing import price_job
+from ledger.jobs.pricing import price_job, range_of
 from ledger.labor.standards import load_starting_standards
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
@@ -75,7 +75,8 @@ def facts(metric_book: Book) -> dict[str, object]:
     version = save_design(book, SHELF)
     job = new_job(book, "Bookcase for the hall")
     set_basis(book, job, version.key, {"wide": "900 mm"})
-    return price_facts(price_job(book, job))
+    sheet = price_job(book, job)
+    return price_facts(sheet, range_of(book, sheet))
 
 
 def test_the_lines_are_metric_and_add_up(facts: dict[str, object]) -> None:

@@ -12,7 +12,7 @@ from ledger.designs.store import save_design
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.plans import better_of, rack_for
-from ledger.jobs.pricing import price_job
+from ledger.jobs.pricing import price_job, range_of
 from ledger.labor.standards import load_starting_standards
 from ledger.measures.length import Length
 from ledger.measures.money import Money
@@ -76,23 +76,29 @@ def asked(monkeypatch):
     return heard
 
 
+def facts_of(book, job):
+    """The facts of its price."""
+    sheet = price_job(book, job)
+    return price_facts(sheet, range_of(book, sheet))
+
+
 def wasteful(layout):
     """The same parts, and a sheet more that is not cut."""
     return replace(layout, sheets=(*layout.sheets, replace(layout.sheets[0], placements=())))
 
 
 def test_a_job_is_laid_out_once_and_its_price_stays_the_same(book, shelves, asked):
-    first = price_facts(price_job(book, shelves))
-    assert price_facts(price_job(book, shelves)) == first
+    first = facts_of(book, shelves)
+    assert facts_of(book, shelves) == first
     assert layout_of(book, shelves) == layout_of(book, shelves)
     assert asked == ["default"]
     assert len(book.rows(StoredLayout)) == 1
 
 
 def test_the_stored_layout_makes_the_price_whatever_the_solver_would_say_now(book, shelves, asked):
-    first = price_facts(price_job(book, shelves))
+    first = facts_of(book, shelves)
     asked.put(default=wasteful(layout_of(book, shelves)))
-    assert price_facts(price_job(book, shelves)) == first
+    assert facts_of(book, shelves) == first
 
 
 def test_two_books_with_the_same_job_lay_it_out_alike(book, shelves, asked):

@@ -7,6 +7,7 @@ from pathlib import Path
 from openpyxl import Workbook
 
 from ledger.costing.sheet import CostSheet, PastJobNear, SheetsLaid
+from ledger.costing.spread import PricePoint, PriceRange
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up, trimmed
 from ledger.workbooks.paper import (
@@ -25,10 +26,10 @@ from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padde
 INSIDE = "For the shop alone: not for clients or sponsors."
 
 
-def write_cost_sheet(sheet: CostSheet, path: Path) -> Path:
-    """Write the cost sheet workbook of a job."""
+def write_cost_sheet(sheet: CostSheet, spread: PriceRange, path: Path) -> Path:
+    """Write the cost sheet workbook of a job; `spread` is the range of its price."""
     workbook = new_workbook(f"Cost sheet {sheet.job}", "", sheet.as_of)
-    _summary(workbook, sheet)
+    _summary(workbook, sheet, spread)
     _lines(workbook, sheet, "Materials", "material", sheet.totals.material)
     _lines(workbook, sheet, "Hardware", "hardware", sheet.totals.hardware)
     _hours(workbook, sheet)
@@ -52,10 +53,10 @@ def _rows(
     return rows
 
 
-def _summary(workbook: Workbook, sheet: CostSheet) -> None:
+def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
     note = f"As of {sheet.as_of}, {sheet.design}, amounts in {sheet.currency.code}. {INSIDE}"
     rows = _rows(workbook, sheet, "Summary", (34, 16, 50), note, headings=False)
-    for heading, facts in _facts(sheet):
+    for heading, facts in _facts(sheet, spread):
         rows.subtitle(heading)
         for name, value, form, words in facts:
             rows.add((name, value, words), ("", padded(form)))
@@ -69,12 +70,13 @@ type Fact = tuple[str, Value, str, str]
 """Name, value, number format and words of one line of the summary."""
 
 
-def _facts(sheet: CostSheet) -> list[tuple[str, list[Fact]]]:
+def _facts(sheet: CostSheet, spread: PriceRange) -> list[tuple[str, list[Fact]]]:
     """The summary's blocks: what is asked, what it costs, what is earned, how sure it is."""
     blocks = [
         ("Price", _price_facts(sheet)),
         ("Cost", _cost_facts(sheet)),
         ("Hours", _hours_facts(sheet)),
+        *_range_facts(sheet, spread),
     ]
     if sheet.layouts:
         blocks.append(("Sheets", [_laid(sheet, laid) for laid in sheet.layouts]))
@@ -106,17 +108,34 @@ def _cost_facts(sheet: CostSheet) -> list[Fact]:
 
 
 def _hours_facts(sheet: CostSheet) -> list[Fact]:
-    totals, spread, money = sheet.totals, sheet.range, money_format(sheet.currency)
-    behind = f"{spread.jobs} past job{'' if spread.jobs == 1 else 's'} behind this"
+    totals, money = sheet.totals, money_format(sheet.currency)
     target = f"target {sheet.currency.show(sheet.rates.pay)}"
     return [
         ("Hours", totals.estimate_hours, HOURS, f"estimated from the {sheet.estimate_from}"),
         ("of the owner", totals.owner_hours, HOURS, ""),
         ("of helpers", totals.helper_hours, HOURS, ""),
-        ("four jobs in five stay under", spread.p80, HOURS, behind),
-        ("nineteen in twenty stay under", spread.p95, HOURS, ""),
         ("Earned an owner hour", _amount(sheet, totals.earned_per_hour), money, "as planned"),
         ("after overhead", _amount(sheet, totals.earned_after_overhead), money, target),
+    ]
+
+
+def _range_facts(sheet: CostSheet, spread: PriceRange) -> list[tuple[str, list[Fact]]]:
+    """The points that such jobs stay under: hours, what they cost, the price that pays for them."""
+    money = money_format(sheet.currency)
+    behind = f"{spread.jobs} past job{'' if spread.jobs == 1 else 's'} behind this"
+    points = (
+        ("Half of such jobs stay under", spread.p50),
+        ("Four jobs in five stay under", spread.p80),
+        ("Nineteen in twenty stay under", spread.p95),
+    )
+    return [(f"{words} ({behind})", _point(sheet, point, money)) for words, point in points]
+
+
+def _point(sheet: CostSheet, point: PricePoint, money: str) -> list[Fact]:
+    return [
+        ("hours", point.hours, HOURS, "owner and helpers together"),
+        ("full cost with them", _amount(sheet, point.cost), money, "owner hours at break-even"),
+        ("price that pays for them", _amount(sheet, point.price), money, "without contingency"),
     ]
 
 
