@@ -117,6 +117,8 @@ def test_a_point_with_more_hours_never_costs_less(
     fee: Fraction, owner: Decimal, helper: Decimal, points: list[Decimal], step: int
 ) -> None:
     rules = replace(RULES, card_fee=fee, card_share=Fraction(1, 2), step=Money(step))
-    found = price_range(cost_sheet(str(owner), str(helper), HoursRange(points[0], points[1], points[2], 3), rules), rules)
+    half, four_in_five, most = points
+    spread = HoursRange(half, four_in_five, most, 3)
+    found = price_range(cost_sheet(str(owner), str(helper), spread, rules), rules)
     assert found.p50.price <= found.p80.price <= found.p95.price
     assert found.p50.cost <= found.p80.cost <= found.p95.cost
