@@ -66,6 +66,7 @@ COMMANDS: dict[str, Command] = {
     "job new": typed("job", "new", "Bed number {n}"),
     "hours add": typed("hours", "add", "J-2501", "sand", "{n}m", "--yes"),
     "stock issue": issued,
+    "receipt add": typed("receipt", "add", "EDGE78", "{n}", "0.35", "--from", "Copper Vale Lumber"),
     "undo": typed("undo", "--why", "turn {n}"),
 }
 
@@ -126,6 +127,12 @@ def state(path: Path) -> tuple[int, list[str]]:
         return count, wrong + half_deeds(book)
 
 
+def count_of(path: Path) -> int:
+    """How many deeds stand in the book, which must open."""
+    with Book(path, DAY) as book:
+        return book.deeds(1)[0].id or 0
+
+
 def half_deeds(book: Book) -> list[str]:
     """Deeds of `shop set` that did not post all three of their settings."""
     rows = [row.deed for row in book.rows(SettingValue, in_force=False)]
@@ -151,8 +158,12 @@ def durations(path: Path) -> dict[str, tuple[float, float]]:
     return found
 
 
-def kill(folder: Path, times: int, seed: int) -> dict[str, object]:
-    """Kill `times` commands one after the other, looking at the book after each."""
+def kill(folder: Path, times: int, seed: int, look: int) -> dict[str, object]:
+    """Kill `times` commands one after the other.
+
+    After each the deeds are counted, after every `look` of them the whole book is looked at: what
+    was broken stays broken, for nothing posted is ever changed.
+    """
     path = folder / "shop.sqlite"
     make_book(path)
     chance = random.Random(seed)
@@ -173,7 +184,8 @@ def kill(folder: Path, times: int, seed: int) -> dict[str, object]:
         os.kill(child, signal.SIGKILL)
         code = wait_for(child)
         os.close(reading)
-        after, wrong = state(path)
+        is_looked_at = turn % look == look - 1 or turn == times - 1
+        after, wrong = state(path) if is_looked_at else (count_of(path), [])
         said["wrong"] += [f"turn {turn}, {name}: {sentence}" for sentence in wrong]
         said["killed" if code is None else "ended"] += 1
         said["missing"] += after == count
@@ -238,13 +250,14 @@ def main() -> None:
     parser.add_argument("--times", type=int, default=100)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--processes", type=int, default=8)
+    parser.add_argument("--look", type=int, default=1)
     asked = parser.parse_args()
     os.environ |= {"BENCHLEDGER_TODAY": str(DAY), "BENCHLEDGER_NOW": "15:40"}
-    for noun in ("shop", "material", "job", "hours", "undo"):
+    for noun in ("shop", "material", "job", "hours", "receipt", "undo"):
         load(noun)  # imported here once, and not in every fork
     rooms.reversal_rules()
     if asked.what == "kill":
-        found = kill(asked.folder, asked.times, asked.seed)
+        found = kill(asked.folder, asked.times, asked.seed, asked.look)
     else:
         found = crowd(asked.folder, asked.processes, asked.times)
     sys.stdout.write(json.dumps(found, indent=2) + "\n")

@@ -20,7 +20,7 @@ def found(what, folder, *words):
 
 @pytest.mark.slow
 def test_a_hundred_kills_leave_a_sound_book_and_no_half_deed(tmp_path):
-    said = found("kill", tmp_path, "--times", "100", "--seed", "1")
+    said = found("kill", tmp_path, "--times", "100", "--seed", "1", "--look", "5")
     assert said["wrong"] == []
     # How many end before their kill comes is the machine's affair; some must not.
     assert said["killed"] > 0
@@ -30,9 +30,9 @@ def test_a_hundred_kills_leave_a_sound_book_and_no_half_deed(tmp_path):
 
 @pytest.mark.slow
 def test_eight_processes_posting_at_once_lose_and_double_nothing(tmp_path):
-    said = found("crowd", tmp_path, "--processes", "8", "--times", "3")
-    assert said["commands"] == 120
+    said = found("crowd", tmp_path, "--processes", "8", "--times", "2")
+    assert said["commands"] == 96
     assert said["deeds"] == said["commands"] - said["failed"]
     assert sum(said["by_command"].values()) == said["deeds"]
     assert said["wrong"] == []
-    assert said["failed"] <= 12, "a command gives up only after it has waited long"
+    assert said["failed"] <= 9, "a command gives up only after it has waited long"
