@@ -35,7 +35,7 @@ MOST_CHOSEN = 4
 PARTS_PER_SHEET = 16
 """Column generation pays where at most about so many parts share a sheet (measured)."""
 
-FEW_PARTS = 64
+FEW_PARTS, FEW_PER_SHEET = 64, 8
 """Up to so many parts a wider column generation, each way, takes a few seconds (measured)."""
 
 type Choice = tuple[int, ...]
@@ -83,7 +83,8 @@ class Search:
             self._choose(effort)
         if harder or few_parts_each:
             self._columns(8)
-        if harder or (few_parts_each and self._parts <= FEW_PARTS):
+        few = self._parts <= min(FEW_PARTS, FEW_PER_SHEET * self.fewest_possible)
+        if harder or few:
             self._each_way("columns", 32)
         if harder:
             self._harder()
