@@ -18,17 +18,18 @@ def rough(
     Example: benchledger job rough bookcase 84x40x12 birch
     """
     from ledger.costing.buildup import round_up
+    from ledger.jobs.near import finished_pieces
     from ledger.labor.nearest import read_piece, rough_price
-    from ledger.labor.past import priced_pieces
 
     said = " ".join(words)
     with open_shop() as book:
-        found = rough_price(read_piece(said, book.units), priced_pieces(book))
-        step, show = book.setting("price_step"), book.currency.show
+        found = rough_price(read_piece(said, book.units), finished_pieces(book))
+        step, currency = book.setting("price_step"), book.currency
+    show = currency.show
     low, high = round_up(found.low, step) - step, round_up(found.high, step)
     if as_json:
         voice.facts({
-            "piece": said, "low": show(low), "high": show(high),
+            "piece": said, "low": str(currency.decimal(low)), "high": str(currency.decimal(high)),
             "near": [one.past.job for one in found.near],
         })  # fmt: skip
         return

@@ -37,6 +37,12 @@ class Done:
     content_minutes: int
     content: Money
 
+    @property
+    def earned(self) -> Money:
+        """What the owner earned, material at full value."""
+        income, paid_out = self.price + self.changes, self.helper + self.other
+        return income - self.material + self.credit - paid_out
+
 
 @dataclass(frozen=True, slots=True)
 class Earned:
@@ -65,7 +71,7 @@ def reckon(done: Done, rates: Rates) -> Afterwards:
     """Work the after-calculation out."""
     paid_out = done.helper + done.other
     income = done.price + done.changes
-    full = income - done.material + done.credit - paid_out
+    full = done.earned
     cash = income - done.material_cash + done.credit_cash - paid_out
     return Afterwards(
         done=done,

@@ -94,7 +94,7 @@ class SheetsLaid:
 
 @dataclass(frozen=True, slots=True)
 class PastJobNear:
-    """A past job that is near in hours, for comparison."""
+    """A finished job that is near in hours, for comparison."""
 
     number: str
     title: str

@@ -162,6 +162,21 @@ def close_job(book: Book, found: CloseOut) -> None:
         set_state(book, job, "closed")
 
 
+def closed_with(book: Book) -> list[tuple[CloseOutRow, Done]]:
+    """What each job that is closed now was closed with, and what happened on it.
+
+    The price holds the change orders.
+    """
+    last = {row.job: row for row in book.rows(CloseOutRow)}
+    found = []
+    for row in last.values():
+        job = book.row(Job, row.job)
+        if job is not None and state_of(book, job) == "closed":
+            work, used = work_of_job(book, job.key), job_material(book, job.key)
+            found.append((row, _done(book, job, work, used, row.price, Money(0))))
+    return found
+
+
 def reopen_job(book: Book, job: Job, why: str) -> None:
     """Open a closed job again, with the reason.
 

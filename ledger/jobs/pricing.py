@@ -90,7 +90,7 @@ def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:
 def hours_of(
     book: Book, job: Job, made: Assembled
 ) -> tuple[tuple[HoursLine, ...], HoursRange, tuple[PastJobNear, ...]]:
-    """The hours of a job, the range of their sum, and the nearest past jobs."""
+    """The hours of a job, the range of their sum, and the nearest finished jobs."""
     operations = standards(book)
     past = history(book)
     sheets = sum(len(plan.layout.sheets) for plan in made.plans.values())
@@ -102,7 +102,7 @@ def hours_of(
         from_history=book.setting("estimate") == "history",
     )
     told = sum((line.history for line in lines), Decimal(0))
-    return lines, predict(told, past.residuals()), near_jobs(book, told)
+    return lines, predict(told, past.residuals()), near_jobs(book, told, job)
 
 
 def taken_of(book: Book, made: Assembled) -> tuple[Taken, ...]:

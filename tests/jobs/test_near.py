@@ -1,0 +1,93 @@
+"""Own jobs that are closed speak for the next piece as past jobs do that were loaded."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.designs.model import Count, Design, Fact, Part
+from ledger.designs.store import save_design
+from ledger.errors import BadValue
+from ledger.jobs.answers import add_cost
+from ledger.jobs.closeout import close_job, reopen_job, take_account
+from ledger.jobs.jobs import find_job, new_job, set_basis
+from ledger.jobs.near import finished_pieces, near_jobs
+from ledger.jobs.pricing import price_job
+from ledger.labor.log import Entry, log_hours
+from ledger.labor.nearest import read_piece, rough_price
+from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
+from ledger.labor.standards import load_starting_standards, standards
+from ledger.measures.length import Length
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+from ledger.stock.materials import MaterialRow, save_materials
+
+DESIGN = Design(
+    name="stool", title="Step stool", units="inch", counts=(Count("joints", "10"),),
+    parts=(Part("S", "Seat", "1", "16", "12", "PLY"),),
+    facts=(Fact("overall size", "16 in W × 18 in H × 12 in D"),),
+)  # fmt: skip
+
+
+@pytest.fixture
+def closed(book: Book) -> Book:
+    """A book whose job of a stool took 2 h, half an hour of it rework, and brought 200.00."""
+    load_starting_standards(book)
+    with book.deed("shop set"):
+        for name, value in {"overhead_year": "22000", "pay_year": "56000"}.items():
+            book.set(name, value)
+    sheet = MaterialRow("PLY", "Plywood", "sheet", "sheet", length=Length.of(96, "in"),
+                        width=Length.of(48, "in"), price=Decimal(80))  # fmt: skip
+    save_materials(book, [sheet])
+    version = save_design(book, DESIGN)
+    job = new_job(book, "For the Marrow kitchen")
+    set_basis(book, job, version.key, {})
+    for minutes, kind in ((90, "work"), (30, "rework")):
+        log_hours(book, Entry(job, standards(book)["ASM"], minutes, book.today, kind), sure=True)
+    add_cost(book, job, "miles", "miles", Quantity.of(10), Decimal(1), actual=True)
+    account = take_account(book, job, price_job(book, job), Money(18000), Money(2000))
+    close_job(book, account)
+    return book
+
+
+def job_of(book: Book) -> Job:
+    """The closed job."""
+    return find_job(book, "kitchen")
+
+
+def test_a_closed_job_is_near_with_what_it_brought_an_hour(closed: Book) -> None:
+    another = new_job(closed, "Another stool")
+    (near,) = near_jobs(closed, Decimal(3), another)
+    assert (near.number, near.price, near.hours) == ("J-2501", Money(20000), Decimal("2.00"))
+    assert near.earned_per_hour == Money(9500)  # (200.00 − 10.00 of miles) ÷ 2 h
+
+
+def test_a_job_is_not_held_against_itself(closed: Book) -> None:
+    assert near_jobs(closed, Decimal(3), job_of(closed)) == ()
+
+
+def test_past_and_own_jobs_stand_together_the_nearest_first(closed: Book) -> None:
+    line = PastLineRow("sand", Quantity.of(92), 180)
+    save_past_jobs(closed, [PastJobRow("J-9", "Stool", date(2024, 1, 2), Money(30000),
+                                       Money(0), (line,))])  # fmt: skip
+    another = new_job(closed, "Another stool")
+    numbers = [near.number for near in near_jobs(closed, Decimal("2.9"), another)]
+    assert numbers == ["J-9", "J-2501"]
+
+
+def test_a_rough_price_knows_a_closed_job_by_its_design_and_size(closed: Book) -> None:
+    price = rough_price(read_piece("stool 32x18x24", "inch"), finished_pieces(closed))
+    (near,) = price.near
+    assert price.is_same_kind
+    assert near.past.job == "J-2501"
+    assert near.scaled == Money(40000)  # four times as large, so twice the price
+    assert near.past.minutes == 90  # rework apart, as with past jobs
+
+
+def test_a_job_that_is_open_again_speaks_no_more(closed: Book) -> None:
+    reopen_job(closed, job_of(closed), "the go-back was still to come")
+    assert near_jobs(closed, Decimal(3), new_job(closed, "Another stool")) == ()
+    with pytest.raises(BadValue, match="No past job"):
+        rough_price(read_piece("stool", "inch"), finished_pieces(closed))
