@@ -211,3 +211,23 @@ def test_a_job_is_drawn_with_its_number_and_written_as_a_shop_pack(shelf, tmp_pa
     assert (tmp_path / "pack.xlsx").is_file()
     drawn = (tmp_path / "drawn" / "PLY34-01.svg").read_text(encoding="utf-8")
     assert "J-2501: Sheet 1: PLY34" in drawn
+
+
+def test_a_list_without_units_is_told_how_to_say_them_for_all_its_sizes(quick):
+    said = quick(file="bare.csv")
+    assert "add --units inch or --units mm" in said.err
+    assert "--units" not in quick(file="none.csv").err
+
+
+def test_solid_parts_are_drawn_on_their_rough_boards(shelf, tmp_path):
+    rows = "id,part,qty,length,width,material,thickness\nR,Rail,3,40 in,2 in,BIRCH44,3/4 in\n"
+    (tmp_path / "rails.csv").write_text(rows, encoding="utf-8")
+    assert shelf("job", "new", "Rails", "--parts", "rails.csv").code == 0
+    said = shelf("layout", "rails", "--svg", "drawn", "--xlsx", "pack.xlsx")
+    assert said.code == 0, said.err
+    lines = said.out.splitlines()
+    assert lines[0].startswith("BIRCH44: 2 rough boards, 6.00 board feet bought for ")
+    assert lines[1] == "Board 1: BIRCH44, rough, 96 x 4-1/2, grain ↔"
+    assert sum(line.count("41 x 2-1/4") for line in lines) == 3
+    drawn = (tmp_path / "drawn" / "BIRCH44-01.svg").read_text(encoding="utf-8")
+    assert "Board 1: BIRCH44, rough board, 96 × 4-1/2" in drawn

@@ -102,8 +102,10 @@ class Pack:
 
 def keep_together(rows: Rows, starts: Sequence[int]) -> None:
     """Begin a new page before a table that would not end on the one it begins on."""
+    if not starts:
+        return
     heights = rows.sheet.row_dimensions
-    filled = sum(heights[row].height or 15 for row in range(1, starts[0])) if starts else 0
+    filled = sum(heights[row].height or 15 for row in range(1, starts[0]))
     for first, after in zip(starts, [*starts[1:], rows.row], strict=True):
         high = sum(heights[row].height or 15 for row in range(first, after))
         if filled + high > ROOM and first > starts[0]:
