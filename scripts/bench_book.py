@@ -18,6 +18,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
 from pathlib import Path
 from typing import NamedTuple
 
@@ -221,7 +222,7 @@ def tell_jobs(book: Path, count: int) -> None:
             job = opened.post(Job(number=f"J-24{number:06}", title=f"Shelf {number}"))
             opened.post(JobState(job=job.key, state="won", day=DAY))
             asks = [Ask("On acceptance", Money(50_000), Money(0))]
-            agree(opened, job, "bench", asks, day=DAY, tax_rate=0, tax_standing="exempt")  # type: ignore[arg-type]
+            agree(opened, job, "bench", asks, day=DAY, tax_rate=Fraction(0), tax_standing="exempt")
             receive(opened, job, Money(50_000), "transfer")
             opened.post(JobState(job=job.key, state="closed", day=DAY))
     after = spent(ledger("today"), book).processor

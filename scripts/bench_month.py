@@ -11,6 +11,7 @@ import sys
 import time
 from collections.abc import Callable
 from contextlib import closing
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -51,6 +52,11 @@ def sums(path: Path) -> None:
             connection.execute(sql, ("2025-03-01",)).fetchall()
 
 
+def as_given(value: Any) -> Any:
+    """A cell's value as the program hands it over: amounts and quantities as decimals."""
+    return Decimal(str(value)) if isinstance(value, float) else value
+
+
 def write_plain(sheets: list[list[tuple[Any, ...]]], path: Path) -> None:
     """Write rows with openpyxl alone, in its quickest way."""
     workbook = Workbook(write_only=True)
@@ -72,7 +78,10 @@ def main(path: Path, folder: Path) -> None:
     written, rows = folder / f"{path.stem}-month.xlsx", len(data.moves)
     told["xlsx"] = min(timed(lambda: write_month(report, data, written))[0] for _ in range(2))
     told["xlsx_mib"], told["rows"] = mebibytes(), rows
-    sheets = [list(sheet.values) for sheet in load_workbook(written, read_only=True).worksheets]
+    sheets = [
+        [tuple(map(as_given, row)) for row in sheet.values]
+        for sheet in load_workbook(written, read_only=True).worksheets
+    ]
     plain = folder / f"{path.stem}-plain.xlsx"
     told["plain"] = min(timed(lambda: write_plain(sheets, plain))[0] for _ in range(2))
     sys.stdout.write(json.dumps(told))

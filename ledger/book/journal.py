@@ -26,6 +26,9 @@ from ledger.measures.money import Currency, currency
 MADE = "new"
 """The verb of the deed that made the book."""
 
+REDACTED = "job redact"
+"""The verb of a deed that took a client's details out: it leaves nothing to be brought back."""
+
 type ReversalRule = Callable[[Book, Deed], None]
 """Asked once a deed is reversed, inside the transaction; it raises where the book would not tie."""
 
@@ -154,6 +157,8 @@ class Book:
             raise NotAllowed(f"Deed {number} ({target.verb} {target.words}) is reversed already.")
         if target.verb == MADE:
             raise NotAllowed(f"Deed {number} made this book; it cannot be taken back.")
+        if target.verb == REDACTED:
+            raise NotAllowed(f"Deed {number} took a client's details out; they are gone.")
         words = f"{target.verb} {target.words}".strip()
         with self.deed("reverse", words, reverses=number, why=why):
             for rule in (days.keep_closed_months, *rules):

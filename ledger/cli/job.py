@@ -7,6 +7,7 @@ import typer
 
 from ledger.cli import (
     complete,
+    job_client,
     job_close,
     job_copy,
     job_money,
@@ -147,6 +148,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
 
     Example: benchledger job show bed
     """
+    from ledger.book.tables.ground import JobBasis
     from ledger.designs.store import load_version
     from ledger.jobs.answers import answers_of, costs_of
     from ledger.jobs.jobs import basis_of, client_of, find_job, state_of
@@ -154,9 +156,11 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     with open_shop() as book:
         found = find_job(book, job)
         client = client_of(book, found)
-        basis = basis_of(book, found)
-        version, _ = load_version(book, basis.design)
-        values = dict(basis.parameters)
+        design, values = "", dict[str, str]()
+        if book.last(JobBasis, job=found.key) is not None:
+            basis = basis_of(book, found)
+            version, _ = load_version(book, basis.design)
+            design, values = f"{version.name} version {version.version}", dict(basis.parameters)
         answers = [(item, *said) for item, said in answers_of(book, found).items()]
         costs = [row for when in ("planned", "actual") for row in costs_of(book, found, when)]
         show_money, decimal = book.currency.show, book.currency.decimal
@@ -165,7 +169,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
             "title": found.title,
             "client": client.name if client else "",
             "state": state_of(book, found),
-            "design": f"{version.name} version {version.version}",
+            "design": design,
         }
     if as_json:
         lists = {
@@ -181,7 +185,8 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         }  # fmt: skip
         voice.facts(facts | {"parameters": values} | lists)
         return
-    voice.pairs({"job": f"{facts.pop('job')} {facts.pop('title')}"} | facts)
+    name = f"{facts.pop('job')} {facts.pop('title')}"
+    voice.pairs({"job": name} | {key: value or "none yet" for key, value in facts.items()})
     if values:
         voice.pairs(values)
     if answers:
@@ -205,7 +210,7 @@ def load(file: Annotated[Path, typer.Argument(help="XLSX, or a folder of CSV.")]
 
     with open_shop() as book:
         count = save_past_jobs(book, read_past_jobs(file, book.currency, book.today))
-    voice.say(f"{count} past jobs taken from {file.name}.")
+    voice.say(f"{count} past job{'' if count == 1 else 's'} taken from {file.name}.")
 
 
 @app.command()
@@ -294,6 +299,7 @@ def count(
 app.command()(job_rough.rough)
 app.command()(job_copy.copy)
 app.command()(job_state.state)
+app.command()(job_client.redact)
 app.command(name="buying-list")(job_papers.buying_list)
 app.command()(job_papers.pack)
 for verb in (job_close.close, job_close.reopen, job_close.income, job_close.spoiled):

@@ -21,6 +21,7 @@ WITHOUT_JSON = {
     "design template": "it writes a file", "design load": ANSWERS,
     "job new": ANSWERS, "job set": ANSWERS, "job load": ANSWERS, "job answer": ANSWERS,
     "job add-cost": ANSWERS, "job count": ANSWERS, "job copy": ANSWERS, "job reopen": ANSWERS,
+    "job redact": ANSWERS,
     "job income": ANSWERS, "job spoiled": ANSWERS, "job pack": "it writes a file",
     "quote text": ITSELF, "quote send": ANSWERS, "quote accept": ANSWERS, "quote decline": ANSWERS,
     "quote variants": "it writes a file", "kit add": ANSWERS,
