@@ -124,10 +124,11 @@ class _Page:
         size = f"{self.show(part.length_nm)} × {self.show(part.width_nm)}"
         if part.turned:
             size += " (turned)"
-        for lines in ((part.mark, piece.name, size), (part.mark, size)):
+        named = tuple(filter(None, (part.mark, piece.own_name)))
+        for lines in ((*named, size), (part.mark, size)):
             if words := label(x, y, length, width, lines):
                 return "".join([*drawn, self._kept(words)])
-        self.unnamed[f"{part.mark} {piece.name}, {size}"] += 1
+        self.unnamed[f"{' '.join(named)}, {size}"] += 1
         return "".join([*drawn, self._kept(fitted(x, y, length, width, part.mark))])
 
     def _rest(self, rest: Leftover) -> str:

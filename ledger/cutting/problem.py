@@ -69,6 +69,11 @@ class Piece:
         return self.width_nm + self.extra_width_nm
 
     @property
+    def own_name(self) -> str:
+        """Its name, or nothing where that only says the id again."""
+        return "" if self.name == self.id else self.name
+
+    @property
     def copies(self) -> tuple[str, ...]:
         """The id each copy is marked with at the saw: its own, or the row's."""
         return self.marks or (self.id,) * self.quantity
@@ -265,4 +270,4 @@ def _over(length_nm: int, width_nm: int, sheet: Stock) -> tuple[int, int]:
 
 
 def _said(piece: Piece) -> str:
-    return f"{piece.id} {piece.name}".strip() if piece.name != piece.id else piece.id
+    return f"{piece.id} {piece.own_name}".strip()

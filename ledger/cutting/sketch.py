@@ -33,7 +33,7 @@ def sketch(
     for part in sheet.placements:
         size = f"{show(part.length_nm)} x {show(part.width_nm)}"
         if not board.label(part, part.mark, size):
-            unnamed[part.mark, problem.by_id[part.part].name, size] += 1
+            unnamed[part.mark, problem.by_id[part.part].own_name, size] += 1
     for rest in sheet.leftovers:
         if rest.usable:
             board.label(rest, "keep", f"{show(rest.length_nm)} x {show(rest.width_nm)}")

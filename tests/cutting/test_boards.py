@@ -87,7 +87,7 @@ def test_a_board_is_drawn_wider_than_it_is_with_every_part_named() -> None:
 
     assert "Board 1: BIRCH44, rough board, " in picture
     assert "The board is drawn wider than it is." in picture
-    assert (picture.count("B8  B8"), picture.count("B9  B9")) == (2, 2)
+    assert (picture.count(">B8  "), picture.count(">B9  ")) == (2, 2)
 
 
 def test_a_sketch_of_a_board_has_room_for_the_names_of_its_strips() -> None:

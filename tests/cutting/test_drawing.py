@@ -141,3 +141,12 @@ def test_a_long_name_is_cut_short_in_a_sketch_and_its_size_is_not() -> None:
     assert len(below) <= 80
     assert below.startswith("  S9 Glue block behind")
     assert below.endswith("..., 40 mm x 15 mm (3 times)")
+
+
+def test_a_name_that_only_says_the_id_again_is_not_written() -> None:
+    problem, layout = plan(Piece("D", "D", 800 * MM, 300 * MM), Piece("S", "S", 40 * MM, 15 * MM))
+
+    said = texts(svg(problem, layout))
+    assert said.count("D") == 1
+    assert "S, 40 mm × 15 mm" in said
+    assert sketch(problem, layout.sheets[0], 1)[-1] == "  S, 40 mm x 15 mm"

@@ -36,7 +36,7 @@ MARGIN = 30
 KERF = 3
 """The least distance between two lines of the drawing, in dots."""
 
-LINE_LETTERS = 125
+LINE_LETTERS = 150
 """So many letters of the size below a drawing find room beside one another."""
 
 FIRST_ROW = 4
@@ -223,8 +223,9 @@ class _Drawing:
         size = f"{self.pack.show(part.length_nm)} × {self.pack.show(part.width_nm)}"
         if part.turned:
             size += " (turned)"
-        if not self._write(block, (part.mark, piece.name, size)):
-            self.unnamed[f"{part.mark} {piece.name}, {size}"] += 1
+        named = tuple(filter(None, (part.mark, piece.own_name)))
+        if not self._write(block, (*named, size)):
+            self.unnamed[f"{' '.join(named)}, {size}"] += 1
         names = _TURNED if part.turned else _SIDES
         banded = {names[edge] for edge in piece.banded}
         sides = ("left", "right", "top", "bottom")
