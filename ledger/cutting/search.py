@@ -103,15 +103,18 @@ class Search:
         self._try_all(self._chosen, effort)
 
     def _harder(self) -> None:
-        self._each_way("columns", 128)
+        """Search more widely, what is quickest first."""
+        for order in _OTHER_ORDERS:
+            self._try_all(self._chosen, Effort("columns", 8, self._first), order)
+        if self._first == "any":
+            self._each_way("columns", 128)
         self._columns(128)
-        self._try_all(self._chosen, Effort("tree", 4096, self._first))
-        self._each_way("tree", 4096)
         if not self._alone:
             self._mix(Effort("columns", 128, self._first))
             self._mix(Effort("tree", 256, self._first))
-        for order in _OTHER_ORDERS:
-            self._try_all(self._chosen, Effort("columns", 8, self._first), order)
+        self._try_all(self._chosen, Effort("tree", 4096, self._first))
+        if self._first == "any":
+            self._each_way("tree", 4096)
 
     def _each_way(self, method: Method, queue: int) -> None:
         """Search with all sheets ripped first, then with all crosscut first.
