@@ -1,6 +1,7 @@
 """`benchledger job close`, `reopen`, `income` and `spoiled`: what a job really brought."""
 
 from collections.abc import Callable
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -49,15 +50,19 @@ def close(
         found = find_job(book, job)
         agreed = book.currency.parse(price) if price else None
         account = account_of(book, found, agreed)
-        if not preview and state_of(book, found) != "closed":
-            close_job(book, account)
-            account = account_of(book, found, agreed)
-        elif not preview:
-            voice.note(f"{found.number} is closed already; this is its account as it stands now.")
-    if xlsx:
-        from ledger.workbooks.writers.close_out import write_close_out
+        is_closed = state_of(book, found) == "closed"
+        closes = not preview and not is_closed
+        with book.deed("job close", found.number) if closes else nullcontext():
+            if closes:
+                close_job(book, account)
+                account = account_of(book, found, agreed)
+            if xlsx:  # inside the deed: no file, nothing closed
+                from ledger.workbooks.writers.close_out import write_close_out
 
-        write_close_out(account, xlsx)
+                write_close_out(account, xlsx)
+    if is_closed and not preview:
+        voice.note(f"{found.number} is closed already; this is its account as it stands now.")
+    if xlsx:
         voice.note(f"Close-out: {xlsx}")
     if as_json:
         voice.facts(close_out_facts(account))

@@ -1,5 +1,6 @@
 """The month said on one page: closed or opened if asked, its files written, its figures told."""
 
+from contextlib import nullcontext
 from pathlib import Path
 
 from ledger.book import close_month, reopen_month
@@ -22,19 +23,23 @@ _STANDING = {
 
 
 def account(which: str, folder: Path | None, asked: str, why: str, *, as_json: bool) -> None:
-    """Take the account of a month; `asked` closes or reopens it first."""
+    """Take the account of a month; `asked` closes or reopens it first.
+
+    The files belong to the deed: where they cannot be written, the month stays as it was.
+    """
     with open_shop() as book:
         chosen = parse_month(which, book.today)
-        if asked == "close":
-            close_month(book, chosen)
-        if asked == "reopen":
-            reopen_month(book, chosen, why)
-        report = month_report(book, chosen)
-        written: list[Path] = []
-        if folder:
-            from ledger.cli.month_files import write_files
+        with book.deed(f"month {asked}", str(chosen)) if asked else nullcontext():
+            if asked == "close":
+                close_month(book, chosen)
+            if asked == "reopen":
+                reopen_month(book, chosen, why)
+            report = month_report(book, chosen)
+            written: list[Path] = []
+            if folder:
+                from ledger.cli.month_files import write_files
 
-            written = write_files(book, report, folder)
+                written = write_files(book, report, folder)
     if as_json:
         voice.facts(month_facts(report))
     elif asked:

@@ -1,0 +1,49 @@
+"""Where a command both posts and writes a file, a file that cannot be written posts nothing."""
+
+import json
+
+import pytest
+
+
+@pytest.fixture
+def priced(started, tmp_path):
+    """The program with a small job that can be priced and closed."""
+    parts = "id,qty,length,width,grain,material\nA1,2,40,11,length,PLY34\n"
+    (tmp_path / "shelves.csv").write_text(parts)
+    assert started("job", "set", "J-2507", "--parts", "shelves.csv").code == 0
+    return started
+
+
+def last_deed(shop):
+    return json.loads(shop("undo", "--list", "--json").out)[0]
+
+
+def test_a_month_whose_files_cannot_be_written_stays_open(started, tmp_path):
+    (tmp_path / "papers").write_text("a letter")
+    before = last_deed(started)
+
+    said = started("month", "2025-04", "--close", "--xlsx", "papers", on="2025-06-01")
+    assert (said.code, said.out) == (1, "")
+    assert "papers cannot be used as a folder" in said.err
+    assert last_deed(started) == before
+
+
+@pytest.mark.parametrize(
+    ("words", "file"),
+    [("job close J-2507 --price 900", "close.txt"), ("quote send J-2507", "quote.txt")],
+)
+def test_a_paper_that_cannot_be_written_leaves_the_job_as_it_was(priced, words, file):
+    assert priced("quote", "draft", "J-2507", "--price", "900").code == 0
+    before = last_deed(priced)
+
+    said = priced(*words.split(), "--xlsx", file)
+    assert (said.code, said.out) == (1, "")
+    assert "should end in .xlsx" in said.err
+    assert last_deed(priced) == before
+
+
+def test_a_month_is_closed_and_its_files_stand_where_they_can(started, tmp_path):
+    said = started("month", "2025-04", "--close", "--xlsx", "papers", on="2025-06-01")
+    assert (said.code, said.out) == (0, "2025-04 is closed.\n")
+    assert (tmp_path / "papers" / "2025-04-accountant.xlsx").exists()
+    assert last_deed(started)["verb"] == "month close"
