@@ -1,6 +1,7 @@
 """Measure the cutting room on published instances and on shop-like jobs.
 
-    scripts/bench --instances FOLDER [--harder] [--only shop|kept|turning] [--every N] [--most N]
+    scripts/bench --instances FOLDER [--harder] [--only shop|kept|turning] [--every N] [--from N]
+                  [--names A,B]
 
 FOLDER holds shop_jobs.csv, two_dim_bin_packing_parts.csv and two_dim_bin_packing_best.csv.
 Every layout passes the independent check, and its cuts are executed on paper, before it counts.
@@ -13,7 +14,7 @@ import csv
 import sys
 import time
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import product
 from pathlib import Path
@@ -56,6 +57,21 @@ class Tally:
             f"{self.seconds / count:.2f} s each, {self.processor / count:.2f} s of the processor, "
             f"worst {self.worst:.1f} s"
         )
+
+
+@dataclass(frozen=True)
+class Sample:
+    """Which of the instances are measured: every Nth from one on, or those that are named."""
+
+    every: int = 1
+    start: int = 0
+    names: tuple[str, ...] = ()
+
+    def of[T: tuple[object, ...]](self, rows: Iterable[T]) -> list[T]:
+        """Choose among instances, each a row that begins with its name."""
+        if self.names:
+            return [row for row in rows if row[0] in self.names]
+        return list(rows)[self.start :: self.every]
 
 
 def solved(problem: Problem, harder: bool, *tallies: Tally) -> int:
@@ -172,11 +188,10 @@ def few(problem: Problem) -> bool:
     return problem.parts_count <= 100
 
 
-def bench_shop(folder: Path, harder: bool, every: int, most: int) -> None:
+def bench_shop(folder: Path, harder: bool, sample: Sample) -> None:
     """Measure the shop-like jobs against rectpack and the solver alone."""
     tally, packed, alone, worse, small = Tally(), 0, 0, [], Tally()
-    jobs = [(name, job) for name, job in shop_problems(folder) if job.parts_count <= most]
-    for name, problem in jobs[::every]:
+    for name, problem in sample.of(shop_problems(folder)):
         before = tally.processor
         sheets = solved(problem, harder, *([tally, small] if few(problem) else [tally]))
         other, solver = rectpack_best(problem), solver_alone(problem, harder)
@@ -191,11 +206,10 @@ def bench_shop(folder: Path, harder: bool, every: int, most: int) -> None:
     print(f"  jobs in which one of them is better: {', '.join(worse) or 'none'}")
 
 
-def bench_public(folder: Path, harder: bool, turning: bool, every: int, most: int) -> None:
+def bench_public(folder: Path, harder: bool, turning: bool, sample: Sample) -> None:
     """Measure the published instances against the area bound and the best known."""
     tally, area, known = Tally(), 0, 0
-    rows = [row for row in public_problems(folder, turning) if row[1].parts_count <= most]
-    for name, problem, bound, best in rows[::every]:
+    for name, problem, bound, best in sample.of(public_problems(folder, turning)):
         before = tally.processor
         sheets = solved(problem, harder, tally)
         area, known = area + bound, known + best
@@ -219,15 +233,16 @@ def main() -> None:
     parser.add_argument("--harder", action="store_true", help="with the wider search")
     parser.add_argument("--only", choices=["shop", "kept", "turning"], help="one part of it")
     parser.add_argument("--every", type=int, default=1, help="a sample: every Nth instance")
-    parser.add_argument("--most", type=int, default=10_000, help="only up to so many parts each")
+    parser.add_argument("--from", dest="start", type=int, default=0, help="and from which one on")
+    parser.add_argument("--names", default="", help="only these, with commas between")
     asked = parser.parse_args()
-    sample = (asked.every, asked.most)
+    sample = Sample(asked.every, asked.start, tuple(filter(None, asked.names.split(","))))
     if asked.only in (None, "shop"):
-        bench_shop(asked.instances, asked.harder, *sample)
+        bench_shop(asked.instances, asked.harder, sample)
     if asked.only in (None, "kept"):
-        bench_public(asked.instances, asked.harder, False, *sample)
+        bench_public(asked.instances, asked.harder, False, sample)
     if asked.only in (None, "turning"):
-        bench_public(asked.instances, asked.harder, True, *sample)
+        bench_public(asked.instances, asked.harder, True, sample)
 
 
 if __name__ == "__main__":
