@@ -8,6 +8,7 @@ from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.quantity import show_quantity
+from ledger.measures.units import show_count
 
 
 def panels(
@@ -50,7 +51,7 @@ def panels(
     voice.table(
         ["panel", ("quantity", "right"), "from", "document", "statement", "keep until"],
         [
-            [r.material, f"{show_quantity(r.quantity)} {r.unit}", r.supplier, r.document,
+            [r.material, show_count(r.quantity, r.unit), r.supplier, r.document,
              r.statement or "none on file", str(r.keep)]
             for r in records
         ],

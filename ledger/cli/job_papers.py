@@ -8,6 +8,7 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.units import show_count
 
 if TYPE_CHECKING:  # help comes without what a price needs
     from ledger.jobs.buying import BuyingLine, BuyingList
@@ -119,8 +120,8 @@ def _show_supplier(found: "BuyingList", supplier: str, lines: "tuple[BuyingLine,
 
 def _said_buy(line: "BuyingLine") -> str:
     if line.packs is not None and line.pack != Quantity.of(1):
-        return f"{line.packs} × {show_quantity(line.pack)} {line.unit}"
-    return f"{show_quantity(line.buy)} {line.unit}"
+        return f"{line.packs} × {show_count(line.pack, line.unit)}"
+    return show_count(line.buy, line.unit)
 
 
 def _show_covered(found: "BuyingList") -> None:

@@ -11,6 +11,7 @@ from ledger.cli.receipt_typed import Typed, typed_document
 from ledger.jobs.jobs import find_job
 from ledger.measures.money import Currency, total
 from ledger.measures.quantity import show_quantity
+from ledger.measures.units import show_count
 from ledger.stock.receipts import (
     Received,
     find_receipt,
@@ -117,7 +118,7 @@ def _say_lines(book: Book, receipt: Receipt) -> None:
         ["item", ("quantity", "right"), ("net", "right"), ("freight", "right"), ("tax", "right"),
          ("landed", "right"), "to"],
         [
-            [line.material or line.words, f"{show_quantity(line.quantity)} {line.unit}",
+            [line.material or line.words, show_count(line.quantity, line.unit),
              show(line.net), show(line.freight), show(line.tax_paid + line.use_tax),
              show(line.landed if receipt.kind != "in_kind" else line.fair), _places(book, line)]
             for line in lines

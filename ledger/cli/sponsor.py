@@ -9,6 +9,7 @@ from ledger.cli import complete, voice
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.quantity import parse_quantity, show_quantity
+from ledger.measures.units import show_count
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -106,7 +107,7 @@ def receive(
         worth = book.currency.show(lot.declared if loan else lot.full)
     how = "lent, not ours, declared at" if loan else "in kind at"
     voice.say(
-        f"{received.receipt.number}, lot {lot.key}: {show_quantity(lot.quantity)} {lot.unit} of"
+        f"{received.receipt.number}, lot {lot.key}: {show_count(lot.quantity, lot.unit)} of"
         f" {lot.words}, {how} {worth}; cash 0."
     )
     if not lot.evidence and not loan:

@@ -56,7 +56,8 @@ def keep(job: str, material: str, sizes: Sequence[str], on: str) -> None:
         pieces = [_piece(book, size) for size in sizes]
         kept = keep_offcuts(book, chosen.key, code, pieces, day=parse_day(on, book.today))
         credit = book.currency.show(total(lot.full for lot in kept))
-    voice.say(f"{code}: {len(kept)} pieces on the rack, {credit} back to {chosen.number}.")
+    count = "1 piece" if len(kept) == 1 else f"{len(kept)} pieces"
+    voice.say(f"{code}: {count} on the rack, {credit} back to {chosen.number}.")
     if len(kept) < len(pieces):
         voice.note(f"{len(pieces) - len(kept)} below the threshold of the shop are left out.")
 

@@ -9,6 +9,7 @@ from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.money import Currency, total
 from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.units import show_count
 from ledger.stock.worth import value_on
 
 
@@ -88,7 +89,7 @@ def _say_lots(rows: Sequence[OnHand], currency: Currency) -> None:
          ("cash", "right"), "source"],
         [
             [str(row.lot), str(row.day), _lot_words(row),
-             f"{show_quantity(row.quantity)} {row.unit}", currency.show(row.full),
+             show_count(row.quantity, row.unit), currency.show(row.full),
              currency.show(row.cash), " ".join(filter(None, [row.source.replace("_", " "),
                                                              row.sponsor]))]
             for row in rows
@@ -106,7 +107,7 @@ def _say_borrowed(rows: Sequence[OnHand], currency: Currency) -> None:
         if row.source == "borrowed":
             worth = currency.show(row.declared)
             voice.say(
-                f"Borrowed, not ours: {show_quantity(row.quantity)} {row.unit} {row.words} of"
+                f"Borrowed, not ours: {show_count(row.quantity, row.unit)} {row.words} of"
                 f" {row.sponsor} (lot {row.lot}, said to be worth {worth})."
             )
 

@@ -14,8 +14,9 @@ from ledger.jobs.jobs import find_job
 from ledger.measures.day import parse_day
 from ledger.measures.money import total
 from ledger.measures.quantity import Quantity, parse_quantity, show_quantity
+from ledger.measures.units import show_count
 from ledger.stock import movements
-from ledger.stock.materials import find_material, materials
+from ledger.stock.materials import find_material
 
 _SAID = {
     "to_supplier": "sent back",
@@ -43,24 +44,34 @@ def issue_as_estimated(words: Sequence[str], differs: Sequence[str], on: str) ->
     Raises:
         BadValue: a difference does not read CODE=QTY.
     """
-    from ledger.jobs.pricing import price_job
+    from ledger.jobs.assembling import assemble
+    from ledger.jobs.pricing import taken_of
     from ledger.stock.planned import issue_planned
 
     with open_shop() as book:
-        job, known = find_job(book, " ".join(words)), materials(book)
-        planned: dict[str, Quantity] = {}
-        for line in price_job(book, job).lines:
-            if line.item in known:
-                planned[line.item] = planned.get(line.item, Quantity(0)) + line.quantity
-        for text in differs:
-            code, mark, quantity = text.partition("=")
-            if not mark:
-                raise BadValue(f"“{text}” should read CODE=QTY, for example EDGE78=88")
-            planned[find_material(book, code).code] = parse_quantity(quantity)
-        moved = issue_planned(book, job.key, planned, day=parse_day(on, book.today))
+        job = find_job(book, " ".join(words))
+        said = dict(_differing(book, text) for text in differs)
+        made = assemble(book, job)
+        planned, pieces = dict[str, Quantity](), []
+        for line in taken_of(book, made):
+            if line.rack and line.material not in said:
+                pieces.append(made.rack[line.rack].lot)
+            elif not line.rack:
+                known = planned.get(line.material, Quantity(0))
+                planned[line.material] = known + line.charged
+        moved = issue_planned(
+            book, job.key, planned | said, pieces=pieces, day=parse_day(on, book.today)
+        )
         if not moved:
             voice.say(f"{job.number} has all that its estimate says.")
         _say_moved(book, moved, f"issued to {job.number}")
+
+
+def _differing(book: Book, text: str) -> tuple[str, Quantity]:
+    code, mark, quantity = text.partition("=")
+    if not mark:
+        raise BadValue(f"“{text}” should read CODE=QTY, for example EDGE78=88")
+    return find_material(book, code).code, parse_quantity(quantity)
 
 
 def give_back(words: Sequence[str], lot: int | None, on: str, why: str) -> None:
@@ -126,7 +137,8 @@ def open_with(file: Path, on: str) -> None:
     with open_shop() as book:
         lots = open_stock(book, read_opening(file, book), day=parse_day(on, book.today))
         worth = book.currency.show(total(lot.full for lot in lots))
-    voice.say(f"{file.name}: {len(lots)} lots of opening stock, worth {worth}.")
+    count = "1 lot" if len(lots) == 1 else f"{len(lots)} lots"
+    voice.say(f"{file.name}: {count} of opening stock, worth {worth}.")
 
 
 def _job_and_item(
@@ -169,15 +181,18 @@ def _say_moved(book: Book, moved: Sequence[Movement], what: str) -> None:
     for row in moved:
         lot = book.row(Lot, row.lot)
         if lot is not None:
-            groups.setdefault(lot.material or lot.words, []).append((lot, row))
+            name = lot.material or lot.words
+            if lot.source == "offcut":
+                name = f"{lot.material} {lot.words}"
+            groups.setdefault(name, []).append((lot, row))
     for name, pairs in groups.items():
         (lot, _), rows = pairs[0], [row for _, row in pairs]
         quantity = sum((row.quantity for row in rows), Quantity(0))
         size = quantity if quantity.millionths > 0 else -quantity
         worth = book.currency.show(abs(total(row.full for row in rows)))
         voice.say(
-            f"{name}: {show_quantity(size)} {lot.unit} {what}, {worth};"
-            f" {show_quantity(_left(book, lot))} {lot.unit} left."
+            f"{name}: {show_count(size, lot.unit)} {what}, {worth};"
+            f" {show_count(_left(book, lot), lot.unit)} left."
         )
         owed = total(row.use_tax for row in rows)
         if owed:

@@ -11,6 +11,7 @@ from ledger.measures.duration import show_minutes
 from ledger.measures.money import Money
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up, half_up_whole, trimmed
+from ledger.measures.units import show_count
 from ledger.quotes.revisions import Standing
 from ledger.reports.today import JobNow, Today, today_report
 from ledger.sponsors.agreements import Progress
@@ -125,7 +126,7 @@ def _due_words(one: Progress, today: date) -> str:
 def _say_buying(found: Today) -> None:
     for number in dict.fromkeys(row.job for row in found.to_buy):
         mine = [row for row in found.to_buy if row.job == number]
-        named = [f"{row.material} {show_quantity(row.quantity)} {row.unit}" for row in mine[:MOST]]
+        named = [f"{row.material} {show_count(row.quantity, row.unit)}" for row in mine[:MOST]]
         rest = f" and {len(mine) - MOST} more" if len(mine) > MOST else ""
         voice.say(f"To buy for {number}: {', '.join(named)}{rest}.")
         voice.note(f"In packs, by supplier: benchledger job buying-list {number}")

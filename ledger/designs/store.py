@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Any
 
 from ledger.book import Book
-from ledger.book.tables.ground import DesignVersion
+from ledger.book.tables.ground import DesignVersion, Job
 from ledger.designs.model import Coat, Count, Design, Fact, Joint, Need, Parameter, Part
 from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
 
@@ -58,7 +58,15 @@ def _thawed(row: dict[str, Any]) -> dict[str, Any]:
 
 
 def designs(book: Book) -> dict[str, DesignVersion]:
-    """The newest version of every design, by its name."""
+    """The newest version of every design of the library, by its name.
+
+    A job's own parts list stands under the job's number; it is no design of the library.
+    """
+    own = {job.number for job in book.rows(Job)}
+    return {name: row for name, row in _newest(book).items() if name not in own}
+
+
+def _newest(book: Book) -> dict[str, DesignVersion]:
     newest = {row.name: row for row in book.rows(DesignVersion)}
     return dict(sorted(newest.items()))
 
@@ -143,7 +151,7 @@ def design_of(row: DesignVersion) -> Design:
 def _find(book: Book, name: str) -> DesignVersion:
     known = designs(book)
     sought = name.strip().casefold()
-    exact = [row for row in known.values() if sought == row.name.casefold()]
+    exact = [row for row in _newest(book).values() if sought == row.name.casefold()]
     near = exact or [
         row for row in known.values() if sought and sought in f"{row.name}\n{row.title}".casefold()
     ]

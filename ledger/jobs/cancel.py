@@ -76,13 +76,13 @@ class Kept:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """What the book knows of a job that is cancelled."""
+    """What the book knows of a job that is cancelled; rates only where hours are kept."""
 
     stage: str
     balance: Balance
     work: Sequence[WorkSum]
     material: Money
-    rates: Rates
+    rates: Rates | None
 
 
 def reckon(record: Record, returnable: Money = ZERO, restocking: Fraction = NOTHING) -> Kept:
@@ -119,6 +119,8 @@ def _lines(record: Record, returnable: Money, restocking: Fraction) -> list[Kept
 
 
 def _hours(record: Record, name: str, work: Sequence[WorkSum]) -> list[KeptLine]:
+    if record.rates is None:
+        return []
     rates = (("owner", record.rates.selling), ("helper", record.rates.helper_billed))
     found = []
     for person, rate in rates:
@@ -139,7 +141,7 @@ def record_of(book: Book, job: Job) -> Record:
     """What the book knows of a job: its stage by state, and by what was really done.
 
     Raises:
-        NotAllowed: the job is over already.
+        NotAllowed: the job is over already, or hours are kept and the shop has no rates yet.
     """
     state = state_of(book, job)
     if state not in _STAGES:
@@ -150,7 +152,9 @@ def record_of(book: Book, job: Job) -> Record:
     if stage in {FREE, DESIGNED} and material > ZERO:
         stage = ORDERED
     work = work_of_job(book, job.key)
-    return Record(stage, balance(book, job), work, material, rates_of(book))
+    is_billed = stage not in {FREE, FINISHED} and any(row.kind in _BILLED for row in work)
+    rates = rates_of(book) if is_billed else None
+    return Record(stage, balance(book, job), work, material, rates)
 
 
 def cancel_job(

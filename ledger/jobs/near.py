@@ -65,7 +65,7 @@ def _own(book: Book) -> list[PastJobNear]:
 
 
 def finished_pieces(book: Book) -> list[PricedPiece]:
-    """The finished jobs with price, hours and a description, for a rough price of the next piece."""
+    """The finished jobs with price, hours and description, for a rough price of the next piece."""
     found = priced_pieces(book)
     for row, _ in closed_with(book):
         job = book.row(Job, row.job)

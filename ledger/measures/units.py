@@ -166,10 +166,10 @@ def kind(name: str) -> str:
 
 
 def show_count(quantity: Quantity, name: str) -> str:
-    """Say a quantity with its unit, counted units in the plural where there is more than one.
+    """Say a quantity with its unit, counted units in the plural but for one or a part of one.
 
-    >>> show_count(Quantity.of(1), "sheet"), show_count(Quantity.of(5), "sheet")
-    ('1 sheet', '5 sheets')
+    >>> [show_count(Quantity.of(count), "sheet") for count in (0, 1, 5)]
+    ['0 sheets', '1 sheet', '5 sheets']
     >>> show_count(Quantity.of(2), "box"), show_count(Quantity.of(88), "ft")
     ('2 boxes', '88 ft')
     >>> show_count(Quantity.of(7), "each"), show_count(Quantity.of(Fraction(2, 3)), "roll")
@@ -179,7 +179,7 @@ def show_count(quantity: Quantity, name: str) -> str:
     if name == EACH:
         return shown
     known = _BY_NAME.get(name)
-    if known is None or known.kind != "count" or quantity <= Quantity.of(1):
+    if known is None or known.kind != "count" or Quantity(0) < quantity <= Quantity.of(1):
         return f"{shown} {name}"
     return f"{shown} {known.spellings[0]}"
 

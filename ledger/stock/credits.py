@@ -7,7 +7,8 @@ from ledger.book.questions.stock import Issued, still_out
 from ledger.book.tables.stock import Lot, ReceiptLine, ReceiptShare
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money
-from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.quantity import Quantity
+from ledger.measures.units import show_count
 from ledger.stock.documents import Document, Share
 from ledger.stock.find import lot_in_force, lot_on
 from ledger.stock.landed import Landed
@@ -51,7 +52,7 @@ def _out_of_stock(
     there = lot_on(book, lot, day)
     if quantity > there.quantity or (not quantity and value > there.full):
         raise NotAllowed(
-            f"Lot {lot.key} holds {show_quantity(there.quantity)} {lot.unit} worth"
+            f"Lot {lot.key} holds {show_count(there.quantity, lot.unit)} worth"
             f" {book.currency.show(there.full)}; the credit is for more. If it went into a job,"
             " say which job the credit is for."
         )
@@ -80,7 +81,7 @@ def _back_from_job(
         left, worth = left - part.quantity, worth - part.full
     if left or worth:
         raise NotAllowed(
-            f"The job did not take that much of lot {lot.key}: {show_quantity(left)} {lot.unit}"
+            f"The job did not take that much of lot {lot.key}: {show_count(left, lot.unit)}"
             f" and {book.currency.show(worth)} of the credit are too much."
         )
 

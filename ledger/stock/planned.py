@@ -1,15 +1,21 @@
-"""Issuing what an estimate says: every planned line less what the job already took of it."""
+"""Issuing what an estimate says: every planned line less what the job already took of it.
 
-from collections.abc import Mapping
+Pieces that the layout takes from the rack are issued by their lots, never as new sheets.
+"""
+
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book, require_open_day
+from ledger.book.tables.ground import Material
 from ledger.book.tables.stock import Movement
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.units import EACH, show_count
 from ledger.stock.find import lots_on
 from ledger.stock.movements import issue
+from ledger.stock.offcuts import PIECE
 from ledger.stock.worth import job_material
 
 
@@ -43,9 +49,14 @@ def still_planned(
 
 
 def issue_planned(
-    book: Book, job: int, planned: Mapping[str, Quantity], *, day: date | None = None
+    book: Book,
+    job: int,
+    planned: Mapping[str, Quantity],
+    *,
+    pieces: Sequence[int] = (),
+    day: date | None = None,
 ) -> list[Movement]:
-    """Issue to a job all that its plan still lacks, in one deed.
+    """Issue to a job all that its plan still lacks, in one deed; `pieces` are lots of the rack.
 
     Raises:
         NotAllowed: something is short; every shortage is named and nothing is issued.
@@ -53,19 +64,31 @@ def issue_planned(
     with book.deed("stock issue", "as estimated"):
         when = require_open_day(book, day or book.today)
         rows = still_planned(book, job, planned, when)
-        short = [row for row in rows if row.on_hand < row.left]
-        if short:
-            told = "; ".join(
-                f"{row.material}: {show_quantity(row.on_hand)} on hand,"
-                f" {show_quantity(row.left)} planned"
-                for row in short
-            )
-            raise NotAllowed(
-                f"Not all of it is on hand: {told}. Nothing was issued; enter the receipts, or say"
-                " what differs: --except CODE=QTY"
-            )
-        return [
+        _refuse_short(book, [row for row in rows if row.on_hand < row.left])
+        has = {use.lot for use in job_material(book, job) if use.quantity}
+        moved = [
             movement
-            for row in rows
-            for movement in issue(book, job, row.material, row.left, day=when)
+            for lot in pieces
+            if lot not in has
+            for movement in issue(book, job, None, PIECE, lot=lot, day=when)
         ]
+        for row in rows:
+            moved += issue(book, job, row.material, row.left, day=when)
+        return moved
+
+
+def _refuse_short(book: Book, short: Sequence[PlannedIssue]) -> None:
+    if not short:
+        return
+    told = []
+    for row in short:
+        known = book.last(Material, code=row.material)
+        unit = known.unit if known else EACH
+        there, left = show_count(row.on_hand, unit), show_count(row.left, unit)
+        told.append(f"{row.material}: {there} on hand, {left} to issue")
+    first = short[0]
+    most = show_quantity(first.taken + first.on_hand)
+    raise NotAllowed(
+        f"Not all of it is on hand: {'; '.join(told)}. Nothing was issued; enter the receipts, or"
+        f" say how much it is in all: --except {first.material}={most}"
+    )

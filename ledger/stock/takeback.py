@@ -43,7 +43,7 @@ def reverse_receipt(book: Book, receipt: Receipt, why: str) -> date:
     if receipt.kind == "credit":
         raise NotAllowed(
             f"{receipt.number} is a credit note that came with others in one file. Enter what it"
-            " gave back once more as a receipt."
+            " gave back once more as a receipt: benchledger receipt add"
         )
     closed = is_closed(book, Month.of(receipt.day))
     taken = _Taken(receipt, book.today if closed else receipt.day, why.strip())

@@ -41,7 +41,7 @@ def test_the_list_says_what_to_buy_from_whom_and_what_is_covered(shelf):
     told = said.out
     assert "J-2501 Shelf for the hall (not won yet)" in told
     assert re.search(r"Copper Vale Lumber +need +buy +each +amount", told)
-    assert re.search(r"PLY14 +Birch ply 1/4 4x8 +2 +2 sheet +41.00 +82.00", told)
+    assert re.search(r"PLY14 +Birch ply 1/4 4x8 +2 +2 sheets +41.00 +82.00", told)
     assert re.search(r"PLY34 .* sheet +2 from Brightfell Panels: all", told)
     assert re.search(r"EDGE78 .* ft +13 from stock: all", told)
     assert "To buy: 82.00 USD, before freight and tax" in told

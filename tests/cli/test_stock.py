@@ -53,7 +53,7 @@ def test_goods_without_a_code_are_issued_by_their_lot(stocked):
 
     said = stocked("stock", "issue", "bed", "0.333333", "--lot", str(film))
 
-    assert said.out == "masking film: 0.333333 roll issued to J-2507, 6.36; 0 roll left.\n"
+    assert said.out == "masking film: 0.333333 roll issued to J-2507, 6.36; 0 rolls left.\n"
 
 
 def test_what_comes_back_is_worth_what_it_was_issued_at(stocked):
@@ -69,7 +69,7 @@ def test_scrap_needs_a_reason(stocked):
     said = stocked("stock", "scrap", "PLY34", "1", "--damaged", "--why", "corner crushed")
 
     assert (silent.code, said.code) == (1, 0)
-    assert said.out == "PLY34: 1 sheet taken out as damaged, 96.00; 11 sheet left.\n"
+    assert said.out == "PLY34: 1 sheet taken out as damaged, 96.00; 11 sheets left.\n"
 
 
 def test_own_use_notes_the_use_tax_that_falls_due(stocked):
@@ -93,9 +93,9 @@ def test_a_count_tells_more_less_and_the_same(stocked):
 
     assert silent.code == 1
     assert "The book says 120, you counted 116." in silent.err
-    assert less.out == "DISC5: 4 disc found missing, 2.60; 116 disc left.\n"
+    assert less.out == "DISC5: 4 discs found missing, 2.60; 116 discs left.\n"
     assert same.out == "DISC5: 116, as the book says.\n"
-    assert more.out == "DISC5: 2 disc found more, 1.30; 118 disc left.\n"
+    assert more.out == "DISC5: 2 discs found more, 1.30; 118 discs left.\n"
 
 
 def test_a_count_sheet_is_taken_whole_or_not_at_all(stocked, tmp_path):
@@ -151,7 +151,7 @@ def test_a_piece_of_the_rack_goes_to_the_job_that_takes_it(stocked):
 
     said = stocked("stock", "issue", "bookcase", "1", "--lot", str(piece["lot"]))
 
-    assert said.out == "PLY12: 1 each issued to J-2508, 11.70; 0 each left.\n"
+    assert said.out.startswith("PLY12 offcut 95-1/2 x 15-11/16: 1 issued to J-2508, 11.70; 0 left")
 
 
 def test_stock_is_worth_what_stood_there_on_the_day(stocked):

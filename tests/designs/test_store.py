@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.book import Book
+from ledger.book.tables.ground import Job
 from ledger.designs.example import example
 from ledger.designs.model import Coat, Count, Design, Fact, Joint, Need, Parameter, Part
 from ledger.designs.store import (
@@ -76,6 +77,17 @@ def test_a_design_is_found_by_any_part_of_its_name_or_title(book: Book) -> None:
         find_version(book, "boockase")
     with pytest.raises(NotFound, match="No version of bookcase is called “7”"):
         find_version(book, "bookcase", 7)
+
+
+def test_a_jobs_own_parts_list_is_no_design_of_the_library(book: Book) -> None:
+    save_design(book, replace(CASE, name="fold-down-bed", title="Fold-down bed"))
+    with book.deed("job new"):
+        book.post(Job(number="J-2501", title="Bed for a doll"))
+    own = save_design(book, replace(CASE, name="J-2501", title="Bed for a doll"))
+
+    assert find_version(book, "bed").name == "fold-down-bed"
+    assert list(designs(book)) == ["fold-down-bed"]
+    assert find_version(book, "J-2501") == own  # by its own number it still answers
 
 
 def test_a_form_this_program_does_not_know_is_refused() -> None:

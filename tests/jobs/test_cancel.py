@@ -70,6 +70,16 @@ def test_what_is_kept_follows_the_stage(stage, kept):
     assert reckon(record(stage)).kept == usd(kept)
 
 
+def test_an_enquiry_is_cancelled_in_a_shop_that_has_no_rates_yet(book):
+    job = new_job(book, "Shelf")
+
+    kept = reckon(record_of(book, job))
+    cancel_job(book, job, kept, "they bought one")
+
+    assert (kept.stage, kept.kept) == (FREE, usd("0"))
+    assert state_of(book, job) == "cancelled"
+
+
 def test_what_goes_back_to_its_seller_is_not_kept_but_its_restocking_is():
     found = reckon(record(ORDERED), returnable=usd("400"), restocking=Fraction(15, 100))
 

@@ -69,7 +69,7 @@ def test_a_price_correction_of_goods_in_stock_lowers_their_value(june, buy, docu
 @pytest.mark.parametrize(
     ("quantity", "net", "place", "sentence"),
     [
-        ("3", "216", "stock", "holds 2 sheet worth 144.00; the credit is for more"),
+        ("3", "216", "stock", "holds 2 sheets worth 144.00; the credit is for more"),
         ("0", "150", "stock", "the credit is for more"),
         ("1", "72", "job", "The job did not take that much"),
     ],

@@ -7,9 +7,11 @@ import pytest
 
 from ledger.book.tables.stock import Movement
 from ledger.errors import NotAllowed
+from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.stock import issue, value_on
+from ledger.stock.offcuts import Piece, keep_offcuts, rack
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.stock.planned import issue_planned, still_planned
 
@@ -46,9 +48,39 @@ def test_what_the_job_has_is_not_issued_again(june, buy):
 def test_every_shortage_is_named_and_nothing_is_issued(june, buy):
     buy("EDGE78", "50", "11.00")
 
-    with pytest.raises(NotAllowed, match=r"EDGE78: 50 on hand, 84 planned; DISC5: 0 on hand, 36"):
+    with pytest.raises(NotAllowed, match="EDGE78: 50 ft on hand, 84 ft to issue; DISC5: 0 discs"):
         issue_planned(june, 1, PLAN)
     assert june.rows(Movement) == []
+
+
+def test_a_shortage_says_how_much_could_be_issued_in_all(june, buy):
+    buy("EDGE78", "50", "11.00")
+    issue(june, 1, "EDGE78", qty("20"))
+
+    with pytest.raises(NotAllowed, match=r"EDGE78: 30 ft on hand, 64 ft to issue.*EDGE78=50"):
+        issue_planned(june, 1, {"EDGE78": qty("84")})
+
+
+def test_a_piece_from_the_rack_is_issued_once_and_no_sheet_for_it(june, buy):
+    buy("PLY12", "1", "72.00")
+    issue(june, 1, "PLY12", qty("1"))
+    piece = Piece(Length.of(40, "in"), Length.of(30, "in"))
+    (lot,) = keep_offcuts(june, 1, "PLY12", [piece])
+
+    (moved,) = issue_planned(june, 2, {}, pieces=[lot.key])
+
+    assert (moved.lot, moved.full) == (lot.key, -lot.full)
+    assert issue_planned(june, 2, {}, pieces=[lot.key]) == []
+
+
+def test_a_shortage_keeps_the_pieces_on_the_rack_too(june, buy):
+    buy("PLY12", "1", "72.00")
+    issue(june, 1, "PLY12", qty("1"))
+    (lot,) = keep_offcuts(june, 1, "PLY12", [Piece(Length.of(40, "in"), Length.of(30, "in"))])
+
+    with pytest.raises(NotAllowed, match="PLY34: 0 sheets on hand, 1 sheet to issue"):
+        issue_planned(june, 2, {"PLY34": qty("1")}, pieces=[lot.key])
+    assert [piece.lot for piece in rack(june)] == [lot.key]
 
 
 def test_opening_stock_is_what_the_month_began_with(june):

@@ -1,0 +1,46 @@
+"""`benchledger job show` and `stock issue --as-estimated`, typed."""
+
+import json
+
+import pytest
+
+
+@pytest.fixture
+def tiny(stocked, tmp_path):
+    """The program with a piece of ply 28 x 20 on the rack and a job that fits it."""
+    (tmp_path / "tiny.csv").write_text(
+        "id,qty,length,width,grain,material\nA1,1,28,20,length,PLY34\n"
+    )
+    for words in (
+        ["stock", "issue", "J-2507", "PLY34", "1"],
+        ["stock", "keep", "J-2507", "PLY34", "30x31-1/2"],
+        ["job", "new", "Tiny board", "--parts", "tiny.csv", "--number", "J-2510"],
+    ):
+        assert stocked(*words).code == 0
+    return stocked
+
+
+def test_a_job_without_a_design_shows_what_it_has(started):
+    assert started("job", "answer", "bed", "parking", "12").code == 0
+    said = started("job", "show", "bed")
+    assert said.code == 0, said.err
+    assert "none yet" in said.out
+    assert "12.00" in said.out
+    facts = json.loads(started("job", "show", "bed", "--json").out)
+    assert (facts["design"], facts["parameters"]) == ("", {})
+
+
+def test_what_is_estimated_from_the_rack_is_issued_from_the_rack(tiny):
+    said = tiny("stock", "issue", "tiny", "--as-estimated")
+    assert said.code == 0, said.err
+    assert said.out.startswith("PLY34 offcut 30 x 31-1/2: 1 issued to J-2510, ")
+    again = tiny("stock", "issue", "tiny", "--as-estimated")
+    assert again.out == "J-2510 has all that its estimate says.\n"
+
+
+def test_what_differs_is_said_and_the_rack_left_alone(tiny):
+    said = tiny("stock", "issue", "tiny", "--as-estimated", "--except", "PLY34=1")
+    assert said.out == "PLY34: 1 sheet issued to J-2510, 96.00; 10 sheets left.\n"
+    wrong = tiny("stock", "issue", "tiny", "--as-estimated", "--except", "PLY34")
+    assert wrong.code == 1
+    assert "CODE=QTY" in wrong.err
