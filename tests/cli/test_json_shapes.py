@@ -19,6 +19,7 @@ from ledger.cutting.record import layout_to_dict
 from ledger.reports.month import month_facts
 from ledger.reports.price import price_facts
 
+README = Path(__file__).parents[2] / "README.md"
 SAMPLES = Path(__file__).parents[2] / "sample_data"
 JUNE = "2025-06-02"
 
@@ -144,11 +145,18 @@ def facts(said):
 # --- documented shapes ---------------------------------------------------------------------
 
 
+ANY = "…"
+"""Stands for names that are the owner's own."""
+
+
 def shape_of(function):
     """The shape that a docstring documents: names, with the shape of what each holds, or None."""
     text = " ".join(function.__doc__.split())
-    tokens = re.findall(r"[a-z_0-9]+|[\[\]{}]", text[text.index("Shape:") + 6 :])
-    return read_names(iter(tokens))
+    return read_shape(text[text.index("Shape:") + 6 :])
+
+
+def read_shape(text):
+    return read_names(iter(re.findall(r"[a-z_0-9]+|[\[\]{}…]", text)))
 
 
 def read_names(tokens):
@@ -175,6 +183,9 @@ def compare(found, shape, where=""):
             return
         for row in found:
             yield from compare(row, shape[0], f"{where}[]")
+    elif ANY in shape:
+        for row in found.values():
+            yield from compare(row, shape[ANY], f"{where}{{}}")
     elif found is not None:
         if set(found) != set(shape):
             yield f"{where}: {sorted(set(found) ^ set(shape))} differ"
@@ -187,6 +198,28 @@ def test_the_json_of_a_command_has_the_shape_its_function_documents(typed, line)
     found = facts(typed(*line.split(), "--json"))
 
     assert list(compare(found, shape_of(DOCUMENTED[line]))) == []
+
+
+def documented_lines():
+    """The README's shapes by command."""
+    page = README.read_text("utf-8").split("the shape of every command's JSON")[1]
+    block = re.sub(r"\n {4}", " ", page.split("```\n")[1])
+    return dict(re.split(r"\s{2}", line, maxsplit=1) for line in block.splitlines())
+
+
+def test_the_readme_has_the_shape_of_every_command_with_json():
+    assert set(documented_lines()) == {*commands_with_json(), *FURTHER}
+
+
+def test_the_json_of_every_command_is_as_the_readme_says(typed, tmp_path, kept, subtests):
+    for words, written in documented_lines().items():
+        if words in REFUSED:
+            continue
+        (tmp_path / "shop.sqlite").write_bytes(kept["book"])
+        with subtests.test(words):
+            line = FURTHER.get(words) or LINES.get(words, words.split())
+            (shape,) = read_shape(f"all {written}").values()
+            assert list(compare(facts(typed(*line, "--json")), shape)) == []
 
 
 def test_a_key_more_or_less_than_documented_is_found():
@@ -244,6 +277,12 @@ LINES = {
     "year": ["year", "2025"],
 }  # fmt: skip
 """What is typed for a command that needs more than its own name."""
+
+FURTHER = {
+    "sponsor show NAME": ["sponsor", "show", "brightfell"],
+    "undo --list": ["undo", "--list"],
+}
+"""Further lines of the README, and what is typed for them."""
 
 REFUSED = {"job rough"}
 """Commands that need past jobs, of which the story has none."""
