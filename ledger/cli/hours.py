@@ -124,6 +124,8 @@ def _enter(book: "Book", entry: "Entry", *, yes: bool, as_json: bool, again: boo
             return
         say_rows(book, rows, entry.job)
         say_standing(book, entry, plan)
+        if entry.kind == "rework" and not entry.cause:
+            voice.note("No cause is noted; the close-out sorts rework by it: --cause TEXT")
 
     ask(post, yes=yes)
     if as_json:

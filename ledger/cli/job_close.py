@@ -175,14 +175,18 @@ def _show(found: "CloseOut") -> None:
     for lesson in found.lessons:
         voice.say(
             f"Next time: {lesson.name} {lesson.next} h instead of {lesson.standard} h"
-            f" (× {lesson.ratio}, {lesson.jobs} jobs)."
+            f" (× {lesson.ratio}, {_jobs(lesson.jobs)})."
         )
     record = found.record
     if record.jobs:
-        jobs = "1 closed job" if record.jobs == 1 else f"{record.jobs} closed jobs"
-        voice.say(f"Of {jobs} {record.under} stayed under the four-in-five point.")
+        closed = _jobs(record.jobs, "closed ")
+        voice.say(f"Of {closed} {record.under} stayed under the four-in-five point.")
     for end in found.open_ends:
         voice.warn(f"open end: {end}.")
+
+
+def _jobs(count: int, what: str = "") -> str:
+    return f"{count} {what}job{'' if count == 1 else 's'}"
 
 
 def _show_hourly(found: "CloseOut", currency: Currency) -> None:

@@ -50,7 +50,8 @@ def find_job(book: Book, text: str) -> Job:
         return near[0]
     if near:
         raise Ambiguous("job", text, [f"{job.number} ({job.title})" for job in near])
-    raise NotFound("job", text, [name for job in known for name in (job.number, job.title)])
+    names = [name for job in known for name in (job.number, job.title, *job.title.split())]
+    raise NotFound("job", text, names)
 
 
 def last_job(book: Book) -> Job:

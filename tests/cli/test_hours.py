@@ -261,3 +261,29 @@ def test_the_template_offers_open_jobs_and_words_and_keeps_text_as_text(bed, tmp
     assert {"sand", "cutting"} <= set(offered[1])
     assert len(workbook["hours"].data_validations.dataValidation) == 3
     assert workbook["hours"]["D5"].number_format == "@"
+
+
+def test_rework_without_a_cause_is_taken_and_the_cause_is_missed(bed):
+    silent = bed("hours", "add", "bed", "assemble", "30m", "--class", "rework")
+    told = bed("hours", "add", "bed", "sand", "30m", "--class", "rework", "--cause", "dent")
+    assert (silent.code, told.code) == (0, 0)
+    assert "--cause" in silent.err
+    assert "--cause" not in told.err
+
+
+def test_a_wrong_name_of_a_job_gets_the_nearest_word_of_a_title(bed):
+    said = bed("hours", "add", "bde", "sand", "1h")
+    assert said.code == 1
+    assert "Nearest: bed" in said.err
+
+
+def test_a_log_may_hold_days_that_the_spreadsheet_knows_as_days(bed, tmp_path):
+    bed("hours", "template", "log.xlsx", on=ON)
+    workbook = load_workbook(tmp_path / "log.xlsx")
+    workbook["hours"].cell(2, 1).value = date(2025, 5, 5)
+    for column, value in enumerate(("bed", "sand", "1h"), 2):
+        workbook["hours"].cell(2, column).value = value
+    workbook.save(tmp_path / "log.xlsx")
+    said = bed("hours", "load", "log.xlsx", on=ON)
+    assert said.code == 0, said.err
+    assert "2025-05-05" in bed("hours", "list", on=ON).out

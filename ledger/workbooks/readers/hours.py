@@ -90,8 +90,11 @@ class _Reader:
 
     def _day(self, row: Row) -> date | None:
         today = self.book.today
-        if self.day is None or row.text("day"):
-            kind = Kind(lambda text: parse_day(text, today), today, "2025-05-06", is_day=True)
+        kind = Kind(lambda text: parse_day(text, today), today, "2025-05-06", is_day=True)
+        said = row.may("day", kind)
+        if said is not None:
+            self.day = said
+        elif self.day is None:
             self.day = row.need("day", kind)
         return self.day
 

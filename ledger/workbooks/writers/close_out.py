@@ -136,7 +136,7 @@ def _hours(workbook: Workbook, found: CloseOut) -> None:
 
 
 def _materials(workbook: Workbook, found: CloseOut) -> None:
-    widths = (12, 34, 9, 10, 10, 13, 13, 13, 13)
+    widths = (14, 34, 9, 10, 10, 13, 13, 13, 13)
     rows = _page(workbook, found, "Material", widths, landscape=True)
     rows.headings(
         ("Code", "What", "Unit", "Planned", "Used", "Plan cost", "Cost", "Dearer", "Used more"),
@@ -148,9 +148,9 @@ def _materials(workbook: Workbook, found: CloseOut) -> None:
             trimmed(half_up(quantity.decimal, 2)) for quantity in (line.planned, line.used)
         )
         rows.add(
-            (line.item, line.words, line.unit, planned, used, _amount(found, line.planned_cost),
-             _amount(found, line.cost), _amount(found, line.variance.price),
-             _amount(found, line.variance.usage)),
+            (line.item if line.item != line.words else "no code", line.words, line.unit, planned,
+             used, _amount(found, line.planned_cost), _amount(found, line.cost),
+             _amount(found, line.variance.price), _amount(found, line.variance.usage)),
             ("", "", "", count_format(planned), count_format(used), form, form, form, form),
         )  # fmt: skip
     columns = {
@@ -175,10 +175,15 @@ def _rework(workbook: Workbook, found: CloseOut) -> None:
     for lesson in found.lessons:
         rows.note(
             f"{lesson.name}: {lesson.next} h instead of {lesson.standard} h"
-            f" (× {lesson.ratio}, {lesson.jobs} jobs behind it)."
+            f" (× {lesson.ratio}, {_jobs(lesson.jobs)} behind it)."
         )
     record = found.record
     rows.subtitle("The record of the estimates")
-    rows.note(f"Of {record.jobs} closed jobs {record.under} stayed under their four-in-five point.")
+    closed = _jobs(record.jobs, "closed ")
+    rows.note(f"Of {closed} {record.under} stayed under their four-in-five point.")
     for end in found.open_ends:
         rows.note(f"Open end: {end}.")
+
+
+def _jobs(count: int, what: str = "") -> str:
+    return f"{count} {what}job{'' if count == 1 else 's'}"
