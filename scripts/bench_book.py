@@ -148,7 +148,7 @@ def tell_price(folder: Path, runs: int) -> None:
         print(f"  {said:24} {clock:6.2f} on the clock, {processor:.2f} of processor", flush=True)
 
 
-def least(act: Callable[[], object], runs: int = 5) -> float:
+def least(act: Callable[[], object], runs: int = 15) -> float:
     """The least processor time of a few runs."""
     times = []
     for _ in range(runs):

@@ -46,7 +46,7 @@ LATELY = 14
 """Days for which a quote that expired without an answer is still shown."""
 
 _BUILT = frozenset({"ready", "installed"})
-"""States in which nothing is left to build; what is closed or cancelled is not open at all."""
+"""States in which nothing is left to build; what is closed or canceled is not open at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +202,7 @@ def _to_buy(book: Book, under_way: Iterable[Job]) -> list[ToBuy]:
         for line in sheet.lines if sheet else ():
             if line.item in known:
                 planned[line.item] = planned.get(line.item, Quantity(0)) + line.quantity
-        for need in still_planned(book, job.key, planned):
+        for need in still_planned(book, job.key, planned) if planned else ():
             taken = promised.get(need.material, Quantity(0))
             free = max(Quantity(0), need.on_hand - taken)
             covered = min(free, need.left)

@@ -169,7 +169,9 @@ def put_plain(sheet: Worksheet, row: int, column: int, value: Value, format_like
     cell = Cell(sheet, row=row, column=column, style_array=inside._style)
     plain = cast(Any, cell)
     if isinstance(value, str):
-        put_text(cell, value)
+        plain._value, plain.data_type = _fitting(value), "s"
+        if _is_risky(plain._value):
+            plain.quotePrefix = True
     else:
         plain._value = value
         plain.data_type = "d" if isinstance(value, date) else "n"
@@ -198,14 +200,24 @@ def put_text(cell: Cell, text: str) -> None:
         NotAllowed: the text is longer than a cell holds.
 
     """
+    shown = _fitting(text)
+    cell.value = shown
+    if _is_risky(shown):
+        cell.data_type = "s"
+        cell.quotePrefix = True
+
+
+def _fitting(text: str) -> str:
+    """The text as a cell may hold it."""
     if len(text) > LONGEST_CELL:
         said = f"A text of {len(text)} characters (“{text[:40]}…”) does not fit into a cell"
         raise NotAllowed(f"{said}; at most {LONGEST_CELL} do. Shorten it.")
-    shown = _seen(text)
-    cell.value = shown
-    if shown.startswith(_STARTERS) or shown in ERRORS:
-        cell.data_type = "s"
-        cell.quotePrefix = True
+    return _seen(text)
+
+
+def _is_risky(text: str) -> bool:
+    """Whether a spreadsheet program may take the text for a formula or an error."""
+    return text.startswith(_STARTERS) or text in ERRORS
 
 
 def money_format(currency: Currency) -> str:
