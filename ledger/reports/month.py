@@ -137,8 +137,8 @@ def month_facts(report: MonthReport) -> dict[str, Any]:
     counted, closing}, cash {opening, received, issued, returned, scrapped, to_supplier, own_use,
     counted, closing}} · received, tax_collected, deposits_held, owner_minutes,
     owner_minutes_on_jobs · issued [job, full, cash] · work_in_progress [job, state, material,
-    material_cash, helpers, owner_minutes, owner, cost] · price_changes [material, before, after,
-    day].
+    material_cash, helpers, owner_minutes, owner, cost, received, uncovered] · price_changes
+    [material, before, after, day].
     """
     spend = report.spend
 
@@ -199,6 +199,8 @@ def _details(report: MonthReport) -> dict[str, list[dict[str, Any]]]:
                 "owner_minutes": job.owner_minutes,
                 "owner": money(job.owner),
                 "cost": money(job.cost),
+                "received": money(job.received),
+                "uncovered": money(job.uncovered),
             }
             for job in report.progress
         ],

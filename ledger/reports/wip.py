@@ -10,6 +10,7 @@ from ledger.book.questions.progress import (
     JobSum,
     material_of_jobs,
     open_jobs,
+    paid_on_jobs,
     work_on_jobs,
 )
 from ledger.jobs.shop_rates import rates_of
@@ -21,6 +22,8 @@ NOTHING = Money(0)
 @dataclass(frozen=True, slots=True)
 class JobInProgress:
     """An open job with the material, the help and the owner's hours that are in it.
+
+    `received` is all that the client had paid by then, tax included.
 
     `owner` is the owner's hours at the break-even rate; for a tax view they are left out, as the
     owner's own labor is no purchase.
@@ -34,11 +37,17 @@ class JobInProgress:
     helpers: Money
     owner_minutes: int
     owner: Money
+    received: Money
 
     @property
     def cost(self) -> Money:
         """What is in the job at full cost."""
         return self.material + self.helpers + self.owner
+
+    @property
+    def uncovered(self) -> Money:
+        """Cost less what was received; negative where the client paid ahead."""
+        return self.cost - self.received
 
 
 def work_in_progress(book: Book, day: date) -> list[JobInProgress]:
@@ -46,6 +55,7 @@ def work_in_progress(book: Book, day: date) -> list[JobInProgress]:
     waiting = open_jobs(book, day)
     taken = material_of_jobs(book, day, [job.job for job in waiting])
     worked = work_on_jobs(book, day)
+    paid = {row.job: row.until for row in paid_on_jobs(book, day, day)}
     rate = _break_even(book) if any(row.person == OWNER for row in worked) else NOTHING
     found = []
     for job in waiting:
@@ -64,6 +74,7 @@ def work_in_progress(book: Book, day: date) -> list[JobInProgress]:
                 ),
                 owner_minutes=minutes,
                 owner=rate.times(Fraction(minutes, 60)),
+                received=paid.get(job.job, NOTHING),
             )
         )
     return [job for job in found if job.material or job.helpers or job.owner_minutes]

@@ -7,6 +7,8 @@ from decimal import Decimal
 import pytest
 
 from ledger.book import close_month
+from ledger.book.tables.ground import Job
+from ledger.jobs.payments import receive as receive_payment
 from ledger.measures.day import Month
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -125,6 +127,15 @@ def test_the_open_job_stands_in_progress_with_its_material(spring):
     bed = next(job for job in report.progress if job.number == "J-2507")
 
     assert (bed.material, bed.material_cash, bed.owner_minutes) == (money(178968), money(130968), 0)
+    assert (bed.received, bed.uncovered) == (money(0), bed.cost)
+
+
+def test_what_the_client_paid_stands_beside_the_cost_of_the_open_job(spring):
+    job = spring.last(Job, number="J-2507")
+    receive_payment(spring, job, money(200000), "transfer", day=date(2025, 5, 6))
+    bed = next(job for job in month_report(spring, MAY).progress if job.number == "J-2507")
+
+    assert (bed.received, bed.uncovered) == (money(200000), money(178968 - 200000))
 
 
 @pytest.mark.parametrize(

@@ -49,6 +49,7 @@ _PROGRESS = (
     Field("job", 10), Field("title", 34), Field("state", 16), figure("material", 12),
     figure("material cash", 12), figure("helpers", 12),
     figure("owner minutes", 10), figure("owner", 12), figure("cost", 12),
+    figure("received so far", 12), figure("cost less received", 12),
 )  # fmt: skip
 _CLIENTS = (
     Field("job", 10), figure("received", 12), figure("tax in it", 12), figure("held", 12),
@@ -105,7 +106,7 @@ def stock_rows(lots: Sequence[OnHand]) -> Iterator[Sequence[Datum]]:
 def _progress(report: MonthReport) -> Iterator[Sequence[Datum]]:
     for job in report.progress:
         yield (job.number, job.title, job.state, job.material, job.material_cash, job.helpers,
-               job.owner_minutes, job.owner, job.cost)  # fmt: skip
+               job.owner_minutes, job.owner, job.cost, job.received, job.uncovered)  # fmt: skip
 
 
 def _clients(report: MonthReport) -> Iterator[Sequence[Datum]]:
