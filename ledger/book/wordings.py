@@ -68,7 +68,7 @@ WORDINGS: tuple[tuple[str, str, str, str], ...] = (
     ("wording_changes", "text", _CHANGES, "how changes after acceptance go"),
     ("wording_care", "text", _CARE, "how a piece is cared for"),
     ("wording_warranty", "text", _WARRANTY, "what is put right, and how long"),
-    ("wording_cancel", "text", _CANCEL, "cancelling, and the made-to-measure case"),
+    ("wording_cancel", "text", _CANCEL, "canceling, and the made-to-measure case"),
     ("wording_accept", "text", _ACCEPT, "what a signature says"),
     ("wording_exempt", "text", "No tax is shown: the shop is exempt as a small business.",
      "what stands in place of a tax line where the shop is exempt"),

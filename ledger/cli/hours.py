@@ -176,7 +176,7 @@ def template(
     from ledger.workbooks.writers.hours_template import write_hours_template
 
     with open_shop() as book:
-        ended = {"closed", "cancelled"}
+        ended = {"closed", "canceled"}
         named = [job.number for job in jobs(book) if state_of(book, job) not in ended]
         operations = [(spoken_words(row) or [row.code])[0] for row in standards(book).values()]
         groups = [group.words for group in GROUPS.values()]

@@ -105,7 +105,7 @@ def cancel(
     on: On = "today",
     as_json: AsJson = False,
 ) -> None:
-    """Work out what is kept if a job is cancelled now; with a reason, cancel it.
+    """Work out what is kept if a job is canceled now; with a reason, cancel it.
 
     Example: benchledger job cancel bed --returnable 340 --restocking "15 %"
     """
@@ -199,10 +199,10 @@ def _show_kept(book: "Book", job: "Job", kept: "Kept", *, is_done: bool, as_json
             "kept": str(plain(kept.kept)),
             "back": str(plain(kept.back)),
             "owed": str(plain(kept.owed)),
-            "cancelled": is_done,
+            "canceled": is_done,
         })  # fmt: skip
         return
-    voice.heading(f"{job.number} {job.title}, cancelled {kept.stage}")
+    voice.heading(f"{job.number} {job.title}, canceled {kept.stage}")
     voice.table(
         ["kept for", "", ("amount", "right")],
         [[line.name, line.calculation, show(line.amount)] for line in kept.lines],

@@ -49,7 +49,7 @@ def _job_at_hand(book: Book) -> Job:
     """The job worked on last, if it is still open; else the one opened last."""
     row = book.last(Work, kind="work")
     job = None if row is None or row.job is None else book.row(Job, row.job)
-    if job is not None and state_of(book, job) not in {"closed", "cancelled"}:
+    if job is not None and state_of(book, job) not in {"closed", "canceled"}:
         return job
     return last_job(book)
 

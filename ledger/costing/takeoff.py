@@ -105,7 +105,7 @@ def _part_words(part: BuiltPart, units: str) -> str:
 def _said_area(area: Area, units: str) -> str:
     if units == "inch":
         return f"{half_up(area.square_feet, 1)} sq ft"
-    return f"{half_up(area.square_metres, 2)} m²"
+    return f"{half_up(area.square_meters, 2)} m²"
 
 
 def _sheets(code: str, layout: Layout, build: Build) -> list[Taken]:
@@ -230,7 +230,7 @@ def _band(
     need = _with_allowance(net, material, allowances)
     charged = _whole(need, material)
     feet = half_up(band.length.feet, 1)
-    said = f"{feet} ft" if build.units == "inch" else f"{half_up(band.length.metres, 1)} m"
+    said = f"{feet} ft" if build.units == "inch" else f"{half_up(band.length.meters, 1)} m"
     basis = f"{said} on {band.edges} edges {_allowance_words(material, allowances)}"
     return Taken(material.code, Quantity.of(half_up(net, 6)), charged, basis)
 
@@ -238,7 +238,7 @@ def _band(
 def _edging_units(material: Material, length: Length) -> Fraction:
     """The net length in stock units: feet, meters, or rolls of the material's length."""
     if kind(material.unit) == "length":
-        return convert(length.metres, "m", material.unit)
+        return convert(length.meters, "m", material.unit)
     if material.length is None:
         raise NotAllowed(
             f"{material.code} {material.name} is bought by the {material.unit}; the price list"
@@ -255,7 +255,7 @@ def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> 
             " price list."
         )
     area = coat.area or build.finish_area
-    measured = area.square_feet if build.units == "inch" else area.square_metres
+    measured = area.square_feet if build.units == "inch" else area.square_meters
     unit = "sq ft" if build.units == "inch" else "m²"
     counted = Fraction(half_up(measured, 0 if build.units == "inch" else 1))
     net = counted * coat.coats / Fraction(material.coverage)

@@ -1,6 +1,6 @@
 """The cutting room: parts and sheets in, a plan that can be cut out.
 
-It is pure arithmetic in whole nanometres: no book, no spreadsheet, no terminal, no clock.
+It is pure arithmetic in whole nanometers: no book, no spreadsheet, no terminal, no clock.
 `Problem` asks (pieces of one material, sheets on the rack and new, kerf, trim); `solve` answers
 with a `Layout` at the least cost it finds, and says what is proven; `check_layout` tests any
 layout without a line of the solver's code; `count_cuts` gives the drivers of the labor estimate.

@@ -13,7 +13,7 @@ from ledger.cutting.problem import Problem
 from ledger.errors import NotAllowed
 
 type Box = tuple[int, int, int, int]
-"""Left, right, near and far edge, in nanometres."""
+"""Left, right, near and far edge, in nanometers."""
 
 
 def check_layout(problem: Problem, layout: Layout) -> None:

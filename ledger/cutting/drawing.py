@@ -2,7 +2,7 @@
 
 The SVG is in black on white and made for the wall: part id large, name and size below it, the
 grain as an arrow, banded edges as thick lines, leftovers hatched, the cuts numbered in the order
-of the saw. How lengths read is the caller's business: `show` turns nanometres into text.
+of the saw. How lengths read is the caller's business: `show` turns nanometers into text.
 """
 
 from collections import Counter

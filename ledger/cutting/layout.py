@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Literal
 
 SQUARE_FOOT = 304_800_000**2
-"""One square foot in square nanometres: the step in which leftovers are compared."""
+"""One square foot in square nanometers: the step in which leftovers are compared."""
 
 
 type Name = Literal["sheet", "board"]
@@ -42,7 +42,7 @@ class Leftover:
 
     @property
     def area(self) -> int:
-        """Its area in square nanometres."""
+        """Its area in square nanometers."""
         return self.length_nm * self.width_nm
 
 
@@ -62,12 +62,12 @@ class LaidSheet:
 
     @property
     def area(self) -> int:
-        """The whole sheet's area in square nanometres, trim included."""
+        """The whole sheet's area in square nanometers, trim included."""
         return self.length_nm * self.width_nm
 
     @property
     def parts_area(self) -> int:
-        """The area of its parts in square nanometres."""
+        """The area of its parts in square nanometers."""
         return sum(part.length_nm * part.width_nm for part in self.placements)
 
     @property

@@ -13,7 +13,7 @@ from ledger.cutting.sequence import Cut, SheetCuts, cut_sequence
 from ledger.errors import NotAllowed
 
 type Area = tuple[int, int, int, int]
-"""x, y, length and width in nanometres."""
+"""x, y, length and width in nanometers."""
 
 
 def check_cuts(problem: Problem, layout: Layout) -> None:

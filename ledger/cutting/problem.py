@@ -1,6 +1,6 @@
 """What is to be cut, from what, and with which saw: the question put to the cutting room.
 
-All lengths are whole nanometres. A piece's length runs along the grain, and so does a sheet's;
+All lengths are whole nanometers. A piece's length runs along the grain, and so does a sheet's;
 only a piece that may turn is ever laid across. A sheet's trim is lost at each of its four edges,
 blade included; the kerf is lost at every cut between two parts.
 """
@@ -24,12 +24,12 @@ type Show = Callable[[int], str]
 
 
 def show_mm(length_nm: int) -> str:
-    """Say a length in millimetres, exactly: 15875000 is "15.875 mm"."""
+    """Say a length in millimeters, exactly: 15875000 is "15.875 mm"."""
     return f"{mm(length_nm)} mm"
 
 
 def mm(length_nm: int) -> str:
-    """Write nanometres as a decimal number of millimetres without a float in between."""
+    """Write nanometers as a decimal number of millimeters without a float in between."""
     sign = "-" if length_nm < 0 else ""
     whole, rest = divmod(abs(length_nm), 1_000_000)
     digits = f"{rest:06}".rstrip("0")
@@ -115,7 +115,7 @@ class Stock:
 class Problem:
     """All parts of one material, the sheets there are, and how the shop cuts.
 
-    A crosscut up to `crosscut_capacity_nm` wide goes to the mitre saw, a wider one to the guide
+    A crosscut up to `crosscut_capacity_nm` wide goes to the miter saw, a wider one to the guide
     rail. A leftover counts as usable from `usable_length_nm` × `usable_width_nm`, either way round.
     """
 
@@ -183,7 +183,7 @@ def _check_shop(problem: Problem, show: Show) -> None:
     if problem.kerf_nm < 0:
         raise BadValue(f"The kerf is {show(problem.kerf_nm)}; it may be 0, never less.")
     if problem.crosscut_capacity_nm < 0:
-        raise BadValue("The mitre saw's capacity may be 0, never less.")
+        raise BadValue("The miter saw's capacity may be 0, never less.")
     if problem.usable_length_nm < 0 or problem.usable_width_nm < 0:
         raise BadValue("The least size of a usable offcut may be 0, never less.")
     if not problem.stocks:

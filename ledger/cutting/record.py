@@ -1,6 +1,6 @@
 """Layouts to and from the plain dictionaries that files and other programs read.
 
-Lengths are millimetres and money is in whole units, both as decimal strings, so nothing is lost.
+Lengths are millimeters and money is in whole units, both as decimal strings, so nothing is lost.
 """
 
 import re
@@ -55,7 +55,7 @@ def layouts_from_dict(data: Mapping[str, Any], digits: int | None = 2) -> tuple[
 
 
 def nm(text: str) -> int:
-    """Read a decimal number of millimetres as whole nanometres."""
+    """Read a decimal number of millimeters as whole nanometers."""
     return _minor(text, 6)
 
 

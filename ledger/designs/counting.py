@@ -7,7 +7,7 @@ from ledger.designs.built import BuiltBand, BuiltCoat, BuiltCount, BuiltJoint, B
 from ledger.designs.rules import abrasive_discs, dowels, pocket_holes, scuffed, sprayed
 from ledger.designs.tree import Measure
 from ledger.measures.area import Area
-from ledger.measures.length import NANOMETRES, Length
+from ledger.measures.length import NANOMETERS, Length
 
 
 def band_lengths(parts: Sequence[BuiltPart]) -> tuple[BuiltBand, ...]:
@@ -101,7 +101,7 @@ def in_units(measure: Measure, units: str) -> tuple[Fraction, str]:
     """
     unit = "ft" if units == "inch" else "m"
     names = ("", unit, "sq ft" if units == "inch" else "m²")
-    return measure.value / NANOMETRES[unit] ** measure.power, names[measure.power]
+    return measure.value / NANOMETERS[unit] ** measure.power, names[measure.power]
 
 
 def _number(count: int) -> Measure:

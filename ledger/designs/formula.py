@@ -27,7 +27,7 @@ from fractions import Fraction
 
 from ledger.designs.tree import Binary, Call, Literal, Measure, Name, Negated, Node
 from ledger.errors import BadValue
-from ledger.measures.length import NANOMETRES
+from ledger.measures.length import NANOMETERS
 from ledger.measures.spoken import quoted
 
 LONGEST_FORMULA = 500
@@ -242,7 +242,7 @@ class _Parser:
         if found["whole"] and part >= 1:
             raise self.wrong(f"{quoted(token.text)} has a fraction of one or more after a whole.")
         power = 2 if found["square"] else 1
-        size = NANOMETRES[UNITS[found["unit"] or ""]] ** power
+        size = NANOMETERS[UNITS[found["unit"] or ""]] ** power
         return Measure((int(found["whole"] or 0) + part) * size, power)
 
 

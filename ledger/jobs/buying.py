@@ -29,7 +29,7 @@ from ledger.stock.worth import value_on
 
 NONE = Quantity(0)
 
-DONE = frozenset({"ready", "installed", "closed", "cancelled"})
+DONE = frozenset({"ready", "installed", "closed", "canceled"})
 """States of a job for which nothing is bought any more."""
 
 

@@ -1,4 +1,4 @@
-"""Cancelling a job: what is kept by the stage it had reached, worked out from the record.
+"""Canceling a job: what is kept by the stage it had reached, worked out from the record.
 
 Common practice, no source: before the deposit nothing; before material is ordered the hours of
 design; before cutting also the material that cannot go back, with a restocking charge on what can;
@@ -56,7 +56,7 @@ class KeptLine:
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What is kept of a cancelled job, what goes back, and what would still be owed."""
+    """What is kept of a canceled job, what goes back, and what would still be owed."""
 
     stage: str
     lines: tuple[KeptLine, ...]
@@ -76,7 +76,7 @@ class Kept:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """What the book knows of a job that is cancelled; rates only where hours are kept."""
+    """What the book knows of a job that is canceled; rates only where hours are kept."""
 
     stage: str
     balance: Balance
@@ -167,7 +167,7 @@ def cancel_job(
         NotAllowed: the day lies in the future or in a closed month.
     """
     if not why.strip():
-        raise BadValue("Say why the job is cancelled: --why TEXT")
+        raise BadValue("Say why the job is canceled: --why TEXT")
     when = require_open_day(book, day or book.today)
     with book.deed("job cancel", f"{job.number} {why.strip()}"):
         row = book.post(
@@ -181,5 +181,5 @@ def cancel_job(
                 why=why.strip(),
             )
         )
-        set_state(book, job, "cancelled", day=when, why=why.strip())
+        set_state(book, job, "canceled", day=when, why=why.strip())
     return row

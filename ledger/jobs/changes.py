@@ -50,7 +50,7 @@ def propose(
     """
     require_agreement(book, job)
     state = state_of(book, job)
-    if state in {"closed", "cancelled"}:
+    if state in {"closed", "canceled"}:
         raise NotAllowed(f"{job.number} is {state}; nothing changes in it any more.")
     if not words.strip():
         raise BadValue("A change order says what changes, for example “one more shelf a tower”.")

@@ -12,7 +12,7 @@ from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 
 STATES = (
     "open", "won", "deposit paid", "material ordered", "building", "finishing", "ready",
-    "installed", "closed", "cancelled",
+    "installed", "closed", "canceled",
 )  # fmt: skip
 """The states of a job in their usual order; a state may be skipped, never invented."""
 
@@ -55,13 +55,13 @@ def find_job(book: Book, text: str) -> Job:
 
 
 def last_job(book: Book) -> Job:
-    """The commission opened last that is neither closed nor cancelled.
+    """The commission opened last that is neither closed nor canceled.
 
     Raises:
         NotAllowed: there is none.
     """
     for job in reversed(jobs(book)):
-        if state_of(book, job) not in {"closed", "cancelled"}:
+        if state_of(book, job) not in {"closed", "canceled"}:
             return job
     raise NotAllowed('There is no open job. Open one: benchledger job new "TITLE" --design NAME')
 

@@ -24,7 +24,7 @@ from ledger.measures.quantity import Quantity
 WAYS = ("card", "check", "transfer", "cash", "other")
 """How a payment comes."""
 
-_DONE = {"installed", "closed", "cancelled"}
+_DONE = {"installed", "closed", "canceled"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -200,7 +200,7 @@ def _laid(code: str, plan: Plan, made: Assembled) -> SheetsLaid:
 
 def _measured(code: str, made: Assembled) -> Fraction:
     area = net_area(made.build, code)
-    return area.square_feet if made.build.units == "inch" else area.square_metres
+    return area.square_feet if made.build.units == "inch" else area.square_meters
 
 
 def _warnings(

@@ -1,16 +1,16 @@
-"""States that are said by hand; closing and cancelling a job have verbs of their own."""
+"""States that are said by hand; closing and canceling a job have verbs of their own."""
 
 from ledger.errors import Ambiguous, NotAllowed, NotFound
 from ledger.jobs.jobs import STATES
 
-OWN_VERBS = {"closed": "job close", "cancelled": "job cancel"}
+OWN_VERBS = {"closed": "job close", "canceled": "job cancel"}
 
 
 def find_state(text: str) -> str:
     """The state of that name, or of an unambiguous part of it.
 
     Raises:
-        NotAllowed: a job is closed or cancelled by a command of its own.
+        NotAllowed: a job is closed or canceled by a command of its own.
         NotFound: there is no such state.
         Ambiguous: several answer.
 

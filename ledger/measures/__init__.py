@@ -1,6 +1,6 @@
 """The measuring bench: small exact values, and the spellings in which people write them.
 
-- `length`, `area`: whole nanometres; inches as fractions, or millimetres.
+- `length`, `area`: whole nanometers; inches as fractions, or millimeters.
 - `money`: whole minor units of one currency; `quantity`: whole millionths of a stock unit.
 - `duration`, `day`: minutes, days, months and times of day as they are spoken.
 - `share`: percentages (waste, markup, tax); `units`: the stock units, and the only pint.

@@ -1,4 +1,4 @@
-"""Areas as whole square nanometres: what a part, a face or a coat covers."""
+"""Areas as whole square nanometers: what a part, a face or a coat covers."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -7,12 +7,12 @@ from ledger.errors import BadValue
 from ledger.measures.rounding import half_up
 
 _SQUARE_FOOT = 304_800_000**2
-_SQUARE_METRE = 10**18
+_SQUARE_METER = 10**18
 
 
 @dataclass(frozen=True, order=True, slots=True)
 class Area:
-    """A whole number of square nanometres; two lengths multiplied give one exactly."""
+    """A whole number of square nanometers; two lengths multiplied give one exactly."""
 
     nm2: int
 
@@ -36,9 +36,9 @@ class Area:
         return Fraction(self.nm2, _SQUARE_FOOT)
 
     @property
-    def square_metres(self) -> Fraction:
+    def square_meters(self) -> Fraction:
         """The area in square meters, exact."""
-        return Fraction(self.nm2, _SQUARE_METRE)
+        return Fraction(self.nm2, _SQUARE_METER)
 
 
 def show_area(area: Area, units: str) -> str:
@@ -52,5 +52,5 @@ def show_area(area: Area, units: str) -> str:
     if units == "inch":
         return f"{half_up(area.square_feet, 1):f} sq ft"
     if units == "mm":
-        return f"{half_up(area.square_metres, 1):f} m²"
+        return f"{half_up(area.square_meters, 1):f} m²"
     raise BadValue(f"Areas are shown for inch or mm, not “{units}”.")

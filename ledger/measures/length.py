@@ -1,7 +1,7 @@
-"""Lengths as whole nanometres, read as they are spoken and shown as they are taped.
+"""Lengths as whole nanometers, read as they are spoken and shown as they are taped.
 
-A nanometre is fine enough that an inch (25.4 mm exactly) and its 64ths are whole numbers, so
-inches and millimetres add up without rounding.
+A nanometer is fine enough that an inch (25.4 mm exactly) and its 64ths are whole numbers, so
+inches and millimeters add up without rounding.
 """
 
 import re
@@ -15,7 +15,7 @@ from ledger.measures.area import Area
 from ledger.measures.rounding import half_up, half_up_whole, scaled, trimmed
 from ledger.measures.spoken import quoted, read_number, spell_mixed, tidy
 
-NANOMETRES = {
+NANOMETERS = {
     "in": 25_400_000,
     "inch": 25_400_000,
     "ft": 304_800_000,
@@ -41,7 +41,7 @@ _WORDS = {
     "meters": "m",
     "metre": "m",
     "metres": "m",
-} | {unit: unit for unit in NANOMETRES}
+} | {unit: unit for unit in NANOMETERS}
 _HINT = "write a length such as 24-1/2 in, 4' 6-1/2\" or 622 mm"
 _NUMBER_AND_UNIT = re.compile(r"(?P<number>[0-9.,/ -]*[0-9]) ?-?(?P<unit>[^0-9.,/ -]+)?\.?")
 _FEET_AND_INCHES = re.compile(
@@ -52,40 +52,40 @@ _FEET_AND_INCHES = re.compile(
 
 @dataclass(frozen=True, order=True, slots=True)
 class Length:
-    """A whole number of nanometres; what is measured is positive, a difference may be negative."""
+    """A whole number of nanometers; what is measured is positive, a difference may be negative."""
 
     nm: int
 
     @classmethod
     def of(cls, value: int | Fraction | Decimal, unit: str) -> "Length":
-        """Make a length from a number and its unit, to the nearest nanometre.
+        """Make a length from a number and its unit, to the nearest nanometer.
 
         >>> Length.of(Fraction(49, 2), "in").mm, Length.of(Decimal("62.2"), "cm").mm
         (Decimal('622.3'), Decimal('622'))
         """
-        if unit not in NANOMETRES:
+        if unit not in NANOMETERS:
             raise BadValue(f"“{unit}” is not a unit of length; use in, ft, mm, cm or m.")
-        return cls(half_up_whole(Fraction(value) * NANOMETRES[unit]))
+        return cls(half_up_whole(Fraction(value) * NANOMETERS[unit]))
 
     @property
     def mm(self) -> Decimal:
-        """The length in millimetres, exact, without zeros that say nothing."""
+        """The length in millimeters, exact, without zeros that say nothing."""
         return trimmed(scaled(self.nm, 6))
 
     @property
     def inches(self) -> Fraction:
         """The length in inches, exact."""
-        return Fraction(self.nm, NANOMETRES["in"])
+        return Fraction(self.nm, NANOMETERS["in"])
 
     @property
     def feet(self) -> Fraction:
         """The length in feet, exact."""
-        return Fraction(self.nm, NANOMETRES["ft"])
+        return Fraction(self.nm, NANOMETERS["ft"])
 
     @property
-    def metres(self) -> Fraction:
+    def meters(self) -> Fraction:
         """The length in meters, exact."""
-        return Fraction(self.nm, NANOMETRES["m"])
+        return Fraction(self.nm, NANOMETERS["m"])
 
     def __add__(self, other: "Length") -> "Length":
         return Length(self.nm + other.nm)

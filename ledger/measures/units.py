@@ -23,13 +23,13 @@ if TYPE_CHECKING:
 EACH = "each"
 SHEET = "sheet"
 FOOT = "ft"
-METRE = "m"
+METER = "m"
 SQUARE_FOOT = "sq ft"
-SQUARE_METRE = "m²"
+SQUARE_METER = "m²"
 BOARD_FOOT = "bd ft"
-CUBIC_METRE = "m³"
+CUBIC_METER = "m³"
 GALLON = "gal"
-LITRE = "L"
+LITER = "L"
 
 _HINT = "write a unit such as each, sheet, ft, bd ft or gal"
 
@@ -81,7 +81,7 @@ _UNITS = (
     _Unit("mil", "length", "mil = 1/1000 * inch", ("mils",)),
     _Unit("mm", "length", "millimeter = 1/1000 * meter", _metric("milli")),
     _Unit("cm", "length", "centimeter = 1/100 * meter", _metric("centi")),
-    _Unit(METRE, "length", "meter = [length]", _metric("")),
+    _Unit(METER, "length", "meter = [length]", _metric("")),
     _Unit(
         SQUARE_FOOT,
         "area",
@@ -89,7 +89,7 @@ _UNITS = (
         ("sqft", "ft2", "ft²", "sf", "square foot", "square feet"),
     ),
     _Unit(
-        SQUARE_METRE,
+        SQUARE_METER,
         "area",
         "square_meter = meter ** 2",
         ("m2", "sq m", "sqm", "square meter", "square meters", "square metre", "square metres"),
@@ -105,7 +105,7 @@ _UNITS = (
     ),
     _Unit("cu ft", "volume", "cubic_foot = foot ** 3", ("ft3", "ft³", "cubic foot", "cubic feet")),
     _Unit(
-        CUBIC_METRE,
+        CUBIC_METER,
         "volume",
         "cubic_meter = meter ** 3",
         ("m3", "cu m", "cubic m", "cubic meter", "cubic meters", "cubic metre", "cubic metres"),
@@ -119,7 +119,7 @@ _UNITS = (
         "fluid_ounce = 1/128 * gallon",
         ("floz", "fluid ounce", "fluid ounces"),
     ),
-    _Unit(LITRE, "volume", "liter = 1/1000 * meter ** 3", ("liter", "liters", "litre", "litres")),
+    _Unit(LITER, "volume", "liter = 1/1000 * meter ** 3", ("liter", "liters", "litre", "litres")),
     _Unit(
         "mL",
         "volume",

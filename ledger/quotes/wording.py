@@ -7,7 +7,7 @@ CLAUSES = (
     ("wording_changes", "Changes"),
     ("wording_care", "Care"),
     ("wording_warranty", "Warranty"),
-    ("wording_cancel", "Cancelling"),
+    ("wording_cancel", "Canceling"),
 )
 """The settings that become terms of an offer, with their headings."""
 

@@ -94,7 +94,7 @@ def test_a_cancellation_is_worked_out_before_it_is_done(agreed):
     assert "goes back:   1,060.00" in shown.out
 
     done = json.loads(agreed("job", "cancel", "shelves", "--why", "moved away", "--json").out)
-    assert (done["stage"], done["cancelled"]) == ("before material was ordered", True)
+    assert (done["stage"], done["canceled"]) == ("before material was ordered", True)
 
 
 def test_variants_are_written_side_by_side(shop, agreed, tmp_path):

@@ -23,7 +23,7 @@ PROBLEM = Problem(
 
 
 def at(x: int, y: int, length: int, width: int, mark: str, turned: bool = False) -> Placement:
-    """One part at a place, in millimetres."""
+    """One part at a place, in millimeters."""
     part = mark[0]
     return Placement(x * MM, y * MM, length * MM, width * MM, part, mark, turned)
 

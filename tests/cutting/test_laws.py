@@ -11,7 +11,7 @@ from ledger.cutting.record import layout_to_dict, layouts_from_dict
 from ledger.cutting.sequence import cut_sequence
 
 STEP = 793_750
-"""A thirty-second of an inch in nanometres."""
+"""A thirty-second of an inch in nanometers."""
 
 LAWS = settings(
     max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow]

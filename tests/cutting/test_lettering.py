@@ -18,7 +18,7 @@ KERF = 3
 
 
 def split(chance: random.Random, x: int, y: int, length: int, width: int) -> Iterator[Placement]:
-    """Cut a rectangle of a sheet at random places until its parts are small, in millimetres."""
+    """Cut a rectangle of a sheet at random places until its parts are small, in millimeters."""
     along = chance.random() < length / (length + width)
     side = length if along else width
     if side < 60 or (length * width < 250_000 and chance.random() < 0.5):

@@ -11,19 +11,19 @@ MM = 1_000_000
 
 
 def sheet(length: int = 2440, width: int = 1220, **facts: object) -> Stock:
-    """One kind of new sheet, sizes in millimetres."""
+    """One kind of new sheet, sizes in millimeters."""
     values = {"source": "new", "trim_nm": 6 * MM, "cost": 9600} | facts
     return Stock(length_nm=length * MM, width_nm=width * MM, **values)  # type: ignore[arg-type]
 
 
 def piece(length: int = 600, width: int = 300, **facts: object) -> Piece:
-    """One row of a parts list, sizes in millimetres."""
+    """One row of a parts list, sizes in millimeters."""
     values = {"id": "A1", "name": "Side"} | facts
     return Piece(length_nm=length * MM, width_nm=width * MM, **values)  # type: ignore[arg-type]
 
 
 def problem(*pieces: Piece, stocks: tuple[Stock, ...] | None = None, kerf: int = 3) -> Problem:
-    """One material's problem with a kerf in millimetres."""
+    """One material's problem with a kerf in millimeters."""
     return Problem("PLY", pieces, (sheet(),) if stocks is None else stocks, kerf * MM)
 
 
@@ -157,7 +157,7 @@ def test_the_digest_does_not_change_with_a_name_or_an_edge() -> None:
     assert problem(piece()).digest("1") == problem(piece(name="Top", banded=("L1",))).digest("1")
 
 
-def test_millimetres_are_written_exactly() -> None:
+def test_millimeters_are_written_exactly() -> None:
     assert [mm(15_875_000), mm(3_175_000), mm(-500_000), mm(0), mm(1)] == [
         "15.875",
         "3.175",

@@ -26,7 +26,7 @@ def test_each_material_is_laid_on_its_own_sheets_in_the_order_of_the_list() -> N
         check_layout(problem, layout)
 
 
-def test_the_answer_is_plain_data_with_lengths_in_decimal_millimetres() -> None:
+def test_the_answer_is_plain_data_with_lengths_in_decimal_millimeters() -> None:
     data = quick_layout(PIECES, 2440 * MM, 1220 * MM, SAW).to_dict()
 
     assert data["kerf_mm"] == "3"

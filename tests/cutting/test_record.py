@@ -1,4 +1,4 @@
-"""A stored layout reads back as it was, to the nanometre and the cent."""
+"""A stored layout reads back as it was, to the nanometer and the cent."""
 
 import json
 

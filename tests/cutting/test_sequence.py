@@ -12,12 +12,12 @@ KERF = 3 * MM
 
 
 def part(name: str, x: int, y: int, length: int, width: int) -> Placement:
-    """One part on a sheet, in millimetres."""
+    """One part on a sheet, in millimeters."""
     return Placement(x * MM, y * MM, length * MM, width * MM, name, name)
 
 
 def rest(x: int, y: int, length: int, width: int) -> Leftover:
-    """One leftover of a sheet, in millimetres."""
+    """One leftover of a sheet, in millimeters."""
     return Leftover(x * MM, y * MM, length * MM, width * MM)
 
 
@@ -46,7 +46,7 @@ def problem_of(*sheets: LaidSheet, capacity: int = 300) -> Problem:
 
 
 def lines(sheet: LaidSheet, capacity: int = 300) -> list[str]:
-    """Say each cut in one line: way, piece, what comes off, what stays, size in millimetres."""
+    """Say each cut in one line: way, piece, what comes off, what stays, size in millimeters."""
     cuts = cut_sheet(sheet, 1, KERF, capacity * MM).cuts
     return [
         f"{cut.way} {cut.piece} {cut.off or '-'} {cut.rest or '-'} {cut.size_nm // MM}"

@@ -15,12 +15,12 @@ NEW = Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 9600)
 
 
 def piece(id: str, length: int, width: int, quantity: int = 1, **facts: object) -> Piece:
-    """One row of a parts list, sizes in millimetres."""
+    """One row of a parts list, sizes in millimeters."""
     return Piece(id, id, length * MM, width * MM, quantity, **facts)  # type: ignore[arg-type]
 
 
 def rack(length: int, width: int, cost: int, label: str = "R") -> Stock:
-    """One offcut on the rack, sizes in millimetres, no trim."""
+    """One offcut on the rack, sizes in millimeters, no trim."""
     return Stock("rack", length * MM, width * MM, 0, cost, 1, label)
 
 

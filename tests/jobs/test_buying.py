@@ -194,7 +194,7 @@ def test_suppliers_stand_in_order_and_their_sums_make_the_total(book, chest):
 def test_jobs_that_are_won_are_served_first_and_finished_ones_not_at_all(book, chest):
     won = open_chest(book, "Won")
     set_state(book, won, "won")
-    for state in ("ready", "installed", "closed", "cancelled"):
+    for state in ("ready", "installed", "closed", "canceled"):
         set_state(book, open_chest(book, f"Chest {state}"), state)
     assert [job.number for job in jobs_to_buy_for(book)] == [won.number, chest.number]
     found = buying_list(book, jobs_to_buy_for(book))

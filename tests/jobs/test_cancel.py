@@ -1,4 +1,4 @@
-"""Cancelling: what is kept follows from how far the work had come, and never exceeds the price."""
+"""Canceling: what is kept follows from how far the work had come, and never exceeds the price."""
 
 from datetime import date
 from decimal import Decimal
@@ -70,14 +70,14 @@ def test_what_is_kept_follows_the_stage(stage, kept):
     assert reckon(record(stage)).kept == usd(kept)
 
 
-def test_an_enquiry_is_cancelled_in_a_shop_that_has_no_rates_yet(book):
+def test_an_enquiry_is_canceled_in_a_shop_that_has_no_rates_yet(book):
     job = new_job(book, "Shelf")
 
     kept = reckon(record_of(book, job))
     cancel_job(book, job, kept, "they bought one")
 
     assert (kept.stage, kept.kept) == (FREE, usd("0"))
-    assert state_of(book, job) == "cancelled"
+    assert state_of(book, job) == "canceled"
 
 
 def test_what_goes_back_to_its_seller_is_not_kept_but_its_restocking_is():
@@ -153,6 +153,6 @@ def test_a_cancellation_says_why_and_ends_the_job(book, job):
 
     row = book.last(Cancellation, job=job.key)
     assert (row.kept, row.back, row.why) == (Money(0), usd("500"), "the house was sold")
-    assert state_of(book, job) == "cancelled"
-    with pytest.raises(NotAllowed, match="is cancelled already"):
+    assert state_of(book, job) == "canceled"
+    with pytest.raises(NotAllowed, match="is canceled already"):
         record_of(book, job)

@@ -31,7 +31,7 @@ def job_by_job(book):
     """What the question must answer, as it is defined."""
     found = []
     for job in jobs(book):
-        if agreement_of(book, job) is not None and state_of(book, job) != "cancelled":
+        if agreement_of(book, job) is not None and state_of(book, job) != "canceled":
             still = [one for one in outstanding(book, job) if one.open > Money(0)]
             found += [(job.number, one.due.name, one.open) for one in still[:1]]
     return found
@@ -46,7 +46,7 @@ def answered(book):
     st.lists(
         st.tuples(
             st.lists(AMOUNTS, max_size=3),
-            st.sampled_from(("won", "installed", "closed", "cancelled")),
+            st.sampled_from(("won", "installed", "closed", "canceled")),
             st.lists(st.integers(-400, 1500).filter(bool).map(Money), max_size=2),
             st.integers(-300, 0).map(Money),
         ),

@@ -126,7 +126,7 @@ def test_a_taped_length_reads_back_exactly(length):
 
 
 @given(st.integers(0, 10**6).map(lambda tenths: Length(tenths * 100_000)))
-def test_a_length_in_tenths_of_a_millimetre_reads_back_exactly(length):
+def test_a_length_in_tenths_of_a_millimeter_reads_back_exactly(length):
     assert parse_length(show_length(length, "mm"), "mm") == length
     assert parse_length(show_length(length, "mm", suffix=True), None) == length
 
@@ -141,15 +141,15 @@ def test_the_tilde_stands_exactly_where_a_length_was_rounded(length):
 
 
 @given(st.fractions(0, 1000, max_denominator=64))
-def test_inches_go_to_millimetres_and_back_exactly_down_to_64ths(inches):
+def test_inches_go_to_millimeters_and_back_exactly_down_to_64ths(inches):
     inches = Fraction(round(inches * 64), 64)
-    millimetres = Length.of(inches, "in").mm
+    millimeters = Length.of(inches, "in").mm
 
-    assert Length.of(millimetres, "mm").inches == inches
+    assert Length.of(millimeters, "mm").inches == inches
 
 
 @given(st.lists(lengths))
-def test_lengths_add_up_like_their_nanometres(parts):
+def test_lengths_add_up_like_their_nanometers(parts):
     assert sum(parts, Length(0)).nm == sum(part.nm for part in parts)
 
 

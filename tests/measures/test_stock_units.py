@@ -92,6 +92,6 @@ def test_an_unknown_unit_is_refused_with_the_nearest_names(text, reason):
 @settings(deadline=None)
 @given(*[st.integers(1, 2000).map(lambda steps: Length.of(Fraction(steps, 16), "in"))] * 3)
 def test_board_feet_of_a_board_are_its_volume(thickness, width, length):
-    volume = thickness.metres * width.metres * length.metres
+    volume = thickness.meters * width.meters * length.meters
 
     assert board_feet(thickness, width, length) == convert(volume, "m³", "bd ft")

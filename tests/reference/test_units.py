@@ -64,7 +64,7 @@ def test_a_gallon_is_the_us_one_and_never_the_imperial_one():
 
 
 @given(st.fractions())
-def test_inches_to_millimetres_and_back_lose_nothing(inches):
+def test_inches_to_millimeters_and_back_lose_nothing(inches):
     """Source: an inch is 25.4 mm exactly, NIST SP 811 (from memory)."""
     assert convert(convert(inches, "in", "mm"), "mm", "in") == inches
 
@@ -102,8 +102,8 @@ def test_a_four_by_eight_sheet_is_not_its_metric_neighbor():
     american = Length.of(4, "ft") * Length.of(8, "ft")
     metric = Length.of(1220, "mm") * Length.of(2440, "mm")
 
-    assert american.square_metres == Fraction("2.97289728")
-    assert metric.square_metres == Fraction("2.9768")
+    assert american.square_meters == Fraction("2.97289728")
+    assert metric.square_meters == Fraction("2.9768")
 
 
 def test_a_birch_sheet_of_five_feet_is_twenty_five_square_feet():
@@ -112,4 +112,4 @@ def test_a_birch_sheet_of_five_feet_is_twenty_five_square_feet():
     Source: sizes of trade listings, from memory; areas computed.
     """
     assert (Length.of(60, "in") * Length.of(60, "in")).square_feet == 25
-    assert (Length.of(1525, "mm") * Length.of(1525, "mm")).square_metres == Fraction("2.325625")
+    assert (Length.of(1525, "mm") * Length.of(1525, "mm")).square_meters == Fraction("2.325625")

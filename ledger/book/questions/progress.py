@@ -14,7 +14,7 @@ _CLASSES = ", ".join(f"'{name}'" for name in ON_THE_JOB)
 
 
 class OpenJob(NamedTuple):
-    """A commission that was neither closed nor cancelled at the end of a day."""
+    """A commission that was neither closed nor canceled at the end of a day."""
 
     job: int
     number: str
@@ -66,7 +66,7 @@ def open_jobs(book: Book, day: date) -> list[OpenJob]:
           FROM job_state WHERE day <= :day AND {IN_FORCE})
         SELECT j.id, j.number, j.title, coalesce(t.state, 'open')
         FROM job j LEFT JOIN told t ON t.job = j.id AND t.place = 1
-        WHERE coalesce(t.state, 'open') NOT IN ('closed', 'cancelled') AND j.kind = 'commission'
+        WHERE coalesce(t.state, 'open') NOT IN ('closed', 'canceled') AND j.kind = 'commission'
           AND j.{IN_FORCE} ORDER BY j.number""",
         day=day.isoformat(),
     )
@@ -123,7 +123,7 @@ def paid_on_jobs(book: Book, first: date, last: date) -> list[Paid]:
 
 
 def unpaid_jobs(book: Book) -> list[int]:
-    """The jobs that are agreed, not cancelled, and paid less than they ask for, oldest first."""
+    """The jobs that are agreed, not canceled, and paid less than they ask for, oldest first."""
     rows = book.facts(
         f"""WITH asked AS (SELECT job, sum(price + tax) AS amount FROM due
             WHERE {IN_FORCE} GROUP BY job),
@@ -132,6 +132,6 @@ def unpaid_jobs(book: Book) -> list[int]:
         WHERE a.amount > coalesce(c.amount, 0) AND j.kind = 'commission' AND j.{IN_FORCE}
           AND EXISTS (SELECT 1 FROM agreement WHERE job = j.id AND {IN_FORCE})
           AND coalesce((SELECT state FROM job_state WHERE job = j.id AND {IN_FORCE}
-            ORDER BY id DESC LIMIT 1), 'open') <> 'cancelled' ORDER BY j.id"""
+            ORDER BY id DESC LIMIT 1), 'open') <> 'canceled' ORDER BY j.id"""
     )
     return [number for (number,) in rows]

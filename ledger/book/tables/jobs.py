@@ -99,7 +99,7 @@ class InvoicedDue(Posted, table=True):
 
 
 class Cancellation(Posted, table=True):
-    """A job that was cancelled: at which stage, what was kept, went back or is still owed."""
+    """A job that was canceled: at which stage, what was kept, went back or is still owed."""
 
     job: int
     day: date = column(date)

@@ -151,7 +151,7 @@ def _bands(pack: Pack, part: BuiltPart, over: Length, unit: str) -> list[tuple[V
 
 
 def _in(length: Length, unit: str) -> Decimal:
-    return half_up(length.feet if unit == "ft" else length.metres, 1)
+    return half_up(length.feet if unit == "ft" else length.meters, 1)
 
 
 def _add_hardware(workbook: Workbook, pack: Pack) -> None:
