@@ -1,8 +1,10 @@
 """Closing a job: what it posts, what it refuses, what it teaches."""
 
+from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -28,8 +30,15 @@ DESIGN = Design(
 
 
 @pytest.fixture
-def stool(book: Book) -> Book:
+def stool(tmp_path: Path, put_book: Callable[..., None]) -> Iterator[Book]:
     """A book with a small job of one part, ten joints (1.25 h) and one meeting."""
+    path, day = tmp_path / "shop.sqlite", date(2025, 4, 25)
+    put_book(path, day, _fill)
+    with Book(path, day) as book:
+        yield book
+
+
+def _fill(book: Book) -> None:
     load_starting_standards(book)
     with book.deed("shop set"):
         for name, value in {"overhead_year": "22000", "pay_year": "56000"}.items():
@@ -40,7 +49,6 @@ def stool(book: Book) -> Book:
     version = save_design(book, DESIGN)
     job = new_job(book, "Stool")
     set_basis(book, job, version.key, {})
-    return book
 
 
 def work(book: Book, operation: str, minutes: int, kind: str = "work", **more: str) -> None:

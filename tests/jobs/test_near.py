@@ -1,7 +1,9 @@
 """Own jobs that are closed speak for the next piece as past jobs do that were loaded."""
 
+from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 
@@ -32,8 +34,15 @@ DESIGN = Design(
 
 
 @pytest.fixture
-def closed(book: Book) -> Book:
+def closed(tmp_path: Path, put_book: Callable[..., None]) -> Iterator[Book]:
     """A book whose job of a stool took 2 h, half an hour of it rework, and brought 200.00."""
+    path, day = tmp_path / "shop.sqlite", date(2025, 4, 25)
+    put_book(path, day, _fill)
+    with Book(path, day) as book:
+        yield book
+
+
+def _fill(book: Book) -> None:
     load_starting_standards(book)
     with book.deed("shop set"):
         for name, value in {"overhead_year": "22000", "pay_year": "56000"}.items():
@@ -49,7 +58,6 @@ def closed(book: Book) -> Book:
     add_cost(book, job, "miles", "miles", Quantity.of(10), Decimal(1), actual=True)
     account = take_account(book, job, price_job(book, job), Money(18000), Money(2000))
     close_job(book, account)
-    return book
 
 
 def job_of(book: Book) -> Job:

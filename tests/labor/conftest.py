@@ -1,4 +1,4 @@
-"""The invented workshop's five past jobs and its bed, as rows and as lessons."""
+"""A book with its standards; the invented workshop's five past jobs, as rows and lessons."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -6,9 +6,10 @@ from fractions import Fraction
 
 import pytest
 
+from ledger.book import Book
 from ledger.labor.estimate import estimate_line
 from ledger.labor.learning import Lesson
-from ledger.labor.standards import starting_standards
+from ledger.labor.standards import load_starting_standards, starting_standards
 
 JOBS = {
     "J-2410": ("Bookcase 72x36x12, 5 shelves", date(2024, 10, 21), 2400, 468),
@@ -49,6 +50,15 @@ PAK 1:0.3 2:0.5 3:0.5 6:0.7 1:0.3
 DLV 1.2:1.4 1.6:1.8 1.4:1.6 3:3.3 1:1.2
 INS - - - 8:8.5 -
 """
+
+
+@pytest.fixture
+def book(tmp_path, put_book):
+    """An inch and dollar book with the starting standards, open on 2025-04-25."""
+    path, day = tmp_path / "shop.sqlite", date(2025, 4, 25)
+    put_book(path, day, load_starting_standards, currency="USD", units="inch")
+    with Book(path, day) as opened:
+        yield opened
 
 
 @dataclass(frozen=True)

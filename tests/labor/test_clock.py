@@ -10,12 +10,11 @@ from ledger.book.tables.labor import Clock, ClockStop, Work
 from ledger.errors import NotAllowed
 from ledger.labor.clock import moment_of, one_clock_at_most, running, start, stop
 from ledger.labor.log import Entry, Question, log_hours, read_doing
-from ledger.labor.standards import find_operation_or_group, load_starting_standards
+from ledger.labor.standards import find_operation_or_group
 
 
 @pytest.fixture
 def job(book):
-    load_starting_standards(book)
     with book.deed("job new", "J-2507"):
         return book.post(Job(number="J-2507", title="Marrow fold-down bed"))
 

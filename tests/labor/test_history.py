@@ -12,7 +12,6 @@ from ledger.labor.log import Entry, log_hours, read_doing
 from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
 from ledger.labor.standards import (
     find_operation,
-    load_starting_standards,
     set_mark,
     set_standard,
 )
@@ -24,7 +23,6 @@ TODAY = date(2025, 4, 25)
 
 @pytest.fixture
 def job(book):
-    load_starting_standards(book)
     with book.deed("job new", "J-2506"):
         return book.post(Job(number="J-2506", title="Oak bench"))
 

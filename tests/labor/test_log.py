@@ -13,7 +13,7 @@ from ledger.book.tables.labor import Work
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.labor.log import Entry, Question, Task, log_hours, read_class, read_doing
 from ledger.labor.people import helper_cost, person_named, set_helper
-from ledger.labor.standards import find_operation_or_group, load_starting_standards
+from ledger.labor.standards import find_operation_or_group
 from ledger.measures.day import Month
 from ledger.measures.money import Money
 
@@ -22,7 +22,6 @@ TODAY = date(2025, 4, 25)
 
 @pytest.fixture
 def job(book):
-    load_starting_standards(book)
     with book.deed("job new", "J-2507"):
         return book.post(Job(number="J-2507", title="Marrow fold-down bed"))
 

@@ -7,7 +7,6 @@ import pytest
 from ledger.book.tables.ground import Job, PastJob, PastLine
 from ledger.errors import BadFile
 from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
-from ledger.labor.standards import load_starting_standards
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 
@@ -22,8 +21,6 @@ def past_job(number="J-2410", lines=(("sand", 92, 150), ("DES", 9, 258)), **more
 
 
 def test_a_past_job_is_kept_with_its_totals_and_lines(book):
-    load_starting_standards(book)
-
     assert save_past_jobs(book, [past_job(rework_minutes=30)]) == 1
 
     job = book.last(Job)
@@ -35,7 +32,6 @@ def test_a_past_job_is_kept_with_its_totals_and_lines(book):
 
 
 def test_one_bad_line_keeps_all_jobs_out_and_every_fault_is_listed(book):
-    load_starting_standards(book)
     jobs = [
         past_job(),
         past_job("J-2411", lines=[("knit", 1, 60), ("sand", 1, 60), ("SND", 1, 60)]),

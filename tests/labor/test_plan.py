@@ -8,7 +8,6 @@ import pytest
 from ledger.book.tables.ground import Job, JobCount
 from ledger.labor.log import Entry, log_hours, read_doing
 from ledger.labor.plan import Standing, plan_of, save_plan, standing
-from ledger.labor.standards import load_starting_standards
 from ledger.measures.quantity import Quantity
 
 HOURS = {"SND": Decimal("5.69"), "SPR": Decimal("4.14"), "RIP": Decimal("1.27")}
@@ -16,7 +15,6 @@ HOURS = {"SND": Decimal("5.69"), "SPR": Decimal("4.14"), "RIP": Decimal("1.27")}
 
 @pytest.fixture
 def job(book):
-    load_starting_standards(book)
     with book.deed("job new", "J-2507"):
         return book.post(Job(number="J-2507", title="Marrow fold-down bed"))
 

@@ -9,14 +9,12 @@ from ledger.book.tables.labor import Work
 from ledger.errors import NotAllowed
 from ledger.labor.log import Entry, log_hours, read_doing
 from ledger.labor.rules import REVERSAL_RULES
-from ledger.labor.standards import load_starting_standards
 
 TODAY = date(2025, 4, 25)
 
 
 @pytest.fixture
 def job(book):
-    load_starting_standards(book)
     with book.deed("job new", "J-2507"):
         return book.post(Job(number="J-2507", title="Marrow fold-down bed"))
 

@@ -18,14 +18,13 @@ from ledger.labor.standards import (
 
 @pytest.fixture
 def shop_book(book):
-    load_starting_standards(book)
     return book
 
 
-def test_a_new_book_gets_twenty_eight_standards_and_no_second_set(book):
-    assert load_starting_standards(book) == 28
-    assert load_starting_standards(book) == 0
-    assert len(standards(book)) == 28
+def test_a_new_book_gets_twenty_eight_standards_and_no_second_set(metric_book):
+    assert load_starting_standards(metric_book) == 28
+    assert load_starting_standards(metric_book) == 0
+    assert len(standards(metric_book)) == 28
 
 
 def test_every_standard_stands_in_a_known_group():
