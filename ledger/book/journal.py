@@ -65,6 +65,7 @@ class Book:
         self._before_writing = before_writing
         self._engine = make_engine(path, while_waiting)
         self._session: Session | None = None
+        self._held: Session | None = None
         self._deed: Deed | None = None
         self._only_unchanged = only_unchanged
 
@@ -76,7 +77,34 @@ class Book:
 
     def close(self) -> None:
         """Let go of the file."""
+        self._let_go()
         self._engine.dispose()
+
+    def hold(self) -> None:
+        """Keep all others from writing from now until the next deed stands, or the book is closed.
+
+        So a command that others disturbed again and again reads what nobody changes meanwhile.
+
+        Raises:
+            BookTrouble: another command is writing for too long.
+
+        """
+        with troubles.said(self.path):
+            self._held = self._writing_session()
+
+    def _writing_session(self) -> Session:
+        session = Session(self._engine, expire_on_commit=False)
+        try:
+            session.connection(execution_options={"writes": True})
+        except BaseException:
+            session.close()
+            raise
+        return session
+
+    def _let_go(self) -> None:
+        if self._held is not None:
+            self._held.close()
+            self._held = None
 
     # --- writing ---------------------------------------------------------------------------
 
@@ -109,10 +137,10 @@ class Book:
         opened = Deed(
             at=at, day=self.today, who=self.who, verb=verb, words=words, reverses=reverses, why=why
         )
-        with troubles.said(self.path), Session(self._engine, expire_on_commit=False) as session:
-            session.connection(execution_options={"writes": True})
-            if self._only_unchanged and is_changed(session):
+        with troubles.said(self.path), self._held or self._writing_session() as session:
+            if self._held is None and self._only_unchanged and is_changed(session):
                 raise BookChanged
+            self._held = None
             try:
                 self._session = session
                 if self._before_writing is not None:
@@ -171,6 +199,11 @@ class Book:
     def _reading(self) -> Iterator[Session]:
         if self._session is not None:
             yield self._session
+            return
+        if self._held is not None:
+            with troubles.said(self.path):
+                yield self._held
+                self._held.expunge_all()
             return
         with troubles.said(self.path), Session(self._engine) as session:
             yield session

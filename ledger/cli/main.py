@@ -139,7 +139,8 @@ def run(words: list[str]) -> None:
     Commands say what they did once it is posted, so nothing is said twice; a question that was
     answered at the terminal may have to be asked again, and why is said.
     """
-    for _ in range(_TRIES):
+    for turn in range(_TRIES):
+        opened.hold_from_the_start(turn >= _FREELY)
         try:
             app(words, prog_name="benchledger")
         except OSError as trouble:
@@ -150,6 +151,8 @@ def run(words: list[str]) -> None:
             sys.exit(1)
         except BookChanged:
             pass
+        finally:
+            opened.hold_from_the_start(False)
         if sys.stdin.isatty():
             voice.note("Another command changed the book meanwhile; this one begins again.")
     voice.refuse("Other commands keep changing the book; nothing was posted. Try again.")
@@ -158,6 +161,9 @@ def run(words: list[str]) -> None:
 
 _TRIES = 20
 """How often a command line begins again before it gives up."""
+
+_FREELY = 3
+"""Tries in which a command reads without keeping others from writing; a slow one needs more."""
 
 
 def _as_text(word: str) -> str:

@@ -15,6 +15,12 @@ if TYPE_CHECKING:
     from ledger.book import Book
 
 _chosen: list[Path] = []
+_holding: list[bool] = [False]
+
+
+def hold_from_the_start(is_held: bool) -> None:
+    """Whether a command keeps others from writing while it reads: it was disturbed before."""
+    _holding[:] = [is_held]
 
 
 def choose(path: Path | None) -> None:
@@ -76,6 +82,8 @@ def open_shop() -> Iterator["Book"]:
         only_unchanged=True,
     ) as book:
         gc.enable()  # see `main`
+        if _holding[0]:
+            book.hold()
         yield book
 
 

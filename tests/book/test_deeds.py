@@ -5,9 +5,9 @@ from decimal import Decimal
 
 import pytest
 
-from ledger.book import Book
+from ledger.book import Book, troubles
 from ledger.book.tables.ground import Price, SettingValue, Supplier
-from ledger.errors import BadValue, BookChanged, NotAllowed
+from ledger.errors import BadValue, BookChanged, BookTrouble, NotAllowed
 
 
 def posted(book):
@@ -180,6 +180,34 @@ def test_after_an_answer_was_kept_the_book_must_still_be_unchanged(book):
         with pytest.raises(BookChanged), reader.deed("b"):
             reader.post(Supplier(name="two"))
     assert posted(book) == ["kept", "kept too", "one"]
+
+
+def test_a_book_that_is_held_is_changed_by_nobody_else_until_its_deed_stands(book, monkeypatch):
+    monkeypatch.setattr(troubles, "WAIT_SECONDS", 0.05)
+    with Book(book.path, book.today, only_unchanged=True) as holder:
+        holder.hold()
+        assert holder.rows(Supplier) == []
+        with pytest.raises(BookTrouble, match="Another command is writing"), book.deed("a"):
+            pass
+        with holder.deed("b"):
+            holder.post(Supplier(name="one"))
+        with book.deed("a"):
+            book.post(Supplier(name="two"))
+        assert [row.name for row in holder.rows(Supplier)] == ["one", "two"]
+
+
+def test_a_book_that_was_held_for_nothing_is_let_go(book):
+    with Book(book.path, book.today) as holder:
+        holder.hold()
+        assert holder.setting("shop") == "Quillhaven Workshop"
+    with pytest.raises(ValueError, match="no"), Book(book.path, book.today) as holder:
+        holder.hold()
+        with holder.deed("a"):
+            holder.post(Supplier(name="one"))
+            raise ValueError("no")
+    with book.deed("b"):
+        book.post(Supplier(name="two"))
+    assert posted(book) == ["two"]
 
 
 @pytest.mark.parametrize("number", [1, 2])

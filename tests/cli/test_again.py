@@ -41,3 +41,16 @@ def test_a_command_that_is_disturbed_all_the_time_gives_up_with_a_sentence(typed
     assert (code, said.out) == (1, "")
     assert said.err.startswith("Other commands keep changing the book; nothing was posted.")
     assert len(book.deeds()) == 1
+
+
+def test_a_command_that_was_disturbed_thrice_keeps_others_waiting_the_next_time(
+    typed, book, monkeypatch
+):
+    held = []
+    truth = Book.hold
+    monkeypatch.setattr(Book, "hold", lambda book: held.append(1) or truth(book))
+    assert typed("shop", "set", "kerf=3 mm", disturbed=2)[0] == 0
+    assert held == []
+    assert typed("shop", "set", "kerf=4 mm", disturbed=3)[0] == 0
+    assert held == [1]
+    assert [deed.verb for deed in book.deeds()] == ["shop set", "shop set", "new"]

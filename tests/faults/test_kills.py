@@ -35,4 +35,4 @@ def test_eight_processes_posting_at_once_lose_and_double_nothing(tmp_path):
     assert said["deeds"] == said["commands"] - said["failed"]
     assert sum(said["by_command"].values()) == said["deeds"]
     assert said["wrong"] == []
-    assert said["failed"] <= 9, "a command gives up only after it has waited long"
+    assert said["failed"] <= 4, "a command that was disturbed gets its turn"
