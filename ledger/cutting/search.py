@@ -35,7 +35,7 @@ MOST_CHOSEN = 4
 PARTS_PER_SHEET = 16
 """Column generation pays where at most about so many parts share a sheet (measured)."""
 
-FEW_PARTS, FEW_PER_SHEET = 64, 8
+VERY_FEW_PARTS, FEW_PARTS, FEW_PER_SHEET = 40, 64, 8
 """Up to so many parts a wider column generation, each way, takes a few seconds (measured)."""
 
 type Choice = tuple[int, ...]
@@ -86,6 +86,8 @@ class Search:
         few = self._parts <= min(FEW_PARTS, FEW_PER_SHEET * self.fewest_possible)
         if harder or few:
             self._each_way("columns", 32)
+        if (harder and self._first == "any") or (few and self._parts <= VERY_FEW_PARTS):
+            self._each_way("columns", 128)
         if harder:
             self._harder()
 
@@ -106,8 +108,6 @@ class Search:
         """Search more widely, what is quickest first."""
         for order in _OTHER_ORDERS:
             self._try_all(self._chosen, Effort("columns", 8, self._first), order)
-        if self._first == "any":
-            self._each_way("columns", 128)
         self._columns(128)
         if not self._alone:
             self._mix(Effort("columns", 128, self._first))
