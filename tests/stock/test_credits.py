@@ -7,6 +7,7 @@ import pytest
 
 from ledger.book.tables.stock import Movement, ReceiptLine, ReceiptShare
 from ledger.errors import NotAllowed
+from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.stock import issue, put_back, receive, value_on
 from ledger.stock.documents import Share
@@ -166,3 +167,49 @@ def test_a_deed_that_later_ones_rest_on_is_not_taken_back(june, buy):
     issue(june, 2, "EDGE78", qty("5"))
     with pytest.raises(NotAllowed, match="below zero"):
         june.reverse(back.deed, "wrong", REVERSAL_RULES)
+
+
+def test_a_credit_says_of_which_lot_it_speaks(june, document, line):
+    with pytest.raises(NotAllowed, match="say which lot the credit is for"):
+        receive(june, document(line("PLY12", "1", "72.00"), kind="credit"))
+
+
+def test_only_a_supplier_can_give_credit_for_what_was_bought(june, document, line):
+    given = line("PLY12", "1", "72.00", method="usual buying price")
+    lot = receive(june, document(given, kind="in_kind")).lots[0]
+
+    with pytest.raises(NotAllowed, match=f"Lot {lot.key} was not bought"):
+        receive(june, document(line("PLY12", "1", "72.00", of_lot=lot.key), kind="credit"))
+
+
+def test_a_line_of_a_credit_note_concerns_one_place(june, buy, document, line):
+    lot = buy("PLY12", "3", "216.00")
+    places = (Share("stock", qty("1")), Share("job", qty("1"), 1))
+
+    with pytest.raises(NotAllowed, match="concerns one place; split it"):
+        receive(june, document(line("PLY12", "2", "144.00", of_lot=lot.key, shares=places),
+                               kind="credit"))  # fmt: skip
+
+
+def test_a_receipt_is_taken_back_with_a_reason(june, buy):
+    buy("PLY12", "3", "216.00")
+
+    with pytest.raises(NotAllowed, match="Say why R-101 is taken back: --why TEXT"):
+        reverse_receipt(june, receipts(june)[0], "  ")
+
+
+@pytest.mark.parametrize(
+    ("cents", "method", "sentence"),
+    [
+        (0, "", "say how its fair value was found: .*; not “”"),
+        (432, "usual buying price", "carry no discount, tax or freight"),
+    ],
+)
+def test_goods_in_kind_have_a_value_found_somehow_and_cost_nothing(
+    june, document, line, cents, method, sentence
+):
+    given = line("PLY12", "1", "72.00", method=method, tax_paid=Money(cents))
+
+    with pytest.raises(NotAllowed, match=sentence):
+        receive(june, document(given, kind="in_kind"))
+    assert receipts(june) == []
