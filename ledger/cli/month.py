@@ -7,6 +7,7 @@ import typer
 
 app = typer.Typer(help="The month: spend, stock, jobs, files for the accountant.")
 
+
 @app.command()
 def month(
     which: Annotated[

@@ -300,9 +300,7 @@ def _lessons(book: Book, sheet: CostSheet) -> tuple[Lesson, ...]:
     return tuple(lessons[:3])
 
 
-def _open_ends(
-    sheet: CostSheet, work: list[WorkSum], used: list[JobUse]
-) -> tuple[str, ...]:
+def _open_ends(sheet: CostSheet, work: list[WorkSum], used: list[JobUse]) -> tuple[str, ...]:
     """What looks forgotten: planned and never logged, planned and never taken from stock."""
     logged = {row.operation or row.group for row in work}
     groups = {row.group for row in work if row.operation is None}

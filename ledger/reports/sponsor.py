@@ -302,9 +302,7 @@ def _events(
     return tuple(events)
 
 
-def _tools(
-    book: Book, sponsor: str, first: date, last: date, held: Withheld
-) -> tuple[Tool, ...]:
+def _tools(book: Book, sponsor: str, first: date, last: date, held: Withheld) -> tuple[Tool, ...]:
     return tuple(
         Tool(held.clean(one.lot.words), one.lot.source == "borrowed", bool(one.left), one.minutes,
              one.uses, one.blades, tuple(held.clean(fault) for fault in one.faults))

@@ -35,8 +35,7 @@ def _feet(text: str, units: str) -> Fraction:
     sizes = [size.strip() for size in re.split("[x×]", match["sizes"])] if match else []
     if match is None or len(sizes) != 3:
         raise BadValue(
-            f"“{text}” is not a board; write thickness x width x length,"
-            " such as 4/4 x 4-1/2 x 96."
+            f"“{text}” is not a board; write thickness x width x length, such as 4/4 x 4-1/2 x 96."
         )
     quarters = _QUARTERS.fullmatch(sizes[0])
     rough = (

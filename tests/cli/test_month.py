@@ -132,4 +132,3 @@ def test_a_folder_that_is_a_file_is_refused(june, tmp_path):
 
     assert said.code == 1
     assert "may cannot be used as a folder" in said.err
-

@@ -132,8 +132,9 @@ def test_publishing_free_goods_without_disclosure_warns_until_it_is_noted(spring
 
 def test_the_accountant_reads_income_expense_and_evidence(spring):
     april = facts(spring, "account", "--month", "2025-04")
-    assert april["sums"] | {"received": "1152.00", "used": "384.00", "lost": "96.00"} == (
-        april["sums"]
+    assert (
+        april["sums"] | {"received": "1152.00", "used": "384.00", "lost": "96.00"}
+        == (april["sums"])
     )
     assert april["rows"][0]["evidence"] == "yard price page saved 2025-04-14"
     assert april["rows"][0]["cash"] == "0.00"

@@ -88,8 +88,15 @@ def test_the_shops_own_cautions_do_not_go_to_the_client():
 def test_law_and_licensed_trades_are_named_as_the_authority():
     said = " ".join(str(c) for c in cautions_for(piece(part(), tags=TAGS), KNOWN, "inch"))
 
-    for authority in ("local building code", "local fire code", "licensed electrician",
-                      "local electrical code", "16 CFR 1261", "16 CFR 1213", "40 CFR 770"):
+    for authority in (
+        "local building code",
+        "local fire code",
+        "licensed electrician",
+        "local electrical code",
+        "16 CFR 1261",
+        "16 CFR 1213",
+        "40 CFR 770",
+    ):
         assert authority in said
 
 
@@ -175,16 +182,20 @@ def test_the_stability_rule_reaches_from_all_three_limits_on(
 ):
     tall = Length.of(Fraction(height), "in")
 
-    assert under_stability_rule(
-        tall, Fraction(pounds), Fraction(volume), attached=attached
-    ) is within
+    assert (
+        under_stability_rule(tall, Fraction(pounds), Fraction(volume), attached=attached) is within
+    )
 
 
 def test_a_tall_free_standing_piece_within_that_rule_says_so():
     sizes = {"overall_height": "72", "enclosed_volume_cuft": "12"}
     made = piece(part("A1", 4, "72", "24"), tags=["free_standing"], **sizes)
-    low = piece(part("A1", 4, "72", "24"), tags=["free_standing"],
-                overall_height="20", enclosed_volume_cuft="12")
+    low = piece(
+        part("A1", 4, "72", "24"),
+        tags=["free_standing"],
+        overall_height="20",
+        enclosed_volume_cuft="12",
+    )
 
     assert about(made).count("tipping") == 2
     assert about(low).count("tipping") == 1

@@ -116,6 +116,7 @@ def floats(node):
 
 
 # Each rule with a page that breaks it once, beside something alike that it must let pass.
+# fmt: off
 BROKEN = {
     lines_are_at_most_100_wide: ("ledger/stock/lots.py", "lot = 1\n" + "x" * 101),
     files_have_at_most_400_lines: ("tests/stock/test_lots.py", "lot = 1\n" * 401),
@@ -135,6 +136,7 @@ BROKEN = {
         "if isinstance(price, float):\n    refuse(price)\nhalf: int = 0.5",
     ),
 }
+# fmt: on
 
 
 @pytest.mark.parametrize("rule", BROKEN, ids=lambda rule: rule.__name__)

@@ -70,5 +70,3 @@ def spring(lived: Path, tmp_path: Path) -> Iterator[Book]:
     """The sample workshop after its spring, on 2025-06-30, for one test alone."""
     with Book(Path(shutil.copy(lived, tmp_path / "spring.sqlite")), TODAY) as book:
         yield book
-
-

@@ -140,8 +140,12 @@ def test_what_the_client_paid_stands_beside_the_cost_of_the_open_job(spring):
 
 @pytest.mark.parametrize(
     ("month", "standing"),
-    [((2025, 7), "ahead"), ((2025, 6), "running"), ((2025, 5), "open"),
-     ((2024, 1), "before the book")],
+    [
+        ((2025, 7), "ahead"),
+        ((2025, 6), "running"),
+        ((2025, 5), "open"),
+        ((2024, 1), "before the book"),
+    ],
 )
 def test_a_month_says_how_it_stands(spring, month, standing):
     assert month_report(spring, Month(*month)).standing == standing

@@ -93,9 +93,7 @@ def _spend(rows: Rows, report: MonthReport) -> None:
         rows.add((name, decimal(amount), words), ("", money), BODY)
 
 
-def _parts(
-    rows: Rows, report: MonthReport, name: str, parts: tuple[Part, ...], sheet: str
-) -> None:
+def _parts(rows: Rows, report: MonthReport, name: str, parts: tuple[Part, ...], sheet: str) -> None:
     decimal, money = report.currency.decimal, padded(money_format(report.currency))
     rows.subtitle(f"{name} (sheet {sheet})")
     whole = report.spend.landed.minor
@@ -133,8 +131,13 @@ def _jobs(rows: Rows, report: MonthReport) -> None:
     for job in report.progress:
         labor = job.helpers + job.owner
         rows.add(
-            (job.number, decimal(job.material), decimal(labor), decimal(job.cost),
-             f"  {job.state}"),
+            (
+                job.number,
+                decimal(job.material),
+                decimal(labor),
+                decimal(job.cost),
+                f"  {job.state}",
+            ),
             ("", money, money, money),
         )
     cost = total(job.cost for job in report.progress)

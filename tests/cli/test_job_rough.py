@@ -1,0 +1,44 @@
+"""A rough price for the first telephone call."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
+
+
+@pytest.fixture
+def lived(begun):
+    """The program with the past jobs of the sample shop."""
+    return begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "load", str(SAMPLES / "shop.csv")],
+        ["job", "load", str(SAMPLES / "past_jobs")],
+    )
+
+
+def test_a_piece_is_priced_as_a_range_from_the_nearest_jobs_with_reasons(lived):
+    said = lived("job", "rough", "media", "console", "60x18x22")
+
+    assert said.code == 0
+    first, heads, nearest = said.out.splitlines()[:3]
+    assert first.startswith("media console 60x18x22: between ")
+    assert heads.split() == ["near", "price", "hours", "scaled", "why"]
+    assert nearest.startswith("J-2412")
+    assert said.err == "A range for the telephone. The quote comes from a parts list.\n"
+
+
+def test_the_range_is_read_by_other_programs(lived):
+    facts = json.loads(lived("job", "rough", "media", "console", "60x18x22", "--json").out)
+
+    assert set(facts) == {"piece", "low", "high", "near"}
+    assert float(facts["low"]) < float(facts["high"])
+    assert facts["near"][0] == "J-2412"
+
+
+def test_a_piece_of_no_known_kind_says_that_size_alone_speaks(lived):
+    said = lived("job", "rough", "pulpit", "60x18x22")
+
+    assert said.code == 0
+    assert "no past job is of this kind; the nearest in size stand in" in said.err
