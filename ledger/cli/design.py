@@ -41,14 +41,19 @@ def template(
     """
     from ledger.book.schema import is_there
     from ledger.designs.example import example
+    from ledger.stock.materials import materials
     from ledger.workbooks.writers.design_template import write_design
 
     if is_there(path):
         raise NotAllowed(f"{path} exists already; write to another name, or move it away.")
     with open_shop() as book:
         design = _design(book, of, version)[1] if of else example(book.units)
+        missing = sorted(design.materials - materials(book).keys())
         written = write_design(design, path, book.setting("shop"), today())
-    voice.say(f"{design.title} written to {written}.")
+    voice.say(f"The design “{design.title}” is written to {written}.")
+    if missing:
+        names = ", ".join(missing)
+        voice.note(f"Your price list lacks {names}: write codes of your own in their place.")
     voice.note(f"Change it and load it: benchledger design load {written}")
 
 

@@ -93,6 +93,9 @@ def list_(as_json: AS_JSON = False) -> None:
              for k in known]
         )  # fmt: skip
         return
+    if not known:
+        voice.note("There is no kit yet: benchledger kit add NAME --price AMOUNT --on DAY")
+        return
     voice.table(
         ["kit", "name", ("price", "right"), "seen", ("years", "right"), ("assembly", "right")],
         [

@@ -21,6 +21,10 @@ app = typer.Typer(no_args_is_help=True, help="Materials and their dated prices."
 def load(file: Annotated[Path, typer.Argument(help="A price list, XLSX or CSV.")]) -> None:
     """Take a price list into the book: all of it, or nothing and a list of what is wrong.
 
+    The first line has the headings: code (a short name of your own), name, kind and unit; a sheet
+    also has length and width. Usual are price, supplier, thickness and note. The file of the
+    example has every column.
+
     Example: benchledger material load sample_data/materials.csv
     """
     from ledger.stock.materials import save_materials
@@ -54,6 +58,9 @@ def list_(
         today = book.today
     if as_json:
         voice.facts([_facts(material, price) for material, price in rows])
+        return
+    if not rows and not text:
+        voice.note("No material is in the book yet; start with: benchledger material load FILE")
         return
     voice.table(
         ["code", "material", "kind", "unit", ("price", "right"), "of"],

@@ -46,6 +46,8 @@ def account(which: str, folder: Path | None, asked: str, why: str, *, as_json: b
         voice.say(f"{chosen} is {'closed' if asked == 'close' else 'open again'}.")
     else:
         _say(report)
+        if report.standing == "before the book":
+            voice.note(f"The month that is running: benchledger month {book.today:%Y-%m}")
     for path in written:
         voice.note(f"Written: {path}")
 

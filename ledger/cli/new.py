@@ -58,6 +58,10 @@ def new(
     voice.note(f"{count} starting standards of time are in it; your own hours will correct them.")
     if rates:
         voice.note(rates)
+    else:
+        figures = "overhead_year=AMOUNT pay_year=AMOUNT"
+        voice.note(f"Say your yearly figures: benchledger shop set {figures}")
+    voice.note("Next comes your price list: benchledger material load FILE (see its --help).")
 
 
 def _settings(said: dict[str, str], *, asking: bool) -> dict[str, str]:

@@ -111,6 +111,9 @@ def list_(as_json: AS_JSON = False) -> None:
     if as_json:
         voice.facts([quote_facts(row) for row in rows])
         return
+    if not rows:
+        voice.note("No quote is drafted yet: benchledger quote draft JOB")
+        return
     voice.table(
         ["quote", "job", "state", ("to pay", "right"), "valid until"],
         [

@@ -35,7 +35,7 @@ def show_quote(now: Standing) -> None:
         **{fact.name: fact.words for fact in offer.facts},
         **({"drawing": offer.drawing} if offer.drawing else {}),
         **({"sample": offer.sample} if offer.sample else {}),
-        "cautions": str(len(offer.cautions)),
+        **({"cautions": str(len(offer.cautions))} if offer.cautions else {}),
     })  # fmt: skip
 
 

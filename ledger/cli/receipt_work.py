@@ -63,6 +63,9 @@ def list_receipts(text: str, *, as_json: bool) -> None:
     if as_json:
         voice.facts([_facts(receipt, supplier, money) for receipt, supplier in rows])
         return
+    if not rows and not text:
+        voice.note("No receipt is in the book yet: benchledger receipt add ITEM QUANTITY PRICE")
+        return
     voice.table(
         ["receipt", "day", "supplier", "document", "kind", ("total", "right")],
         [

@@ -56,6 +56,9 @@ def all_sponsors(book: Book, *, as_json: bool) -> None:
             ]
         )  # fmt: skip
         return
+    if not rows:
+        voice.note("There is no sponsor yet: benchledger sponsor add NAME")
+        return
     voice.table(
         ["sponsor", ("done", RIGHT), ("undisclosed", RIGHT), "objective"],
         [

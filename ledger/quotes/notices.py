@@ -27,6 +27,14 @@ SURCHARGE = (
     "A surcharge for paying by card is limited or forbidden in some places and by card networks;"
     " local law and your card contract decide."
 )
+NO_REACH = (
+    "The page does not say how the client reaches you:"
+    ' benchledger shop set contact="TELEPHONE, E-MAIL" address="YOUR ADDRESS"'
+)
+NO_TAX = (
+    "The page asks for no tax, as the shop's tax_rate is 0 %. Where you must charge it:"
+    ' benchledger shop set tax_rate="6 %" (your own rate)'
+)
 
 
 def notices(offer: Offer, sheet: CostSheet, *, asks_card_fee: bool) -> tuple[str, ...]:
@@ -35,6 +43,10 @@ def notices(offer: Offer, sheet: CostSheet, *, asks_card_fee: bool) -> tuple[str
     first = offer.payments[0].price
     fixed = any(caution.about == "wall fixing" for caution in sheet.cautions)
     found = []
+    if not (offer.maker.contact or offer.maker.address):
+        found.append(NO_REACH)
+    if offer.tax.standing != "exempt" and not offer.tax.rate:
+        found.append(NO_TAX)
     if fixed and first.minor * 10 > offer.price.minor:
         share = show_share(Fraction(first.minor, offer.price.minor))
         found.append(f"The first payment is {share} of the price. {DEPOSIT}")

@@ -54,6 +54,8 @@ def find_quote(book: Book, text: str = "") -> Quote:
     """
     known = book.rows(Quote)
     sought = text.strip().casefold()
+    if not known and not sought:
+        raise NotAllowed("No quote is drafted yet: benchledger quote draft JOB")
     for quote in reversed(known):
         if sought in ("", quote.name.casefold(), quote.number.casefold()):
             return quote

@@ -106,6 +106,10 @@ def tax_words(standing: str, rate: Fraction, *, whole: bool) -> str:
     'Sales tax 6 % on the taxable part'
     >>> tax_words("vat", Fraction(19, 100), whole=True)
     'VAT 19 %'
+    >>> tax_words("sales_tax", Fraction(0), whole=True)
+    ''
     """
+    if not rate:
+        return ""
     name = {"vat": "VAT", "sales_tax": "Sales tax"}.get(standing, "Tax")
     return f"{name} {show_share(rate)}{'' if whole else ' on the taxable part'}"

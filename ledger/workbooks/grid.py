@@ -189,6 +189,8 @@ def rows_of(sheet: Sheet, columns: Sequence[Column], faults: Faults) -> Iterator
         return
     headings, body = filled[0], filled[1:]
     places = _match(sheet, headings, columns, faults)
+    if any(column.must and column.name not in places for column in columns):
+        return  # told once, instead of again in every row
     for line in body:
         for index, cell in enumerate(line.cells):
             beyond = index >= len(headings.cells) or headings.cells[index].empty

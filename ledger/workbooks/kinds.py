@@ -32,6 +32,7 @@ class Kind[T]:
 
 
 TEXT = Kind(str, "", "a few words")
+MARK = Kind(str, "", "A1")
 FORMULA = Kind(str, "", "24-1/2 or a formula")
 QUANTITY = Kind(parse_quantity, Quantity(0), "5 or 3-1/2")
 SHARE = Kind(parse_share, Fraction(0), "6 %")

@@ -106,10 +106,3 @@ def test_materials_that_are_not_in_the_price_list_are_told_with_their_cells(shop
     assert refused.code == 1
     assert "parts.csv line 2, column material: No material is called “PLY34”." in refused.err
     assert shop("design", "list").out == ""
-
-
-def test_an_empty_book_says_how_to_begin(stocked: Shop) -> None:
-    said = stocked("design", "list")
-    assert (said.code, said.out) == (0, "")
-    assert "benchledger design template" in said.err
-    assert stocked("design", "list", "--json").out == "[]\n"

@@ -138,7 +138,8 @@ def test_a_quote_as_text_is_at_most_72_wide(bed):
         (["draft", "shelves", "--payments", "50/40"], 1, "does not add up to 100"),
         (["draft", "shelves", "--mattress", "60x80x10 in, 75 lb"], 1, "not made for a mattress"),
         (["draft", "cabinet"], 1, "No job is called “cabinet”"),
-        (["show"], 1, "No quote or job is called"),
+        (["show"], 1, "No quote is drafted yet: benchledger quote draft JOB"),
+        (["show", "cabinet"], 1, "No quote or job is called “cabinet”"),
         (["send", "shelves"], 1, "has no quote yet"),
     ],
 )

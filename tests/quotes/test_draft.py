@@ -172,6 +172,32 @@ def test_a_shop_that_passes_on_card_fees_is_told_of_their_limits(book, draft):
     assert any("surcharge" in warning for warning in draft().warnings)
 
 
+@pytest.mark.parametrize(
+    ("setting", "value", "said"),
+    [("contact", "", "how the client reaches you"), ("tax_rate", "0 %", "asks for no tax")],
+)
+def test_a_page_without_a_contact_or_without_tax_reminds_the_maker(
+    book, draft, setting, value, said
+):
+    with book.deed("shop set", ""):
+        book.set("address", "")
+        book.set("contact", "555-0100")
+    before = draft()
+    with book.deed("shop set", ""):
+        book.set(setting, value)
+    after = draft()
+
+    assert not any(said in warning for warning in before.warnings)
+    assert any(said in warning for warning in after.warnings)
+
+
+def test_a_tax_of_nothing_is_no_line_on_the_page(book, draft):
+    with book.deed("shop set", ""):
+        book.set("tax_rate", "0 %")
+
+    assert draft().offer.tax.words == ""
+
+
 def test_a_deposit_below_the_material_is_warned_about(draft):
     small = (Fraction(1, 10), Fraction(9, 10))
 

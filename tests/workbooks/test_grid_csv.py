@@ -120,6 +120,11 @@ def test_headings_that_cannot_be_matched_are_told(tmp_path: Path, head: str, sai
     assert any(said in line for line in refusal(written(tmp_path, f"{head}\nA,1\n")))
 
 
+def test_a_missing_column_is_told_once_and_not_again_in_every_row(tmp_path: Path) -> None:
+    told = refusal(written(tmp_path, "id,length\nA,1\nB,2\n"))
+    assert told == ["parts.csv: The column qty is missing; there is: id, length."]
+
+
 @pytest.mark.parametrize(
     ("content", "said"),
     [

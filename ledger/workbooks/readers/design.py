@@ -31,7 +31,7 @@ from ledger.designs.model import (
 from ledger.errors import NotFound
 from ledger.workbooks.cells import Sheet
 from ledger.workbooks.grid import Faults, Row, named_sheets, rows_of
-from ledger.workbooks.kinds import FORMULA, SHARE, TEXT, choice, flag, whole
+from ledger.workbooks.kinds import FORMULA, MARK, SHARE, TEXT, choice, flag, whole
 from ledger.workbooks.readers.design_tables import COLUMNS, EDGES, TABLES, UNITS
 
 
@@ -153,7 +153,7 @@ def _parameter(row: Row) -> Parameter:
 def make_part(row: Row) -> Part:
     """One line of a parts list."""
     return Part(
-        id=row.need("id", TEXT),
+        id=row.need("id", MARK),
         name=row.text("name"),
         quantity=row.need("quantity", FORMULA),
         length=row.need("length", FORMULA),
@@ -174,7 +174,7 @@ def make_part(row: Row) -> Part:
 
 def _joint(row: Row) -> Joint:
     return Joint(
-        id=row.need("id", TEXT),
+        id=row.need("id", MARK),
         kind=row.need("kind", choice("kind of joint", JOINTS)),
         length=row.need("length", FORMULA),
         quantity=row.need("quantity", FORMULA),

@@ -12,6 +12,7 @@ from ledger.measures.share import parse_share
 from ledger.stock.materials import KINDS, MaterialRow
 from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
 from ledger.workbooks.kinds import (
+    MARK,
     QUANTITY,
     TEXT,
     UNIT,
@@ -75,7 +76,7 @@ def _material(row: Row, currency: Currency, units: str, today: date) -> Material
     length, width = row.may("length", size(units)), row.may("width", size(units))
     _check_sizes(row, kind, length, width)
     material = MaterialRow(
-        code=row.need("code", TEXT),
+        code=row.need("code", MARK),
         name=row.need("name", TEXT),
         kind=kind,
         unit=row.need("unit", UNIT),

@@ -8,7 +8,7 @@ from ledger.designs.model import GRAINS, Design
 from ledger.designs.row import MOST_PIECES
 from ledger.measures.length import Length
 from ledger.workbooks.grid import Column, Faults, one_sheet, rows_of
-from ledger.workbooks.kinds import TEXT, choice, size, whole
+from ledger.workbooks.kinds import MARK, choice, size, whole
 from ledger.workbooks.readers.design import make_part, tell_flaw
 from ledger.workbooks.readers.design_tables import COLUMNS as DESIGN_COLUMNS
 
@@ -47,7 +47,7 @@ def read_parts(path: Path, units: str | None) -> tuple[PartRow, ...]:
     read: list[PartRow] = []
     seen: set[str] = set()
     for row in rows_of(one_sheet(path, "parts"), COLUMNS, faults):
-        mark = row.need("id", TEXT)
+        mark = row.need("id", MARK)
         if mark and mark.casefold() in seen:
             row.fault("id", f"{mark} stands twice; each id has one line.")
         seen.add(mark.casefold())

@@ -60,6 +60,7 @@ _NOTES: Sequence[tuple[str, str]] = (
      " long, both long, one short, both short, all round, or L1 L2 W1 W2. faces: finished faces,"
      " 0 to 2. matched: a word that parts cut from one sheet share. A line whose quantity comes"
      " to 0 is left out."),
+    ("Materials", "Codes of your price list, as benchledger material list shows them."),
     ("Joints", "pocket holes and dowels are counted by the length of each joint; other joints"
      " are only assembled."),
     ("Needs", "Hardware, fasteners and supplies by count, in their stock unit. Formulas may also"

@@ -1,0 +1,46 @@
+"""An empty book: every list that has nothing to show yet says what comes first."""
+
+import pytest
+
+
+@pytest.fixture
+def empty(shop):
+    assert shop("new", "--shop", "Quillhaven Workshop").code == 0
+    return shop
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("material list", "No material is in the book yet; start with: benchledger material load"),
+        ("design list", "No design is in the book yet; start with: benchledger design template"),
+        ("receipt list", "No receipt is in the book yet: benchledger receipt add"),
+        ("quote list", "No quote is drafted yet: benchledger quote draft JOB"),
+        ("kit list", "There is no kit yet: benchledger kit add"),
+        ("sponsor show", "There is no sponsor yet: benchledger sponsor add"),
+    ],
+)
+def test_a_list_with_nothing_in_it_says_how_to_begin(empty, words, said):
+    shown = empty(*words.split())
+    assert (shown.code, shown.out) == (0, "")
+    assert said in " ".join(shown.err.split())
+    assert empty(*words.split(), "--json").out.strip() == "[]"
+
+
+def test_a_new_book_says_what_to_do_next(shop):
+    told = " ".join(shop("new", "--shop", "Quillhaven Workshop").err.split())
+    assert "benchledger shop set overhead_year=AMOUNT pay_year=AMOUNT" in told
+    assert "benchledger material load FILE" in told
+
+
+def test_a_month_before_the_book_points_to_the_one_that_is_running(shop):
+    assert shop("new", "--shop", "Quillhaven Workshop", on="2025-04-25").code == 0
+    said = shop("month", on="2025-04-25")
+    assert "The book begins after this month" in said.out
+    assert "benchledger month 2025-04" in said.err
+
+
+def test_a_template_names_the_materials_that_the_price_list_lacks(empty):
+    said = empty("design", "template", "bookcase.xlsx")
+    assert "The design “Open bookcase” is written to bookcase.xlsx." in " ".join(said.out.split())
+    assert "Your price list lacks EDGE78, PLY34, PSCREW, SATIN, STAIN" in said.err
