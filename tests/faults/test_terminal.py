@@ -91,12 +91,18 @@ def test_who_does_not_say_yes_posts_nothing(at_a_terminal, book, keys, code, say
         assert again.deeds(1)[0].verb == "job new"
 
 
+def hear_ctrl_c():
+    """Listen to Ctrl-C also where the tests themselves were started in the background."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def test_ctrl_c_while_waiting_stops_at_once_and_says_so_in_one_line(environment, book):
     with closing(sqlite3.connect(book.path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         running = subprocess.Popen(
             [*PROGRAM, "shop", "set", "kerf=3 mm"],
             env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+            preexec_fn=hear_ctrl_c,
         )  # fmt: skip
         assert running.stderr.readline().startswith("Another command is writing to the book")
         running.send_signal(signal.SIGINT)
