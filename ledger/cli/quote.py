@@ -58,7 +58,7 @@ def draft(
     exclude: Annotated[list[str] | None, typer.Option(help="One more exclusion.")] = None,
     as_json: AS_JSON = False,
 ) -> None:
-    """Draft the next revision on today's price, or draft the last draft again.
+    """Draft the next revision on today's price, or the last draft anew: say its options again.
 
     Example: benchledger quote draft bed --deliverable "Delivery and installation"=900
     """

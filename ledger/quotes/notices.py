@@ -31,6 +31,10 @@ NO_REACH = (
     "The page does not say how the client reaches you:"
     ' benchledger shop set contact="TELEPHONE, E-MAIL" address="YOUR ADDRESS"'
 )
+NO_WORDS = (
+    "The page does not say what the piece is; draft it again with"
+    ' --describe "ONE SENTENCE ON WOOD, FINISH AND FITTINGS"'
+)
 NO_TAX = (
     "The page asks for no tax, as the shop's tax_rate is 0 %. Where you must charge it:"
     ' benchledger shop set tax_rate="6 %" (your own rate)'
@@ -45,6 +49,8 @@ def notices(offer: Offer, sheet: CostSheet, *, asks_card_fee: bool) -> tuple[str
     found = []
     if not (offer.maker.contact or offer.maker.address):
         found.append(NO_REACH)
+    if not offer.description:
+        found.append(NO_WORDS)
     if offer.tax.standing != "exempt" and not offer.tax.rate:
         found.append(NO_TAX)
     if fixed and first.minor * 10 > offer.price.minor:

@@ -44,3 +44,14 @@ def test_a_template_names_the_materials_that_the_price_list_lacks(empty):
     said = empty("design", "template", "bookcase.xlsx")
     assert "The design “Open bookcase” is written to bookcase.xlsx." in " ".join(said.out.split())
     assert "Your price list lacks EDGE78, PLY34, PSCREW, SATIN, STAIN" in said.err
+
+
+def test_a_parts_list_without_its_columns_is_told_of_each_once(empty, tmp_path):
+    (tmp_path / "parts.csv").write_text("name,qty\nSide,2\n")
+    said = empty("job", "new", "Shelf", "--parts", str(tmp_path / "parts.csv"))
+    assert said.err.startswith("4 things are wrong")
+    lacking = [line.split("; there is")[0] for line in said.err.splitlines()[1:]]
+    assert lacking == [
+        f"  parts.csv: The column {name} is missing"
+        for name in ("id", "length", "width", "material")
+    ]

@@ -1,5 +1,6 @@
 """Drafting: the firm price by deliverables, tax by the taxable part, payments that add up."""
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -189,6 +190,15 @@ def test_a_page_without_a_contact_or_without_tax_reminds_the_maker(
 
     assert not any(said in warning for warning in before.warnings)
     assert any(said in warning for warning in after.warnings)
+
+
+def test_a_page_that_does_not_say_what_the_piece_is_reminds_the_maker(book, job, sheet):
+    def told(**wished):
+        bare = replace(sheet, facts={})
+        return " ".join(draft_quote(book, job, Wishes(**wished), bare).warnings)
+
+    assert "does not say what the piece is" in told()
+    assert "does not say what the piece is" not in told(description="One bed in birch.")
 
 
 def test_a_tax_of_nothing_is_no_line_on_the_page(book, draft):

@@ -60,6 +60,8 @@ def read_design(path: Path, units: str, codes: Collection[str] | None = None) ->
     )
     rows: dict[str, Any] = {name: tables.rows(name) for name in _MAKERS}
     design = replace(design, **rows)
+    if not design.parts:
+        faults.raise_if_any()  # what is wrong with the tables says it all
     _tell(design, tables, faults, codes)
     faults.raise_if_any()
     return design

@@ -61,7 +61,7 @@ def read_parts(path: Path, units: str | None) -> tuple[PartRow, ...]:
             material=row.text("material"),
         )
         read.append(part)
-    if not read:
+    if not read and not faults.found:
         faults.add(path.name, "It lists no parts; write one line for each part.")
     faults.raise_if_any()
     return tuple(read)
@@ -76,6 +76,8 @@ def read_parts_design(path: Path, name: str, title: str, units: str) -> Design:
     """
     faults = Faults()
     rows = list(rows_of(one_sheet(path, "parts"), DESIGN_COLUMNS["parts"], faults))
+    if not rows:
+        faults.raise_if_any()  # what is wrong with the table says it all
     design = Design(name, title, units, parts=tuple(make_part(row) for row in rows))
     for flaw in flaws_of(design):
         if flaw.row < len(rows):
