@@ -111,7 +111,8 @@ def test_every_help_keeps_to_80_columns_and_says_what_every_option_is_for(comman
 
 def test_every_command_that_prints_facts_prints_them_as_json_too(commands):
     lacking = {words for words, command in commands.items() if "--json" not in options(command)}
-    assert lacking == set(WITHOUT_JSON) & set(commands)
+    told = "give them --json, or say in WITHOUT_JSON why they print no facts"
+    assert lacking == set(WITHOUT_JSON) & set(commands), told
 
 
 def test_no_exception_is_kept_for_a_command_that_is_gone(commands):

@@ -26,7 +26,8 @@ def test_the_readme_names_no_command_that_is_gone() -> None:
     assert [noun for noun, _ in rows] == list(NOUNS)
     for noun, verbs in rows:
         there = getattr(load(noun), "commands", {})
-        assert [verb.strip("` ") for verb in verbs.split("·") if verb.strip()] == list(there)
+        named = [verb.strip("` ") for verb in verbs.split("·") if verb.strip()]
+        assert named == list(there), f"the README's row of {noun} should name its verbs in order"
 
 
 def test_every_picture_and_page_that_is_linked_exists() -> None:
