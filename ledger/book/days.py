@@ -3,6 +3,7 @@
 from datetime import date
 from typing import TYPE_CHECKING
 
+from ledger.book.questions import IN_FORCE
 from ledger.book.tables.ground import Deed, MonthState
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
@@ -14,8 +15,8 @@ if TYPE_CHECKING:
 def is_closed(book: "Book", month: Month) -> bool:
     """Whether the month was closed and not opened again since."""
     last = book.facts(
-        "SELECT state FROM month_state WHERE month = :month AND deed NOT IN"
-        " (SELECT reverses FROM deed WHERE reverses IS NOT NULL) ORDER BY id DESC LIMIT 1",
+        f"SELECT state FROM month_state WHERE month = :month AND {IN_FORCE}"
+        " ORDER BY id DESC LIMIT 1",
         month=str(month),
     )
     return bool(last) and last[0].state == "closed"

@@ -29,6 +29,9 @@ MADE = "new"
 REDACTED = "job redact"
 """The verb of a deed that took a client's details out: it leaves nothing to be brought back."""
 
+WORKED_OUT = "layout"
+"""The verb of a deed that only keeps what was worked out: who asks again finds it there."""
+
 type ReversalRule = Callable[[Book, Deed], None]
 """Asked once a deed is reversed, inside the transaction; it raises where the book would not tie."""
 
@@ -116,13 +119,10 @@ class Book:
         *,
         reverses: int | None = None,
         why: str | None = None,
-        only_kept: bool = False,
     ) -> Iterator[Deed]:
         """Everything posted inside is one deed; a deed inside a deed joins it.
 
         What an inner deed posted goes if it is refused, also where the outer one carries on.
-        `only_kept` says that it keeps an answer that was worked out: a command that begins again
-        finds it there and does not post it twice.
 
         Raises:
             BookTrouble: the book is locked, read-only, full or damaged; nothing was posted.
@@ -150,7 +150,7 @@ class Book:
                 self._deed = opened
                 yield opened
                 session.commit()
-                self._only_unchanged = self._only_unchanged and only_kept
+                self._only_unchanged = self._only_unchanged and verb == WORKED_OUT
                 session.expunge_all()
             finally:
                 self._session = self._deed = None

@@ -15,7 +15,7 @@ from ledger.measures.rounding import half_up, trimmed
 
 if TYPE_CHECKING:
     from ledger.book import Book
-    from ledger.book.tables.ground import DesignVersion
+    from ledger.book.tables.designs import DesignVersion
     from ledger.designs.built import Build
     from ledger.designs.model import Design
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from ledger.costing.markup import margin_between, markup_between
 from ledger.costing.rates import Rates
-from ledger.costing.sheet import BuildUpLine, CostLine, HoursLine, OtherCost, Totals
+from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, HoursLine, OtherCost, Totals
 from ledger.measures.money import Currency, Money, split, total
 from ledger.measures.share import show_share
 
@@ -82,17 +82,11 @@ def build_price(
     return Priced(tuple(priced), tuple(built), totals)
 
 
-def price_of_hours(
-    lines: Sequence[CostLine],
-    owner: Decimal,
-    helper: Decimal,
-    others: Sequence[OtherCost],
-    rates: Rates,
-    rules: PriceRules,
-    currency: Currency,
-) -> Money:
+def price_of_hours(sheet: CostSheet, owner: Decimal, helper: Decimal, rules: PriceRules) -> Money:
     """The price that pays for just so many hours: the same build-up, without contingency."""
-    _, built = _summed_up(lines, owner, helper, others, rates, rules, currency)
+    _, built = _summed_up(
+        sheet.lines, owner, helper, sheet.others, sheet.rates, rules, sheet.currency
+    )
     return round_up(total(line.amount for line in built), rules.step)
 
 

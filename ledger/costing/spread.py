@@ -60,9 +60,7 @@ def _point(sheet: CostSheet, rules: PriceRules, hours: Decimal) -> PricePoint:
     return PricePoint(
         hours=hours,
         cost=totals.full_cost - planned + worked,
-        price=price_of_hours(
-            sheet.lines, owner, helper, sheet.others, rates, rules, sheet.currency
-        ),
+        price=price_of_hours(sheet, owner, helper, rules),
     )
 
 

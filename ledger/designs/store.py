@@ -11,7 +11,8 @@ from fractions import Fraction
 from typing import Any
 
 from ledger.book import Book
-from ledger.book.tables.ground import DesignVersion, Job
+from ledger.book.tables.designs import DesignVersion
+from ledger.book.tables.ground import Job
 from ledger.designs.model import Coat, Count, Design, Fact, Joint, Need, Parameter, Part
 from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
 

@@ -5,7 +5,8 @@ from datetime import date
 from decimal import Decimal
 
 from ledger.book import Book, require_open_day
-from ledger.book.tables.ground import Job, JobAnswer, JobCost, JobCount
+from ledger.book.tables.counts import JobAnswer, JobCost, JobCount
+from ledger.book.tables.ground import Job
 from ledger.costing.forgotten import find_item
 from ledger.errors import BadValue
 from ledger.measures.money import Money

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from ledger.book import Book
-from ledger.book.tables.ground import DesignVersion, Job, Material, Price
+from ledger.book.tables.designs import DesignVersion
+from ledger.book.tables.ground import Job, Material, Price
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.designs.build import build as work_out
 from ledger.designs.built import Build

@@ -14,8 +14,10 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.questions.income import Record, Rework, record_of_estimates, rework_of
 from ledger.book.questions.labor import WorkSum, work_of_job
+from ledger.book.questions.progress import ON_THE_JOB
 from ledger.book.questions.stock import JobUse
-from ledger.book.tables.ground import Job, JobCount
+from ledger.book.tables.counts import JobCount
+from ledger.book.tables.ground import Job
 from ledger.book.tables.income import CloseOutRow
 from ledger.costing.afterwards import Afterwards, Done, reckon
 from ledger.costing.sheet import CostSheet
@@ -32,8 +34,6 @@ from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.stock.worth import job_material, offcut_credit
-
-_ON_THE_JOB = frozenset({"work", "first_time", "rework", "change_order"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,19 +162,10 @@ def close_job(book: Book, found: CloseOut) -> None:
         set_state(book, job, "closed")
 
 
-def closed_with(book: Book) -> list[tuple[CloseOutRow, Done]]:
-    """What each job that is closed now was closed with, and what happened on it.
-
-    The price holds the change orders.
-    """
-    last = {row.job: row for row in book.rows(CloseOutRow)}
-    found = []
-    for row in last.values():
-        job = book.row(Job, row.job)
-        if job is not None and state_of(book, job) == "closed":
-            work, used = work_of_job(book, job.key), job_material(book, job.key)
-            found.append((row, _done(book, job, work, used, row.price, Money(0))))
-    return found
+def earned_on(book: Book, job: Job, price: Money) -> Money:
+    """What the owner earned on a job, its price with all change orders in it."""
+    work, used = work_of_job(book, job.key), job_material(book, job.key)
+    return _done(book, job, work, used, price, Money(0)).earned
 
 
 def reopen_job(book: Book, job: Job, why: str) -> None:
@@ -195,7 +186,7 @@ def _done(
     book: Book, job: Job, work: list[WorkSum], used: list[JobUse], price: Money, changes: Money
 ) -> Done:
     credit, credit_cash = offcut_credit(book, job.key)
-    on_job = [row for row in work if row.kind in _ON_THE_JOB]
+    on_job = [row for row in work if row.kind in ON_THE_JOB]
     return Done(
         price=price,
         changes=changes,

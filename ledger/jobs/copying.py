@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ledger.book import Book
-from ledger.book.tables.ground import DesignVersion, Job
+from ledger.book.tables.designs import DesignVersion
+from ledger.book.tables.ground import Job
 from ledger.designs.build import build
 from ledger.designs.store import find_version, load_version
 from ledger.jobs.answers import add_cost, answer, answers_of, costs_of, counts_of, set_count

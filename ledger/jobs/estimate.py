@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.book.tables.ground import JobCount, Operation
+from ledger.book.tables.counts import JobCount
+from ledger.book.tables.ground import Operation
 from ledger.costing.sheet import HoursLine
 from ledger.cutting.sequence import CutCounts
 from ledger.designs.built import Build, BuiltCount

@@ -4,15 +4,19 @@ Past jobs that were loaded and own jobs that are closed speak alike.
 """
 
 import re
+from collections import Counter
 from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job, JobBasis, PastJob, PastLine
+from ledger.book.questions.income import OWNER, Closed, closed_jobs
+from ledger.book.questions.progress import work_on_jobs
+from ledger.book.tables.ground import Job, JobBasis
+from ledger.book.tables.past import PastJob, PastLine
 from ledger.costing.sheet import PastJobNear
 from ledger.designs.build import build
 from ledger.designs.store import load_version
-from ledger.jobs.closeout import closed_with
+from ledger.jobs.closeout import earned_on
 from ledger.jobs.jobs import basis_of
 from ledger.labor.nearest import PricedPiece, read_piece
 from ledger.labor.past import priced_pieces
@@ -29,7 +33,7 @@ def near_jobs(book: Book, hours: Decimal, job: Job) -> tuple[PastJobNear, ...]:
     Earned an hour: (price − material − helper − other costs) ÷ the owner's hours, rework included,
     before overhead.
     """
-    found = [near for near in (*_past(book), *_own(book)) if near.number != job.number]
+    found = [*_past(book), *_own(book, hours, job)]
     found.sort(key=lambda near: (abs(near.hours - hours), near.number))
     return tuple(found[:SHOWN])
 
@@ -52,40 +56,51 @@ def _past(book: Book) -> list[PastJobNear]:
     return found
 
 
-def _own(book: Book) -> list[PastJobNear]:
+def _own(book: Book, hours: Decimal, job: Job) -> list[PastJobNear]:
+    """The nearest of the closed jobs; only of these it is worked out what they brought."""
+    owner: Counter[int] = Counter()
+    worked: Counter[int] = Counter()
+    for row in work_on_jobs(book, book.today):
+        worked[row.job] += row.minutes
+        owner[row.job] += row.minutes if row.person == OWNER else 0
+    closed = [one for one in closed_jobs(book) if one.job != job.key and owner[one.job]]
+    closed.sort(key=lambda one: (abs(to_hours(worked[one.job]) - hours), one.number))
     found = []
-    for row, done in closed_with(book):
-        job = book.row(Job, row.job)
-        if job is None or not done.owner_minutes:
-            continue
-        worked = done.owner_minutes + done.helper_minutes
-        earned = done.earned.times(Fraction(60, done.owner_minutes))
-        found.append(PastJobNear(job.number, job.title, done.price, to_hours(worked), earned))
+    for one in closed[:SHOWN]:
+        done = book.row(Job, one.job)
+        if done is not None:
+            earned = earned_on(book, done, one.price).times(Fraction(60, owner[one.job]))
+            taken = to_hours(worked[one.job])
+            found.append(PastJobNear(one.number, one.title, one.price, taken, earned))
     return found
 
 
 def finished_pieces(book: Book) -> list[PricedPiece]:
     """The finished jobs with price, hours and description, for a rough price of the next piece."""
-    found = priced_pieces(book)
-    for row, _ in closed_with(book):
-        job = book.row(Job, row.job)
-        if job is not None:
-            piece = read_piece(_described(book, job), book.units)
-            found.append(
-                PricedPiece(job.number, job.title, row.day, row.price, row.actual_minutes, piece)
-            )
-    return found
+    own = [
+        PricedPiece(
+            one.number,
+            one.title,
+            one.day,
+            one.price,
+            one.minutes,
+            read_piece(_described(book, one), book.units),
+        )
+        for one in closed_jobs(book)
+    ]
+    return [*priced_pieces(book), *own]
 
 
-def _described(book: Book, job: Job) -> str:
+def _described(book: Book, done: Closed) -> str:
     """A job in words: its title, then what its design is called and how large it says it is."""
-    if book.last(JobBasis, job=job.key) is None:
-        return job.title
+    job = book.row(Job, done.job)
+    if job is None or book.last(JobBasis, job=done.job) is None:
+        return done.title
     basis = basis_of(book, job)
     _, design = load_version(book, basis.design)
     facts = build(design, basis.parameters, book.units).facts
     size = next((value for name, value in facts.items() if name.casefold() == SIZE), "")
-    return f"{job.title}, {design.title} {_plain_sizes(size)}"
+    return f"{done.title}, {design.title} {_plain_sizes(size)}"
 
 
 def _plain_sizes(text: str) -> str:

@@ -10,8 +10,10 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from ledger.book import Book
+from ledger.book.journal import WORKED_OUT
 from ledger.book.questions.stock import still_out
-from ledger.book.tables.ground import Job, Material, StoredLayout
+from ledger.book.tables.designs import StoredLayout
+from ledger.book.tables.ground import Job, Material
 from ledger.book.tables.stock import Lot
 from ledger.costing.takeoff import piece_of, sheet_parts
 from ledger.cutting.engine import SOLVER_VERSION
@@ -72,7 +74,7 @@ def plans(
         if stored is None or (harder and stored.effort != effort)
     }
     if fresh:
-        with book.deed("layout", f"{build.title}: {', '.join(fresh)}", only_kept=True):
+        with book.deed(WORKED_OUT, f"{build.title}: {', '.join(fresh)}"):
             for code, layout in fresh.items():
                 _store(book, asked[code], layout, effort)
     found = {code: stored.layout for code, stored in known.items() if stored} | fresh

@@ -12,8 +12,9 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.labor import Built, WorkSum, built_counts, work_of_job
-from ledger.book.tables.ground import Job, Operation, PastJob, PastLine
+from ledger.book.tables.ground import Job, Operation
 from ledger.book.tables.labor import OperationMark
+from ledger.book.tables.past import PastJob, PastLine
 from ledger.labor.estimate import estimate_line
 from ledger.labor.learning import History, Lesson
 from ledger.labor.shares import split_minutes

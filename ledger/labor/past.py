@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job, PastJob, PastLine
+from ledger.book.tables.ground import Job
+from ledger.book.tables.past import PastJob, PastLine
 from ledger.errors import Ambiguous, BadFile, Fault, NotFound
 from ledger.labor.nearest import PricedPiece, read_piece
 from ledger.labor.standards import choose_operation, standards

@@ -171,9 +171,9 @@ def test_what_a_command_posted_itself_is_no_change(book):
 
 def test_after_an_answer_was_kept_the_book_must_still_be_unchanged(book):
     with Book(book.path, book.today, only_unchanged=True, before_writing=Book.deeds) as reader:
-        with reader.deed("layout", only_kept=True):
+        with reader.deed("layout"):
             reader.post(Supplier(name="kept"))
-        with reader.deed("layout", only_kept=True):
+        with reader.deed("layout"):
             reader.post(Supplier(name="kept too"))
         with book.deed("a"):
             book.post(Supplier(name="one"))

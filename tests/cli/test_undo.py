@@ -1,8 +1,11 @@
 """`undo`: every posting command can be taken back, and it says what it took back."""
 
 import json
+from pathlib import Path
 
 import pytest
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
 
 
 @pytest.fixture(autouse=True)
@@ -16,6 +19,15 @@ def test_the_last_deed_is_taken_back_and_said(shop):
     assert said.code == 0
     assert said.out == "Taken back: deed 2 of 2025-04-25, shop set kerf=3.2mm.\n"
     assert "1/8 in" in shop("shop", "show", "kerf").out
+
+
+def test_a_layout_that_was_only_worked_out_is_passed_over(shop, tmp_path):
+    (tmp_path / "parts.csv").write_text("id,qty,length,width,material\nA1,2,40,11,PLY34\n")
+    assert shop("material", "load", str(SAMPLES / "materials.csv")).code == 0
+    assert shop("job", "new", "Shelf", "--parts", "parts.csv").code == 0
+    assert shop("layout", "shelf").code == 0
+    assert "layout" in shop("undo", "--list").out
+    assert "job new" in shop("undo").out
 
 
 def test_one_deed_after_the_other_is_taken_back_until_there_is_none(shop):

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from ledger.book.tables.ground import StoredLayout
+from ledger.book.tables.designs import StoredLayout
 from ledger.cutting.solve import solve as really_solve
 from ledger.designs.model import Design, Parameter, Part
 from ledger.designs.store import save_design

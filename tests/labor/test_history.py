@@ -6,7 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.book.tables.ground import Job, JobCount, JobState
+from ledger.book.tables.counts import JobCount
+from ledger.book.tables.ground import Job, JobState
 from ledger.labor.history import FIRST_TIME, NOT_LOGGED, history
 from ledger.labor.log import Entry, log_hours, read_doing
 from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs

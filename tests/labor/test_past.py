@@ -4,7 +4,8 @@ from datetime import date
 
 import pytest
 
-from ledger.book.tables.ground import Job, PastJob, PastLine
+from ledger.book.tables.ground import Job
+from ledger.book.tables.past import PastJob, PastLine
 from ledger.errors import BadFile
 from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
 from ledger.measures.money import Money

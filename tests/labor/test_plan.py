@@ -5,7 +5,8 @@ from decimal import Decimal
 
 import pytest
 
-from ledger.book.tables.ground import Job, JobCount
+from ledger.book.tables.counts import JobCount
+from ledger.book.tables.ground import Job
 from ledger.labor.log import Entry, log_hours, read_doing
 from ledger.labor.plan import Standing, plan_of, save_plan, standing
 from ledger.measures.quantity import Quantity

@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 from openpyxl import load_workbook
 
-from ledger.book.tables.ground import JobCost
+from ledger.book.tables.counts import JobCost
 from ledger.jobs.jobs import find_job
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity

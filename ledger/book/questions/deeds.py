@@ -1,14 +1,19 @@
 """Questions about deeds themselves."""
 
-from ledger.book.journal import MADE, Book
+from ledger.book.journal import MADE, REDACTED, WORKED_OUT, Book
 
 
 def last_in_force(book: Book) -> int | None:
-    """The number of the last deed that can be taken back: in force, and not itself a reversal."""
+    """The number of the last deed that can be taken back: in force, and not itself a reversal.
+
+    What was only worked out is passed over: who takes something back means what they entered.
+    """
     (found,) = book.facts(
-        "SELECT max(id) FROM deed WHERE reverses IS NULL AND verb <> :made"
+        "SELECT max(id) FROM deed WHERE reverses IS NULL AND verb NOT IN (:made, :redacted, :kept)"
         " AND id NOT IN (SELECT reverses FROM deed WHERE reverses IS NOT NULL)",
         made=MADE,
+        redacted=REDACTED,
+        kept=WORKED_OUT,
     )
     number: int | None = found[0]
     return number

@@ -1,9 +1,11 @@
 """Questions of the close-out: helpers' pay, rework by cause, the record of past estimates."""
 
+from datetime import date
 from typing import NamedTuple
 
 from ledger.book.journal import Book
 from ledger.book.questions import IN_FORCE
+from ledger.measures.money import Money
 
 OWNER = "owner"
 
@@ -52,14 +54,38 @@ class Record(NamedTuple):
     under: int
 
 
+class Closed(NamedTuple):
+    """A job that is closed now: its price with change orders, its minutes without rework."""
+
+    job: int
+    number: str
+    title: str
+    day: date
+    price: Money
+    minutes: int
+
+
+_CLOSED_NOW = f"""FROM close_out c JOIN job j ON j.id = c.job
+WHERE c.id IN (SELECT max(id) FROM close_out WHERE {IN_FORCE} GROUP BY job)
+  AND (SELECT s.state FROM job_state s WHERE s.job = c.job AND s.{IN_FORCE}
+    ORDER BY s.id DESC LIMIT 1) = 'closed'"""
+
+
+def closed_jobs(book: Book) -> list[Closed]:
+    """The jobs closed now with what they were closed with, oldest first."""
+    found = book.facts(
+        f"SELECT j.id, j.number, j.title, c.day, c.price, c.actual_minutes {_CLOSED_NOW}"
+        " ORDER BY c.id"
+    )
+    return [
+        Closed(job, number, title, date.fromisoformat(day), Money(price), minutes)
+        for job, number, title, day, price, minutes in found
+    ]
+
+
 def record_of_estimates(book: Book) -> Record:
     """The running record, over the jobs closed now."""
-    found = book.facts(
-        "SELECT four_in_five, actual_minutes FROM close_out WHERE id IN"
-        f" (SELECT max(id) FROM close_out WHERE {IN_FORCE} GROUP BY job)"
-        " AND (SELECT s.state FROM job_state s WHERE s.job = close_out.job"
-        f"  AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1) = 'closed'"
-    )
+    found = book.facts(f"SELECT c.four_in_five, c.actual_minutes {_CLOSED_NOW}")
     under = sum(minutes * 100 <= _hundredths(point) * 60 for point, minutes in found)
     return Record(len(found), under)
 

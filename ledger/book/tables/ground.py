@@ -1,13 +1,12 @@
 """Deeds, settings, clients, suppliers, materials, jobs, operations and months.
 
-The classes of designs, counts and past jobs can be had from here too; they are made when they are
-asked for, because making a class takes milliseconds and most commands touch none of them.
+Designs, counts and past jobs have modules of their own: making a class takes milliseconds, and
+most commands touch none of them.
 """
 
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from pydantic import ConfigDict
 from sqlmodel import Field, SQLModel
@@ -148,25 +147,3 @@ class MonthState(Posted, table=True):
     month: str
     state: str
     why: str = ""
-
-
-if TYPE_CHECKING:
-    from ledger.book.tables.counts import JobAnswer as JobAnswer
-    from ledger.book.tables.counts import JobCost as JobCost
-    from ledger.book.tables.counts import JobCount as JobCount
-    from ledger.book.tables.designs import DesignVersion as DesignVersion
-    from ledger.book.tables.designs import StoredLayout as StoredLayout
-    from ledger.book.tables.past import PastJob as PastJob
-    from ledger.book.tables.past import PastLine as PastLine
-else:
-
-    def __getattr__(name: str) -> object:
-        if name in {"JobAnswer", "JobCost", "JobCount"}:
-            from ledger.book.tables import counts as module
-        elif name in {"DesignVersion", "StoredLayout"}:
-            from ledger.book.tables import designs as module
-        elif name in {"PastJob", "PastLine"}:
-            from ledger.book.tables import past as module
-        else:
-            raise AttributeError(name)
-        return getattr(module, name)
