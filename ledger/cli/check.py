@@ -1,10 +1,9 @@
 """`benchledger check`: whether the book is sound."""
 
-from typing import Annotated
-
 import typer
 
 from ledger.cli import voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import book_path, open_shop
 
 app = typer.Typer(help="Check that the book is whole and that everything in it ties.")
@@ -12,7 +11,7 @@ app = typer.Typer(help="Check that the book is whole and that everything in it t
 
 @app.command()
 def check(
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Check that the book is whole and that everything in it ties; nothing is changed.
 

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.hours import By, Class, With, Yes
 from ledger.cli.opened import local_now, open_shop
 from ledger.measures.duration import show_minutes
@@ -95,7 +96,7 @@ def off(at: At = None, yes: Yes = False) -> None:
 
 @app.command()
 def show(
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Show what the clock is on and since when.
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop, today
 from ledger.errors import NotAllowed
 from ledger.measures.area import show_area
@@ -26,7 +27,6 @@ NameOf = Annotated[
     typer.Argument(metavar="NAME", help="Name, or any part of it.", autocompletion=complete.design),
 ]
 Numbered = Annotated[int | None, typer.Option("--version", help="An older version.", min=1)]
-AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 
 
 @app.command()

@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from ledger.cli import voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 
 app = typer.Typer(help="Write every table of the book as a CSV file.")
@@ -14,7 +15,7 @@ app = typer.Typer(help="Write every table of the book as a CSV file.")
 @app.command()
 def export(
     folder: Annotated[Path, typer.Argument(help="A folder that is new or empty.")],
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Write every table of the book as a CSV file, for any other program.
 

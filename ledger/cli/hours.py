@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day, parse_time
 from ledger.measures.duration import parse_duration, show_minutes
@@ -38,7 +39,6 @@ Class = Annotated[
     typer.Option("--class", help="work, rework, change order, first time, content or shop."),
 ]
 Yes = Annotated[bool, typer.Option("--yes", help="It is right, whatever looks odd about it.")]
-AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 
 
 @app.command()

@@ -17,6 +17,7 @@ from ledger.cli import (
     job_state,
     voice,
 )
+from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
 
 if TYPE_CHECKING:
@@ -25,13 +26,6 @@ if TYPE_CHECKING:
 
 app = typer.Typer(no_args_is_help=True, help="Commissions: open, answer, costs, past jobs.")
 
-JobName = Annotated[
-    str,
-    typer.Argument(
-        metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
-    ),
-]
-AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 Values = Annotated[
     list[str] | None, typer.Option("--set", metavar="NAME=VALUE", help="A parameter of the design.")
 ]

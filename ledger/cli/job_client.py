@@ -4,17 +4,13 @@ from typing import Annotated
 
 import typer
 
-from ledger.cli import complete, voice
+from ledger.cli import voice
+from ledger.cli.arguments import JobName
 from ledger.cli.opened import open_shop
 
 
 def redact(
-    job: Annotated[
-        str,
-        typer.Argument(
-            metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
-        ),
-    ],
+    job: JobName,
     yes: Annotated[bool, typer.Option("--yes", help="Do it; it cannot be undone.")] = False,
 ) -> None:
     """Take a client's name, address and contact out of the book; what was posted stays.

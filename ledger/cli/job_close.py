@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.cli import complete, voice
+from ledger.cli import voice
+from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.duration import show_minutes, to_hours
@@ -19,13 +20,6 @@ if TYPE_CHECKING:
     from ledger.book.tables.ground import Job
     from ledger.jobs.closeout import CloseOut
 
-JobName = Annotated[
-    str,
-    typer.Argument(
-        metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
-    ),
-]
-
 
 def close(
     job: JobName,
@@ -36,7 +30,7 @@ def close(
         bool, typer.Option("--preview", help="Show the account; the job stays open.")
     ] = False,
     xlsx: Annotated[Path | None, typer.Option(help="Write the close-out workbook.")] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Close a job: what it cost, what you earned an hour, what the next estimate learns.
 

@@ -4,7 +4,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from ledger.cli import complete, voice
+from ledger.cli import voice
+from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.duration import parse_duration, to_hours
@@ -17,14 +18,7 @@ if TYPE_CHECKING:
     from ledger.jobs.cancel import Kept
     from ledger.jobs.changes import Change
 
-JobName = Annotated[
-    str,
-    typer.Argument(
-        metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
-    ),
-]
 On = Annotated[str, typer.Option(help="On which day.")]
-AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 
 LONGEST_CHANGE = 1000 * 60
 

@@ -4,7 +4,8 @@ from typing import Annotated
 
 import typer
 
-from ledger.cli import complete, voice
+from ledger.cli import voice
+from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.quantity import show_quantity
@@ -12,17 +13,12 @@ from ledger.measures.units import show_count
 
 
 def panels(
-    job: Annotated[
-        str,
-        typer.Argument(
-            metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
-        ),
-    ],
+    job: JobName,
     label: Annotated[bool, typer.Option("--label", help="Write the piece's label.")] = False,
     statement: Annotated[str, typer.Option(help="The label's statement, in your words.")] = "",
     confirm: Annotated[bool, typer.Option("--confirm", help="It holds for every panel.")] = False,
     on: Annotated[str, typer.Option(help="When the piece was made.")] = "today",
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """List the composite panels a job took with their papers; with --label, write its label.
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import show_count
@@ -22,7 +23,7 @@ def buying_list(
         ),
     ] = "",
     won: Annotated[bool, typer.Option("--won", help="Only jobs that are won.")] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """List what to buy, by supplier, in whole packs.
 

@@ -5,13 +5,14 @@ from typing import Annotated
 import typer
 
 from ledger.cli import voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.duration import to_hours
 
 
 def rough(
     words: Annotated[list[str], typer.Argument(metavar="PIECE", help="What, how large, of what.")],
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Say a rough price from the nearest past jobs: for the telephone, never for a quote.
 

@@ -4,24 +4,20 @@ from typing import Annotated
 
 import typer
 
-from ledger.cli import complete, voice
+from ledger.cli import voice
+from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 
 
 def state(
-    job: Annotated[
-        str,
-        typer.Argument(
-            metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
-        ),
-    ],
+    job: JobName,
     entered: Annotated[
         str, typer.Argument(metavar="STATE", help="Material ordered, building, installed …")
     ] = "",
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
     note: Annotated[str, typer.Option(help="Anything to remember of it.")] = "",
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Say which state a job entered, or list the states it went through.
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
 from ledger.measures.day import parse_day
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
 app = typer.Typer(no_args_is_help=True, help="Kits that are sold, and a job next to one.")
 
 LONGEST_ASSEMBLY = 1000 * 60
-AS_JSON = Annotated[bool, typer.Option("--json", help="As JSON.")]
 
 
 @app.command()
@@ -78,7 +78,7 @@ def add(
 
 
 @app.command(name="list")
-def list_(as_json: AS_JSON = False) -> None:
+def list_(as_json: AsJson = False) -> None:
     """List the kits with their prices and when they were seen.
 
     Example: benchledger kit list
@@ -126,7 +126,7 @@ def compare_(
     builder: Annotated[
         Path | None, typer.Option("--builder-xlsx", help="The page of who builds it.")
     ] = None,
-    as_json: AS_JSON = False,
+    as_json: AsJson = False,
 ) -> None:
     """Compare a job with a kit: bought, commissioned, built by a skilled hand and a novice.
 

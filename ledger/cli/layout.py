@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import book_path, open_shop
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import LaidSheet, Layout, Name
@@ -58,7 +59,7 @@ def layout(
     harder: Annotated[bool, typer.Option("--harder", help="Search longer.")] = False,
     svg: Annotated[Path | None, typer.Option(help="Write a drawing per sheet here.")] = None,
     xlsx: Annotated[Path | None, typer.Option(help="Write the shop pack workbook.")] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Lay out a job's parts, or a parts list without any book.
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.length import show_length
@@ -39,7 +40,7 @@ def load(file: Annotated[Path, typer.Argument(help="A price list, XLSX or CSV.")
 @app.command(name="list")
 def list_(
     text: Annotated[str, typer.Argument(help="Only those with this in code, name or kind.")] = "",
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """List materials with today's price, old prices marked.
 
@@ -79,7 +80,7 @@ def show(
         str,
         typer.Argument(help="Code, or any part of code or name.", autocompletion=complete.material),
     ],
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Show one material and all its prices.
 

@@ -5,6 +5,8 @@ from typing import Annotated
 
 import typer
 
+from ledger.cli.arguments import AsJson
+
 app = typer.Typer(help="The month: spend, stock, jobs, files for the accountant.")
 
 
@@ -21,7 +23,7 @@ def month(
     ] = False,
     reopen: Annotated[bool, typer.Option("--reopen", help="Open it again, saying why.")] = False,
     why: Annotated[str, typer.Option(help="Why it is opened again.")] = "",
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Say what a month cost, what is in stock and in the jobs; totals tie to the cent.
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.errors import Ambiguous, NotFound
 from ledger.measures.money import total
@@ -33,7 +34,7 @@ def price(
         bool, typer.Option("--all", help="Every line and every caution.")
     ] = False,
     harder: Annotated[bool, typer.Option("--harder", help="Search longer for a layout.")] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Price a job: materials, hours, rates and the firm price, with nothing forgotten.
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, quote_papers, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
 from ledger.errors import BookTrouble
@@ -22,7 +23,6 @@ QUOTE = Annotated[
     str,
     typer.Argument(help="Its number, or its job's number or name.", autocompletion=complete.quote),
 ]
-AS_JSON = Annotated[bool, typer.Option("--json", help="As JSON.")]
 DELIVERABLES = Annotated[
     list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="A part with its own total.")
 ]
@@ -56,7 +56,7 @@ def draft(
     payments: Annotated[str, typer.Option(help="Shares in percent, such as 50/40/10.")] = "",
     assume: Annotated[list[str] | None, typer.Option(help="One more assumption.")] = None,
     exclude: Annotated[list[str] | None, typer.Option(help="One more exclusion.")] = None,
-    as_json: AS_JSON = False,
+    as_json: AsJson = False,
 ) -> None:
     """Draft the next revision on today's price, or the last draft anew: say its options again.
 
@@ -98,7 +98,7 @@ def draft(
 
 
 @app.command(name="list")
-def list_(as_json: AS_JSON = False) -> None:
+def list_(as_json: AsJson = False) -> None:
     """List all quotes with their states, those that expire soon marked.
 
     Example: benchledger quote list
@@ -130,7 +130,7 @@ def list_(as_json: AS_JSON = False) -> None:
 
 
 @app.command()
-def show(quote: QUOTE = "", as_json: AS_JSON = False) -> None:
+def show(quote: QUOTE = "", as_json: AsJson = False) -> None:
     """Show a quote as it was sent, or as it is drafted.
 
     Example: benchledger quote show Q-2507-B
@@ -242,7 +242,7 @@ def decline(
 
 
 @app.command()
-def check(quote: QUOTE = "", as_json: AS_JSON = False) -> None:
+def check(quote: QUOTE = "", as_json: AsJson = False) -> None:
     """Recompute the digest of every sent quote and read it again.
 
     Example: benchledger quote check

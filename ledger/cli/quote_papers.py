@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.errors import NotFound
 from ledger.measures.day import parse_day
@@ -27,7 +28,7 @@ def invoice(
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
     again: Annotated[str, typer.Option(help="One that was written: show and write it again.")] = "",
     xlsx: Annotated[Path | None, typer.Option(help="The client's workbook.")] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Write the next invoice of an accepted quote: a deposit, a stage or the rest.
 

@@ -9,10 +9,10 @@ from typing import Annotated
 import typer
 
 from ledger.cli import complete
+from ledger.cli.arguments import AsJson
 
 app = typer.Typer(no_args_is_help=True, help="Receipts: load, add, list, show, reverse.")
 
-AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 Number = Annotated[
     str,
     typer.Argument(metavar="NUMBER", help="The receipt's number.", autocompletion=complete.receipt),

@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 
 app = typer.Typer(no_args_is_help=True, help="The shop's settings: rates, markups, saw, taxes.")
@@ -19,7 +20,7 @@ def show(
             help="Only settings with this in name or words.", autocompletion=complete.setting
         ),
     ] = "",
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Show the settings, those that were set and the defaults.
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_day
 from ledger.measures.quantity import parse_quantity, show_quantity
@@ -21,7 +22,6 @@ NAME = Annotated[
     typer.Argument(help="The sponsor, or any part of the name.", autocompletion=complete.sponsor),
 ]
 ON = Annotated[str, typer.Option(help="On which day.")]
-AS_JSON = Annotated[bool, typer.Option("--json", help="As JSON.")]
 ITEM = Annotated[
     str,
     typer.Argument(
@@ -296,7 +296,7 @@ def show(
         str,
         typer.Argument(help="One sponsor; all if left out.", autocompletion=complete.sponsor),
     ] = "",
-    as_json: AS_JSON = False,
+    as_json: AsJson = False,
 ) -> None:
     """Show what was agreed, what is done, what is in the shop, and what lacks a disclosure.
 
@@ -319,7 +319,7 @@ def report(
     since: Annotated[str, typer.Option("--from", help="First day of a longer span.")] = "",
     until: Annotated[str, typer.Option("--to", help="Last day of it; else today.")] = "",
     xlsx: Annotated[Path | None, typer.Option(help="Write the sponsor's workbook.")] = None,
-    as_json: AS_JSON = False,
+    as_json: AsJson = False,
 ) -> None:
     """Report to a sponsor: objective, publications, promises, and the statement of their goods.
 
@@ -347,7 +347,7 @@ def account(
     month: Annotated[str, typer.Option(help="The month; else the one just ended.")] = "",
     since: Annotated[str, typer.Option("--from", help="First day of a longer span.")] = "",
     until: Annotated[str, typer.Option("--to", help="Last day of it; else today.")] = "",
-    as_json: AS_JSON = False,
+    as_json: AsJson = False,
 ) -> None:
     """Say the accountant's side of free goods: income in kind, expense, tools kept, loans.
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.errors import BadValue
 from ledger.measures.day import parse_day
@@ -28,7 +29,6 @@ Name = Annotated[
         autocompletion=complete.operation,
     ),
 ]
-AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 
 
 @app.command(name="list")

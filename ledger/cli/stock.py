@@ -9,10 +9,10 @@ from typing import Annotated
 import typer
 
 from ledger.cli import complete
+from ledger.cli.arguments import AsJson
 
 app = typer.Typer(no_args_is_help=True, help="Stock: on hand, issues, returns, counts, offcuts.")
 
-AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 Lot = Annotated[int | None, typer.Option(metavar="LOT", help="Draw from this lot, not the oldest.")]
 OnDay = Annotated[str, typer.Option("--on", metavar="DAY", help="The day it happened.")]
 Why = Annotated[str, typer.Option(help="The reason.")]

@@ -3,16 +3,16 @@
 What gathers and says it is imported when it is asked for, so that help comes at once.
 """
 
-from typing import Annotated
-
 import typer
+
+from ledger.cli.arguments import AsJson
 
 app = typer.Typer(help="What is open today, and the weeks booked.")
 
 
 @app.command()
 def today(
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Say what is open: clock, jobs, quotes, payments, promises, buying, old prices.
 

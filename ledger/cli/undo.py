@@ -5,6 +5,7 @@ from typing import Annotated
 import typer
 
 from ledger.cli import voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 
 app = typer.Typer(help="Take the last deed back, or one by its number.")
@@ -15,7 +16,7 @@ def undo(
     deed: Annotated[str, typer.Argument(help="Its number; the last one if left out.")] = "",
     why: Annotated[str, typer.Option(help="The reason, for who reads the book later.")] = "undo",
     listed: Annotated[bool, typer.Option("--list", help="Only show the last deeds.")] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Take a deed back: it stays in the book, but no longer counts.
 

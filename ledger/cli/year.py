@@ -5,6 +5,8 @@ from typing import Annotated
 
 import typer
 
+from ledger.cli.arguments import AsJson
+
 app = typer.Typer(help="The year's end: stock, miles, jobs, spend by month, goods in kind.")
 
 
@@ -14,7 +16,7 @@ def year(
     xlsx: Annotated[
         Path | None, typer.Option(metavar="FOLDER", help="Write the workbook there.")
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="As JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Take the account of a year; one that is running goes up to today.
 

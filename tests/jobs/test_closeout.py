@@ -18,10 +18,8 @@ from ledger.jobs.jobs import find_job, new_job, set_basis, state_of
 from ledger.jobs.pricing import price_job
 from ledger.labor.history import history
 from ledger.labor.log import Entry, log_hours
-from ledger.labor.standards import load_starting_standards, standards
-from ledger.measures.length import Length
+from ledger.labor.standards import standards
 from ledger.measures.money import Money
-from ledger.stock.materials import MaterialRow, save_materials
 
 DESIGN = Design(
     name="stool", title="Stool", units="inch", parts=(Part("S", "Seat", "1", "16", "12", "PLY"),),
@@ -30,25 +28,15 @@ DESIGN = Design(
 
 
 @pytest.fixture
-def stool(tmp_path: Path, put_book: Callable[..., None]) -> Iterator[Book]:
+def stool(
+    tmp_path: Path, put_book: Callable[..., None], equip: Callable[[Book], None]
+) -> Iterator[Book]:
     """A book with a small job of one part, ten joints (1.25 h) and one meeting."""
     path, day = tmp_path / "shop.sqlite", date(2025, 4, 25)
-    put_book(path, day, _fill)
+    put_book(path, day, equip)
     with Book(path, day) as book:
+        set_basis(book, new_job(book, "Stool"), save_design(book, DESIGN).key, {})
         yield book
-
-
-def _fill(book: Book) -> None:
-    load_starting_standards(book)
-    with book.deed("shop set"):
-        for name, value in {"overhead_year": "22000", "pay_year": "56000"}.items():
-            book.set(name, value)
-    sheet = MaterialRow("PLY", "Plywood", "sheet", "sheet", length=Length.of(96, "in"),
-                        width=Length.of(48, "in"), price=Decimal(80))  # fmt: skip
-    save_materials(book, [sheet])
-    version = save_design(book, DESIGN)
-    job = new_job(book, "Stool")
-    set_basis(book, job, version.key, {})
 
 
 def work(book: Book, operation: str, minutes: int, kind: str = "work", **more: str) -> None:

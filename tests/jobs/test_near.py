@@ -20,11 +20,9 @@ from ledger.jobs.pricing import price_job
 from ledger.labor.log import Entry, log_hours
 from ledger.labor.nearest import read_piece, rough_price
 from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
-from ledger.labor.standards import load_starting_standards, standards
-from ledger.measures.length import Length
+from ledger.labor.standards import standards
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.materials import MaterialRow, save_materials
 
 DESIGN = Design(
     name="stool", title="Step stool", units="inch", counts=(Count("joints", "10"),),
@@ -34,30 +32,21 @@ DESIGN = Design(
 
 
 @pytest.fixture
-def closed(tmp_path: Path, put_book: Callable[..., None]) -> Iterator[Book]:
+def closed(
+    tmp_path: Path, put_book: Callable[..., None], equip: Callable[[Book], None]
+) -> Iterator[Book]:
     """A book whose job of a stool took 2 h, half an hour of it rework, and brought 200.00."""
     path, day = tmp_path / "shop.sqlite", date(2025, 4, 25)
-    put_book(path, day, _fill)
+    put_book(path, day, equip)
     with Book(path, day) as book:
+        job = new_job(book, "For the Marrow kitchen")
+        set_basis(book, job, save_design(book, DESIGN).key, {})
+        for minutes, kind in ((90, "work"), (30, "rework")):
+            log_hours(book, Entry(job, standards(book)["ASM"], minutes, day, kind), sure=True)
+        add_cost(book, job, "miles", "miles", Quantity.of(10), Decimal(1), actual=True)
+        account = take_account(book, job, price_job(book, job), Money(18000), Money(2000))
+        close_job(book, account)
         yield book
-
-
-def _fill(book: Book) -> None:
-    load_starting_standards(book)
-    with book.deed("shop set"):
-        for name, value in {"overhead_year": "22000", "pay_year": "56000"}.items():
-            book.set(name, value)
-    sheet = MaterialRow("PLY", "Plywood", "sheet", "sheet", length=Length.of(96, "in"),
-                        width=Length.of(48, "in"), price=Decimal(80))  # fmt: skip
-    save_materials(book, [sheet])
-    version = save_design(book, DESIGN)
-    job = new_job(book, "For the Marrow kitchen")
-    set_basis(book, job, version.key, {})
-    for minutes, kind in ((90, "work"), (30, "rework")):
-        log_hours(book, Entry(job, standards(book)["ASM"], minutes, book.today, kind), sure=True)
-    add_cost(book, job, "miles", "miles", Quantity.of(10), Decimal(1), actual=True)
-    account = take_account(book, job, price_job(book, job), Money(18000), Money(2000))
-    close_job(book, account)
 
 
 def job_of(book: Book) -> Job:

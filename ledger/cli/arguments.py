@@ -1,0 +1,15 @@
+"""Arguments and options that commands of several nouns take."""
+
+from typing import Annotated
+
+import typer
+
+from ledger.cli import complete
+
+JobName = Annotated[
+    str,
+    typer.Argument(
+        metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
+    ),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
