@@ -54,7 +54,9 @@ def new(
         if design or parts:
             _set_basis(book, job, design, values, parts)
     voice.say(f"{job.number} {job.title} is open.")
-    if not (design or parts):
+    if design or parts:
+        voice.note(f"Price it: benchledger price {job.number}")
+    else:
         voice.note(f"Give it a design: benchledger job set {job.number} --design NAME")
 
 

@@ -71,6 +71,8 @@ def load(noun: str) -> Any:
     application: typer.Typer = getattr(importlib.import_module(module), attribute)
     application.rich_markup_mode = None  # plain help: names from the trade are never markup
     group = typer.main.get_group(application)
+    for one in group.commands.values():  # told whole in the list of verbs, not cut at its edge
+        one.short_help = " ".join((one.help or "").partition("\n\n")[0].split())
     names = list(group.commands)
     command: Any = group.commands[noun] if names == [noun] else group
     command.name = noun

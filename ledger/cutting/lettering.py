@@ -100,18 +100,13 @@ def free_spot(first: Point, far: Point, numbers: Iterable[Point], words: Iterabl
     It is tried from the line's beginning to its end, then around its beginning.
     """
     taken = list(numbers)
-    clear = [
-        spot
-        for spot in _along(first, far)
-        if all(hypot(spot[0] - x, spot[1] - y) >= APART for x, y in taken)
-    ]
+
+    def is_clear(spot: Point) -> bool:
+        return all(hypot(spot[0] - x, spot[1] - y) >= APART for x, y in taken)
+
+    clear = list(filter(is_clear, _along(first, far)))
     unread = (spot for spot in clear if not any(said.near(spot) for said in words))
-    around = (
-        spot
-        for spot in _around(first)
-        if all(hypot(spot[0] - x, spot[1] - y) >= APART for x, y in taken)
-    )
-    return next(chain(unread, clear, around))
+    return next(chain(unread, clear, filter(is_clear, _around(first))))
 
 
 def _along(first: Point, far: Point) -> Iterator[Point]:

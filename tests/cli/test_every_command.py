@@ -239,3 +239,9 @@ def test_no_word_in_place_of_an_options_value_breaks_a_command(commands, shop, s
     for (words, command, option), text in dealt(places, 0):
         with subtests.test(f"{words} {option}", text=text[:20]):
             assert stands(shop(*example(command), option, text))
+
+
+@pytest.mark.parametrize("noun", NOUNS)
+def test_the_list_of_a_nouns_verbs_tells_each_whole(shop, noun):
+    said = shop(noun, "--help").out
+    assert not re.search(r"\.\.\.$", said.partition("Commands:")[2], re.MULTILINE)
