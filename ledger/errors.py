@@ -59,7 +59,7 @@ class NotFound(LedgerError):
         near = [folded[key] for key in get_close_matches(text.casefold(), folded, n=3, cutoff=0.5)]
         if near:
             hint = f" Nearest: {', '.join(near)}."
-        elif known and len(known) <= 12:
+        elif known and len(known) <= 8:
             hint = f" There is: {', '.join(known)}."
         else:
             hint = ""

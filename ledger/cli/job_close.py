@@ -176,7 +176,7 @@ def _show(found: "CloseOut") -> None:
         closed = _jobs(record.jobs, "closed ")
         voice.say(f"Of {closed} {record.under} stayed under the four-in-five point.")
     for end in found.open_ends:
-        voice.warn(f"open end: {end}.")
+        voice.warn(f"perhaps forgotten: {end}.")
 
 
 def _jobs(count: int, what: str = "") -> str:

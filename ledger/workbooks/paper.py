@@ -56,13 +56,17 @@ type Value = str | int | Decimal | date | None
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """How a cell looks; the looks of this house are the constants below."""
+    """How a cell looks; the looks of this house are the constants below.
+
+    Text that is `inset` stands a little off its left edge, clear of a figure beside it.
+    """
 
     bold: bool = False
     size: int = 11
     color: str = "000000"
     fill: str = ""
     right: bool = False
+    inset: bool = False
     wrap: bool = False
     line_above: bool = False
     line_below: bool = False
@@ -185,12 +189,15 @@ def put_row(
     look: Look = BODY,
     formats: Sequence[str] = (),
 ) -> None:
-    """Write values side by side from the first column on; figures stand right."""
-    right = replace(look, right=True)
+    """Write values side by side from the first column on; figures stand right, text off them."""
+    right, inset = replace(look, right=True), replace(look, inset=True)
+    after_figure = False
     for column, value in enumerate(values, 1):
         number_format = formats[column - 1] if column <= len(formats) else GENERAL
         figure = isinstance(value, int | Decimal)
-        put(sheet, row, column, value, right if figure else look, number_format)
+        own = right if figure else inset if value and after_figure else look
+        put(sheet, row, column, value, own, number_format)
+        after_figure = figure
 
 
 def put_text(cell: Cell, text: str) -> None:
@@ -348,8 +355,10 @@ def _dress(cell: Cell, look: Look) -> None:
 def _clothes(look: Look) -> tuple[Font, PatternFill, Alignment, Border]:
     font = Font(name=FONT, size=look.size, bold=look.bold, color=look.color)
     fill = PatternFill("solid", start_color=look.fill or "FFFFFF")
-    side = "right" if look.right else None
-    alignment = Alignment(horizontal=side, vertical="top", wrap_text=look.wrap)
+    side = "right" if look.right else "left" if look.inset else None
+    alignment = Alignment(
+        horizontal=side, vertical="top", wrap_text=look.wrap, indent=1 if look.inset else 0
+    )
     thin = Side(style="thin", color="999999")
     above, below = thin if look.line_above else None, thin if look.line_below else None
     return font, fill, alignment, Border(top=above, bottom=below)

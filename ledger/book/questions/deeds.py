@@ -1,6 +1,6 @@
 """Questions about deeds themselves."""
 
-from ledger.book.journal import MADE, REDACTED, WORKED_OUT, Book
+from ledger.book.journal import MADE, WORKED_OUT, Book
 
 
 def last_in_force(book: Book) -> int | None:
@@ -9,10 +9,9 @@ def last_in_force(book: Book) -> int | None:
     What was only worked out is passed over: who takes something back means what they entered.
     """
     (found,) = book.facts(
-        "SELECT max(id) FROM deed WHERE reverses IS NULL AND verb NOT IN (:made, :redacted, :kept)"
+        "SELECT max(id) FROM deed WHERE reverses IS NULL AND verb NOT IN (:made, :kept)"
         " AND id NOT IN (SELECT reverses FROM deed WHERE reverses IS NOT NULL)",
         made=MADE,
-        redacted=REDACTED,
         kept=WORKED_OUT,
     )
     number: int | None = found[0]

@@ -5,6 +5,7 @@ file. Figures keep a little room on their right, so that a text beside them does
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from math import ceil
 
@@ -32,6 +33,9 @@ LETTERS_A_COLUMN_UNIT = 1.15
 """Letters of a text in the room of one digit 0: an average letter is narrower."""
 
 _PADDED_TEXT = "General;General;General;@_)"
+
+INSET = 1.5
+"""The room that a text beside a figure leaves on its left, in the units of a column's width."""
 
 HEADING_ROW = 3
 """Where the headings of a table stand: below its title and an empty row."""
@@ -76,7 +80,8 @@ class Rows:
     def headings(self, names: Sequence[str], figures: Sequence[int] = ()) -> None:
         """The row of headings; `figures` are the columns of numbers."""
         for column, name in enumerate(names, 1):
-            look = FIGURE_HEADING if column in figures else HEADING
+            look = HEADING if column - 1 not in figures else replace(HEADING, inset=True)
+            look = FIGURE_HEADING if column in figures else look
             put(self.sheet, self.row, column, name, look).number_format = _PADDED_TEXT
         self._fit(names, HEADING)
         self.row += 1
@@ -116,6 +121,9 @@ class Rows:
         self.sheet.row_dimensions[row].height = height_of(text, sum(self.widths), NOTE) + 2
 
     def _fit(self, values: Sequence[Value], look: Look) -> None:
-        cells = zip(values, self.widths, strict=False)
-        height = max(height_of(value, width, look) for value, width in cells)
+        cells = zip(values, self.widths, (None, *values), strict=False)
+        height = max(
+            height_of(value, width - (INSET if isinstance(before, int | Decimal) else 0), look)
+            for value, width, before in cells
+        )
         self.sheet.row_dimensions[self.row].height = height + 2
