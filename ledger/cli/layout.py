@@ -82,7 +82,7 @@ def layout(
     if svg:
         _draw(laid, svg)
     if as_json:
-        voice.facts(layout_to_dict(laid.plans, laid.digits))
+        voice.facts(layout_to_dict(laid.plans, laid.digits, laid.boards))
     else:
         _show_all(laid)
 

@@ -228,6 +228,49 @@ def set_(
     )
 
 
+@app.command()
+def add(
+    code: Annotated[str, typer.Argument(help="A short code of its own, as CRV.")],
+    name: Annotated[str, typer.Argument(help="What it is called in lists and on papers.")],
+    group: Annotated[str, typer.Option(help="Its group, as the list has them.")],
+    minutes: Annotated[str, typer.Option(help="Minutes a unit.")],
+    unit: Annotated[str, typer.Option(help="One of what it counts: a motif, a ft.")],
+    driver: Annotated[
+        str, typer.Option(help="What counts it, as joints; else you do: job count.")
+    ] = "",
+    setup: Annotated[str, typer.Option(help="Minutes of set-up.")] = "0",
+    helper: Annotated[str, typer.Option(help="The helper's share of its hours.")] = "0",
+    spoken: Annotated[str, typer.Option(help="Words it answers to, commas between.")] = "",
+) -> None:
+    """Add an operation of your own; estimates from now on have it where it is counted.
+
+    Example: benchledger standards add CRV "Carve by hand" --group joinery --minutes 12 --unit motif
+    """
+    from ledger.book.tables.ground import Operation
+    from ledger.labor.standards import GROUPS, add_operation
+
+    groups = {group.words: group.name for group in GROUPS.values()}
+    operation = Operation(
+        code=code.strip().upper(),
+        name=name.strip(),
+        group=groups.get(group.strip().casefold(), group.strip().casefold()),
+        driver=driver.strip().casefold(),
+        unit=unit.strip(),
+        minutes=_read_minutes(minutes),
+        setup=_read_minutes(setup),
+        helper_share=parse_share(helper, most=Fraction(1)),
+        spoken=spoken.strip().casefold(),
+    )
+    with open_shop() as book:
+        row = add_operation(book, operation)
+    voice.say(
+        f"{row.code} {row.name}: {_minutes(row.setup)} min set-up"
+        f" + {_minutes(row.minutes)} min a {row.unit}."
+    )
+    if not row.driver:
+        voice.note(f"Count it for a job: benchledger job count JOB {row.code} 3")
+
+
 def _read_minutes(text: str) -> Decimal:
     try:
         value = Decimal(text.replace(",", "."))

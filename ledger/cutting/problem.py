@@ -14,7 +14,7 @@ from typing import Literal
 
 from ledger.errors import BadValue, NotAllowed
 
-METHOD = 2
+METHOD = 3
 """Raised whenever the room's own way of laying changes, so that stored layouts are laid anew."""
 
 EDGES = ("L1", "L2", "W1", "W2")

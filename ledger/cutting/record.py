@@ -5,8 +5,10 @@ Lengths are millimeters and money is in whole units, both as decimal strings, so
 
 import re
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 from typing import Any
 
+from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import LaidSheet, Layout, Leftover, Placement
 from ledger.cutting.problem import Problem, mm
 from ledger.cutting.sequence import CutCounts, count_cuts
@@ -15,17 +17,25 @@ from ledger.errors import BadValue
 type Json = dict[str, Any]
 
 
-def layout_to_dict(plans: Sequence[tuple[Problem, Layout]], digits: int | None = 2) -> Json:
-    """Write the layouts of a job, one for each material.
+def layout_to_dict(
+    plans: Sequence[tuple[Problem, Layout]],
+    digits: int | None = 2,
+    boards: Sequence[BoardPlan] = (),
+) -> Json:
+    """Write the layouts of a job, one for each material, and its solid parts on rough boards.
 
     `digits` are those of the currency; None where there are no prices. x runs along the sheet's
     length, which is its grain, y across; the origin is a corner of the untrimmed sheet, and a
-    placement's length and width are as laid. Lengths are millimeters as decimal strings.
+    placement's length and width are as laid. Lengths are millimeters as decimal strings. Of the
+    rough boards so many are bought as `boards` says; the parts alone fill those that are drawn.
 
     Shape: sheets [material, source, label, length_mm, width_mm, trim_mm, cost, placements [part,
     mark, x_mm, y_mm, length_mm, width_mm, turned], leftovers [x_mm, y_mm, length_mm, width_mm,
     usable]] · totals [material, sheets, fewest_possible, proven, cost, least_cost, yield, digest,
-    notes] · cuts {strips, fence_settings, wide_crosscuts, narrow_crosscuts} · kerf_mm.
+    notes] · cuts {strips, fence_settings, wide_crosscuts, narrow_crosscuts} · kerf_mm · boards
+    [material, boards, net_board_feet, needed_board_feet, bought_board_feet, cost, sheets [material,
+    source, label, length_mm, width_mm, trim_mm, cost, placements [part, mark, x_mm, y_mm,
+    length_mm, width_mm, turned], leftovers [x_mm, y_mm, length_mm, width_mm, usable]]].
     """
     counts = CutCounts()
     for problem, layout in plans:
@@ -40,6 +50,7 @@ def layout_to_dict(plans: Sequence[tuple[Problem, Layout]], digits: int | None =
             "narrow_crosscuts": counts.narrow_crosscuts,
         },
         "kerf_mm": mm(plans[0][0].kerf_nm) if plans else "0",
+        "boards": [_boards(plan, digits) for plan in boards],
     }
 
 
@@ -100,9 +111,18 @@ def _sheet(sheet: LaidSheet, digits: int | None) -> Json:
     }
 
 
+def _boards(plan: BoardPlan, digits: int | None) -> Json:
+    feet = {"net": plan.net, "needed": plan.needed, "bought": plan.bought}
+    return {
+        "material": plan.problem.material,
+        "boards": plan.boards,
+        **{f"{name}_board_feet": _four_places(value) for name, value in feet.items()},
+        "cost": _cost(plan.cost, digits),
+        "sheets": [_sheet(board, digits) for board in plan.layout.sheets],
+    }
+
+
 def _total(layout: Layout, digits: int | None) -> Json:
-    share = layout.sheet_yield
-    ten_thousandths = (share.numerator * 20_000 + share.denominator) // (2 * share.denominator)
     return {
         "material": layout.material,
         "sheets": len(layout.sheets),
@@ -110,10 +130,15 @@ def _total(layout: Layout, digits: int | None) -> Json:
         "proven": layout.proven,
         "cost": _cost(layout.cost, digits),
         "least_cost": _cost(layout.least_cost, digits),
-        "yield": money(ten_thousandths, 4),
+        "yield": _four_places(layout.sheet_yield),
         "digest": layout.digest,
         "notes": list(layout.notes),
     }
+
+
+def _four_places(value: Fraction) -> str:
+    """Write a share or a quantity that is not negative to four places, half up."""
+    return money((value.numerator * 20_000 + value.denominator) // (2 * value.denominator), 4)
 
 
 def _read_layout(

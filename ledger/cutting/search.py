@@ -12,8 +12,9 @@ from fractions import Fraction
 from itertools import product
 from math import ceil, prod
 
-from ledger.cutting.engine import Blank, Effort, First, Found, Kind, Method, Pattern, pack
+from ledger.cutting.engine import Blank, Effort, First, Found, Kind, pack
 from ledger.cutting.finish import Plan, blank_of
+from ledger.cutting.ladder import BRANCHING, Size, mixing, rungs
 from ledger.cutting.problem import Problem, Stock
 from ledger.cutting.units import Unit
 
@@ -31,12 +32,6 @@ QUICK_QUEUE = 32
 
 MOST_CHOSEN = 4
 """… and so many of the cheapest again with the full effort."""
-
-PARTS_PER_SHEET = 16
-"""Column generation pays where at most about so many parts share a sheet (measured)."""
-
-VERY_FEW_PARTS, FEW_PARTS, FEW_PER_SHEET = 40, 64, 8
-"""Up to so many parts a wider column generation, each way, takes a few seconds (measured)."""
 
 type Choice = tuple[int, ...]
 """How many of each stock, in the order of the stocks."""
@@ -74,22 +69,17 @@ class Search:
 
     def run(self, harder: bool) -> None:
         """Climb the ladder until the bound is met or the effort is spent."""
-        effort = Effort("tree", 256, self._first)
+        effort = Effort("tree", BRANCHING, self._first)
         self._bound_by(effort)
-        few_parts_each = self._parts <= PARTS_PER_SHEET * self.fewest_possible
         self._chosen = self._choices()
+        size = Size(self._parts, len(self.kinds), self.fewest_possible)
         if not self._alone:
-            self._mix(replace(effort, method="columns", queue=8))
+            self._mix(mixing(size, self._first, harder=False))
             self._choose(effort)
-        if harder or few_parts_each:
-            self._columns(8)
-        few = self._parts <= min(FEW_PARTS, FEW_PER_SHEET * self.fewest_possible)
-        if harder or few:
-            self._each_way("columns", 32)
-        if (harder and self._first == "any") or (few and self._parts <= VERY_FEW_PARTS):
-            self._each_way("columns", 128)
-        if harder:
-            self._harder()
+        for rung in rungs(size, self._first, harder):
+            self._try_all(self._chosen, rung)
+        if harder and not self._alone:
+            self._mix(mixing(size, self._first, harder=True))
 
     def _choose(self, effort: Effort) -> None:
         """Try many choices of stock quickly, then the cheapest few with the full effort.
@@ -104,38 +94,11 @@ class Search:
         self._chosen = choices[:MOST_CHOSEN]
         self._try_all(self._chosen, effort)
 
-    def _harder(self) -> None:
-        """Search more widely, what is quickest first."""
-        for order in _OTHER_ORDERS:
-            self._try_all(self._chosen, Effort("columns", 8, self._first), order)
-        self._columns(128)
-        if not self._alone:
-            self._mix(Effort("columns", 128, self._first))
-            self._mix(Effort("tree", 256, self._first))
-        self._try_all(self._chosen, Effort("tree", 4096, self._first))
-        if self._first == "any":
-            self._each_way("tree", 4096)
-
-    def _each_way(self, method: Method, queue: int) -> None:
-        """Search with all sheets ripped first, then with all crosscut first.
-
-        It takes half the time of leaving the choice to each sheet, and finds other plans.
-        """
-        firsts: tuple[First, ...] = ("rip",) if self._first == "rip" else ("rip", "crosscut")
-        for first in firsts:
-            self._try_all(self._chosen, Effort(method, queue, first))
-
     def _mix(self, effort: Effort) -> None:
         """Ask once for the cheapest mix of everything there is."""
         if not self._done():
             self._say(effort)
             self._keep(pack(self.kinds, self._blanks, effort, "cost"))
-
-    def _columns(self, queue: int) -> None:
-        effort = Effort("columns", queue, self._first)
-        self._bound_by(effort)
-        if not self._alone:
-            self._try_all(self._chosen, effort)
 
     def _bound_by(self, effort: Effort) -> None:
         """Raise the bounds, from sheets as long and as wide as any there is."""
@@ -213,36 +176,30 @@ class Search:
             need -= area
         return ceil(cost)
 
-    def _try_all(
-        self, choices: Sequence[Choice], effort: Effort, order: "Order | None" = None
-    ) -> None:
+    def _try_all(self, choices: Sequence[Choice], effort: Effort) -> None:
         for choice in choices:
             if self._done():
                 return
             if self.plans and self._floor(choice) > self._best()[0]:
                 continue
             self._say(effort)
-            self._try(choice, effort, order)
+            self._try(choice, effort)
 
-    def _try(self, choice: Choice, effort: Effort, order: "Order | None") -> None:
+    def _try(self, choice: Choice, effort: Effort) -> None:
         numbers = [n for n, copies in enumerate(choice) if copies]
         blanks = [Blank(self._blanks[n].length, self._blanks[n].width, choice[n]) for n in numbers]
         room = sum(blank.length * blank.width * blank.copies for blank in blanks)
         if not blanks or room < self._area:
             return
-        rows = sorted(range(len(self.kinds)), key=lambda n: order(self.kinds[n])) if order else None
-        kinds = [self.kinds[n] for n in rows] if rows else self.kinds
-        cost = self._keep(pack(kinds, blanks, effort), numbers, rows)
+        cost = self._keep(pack(self.kinds, blanks, effort), numbers)
         self._costs[choice] = min(cost, self._costs.get(choice, IMPOSSIBLE))
 
-    def _keep(
-        self, found: Found, numbers: Sequence[int] = (), rows: Sequence[int] | None = None
-    ) -> int:
+    def _keep(self, found: Found, numbers: Sequence[int] = ()) -> int:
         """Keep a plan that is as cheap as the best so far, drop dearer ones, and give its cost."""
         if not found.patterns:
             return IMPOSSIBLE
         plan = tuple(
-            (numbers[pattern.blank] if numbers else pattern.blank, _in_order(pattern, rows))
+            (numbers[pattern.blank] if numbers else pattern.blank, pattern)
             for pattern in found.patterns
         )
         worth = self._worth(plan)
@@ -277,15 +234,6 @@ class Search:
         return self.stocks[stock].cost or 0
 
 
-type Order = Callable[[Kind], tuple[int, ...]]
-
-_OTHER_ORDERS: tuple[Order, ...] = (
-    lambda kind: (-kind.width, -kind.length),
-    lambda kind: (-kind.length * kind.width, -kind.length),
-    lambda kind: (kind.length * kind.width, kind.length),
-)
-
-
 def _kinds(units: Sequence[Unit], kerf: int) -> tuple[list[Kind], list[list[Unit]]]:
     """Gather units of one size; the kinds stand in one order, and so do the units of each.
 
@@ -306,10 +254,3 @@ def _stock_order(stock: Stock) -> tuple[object, ...]:
     """Put the rack before new sheets, and larger sheets first."""
     size = (-stock.length_nm, -stock.width_nm, stock.trim_nm)
     return stock.source == "new", *size, stock.cost, stock.label
-
-
-def _in_order(pattern: Pattern, rows: Sequence[int] | None) -> Pattern:
-    if rows is None:
-        return pattern
-    parts = tuple(replace(laid, kind=rows[laid.kind]) for laid in pattern.parts)
-    return Pattern(pattern.blank, parts)

@@ -5,10 +5,11 @@ once, new ones as many as needed), find patterns that hold every copy and minimi
 sheets taken; among the cheapest, the fewest sheets; then the largest usable leftover in one piece,
 in steps of one square foot; then the fewest fence settings.
 
-The ladder: branching over cuts; then, where few parts share a sheet, column generation over
-patterns; with `harder` both more widely, in each orientation and in other orders of the rows.
-It stops as soon as the number of sheets meets the bound. A bound is for three-stage patterns with
-a trimmed last stage, each sheet ripped or crosscut first (all ripped first with `rip_first`).
+The efforts follow one another as `ladder` has them: branching over cuts; then, where few parts
+share a sheet, column generation over patterns; with `harder` both more widely, all sheets ripped
+first and all crosscut first. The search stops as soon as the number of sheets meets the bound,
+which is for three-stage patterns with a trimmed last stage, each sheet ripped or crosscut first
+(all ripped first with `rip_first`).
 """
 
 from collections.abc import Callable, Iterator
@@ -16,7 +17,7 @@ from dataclasses import dataclass
 
 from ledger.cutting.check import check_layout
 from ledger.cutting.engine import SOLVER_VERSION
-from ledger.cutting.finish import Finisher, Sheet, laid_sheets, merit, together
+from ledger.cutting.finish import Finisher, Plan, Sheet, laid_sheets, merit, together
 from ledger.cutting.layout import LaidSheet, Layout
 from ledger.cutting.paper import check_cuts
 from ledger.cutting.problem import Problem, check_problem
@@ -85,9 +86,13 @@ def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progr
             "add new ones to the rack's."
         )
     finisher = Finisher(problem, search.stocks, search.kinds)
-    plans = [*search.plans, *(finisher.gathered(plan) for plan in search.plans)]
-    finished = [finisher.finish(plan) for plan in plans]
-    best = max(finished, key=lambda sheets: _worth(search, sheets))
+
+    def worth(plan: Plan) -> tuple[int, ...]:
+        return _worth(search, finisher.finish(plan))
+
+    plan = max(search.plans, key=worth)
+    # Only the best is gathered: to gather all took a third of a bed's price, for a foot or nothing.
+    best = finisher.finish(max(plan, finisher.gathered(plan), key=worth))
     sheets = laid_sheets(problem, search.stocks, search.heaps, best)
     return Answer(
         units,

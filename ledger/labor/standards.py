@@ -6,6 +6,7 @@ practice, no source*: one experienced person, hobby-size machines. The shop's ow
 them (`ledger.labor.learning`). An operation belongs to a group, which may be logged as a whole.
 """
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -25,6 +26,8 @@ _METRIC: Mapping[str, tuple[str, Fraction]] = {
     "bd ft": ("m³", Fraction(254, 10_000) ** 3 * 144),
 }
 """Units of the starting standards in a millimeter book, and how much of them one inch unit is."""
+
+_CODE = re.compile(r"[A-Z0-9]{2,6}")
 
 _FACTS = [name for name in Operation.model_fields if name not in {"id", "deed"}]
 
@@ -113,6 +116,40 @@ def set_standard(book: Book, operation: Operation, **changes: Any) -> Operation:
     said = " ".join(f"{name}={value}" for name, value in changes.items())
     with book.deed("standards set", f"{operation.code} {said}"):
         return book.post(Operation(**facts))
+
+
+def add_operation(book: Book, operation: Operation) -> Operation:
+    """Post an operation of the shop's own, with its standard.
+
+    Raises:
+        BadValue: its group or driver is none, it has no unit, or its minutes are negative.
+        NotAllowed: its code, its name or a word of it already stands for another, or for a group.
+
+    """
+    from ledger.designs.model import DRIVERS  # here, for an entry of hours does without designs
+
+    words = {*map(str.casefold, (operation.code, operation.name)), *spoken_words(operation)}
+    if not _CODE.fullmatch(operation.code):
+        raise BadValue(
+            f"“{operation.code}” is no code; take two to six capitals or digits, such as CRV."
+        )
+    if operation.group not in GROUPS:
+        raise BadValue(f"“{operation.group}” is none of the groups: {', '.join(GROUPS)}.")
+    if operation.driver and operation.driver not in DRIVERS:
+        raise BadValue(f"“{operation.driver}” is none of the drivers: {', '.join(DRIVERS)}.")
+    if not operation.unit or min(operation.minutes, operation.setup) < 0:
+        raise BadValue("A standard is minutes of zero or more for a unit, as 12 for a motif.")
+    for row in standards(book).values():
+        if words & {row.code.casefold(), row.name.casefold(), *spoken_words(row)}:
+            raise NotAllowed(
+                f"{row.code} {row.name} is named so already; change it with: "
+                f"benchledger standards set {row.code}"
+            )
+    for group in GROUPS.values():
+        if words & {group.name, group.words, *group.spoken}:
+            raise NotAllowed(f"The group {group.words} is named so already; take another word.")
+    with book.deed("standards add", f"{operation.code} {operation.name}"):
+        return book.post(operation)
 
 
 def set_mark(book: Book, operation: Operation, day: date, words: str = "") -> None:

@@ -27,7 +27,7 @@ WITHOUT_JSON = {
     "quote variants": "it writes a file", "kit add": ANSWERS,
     "clock on": ANSWERS, "clock off": ANSWERS,
     "hours load": ANSWERS, "hours template": "it writes a file", "hours helper": ANSWERS,
-    "standards set": ANSWERS, "standards mark": ANSWERS,
+    "standards set": ANSWERS, "standards mark": ANSWERS, "standards add": ANSWERS,
     "sponsor add": ANSWERS, "sponsor agree": ANSWERS, "sponsor receive": ANSWERS,
     "sponsor return": ANSWERS, "sponsor damage": ANSWERS, "sponsor tool": ANSWERS,
     "sponsor publish": ANSWERS, "sponsor disclose": ANSWERS, "sponsor build": ANSWERS,

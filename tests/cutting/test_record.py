@@ -1,10 +1,12 @@
 """A stored layout reads back as it was, to the nanometer and the cent."""
 
 import json
+from fractions import Fraction
 
 import pytest
 
 from ledger.cutting import Piece, Problem, Stock, solve
+from ledger.cutting.boards import plan_boards
 from ledger.cutting.record import layout_to_dict, layouts_from_dict, money, nm
 from ledger.errors import BadValue
 
@@ -40,6 +42,20 @@ def test_money_and_lengths_are_decimal_strings() -> None:
     assert data["kerf_mm"] == "3.175"
     assert data["totals"][0]["cost"] in {"193.00", "193.05"}
     assert all(isinstance(sheet["cost"], str) for sheet in data["sheets"])
+
+
+def test_rough_boards_stand_beside_the_sheets_with_the_feet_that_are_bought() -> None:
+    rail = Piece("R", "Rail", 1000 * MM, 60 * MM, 3, material="ASH")
+    board = Stock("new", 2400 * MM, 150 * MM, 0, 2040)
+    plan = plan_boards([rail], board, 25_400_000, kerf_nm=3 * MM, waste=Fraction(2, 3))
+
+    (told,) = layout_to_dict([], boards=[plan])["boards"]
+
+    assert (told["material"], told["boards"], told["cost"]) == ("ASH", 2, "40.80")
+    # 3 × 1000 × 60 × 25.4 mm³ and 2400 × 150 × 25.4 mm³, at 2,359,737.216 mm³ a board foot
+    feet = [told[f"{name}_board_feet"] for name in ("net", "needed", "bought")]
+    assert feet == ["1.9375", "5.8125", "7.7500"]
+    assert [place["part"] for sheet in told["sheets"] for place in sheet["placements"]] == ["R"] * 3
 
 
 def test_money_is_written_with_the_digits_of_its_currency() -> None:
