@@ -107,9 +107,20 @@ def require_there(path: Path) -> None:
 
     """
     if not is_there(path):
+        _require_open_folder(path)
         raise BookTrouble(f"There is no book at {path}. Make one: benchledger new --shop NAME")
     if path.is_dir():
         raise BookTrouble(f"{path} is a folder; name the book's file in it.")
+
+
+def _require_open_folder(path: Path) -> None:
+    """Tell a folder that may not be looked into from one in which nothing stands."""
+    folder = next(folder for folder in path.absolute().parents if is_there(folder))
+    if not os.access(folder, os.X_OK):
+        raise BookTrouble(
+            f"The folder {folder} may not be opened by this user; ask its owner for leave, or name"
+            " another book with --book."
+        )
 
 
 def require_ours(path: Path) -> None:

@@ -65,7 +65,7 @@ def line_of(written: Written, names: Names) -> Line:
         quantity, unit, category = written.quantity, written.unit or "each", _category(written)
     else:
         quantity = stock_quantity(material, written.quantity, written.unit)
-        unit, category = material.unit, written.category or material.kind
+        unit, category = material.unit, _known(written.category or material.kind)
     freight = category == "freight"
     shares = (
         ()
@@ -137,8 +137,16 @@ def _category(written: Written) -> str:
         raise BadValue(
             "Goods without a material's code need a category, such as supply, hardware or freight."
         )
-    if written.category not in CATEGORIES:
-        raise NotFound("category", written.category, CATEGORIES)
-    if not written.words and written.category != "freight":
+    category = _known(written.category)
+    if not written.words and category != "freight":
         raise BadValue("Goods without a material's code need words that say what they are.")
-    return written.category
+    return category
+
+
+def _known(category: str) -> str:
+    if category in CATEGORIES:
+        return category
+    unknown = NotFound("category", category, CATEGORIES)
+    if unknown.names:
+        raise unknown
+    raise BadValue(f"“{category}” is no category; there is: {', '.join(CATEGORIES)}.")

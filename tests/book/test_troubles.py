@@ -45,6 +45,12 @@ def test_a_book_that_is_not_there_is_said_with_how_to_make_one(tmp_path, book):
         Book(tmp_path, book.today)
 
 
+def test_a_folder_that_may_not_be_opened_is_no_folder_without_a_book(tmp_path, book, monkeypatch):
+    monkeypatch.setattr("os.access", lambda folder, _: folder != tmp_path)
+    with pytest.raises(BookTrouble, match=r"The folder .* may not be opened by this user"):
+        Book(tmp_path / "deep" / "none.sqlite", book.today)
+
+
 @pytest.mark.parametrize(
     "content", [b"", b"a letter to a client", b"SQLite format 3\0" + bytes(4080), bytes(9000)]
 )

@@ -78,6 +78,12 @@ def test_a_line_that_cannot_be_right_is_refused(more, sentence):
         line_of(written(**more), NAMES)
 
 
+@pytest.mark.parametrize("more", [{}, {"material": ""}], ids=["a material", "words alone"])
+def test_a_category_like_none_is_refused_with_all_that_there_are(more):
+    with pytest.raises(BadValue, match=r"“zzz” is no category; there is: sheet, .*, freight\."):
+        line_of(written(**more, words="film", net=Money(900), category="zzz"), NAMES)
+
+
 def test_an_unknown_category_gets_the_nearest_one():
     with pytest.raises(NotFound, match="Nearest: supply"):
         line_of(written(material="", words="film", net=Money(900), category="suply"), NAMES)
