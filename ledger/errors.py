@@ -51,9 +51,11 @@ class Ambiguous(LedgerError):
 
 
 class NotFound(LedgerError):
-    """A name that nothing answers to; the nearest names are offered."""
+    """A name that nothing answers to; the nearest names are offered, or what helps if none is."""
 
-    def __init__(self, what: str, text: str, names: Iterable[str] = ()) -> None:
+    def __init__(
+        self, what: str, text: str, names: Iterable[str] = (), *, if_none: str = ""
+    ) -> None:
         known = sorted(set(names))
         folded = {name.casefold(): name for name in known}
         near = [folded[key] for key in get_close_matches(text.casefold(), folded, n=3, cutoff=0.5)]
@@ -62,7 +64,7 @@ class NotFound(LedgerError):
         elif known and len(known) <= 8:
             hint = f" There is: {', '.join(known)}."
         else:
-            hint = ""
+            hint = f" {if_none}" if if_none and not known else ""
         super().__init__(f"No {what} is called “{text}”.{hint}")
         self.names = tuple(near)
 

@@ -159,5 +159,6 @@ def _find(book: Book, name: str) -> DesignVersion:
     if len(near) > 1:
         raise Ambiguous("design", name, [row.name for row in near])
     if not near:
-        raise NotFound("design", name, known)
+        none = "There is no design yet; load one: benchledger design load FOLDER"
+        raise NotFound("design", name, known, if_none=none)
     return near[0]

@@ -51,7 +51,8 @@ def find_job(book: Book, text: str) -> Job:
     if near:
         raise Ambiguous("job", text, [f"{job.number} ({job.title})" for job in near])
     names = [name for job in known for name in (job.number, job.title, *job.title.split())]
-    raise NotFound("job", text, names)
+    none = "There is no job yet; begin one: benchledger job new TITLE"
+    raise NotFound("job", text, names, if_none=none)
 
 
 def last_job(book: Book) -> Job:

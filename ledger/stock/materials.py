@@ -76,7 +76,8 @@ def find_material(book: Book, text: str) -> Material:
         return near[0]
     if near:
         raise Ambiguous("material", text, [f"{m.code} ({m.name})" for m in near])
-    raise NotFound("material", text, [m.code for m in known.values()])
+    empty = "The price list is empty; load yours: benchledger material load FILE"
+    raise NotFound("material", text, [m.code for m in known.values()], if_none=empty)
 
 
 def current_price(book: Book, code: str, day: date | None = None) -> Price | None:

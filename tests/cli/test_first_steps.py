@@ -27,6 +27,21 @@ def test_a_list_with_nothing_in_it_says_how_to_begin(empty, words, said):
     assert empty(*words.split(), "--json").out.strip() == "[]"
 
 
+@pytest.mark.parametrize(
+    ("words", "next_"),
+    [
+        ("material price PLY34 72", "benchledger material load FILE"),
+        ("job show shelf", "benchledger job new TITLE"),
+        ("design show bookcase", "benchledger design load FOLDER"),
+        ("sponsor receive brightfell PLY34 2", "benchledger sponsor add"),
+    ],
+)
+def test_a_name_in_a_list_with_nothing_in_it_is_refused_with_how_to_begin(empty, words, next_):
+    said = empty(*words.split())
+    assert said.code == 1
+    assert next_ in " ".join(said.err.split())
+
+
 def test_a_new_book_says_what_to_do_next(shop):
     told = " ".join(shop("new", "--shop", "Quillhaven Workshop").err.split())
     assert "benchledger shop set overhead_year=AMOUNT pay_year=AMOUNT" in told
