@@ -174,7 +174,8 @@ def _lots_of(lots: list[Held], item: str) -> list[Held]:
         return [one for one in lots if _name(one) in near]
     if near:
         raise Ambiguous("item", item, [" ".join(filter(None, n)) for n in near])
-    raise NotFound("item", item, [n[0] or n[1] for n in names])
+    none = "Take it in first: benchledger sponsor receive NAME ITEM QUANTITY (--tool, --loan)"
+    raise NotFound("item", item, [n[0] or n[1] for n in names], if_none=none)
 
 
 def _name(one: Held) -> tuple[str, str]:

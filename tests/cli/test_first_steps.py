@@ -42,6 +42,12 @@ def test_a_name_in_a_list_with_nothing_in_it_is_refused_with_how_to_begin(empty,
     assert next_ in " ".join(said.err.split())
 
 
+def test_a_tool_that_no_sponsor_gave_is_refused_with_how_to_take_it_in(empty):
+    assert empty("sponsor", "add", "Brightfell Panels").code == 0
+    said = empty("sponsor", "tool", "brightfell", "track saw", "--hours", "1h30")
+    assert (said.code, "benchledger sponsor receive" in said.err) == (1, True)
+
+
 def test_a_new_book_says_what_to_do_next(shop):
     told = " ".join(shop("new", "--shop", "Quillhaven Workshop").err.split())
     assert "benchledger shop set overhead_year=AMOUNT pay_year=AMOUNT" in told
