@@ -47,13 +47,19 @@ def new(
 
     Example: benchledger job new "Marrow fold-down bed" --design fold-down-bed --client "D. Marrow"
     """
-    from ledger.jobs.jobs import new_job
+    from ledger.jobs.jobs import new_job, of_title
 
     with open_shop() as book, book.deed("job new", title):
+        alike = of_title(book, title)
         job = new_job(book, title, client=client, number=number, contact=contact)
         if design or parts:
             _set_basis(book, job, design, values, parts)
     voice.say(f"{job.number} {job.title} is open.")
+    if alike:
+        voice.warn(
+            f"{alike[-1].number} has the same title: name each by its number, or take this one back"
+            " with: benchledger undo"
+        )
     if design or parts:
         voice.note(f"Price it: benchledger price {job.number}")
     else:

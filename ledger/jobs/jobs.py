@@ -90,6 +90,12 @@ def new_job(
     return job
 
 
+def of_title(book: Book, title: str) -> list[Job]:
+    """The commissions that have just this title, in the order in which they were opened."""
+    sought = title.strip().casefold()
+    return [job for job in jobs(book) if job.title.casefold() == sought]
+
+
 def next_number(book: Book) -> str:
     """The next free number of the year: J-2507 is the seventh job of 2025."""
     year = f"J-{book.today:%y}"

@@ -44,3 +44,12 @@ def test_what_differs_is_said_and_the_rack_left_alone(tiny):
     wrong = tiny("stock", "issue", "tiny", "--as-estimated", "--except", "PLY34")
     assert wrong.code == 1
     assert "CODE=QTY" in wrong.err
+
+
+def test_the_same_title_again_is_opened_with_a_warning(started):
+    first = started("job", "new", "Hall bench")
+    again = started("job", "new", "hall bench ")
+    assert (first.code, again.code) == (0, 0)
+    number = first.out.split()[0]
+    assert f"{number} has the same title" in " ".join(again.err.split())
+    assert "has the same title" not in first.err
