@@ -1,5 +1,6 @@
 """`benchledger quote`: what a client is promised, from draft to answer."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -16,6 +17,7 @@ from ledger.measures.day import parse_day
 if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.quotes import Quote
+    from ledger.quotes.revisions import Standing
 
 app = typer.Typer(no_args_is_help=True, help="Quotes: draft, send, accept, check.")
 
@@ -56,14 +58,17 @@ def draft(
     payments: Annotated[str, typer.Option(help="Shares in percent, such as 50/40/10.")] = "",
     assume: Annotated[list[str] | None, typer.Option(help="One more assumption.")] = None,
     exclude: Annotated[list[str] | None, typer.Option(help="One more exclusion.")] = None,
+    again: Annotated[
+        bool, typer.Option("--again", help="What the last one said; NAME=0 drops a part.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Draft the next revision on today's price, or the last draft anew: say its options again.
+    """Draft the next revision, or the last draft anew, on today's price; --again keeps the rest.
 
     Example: benchledger quote draft bed --deliverable "Delivery and installation"=900
     """
-    from ledger.cli.quote_words import quote_facts, show_quote
     from ledger.jobs.jobs import find_job, last_job
+    from ledger.quotes.again import wished_again
     from ledger.quotes.draft import Wishes, draft_quote
     from ledger.quotes.revisions import standing
 
@@ -85,14 +90,21 @@ def draft(
             assumed=assume or (),
             excluded=exclude or (),
         )
+        wishes = wished_again(book, found, wishes) if again else wishes
         with voice.wait("Laying out the sheets …"):
             drafted = draft_quote(book, found, wishes)
         now = standing(book, drafted.quote)
+    _show_drafted(now, drafted.warnings, as_json=as_json)
+
+
+def _show_drafted(now: "Standing", warnings: Sequence[str], *, as_json: bool) -> None:
+    from ledger.cli.quote_words import quote_facts, show_quote
+
     if as_json:
-        voice.facts(quote_facts(now) | {"warnings": list(drafted.warnings)})
+        voice.facts(quote_facts(now) | {"warnings": list(warnings)})
         return
     show_quote(now)
-    for warning in drafted.warnings:
+    for warning in warnings:
         voice.warn(warning)
     voice.note(f"Send it: benchledger quote send {now.quote.name} --xlsx FILE")
 

@@ -34,6 +34,9 @@ from ledger.quotes.wording import clauses, maker, sentences
 DESCRIPTION = "piece"
 """The fact of a design that describes the whole piece; it opens the quote."""
 
+MATTRESS = "Your mattress"
+"""The fact of a quote that says for which mattress the piece is made."""
+
 UNMEASURED = (
     "The mattress has still to be measured by you: width, length, thickness and weight. The piece"
     " and its springs are made for that one."
@@ -216,5 +219,5 @@ def _mattress(
         )
         return (), (UNMEASURED,), excluded, (warning,)
     measured = parse_mattress(wishes.mattress, book.units)
-    fact = Fact("Your mattress", measured.words(book.units))
+    fact = Fact(MATTRESS, measured.words(book.units))
     return (fact,), (), excluded, tuple(misfits(measured, piece.parameters, book.units))

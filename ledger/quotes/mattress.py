@@ -16,6 +16,9 @@ from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import quoted, read_number
 from ledger.measures.units import convert, kind
 
+AS_MEASURED = ", as measured"
+"""What ends the words of a mattress, for nobody else's figures are taken."""
+
 _HINT = "write width x length x thickness, weight: for example 60x80x10 in, 75 lb"
 _SPOKEN = re.compile(
     r"(?P<sizes>[^,x×]+[x×][^,x×]+[x×][^,x×]+), *(?P<weight>[0-9.,/ -]*[0-9]) *(?P<unit>[a-z]+)",
@@ -39,7 +42,7 @@ class Mattress:
         sizes = " × ".join(show_length(side, units) for side in sides)
         unit = "lb" if units == "inch" else "kg"
         weight = trimmed(half_up(convert(self.kilograms, "kg", unit), 1))
-        return f"{sizes} {'in' if units == 'inch' else 'mm'}, {weight:f} {unit}, as measured"
+        return f"{sizes} {'in' if units == 'inch' else 'mm'}, {weight:f} {unit}{AS_MEASURED}"
 
 
 def parse_mattress(text: str, units: str) -> Mattress:

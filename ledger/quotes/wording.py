@@ -1,6 +1,8 @@
 """The shop's own sentences on quotes: its settings, lists parted by `|`."""
 
 from ledger.book import Book
+from ledger.book.settings import SETTINGS
+from ledger.book.tables.ground import SettingValue
 from ledger.quotes.offer import Clause, Maker
 
 CLAUSES = (
@@ -14,8 +16,17 @@ CLAUSES = (
 
 def sentences(book: Book, setting: str) -> tuple[str, ...]:
     """The items of a list setting, in order, without empty ones."""
-    parts = str(book.setting(setting)).split("|")
-    return tuple(part.strip() for part in parts if part.strip())
+    return _items(str(book.setting(setting)))
+
+
+def sentences_ever(book: Book, setting: str) -> set[str]:
+    """The items that a list setting has, or ever had."""
+    values = [row.value for row in book.rows(SettingValue, in_force=False, name=setting)]
+    return {item for value in (SETTINGS[setting].default, *values) for item in _items(value)}
+
+
+def _items(text: str) -> tuple[str, ...]:
+    return tuple(part.strip() for part in text.split("|") if part.strip())
 
 
 def clauses(book: Book) -> tuple[Clause, ...]:

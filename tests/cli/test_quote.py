@@ -50,6 +50,26 @@ def test_a_draft_is_shown_with_its_reminders_as_notes(bed):
     assert "right to cancel" not in said.out
 
 
+def test_a_draft_again_keeps_what_was_said_of_the_first(bed):
+    draft(bed, "--deliverable", DELIVERY, "--option", "Lamp=50", "--weeks", "9")
+
+    facts = draft(bed, "--again", "--option", "Lamp=0", "--drawing", "D-8")
+    assert "about 9 weeks" in bed("quote", "show", "shelves").out
+    plain = draft(bed)
+
+    assert facts["quote"] == "Q-2501-A"
+    assert [line["amount"] for line in facts["deliverables"]] == ["1100.00", "900.00"]
+    assert facts["options"] == []
+    assert "about 9 weeks" not in bed("quote", "show", "shelves").out, "drafted plainly since"
+    assert [line["amount"] for line in plain["deliverables"]] == ["2000.00"]
+
+
+def test_nothing_can_be_drafted_again_before_it_was_drafted(bed):
+    said = bed("quote", "draft", "shelves", "--again")
+
+    assert (said.code, "has no quote yet that could be drafted again" in said.err) == (1, True)
+
+
 def test_sending_freezes_the_draft_and_writes_the_file(bed, tmp_path):
     draft(bed)
 
