@@ -43,9 +43,9 @@ def price(
     from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.pricing import price_job, range_of
 
-    with open_shop() as book, voice.wait("Laying out the sheets …"):
+    with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
         found = find_job(book, job) if job else last_job(book)
-        sheet = price_job(book, found, harder=harder)
+        sheet = price_job(book, found, harder=harder, progress=tell)
         spread = range_of(book, sheet)
     if xlsx:
         from ledger.workbooks.writers.cost_sheet import write_cost_sheet

@@ -211,7 +211,7 @@ class Search:
 
     def _say(self, effort: Effort) -> None:
         """Tell what is tried now, and what the best plan so far takes."""
-        way = "trying cut after cut" if effort.method == "tree" else "combining whole sheets"
+        way = "cut after cut" if effort.method == "tree" else "whole sheets"
         found = ""
         if self.plans:
             count = len(self.plans[0])

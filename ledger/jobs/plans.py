@@ -134,9 +134,11 @@ def _worth(problem: Problem, layout: Layout) -> tuple[int, ...]:
 def _solved(
     problem: Problem, known: _Known | None, harder: bool, progress: Progress | None
 ) -> Layout:
-    if progress:
-        progress(f"Laying out {problem.material} …")
-    found = solve(problem, harder=harder)
+    def tell(words: str) -> None:
+        if progress:
+            progress(f"{problem.material}: {words}")
+
+    found = solve(problem, harder=harder, progress=tell)
     return found if known is None else better_of(problem, known.layout, found)
 
 

@@ -68,9 +68,11 @@ def asked(monkeypatch):
     heard = Asked()
     heard.put()
 
-    def solve(problem, *, harder=False):
+    def solve(problem, *, harder=False, progress=None):
         heard.append("harder" if harder else "default")
-        return heard.answers.get(heard[-1]) or really_solve(problem, harder=harder)
+        return heard.answers.get(heard[-1]) or really_solve(
+            problem, harder=harder, progress=progress
+        )
 
     monkeypatch.setattr("ledger.jobs.plans.solve", solve)
     return heard
@@ -126,6 +128,14 @@ def test_the_cuts_of_the_plan_are_what_the_hours_count(book, shelves):
         made.cuts.wide_crosscuts, made.cuts.narrow_crosscuts,
     )  # fmt: skip
     assert counts["SHT"] == len(made.plans["PLY34"].layout.sheets)
+
+
+def test_the_search_tells_of_which_material_it_is_laying_out(book, shelves):
+    told = []
+    layout_of(book, shelves, progress=told.append)
+
+    assert told
+    assert all(words.startswith("PLY34: ") and len(words) <= 50 for words in told)
 
 
 def test_looking_harder_stores_a_better_plan_and_every_price_uses_it(book, shelves, asked):
