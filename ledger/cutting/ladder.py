@@ -24,7 +24,7 @@ FEW_PER_SHEET = 8
 """Where at most so many parts share a sheet a column is found quickly."""
 
 HEAVY = 2000
-"""Parts times parts on a sheet: from here on only the narrowest column generation is quick."""
+"""Parts times parts on a sheet: with more a column takes long to find."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +43,11 @@ class Size:
     def repeated(self) -> bool:
         """Ask whether the same parts come again and again, as they do in furniture."""
         return self.parts >= 2 * self.kinds
+
+    @property
+    def heavy(self) -> bool:
+        """Ask whether only the narrowest column generation is quick."""
+        return self.parts**2 > HEAVY * self.fewest
 
 
 def rungs(size: Size, first: First, harder: bool) -> tuple[Effort, ...]:
@@ -64,8 +69,7 @@ def _by_columns(size: Size, first: First) -> list[Effort]:
     few_each = size.each(FEW_PER_SHEET)
     if size.parts > FEW_PARTS:
         mixture = [Effort("columns", 8, first)] if few_each and size.repeated else []
-        heavy = size.parts**2 > HEAVY * size.fewest
-        return [*mixture, Effort("columns", 8 if heavy else 32, "rip")]
+        return [*mixture, Effort("columns", 8 if size.heavy else 32, "rip")]
     efforts = [Effort("columns", 8, first)]
     if few_each:
         efforts += _each_way("columns", 32, first)
@@ -85,6 +89,8 @@ def _harder(size: Size, first: First) -> list[Effort]:
         efforts += _each_way("columns", 32, first)
         efforts.append(Effort("columns", 8, first))
         efforts += _each_way("columns", 128, first)
+        if not size.heavy:
+            efforts.append(Effort("columns", 128, first))
     else:
         efforts += _each_way("tree", 4096, first)
     return efforts
