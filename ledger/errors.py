@@ -51,17 +51,27 @@ class Ambiguous(LedgerError):
 
 
 class NotFound(LedgerError):
-    """A name that nothing answers to; the nearest names are offered, or what helps if none is."""
+    """A name that nothing answers to; the nearest names are offered.
+
+    Where none is near, a few are listed, and many if they are all that there can ever be
+    (`are_all`); where there is no name at all, `if_none` says what helps.
+    """
 
     def __init__(
-        self, what: str, text: str, names: Iterable[str] = (), *, if_none: str = ""
+        self,
+        what: str,
+        text: str,
+        names: Iterable[str] = (),
+        *,
+        if_none: str = "",
+        are_all: bool = False,
     ) -> None:
         known = sorted(set(names))
         folded = {name.casefold(): name for name in known}
         near = [folded[key] for key in get_close_matches(text.casefold(), folded, n=3, cutoff=0.5)]
         if near:
             hint = f" Nearest: {', '.join(near)}."
-        elif known and len(known) <= 8:
+        elif known and (are_all or len(known) <= 8):
             hint = f" There is: {', '.join(known)}."
         else:
             hint = f" {if_none}" if if_none and not known else ""

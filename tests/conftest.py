@@ -155,3 +155,34 @@ def program() -> Iterator[Any]:
     found = forks.Program()
     yield found
     found.close()
+
+
+@pytest.fixture(scope="session")
+def once() -> dict[object, bytes]:
+    """The books of `begun`, by what was typed."""
+    return {}
+
+
+@pytest.fixture
+def begun(
+    shop: Callable[..., Said],
+    tmp_path: Path,
+    once: dict[object, bytes],
+    request: pytest.FixtureRequest,
+) -> Callable[..., Callable[..., Said]]:
+    """The program after some commands: `begun([...], [...], on="2025-04-14")`.
+
+    The same commands of one file are typed once; later the book they made is put there again.
+    """
+
+    def begin(*commands: list[str], on: str = "2025-04-25") -> Callable[..., Said]:
+        key, path = (request.path, on, str(commands)), tmp_path / "shop.sqlite"
+        if key not in once:
+            for words in commands:
+                said = shop(*words, on=on)
+                assert said.code == 0, (words, said.err)
+            once[key] = path.read_bytes()
+        path.write_bytes(once[key])
+        return shop
+
+    return begin

@@ -247,19 +247,18 @@ def add(
     Example: benchledger standards add CRV "Carve by hand" --group joinery --minutes 12 --unit motif
     """
     from ledger.book.tables.ground import Operation
-    from ledger.labor.standards import GROUPS, add_operation
+    from ledger.labor.standards import add_operation, find_group
 
-    groups = {group.words: group.name for group in GROUPS.values()}
     operation = Operation(
         code=code.strip().upper(),
         name=name.strip(),
-        group=groups.get(group.strip().casefold(), group.strip().casefold()),
+        group=find_group(group).name,
         driver=driver.strip().casefold(),
         unit=unit.strip(),
         minutes=_read_minutes(minutes),
         setup=_read_minutes(setup),
         helper_share=parse_share(helper, most=Fraction(1)),
-        spoken=spoken.strip().casefold(),
+        spoken=spoken.strip(),
     )
     with open_shop() as book:
         row = add_operation(book, operation)

@@ -101,9 +101,7 @@ class Search:
             self._keep(pack(self.kinds, self._blanks, effort, "cost"))
 
     def _bound_by(self, effort: Effort) -> None:
-        """Raise the bounds, from sheets as long and as wide as any there is."""
-        if self._done():
-            return
+        """Bound number and cost from below, from sheets as long and as wide as any there is."""
         self._say(effort)
         length = max(blank.length for blank in self._blanks)
         width = max(blank.width for blank in self._blanks)

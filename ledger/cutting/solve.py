@@ -43,7 +43,12 @@ class Answer:
 def solve(problem: Problem, *, harder: bool = False, progress: Progress | None = None) -> Layout:
     """Lay out a problem; `harder` searches more widely and never answers worse."""
     check_problem(problem)
-    tell = progress or (lambda _: None)
+    of = f"{problem.material}: " if problem.material else ""
+
+    def tell(words: str) -> None:
+        if progress:
+            progress(f"{of}{words}")
+
     digest = problem.digest(SOLVER_VERSION)
     if not problem.pieces:
         return Layout(problem.material, (), problem.kerf_nm, 0, proven=True, digest=digest)
@@ -91,7 +96,7 @@ def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progr
         return _worth(search, finisher.finish(plan))
 
     plan = max(search.plans, key=worth)
-    # Only the best is gathered: to gather all took a third of a bed's price, for a foot or nothing.
+    # Only the best is gathered: to gather all took a fifth of a bed's price, for a foot or nothing.
     best = finisher.finish(max(plan, finisher.gathered(plan), key=worth))
     sheets = laid_sheets(problem, search.stocks, search.heaps, best)
     return Answer(

@@ -134,11 +134,7 @@ def _worth(problem: Problem, layout: Layout) -> tuple[int, ...]:
 def _solved(
     problem: Problem, known: _Known | None, harder: bool, progress: Progress | None
 ) -> Layout:
-    def tell(words: str) -> None:
-        if progress:
-            progress(f"{problem.material}: {words}")
-
-    found = solve(problem, harder=harder, progress=tell)
+    found = solve(problem, harder=harder, progress=progress)
     return found if known is None else better_of(problem, known.layout, found)
 
 

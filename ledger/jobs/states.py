@@ -23,7 +23,7 @@ def find_state(text: str) -> str:
     if len(found) > 1:
         raise Ambiguous("state", text, found)
     if not found:
-        raise NotFound("state", text, STATES)
+        raise NotFound("state", text, STATES, are_all=True)
     if found[0] in OWN_VERBS:
         raise NotAllowed(f"A job is {found[0]} by: benchledger {OWN_VERBS[found[0]]} JOB")
     return found[0]

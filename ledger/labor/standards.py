@@ -109,45 +109,39 @@ def set_standard(book: Book, operation: Operation, **changes: Any) -> Operation:
 
     Raises:
         BadValue: minutes or set-up are negative.
+        NotAllowed: a word it is to answer to already stands for another, or for a group.
     """
     facts = {name: getattr(operation, name) for name in _FACTS} | changes
     if min(facts["minutes"], facts["setup"]) < 0:
         raise BadValue("Minutes of a standard are zero or more.")
+    changed = Operation(**facts)
+    others = [row for row in standards(book).values() if row.code != operation.code]
+    _require_own_names(changed, others)
     said = " ".join(f"{name}={value}" for name, value in changes.items())
     with book.deed("standards set", f"{operation.code} {said}"):
-        return book.post(Operation(**facts))
+        return book.post(changed)
 
 
 def add_operation(book: Book, operation: Operation) -> Operation:
     """Post an operation of the shop's own, with its standard.
 
     Raises:
-        BadValue: its group or driver is none, it has no unit, or its minutes are negative.
+        BadValue: its code is none, it has no unit, or its minutes are negative.
+        NotFound: its driver is none.
         NotAllowed: its code, its name or a word of it already stands for another, or for a group.
 
     """
     from ledger.designs.model import DRIVERS  # here, for an entry of hours does without designs
 
-    words = {*map(str.casefold, (operation.code, operation.name)), *spoken_words(operation)}
     if not _CODE.fullmatch(operation.code):
         raise BadValue(
             f"“{operation.code}” is no code; take two to six capitals or digits, such as CRV."
         )
-    if operation.group not in GROUPS:
-        raise BadValue(f"“{operation.group}” is none of the groups: {', '.join(GROUPS)}.")
     if operation.driver and operation.driver not in DRIVERS:
-        raise BadValue(f"“{operation.driver}” is none of the drivers: {', '.join(DRIVERS)}.")
+        raise NotFound("driver", operation.driver, DRIVERS, are_all=True)
     if not operation.unit or min(operation.minutes, operation.setup) < 0:
         raise BadValue("A standard is minutes of zero or more for a unit, as 12 for a motif.")
-    for row in standards(book).values():
-        if words & {row.code.casefold(), row.name.casefold(), *spoken_words(row)}:
-            raise NotAllowed(
-                f"{row.code} {row.name} is named so already; change it with: "
-                f"benchledger standards set {row.code}"
-            )
-    for group in GROUPS.values():
-        if words & {group.name, group.words, *group.spoken}:
-            raise NotAllowed(f"The group {group.words} is named so already; take another word.")
+    _require_own_names(operation, standards(book).values())
     with book.deed("standards add", f"{operation.code} {operation.name}"):
         return book.post(operation)
 
@@ -185,11 +179,21 @@ def find_operation_or_group(book: Book, text: str) -> Operation | Group:
     """
     known = standards(book)
     sought = text.strip().casefold()
-    if not _exact(known.values(), sought):
-        for group in GROUPS.values():
-            if sought in (group.name, group.words, *group.spoken):
-                return group
-    return choose_operation(known, text)
+    group = _group_called({sought})
+    return group if group and not _exact(known.values(), sought) else choose_operation(known, text)
+
+
+def find_group(text: str) -> Group:
+    """The group of that name or word.
+
+    Raises:
+        NotFound: nothing answers; the groups are listed.
+
+    """
+    group = _group_called({text.strip().casefold()})
+    if group is None:
+        raise NotFound("group", text, [one.words for one in GROUPS.values()], are_all=True)
+    return group
 
 
 def choose_operation(known: Mapping[str, Operation], text: str) -> Operation:
@@ -219,11 +223,32 @@ def spoken_words(operation: Operation) -> list[str]:
 
 
 def _exact(known: Iterable[Operation], sought: str) -> list[Operation]:
-    return [
-        row
-        for row in known
-        if sought in (row.code.casefold(), row.name.casefold(), *spoken_words(row))
-    ]
+    return [row for row in known if sought in _names(row)]
+
+
+def _names(operation: Operation) -> set[str]:
+    words = (operation.code, operation.name, *spoken_words(operation))
+    return {word.casefold() for word in words}
+
+
+def _group_called(words: set[str]) -> Group | None:
+    return next(
+        (one for one in GROUPS.values() if words & {one.name, one.words, *one.spoken}), None
+    )
+
+
+def _require_own_names(operation: Operation, others: Iterable[Operation]) -> None:
+    """Check that no word of an operation stands for another, or for a group."""
+    words = _names(operation)
+    for row in others:
+        if words & _names(row):
+            raise NotAllowed(
+                f"{row.code} {row.name} is named so already; change it with: "
+                f"benchledger standards set {row.code}"
+            )
+    group = _group_called(words)
+    if group:
+        raise NotAllowed(f"The group {group.words} is named so already; take another word.")
 
 
 def _said(operation: Operation) -> str:

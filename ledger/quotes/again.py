@@ -35,13 +35,12 @@ def wished_again(book: Book, job: Job, wishes: Wishes) -> Wishes:
     plain = sheet.facts.get(DESCRIPTION, "") if sheet else ""
     goods, *extras = last.deliverables
     mattress = next((fact.words for fact in last.facts if fact.name == MATTRESS), "")
-    return replace(
+    wished = replace(
         wishes,
         extras=_with({line.name: line.amount for line in extras}, wishes.extras),
         options=_with({option.name: option.amount for option in last.options}, wishes.options),
         goods=wishes.goods or goods.name,
         description=wishes.description or ("" if last.description == plain else last.description),
-        taxed=_taxed(last, wishes) | dict(wishes.taxed),
         drawing=wishes.drawing or last.drawing,
         sample=wishes.sample or last.sample,
         mattress=wishes.mattress or mattress.removesuffix(AS_MEASURED),
@@ -53,7 +52,8 @@ def wished_again(book: Book, job: Job, wishes: Wishes) -> Wishes:
             *_own(book, last.exclusions, "wording_mattress", "wording_exclusions"),
             *wishes.excluded,
         ),
-    )  # fmt: skip
+    )
+    return replace(wished, taxed=_taxed(last, wished) | dict(wishes.taxed))
 
 
 def _with(then: Mapping[str, Money], now: Mapping[str, Money]) -> dict[str, Money]:
@@ -62,16 +62,16 @@ def _with(then: Mapping[str, Money], now: Mapping[str, Money]) -> dict[str, Mone
     return {name: amount for name, amount in both.items() if amount.minor or name not in then}
 
 
-def _taxed(last: Offer, wishes: Wishes) -> dict[str, bool]:
+def _taxed(last: Offer, wished: Wishes) -> dict[str, bool]:
     """Whether tax fell on each part that is still wished; nothing of it where none was asked."""
     if not last.tax.amount.minor:
         return {}
     goods, *extras = last.deliverables
-    taxed = {wishes.goods or goods.name: goods.taxed}
+    taxed = {wished.goods: goods.taxed}
     taxed |= {line.name: line.taxed for line in extras}
     taxed |= {option.name: bool(option.tax.minor) for option in last.options}
-    gone = {name for name, amount in {**wishes.extras, **wishes.options}.items() if not amount}
-    return {name: is_taxed for name, is_taxed in taxed.items() if name not in gone}
+    kept = {wished.goods, *wished.extras, *wished.options}
+    return {name: is_taxed for name, is_taxed in taxed.items() if name in kept}
 
 
 def _shares(last: Offer) -> tuple[Fraction, ...]:

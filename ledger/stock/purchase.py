@@ -146,7 +146,4 @@ def _category(written: Written) -> str:
 def _known(category: str) -> str:
     if category in CATEGORIES:
         return category
-    unknown = NotFound("category", category, CATEGORIES)
-    if unknown.names:
-        raise unknown
-    raise BadValue(f"“{category}” is no category; there is: {', '.join(CATEGORIES)}.")
+    raise NotFound("category", category, CATEGORIES, are_all=True)

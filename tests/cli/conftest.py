@@ -49,34 +49,6 @@ def typed_book(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Sequence[A
     return book_of
 
 
-@pytest.fixture(scope="session")
-def once() -> dict[object, bytes]:
-    """The books of `begun`, by what was typed."""
-    return {}
-
-
-@pytest.fixture
-def begun(
-    shop: Shop, tmp_path: Path, once: dict[object, bytes], request: pytest.FixtureRequest
-) -> Callable[..., Shop]:
-    """The program after some commands: `begun([...], [...], on="2025-04-14")`.
-
-    The same commands of one file are typed once; later the book they made is put there again.
-    """
-
-    def begin(*commands: list[str], on: str = "2025-04-25") -> Shop:
-        key, path = (request.path, on, str(commands)), tmp_path / "shop.sqlite"
-        if key not in once:
-            for words in commands:
-                said = shop(*words, on=on)
-                assert said.code == 0, (words, said.err)
-            once[key] = path.read_bytes()
-        path.write_bytes(once[key])
-        return shop
-
-    return begin
-
-
 @pytest.fixture
 def started(shop: Shop, typed_book: Callable[..., Path], tmp_path: Path) -> Shop:
     """The program on 2025-05-31, with prices and a job, and nothing in stock."""

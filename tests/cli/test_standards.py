@@ -127,7 +127,7 @@ def test_an_operation_of_ones_own_is_listed_counted_and_logged(taught, tmp_path)
         ({"crv": "snd"}, "SND Sand raw is named so already"),
         ({"carve, carving": "cutting"}, "The group cutting is named so already"),
         ({"carve, carving": "carve, glue up"}, "ASM Assemble & square is named so already"),
-        ({"joinery": "carpentry"}, "is none of the groups: office, cutting"),
+        ({"joinery": "carpentry"}, "No group is called “carpentry”. There is: assembly, cutting"),
         ({"12": "quick"}, "is not a number of minutes"),
         ({"motif": " "}, "minutes of zero or more for a unit"),
     ],
@@ -146,4 +146,11 @@ def test_an_operation_is_counted_by_what_designs_count_and_by_nothing_else(taugh
     said = taught(*[{"crv": "CRW", "Carve by hand": "Carve more", "carve, carving": ""}.get(w, w)
                     for w in CARVE], "--driver", "motifs")  # fmt: skip
 
-    assert (said.code, "none of the drivers: part_lines" in " ".join(said.err.split())) == (1, True)
+    assert (said.code, "No driver is called “motifs”." in " ".join(said.err.split())) == (1, True)
+
+
+def test_a_word_given_to_an_operation_stands_for_no_other(taught):
+    said = taught("standards", "set", "rip", "--spoken", "strips, Sanding")
+    assert (said.code, "SND Sand raw is named so already" in said.err) == (1, True)
+    assert taught("standards", "set", "sand", "--spoken", "Sanding, Smoothing").code == 0
+    assert taught("standards", "show", "smoothing").out.startswith("SND")

@@ -10,20 +10,13 @@ import pytest
 SAMPLES = Path(__file__).parents[2] / "sample_data"
 
 
-@pytest.fixture(scope="session")
-def bed_book() -> dict[str, bytes]:
-    """The example's book with its sheets laid out, as it stood when it was first typed."""
-    return {}
-
-
 @pytest.fixture
-def bed(shop: Callable[..., Any], tmp_path: Path, bed_book: dict[str, bytes]) -> Callable[..., Any]:
-    """The program with the example's book: prices, past jobs, sponsor's sheets, design, job."""
-    path = tmp_path / "shop.sqlite"
-    if bed_book:
-        path.write_bytes(bed_book["bytes"])
-        return shop
-    steps = (
+def bed(begun: Callable[..., Any]) -> Callable[..., Any]:
+    """The program with the example's book: prices, past jobs, sponsor's sheets, design, job.
+
+    The job is priced once, so that its sheets are laid out.
+    """
+    return begun(
         ["new", "--shop", "Quillhaven Workshop"],
         ["shop", "load", str(SAMPLES / "shop.csv")],
         ["material", "load", str(SAMPLES / "materials.csv")],
@@ -38,11 +31,6 @@ def bed(shop: Callable[..., Any], tmp_path: Path, bed_book: dict[str, bytes]) ->
         ["job", "count", "J-2507", "XN", "85", "--note", "on the drawn cut plan"],
         ["price", "J-2507"],
     )  # fmt: skip
-    for words in steps:
-        said = shop(*words)
-        assert said.code == 0, f"{words}: {said.err}"
-    bed_book["bytes"] = path.read_bytes()
-    return shop
 
 
 @pytest.fixture
