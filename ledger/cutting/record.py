@@ -27,13 +27,14 @@ def layout_to_dict(
     `digits` are those of the currency; None where there are no prices. x runs along the sheet's
     length, which is its grain, y across; the origin is a corner of the untrimmed sheet, and a
     placement's length and width are as laid. Lengths are millimeters as decimal strings. Of the
-    rough boards so many are bought as `boards` says; the parts alone fill those that are drawn.
+    rough boards so many are bought as `boards` says; the parts alone fill those that are drawn. A
+    board has no cost here, for lumber is priced by the foot.
 
     Shape: sheets [material, source, label, length_mm, width_mm, trim_mm, cost, placements [part,
     mark, x_mm, y_mm, length_mm, width_mm, turned], leftovers [x_mm, y_mm, length_mm, width_mm,
     usable]] · totals [material, sheets, fewest_possible, proven, cost, least_cost, yield, digest,
     notes] · cuts {strips, fence_settings, wide_crosscuts, narrow_crosscuts} · kerf_mm · boards
-    [material, boards, net_board_feet, needed_board_feet, bought_board_feet, cost, sheets [material,
+    [material, boards, net_board_feet, needed_board_feet, bought_board_feet, sheets [material,
     source, label, length_mm, width_mm, trim_mm, cost, placements [part, mark, x_mm, y_mm,
     length_mm, width_mm, turned], leftovers [x_mm, y_mm, length_mm, width_mm, usable]]].
     """
@@ -50,7 +51,7 @@ def layout_to_dict(
             "narrow_crosscuts": counts.narrow_crosscuts,
         },
         "kerf_mm": mm(plans[0][0].kerf_nm) if plans else "0",
-        "boards": [_boards(plan, digits) for plan in boards],
+        "boards": [_boards(plan) for plan in boards],
     }
 
 
@@ -111,14 +112,13 @@ def _sheet(sheet: LaidSheet, digits: int | None) -> Json:
     }
 
 
-def _boards(plan: BoardPlan, digits: int | None) -> Json:
+def _boards(plan: BoardPlan) -> Json:
     feet = {"net": plan.net, "needed": plan.needed, "bought": plan.bought}
     return {
         "material": plan.problem.material,
         "boards": plan.boards,
         **{f"{name}_board_feet": _four_places(value) for name, value in feet.items()},
-        "cost": _cost(plan.cost, digits),
-        "sheets": [_sheet(board, digits) for board in plan.layout.sheets],
+        "sheets": [_sheet(board, None) for board in plan.layout.sheets],
     }
 
 
