@@ -53,10 +53,13 @@ def set_(
     Example: benchledger shop set selling_rate=73.00 price_step=20
     """
     pairs = [_split(change) for change in changes]
-    with open_shop() as book, book.deed("shop set", " ".join(changes)):
-        for name, value in pairs:
-            book.set(name, value)
-            voice.say(f"{name} = {book.setting_text(name)}")
+    with open_shop() as book:
+        with book.deed("shop set", " ".join(changes)):
+            for name, value in pairs:
+                book.set(name, value)
+        kept = {name: book.setting_text(name) for name, _ in pairs}
+    for name, text in kept.items():
+        voice.say(f"{name} = {text}")
 
 
 @app.command()

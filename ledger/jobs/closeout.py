@@ -52,13 +52,18 @@ class MaterialDifference:
 
 @dataclass(frozen=True, slots=True)
 class HoursDifference:
-    """One operation: hours planned and worked, rework and change orders apart."""
+    """One operation: hours planned and minutes worked, rework and change orders apart."""
 
     operation: str
     name: str
     group: str
     planned: Decimal
-    actual: Decimal
+    minutes: int
+
+    @property
+    def actual(self) -> Decimal:
+        """The minutes worked as hours, as they are shown."""
+        return to_hours(self.minutes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +106,11 @@ class CloseOut:
     def actual_hours(self) -> Decimal:
         """The hours worked that the plan foresaw, a sum of the lines shown."""
         return sum((line.actual for line in self.hours), Decimal("0.00"))
+
+    @property
+    def actual_minutes(self) -> int:
+        """The same work to the minute; hours shown with two decimals lose some of it."""
+        return sum(line.minutes for line in self.hours)
 
 
 def take_account(book: Book, job: Job, sheet: CostSheet, price: Money, changes: Money) -> CloseOut:
@@ -156,7 +166,7 @@ def close_job(book: Book, found: CloseOut) -> None:
                 price=done.price + done.changes,
                 planned_hours=found.planned_hours,
                 four_in_five=sheet.range.p80,
-                actual_minutes=int(found.actual_hours * 60),
+                actual_minutes=found.actual_minutes,
             )
         )
         set_state(book, job, "closed")
@@ -244,11 +254,11 @@ def _hours(sheet: CostSheet, work: list[WorkSum]) -> tuple[HoursDifference, ...]
     planned = {line.operation: line for line in sheet.hours}
     found = [
         HoursDifference(line.operation, line.name, line.group, line.estimate,
-                        to_hours(minutes.get(line.operation, 0)))
+                        minutes.get(line.operation, 0))
         for line in planned.values()
     ]  # fmt: skip
     found += [
-        HoursDifference(name, name, groups[name], Decimal("0.00"), to_hours(worked))
+        HoursDifference(name, name, groups[name], Decimal("0.00"), worked)
         for name, worked in minutes.items()
         if name not in planned
     ]

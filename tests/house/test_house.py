@@ -96,6 +96,36 @@ def only_the_terminal_prints(pages):
                 yield f"{page.path}:{node.lineno}", "prints"
 
 
+SAYING = {"say", "heading", "table", "pairs", "facts", "bar"}
+
+
+def nothing_is_said_before_it_stands(pages):
+    """No command says a fact while the entry it speaks of may still be refused."""
+    for page in pages:
+        if page.room == "cli":
+            for block in ast.walk(page.tree):
+                if isinstance(block, ast.With) and any(map(opens_entry, block.items)):
+                    for step in block.body:
+                        for node in filter(says_fact, ast.walk(step)):
+                            yield f"{page.path}:{node.lineno}", "says it inside the entry"
+
+
+def opens_entry(item):
+    return any(
+        isinstance(node, ast.Attribute) and node.attr == "deed"
+        for node in ast.walk(item.context_expr)
+    )
+
+
+def says_fact(node):
+    called = node.func if isinstance(node, ast.Call) else None
+    return (
+        isinstance(called, ast.Attribute)
+        and called.attr in SAYING
+        and getattr(called.value, "id", "") == "voice"
+    )
+
+
 def exact_rooms_know_no_floats(pages):
     """No float stands where sums must be exact; it is named only to refuse it, in `isinstance`."""
     for page in pages:
@@ -131,6 +161,12 @@ BROKEN = {
     nothing_is_left_for_later: ("scripts/test", "# TO" "DO: the rest\n"),
     nothing_points_outside_of_the_project: ("README.md", "See README.md and /ho" "me/ann/book"),
     only_the_terminal_prints: ("ledger/stock/lots.py", "print(1)\nfinger.print(1)"),
+    nothing_is_said_before_it_stands: (
+        "ledger/cli/shop.py",
+        "with open_shop() as book, book.deed('set'):\n    voice.say('set')\n    voice.note('so')"
+        "\nwith open_shop() as book:\n    with book.deed('set'):\n        book.set()"
+        "\n    voice.say('set')",
+    ),
     exact_rooms_know_no_floats: (
         "ledger/stock/lots.py",
         "if isinstance(price, float):\n    refuse(price)\nhalf: int = 0.5",

@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from ledger.book import Book
+from ledger.book.questions.income import closed_jobs
+from ledger.book.tables.income import CloseOutRow
 from ledger.designs.model import Count, Design, Part
 from ledger.designs.store import save_design
 from ledger.errors import BadValue, NotAllowed
@@ -68,6 +70,20 @@ def test_an_unplanned_operation_is_shown_with_nothing_planned(stool: Book) -> No
     work(stool, "SND", 60)
     sand = next(line for line in account(stool).hours if line.operation == "SND")
     assert (sand.planned, sand.actual) == (Decimal("0.00"), Decimal("1.00"))
+
+
+def test_the_minutes_posted_are_the_minutes_logged(stool: Book) -> None:
+    """Twenty minutes are 0.33 h where hours are shown, and 0.33 h would be nineteen minutes."""
+    for operation, minutes in (("ASM", 20), ("SND", 20), ("MTG", 10)):
+        work(stool, operation, minutes)
+    found = account(stool)
+    close_job(stool, found)
+    posted = stool.last(CloseOutRow)
+    assert posted is not None
+    assert posted.actual_minutes == 50
+    assert closed_jobs(stool)[0].minutes == 50
+    taught = {lesson.operation: lesson.minutes for lesson in history(stool).lessons}
+    assert (taught["ASM"], taught["MTG"]) == (20, 10)
 
 
 def test_what_was_planned_and_never_logged_is_an_open_end(stool: Book) -> None:
