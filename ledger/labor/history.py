@@ -16,13 +16,10 @@ from ledger.book.tables.ground import Job, Operation
 from ledger.book.tables.labor import OperationMark
 from ledger.book.tables.past import PastJob, PastLine
 from ledger.labor.estimate import estimate_line
-from ledger.labor.learning import History, Lesson
+from ledger.labor.learning import History
+from ledger.labor.observations import FIRST_TIME, NOT_COUNTED, NOT_LOGGED, Lesson
 from ledger.labor.shares import split_minutes
 from ledger.labor.standards import standards
-
-FIRST_TIME = "first of its kind"
-NOT_LOGGED = "not logged"
-NOT_COUNTED = "no count as built"
 
 
 def history(book: Book) -> History:

@@ -20,31 +20,13 @@ from decimal import Decimal
 from fractions import Fraction
 from math import exp, log
 
+from ledger.labor.observations import BEFORE_MARK, Lesson
 from ledger.labor.statistics import Belief, learn
 from ledger.measures.rounding import half_up
 
 PRIOR_HOURS = 1
 PRIOR = Belief(center=0.0, weight=1.0, freedom=2, variance=0.121548**2)
 """Before any job: no bias, and the 80 % point 20.0 % above the prediction."""
-
-BEFORE_MARK = "before the mark"
-
-
-@dataclass(frozen=True, slots=True)
-class Lesson:
-    """One operation of one finished job: the estimate of the count as built, and what it took.
-
-    `left_out` says why it teaches nothing; `split` that its minutes came from an entry on a group.
-    """
-
-    job: str
-    day: date
-    operation: str
-    group: str
-    estimate: Decimal
-    minutes: int
-    split: bool = False
-    left_out: str = ""
 
 
 @dataclass(frozen=True, slots=True)

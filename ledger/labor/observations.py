@@ -1,0 +1,202 @@
+"""Lessons of past jobs as observations: log(actual ÷ estimate) of lines, jobs in order. Pure.
+
+A line with hours and an estimate is a row of its own. A group that was logged as a whole is one
+row: the logarithm of its sums, with the estimate's shares as weights. Where a line of a group has
+an estimate and no hours, the row has two readings: its hours stand on a neighbor, or nothing was
+done or noted; the owner's answer at close-out decides, else the odds (`ledger.labor.effects`).
+Hours without an estimate count in the job's total only. A ratio beyond eight times either way is
+not believed: it makes no row.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from itertools import groupby
+from math import log
+
+MOST = log(8.0)
+"""A line that took more than eight times its estimate, or under an eighth, is not believed."""
+
+FIRST_TIME = "first of its kind"
+NOT_LOGGED = "not logged"
+NOT_COUNTED = "no count as built"
+NOT_DONE = "not done"
+FORGOTTEN = "forgotten"
+ELSEWHERE = "on another line"
+NOT_BELIEVED = "not believed"
+BEFORE_MARK = "before the mark"
+_ASIDE = {NOT_DONE, FORGOTTEN}
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """One operation of one finished job: the estimate of the count as built, and what it took.
+
+    `left_out` says why it is no ratio of its own operation; `split` that its minutes came from an
+    entry on a group; `onto` on which operation its hours were logged; `helper` the helper's share.
+    """
+
+    job: str
+    day: date
+    operation: str
+    group: str
+    estimate: Decimal
+    minutes: int
+    split: bool = False
+    left_out: str = ""
+    onto: str = ""
+    helper: Fraction = Fraction(0)
+
+    @property
+    def is_before_mark(self) -> bool:
+        """Whether it was done before its operation's new start."""
+        return self.left_out.startswith(BEFORE_MARK)
+
+    @property
+    def is_believed(self) -> bool:
+        """Whether its ratio is one that a line can have; without hours or estimate it is none."""
+        if self.estimate <= 0 or self.minutes <= 0:
+            return True
+        return abs(_log_ratio([self], [self])) <= MOST
+
+
+@dataclass(frozen=True, slots=True)
+class OperationPart:
+    """An operation's share of a row's estimate."""
+
+    operation: str
+    group: str
+    weight: float
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One way to read a row: log(actual ÷ estimate), and the operations it speaks of."""
+
+    log: float
+    parts: tuple[OperationPart, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """One observation; `readings` are one, or two: hours on a neighbor, then nothing noted.
+
+    `first` is the share of it that was done for the first time, `age` the number of later jobs.
+    """
+
+    job: str
+    estimate: float
+    hours: float
+    readings: tuple[Reading, ...]
+    first: float = 0.0
+    helper: float = 0.0
+    age: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class PastWork:
+    """One past job: its rows, and its hours that had no estimate."""
+
+    job: str
+    rows: tuple[Observation, ...]
+    unplanned: float = 0.0
+
+
+def past_work(lessons: Iterable[Lesson]) -> tuple[PastWork, ...]:
+    """The jobs as rows, oldest first; jobs of one day are ordered by number."""
+    days: dict[str, date] = {}
+    for lesson in (lessons := list(lessons)):
+        days[lesson.job] = max(lesson.day, days.get(lesson.job, lesson.day))
+    ordered = sorted(lessons, key=lambda one: (days[one.job], one.job, one.group, one.operation))
+    jobs = [
+        _work_of(number, list(found)) for number, found in groupby(ordered, lambda one: one.job)
+    ]
+    taught = [job for job in jobs if job.rows]
+    return tuple(
+        replace(job, rows=tuple(replace(row, age=len(taught) - 1 - at) for row in job.rows))
+        for at, job in enumerate(taught)
+    )
+
+
+def _work_of(job: str, lessons: Sequence[Lesson]) -> PastWork:
+    known = [one for one in lessons if one.left_out not in _ASIDE and one.is_believed]
+    moved = [one for one in known if one.onto]
+    rows: list[Observation] = []
+    unplanned = 0
+    for _, found in groupby((one for one in known if not one.onto), lambda one: one.group):
+        bundles, minutes = _bundles(list(found))
+        unplanned += minutes
+        for bundle in bundles:
+            row = _row(job, bundle, _joined(bundle, moved))
+            rows += [row] if row else []
+    return PastWork(job, tuple(rows), unplanned / 60)
+
+
+def _bundles(group: list[Lesson]) -> tuple[list[list[Lesson]], int]:
+    """The lines of a group that make a row together, and minutes that had no estimate."""
+    unlogged = [one for one in group if one.estimate > 0 and one.minutes <= 0]
+    uncounted = [one for one in group if one.estimate <= 0]
+    logged = [one for one in group if one.estimate > 0 and one.minutes > 0]
+    if any(one.split for one in group) or (unlogged and (logged or uncounted)):
+        return [group], 0
+    return [[one] for one in logged], sum(one.minutes for one in uncounted)
+
+
+def _joined(bundle: Sequence[Lesson], moved: Sequence[Lesson]) -> list[Lesson]:
+    """The estimates whose hours stand on a line of the bundle, as the owner said."""
+    codes = {one.operation for one in bundle}
+    return [one for one in moved if one.onto in codes]
+
+
+def _row(job: str, bundle: Sequence[Lesson], joined: Sequence[Lesson]) -> Observation | None:
+    if any(one.is_before_mark for one in (*bundle, *joined)):
+        return None
+    worked = [one for one in bundle if one.minutes > 0]
+    everything = [one for one in (*bundle, *joined) if one.estimate > 0]
+    logged = [one for one in everything if one.minutes > 0 or one.onto]
+    if not worked or not everything:
+        return None
+    is_certain = any(one.split or one.estimate <= 0 for one in bundle)
+    ways = [everything] if is_certain or len(logged) == len(everything) else [everything, logged]
+    readings = [Reading(_log_ratio(worked, lines), _parts(lines)) for lines in ways]
+    believed = tuple(one for one in readings if abs(one.log) <= MOST)
+    if not believed:
+        return None
+    minutes = sum(one.minutes for one in worked)
+    helped = sum(one.minutes * float(one.helper) for one in worked)
+    first = sum(one.minutes for one in worked if one.left_out == FIRST_TIME)
+    return Observation(
+        job=job,
+        estimate=sum(float(one.estimate) for one in everything),
+        hours=minutes / 60,
+        readings=believed,
+        first=first / minutes,
+        helper=helped / minutes,
+    )
+
+
+def _log_ratio(worked: Sequence[Lesson], lines: Sequence[Lesson]) -> float:
+    minutes = sum(one.minutes for one in worked)
+    return log(minutes / 60 / sum(float(one.estimate) for one in lines))
+
+
+def _parts(lines: Sequence[Lesson]) -> tuple[OperationPart, ...]:
+    hours = [float(one.estimate) for one in lines]
+    whole = sum(hours)
+    return tuple(
+        OperationPart(one.operation, one.group, part / whole)
+        for one, part in zip(lines, hours, strict=True)
+    )
+
+
+def after_marks(lessons: Iterable[Lesson], marks: Mapping[str, date]) -> list[Lesson]:
+    """The lessons, those before a mark of their operation left out with its day."""
+    found = []
+    for lesson in lessons:
+        mark = marks.get(lesson.operation)
+        if mark is not None and lesson.day < mark and not lesson.left_out:
+            lesson = replace(lesson, left_out=f"{BEFORE_MARK} of {mark}")
+        found.append(lesson)
+    return found
