@@ -26,7 +26,8 @@ from statistics import mean
 from typing import NamedTuple
 
 from ledger.labor.estimate import estimate_line, total_hours
-from ledger.labor.learning import History, Lesson, by_ratio, predict
+from ledger.labor.learning import History, by_ratio, predict
+from ledger.labor.observations import Lesson
 from ledger.labor.standards import starting_standards
 
 SEED = 2025

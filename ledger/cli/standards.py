@@ -17,7 +17,8 @@ from ledger.measures.share import parse_share, show_share
 
 if TYPE_CHECKING:
     from ledger.book.tables.ground import Operation
-    from ledger.labor.learning import History, Learned, Lesson
+    from ledger.labor.learning import History, Learned
+    from ledger.labor.observations import Lesson
 
 app = typer.Typer(no_args_is_help=True, help="Operations and their standard times.")
 

@@ -8,7 +8,7 @@ import pytest
 
 from ledger.book import Book
 from ledger.labor.estimate import estimate_line
-from ledger.labor.learning import Lesson
+from ledger.labor.observations import Lesson
 from ledger.labor.standards import load_starting_standards, starting_standards
 
 JOBS = {

@@ -12,12 +12,12 @@ from hypothesis import strategies as st
 from ledger.labor.learning import (
     History,
     Learned,
-    Lesson,
     by_ratio,
     factors,
     learned_ratio,
     predict,
 )
+from ledger.labor.observations import Lesson
 from ledger.measures.rounding import half_up
 
 
