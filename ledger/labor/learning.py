@@ -18,9 +18,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 from math import exp, log
 
-from ledger.labor.observations import BEFORE_MARK, Lesson
+from ledger.labor.forecast import Forecast
+from ledger.labor.observations import BEFORE_MARK, Lesson, past_work
 from ledger.labor.statistics import Belief, learn
 from ledger.measures.rounding import half_up
 
@@ -90,6 +92,11 @@ class History:
             if not lesson.left_out:
                 teaches = lesson.group if lesson.split else lesson.operation
                 self._taught.setdefault(teaches, []).append(lesson)
+
+    @cached_property
+    def forecast(self) -> Forecast:
+        """What all the lessons foretell of the next job's hours."""
+        return Forecast(past_work(self.lessons))
 
     def _after_mark(self, lesson: Lesson) -> Lesson:
         mark = self.marks.get(lesson.operation)
