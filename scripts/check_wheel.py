@@ -96,6 +96,9 @@ def typed(program: Path, folder: Path) -> Iterator[tuple[str, int, str]]:
             name, _, value = words[1].partition("=")
             env[name] = os.path.expandvars(value)
             continue
+        if words[0] == "mkdir":
+            (folder / words[1]).mkdir()
+            continue
         kept = words.index(">") if ">" in words else len(words)
         done = run([program, *map(by_path, words[1:kept])], folder, **env)
         yield command.command, done.returncode, done.stdout + done.stderr

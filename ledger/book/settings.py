@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 from ledger.book.wordings import WORDINGS
@@ -35,7 +36,7 @@ class Setting:
     def read(self, text: str, units: Units) -> Any:
         """The value of a text that was kept; None where a setting without default is empty."""
         if not text:
-            return "" if self.kind == "text" else None
+            return "" if self.kind in {"text", "folder"} else None
         return _KINDS[self.kind](text, units)
 
     def keep(self, text: str, units: Units) -> str:
@@ -114,6 +115,13 @@ def _parse_parts(text: str, _units: Units) -> tuple[Fraction, ...]:
     return tuple(parts)
 
 
+def _parse_folder(text: str, _units: Units) -> str:
+    """A folder's whole path: commands run in many folders, and each must find the same one."""
+    if not Path(text).is_absolute():
+        raise BadValue(f"“{text}” is not a whole path; write for example /media/stick/copies.")
+    return text
+
+
 def _parse_price(text: str, units: Units) -> Decimal:
     return units[0].parse_price(text)
 
@@ -131,6 +139,7 @@ _KINDS: dict[str, Callable[[str, Units], Any]] = {
     "flag": _parse_flag,
     "parts": _parse_parts,
     "contingency": _parse_contingency,
+    "folder": _parse_folder,
 }
 
 _TEXTS: dict[str, Callable[[Any, Units], str]] = {
@@ -211,6 +220,8 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     # the book
     ("stale_days", "whole", "90", "days after which a price is marked as old"),
     ("daily_copies", "whole", "7", "daily copies kept beside the book; 0: none are made"),
+    ("backup_to", "folder", "", "folder for dated copies that leave the shop; empty: none"),
+    ("backup_key", "text", "", "public key of those copies, set by backup --encrypt"),
     ("opened", "day", "", "the day the book began"),
 )
 

@@ -38,6 +38,6 @@ def redact(
         name = f"Client {client.id}"
     voice.say(f"The client of {found.number} is {name} from now on; what was posted stands.")
     voice.note(
-        "Copies of the book, the folder “copies” beside it, and files that were sent still hold"
-        " the details; delete those yourself."
+        "Copies of the book (the folder “copies” beside it, off-site copies) and files that were"
+        " sent still hold the details; delete those yourself."
     )

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 _chosen: list[Path] = []
 _holding: list[bool] = [False]
+_posted: list[bool] = [False]
 
 
 def hold_from_the_start(is_held: bool) -> None:
@@ -84,7 +85,26 @@ def open_shop() -> Iterator["Book"]:
         gc.enable()  # see `main`
         if _holding[0]:
             book.hold()
+        _posted[:] = [False]
         yield book
+        if _posted[0]:
+            _add_to_series(book)
+
+
+def _add_to_series(book: "Book") -> None:
+    """Put a copy into the dated series once a day; where that fails, the entry stands all the same.
+
+    It is done after the command, when nothing is locked; its output says already what was posted.
+    """
+    from ledger.book.series import add_copy, is_due
+
+    try:
+        if is_due(book):
+            folder, key = Path(book.setting_text("backup_to")), book.setting_text("backup_key")
+            with voice.wait("Copying the book to its off-site folder …"):
+                add_copy(book.path, folder, book.today, key)
+    except LedgerError as trouble:
+        voice.note(f"No off-site copy was made today. {trouble}")
 
 
 def _say_so() -> None:
@@ -95,6 +115,7 @@ def copy_once_a_day(book: "Book") -> None:
     """Keep a copy before the first posting of a day; where that fails, the posting goes on."""
     from ledger.book.copies import keep_daily_copy
 
+    _posted[:] = [True]
     try:
         keep_daily_copy(book)
     except LedgerError as trouble:

@@ -84,4 +84,7 @@ def _split(change: str) -> tuple[str, str]:
     name, mark, value = change.partition("=")
     if not mark:
         raise typer.BadParameter(f"“{change}” should read NAME=VALUE, for example kerf=1/8")
-    return name.strip(), value.strip()
+    name, value = name.strip(), value.strip()
+    if name == "backup_to" and value:  # commands run in many folders: each must find the same one
+        value = str(Path(value).expanduser().absolute())
+    return name, value

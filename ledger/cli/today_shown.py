@@ -3,6 +3,7 @@
 from datetime import date, datetime
 from typing import Any
 
+from ledger.book.series import OffSite
 from ledger.cli import voice
 from ledger.cli.opened import local_now, open_shop
 from ledger.labor.clock import Running, minutes_between
@@ -33,6 +34,7 @@ def say_today(*, as_json: bool) -> None:
         return
     if found.is_new:
         voice.say(BEGIN)
+        _say_off_site(found)
         return
     voice.heading(f"{found.shop}, {found.day}")
     if found.is_quiet:
@@ -45,6 +47,7 @@ def say_today(*, as_json: bool) -> None:
     _say_buying(found)
     _say_prices(found)
     _say_months(found)
+    _say_off_site(found)
 
 
 def _say_clock(clock: Running | None, now: datetime) -> None:
@@ -145,6 +148,20 @@ def _say_months(found: Today) -> None:
         voice.say(f"Not closed yet: {shown} (benchledger month {months[0]} --close).")
 
 
+def _say_off_site(found: Today) -> None:
+    """Say where no copy leaves the shop; that one does is not worth a line."""
+    copies = found.off_site
+    if copies is None or (copies.is_there and copies.last is not None):
+        return
+    if copies.last is None:
+        age = "none was made yet"
+    else:
+        days = (found.day - copies.last).days
+        age = f"the last is of {copies.last}, {days} day{'' if days == 1 else 's'} old"
+    missing = "" if copies.is_there else f"the folder {copies.folder} is not there; "
+    voice.say(f"Off-site copy: {missing}{age}.")
+
+
 def today_facts(found: Today, now: datetime) -> dict[str, Any]:
     """What is open, as facts for other programs: every key always there, lists empty or filled.
 
@@ -155,7 +172,7 @@ def today_facts(found: Today, now: datetime) -> dict[str, Any]:
     planned_hours, owner_hours_left] · hours_a_week, owner_hours_left, weeks_booked · quotes
     [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · deliverables
     [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] · old_prices [material,
-    day, jobs] · open_months.
+    day, jobs] · open_months · off_site {folder, is_there, last}.
     """
 
     def money(amount: Money) -> str:
@@ -192,7 +209,15 @@ def today_facts(found: Today, now: datetime) -> dict[str, Any]:
             for row in found.old_prices
         ],
         "open_months": [str(month) for month in found.open_months],
+        "off_site": _off_site_facts(found.off_site),
     }  # fmt: skip
+
+
+def _off_site_facts(copies: OffSite | None) -> dict[str, Any] | None:
+    if copies is None:
+        return None
+    last = copies.last.isoformat() if copies.last else None
+    return {"folder": str(copies.folder), "is_there": copies.is_there, "last": last}
 
 
 def _clock_facts(clock: Running | None, now: datetime) -> dict[str, Any] | None:

@@ -18,6 +18,7 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.progress import open_jobs
+from ledger.book.series import OffSite, off_site
 from ledger.book.tables.ground import Job, JobBasis, MonthState
 from ledger.designs.store import load_version
 from ledger.jobs.jobs import state_of
@@ -103,6 +104,7 @@ class Today:
     to_buy: tuple[ToBuy, ...]
     old_prices: tuple[OldPrice, ...]
     open_months: tuple[Month, ...]
+    off_site: OffSite | None
 
     @property
     def owner_left(self) -> Decimal:
@@ -141,6 +143,7 @@ def today_report(book: Book) -> Today:
         to_buy=tuple(_to_buy(book, under_way)),
         old_prices=_old_prices(book, under_way),
         open_months=_open_months(book),
+        off_site=off_site(book),
     )
 
 

@@ -41,7 +41,7 @@ def test_a_backup_over_an_existing_file_is_refused(shop, tmp_path):
     [
         ("none.sqlite", "There is no copy at none.sqlite."),
         ("letter.txt", "letter.txt is not a book of Bench Ledger; nothing was changed in it."),
-        (".", ". is a folder; name the copy in it."),
+        (".", ". holds no dated copy; name the copy in it."),
     ],
 )
 def test_what_is_no_copy_is_not_restored(shop, tmp_path, name, says):
@@ -147,3 +147,97 @@ def test_an_export_into_a_file_says_that_it_is_one(shop, tmp_path):
     (tmp_path / "letter.txt").write_text("a letter")
     said = shop("export", "letter.txt")
     assert (said.code, said.err) == (1, "letter.txt is a file; name a new folder for the export.\n")
+
+
+# --- the dated series ----------------------------------------------------------------------
+
+
+@pytest.fixture
+def away(shop, tmp_path):
+    """The folder of the series, set in the book; the setting itself was the day's first entry."""
+    folder = tmp_path / "away"
+    folder.mkdir()
+    assert shop("shop", "set", f"backup_to={folder}").code == 0
+    return folder
+
+
+def copies_of(folder):
+    return sorted(path.name for path in folder.iterdir())
+
+
+def test_the_first_entry_of_a_day_adds_a_copy_after_it_stands(shop, away):
+    assert copies_of(away) == ["shop 2025-04-25.sqlite"]
+    shop("shop", "set", "kerf=1 mm", on="2025-04-26")
+    shop("shop", "set", "kerf=2 mm", on="2025-04-26")
+    assert copies_of(away) == ["shop 2025-04-25.sqlite", "shop 2025-04-26.sqlite"]
+    shop("restore", str(away))
+    assert kerf(shop) == "1 mm"
+
+
+def test_a_question_or_a_refused_entry_adds_none(shop, away):
+    shop("shop", "show", on="2025-04-26")
+    assert shop("shop", "set", "kerf=many", on="2025-04-26").code == 1
+    assert copies_of(away) == ["shop 2025-04-25.sqlite"]
+
+
+def test_a_folder_that_is_not_there_stops_nothing_and_today_says_how_old_the_copy_is(shop, away):
+    away.rename(away.with_name("unplugged"))
+    answer = shop("shop", "set", "kerf=1 mm", on="2025-04-30")
+    assert (answer.code, answer.err) == (0, "")
+    assert "5 days old" in " ".join(shop("today", on="2025-04-30").out.split())
+    off_site = json.loads(shop("today", "--json", on="2025-04-30").out)["off_site"]
+    assert off_site == {"folder": str(away), "is_there": False, "last": "2025-04-25"}
+    assert shop("backup", "--to", str(away)).code == 1
+
+
+def test_a_copy_that_cannot_be_written_is_a_note_and_the_entry_stands(shop, away, monkeypatch):
+    from ledger.book import series
+    from ledger.errors import BookTrouble
+
+    def refuse(*_):
+        raise BookTrouble("The stick is full.")
+
+    monkeypatch.setattr(series, "add_copy", refuse)
+    answer = shop("shop", "set", "kerf=1 mm", on="2025-04-26")
+    assert answer.code == 0
+    assert "The stick is full." in answer.err
+    assert kerf(shop) == "1 mm"
+
+
+def test_a_relative_folder_is_kept_with_its_whole_path(shop, tmp_path):
+    (tmp_path / "near").mkdir()
+    shop("shop", "set", "backup_to=near")
+    assert json.loads(shop("shop", "show", "backup_to", "--json").out) == {
+        "backup_to": str(tmp_path / "near")
+    }
+
+
+def test_backup_wants_one_thing_at_a_time(shop, away):
+    assert shop("backup").code == 2
+    assert shop("backup", "copy.sqlite", "--to", str(away)).code == 2
+    assert shop("backup", "--encrypt", "--to", str(away)).code == 2
+
+
+def test_two_books_in_one_folder_ask_which(shop, away):
+    shop("--book", "second.sqlite", "new", "--shop", "Second")
+    shop("--book", "second.sqlite", "backup", "--to", str(away))
+    answer = shop("restore", str(away))
+    assert answer.code == 1
+    assert "second 2025-04-25.sqlite" in answer.err
+
+
+@pytest.mark.slow
+def test_an_encrypted_series_brings_the_book_back_on_an_empty_machine(shop, away):
+    words = "four unrelated words do\n"
+    assert shop("backup", "--encrypt", keys="short\n").code == 1
+    answer = shop("backup", "--encrypt", keys=words)
+    assert answer.code == 0
+    assert "shop 2025-04-25.sqlite" in answer.err, "the copy from before is named"
+    shop("shop", "set", "kerf=2 mm", on="2025-04-26")
+    assert "shop 2025-04-26.sqlite.age" in copies_of(away)
+    new = ("--book", "new machine/shop.sqlite")
+    assert shop(*new, "restore", str(away), keys="not the words\n").code == 1
+    answer = shop(*new, "restore", str(away), keys=words)
+    assert answer.code == 0
+    assert json.loads(shop(*new, "shop", "show", "kerf", "--json").out)["kerf"] == "2 mm"
+    assert copies_of(away.parent / "new machine") == ["shop.sqlite"]

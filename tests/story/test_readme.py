@@ -1,6 +1,7 @@
 """The README's first hour runs as it is written: commands and shown output.
 
 A block fenced as `console` is typed line by line: `$ export NAME=VALUE` sets the environment,
+`$ mkdir FOLDER` makes one,
 `$ benchledger …` runs the program in one folder of its own beside `sample_data`. The lines below a
 command are what it says on stdout; a line of `…` stands for any number of lines. A command without
 lines below it only has to succeed, and `> FILE` keeps what it says in a file.
@@ -74,6 +75,9 @@ def test_the_first_hour_runs_as_written(tmp_path: Path, monkeypatch: pytest.Monk
         if words[0] == "export":
             name, _, value = words[1].partition("=")
             monkeypatch.setenv(name, os.path.expandvars(value))
+            continue
+        if words[0] == "mkdir":
+            Path(words[1]).mkdir()
             continue
         assert words[0] == "benchledger", f"README line {typed.line}"
         kept = words.index(">") if ">" in words else len(words)

@@ -1,0 +1,181 @@
+"""The dated series of verified copies in a folder that leaves the shop (off-site backup).
+
+The folder is one that some other program carries away, or a stick. One copy a day, thinned out by
+grandfather-father-son rotation: the latest seven, the last of each of five weeks, and the last of
+each of twelve months. With a key the copies are encrypted (`sealed`).
+"""
+
+import os
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from ledger.book import schema
+from ledger.book.backup import back_up
+from ledger.book.journal import Book
+from ledger.errors import BookTrouble, LedgerError, NotAllowed
+
+DAYS, WEEKS, MONTHS = 7, 5, 12
+SEALED = ".age"
+"""What the name of an encrypted copy ends in: the format's own ending."""
+
+_COPY = re.compile(r"(?P<book>.+) (?P<day>\d{4}-\d\d-\d\d)(\.[^ .]+?)??(?P<sealed>\.age)?")
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesCopy:
+    """One copy of a series: of which book (its file's stem), of which day, encrypted or not."""
+
+    path: Path
+    book: str
+    day: date
+    is_sealed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OffSite:
+    """How the series of a book stands: its folder, whether it is there now, the latest copy."""
+
+    folder: Path
+    is_there: bool
+    last: date | None
+
+
+def kept_days(days: Iterable[date]) -> set[date]:
+    """The days whose copies stay: the latest 7, the last of 5 weeks and the last of 12 months.
+
+    Weeks (ISO 8601) and months are counted where a copy stands in them, so that a long pause does
+    not thin out what there is.
+    """
+    newest_first = sorted(set(days), reverse=True)
+    weeks: dict[tuple[int, int], date] = {}
+    months: dict[tuple[int, int], date] = {}
+    for day in newest_first:
+        weeks.setdefault(day.isocalendar()[:2], day)
+        months.setdefault((day.year, day.month), day)
+    return {
+        *newest_first[:DAYS],
+        *list(weeks.values())[:WEEKS],
+        *list(months.values())[:MONTHS],
+    }
+
+
+def copies_in(folder: Path, book: str = "") -> list[SeriesCopy]:
+    """The copies of a series in a folder, the newest first; of one book, or of all.
+
+    Raises:
+        BookTrouble: the folder cannot be read.
+
+    """
+    copies = []
+    with schema.made_by_us(folder):
+        names = [entry.name for entry in os.scandir(folder) if entry.is_file()]
+    for name in names:
+        match = _COPY.fullmatch(name)
+        day = _day(match["day"]) if match else None
+        if match and day and book in {"", match["book"]}:
+            copies.append(SeriesCopy(folder / name, match["book"], day, bool(match["sealed"])))
+    return sorted(copies, key=lambda copy: (copy.day, copy.path.name), reverse=True)
+
+
+def _day(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def add_copy(path: Path, folder: Path, today: date, key: str = "") -> Path:
+    """Put a verified copy of the book into the series, in the place of today's if there is one.
+
+    Copies that the rotation lets go are removed, this book's alone. `key` is the public key by
+    which the copy is encrypted; empty: it is not.
+
+    Raises:
+        BookTrouble: there is no such folder, it cannot be written, or the book is not sound.
+
+    """
+    if not is_folder(folder):
+        raise BookTrouble(f"The folder {folder} is not there; make it, or connect its disk.")
+    if folder.absolute() == path.absolute().parent:
+        raise NotAllowed(f"{folder} holds the book itself; name a folder on another disk.")
+    target = folder / f"{path.stem} {today}{path.suffix}{SEALED if key else ''}"
+    with schema.part_of(target) as part, schema.made_by_us(target):
+        if key:
+            _seal(path, part, key)
+        else:
+            back_up(path, part)
+        part.replace(target)
+    days = kept_days(copy.day for copy in copies_in(folder, path.stem))
+    with schema.made_by_us(folder):
+        for copy in copies_in(folder, path.stem):
+            if copy.day not in days:
+                copy.path.unlink(missing_ok=True)
+    _note_last(path, folder, today)
+    return target
+
+
+def _seal(path: Path, target: Path, key: str) -> None:
+    """Encrypt a verified copy; what is not encrypted stands beside the book alone, for a moment."""
+    from ledger.book import sealed
+
+    plain = path.with_name(f"{path.name}.sealing")
+    with schema.part_of(plain) as part:
+        back_up(path, part)
+        target.touch(mode=0o600)
+        sealed.encrypt(part, target, key)
+
+
+def is_due(book: Book) -> bool:
+    """Whether today's copy is still to be made: a folder is set, it is there, and has none yet."""
+    folder = _folder(book)
+    if folder is None or not is_folder(folder):
+        return False
+    return all(copy.day != book.today for copy in copies_in(folder, book.path.stem))
+
+
+def off_site(book: Book) -> OffSite | None:
+    """How the series stands, or None where the shop has set no folder for it."""
+    folder = _folder(book)
+    if folder is None:
+        return None
+    last = _last_noted(book.path, folder)
+    if is_folder(folder):
+        try:
+            days = [copy.day for copy in copies_in(folder, book.path.stem)]
+        except LedgerError:
+            return OffSite(folder, False, last)
+        return OffSite(folder, True, max(days, default=None))
+    return OffSite(folder, False, last)
+
+
+def is_folder(path: Path) -> bool:
+    """Whether a folder stands at that place; no place is too odd to ask about."""
+    return schema.is_there(path) and path.is_dir()
+
+
+def _folder(book: Book) -> Path | None:
+    text = book.setting_text("backup_to")
+    return Path(text) if text else None
+
+
+def _note_of(path: Path) -> Path:
+    return path.parent / "copies" / f"{path.stem} off-site.txt"
+
+
+def _note_last(path: Path, folder: Path, today: date) -> None:
+    """Remember beside the book when the series was last added to: its folder may not be there."""
+    note = _note_of(path)
+    with schema.made_by_us(note):
+        note.parent.mkdir(mode=0o700, exist_ok=True)
+        note.write_text(f"{today} {folder}\n", "utf-8")
+
+
+def _last_noted(path: Path, folder: Path) -> date | None:
+    try:
+        day, _, place = _note_of(path).read_text("utf-8").strip().partition(" ")
+    except (OSError, ValueError):
+        return None
+    return _day(day) if place == str(folder) else None

@@ -1,0 +1,183 @@
+"""The dated series: which copies stay, what a copy holds, and a book brought back from it."""
+
+import shutil
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.book import Book, backup, sealed, series
+from ledger.book.check import examine_file
+from ledger.book.tables.ground import Supplier
+from ledger.errors import BadValue, BookTrouble, NotAllowed
+
+DAY = date(2025, 4, 25)
+WORDS = "four unrelated words do"
+
+
+def post(book, name):
+    with book.deed("supplier add", name):
+        book.post(Supplier(name=name))
+
+
+def names(path):
+    with Book(path, DAY) as book:
+        return [row.name for row in book.rows(Supplier)]
+
+
+@pytest.fixture
+def away(tmp_path):
+    folder = tmp_path / "carried away"
+    folder.mkdir()
+    return folder
+
+
+def days_in(folder):
+    return [copy.day for copy in series.copies_in(folder)]
+
+
+def test_a_year_of_copies_leaves_days_weeks_and_months():
+    last = date(2025, 12, 31)
+    kept = series.kept_days(last - timedelta(days=n) for n in range(365))
+    by_hand = {date(2025, 12, d) for d in (31, 30, 29, 28, 27, 26, 25)}  # seven days
+    by_hand |= {date(2025, 12, d) for d in (31, 28, 21, 14, 7)}  # Sundays end an ISO week
+    ends = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30)
+    by_hand |= {date(2025, month, day) for month, day in enumerate(ends, start=1)}
+    assert kept == by_hand
+
+
+@given(st.sets(st.dates(date(2020, 1, 1), date(2030, 1, 1)), max_size=60))
+def test_the_rotation_keeps_the_latest_and_thins_the_same_way_twice(days):
+    kept = series.kept_days(days)
+    assert kept <= days
+    assert len(kept) <= 7 + 5 + 12
+    assert set(sorted(days)[-7:]) <= kept
+    assert series.kept_days(kept) == kept
+
+
+def test_a_series_that_grows_day_by_day_keeps_what_one_thinning_would(tmp_path, book, away):
+    days = [date(2025, 1, 3) + timedelta(days=3 * n) for n in range(40)]
+    for day in days:
+        series.add_copy(book.path, away, day)
+    assert set(days_in(away)) == series.kept_days(days)
+
+
+def test_a_copy_is_a_whole_book_readable_by_its_owner_alone(book, away):
+    post(book, "one")
+    copy = series.add_copy(book.path, away, DAY)
+    assert copy.name == "shop 2025-04-25.sqlite"
+    assert names(copy) == ["one"]
+    assert copy.stat().st_mode & 0o777 == 0o600
+
+
+def test_a_second_copy_of_the_day_takes_the_place_of_the_first(book, away):
+    series.add_copy(book.path, away, DAY)
+    post(book, "two")
+    copy = series.add_copy(book.path, away, DAY)
+    assert names(copy) == ["two"]
+    assert [file.name for file in away.iterdir()] == [copy.name]
+
+
+def test_other_files_and_other_books_in_the_folder_are_left_alone(book, away):
+    others = ["shop.sqlite", "other 2019-01-01.sqlite", "shop 2019-13-01.sqlite", "letter 2019.txt"]
+    for name in others:
+        (away / name).write_text("not ours to remove")
+    for n in range(30):
+        series.add_copy(book.path, away, DAY + timedelta(days=n))
+    assert all((away / name).read_text() == "not ours to remove" for name in others)
+
+
+def test_no_folder_is_a_refusal_and_so_is_the_books_own(book, away):
+    with pytest.raises(BookTrouble, match="is not there"):
+        series.add_copy(book.path, away / "none", DAY)
+    with pytest.raises(NotAllowed, match="another disk"):
+        series.add_copy(book.path, book.path.parent, DAY)
+
+
+def test_a_damaged_book_leaves_the_last_good_copy(book, away):
+    good = series.add_copy(book.path, away, DAY)
+    before = good.read_bytes()
+    book.close()
+    book.path.write_bytes(book.path.read_bytes()[:4096] + b"\xff" * 40_000)
+    with pytest.raises(BookTrouble):
+        series.add_copy(book.path, away, DAY)
+    assert good.read_bytes() == before
+    assert [file.name for file in away.iterdir()] == [good.name]
+
+
+def test_whether_a_copy_is_due_follows_the_setting_the_folder_and_the_day(book, away):
+    assert series.off_site(book) is None
+    assert not series.is_due(book)
+    with book.deed("shop set"):
+        book.set("backup_to", str(away))
+    assert series.is_due(book)
+    assert series.off_site(book) == series.OffSite(away, True, None)
+    series.add_copy(book.path, away, book.today)
+    assert not series.is_due(book)
+    away.rename(away.with_name("unplugged"))
+    assert not series.is_due(book)
+    assert series.off_site(book) == series.OffSite(away, False, book.today)
+
+
+def test_a_path_that_depends_on_where_one_stands_is_no_folder_for_copies(book):
+    with book.deed("shop set"), pytest.raises(BadValue, match="whole path"):
+        book.set("backup_to", "copies")
+
+
+# --- encrypted -----------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def made_key(tmp_path_factory):
+    """A key and its file; locking one by a passphrase is slow on purpose."""
+    return sealed.make_key(tmp_path_factory.mktemp("key"), "shop", WORDS)
+
+
+@pytest.fixture
+def locked(book, away, made_key):
+    """An encrypted copy and its key's file."""
+    post(book, "Copper Vale Lumber")
+    key, file = made_key
+    return series.add_copy(book.path, away, DAY, key), Path(shutil.copy2(file, away))
+
+
+@pytest.mark.slow
+def test_an_encrypted_copy_tells_nothing_and_opens_with_the_passphrase(tmp_path, locked):
+    copy, key_file = locked
+    assert b"Copper Vale" not in copy.read_bytes()
+    assert b"AGE-SECRET-KEY" not in key_file.read_bytes()
+    assert {copy.stat().st_mode & 0o777, key_file.stat().st_mode & 0o777} == {0o600}
+    assert sorted(file.name for file in tmp_path.iterdir() if file.is_file()) == ["shop.sqlite"]
+    sealed.decrypt(copy, tmp_path / "opened.sqlite", WORDS)
+    assert names(tmp_path / "opened.sqlite") == ["Copper Vale Lumber"]
+
+
+@pytest.mark.slow
+def test_a_wrong_passphrase_a_missing_key_and_a_damaged_copy_are_told_apart(tmp_path, locked):
+    copy, key_file = locked
+    target = tmp_path / "opened.sqlite"
+    with pytest.raises(BookTrouble, match="does not open the key"):
+        sealed.decrypt(copy, target, "not the words at all")
+    copy.write_bytes(copy.read_bytes()[:-100])
+    with pytest.raises(BookTrouble, match="cannot be decrypted"):
+        sealed.decrypt(copy, target, WORDS)
+    key_file.unlink()
+    with pytest.raises(BookTrouble, match="No key stands beside"):
+        sealed.decrypt(copy, target, WORDS)
+
+
+def test_a_short_passphrase_is_refused_and_leaves_no_key(away):
+    with pytest.raises(BadValue, match="12 characters"):
+        sealed.make_key(away, "shop", "short")
+    assert list(away.iterdir()) == []
+
+
+def test_a_book_comes_back_on_an_empty_machine_with_all_its_rows(tmp_path, book, away):
+    post(book, "one")
+    copy = series.add_copy(book.path, away, DAY)
+    path = tmp_path / "new machine" / "shop.sqlite"
+    assert backup.restore(path, copy, DAY) is None
+    assert names(path) == ["one"]
+    assert all(finding.wrong == [] for finding in examine_file(path))
