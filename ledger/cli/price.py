@@ -91,19 +91,24 @@ def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
 
 
 def _show_material_sums(sheet: "CostSheet") -> None:
-    """Material by kind: what it costs and what of it leaves the purse."""
-    show = sheet.currency.show
-    kinds = list(dict.fromkeys(line.kind for line in sheet.lines))
+    """Material by kind: what it costs, what of it is there, and what must still be bought."""
+    show, totals = sheet.currency.show, sheet.totals
+    kinds: dict[str, list[CostLine]] = {}
+    for line in sheet.lines:
+        kinds.setdefault(line.kind, []).append(line)
     voice.table(
-        ["Material", ("lines", "right"), ("cost", "right"), ("cash", "right")],
+        ["Material", ("lines", "right"), ("cost", "right"), ("in kind", "right"),
+         ("owned", "right"), ("to buy", "right")],
         [
-            [kind, str(sum(line.kind == kind for line in sheet.lines)),
-             show(total(line.full for line in sheet.lines if line.kind == kind)),
-             show(total(line.cash for line in sheet.lines if line.kind == kind))]
-            for kind in kinds
+            [kind, str(len(lines)), show(total(line.full for line in lines)),
+             show(total(line.full - line.cash for line in lines)),
+             show(total(line.owned_value for line in lines)),
+             show(total(line.to_pay for line in lines))]
+            for kind, lines in kinds.items()
         ],
-        footer=["", str(len(sheet.lines)), show(sheet.totals.material_full),
-                show(sheet.totals.material_cash)],
+        footer=["", str(len(sheet.lines)), show(totals.material_full),
+                show(totals.material_in_kind), show(totals.material_owned),
+                show(totals.material_to_buy)],
     )  # fmt: skip
     _show_sheets(sheet)
 
@@ -135,13 +140,13 @@ def _show_materials(sheet: "CostSheet") -> None:
         summed = totals.material if group == "material" else totals.hardware
         voice.table(
             ["", name, ("quantity", "right"), ("unit cost", "right"), ("cost", "right"),
-             ("cash", "right")],
+             ("to buy", "right")],
             [
                 [line.item, line.words, show_count(line.quantity, line.unit),
-                 format(line.unit_cost, "f"), show(line.full), show(line.cash)]
+                 format(line.unit_cost, "f"), show(line.full), show(line.to_pay)]
                 for line in lines
             ],
-            footer=["", "", "", "", show(summed), ""],
+            footer=["", "", "", "", show(summed), show(total(line.to_pay for line in lines))],
         )  # fmt: skip
     _show_sheets(sheet)
 
@@ -209,7 +214,9 @@ def _show_beside(sheet: "CostSheet") -> None:
     totals, rates, show = sheet.totals, sheet.rates, sheet.currency.show
     beside = {
         "full cost at break-even": f"{show(totals.full_cost)} ({show(rates.break_even)} an hour)",
-        "cash to spend": show(totals.cash_cost),
+        "cash to spend": (
+            f"{show(totals.cash_to_spend)}; material owned already {show(totals.material_owned)}"
+        ),
     }
     if totals.margin is not None and totals.markup is not None:
         beside["margin, markup"] = (

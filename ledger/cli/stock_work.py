@@ -44,6 +44,7 @@ def issue_as_estimated(words: Sequence[str], differs: Sequence[str], on: str) ->
     Raises:
         BadValue: a difference does not read CODE=QTY.
     """
+    from ledger.costing.takeoff import needed
     from ledger.jobs.assembling import assemble
     from ledger.jobs.pricing import taken_of
     from ledger.stock.planned import issue_planned
@@ -52,15 +53,10 @@ def issue_as_estimated(words: Sequence[str], differs: Sequence[str], on: str) ->
         job = find_job(book, " ".join(words))
         said = dict(_differing(book, text) for text in differs)
         made = assemble(book, job)
-        planned, pieces = dict[str, Quantity](), []
-        for line in taken_of(book, made):
-            if line.rack and line.material not in said:
-                pieces.append(made.rack[line.rack].lot)
-            elif not line.rack:
-                known = planned.get(line.material, Quantity(0))
-                planned[line.material] = known + line.charged
+        taken = taken_of(book, made)
+        pieces = [line.piece.lot for line in taken if line.piece and line.material not in said]
         moved = issue_planned(
-            book, job.key, planned | said, pieces=pieces, day=parse_day(on, book.today)
+            book, job.key, needed(taken) | said, pieces=pieces, day=parse_day(on, book.today)
         )
         if not moved:
             voice.say(f"{job.number} has all that its estimate says.")

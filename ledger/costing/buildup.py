@@ -221,6 +221,7 @@ def _totals(
         material_share=Fraction(full.minor, price.minor) if price else None,
         markup=markup_between(full_cost, price),
         margin=margin_between(full_cost, price),
+        material_owned=total(line.owned_value for line in lines),
     )
 
 

@@ -61,7 +61,7 @@ def hourly(
         pay=pay,
         overhead=overhead,
         break_even=break_even,
-        selling=selling or by_formula,
+        selling=by_formula if selling is None else selling,
         selling_by_formula=by_formula,
         helper_cost=helper_cost,
         helper_billed=helper_billed,

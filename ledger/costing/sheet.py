@@ -11,14 +11,19 @@ from ledger.labor.learning import HoursRange
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 
+_NONE, _ZERO = Quantity(0), Money(0)
+
 
 @dataclass(frozen=True, slots=True)
 class CostLine:
     """One material or piece of hardware of the job.
 
-    `full` is its cost at replacement price, `cash` what of it leaves the purse (0 where sponsor
-    stock covers it), `price` its part of the marked-up total. `net` is what the piece needs before
+    `full` is its cost at replacement price, `cash` what of it was or will be paid (0 where goods in
+    kind cover it), `price` its part of the marked-up total. `net` is what the piece needs before
     any allowance. `trace` says step by step where the figures come from.
+
+    Of `quantity` so much is there `in_kind`, so much is `owned` and paid for, the rest is to be
+    bought; `owned_value` is the owned part of `cash`. A piece of the rack has a `lot`.
     """
 
     group: str
@@ -34,6 +39,15 @@ class CostLine:
     price: Money
     basis: str
     trace: tuple[str, ...] = ()
+    lot: int | None = None
+    in_kind: Quantity = _NONE
+    owned: Quantity = _NONE
+    owned_value: Money = _ZERO
+
+    @property
+    def to_pay(self) -> Money:
+        """What must still be bought and paid."""
+        return self.cash - self.owned_value
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +134,12 @@ class ForgottenItem:
 
 @dataclass(frozen=True, slots=True)
 class Totals:
-    """The sums of a cost sheet; shares are exact, money is rounded to the minor unit."""
+    """The sums of a cost sheet; shares are exact, money is rounded to the minor unit.
+
+    Material at full value is what is there in kind, what is owned and paid for, and what is to be
+    bought: `material_full` = `material_in_kind` + `material_owned` + `material_to_buy`.
+    `cash_cost` is all that was or will be paid; of it `cash_to_spend` is still to be paid.
+    """
 
     material: Money
     hardware: Money
@@ -138,6 +157,22 @@ class Totals:
     material_share: Fraction | None
     markup: Fraction | None
     margin: Fraction | None
+    material_owned: Money = _ZERO
+
+    @property
+    def material_in_kind(self) -> Money:
+        """Material that goods in kind cover, at full value."""
+        return self.material_full - self.material_cash
+
+    @property
+    def material_to_buy(self) -> Money:
+        """Material that must still be bought and paid."""
+        return self.material_cash - self.material_owned
+
+    @property
+    def cash_to_spend(self) -> Money:
+        """What is still to be paid for the job: material, helpers, miles, fees."""
+        return self.cash_cost - self.material_owned
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ coverage, in whole packs; everything counted in whole units or packs. A waste th
 what is *bought* is a divisor (net ÷ (1 − waste)), one that is a share of what is *needed* a factor.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -20,11 +20,11 @@ from ledger.designs.built import Build, BuiltCoat, BuiltPart
 from ledger.errors import NotAllowed
 from ledger.measures.area import Area
 from ledger.measures.length import Length, show_length
-from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, half_up_whole
 from ledger.measures.share import show_share
 from ledger.measures.units import convert, kind
+from ledger.stock.offcuts import PIECE, RackPiece
 
 _NEAREST = {"edging", "fastener"}
 """Kinds of which small parts are cut or counted off: net + allowance, nearest whole unit."""
@@ -34,7 +34,7 @@ _NEAREST = {"edging", "fastener"}
 class Taken:
     """One line of the take-off, before it has a price.
 
-    A piece from the rack brings its own `value` and its name there; else the price list speaks.
+    A `piece` of the rack brings its lot and what that is worth; else the price list speaks.
     """
 
     material: str
@@ -42,8 +42,7 @@ class Taken:
     charged: Quantity
     basis: str
     trace: tuple[str, ...] = ()
-    value: Money | None = None
-    rack: str = ""
+    piece: RackPiece | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,21 +59,33 @@ def take_off(
     materials: Mapping[str, Material],
     allowances: Allowances,
     kerf: Length,
+    rack: Mapping[str, RackPiece] | None = None,
 ) -> tuple[Taken, ...]:
     """Everything the build needs, in the order sheets, lumber, edging, finish, the rest.
+
+    `rack` are the pieces that layouts may be cut from, by the label they carry there.
 
     Raises:
         NotAllowed: a material lacks what its rule needs (coverage, roll or board size).
     """
     taken: list[Taken] = []
     for code, layout in layouts.items():
-        taken += _sheets(code, layout, build)
+        taken += _sheets(code, layout, build, rack or {})
     taken += _lumber(build, materials, kerf)
     taken += [_band(build, materials, allowances, number) for number in range(len(build.bands))]
     for coat in build.finish:
         taken += _coats(build, coat, materials)
     taken += [_need(materials[n.material], n.quantity, n.basis, allowances) for n in build.needs]
     return tuple(taken)
+
+
+def needed(taken: Iterable[Taken]) -> dict[str, Quantity]:
+    """What is needed of each material, all its lines together; pieces of the rack are apart."""
+    found: dict[str, Quantity] = {}
+    for line in taken:
+        if line.piece is None:
+            found[line.material] = found.get(line.material, Quantity(0)) + line.charged
+    return found
 
 
 def net_area(build: Build, material: str) -> Area:
@@ -108,9 +119,9 @@ def _said_area(area: Area, units: str) -> str:
     return f"{half_up(area.square_meters, 2)} m²"
 
 
-def _sheets(code: str, layout: Layout, build: Build) -> list[Taken]:
+def _sheets(code: str, layout: Layout, build: Build, rack: Mapping[str, RackPiece]) -> list[Taken]:
     new = [sheet for sheet in layout.sheets if sheet.source == "new"]
-    rack = [sheet for sheet in layout.sheets if sheet.source == "rack"]
+    pieces = [rack[sheet.label] for sheet in layout.sheets if sheet.source == "rack"]
     net = net_area(build, code)
     bought = Area(sum(sheet.area for sheet in layout.sheets))
     used = Fraction(net.nm2, bought.nm2) if bought.nm2 else Fraction(0)
@@ -128,10 +139,9 @@ def _sheets(code: str, layout: Layout, build: Build) -> list[Taken]:
         for label, sheets in by_label.items()
     ]
     taken += [
-        Taken(code, Quantity(0), Quantity.of(1), f"from the rack: {sheet.label}", (),
-              value=Money(sheet.cost), rack=sheet.label)
-        for sheet in rack
-    ]  # fmt: skip
+        Taken(code, Quantity(0), PIECE, f"from the rack: lot {piece.lot}", piece=piece)
+        for piece in pieces
+    ]
     return taken
 
 
@@ -254,7 +264,7 @@ def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> 
             f"{material.code} {material.name} has no coverage; give it one with its source in the"
             " price list."
         )
-    area = coat.area or build.finish_area
+    area = build.finish_area if coat.area is None else coat.area
     measured = area.square_feet if build.units == "inch" else area.square_meters
     unit = "sq ft" if build.units == "inch" else "m²"
     counted = Fraction(half_up(measured, 0 if build.units == "inch" else 1))

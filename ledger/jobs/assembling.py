@@ -27,6 +27,7 @@ class Assembled:
     prices: Mapping[str, Price]
     plans: Mapping[str, Plan]
     rack: Mapping[str, RackPiece]
+    """The pieces of the rack that layouts may be cut from, by the label they carry there."""
 
     @property
     def cuts(self) -> CutCounts:
@@ -60,7 +61,7 @@ def assemble(
     built = work_out(design, basis.parameters, book.units)
     prices = prices_of(book)
     amounts = {code: price.amount for code, price in prices.items()}
-    on_rack = {f"lot {piece.lot}": piece for piece in rack_for(book, job, without)}
+    on_rack = {piece.label: piece for piece in rack_for(book, job, without)}
     laid = plans(
         book, built, known, amounts, rack=on_rack.values(), harder=harder, progress=progress
     )

@@ -14,20 +14,16 @@ from fractions import Fraction
 from math import ceil
 
 from ledger.book import Book
-from ledger.book.questions.stock import still_out
 from ledger.book.tables.ground import Job, JobBasis, Material, Price, Supplier
-from ledger.book.tables.stock import Lot
+from ledger.costing.takeoff import needed
 from ledger.jobs.assembling import assemble, prices_of
 from ledger.jobs.jobs import jobs, state_of
-from ledger.jobs.plans import Plan
 from ledger.jobs.pricing import taken_of
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.units import kind
+from ledger.stock.cover import NONE, OWN, Cover, cover, goods_given, goods_on_hand
 from ledger.stock.materials import materials
-from ledger.stock.worth import value_on
-
-NONE = Quantity(0)
 
 DONE = frozenset({"ready", "installed", "closed", "canceled"})
 """States of a job for which nothing is bought any more."""
@@ -108,13 +104,6 @@ class BuyingList:
         return sum_of(self.to_buy)
 
 
-type _Pot = list[tuple[str, Quantity]]
-"""What is on hand of a material and not promised yet, oldest first; sponsors' goods by name."""
-
-OWN = ""
-"""The name under which the shop's own stock stands among those who gave some."""
-
-
 @dataclass(slots=True)
 class _Tally:
     """One material over the jobs, as it is added up."""
@@ -123,6 +112,15 @@ class _Tally:
     given: Quantity = NONE
     covered: dict[str, Quantity] = field(default_factory=dict)
     short: Quantity = NONE
+
+    def add(self, job: str, need: Quantity, met: Cover) -> None:
+        """Add a job's need and what covers it."""
+        self.jobs.append((job, need))
+        self.given = sum((goods.quantity for goods in met.given), self.given)
+        for goods in met.from_stock:
+            so_far = self.covered.get(goods.giver, NONE)
+            self.covered[goods.giver] = so_far + goods.quantity
+        self.short = self.short + met.to_buy
 
     @property
     def need(self) -> Quantity:
@@ -151,20 +149,18 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
     Raises:
         NotAllowed: a job has no design, or a sheet it is laid on has no price.
     """
-    pots = _on_hand(book)
+    stock = goods_on_hand(book)
     tallies: dict[str, _Tally] = {}
     offcuts: list[OffcutUsed] = []
     for job in wanted:
         made = assemble(book, job, without=[used.lot for used in offcuts])
-        offcuts += _offcuts(job, made.plans.values())
-        given = _given(book, job)
-        needs: dict[str, Quantity] = {}
-        for taken in taken_of(book, made):
-            if not taken.rack:
-                needs[taken.material] = needs.get(taken.material, NONE) + taken.charged
-        for code, need in needs.items():
-            tally, pot = tallies.setdefault(code, _Tally()), pots.setdefault(code, [])
-            _serve(job.number, need, given.get(code, NONE), tally, pot)
+        taken, given = taken_of(book, made), goods_given(book, job.key)
+        offcuts += [
+            OffcutUsed(job.number, line.material, line.piece.lot) for line in taken if line.piece
+        ]
+        for code, need in needed(taken).items():
+            met = cover(code, need, given, stock)
+            tallies.setdefault(code, _Tally()).add(job.number, need, met)
     known, prices = materials(book), prices_of(book)
     suppliers = {supplier.key: supplier.name for supplier in book.rows(Supplier)}
     return BuyingList(
@@ -183,51 +179,6 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
 def is_won(book: Book, job: Job) -> bool:
     """Whether a job is more than asked for: its quote was accepted, or work began."""
     return state_of(book, job) != "open"
-
-
-def _on_hand(book: Book) -> dict[str, _Pot]:
-    """What there is to draw from: neither borrowed goods nor pieces on the rack."""
-    pots: dict[str, _Pot] = {}
-    for lot in value_on(book):
-        if lot.material is not None and lot.source not in ("borrowed", "offcut"):
-            is_free = bool(lot.full) and not lot.cash
-            name = (lot.sponsor or "in kind") if is_free else OWN
-            pots.setdefault(lot.material, []).append((name, lot.quantity))
-    return pots
-
-
-def _given(book: Book, job: Job) -> dict[str, Quantity]:
-    """What a job was issued and did not bring back, by material; offcuts stand in its layout."""
-    given: dict[str, Quantity] = {}
-    for out in still_out(book, job.key, book.today):
-        lot = book.row(Lot, out.lot)
-        if lot is not None and lot.material and lot.source != "offcut":
-            given[lot.material] = given.get(lot.material, NONE) + out.quantity
-    return given
-
-
-def _offcuts(job: Job, plans: Iterable[Plan]) -> list[OffcutUsed]:
-    return [
-        OffcutUsed(job.number, sheet.material, int(sheet.label.removeprefix("lot ")))
-        for plan in plans
-        for sheet in plan.layout.sheets
-        if sheet.source == "rack"
-    ]
-
-
-def _serve(job: str, need: Quantity, given: Quantity, tally: _Tally, pot: _Pot) -> None:
-    """Meet a job's need from what it has, then from stock, the oldest lots first."""
-    tally.jobs.append((job, need))
-    has = min(need, given)
-    tally.given = tally.given + has
-    left = need - has
-    for place, (name, there) in enumerate(pot):
-        part = min(left, there)
-        left = left - part
-        if part:
-            tally.covered[name] = tally.covered.get(name, NONE) + part
-            pot[place] = (name, there - part)
-    tally.short = tally.short + left
 
 
 def _line(

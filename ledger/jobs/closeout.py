@@ -24,6 +24,7 @@ from ledger.costing.sheet import CostSheet
 from ledger.costing.variance import Variance, variance
 from ledger.errors import NotAllowed
 from ledger.jobs.answers import costs_of, counts_of
+from ledger.jobs.differences import MaterialDifference, material_differences
 from ledger.jobs.income import incomes, spoiled
 from ledger.jobs.jobs import set_state, state_of
 from ledger.labor.history import history
@@ -34,20 +35,6 @@ from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.stock.worth import job_material, offcut_credit
-
-
-@dataclass(frozen=True, slots=True)
-class MaterialDifference:
-    """One material: planned and used, and the two parts of the difference."""
-
-    item: str
-    words: str
-    unit: str
-    planned: Quantity
-    used: Quantity
-    planned_cost: Money
-    cost: Money
-    variance: Variance
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +113,7 @@ def take_account(book: Book, job: Job, sheet: CostSheet, price: Money, changes: 
         day=book.today,
         sheet=sheet,
         afterwards=after,
-        materials=_materials(sheet, used),
+        materials=material_differences(sheet.lines, used),
         hours=_hours(sheet, work),
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
@@ -213,34 +200,6 @@ def _done(
         content_minutes=sum(row.minutes for row in work if row.kind == "content"),
         content=total(row.gross - row.fee for row in incomes(book, job)),
     )
-
-
-def _materials(sheet: CostSheet, used: list[JobUse]) -> tuple[MaterialDifference, ...]:
-    """Planned lines beside what the job took, by material; what was not planned comes last."""
-    planned = {line.item: line for line in sheet.lines if line.quantity}
-    taken: dict[str, list[JobUse]] = {}
-    for use in used:
-        taken.setdefault(use.material or use.words, []).append(use)
-    found = []
-    for item in dict.fromkeys([*planned, *taken]):
-        line, uses = planned.get(item), taken.get(item, [])
-        quantity = sum((use.quantity for use in uses), Quantity(0))
-        cost = total(use.full for use in uses)
-        meant = line.quantity if line else Quantity(0)
-        meant_cost = line.full if line else Money(0)
-        found.append(
-            MaterialDifference(
-                item=item,
-                words=line.words if line else uses[0].words,
-                unit=line.unit if line else uses[0].unit,
-                planned=meant,
-                used=quantity,
-                planned_cost=meant_cost,
-                cost=cost,
-                variance=variance(cost, quantity.fraction, meant_cost, meant.fraction),
-            )
-        )
-    return tuple(found)
 
 
 def _hours(sheet: CostSheet, work: list[WorkSum]) -> tuple[HoursDifference, ...]:

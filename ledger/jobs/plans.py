@@ -167,7 +167,7 @@ def _on_rack(code: str, pieces: Iterable[RackPiece]) -> tuple[Stock, ...]:
             width_nm=piece.width.nm,
             cost=piece.full.minor,
             copies=1,
-            label=f"lot {piece.lot}",
+            label=piece.label,
         )
         for piece in pieces
         if piece.material == code

@@ -1,6 +1,7 @@
 """A job's price: design, layouts, prices, standards and rates made into one cost sheet."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -29,10 +30,12 @@ from ledger.jobs.shop_rates import rates_of, rules_of
 from ledger.labor.history import history
 from ledger.labor.learning import HoursRange, predict
 from ledger.labor.standards import standards
-from ledger.measures.money import Money
+from ledger.measures.money import Money, split
 from ledger.measures.quantity import show_quantity
 from ledger.measures.share import show_share
-from ledger.stock.worth import cash_cover
+from ledger.measures.units import EACH, show_count
+from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand
+from ledger.stock.offcuts import RackPiece
 
 
 def price_job(
@@ -40,7 +43,7 @@ def price_job(
 ) -> CostSheet:
     """The cost sheet of a job as of today."""
     made = assemble(book, job, harder=harder, progress=progress)
-    lines = _lines(book, made)
+    lines = _lines(book, job, made)
     hours, spread, near = hours_of(book, job, made)
     rates, rules = rates_of(book), rules_of(book)
     others = _others(book, job, rules)
@@ -109,35 +112,73 @@ def taken_of(book: Book, made: Assembled) -> tuple[Taken, ...]:
     """The take-off of what a job is made of, with the shop's allowances."""
     allowances = Allowances(book.setting("edging_allowance"), book.setting("fastener_allowance"))
     layouts = {code: plan.layout for code, plan in made.plans.items()}
-    return take_off(made.build, layouts, made.materials, allowances, book.setting("kerf"))
+    return take_off(
+        made.build, layouts, made.materials, allowances, book.setting("kerf"), made.rack
+    )
 
 
-def _lines(book: Book, made: Assembled) -> list[CostLine]:
-    taken = taken_of(book, made)
+def _lines(book: Book, job: Job, made: Assembled) -> list[CostLine]:
+    """The lines of the take-off with their cost; the first of a material are covered first."""
     suppliers = {supplier.key: supplier.name for supplier in book.rows(Supplier)}
-    return [_line(book, made, line, suppliers) for line in taken]
+    given, stock = goods_given(book, job.key), goods_on_hand(book)
+    return [
+        _piece_line(book, made, taken, taken.piece)
+        if taken.piece is not None
+        else _line(book, made, taken, cover(taken.material, taken.charged, given, stock), suppliers)
+        for taken in taken_of(book, made)
+    ]
 
 
-def _line(book: Book, made: Assembled, taken: Taken, suppliers: Mapping[int, str]) -> CostLine:
+def _piece_line(book: Book, made: Assembled, taken: Taken, piece: RackPiece) -> CostLine:
+    """A piece of the rack, at what it is worth there; the shop has it already."""
+    worth = f"worth {book.currency.show(piece.full)} on the rack since {piece.day}"
+    return replace(
+        _bare_line(book, made, taken, book.currency.decimal(piece.full), [worth]),
+        full=piece.full,
+        cash=piece.cash,
+        unit=EACH,
+        lot=piece.lot,
+        owned=taken.charged,
+        owned_value=piece.cash,
+    )
+
+
+def _line(
+    book: Book, made: Assembled, taken: Taken, met: Cover, suppliers: Mapping[int, str]
+) -> CostLine:
     material = made.materials[taken.material]
     price = made.prices.get(material.code)
-    if price is None and taken.value is None:
+    if price is None:
         raise NotAllowed(
             f"{material.code} {material.name} has no price:"
             f" benchledger material price {material.code} AMOUNT"
         )
-    unit_cost = price.amount if price else Decimal(0)
-    full = taken.value or book.currency.money(unit_cost * taken.charged.decimal)
-    trace = list(taken.trace)
-    if price:
-        seller = suppliers.get(price.supplier or 0, "")
-        more = [word for word in (seller, price.source) if word]
-        said = [f"price: {price.amount} a {material.unit} of {price.day}", *more]
-        trace.append(", ".join(said))
-    trace.append(
-        f"{show_quantity(taken.charged)} × {unit_cost} = {book.currency.show(full)};"
-        f" markup {show_share(book.setting(f'markup_{material.kind}'))}"
+    full = book.currency.money(price.amount * taken.charged.decimal)
+    in_kind, owned = _split(full, met)
+    seller = suppliers.get(price.supplier or 0, "")
+    more = [word for word in (seller, price.source) if word]
+    steps = [
+        *taken.trace,
+        ", ".join([f"price: {price.amount} a {material.unit} of {price.day}", *more]),
+        f"{show_quantity(taken.charged)} × {price.amount} = {book.currency.show(full)}",
+        *_covered(met, material.unit),
+    ]
+    return replace(
+        _bare_line(book, made, taken, price.amount, steps),
+        full=full,
+        cash=full - in_kind,
+        in_kind=met.in_kind,
+        owned=met.owned,
+        owned_value=owned,
     )
+
+
+def _bare_line(
+    book: Book, made: Assembled, taken: Taken, unit_cost: Decimal, steps: Sequence[str]
+) -> CostLine:
+    """A line of the take-off before its cost."""
+    material = made.materials[taken.material]
+    markup = f"markup {show_share(book.setting(f'markup_{material.kind}'))}"
     return CostLine(
         group="hardware" if material.kind == "hardware" else "material",
         item=material.code,
@@ -147,26 +188,29 @@ def _line(book: Book, made: Assembled, taken: Taken, suppliers: Mapping[int, str
         quantity=taken.charged,
         unit=material.unit,
         unit_cost=unit_cost,
-        full=full,
-        cash=_cash(book, made, taken, full),
+        full=Money(0),
+        cash=Money(0),
         price=Money(0),
         basis=taken.basis,
-        trace=tuple(trace),
+        trace=(*steps, markup),
     )
 
 
-def _cash(book: Book, made: Assembled, taken: Taken, full: Money) -> Money:
-    """What of a line leaves the purse: nothing for sponsors' stock, all of what is ours or bought.
+def _split(full: Money, met: Cover) -> tuple[Money, Money]:
+    """What of a line's value goods in kind cover, and what the shop's own; the rest is bought."""
+    weights = [part.millionths for part in (met.in_kind, met.owned, met.to_buy)]
+    in_kind, owned, _ = split(full, weights) if any(weights) else [Money(0)] * 3
+    return in_kind, owned
 
-    A piece from the rack costs the cash it carries.
-    """
-    if taken.rack:
-        return made.rack[taken.rack].cash
-    if not taken.charged:
-        return full
-    cover = cash_cover(book, taken.material, taken.charged)
-    paid = cover.bought + cover.short
-    return full.times(Fraction(paid.millionths, taken.charged.millionths))
+
+def _covered(met: Cover, unit: str) -> list[str]:
+    """What of a line is there already, in words; nothing where all of it is to be bought."""
+    said = [
+        f"{show_count(quantity, unit)} {words}"
+        for quantity, words in ((met.in_kind, "in kind"), (met.owned, "owned already"))
+        if quantity
+    ]
+    return [f"{', '.join(said)}, {show_count(met.to_buy, unit)} to buy"] if said else []
 
 
 def _others(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:

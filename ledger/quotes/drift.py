@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from ledger.book import Book
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft
-from ledger.costing.frozen import plain, thaw
+from ledger.costing.kept import read_cost_sheet
 from ledger.costing.sheet import CostSheet
 from ledger.errors import BadValue
 from ledger.stock.materials import current_price
@@ -26,7 +26,7 @@ def basis_sheet(book: Book, quote: Quote) -> CostSheet | None:
     if basis is None:
         return None
     try:
-        return thaw(CostSheet, plain(basis.basis))
+        return read_cost_sheet(basis.basis)
     except BadValue:
         return None
 
@@ -34,9 +34,10 @@ def basis_sheet(book: Book, quote: Quote) -> CostSheet | None:
 def price_drift(book: Book, quote: Quote) -> list[Drift]:
     """The materials of a quote whose price is another one today."""
     sheet = basis_sheet(book, quote)
+    then = {line.item: line.unit_cost for line in sheet.lines if line.lot is None} if sheet else {}
     found = []
-    for line in sheet.lines if sheet else ():
-        price = current_price(book, line.item)
-        if line.unit_cost and price is not None and price.amount != line.unit_cost:
-            found.append(Drift(line.item, line.unit_cost, price.amount))
+    for material, amount in then.items():
+        price = current_price(book, material)
+        if price is not None and price.amount != amount:
+            found.append(Drift(material, amount, price.amount))
     return found

@@ -14,6 +14,7 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import Kit, KitExtra
+from ledger.costing.needs import MaterialNeed, needs_of
 from ledger.costing.sheet import CostLine, CostSheet
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import agreement_of
@@ -241,12 +242,15 @@ def _in_packs(book: Book, lines: Sequence[CostLine]) -> Money:
     """The material where only whole packs are sold."""
     known = materials(book)
 
-    def bought(line: CostLine) -> Money:
-        pack = known[line.item].pack.fraction if line.item in known else Fraction(1)
-        more = whole_packs(line.quantity.fraction, pack) - line.quantity.fraction
-        return line.full + book.currency.money(more * Fraction(line.unit_cost))
+    prices = {line.item: Fraction(line.unit_cost) for line in lines if line.lot is None}
 
-    return total(bought(line) for line in lines)
+    def bought(need: MaterialNeed) -> Money:
+        pack = known[need.item].pack.fraction if need.item in known else Fraction(1)
+        more = whole_packs(need.quantity.fraction, pack) - need.quantity.fraction
+        rest = book.currency.money(more * prices[need.item]) if more else Money(0)
+        return need.full + need.rack_full + rest
+
+    return total(bought(need) for need in needs_of(lines))
 
 
 def _notes(book: Book, kit: KitOffer) -> tuple[str, ...]:

@@ -1,19 +1,21 @@
 """A close-out as facts: the plan behind the accepted quote, and what happened beside it."""
 
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import QuoteBasis
-from ledger.costing.frozen import plain, thaw
-from ledger.costing.sheet import CostSheet
+from ledger.costing.kept import read_cost_sheet
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import require_agreement
 from ledger.jobs.changes import changes_total
 from ledger.jobs.closeout import CloseOut, take_account
+from ledger.jobs.differences import MaterialDifference
 from ledger.jobs.pricing import price_job
 from ledger.measures.money import Money
+from ledger.measures.quantity import show_quantity
 from ledger.quotes.revisions import accepted
 
 
@@ -34,8 +36,10 @@ def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
         return take_account(book, job, price_job(book, job), price, changes_total(book, job))
     agreed = require_agreement(book, job).price  # the quote's, with the options that were taken
     basis = book.last(QuoteBasis, quote=quote.key)
-    sheet = thaw(CostSheet, plain(basis.basis)) if basis else price_job(book, job)
-    return take_account(book, job, sheet, price or agreed, changes_total(book, job))
+    sheet = read_cost_sheet(basis.basis) if basis else price_job(book, job)
+    return take_account(
+        book, job, sheet, agreed if price is None else price, changes_total(book, job)
+    )
 
 
 def close_out_facts(found: CloseOut) -> dict[str, Any]:
@@ -79,6 +83,7 @@ def close_out_facts(found: CloseOut) -> dict[str, Any]:
                 for h in found.hours
             ],
         },
+        "materials": [_material(line, money) for line in found.materials],
         "variances": {
             "material_price": money(_sum(m.variance.price for m in found.materials)),
             "material_usage": money(_sum(m.variance.usage for m in found.materials)),
@@ -88,6 +93,23 @@ def close_out_facts(found: CloseOut) -> dict[str, Any]:
             "helper_efficiency": money(found.helper.usage),
         },
         "record": {"jobs": found.record.jobs, "under_four_in_five": found.record.under},
+    }
+
+
+def _material(
+    line: MaterialDifference, money: Callable[[Money | None], str | None]
+) -> dict[str, Any]:
+    quantities = ("planned", "used", "scrapped")
+    return {
+        "item": line.item,
+        "words": line.words,
+        "unit": line.unit,
+        "from_rack": line.from_rack,
+        **{f"quantity_{name}": show_quantity(getattr(line, name)) for name in quantities},
+        "planned_cost": money(line.planned_cost),
+        "cost": money(line.cost),
+        "price_variance": money(line.variance.price),
+        "usage_variance": money(line.variance.usage),
     }
 
 

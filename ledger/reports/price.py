@@ -3,6 +3,7 @@
 from fractions import Fraction
 from typing import Any
 
+from ledger.costing.needs import MaterialNeed, needs_of
 from ledger.costing.sheet import CostLine, CostSheet, HoursLine, SheetsLaid
 from ledger.costing.spread import PriceRange
 from ledger.measures.money import Money
@@ -19,14 +20,17 @@ def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
     without contingency (`ledger.costing.spread`).
 
     Shape: job, title, currency, as_of, design · lines [group, item, words, net, quantity, unit,
-    unit_cost, full, cash, price, basis] · operations [operation, name, group, driver, unit,
-    estimate, owner, helper, standard, history, past_jobs, basis] · hours {estimate, owner, helper,
-    history, p50, p80, p95, past_jobs, from} · rates {pay, overhead, break_even, selling,
-    helper_cost, helper_billed} · build_up [name, calculation, amount] · totals {material, hardware,
-    material_full, material_cash, full_cost, cash_cost, build_up, price, earned_per_hour,
-    earned_after_overhead, material_share, markup, margin} · price_range {p50, p80, p95,
-    past_jobs} · cost_range {p50, p80, p95, past_jobs} · layout [material, sheets,
-    fewest_possible, proven, net_area, yield] · forgotten_open · cautions · warnings.
+    unit_cost, full, cash, price, basis, lot] · needs [item, words, unit, quantity,
+    quantity_in_kind, quantity_owned, quantity_to_buy, full, value_in_kind, value_owned, to_pay,
+    rack_full, rack_cash, lots] · operations [operation, name, group, driver, unit, estimate, owner,
+    helper, standard, history, past_jobs, basis] · hours {estimate, owner, helper, history, p50,
+    p80, p95, past_jobs, from} · rates {pay, overhead, break_even, selling, helper_cost,
+    helper_billed} · build_up [name, calculation, amount] · totals {material, hardware,
+    material_full, material_cash, material_in_kind, material_owned, material_to_buy, full_cost,
+    cash_cost, cash_to_spend, build_up, price, earned_per_hour, earned_after_overhead,
+    material_share, markup, margin} · price_range {p50, p80, p95, past_jobs} · cost_range {p50, p80,
+    p95, past_jobs} · layout [material, sheets, fewest_possible, proven, net_area, yield] ·
+    forgotten_open · cautions · warnings.
     """
     return {
         "job": sheet.job,
@@ -35,6 +39,7 @@ def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
         "as_of": sheet.as_of.isoformat(),
         "design": sheet.design,
         "lines": [_line(sheet, line) for line in sheet.lines],
+        "needs": [_need(sheet, need) for need in needs_of(sheet.lines)],
         "operations": [_operation(line) for line in sheet.hours],
         "hours": _hours(sheet),
         "rates": {name: _money(sheet, getattr(sheet.rates, name)) for name in _RATES},
@@ -58,8 +63,9 @@ def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
 
 _RATES = ("pay", "overhead", "break_even", "selling", "helper_cost", "helper_billed")
 _SUMS = (
-    "material", "hardware", "material_full", "material_cash", "full_cost", "cash_cost", "build_up",
-    "price", "earned_per_hour", "earned_after_overhead",
+    "material", "hardware", "material_full", "material_cash", "material_in_kind", "material_owned",
+    "material_to_buy", "full_cost", "cash_cost", "cash_to_spend", "build_up", "price",
+    "earned_per_hour", "earned_after_overhead",
 )  # fmt: skip
 
 
@@ -80,6 +86,21 @@ def _line(sheet: CostSheet, line: CostLine) -> Facts:
         "cash": _money(sheet, line.cash),
         "price": _money(sheet, line.price),
         "basis": line.basis,
+        "lot": line.lot,
+    }
+
+
+def _need(sheet: CostSheet, need: MaterialNeed) -> Facts:
+    quantities = ("in_kind", "owned", "to_buy")
+    amounts = ("full", "value_in_kind", "value_owned", "to_pay", "rack_full", "rack_cash")
+    return {
+        "item": need.item,
+        "words": need.words,
+        "unit": need.unit,
+        "quantity": show_quantity(need.quantity),
+        **{f"quantity_{name}": show_quantity(getattr(need, name)) for name in quantities},
+        **{name: _money(sheet, getattr(need, name)) for name in amounts},
+        "lots": list(need.lots),
     }
 
 

@@ -20,6 +20,7 @@ from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.progress import open_jobs
 from ledger.book.series import OffSite, off_site
 from ledger.book.tables.ground import Job, JobBasis, MonthState
+from ledger.costing.needs import needs_of
 from ledger.designs.store import load_version
 from ledger.jobs.jobs import state_of
 from ledger.jobs.payments import Outstanding, payments_due
@@ -201,10 +202,8 @@ def _to_buy(book: Book, under_way: Iterable[Job]) -> list[ToBuy]:
     for job in under_way:
         quote = None if state_of(book, job) in _BUILT else accepted(book, job)
         sheet = basis_sheet(book, quote) if quote else None
-        planned: dict[str, Quantity] = {}
-        for line in sheet.lines if sheet else ():
-            if line.item in known:
-                planned[line.item] = planned.get(line.item, Quantity(0)) + line.quantity
+        needs = needs_of(sheet.lines) if sheet else ()
+        planned = {need.item: need.quantity for need in needs if need.item in known}
         for need in still_planned(book, job.key, planned) if planned else ():
             taken = promised.get(need.material, Quantity(0))
             free = max(Quantity(0), need.on_hand - taken)

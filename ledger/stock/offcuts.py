@@ -44,6 +44,11 @@ class RackPiece:
     cash: Money
     day: date
 
+    @property
+    def label(self) -> str:
+        """What the piece is marked with on the rack and in layouts."""
+        return f"lot {self.lot}"
+
 
 @dataclass(frozen=True, slots=True)
 class _Charged:

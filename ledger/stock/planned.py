@@ -38,7 +38,8 @@ def still_planned(
     taken: dict[str, Quantity] = {}
     for use in job_material(book, job):
         if use.material and use.source != "offcut":
-            taken[use.material] = taken.get(use.material, Quantity(0)) + use.quantity
+            there = use.quantity - use.scrapped  # what was spoiled must be taken again
+            taken[use.material] = taken.get(use.material, Quantity(0)) + there
     rows = []
     for material, wanted in planned.items():
         got = taken.get(material, Quantity(0))

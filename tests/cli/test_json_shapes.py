@@ -71,6 +71,8 @@ MONEY = {
     "net", "tax_paid", "paid", "recoverable", "landed", "in_kind", "use_tax_due", "full", "cash",
     "price", "cost", "least_cost", "amount", "pay", "overhead", "break_even", "selling",
     "helper_cost", "helper_billed", "material_full", "material_cash", "full_cost", "cash_cost",
+    "cash_to_spend", "material_in_kind", "material_owned", "material_to_buy", "value_in_kind",
+    "value_owned", "rack_full", "rack_cash", "planned_cost", "price_variance", "usage_variance",
     "build_up", "to_pay", "open", "asked", "due_amount", "received", "held", "tax", *ROLL,
 }  # fmt: skip
 """Keys whose value, where it is a text, is an amount in the book's currency."""

@@ -11,8 +11,9 @@ from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 from ledger.measures.quantity import Quantity
 from ledger.stock import count, issue, put_back, receive, value_on, withdraw
+from ledger.stock.cover import cover, goods_on_hand
 from ledger.stock.rules import faults
-from ledger.stock.worth import cash_cover, job_material
+from ledger.stock.worth import job_material
 
 
 def qty(text):
@@ -213,9 +214,9 @@ def test_a_need_is_covered_by_lots_in_kind_before_cash_is_counted(june, buy, doc
     receive(june, document(free, kind="in_kind", day="2025-05-01"))
     buy("PLY34", "2", "192.00", day="2025-05-10")
 
-    cover = cash_cover(june, "PLY34", qty("8"))
+    met = cover("PLY34", qty("8"), {}, goods_on_hand(june))
 
-    assert [part.decimal for part in (cover.in_kind, cover.bought, cover.short)] == [4, 2, 2]
+    assert [part.decimal for part in (met.in_kind, met.owned, met.to_buy)] == [4, 2, 2]
 
 
 def test_everything_ties_after_a_day_at_the_bench(june, buy):

@@ -10,7 +10,7 @@ from ledger.errors import NotAllowed
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock import issue, value_on
+from ledger.stock import issue, put_back, value_on, withdraw
 from ledger.stock.offcuts import Piece, keep_offcuts, rack
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.stock.planned import issue_planned, still_planned
@@ -43,6 +43,16 @@ def test_what_the_job_has_is_not_issued_again(june, buy):
         ("EDGE78", qty("4"))
     ]
     assert len(issue_planned(june, 1, PLAN)) == 1
+
+
+def test_what_was_scrapped_is_issued_again(june, buy):
+    buy("EDGE78", "100", "22.00")
+    issue(june, 1, "EDGE78", qty("84"))
+    withdraw(june, "scrap", "EDGE78", qty("4"), reason="torn", job=1)
+    assert still_planned(june, 1, {"EDGE78": qty("84")}) == []
+    put_back(june, 1, "EDGE78", qty("10"))
+    (row,) = still_planned(june, 1, {"EDGE78": qty("84")})
+    assert row.left == qty("10")
 
 
 def test_every_shortage_is_named_and_nothing_is_issued(june, buy):

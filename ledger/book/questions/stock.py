@@ -47,7 +47,7 @@ class OnHand(NamedTuple):
 
 
 class JobUse(NamedTuple):
-    """What a job took of one lot, net of what came back."""
+    """What a job took of one lot, net of what came back; `scrapped` of it was spoiled."""
 
     material: str | None
     words: str
@@ -58,6 +58,7 @@ class JobUse(NamedTuple):
     quantity: Quantity
     full: Money
     cash: Money
+    scrapped: Quantity = Quantity(0)
 
 
 def drawable_lots(book: Book, material: str, day: date) -> list[LotNow]:
@@ -199,7 +200,8 @@ def taken_by_job(book: Book, job: int) -> list[JobUse]:
     """What a job drew of each lot, less what it gave back; value that only moved counts too."""
     rows = book.facts(
         "SELECT lot.material, lot.words, lot.category, lot.unit, lot.source, lot.id AS lot,"
-        "  -sum(m.quantity) AS quantity, -sum(m.full) AS full, -sum(m.cash) AS cash"
+        "  -sum(m.quantity) AS quantity, -sum(m.full) AS full, -sum(m.cash) AS cash,"
+        "  -sum(iif(m.kind = 'scrap', m.quantity, 0)) AS scrapped"
         " FROM movement m JOIN lot ON lot.id = m.lot"
         f" WHERE m.job = :job AND m.{IN_FORCE}"
         " GROUP BY lot.id ORDER BY lot.category, lot.material, lot.id",
@@ -207,7 +209,7 @@ def taken_by_job(book: Book, job: int) -> list[JobUse]:
     )
     return [
         JobUse(r.material, r.words, r.category, r.unit, r.source, r.lot, Quantity(r.quantity),
-               Money(r.full), Money(r.cash))
+               Money(r.full), Money(r.cash), Quantity(r.scrapped))
         for r in rows
     ]  # fmt: skip
 

@@ -136,28 +136,40 @@ def _hours(workbook: Workbook, found: CloseOut) -> None:
 
 
 def _materials(workbook: Workbook, found: CloseOut) -> None:
-    widths = (14, 34, 9, 10, 10, 13, 13, 13, 13)
+    widths = (14, 34, 9, 10, 10, 10, 13, 13, 13, 13)
     rows = _page(workbook, found, "Material", widths, landscape=True)
     rows.headings(
-        ("Code", "What", "Unit", "Planned", "Used", "Plan cost", "Cost", "Dearer", "Used more"),
-        figures=(4, 5, 6, 7, 8, 9),
+        (
+            "Code",
+            "What",
+            "Unit",
+            "Planned",
+            "Used",
+            "Scrapped",
+            "Plan cost",
+            "Cost",
+            "Dearer",
+            "Used more",
+        ),
+        figures=(4, 5, 6, 7, 8, 9, 10),
     )
     form = padded(money_format(found.sheet.currency))
     for line in found.materials:
-        planned, used = (
-            trimmed(half_up(quantity.decimal, 2)) for quantity in (line.planned, line.used)
-        )
+        counts = [
+            trimmed(half_up(quantity.decimal, 2))
+            for quantity in (line.planned, line.used, line.scrapped)
+        ]
         rows.add(
-            (line.item if line.item != line.words else "no code", line.words, line.unit, planned,
-             used, _amount(found, line.planned_cost), _amount(found, line.cost),
+            (line.item if line.item != line.words else "no code", line.words, line.unit, *counts,
+             _amount(found, line.planned_cost), _amount(found, line.cost),
              _amount(found, line.variance.price), _amount(found, line.variance.usage)),
-            ("", "", "", count_format(planned), count_format(used), form, form, form, form),
+            ("", "", "", *map(count_format, counts), form, form, form, form),
         )  # fmt: skip
     columns = {
-        6: total(m.planned_cost for m in found.materials),
-        7: total(m.cost for m in found.materials),
-        8: total(m.variance.price for m in found.materials),
-        9: total(m.variance.usage for m in found.materials),
+        7: total(m.planned_cost for m in found.materials),
+        8: total(m.cost for m in found.materials),
+        9: total(m.variance.price for m in found.materials),
+        10: total(m.variance.usage for m in found.materials),
     }
     rows.sums("Sum", {n: _amount(found, amount) for n, amount in columns.items()}, form)
 

@@ -100,9 +100,17 @@ def _cost_facts(sheet: CostSheet) -> list[Fact]:
     break_even = sheet.currency.show(sheet.rates.break_even)
     return [
         ("Full cost", _amount(sheet, totals.full_cost), money, f"hours at {break_even} break-even"),
-        ("Cash cost", _amount(sheet, totals.cash_cost), money, "what leaves the purse"),
+        ("Cash cost", _amount(sheet, totals.cash_cost), money, "all that was or will be paid"),
+        (
+            "of that still to spend",
+            _amount(sheet, totals.cash_to_spend),
+            money,
+            "material to buy, helpers, miles, fees",
+        ),
         ("Material and hardware", _amount(sheet, totals.material_full), money, "at full value"),
-        ("of that in cash", _amount(sheet, totals.material_cash), money, "material in kind: 0"),
+        ("of that to buy", _amount(sheet, totals.material_to_buy), money, "not in the shop yet"),
+        ("owned already", _amount(sheet, totals.material_owned), money, "paid for before"),
+        ("in kind", _amount(sheet, totals.material_in_kind), money, "costs no cash"),
         ("Material in the price", _percent(totals.material_share), SHARE, ""),
     ]
 

@@ -1,0 +1,100 @@
+"""How a need is covered: by what the job was given, from stock, and what is left to buy.
+
+Goods in kind cost no cash and stand under the name of who gave them; all others are the shop's own
+and are paid for. Borrowed goods cover nothing, and a piece on the rack covers no whole sheet.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ledger.book import Book
+from ledger.book.questions.stock import OnHand, still_out
+from ledger.book.tables.stock import Lot
+from ledger.measures.quantity import Quantity
+from ledger.stock.worth import value_on
+
+NONE = Quantity(0)
+OWN = ""
+"""The giver of goods that the shop paid for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Goods:
+    """So much of a material, and who gave it; the shop's own has no giver."""
+
+    quantity: Quantity
+    giver: str = OWN
+
+
+type Pots = dict[str, list[Goods]]
+"""Goods by material in the order in which they are drawn; covering a need takes them out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """How one need is met: goods that the job has, goods in stock, and what is to be bought."""
+
+    given: tuple[Goods, ...]
+    from_stock: tuple[Goods, ...]
+    to_buy: Quantity
+
+    @property
+    def in_kind(self) -> Quantity:
+        """What costs no cash."""
+        return sum((g.quantity for g in (*self.given, *self.from_stock) if g.giver), NONE)
+
+    @property
+    def owned(self) -> Quantity:
+        """What the shop has and has paid for, at the job already or in stock."""
+        return sum((g.quantity for g in (*self.given, *self.from_stock) if not g.giver), NONE)
+
+
+def goods_on_hand(book: Book) -> Pots:
+    """What there is to draw from today, the oldest lots first: no loans, no pieces of the rack."""
+    pots: Pots = {}
+    for lot in value_on(book):
+        if lot.material is not None and lot.source not in ("borrowed", "offcut"):
+            pots.setdefault(lot.material, []).append(Goods(lot.quantity, _giver(lot)))
+    return pots
+
+
+def goods_given(book: Book, job: int) -> Pots:
+    """What a job was issued and did not bring back, the oldest issue first; scrap is not there."""
+    pots: Pots = {}
+    for out in reversed(still_out(book, job, book.today)):
+        lot = book.row(Lot, out.lot)
+        if lot is not None and lot.material and lot.source != "offcut":
+            pots.setdefault(lot.material, []).append(Goods(out.quantity, _giver(lot)))
+    return pots
+
+
+def _giver(lot: Lot | OnHand) -> str:
+    is_free = bool(lot.full) and not lot.cash
+    return (lot.sponsor or "in kind") if is_free else OWN
+
+
+def cover(material: str, need: Quantity, given: Pots, stock: Pots) -> Cover:
+    """Meet a need from what the job has, then from stock, and take that out of the pots."""
+    has, left = _draw(given.get(material, []), need)
+    taken, left = _draw(stock.get(material, []), left)
+    return Cover(has, taken, left)
+
+
+def _draw(pot: list[Goods], need: Quantity) -> tuple[tuple[Goods, ...], Quantity]:
+    """Take a need out of a pot; give back what was taken and what is still lacking."""
+    taken, left = [], need
+    for place, there in enumerate(pot):
+        part = min(left, there.quantity)
+        if part > NONE:
+            taken.append(Goods(part, there.giver))
+            pot[place] = Goods(there.quantity - part, there.giver)
+            left = left - part
+    return tuple(taken), left
+
+
+def by_giver(goods: tuple[Goods, ...]) -> Mapping[str, Quantity]:
+    """Goods added up by who gave them."""
+    found: dict[str, Quantity] = {}
+    for part in goods:
+        found[part.giver] = found.get(part.giver, NONE) + part.quantity
+    return found
