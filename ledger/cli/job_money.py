@@ -7,6 +7,7 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
+from ledger.cli.settled import settlement_facts, settlement_words
 from ledger.measures.day import parse_day
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money
@@ -96,24 +97,41 @@ def cancel(
     why: Annotated[str, typer.Option(help="The reason; without it only the calculation.")] = "",
     returnable: Annotated[str, typer.Option(help="Material that goes back to its seller.")] = "0",
     restocking: Annotated[str, typer.Option(help="What going back costs of it.")] = "0 %",
+    stage: Annotated[str, typer.Option(help='How far it came: "before cutting" …')] = "",
+    kept: Annotated[str, typer.Option(help="The sum you agreed to keep, tax in it.")] = "",
+    tax: Annotated[str, typer.Option(help="Tax in what is kept, if your law asks it.")] = "0",
     on: On = "today",
     as_json: AsJson = False,
 ) -> None:
     """Work out what is kept if a job is canceled now; with a reason, cancel it.
 
+    Of a canceled job, --kept with a reason settles another sum that you agreed on since.
+
     Example: benchledger job cancel bed --returnable 340 --restocking "15 %"
     """
-    from ledger.jobs.cancel import cancel_job, reckon, record_of
-    from ledger.jobs.jobs import find_job
+    from ledger.jobs.cancel import (
+        Terms,
+        cancel_job,
+        find_stage,
+        reckon,
+        record_of,
+        settle_again,
+    )
+    from ledger.jobs.jobs import find_job, state_of
 
     with open_shop() as book:
-        found = find_job(book, job)
-        kept = reckon(
-            record_of(book, found), book.currency.parse(returnable), parse_share(restocking)
-        )
+        found, read = find_job(book, job), book.currency.parse
+        day, sum_ = parse_day(on, book.today), read(kept) if kept else None
+        if sum_ is not None and state_of(book, found) == "canceled":
+            again = settle_again(book, found, sum_, why, tax=read(tax), day=day)
+            _show_kept(book, found, again, is_done=True, as_json=as_json)
+            return
+        record = record_of(book, found, find_stage(stage) if stage else "")
+        terms = Terms(read(returnable), parse_share(restocking), read(tax), sum_)
+        account = reckon(record, terms)
         if why:
-            cancel_job(book, found, kept, why, day=parse_day(on, book.today))
-        _show_kept(book, found, kept, is_done=bool(why), as_json=as_json)
+            cancel_job(book, found, account, why, day=day)
+        _show_kept(book, found, account, is_done=bool(why), as_json=as_json)
 
 
 def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
@@ -152,10 +170,10 @@ def _change_facts(book: "Book", row: "Change") -> dict[str, Any]:
 
 
 def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
-    from ledger.jobs.payments import balance, outstanding, payments
+    from ledger.jobs.payments import balance, outstanding, payments, settlement_of
 
     now, asked, came = balance(book, job), outstanding(book, job), payments(book, job)
-    show = book.currency.show
+    show, settled = book.currency.show, settlement_of(book, job)
     if as_json:
         plain = book.currency.decimal
         voice.facts({
@@ -165,9 +183,10 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
             "due": str(plain(now.due)),
             "held": str(plain(now.held)),
             "open": [{"name": one.due.name, "open": str(plain(one.open))} for one in asked],
+            "canceled": settlement_facts(book.currency, settled) if settled else None,
         })  # fmt: skip
         return
-    voice.heading(f"{job.number} {job.title}")
+    voice.heading(f"{job.number} {job.title}{', canceled' if settled else ''}")
     voice.table(
         ["asked for", ("with tax", "right"), ("still open", "right")],
         [[one.due.name, show(one.due.asked), show(one.open)] for one in asked],
@@ -178,7 +197,9 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
         [[str(one.day), one.how, show(one.amount), one.words] for one in came],
         footer=["together", "", show(now.received), ""],
     )
-    if now.due < Money(0):
+    if settled is not None:
+        voice.say(settlement_words(book.currency, settled))
+    elif now.due < Money(0):
         voice.warn(f"{show(-now.due)} more came than was asked for.")
     if now.held:
         voice.say(f"Held until the work is done: {show(now.held)}, not earned yet.")
@@ -191,8 +212,10 @@ def _show_kept(book: "Book", job: "Job", kept: "Kept", *, is_done: bool, as_json
             "job": job.number,
             "stage": kept.stage,
             "kept": str(plain(kept.kept)),
+            "tax": str(plain(kept.tax)),
             "back": str(plain(kept.back)),
             "owed": str(plain(kept.owed)),
+            "doubts": list(kept.doubts),
             "canceled": is_done,
         })  # fmt: skip
         return
@@ -207,6 +230,10 @@ def _show_kept(book: "Book", job: "Job", kept: "Kept", *, is_done: bool, as_json
         "goes back": show(kept.back),
         "still owed": show(kept.owed),
     })  # fmt: skip
+    for doubt in kept.doubts:
+        voice.warn(f"{doubt}: was nothing cut? Say how far it came, --stage.")
     voice.warn("A calculation from the record; your contract and local law decide what is owed.")
+    if kept.kept and not kept.tax:
+        voice.note("No tax is reckoned in what is kept; if your law asks it: --tax AMOUNT")
     if not is_done:
         voice.note(f"Cancel it: benchledger job cancel {job.number} --why TEXT")

@@ -6,6 +6,7 @@ from pathlib import Path
 from ledger.book import close_month, reopen_month
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
+from ledger.cli.settled import late_words
 from ledger.measures.day import parse_month
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
@@ -61,6 +62,7 @@ def _say(report: MonthReport) -> None:
     _say_spend(report)
     _say_roll(report)
     _say_jobs(report)
+    _say_over(report)
     _say_rest(report)
 
 
@@ -128,6 +130,25 @@ def _say_jobs(report: MonthReport) -> None:
                     show(total(row.tax for row in report.money_in)),
                     show(total(row.held for row in report.money_in))],
         )  # fmt: skip
+
+
+def _say_over(report: MonthReport) -> None:
+    """Say what happened to jobs that are over: canceled ones, and cost after closing."""
+    show = report.currency.show
+    if report.canceled:
+        voice.table(
+            ["canceled", "day", ("cost till then", "right"), ("kept", "right"),
+             ("received", "right"), ("goes back", "right"), ("still owed", "right")],
+            [
+                [row.settlement.job.number, str(row.settlement.canceled.day),
+                 show(row.progress.cost + row.other), show(row.settlement.canceled.kept),
+                 show(row.settlement.received), show(row.settlement.back),
+                 show(row.settlement.owed)]
+                for row in report.canceled
+            ],
+        )  # fmt: skip
+    for late in report.late:
+        voice.say(late_words(report.currency, late))
 
 
 def _say_rest(report: MonthReport) -> None:

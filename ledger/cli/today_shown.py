@@ -6,6 +6,7 @@ from typing import Any
 from ledger.book.series import OffSite
 from ledger.cli import voice
 from ledger.cli.opened import local_now, open_shop
+from ledger.cli.settled import settlement_facts, settlement_words
 from ledger.labor.clock import Running, minutes_between
 from ledger.labor.log import name_of
 from ledger.measures.duration import show_minutes
@@ -43,6 +44,7 @@ def say_today(*, as_json: bool) -> None:
     _say_jobs(found)
     _say_quotes(found)
     _say_payments(found)
+    _say_canceled(found)
     _say_promises(found)
     _say_buying(found)
     _say_prices(found)
@@ -113,6 +115,11 @@ def _say_payments(found: Today) -> None:
         )
 
 
+def _say_canceled(found: Today) -> None:
+    for one in found.to_settle:
+        voice.say(settlement_words(found.currency, one))
+
+
 def _say_promises(found: Today) -> None:
     if found.deliverables:
         voice.table(
@@ -170,7 +177,8 @@ def today_facts(found: Today, now: datetime) -> dict[str, Any]:
 
     Shape: day, currency · clock {job, what, since, minutes} · jobs [job, title, state, minutes,
     planned_hours, owner_hours_left] · hours_a_week, owner_hours_left, weeks_booked · quotes
-    [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · deliverables
+    [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · to_settle [job, day,
+    stage, kept, received, back, owed] · deliverables
     [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] · old_prices [material,
     day, jobs] · open_months · off_site {folder, is_there, last}.
     """
@@ -195,6 +203,7 @@ def today_facts(found: Today, now: datetime) -> dict[str, Any]:
             {"job": job.number, "payment": one.due.name, "open": money(one.open)}
             for job, one in found.payments
         ],
+        "to_settle": [settlement_facts(found.currency, one) for one in found.to_settle],
         "deliverables": [
             {"sponsor": one.sponsor, "kind": one.kind, "left": one.left, "due": str(one.due)}
             for one in found.deliverables

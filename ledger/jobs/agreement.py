@@ -1,7 +1,8 @@
 """What was agreed for a job, and the payments it asks for.
 
 An accepted quote makes the agreement; each approved change order adds a payment to it. Price and
-tax stand apart, and the payments add up to both.
+tax stand apart, and the payments add up to both. From the day a job is canceled it asks for what
+the cancellation kept, and for nothing else.
 """
 
 from collections.abc import Sequence
@@ -10,8 +11,8 @@ from datetime import date
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import Agreement, Due
+from ledger.book.tables.ground import Job, JobState
+from ledger.book.tables.jobs import Agreement, Cancellation, Due
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, total
 
@@ -81,3 +82,29 @@ def require_agreement(book: Book, job: Job) -> Agreement:
 def dues_of(book: Book, job: Job) -> list[Due]:
     """The payments asked for, those of the quote first, then of the change orders."""
     return book.rows(Due, job=job.key)
+
+
+def cancellation_of(book: Book, job: Job, day: date | None = None) -> Cancellation | None:
+    """The cancellation under which a job stood at the end of a day, the last one counting."""
+    known = [row for row in book.rows(Cancellation, job=job.key) if not day or row.day <= day]
+    if not known:
+        return None
+    states = [row for row in book.rows(JobState, job=job.key) if not day or row.day <= day]
+    return known[-1] if states and states[-1].state == "canceled" else None
+
+
+def asked_for(book: Book, job: Job, day: date | None = None) -> list[Due]:
+    """What a job asked for at the end of a day: its payments, or what its cancellation kept.
+
+    The row of a cancellation is worked out from it and never posted.
+    """
+    canceled = cancellation_of(book, job, day)
+    if canceled is None:
+        return dues_of(book, job)
+    if not canceled.kept:
+        return []
+    agreed = dues_of(book, job)
+    is_all = canceled.kept == total(due.asked for due in agreed)
+    tax = total(due.tax for due in agreed) if is_all else canceled.tax
+    name = f"kept, canceled {canceled.stage}"
+    return [Due(job=job.key, source="cancellation", name=name, price=canceled.kept - tax, tax=tax)]

@@ -3,7 +3,8 @@
 Common practice, no source: before the deposit nothing; before material is ordered the hours of
 design; before cutting also the material that cannot go back, with a restocking charge on what can;
 after cutting all hours and material to date; once finished the whole price. It is a calculation to
-talk about, not a right: contract and local law decide.
+talk about, not a right: contract and local law decide. What was kept is what the job owes from then
+on; where client and maker agree on another sum later, it is settled once more.
 """
 
 from collections.abc import Sequence
@@ -13,15 +14,19 @@ from fractions import Fraction
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.labor import WorkSum, work_of_job
+from ledger.book.questions.progress import ON_THE_JOB
+from ledger.book.questions.stock import JobUse
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import Cancellation
 from ledger.costing.rates import Rates
-from ledger.errors import BadValue, NotAllowed
+from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+from ledger.jobs.agreement import cancellation_of, dues_of
 from ledger.jobs.jobs import set_state, state_of
-from ledger.jobs.payments import Balance, balance
+from ledger.jobs.payments import Balance, balance, received_on
 from ledger.jobs.shop_rates import rates_of
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
+from ledger.measures.units import show_count
 from ledger.stock.worth import job_material
 
 ZERO, NOTHING = Money(0), Fraction(0)
@@ -42,7 +47,15 @@ _STAGES = {
     "ready": FINISHED,
     "installed": FINISHED,
 }
+STAGES = (FREE, DESIGNED, ORDERED, CUT, FINISHED)
+"""How far a job had come, in order."""
+
 _BILLED = {"work", "first_time", "change_order"}
+_BEFORE_CUTTING = ("office", "out_of_shop", None)
+"""Groups of operations that are no sign of a cut piece."""
+
+_UNLOADING = "SHT"
+_CUT_FROM = ("sheet", "lumber")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +69,17 @@ class KeptLine:
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What is kept of a canceled job, what goes back, and what would still be owed."""
+    """What is kept of a canceled job, what goes back, and what would still be owed.
+
+    `tax` is the sales tax within `kept`; `doubts` say what stands against the stage.
+    """
 
     stage: str
     lines: tuple[KeptLine, ...]
     kept: Money
     received: Money
+    tax: Money = ZERO
+    doubts: tuple[str, ...] = ()
 
     @property
     def back(self) -> Money:
@@ -83,25 +101,59 @@ class Record:
     work: Sequence[WorkSum]
     material: Money
     rates: Rates | None
+    doubts: tuple[str, ...] = ()
 
 
-def reckon(record: Record, returnable: Money = ZERO, restocking: Fraction = NOTHING) -> Kept:
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What was agreed on a cancellation: goods that go back to their seller, tax, the sum kept.
+
+    `returnable` is material that goes back, `restocking` what that costs of it, `tax` is sales tax
+    that falls on what is kept, and `kept` a sum, tax included, that stands for the calculation.
+    """
+
+    returnable: Money = ZERO
+    restocking: Fraction = NOTHING
+    tax: Money = ZERO
+    kept: Money | None = None
+
+
+PLAIN_TERMS = Terms()
+
+
+def reckon(record: Record, terms: Terms = PLAIN_TERMS) -> Kept:
     """What is kept at a stage; never more than the price that was agreed.
 
-    `returnable` is material that goes back to its seller, `restocking` what that costs of it.
-
     Raises:
-        BadValue: more is said to go back than the job took.
+        BadValue: more is said to go back than the job took, a tax larger than what is kept, a sum
+            larger than the price, or one below 0.
     """
-    if returnable > record.material:
+    if terms.returnable > record.material:
         raise BadValue("More material is said to go back than the job took.")
-    received = record.balance.received
+    asked = record.balance.asked
     if record.stage == FINISHED:
-        whole = KeptLine("the agreed price with tax", "finished", record.balance.asked)
-        return Kept(record.stage, (whole,), whole.amount, received)
-    lines = _lines(record, returnable, restocking)
-    kept = min(total(line.amount for line in lines), record.balance.asked)
-    return Kept(record.stage, tuple(lines), kept, received)
+        lines = [KeptLine("the agreed price with tax", "finished", asked)]
+    else:
+        lines = _lines(record, terms.returnable, terms.restocking)
+    if terms.tax:
+        lines.append(KeptLine("tax on it", "as said", terms.tax))
+    summed = total(line.amount for line in lines)
+    kept = min(summed, asked) if terms.kept is None else terms.kept
+    if kept != summed:
+        words = "no more than the price" if terms.kept is None else "as said, in place of the sum"
+        lines.append(KeptLine("agreed", words, kept - summed))
+    _require_sound(kept, terms.tax, asked)
+    tax = record.balance.tax if kept == asked else terms.tax
+    return Kept(record.stage, tuple(lines), kept, record.balance.received, tax, record.doubts)
+
+
+def _require_sound(kept: Money, tax: Money, asked: Money) -> None:
+    if kept < ZERO or tax < ZERO:
+        raise BadValue("What is kept, and the tax in it, is 0 or more.")
+    if kept > asked:
+        raise BadValue("More is said to be kept than was agreed for the whole job.")
+    if tax > kept:
+        raise BadValue("The tax in what is kept is more than what is kept.")
 
 
 def _lines(record: Record, returnable: Money, restocking: Fraction) -> list[KeptLine]:
@@ -137,49 +189,136 @@ def _hours(record: Record, name: str, work: Sequence[WorkSum]) -> list[KeptLine]
     return found
 
 
-def record_of(book: Book, job: Job) -> Record:
+def find_stage(text: str) -> str:
+    """The stage of that name, or of an unambiguous part of it.
+
+    Raises:
+        NotFound: there is no such stage.
+        Ambiguous: several answer.
+
+    >>> find_stage("after cut"), find_stage("Before cutting")
+    ('after cutting', 'before cutting')
+    """
+    sought = text.strip().casefold()
+    near = [stage for stage in STAGES if sought and sought in stage]
+    if len(near) > 1:
+        raise Ambiguous("stage", text, near)
+    if not near:
+        raise NotFound("stage", text, STAGES, are_all=True)
+    return near[0]
+
+
+def record_of(book: Book, job: Job, stage: str = "") -> Record:
     """What the book knows of a job: its stage by state, and by what was really done.
+
+    `stage` is the one that the owner says. Without it, hours in the shop or sheets given to a job
+    that stands before cutting are doubts about the stage.
 
     Raises:
         NotAllowed: the job is over already, or hours are kept and the shop has no rates yet.
     """
     state = state_of(book, job)
+    if state == "canceled":
+        raise NotAllowed(
+            f"{job.number} is canceled already. Where you agreed on another sum since:"
+            f" benchledger job cancel {job.number} --kept AMOUNT --why TEXT"
+        )
     if state not in _STAGES:
         raise NotAllowed(f"{job.number} is {state} already.")
     used = job_material(book, job.key)
     material = total(use.full for use in used)
-    stage = _STAGES[state]
-    if stage in {FREE, DESIGNED} and material > ZERO:
-        stage = ORDERED
     work = work_of_job(book, job.key)
-    is_billed = stage not in {FREE, FINISHED} and any(row.kind in _BILLED for row in work)
+    reached = stage or _STAGES[state]
+    doubts: tuple[str, ...] = ()
+    if not stage and reached in {FREE, DESIGNED, ORDERED}:
+        doubts = tuple(_signs_of_cutting(work, used))
+    if not stage and reached in {FREE, DESIGNED} and material > ZERO:
+        reached = ORDERED
+    is_billed = reached not in {FREE, FINISHED} and any(row.kind in _BILLED for row in work)
     rates = rates_of(book) if is_billed else None
-    return Record(stage, balance(book, job), work, material, rates)
+    return Record(reached, balance(book, job), work, material, rates, doubts)
+
+
+def _signs_of_cutting(work: Sequence[WorkSum], used: Sequence[JobUse]) -> list[str]:
+    """What says that something was cut, or may have been: hours in the shop, sheets given out."""
+    signs = []
+    minutes = sum(
+        row.minutes
+        for row in work
+        if row.kind in ON_THE_JOB
+        and row.group not in _BEFORE_CUTTING
+        and row.operation != _UNLOADING
+    )
+    if minutes:
+        signs.append(f"{to_hours(minutes)} h of shop work are logged")
+    signs += [
+        f"{show_count(use.quantity, use.unit)} of {use.material or use.words} stand issued"
+        for use in used
+        if use.category in _CUT_FROM and use.quantity
+    ]
+    return signs
 
 
 def cancel_job(
     book: Book, job: Job, kept: Kept, why: str, *, day: date | None = None
 ) -> Cancellation:
-    """Post the cancellation and its sums; money that goes back is posted as a payment of its own.
+    """Post the cancellation and its sums; what goes back is posted as a payment when it does.
 
     Raises:
         BadValue: no reason is given.
-        NotAllowed: the day lies in the future or in a closed month.
+        NotAllowed: the day lies in the future or in a closed month, or the stage is in doubt.
     """
     if not why.strip():
         raise BadValue("Say why the job is canceled: --why TEXT")
+    if kept.doubts:
+        raise NotAllowed(
+            f"{job.number} would be canceled {kept.stage}, yet {'; '.join(kept.doubts)}. Say which"
+            f' it is: --stage "{CUT}", or --stage "{kept.stage}" where nothing was cut.'
+        )
     when = require_open_day(book, day or book.today)
     with book.deed("job cancel", f"{job.number} {why.strip()}"):
-        row = book.post(
-            Cancellation(
-                job=job.key,
-                day=when,
-                stage=kept.stage,
-                kept=kept.kept,
-                back=kept.back,
-                owed=kept.owed,
-                why=why.strip(),
-            )
-        )
+        row = _post(book, job, kept, why.strip(), when)
         set_state(book, job, "canceled", day=when, why=why.strip())
     return row
+
+
+def settle_again(
+    book: Book, job: Job, kept: Money, why: str, *, tax: Money = ZERO, day: date | None = None
+) -> Kept:
+    """Post another sum that is kept of a canceled job, as client and maker agreed since.
+
+    Raises:
+        BadValue: no reason, a sum below 0, above what the job asked for, or below its tax.
+        NotAllowed: the job is not canceled, or the day is closed or before the cancellation.
+    """
+    before = cancellation_of(book, job)
+    if before is None:
+        raise NotAllowed(f"{job.number} is not canceled; it is {state_of(book, job)}.")
+    if not why.strip():
+        raise BadValue("Say why another sum is kept: --why TEXT")
+    agreed = total(due.asked for due in dues_of(book, job))
+    _require_sound(kept, tax, agreed)
+    when = require_open_day(book, day or book.today)
+    if when < before.day:
+        raise NotAllowed(f"{job.number} was canceled on {before.day}, after {when}.")
+    words = f"in place of {book.currency.show(before.kept)}"
+    again = Kept(
+        before.stage, (KeptLine("agreed since", words, kept),), kept, received_on(book, job), tax
+    )
+    with book.deed("job cancel", f"{job.number} settled again: {why.strip()}"):
+        _post(book, job, again, why.strip(), when)
+    return again
+
+
+def _post(book: Book, job: Job, kept: Kept, why: str, day: date) -> Cancellation:
+    row = Cancellation(
+        job=job.key,
+        day=day,
+        stage=kept.stage,
+        kept=kept.kept,
+        back=kept.back,
+        owed=kept.owed,
+        why=why,
+        tax=kept.tax,
+    )
+    return book.post(row)

@@ -1,6 +1,7 @@
 """Payments received, what is still due, and what is held until the work is done.
 
 Until a piece stands installed, what the client paid ahead is a liability, not income: it is *held*.
+A canceled job asks for what its cancellation kept: what came beyond that goes back to the client.
 The fee of a card payment is a cost of the job; to receive a full amount the fee is grossed up.
 """
 
@@ -13,9 +14,9 @@ from fractions import Fraction
 from ledger.book import Book, require_open_day
 from ledger.book.questions.progress import unpaid_jobs
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import Due, Payment
-from ledger.errors import BadValue
-from ledger.jobs.agreement import dues_of
+from ledger.book.tables.jobs import Cancellation, Due, Payment
+from ledger.errors import BadValue, NotAllowed
+from ledger.jobs.agreement import asked_for, cancellation_of
 from ledger.jobs.answers import add_cost
 from ledger.jobs.jobs import jobs, set_state, state_of
 from ledger.measures.money import Money, total
@@ -48,6 +49,30 @@ class Balance:
 
 
 @dataclass(frozen=True, slots=True)
+class Settlement:
+    """A canceled job: what was kept of it, and what was received by a day."""
+
+    job: Job
+    canceled: Cancellation
+    received: Money
+
+    @property
+    def owed(self) -> Money:
+        """What the client still owes of what was kept."""
+        return max(self.canceled.kept - self.received, Money(0))
+
+    @property
+    def back(self) -> Money:
+        """What has still to go back to the client."""
+        return max(self.received - self.canceled.kept, Money(0))
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether nothing is owed either way."""
+        return self.received == self.canceled.kept
+
+
+@dataclass(frozen=True, slots=True)
 class Outstanding:
     """One payment asked for, and how much of it has come, the oldest paid first."""
 
@@ -72,19 +97,23 @@ def receive(
 
     Raises:
         BadValue: no amount, or an unknown way of paying.
-        NotAllowed: the day lies in the future or in a closed month.
+        NotAllowed: the day lies in the future or in a closed month, or more would go back than
+            came, or than the cancellation of the job left over.
     """
     if how not in WAYS:
         raise BadValue(f"“{how}” is not a way of paying; there is: {', '.join(WAYS)}.")
     if not amount:
         raise BadValue("A payment of 0 is none.")
     when = require_open_day(book, day or book.today)
+    if amount < Money(0):
+        _require_refundable(book, job, -amount)
     shown = book.currency.show(amount)
     with book.deed("job pay", f"{job.number} {shown} {how}"):
         payment = book.post(
             Payment(job=job.key, day=when, amount=amount, how=how, words=words.strip())
         )
-        charged = card_fee(book, amount) if fee is None and how == "card" else fee
+        is_charged = fee is None and how == "card" and amount > Money(0)
+        charged = card_fee(book, amount) if is_charged else fee
         if charged:
             cost: Decimal = book.currency.decimal(charged)
             said = f"card fee on {shown}" if how == "card" else f"fee on {shown}"
@@ -92,6 +121,21 @@ def receive(
         if amount > Money(0) and state_of(book, job) == "won":
             set_state(book, job, "deposit paid", day=when)
     return payment
+
+
+def _require_refundable(book: Book, job: Job, amount: Money) -> None:
+    show, received = book.currency.show, received_on(book, job)
+    if amount > received:
+        raise NotAllowed(
+            f"{job.number} has {show(received)} of its client; {show(amount)} cannot go back."
+        )
+    settled = settlement_of(book, job)
+    if settled is not None and amount > settled.back:
+        raise NotAllowed(
+            f"The cancellation of {job.number} leaves {show(settled.back)} to go back, not"
+            f" {show(amount)}. Where you agreed on something else, say first what is kept:"
+            f" benchledger job cancel {job.number} --kept AMOUNT --why TEXT"
+        )
 
 
 def card_fee(book: Book, amount: Money) -> Money:
@@ -120,17 +164,36 @@ def payments(book: Book, job: Job) -> list[Payment]:
     return book.rows(Payment, job=job.key)
 
 
+def received_on(book: Book, job: Job, day: date | None = None) -> Money:
+    """What a client had paid on a job by a day, refunds taken off."""
+    return total(row.amount for row in payments(book, job) if not day or row.day <= day)
+
+
 def balance(book: Book, job: Job) -> Balance:
     """What a job asks for, what came, what is due and what is held."""
-    dues = dues_of(book, job)
-    received = total(payment.amount for payment in payments(book, job))
+    dues = asked_for(book, job)
+    received = received_on(book, job)
     held = Money(0) if state_of(book, job) in _DONE else received
     return Balance(total(due.price for due in dues), total(due.tax for due in dues), received, held)
 
 
 def outstanding(book: Book, job: Job) -> list[Outstanding]:
     """The payments asked for with what is still open of each, the oldest paid first."""
-    return spread(dues_of(book, job), total(payment.amount for payment in payments(book, job)))
+    return spread(asked_for(book, job), received_on(book, job))
+
+
+def settlement_of(book: Book, job: Job, day: date | None = None) -> Settlement | None:
+    """How a canceled job stood at the end of a day; None where it was not canceled by then."""
+    canceled = cancellation_of(book, job, day)
+    return None if canceled is None else Settlement(job, canceled, received_on(book, job, day))
+
+
+def settlements(book: Book, day: date | None = None) -> list[Settlement]:
+    """Every job that was canceled by the end of a day, as it stood then."""
+    numbers = dict.fromkeys(row.job for row in book.rows(Cancellation))
+    known = (book.row(Job, number) for number in sorted(numbers))
+    stood = (settlement_of(book, job, day) for job in known if job is not None)
+    return [one for one in stood if one is not None]
 
 
 def spread(dues: Sequence[Due], received: Money) -> list[Outstanding]:

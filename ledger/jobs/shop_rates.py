@@ -4,6 +4,7 @@ from ledger.book import Book
 from ledger.costing.buildup import PriceRules
 from ledger.costing.rates import Rates, Year, hourly
 from ledger.errors import BadValue, NotAllowed
+from ledger.measures.money import Money
 from ledger.measures.share import parse_share
 from ledger.stock.materials import KINDS
 
@@ -34,6 +35,13 @@ def rates_of(book: Book) -> Rates:
         helper_billed=book.setting("helper_billed"),
         mile=book.setting("mile_rate"),
     )
+
+
+def break_even(book: Book) -> Money:
+    """The break-even rate; nothing while the shop's yearly figures are not set."""
+    if book.setting("overhead_year") is None or book.setting("pay_year") is None:
+        return Money(0)
+    return rates_of(book).break_even
 
 
 def rules_of(book: Book) -> PriceRules:

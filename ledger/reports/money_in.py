@@ -2,14 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.progress import open_jobs, paid_on_jobs
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import Due
-from ledger.jobs.agreement import dues_of
+from ledger.jobs.agreement import asked_for
 from ledger.jobs.payments import spread
 from ledger.measures.money import Money, total
 
@@ -30,22 +30,24 @@ def money_in(book: Book, first: date, last: date) -> list[PaidOnJob]:
     """What clients paid, a row a job; what a job holds from before shows too.
 
     A payment fills the payments asked for in their order, and the tax in it is the part of the
-    tax asked for there; so a later change order leaves earlier months as they were.
+    tax asked for there; so a later change order leaves earlier months as they were. In the month
+    of a cancellation the tax that was counted before goes out again, but for that in what is kept.
     """
     waiting = {job.job for job in open_jobs(book, last) if job.state not in _HELD_NO_MORE}
     rows = []
     for paid in paid_on_jobs(book, first, last):
         job = book.row(Job, paid.job)
-        dues = dues_of(book, job) if job else []
+        before = asked_for(book, job, first - timedelta(days=1)) if job else []
+        until = asked_for(book, job, last) if job else []
         rows.append(
             PaidOnJob(
                 paid.number,
                 paid.until - paid.before,
-                tax_in(dues, paid.until) - tax_in(dues, paid.before),
+                tax_in(until, paid.until) - tax_in(before, paid.before),
                 paid.until if paid.job in waiting else Money(0),
             )
         )
-    return [row for row in rows if row.received or row.held]
+    return [row for row in rows if row.received or row.tax or row.held]
 
 
 def tax_in(dues: Sequence[Due], received: Money) -> Money:

@@ -1,5 +1,6 @@
 """The month: spend, stock rolled forward, jobs, taxes, prices and hours, in one account."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -9,8 +10,10 @@ from typing import Any
 from ledger.book import Book, is_closed
 from ledger.book.questions.month import issued_by_job, prices_changed
 from ledger.book.questions.progress import owner_minutes
+from ledger.jobs.late import LateCost, late_costs
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
+from ledger.reports.canceled import CanceledJob, canceled_jobs
 from ledger.reports.money_in import PaidOnJob, money_in
 from ledger.reports.roll import Roll, roll_forward
 from ledger.reports.spend import Part, Spend, month_spend
@@ -61,6 +64,8 @@ class MonthReport:
     issued: tuple[Issued, ...]
     progress: tuple[JobInProgress, ...]
     money_in: tuple[PaidOnJob, ...]
+    canceled: tuple[CanceledJob, ...]
+    late: tuple[LateCost, ...]
     price_changes: tuple[PriceChange, ...]
     owner_minutes: int
     owner_minutes_on_jobs: int
@@ -76,7 +81,8 @@ class MonthReport:
     @property
     def is_empty(self) -> bool:
         """Whether nothing at all happened in the month and nothing stood in stock."""
-        nothing = not any(self.full.columns().values()) and not self.progress
+        jobs = self.progress or self.canceled or self.late
+        nothing = not any(self.full.columns().values()) and not jobs
         return nothing and not (self.spend.landed or self.owner_minutes or self.money_in)
 
 
@@ -97,6 +103,8 @@ def month_report(book: Book, month: Month) -> MonthReport:
         issued=tuple(Issued(*row) for row in issued_by_job(book, month.first, month.last)),
         progress=tuple(work_in_progress(book, min(book.today, month.last))),
         money_in=tuple(money_in(book, month.first, min(book.today, month.last))),
+        canceled=tuple(canceled_jobs(book, month.first, min(book.today, month.last))),
+        late=tuple(late_costs(book, month.first, min(book.today, month.last))),
         price_changes=largest_price_changes(book, month),
         owner_minutes=hours.logged,
         owner_minutes_on_jobs=hours.on_jobs,
@@ -137,8 +145,10 @@ def month_facts(report: MonthReport) -> dict[str, Any]:
     counted, closing}, cash {opening, received, issued, returned, scrapped, to_supplier, own_use,
     counted, closing}} · received, tax_collected, deposits_held, owner_minutes,
     owner_minutes_on_jobs · issued [job, full, cash] · work_in_progress [job, state, material,
-    material_cash, helpers, owner_minutes, owner, cost, received, uncovered] · price_changes
-    [material, before, after, day].
+    material_cash, helpers, owner_minutes, owner, cost, received, uncovered] · canceled [job, day,
+    stage, material, helpers, owner, cost, other, kept, tax, received, back, owed, result] ·
+    late_cost [job, state, since, material, material_cash, use_tax, helpers, owner_minutes, owner,
+    other, cost] · price_changes [material, before, after, day].
     """
     spend = report.spend
 
@@ -204,6 +214,8 @@ def _details(report: MonthReport) -> dict[str, list[dict[str, Any]]]:
             }
             for job in report.progress
         ],
+        "canceled": [_canceled(job, money) for job in report.canceled],
+        "late_cost": [late_facts(row, report.currency) for row in report.late],
         "price_changes": [
             {
                 "material": change.code,
@@ -213,4 +225,45 @@ def _details(report: MonthReport) -> dict[str, list[dict[str, Any]]]:
             }
             for change in report.price_changes
         ],
+    }
+
+
+def _canceled(row: CanceledJob, money: Callable[[Money], str]) -> dict[str, str]:
+    settled, cost = row.settlement, row.progress
+    return {
+        "job": settled.job.number,
+        "day": settled.canceled.day.isoformat(),
+        "stage": settled.canceled.stage,
+        "material": money(cost.material),
+        "helpers": money(cost.helpers),
+        "owner": money(cost.owner),
+        "cost": money(cost.cost),
+        "other": money(row.other),
+        "kept": money(settled.canceled.kept),
+        "tax": money(settled.canceled.tax),
+        "received": money(settled.received),
+        "back": money(settled.back),
+        "owed": money(settled.owed),
+        "result": money(row.result),
+    }
+
+
+def late_facts(row: LateCost, currency: Currency) -> dict[str, Any]:
+    """What came to a job after it was closed, as facts: money as decimal strings."""
+
+    def money(amount: Money) -> str:
+        return str(currency.decimal(amount))
+
+    return {
+        "job": row.job.number,
+        "state": row.job.state,
+        "since": row.job.day.isoformat(),
+        "material": money(row.material),
+        "material_cash": money(row.material_cash),
+        "use_tax": money(row.use_tax),
+        "helpers": money(row.helpers),
+        "owner_minutes": row.owner_minutes,
+        "owner": money(row.owner),
+        "other": money(row.other),
+        "cost": money(row.cost),
     }

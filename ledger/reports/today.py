@@ -23,7 +23,7 @@ from ledger.book.tables.ground import Job, JobBasis, MonthState
 from ledger.costing.needs import needs_of
 from ledger.designs.store import load_version
 from ledger.jobs.jobs import state_of
-from ledger.jobs.payments import Outstanding, payments_due
+from ledger.jobs.payments import Outstanding, Settlement, payments_due, settlements
 from ledger.labor.clock import Running, running
 from ledger.labor.people import OWNER
 from ledger.labor.plan import COUNTED, plan_of, standing
@@ -101,6 +101,7 @@ class Today:
     jobs: tuple[JobNow, ...]
     quotes: tuple[Standing, ...]
     payments: tuple[tuple[Job, Outstanding], ...]
+    to_settle: tuple[Settlement, ...]
     deliverables: tuple[Progress, ...]
     to_buy: tuple[ToBuy, ...]
     old_prices: tuple[OldPrice, ...]
@@ -121,7 +122,7 @@ class Today:
     def is_quiet(self) -> bool:
         """Whether nothing at all is open."""
         return self.clock is None and not any((
-            self.jobs, self.quotes, self.payments, self.deliverables, self.to_buy,
+            self.jobs, self.quotes, self.payments, self.to_settle, self.deliverables, self.to_buy,
             self.old_prices, self.open_months,
         ))  # fmt: skip
 
@@ -140,6 +141,7 @@ def today_report(book: Book) -> Today:
         jobs=_jobs_now(book, under_way),
         quotes=_quotes_waiting(book, under_way),
         payments=tuple(payments_due(book)),
+        to_settle=tuple(one for one in settlements(book) if not one.is_settled),
         deliverables=tuple(deliverables_due(book)),
         to_buy=tuple(_to_buy(book, under_way)),
         old_prices=_old_prices(book, under_way),

@@ -1,22 +1,27 @@
 """Work in progress: what every open job had cost by a day."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from ledger.book import Book
+from ledger.book.questions.closing import LateSum
 from ledger.book.questions.progress import (
     OWNER,
     JobSum,
+    OpenJob,
+    Worked,
     material_of_jobs,
     open_jobs,
     paid_on_jobs,
     work_on_jobs,
 )
-from ledger.jobs.shop_rates import rates_of
+from ledger.jobs.shop_rates import break_even
 from ledger.measures.money import Money, total
 
 NOTHING = Money(0)
+_MATERIAL = ("material", "tax")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,23 +57,31 @@ class JobInProgress:
 
 def work_in_progress(book: Book, day: date) -> list[JobInProgress]:
     """The open jobs of a day with what they had cost by then, jobs without anything left out."""
-    waiting = open_jobs(book, day)
-    taken = material_of_jobs(book, day, [job.job for job in waiting])
-    worked = work_on_jobs(book, day)
+    found = costs_of_jobs(book, day, open_jobs(book, day))
+    return [job for job in found if job.material or job.helpers or job.owner_minutes]
+
+
+def costs_of_jobs(
+    book: Book, day: date, wanted: Sequence[OpenJob], without: Sequence[LateSum] = ()
+) -> list[JobInProgress]:
+    """What some jobs had cost by a day, in their order; `without` are costs that do not count."""
+    taken = material_of_jobs(book, day, [job.job for job in wanted])
+    worked = [*work_on_jobs(book, day), *(_taken_off(row) for row in without)]
     paid = {row.job: row.until for row in paid_on_jobs(book, day, day)}
-    rate = _break_even(book) if any(row.person == OWNER for row in worked) else NOTHING
+    rate = break_even(book) if any(row.person == OWNER for row in worked) else NOTHING
     found = []
-    for job in waiting:
+    for job in wanted:
         material = taken.get(job.job, JobSum(job.job, NOTHING, NOTHING))
-        mine = [row for row in worked if row.job == job.job]
+        late = [row for row in without if row.job == job.job and row.kind in _MATERIAL]
+        mine = _by_rate(row for row in worked if row.job == job.job)
         minutes = sum(row.minutes for row in mine if row.person == OWNER)
         found.append(
             JobInProgress(
                 number=job.number,
                 title=job.title,
                 state=job.state,
-                material=material.full,
-                material_cash=material.cash,
+                material=material.full - total(row.full for row in late),
+                material_cash=material.cash - total(row.cash for row in late),
                 helpers=total(
                     row.rate.times(Fraction(row.minutes, 60)) for row in mine if row.person != OWNER
                 ),
@@ -77,11 +90,18 @@ def work_in_progress(book: Book, day: date) -> list[JobInProgress]:
                 received=paid.get(job.job, NOTHING),
             )
         )
-    return [job for job in found if job.material or job.helpers or job.owner_minutes]
+    return found
 
 
-def _break_even(book: Book) -> Money:
-    """The break-even rate; nothing while the shop's yearly figures are not set."""
-    if book.setting("overhead_year") is None or book.setting("pay_year") is None:
-        return NOTHING
-    return rates_of(book).break_even
+def _taken_off(row: LateSum) -> Worked:
+    return Worked(row.job, row.person, row.rate, -row.minutes)
+
+
+def _by_rate(rows: Iterable[Worked]) -> list[Worked]:
+    """Minutes of one person at one rate added up, so that each is rounded to money once."""
+    found: dict[tuple[str, Money], Worked] = {}
+    for row in rows:
+        before = found.get((row.person, row.rate))
+        minutes = row.minutes + (before.minutes if before else 0)
+        found[row.person, row.rate] = row._replace(minutes=minutes)
+    return list(found.values())

@@ -20,6 +20,7 @@ from ledger.jobs.cancel import (
     FREE,
     ORDERED,
     Record,
+    Terms,
     cancel_job,
     reckon,
     record_of,
@@ -81,13 +82,13 @@ def test_an_enquiry_is_canceled_in_a_shop_that_has_no_rates_yet(book):
 
 
 def test_what_goes_back_to_its_seller_is_not_kept_but_its_restocking_is():
-    found = reckon(record(ORDERED), returnable=usd("400"), restocking=Fraction(15, 100))
+    found = reckon(record(ORDERED), Terms(returnable=usd("400"), restocking=Fraction(15, 100)))
 
     assert found.kept == usd("1771.31") - usd("400") + usd("60")
 
 
 def test_after_cutting_nothing_goes_back_to_its_seller():
-    assert reckon(record(CUT), returnable=usd("400")).kept == usd("1771.31")
+    assert reckon(record(CUT), Terms(returnable=usd("400"))).kept == usd("1771.31")
 
 
 def test_what_was_paid_beyond_it_goes_back_and_what_is_short_is_owed():
@@ -103,7 +104,7 @@ def test_rework_is_never_the_clients():
 
 def test_more_than_the_job_took_cannot_go_back():
     with pytest.raises(BadValue, match="More material"):
-        reckon(record(ORDERED), returnable=usd("2000"))
+        reckon(record(ORDERED), Terms(returnable=usd("2000")))
 
 
 @settings(deadline=None)

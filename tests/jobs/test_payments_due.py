@@ -1,5 +1,6 @@
 """The next payment still open of each job: one question, the same answer as job by job."""
 
+from contextlib import suppress
 from datetime import date
 from fractions import Fraction
 
@@ -8,6 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from ledger.book.tables.jobs import Due
+from ledger.errors import NotAllowed
 from ledger.jobs.agreement import Ask, add_due, agree, agreement_of
 from ledger.jobs.jobs import jobs, new_job, set_state, state_of
 from ledger.jobs.payments import outstanding, payments_due, receive
@@ -60,7 +62,8 @@ def test_one_question_finds_what_the_jobs_say_one_by_one(book, plans):
             if asks and credit:
                 add_due(book, job, "CO-1", Ask("Credit", credit, Money(0)))
             for amount in came:
-                receive(book, job, amount, "cash")
+                with suppress(NotAllowed):  # more cannot go back than came
+                    receive(book, job, amount, "cash")
 
     assert answered(book) == job_by_job(book)
 

@@ -99,7 +99,10 @@ class InvoicedDue(Posted, table=True):
 
 
 class Cancellation(Posted, table=True):
-    """A job that was canceled: at which stage, what was kept, went back or is still owed."""
+    """A job that was canceled: at which stage, what was kept, went back or is still owed.
+
+    `tax` is the sales tax in what was kept; what went back or was owed stood so on that day.
+    """
 
     job: int
     day: date = column(date)
@@ -108,3 +111,4 @@ class Cancellation(Posted, table=True):
     back: Money = column(Money)
     owed: Money = column(Money)
     why: str
+    tax: Money = column(Money, default=Money(0))

@@ -1,0 +1,49 @@
+"""What is said of a job that is over: what is still to settle, and what came after closing."""
+
+from ledger.jobs.late import LateCost
+from ledger.jobs.payments import Settlement
+from ledger.measures.duration import show_minutes
+from ledger.measures.money import Currency, Money
+
+
+def settlement_words(currency: Currency, one: Settlement) -> str:
+    """Say what a canceled job owes, or is owed."""
+    show, canceled = currency.show, one.canceled
+    said = f"{one.job.number} was canceled {canceled.day} {canceled.stage}"
+    if one.is_settled:
+        return f"{said}; {show(canceled.kept)} was kept, and it is settled."
+    if one.owed:
+        return f"{said}: the client still owes {show(one.owed)} of the {show(canceled.kept)} kept."
+    return (
+        f"{said}: {show(one.back)} goes back to the client, of {show(one.received)} received"
+        f" {show(canceled.kept)} is kept."
+    )
+
+
+def settlement_facts(currency: Currency, one: Settlement) -> dict[str, str]:
+    """A canceled job as facts: money as decimal strings, the day as ISO 8601."""
+
+    def money(amount: Money) -> str:
+        return str(currency.decimal(amount))
+
+    return {
+        "job": one.job.number,
+        "day": one.canceled.day.isoformat(),
+        "stage": one.canceled.stage,
+        "kept": money(one.canceled.kept),
+        "received": money(one.received),
+        "back": money(one.back),
+        "owed": money(one.owed),
+    }
+
+
+def late_words(currency: Currency, late: LateCost) -> str:
+    """Say what came to a job after it was closed or canceled."""
+    show, job = currency.show, late.job
+    parts = {
+        "material": late.material, "use tax": late.use_tax, "helper": late.helpers,
+        f"your {show_minutes(late.owner_minutes)}": late.owner, "other": late.other,
+    }  # fmt: skip
+    named = ", ".join(f"{name} {show(amount)}" for name, amount in parts.items() if amount)
+    after = "closing" if job.state == "closed" else "canceling"
+    return f"Late cost of {job.number} after {after} on {job.day}: {show(late.cost)} ({named})."

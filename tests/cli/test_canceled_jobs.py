@@ -1,0 +1,175 @@
+"""A canceled job from its cancellation to zero: what is kept, what goes back, who still owes."""
+
+import json
+
+import pytest
+
+PARTS = "id,qty,length,width,grain,material\nA1,2,1000,400,length,PLY\n"
+PRICES = "code,name,kind,unit,length,width,price\nPLY,Plywood 18,sheet,sheet,2500,1250,60\n"
+MAY, JUNE = "2025-05-06", "2025-06-02"
+
+
+@pytest.fixture
+def bench(begun, tmp_path):
+    """A hall bench in a metric euro shop with VAT: agreed at 1,000 and 190 of tax, 595 paid."""
+    (tmp_path / "parts.csv").write_text(PARTS)
+    (tmp_path / "prices.csv").write_text(PRICES)
+    return begun(
+        ["new", "--shop", "Atelier Nord", "--currency", "EUR", "--units", "mm"],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000", "tax_standing=vat",
+         "tax_rate=19 %"],
+        ["material", "load", "prices.csv"],
+        ["job", "new", "Hall bench", "--parts", "parts.csv"],
+        ["quote", "draft", "bench", "--price", "1000"],
+        ["quote", "send", "bench"],
+        ["quote", "accept", "bench"],
+        ["job", "pay", "bench", "595"],
+        ["receipt", "add", "PLY", "2", "60", "--from", "Holz Nord", "--to", "bench",
+         "--tax", "22.80"],
+        ["job", "state", "bench", "material ordered"],
+        on=MAY,
+    )  # fmt: skip
+
+
+def facts(shop, *words, on=JUNE):
+    said = shop(*words, "--json", on=on)
+    assert said.code == 0, said.err
+    return json.loads(said.out)
+
+
+def cancel(shop, *words, on=JUNE):
+    return facts(shop, "job", "cancel", "bench", "--why", "moved", *words, on=on)
+
+
+def standing(shop, on=JUNE):
+    """What is open of the job, the same from `job pay`, `today` and `month`."""
+    paid = facts(shop, "job", "pay", "bench", on=on)
+    now = paid["canceled"]
+    today = facts(shop, "today", on=on)["to_settle"]
+    (row,) = facts(shop, "month", on[:7], on=on)["canceled"]
+    assert (row["back"], row["owed"]) == (now["back"], now["owed"])
+    settled = (now["back"], now["owed"]) == ("0.00", "0.00")
+    assert [one["job"] for one in today] == ([] if settled else ["J-2501"])
+    assert all((one["back"], one["owed"]) == (now["back"], now["owed"]) for one in today)
+    assert facts(shop, "today", on=on)["payments"] == []
+    return now["back"], now["owed"], paid["due"]
+
+
+def test_refunds_bring_a_canceled_job_to_zero(bench):
+    done = cancel(bench, "--stage", "after cutting")
+    assert (done["kept"], done["back"], done["owed"]) == ("120.00", "475.00", "0.00")
+    assert standing(bench) == ("475.00", "0.00", "-475.00")
+
+    assert bench("job", "pay", "bench", "400", "--refund", on=JUNE).code == 0
+    assert standing(bench) == ("75.00", "0.00", "-75.00")
+    assert bench("job", "pay", "bench", "75", "--refund", "--by", "card", on=JUNE).code == 0
+    assert standing(bench) == ("0.00", "0.00", "0.00")
+    assert "settled" in bench("job", "pay", "bench", on=JUNE).out
+
+
+def test_a_refund_before_the_cancellation_leaves_less_to_go_back(bench):
+    bench("job", "pay", "bench", "500", "--refund", on=MAY)
+    done = cancel(bench, "--stage", "after cutting")
+
+    assert (done["back"], done["owed"]) == ("0.00", "25.00")
+    assert standing(bench) == ("0.00", "25.00", "25.00")
+    bench("job", "pay", "bench", "25", on=JUNE)
+    assert standing(bench) == ("0.00", "0.00", "0.00")
+
+
+def test_no_more_goes_back_than_the_cancellation_left(bench):
+    cancel(bench, "--stage", "after cutting")
+    refused = bench("job", "pay", "bench", "475.01", "--refund", on=JUNE)
+
+    assert (refused.code, "475.00" in refused.err, "--kept" in refused.err) == (1, True, True)
+    assert standing(bench) == ("475.00", "0.00", "-475.00")
+
+
+def test_no_more_goes_back_than_ever_came(bench):
+    assert bench("job", "pay", "bench", "596", "--refund", on=JUNE).code == 1
+
+
+def test_another_sum_agreed_on_since_is_settled_instead(bench):
+    cancel(bench, "--stage", "after cutting")
+    bench("job", "pay", "bench", "475", "--refund", on=JUNE)
+    again = facts(bench, "job", "cancel", "bench", "--kept", "100", "--why", "goodwill")
+
+    assert (again["kept"], again["back"]) == ("100.00", "20.00")
+    assert standing(bench) == ("20.00", "0.00", "-20.00")
+    assert bench("job", "cancel", "bench", "--kept", "1190.01", "--why", "x", on=JUNE).code == 1
+
+
+def test_a_cancellation_that_is_undone_asks_for_the_price_again(bench):
+    cancel(bench, "--stage", "after cutting")
+    assert bench("undo", on=JUNE).code == 0
+
+    now = facts(bench, "job", "pay", "bench")
+    assert (now["canceled"], now["due"], now["held"]) == (None, "595.00", "595.00")
+    assert facts(bench, "today")["to_settle"] == []
+    assert facts(bench, "month", "2025-06")["canceled"] == []
+
+
+def test_a_refund_outlives_a_cancellation_that_is_undone(bench):
+    cancel(bench, "--stage", "after cutting")
+    entry = str(facts(bench, "undo", "--list")[0]["deed"])
+    bench("job", "pay", "bench", "475", "--refund", on=JUNE)
+    assert bench("undo", entry, on=JUNE).code == 0
+
+    now = facts(bench, "job", "pay", "bench")
+    assert (now["received"], now["due"], now["held"]) == ("120.00", "1070.00", "120.00")
+
+
+def test_what_was_in_progress_is_the_cost_of_the_canceled_job_to_the_cent(bench):
+    bench("hours", "add", "bench", "rip", "95m", "--on", MAY, on=MAY)
+    (open_,) = facts(bench, "month", "2025-05", on="2025-05-31")["work_in_progress"]
+    before = facts(bench, "month", "2025-05", on="2025-05-31")
+    cancel(bench, "--stage", "after cutting")
+    june = facts(bench, "month", "2025-06")
+    (row,) = june["canceled"]
+
+    assert june["work_in_progress"] == []
+    assert (row["cost"], row["material"]) == (open_["cost"], "120.00")
+    assert float(row["kept"]) - float(row["cost"]) == pytest.approx(float(row["result"]))
+    assert facts(bench, "month", "2025-05") == before | {"standing": "open"}
+
+
+def test_the_tax_counted_before_goes_out_with_the_cancellation(bench):
+    assert facts(bench, "month", "2025-05")["tax_collected"] == "95.00"
+    cancel(bench, "--stage", "after cutting", "--tax", "19.16")
+    june = facts(bench, "month", "2025-06")
+
+    assert june["canceled"][0]["kept"] == "139.16"
+    assert june["tax_collected"] == "-75.84"
+    assert facts(bench, "month", "2025-05")["tax_collected"] == "95.00"
+
+
+def test_a_finished_job_keeps_its_price_and_the_tax_in_it(bench):
+    bench("job", "state", "bench", "ready", on=JUNE)
+    done = cancel(bench)
+
+    assert (done["kept"], done["tax"], done["owed"]) == ("1190.00", "190.00", "595.00")
+    assert standing(bench) == ("0.00", "595.00", "595.00")
+
+
+@pytest.mark.parametrize("sign", ["hours", "sheets"])
+def test_before_cutting_is_questioned_where_something_looks_cut(bench, sign):
+    if sign == "hours":
+        entry = str(facts(bench, "undo", "--list", on=MAY)[1]["deed"])  # the sheets
+        assert bench("undo", entry, on=MAY).code == 0
+        bench("hours", "add", "bench", "rip", "95m", "--on", MAY, on=MAY)
+    refused = bench("job", "cancel", "bench", "--why", "moved", on=JUNE)
+
+    assert refused.code == 1
+    assert ("1.58 h" if sign == "hours" else "2 sheets of PLY") in refused.err
+    assert facts(bench, "job", "state", "bench")["state"] == "material ordered"
+    done = cancel(bench, "--stage", "before cutting")
+    assert done["stage"] == "before cutting"
+
+
+def test_hours_of_design_are_no_sign_of_cutting(bench):
+    entry = str(facts(bench, "undo", "--list", on=MAY)[1]["deed"])
+    assert bench("undo", entry, on=MAY).code == 0
+    bench("hours", "add", "bench", "design", "2h", "--on", MAY, on=MAY)
+
+    assert facts(bench, "job", "cancel", "bench")["doubts"] == []
+    assert cancel(bench)["stage"] == "before cutting"
