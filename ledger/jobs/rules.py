@@ -14,6 +14,8 @@ from ledger.book.tables.jobs import (
     InvoicedDue,
     Payment,
 )
+from ledger.book.tables.stock import Movement
+from ledger.book.tables.tax import JobTax, JobUseTax
 from ledger.errors import NotAllowed
 
 
@@ -49,4 +51,21 @@ def keep_change_orders(book: Book, deed: Deed) -> None:
             raise NotAllowed(f"“{due.name}” was invoiced since; undo that first.")
 
 
-REVERSAL_RULES: Sequence[ReversalRule] = (keep_agreements, keep_change_orders)
+def keep_use_tax(book: Book, deed: Deed) -> None:
+    """An answer on sales tax stands while later tax is owed under it, an issue while its tax is.
+
+    Raises:
+        NotAllowed: use tax of a later entry rests on a row of this one.
+    """
+    for answer in book.rows(JobTax, in_force=False, deed=deed.id):
+        if book.rows(JobUseTax, standing=answer.key):
+            raise NotAllowed(
+                "Use tax was accrued under this answer since. Answer anew instead:"
+                " benchledger job tax JOB taxable"
+            )
+    for issue in book.rows(Movement, in_force=False, deed=deed.id, kind="issue"):
+        for row in book.rows(JobUseTax, movement=issue.key):
+            raise NotAllowed(f"Use tax was accrued on this issue by entry {row.deed}; undo that.")
+
+
+REVERSAL_RULES: Sequence[ReversalRule] = (keep_agreements, keep_change_orders, keep_use_tax)

@@ -114,6 +114,8 @@ BROKEN = [
     ("income_stream", "income", {"stream": "luck"}),
     ("income_fee_is_not_negative", "income", {"fee": -1}),
     ("spoiled_is_not_negative", "spoiled", {"amount": -1}),
+    ("job_tax_standing", "job_tax", {"standing": "exempt"}),
+    ("job_use_tax_is_something", "job_use_tax", {"amount": 0}),
 ]
 
 
