@@ -20,6 +20,7 @@ from ledger.jobs.answers import add_cost, set_count
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job
 from ledger.labor.standards import load_starting_standards
+from ledger.measures.day import DateReader
 from ledger.measures.quantity import Quantity
 from ledger.stock.materials import materials, save_materials
 from ledger.workbooks.readers.design import read_design
@@ -98,7 +99,9 @@ def _put_bed(book: Book) -> None:
     with book.deed("shop load", ""):
         for name, value in read_settings(SAMPLES / "shop.csv", book.currency, "inch"):
             book.set(name, value)
-    save_materials(book, read_materials(SAMPLES / "materials.csv", book.currency, "inch", DAY))
+    save_materials(
+        book, read_materials(SAMPLES / "materials.csv", book.currency, "inch", DateReader(DAY))
+    )
     design = save_design(book, read_design(SAMPLES / "bed", "inch", materials(book).keys()))
     job = new_job(book, "Marrow fold-down bed", client="D. Marrow", number="J-2507")
     set_basis(book, job, design.key, {})

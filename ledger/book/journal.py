@@ -7,6 +7,7 @@ longer *in force* and no question sees them. A question outside a deed reads com
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from functools import cached_property
 from pathlib import Path
@@ -21,6 +22,8 @@ from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.book.tables.base import Posted
 from ledger.book.tables.ground import Client, Deed, SettingValue
 from ledger.errors import BadValue, BookChanged, NotAllowed
+from ledger.measures.custom import usual_date_order
+from ledger.measures.day import DateReader
 from ledger.measures.money import Currency, currency
 
 MADE = "new"
@@ -71,6 +74,7 @@ class Book:
         self._held: Session | None = None
         self._deed: Deed | None = None
         self._only_unchanged = only_unchanged
+        self.numeric_days: dict[str, date] = {}
 
     def __enter__(self) -> "Book":
         return self
@@ -323,7 +327,7 @@ class Book:
 
     def forget_settings(self) -> None:
         """Read the settings afresh at the next question."""
-        for name in ("_settings", "currency", "units"):
+        for name in ("_settings", "currency", "units", "dates"):
             self.__dict__.pop(name, None)
 
     @cached_property
@@ -336,13 +340,21 @@ class Book:
 
     @cached_property
     def currency(self) -> Currency:
-        """The book's one currency."""
-        return currency(self._settings.get("currency", "USD"))
+        """The book's one currency, read with the book's decimal mark."""
+        known = currency(self._settings.get("currency", "USD"))
+        mark = self._settings.get("decimal_mark") or known.decimal_mark
+        return replace(known, decimal_mark=mark)
 
     @cached_property
     def units(self) -> str:
         """What a bare number of length means: "inch" or "mm"."""
         return self._settings.get("units", "inch")
+
+    @cached_property
+    def dates(self) -> DateReader:
+        """How days are read here; it remembers numeric ones as long as the book is open."""
+        usual = usual_date_order(self.currency.code, self.units)
+        return DateReader(self.today, self._settings.get("dates") or usual, self.numeric_days)
 
 
 def create_book(

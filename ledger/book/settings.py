@@ -5,7 +5,7 @@ the book's default unit is. Each kind has one reader, the one its measure has.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -14,6 +14,7 @@ from typing import Any
 
 from ledger.book.wordings import WORDINGS
 from ledger.errors import BadValue, NotFound
+from ledger.measures.custom import COMMA, DAY_FIRST, ISO_ONLY, MONTH_FIRST, POINT
 from ledger.measures.length import Length, parse_allowance, show_length
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import parse_quantity, show_quantity
@@ -37,7 +38,7 @@ class Setting:
         """The value of a text that was kept; None where a setting without default is empty."""
         if not text:
             return "" if self.kind in {"text", "folder"} else None
-        return _KINDS[self.kind](text, units)
+        return _KINDS[self.kind](text, (replace(units[0], decimal_mark=POINT), units[1]))
 
     def keep(self, text: str, units: Units) -> str:
         """The canonical text to store.
@@ -133,7 +134,7 @@ _KINDS: dict[str, Callable[[str, Units], Any]] = {
     "price": _parse_price,
     "length": lambda text, units: parse_allowance(text, units[1]),
     "share": lambda text, _: parse_share(text),
-    "quantity": lambda text, _: parse_quantity(text),
+    "quantity": lambda text, units: parse_quantity(text, units[0].decimal_mark),
     "whole": _parse_whole,
     "day": _parse_day,
     "flag": _parse_flag,
@@ -160,6 +161,8 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("contact", "text", "", "telephone or e-mail for clients"),
     ("currency", "text", "USD", "the book's one currency (ISO 4217), chosen when it is made"),
     ("units", "text", "inch", "what a bare number of length means, chosen when the book is made"),
+    ("decimal_mark", "choice", "", "point (1,234.50) or comma (1.234,50); empty: by the currency"),
+    ("dates", "choice", "", "order of dates in figures; empty: by the currency and units"),
     # rates
     ("overhead_year", "money", "", "yearly overhead"),
     ("pay_year", "money", "", "the owner's yearly pay"),
@@ -226,6 +229,8 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
 )
 
 _CHOICES = {
+    "decimal_mark": (POINT, COMMA),
+    "dates": (MONTH_FIRST, DAY_FIRST, ISO_ONLY),
     "estimate": ("standards", "history"),
     "tax_standing": ("sales_tax", "vat", "exempt"),
     "tax_basis": ("document", "line"),

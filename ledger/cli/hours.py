@@ -10,7 +10,7 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
-from ledger.measures.day import parse_day, parse_time
+from ledger.measures.day import parse_time
 from ledger.measures.duration import parse_duration, show_minutes
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def add(
     minutes = parse_duration(words[-1])
     with open_shop() as book:
         job, doing, kind = read_target(book, words[:-1], read_class(kind))
-        day = parse_day(on, book.today)
+        day = book.dates.read(on)
         began = datetime.combine(day, parse_time(start)) if start else None
         entry = Entry(
             job=job,
@@ -105,7 +105,7 @@ def again(
     with open_shop() as book:
         last = last_entry(book)
         minutes = parse_duration(duration) if duration else last.minutes
-        entry = replace(last, minutes=minutes, day=parse_day(on, book.today))
+        entry = replace(last, minutes=minutes, day=book.dates.read(on))
         _enter(book, entry, yes=yes, as_json=as_json, again=True)
 
 
@@ -202,7 +202,7 @@ def list_(
     from ledger.jobs.jobs import find_job
 
     with open_shop() as book:
-        first, last = parse_day(since, book.today), parse_day(until, book.today)
+        first, last = book.dates.read(since), book.dates.read(until)
         chosen = find_job(book, job) if job else None
         found = entries(book, job=chosen.key if chosen else None, first=first, last=last)
         jobs = {row.job: book.row(Job, row.job) for row in found if row.job is not None}

@@ -211,7 +211,7 @@ def load(file: Annotated[Path, typer.Argument(help="XLSX, or a folder of CSV.")]
     from ledger.workbooks.readers.past_jobs import read_past_jobs
 
     with open_shop() as book:
-        count = save_past_jobs(book, read_past_jobs(file, book.currency, book.today))
+        count = save_past_jobs(book, read_past_jobs(file, book.currency, book.dates))
     voice.say(f"{count} past job{'' if count == 1 else 's'} taken from {file.name}.")
 
 
@@ -255,7 +255,6 @@ def add_cost(
     """
     from ledger.jobs.answers import add_cost as post_cost
     from ledger.jobs.jobs import find_job
-    from ledger.measures.day import parse_day
     from ledger.measures.quantity import parse_quantity
 
     with open_shop() as book:
@@ -263,9 +262,10 @@ def add_cost(
         unit = book.currency.parse_price(amount) if amount else book.setting("mile_rate")
         if not amount and kind != "miles":
             raise typer.BadParameter(f"say what one {kind} costs: job add-cost JOB {kind} 1 AMOUNT")
+        amount_of = parse_quantity(quantity, book.currency.decimal_mark)
         row = post_cost(
-            book, found, kind, words or kind, parse_quantity(quantity), unit,
-            actual=actual, day=parse_day(on, book.today),
+            book, found, kind, words or kind, amount_of, unit,
+            actual=actual, day=book.dates.read(on),
         )  # fmt: skip
         shown = book.currency.show(row.amount)
     voice.say(f"{found.number}: {row.words} {shown}, {row.occasion}.")
@@ -294,7 +294,14 @@ def count(
     with open_shop() as book:
         found = find_job(book, job) if job else last_job(book)
         known = find_operation(book, operation)
-        set_count(book, found, known.code, parse_quantity(quantity), words, built=built)
+        set_count(
+            book,
+            found,
+            known.code,
+            parse_quantity(quantity, book.currency.decimal_mark),
+            words,
+            built=built,
+        )
     voice.say(f"{found.number}: {known.code} {known.name}, {quantity} {known.unit}.")
 
 

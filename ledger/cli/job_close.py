@@ -10,7 +10,6 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
-from ledger.measures.day import parse_day
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
@@ -105,7 +104,7 @@ def income(
                 raise typer.BadParameter("say how much came in: job income JOB STREAM AMOUNT")
             row = add_income(
                 book, found, stream, book.currency.parse(amount),
-                fee=book.currency.parse(fee), words=words, day=parse_day(on, book.today),
+                fee=book.currency.parse(fee), words=words, day=book.dates.read(on),
             )  # fmt: skip
             net = book.currency.show(row.gross - row.fee)
             voice.say(f"{found.number}: {row.stream} {net} after fees.")
@@ -140,7 +139,7 @@ def spoiled(
         found = find_job(book, job)
         row = add_spoiled(
             book, found, book.currency.parse(amount), words, part=part,
-            day=parse_day(on, book.today),
+            day=book.dates.read(on),
         )  # fmt: skip
         shown = book.currency.show(row.amount)
     voice.say(f"{found.number}: {row.words} {shown}, spoiled.")

@@ -8,7 +8,6 @@ from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
 from ledger.cli.settled import settlement_facts, settlement_words
-from ledger.measures.day import parse_day
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money
 from ledger.measures.share import parse_share
@@ -48,7 +47,7 @@ def change(
 
     with open_shop() as book:
         found = find_job(book, job) if job else last_job(book)
-        day = parse_day(on, book.today)
+        day = book.dates.read(on)
         if approved:
             approve(book, found, find_change(book, found, approved), how, day=day)
         elif declined:
@@ -86,7 +85,7 @@ def pay(
         if amount:
             value = book.currency.parse(amount)
             receive(
-                book, found, -value if refund else value, by, day=parse_day(on, book.today),
+                book, found, -value if refund else value, by, day=book.dates.read(on),
                 words=note, fee=book.currency.parse(fee) if fee else None,
             )  # fmt: skip
         _show_balance(book, found, as_json=as_json)
@@ -121,7 +120,7 @@ def cancel(
 
     with open_shop() as book:
         found, read = find_job(book, job), book.currency.parse
-        day, sum_ = parse_day(on, book.today), read(kept) if kept else None
+        day, sum_ = book.dates.read(on), read(kept) if kept else None
         if sum_ is not None and state_of(book, found) == "canceled":
             again = settle_again(book, found, sum_, why, tax=read(tax), day=day)
             _show_kept(book, found, again, is_done=True, as_json=as_json)

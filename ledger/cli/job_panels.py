@@ -7,7 +7,6 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
-from ledger.measures.day import parse_day
 from ledger.measures.quantity import show_quantity
 from ledger.measures.units import show_count
 
@@ -30,7 +29,7 @@ def panels(
     with open_shop() as book:
         found = find_job(book, job)
         records = panel_records(book, found)
-        day = parse_day(on, book.today)
+        day = book.dates.read(on)
         written = label_of(book, found, statement, day, confirmed=confirm) if label else None
     if written:
         for words in (written.maker, f"Made {written.made}", written.statement):

@@ -7,7 +7,6 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
-from ledger.measures.day import parse_day
 
 
 def state(
@@ -30,7 +29,7 @@ def state(
     with open_shop() as book:
         found = find_job(book, job)
         if entered:
-            set_state(book, found, find_state(entered), day=parse_day(on, book.today), why=note)
+            set_state(book, found, find_state(entered), day=book.dates.read(on), why=note)
         rows = [[row.state, str(row.day), row.why] for row in book.rows(JobState, job=found.key)]
         now = state_of(book, found)
     if as_json:

@@ -9,7 +9,6 @@ from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
-from ledger.measures.day import parse_day
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import parse_quantity
@@ -62,7 +61,7 @@ def add(
             number="",
             name=name,
             price=parse(price),
-            seen=parse_day(on, book.today),
+            seen=book.dates.read(on),
             source=source,
             shipping=parse(shipping),
             tax_rate=parse_share(tax) if tax else book.setting("tax_rate"),
@@ -144,8 +143,12 @@ def compare_(
             wage=book.currency.parse(wage),
             years=years,
             plan=book.currency.parse(plan),
-            skilled=parse_quantity(skilled).decimal if skilled else None,
-            novice_factor=parse_quantity(novice).decimal if novice else NOVICE_FACTOR,
+            skilled=parse_quantity(skilled, book.currency.decimal_mark).decimal
+            if skilled
+            else None,
+            novice_factor=parse_quantity(novice, book.currency.decimal_mark).decimal
+            if novice
+            else NOVICE_FACTOR,
         )
         shop = str(book.setting("shop"))
     if client:

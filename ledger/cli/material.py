@@ -8,7 +8,6 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
-from ledger.measures.day import parse_day
 from ledger.measures.length import show_length
 from ledger.measures.quantity import show_quantity
 
@@ -32,7 +31,7 @@ def load(file: Annotated[Path, typer.Argument(help="A price list, XLSX or CSV.")
     from ledger.workbooks.readers.materials import read_materials
 
     with open_shop() as book:
-        rows = read_materials(file, book.currency, book.units, book.today)
+        rows = read_materials(file, book.currency, book.units, book.dates)
         changed, priced = save_materials(book, rows)
     voice.say(f"{file.name}: {len(rows)} lines read, {changed} materials and {priced} prices new.")
 
@@ -129,7 +128,7 @@ def price(
         material = find_material(book, code)
         before = current_price(book, material.code)
         value = book.currency.parse_price(amount)
-        day = parse_day(on, book.today)
+        day = book.dates.read(on)
         set_price(book, material.code, value, supplier=supplier, day=day)
     was = f" (before: {before.amount} of {before.day})" if before else ""
     voice.say(f"{material.code} {material.name}: {value} a {material.unit} from {day}{was}.")

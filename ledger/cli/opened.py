@@ -87,6 +87,8 @@ def open_shop() -> Iterator["Book"]:
             book.hold()
         _posted[:] = [False]
         yield book
+        if book.numeric_days:
+            voice.note(book.dates.said_back())
         if _posted[0]:
             _add_to_series(book)
 

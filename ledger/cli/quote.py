@@ -12,7 +12,6 @@ from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
 from ledger.errors import BookTrouble
-from ledger.measures.day import parse_day
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -228,7 +227,7 @@ def accept(
 
     with open_shop() as book:
         now = accept_quote(
-            book, find_quote(book, quote), how=how, who=who, day=parse_day(on, book.today),
+            book, find_quote(book, quote), how=how, who=who, day=book.dates.read(on),
             drawing=drawing, sample=sample, options=chosen or (),
         )  # fmt: skip
     voice.say(f"{now.quote.name} accepted on {now.since} by {how}. {now.job.number} is won.")
@@ -248,7 +247,7 @@ def decline(
     from ledger.quotes.revisions import find_quote
 
     with open_shop() as book:
-        day = parse_day(on, book.today)
+        day = book.dates.read(on)
         now = decline_quote(book, find_quote(book, quote), why=why, day=day)
     voice.say(f"{now.quote.name} declined on {now.since}.")
 

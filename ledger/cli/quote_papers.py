@@ -9,7 +9,6 @@ from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.errors import NotFound
-from ledger.measures.day import parse_day
 
 if TYPE_CHECKING:
     from ledger.quotes.invoice import Invoice
@@ -46,7 +45,7 @@ def invoice(
             if xlsx:
                 write_invoice_file(found, client_of(book, job), xlsx)
         else:
-            day = parse_day(on, book.today)
+            day = book.dates.read(on)
             with book.deed("quote invoice", job.number):
                 found = write_invoice(book, job, which=which, rest=rest, by_card=by_card, day=day)
                 if xlsx:  # inside the deed: no file, no invoice

@@ -7,7 +7,6 @@ from ledger.book.tables.ground import Material, Supplier
 from ledger.book.tables.stock import Receipt, ReceiptLine
 from ledger.errors import BadValue, NotFound
 from ledger.jobs.jobs import find_job
-from ledger.measures.day import parse_day
 from ledger.measures.length import parse_size
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity, parse_quantity
@@ -61,7 +60,7 @@ def typed_document(book: Book, typed: Typed) -> Document:
         lines.append(_freight(book, typed, lines[0]))
     return Document(
         supplier=supplier,
-        day=parse_day(typed.on, book.today),
+        day=book.dates.read(typed.on),
         lines=tuple(lines),
         kind=_kind(typed),
         number=typed.number,
@@ -78,7 +77,7 @@ def _written(book: Book, typed: Typed, supplier: str) -> Written:
         material=material.code if material else "",
         words="" if material else typed.item,
         category=typed.category.strip().casefold(),
-        quantity=parse_quantity(typed.quantity),
+        quantity=parse_quantity(typed.quantity, book.currency.decimal_mark),
         unit=unit(typed.unit) if typed.unit else "",
         unit_price=book.currency.parse_price(typed.price),
         discount=amount(typed.discount) if typed.discount else Money(0),

@@ -8,7 +8,6 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
-from ledger.measures.day import parse_day
 from ledger.measures.quantity import parse_quantity, show_quantity
 from ledger.measures.units import show_count
 
@@ -68,10 +67,10 @@ def agree(
 
     with open_shop() as book:
         found = find_sponsor(book, sponsor)
-        promises = [agreements.parse_promise(text, book.today) for text in deliver or ()]
+        promises = [agreements.parse_promise(text, book.dates) for text in deliver or ()]
         row = agreements.agree(
             book, found.name, promises, supplies=supplies, fee=book.currency.parse(fee),
-            evidence=evidence, day=parse_day(on, book.today),
+            evidence=evidence, day=book.dates.read(on),
         )  # fmt: skip
         shown = book.currency.show(row.fee)
     said = "; ".join(f"{one.number} {one.kind} by {one.due}" for one in promises)
@@ -99,10 +98,10 @@ def receive(
     from ledger.cli.sponsor_goods import Given, take_in
     from ledger.sponsors.agreements import find_sponsor
 
-    given = Given(item, parse_quantity(quantity), value, method, evidence, document, loan, tool,
-                  statement)  # fmt: skip
     with open_shop() as book:
-        received = take_in(book, find_sponsor(book, sponsor).name, given, parse_day(on, book.today))
+        amount = parse_quantity(quantity, book.currency.decimal_mark)
+        given = Given(item, amount, value, method, evidence, document, loan, tool, statement)
+        received = take_in(book, find_sponsor(book, sponsor).name, given, book.dates.read(on))
         lot = received.lots[0]
         worth = book.currency.show(lot.declared if loan else lot.full)
     how = "lent, not ours, declared at" if loan else "in kind at"
@@ -147,9 +146,9 @@ def _withdraw(kind: str, sponsor: str, item: str, quantity: str, why: str, on: s
     from ledger.sponsors.goods import choose_lots
     from ledger.stock import withdraw
 
-    amount = parse_quantity(quantity)
     with open_shop() as book:
-        name, day = find_sponsor(book, sponsor).name, parse_day(on, book.today)
+        amount = parse_quantity(quantity, book.currency.decimal_mark)
+        name, day = find_sponsor(book, sponsor).name, book.dates.read(on)
         chosen = choose_lots(book, name, item, amount, day)
         verb = "sponsor return" if kind == "to_supplier" else "sponsor damage"
         with book.deed(verb, f"{name} {item} {quantity}"):
@@ -183,7 +182,7 @@ def tool(
     with open_shop() as book:
         found = find_tool(book, find_sponsor(book, sponsor).name, item)
         log_tool(
-            book, found, day=parse_day(on, book.today), uses=uses, blades=blades, fault=fault,
+            book, found, day=book.dates.read(on), uses=uses, blades=blades, fault=fault,
             minutes=parse_duration(hours) if hours else 0,
             job=find_job(book, build).key if build else None,
         )  # fmt: skip
@@ -222,7 +221,7 @@ def publish(
         row = publications.publish(
             book,
             publications.Publication(
-                title, kind, parse_day(on, book.today), names, jobs, link, platform, disclosed
+                title, kind, book.dates.read(on), names, jobs, link, platform, disclosed
             ),
         )
         voice.say(f"{row.kind} “{row.title}” of {row.day}, for {', '.join(names)}.")
@@ -243,7 +242,7 @@ def disclose(
 
     with open_shop() as book:
         row = publications.find_publication(book, publication)
-        told = publications.disclose(book, row, how, parse_day(on, book.today))
+        told = publications.disclose(book, row, how, book.dates.read(on))
     voice.say(f"“{row.title}” discloses since {told.day}: {told.how}.")
 
 
@@ -286,7 +285,7 @@ def note(
 
     with open_shop() as book:
         found = find_sponsor(book, sponsor)
-        row = add_note(book, found.name, kind, words, parse_day(on, book.today))
+        row = add_note(book, found.name, kind, words, book.dates.read(on))
     voice.say(f"{found.name}, {row.kind} of {row.day}: {row.words}")
 
 

@@ -8,7 +8,7 @@ from ledger.book.tables.sponsors import Sponsor
 from ledger.cli import voice
 from ledger.cli.voice import Justify
 from ledger.errors import NotAllowed
-from ledger.measures.day import Month, parse_day, parse_month
+from ledger.measures.day import Month, parse_month
 from ledger.measures.duration import show_minutes
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import show_quantity
@@ -33,8 +33,8 @@ def the_span(book: Book, month: str, since: str, until: str) -> tuple[date, date
     if month and (since or until):
         raise NotAllowed("Say either a month, or a first and a last day: --from DAY --to DAY")
     if since or until:
-        last = parse_day(until, book.today, future=True) if until else book.today
-        return (parse_day(since, book.today) if since else Month.of(last).first), last
+        last = book.dates.read(until, future=True) if until else book.today
+        return (book.dates.read(since) if since else Month.of(last).first), last
     chosen = parse_month(month, book.today) if month else Month.of(book.today).previous()
     return chosen.first, chosen.last
 

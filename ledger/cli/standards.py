@@ -10,7 +10,6 @@ from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.errors import BadValue
-from ledger.measures.day import parse_day
 from ledger.measures.duration import to_hours
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.share import parse_share, show_share
@@ -298,6 +297,6 @@ def mark(
     from ledger.labor.standards import find_operation, set_mark
 
     with open_shop() as book:
-        row, day = find_operation(book, name), parse_day(on, book.today)
+        row, day = find_operation(book, name), book.dates.read(on)
         set_mark(book, row, day, why)
     voice.say(f"{row.code} {row.name} is learned afresh from {day} on.")

@@ -8,7 +8,6 @@ from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.errors import BadValue
 from ledger.jobs.jobs import find_job
-from ledger.measures.day import parse_day
 from ledger.measures.length import parse_size, show_length
 from ledger.measures.money import total
 from ledger.stock.materials import find_material
@@ -54,7 +53,7 @@ def keep(job: str, material: str, sizes: Sequence[str], on: str) -> None:
         chosen = find_job(book, job)
         code = find_material(book, material).code
         pieces = [_piece(book, size) for size in sizes]
-        kept = keep_offcuts(book, chosen.key, code, pieces, day=parse_day(on, book.today))
+        kept = keep_offcuts(book, chosen.key, code, pieces, day=book.dates.read(on))
         credit = book.currency.show(total(lot.full for lot in kept))
     count = "1 piece" if len(kept) == 1 else f"{len(kept)} pieces"
     voice.say(f"{code}: {count} on the rack, {credit} back to {chosen.number}.")

@@ -6,7 +6,6 @@ from datetime import date
 from ledger.book.questions.stock import OnHand
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
-from ledger.measures.day import parse_day
 from ledger.measures.money import Currency, total
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import show_count
@@ -34,7 +33,7 @@ def list_stock(text: str, *, lots: bool, as_json: bool) -> None:
 def say_value(on: str, *, as_json: bool) -> None:
     """Say what stock was worth on a day."""
     with open_shop() as book:
-        day = parse_day(on, book.today)
+        day = book.dates.read(on)
         rows = value_on(book, day)
         currency = book.currency
     groups: dict[str, list[OnHand]] = {}

@@ -11,7 +11,6 @@ from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.errors import BadValue
 from ledger.jobs.jobs import find_job
-from ledger.measures.day import parse_day
 from ledger.measures.money import total
 from ledger.measures.quantity import Quantity, parse_quantity, show_quantity
 from ledger.measures.units import show_count
@@ -32,7 +31,7 @@ def issue(words: Sequence[str], lot: int | None, on: str, why: str, on_camera: b
     with open_shop() as book:
         job, material, quantity = _job_and_item(book, words, lot)
         moved = movements.issue(
-            book, job.key, material, quantity, lot=lot, day=parse_day(on, book.today),
+            book, job.key, material, quantity, lot=lot, day=book.dates.read(on),
             reason=why, on_camera=on_camera,
         )  # fmt: skip
         _say_moved(book, moved, f"issued to {job.number}")
@@ -56,7 +55,7 @@ def issue_as_estimated(words: Sequence[str], differs: Sequence[str], on: str) ->
         taken = taken_of(book, made)
         pieces = [line.piece.lot for line in taken if line.piece and line.material not in said]
         moved = issue_planned(
-            book, job.key, needed(taken) | said, pieces=pieces, day=parse_day(on, book.today)
+            book, job.key, needed(taken) | said, pieces=pieces, day=book.dates.read(on)
         )
         if not moved:
             voice.say(f"{job.number} has all that its estimate says.")
@@ -67,7 +66,7 @@ def _differing(book: Book, text: str) -> tuple[str, Quantity]:
     code, mark, quantity = text.partition("=")
     if not mark:
         raise BadValue(f"“{text}” should read CODE=QTY, for example EDGE78=88")
-    return find_material(book, code).code, parse_quantity(quantity)
+    return find_material(book, code).code, parse_quantity(quantity, book.currency.decimal_mark)
 
 
 def give_back(words: Sequence[str], lot: int | None, on: str, why: str) -> None:
@@ -75,7 +74,7 @@ def give_back(words: Sequence[str], lot: int | None, on: str, why: str) -> None:
     with open_shop() as book:
         job, material, quantity = _job_and_item(book, words, lot)
         moved = movements.put_back(
-            book, job.key, material, quantity, lot=lot, day=parse_day(on, book.today),
+            book, job.key, material, quantity, lot=lot, day=book.dates.read(on),
             reason=why,
         )  # fmt: skip
         _say_moved(book, moved, f"back from {job.number}")
@@ -89,7 +88,7 @@ def take_out(
         material, quantity = _item(book, words, lot)
         charged = find_job(book, job).key if job else None
         moved = movements.withdraw(
-            book, kind, material, quantity, lot=lot, day=parse_day(on, book.today),
+            book, kind, material, quantity, lot=lot, day=book.dates.read(on),
             reason=why, job=charged,
         )  # fmt: skip
         _say_moved(book, moved, _SAID[kind])
@@ -102,14 +101,15 @@ def count(words: Sequence[str], why: str, on: str) -> None:
         BadValue: neither a material with a quantity nor a file.
     """
     with open_shop() as book:
-        day = parse_day(on, book.today)
+        day = book.dates.read(on)
         if len(words) == 1:
             from ledger.workbooks.readers.counts import read_counts
 
             counted = [(row.material, row.counted, row.reason or why)
                        for row in read_counts(Path(words[0]), book)]  # fmt: skip
         elif len(words) == 2:
-            counted = [(find_material(book, words[0]).code, parse_quantity(words[1]), why)]
+            amount = parse_quantity(words[1], book.currency.decimal_mark)
+            counted = [(find_material(book, words[0]).code, amount, why)]
         else:
             raise BadValue("Write a material and what was counted, for example: DISC5 46")
         with book.deed("stock count", " ".join(words)):
@@ -131,7 +131,7 @@ def open_with(file: Path, on: str) -> None:
     from ledger.workbooks.readers.opening import read_opening
 
     with open_shop() as book:
-        lots = open_stock(book, read_opening(file, book), day=parse_day(on, book.today))
+        lots = open_stock(book, read_opening(file, book), day=book.dates.read(on))
         worth = book.currency.show(total(lot.full for lot in lots))
     count = "1 lot" if len(lots) == 1 else f"{len(lots)} lots"
     voice.say(f"{file.name}: {count} of opening stock, worth {worth}.")
@@ -158,11 +158,11 @@ def _item(book: Book, words: Sequence[str], lot: int | None) -> tuple[str | None
         BadValue: there are too few or too many words.
     """
     if lot and len(words) == 1:
-        return None, parse_quantity(words[0])
+        return None, parse_quantity(words[0], book.currency.decimal_mark)
     if len(words) not in (2, 3):
         raise BadValue("Write the material and how much of it, for example: EDGE78 88")
     material = find_material(book, words[0])
-    quantity = parse_quantity(words[1])
+    quantity = parse_quantity(words[1], book.currency.decimal_mark)
     if len(words) == 2:
         return material.code, quantity
     from ledger.measures.units import unit

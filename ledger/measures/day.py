@@ -5,10 +5,11 @@ Nothing here asks the clock: the reader is told which day is today.
 
 import re
 from calendar import monthrange
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, time, timedelta
 
 from ledger.errors import BadValue
+from ledger.measures.custom import DAY_FIRST, MONTH_FIRST
 from ledger.measures.spoken import quoted, tidy
 
 FIRST_YEAR, LAST_YEAR = 1900, 2199
@@ -36,7 +37,10 @@ _DAY_AND_MONTH = re.compile(
     r"(?:(?P<day>[0-9]{1,2}) (?P<month>[a-z]+)|(?P<first>[a-z]+) (?P<second>[0-9]{1,2}))"
     r"(?:,? (?P<year>[0-9]{4}))?"
 )
-_NUMBERS = re.compile(r"(?P<one>[0-9]{1,2})[/.-](?P<two>[0-9]{1,2})[/.-](?P<year>[0-9]{4})")
+_NUMBERS = re.compile(
+    r"(?P<one>[0-9]{1,2})(?P<mark>[/.-])(?P<two>[0-9]{1,2})(?P=mark)"
+    r"(?P<year>[0-9]{4}|(?<!-)[0-9]{2})"
+)
 _YEAR_MONTH = re.compile(r"(?P<year>[0-9]{4})-(?P<month>[0-9]{1,2})")
 _MONTH_NAME = re.compile(r"(?P<month>[a-z]+)(?: (?P<year>[0-9]{4}))?")
 _TIME = re.compile(
@@ -97,8 +101,11 @@ class Month:
         return f"{self.year}-{self.month:02}"
 
 
-def parse_day(text: str, today: date, *, future: bool = False) -> date:
+def parse_day(text: str, today: date, *, future: bool = False, order: str = "") -> date:
     """Read a day; one after today is refused unless `future` allows it.
+
+    `order` (`month_first` or `day_first`) reads a numeric date; without it there is none. Points
+    part only dates whose day comes first.
 
     >>> today = date(2025, 5, 7)  # a Wednesday
     >>> words = ("2025-05-06", "2025-5-6", "yesterday", "-1d", "tue", "tuesday", "6 may", "may 6")
@@ -109,6 +116,15 @@ def parse_day(text: str, today: date, *, future: bool = False) -> date:
     >>> str(parse_day("+30d", today, future=True)), str(parse_day("tomorrow", today, future=True))
     ('2025-06-06', '2025-05-08')
 
+    >>> str(parse_day("5/6/2025", today, order="month_first"))
+    '2025-05-06'
+    >>> {str(parse_day(text, today, order="day_first")) for text in ("6.5.2025", "06/05/25")}
+    {'2025-05-06'}
+
+    >>> parse_day("13/6/2025", today, order="month_first")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: “13/6/2025” has no month 13, and dates are written month first here; \
+write 2025-06-13.
     >>> parse_day("5/6/2025", today)
     Traceback (most recent call last):
     ledger.errors.BadValue: “5/6/2025” may be 5 June 2025 or 6 May 2025; write 2025-06-05 \
@@ -133,7 +149,7 @@ mon, -2d or 6 may.
     tidied = tidy(text, _DAY_HINT)
     day = _near_day(tidied, today)
     if day is None:
-        day = _calendar_day(tidied, today, future=future)
+        day = _calendar_day(tidied, today, future=future, order=order)
     if day is None:
         raise BadValue(f"{quoted(text)} is not a day; {_DAY_HINT}.")
     if day > today and not future:
@@ -156,12 +172,12 @@ def _near_day(text: str, today: date) -> date | None:
     return today + timedelta(days=days)
 
 
-def _calendar_day(text: str, today: date, *, future: bool) -> date | None:
-    """Read a day of the calendar: ISO 8601, or a day and the name of its month."""
+def _calendar_day(text: str, today: date, *, future: bool, order: str) -> date | None:
+    """Read a day of the calendar: ISO 8601, numbers in order, or a day and its month's name."""
     if match := _ISO.fullmatch(text):
         return _real_day(text, int(match["year"]), int(match["month"]), int(match["day"]))
     if match := _NUMBERS.fullmatch(text):
-        raise BadValue(_both_readings(text, match))
+        return _ordered_day(text, match, order)
     match = _DAY_AND_MONTH.fullmatch(text)
     index = _index(match["month"] or match["first"], MONTHS) if match else None
     if match is None or index is None:
@@ -192,9 +208,31 @@ def _real_day(text: str, year: int, month: int, day: int) -> date:
     return date(year, month, day)
 
 
+def _ordered_day(text: str, match: re.Match[str], order: str) -> date:
+    """Read `5/6/2025` in the order of the book, or say what it may mean."""
+    is_ordered = order == DAY_FIRST or (order == MONTH_FIRST and match["mark"] != ".")
+    if not is_ordered:
+        raise BadValue(_both_readings(text, match))
+    one, two = int(match["one"]), int(match["two"])
+    month, day = (one, two) if order == MONTH_FIRST else (two, one)
+    if month > 12 and 1 <= day <= 12:
+        right = _real_day(text, _whole_year(match), day, month)
+        first = order.replace("_", " ")
+        raise BadValue(
+            f"{quoted(text)} has no month {month}, and dates are written {first} here;"
+            f" write {right}."
+        )
+    return _real_day(text, _whole_year(match), month, day)
+
+
+def _whole_year(match: re.Match[str]) -> int:
+    """Give the year; of two digits it is one of this century."""
+    return int(match["year"]) + (2000 if len(match["year"]) == 2 else 0)
+
+
 def _both_readings(text: str, match: re.Match[str]) -> str:
     """Say what `5/6/2025` may mean in words, and how to write each."""
-    one, two, year = int(match["one"]), int(match["two"]), int(match["year"])
+    one, two, year = int(match["one"]), int(match["two"]), _whole_year(match)
     days = []
     for day, month in dict.fromkeys([(one, two), (two, one)]):
         if 1 <= month <= 12 and FIRST_YEAR <= year <= LAST_YEAR:
@@ -204,8 +242,53 @@ def _both_readings(text: str, match: re.Match[str]) -> str:
     written = " or ".join(str(day) for day in days)
     if len(days) == 1:
         return f"{quoted(text)} is not how days are written here; write {written}."
-    spoken = " or ".join(f"{day.day} {MONTHS[day.month - 1]} {day.year}" for day in days)
+    spoken = " or ".join(in_words(day) for day in days)
     return f"{quoted(text)} may be {spoken}; write {written}."
+
+
+@dataclass(frozen=True, slots=True)
+class DateReader:
+    """Reads days as one shop writes them; what was a numeric date is remembered.
+
+    A numeric date that is read wrongly is a date all the same, so it is said back in words.
+    """
+
+    today: date
+    order: str = ""
+    numeric: dict[str, date] = field(default_factory=dict, compare=False)
+
+    def read(self, text: str, *, future: bool = False) -> date:
+        """Read a day, see `parse_day`."""
+        day = parse_day(text, self.today, future=future, order=self.order)
+        if _NUMBERS.fullmatch(text.strip()):
+            self.numeric[text.strip()] = day
+        return day
+
+    def said_back(self) -> str:
+        """Say how the numeric dates were read, the first three of them; empty without any.
+
+        >>> dates = DateReader(date(2025, 5, 20), "month_first")
+        >>> _ = [dates.read(text) for text in ("5/13/2025", "2025-05-12", "5/6/25")]
+        >>> dates.said_back()
+        'Dates were read month first: 5/13/2025 is May 13, 2025; 5/6/25 is May 6, 2025.'
+        """
+        if not self.numeric:
+            return ""
+        read = [f"{text} is {in_words(day, self.order)}" for text, day in self.numeric.items()]
+        more = f"; and {len(read) - 3} more" if len(read) > 3 else ""
+        return f"Dates were read {self.order.replace('_', ' ')}: {'; '.join(read[:3])}{more}."
+
+
+def in_words(day: date, order: str = "") -> str:
+    """Write a day with the name of its month.
+
+    >>> in_words(date(2025, 5, 13), "month_first"), in_words(date(2025, 5, 13))
+    ('May 13, 2025', '13 May 2025')
+    """
+    month = MONTHS[day.month - 1]
+    if order == MONTH_FIRST:
+        return f"{month} {day.day}, {day.year}"
+    return f"{day.day} {month} {day.year}"
 
 
 def _index(text: str, names: tuple[str, ...]) -> int | None:

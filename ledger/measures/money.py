@@ -5,15 +5,16 @@ A line rounds half-up once, when it is shown or posted; what is split always add
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 
 from ledger.errors import BadValue
+from ledger.measures.custom import usual_decimal_mark
 from ledger.measures.iso4217 import DIGITS, SIGNS
 from ledger.measures.rounding import half_up, half_up_whole, scaled, trimmed
-from ledger.measures.spoken import plain_decimal, quoted, tidy, two_readings
+from ledger.measures.spoken import by_mark, plain_decimal, quoted, tidy, two_readings
 
 PRICE_DECIMALS = 6
 LARGEST_AMOUNT = 10**12
@@ -101,10 +102,15 @@ def split(amount: Money, weights: Sequence[int | Fraction | Decimal]) -> list[Mo
 
 @dataclass(frozen=True, slots=True)
 class Currency:
-    """A currency of ISO 4217 and how many digits its minor unit has."""
+    """A currency of ISO 4217 and how many digits its minor unit has.
+
+    `decimal_mark` is how amounts are typed in the book at hand: `point`, `comma`, or unknown, and
+    then an amount with two readings is refused.
+    """
 
     code: str
     digits: int
+    decimal_mark: str = field(default="", compare=False)
 
     def money(self, value: Decimal | Fraction | int) -> Money:
         """Make money of an exact value, rounding half-up once.
@@ -146,10 +152,18 @@ class Currency:
         >>> currency("KWD").parse("1.234")
         Money(minor=1234)
 
+        In a dollar book a comma parts thousands, in a euro book a point does.
+
+        >>> currency("USD").parse("22,000").minor, currency("EUR").parse("22.000").minor
+        (2200000, 2200000)
         >>> currency("USD").parse("12.345")
         Traceback (most recent call last):
+        ledger.errors.BadValue: “12.345” has three decimals; USD has two. If 12345.00 is meant, \
+write it so.
+        >>> currency("CAD").parse("12.345")
+        Traceback (most recent call last):
         ledger.errors.BadValue: “12.345” may be 12345.00, or 12.345 which has three decimals; \
-USD has two.
+CAD has two.
         >>> currency("USD").parse("0.345")
         Traceback (most recent call last):
         ledger.errors.BadValue: “0.345” has three decimals; USD has two.
@@ -178,7 +192,10 @@ USD has two.
         decimals = len(f"{amount:f}".partition(".")[2])
         if decimals > self.digits:
             said = f"{_in_words(decimals)} decimal{'' if decimals == 1 else 's'}"
-            raise BadValue(f"{quoted(body)} has {said}; {self._digits_in_words()}.")
+            grouped = two_readings(body)
+            large = self.decimal(self.money(int(grouped[0]))) if grouped else None
+            other = f" If {large} is meant, write it so." if grouped else ""
+            raise BadValue(f"{quoted(body)} has {said}; {self._digits_in_words()}.{other}")
         return self.money(-amount if minus else amount)
 
     def parse_price(self, text: str) -> Decimal:
@@ -186,7 +203,9 @@ USD has two.
 
         >>> [str(currency("USD").parse_price(text)) for text in ("0.054", "$96", "6,80", "1.2340")]
         ['0.054', '96.00', '6.80', '1.234']
-        >>> currency("USD").parse_price("12.345")
+        >>> [str(currency(code).parse_price("12.345")) for code in ("USD", "EUR")]
+        ['12.345', '12345.00']
+        >>> currency("CAD").parse_price("12.345")
         Traceback (most recent call last):
         ledger.errors.BadValue: “12.345” may be 12345 or 12.345; write 12345 or 12.3450.
         >>> currency("USD").parse_price("-3")
@@ -232,18 +251,23 @@ USD has two.
 
     def _readings(self, body: str) -> tuple[str, str] | None:
         """Give both readings of an amount that may be thousands or three decimals."""
-        return None if self._as_shown(body) else two_readings(body)
+        return None if self._decided(body) else two_readings(body)
 
-    def _as_shown(self, body: str) -> str | None:
-        """Read back what `show` writes: without decimals a comma, with three a point, is plain."""
+    def _decided(self, body: str) -> str | None:
+        """Read what has two readings: as `show` writes it, else by the decimal mark of the book.
+
+        Without decimals a comma, and with three a point, is what `show` writes.
+        """
         readings = two_readings(body)
         if readings and self.digits == 0 and "," in body:
             return readings[0]
-        return readings[1] if readings and self.digits == 3 and "." in body else None
+        if readings and self.digits == 3 and "." in body:
+            return readings[1]
+        return by_mark(body, self.decimal_mark)
 
     def _decimal(self, text: str, body: str) -> Decimal:
         """Read the digits of an amount, without minus, sign or code."""
-        plain = self._as_shown(body) or plain_decimal(body)
+        plain = self._decided(body) or plain_decimal(body)
         if plain is None:
             raise BadValue(f"{quoted(text)} is not an amount; {_HINT}.")
         amount = Decimal(plain)
@@ -263,10 +287,10 @@ def _in_words(count: int) -> str:
 
 @cache
 def currency(code: str) -> Currency:
-    """Find a currency by its ISO 4217 code.
+    """Find a currency by its ISO 4217 code, its amounts typed as its users usually write them.
 
     >>> currency("USD"), currency("jpy").digits
-    (Currency(code='USD', digits=2), 0)
+    (Currency(code='USD', digits=2, decimal_mark='point'), 0)
     >>> currency("US")
     Traceback (most recent call last):
     ledger.errors.BadValue: “US” is not a currency code of ISO 4217; write one such as USD or EUR.
@@ -276,7 +300,7 @@ def currency(code: str) -> Currency:
         raise BadValue(
             f"{quoted(code)} is not a currency code of ISO 4217; write one such as USD or EUR."
         )
-    return Currency(known, DIGITS[known])
+    return Currency(known, DIGITS[known], usual_decimal_mark(known))
 
 
 def sales_tax(amount: Money, rate: Fraction, currency: Currency) -> Money:

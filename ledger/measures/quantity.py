@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from ledger.errors import BadValue
 from ledger.measures.rounding import half_up_whole, scaled, trimmed
-from ledger.measures.spoken import plain_decimal, quoted, read_fraction, tidy, two_readings
+from ledger.measures.spoken import by_mark, plain_decimal, quoted, read_fraction, tidy, two_readings
 
 _MILLION = 1_000_000
 _HINT = "write a quantity such as 5, 3.1 or 3-1/2, without its unit"
@@ -64,14 +64,18 @@ class Quantity:
 LARGEST = Quantity.of(1_000_000_000)
 
 
-def parse_quantity(text: str) -> Quantity:
+def parse_quantity(text: str, decimal_mark: str = "") -> Quantity:
     """Read a quantity: zero or more, at most six decimals, fractions allowed, no unit word.
+
+    `decimal_mark` (`point` or `comma`) decides what can be read two ways; else that is refused.
 
     >>> [parse_quantity(text).decimal for text in ("5", "3.1", "3,1", "1/2", "3-1/2", "3½")]
     [Decimal('5'), Decimal('3.1'), Decimal('3.1'), Decimal('0.5'), Decimal('3.5'), Decimal('3.5')]
     >>> [parse_quantity(text).decimal for text in ("1,234.5", "1 234", "0.125", "1.2340")]
     [Decimal('1234.5'), Decimal('1234'), Decimal('0.125'), Decimal('1.234')]
 
+    >>> parse_quantity("1,234", "point").decimal, parse_quantity("1,234", "comma").decimal
+    (Decimal('1234'), Decimal('1.234'))
     >>> parse_quantity("1,234")
     Traceback (most recent call last):
     ledger.errors.BadValue: “1,234” may be 1234 or 1.234; write 1234 or 1.2340.
@@ -93,19 +97,20 @@ without its unit.
     if tidied.startswith("-"):
         raise BadValue(f"{quoted(text)} is negative; a quantity is zero or more.")
     fraction = read_fraction(tidied)
-    quantity = Quantity.of(_read_decimal(tidied) if fraction is None else fraction)
+    quantity = Quantity.of(_read_decimal(tidied, decimal_mark) if fraction is None else fraction)
     if quantity > LARGEST:
         raise BadValue(f"{quoted(text)} is more than a thousand million; check the number.")
     return quantity
 
 
-def _read_decimal(text: str) -> Decimal:
+def _read_decimal(text: str, decimal_mark: str) -> Decimal:
     """Read a decimal quantity, refusing what may mean two things."""
-    readings = two_readings(text)
+    decided = by_mark(text, decimal_mark)
+    readings = None if decided else two_readings(text)
     if readings:
         many, few = readings
         raise BadValue(f"{quoted(text)} may be {many} or {few}; write {many} or {few}0.")
-    plain = plain_decimal(text)
+    plain = decided or plain_decimal(text)
     if plain is None:
         worded = _UNIT_WORD.fullmatch(text)
         if worded:

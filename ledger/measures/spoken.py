@@ -159,6 +159,21 @@ def two_readings(text: str) -> tuple[str, str] | None:
     return match["whole"] + match["rest"], f"{match['whole']}.{match['rest']}"
 
 
+def by_mark(text: str, decimal_mark: str) -> str | None:
+    """Spell what has two readings by the decimal mark of the book: `point`, `comma` or unknown.
+
+    >>> by_mark("1,234", "point"), by_mark("1,234", "comma"), by_mark("1.234", "comma")
+    ('1234', '1.234', '1234')
+    >>> by_mark("1,234", ""), by_mark("1,23", "point")
+    (None, None)
+    """
+    readings = two_readings(text)
+    if readings is None or not decimal_mark:
+        return None
+    many, few = readings
+    return few if ("," in text) == (decimal_mark == "comma") else many
+
+
 def plain_decimal(text: str) -> str | None:
     """Spell an amount with a decimal point and no grouping; None where it is not an amount.
 

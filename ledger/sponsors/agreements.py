@@ -17,7 +17,7 @@ from ledger.book.tables.sponsors import (
     SponsorAgreement,
 )
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
-from ledger.measures.day import parse_day
+from ledger.measures.day import DateReader
 from ledger.measures.money import Money
 
 NO_FEE = Money(0)
@@ -100,12 +100,12 @@ def find_sponsor(book: Book, text: str) -> Sponsor:
     raise NotFound("sponsor", text, list(known))
 
 
-def parse_promise(text: str, today: date) -> Promise:
+def parse_promise(text: str, dates: DateReader) -> Promise:
     """Read what was promised: `1 long by 2025-06-30`.
 
-    >>> parse_promise("2 posts by 2025-06-30", date(2025, 4, 10))
+    >>> parse_promise("2 posts by 2025-06-30", DateReader(date(2025, 4, 10)))
     Promise(kind='post', number=2, due=datetime.date(2025, 6, 30))
-    >>> parse_promise("some posts", date(2025, 4, 10))
+    >>> parse_promise("some posts", DateReader(date(2025, 4, 10)))
     Traceback (most recent call last):
     ledger.errors.BadValue: “some posts” should read like: 2 post by 2025-06-30
     """
@@ -119,7 +119,7 @@ def parse_promise(text: str, today: date) -> Promise:
     number = int(words[0]) if len(words[0]) <= 4 else 0
     if not number:
         raise BadValue(f"“{text}”: a promise is of one publication or more, up to 9999.")
-    return Promise(kind, number, parse_day(" ".join(words[3:]), today, future=True))
+    return Promise(kind, number, dates.read(" ".join(words[3:]), future=True))
 
 
 def agree(

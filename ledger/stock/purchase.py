@@ -70,7 +70,13 @@ def line_of(written: Written, names: Names) -> Line:
     shares = (
         ()
         if freight and not written.goes_to
-        else read_shares(written.goes_to, quantity, names.currency.decimal(net), names.job)
+        else read_shares(
+            written.goes_to,
+            quantity,
+            names.currency.decimal(net),
+            names.job,
+            names.currency.decimal_mark,
+        )
     )
     return Line(
         words=written.words or (material.name if material else category),

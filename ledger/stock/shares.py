@@ -13,7 +13,7 @@ type FindJob = Callable[[str], int]
 
 
 def read_shares(
-    text: str, quantity: Quantity, net: Decimal, find_job: FindJob
+    text: str, quantity: Quantity, net: Decimal, find_job: FindJob, decimal_mark: str = ""
 ) -> tuple[Share, ...]:
     """Read where a line goes; nothing written means stock.
 
@@ -26,7 +26,7 @@ def read_shares(
     pieces = [piece.strip() for piece in text.split(";") if piece.strip()] or ["stock"]
     if len(pieces) == 1 and ":" not in pieces[0]:
         return (_share(pieces[0], quantity, find_job),)
-    parts = [_part(piece) for piece in pieces]
+    parts = [_part(piece, decimal_mark) for piece in pieces]
     weights = [weight for _, weight in parts]
     if sum(weights) not in (quantity.fraction, Fraction(net)):
         raise BadValue(
@@ -39,11 +39,11 @@ def read_shares(
     )
 
 
-def _part(piece: str) -> tuple[str, Fraction]:
+def _part(piece: str, decimal_mark: str) -> tuple[str, Fraction]:
     name, mark, part = piece.rpartition(":")
     if not mark or not name.strip():
         raise BadValue(f"“{piece}” should say its part, for example J-2507: 12.00")
-    weight = parse_quantity(part).fraction
+    weight = parse_quantity(part, decimal_mark).fraction
     if not weight:
         raise BadValue(f"“{piece}” has a part of 0; leave that place out.")
     return name.strip(), weight

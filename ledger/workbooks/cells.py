@@ -13,11 +13,15 @@ _UNSEEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff\ud800-\u
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell: its text, the day a spreadsheet made of it, or why it cannot be read."""
+    """One cell: its text, the day a spreadsheet made of it, or why it cannot be read.
+
+    Of a number that a workbook keeps as one, the text has its decimals behind a point.
+    """
 
     text: str = ""
     day: date | None = None
     trouble: str = ""
+    is_number: bool = False
 
     @property
     def empty(self) -> bool:

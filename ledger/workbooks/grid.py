@@ -95,6 +95,10 @@ class Row:
         """Note that a cell is wrong."""
         self.faults.add(self.where(name), sentence)
 
+    def written(self, name: str) -> str:
+        """What stands in a cell, whatever it is and whether it can be read or not."""
+        return self._cell(name).text
+
     def text(self, name: str) -> str:
         """The text of a cell as it stands; empty where there is no such column."""
         return self.may(name, TEXT, "")
@@ -125,8 +129,9 @@ class Row:
         elif not kind.is_day and (cell.day or (kind is not TEXT and _DAY.fullmatch(cell.text))):
             self.fault(name, _eaten(cell))
         else:
+            read = kind.exact if kind.exact and cell.is_number else kind.read
             try:
-                return kind.read(cell.text)
+                return read(cell.text)
             except LedgerError as wrong:
                 self.fault(name, str(wrong))
         return kind.stand_in

@@ -5,13 +5,14 @@ told as well; a file with a refusal is never taken.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
 from ledger.errors import BadValue, NotFound
-from ledger.measures.day import parse_day
+from ledger.measures.custom import POINT
+from ledger.measures.day import DateReader
 from ledger.measures.duration import parse_duration
 from ledger.measures.length import Length, parse_allowance, parse_size
 from ledger.measures.money import Currency, Money
@@ -23,18 +24,21 @@ from ledger.measures.units import unit
 
 @dataclass(frozen=True, slots=True)
 class Kind[T]:
-    """A kind of value: its reader, its stand-in, an example, and whether it is a day."""
+    """A kind of value: its reader, its stand-in, an example, and whether it is a day.
+
+    `exact` reads what a workbook keeps as a number: its decimals always stand behind a point.
+    """
 
     read: Callable[[str], T]
     stand_in: T
     example: str
     is_day: bool = False
+    exact: Callable[[str], T] | None = None
 
 
 TEXT = Kind(str, "", "a few words")
 MARK = Kind(str, "", "A1")
 FORMULA = Kind(str, "", "24-1/2 or a formula")
-QUANTITY = Kind(parse_quantity, Quantity(0), "5 or 3-1/2")
 SHARE = Kind(parse_share, Fraction(0), "6 %")
 MINUTES = Kind(parse_duration, 0, "1h30")
 UNIT = Kind(unit, "each", "each, sheet or ft")
@@ -52,19 +56,27 @@ def allowance(units: str | None) -> Kind[Length]:
 
 def money(currency: Currency) -> Kind[Money]:
     """An amount of the book's currency."""
-    return Kind(currency.parse, Money(0), "1234.50")
+    exact = replace(currency, decimal_mark=POINT).parse
+    return Kind(currency.parse, Money(0), "1234.50", exact=exact)
 
 
 def price(currency: Currency) -> Kind[Decimal]:
     """A unit price, up to six decimals."""
-    return Kind(currency.parse_price, Decimal(0), "0.054")
+    exact = replace(currency, decimal_mark=POINT).parse_price
+    return Kind(currency.parse_price, Decimal(0), "0.054", exact=exact)
 
 
-def day(today: date, *, future: bool = False) -> Kind[date]:
-    """A day, not after today unless `future`."""
+def quantity(currency: Currency) -> Kind[Quantity]:
+    """A quantity, its decimals marked as in the book's amounts."""
     return Kind(
-        lambda text: parse_day(text, today, future=future), today, "2025-05-06", is_day=True
-    )
+        lambda text: parse_quantity(text, currency.decimal_mark), Quantity(0), "5 or 3-1/2",
+        exact=lambda text: parse_quantity(text, POINT),
+    )  # fmt: skip
+
+
+def day(dates: DateReader) -> Kind[date]:
+    """A day, not after today."""
+    return Kind(dates.read, dates.today, "2025-05-06", is_day=True)
 
 
 def whole(least: int = 0, most: int = 1_000_000) -> Kind[int]:
@@ -127,16 +139,13 @@ def flag() -> Kind[bool]:
     return Kind(read, False, "yes")
 
 
-def decimal(least: Decimal = Decimal(0)) -> Kind[Decimal]:
-    """A plain decimal number, such as a density or a coverage."""
-
-    def read(text: str) -> Decimal:
-        number = parse_quantity(text).decimal
-        if number < least:
-            raise BadValue(f"{quoted(text)} is less than {least}.")
-        return number
-
-    return Kind(read, Decimal(0), "680")
+def decimal(currency: Currency) -> Kind[Decimal]:
+    """A decimal number of zero or more, such as a density or a coverage."""
+    kind = quantity(currency)
+    return Kind(
+        lambda text: kind.read(text).decimal, Decimal(0), "680",
+        exact=lambda text: parse_quantity(text, POINT).decimal,
+    )  # fmt: skip
 
 
 def _length_example(units: str | None) -> str:

@@ -146,7 +146,7 @@ def _cell(cell: SheetCell, value: Any) -> Cell:
         return Cell("yes" if value else "no")
     if isinstance(value, int | float):
         percent = "%" in cell.number_format
-        return Cell(f"{_digits(value * 100)} %" if percent else _digits(value))
+        return Cell(f"{_digits(value * 100)} %" if percent else _digits(value), is_number=True)
     if isinstance(value, datetime | date):
         day = value.date() if isinstance(value, datetime) else value
         return Cell(day.isoformat(), day=day)

@@ -68,7 +68,7 @@ R-5,2025-05-05,Copper Vale Lumber,PLY12,,,2,sheet,72.00,,resale,J-2507,150.00
 R-6,2025-05-05,Copper Vale Lumber,,strainers,,1,pack,9.00,,use,stock,
 R-7,2025-05-05,Copper Vale Lumber,PIN14,,,1,box,5.50,,resale,stock,
 R-8,2025-05-05,Copper Vale Lumber,PLY12,,,0,sheet,72.00,,resale,stock,
-R-9,2025-05-05,Copper Vale Lumber,PLY12,,,2,sheet,72.345,,sometimes,stock,
+R-9,2025-05-05,Copper Vale Lumber,PLY12,,,2,sheet,72.3456789,,sometimes,stock,
 """
 
 TOLD = [
@@ -80,7 +80,7 @@ TOLD = [
     "bad.csv line 7: Goods without a material's code need a category",
     "bad.csv line 8: PIN14 is stocked by the each and has no pack size",
     "bad.csv line 9: Birch ply 1/2 4x8, A face: the quantity is more than zero.",
-    "bad.csv line 10, column unit_price: “72.345” may be 72345 or 72.345",
+    "bad.csv line 10, column unit_price: “72.3456789” has more than six decimals",
     "bad.csv line 10, column tax: No tax is called “sometimes”.",
 ]
 

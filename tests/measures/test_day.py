@@ -77,7 +77,7 @@ def test_a_day_reads_as_it_is_spoken(text, expected):
         ("5/5/2025", "write 2025-05-05"),
         ("5/31/2025", "write 2025-05-31"),
         ("45/45/2025", "is not a day"),
-        ("5/6/25", "is not a day"),
+        ("5/6/25", "5 June 2025 or 6 May 2025"),
         ("2025-02-29", "February 2025 has 28 days"),
         ("31 april", "April 2025 has 30 days"),
         ("0 may", "May 2025 has 31 days"),

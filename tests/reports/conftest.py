@@ -10,6 +10,7 @@ import pytest
 
 from ledger.book import Book, create_book
 from ledger.jobs.jobs import find_job, new_job
+from ledger.measures.day import DateReader
 from ledger.measures.quantity import Quantity
 from ledger.stock import issue, withdraw
 from ledger.stock.materials import save_materials
@@ -31,7 +32,7 @@ def open_shop(folder: Path) -> Book:
     settings = {"shop": "Quillhaven Workshop", "tax_rate": "6 %", "use_tax_rate": "6 %"}
     create_book(path, TODAY, settings)
     book = Book(path, TODAY)
-    prices = read_materials(SAMPLES / "materials.csv", book.currency, book.units, TODAY)
+    prices = read_materials(SAMPLES / "materials.csv", book.currency, book.units, DateReader(TODAY))
     save_materials(book, prices)
     new_job(book, "Bunk-room shelving", number="J-2503")
     new_job(book, "Marrow fold-down bed", number="J-2507")

@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+from ledger.measures.day import DateReader
 from ledger.measures.money import Money
 from ledger.sponsors import add_sponsor, agree, deliverables_due, find_sponsor, publish
 from ledger.sponsors.agreements import Promise, count_done, parse_promise, progress, sponsors
@@ -88,7 +89,7 @@ def test_a_long_video_is_no_post():
                                   "99999 post by 2025-06-30", "² post by 2025-06-30"])  # fmt: skip
 def test_a_promise_that_cannot_be_read_is_refused(text):
     with pytest.raises(BadValue):
-        parse_promise(text, APRIL)
+        parse_promise(text, DateReader(APRIL))
 
 
 def test_an_agreement_about_nothing_is_refused(spring):

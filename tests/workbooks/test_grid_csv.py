@@ -8,11 +8,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from ledger.errors import BadFile
+from ledger.measures.day import DateReader
+from ledger.measures.money import currency
 from ledger.measures.quantity import Quantity
 from ledger.workbooks.cells import LONGEST_TEXT
 from ledger.workbooks.grid import Column, Faults, Row, named_sheets, one_sheet, rows_of
-from ledger.workbooks.kinds import QUANTITY, TEXT, day, flag, size, whole
+from ledger.workbooks.kinds import TEXT, day, flag, quantity, size, whole
 from ledger.workbooks.sheets import open_sheets
+
+QUANTITY = quantity(currency("USD"))
 
 COLUMNS = (
     Column("id", ("mark",), must=True),
@@ -169,10 +173,12 @@ def test_optional_cells_give_their_default_and_days_and_flags_are_read(tmp_path:
     first, second = rows(path)
 
     assert first.may("length", size("inch")) is None
-    assert first.need("done", day(date(2025, 4, 25))) == date(2025, 4, 24)
+    assert first.need("done", day(DateReader(date(2025, 4, 25)))) == date(2025, 4, 24)
     assert first.may("note", flag(), False) is True
     assert second.may("note", flag(), False) is False
-    assert second.may("done", day(date(2025, 4, 25)), date(2000, 1, 1)) == date(2000, 1, 1)
+    assert second.may("done", day(DateReader(date(2025, 4, 25))), date(2000, 1, 1)) == date(
+        2000, 1, 1
+    )
     assert second.need("qty", whole(1, 9)) == 2
 
 
@@ -180,7 +186,7 @@ def test_a_day_ahead_or_impossible_is_told(tmp_path: Path) -> None:
     path = written(tmp_path, "id,qty,done\nA,1,2025-05-26\nB,1,2025-02-30\nC,1,5/6/2025\n")
     faults = Faults()
     for row in rows(path, faults):
-        row.need("done", day(date(2025, 4, 25)))
+        row.need("done", day(DateReader(date(2025, 4, 25))))
     told = [str(fault) for fault in faults.found]
     assert "lies after today" in told[0]
     assert "February 2025 has 28 days" in told[1]

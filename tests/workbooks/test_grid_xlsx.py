@@ -12,10 +12,14 @@ import pytest
 from openpyxl import Workbook
 
 from ledger.errors import BadFile
+from ledger.measures.day import DateReader
 from ledger.measures.length import Length
+from ledger.measures.money import currency
 from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
-from ledger.workbooks.kinds import QUANTITY, SHARE, TEXT, day, size
+from ledger.workbooks.kinds import SHARE, TEXT, day, quantity, size
 from ledger.workbooks.sheets import open_sheets
+
+QUANTITY = quantity(currency("USD"))
 
 COLUMNS = (Column("id", must=True), Column("value", must=True))
 
@@ -56,7 +60,7 @@ def refusal(path: Path, kind: Any = TEXT) -> list[str]:
 
 def test_numbers_come_as_they_were_typed(tmp_path: Path) -> None:
     path = workbook(tmp_path / "b.xlsx", 5, 5.0, 0.054, 0.1 + 0.2, 1e-6, "3-1/2", Decimal("2.5"))
-    found = [quantity.decimal for quantity in read(path, QUANTITY)]
+    found = [amount.decimal for amount in read(path, QUANTITY)]
     assert found == [Decimal(text) for text in ("5", "5", "0.054", "0.3", "0.000001", "3.5", "2.5")]
 
 
@@ -72,7 +76,7 @@ def test_a_percent_cell_is_a_share(tmp_path: Path) -> None:
 
 def test_days_are_read_where_a_day_is_meant(tmp_path: Path) -> None:
     path = workbook(tmp_path / "b.xlsx", date(2025, 4, 24), datetime(2025, 4, 24, 9), "2025-04-24")
-    assert read(path, day(date(2025, 4, 25))) == [date(2025, 4, 24)] * 3
+    assert read(path, day(DateReader(date(2025, 4, 25)))) == [date(2025, 4, 24)] * 3
 
 
 def test_a_day_where_a_length_is_meant_is_told_with_what_was_typed(tmp_path: Path) -> None:
@@ -109,7 +113,7 @@ def test_a_formula_counts_by_the_value_saved_with_it(tmp_path: Path) -> None:
     path = workbook(tmp_path / "b.xlsx", "=1+2")
     saved = rewritten(path, lambda name, text: text.replace(b"<v />", b"<v>3</v>").replace(
         b"<v></v>", b"<v>3</v>"))  # fmt: skip
-    assert [quantity.decimal for quantity in read(saved, QUANTITY)] == [3]
+    assert [amount.decimal for amount in read(saved, QUANTITY)] == [3]
 
 
 def rewritten(path: Path, change: Callable[[str, bytes], bytes], **more: bytes) -> Path:

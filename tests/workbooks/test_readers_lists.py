@@ -11,6 +11,7 @@ import pytest
 
 from ledger.book import Book
 from ledger.errors import BadFile
+from ledger.measures.day import DateReader
 from ledger.measures.length import Length
 from ledger.measures.money import Money, currency
 from ledger.stock.materials import save_materials
@@ -46,7 +47,7 @@ PRICES = "code,name,kind,unit,length,width,price,coverage,coverage source,allowa
 
 def prices(path: Path) -> Any:
     """The rows of a price list of an inch and dollar book."""
-    return read_materials(path, USD, "inch", TODAY)
+    return read_materials(path, USD, "inch", DateReader(TODAY))
 
 
 def test_the_sample_price_list_is_read_whole(book: Book) -> None:
@@ -77,7 +78,7 @@ def test_the_sample_price_list_is_read_whole(book: Book) -> None:
         ("PLY,Ply,sheet,sheet,96,0,96,,,,", "column width: “0” is zero; a size is more than zero."),
         ("PLY,Ply,sheet,sheet,96,-4,96,,,,", "column width: “-4” is negative"),
         ("PLY,Ply,sheet,sheet,96 inc,48,96,,,,", "column length: “inc” is not a unit of length"),
-        ("PLY,Ply,sheet,sheet,96,48,12.345,,,,", "column price: “12.345” may be 12345 or 12.345"),
+        ("PLY,Ply,sheet,sheet,96,48,0.0000001,,,,", "column price: “0.0000001” has more than six"),
         ("PLY,Ply,sheet,sheet,96,48,-3,,,,", "column price: “-3” is negative"),
         ("PLY,Ply,sheet,sheet,96,48,€9,,,,", "column price: “€9” carries “€”"),
         ("SAT,Satin,finish,gal,,,79,220,,,", "column coverage source: The coverage has no source"),
@@ -202,7 +203,7 @@ def test_a_parts_list_can_be_the_design_of_one_job(tmp_path: Path) -> None:
 
 def past(path: Path, today: date = date(2025, 5, 6)) -> Any:
     """The past jobs of a folder."""
-    return read_past_jobs(path, USD, today)
+    return read_past_jobs(path, USD, DateReader(today))
 
 
 def test_the_sample_past_jobs_carry_their_lines() -> None:

@@ -8,7 +8,7 @@ from ledger.errors import LedgerError
 from ledger.measures.quantity import Quantity
 from ledger.stock.materials import find_material
 from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
-from ledger.workbooks.kinds import QUANTITY, TEXT
+from ledger.workbooks.kinds import TEXT, quantity
 
 COLUMNS = (
     Column("material", ("code",), must=True),
@@ -51,4 +51,4 @@ def _row(row: Row, book: Book) -> CountRow:
     except LedgerError as wrong:
         if code:
             row.fault("material", str(wrong))
-    return CountRow(code, row.need("counted", QUANTITY), row.text("reason"))
+    return CountRow(code, row.need("counted", quantity(book.currency)), row.text("reason"))

@@ -11,9 +11,10 @@ from ledger.jobs.jobs import find_job
 from ledger.labor.load import Placed
 from ledger.labor.log import Doing, Entry, Task, read_class, read_doing
 from ledger.labor.people import OWNER, person_named
-from ledger.measures.day import parse_day, parse_time
+from ledger.measures.day import parse_time
 from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
 from ledger.workbooks.kinds import MINUTES, TEXT, Kind
+from ledger.workbooks.kinds import day as day_kind
 
 COLUMNS = (
     Column("day", ("date",), must=True),
@@ -89,8 +90,7 @@ class _Reader:
         return Placed(row.where("hours"), entry)
 
     def _day(self, row: Row) -> date | None:
-        today = self.book.today
-        kind = Kind(lambda text: parse_day(text, today), today, "2025-05-06", is_day=True)
+        kind = day_kind(self.book.dates)
         said = row.may("day", kind)
         if said is not None:
             self.day = said

@@ -1,10 +1,10 @@
 """The price list: one line a material, with what its kind needs and today's price."""
 
 from collections.abc import Sequence
-from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
+from ledger.measures.day import DateReader
 from ledger.measures.length import Length
 from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
@@ -13,7 +13,6 @@ from ledger.stock.materials import KINDS, MaterialRow
 from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
 from ledger.workbooks.kinds import (
     MARK,
-    QUANTITY,
     TEXT,
     UNIT,
     Kind,
@@ -22,6 +21,7 @@ from ledger.workbooks.kinds import (
     decimal,
     flag,
     price,
+    quantity,
     size,
 )
 
@@ -55,7 +55,7 @@ _ONE = Quantity.of(1)
 
 
 def read_materials(
-    path: Path, currency: Currency, units: str, today: date
+    path: Path, currency: Currency, units: str, dates: DateReader
 ) -> tuple[MaterialRow, ...]:
     """Read a price list; `units` is what a bare length means.
 
@@ -65,13 +65,13 @@ def read_materials(
     """
     faults = Faults()
     rows = list(rows_of(one_sheet(path, "materials"), COLUMNS, faults))
-    read = tuple(_material(row, currency, units, today) for row in rows)
+    read = tuple(_material(row, currency, units, dates) for row in rows)
     _refuse_twice(rows, read)
     faults.raise_if_any()
     return read
 
 
-def _material(row: Row, currency: Currency, units: str, today: date) -> MaterialRow:
+def _material(row: Row, currency: Currency, units: str, dates: DateReader) -> MaterialRow:
     kind = row.need("kind", choice("kind", KINDS))
     length, width = row.may("length", size(units)), row.may("width", size(units))
     _check_sizes(row, kind, length, width)
@@ -80,14 +80,14 @@ def _material(row: Row, currency: Currency, units: str, today: date) -> Material
         name=row.need("name", TEXT),
         kind=kind,
         unit=row.need("unit", UNIT),
-        pack=row.may("pack", QUANTITY, _ONE),
+        pack=row.may("pack", quantity(currency), _ONE),
         length=length,
         width=width,
         thickness=row.may("thickness", size(units)),
         grain=row.may("grain", choice("grain", _GRAINS)),
-        density=row.may("density", decimal()),
+        density=row.may("density", decimal(currency)),
         density_source=_source(row, "density"),
-        coverage=row.may("coverage", decimal()),
+        coverage=row.may("coverage", decimal(currency)),
         coverage_source=_source(row, "coverage"),
         allowance=row.may("allowance", _ALLOWANCE),
         allowance_on=_allowance_on(row),
@@ -96,7 +96,7 @@ def _material(row: Row, currency: Currency, units: str, today: date) -> Material
         note=row.text("note"),
         price=row.may("price", price(currency)),
         supplier=row.may("supplier", TEXT),
-        price_day=row.may("price_day", day(today)),
+        price_day=row.may("price_day", day(dates)),
         price_source=row.text("price_source"),
     )
     if not material.pack:

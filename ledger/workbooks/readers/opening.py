@@ -9,7 +9,7 @@ from ledger.stock.materials import find_material
 from ledger.stock.opening import OpeningRow
 from ledger.stock.purchase import stock_quantity
 from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
-from ledger.workbooks.kinds import QUANTITY, TEXT, UNIT, choice, money, price, size
+from ledger.workbooks.kinds import TEXT, UNIT, choice, money, price, quantity, size
 from ledger.workbooks.readers.receipts import TAXES
 
 COLUMNS = (
@@ -40,15 +40,16 @@ def read_opening(path: Path, book: Book) -> list[OpeningRow]:
 
 
 def _row(row: Row, book: Book) -> OpeningRow:
-    quantity, unit = row.need("quantity", QUANTITY), row.may("unit", UNIT, "")
+    amount = row.need("quantity", quantity(book.currency))
+    unit = row.may("unit", UNIT, "")
     code = row.need("material", TEXT)
     try:
         material = find_material(book, code)
-        code, quantity = material.code, stock_quantity(material, quantity, unit)
+        code, amount = material.code, stock_quantity(material, amount, unit)
     except LedgerError as wrong:
         if code:
             row.fault("material", str(wrong))
-    if not quantity:
+    if not amount:
         row.fault("quantity", "An opening lot holds more than zero; leave the row out.")
     full = _full(row, book)
     sponsor = row.text("sponsor")
@@ -57,7 +58,7 @@ def _row(row: Row, book: Book) -> OpeningRow:
         row.fault("cash", "The cash is more than the full value; in kind it is 0.")
     return OpeningRow(
         material=code,
-        quantity=quantity,
+        quantity=amount,
         full=full,
         cash=cash,
         tax_kind=row.may("tax", choice("tax", TAXES), "paid"),
@@ -76,4 +77,4 @@ def _full(row: Row, book: Book) -> Money:
         row.fault("unit_cost", "The lot has neither a unit cost nor a full value; write one.")
         return Money(0)
     cost = row.need("unit_cost", price(book.currency))
-    return book.currency.money(row.need("quantity", QUANTITY).decimal * cost)
+    return book.currency.money(row.need("quantity", quantity(book.currency)).decimal * cost)

@@ -1,14 +1,14 @@
 """Past jobs: one table of jobs and one of what each operation took, in a workbook or folder."""
 
-from datetime import date
 from pathlib import Path
 
 from ledger.labor.past import PastJobRow, PastLineRow
+from ledger.measures.day import DateReader
 from ledger.measures.duration import parse_duration
 from ledger.measures.money import Currency, Money
 from ledger.workbooks.cells import Sheet
 from ledger.workbooks.grid import Column, Faults, Row, named_sheets, rows_of
-from ledger.workbooks.kinds import QUANTITY, TEXT, Kind, day, money
+from ledger.workbooks.kinds import TEXT, Kind, day, money, quantity
 
 JOB_COLUMNS = (
     Column("job", ("number", "id"), must=True),
@@ -39,7 +39,7 @@ def _hours(text: str) -> int:
 _HOURS = Kind(_hours, 0, "4.5 or 4h30")
 
 
-def read_past_jobs(path: Path, currency: Currency, today: date) -> tuple[PastJobRow, ...]:
+def read_past_jobs(path: Path, currency: Currency, dates: DateReader) -> tuple[PastJobRow, ...]:
     """Read past jobs with their lines.
 
     Raises:
@@ -53,12 +53,12 @@ def read_past_jobs(path: Path, currency: Currency, today: date) -> tuple[PastJob
     if "lines" in sheets:
         for row in rows_of(sheets["lines"], LINE_COLUMNS, faults):
             number = row.need("job", TEXT)
-            lines.setdefault(number, []).append(_line(row))
+            lines.setdefault(number, []).append(_line(row, currency))
             waiting.setdefault(number, row)
     jobs = []
     if "jobs" in sheets:
         for row in rows_of(sheets["jobs"], JOB_COLUMNS, faults):
-            jobs.append(_job(row, lines, currency, today))
+            jobs.append(_job(row, lines, currency, dates))
             waiting.pop(jobs[-1].number, None)
     for number, row in waiting.items():
         row.fault("job", f"{number} is not in the table of jobs.")
@@ -74,17 +74,17 @@ def _two_tables(path: Path, faults: Faults) -> dict[str, Sheet]:
     return sheets
 
 
-def _line(row: Row) -> PastLineRow:
+def _line(row: Row, currency: Currency) -> PastLineRow:
     return PastLineRow(
         operation=row.need("operation", TEXT),
-        driver=row.need("driver", QUANTITY),
+        driver=row.need("driver", quantity(currency)),
         minutes=row.need("hours", _HOURS),
         where=row.where("operation"),
     )
 
 
 def _job(
-    row: Row, lines: dict[str, list[PastLineRow]], currency: Currency, today: date
+    row: Row, lines: dict[str, list[PastLineRow]], currency: Currency, dates: DateReader
 ) -> PastJobRow:
     number = row.need("job", TEXT)
     if number and number not in lines:
@@ -92,7 +92,7 @@ def _job(
     return PastJobRow(
         number=number,
         title=row.need("title", TEXT),
-        done=row.need("done", day(today)),
+        done=row.need("done", day(dates)),
         price=row.need("price", money(currency)),
         material=row.need("material", money(currency)),
         lines=tuple(lines.get(number, ())),

@@ -20,7 +20,17 @@ from ledger.stock.purchase import Names, Written, line_of
 from ledger.stock.receipts import check_document
 from ledger.stock.tally import read_tally
 from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
-from ledger.workbooks.kinds import QUANTITY, TEXT, UNIT, choice, day, money, price, size, whole
+from ledger.workbooks.kinds import (
+    TEXT,
+    UNIT,
+    choice,
+    day,
+    money,
+    price,
+    quantity,
+    size,
+    whole,
+)
 
 COLUMNS = (
     Column("receipt", ("number", "receipt number")),
@@ -98,7 +108,7 @@ def _groups(rows: Iterable[Row]) -> list[_Group]:
     groups: list[_Group] = []
     for row in rows:
         number = row.text("receipt")
-        heading = any(row.text(name) for name in ("receipt", "day", "supplier"))
+        heading = any(row.written(name) for name in ("receipt", "day", "supplier"))
         same = groups and number and groups[-1].head.text("receipt") == number
         if groups and (same or not heading):
             groups[-1].rows.append(row)
@@ -110,11 +120,11 @@ def _groups(rows: Iterable[Row]) -> list[_Group]:
 
 def _refuse_other_heading(head: Row, row: Row) -> None:
     for name in _HEADERS:
-        said = row.text(name)
-        if said and said != head.text(name):
+        said, first = row.written(name), head.written(name)
+        if said and said != first:
             row.fault(
                 name,
-                f"The {name.replace('_', ' ')} is “{said}” here and “{head.text(name)}” at the"
+                f"The {name.replace('_', ' ')} is “{said}” here and “{first}” at the"
                 " first line of the same receipt; a document has one.",
             )
 
@@ -124,7 +134,7 @@ def _document(group: _Group, book: Book, names: Names) -> Document:
     zero = Money(0)
     return Document(
         supplier=head.need("supplier", TEXT),
-        day=head.need("day", day(book.today)),
+        day=head.need("day", day(book.dates)),
         lines=tuple(line for row in group.rows if (line := _line(row, book, names))),
         kind=head.may("kind", choice("kind", KINDS), "bought"),
         number=head.text("receipt"),
@@ -144,7 +154,7 @@ def _line(row: Row, book: Book, names: Names) -> Line | None:
         material=row.text("material"),
         words=row.text("item"),
         category=row.may("category", choice("category", CATEGORIES), ""),
-        quantity=_quantity(row, book.units),
+        quantity=_quantity(row, book),
         unit=row.may("unit", UNIT, ""),
         unit_price=row.may("unit_price", price(book.currency)),
         net=row.may("net", amount),
@@ -168,13 +178,13 @@ def _line(row: Row, book: Book, names: Names) -> Line | None:
         return None
 
 
-def _quantity(row: Row, units: str) -> Quantity:
+def _quantity(row: Row, book: Book) -> Quantity:
     """The quantity that is billed; a tally of boards stands in where none is written."""
     if row.text("quantity"):
-        return row.need("quantity", QUANTITY)
+        return row.need("quantity", quantity(book.currency))
     if tally := row.text("tally"):
         try:
-            return read_tally(tally, units)
+            return read_tally(tally, book.units)
         except LedgerError as wrong:
             row.fault("tally", str(wrong))
     return _ONE

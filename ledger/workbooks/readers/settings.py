@@ -6,11 +6,14 @@ from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.errors import LedgerError
 from ledger.measures.money import Currency
 from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
-from ledger.workbooks.kinds import TEXT
+from ledger.workbooks.kinds import TEXT, Kind
 
 COLUMNS = (Column("name", ("setting",), must=True), Column("value", must=True), Column("words"))
 FIXED = ("currency", "units")
 """Chosen when the book is made, so a file may name them only as they are."""
+
+
+_DAY_TEXT = Kind(str, "", "2025-05-06", is_day=True)
 
 
 def read_settings(path: Path, currency: Currency, units: str) -> tuple[tuple[str, str], ...]:
@@ -26,7 +29,8 @@ def read_settings(path: Path, currency: Currency, units: str) -> tuple[tuple[str
         name = row.need("name", TEXT)
         if name in read:
             row.fault("name", f"{name} stands twice; keep one of them.")
-        read[name] = row.text("value")
+        is_day = name in SETTINGS and SETTINGS[name].kind == "day"
+        read[name] = row.may("value", _DAY_TEXT, "") if is_day else row.text("value")
         _check(row, name, read[name], (currency, units))
     faults.raise_if_any()
     return tuple((name, value) for name, value in read.items() if name not in FIXED)
