@@ -12,8 +12,9 @@ Outside names: `Book`, `create_book`, `require_open_day`, `close_month`, `reopen
 `is_closed`; the row classes come from `ledger.book.tables.<room>`.
 """
 
+from ledger.book.creating import create_book
 from ledger.book.days import close_month, is_closed, reopen_month, require_open_day
-from ledger.book.journal import Book, create_book
+from ledger.book.journal import Book
 
 __all__ = [
     "Book",

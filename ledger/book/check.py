@@ -13,7 +13,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import NamedTuple
 
-from ledger.book import catalog, schema, troubles
+from ledger.book import catalog, references, schema, troubles
 from ledger.book.columns import DecimalColumn, ShareColumn
 from ledger.book.journal import Book
 from ledger.book.settings import SETTINGS
@@ -178,6 +178,7 @@ def _connected(book: Book) -> Iterator[sqlite3.Connection]:
 CHECKS: Sequence[tuple[str, BookCheck]] = (
     ("No posted row is missing", nothing_posted_is_missing),
     ("Only deeds that stood were taken back", reversals_take_back_deeds_that_stood),
+    ("What refers to a row refers to one in force", references.rests_on_what_stands),
     ("Every day is a day of the calendar", days_are_days),
     ("Prices, rates and shares are numbers", numbers_are_numbers),
     ("Every setting can be read", settings_can_be_read),

@@ -16,12 +16,12 @@ from typing import Any
 from sqlalchemy import select, text
 from sqlmodel import Session
 
-from ledger.book import days, schema, troubles
+from ledger.book import days, references, schema, troubles
 from ledger.book.engine import is_changed, make_engine
 from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.book.tables.base import Posted
 from ledger.book.tables.ground import Client, Deed, SettingValue
-from ledger.errors import BadValue, BookChanged, NotAllowed
+from ledger.errors import BookChanged, NotAllowed
 from ledger.measures.custom import usual_date_order
 from ledger.measures.day import DateReader
 from ledger.measures.money import Currency, currency
@@ -39,7 +39,8 @@ type ReversalRule = Callable[[Book, Deed], None]
 """Asked once a deed is reversed, inside the transaction; it raises where the book would not tie."""
 
 
-def _moment() -> datetime:
+def now() -> datetime:
+    """The moment, as the computer tells it."""
     return datetime.now(UTC)
 
 
@@ -50,7 +51,7 @@ class Book:
         self,
         path: Path,
         today: date,
-        moment: Callable[[], datetime] = _moment,
+        moment: Callable[[], datetime] = now,
         who: str = "owner",
         before_writing: "Callable[[Book], None] | None" = None,
         while_waiting: Callable[[], None] | None = None,
@@ -173,11 +174,11 @@ class Book:
         """Post a deed that takes another one back, and give back the one taken back.
 
         `rules` are asked when the reversal stands, before it is committed: a rule that raises
-        keeps the book as it was.
+        keeps the book as it was. After them the book itself guards what others refer to.
 
         Raises:
             NotAllowed: there is no such deed, it is reversed already, is itself a reversal, made
-                the book, or holds a day of a closed month.
+                the book, holds a day of a closed month, or later ones rest on it.
 
         """
         target = self.deed_of(number)
@@ -193,9 +194,21 @@ class Book:
             raise NotAllowed(f"Deed {number} took a client's details out; they are gone.")
         words = f"{target.verb} {target.words}".strip()
         with self.deed("reverse", words, reverses=number, why=why):
-            for rule in (days.keep_closed_months, *rules):
+            for rule in (days.keep_closed_months, *rules, references.keep_what_others_rest_on):
                 rule(self, target)
         return target
+
+    def require_unchanged(self) -> None:
+        """Check that what was read still is so: a refusal that others made untrue is none.
+
+        Raises:
+            BookChanged: see `only_unchanged`.
+
+        """
+        if self._only_unchanged and self._session is None and self._held is None:
+            with self._reading() as session:
+                if is_changed(session):
+                    raise BookChanged
 
     # --- asking ----------------------------------------------------------------------------
 
@@ -355,44 +368,6 @@ class Book:
         """How days are read here; it remembers numeric ones as long as the book is open."""
         usual = usual_date_order(self.currency.code, self.units)
         return DateReader(self.today, self._settings.get("dates") or usual, self.numeric_days)
-
-
-def create_book(
-    path: Path,
-    today: date,
-    settings: dict[str, str],
-    also: Callable[[Book], object] | None = None,
-    moment: Callable[[], datetime] = _moment,
-) -> None:
-    """Make a book and post its first settings; `currency` and `units` are fixed with them.
-
-    What `also` posts belongs to the same deed. The book gets its name when it is complete: where
-    the making is refused or broken off, there is no book.
-
-    Raises:
-        NotAllowed: a file stands there already.
-        BadValue: a setting's text is not of its kind.
-
-    """
-    fixed = {"currency": currency(settings.get("currency", "USD")).code}
-    fixed["units"] = settings.get("units", "inch")
-    if fixed["units"] not in {"inch", "mm"}:
-        raise BadValue(f"units is inch or mm; not “{fixed['units']}”.")
-    if schema.is_there(path):
-        raise schema.taken(path, ", or open that book")
-    with schema.part_of(path) as part:
-        schema.make_folder(path)
-        schema.create(part, path)
-        with Book(part, today, moment) as book, book.deed(MADE, settings.get("shop", "")):
-            for name, text in fixed.items():
-                book.post(SettingValue(name=name, value=text))
-            book.forget_settings()
-            for name, text in {**settings, "opened": today.isoformat()}.items():
-                if name not in fixed:
-                    book.set(name, text)
-            if also is not None:
-                also(book)
-        schema.put_in_place(part, path)
 
 
 _REVERSES: Any = Deed.reverses

@@ -19,7 +19,7 @@ def check(
     """
     from ledger.book import schema
     from ledger.book.check import examine, examine_file
-    from ledger.cli import rooms
+    from ledger.upkeep.checks import CHECKS
 
     schema.require_ours(book_path())
     with voice.wait("Checking the book …"):
@@ -27,7 +27,7 @@ def check(
         is_readable = not any(finding.wrong for finding in findings)
         if is_readable:
             with open_shop() as book:
-                findings += examine(book, rooms.checks())
+                findings += examine(book, CHECKS)
     is_sound = not any(finding.wrong for finding in findings)
     if as_json:
         checks = [finding._asdict() for finding in findings]

@@ -85,13 +85,13 @@ def show(
 
     Example: benchledger material show PLY34
     """
-    from ledger.book.tables.ground import Price, Supplier
-    from ledger.stock.materials import find_material
+    from ledger.book.tables.ground import Price
+    from ledger.stock.materials import find_material, supplier_names
 
     with open_shop() as book:
         material = find_material(book, code)
         prices = sorted(book.rows(Price, material=material.code), key=lambda p: (p.day, p.key))
-        suppliers = {supplier.key: supplier.name for supplier in book.rows(Supplier)}
+        suppliers = supplier_names(book)
         units = book.units
     if as_json:
         facts = _facts(material, prices[-1] if prices else None)

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ledger.cli import voice
-from ledger.errors import BadValue, LedgerError
+from ledger.errors import BadValue, LedgerError, NotAllowed, NotFound
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -86,7 +86,11 @@ def open_shop() -> Iterator["Book"]:
         if _holding[0]:
             book.hold()
         _posted[:] = [False]
-        yield book
+        try:
+            yield book
+        except (BadValue, NotAllowed, NotFound):
+            book.require_unchanged()  # else it may only be true of what stood there before
+            raise
         if book.numeric_days:
             voice.note(book.dates.said_back())
         if _posted[0]:

@@ -148,7 +148,7 @@ def _tax_kind(book: Book, typed: Typed, supplier: str) -> str:
 
 
 def _last_tax_kind(book: Book, supplier: str) -> str:
-    for row in book.rows(Supplier):
+    for row in book.rows(Supplier, in_force=False):
         if row.name.casefold() == supplier.casefold():
             last = book.last(Receipt, supplier=row.key, kind="bought")
             line = book.last(ReceiptLine, receipt=last.key) if last else None

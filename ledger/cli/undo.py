@@ -22,9 +22,7 @@ def undo(
 
     Example: benchledger undo --why "typed twice"
     """
-    from ledger.book.questions.deeds import last_in_force
-    from ledger.cli.rooms import reversal_rules
-    from ledger.errors import NotAllowed
+    from ledger.upkeep.undo import take_back
 
     if listed:
         _list(as_json=as_json)
@@ -34,15 +32,12 @@ def undo(
             f"“{deed}” is not the number of a deed; see: benchledger undo --list"
         )
     with open_shop() as book:
-        chosen = int(deed) if deed else last_in_force(book)
-        if chosen is None:
-            raise NotAllowed("There is nothing to take back in this book.")
-        back = book.reverse(chosen, why.strip() or "undo", reversal_rules())
+        back = take_back(book, int(deed) if deed else None, why.strip() or "undo")
     if as_json:
-        facts = {"deed": chosen, "verb": back.verb, "words": back.words, "day": str(back.day)}
+        facts = {"deed": back.id, "verb": back.verb, "words": back.words, "day": str(back.day)}
         voice.facts(facts)
         return
-    voice.say(f"Taken back: deed {chosen} of {back.day}, {back.verb} {back.words}".rstrip() + ".")
+    voice.say(f"Taken back: deed {back.id} of {back.day}, {back.verb} {back.words}".rstrip() + ".")
 
 
 def _list(*, as_json: bool) -> None:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from math import ceil
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job, JobBasis, Material, Price, Supplier
+from ledger.book.tables.ground import Job, JobBasis, Material, Price
 from ledger.costing.takeoff import needed
 from ledger.jobs.assembling import assemble, prices_of
 from ledger.jobs.jobs import jobs, state_of
@@ -23,7 +23,7 @@ from ledger.measures.money import Currency, Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.units import kind
 from ledger.stock.cover import NONE, OWN, Cover, cover, goods_given, goods_on_hand
-from ledger.stock.materials import materials
+from ledger.stock.materials import materials, supplier_names
 
 DONE = frozenset({"ready", "installed", "closed", "canceled"})
 """States of a job for which nothing is bought any more."""
@@ -162,7 +162,7 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
             met = cover(code, need, given, stock)
             tallies.setdefault(code, _Tally()).add(job.number, need, met)
     known, prices = materials(book), prices_of(book)
-    suppliers = {supplier.key: supplier.name for supplier in book.rows(Supplier)}
+    suppliers = supplier_names(book)
     return BuyingList(
         as_of=book.today,
         currency=book.currency,

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job, Supplier
+from ledger.book.tables.ground import Job
 from ledger.costing.buildup import PriceRules, build_price
 from ledger.costing.cautions import cautions_for
 from ledger.costing.forgotten import forgotten
@@ -35,6 +35,7 @@ from ledger.measures.quantity import show_quantity
 from ledger.measures.share import show_share
 from ledger.measures.units import EACH, show_count
 from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand
+from ledger.stock.materials import supplier_names
 from ledger.stock.offcuts import RackPiece
 
 
@@ -119,7 +120,7 @@ def taken_of(book: Book, made: Assembled) -> tuple[Taken, ...]:
 
 def _lines(book: Book, job: Job, made: Assembled) -> list[CostLine]:
     """The lines of the take-off with their cost; the first of a material are covered first."""
-    suppliers = {supplier.key: supplier.name for supplier in book.rows(Supplier)}
+    suppliers = supplier_names(book)
     given, stock = goods_given(book, job.key), goods_on_hand(book)
     return [
         _piece_line(book, made, taken, taken.piece)

@@ -8,10 +8,7 @@ from ledger.book.tables.ground import Deed, Job
 from ledger.book.tables.jobs import (
     Agreement,
     ChangeOrder,
-    ChangeState,
-    Due,
     Invoice,
-    InvoicedDue,
     Payment,
 )
 from ledger.book.tables.stock import Movement
@@ -37,20 +34,6 @@ def keep_agreements(book: Book, deed: Deed) -> None:
                 raise NotAllowed(f"{number} has {what} that rests on {row.source}; undo it first.")
 
 
-def keep_change_orders(book: Book, deed: Deed) -> None:
-    """A change order stands while its approval does, an asked payment while an invoice does.
-
-    Raises:
-        NotAllowed: something rests on the rows of this deed.
-    """
-    for order in book.rows(ChangeOrder, in_force=False, deed=deed.id):
-        if book.rows(ChangeState, change_order=order.key):
-            raise NotAllowed(f"{order.name} was answered since; undo that first.")
-    for due in book.rows(Due, in_force=False, deed=deed.id):
-        if book.rows(InvoicedDue, due=due.key):
-            raise NotAllowed(f"“{due.name}” was invoiced since; undo that first.")
-
-
 def keep_use_tax(book: Book, deed: Deed) -> None:
     """An answer on sales tax stands while later tax is owed under it, an issue while its tax is.
 
@@ -68,4 +51,4 @@ def keep_use_tax(book: Book, deed: Deed) -> None:
             raise NotAllowed(f"Use tax was accrued on this issue by entry {row.deed}; undo that.")
 
 
-REVERSAL_RULES: Sequence[ReversalRule] = (keep_agreements, keep_change_orders, keep_use_tax)
+REVERSAL_RULES: Sequence[ReversalRule] = (keep_agreements, keep_use_tax)

@@ -1,7 +1,7 @@
-"""When hours may be taken back: one clock at most, no hours of nothing, closed jobs as they are."""
+"""When hours may be taken back: one clock at most, closed jobs as they are."""
 
 from ledger.book import Book
-from ledger.book.questions.labor import jobs_of_work, unknown_operations, work_without_job
+from ledger.book.questions.labor import jobs_of_work
 from ledger.book.tables.ground import Deed, Job, JobState
 from ledger.errors import NotAllowed
 from ledger.labor.clock import one_clock_at_most
@@ -23,26 +23,8 @@ def closed_jobs_keep_their_hours(book: Book, deed: Deed) -> None:
             )
 
 
-def hours_keep_their_job_and_operation(book: Book, deed: Deed) -> None:
-    """Refuse to take back a job that has hours, or the standard of an operation that is in use.
-
-    Raises:
-        NotAllowed: hours or past jobs would be left without.
-    """
-    orphans = work_without_job(book)
-    if orphans:
-        raise NotAllowed(
-            f"Hours are logged on {', '.join(orphans)}, which deed {deed.id} opened;"
-            " take them back first: benchledger undo --list"
-        )
-    unknown = unknown_operations(book)
-    if unknown:
-        raise NotAllowed(f"The standards of {', '.join(unknown)} are in use; they stay.")
-
-
 REVERSAL_RULES = (
     one_clock_at_most,
     closed_jobs_keep_their_hours,
-    hours_keep_their_job_and_operation,
 )
 """What undoing must leave true of hours."""

@@ -5,7 +5,7 @@ questions and adds agreements, publications, deliverables and disclosures. `stat
 received, used, wasted, sent back, closing) and `withheld` (what a sponsor must not read of clients
 and other givers) are arithmetic on plain values. `account` is the accountant's side: income in
 kind, the same value as expense, tools kept, loans apart. The report for a sponsor is put together
-in `ledger.reports.sponsor`. A deed is taken back under `rules.REVERSAL_RULES`.
+in `ledger.reports.sponsor`.
 """
 
 from ledger.sponsors.account import in_kind_account

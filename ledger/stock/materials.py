@@ -87,10 +87,19 @@ def current_price(book: Book, code: str, day: date | None = None) -> Price | Non
     return max(prices, key=lambda price: (price.day, price.key), default=None)
 
 
+def supplier_names(book: Book) -> dict[int, str]:
+    """Every supplier's name by its row's number, also of those named by a deed taken back."""
+    return {row.key: row.name for row in book.rows(Supplier, in_force=False)}
+
+
 def supplier_named(book: Book, name: str) -> Supplier:
-    """The supplier of that name, made inside the deed under way where it is new."""
+    """The supplier of that name, made inside the deed under way where it is new.
+
+    A supplier's row holds the name alone, so it serves also where the deed that first said it was
+    taken back.
+    """
     sought = name.strip()
-    for supplier in book.rows(Supplier):
+    for supplier in book.rows(Supplier, in_force=False):
         if supplier.name.casefold() == sought.casefold():
             return supplier
     return book.post(Supplier(name=sought))

@@ -107,7 +107,7 @@ def _number_faults(book: Book, document: Document) -> list[str]:
         return [f"There is a receipt {document.number} already; numbers are used once."]
     if not document.document:
         return []
-    for supplier in book.rows(Supplier):
+    for supplier in book.rows(Supplier, in_force=False):
         if supplier.name.casefold() == document.supplier.strip().casefold():
             rows = book.rows(Receipt, supplier=supplier.key, document=document.document)
             for known in _in_force(book, rows):

@@ -9,28 +9,15 @@ from collections.abc import Sequence
 from ledger.book import Book
 from ledger.book.journal import ReversalRule
 from ledger.book.questions.reversals import (
-    Dependent,
-    drawn_since,
-    returned_since,
-    taken_back_since,
     touched_jobs,
     touched_lots,
 )
-from ledger.book.questions.stock import below_zero, lot_now, moved_in, orphans, recounted
+from ledger.book.questions.stock import below_zero, lot_now, moved_in, recounted
 from ledger.book.tables.ground import Deed
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity
 from ledger.stock.offcuts import is_credit_covered
-
-
-def refuse_orphans(book: Book, deed: Deed) -> None:
-    """Nothing may rest on a lot, an issue or a receipt that is no longer in force."""
-    number = deed.id or 0
-    _refuse(drawn_since(book, number), "was drawn from")
-    _refuse(returned_since(book, number), "got goods back")
-    for later in taken_back_since(book, number):
-        raise NotAllowed(f"A receipt of it was taken back by deed {later.deed}; undo that first.")
 
 
 def refuse_broken_lots(book: Book, deed: Deed) -> None:
@@ -69,18 +56,10 @@ def refuse_uncovered_offcuts(book: Book, deed: Deed) -> None:
 
 def faults(book: Book) -> list[str]:
     """What does not tie in the whole room; an empty list where everything does."""
-    return recounted(book) + orphans(book) + below_zero(book)
+    return recounted(book) + below_zero(book)
 
 
 REVERSAL_RULES: Sequence[ReversalRule] = (
-    refuse_orphans,
     refuse_broken_lots,
     refuse_uncovered_offcuts,
 )
-
-
-def _refuse(later: Sequence[Dependent], what: str) -> None:
-    if later:
-        raise NotAllowed(
-            f"Lot {later[0].lot} {what} since, by deed {later[0].deed}; undo that first."
-        )

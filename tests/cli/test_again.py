@@ -54,3 +54,33 @@ def test_a_command_that_was_disturbed_thrice_keeps_others_waiting_the_next_time(
     assert typed("shop", "set", "kerf=4 mm", disturbed=3)[0] == 0
     assert held == [1]
     assert [deed.verb for deed in book.deeds()] == ["shop set", "shop set", "new"]
+
+
+def test_an_undo_that_came_second_takes_back_the_entry_before(book, monkeypatch, capsys):
+    monkeypatch.setenv("BENCHLEDGER_BOOK", str(book.path))
+    monkeypatch.setenv("BENCHLEDGER_TODAY", "2025-04-25")
+    for kerf in ("1 mm", "2 mm"):
+        with book.deed("shop set", f"kerf={kerf}"):
+            book.set("kerf", kerf)
+    truth, others = Book.reverse, [book]
+
+    def reverse(self, number, *more):
+        if others:
+            truth(others.pop(), number, "another command was first")
+        return truth(self, number, *more)
+
+    monkeypatch.setattr(Book, "reverse", reverse)
+    with pytest.raises(SystemExit) as ended:
+        run(["undo"])
+    assert (ended.value.code, capsys.readouterr().err) == (0, "")
+    assert [deed.reverses for deed in book.deeds(2)] == [2, 3]
+
+
+def test_a_refusal_of_what_nobody_changed_is_said_at_once(typed, book, monkeypatch):
+    opened, truth = [], Book.__init__
+    monkeypatch.setattr(
+        Book, "__init__", lambda self, *args, **more: opened.append(1) or truth(self, *args, **more)
+    )
+    code, said = typed("undo", "77", disturbed=0)
+    assert (code, said.out, len(opened)) == (1, "", 1)
+    assert "There is no deed 77" in said.err

@@ -73,10 +73,10 @@ def test_a_book_that_was_tampered_with_is_said_to_be_unsound(shop, tmp_path):
 
 
 def test_a_sentence_of_a_room_is_shown_beside_its_check(shop, monkeypatch):
-    from ledger.cli import rooms
+    from ledger.upkeep import checks as upkeep
 
     checks = [("Nothing is on fire", lambda book: ["The shop is on fire."])]
-    monkeypatch.setattr(rooms, "checks", lambda: checks)
+    monkeypatch.setattr(upkeep, "CHECKS", checks)
     said = shop("check")
     assert said.code == 1
     assert "Nothing is on fire" in said.out

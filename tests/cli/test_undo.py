@@ -87,33 +87,22 @@ def test_facts_as_json(shop):
 
 
 def test_a_rule_of_a_room_is_asked(shop, monkeypatch):
-    from ledger.cli import rooms
     from ledger.errors import NotAllowed
+    from ledger.upkeep import undo
 
     def refuse(_book, deed):
         raise NotAllowed(f"{deed.words} is still needed.")
 
     shop("shop", "set", "kerf=1 mm")
-    monkeypatch.setattr(rooms, "reversal_rules", lambda: [refuse])
+    monkeypatch.setattr(undo, "RULES", (refuse,))
     assert shop("undo").err == "kerf=1 mm is still needed.\n"
     assert "1 mm" in shop("shop", "show", "kerf").out
 
 
-def test_rules_and_checks_are_gathered_from_the_rooms_that_have_them(monkeypatch):
-    from ledger.cli import rooms
-    from ledger.stock import rules
-
-    assert set(rules.REVERSAL_RULES) <= set(rooms.reversal_rules())
-    assert rules.faults in [check for _, check in rooms.checks()]
-    monkeypatch.setattr(rooms, "REVERSAL_RULES", ("ledger.nowhere:RULES", "ledger.book:NONE"))
-    monkeypatch.setattr(rooms, "CHECKS", (("Nowhere", "ledger.nowhere:faults"),))
-    assert rooms.reversal_rules() == rooms.checks() == []
-
-
 def test_a_sent_quote_that_was_altered_is_found(monkeypatch):
-    from ledger.cli import rooms
     from ledger.quotes import check
+    from ledger.upkeep import checks
 
     page = check.Finding("Q-2507-A", 1, "0" * 64, ("its bytes are not those that were sent",))
-    monkeypatch.setattr(check, "check_quotes", lambda book: [page])
-    assert rooms.altered_quotes(None) == ["Q-2507-A: its bytes are not those that were sent."]
+    monkeypatch.setattr(checks, "check_quotes", lambda book: [page])
+    assert checks.altered_quotes(None) == ["Q-2507-A: its bytes are not those that were sent."]

@@ -22,13 +22,13 @@ from typer.testing import CliRunner
 
 from ledger.book import Book
 from ledger.book.check import examine
-from ledger.cli import rooms
 from ledger.cli.main import app
 from ledger.cutting.record import layouts_from_dict
 from ledger.designs.example import example
 from ledger.designs.store import from_json, to_json
 from ledger.errors import LedgerError
 from ledger.quotes.snapshot import SCHEMA, frozen_offer, read_offer
+from ledger.upkeep.checks import CHECKS
 
 sys.path.insert(0, str(Path(__file__).parent))  # this folder is no package
 from spoiling import (
@@ -203,7 +203,7 @@ class Desk:
 
     def _wrong(self) -> list[str]:
         with Book(self.path, date(2025, 5, 31)) as book:
-            return [said for finding in examine(book, rooms.checks()) for said in finding.wrong]
+            return [said for finding in examine(book, CHECKS) for said in finding.wrong]
 
 
 def strategies(name: str, desk: Desk) -> dict[str, st.SearchStrategy[Files]]:

@@ -24,7 +24,7 @@ from pathlib import Path
 from ledger.book import Book, create_book
 from ledger.book.check import examine, examine_file
 from ledger.book.tables.ground import Job, SettingValue
-from ledger.cli import opened, rooms
+from ledger.cli import opened
 from ledger.cli.main import load, run
 from ledger.jobs.jobs import new_job
 from ledger.labor.standards import load_starting_standards
@@ -33,6 +33,7 @@ from ledger.measures.quantity import Quantity
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.movements import issue
 from ledger.stock.opening import OpeningRow, open_stock
+from ledger.upkeep.checks import CHECKS
 
 DAY = date(2025, 4, 25)
 HANDS = Quantity.of(1_000_000)
@@ -122,7 +123,7 @@ def state(path: Path) -> tuple[int, list[str]]:
     findings = examine_file(path)
     with Book(path, DAY) as book:
         count = book.deeds(1)[0].id or 0
-        findings += examine(book, rooms.checks())
+        findings += examine(book, CHECKS)
         wrong = [sentence for finding in findings for sentence in finding.wrong]
         return count, wrong + half_deeds(book)
 
@@ -255,7 +256,6 @@ def main() -> None:
     os.environ |= {"BENCHLEDGER_TODAY": str(DAY), "BENCHLEDGER_NOW": "15:40"}
     for noun in ("shop", "material", "job", "hours", "receipt", "undo"):
         load(noun)  # imported here once, and not in every fork
-    rooms.reversal_rules()
     if asked.what == "kill":
         found = kill(asked.folder, asked.times, asked.seed, asked.look)
     else:

@@ -30,6 +30,7 @@ HOUSE = {  # every module that a contract names, with what only it may import
     "jobs/__init__": "",
     "quotes/__init__": "",
     "reports/__init__": "",
+    "upkeep/__init__": "",
     "workbooks/__init__": "import openpyxl",
     "cli/__init__": "import rich, typer",
 }

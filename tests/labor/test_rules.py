@@ -64,7 +64,7 @@ def test_content_hours_of_a_closed_job_may_be_taken_back(book, job):
 def test_a_job_with_hours_is_not_taken_back_under_them(book, job):
     deed = log(book, job)
 
-    with pytest.raises(NotAllowed, match="Hours are logged on J-2507"):
+    with pytest.raises(NotAllowed, match=r"one entry rests on it.*hours add"):
         undo(book, job.deed)
     undo(book, deed)
     undo(book, job.deed)
@@ -74,7 +74,7 @@ def test_a_standard_in_use_is_not_taken_back(book, job):
     first = book.rows(Operation)[0].deed
     deed = log(book, job)
 
-    with pytest.raises(NotAllowed, match="standards of SND are in use"):
+    with pytest.raises(NotAllowed, match=r"one entry rests on it.*hours add"):
         undo(book, first)
     undo(book, deed)
     undo(book, first)

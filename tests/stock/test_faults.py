@@ -5,7 +5,6 @@ from contextlib import closing
 
 import pytest
 
-from ledger.book.tables.stock import Lot
 from ledger.measures.quantity import Quantity
 from ledger.stock import issue
 from ledger.stock.rules import faults
@@ -41,10 +40,3 @@ def test_a_changed_figure_is_found(drawn, sql, sentence):
     tamper(drawn, sql)
 
     assert any(fault.startswith(sentence) for fault in faults(drawn)), faults(drawn)
-
-
-def test_a_movement_of_a_lot_that_was_taken_back_is_found(drawn):
-    lot = drawn.row(Lot, 1)
-    drawn.reverse(lot.deed, "without asking the rules")
-
-    assert "Movement 1 of lot 1 rests on something taken back." in faults(drawn)

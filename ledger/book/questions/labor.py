@@ -195,25 +195,3 @@ def jobs_of_work(book: Book, deed: int) -> list[int]:
         deed=deed,
     )
     return [job for (job,) in found]
-
-
-def work_without_job(book: Book) -> list[str]:
-    """The numbers of jobs that were taken back and still have hours or a clock."""
-    found = book.facts(
-        "SELECT DISTINCT j.number FROM deed d JOIN job j ON j.deed = d.reverses"
-        f" WHERE EXISTS (SELECT 1 FROM work WHERE job = j.id AND {IN_FORCE})"
-        f" OR EXISTS (SELECT 1 FROM clock WHERE job = j.id AND {IN_FORCE}) ORDER BY j.number"
-    )
-    return [number for (number,) in found]
-
-
-def unknown_operations(book: Book) -> list[str]:
-    """Operations that hours, past jobs or counts name and no standard in force knows."""
-    found = book.facts(
-        "SELECT DISTINCT operation FROM ("
-        f" SELECT operation FROM work WHERE operation IS NOT NULL AND {IN_FORCE}"
-        f" UNION ALL SELECT operation FROM past_line WHERE {IN_FORCE}"
-        f" UNION ALL SELECT operation FROM job_count WHERE {IN_FORCE})"
-        f" WHERE operation NOT IN (SELECT code FROM operation WHERE {IN_FORCE}) ORDER BY operation"
-    )
-    return [operation for (operation,) in found]

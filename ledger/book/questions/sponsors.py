@@ -5,9 +5,8 @@ it was left over from. Names are compared without regard to capitals.
 """
 
 import json
-from collections.abc import Sequence
 from datetime import date
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from ledger.book.journal import Book
 from ledger.book.questions import IN_FORCE
@@ -277,37 +276,6 @@ def names_in_book(book: Book) -> Names:
         tuple(row.name for row in companies),
         tuple(row.name for row in materials),
     )
-
-
-_DEPENDENTS: Sequence[tuple[str, str]] = (
-    ("disclosure", "publication IN (SELECT id FROM publication WHERE deed = :deed)"),
-    ("tool_use", "lot IN (SELECT id FROM lot WHERE deed = :deed)"),
-    ("sponsor_agreement", "sponsor IN (SELECT name FROM sponsor WHERE deed = :deed) AND :alone"),
-    ("publication_sponsor", "sponsor IN (SELECT name FROM sponsor WHERE deed = :deed) AND :alone"),
-)
-
-
-def rests_on(book: Book, deed: int) -> list[int]:
-    """The later deeds in force whose rows speak of something that a reversed deed had posted.
-
-    A sponsor whose objective was only said anew does not rest on that deed.
-    """
-    others = book.facts(
-        f"""SELECT 1 FROM sponsor AS this WHERE this.deed = :deed AND NOT EXISTS (
-          SELECT 1 FROM sponsor WHERE name = this.name AND deed <> :deed AND {IN_FORCE})""",
-        deed=deed,
-    )
-    found: set[int] = set()
-    for table, condition in _DEPENDENTS:
-        values: dict[str, Any] = {"deed": deed}
-        if ":alone" in condition:
-            values["alone"] = bool(others)
-        rows = book.facts(
-            f"SELECT DISTINCT deed FROM {table} WHERE deed <> :deed AND {IN_FORCE} AND {condition}",
-            **values,
-        )
-        found |= {row.deed for row in rows}
-    return sorted(found)
 
 
 def _spellings(book: Book, sponsor: str) -> str:

@@ -274,16 +274,6 @@ def recounted(book: Book) -> list[str]:
     return [f"Lot {row[0]}: the balance kept is not what its movements add up to." for row in rows]
 
 
-def orphans(book: Book) -> list[str]:
-    """Movements in force on lots, or back from issues, that were taken back."""
-    rows = book.facts(
-        f"""SELECT m.id, m.lot FROM movement m WHERE m.{IN_FORCE} AND (
-          m.lot NOT IN (SELECT id FROM lot WHERE {IN_FORCE})
-          OR m.of_movement NOT IN (SELECT id FROM movement WHERE {IN_FORCE})) ORDER BY m.id"""
-    )
-    return [f"Movement {row.id} of lot {row.lot} rests on something taken back." for row in rows]
-
-
 def below_zero(book: Book) -> list[str]:
     """The lots that some day held less than nothing."""
     rows = book.facts(f"""

@@ -1,0 +1,169 @@
+"""What rests on what: rows that refer to the rows of an entry, by number or by name.
+
+References by number are the schema's own foreign keys, so that a new table is guarded as soon as it
+declares them. `NAMES` holds those by code or name, which no schema can declare, because several
+rows carry the same name and the last one counts. An entry can be undone only while nothing in force
+refers to its rows; `check` finds what refers to rows that were taken back all the same.
+"""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from ledger.book.questions import IN_FORCE
+from ledger.errors import NotAllowed
+
+if TYPE_CHECKING:
+    from ledger.book.journal import Book
+    from ledger.book.tables.ground import Deed
+
+FREE: frozenset[str] = frozenset({"supplier"})
+"""Tables whose rows may be referred to for ever: they hold a name alone, and are posted in passing
+by the first entry that says it."""
+
+
+class KeyReference(NamedTuple):
+    """A column that holds the number of a row of another table."""
+
+    table: str
+    column: str
+    parent: str
+
+
+class NameReference(NamedTuple):
+    """Names in the rows of a table, each carried by one or more rows of another one.
+
+    `names` is a query of the entry (`deed`) and the name that each row of `table` says.
+    """
+
+    table: str
+    names: str
+    parent: str
+    column: str
+
+
+def _named(table: str, column: str, parent: str, called: str) -> NameReference:
+    return NameReference(table, f"SELECT deed, {column} AS name FROM {table}", parent, called)
+
+
+def _in_designs(rows: str, member: str) -> NameReference:
+    query = (
+        f"SELECT version.deed, json_extract(line.value, '$.{member}') AS name"
+        f" FROM design_version AS version, json_each(version.body, '$.{rows}') AS line"
+    )
+    return NameReference("design_version", query, "material", "code")
+
+
+NAMES: Sequence[NameReference] = (
+    *(_named(table, "material", "material", "code") for table in ("price", "receipt_line", "lot")),
+    _in_designs("parts", "material"),
+    _in_designs("needs", "material"),
+    _in_designs("finish", "material"),
+    _in_designs("finish", "tint"),
+    *(
+        _named(table, "operation", "operation", "code")
+        for table in ("work", "past_line", "job_count", "hours_plan", "operation_mark")
+    ),
+    _named("clock", "doing", "operation", "code"),
+    _named("work", "person", "helper", "name"),
+    *(
+        _named(table, "sponsor", "sponsor", "name")
+        for table in ("sponsor_agreement", "publication_sponsor", "sponsor_note", "lot")
+    ),
+)
+"""Who names whom."""
+
+
+def keys(book: "Book") -> list[KeyReference]:
+    """The foreign keys between posted rows, except those that name the entry itself."""
+    rows = book.facts(
+        'SELECT m.name, key."from", key."table" FROM sqlite_master AS m'
+        " JOIN pragma_foreign_key_list(m.name) AS key WHERE m.type = 'table'"
+        " AND EXISTS (SELECT 1 FROM pragma_table_info(m.name) WHERE name = 'deed')"
+        " AND EXISTS (SELECT 1 FROM pragma_table_info(key.\"table\") WHERE name = 'deed')"
+        " ORDER BY m.name, key.id"
+    )
+    found = [KeyReference(*row) for row in rows]
+    return [key for key in found if key.parent not in FREE]
+
+
+def resting_on(book: "Book", deed: int) -> list[int]:
+    """The entries in force with a row that refers to a row of this one, oldest first.
+
+    They are later ones, but for a name that was given anew and whose first row is undone since.
+    """
+    found: set[int] = set()
+    references = keys(book)
+    posted = {
+        table
+        for table in {key.parent for key in references} | {name.parent for name in NAMES}
+        if book.facts(f"SELECT 1 FROM {table} WHERE deed = :deed LIMIT 1", deed=deed)
+    }
+    for table, column, parent in references:
+        if parent in posted:
+            rows = book.facts(
+                f"SELECT DISTINCT deed FROM {table} WHERE deed > :deed AND {IN_FORCE}"
+                f" AND {column} IN (SELECT id FROM {parent} WHERE deed = :deed)",
+                deed=deed,
+            )
+            found.update(row.deed for row in rows)
+    for _, names, parent, column in NAMES:
+        if parent in posted:
+            rows = book.facts(
+                f"SELECT DISTINCT deed FROM ({names}) WHERE deed <> :deed AND {IN_FORCE}"
+                f" AND name IN (SELECT {column} FROM {parent} WHERE deed = :deed EXCEPT"
+                f"  SELECT {column} FROM {parent} WHERE deed <> :deed AND {IN_FORCE})",
+                deed=deed,
+            )
+            found.update(row.deed for row in rows)
+    return sorted(found)
+
+
+def keep_what_others_rest_on(book: "Book", deed: "Deed") -> None:
+    """Refuse to take back an entry whose rows others refer to; the one to begin with is named.
+
+    Raises:
+        NotAllowed: entries in force rest on it.
+    """
+    resting = resting_on(book, deed.id or 0)
+    if not resting:
+        return
+    newest, passed = resting[-1], {deed.id}
+    while (later := resting_on(book, newest)) and newest not in passed:
+        passed.add(newest)
+        newest = later[-1]
+    first, count = book.deed_of(newest), len(resting)
+    many = "one entry rests" if count == 1 else f"{count} entries rest"
+    raise NotAllowed(
+        f"Entry {deed.id} ({_words(deed)}) cannot be undone: {many} on it. Undo the newest first,"
+        f" entry {newest} of {first.day} ({_words(first)}): benchledger undo {newest}"
+    )
+
+
+def _words(deed: "Deed") -> str:
+    return f"{deed.verb} {deed.words}".strip()
+
+
+def rests_on_what_stands(book: "Book") -> list[str]:
+    """The rows in force that refer to rows which were taken back, a sentence each."""
+    wrong = []
+    for table, column, parent in keys(book):
+        rows = book.facts(
+            f"SELECT id, deed, {column} AS parent FROM {table} WHERE {IN_FORCE} AND {column} IN"
+            f" (SELECT id FROM {parent} WHERE NOT {IN_FORCE}) ORDER BY id LIMIT 20"
+        )
+        wrong += [
+            f"Entry {row.deed} rests on {parent} {row.parent}, which was taken back"
+            f" ({table} {row.id})."
+            for row in rows
+        ]
+    for table, names, parent, column in NAMES:
+        rows = book.facts(
+            f"SELECT deed, name FROM ({names}) WHERE {IN_FORCE} AND name IN"
+            f" (SELECT {column} FROM {parent} EXCEPT SELECT {column} FROM {parent}"
+            f"  WHERE {IN_FORCE}) ORDER BY deed LIMIT 20"
+        )
+        wrong += [
+            f"Entry {row.deed} names the {parent} {row.name}, which was taken back ({table})."
+            for row in rows
+        ]
+    return wrong

@@ -1,0 +1,22 @@
+"""The statements of all rooms that should hold in a sound book."""
+
+from collections.abc import Sequence
+
+from ledger.book import Book
+from ledger.book.check import BookCheck
+from ledger.quotes.check import check_quotes
+from ledger.quotes.invoice import altered_invoices
+from ledger.stock.rules import faults
+
+
+def altered_quotes(book: Book) -> list[str]:
+    """What is wrong with the frozen pages of quotes, a sentence each."""
+    return [f"{page.name}: {fault}." for page in check_quotes(book) for fault in page.faults]
+
+
+CHECKS: Sequence[tuple[str, BookCheck]] = (
+    ("What is on hand is what lots and movements say", faults),
+    ("Sent quotes are as they were sent", altered_quotes),
+    ("Sent invoices are as they were sent", altered_invoices),
+)
+"""Statements, each with a function `(book)` that says what is wrong."""

@@ -1,0 +1,33 @@
+"""Taking an entry back, under the rules of all rooms."""
+
+from collections.abc import Sequence
+
+from ledger.book import Book
+from ledger.book.journal import ReversalRule
+from ledger.book.questions.deeds import last_in_force
+from ledger.book.tables.ground import Deed
+from ledger.errors import NotAllowed
+from ledger.jobs import rules as jobs
+from ledger.labor import rules as labor
+from ledger.quotes import rules as quotes
+from ledger.stock import rules as stock
+
+RULES: Sequence[ReversalRule] = (
+    *stock.REVERSAL_RULES,
+    *labor.REVERSAL_RULES,
+    *jobs.REVERSAL_RULES,
+    *quotes.REVERSAL_RULES,
+)
+"""What each room adds to the references that the book itself guards."""
+
+
+def take_back(book: Book, number: int | None, why: str) -> Deed:
+    """Reverse the entry of that number, the last in force where none is said; give it back.
+
+    Raises:
+        NotAllowed: there is nothing to take back, or something rests on it.
+    """
+    chosen = last_in_force(book) if number is None else number
+    if chosen is None:
+        raise NotAllowed("There is nothing to take back in this book.")
+    return book.reverse(chosen, why, RULES)

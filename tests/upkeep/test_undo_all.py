@@ -1,0 +1,80 @@
+"""Every entry of a whole book, undone: refused with what rests on it, or the book stays sound."""
+
+import importlib.util
+import shutil
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from ledger.book import Book, references
+from ledger.book.check import examine
+from ledger.errors import NotAllowed
+from ledger.upkeep import undo
+from ledger.upkeep.checks import CHECKS
+
+ROOT = Path(__file__).parents[2]
+LAST = date(2025, 8, 27)
+pytestmark = pytest.mark.slow
+
+
+def demo_commands(folder):
+    """What `scripts/demo` types, without the papers, which post nothing."""
+    spec = importlib.util.spec_from_file_location("demo_steps", ROOT / "scripts/demo_steps.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    for day, words in module.steps(folder):
+        yield day, [str(ROOT / w) if w.startswith("sample_data/") else w for w in words]
+
+
+@pytest.fixture
+def whole_book(shop, tmp_path):
+    """The book after the whole story, with a clock and a cancellation besides."""
+    papers = tmp_path / "papers"
+    papers.mkdir()
+    for day, words in demo_commands(papers):
+        said = shop(*words, on=day)
+        assert said.code == 0, f"{day} {words}\n{said.err}"
+    shop("job", "new", "Three-hour repair", "--rough", "300", on=str(LAST))
+    for words in (["on", "repair", "sand", "--at", "9:00"], ["off", "--at", "9:20"]):
+        shop("clock", *words, on=str(LAST), at="09:30")
+    return tmp_path / "shop.sqlite"
+
+
+def wrong_after(path, number, *, guarded):
+    """What is wrong once an entry is undone; None where that is refused."""
+    with Book(path, LAST) as book:
+        try:
+            if guarded:
+                undo.take_back(book, number, "mistake")
+            else:
+                book.reverse(number, "mistake")
+        except NotAllowed:
+            return None
+        return [sentence for finding in examine(book, CHECKS) for sentence in finding.wrong]
+
+
+def test_every_entry_is_guarded_or_leaves_a_sound_book(whole_book, tmp_path, monkeypatch):
+    path = tmp_path / "tried.sqlite"
+    with Book(whole_book, LAST) as book:
+        months = [deed.id for deed in book.deeds(500) if deed.verb == "month close"]
+        for number in months:  # else the days of a closed month are refused before all else
+            book.reverse(number, "to try")
+        numbers = [deed.id for deed in book.deeds(500) if book.is_in_force(deed.id)]
+        resting = {number: references.resting_on(book, number) for number in numbers}
+    assert len(numbers) > 60
+    refused, taken = 0, 0
+    for number in numbers:
+        shutil.copy(whole_book, path)
+        wrong = wrong_after(path, number, guarded=True)
+        if wrong is None:
+            refused += 1
+        else:
+            assert (wrong, resting[number]) == ([], []), number
+            taken += 1
+    assert refused > 15
+    assert taken > 25
+    monkeypatch.setattr(references, "keep_what_others_rest_on", lambda book, deed: None)
+    for number in (number for number in numbers if resting[number]):
+        shutil.copy(whole_book, path)
+        assert wrong_after(path, number, guarded=False) != [], f"{number} is undone unseen"
