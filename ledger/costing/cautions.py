@@ -137,7 +137,7 @@ def _scope_notes(build: Build, weights: tuple[Weight, ...], units: str) -> list[
     height = _length_of(build, "overall_height", units)
     volume = build.parameters.get("enclosed_volume_cuft", "")
     if "free_standing" in build.tags and height is not None and volume:
-        pounds = sum((weight.pounds for weight in weights), Fraction(0))
+        pounds = sum((weight.pounds * weight.pieces for weight in weights), Fraction(0))
         attached = "wall_fixed" in build.tags
         if under_stability_rule(height, pounds, Fraction(volume), attached=attached):
             words = "By height, estimated weight and volume inside, 16 CFR 1261 is to be read."
@@ -157,8 +157,8 @@ def _handling(
 ) -> list[Caution]:
     """When one person is not enough for a part or a piece, by weight or by length."""
     found = []
-    part = heaviest_part(build, materials)
-    named = [(f"Parts {weight.piece} together", weight) for weight in weigh(build, materials)]
+    part, weights = heaviest_part(build, materials), weigh(build, materials)
+    named = [(_named(weight, len(weights)), weight) for weight in weights]
     named += [(f"Heaviest part, {part.piece}", part)] if part else []
     for name, weight in named:
         called = help_for(weight.kilograms, weight.longest)
@@ -177,6 +177,16 @@ def _handling(
             "Stairs, narrow paths and carrying are harder than any lifting formula allows for."
         )
     return [Caution("moving weight", words) for words in (*found, *_sources(build, materials))]
+
+
+def _named(weight: Weight, pieces: int) -> str:
+    """What is weighed; where the design names no pieces, that its parts are weighed together."""
+    if weight.piece:
+        name = weight.piece[:1].upper() + weight.piece[1:]
+        return name if weight.pieces == 1 else f"{name}, each of {weight.pieces}"
+    if pieces == 1:
+        return "All parts together (the design does not say what is carried by itself)"
+    return "The parts that are in no named piece, together"
 
 
 def _sources(build: Build, materials: Mapping[str, Material]) -> list[str]:

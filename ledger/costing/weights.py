@@ -1,9 +1,10 @@
 """What pieces weigh by estimate, and when one person is not enough.
 
-A piece is the parts whose ids begin with the same letters (A1, A2 … are piece A). A weight is
-volume × density; where a part's density or thickness is not known the piece is marked as short of
-it. Nothing here says what anybody can lift: it says when help is called for, and when even help is
-not the answer.
+A piece is what is carried by itself, as the design names it for each part; parts that name none go
+together, and where no part names one that is the whole. Alike pieces share the weight of their
+parts evenly. A weight is volume × density; where a part's density or thickness is not known the
+piece is marked as short of it. Nothing here says what anybody can lift: it says when help is called
+for, and when even help is not the answer.
 
 The measure: the load constant of the revised NIOSH lifting equation (23 kg or 51 lb, Applications
 Manual 94-110) is what it recommends at most for one person under the best conditions; real lifts
@@ -12,7 +13,6 @@ do alone, a team of three about half (HSE, L23, paragraph 120), so a third pair 
 helps and more do not. Beyond that a lift, a dolly or taking the piece apart is called for.
 """
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -38,13 +38,17 @@ _NM3 = 10**27  # cubic nanometers in a cubic meter
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """The estimated weight of a piece in kilograms; `lacking` are materials of unknown weight."""
+    """The estimated weight of one piece in kilograms; `lacking` are materials of unknown weight.
+
+    `pieces` are so many alike; a weight without a `piece` is that of parts the design puts in none.
+    """
 
     piece: str
     kilograms: Fraction
     longest: Length
     sources: tuple[str, ...] = ()
     lacking: tuple[str, ...] = ()
+    pieces: int = 1
 
     @property
     def pounds(self) -> Fraction:
@@ -53,11 +57,14 @@ class Weight:
 
 
 def weigh(build: Build, materials: Mapping[str, Material]) -> tuple[Weight, ...]:
-    """The estimated weight of every piece of a build, by the letters of its parts' ids."""
+    """The estimated weight of every piece of a build that is carried by itself."""
     pieces: dict[str, list[BuiltPart]] = {}
     for part in build.parts:
-        pieces.setdefault(_piece_of(part), []).append(part)
-    return tuple(_weight(name, parts, materials) for name, parts in pieces.items())
+        pieces.setdefault(part.carried, []).append(part)
+    return tuple(
+        _weight(name, parts, materials, alike=build.carried.get(name, 1))
+        for name, parts in pieces.items()
+    )
 
 
 def heaviest_part(build: Build, materials: Mapping[str, Material]) -> Weight | None:
@@ -99,13 +106,13 @@ def show_weight(weight: Weight, units: str) -> str:
     return f"{least}{half_up_whole(value)} {unit} (estimate)"
 
 
-def _piece_of(part: BuiltPart) -> str:
-    letters = re.match(r"[^\W\d_]+", part.id)
-    return letters[0] if letters else "other parts"
-
-
 def _weight(
-    name: str, parts: list[BuiltPart], materials: Mapping[str, Material], *, single: bool = False
+    name: str,
+    parts: list[BuiltPart],
+    materials: Mapping[str, Material],
+    *,
+    single: bool = False,
+    alike: int = 1,
 ) -> Weight:
     mass = Fraction(0)
     sources: dict[str, None] = {}
@@ -122,4 +129,4 @@ def _weight(
         mass += volume * density.value
         sources[density.source] = None
     longest = max(part.length for part in parts)
-    return Weight(name, mass, longest, tuple(sources), tuple(lacking))
+    return Weight(name, mass / alike, longest, tuple(sources), tuple(lacking), alike)

@@ -61,6 +61,7 @@ def _work_out(
         finish_area=area,
         tags=design.tags,
         facts=lines.facts(units),
+        carried=lines.carried(),
     )
     return built, tuple(scope.flaws)
 

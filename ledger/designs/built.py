@@ -29,6 +29,7 @@ class BuiltPart:
     oversize: Length | None = None
     cut: str = ""
     note: str = ""
+    carried: str = ""
 
     @property
     def area(self) -> Area:
@@ -99,7 +100,11 @@ class BuiltBand:
 
 @dataclass(frozen=True, slots=True)
 class Build:
-    """The concrete piece; `parameters` are the values in words, `facts` what a quote may say."""
+    """The concrete piece; `parameters` are the values in words, `facts` what a quote may say.
+
+    `carried` says of pieces that are carried by themselves how many alike there are; one that
+    parts name and that is not there is one.
+    """
 
     name: str
     title: str
@@ -114,3 +119,4 @@ class Build:
     finish_area: Area
     tags: frozenset[str] = frozenset()
     facts: Mapping[str, str] = field(default_factory=dict)
+    carried: Mapping[str, int] = field(default_factory=dict)

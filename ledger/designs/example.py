@@ -2,7 +2,17 @@
 
 from fractions import Fraction
 
-from ledger.designs.model import Coat, Count, Design, Fact, Joint, Need, Parameter, Part
+from ledger.designs.model import (
+    CarriedPiece,
+    Coat,
+    Count,
+    Design,
+    Fact,
+    Joint,
+    Need,
+    Parameter,
+    Part,
+)
 
 
 def example(units: str) -> Design:
@@ -32,6 +42,7 @@ def example(units: str) -> Design:
         finish=(Coat("SATIN", 3, "spray", "STAIN", Fraction(1, 20)),),
         tags=frozenset({"wall_fixed", "spraying", "composite"}),
         facts=(Fact("overall size", "{width} W × {height} H × {depth} D"),),
+        carried=(CarriedPiece("bookcase", "1", "carried in one piece"),),
     )
 
 
@@ -48,4 +59,5 @@ def _part(mark: str, name: str, quantity: str, length: str, *, handed: bool = Fa
         edging="EDGE78",
         faces=2,
         handed=handed,
+        carried="bookcase",
     )

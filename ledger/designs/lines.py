@@ -44,6 +44,21 @@ class Lines:
         built = (_part(row, part) for row, part in zip(rows, self.design.parts, strict=True))
         return tuple(part for part in built if part is not None)
 
+    def carried(self) -> dict[str, int]:
+        """How many alike there are of each piece that is carried by itself."""
+        table = self.design.carried
+        rows = self._rows("carried", "name", [piece.name for piece in table])
+        used = {part.carried for part in self.design.parts}
+        found = {}
+        for row, piece in zip(rows, table, strict=True):
+            count = row.pieces("pieces", piece.pieces)
+            if used and piece.name not in used:
+                named = f"No part is carried in {quoted(piece.name)}; name it in a part's line."
+                row.flaw("name", named)
+            elif count:
+                found[piece.name] = count
+        return found
+
     def joints(self) -> tuple[BuiltJoint, ...]:
         """The joints; a line whose formula comes to none is left out."""
         rows = self._rows("joints", "id", [joint.id for joint in self.design.joints])
@@ -124,6 +139,7 @@ def _part(row: Row, part: Part) -> BuiltPart | None:
         oversize=oversize,
         cut=part.cut,
         note=part.note,
+        carried=part.carried,
     )
 
 

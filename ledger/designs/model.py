@@ -53,7 +53,10 @@ class Parameter:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One line of the parts list; `length` runs along the grain."""
+    """One line of the parts list; `length` runs along the grain.
+
+    `carried` names the piece that the part is carried in, once it is put together.
+    """
 
     id: str
     name: str
@@ -70,6 +73,16 @@ class Part:
     matched: str = ""
     oversize: str = ""
     cut: str = ""
+    note: str = ""
+    carried: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CarriedPiece:
+    """A piece that is carried by itself, and how many alike its parts make."""
+
+    name: str
+    pieces: str
     note: str = ""
 
 
@@ -138,6 +151,7 @@ class Design:
     tags: frozenset[str] = field(default_factory=frozenset)
     facts: tuple[Fact, ...] = ()
     note: str = ""
+    carried: tuple[CarriedPiece, ...] = ()
 
     @property
     def materials(self) -> frozenset[str]:

@@ -1,7 +1,9 @@
 """Designs in the book: one numbered version after another under a name, each whole and unchanged.
 
 A design is kept as canonical JSON (sorted keys, no spaces), so that equal designs are equal texts
-and a version's digest says whether anything changed. `SCHEMA` is the number of that form.
+and a version's digest says whether anything changed. `SCHEMA` is the number of the newest form:
+form 2 names what is carried by itself. A design that names nothing of it is kept in form 1, so
+that it stays the same text as ever.
 """
 
 import hashlib
@@ -13,10 +15,20 @@ from typing import Any
 from ledger.book import Book
 from ledger.book.tables.designs import DesignVersion
 from ledger.book.tables.ground import Job
-from ledger.designs.model import Coat, Count, Design, Fact, Joint, Need, Parameter, Part
+from ledger.designs.model import (
+    CarriedPiece,
+    Coat,
+    Count,
+    Design,
+    Fact,
+    Joint,
+    Need,
+    Parameter,
+    Part,
+)
 from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
 
-SCHEMA = 1
+SCHEMA = 2
 _ROWS: dict[str, type] = {
     "parameters": Parameter,
     "parts": Part,
@@ -25,13 +37,24 @@ _ROWS: dict[str, type] = {
     "counts": Count,
     "finish": Coat,
     "facts": Fact,
+    "carried": CarriedPiece,
 }
 
 
 def to_json(design: Design) -> str:
     """The canonical text of a design: equal designs give equal texts."""
     facts = asdict(design) | {"tags": sorted(design.tags)}
+    if schema_of(design) < SCHEMA:
+        del facts["carried"]
+        for part in facts["parts"]:
+            del part["carried"]
     return json.dumps(facts, sort_keys=True, separators=(",", ":"), ensure_ascii=False, default=str)
+
+
+def schema_of(design: Design) -> int:
+    """The number of the form in which a design is kept."""
+    names_carried = design.carried or any(part.carried for part in design.parts)
+    return SCHEMA if names_carried else 1
 
 
 def from_json(text: str, schema: int = SCHEMA) -> Design:
@@ -41,10 +64,11 @@ def from_json(text: str, schema: int = SCHEMA) -> Design:
         BookTrouble: the text is of a form that this program does not know, or is no design.
 
     """
-    if schema != SCHEMA:
+    if schema > SCHEMA:
         raise BookTrouble(f"This design was kept by a newer program (form {schema}, not {SCHEMA}).")
     try:
         facts: dict[str, Any] = json.loads(text)
+        facts.setdefault("carried", [])
         for table, kind in _ROWS.items():
             facts[table] = tuple(kind(**_thawed(row)) for row in facts[table])
         return Design(**facts | {"tags": frozenset(facts["tags"])})
@@ -101,7 +125,7 @@ def save_design(book: Book, design: Design, errata: str = "") -> DesignVersion:
             version=number,
             title=design.title,
             errata=errata.strip(),
-            schema_number=SCHEMA,
+            schema_number=schema_of(design),
             body=body,
             digest=digest,
         )

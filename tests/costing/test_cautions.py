@@ -10,9 +10,11 @@ from ledger.book.tables.ground import Material
 from ledger.costing.cautions import cautions_for, is_bed, under_bunk_rule, under_stability_rule
 from ledger.costing.weights import LOAD_CONSTANT, heaviest_part, help_for, show_weight, weigh
 from ledger.designs.build import build
-from ledger.designs.model import TAGS, Design, Parameter, Part
+from ledger.designs.model import TAGS, CarriedPiece, Design, Parameter, Part
+from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up
 
 NEVER = re.compile(
     r"\bcompl(y|ies|iant)\b|\bsafe (load|limit|weight)|\bsafely (hold|carr|support)"
@@ -34,15 +36,18 @@ FOAM = Material(code="FOAM", name="Foam", kind="supply", unit="each", pack=Quant
 KNOWN = {"PLY34": PLY, "OAK44": OAK, "FOAM": FOAM}
 
 
-def piece(*parts, tags=(), **parameters):
+def piece(*parts, tags=(), carried=(), **parameters):
     """A design of a few parts, worked out."""
     named = tuple(Parameter(name, value) for name, value in parameters.items())
-    design = Design("piece", "Piece", "inch", named, tuple(parts), tags=frozenset(tags))
+    table = tuple(CarriedPiece(name, count) for name, count in carried)
+    design = Design(
+        "piece", "Piece", "inch", named, tuple(parts), tags=frozenset(tags), carried=table
+    )
     return build(design, {}, "inch")
 
 
-def part(name="A1", quantity=1, length="24", width="12", material="PLY34"):
-    return Part(name, f"Part {name}", str(quantity), length, width, material)
+def part(name="A1", quantity=1, length="24", width="12", material="PLY34", carried=""):
+    return Part(name, f"Part {name}", str(quantity), length, width, material, carried=carried)
 
 
 def about(made):
@@ -129,10 +134,53 @@ def test_a_weight_is_volume_times_density_and_names_its_source():
     assert show_weight(weight, "mm") == "about 34 kg (estimate)"
 
 
-def test_pieces_are_told_apart_by_the_letters_of_their_parts():
-    made = piece(part("A1"), part("A2"), part("B1", 4))
+def test_what_is_carried_by_itself_is_weighed_by_itself():
+    """Four sides of two towers and one back: ids say nothing, the names of the design do."""
+    side, back = part("A1", 4, carried="tower"), part("B1", 2, "40", "24", carried="back")
+    made = piece(side, part("A2", 2, "12", "12", carried="tower"), back, carried=[("tower", "2")])
+    alone = {
+        name: weigh(piece(one), KNOWN)[0].kilograms
+        for name, one in {"side": part(), "top": part("A2", 1, "12", "12"), "back": back}.items()
+    }
 
-    assert [weight.piece for weight in weigh(made, KNOWN)] == ["A", "B"]
+    tower, whole_back = weigh(made, KNOWN)
+
+    assert (tower.piece, tower.pieces, whole_back.piece, whole_back.pieces) == (
+        "tower", 2, "back", 1,
+    )  # fmt: skip
+    assert tower.kilograms == 2 * alone["side"] + alone["top"]
+    assert whole_back.kilograms == alone["back"]
+
+
+def test_without_names_all_parts_are_weighed_together_and_that_is_said():
+    heavy = part("A1", 2, "96", "48"), part("B1", 2, "96", "48")
+    (weight,) = weigh(piece(*heavy), KNOWN)
+    said = " ".join(str(caution) for caution in cautions_for(piece(*heavy), KNOWN, "inch"))
+
+    assert half_up(weight.pounds, 0) == 300  # four whole sheets of 74.9 lb
+    assert "All parts together (the design does not say what is carried by itself)" in said
+
+
+def test_parts_in_no_named_piece_stand_together_beside_the_named_ones():
+    made = piece(part("A1", 1, "96", "48", carried="case"), part("B1", 1, "96", "48"))
+    words = " ".join(str(caution) for caution in cautions_for(made, KNOWN, "inch"))
+
+    assert [weight.piece for weight in weigh(made, KNOWN)] == ["case", ""]
+    assert "Case: about 75 lb" in words
+    assert "in no named piece, together: about 75 lb" in words
+
+
+def test_a_carried_piece_that_no_part_is_in_is_a_flaw():
+    with pytest.raises(BadValue, match="No part is carried in “towr”"):
+        piece(part(carried="tower"), carried=[("towr", "2")])
+
+
+def test_two_alike_pieces_count_twice_for_the_stability_rule():
+    sizes = {"overall_height": "30", "enclosed_volume_cuft": "4"}
+    side = part("A1", 1, "48", "48", carried="case")  # 37 lb in all, 19 lb each of two
+    made = piece(side, tags=["free_standing"], carried=[("case", "2")], **sizes)
+
+    assert about(made).count("tipping") == 2
 
 
 def test_what_cannot_be_weighed_is_said_and_not_made_up():

@@ -57,6 +57,15 @@ def test_a_changed_design_is_the_next_version_and_says_what_it_puts_right(book: 
     assert save_design(book, CASE, "back to 36 in").version == 3
 
 
+def test_a_design_that_names_nothing_carried_stays_the_text_it_was(book: Book) -> None:
+    plain = replace(CASE, carried=(), parts=tuple(replace(p, carried="") for p in CASE.parts))
+    row = save_design(book, plain)
+
+    assert "carried" not in row.body
+    assert (row.schema_number, save_design(book, CASE, "one piece").schema_number) == (1, 2)
+    assert load_design(book, "bookcase", 1) == plain
+
+
 def test_a_change_that_says_nothing_is_refused(book: Book) -> None:
     save_design(book, CASE)
     with pytest.raises(NotAllowed, match="differs from its version 1; say what was changed"):

@@ -31,6 +31,7 @@ def test_everything_of_the_example_in_one_price(bed_price: dict[str, Any]) -> No
     _check_hours(bed_price)
     _check_money(bed_price)
     _check_lines(bed_price)
+    _check_weights(bed_price)
 
 
 def _check_sheets(price: dict[str, Any]) -> None:
@@ -55,6 +56,13 @@ def _check_hours(price: dict[str, Any]) -> None:
     hours = price["hours"]
     assert (hours["estimate"], hours["owner"], hours["helper"]) == ("65.79", "59.29", "6.50")
     assert hours["past_jobs"] == 3
+
+
+def _check_weights(price: dict[str, Any]) -> None:
+    """Cabinet, tray and each tower: 110, 135 and 61 lb by the example's own rougher densities."""
+    said = " ".join(price["cautions"])
+    for words in ("Cabinet: about 121 lb", "Tray: about 142 lb", "Tower, each of 2: about 66 lb"):
+        assert words in said
 
 
 def _check_money(price: dict[str, Any]) -> None:

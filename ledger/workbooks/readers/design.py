@@ -18,6 +18,7 @@ from ledger.designs.model import (
     JOINTS,
     METHODS,
     TAGS,
+    CarriedPiece,
     Coat,
     Count,
     Design,
@@ -171,7 +172,12 @@ def make_part(row: Row) -> Part:
         oversize=row.may("oversize", FORMULA, ""),
         cut=row.may("cut", choice("cut", [word for word in CUTS if word]), ""),
         note=row.text("note"),
+        carried=row.text("carried"),
     )
+
+
+def _carried(row: Row) -> CarriedPiece:
+    return CarriedPiece(row.need("name", TEXT), row.need("pieces", FORMULA), row.text("note"))
 
 
 def _joint(row: Row) -> Joint:
@@ -211,6 +217,7 @@ def _fact(row: Row) -> Fact:
 _MAKERS: dict[str, Callable[[Row], Any]] = {
     "parameters": _parameter,
     "parts": make_part,
+    "carried": _carried,
     "joints": _joint,
     "needs": _need,
     "counts": _count,

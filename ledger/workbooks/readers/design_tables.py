@@ -13,6 +13,7 @@ TABLES: dict[str, tuple[str, ...]] = {
     "design": ("about",),
     "parameters": ("parameter",),
     "parts": ("parts list", "part"),
+    "carried": ("pieces carried",),
     "joints": ("joint",),
     "needs": ("materials needed", "hardware", "supplies"),
     "counts": ("operations", "operation counts", "drivers"),
@@ -47,6 +48,12 @@ COLUMNS: dict[str, tuple[Column, ...]] = {
         Column("matched", ("match",)),
         Column("oversize"),
         Column("cut", ("cut from",)),
+        Column("carried", ("carried in",)),
+        Column("note"),
+    ),
+    "carried": (
+        Column("name", ("carried", "piece"), must=True),
+        Column("pieces", ("quantity", "qty", "count"), must=True),
         Column("note"),
     ),
     "joints": (

@@ -60,6 +60,9 @@ _NOTES: Sequence[tuple[str, str]] = (
      " long, both long, one short, both short, all round, or L1 L2 W1 W2. faces: finished faces,"
      " 0 to 2. matched: a word that parts cut from one sheet share. A line whose quantity comes"
      " to 0 is left out."),
+    ("Carried", "Which piece a part is carried in once it is put together (cabinet, tower): the"
+     " column carried of the parts names it. The sheet carried says how many alike there are"
+     " (tower, 2). So each is weighed as it is carried; without names, the whole together."),
     ("Materials", "Codes of your price list, as benchledger material list shows them."),
     ("Joints", "pocket holes and dowels are counted by the length of each joint; other joints"
      " are only assembled."),
@@ -136,10 +139,11 @@ def _tables(design: Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
         (
             p.id, p.name, p.quantity, p.length, p.width, p.material, p.thickness, p.grain,
             show_edges(p.banded), p.edging, str(p.faces), "yes" if p.handed else "", p.matched,
-            p.oversize, p.cut, p.note,
+            p.oversize, p.cut, p.carried, p.note,
         )
         for p in design.parts
     ]  # fmt: skip
+    yield "carried", [(piece.name, piece.pieces, piece.note) for piece in design.carried]
     yield "joints", [(j.id, j.kind, j.length, j.quantity, j.note) for j in design.joints]
     yield "needs", [(n.material, n.quantity, n.basis) for n in design.needs]
     yield "counts", [(c.driver, c.quantity, c.basis) for c in design.counts]
