@@ -18,6 +18,11 @@ Number = Annotated[
     typer.Argument(metavar="NUMBER", help="The receipt's number.", autocompletion=complete.receipt),
 ]
 
+CreditOf = Annotated[
+    str,
+    typer.Option(metavar="LOT|RECEIPT|DOCUMENT|CODE", help="A credit note for goods of this."),
+]
+
 
 @app.command()
 def load(file: Annotated[Path, typer.Argument(help="Receipts, XLSX or CSV.")]) -> None:
@@ -66,9 +71,7 @@ def add(
     on: Annotated[str, typer.Option(metavar="DAY", help="Its day.")] = "today",
     thickness: Annotated[str, typer.Option(help="Measured thickness of the sheets.")] = "",
     statement: Annotated[str, typer.Option(help="The supplier's compliance statement.")] = "",
-    credit_of: Annotated[
-        int | None, typer.Option(metavar="LOT", help="It is a credit note for this lot.")
-    ] = None,
+    credit_of: CreditOf = "",
     in_kind: Annotated[
         str, typer.Option(metavar="METHOD", help="Given, PRICE is its fair value, found so.")
     ] = "",

@@ -11,6 +11,7 @@ from ledger.measures.length import parse_size
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.units import unit
+from ledger.stock.credited import credited_lots, sold_by
 from ledger.stock.documents import TAX_KINDS, Document, Line
 from ledger.stock.fair import METHODS
 from ledger.stock.materials import find_material, materials
@@ -39,7 +40,7 @@ class Typed:
     on: str
     thickness: str
     statement: str
-    credit_of: int | None
+    credit_of: str
     in_kind: str
     evidence: str
     borrowed: bool
@@ -51,7 +52,7 @@ def typed_document(book: Book, typed: Typed) -> Document:
     Raises:
         LedgerError: a word that is not what it should be.
     """
-    supplier = typed.supplier.strip() or _last_supplier(book)
+    supplier = typed.supplier.strip() or _usual_supplier(book, typed)
     names = Names(
         lambda text: find_material(book, text), lambda text: find_job(book, text).key, book.currency
     )
@@ -88,7 +89,7 @@ def _written(book: Book, typed: Typed, supplier: str) -> Written:
         statement=typed.statement,
         method=_method(typed.in_kind),
         evidence=typed.evidence,
-        of_lot=typed.credit_of,
+        credit_of=typed.credit_of,
     )
 
 
@@ -155,6 +156,16 @@ def _last_tax_kind(book: Book, supplier: str) -> str:
             if line is not None and line.tax_kind in ("resale", "use", "none"):
                 return line.tax_kind
     return "none"
+
+
+def _usual_supplier(book: Book, typed: Typed) -> str:
+    """Who is meant if nobody is named: who sold what is credited, else the last supplier."""
+    if typed.credit_of:
+        material = _material(book, typed)
+        code = material.code if material else None
+        lots = credited_lots(book, typed.credit_of, code, typed.item)
+        return sold_by(book, lots[-1])
+    return _last_supplier(book)
 
 
 def _last_supplier(book: Book) -> str:

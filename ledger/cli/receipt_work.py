@@ -4,7 +4,7 @@ from pathlib import Path
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.book.tables.stock import Receipt, ReceiptLine, ReceiptShare
+from ledger.book.tables.stock import Lot, Receipt, ReceiptLine, ReceiptShare
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.cli.receipt_typed import Typed, typed_document
@@ -81,6 +81,7 @@ def show(number: str, *, as_json: bool) -> None:
         receipt = find_receipt(book, number)
         if not as_json:
             _say_lines(book, receipt)
+            _say_lots(book, receipt)
             return
         lines = book.rows(ReceiptLine, receipt=receipt.key)
         facts = _facts(receipt, supplier_name(book, receipt), book.currency)
@@ -91,10 +92,14 @@ def show(number: str, *, as_json: bool) -> None:
                 "category": line.category,
                 "quantity": show_quantity(line.quantity),
                 "unit": line.unit,
+                "bought": show_quantity(line.bought),
+                "bought_unit": line.bought_unit,
+                "unit_price": None if line.unit_price is None else str(line.unit_price),
                 **{
                     name: str(book.currency.decimal(getattr(line, name)))
                     for name in ("net", "freight", "tax_paid", "use_tax", "landed")
                 },
+                "lot": _lot(book, line),
             }
             for line in lines
         ]
@@ -106,7 +111,7 @@ def reverse(number: str, why: str) -> None:
     with open_shop() as book:
         receipt = find_receipt(book, number)
         day = reverse_receipt(book, receipt, why)
-    voice.say(f"{receipt.number} is taken back as of {day}; its number may be used again.")
+    voice.say(f"{receipt.number} is taken back as of {day}; its number is kept for this paper.")
 
 
 def _count(number: int, what: str) -> str:
@@ -129,6 +134,22 @@ def _say_lines(book: Book, receipt: Receipt) -> None:
     )  # fmt: skip
     least = keep_until(receipt.day)
     voice.say(f"Document total {show(receipt.total)}; keep the paper at least until {least}.")
+
+
+def _say_lots(book: Book, receipt: Receipt) -> None:
+    """Say which lots a receipt brought, for whoever has to name one later."""
+    lines = book.rows(ReceiptLine, receipt=receipt.key)
+    lots = [
+        f"{line.material or line.words}: lot {lot}" for line in lines if (lot := _lot(book, line))
+    ]
+    if lots:
+        voice.say("; ".join(lots) + ".")
+
+
+def _lot(book: Book, line: ReceiptLine) -> int | None:
+    """The lot that a line brought; a credit note brought none."""
+    lot = book.last(Lot, line=line.key) if line.quantity.millionths > 0 else None
+    return lot.key if lot else None
 
 
 def _places(book: Book, line: ReceiptLine) -> str:

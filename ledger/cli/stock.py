@@ -38,6 +38,7 @@ JobItem = Annotated[
 def list_(
     text: Annotated[str, typer.Argument(help="Only those with this in code, name or kind.")] = "",
     lots: Annotated[bool, typer.Option("--lots", help="Every lot on its own.")] = False,
+    every: Annotated[bool, typer.Option("--all", help="Every lot, used up or not.")] = False,
     as_json: AsJson = False,
 ) -> None:
     """List what is on hand: a line a material, or every lot.
@@ -46,7 +47,7 @@ def list_(
     """
     from ledger.cli import stock_shown
 
-    stock_shown.list_stock(text, lots=lots, as_json=as_json)
+    stock_shown.list_stock(text, lots=lots, every=every, as_json=as_json)
 
 
 @app.command()
@@ -121,14 +122,27 @@ def scrap(
 
 
 @app.command(name="send-back")
-def send_back(words: Item, why: Why = "", lot: Lot = None, on: OnDay = "today") -> None:
+def send_back(
+    words: Item,
+    why: Why = "",
+    job: Annotated[
+        str, typer.Option(help="This job has it, not stock.", autocompletion=complete.job)
+    ] = "",
+    lot: Lot = None,
+    on: OnDay = "today",
+    others: Annotated[
+        bool, typer.Option("--others", help="Other goods than those credited already.")
+    ] = False,
+) -> None:
     """Send material back to whom it came from; the credit note is a receipt of its own.
+
+    The credit note may come before or after: the goods leave stock, or the job, once.
 
     Example: benchledger stock send-back PLY12 1 --why "wrong face"
     """
     from ledger.cli import stock_work
 
-    stock_work.take_out("to_supplier", words, why, lot, on)
+    stock_work.send_back(words, why, lot, on, job, others=others)
 
 
 @app.command(name="own-use")

@@ -1,9 +1,11 @@
 """What is on hand and what it is worth, shown: `stock list`, `stock value`."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
+from ledger.book.questions.returns import GoneBack, receipts_of_lots, sent_not_credited
 from ledger.book.questions.stock import OnHand
+from ledger.book.tables.stock import Lot
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.measures.money import Currency, total
@@ -12,22 +14,37 @@ from ledger.measures.units import show_count
 from ledger.stock.worth import value_on
 
 
-def list_stock(text: str, *, lots: bool, as_json: bool) -> None:
-    """List what is on hand: a line a material, or every lot."""
+def list_stock(text: str, *, lots: bool, every: bool, as_json: bool) -> None:
+    """List what is on hand: a line a material, or every lot, used up or not."""
     sought = text.casefold()
     with open_shop() as book:
         rows = [
             row
-            for row in value_on(book)
+            for row in value_on(book, with_empty=every)
             if sought in f"{row.material} {row.words} {row.category} {row.sponsor}".casefold()
         ]
+        receipts = receipts_of_lots(book) if as_json or lots or every else {}
+        sent = sent_not_credited(book, book.today)
+        awaited = [(gone, lot) for gone in sent if (lot := book.row(Lot, gone.lot))]
         currency = book.currency
     if as_json:
-        voice.facts([_facts(row, currency) for row in rows])
-    elif lots:
-        _say_lots(rows, currency)
+        voice.facts([_facts(row, currency, receipts.get(row.lot), sent) for row in rows])
+        return
+    if lots or every:
+        _say_lots(rows, currency, receipts)
     else:
         _say_materials(rows, currency)
+    for gone, lot in awaited:
+        if sought in f"{lot.material} {lot.words} {lot.category}".casefold():
+            voice.say(_awaited(gone, lot, currency))
+
+
+def _awaited(gone: GoneBack, lot: Lot, currency: Currency) -> str:
+    cost = currency.show(gone.cost_of(gone.open))
+    return (
+        f"Sent back on {gone.day}, no credit note yet: {show_count(gone.open, lot.unit)}"
+        f" {lot.material or lot.words} of lot {lot.key}, {cost}."
+    )
 
 
 def say_value(on: str, *, as_json: bool) -> None:
@@ -82,18 +99,23 @@ def _words(lots: Sequence[OnHand]) -> str:
     return names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
 
 
-def _say_lots(rows: Sequence[OnHand], currency: Currency) -> None:
+def _say_lots(rows: Sequence[OnHand], currency: Currency, receipts: Mapping[int, str]) -> None:
     voice.table(
         [("lot", "right"), "day", "what", ("on hand", "right"), ("full", "right"),
          ("cash", "right"), "source"],
         [
             [str(row.lot), str(row.day), _lot_words(row),
              show_count(row.quantity, row.unit), currency.show(row.full),
-             currency.show(row.cash), " ".join(filter(None, [row.source.replace("_", " "),
-                                                             row.sponsor]))]
+             currency.show(row.cash), _source(row, receipts)]
             for row in rows
         ],
     )  # fmt: skip
+
+
+def _source(row: OnHand, receipts: Mapping[int, str]) -> str:
+    if row.source == "receipt":
+        return receipts.get(row.lot, "receipt")
+    return " ".join(filter(None, [row.source.replace("_", " "), row.sponsor]))
 
 
 def _lot_words(row: OnHand) -> str:
@@ -111,7 +133,10 @@ def _say_borrowed(rows: Sequence[OnHand], currency: Currency) -> None:
             )
 
 
-def _facts(row: OnHand, currency: Currency) -> dict[str, object]:
+def _facts(
+    row: OnHand, currency: Currency, receipt: str | None, sent: Sequence[GoneBack]
+) -> dict[str, object]:
+    awaited = sum((gone.open for gone in sent if gone.lot == row.lot), Quantity(0))
     return {
         "lot": row.lot,
         "material": row.material,
@@ -124,6 +149,8 @@ def _facts(row: OnHand, currency: Currency) -> dict[str, object]:
         "unit": row.unit,
         "full": str(currency.decimal(row.full)),
         "cash": str(currency.decimal(row.cash)),
+        "receipt": receipt,
+        "sent_back_not_credited": show_quantity(awaited),
     }
 
 

@@ -94,6 +94,27 @@ def take_out(
         _say_moved(book, moved, _SAID[kind])
 
 
+def send_back(
+    words: Sequence[str], why: str, lot: int | None, on: str, job: str, *, others: bool
+) -> None:
+    """Send goods back, out of stock or from a job."""
+    from ledger.stock import sending
+
+    with open_shop() as book:
+        material, quantity = _item(book, words, lot)
+        sent = sending.send_back(
+            book, material, quantity, lot=lot, day=parse_day(on, book.today), reason=why,
+            job=find_job(book, job).key if job else None, others=others,
+        )  # fmt: skip
+        _say_moved(book, sent.moved, _SAID["to_supplier"])
+        if sent.credited:
+            name, credits = material or f"lot {lot}", " and ".join(sent.credits)
+            voice.say(
+                f"{name}: {show_quantity(sent.credited)} noted as sent back; credit note {credits}"
+                " had taken it out already. Other goods: --others"
+            )
+
+
 def count(words: Sequence[str], why: str, on: str) -> None:
     """Set stock to what was counted: one material, or a sheet of them.
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book, require_open_day
+from ledger.book.questions.numbers import jobs_numbered
 from ledger.book.tables.ground import Client, Job, JobBasis, JobState
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 
@@ -80,9 +81,15 @@ def new_job(
     if not name:
         raise BadValue("A job needs a title, for example “Marrow fold-down bed”.")
     chosen = number.strip() or next_number(book)
-    if book.last(Job, number=chosen) is not None:
+    for used in jobs_numbered(book, chosen):
         free = next_number(book)
-        raise NotAllowed(f"Job {chosen} exists already; the next free number is {free}.")
+        if used.in_force:
+            raise NotAllowed(f"Job {used.number} exists already; the next free number is {free}.")
+        if used.title.casefold() != name.casefold():
+            raise NotAllowed(
+                f"{used.number} was “{used.title}”, which was taken back; numbers are used once."
+                f" The next free number is {free}."
+            )
     with book.deed("job new", f"{chosen} {name}"):
         person = client_named(book, client, contact) if client.strip() else None
         job = book.post(Job(number=chosen, title=name, client=person))

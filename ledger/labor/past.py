@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book
+from ledger.book.questions.numbers import jobs_numbered
 from ledger.book.tables.ground import Job
 from ledger.book.tables.past import PastJob, PastLine
 from ledger.errors import Ambiguous, BadFile, Fault, NotFound
@@ -111,6 +112,10 @@ def _require_sound(book: Book, jobs: Sequence[PastJobRow]) -> dict[str, str]:
         if row.number.casefold() in taken:
             sentence = f"{row.number} is a job of this book already; give another number."
             faults.append(Fault(row.where or row.number, sentence))
+        for used in jobs_numbered(book, row.number):
+            if not used.in_force and used.title.casefold() != row.title.casefold():
+                sentence = f"{row.number} was “{used.title}”, taken back; numbers are used once."
+                faults.append(Fault(row.where or row.number, sentence))
         taken.add(row.number.casefold())
         if row.done > book.today:
             faults.append(Fault(row.where or row.number, f"{row.done} lies in the future."))

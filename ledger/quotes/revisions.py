@@ -119,13 +119,14 @@ def next_revision(book: Book, job: Job) -> tuple[str, str, Quote | None]:
         )
     number = re.sub(r"^J-", "Q-", job.number) if job.number.startswith("J-") else f"Q-{job.number}"
     of_job = revisions(book, job)
+    ever = book.rows(Quote, in_force=False, number=of_job[-1].number if of_job else number)
     if not of_job:
-        return number, "A", None
+        return number, _letter_after(ever[-1].revision) if ever else "A", None
     last = of_job[-1]
     state = book.last(QuoteState, quote=last.key)
     if state is not None and state.state == "draft":
         return last.number, last.revision, last
-    return last.number, _letter_after(last.revision), None
+    return last.number, _letter_after(ever[-1].revision), None
 
 
 def save_draft(book: Book, job: Job, offer: Offer, basis: bytes) -> Quote:

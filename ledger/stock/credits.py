@@ -1,87 +1,240 @@
-"""Credit notes: goods that go back to the supplier, and money that comes back without goods."""
+"""Credit notes: goods that go back to the supplier, and money that comes back without goods.
 
+The goods are often sent first and credited later. What was sent has left stock, and its job,
+already: its credit note takes nothing out again, it only settles what was sent.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 from ledger.book import Book
+from ledger.book.questions.returns import GoneBack, jobs_holding, sent_not_credited
 from ledger.book.questions.stock import Issued, still_out
-from ledger.book.tables.stock import Lot, ReceiptLine, ReceiptShare
+from ledger.book.tables.ground import Job
+from ledger.book.tables.stock import CreditedGoods, Lot, ReceiptLine, ReceiptShare
 from ledger.errors import NotAllowed
-from ledger.measures.money import Money
+from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.units import show_count
-from ledger.stock.documents import Document, Share
-from ledger.stock.find import lot_in_force, lot_on
+from ledger.stock.credited import credited_lots
+from ledger.stock.documents import Document, Line, Share
+from ledger.stock.find import lot_on
 from ledger.stock.landed import Landed
 from ledger.stock.lots import EMPTY, Pool
-from ledger.stock.moves import movement
+from ledger.stock.moves import movement, post_issue
+
+NONE = Quantity(0)
 
 
-def give_credit(book: Book, document: Document, line: Landed, row: ReceiptLine) -> None:
-    """Take out of stock, or back from the job, what a line of a credit note is about.
+@dataclass(frozen=True, slots=True)
+class _Credit:
+    """A line of a credit note that is being posted: what it is about, and its row."""
 
-    From a job, goods come back at what the supplier credits for them: a restocking fee stays a
-    cost of the job. From stock they leave at their own cost.
+    book: Book
+    day: date
+    words: str
+    number: str
+    row: ReceiptLine
+    lots: Sequence[Lot]
+
+
+def give_credit(
+    book: Book, document: Document, line: Landed, row: ReceiptLine, number: str
+) -> list[str]:
+    """Settle what a line of a credit note is about; give back what the owner should know.
+
+    Goods that were sent back are settled first. The rest comes from the job that is named, else
+    from stock, else from the one job that has it. From a job, goods come back at what the supplier
+    credits for them: a restocking fee stays a cost of the job. From stock they leave at their own
+    cost.
 
     Raises:
         NotAllowed: the lot is not the supplier's to credit, or holds less.
     """
     said = line.line
-    if said.of_lot is None:
-        raise NotAllowed(f"{said.words}: say which lot the credit is for (lot N).")
-    lot = lot_in_force(book, said.of_lot)
-    if lot.source != "receipt":
-        raise NotAllowed(f"Lot {lot.key} was not bought; no supplier can give credit for it.")
-    share = said.shares[0] if said.shares else Share("stock", said.quantity)
     if len(said.shares) > 1:
         raise NotAllowed(f"{said.words}: a line of a credit note concerns one place; split it.")
-    if share.place == "job" and share.job is not None:
-        _back_from_job(book, lot, said.quantity, line.landed, share.job, document.day, row.key)
-    elif share.place == "stock":
-        _out_of_stock(book, lot, said.quantity, line.landed, document.day, row.key)
-    book.post(
+    lots = credited_lots(book, said.credit_of, said.material, said.words)
+    credit = _Credit(book, document.day, said.words, number, row, lots)
+    place = said.shares[0] if said.shares else None
+    sent = _sent(credit, place, said.quantity)
+    left = said.quantity - sum((part for _, part in sent), NONE)
+    weights = [part.millionths for _, part in sent] + ([left.millionths] if left else [])
+    values = split(line.landed, weights) if weights else []
+    notes = []
+    for (gone, part), value in zip(sent, values, strict=False):
+        notes += _settle(credit, gone, part, value, gone.job or (place.job if place else None))
+    if left or not said.quantity:
+        worth = values[-1] if left else line.landed
+        taken = replace(place or _usual_place(credit, left, worth), quantity=left)
+        _take(credit, taken, worth)
+    return notes
+
+
+def as_bought(book: Book, document: Document) -> Document:
+    """The credit note with use tax given back on goods that use tax was owed on."""
+    return replace(document, lines=tuple(_as_bought(book, line) for line in document.lines))
+
+
+def _as_bought(book: Book, line: Line) -> Line:
+    if line.tax_kind != "none" or line.tax_paid:
+        return line
+    lots = credited_lots(book, line.credit_of, line.material, line.words)
+    return replace(line, tax_kind="use") if all(lot.tax_kind == "use" for lot in lots) else line
+
+
+def _sent(
+    credit: _Credit, place: Share | None, quantity: Quantity
+) -> list[tuple[GoneBack, Quantity]]:
+    """What was sent back of these lots and this line settles, oldest first."""
+    lots = {lot.key for lot in credit.lots}
+    found: list[tuple[GoneBack, Quantity]] = []
+    for gone in sent_not_credited(credit.book, credit.day):
+        job = gone.job or _bought_for(credit.book, gone.lot)
+        if gone.lot in lots and (place is None or place.place != "job" or place.job == job):
+            part = min(gone.open, quantity)
+            if part:
+                found.append((gone, part))
+                quantity = quantity - part
+    return found
+
+
+def _bought_for(book: Book, lot: int) -> int | None:
+    """The one job that all of a lot was bought for, if there is one."""
+    row = book.row(Lot, lot)
+    shares = book.rows(ReceiptShare, line=row.line) if row and row.line else []
+    jobs = {share.job for share in shares}
+    return jobs.pop() if len(jobs) == 1 else None
+
+
+def _settle(
+    credit: _Credit, gone: GoneBack, part: Quantity, value: Money, charged: int | None
+) -> list[str]:
+    """Post that goods sent back were credited; what the supplier kept, the job `charged` bears."""
+    book = credit.book
+    cost = gone.cost_of(part)
+    book.post(CreditedGoods(movement=gone.movement, line=credit.row.key, quantity=part))
+    job = charged or _bought_for(book, gone.lot)
+    _share(credit, Share("job", part, job) if job else Share("stock", part), value)
+    kept, show = cost - value, book.currency.show
+    if kept.minor <= 0:
+        if not kept:
+            return []
+        return [f"{credit.words}: {show(-kept)} more than the goods stood at was credited."]
+    if charged is None:
+        return [
+            f"{credit.words}: the goods stood at {show(cost)}, {show(value)} was credited; the"
+            f" other {show(kept)} is lost."
+        ]
+    _charge_fee(credit, gone, kept, charged)
+    return [f"{credit.words}: {show(kept)} was not credited and stays a cost of the job."]
+
+
+def _charge_fee(credit: _Credit, gone: GoneBack, fee: Money, job: int) -> None:
+    """Charge the job what the supplier kept of goods the job sent back."""
+    book, one = credit.book, Quantity.of(1)
+    row = next(lot for lot in credit.lots if lot.key == gone.lot)
+    lot = book.post(
+        Lot(
+            words=f"not credited: {row.words} ({credit.number})",
+            category=row.category, unit="each", day=credit.day, source="receipt", quantity=one,
+            full=fee, cash=fee, line=credit.row.key,
+        )
+    )  # fmt: skip
+    whole = Pool(one, fee, fee)
+    post_issue(book, lot.key, whole, job, credit.day, line=credit.row.key, reason="not credited")
+
+
+def _usual_place(credit: _Credit, quantity: Quantity, value: Money) -> Share:
+    """Where the goods are, if nothing is said: stock, else the one job that has them."""
+    pools = [lot_on(credit.book, lot, credit.day) for lot in credit.lots]
+    there = sum((pool.quantity for pool in pools), NONE)
+    if there >= quantity and there and value <= total(pool.full for pool in pools):
+        return Share("stock", quantity)
+    holding = jobs_holding(credit.book, [lot.key for lot in credit.lots])
+    jobs = [job for job, held in holding.items() if held >= quantity]
+    if len(jobs) == 1:
+        return Share("job", quantity, jobs[0])
+    if len(jobs) > 1:
+        numbers = [row.number for job in jobs if (row := credit.book.row(Job, job))]
+        raise NotAllowed(
+            f"{credit.words}: {' and '.join(numbers)} have it; say which one: --to {numbers[0]}"
+        )
+    return Share("stock", quantity)
+
+
+def _take(credit: _Credit, place: Share, value: Money) -> None:
+    if place.place == "job" and place.job is not None:
+        _back_from_job(credit, place.quantity, value, place.job)
+    elif place.place == "stock":
+        _out_of_stock(credit, place.quantity, value)
+    _share(credit, place, value)
+
+
+def _share(credit: _Credit, place: Share, value: Money) -> None:
+    credit.book.post(
         ReceiptShare(
-            line=row.key, place=share.place, job=share.job, quantity=-said.quantity,
-            landed=-line.landed,
+            line=credit.row.key, place=place.place, job=place.job, quantity=-place.quantity,
+            landed=-value,
         )
     )  # fmt: skip
 
 
-def _out_of_stock(
-    book: Book, lot: Lot, quantity: Quantity, value: Money, day: date, line: int
-) -> None:
-    there = lot_on(book, lot, day)
+def _out_of_stock(credit: _Credit, quantity: Quantity, value: Money) -> None:
+    book = credit.book
+    pools = [(lot, lot_on(book, lot, credit.day)) for lot in credit.lots]
+    there = sum((pool for _, pool in pools), EMPTY)
     if quantity > there.quantity or (not quantity and value > there.full):
-        raise NotAllowed(
-            f"Lot {lot.key} holds {show_count(there.quantity, lot.unit)} worth"
-            f" {book.currency.show(there.full)}; the credit is for more. If it went into a job,"
-            " say which job the credit is for."
-        )
-    part = there.part(quantity) if quantity else Pool(quantity, value, value)
-    row = movement("to_supplier", lot.key, -part, day, reason="credit note")
-    row.line = line
-    book.post(row)
+        raise NotAllowed(_too_little(credit, there))
+    if not quantity:
+        holding = [(lot, pool) for lot, pool in pools if pool.full]
+        amounts = split(value, [pool.full.minor for _, pool in holding]) if holding else []
+        for (lot, _), amount in zip(holding, amounts, strict=True):
+            _leave(credit, lot, Pool(quantity, amount, amount))
+        return
+    for lot, pool in pools:
+        part = min(quantity, pool.quantity)
+        if part:
+            _leave(credit, lot, pool.part(part))
+            quantity = quantity - part
 
 
-def _back_from_job(
-    book: Book, lot: Lot, quantity: Quantity, value: Money, job: int, day: date, line: int
-) -> None:
+def _too_little(credit: _Credit, there: Pool) -> str:
+    first, book = credit.lots[0], credit.book
+    where = f"Lot {first.key} holds" if len(credit.lots) == 1 else "These lots hold"
+    return (
+        f"{where} {show_count(there.quantity, first.unit)} worth {book.currency.show(there.full)};"
+        " the credit is for more. If it went into a job, say which job the credit is for: --to JOB"
+    )
+
+
+def _leave(credit: _Credit, lot: Lot, part: Pool) -> None:
+    row = movement("to_supplier", lot.key, -part, credit.day, reason="credit note")
+    row.line = credit.row.key
+    credit.book.post(row)
+
+
+def _back_from_job(credit: _Credit, quantity: Quantity, value: Money, job: int) -> None:
     """Post the return from the job, and the way of the same goods back to the supplier."""
+    book, lots = credit.book, {lot.key: lot for lot in credit.lots}
     left, worth = quantity, value
-    outs = [out for out in still_out(book, job, day) if out.lot == lot.key]
+    outs = [out for out in still_out(book, job, credit.day) if out.lot in lots]
     for at, out in enumerate(outs):
         part = _credited(out, left, worth, is_last=at == len(outs) - 1)
         if part == EMPTY:
             continue
-        back = movement("return", lot.key, part, day, reason="credit note")
-        back.job, back.of_movement, back.line = job, out.movement, line
+        back = movement("return", out.lot, part, credit.day, reason="credit note")
+        back.job, back.of_movement, back.line = job, out.movement, credit.row.key
         book.post(back)
-        gone = movement("to_supplier", lot.key, -part, day, reason="credit note")
-        gone.line = line
+        gone = movement("to_supplier", out.lot, -part, credit.day, reason="credit note")
+        gone.line, gone.of_movement = credit.row.key, back.key
         book.post(gone)
         left, worth = left - part.quantity, worth - part.full
     if left or worth:
+        first = credit.lots[0]
         raise NotAllowed(
-            f"The job did not take that much of lot {lot.key}: {show_count(left, lot.unit)}"
+            f"The job did not take that much of lot {first.key}: {show_count(left, first.unit)}"
             f" and {book.currency.show(worth)} of the credit are too much."
         )
 

@@ -36,7 +36,8 @@ class Line:
 
     Quantities: `bought` in the document's unit, `quantity` in the stock unit. On free goods `net`
     is the fair value, told with its method and evidence. On a credit note every figure is positive,
-    as printed, and `of_lot` names the lot the goods or the money came back of.
+    as printed, and `credit_of` says of which goods: a lot, a receipt, the
+    document that brought them, or the material.
     """
 
     words: str
@@ -57,7 +58,7 @@ class Line:
     note: str = ""
     method: str = ""
     evidence: str = ""
-    of_lot: int | None = None
+    credit_of: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,7 +41,7 @@ class Written:
     note: str = ""
     method: str = ""
     evidence: str = ""
-    of_lot: int | None = None
+    credit_of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ def line_of(written: Written, names: Names) -> Line:
     freight = category == "freight"
     shares = (
         ()
-        if freight and not written.goes_to
+        if (freight or written.credit_of) and not written.goes_to
         else read_shares(
             written.goes_to,
             quantity,
@@ -97,7 +97,7 @@ def line_of(written: Written, names: Names) -> Line:
         note=written.note,
         method=written.method,
         evidence=written.evidence,
-        of_lot=written.of_lot,
+        credit_of=written.credit_of,
     )
 
 

@@ -8,13 +8,18 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book, require_open_day
+from ledger.book.questions.numbers import (
+    NumberedReceipt,
+    last_receipt_number,
+    receipts_numbered,
+)
 from ledger.book.tables.ground import Material, Supplier
 from ledger.book.tables.stock import Lot, Receipt, ReceiptLine, ReceiptShare
 from ledger.errors import LedgerError, NotAllowed, NotFound
 from ledger.measures.money import total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
-from ledger.stock.credits import give_credit
+from ledger.stock.credits import as_bought, give_credit
 from ledger.stock.documents import ZERO, Document, Line, Share
 from ledger.stock.fair import check_free_goods
 from ledger.stock.landed import Landed, UseTax, land
@@ -52,7 +57,7 @@ def receive(book: Book, document: Document) -> Received:
         for line in landed:
             row = book.post(_line(document, receipt.key, line))
             if document.kind == "credit":
-                give_credit(book, document, line, row)
+                warnings += give_credit(book, document, line, row, number)
                 continue
             lot = _take_in(book, document, line, row)
             lots.append(lot)
@@ -78,6 +83,8 @@ def land_for(book: Book, document: Document) -> list[Landed]:
     rate: Fraction | None = book.setting("use_tax_rate")
     chosen = book.setting("tax_rate") if rate is None else rate
     by_line = book.setting("tax_basis") == "line"
+    if document.kind == "credit":
+        document = as_bought(book, document)
     return land(document, UseTax(chosen, book.currency, by_line))
 
 
@@ -105,6 +112,12 @@ def _day_faults(book: Book, day: date) -> list[str]:
 def _number_faults(book: Book, document: Document) -> list[str]:
     if document.number and _in_force(book, book.rows(Receipt, number=document.number)):
         return [f"There is a receipt {document.number} already; numbers are used once."]
+    for used in receipts_numbered(book, document.number) if document.number else []:
+        if not _is_same_paper(used, document):
+            return [
+                f"{used.number} was given to {used.supplier} of {used.day}, which was taken back;"
+                f" numbers are used once. The next free one is {next_number(book)}."
+            ]
     if not document.document:
         return []
     for supplier in book.rows(Supplier, in_force=False):
@@ -117,6 +130,13 @@ def _number_faults(book: Book, document: Document) -> list[str]:
                         f" as {known.number} of {known.day}."
                     ]
     return []
+
+
+def _is_same_paper(used: NumberedReceipt, document: Document) -> bool:
+    """Whether a document was entered before under its number, and is entered again."""
+    same = used.supplier.casefold() == document.supplier.strip().casefold()
+    by_name = bool(document.document) and used.document == document.document
+    return same and used.kind == document.kind and (by_name or used.day == str(document.day))
 
 
 def _line_faults(document: Document, line: Line) -> list[str]:
@@ -274,12 +294,11 @@ def _stock_price(book: Book, line: Line) -> Decimal:
 
 
 def next_number(book: Book) -> str:
-    """The next free number: one after the highest of the form R-… that was ever used."""
-    last = book.last(Receipt)
-    found = re.fullmatch(r"(.*?)(\d+)", last.number) if last else None
+    """The next number after the last one given that was never used, taken back or not."""
+    found = re.fullmatch(r"(.*?)(\d+)", last_receipt_number(book))
     head, digits = (found[1], found[2]) if found else ("R-", "100")
     count = int(digits) + 1
-    while book.rows(Receipt, number=f"{head}{count}"):
+    while receipts_numbered(book, f"{head}{count}"):
         count += 1
     return f"{head}{count}"
 

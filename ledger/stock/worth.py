@@ -8,9 +8,12 @@ from ledger.book.tables.stock import Lot
 from ledger.measures.money import Money, total
 
 
-def value_on(book: Book, day: date | None = None) -> list[OnHand]:
-    """What stood in each lot at the end of a day, what is borrowed included at value 0."""
-    return on_hand_on(book, day or book.today)
+def value_on(book: Book, day: date | None = None, *, with_empty: bool = False) -> list[OnHand]:
+    """What stood in each lot at the end of a day, what is borrowed included at value 0.
+
+    Lots that are used up are left out, unless they are asked for `with_empty`.
+    """
+    return on_hand_on(book, day or book.today, with_empty=with_empty)
 
 
 def job_material(book: Book, job: int) -> list[JobUse]:

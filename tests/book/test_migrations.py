@@ -68,7 +68,9 @@ def test_a_book_of_an_earlier_release_opens_with_all_its_rows(tmp_path, book, sa
         with opened.deed("supplier add"):
             opened.post(Supplier(name="another"))
     after = rows_of(path, tables)
-    assert all(before[table] == after[table][: len(before[table])] for table in tables)
+    for table in tables:  # a column that came later stands behind the old ones
+        kept = [row[: len(old)] for old, row in zip(before[table], after[table], strict=False)]
+        assert kept == before[table]
     assert shape(path) == shape(book.path)
 
 

@@ -45,6 +45,7 @@ BROKEN = [
     ("receipt_share_place", "receipt_share", {"place": "attic"}),
     ("receipt_share_names_its_job", "receipt_share", {"place": "job"}),
     ("receipt_share_names_its_job", "receipt_share", {"job": 1}),
+    ("credited_goods_are_more_than_nothing", "credited_goods", {"quantity": 0}),
     ("lot_source", "lot", {"source": "found", "line": None}),
     ("lot_quantity_is_positive", "lot", {"quantity": 0}),
     ("lot_cash_is_within_its_full_value", "lot", {"cash": 20_001}),

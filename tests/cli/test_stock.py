@@ -177,3 +177,24 @@ def test_an_undone_issue_is_on_hand_again(stocked):
 
     assert undone.code == 0, undone.err
     assert on_hand(stocked, "EDGE78") == ["250"]
+
+
+def test_goods_go_back_from_a_job_and_wait_for_their_credit(stocked):
+    sent = stocked("stock", "send-back", "PULL8", "1", "--job", "bed", "--why", "bent")
+    assert "PULL8: 1 sent back" in sent.out
+    assert "no credit note yet: 1 PULL8 of lot" in stocked("stock", "list", "PULL8").out
+    (lot,) = json.loads(stocked("stock", "list", "PULL8", "--all", "--json").out)
+    assert (lot["quantity"], lot["receipt"], lot["sent_back_not_credited"]) == ("0", "R-106", "1")
+
+    stocked("receipt", "add", "PULL8", "1", "13.50", "--tax", "0.81", "--credit-of", "R-106")
+
+    (lot,) = json.loads(stocked("stock", "list", "PULL8", "--all", "--json").out)
+    assert lot["sent_back_not_credited"] == "0"
+    assert json.loads(stocked("stock", "list", "PULL8", "--json").out) == []
+    assert str(lot["lot"]) in stocked("stock", "list", "PULL8", "--all").out
+    shown = json.loads(stocked("receipt", "show", "R-106", "--json").out)
+    assert [line["lot"] for line in shown["lines"] if line["material"] == "PULL8"] == [lot["lot"]]
+    assert "no credit note yet" not in stocked("stock", "list").out
+    last = json.loads(stocked("receipt", "list", "--json").out)[-1]
+    assert (last["supplier"], last["kind"], last["total"]) == (
+        "Harrow Street Hardware", "credit", "-14.31")  # fmt: skip

@@ -93,6 +93,13 @@ def test_a_favor_is_a_change_order_of_nothing_and_is_seen(book, job):
     assert len(dues_of(book, job)) == 3
 
 
+def test_a_change_orders_number_is_not_given_again_after_undo(book, job):
+    order = shelf(book, job)
+    book.reverse(order.deed, "wrong job")
+
+    assert shelf(book, job).name == "CO-2"
+
+
 def test_what_is_left_out_makes_the_price_less(book, job):
     approve(book, job, shelf(book, job, "-200"), "e-mail")
 

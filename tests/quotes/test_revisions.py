@@ -60,6 +60,18 @@ def test_a_draft_is_drafted_again_under_its_letter(book, draft):
     assert standing(book, again).offer.price == Money(745000)
 
 
+def test_a_letter_that_was_taken_back_is_not_given_again(book, draft):
+    first = draft(book)
+    book.reverse(first.deed, "wrong offer")
+
+    second = draft(book)
+    assert second.name == "Q-2507-B"
+    send_quote(book, second)
+    third = draft(book)
+    book.reverse(third.deed, "wrong again")
+    assert (third.name, draft(book).name) == ("Q-2507-C", "Q-2507-D")
+
+
 def test_what_was_sent_gets_a_next_letter_and_sending_that_supersedes_it(book, draft):
     first = draft(book)
     send_quote(book, first)

@@ -28,7 +28,7 @@ def spent(book):
 def test_goods_sent_back_from_stock_leave_at_their_cost(june, buy, document, line, usd):
     lot = buy("PLY12", "3", "216.00")
 
-    receive(june, document(line("PLY12", "1", "72.00", of_lot=lot.key), kind="credit"))
+    receive(june, document(line("PLY12", "1", "72.00", credit_of=str(lot.key)), kind="credit"))
 
     (gone,) = june.rows(Movement)
     assert (gone.kind, gone.quantity.decimal, gone.full) == ("to_supplier", -1, usd("-72"))
@@ -38,7 +38,7 @@ def test_goods_sent_back_from_stock_leave_at_their_cost(june, buy, document, lin
 def test_goods_sent_back_lower_a_jobs_cost_by_the_credit(june, document, line, to_job, usd):
     lot = receive(june, document(line("PLY12", "2", "144.00", shares=to_job("2")))).lots[0]
 
-    receive(june, document(line("PLY12", "1", "61.20", of_lot=lot.key, shares=to_job("1")),
+    receive(june, document(line("PLY12", "1", "61.20", credit_of=str(lot.key), shares=to_job("1")),
                            kind="credit"))  # fmt: skip
 
     (use,) = job_material(june, 1)
@@ -51,7 +51,7 @@ def test_goods_sent_back_lower_a_jobs_cost_by_the_credit(june, document, line, t
 def test_money_may_come_back_without_goods(june, document, line, to_job, usd):
     lot = receive(june, document(line("PLY12", "2", "144.00", shares=to_job("2")))).lots[0]
 
-    receive(june, document(line("PLY12", "0", "10.00", of_lot=lot.key, shares=to_job("0")),
+    receive(june, document(line("PLY12", "0", "10.00", credit_of=str(lot.key), shares=to_job("0")),
                            kind="credit"))  # fmt: skip
 
     (use,) = job_material(june, 1)
@@ -62,7 +62,7 @@ def test_money_may_come_back_without_goods(june, document, line, to_job, usd):
 def test_a_price_correction_of_goods_in_stock_lowers_their_value(june, buy, document, line, usd):
     lot = buy("PLY12", "2", "144.00")
 
-    receive(june, document(line("PLY12", "0", "10.00", of_lot=lot.key), kind="credit"))
+    receive(june, document(line("PLY12", "0", "10.00", credit_of=str(lot.key)), kind="credit"))
 
     assert [row.full for row in value_on(june)] == [usd("134")]
 
@@ -80,7 +80,8 @@ def test_a_credit_for_more_than_there_is_is_refused(
 ):
     lot = buy("PLY12", "2", "144.00")
     shares = (Share(place, qty(quantity), 1 if place == "job" else None),)
-    credit = document(line("PLY12", quantity, net, of_lot=lot.key, shares=shares), kind="credit")
+    back = line("PLY12", quantity, net, credit_of=str(lot.key), shares=shares)
+    credit = document(back, kind="credit")
 
     with pytest.raises(NotAllowed, match=sentence):
         receive(june, credit)
@@ -90,7 +91,7 @@ def test_a_credit_for_more_than_there_is_is_refused(
 def test_a_credit_names_its_lot(june, buy, document, line):
     buy("PLY12", "2", "144.00")
 
-    with pytest.raises(NotAllowed, match="say which lot"):
+    with pytest.raises(NotAllowed, match="say what the credit is for"):
         receive(june, document(line("PLY12", "1", "72.00"), kind="credit"))
 
 
@@ -128,7 +129,7 @@ def test_one_receipt_of_a_file_is_taken_back_alone(june, document, line, to_job)
     assert faults(june) == []
 
 
-def test_its_number_may_be_used_again(june, document, line, to_job):
+def test_its_number_is_kept_for_the_same_paper(june, document, line, to_job):
     first, _ = file_of_two(june, document, line, to_job)
     reverse_receipt(june, first.receipt, "not ours")
 
@@ -170,7 +171,7 @@ def test_a_deed_that_later_ones_rest_on_is_not_taken_back(june, buy):
 
 
 def test_a_credit_says_of_which_lot_it_speaks(june, document, line):
-    with pytest.raises(NotAllowed, match="say which lot the credit is for"):
+    with pytest.raises(NotAllowed, match="say what the credit is for"):
         receive(june, document(line("PLY12", "1", "72.00"), kind="credit"))
 
 
@@ -179,7 +180,7 @@ def test_only_a_supplier_can_give_credit_for_what_was_bought(june, document, lin
     lot = receive(june, document(given, kind="in_kind")).lots[0]
 
     with pytest.raises(NotAllowed, match=f"Lot {lot.key} was not bought"):
-        receive(june, document(line("PLY12", "1", "72.00", of_lot=lot.key), kind="credit"))
+        receive(june, document(line("PLY12", "1", "72.00", credit_of=str(lot.key)), kind="credit"))
 
 
 def test_a_line_of_a_credit_note_concerns_one_place(june, buy, document, line):
@@ -187,7 +188,7 @@ def test_a_line_of_a_credit_note_concerns_one_place(june, buy, document, line):
     places = (Share("stock", qty("1")), Share("job", qty("1"), 1))
 
     with pytest.raises(NotAllowed, match="concerns one place; split it"):
-        receive(june, document(line("PLY12", "2", "144.00", of_lot=lot.key, shares=places),
+        receive(june, document(line("PLY12", "2", "144.00", credit_of=str(lot.key), shares=places),
                                kind="credit"))  # fmt: skip
 
 

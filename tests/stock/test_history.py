@@ -160,7 +160,7 @@ class Shop(RuleBasedStateMachine):
             quantity = Quantity(lot.quantity.millionths * percent // 100)
             shares = (Share("job", quantity, 1),) if job else ()
             sent = Line("sent back", lot.category, quantity, lot.unit, Money(net), shares=shares,
-                        material=lot.material, of_lot=lot.key)  # fmt: skip
+                        material=lot.material, credit_of=str(lot.key))  # fmt: skip
             self.tries(receive, Document("Copper Vale Lumber", TODAY, (sent,), kind="credit"))
 
     @rule(pick=st.integers(0, 50))

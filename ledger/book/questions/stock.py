@@ -148,8 +148,8 @@ FROM on_hand AS h JOIN lot ON lot.id = h.lot
 """
 
 
-def on_hand_on(book: Book, day: date) -> list[OnHand]:
-    """What stood in each lot at the end of a day, lots used up left out.
+def on_hand_on(book: Book, day: date, *, with_empty: bool = False) -> list[OnHand]:
+    """What stood in each lot at the end of a day, lots used up left out unless asked for.
 
     Where nothing happened after that day, the balances kept say it, and nothing is added up.
     """
@@ -160,8 +160,9 @@ def on_hand_on(book: Book, day: date) -> list[OnHand]:
     )
     rows = book.facts(
         f"SELECT * FROM ({_ON_DAY if later else _KEPT})"
-        " WHERE quantity <> 0 OR full <> 0 OR cash <> 0"
+        " WHERE :with_empty OR quantity <> 0 OR full <> 0 OR cash <> 0"
         " ORDER BY material IS NULL, material, day, id",
+        with_empty=with_empty,
         **({"day": day.isoformat()} if later else {}),
     )
     return [_on_hand(row) for row in rows]

@@ -85,13 +85,18 @@ class Material(Posted, table=True):
 
 
 class Price(Posted, table=True):
-    """What a stock unit of a material cost at a supplier on a day."""
+    """What a stock unit of a material cost at a supplier on a day.
+
+    With a `tax_rate` the amount is before tax, and that rate of tax on purchases stood then;
+    without one, whatever tax stays a cost is inside the amount.
+    """
 
     material: str
     supplier: int | None = None
     day: date = column(date)
     amount: Decimal = column(Decimal)
     source: str = ""
+    tax_rate: Fraction | None = column(Fraction, default=Fraction(0))
 
 
 class Job(Posted, table=True):

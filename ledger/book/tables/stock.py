@@ -113,3 +113,17 @@ class Movement(Posted, table=True):
     of_movement: int | None = None
     line: int | None = None
     use_tax: Money = column(Money, default=Money(0))
+
+
+class CreditedGoods(Posted, table=True):
+    """Goods that are both sent back and credited: how much of which movement, by which line.
+
+    `movement` is the one that took the goods out of stock: the sending back, where that came
+    first, or the credit note's own.
+    """
+
+    __tablename__ = "credited_goods"
+
+    movement: int
+    line: int
+    quantity: Quantity = column(Quantity)

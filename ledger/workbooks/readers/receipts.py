@@ -29,7 +29,6 @@ from ledger.workbooks.kinds import (
     price,
     quantity,
     size,
-    whole,
 )
 
 COLUMNS = (
@@ -59,7 +58,7 @@ COLUMNS = (
     Column("value_method"),
     Column("evidence"),
     Column("agreement"),
-    Column("lot"),
+    Column("credit_of", ("lot", "credit for")),
     Column("note"),
 )
 
@@ -167,7 +166,7 @@ def _line(row: Row, book: Book, names: Names) -> Line | None:
         note=row.text("note"),
         method=row.may("value_method", choice("value method", METHODS), ""),
         evidence=row.text("evidence"),
-        of_lot=row.may("lot", whole(1)),
+        credit_of=row.text("credit_of"),
     )
     if len(row.faults.found) > before:
         return None

@@ -1,0 +1,89 @@
+"""Questions about goods that went back to a supplier, and what was credited for them."""
+
+from datetime import date
+from typing import NamedTuple
+
+from ledger.book.journal import Book
+from ledger.book.questions import IN_FORCE
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+
+
+class GoneBack(NamedTuple):
+    """A movement back to the supplier: all of it, and how much of it is settled.
+
+    `line` is the credit note's line that took the goods out; None where they were sent back.
+    `settled` is what is both sent and credited; `job` the job they were sent back from.
+    """
+
+    movement: int
+    lot: int
+    day: date
+    line: int | None
+    job: int | None
+    quantity: Quantity
+    settled: Quantity
+    full: Money
+
+    @property
+    def open(self) -> Quantity:
+        """What is still to be credited, or still to be sent."""
+        return self.quantity - self.settled
+
+    def cost_of(self, quantity: Quantity) -> Money:
+        """The cost of the next so many of it; the parts always add up to the whole."""
+        whole = self.quantity.fraction
+        upto = self.full.times((self.settled + quantity).fraction / whole)
+        return upto - self.full.times(self.settled.fraction / whole)
+
+
+_GONE = f"""
+SELECT m.id, m.lot, m.day, m.line, back.job AS job, -m.quantity AS quantity,
+  coalesce(c.quantity, 0) AS settled, -m.full AS full
+FROM movement m JOIN lot ON lot.id = m.lot
+LEFT JOIN movement back ON back.id = m.of_movement
+LEFT JOIN (
+  SELECT movement, sum(quantity) AS quantity FROM credited_goods WHERE {IN_FORCE} GROUP BY movement
+) AS c ON c.movement = m.id
+WHERE m.kind = 'to_supplier' AND lot.source = 'receipt' AND m.day <= :day AND m.{IN_FORCE}
+  AND -m.quantity > coalesce(c.quantity, 0)
+"""
+
+
+def sent_not_credited(book: Book, day: date) -> list[GoneBack]:
+    """What was sent back by a day and no credit note has come for, oldest first."""
+    return _gone(book, "m.line IS NULL", day)
+
+
+def credited_not_sent(book: Book, day: date) -> list[GoneBack]:
+    """What a credit note took out of stock by a day and was not noted as sent, oldest first."""
+    return _gone(book, "m.line IS NOT NULL", day)
+
+
+def _gone(book: Book, which: str, day: date) -> list[GoneBack]:
+    rows = book.facts(f"{_GONE} AND {which} ORDER BY m.day, m.id", day=day.isoformat())
+    return [
+        GoneBack(r.id, r.lot, date.fromisoformat(r.day), r.line, r.job, Quantity(r.quantity),
+                 Quantity(r.settled), Money(r.full))
+        for r in rows
+    ]  # fmt: skip
+
+
+def jobs_holding(book: Book, lots: list[int]) -> dict[int, Quantity]:
+    """How much of some lots each job took and did not give back."""
+    marks = ", ".join(str(int(lot)) for lot in lots)
+    rows = book.facts(
+        "SELECT job, -sum(quantity) AS quantity FROM movement"
+        f" WHERE lot IN ({marks}) AND job IS NOT NULL AND kind IN ('issue', 'return')"
+        f" AND {IN_FORCE} GROUP BY job HAVING sum(quantity) < 0 ORDER BY job"
+    )
+    return {row.job: Quantity(row.quantity) for row in rows}
+
+
+def receipts_of_lots(book: Book) -> dict[int, str]:
+    """The number of the receipt that brought each lot which was bought."""
+    rows = book.facts(
+        "SELECT lot.id, r.number FROM lot JOIN receipt_line l ON l.id = lot.line"
+        f" JOIN receipt r ON r.id = l.receipt WHERE lot.source = 'receipt' AND lot.{IN_FORCE}"
+    )
+    return {row.id: row.number for row in rows}

@@ -1,0 +1,207 @@
+"""Goods that go back: sent and then credited, credited and then sent, from stock or from a job."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from ledger.book.tables.stock import Lot, ReceiptShare
+from ledger.errors import NotAllowed
+from ledger.measures.day import Month
+from ledger.measures.quantity import Quantity
+from ledger.reports.roll import roll_forward
+from ledger.reports.spend import month_spend
+from ledger.stock import put_back, receive, value_on
+from ledger.stock.rules import REVERSAL_RULES, faults
+from ledger.stock.sending import send_back
+from ledger.stock.takeback import reverse_receipt
+from ledger.stock.worth import job_material
+
+MAY = Month(2025, 5)
+
+
+def qty(text):
+    return Quantity.of(Decimal(text))
+
+
+def cost(book, job=1):
+    return sum(use.full.minor for use in job_material(book, job))
+
+
+def ties(book):
+    """The whole room adds up, May closes, and what it spent is told alike by place and in all."""
+    full, cash = roll_forward(book, MAY)
+    spend = month_spend(book, MAY)
+    by_job = sum(part.landed.minor for part in spend.by_job)
+    return faults(book) == [] and full.closes() and cash.closes() and by_job == spend.landed.minor
+
+
+@pytest.fixture
+def pull(june, document, line, to_job):
+    """Four drawer fronts' worth of ply that the first job got straight from the yard."""
+    bought = document(line("PLY12", "4", "288.00", shares=to_job("4")), document="CV-7")
+    return receive(june, bought).lots[0]
+
+
+def credit(june, document, line, quantity, net, of, **more):
+    """A credit note that says no place."""
+    return receive(june, document(line("PLY12", quantity, net, credit_of=of, **more),
+                                  kind="credit", day="2025-05-20"))  # fmt: skip
+
+
+@pytest.mark.parametrize("of", ["lot 1", "1", "R-101", "CV-7", "PLY12", "Birch ply 1/2"])
+def test_a_credit_after_the_goods_takes_nothing_twice(june, pull, document, line, usd, of):
+    sent = send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 12), reason="split face")
+    assert (sent.moved[0].full, cost(june)) == (usd("-72"), 21600)
+
+    note = credit(june, document, line, "1", "72.00", of)
+
+    assert (cost(june), note.warnings) == (21600, ())
+    assert [row.quantity for row in value_on(june, with_empty=True)] == [qty("0")]
+    assert roll_forward(june, MAY)[0].to_supplier == usd("72")
+    share = june.rows(ReceiptShare)[-1]
+    assert (share.place, share.job, share.landed) == ("job", 1, usd("-72"))
+    assert ties(june)
+
+
+def test_goods_sent_after_their_credit_leave_once(june, pull, document, line):
+    credit(june, document, line, "1", "72.00", "R-101")
+    assert cost(june) == 21600
+
+    sent = send_back(june, "PLY12", qty("1"), day=date(2025, 5, 21))
+
+    assert (sent.moved, sent.credited, sent.credits) == ((), qty("1"), ("R-102",))
+    assert cost(june) == 21600
+    again = send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 22))
+    assert (again.credited, cost(june)) == (qty("0"), 14400)
+    assert ties(june)
+
+
+def test_other_goods_than_those_credited_leave_besides(june, pull, document, line):
+    credit(june, document, line, "1", "72.00", "R-101")
+
+    sent = send_back(june, "PLY12", qty("1"), job=1, others=True)
+
+    assert (sent.credited, len(sent.moved), cost(june)) == (qty("0"), 1, 14400)
+
+
+def test_goods_put_back_in_stock_first_go_back_the_same(june, pull, document, line):
+    put_back(june, 1, "PLY12", qty("1"), day=date(2025, 5, 10))
+    send_back(june, "PLY12", qty("1"), day=date(2025, 5, 12))
+
+    credit(june, document, line, "1", "72.00", "CV-7")
+
+    assert cost(june) == 21600
+    assert june.rows(ReceiptShare)[-1].job == 1  # all of the lot was bought for it
+    assert ties(june)
+
+
+def test_two_notes_may_credit_what_was_sent_at_once(june, pull, document, line):
+    send_back(june, "PLY12", qty("3"), job=1, day=date(2025, 5, 12))
+
+    credit(june, document, line, "1", "72.00", "PLY12")
+    credit(june, document, line, "2", "144.00", "PLY12")
+
+    assert (cost(june), ties(june)) == (7200, True)
+    with pytest.raises(NotAllowed, match=r"the credit is for more|did not take"):
+        credit(june, document, line, "2", "144.00", "PLY12")
+
+
+def test_a_note_for_more_than_was_sent_takes_the_rest_from_the_job(june, pull, document, line):
+    send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 12))
+
+    credit(june, document, line, "3", "216.00", "R-101")
+
+    assert (cost(june), ties(june)) == (7200, True)
+
+
+def test_what_the_supplier_keeps_stays_a_cost_of_the_job(june, pull, document, line, usd):
+    send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 12))
+
+    note = credit(june, document, line, "1", "61.20", "R-101")
+
+    assert cost(june) == 21600 + 1080
+    assert "10.80 was not credited" in note.warnings[0]
+    full, _ = roll_forward(june, MAY)
+    assert full.to_supplier - usd("10.80") == usd("61.20")  # the fee came in and went to the job
+    assert ties(june)
+
+
+def test_a_fee_on_goods_out_of_stock_is_told(june, buy, document, line):
+    buy("PLY12", "2", "144.00")
+    send_back(june, "PLY12", qty("1"), day=date(2025, 5, 12))
+
+    note = credit(june, document, line, "1", "61.20", "PLY12")
+
+    assert "10.80 is lost" in note.warnings[0]
+    assert [row.full.minor for row in value_on(june)] == [7200]
+
+
+def test_money_alone_comes_back_to_the_job_that_has_the_goods(june, pull, document, line):
+    credit(june, document, line, "0", "10.00", "R-101")
+
+    assert (cost(june), ties(june)) == (27800, True)
+
+
+def test_a_job_is_asked_for_where_two_have_the_goods(june, document, line, to_job):
+    for job in (1, 2):
+        receive(june, document(line("PLY12", "1", "72.00", shares=to_job("1", job))))
+
+    with pytest.raises(NotAllowed, match="J-2507 and J-2508 have it"):
+        credit(june, document, line, "1", "72.00", "PLY12")
+    credit(june, document, line, "1", "72.00", "R-102")
+    assert (cost(june, 1), cost(june, 2)) == (7200, 0)
+
+
+def test_a_refusal_says_which_job_has_the_goods(june, pull):
+    with pytest.raises(NotAllowed, match="J-2507 has 4 sheets of it: --job J-2507"):
+        send_back(june, "PLY12", qty("1"))
+
+
+def test_use_tax_is_given_back_with_the_goods(june, document, line, to_job):
+    receive(june, document(line("PLY12", "2", "100.00", tax_kind="use", shares=to_job("2"))))
+    assert cost(june) == 10600
+    send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 12))
+
+    note = credit(june, document, line, "1", "50.00", "PLY12")
+
+    assert (cost(june), note.receipt.total.minor, note.warnings) == (5300, -5000, ())
+    assert month_spend(june, MAY).use_tax.minor == 300
+    assert ties(june)
+
+
+def test_sending_and_crediting_are_undone_the_later_one_first(june, pull, document, line):
+    sent = send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 12))
+    note = credit(june, document, line, "1", "72.00", "R-101")
+
+    with pytest.raises(NotAllowed, match=f"by deed {note.receipt.deed}"):
+        june.reverse(sent.moved[0].deed, "wrong", REVERSAL_RULES)
+    reverse_receipt(june, note.receipt, "wrong")
+    assert cost(june) == 21600
+    credit(june, document, line, "1", "72.00", "R-101")  # it waits again
+    assert cost(june) == 21600
+    assert ties(june)
+
+
+def test_a_credit_whose_goods_were_sent_since_stays(june, pull, document, line):
+    note = credit(june, document, line, "1", "72.00", "R-101")
+    send_back(june, "PLY12", qty("1"), day=date(2025, 5, 21))
+
+    with pytest.raises(NotAllowed, match="sent back or credited since"):
+        reverse_receipt(june, note.receipt, "wrong")
+
+
+def test_a_number_that_may_be_a_lot_or_a_document_is_asked_about(june, document, line):
+    receive(june, document(line("PLY12", "1", "72.00"), document="2"))
+    receive(june, document(line("PLY12", "1", "75.00")))
+
+    with pytest.raises(NotAllowed, match="write lot 2 or lot 1"):
+        credit(june, document, line, "1", "72.00", "2")
+
+
+def test_lots_are_never_numbered_again(june, buy):
+    first = buy("PLY12", "1", "72.00")
+    june.reverse(first.deed, "typed twice", REVERSAL_RULES)
+
+    assert buy("PLY12", "1", "72.00").key > first.key
+    assert len(june.rows(Lot, in_force=False)) == 2
