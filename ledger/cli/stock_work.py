@@ -103,7 +103,7 @@ def send_back(
     with open_shop() as book:
         material, quantity = _item(book, words, lot)
         sent = sending.send_back(
-            book, material, quantity, lot=lot, day=parse_day(on, book.today), reason=why,
+            book, material, quantity, lot=lot, day=book.dates.read(on), reason=why,
             job=find_job(book, job).key if job else None, others=others,
         )  # fmt: skip
         _say_moved(book, sent.moved, _SAID["to_supplier"])
