@@ -71,7 +71,7 @@ def test_the_version_is_said(shop):
         (["shop", "sow"], "No such command 'sow'. Did you mean 'show'?"),
         (["undo", "--wy", "x"], "No such option: --wy"),
         (["shop", "set"], "Missing argument"),
-        (["backup"], "Missing argument"),
+        (["backup"], "Name the copy's FILE, or --to FOLDER, or --encrypt."),
         (["material", "price", "A"], "Missing argument"),
         (["\U0001fab5"], "No such command '\U0001fab5'."),
         ([""], "No such command ''."),
