@@ -17,6 +17,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+LONGEST_SOUGHT = 100
+"""Letters of a name that is told or compared with others: the work grows with their square."""
+
 
 class LedgerError(Exception):
     """A refusal whose message is a sentence for the person at the bench."""
@@ -67,7 +70,8 @@ class NotFound(LedgerError):
         are_all: bool = False,
     ) -> None:
         known = sorted(set(names))
-        folded = {name.casefold(): name for name in known}
+        folded = {name.casefold(): name for name in known if len(name) <= LONGEST_SOUGHT}
+        text = text if len(text) <= LONGEST_SOUGHT else f"{text[:LONGEST_SOUGHT]}…"
         near = [folded[key] for key in get_close_matches(text.casefold(), folded, n=3, cutoff=0.5)]
         if near:
             hint = f" Nearest: {', '.join(near)}."

@@ -1,6 +1,7 @@
 """What a file is read into: sheets of lines of cells, plain texts with their addresses."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -8,6 +9,13 @@ from pathlib import Path
 from ledger.errors import BadFile, Fault
 
 LONGEST_TEXT = 10_000
+MOST_CELLS = 100_000
+"""Filled cells of one file; a year of a one-person shop has a tenth of it."""
+
+MOST_PLACES = 1_000_000
+"""Cells of one file with the empty ones that stand before filled ones."""
+
+MOST_LETTERS = 10_000_000
 _UNSEEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff\ud800-\udfff]")
 
 
@@ -70,6 +78,54 @@ def letters(column: int) -> str:
 def refused(path: Path, sentence: str) -> BadFile:
     """A whole file refused."""
     return BadFile([Fault(path.name, sentence)])
+
+
+class Room:
+    """What the tables of one file may hold together."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._cells = self._letters = self._places = 0
+
+    def take(self, cell: Cell) -> None:
+        """Count a filled cell.
+
+        Raises:
+            BadFile: there are more than a table needs, or the texts are longer altogether.
+        """
+        self._cells += 1
+        self._letters += len(cell.text)
+        if self._cells > MOST_CELLS:
+            sentence = f"This file has more than {MOST_CELLS:,} cells; load it in several parts."
+            raise refused(self.path, sentence)
+        if self._letters > MOST_LETTERS:
+            million = f"{MOST_LETTERS // 1_000_000} million"
+            raise refused(self.path, f"The texts of this file have more than {million} letters.")
+
+    def line(self, cells: Sequence[Cell]) -> None:
+        """Count a line of a text file, with the empty ones of its cells.
+
+        Raises:
+            BadFile: there are more than a table needs.
+        """
+        self._places += max(len(cells), 1)
+        if self._places > MOST_PLACES:
+            raise refused(self.path, "This file has far more cells and lines than a table needs.")
+        for cell in cells:
+            if not cell.empty:
+                self.take(cell)
+
+    def reach(self, sheet: str, row: int, width: int) -> None:
+        """Count the places of a row, empty ones too.
+
+        Raises:
+            BadFile: too many rows reach too far to the right.
+        """
+        self._places += width
+        if self._places > MOST_PLACES:
+            last = f"{letters(width - 1)}{row}"
+            sentence = f"Sheet {sheet} reaches as far as cell {last}; delete what lies far out."
+            raise refused(self.path, sentence)
 
 
 def plain_cell(text: str) -> Cell:

@@ -31,7 +31,12 @@ _DAY = re.compile(
 )
 """What a length such as `3/4` looks like after a spreadsheet made a day of it."""
 
+MOST_ROWS = 5_000
+"""Rows of one table: they are posted together, each looked at beside what stands in the book."""
+
 MOST_FAULTS = 200
+LONGEST_LIST = 500
+"""Letters of a file's own headings or sheet names that are told in one sentence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +64,11 @@ class Faults:
         """Whether something is wrong at that address already."""
         return where in self._places
 
+    @property
+    def is_full(self) -> bool:
+        """Whether more is wrong than is told at once, so that looking on is of no use."""
+        return len(self.found) > MOST_FAULTS
+
     def raise_if_any(self) -> None:
         """Refuse the file if anything was wrong.
 
@@ -69,8 +79,8 @@ class Faults:
         if not self.found:
             return
         told = self.found[:MOST_FAULTS]
-        if len(self.found) > MOST_FAULTS:
-            told.append(Fault("…", f"and {len(self.found) - MOST_FAULTS} more."))
+        if self.is_full:
+            told.append(Fault("…", "and more; mend these first."))
         raise BadFile(told)
 
 
@@ -156,7 +166,7 @@ def one_sheet(path: Path, name: str = "") -> Sheet:
     named = [sheet for sheet in sheets if name and fold(sheet.name) == fold(name)]
     filled = named or [s for s in sheets if s.lines and not is_note(s.name)] or list(sheets)
     if len(filled) > 1:
-        titles = ", ".join(sheet.name for sheet in filled)
+        titles = ", ".join(sheet.name for sheet in filled)[:LONGEST_LIST]
         sentence = f"It has the sheets {titles}; name the one to be read “{name}”."
         raise BadFile([Fault(path.name, sentence)])
     return filled[0]
@@ -196,7 +206,12 @@ def rows_of(sheet: Sheet, columns: Sequence[Column], faults: Faults) -> Iterator
     places = _match(sheet, headings, columns, faults)
     if any(column.must and column.name not in places for column in columns):
         return  # told once, instead of again in every row
+    if len(body) > MOST_ROWS:
+        faults.add(sheet.place, f"It has more than {MOST_ROWS:,} rows; load it in several parts.")
+        return
     for line in body:
+        if faults.is_full:
+            faults.raise_if_any()
         for index, cell in enumerate(line.cells):
             beyond = index >= len(headings.cells) or headings.cells[index].empty
             if beyond and not cell.empty:
@@ -211,6 +226,8 @@ def _match(
     spellings = {fold(word): c.name for c in columns for word in (c.name, *c.others)}
     places: dict[str, tuple[int, str]] = {}
     for index, cell in enumerate(headings.cells):
+        if faults.is_full:
+            faults.raise_if_any()
         name = spellings.get(fold(cell.text))
         where = sheet.where(headings.number, index, cell.text)
         if name is None:
@@ -222,7 +239,7 @@ def _match(
             places[name] = (index, cell.text)
     for column in columns:
         if column.must and column.name not in places:
-            there = ", ".join(cell.text for cell in headings.cells if cell.text)
+            there = ", ".join(cell.text for cell in headings.cells if cell.text)[:LONGEST_LIST]
             faults.add(sheet.place, f"The column {column.name} is missing; there is: {there}.")
     return places
 

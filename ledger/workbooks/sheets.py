@@ -2,7 +2,8 @@
 
 CSV may be UTF-8 (with or without its mark), UTF-16 or Windows-1252, with commas, semicolons or
 tabs. A workbook is checked before it is opened (`xlsx`), and its numbers come as the exact
-decimals that were typed. A folder stands for a workbook whose sheets are its CSV files.
+decimals that were typed. A folder stands for a workbook whose sheets are its CSV files. A file is
+read piece by piece and counted meanwhile, so that one of empty cells without end ends too.
 """
 
 import csv
@@ -10,10 +11,14 @@ import io
 import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import TextIO
 
-from ledger.workbooks.cells import Line, Sheet, plain_cell, refused
+from ledger.workbooks.cells import Line, Room, Sheet, plain_cell, refused
 
-LARGEST_FILE = 20_000_000
+LARGEST_FILE = 20 * 1024 * 1024
+LONGEST_ROW = 1_000_000
+"""Letters of one row of a CSV file, line ends inside of texts among them."""
+
 _SEPARATORS = ",;\t"
 _OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
 
@@ -29,7 +34,8 @@ def open_sheets(path: Path) -> tuple[Sheet, ...]:
         files = sorted(p for p in path.iterdir() if p.suffix.lower() == ".csv" and p.is_file())
         if not files:
             raise refused(path, "This folder has no CSV files; write for example parts.csv in it.")
-        return tuple(_csv_sheet(file) for file in files)
+        room = Room(path)
+        return tuple(_csv_sheet(file, room) for file in files)
     head = _head(path)
     if head.startswith(b"PK"):
         from ledger.workbooks.xlsx import workbook_sheets
@@ -40,7 +46,7 @@ def open_sheets(path: Path) -> tuple[Sheet, ...]:
         raise refused(path, old)
     if path.suffix.lower() in {".xlsx", ".xlsm"}:
         raise refused(path, "This is no workbook, or it was cut short; save it again as .xlsx.")
-    return (_csv_sheet(path),)
+    return (_csv_sheet(path, Room(path)),)
 
 
 def _is_folder(path: Path) -> bool:
@@ -56,8 +62,8 @@ def _head(path: Path) -> bytes:
         if not path.is_file():
             raise refused(path, "This is neither a file nor a folder.")
         if size > LARGEST_FILE:
-            million = f"{LARGEST_FILE // 1_000_000} million"
-            raise refused(path, f"This file has {size} bytes; at most {million} are read.")
+            most = f"{LARGEST_FILE // 1024**2} MiB"
+            raise refused(path, f"This file has {size:,} bytes; at most {most} are read.")
         with path.open("rb") as file:
             return file.read(8)
     except FileNotFoundError:
@@ -66,18 +72,21 @@ def _head(path: Path) -> bytes:
         raise refused(path, f"This file cannot be read ({trouble.strerror}).") from trouble
 
 
-def _csv_sheet(path: Path) -> Sheet:
+def _csv_sheet(path: Path, room: Room) -> Sheet:
     _head(path)
-    text = _decoded(path)
+    content = path.read_bytes()
+    encoding = _encoding(path, content)
     try:
-        lines = tuple(_csv_lines(text))
+        with io.TextIOWrapper(io.BytesIO(content), encoding, newline="") as text:
+            separator, skip = _separator(text)
+            text.seek(0)
+            lines = tuple(_csv_lines(text, separator, skip, room))
     except csv.Error as trouble:
         raise refused(path, f"This file cannot be read as CSV ({trouble}).") from trouble
     return Sheet(path.stem, path.name, is_workbook=False, lines=lines)
 
 
-def _decoded(path: Path) -> str:
-    content = path.read_bytes()
+def _encoding(path: Path, content: bytes) -> str:
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         encodings: Sequence[str] = ("utf-16",)
     elif b"\0" in content:
@@ -86,24 +95,50 @@ def _decoded(path: Path) -> str:
         encodings = ("utf-8-sig", "cp1252")
     for encoding in encodings:
         try:
-            return content.decode(encoding)
-        except UnicodeDecodeError:
+            with io.TextIOWrapper(io.BytesIO(content), encoding) as text:
+                while text.read(65_536):
+                    pass
+        except UnicodeError:
             continue
+        return encoding
     raise refused(path, "The letters of this file cannot be read; save it as CSV UTF-8.")
 
 
-def _csv_lines(text: str) -> Iterator[Line]:
-    separator = _separator(text)
-    skip = 1 if text[:4].lower() == "sep=" else 0
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+def _csv_lines(text: TextIO, separator: str, skip: int, room: Room) -> Iterator[Line]:
+    rows = _Rows(text)
+    reader = csv.reader(rows, delimiter=separator, strict=True)
     begin = 1
     try:
         for row in reader:
+            rows.row_ends()
             if begin > skip:
-                yield Line(begin, tuple(plain_cell(field) for field in row))
+                cells = tuple(plain_cell(field) for field in row)
+                room.line(cells)
+                if cells:
+                    yield Line(begin, cells)
             begin = reader.line_num + 1
     except csv.Error as trouble:
         raise csv.Error(f"line {begin}: {_in_words(str(trouble))}") from trouble
+
+
+class _Rows:
+    """The lines of a file, for as long as one row does not go on without end."""
+
+    def __init__(self, text: TextIO) -> None:
+        self.text = text
+        self.letters = 0
+
+    def row_ends(self) -> None:
+        """Begin to count anew."""
+        self.letters = 0
+
+    def __iter__(self) -> Iterator[str]:
+        """Each line with its end."""
+        while line := self.text.readline(LONGEST_ROW + 1):
+            self.letters += len(line)
+            if self.letters > LONGEST_ROW:
+                raise csv.Error("a row has no end; is a quotation mark opened and never closed?")
+            yield line
 
 
 def _in_words(trouble: str) -> str:
@@ -114,10 +149,15 @@ def _in_words(trouble: str) -> str:
     return "a text is far too long" if "field larger" in trouble else trouble
 
 
-def _separator(text: str) -> str:
-    """The mark that parts the first line that says anything into most columns."""
-    if text[:4].lower() == "sep=" and text[4:5] and text[4] in _SEPARATORS:
-        return text[4]
-    first = next((line for line in text.splitlines() if line.strip(" ,;\t")), "")
+def _separator(text: TextIO) -> tuple[str, int]:
+    """The mark that parts the first line that says anything into most columns.
+
+    Where the file names it itself, in a line of its own, that line is not read: 1, else 0.
+    """
+    first = text.readline(LONGEST_ROW)
+    if first[:4].lower() == "sep=" and first[4:5] and first[4] in _SEPARATORS:
+        return first[4], 1
+    while first and not first.strip(f"{_SEPARATORS} \r\n"):
+        first = text.readline(LONGEST_ROW)
     outside = re.sub(r'"[^"]*"', "", first)
-    return max(_SEPARATORS, key=outside.count)
+    return max(_SEPARATORS, key=outside.count), 0

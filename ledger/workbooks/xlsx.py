@@ -1,36 +1,31 @@
-"""A workbook opened with care: checked as an archive first, then read as typed.
+"""The cells of a workbook, read as they were typed.
 
-A small file may unfold into gigabytes, or claim a cell in the last row of the last column; both
-are refused before anything is unfolded. Formulas count by the value a spreadsheet program saved
-with them; macros are never looked at.
+Only cells are read, one by one as their part unfolds (see `package`), and only those that say
+anything are kept; a full reading would make a cell of every place that a merged range or a link
+covers, which is all of a sheet where somebody selected it whole. Formulas count by the value a
+spreadsheet program saved with them; macros are never looked at.
 """
 
-import io
-import warnings
-import zipfile
-from collections.abc import Iterator
+import math
+import re
+from collections.abc import Collection, Mapping
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from openpyxl import load_workbook
-from openpyxl.cell.cell import Cell as SheetCell
-from openpyxl.workbook import Workbook
-from openpyxl.worksheet.worksheet import Worksheet
+from openpyxl.styles.numbers import builtin_format_code, is_date_format, is_timedelta_format
+from openpyxl.utils.datetime import (
+    CALENDAR_MAC_1904,
+    CALENDAR_WINDOWS_1900,
+    from_excel,
+    from_ISO8601,
+)
 
-from ledger.errors import LedgerError
 from ledger.measures.rounding import trimmed
-from ledger.workbooks.cells import Cell, Line, Sheet, letters, plain_cell, refused
-
-MOST_UNFOLDED = 100_000_000
-MOST_ENTRIES = 2_000
-MOST_CELLS = 300_000
-MOST_MARKS = 2_000_000
-"""How many marks (`<`) the parts of a workbook may have together; a filled cell has four."""
-
-STEEPEST = 200
-"""How many times larger than its packed size a part of a workbook may unfold (text: about 10)."""
+from ledger.workbooks.cells import Cell, Line, Room, Sheet, plain_cell, refused
+from ledger.workbooks.package import LONGEST_MARK, Package, TooMuch, in_package
 
 ERRORS = frozenset({"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A"})
 """Texts by which a spreadsheet program shows that a formula failed."""
@@ -39,6 +34,10 @@ _UNSAVED = (
     "This cell holds a formula whose value was never saved; open the file in a spreadsheet program"
     " and save it, or write the value."
 )
+_EMPTY = Cell()
+_PLACE = re.compile(r"\$?([A-Za-z]{1,3})\$?([0-9]{1,7})")
+_LAST_ROW = 1_048_576
+_LONGEST_FORMAT = 255
 
 
 def workbook_sheets(path: Path) -> tuple[Sheet, ...]:
@@ -48,105 +47,265 @@ def workbook_sheets(path: Path) -> tuple[Sheet, ...]:
         BadFile: it is damaged, cut short, or would unfold beyond all measure.
 
     """
-    content = path.read_bytes()
-    _check_archive(path, content)
-    written = _opened(path, content, values=False)
-    for sheet in written.worksheets:
-        _check_reach(path, sheet)
-    formulas = any(_has_formulas(sheet) for sheet in written.worksheets)
-    saved = _opened(path, content, values=True) if formulas else written
-    return tuple(_sheet(path, sheet, saved[sheet.title]) for sheet in written.worksheets)
+    with path.open("rb") as file:
+        return in_package(path, file, _sheets)
 
 
-def _check_archive(path: Path, content: bytes) -> None:
-    damaged = "This workbook is damaged or was cut short; save it again as .xlsx."
-    try:
-        with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            entries = archive.infolist()
-            if len(entries) > MOST_ENTRIES or sum(e.file_size for e in entries) > MOST_UNFOLDED:
-                raise refused(path, "This workbook would unfold to far more than a table needs.")
-            if sum(_check_entry(path, archive, entry) for entry in entries) > MOST_MARKS:
-                raise refused(path, "This workbook holds far more than a table needs.")
-            if "xl/workbook.xml" not in archive.namelist():
-                raise refused(path, "This archive is no workbook; save the table as .xlsx or .csv.")
-            if archive.testzip() is not None:
-                raise refused(path, damaged)
-    except LedgerError:
-        raise
-    except Exception as trouble:  # a damaged archive raises whatever its numbers lead to
-        raise refused(path, damaged) from trouble
+def _sheets(package: Package) -> tuple[Sheet, ...]:
+    path = package.path
+    mains = [part.target for part in package.related() if part.role == "officeDocument"]
+    if not mains or mains[0] not in package.parts:
+        raise refused(path, "This archive is no workbook; save the table as .xlsx or .csv.")
+    book, strings, styles = _Book(), _Strings(Room(path)), _Styles()
+    package.read(mains[0], book)
+    related = package.related(mains[0])
+    for part in related:
+        reader = {"sharedStrings": strings, "styles": styles}.get(part.role)
+        if reader is not None and part.target in package.parts:
+            package.read(part.target, reader)
+    tables = {part.id: part.target for part in related if part.role == "worksheet"}
+    room = Room(path)
+    sheets = []
+    for title, name in book.sheets:
+        if tables.get(name) in package.parts:
+            reader = _Cells(strings.cells, styles, book.epoch, room)
+            package.read(tables[name], reader)
+            place = f"{path.name}, sheet {title}"
+            sheets.append(Sheet(title, place, is_workbook=True, lines=reader.lines(title)))
+    return tuple(sheets)
 
 
-def _check_entry(path: Path, archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> int:
-    """The marks of a part, which is refused if it may unfold without end."""
-    if entry.flag_bits & 1:
-        raise refused(path, "This workbook is encrypted; save it without a password.")
-    if entry.file_size > max(1_000_000, STEEPEST * entry.compress_size):
-        raise refused(path, f"{entry.filename} in this workbook unfolds too far; it is not read.")
-    if not entry.filename.endswith((".xml", ".rels")):
-        return 0
-    with archive.open(entry) as file:
-        head = file.read(4096)
-        plain = head.replace(b"\0", b"")
-        if b"<!DOCTYPE" in plain or b"<!ENTITY" in plain:
-            # a document type can make a few bytes unfold without end; no spreadsheet writes one
-            raise refused(path, f"{entry.filename} in this workbook declares a document type.")
-        rest = iter(lambda: file.read(1_000_000), b"")
-        return head.count(b"<") + sum(piece.count(b"<") for piece in rest)
+class _Part:
+    """A reader that attends to nothing."""
+
+    texts: Collection[str] = ()
+
+    def start(self, name: str, attributes: Mapping[str, str]) -> None:
+        """Meet the beginning of an element."""
+
+    def end(self, name: str, text: str) -> None:
+        """Meet its end."""
 
 
-def _opened(path: Path, content: bytes, *, values: bool) -> Workbook:
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # openpyxl warns of shapes and styles it does not keep
-            return load_workbook(io.BytesIO(content), data_only=values)
-    except Exception as trouble:  # openpyxl raises whatever its parser met on the way
-        sentence = (
-            "This workbook cannot be read; save it again as .xlsx from a spreadsheet program."
-        )
-        raise refused(path, sentence) from trouble
+class _Book(_Part):
+    """The names of the sheets, each with the id of its part, and the day that counts as zero."""
+
+    def __init__(self) -> None:
+        self.sheets: list[tuple[str, str]] = []
+        self.epoch = CALENDAR_WINDOWS_1900
+
+    def start(self, name: str, attributes: Mapping[str, str]) -> None:
+        """Take down a sheet."""
+        if name == "workbookPr" and attributes.get("date1904") in ("1", "true"):
+            self.epoch = CALENDAR_MAC_1904
+        if name == "sheet":
+            ids = [text for key, text in attributes.items() if key.endswith(":id")]
+            self.sheets.append((attributes["name"], ids[0] if ids else ""))
 
 
-def _has_formulas(sheet: Worksheet) -> bool:
-    return any(cell.data_type == "f" for row in _rows(sheet) for cell in row)
+class _Texts(_Part):
+    """Joins the runs of a text; how it is to be pronounced is no part of it."""
+
+    texts: Collection[str] = ("t",)
+
+    def __init__(self) -> None:
+        self._runs: list[str] = []
+        self._letters = 0
+        self._is_spoken = False
+
+    def start(self, name: str, attributes: Mapping[str, str]) -> None:
+        """Leave out what tells the pronunciation."""
+        if name == "rPh":
+            self._is_spoken = True
+
+    def end(self, name: str, text: str) -> None:
+        """Keep a run."""
+        if name == "rPh":
+            self._is_spoken = False
+        elif name == "t" and not self._is_spoken:
+            self._letters += len(text)
+            if self._letters > LONGEST_MARK:
+                raise TooMuch
+            self._runs.append(text)
+
+    def taken(self) -> str:
+        """The text since the last one was taken."""
+        text = "".join(self._runs).replace("_x005F_", "_")
+        self._runs.clear()
+        self._letters = 0
+        return text
 
 
-def _rows(sheet: Worksheet) -> Iterator[tuple[SheetCell, ...]]:
-    return sheet.iter_rows()  # type: ignore[return-value]
+class _Strings(_Texts):
+    """The texts that cells share."""
+
+    def __init__(self, room: Room) -> None:
+        super().__init__()
+        self._room = room
+        self.cells: list[Cell] = []
+
+    def end(self, name: str, text: str) -> None:
+        """Keep a text."""
+        super().end(name, text)
+        if name == "si":
+            cell = _text_cell(self.taken())
+            self._room.take(cell)
+            self.cells.append(cell)
 
 
-def _check_reach(path: Path, sheet: Worksheet) -> None:
-    rows, columns = sheet.max_row, sheet.max_column
-    if rows * columns > MOST_CELLS:
-        last = f"{letters(columns - 1)}{rows}"
-        sentence = f"Sheet {sheet.title} reaches as far as cell {last}; delete what lies far out."
-        raise refused(path, sentence)
+class _Styles(_Part):
+    """How the numbers of each style are shown, which tells days and shares from other numbers."""
+
+    def __init__(self) -> None:
+        self._own: dict[str, str] = {}
+        self._used: list[str] = []
+        self._is_of_cells = False
+
+    def start(self, name: str, attributes: Mapping[str, str]) -> None:
+        """Take down a format or a style."""
+        if name == "numFmt":
+            code = attributes.get("formatCode", "")[:_LONGEST_FORMAT]
+            self._own[attributes.get("numFmtId", "")] = code
+        elif name == "cellXfs":
+            self._is_of_cells = True
+        elif name == "xf" and self._is_of_cells:
+            self._used.append(attributes.get("numFmtId", "0"))
+
+    def end(self, name: str, text: str) -> None:
+        """Meet the end of the cells' styles."""
+        if name == "cellXfs":
+            self._is_of_cells = False
+
+    def format_of(self, style: str) -> str:
+        """The format of a style by its number."""
+        if not self._used:
+            return "General"
+        number = self._used[int(style)]
+        return self._own.get(number) or builtin_format_code(int(number)) or "General"
 
 
-def _sheet(path: Path, sheet: Worksheet, saved: Worksheet) -> Sheet:
-    lines = tuple(
-        Line(
-            number, tuple(_cell(cell, value.value) for cell, value in zip(row, values, strict=True))
-        )
-        for number, (row, values) in enumerate(zip(_rows(sheet), _rows(saved), strict=True), 1)
-    )
-    return Sheet(sheet.title, f"{path.name}, sheet {sheet.title}", is_workbook=True, lines=lines)
+class _Cells(_Texts):
+    """The filled cells of one sheet."""
+
+    texts: Collection[str] = ("t", "v")
+
+    def __init__(self, strings: list[Cell], styles: _Styles, epoch: datetime, room: Room) -> None:
+        super().__init__()
+        self._strings, self._styles, self._epoch, self._room = strings, styles, epoch, room
+        self._rows: dict[int, dict[int, Cell]] = {}
+        self._row = self._column = 0
+        self._in_row = False
+        self._cell: Mapping[str, str] | None = None
+        self._value: str | None = None
+        self._has_formula = False
+
+    def start(self, name: str, attributes: Mapping[str, str]) -> None:
+        """Meet a row, a cell or its formula."""
+        if name == "row":
+            self._in_row = True
+            self._row = min(int(attributes.get("r", self._row + 1)), _LAST_ROW)
+            self._column = 0
+        elif name == "c" and self._in_row:
+            self._cell, self._value, self._has_formula = attributes, None, False
+        elif self._cell is not None:
+            if name == "f":
+                self._has_formula = True
+            super().start(name, attributes)
+
+    def end(self, name: str, text: str) -> None:
+        """Keep a cell that says anything."""
+        if name == "row":
+            self._in_row = False
+        elif self._cell is None:
+            return
+        elif name == "v":
+            self._value = text
+        elif name == "c":
+            self._keep(self._cell)
+            self._cell = None
+        else:
+            super().end(name, text)
+
+    def _keep(self, found: Mapping[str, str]) -> None:
+        row, self._column = _place(found.get("r"), self._row, self._column + 1)
+        cell = self._read(found.get("t", "n"), found.get("s", "0"), self.taken())
+        if not cell.empty:
+            self._room.take(cell)
+            self._rows.setdefault(row, {})[self._column] = cell
+
+    def _read(self, kind: str, style: str, inline: str) -> Cell:
+        if kind == "inlineStr":
+            return _text_cell(inline)
+        if not self._value:
+            says_nothing = kind == "str" and self._value is not None  # a formula that gave ""
+            return Cell(trouble=_UNSAVED) if self._has_formula and not says_nothing else _EMPTY
+        if kind == "s":
+            return self._strings[int(self._value)]
+        if kind == "str":
+            return _text_cell(self._value)
+        if kind == "e":
+            return _error(self._value)
+        if kind == "b":
+            return Cell("yes" if int(self._value) else "no")
+        if kind == "d":
+            return _moment_cell(from_ISO8601(self._value))  # type: ignore[no-untyped-call]
+        return self._number(float(self._value), self._styles.format_of(style))
+
+    def _number(self, value: float, form: str) -> Cell:
+        if not math.isfinite(value):
+            return Cell(trouble="This cell holds a number without end; write the value.")
+        is_day, is_span = _shows_time(form)
+        if not is_day:
+            text = f"{_digits(value * 100)} %" if "%" in form else _digits(value)
+            return Cell(text, is_number=True)
+        try:
+            return _moment_cell(from_excel(value, self._epoch, timedelta=is_span))
+        except (OverflowError, ValueError):
+            return _error("#VALUE!")
+
+    def lines(self, title: str) -> tuple[Line, ...]:
+        """The rows that say anything, each as far as its last filled cell.
+
+        Raises:
+            BadFile: they reach too far out.
+        """
+        lines = []
+        for number, cells in sorted(self._rows.items()):
+            width = max(cells)
+            self._room.reach(title, number, width)
+            row = tuple(cells.get(column, _EMPTY) for column in range(1, width + 1))
+            lines.append(Line(number, row))
+        return tuple(lines)
 
 
-def _cell(cell: SheetCell, value: Any) -> Cell:
-    if cell.data_type == "f" and value is None:
-        return Cell(trouble=_UNSAVED)
-    if value is None:
-        return Cell()
-    if isinstance(value, str):
-        if value in ERRORS:
-            return Cell(trouble=f"This cell shows the error {value}; write the value.")
-        return plain_cell(value)
-    if isinstance(value, bool):
-        return Cell("yes" if value else "no")
-    if isinstance(value, int | float):
-        percent = "%" in cell.number_format
-        return Cell(f"{_digits(value * 100)} %" if percent else _digits(value), is_number=True)
+def _place(said: str | None, row: int, column: int) -> tuple[int, int]:
+    """The row and column that is said, such as B7, counted from one; else the next of the row."""
+    if said is None:
+        return row, column
+    found = _PLACE.fullmatch(said)
+    if found is None:
+        raise ValueError(said)
+    number = 0
+    for letter in found[1].upper():
+        number = 26 * number + ord(letter) - 64
+    return int(found[2]), number
+
+
+@lru_cache(maxsize=256)
+def _shows_time(form: str) -> tuple[bool, bool]:
+    """Whether a format shows a number as a day or time, and whether as a span of time."""
+    return is_date_format(form), is_timedelta_format(form)
+
+
+def _error(shown: str) -> Cell:
+    return Cell(trouble=f"This cell shows the error {shown[:20]}; write the value.")
+
+
+def _text_cell(text: str) -> Cell:
+    return _error(text) if text in ERRORS else plain_cell(text)
+
+
+def _moment_cell(value: Any) -> Cell:
     if isinstance(value, datetime | date):
         day = value.date() if isinstance(value, datetime) else value
         return Cell(day.isoformat(), day=day)

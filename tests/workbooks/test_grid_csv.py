@@ -12,7 +12,7 @@ from ledger.measures.day import DateReader
 from ledger.measures.money import currency
 from ledger.measures.quantity import Quantity
 from ledger.workbooks.cells import LONGEST_TEXT
-from ledger.workbooks.grid import Column, Faults, Row, named_sheets, one_sheet, rows_of
+from ledger.workbooks.grid import MOST_ROWS, Column, Faults, Row, named_sheets, one_sheet, rows_of
 from ledger.workbooks.kinds import TEXT, day, flag, quantity, size, whole
 from ledger.workbooks.sheets import open_sheets
 
@@ -193,11 +193,18 @@ def test_a_day_ahead_or_impossible_is_told(tmp_path: Path) -> None:
     assert "may be 5 June 2025 or 6 May 2025" in told[2]
 
 
-def test_more_faults_than_anybody_reads_are_counted(tmp_path: Path) -> None:
+def test_a_table_of_more_rows_than_are_posted_at_once_is_refused(tmp_path: Path) -> None:
+    head, row = "id,qty\n", "A,1\n"
+    assert len(read(written(tmp_path, head + row * MOST_ROWS))) == MOST_ROWS
+    told = refusal(written(tmp_path, head + row * (MOST_ROWS + 1)))
+    assert told == ["parts.csv: It has more than 5,000 rows; load it in several parts."]
+
+
+def test_more_faults_than_anybody_reads_are_not_sought(tmp_path: Path) -> None:
     path = written(tmp_path, "id,qty\n" + "A,x\n" * 500)
     told = refusal(path)
     assert len(told) == 201
-    assert told[-1] == "…: and 300 more."
+    assert told[-1] == "…: and more; mend these first."
 
 
 def test_a_missing_file_and_a_folder_without_tables_are_told(tmp_path: Path) -> None:

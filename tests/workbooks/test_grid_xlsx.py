@@ -15,9 +15,10 @@ from ledger.errors import BadFile
 from ledger.measures.day import DateReader
 from ledger.measures.length import Length
 from ledger.measures.money import currency
+from ledger.workbooks.cells import MOST_PLACES
 from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
 from ledger.workbooks.kinds import SHARE, TEXT, day, quantity, size
-from ledger.workbooks.sheets import open_sheets
+from ledger.workbooks.sheets import LARGEST_FILE, open_sheets
 
 QUANTITY = quantity(currency("USD"))
 
@@ -179,14 +180,21 @@ def test_a_document_type_is_refused_because_it_may_unfold_without_end(tmp_path: 
     ]
 
 
-def test_a_cell_far_out_is_refused(tmp_path: Path) -> None:
+def test_a_cell_far_down_is_told_by_its_address_and_rows_far_to_the_right_are_refused(
+    tmp_path: Path,
+) -> None:
     book = Workbook()
-    book.worksheets[0].cell(1_048_576, 16_384, "x")
+    sheet = book.worksheets[0]
+    sheet.append(["id", "value"])
+    sheet.cell(1_048_576, 1, "x")
     book.save(tmp_path / "far.xlsx")
-    told = refusal(tmp_path / "far.xlsx")
-    assert told == [
-        "far.xlsx: Sheet Sheet reaches as far as cell XFD1048576; delete what lies far out."
+    assert refusal(tmp_path / "far.xlsx") == [
+        "far.xlsx, sheet Sheet, cell B1048576: The value is missing; write for example a few words."
     ]
+    for row in range(2, 3 + MOST_PLACES // 16_384):
+        sheet.cell(row, 16_384, "x")
+    book.save(tmp_path / "far.xlsx")
+    assert "reaches as far as cell XFD" in refusal(tmp_path / "far.xlsx")[0]
 
 
 def test_other_archives_and_old_workbooks_are_refused(tmp_path: Path) -> None:
@@ -211,8 +219,8 @@ def test_a_workbook_without_its_insides_is_refused(tmp_path: Path) -> None:
 
 def test_a_file_too_large_is_refused(tmp_path: Path) -> None:
     with (tmp_path / "big.csv").open("wb") as file:
-        file.truncate(20_000_001)
-    assert "at most 20 million are read" in refusal(tmp_path / "big.csv")[0]
+        file.truncate(LARGEST_FILE + 1)
+    assert "at most 20 MiB are read" in refusal(tmp_path / "big.csv")[0]
 
 
 def test_sheets_of_ones_own_notes_are_left_alone(tmp_path: Path) -> None:
