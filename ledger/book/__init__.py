@@ -9,12 +9,14 @@ rows in force only. The schema is a row of numbered SQL files (`migrations/`), t
 `backup`, `check` and `export` look after the file.
 
 Outside names: `Book`, `create_book`, `require_open_day`, `close_month`, `reopen_month`,
-`is_closed`; the row classes come from `ledger.book.tables.<room>`.
+`is_closed`, `require_open_job`, `shut_words`; the row classes come from
+`ledger.book.tables.<room>`.
 """
 
 from ledger.book.creating import create_book
 from ledger.book.days import close_month, is_closed, reopen_month, require_open_day
 from ledger.book.journal import Book
+from ledger.book.shut import require_open_job, shut_words
 
 __all__ = [
     "Book",
@@ -23,4 +25,6 @@ __all__ = [
     "is_closed",
     "reopen_month",
     "require_open_day",
+    "require_open_job",
+    "shut_words",
 ]

@@ -56,16 +56,19 @@ class Book:
         before_writing: "Callable[[Book], None] | None" = None,
         while_waiting: Callable[[], None] | None = None,
         only_unchanged: bool = False,
+        after_close: bool = False,
     ) -> None:
         """Open a book.
 
         `before_writing` is called in each deed before anything is posted, `while_waiting` when
         another command has kept this one from writing for a second. With `only_unchanged` a deed
         raises BookChanged if another command has posted since the book was opened; once a deed
-        stands that must not be posted twice, later ones do not.
+        stands that must not be posted twice, later ones do not. With `after_close` the owner said
+        that what is posted belongs to its job although that is closed or canceled.
         """
         schema.bring_up_to_date(path)
         self.path = path
+        self.after_close = after_close
         self.today = today
         self.who = who
         self._moment = moment

@@ -13,3 +13,6 @@ JobName = Annotated[
     ),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
+AfterClose = Annotated[
+    bool, typer.Option("--after-close", help="It belongs to a job that is over: a late cost.")
+]

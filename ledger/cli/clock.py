@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AfterClose, AsJson
 from ledger.cli.hours import By, Class, With, Yes
 from ledger.cli.opened import local_now, open_shop
 from ledger.measures.duration import show_minutes
@@ -39,6 +39,7 @@ def on(
     part: Annotated[str, typer.Option(help="The part it is about.")] = "",
     note: Annotated[str, typer.Option(help="Anything else.")] = "",
     yes: Yes = False,
+    after_close: AfterClose = False,
 ) -> None:
     """Start the clock; what was running stops.
 
@@ -48,7 +49,7 @@ def on(
     from ledger.labor.clock import moment_of, running, start
     from ledger.labor.log import name_of, read_class
 
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         job, doing, kind = read_target(book, words, read_class(kind))
         people = read_people(book, by, helpers or [])
         moment = moment_of(None, local_now(), at)
@@ -71,7 +72,7 @@ def on(
 
 
 @app.command()
-def off(at: At = None, yes: Yes = False) -> None:
+def off(at: At = None, yes: Yes = False, after_close: AfterClose = False) -> None:
     """Stop the clock; its time becomes an entry.
 
     Example: benchledger clock off --at 15:40
@@ -79,7 +80,7 @@ def off(at: At = None, yes: Yes = False) -> None:
     from ledger.cli.labor import Plan, ask
     from ledger.labor.clock import moment_of, running, stop
 
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         before = running(book)
         plan = Plan(book, before.job if before else None)
         moment = moment_of(before, local_now(), at)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AfterClose, AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_time
 from ledger.measures.duration import parse_duration, show_minutes
@@ -56,6 +56,7 @@ def add(
     prevention: Annotated[str, typer.Option(help="What would have prevented it.")] = "",
     note: Annotated[str, typer.Option(help="Anything else.")] = "",
     yes: Yes = False,
+    after_close: AfterClose = False,
     as_json: AsJson = False,
 ) -> None:
     """Enter hours after the fact; names by any part, the last job if none is said.
@@ -68,7 +69,7 @@ def add(
     if len(words) < 2:
         raise typer.BadParameter("Say what took how long: hours add [JOB] OPERATION DURATION")
     minutes = parse_duration(words[-1])
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         job, doing, kind = read_target(book, words[:-1], read_class(kind))
         day = book.dates.read(on)
         began = datetime.combine(day, parse_time(start)) if start else None
@@ -94,6 +95,7 @@ def again(
     duration: Annotated[str, typer.Argument(help="How long this time; else as long.")] = "",
     on: OnDay = "today",
     yes: Yes = False,
+    after_close: AfterClose = False,
     as_json: AsJson = False,
 ) -> None:
     """Enter the last entry once more: same job, operation and people.
@@ -102,7 +104,7 @@ def again(
     """
     from ledger.labor.log import last_entry
 
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         last = last_entry(book)
         minutes = parse_duration(duration) if duration else last.minutes
         entry = replace(last, minutes=minutes, day=book.dates.read(on))
@@ -137,6 +139,7 @@ def _enter(book: "Book", entry: "Entry", *, yes: bool, as_json: bool, again: boo
 def load(
     file: Annotated[Path, typer.Argument(help="A log of hours, XLSX or CSV.")],
     yes: Yes = False,
+    after_close: AfterClose = False,
 ) -> None:
     """Enter a whole log: all of it, or nothing and a list of what is wrong.
 
@@ -146,7 +149,7 @@ def load(
     from ledger.labor.load import load_hours
     from ledger.workbooks.readers.hours import read_hours
 
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         rows = read_hours(book, file)
         jobs = {row.entry.job.key: row.entry.job for row in rows if row.entry.job}
         plans = {key: Plan(book, job) for key, job in jobs.items()}

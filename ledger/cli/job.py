@@ -17,7 +17,7 @@ from ledger.cli import (
     job_state,
     voice,
 )
-from ledger.cli.arguments import AsJson, JobName
+from ledger.cli.arguments import AfterClose, AsJson, JobName
 from ledger.cli.opened import open_shop
 
 if TYPE_CHECKING:
@@ -146,14 +146,18 @@ def _row(book: "Book", job: "Job") -> list[str]:
 
 @app.command()
 def show(job: JobName, as_json: AsJson = False) -> None:
-    """Show a job: its design, parameters, answers and costs.
+    """Show a job: its design, parameters, answers and costs, and what came after it was over.
 
     Example: benchledger job show bed
     """
     from ledger.book.tables.ground import JobBasis
+    from ledger.cli.settled import late_words, settlement_facts, settlement_words
     from ledger.designs.store import load_version
     from ledger.jobs.answers import answers_of, costs_of
     from ledger.jobs.jobs import basis_of, client_of, find_job, state_of
+    from ledger.jobs.late import late_cost_of
+    from ledger.jobs.payments import settlement_of
+    from ledger.reports.late import late_facts
 
     with open_shop() as book:
         found = find_job(book, job)
@@ -165,7 +169,9 @@ def show(job: JobName, as_json: AsJson = False) -> None:
             design, values = f"{version.name} version {version.version}", dict(basis.parameters)
         answers = [(item, *said) for item, said in answers_of(book, found).items()]
         costs = [row for when in ("planned", "actual") for row in costs_of(book, found, when)]
-        show_money, decimal = book.currency.show, book.currency.decimal
+        currency = book.currency
+        show_money, decimal = currency.show, currency.decimal
+        settled, late = settlement_of(book, found), late_cost_of(book, found)
         facts = {
             "job": found.number,
             "title": found.title,
@@ -184,6 +190,8 @@ def show(job: JobName, as_json: AsJson = False) -> None:
                  "amount": str(decimal(row.amount))}
                 for row in costs
             ],
+            "canceled": settlement_facts(currency, settled) if settled else None,
+            "late_cost": late_facts(late, currency) if late else None,
         }  # fmt: skip
         voice.facts(facts | {"parameters": values} | lists)
         return
@@ -199,6 +207,10 @@ def show(job: JobName, as_json: AsJson = False) -> None:
             ["", "cost", "", ("amount", "right")],
             [[row.occasion, row.kind, row.words, show_money(row.amount)] for row in costs],
         )
+    if settled is not None:
+        voice.say(settlement_words(currency, settled))
+    if late is not None:
+        voice.say(late_words(currency, late))
 
 
 @app.command()
@@ -248,6 +260,7 @@ def add_cost(
     words: Annotated[str, typer.Option("--note", help="What for.")] = "",
     actual: Annotated[bool, typer.Option(help="As it came, not as planned.")] = False,
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
+    after_close: AfterClose = False,
 ) -> None:
     """Add miles, work bought outside, a fee or another cost of a job.
 
@@ -257,7 +270,7 @@ def add_cost(
     from ledger.jobs.jobs import find_job
     from ledger.measures.quantity import parse_quantity
 
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         found = find_job(book, job)
         unit = book.currency.parse_price(amount) if amount else book.setting("mile_rate")
         if not amount and kind != "miles":

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import voice
-from ledger.cli.arguments import AsJson, JobName
+from ledger.cli.arguments import AfterClose, AsJson, JobName
 from ledger.cli.opened import open_shop
+from ledger.cli.settled import late_words
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
@@ -36,14 +37,15 @@ def close(
     Example: benchledger job close bed --xlsx bed-close-out.xlsx
     """
     from ledger.jobs.closeout import close_job
-    from ledger.jobs.jobs import find_job, state_of
+    from ledger.jobs.jobs import SHUT, find_job, state_of
     from ledger.reports.closeout import account_of, close_out_facts
 
     with open_shop() as book, voice.wait("Taking account …"):
         found = find_job(book, job)
         agreed = book.currency.parse(price) if price else None
         account = account_of(book, found, agreed)
-        is_closed = state_of(book, found) == "closed"
+        state = state_of(book, found)
+        is_closed = state in SHUT
         closes = not preview and not is_closed
         with book.deed("job close", found.number) if closes else nullcontext():
             if closes:
@@ -54,7 +56,7 @@ def close(
 
                 write_close_out(account, xlsx)
     if is_closed and not preview:
-        voice.note(f"{found.number} is closed already; this is its account as it stands now.")
+        voice.note(f"{found.number} is {state} already; this is its account as it stands now.")
     if xlsx:
         voice.note(f"Close-out: {xlsx}")
     if as_json:
@@ -67,7 +69,7 @@ def reopen(
     job: JobName,
     why: Annotated[str, typer.Option(help="The reason.")] = "",
 ) -> None:
-    """Open a closed job again, with the reason; its hours teach nothing until it is closed.
+    """Open a closed or canceled job again; its hours teach nothing until it is closed.
 
     Example: benchledger job reopen bed --why "the go-back was still to come"
     """
@@ -127,6 +129,7 @@ def spoiled(
     words: Annotated[str, typer.Option("--note", help="What was spoiled.")] = "material",
     part: Annotated[str, typer.Option(help="Which part.")] = "",
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
+    after_close: AfterClose = False,
 ) -> None:
     """Note what rework spoiled; its cost is in the material already, here it is told apart.
 
@@ -135,7 +138,7 @@ def spoiled(
     from ledger.jobs.income import add_spoiled
     from ledger.jobs.jobs import find_job
 
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         found = find_job(book, job)
         row = add_spoiled(
             book, found, book.currency.parse(amount), words, part=part,
@@ -174,6 +177,12 @@ def _show(found: "CloseOut") -> None:
     if record.jobs:
         closed = _jobs(record.jobs, "closed ")
         voice.say(f"Of {closed} {record.under} stayed under the four-in-five point.")
+    if found.unpaid > Money(0):
+        voice.warn(f"The client has still {show(found.unpaid)} to pay, tax included.")
+    elif found.unpaid < Money(0):
+        voice.warn(f"{show(-found.unpaid)} of what the client paid has still to go back.")
+    if found.late is not None:
+        voice.warn(f"{late_words(currency, found.late)} It is in the figures above.")
     for end in found.open_ends:
         voice.warn(f"perhaps forgotten: {end}.")
 

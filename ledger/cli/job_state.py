@@ -23,13 +23,13 @@ def state(
     Example: benchledger job state bed installed --on 2025-05-28
     """
     from ledger.book.tables.ground import JobState
-    from ledger.jobs.jobs import find_job, set_state, state_of
-    from ledger.jobs.states import find_state
+    from ledger.jobs.jobs import find_job, state_of
+    from ledger.jobs.states import enter_state
 
     with open_shop() as book:
         found = find_job(book, job)
         if entered:
-            set_state(book, found, find_state(entered), day=book.dates.read(on), why=note)
+            enter_state(book, found, entered, day=book.dates.read(on), why=note)
         rows = [[row.state, str(row.day), row.why] for row in book.rows(JobState, job=found.key)]
         now = state_of(book, found)
     if as_json:

@@ -70,8 +70,11 @@ def local_now() -> datetime:
 
 
 @contextmanager
-def open_shop() -> Iterator["Book"]:
-    """The book, open on the day of the shop, closed again whatever happens."""
+def open_shop(*, after_close: bool = False) -> Iterator["Book"]:
+    """The book, open on the day of the shop, closed again whatever happens.
+
+    `after_close` is the owner's word that what is posted belongs to a job that is over.
+    """
     from ledger.book import Book
 
     with Book(
@@ -81,6 +84,7 @@ def open_shop() -> Iterator["Book"]:
         before_writing=copy_once_a_day,
         while_waiting=_say_so,
         only_unchanged=True,
+        after_close=after_close,
     ) as book:
         gc.enable()  # see `main`
         if _holding[0]:

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from ledger.cli import complete
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AfterClose, AsJson
 
 app = typer.Typer(no_args_is_help=True, help="Receipts: load, add, list, show, reverse.")
 
@@ -25,14 +25,17 @@ CreditOf = Annotated[
 
 
 @app.command()
-def load(file: Annotated[Path, typer.Argument(help="Receipts, XLSX or CSV.")]) -> None:
+def load(
+    file: Annotated[Path, typer.Argument(help="Receipts, XLSX or CSV.")],
+    after_close: AfterClose = False,
+) -> None:
     """Take a file of receipts into the book: all of it, or nothing and a list of what is wrong.
 
     Example: benchledger receipt load sample_data/receipts.csv
     """
     from ledger.cli import receipt_work
 
-    receipt_work.load(file)
+    receipt_work.load(file, after_close=after_close)
 
 
 @app.command()
@@ -77,6 +80,7 @@ def add(
     ] = "",
     evidence: Annotated[str, typer.Option(help="What shows that fair value.")] = "",
     borrowed: Annotated[bool, typer.Option("--borrowed", help="Lent; it stays theirs.")] = False,
+    after_close: AfterClose = False,
 ) -> None:
     """Enter one line of goods; freight, tax and discount go with it.
 
@@ -93,7 +97,7 @@ def add(
         thickness=thickness, statement=statement, credit_of=credit_of, in_kind=in_kind,
         evidence=evidence, borrowed=borrowed,
     )  # fmt: skip
-    receipt_work.add(typed)
+    receipt_work.add(typed, after_close=after_close)
 
 
 @app.command(name="list")

@@ -24,11 +24,11 @@ from ledger.stock.retention import keep_until
 from ledger.stock.takeback import reverse_receipt
 
 
-def load(file: Path) -> None:
+def load(file: Path, *, after_close: bool = False) -> None:
     """Take a file of receipts in, whole or not at all."""
     from ledger.workbooks.readers.receipts import read_receipts
 
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         documents = read_receipts(file, book, lambda text: find_job(book, text).key)
         received = receive_all(book, documents, file.name)
         lines = sum(len(document.lines) for document in documents)
@@ -41,9 +41,9 @@ def load(file: Path) -> None:
         _warn(one)
 
 
-def add(typed: Typed) -> None:
+def add(typed: Typed, *, after_close: bool = False) -> None:
     """Take in one line as it was typed."""
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         received = receive(book, typed_document(book, typed))
         _say_lines(book, received.receipt)
     _warn(received)

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from ledger.cli import complete
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AfterClose, AsJson
 
 app = typer.Typer(no_args_is_help=True, help="Stock: on hand, issues, returns, counts, offcuts.")
 
@@ -79,6 +79,7 @@ def issue(
     differs: Annotated[
         list[str] | None, typer.Option("--except", metavar="CODE=QTY", help="But this much of it.")
     ] = None,
+    after_close: AfterClose = False,
 ) -> None:
     """Issue material to a job, the oldest lot first, at what it cost.
 
@@ -87,9 +88,9 @@ def issue(
     from ledger.cli import stock_work
 
     if as_estimated:
-        stock_work.issue_as_estimated(words, differs or [], on)
+        stock_work.issue_as_estimated(words, differs or [], on, after_close=after_close)
     else:
-        stock_work.issue(words, lot, on, why, on_camera)
+        stock_work.issue(words, lot, on, why, on_camera, after_close=after_close)
 
 
 @app.command(name="return")
@@ -111,6 +112,7 @@ def scrap(
     job: Annotated[str, typer.Option(help="Charge it to this job.")] = "",
     lot: Lot = None,
     on: OnDay = "today",
+    after_close: AfterClose = False,
 ) -> None:
     """Take spoiled material out of stock, with the reason.
 
@@ -118,7 +120,8 @@ def scrap(
     """
     from ledger.cli import stock_work
 
-    stock_work.take_out("damage" if damaged else "scrap", words, why, lot, on, job)
+    kind = "damage" if damaged else "scrap"
+    stock_work.take_out(kind, words, why, lot, on, job, after_close=after_close)
 
 
 @app.command(name="send-back")

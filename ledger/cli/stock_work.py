@@ -26,9 +26,17 @@ _SAID = {
 }
 
 
-def issue(words: Sequence[str], lot: int | None, on: str, why: str, on_camera: bool | None) -> None:
+def issue(
+    words: Sequence[str],
+    lot: int | None,
+    on: str,
+    why: str,
+    on_camera: bool | None,
+    *,
+    after_close: bool = False,
+) -> None:
     """Issue a material, or goods of a lot, to a job."""
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         job, material, quantity = _job_and_item(book, words, lot)
         moved = movements.issue(
             book, job.key, material, quantity, lot=lot, day=book.dates.read(on),
@@ -37,7 +45,9 @@ def issue(words: Sequence[str], lot: int | None, on: str, why: str, on_camera: b
         _say_moved(book, moved, f"issued to {job.number}")
 
 
-def issue_as_estimated(words: Sequence[str], differs: Sequence[str], on: str) -> None:
+def issue_as_estimated(
+    words: Sequence[str], differs: Sequence[str], on: str, *, after_close: bool = False
+) -> None:
     """Issue what the job's estimate says and it has not taken yet, but for what differs.
 
     Raises:
@@ -48,7 +58,7 @@ def issue_as_estimated(words: Sequence[str], differs: Sequence[str], on: str) ->
     from ledger.jobs.pricing import taken_of
     from ledger.stock.planned import issue_planned
 
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         job = find_job(book, " ".join(words))
         said = dict(_differing(book, text) for text in differs)
         made = assemble(book, job)
@@ -81,10 +91,17 @@ def give_back(words: Sequence[str], lot: int | None, on: str, why: str) -> None:
 
 
 def take_out(
-    kind: str, words: Sequence[str], why: str, lot: int | None, on: str, job: str = ""
+    kind: str,
+    words: Sequence[str],
+    why: str,
+    lot: int | None,
+    on: str,
+    job: str = "",
+    *,
+    after_close: bool = False,
 ) -> None:
     """Take goods out of stock otherwise than into a job."""
-    with open_shop() as book:
+    with open_shop(after_close=after_close) as book:
         material, quantity = _item(book, words, lot)
         charged = find_job(book, job).key if job else None
         moved = movements.withdraw(

@@ -5,9 +5,11 @@ from pathlib import Path
 from ledger.cli import voice
 from ledger.cli.month_files import make_folder
 from ledger.cli.opened import open_shop
+from ledger.cli.settled import late_words, settlement_facts, settlement_words
 from ledger.errors import BadValue
 from ledger.measures.money import total
 from ledger.measures.quantity import show_quantity
+from ledger.reports.late import late_facts
 from ledger.reports.year import YearReport, year_report
 
 
@@ -56,6 +58,12 @@ def _facts(report: YearReport) -> dict[str, object]:
             {"job": job.number, "state": job.state, "received": str(decimal(job.received))}
             for job in report.jobs
         ],
+        "to_settle": [
+            settlement_facts(report.currency, row.settlement)
+            for row in report.canceled
+            if not row.settlement.is_settled
+        ],
+        "late_cost": [late_facts(row, report.currency) for row in report.late],
     }
 
 
@@ -83,3 +91,7 @@ def _say(report: YearReport) -> None:
         voice.say(f"Miles driven for jobs: {show_quantity(report.driven)}, {cost}.")
     received, tax = total(j.received for j in report.jobs), total(j.tax for j in report.jobs)
     voice.say(f"Received from clients {show(received)}, tax in it {show(tax)}.")
+    for row in report.canceled:
+        voice.say(settlement_words(report.currency, row.settlement))
+    for late in report.late:
+        voice.say(late_words(report.currency, late))

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 
-from ledger.book import Book, require_open_day
+from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.tables.counts import JobAnswer, JobCost, JobCount
 from ledger.book.tables.ground import Job
 from ledger.costing.forgotten import find_item
@@ -44,16 +44,20 @@ def add_cost(
     unit_amount: Decimal,
     *,
     actual: bool = False,
+    is_fee_of_payment: bool = False,
     day: date | None = None,
 ) -> JobCost:
     """Post miles, work bought outside, a fee or another cost of a job: planned, or as it came.
 
     Raises:
         BadValue: there is no such kind of cost.
-        NotAllowed: the day lies in the future or in a closed month.
+        NotAllowed: the day lies in the future or in a closed month, or the job is over; the fee of
+            a payment belongs to it all the same.
     """
     if kind not in COST_KINDS:
         raise BadValue(f"“{kind}” is not a kind of cost; there is: {', '.join(COST_KINDS)}.")
+    if actual and not is_fee_of_payment:
+        require_open_job(book, job.key)
     amount = book.currency.money(unit_amount * quantity.decimal)
     when = require_open_day(book, day or book.today)
     with book.deed("job add-cost", f"{job.number} {kind} {words}"):

@@ -17,7 +17,7 @@ from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.questions.progress import ON_THE_JOB
 from ledger.book.questions.stock import JobUse
 from ledger.book.tables.counts import JobCount
-from ledger.book.tables.ground import Job
+from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.income import CloseOutRow
 from ledger.costing.afterwards import Afterwards, Done, reckon
 from ledger.costing.sheet import CostSheet
@@ -26,7 +26,9 @@ from ledger.errors import NotAllowed
 from ledger.jobs.answers import costs_of, counts_of
 from ledger.jobs.differences import MaterialDifference, material_differences
 from ledger.jobs.income import incomes, spoiled
-from ledger.jobs.jobs import set_state, state_of
+from ledger.jobs.jobs import SHUT, set_state, state_of
+from ledger.jobs.late import LateCost, late_cost_of
+from ledger.jobs.payments import balance
 from ledger.labor.history import history
 from ledger.labor.people import helper_cost
 from ledger.labor.plan import COUNTED
@@ -83,6 +85,8 @@ class CloseOut:
     record: Record
     lessons: tuple[Lesson, ...]
     open_ends: tuple[str, ...]
+    unpaid: Money
+    late: LateCost | None
 
     @property
     def planned_hours(self) -> Decimal:
@@ -124,6 +128,8 @@ def take_account(book: Book, job: Job, sheet: CostSheet, price: Money, changes: 
         record=record_of_estimates(book),
         lessons=_lessons(book, sheet),
         open_ends=_open_ends(sheet, work, used),
+        unpaid=balance(book, job).due,
+        late=late_cost_of(book, job),
     )
 
 
@@ -131,11 +137,12 @@ def close_job(book: Book, found: CloseOut) -> None:
     """Close the job: counts as built, the record, the state, all in one deed.
 
     Raises:
-        NotAllowed: the job is closed already.
+        NotAllowed: the job is closed or canceled already.
     """
     job, sheet = found.job, found.sheet
-    if state_of(book, job) == "closed":
-        raise NotAllowed(f"{job.number} is closed already.")
+    state = state_of(book, job)
+    if state in SHUT:
+        raise NotAllowed(f"{job.number} is {state} already.")
     built = counts_of(book, job, "built")
     with book.deed("job close", job.number):
         for line in sheet.hours:
@@ -166,17 +173,22 @@ def earned_on(book: Book, job: Job, price: Money) -> Money:
 
 
 def reopen_job(book: Book, job: Job, why: str) -> None:
-    """Open a closed job again, with the reason.
+    """Open a closed or canceled job again, with the reason; a canceled one where it had come to.
 
     Raises:
-        NotAllowed: the job is not closed, or no reason is given.
+        NotAllowed: the job is open, or no reason is given.
     """
     if not why.strip():
         raise NotAllowed(f"Say why {job.number} is opened again: --why TEXT")
-    if state_of(book, job) != "closed":
-        raise NotAllowed(f"{job.number} is not closed; it is {state_of(book, job)}.")
+    state = state_of(book, job)
+    if state not in SHUT:
+        raise NotAllowed(f"{job.number} is not closed; it is {state}.")
+    before = "installed"
+    if state == "canceled":
+        entered = [row.state for row in book.rows(JobState, job=job.key) if row.state not in SHUT]
+        before = entered[-1] if entered else "open"
     with book.deed("job reopen", f"{job.number}: {why.strip()}"):
-        set_state(book, job, "installed", why=why.strip())
+        set_state(book, job, before, why=why.strip())
 
 
 def _done(

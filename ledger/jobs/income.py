@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from ledger.book import Book, require_open_day
+from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.tables.ground import Job
 from ledger.book.tables.income import Income, Spoiled
 from ledger.errors import BadValue
@@ -63,10 +63,11 @@ def add_spoiled(
 
     Raises:
         BadValue: a negative amount.
-        NotAllowed: the day lies in the future or in a closed month.
+        NotAllowed: the day lies in the future or in a closed month, or the job is over.
     """
     if amount < Money(0):
         raise BadValue("Material lost in rework costs 0 or more.")
+    require_open_job(book, job.key)
     when = require_open_day(book, day or book.today)
     with book.deed("job spoiled", f"{job.number} {words} {book.currency.show(amount)}"):
         return book.post(Spoiled(job=job.key, day=when, part=part, words=words, amount=amount))

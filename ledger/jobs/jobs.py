@@ -17,6 +17,9 @@ STATES = (
 )  # fmt: skip
 """The states of a job in their usual order; a state may be skipped, never invented."""
 
+SHUT = frozenset({"closed", "canceled"})
+"""States in which a job is over and its account taken."""
+
 
 @dataclass(frozen=True, slots=True)
 class Basis:

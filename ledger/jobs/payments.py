@@ -117,7 +117,10 @@ def receive(
         if charged:
             cost: Decimal = book.currency.decimal(charged)
             said = f"card fee on {shown}" if how == "card" else f"fee on {shown}"
-            add_cost(book, job, "fee", said, Quantity.of(1), cost, actual=True, day=when)
+            add_cost(
+                book, job, "fee", said, Quantity.of(1), cost,
+                actual=True, is_fee_of_payment=True, day=when,
+            )  # fmt: skip
         if amount > Money(0) and state_of(book, job) == "won":
             set_state(book, job, "deposit paid", day=when)
     return payment

@@ -1,7 +1,11 @@
 """States that are said by hand; closing and canceling a job have verbs of their own."""
 
+from datetime import date
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
 from ledger.errors import Ambiguous, NotAllowed, NotFound
-from ledger.jobs.jobs import STATES
+from ledger.jobs.jobs import SHUT, STATES, set_state, state_of
 
 OWN_VERBS = {"closed": "job close", "canceled": "job cancel"}
 
@@ -27,3 +31,18 @@ def find_state(text: str) -> str:
     if found[0] in OWN_VERBS:
         raise NotAllowed(f"A job is {found[0]} by: benchledger {OWN_VERBS[found[0]]} JOB")
     return found[0]
+
+
+def enter_state(book: Book, job: Job, text: str, *, day: date, why: str = "") -> None:
+    """Post the state that is said by hand; a job that is over is opened again first.
+
+    Raises:
+        NotAllowed: the job is closed or canceled, or the day lies ahead or in a closed month.
+    """
+    entered, now = find_state(text), state_of(book, job)
+    if now in SHUT:
+        raise NotAllowed(
+            f"{job.number} is {now}. Open it again first:"
+            f" benchledger job reopen {job.number} --why TEXT"
+        )
+    set_state(book, job, entered, day=day, why=why)

@@ -14,9 +14,9 @@ from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.book import Book, require_open_day
+from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.questions.labor import minutes_of_day, running_since, timed_work_of_day
-from ledger.book.tables.ground import Job, JobState, Operation
+from ledger.book.tables.ground import Job, Operation
 from ledger.book.tables.labor import Work
 from ledger.errors import BadValue, LedgerError, NotAllowed, NotFound
 from ledger.labor.people import OWNER, helper_named
@@ -135,7 +135,7 @@ def log_hours(
 
     Raises:
         Question: something looks like a slip, and nobody said that it is right.
-        NotAllowed: the job is closed or a past one, the day lies ahead or in a closed month.
+        NotAllowed: the job is over or a past one, the day lies ahead or in a closed month.
     """
     require_loggable(book, entry)
     if not sure:
@@ -150,7 +150,7 @@ def require_loggable(book: Book, entry: Entry) -> None:
     """Refuse an entry that the book cannot take.
 
     Raises:
-        NotAllowed: the job is closed or a past one, the day lies ahead or in a closed month.
+        NotAllowed: the job is over or a past one, the day lies ahead or in a closed month.
         BadValue: a cause without rework, or no minutes.
     """
     require_open_day(book, entry.day)
@@ -162,12 +162,8 @@ def require_loggable(book: Book, entry: Entry) -> None:
         return
     if entry.job.kind == "past":
         raise NotAllowed(f"{entry.job.number} is a past job; its hours were loaded with it.")
-    state = book.last(JobState, job=entry.job.key)
-    if state is not None and state.state == "closed" and entry.kind != "content":
-        raise NotAllowed(
-            f"{entry.job.number} is closed; only content hours may still be added."
-            f" Open it again: benchledger job reopen {entry.job.number} --why TEXT"
-        )
+    if entry.kind != "content":
+        require_open_job(book, entry.job.key)
 
 
 def doubts(book: Book, entry: Entry, *, again: bool = False) -> Iterator[str]:

@@ -9,20 +9,21 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import QuoteBasis
 from ledger.costing.kept import read_cost_sheet
 from ledger.errors import NotAllowed
-from ledger.jobs.agreement import require_agreement
+from ledger.jobs.agreement import asked_for, cancellation_of, require_agreement
 from ledger.jobs.changes import changes_total
 from ledger.jobs.closeout import CloseOut, take_account
 from ledger.jobs.differences import MaterialDifference
 from ledger.jobs.pricing import price_job
-from ledger.measures.money import Money
+from ledger.measures.money import Money, total
 from ledger.measures.quantity import show_quantity
 from ledger.quotes.revisions import accepted
+from ledger.reports.late import late_facts
 
 
 def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
     """The close-out of a job as the book stands, against its accepted quote.
 
-    `price` is what was agreed where no quote was accepted.
+    `price` is what was agreed where no quote was accepted. A canceled job brought what was kept.
 
     Raises:
         NotAllowed: no quote was accepted and no price is said.
@@ -37,6 +38,9 @@ def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
     agreed = require_agreement(book, job).price  # the quote's, with the options that were taken
     basis = book.last(QuoteBasis, quote=quote.key)
     sheet = read_cost_sheet(basis.basis) if basis else price_job(book, job)
+    if cancellation_of(book, job) is not None:
+        kept = total(due.price for due in asked_for(book, job))
+        return take_account(book, job, sheet, kept, Money(0))
     return take_account(
         book, job, sheet, agreed if price is None else price, changes_total(book, job)
     )
@@ -92,6 +96,8 @@ def close_out_facts(found: CloseOut) -> dict[str, Any]:
             "helper_rate": money(found.helper.price),
             "helper_efficiency": money(found.helper.usage),
         },
+        "unpaid": money(found.unpaid),
+        "late_cost": None if found.late is None else late_facts(found.late, currency),
         "record": {"jobs": found.record.jobs, "under_four_in_five": found.record.under},
     }
 

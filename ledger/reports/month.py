@@ -14,6 +14,7 @@ from ledger.jobs.late import LateCost, late_costs
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
 from ledger.reports.canceled import CanceledJob, canceled_jobs
+from ledger.reports.late import late_facts
 from ledger.reports.money_in import PaidOnJob, money_in
 from ledger.reports.roll import Roll, roll_forward
 from ledger.reports.spend import Part, Spend, month_spend
@@ -245,25 +246,4 @@ def _canceled(row: CanceledJob, money: Callable[[Money], str]) -> dict[str, str]
         "back": money(settled.back),
         "owed": money(settled.owed),
         "result": money(row.result),
-    }
-
-
-def late_facts(row: LateCost, currency: Currency) -> dict[str, Any]:
-    """What came to a job after it was closed, as facts: money as decimal strings."""
-
-    def money(amount: Money) -> str:
-        return str(currency.decimal(amount))
-
-    return {
-        "job": row.job.number,
-        "state": row.job.state,
-        "since": row.job.day.isoformat(),
-        "material": money(row.material),
-        "material_cash": money(row.material_cash),
-        "use_tax": money(row.use_tax),
-        "helpers": money(row.helpers),
-        "owner_minutes": row.owner_minutes,
-        "owner": money(row.owner),
-        "other": money(row.other),
-        "cost": money(row.cost),
     }

@@ -11,9 +11,11 @@ from ledger.book.questions.progress import OWNER, open_jobs, work_on_jobs
 from ledger.book.questions.stock import OnHand
 from ledger.book.questions.year import IncomeRow, Trip, other_income, trips
 from ledger.jobs.jobs import jobs
+from ledger.jobs.late import LateCost, late_costs
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
+from ledger.reports.canceled import CanceledJob, canceled_jobs
 from ledger.reports.money_in import money_in
 from ledger.reports.month_data import MonthOfSpend, spend_by_month
 from ledger.reports.roll import MaterialRoll, Roll, roll_between, roll_by_material
@@ -59,6 +61,8 @@ class YearReport:
     trips: Sequence[Trip]
     jobs: Sequence[JobOfYear]
     progress: Sequence[JobInProgress]
+    canceled: Sequence[CanceledJob]
+    late: Sequence[LateCost]
     income: Sequence[IncomeRow]
 
     @property
@@ -90,6 +94,8 @@ def year_report(book: Book, year: int) -> YearReport:
         trips=trips(book, first, end),
         jobs=_jobs(book, first, end),
         progress=work_in_progress(book, last),
+        canceled=canceled_jobs(book, first, last),
+        late=late_costs(book, first, last),
         income=other_income(book, first, end),
     )
 

@@ -7,7 +7,7 @@ gets one movement at that lot's own cost. All in one deed.
 from collections.abc import Iterable
 from datetime import date
 
-from ledger.book import Book, require_open_day
+from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.questions.stock import newest_lot, quantity_on, still_out
 from ledger.book.tables.ground import Material
 from ledger.book.tables.stock import Lot, Movement
@@ -116,6 +116,8 @@ def _post_withdrawal(
         if lot is None:
             raise RuntimeError(f"lot {drawn.lot} was drawn from and is not there")
         return post_own_use(book, lot, drawn.pool, day, reason, kind=kind)
+    if job is not None:
+        require_open_job(book, job)
     row = movement(kind, drawn.lot, -drawn.pool, day, reason=reason)
     row.job = job
     return book.post(row)

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from ledger.book import Book
+from ledger.book import Book, require_open_job
 from ledger.book.tables.stock import Lot, Movement
 from ledger.measures.money import Money, sales_tax
 from ledger.stock.lots import Pool
@@ -19,7 +19,12 @@ def post_issue(
     on_camera: bool | None = None,
     line: int | None = None,
 ) -> Movement:
-    """Post what a job takes of a lot."""
+    """Post what a job takes of a lot.
+
+    Raises:
+        NotAllowed: the job is over, see `require_open_job`.
+    """
+    require_open_job(book, job)
     row = movement("issue", lot, -part, day, reason=reason)
     row.job, row.on_camera, row.line = job, on_camera, line
     return book.post(row)

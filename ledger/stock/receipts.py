@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.book import Book, require_open_day
+from ledger.book import Book, require_open_day, shut_words
 from ledger.book.questions.numbers import (
     NumberedReceipt,
     last_receipt_number,
@@ -95,6 +95,7 @@ def check_document(book: Book, document: Document) -> list[str]:
         return [*faults, "A receipt has at least one line."]
     for line in document.lines:
         faults += _line_faults(document, line)
+    faults += _job_faults(book, document)
     faults += check_free_goods(document)
     if not faults:
         faults += _total_faults(book, document)
@@ -107,6 +108,14 @@ def _day_faults(book: Book, day: date) -> list[str]:
     except LedgerError as refusal:
         return [str(refusal)]
     return []
+
+
+def _job_faults(book: Book, document: Document) -> list[str]:
+    """Goods for jobs that are over; a credit note only takes cost from them."""
+    if document.kind == "credit":
+        return []
+    jobs = {s.job: None for line in document.lines for s in line.shares if s.job is not None}
+    return [words for job in jobs if (words := shut_words(book, job))]
 
 
 def _number_faults(book: Book, document: Document) -> list[str]:

@@ -157,7 +157,8 @@ STORY = [
     ("2025-05-22", ["job", "new", "Porch swing", "--number", "J-2513"]),
     ("2025-05-22", ["job", "pay", "porch", "200"]),
     ("2025-05-23", ["job", "cancel", "porch", "--why", "no porch"]),
-    ("2025-05-24", ["job", "add-cost", "porch", "fee", "1", "12", "--actual"]),
+    ("2025-05-24", ["job", "add-cost", "porch", "fee", "1", "12", "--actual",
+                    "--after-close"]),
     ("2025-06-02", ["clock", "on", "bed", "spray", "--at", "0:00"]),
 ]  # fmt: skip
 

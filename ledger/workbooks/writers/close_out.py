@@ -69,6 +69,10 @@ def _account(workbook: Workbook, found: CloseOut) -> None:
                                  3: _amount(found, after.cash.amount)}, form)  # fmt: skip
     hours = to_hours(done.owner_minutes)
     rows.add(("Owner's hours, rework and changes included", hours, hours), ("", form, form))
+    if found.late is not None:
+        rows.add((f"of it after closing on {found.late.job.day}", _amount(found, -found.late.cost)),
+                 ("", form))  # fmt: skip
+    rows.add(("Still to be paid by the client", _amount(found, found.unpaid)), ("", form))
     for name, full, cash in (
         ("Earned an hour", after.full.hour, after.cash.hour),
         ("after overhead", after.full.after_overhead, after.cash.after_overhead),

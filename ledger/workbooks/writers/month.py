@@ -73,6 +73,7 @@ def _summary(workbook: Workbook, report: MonthReport, letter: bool) -> Rows:
     rows.sheet.row_breaks.append(Break(id=rows.row))  # material first, then jobs and the chart
     _jobs(rows, report)
     _clients(rows, report)
+    _over(rows, report)
     _prices(rows, report)
     return rows
 
@@ -151,6 +152,27 @@ def _jobs(rows: Rows, report: MonthReport) -> None:
             ("", padded(SHARE)),
             BODY,
         )
+
+
+def _over(rows: Rows, report: MonthReport) -> None:
+    """Jobs that are over: what canceled ones kept and still settle, and cost after closing."""
+    decimal, money = report.currency.decimal, padded(money_format(report.currency))
+    if report.canceled:
+        rows.subtitle("Canceled jobs")
+        rows.headings(("job", "cost till then", "kept", "goes back", "  still owed"), (2, 3, 4))
+        for row in report.canceled:
+            now = row.settlement
+            values = (row.progress.cost + row.other, now.canceled.kept, now.back)
+            owed = f"  {report.currency.show(now.owed)}, canceled {now.canceled.day}"
+            rows.add((now.job.number, *map(decimal, values), owed), ("", money, money, money), BODY)
+    if report.late:
+        rows.subtitle("Late cost after closing")
+        rows.headings(("job", "material", "labor", "cost", "  over since"), (2, 3, 4))
+        for late in report.late:
+            values = (late.material + late.use_tax, late.helpers + late.owner, late.cost)
+            since = f"  {late.job.state} {late.job.day}"
+            rows.add((late.job.number, *map(decimal, values), since), ("", money, money, money))
+        rows.sums("Late cost", {4: decimal(total(late.cost for late in report.late))}, money)
 
 
 def _clients(rows: Rows, report: MonthReport) -> None:

@@ -105,8 +105,12 @@ def _money(rows: Rows, report: YearReport) -> None:
         ("Received", total(job.received for job in report.jobs)),
         ("Tax in it", total(job.tax for job in report.jobs)),
         ("Held until the work is done", total(job.held for job in report.jobs)),
+        ("Goes back to clients of canceled jobs",
+         total(row.settlement.back for row in report.canceled)),
+        ("Owed by clients of canceled jobs", total(row.settlement.owed for row in report.canceled)),
         ("Work in progress at full cost", total(job.cost for job in report.progress)),
-    ):
+        ("Late cost of jobs after closing", total(row.cost for row in report.late)),
+    ):  # fmt: skip
         rows.add((name, decimal(amount)), ("", money))
     rows.subtitle("Other income (sheet Other income)")
     rows.headings(("stream", "gross", "fees", ""), (2, 3))
