@@ -151,13 +151,10 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     Example: benchledger job show bed
     """
     from ledger.book.tables.ground import JobBasis
-    from ledger.cli.settled import late_words, settlement_facts, settlement_words
+    from ledger.cli.settled import over_facts, over_words
     from ledger.designs.store import load_version
     from ledger.jobs.answers import answers_of, costs_of
     from ledger.jobs.jobs import basis_of, client_of, find_job, state_of
-    from ledger.jobs.late import late_cost_of
-    from ledger.jobs.payments import settlement_of
-    from ledger.reports.late import late_facts
 
     with open_shop() as book:
         found = find_job(book, job)
@@ -169,9 +166,8 @@ def show(job: JobName, as_json: AsJson = False) -> None:
             design, values = f"{version.name} version {version.version}", dict(basis.parameters)
         answers = [(item, *said) for item, said in answers_of(book, found).items()]
         costs = [row for when in ("planned", "actual") for row in costs_of(book, found, when)]
-        currency = book.currency
-        show_money, decimal = currency.show, currency.decimal
-        settled, late = settlement_of(book, found), late_cost_of(book, found)
+        show_money, decimal = book.currency.show, book.currency.decimal
+        over, over_said = over_facts(book, found), over_words(book, found)
         facts = {
             "job": found.number,
             "title": found.title,
@@ -190,10 +186,8 @@ def show(job: JobName, as_json: AsJson = False) -> None:
                  "amount": str(decimal(row.amount))}
                 for row in costs
             ],
-            "canceled": settlement_facts(currency, settled) if settled else None,
-            "late_cost": late_facts(late, currency) if late else None,
         }  # fmt: skip
-        voice.facts(facts | {"parameters": values} | lists)
+        voice.facts(facts | {"parameters": values} | lists | over)
         return
     name = f"{facts.pop('job')} {facts.pop('title')}"
     voice.pairs({"job": name} | {key: value or "none yet" for key, value in facts.items()})
@@ -207,10 +201,8 @@ def show(job: JobName, as_json: AsJson = False) -> None:
             ["", "cost", "", ("amount", "right")],
             [[row.occasion, row.kind, row.words, show_money(row.amount)] for row in costs],
         )
-    if settled is not None:
-        voice.say(settlement_words(currency, settled))
-    if late is not None:
-        voice.say(late_words(currency, late))
+    for sentence in over_said:
+        voice.say(sentence)
 
 
 @app.command()

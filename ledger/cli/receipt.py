@@ -22,6 +22,12 @@ CreditOf = Annotated[
     str,
     typer.Option(metavar="LOT|RECEIPT|DOCUMENT|CODE", help="A credit note for goods of this."),
 ]
+Item = Annotated[
+    str,
+    typer.Argument(
+        help="A material's code or name, or words of your own.", autocompletion=complete.material
+    ),
+]
 
 
 @app.command()
@@ -40,13 +46,7 @@ def load(
 
 @app.command()
 def add(
-    item: Annotated[
-        str,
-        typer.Argument(
-            help="A material's code or name, or words of your own.",
-            autocompletion=complete.material,
-        ),
-    ],
+    item: Item,
     quantity: Annotated[str, typer.Argument(help="How much, such as 2, 3.1 or 1-1/2.")],
     price: Annotated[str, typer.Argument(help="The price of one as it was bought.")],
     supplier: Annotated[

@@ -1,9 +1,14 @@
 """What is said of a job that is over: what is still to settle, and what came after closing."""
 
-from ledger.jobs.late import LateCost
-from ledger.jobs.payments import Settlement
+from typing import Any
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.jobs.late import LateCost, late_cost_of
+from ledger.jobs.payments import Settlement, settlement_of
 from ledger.measures.duration import show_minutes
 from ledger.measures.money import Currency, Money
+from ledger.reports.late import late_facts
 
 
 def settlement_words(currency: Currency, one: Settlement) -> str:
@@ -47,3 +52,19 @@ def late_words(currency: Currency, late: LateCost) -> str:
     named = ", ".join(f"{name} {show(amount)}" for name, amount in parts.items() if amount)
     after = "closing" if job.state == "closed" else "canceling"
     return f"Late cost of {job.number} after {after} on {job.day}: {show(late.cost)} ({named})."
+
+
+def over_facts(book: Book, job: Job) -> dict[str, Any]:
+    """What a job that is over still owes or is owed, and what came after it, as facts or null."""
+    settled, late = settlement_of(book, job), late_cost_of(book, job)
+    return {
+        "canceled": settlement_facts(book.currency, settled) if settled else None,
+        "late_cost": late_facts(late, book.currency) if late else None,
+    }
+
+
+def over_words(book: Book, job: Job) -> list[str]:
+    """The same in sentences; none for a job that is open, or closed with nothing after it."""
+    settled, late = settlement_of(book, job), late_cost_of(book, job)
+    said = [settlement_words(book.currency, settled)] if settled else []
+    return said + ([late_words(book.currency, late)] if late else [])
