@@ -193,7 +193,7 @@ def test_a_closed_job_takes_content_hours_only(book, job):
     with book.deed("job close", job.number):
         book.post(JobState(job=job.key, state="closed", day=TODAY))
 
-    with pytest.raises(NotAllowed, match="is closed since .* --after-close"):
+    with pytest.raises(NotAllowed, match=r"is closed since .* --after-close"):
         log_hours(book, entry(book, job))
     log_hours(book, entry(book, job, "editing"))
 
