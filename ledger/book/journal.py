@@ -32,6 +32,9 @@ MADE = "new"
 REDACTED = "job redact"
 """The verb of a deed that took a client's details out: it leaves nothing to be brought back."""
 
+DESCRIBED = "job client"
+"""The verb of a deed that changed a client's details: what stood before is not kept."""
+
 WORKED_OUT = "layout"
 """The verb of a deed that only keeps what was worked out: who asks again finds it there."""
 
@@ -101,9 +104,9 @@ class Book:
 
         """
         with troubles.said(self.path):
-            self._held = self._writing_session()
+            self._held = self._new_writing_session()
 
-    def _writing_session(self) -> Session:
+    def _new_writing_session(self) -> Session:
         session = Session(self._engine, expire_on_commit=False)
         try:
             session.connection(execution_options={"writes": True})
@@ -145,7 +148,7 @@ class Book:
         opened = Deed(
             at=at, day=self.today, who=self.who, verb=verb, words=words, reverses=reverses, why=why
         )
-        with troubles.said(self.path), self._held or self._writing_session() as session:
+        with troubles.said(self.path), self._held or self._new_writing_session() as session:
             if self._held is None and self._only_unchanged and is_changed(session):
                 raise BookChanged
             self._held = None
@@ -195,6 +198,11 @@ class Book:
             raise NotAllowed(f"Deed {number} made this book; it cannot be taken back.")
         if target.verb == REDACTED:
             raise NotAllowed(f"Deed {number} took a client's details out; they are gone.")
+        if target.verb == DESCRIBED:
+            raise NotAllowed(
+                f"Deed {number} changed a client's details; enter them as they should be:"
+                f" benchledger {DESCRIBED} JOB"
+            )
         words = f"{target.verb} {target.words}".strip()
         with self.deed("reverse", words, reverses=number, why=why):
             for rule in (days.keep_closed_months, *rules, references.keep_what_others_rest_on):
@@ -209,14 +217,15 @@ class Book:
 
         """
         if self._only_unchanged and self._session is None and self._held is None:
-            with self._reading() as session:
+            with self.reading_session() as session:
                 if is_changed(session):
                     raise BookChanged
 
     # --- asking ----------------------------------------------------------------------------
 
     @contextmanager
-    def _reading(self) -> Iterator[Session]:
+    def reading_session(self) -> Iterator[Session]:
+        """The deed under way, or what is committed; for the questions of `ledger.book`."""
         if self._session is not None:
             yield self._session
             return
@@ -239,7 +248,7 @@ class Book:
             deed: Any = table.deed
             query = query.where(deed.not_in(_REVERSED))
         query = query.order_by(number.desc() if newest_first else number)
-        with self._reading() as session:
+        with self.reading_session() as session:
             return list(session.scalars(query))
 
     def last[R: Posted](self, table: type[R], **equals: Any) -> R | None:
@@ -247,12 +256,12 @@ class Book:
         number: Any = table.id
         deed: Any = table.deed
         query = select(table).filter_by(**equals).where(deed.not_in(_REVERSED))
-        with self._reading() as session:
+        with self.reading_session() as session:
             return session.scalars(query.order_by(number.desc()).limit(1)).first()
 
     def row[R: Posted](self, table: type[R], number: int) -> R | None:
         """The row of that number, in force or not, or None."""
-        with self._reading() as session:
+        with self.reading_session() as session:
             return session.get(table, number)
 
     def facts(self, sql: str, /, **values: Any) -> list[Any]:
@@ -260,13 +269,13 @@ class Book:
 
         Only `ledger.book` writes SQL; this runs it on the deed under way or on committed rows.
         """
-        with self._reading() as session:
+        with self.reading_session() as session:
             return list(session.connection().execute(text(sql), values).all())
 
     def deeds(self, limit: int = 20) -> list[Deed]:
         """The last deeds, newest first."""
         number: Any = Deed.id
-        with self._reading() as session:
+        with self.reading_session() as session:
             return list(session.scalars(select(Deed).order_by(number.desc()).limit(limit)))
 
     def deed_of(self, number: int) -> Deed:
@@ -276,7 +285,7 @@ class Book:
             NotAllowed: there is none.
 
         """
-        with self._reading() as session:
+        with self.reading_session() as session:
             found = session.get(Deed, number)
         if found is None:
             raise NotAllowed(f"There is no deed {number} in this book.")
@@ -304,20 +313,14 @@ class Book:
 
     def client_row(self, number: int) -> Client | None:
         """The client of that number."""
-        with self._reading() as session:
+        with self.reading_session() as session:
             return session.get(Client, number)
 
-    def redact_client(self, number: int) -> None:
-        """Take a client's details out; what was posted keeps only the number, inside a deed."""
+    def writing_session(self, what: str) -> Session:
+        """The session of the deed under way, for the few rows that are not posted for ever."""
         if self._session is None:
-            raise RuntimeError("a client is redacted inside a deed")
-        client = self._session.get(Client, number)
-        if client is None:
-            raise NotAllowed(f"There is no client {number} in this book.")
-        client.name, client.contact, client.address = f"Client {number}", "", ""
-        client.redacted_on = self.today.isoformat()
-        self._session.add(client)
-        self._session.flush()
+            raise RuntimeError(f"{what} inside a deed")
+        return self._session
 
     # --- settings --------------------------------------------------------------------------
 

@@ -14,6 +14,7 @@ from typing import Any
 
 from ledger.book.wordings import WORDINGS
 from ledger.errors import BadValue, NotFound
+from ledger.measures.bank import parse_bic, parse_iban
 from ledger.measures.custom import COMMA, DAY_FIRST, ISO_ONLY, MONTH_FIRST, POINT
 from ledger.measures.length import Length, parse_allowance, show_length
 from ledger.measures.money import Currency, Money
@@ -37,7 +38,7 @@ class Setting:
     def read(self, text: str, units: Units) -> Any:
         """The value of a text that was kept; None where a setting without default is empty."""
         if not text:
-            return "" if self.kind in {"text", "folder"} else None
+            return "" if self.kind in _WRITTEN else None
         return _KINDS[self.kind](text, (replace(units[0], decimal_mark=POINT), units[1]))
 
     def keep(self, text: str, units: Units) -> str:
@@ -127,6 +128,9 @@ def _parse_price(text: str, units: Units) -> Decimal:
     return units[0].parse_price(text)
 
 
+_WRITTEN = ("text", "folder", "iban", "bic")
+"""Kinds whose value is a text, empty where nothing is set."""
+
 _KINDS: dict[str, Callable[[str, Units], Any]] = {
     "text": lambda text, _: text,
     "choice": lambda text, _: text,
@@ -138,6 +142,8 @@ _KINDS: dict[str, Callable[[str, Units], Any]] = {
     "whole": _parse_whole,
     "day": _parse_day,
     "flag": _parse_flag,
+    "iban": lambda text, _: parse_iban(text),
+    "bic": lambda text, _: parse_bic(text),
     "parts": _parse_parts,
     "contingency": _parse_contingency,
     "folder": _parse_folder,
@@ -217,6 +223,11 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("payments", "parts", "50/40/10", "parts of the price: acceptance, before finish, installed"),
     ("lead_weeks", "whole", "6", "weeks from deposit to installation"),
     ("revisions", "whole", "2", "drawing revisions included in a quote"),
+    # invoices
+    ("invoice_days", "whole", "14", "days from an invoice to its due day; 0: due on receipt"),
+    ("iban", "iban", "", "account for transfers, on invoices"),
+    ("bic", "bic", "", "the bank of that account, where clients need it"),
+    ("cash_accounting", "flag", "no", "VAT falls due when the client pays; invoices say so"),
     # hours
     ("long_clock", "whole", "5", "hours after which a running clock is asked about"),
     ("long_day", "whole", "14", "hours a day after which entries are asked about"),
@@ -242,6 +253,7 @@ _BOUNDS: dict[str, tuple[Any, Any]] = {
     "billable": (Fraction(1, 100), Fraction(1)),
     "price_step": (Money(1), None),
     "daily_copies": (0, 365),
+    "invoice_days": (0, 365),
     **dict.fromkeys(("overhead_year", "pay_year", "selling_rate"), (Money(0), None)),
     **dict.fromkeys(("helper_cost", "helper_billed", "minimum_charge"), (Money(0), None)),
     "card_fee_fixed": (Money(0), None),

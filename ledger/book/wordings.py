@@ -72,6 +72,8 @@ WORDINGS: tuple[tuple[str, str, str, str], ...] = (
     ("wording_accept", "text", _ACCEPT, "what a signature says"),
     ("wording_exempt", "text", "No tax is shown: the shop is exempt as a small business.",
      "what stands in place of a tax line where the shop is exempt"),
+    ("wording_untaxed", "text", "No tax on this part",
+     "what stands on an invoice beside what no tax falls on; under VAT, the provision"),
     ("tax_number", "text", "", "the shop's tax or VAT number, on invoices"),
     ("wording_kit", "text", _KIT, "what a commission has that a kit has not, parted by |"),
     ("wording_pay_to", "text", "", "how and where to pay, on invoices"),

@@ -313,6 +313,7 @@ def count(
 app.command()(job_rough.rough)
 app.command()(job_copy.copy)
 app.command()(job_state.state)
+app.command()(job_client.client)
 app.command()(job_client.redact)
 app.command(name="buying-list")(job_papers.buying_list)
 app.command()(job_papers.pack)

@@ -1,12 +1,43 @@
-"""`benchledger job redact`: the client's details taken out of the book, on request."""
+"""`benchledger job client` and `redact`: who a job is for, and their details taken out again."""
 
 from typing import Annotated
 
 import typer
 
 from ledger.cli import voice
-from ledger.cli.arguments import JobName
+from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
+
+
+def client(
+    job: JobName,
+    name: Annotated[str | None, typer.Option(help="The full name, as on invoices.")] = None,
+    address: Annotated[
+        str | None, typer.Option(help="The postal address; | parts its lines.")
+    ] = None,
+    contact: Annotated[str | None, typer.Option(help="Telephone or e-mail.")] = None,
+    vat_number: Annotated[str | None, typer.Option(help="A business client's.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Show who a job is for, or enter name, address, contact and VAT number for its papers.
+
+    Example: benchledger job client bed --address "12 Old Mill Lane | Larkspur"
+    """
+    from ledger.book.clients import DETAILS
+    from ledger.jobs.clients import describe
+    from ledger.jobs.jobs import client_of, find_job
+
+    given = {"name": name, "address": address, "contact": contact, "vat_number": vat_number}
+    details = {key: text for key, text in given.items() if text is not None}
+    with open_shop() as book:
+        found = find_job(book, job)
+        known = describe(book, found, **details) if details else client_of(book, found)
+    told = {key: getattr(known, key) if known else "" for key in DETAILS}
+    if as_json:
+        voice.facts({"job": found.number} | told)
+        return
+    voice.heading(f"{found.number} {found.title}")
+    voice.pairs({key.replace("_", " "): text or "none yet" for key, text in told.items()})
 
 
 def redact(
@@ -17,6 +48,7 @@ def redact(
 
     Example: benchledger job redact bed --yes
     """
+    from ledger.book.clients import redact_client
     from ledger.book.journal import REDACTED
     from ledger.errors import NotAllowed
     from ledger.jobs.jobs import client_of, find_job
@@ -34,7 +66,7 @@ def redact(
                 f" right, say so: benchledger job redact {found.number} --yes"
             )
         with book.deed(REDACTED, found.number):
-            book.redact_client(client.id)
+            redact_client(book, client.id)
         name = f"Client {client.id}"
     voice.say(f"The client of {found.number} is {name} from now on; what was posted stands.")
     voice.note(

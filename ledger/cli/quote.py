@@ -305,5 +305,5 @@ def _shares(book: "Book", said: str) -> tuple[Fraction, ...]:
     return SETTINGS["payments"].read(said, (book.currency, book.units)) if said else ()
 
 
-for verb in (quote_papers.invoice, quote_papers.variants):
+for verb in (quote_papers.invoice, quote_papers.credit, quote_papers.variants):
     app.command()(verb)

@@ -1,16 +1,20 @@
-"""`benchledger quote invoice` and `variants`: more papers for the client."""
+"""`benchledger quote invoice`, `credit` and `variants`: more papers for the client."""
 
+from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
-from ledger.errors import NotFound
 
 if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.book.tables.ground import Client, Job
+    from ledger.book.tables.jobs import Addressee
+    from ledger.book.tables.jobs import Invoice as InvoiceRow
     from ledger.quotes.invoice import Invoice
 
 
@@ -23,39 +27,75 @@ def invoice(
     ] = "",
     which: Annotated[str, typer.Option("--for", help="The payment asked for, or CO-1.")] = "",
     rest: Annotated[bool, typer.Option("--rest", help="All that was not invoiced yet.")] = False,
+    request: Annotated[
+        bool, typer.Option("--request", help="Only ask for the payment: no invoice.")
+    ] = False,
     by_card: Annotated[bool, typer.Option("--card", help="Say what it is by card.")] = False,
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
+    supplied: Annotated[str, typer.Option(help="The day the piece was handed over.")] = "",
     again: Annotated[str, typer.Option(help="One that was written: show and write it again.")] = "",
     xlsx: Annotated[Path | None, typer.Option(help="The client's workbook.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """Write the next invoice of an accepted quote: a deposit, a stage or the rest.
 
+    Under VAT a payment is first asked for by a payment request, and invoiced when it has come.
+
     Example: benchledger quote invoice bed --xlsx invoice.xlsx
     """
     from ledger.jobs.jobs import client_of
-    from ledger.quotes.invoice import invoices, write_invoice
+    from ledger.quotes.billing import write_invoice
+    from ledger.quotes.invoice import find_paper, read_invoice
+    from ledger.quotes.required import missing_particulars
     from ledger.quotes.revisions import find_quote, standing
-    from ledger.workbooks.writers.invoice import write_invoice_file
 
     with open_shop() as book:
         job = standing(book, find_quote(book, quote)).job
         if again:
-            found = _written(invoices(book, job), again)
-            if xlsx:
-                write_invoice_file(found, client_of(book, job), xlsx)
+            row = find_paper(book, again, job)
+            found, reader = read_invoice(row), _reader(book, row, job)
+            _write(found, reader, xlsx)
         else:
-            day = book.dates.read(on)
+            day, handed = book.dates.read(on), _day(book, supplied)
+            reader = client_of(book, job)
             with book.deed("quote invoice", job.number):
-                found = write_invoice(book, job, which=which, rest=rest, by_card=by_card, day=day)
-                if xlsx:  # inside the deed: no file, no invoice
-                    write_invoice_file(found, client_of(book, job), xlsx)
-    if as_json:
-        voice.facts(_facts(found))
-    else:
-        _show(found)
-    if xlsx:
-        voice.note(f"Client's workbook: {xlsx}")
+                found = write_invoice(
+                    book, job, which=which, rest=rest, request=request, by_card=by_card, day=day,
+                    supplied=handed,
+                )  # fmt: skip
+                _write(found, reader, xlsx)  # inside the deed: no file, no invoice
+        lacking = missing_particulars(book, job, found)
+    _say(found, reader, xlsx, as_json=as_json)
+    if lacking and not again:
+        voice.warn(f"It does not say {'; '.join(lacking)}")
+
+
+def credit(
+    number: Annotated[str, typer.Argument(metavar="INVOICE", help="The invoice's number.")],
+    amount: Annotated[str, typer.Argument(help="With its tax; without it all that stands.")] = "",
+    why: Annotated[str, typer.Option(help="What is put right; the client reads it.")] = "",
+    on: Annotated[str, typer.Option(help="On which day.")] = "today",
+    xlsx: Annotated[Path | None, typer.Option(help="The client's workbook.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Write a credit note on an invoice that was sent, over all of it or over an amount.
+
+    Example: benchledger quote credit I-2507-1 --why "made out to the wrong name"
+    """
+    from ledger.book.tables.ground import Job
+    from ledger.jobs.jobs import client_of
+    from ledger.quotes.credits import write_credit
+    from ledger.quotes.invoice import find_paper
+
+    with open_shop() as book:
+        row = find_paper(book, number)
+        job = book.row(Job, row.job)
+        reader = client_of(book, job) if job else None
+        value = book.currency.parse(amount) if amount else None
+        with book.deed("quote credit", row.number):
+            found = write_credit(book, row, why, amount=value, day=book.dates.read(on))
+            _write(found, reader, xlsx)
+    _say(found, reader, xlsx, as_json=as_json)
 
 
 def variants(
@@ -79,52 +119,34 @@ def variants(
     voice.note(f"Client's workbook: {xlsx}")
 
 
-def _written(rows: list[Any], number: str) -> "Invoice":
-    from ledger.quotes.invoice import read_invoice
+def _reader(book: "Book", row: "InvoiceRow", job: "Job") -> "Client | Addressee | None":
+    """Whom a paper was sent to; one of an earlier release, the client as they are now."""
+    from ledger.book.clients import addressee_of
+    from ledger.jobs.jobs import client_of
 
-    sought = number.strip().casefold()
-    for row in rows:
-        if row.number.casefold() == sought:
-            return read_invoice(row)
-    raise NotFound("invoice", number, [row.number for row in rows])
+    return addressee_of(book, row.key) or client_of(book, job)
 
 
-def _show(found: "Invoice") -> None:
-    from ledger.quotes.notices import SURCHARGE
+def _write(found: "Invoice", reader: "Client | Addressee | None", path: Path | None) -> None:
+    if path is None:
+        return
+    from ledger.workbooks.writers.invoice import write_invoice_file
 
-    show = found.currency.show
-    voice.heading(f"{found.kind} {found.number} of {found.day}: {found.title}")
-    voice.table(
-        ["for", ("price", "right"), ("tax", "right"), ("to pay", "right")],
-        [[line.name, show(line.price), show(line.tax), show(line.price + line.tax)]
-         for line in found.lines],
-        footer=["together", show(found.price), show(found.tax), show(found.asked)],
-    )  # fmt: skip
-    voice.pairs({
-        "agreed, with tax": show(found.agreed),
-        "received": show(found.received),
-        "left after this": show(found.left),
-    })  # fmt: skip
-    if found.by_card is not None:
-        voice.say(f"Paid by card, fee included: {show(found.by_card)}.")
-        voice.warn(SURCHARGE)
+    write_invoice_file(found, reader, path)
 
 
-def _facts(found: "Invoice") -> dict[str, Any]:
-    plain = found.currency.decimal
-    return {
-        "invoice": found.number,
-        "kind": found.kind,
-        "day": str(found.day),
-        "quote": found.quote,
-        "currency": found.currency.code,
-        "lines": [
-            {"name": line.name, "price": str(plain(line.price)), "tax": str(plain(line.tax))}
-            for line in found.lines
-        ],
-        "asked": str(plain(found.asked)),
-        "agreed": str(plain(found.agreed)),
-        "received": str(plain(found.received)),
-        "left": str(plain(found.left)),
-        "by_card": str(plain(found.by_card)) if found.by_card is not None else None,
-    }
+def _say(
+    found: "Invoice", reader: "Client | Addressee | None", path: Path | None, *, as_json: bool
+) -> None:
+    from ledger.cli.invoice_shown import paper_facts, show_paper
+
+    if as_json:
+        voice.facts(paper_facts(found, reader))
+    else:
+        show_paper(found)
+    if path:
+        voice.note(f"Client's workbook: {path}")
+
+
+def _day(book: "Book", text: str) -> date | None:
+    return book.dates.read(text) if text else None

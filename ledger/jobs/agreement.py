@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job, JobState
-from ledger.book.tables.jobs import Agreement, Cancellation, Due
+from ledger.book.tables.jobs import AgreedLine, Agreement, Cancellation, Due
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, total
 
@@ -26,6 +26,15 @@ class Ask:
     tax: Money
 
 
+@dataclass(frozen=True, slots=True)
+class Delivered:
+    """One deliverable or chosen option under its own price, and whether tax falls on it."""
+
+    name: str
+    price: Money
+    taxed: bool
+
+
 def agree(
     book: Book,
     job: Job,
@@ -35,8 +44,9 @@ def agree(
     day: date,
     tax_rate: Fraction,
     tax_standing: str,
+    lines: Sequence[Delivered] = (),
 ) -> Agreement:
-    """Post what was agreed, inside the deed of the acceptance."""
+    """Post what was agreed, inside the deed of the acceptance; `lines` say what for."""
     with book.deed("job agree", f"{job.number} {source}"):
         row = book.post(
             Agreement(
@@ -49,6 +59,10 @@ def agree(
                 tax_standing=tax_standing,
             )
         )
+        for line in lines:
+            book.post(
+                AgreedLine(agreement=row.key, name=line.name, price=line.price, taxed=line.taxed)
+            )
         for ask in asks:
             add_due(book, job, source, ask)
     return row
@@ -77,6 +91,12 @@ def require_agreement(book: Book, job: Job) -> Agreement:
             f" benchledger quote accept {job.number}"
         )
     return found
+
+
+def agreed_lines(book: Book, agreement: Agreement) -> list[Delivered]:
+    """What an agreement is for; nothing where it was made before that was kept."""
+    rows = book.rows(AgreedLine, agreement=agreement.key)
+    return [Delivered(row.name, row.price, row.taxed) for row in rows]
 
 
 def dues_of(book: Book, job: Job) -> list[Due]:

@@ -50,6 +50,9 @@ _STAGES = {
 STAGES = (FREE, DESIGNED, ORDERED, CUT, FINISHED)
 """How far a job had come, in order."""
 
+WORK, COMPENSATION = "work", "compensation"
+"""As what a sum is kept: as pay for work that was done, on which VAT falls, or as compensation."""
+
 _BILLED = {"work", "first_time", "change_order"}
 _BEFORE_CUTTING = ("office", "out_of_shop", None)
 """Groups of operations that are no sign of a cut piece."""
@@ -80,6 +83,7 @@ class Kept:
     received: Money
     tax: Money = ZERO
     doubts: tuple[str, ...] = ()
+    kept_as: str = ""
 
     @property
     def back(self) -> Money:
@@ -320,5 +324,6 @@ def _post(book: Book, job: Job, kept: Kept, why: str, day: date) -> Cancellation
         owed=kept.owed,
         why=why,
         tax=kept.tax,
+        kept_as=kept.kept_as,
     )
     return book.post(row)

@@ -125,9 +125,20 @@ def client_named(book: Book, name: str, contact: str = "") -> int:
     return book.client(name.strip(), contact.strip())
 
 
+def client_number(book: Book, job: Job) -> int | None:
+    """The number of a job's client: named when it was opened or later, or None."""
+    if job.client is not None:
+        return job.client
+    from ledger.book.tables.jobs import JobClient
+
+    later = book.last(JobClient, job=job.key)
+    return None if later is None else later.client
+
+
 def client_of(book: Book, job: Job) -> Client | None:
     """The client of a job, or None."""
-    return None if job.client is None else book.client_row(job.client)
+    number = client_number(book, job)
+    return None if number is None else book.client_row(number)
 
 
 def state_of(book: Book, job: Job) -> str:

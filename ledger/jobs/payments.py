@@ -79,6 +79,12 @@ class Outstanding:
     due: Due
     open: Money
 
+    @property
+    def filled(self) -> Fraction:
+        """The share of it that has come; a credit is given at once."""
+        asked = self.due.asked.minor
+        return Fraction(asked - self.open.minor, asked) if asked > 0 else Fraction(1)
+
 
 def receive(
     book: Book,
@@ -208,6 +214,14 @@ def spread(dues: Sequence[Due], received: Money) -> list[Outstanding]:
         left -= max(taken, Money(0))
         found.append(Outstanding(due, due.asked - taken))
     return found
+
+
+def tax_in(dues: Sequence[Due], received: Money) -> Money:
+    """The tax in what was received, the payments asked for filled in their order.
+
+    A credit fills payments like money does, so the tax that it takes off is counted with it.
+    """
+    return total(one.due.tax.times(one.filled) for one in spread(dues, received))
 
 
 def deposits_held(book: Book) -> list[tuple[Job, Money]]:

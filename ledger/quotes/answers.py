@@ -11,7 +11,7 @@ from ledger.book import Book, require_open_day
 from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import Quote, QuoteState
 from ledger.errors import Ambiguous, NotAllowed, NotFound
-from ledger.jobs.agreement import Ask, agree
+from ledger.jobs.agreement import Ask, Delivered, agree
 from ledger.jobs.jobs import set_state
 from ledger.labor.plan import save_plan
 from ledger.measures.money import split, total
@@ -61,6 +61,7 @@ def accept_quote(
             day=when,
             tax_rate=now.offer.tax.rate,
             tax_standing=now.offer.tax.standing,
+            lines=agreed_deliverables(now.offer, chosen),
         )
         _keep_plan(book, quote, now.job)
     return standing(book, quote)
@@ -88,6 +89,13 @@ def agreed_payments(offer: Offer, chosen: Sequence[Option] = ()) -> list[Ask]:
         return [Ask(p.name, p.price, p.tax) for p in offer.payments]
     named = zip(offer.payments, prices, taxes, strict=True)
     return [Ask(payment.name, price, tax) for payment, price, tax in named]
+
+
+def agreed_deliverables(offer: Offer, chosen: Sequence[Option] = ()) -> list[Delivered]:
+    """The deliverables and chosen options of an offer, each with its own standing to tax."""
+    asks_tax = offer.tax.standing != "exempt"
+    lines = [Delivered(d.name, d.amount, d.taxed and asks_tax) for d in offer.deliverables]
+    return lines + [Delivered(o.name, o.amount, bool(o.tax)) for o in chosen]
 
 
 def find_option(offer: Offer, text: str) -> Option:

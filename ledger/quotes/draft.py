@@ -14,7 +14,7 @@ from ledger.costing.sheet import CostSheet
 from ledger.designs.build import build
 from ledger.designs.store import load_version
 from ledger.errors import BadValue, NotFound
-from ledger.jobs.jobs import basis_of
+from ledger.jobs.jobs import basis_of, client_number
 from ledger.jobs.pricing import price_job
 from ledger.measures.money import Money, sales_tax
 from ledger.quotes.mattress import misfits, parse_mattress
@@ -137,7 +137,7 @@ def compose(
         currency=book.currency,
         units=book.units,
         maker=maker(book),
-        client=job.client,
+        client=client_number(book, job),
         title=job.title,
         description=wishes.description or sheet.facts.get(DESCRIPTION, ""),
         facts=(*_facts(sheet), *facts),

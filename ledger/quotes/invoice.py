@@ -1,49 +1,86 @@
-"""Invoices: a deposit, a stage or the rest asked for, as it was sent, in the client's own figures.
+"""Invoices, payment requests and credit notes as they were sent, in the client's own figures.
 
-An invoice takes payments that are asked for and were not invoiced yet: the next one, a named one
-or all that is left. Like a quote it is frozen: its bytes, their SHA-256 and schema are kept, and
-the client is named by a number only.
+Like a quote a paper is frozen: its bytes, their SHA-256 and schema are kept, and the client is
+named by a number only. A page of an older schema is read by bringing its plain values up; it says
+what it said when it was sent.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from typing import Any
 
-from ledger.book import Book, require_open_day
+from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import Due, InvoicedDue
 from ledger.book.tables.jobs import Invoice as InvoiceRow
-from ledger.costing.frozen import freeze, plain, thaw
-from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
-from ledger.jobs.agreement import dues_of, require_agreement
-from ledger.jobs.payments import balance, card_fee, grossed_up
+from ledger.costing.frozen import plain, thaw
+from ledger.errors import BadValue, NotFound
 from ledger.measures.money import Currency, Money, total
 from ledger.quotes.offer import Maker
 from ledger.quotes.snapshot import digest
-from ledger.quotes.terms import tax_words
-from ledger.quotes.wording import maker
 
-SCHEMA = 1
-"""The schema of invoices that this program writes; a changed `Invoice` raises it."""
+SCHEMA = 2
+"""The schema of papers that this program writes; a changed `Invoice` raises it."""
+
+INVOICE, REQUEST, CREDIT = "invoice", "request", "credit"
+"""What a paper is: an invoice, a payment request (no invoice), a credit note."""
+
+DEPOSIT, STAGE, FINAL, ALONE = "Deposit invoice", "Stage invoice", "Final invoice", "Invoice"
+"""How invoices are called by what they ask for; the last one is the whole or all that is left."""
 
 
 @dataclass(frozen=True, slots=True)
 class InvoiceLine:
-    """One payment asked for: its part of the price and of the tax."""
+    """What is billed: its price, the tax on it, and at which rate (None: no tax falls on it)."""
 
     name: str
+    price: Money
+    tax: Money
+    rate: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TaxPart:
+    """The tax at one rate and the price it is on; without a rate, what no tax falls on."""
+
+    words: str
+    rate: Fraction | None
+    base: Money
+    tax: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Deducted:
+    """A payment invoiced earlier, with its own price and tax, that a final invoice takes off."""
+
+    number: str
+    day: date
+    price: Money
+    tax: Money
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeLine:
+    """A change of the agreed price by its number, with its tax."""
+
+    name: str
+    words: str
     price: Money
     tax: Money
 
 
 @dataclass(frozen=True, slots=True)
 class Invoice:
-    """An invoice as the client reads it."""
+    """A paper as the client reads it; `changes` is None on one of the first schema."""
 
     number: str
     kind: str
+    paper: str
     day: date
+    due_day: date | None
+    supplied: date | None
+    paid_on: tuple[date, ...]
     currency: Currency
     units: str
     maker: Maker
@@ -51,175 +88,137 @@ class Invoice:
     client: int | None
     quote: str
     title: str
+    description: str
     lines: tuple[InvoiceLine, ...]
+    deducted: tuple[Deducted, ...]
+    taxes: tuple[TaxPart, ...]
     tax_words: str
+    changes: tuple[ChangeLine, ...] | None
     agreed_price: Money
     agreed_tax: Money
     received: Money
+    settled: Money
     pay_to: str
+    iban: str
+    bic: str
     by_card: Money | None
+    corrects: str
+    reason: str
+    notes: tuple[str, ...]
 
     @property
     def price(self) -> Money:
-        """What is asked for, before tax."""
-        return total(line.price for line in self.lines)
+        """What is invoiced here, before tax."""
+        return total(line.price for line in self.lines) - total(d.price for d in self.deducted)
 
     @property
     def tax(self) -> Money:
-        """The tax in what is asked for."""
-        return total(line.tax for line in self.lines)
+        """The tax in what is invoiced here."""
+        return total(line.tax for line in self.lines) - total(d.tax for d in self.deducted)
 
     @property
     def asked(self) -> Money:
-        """What is asked for, tax included."""
+        """What is invoiced here, tax included."""
         return self.price + self.tax
 
     @property
+    def to_pay(self) -> Money:
+        """What of it was still to be paid on its day."""
+        return self.asked - self.settled
+
+    @property
     def agreed(self) -> Money:
-        """All that was agreed until now, tax included."""
+        """All that was agreed until now, change orders and tax included."""
         return self.agreed_price + self.agreed_tax
 
     @property
     def left(self) -> Money:
-        """What stays to be paid of the whole once this invoice is paid."""
-        return self.agreed - self.received - self.asked
+        """What stays to be paid of the whole once this paper is paid."""
+        return self.agreed - self.received - self.to_pay
+
+    @property
+    def is_paid(self) -> bool:
+        """Whether all that it invoices had come by its day."""
+        return self.paper == INVOICE and self.asked > Money(0) and not self.to_pay
+
+    @property
+    def first_agreed(self) -> tuple[Money, Money]:
+        """Price and tax as the quote was accepted, before any change."""
+        changes = self.changes or ()
+        return (
+            self.agreed_price - total(change.price for change in changes),
+            self.agreed_tax - total(change.tax for change in changes),
+        )
 
 
-def write_invoice(
-    book: Book,
-    job: Job,
-    *,
-    which: str = "",
-    rest: bool = False,
-    by_card: bool = False,
-    day: date | None = None,
-) -> Invoice:
-    """Post the next invoice of a job: the next payment asked for, a named one, or all the rest.
-
-    Raises:
-        NotAllowed: nothing is agreed, or everything was invoiced.
-        NotFound: no payment that is left is named so.
-    """
-    agreed = require_agreement(book, job)
-    when = require_open_day(book, day or book.today)
-    dues = dues_of(book, job)
-    left = uninvoiced(book, job)
-    if not left:
-        raise NotAllowed(f"Everything asked for on {job.number} was invoiced already.")
-    chosen = left if rest else [find_due(left, which) if which else left[0]]
-    number = f"{_stem(job)}-{len(book.rows(InvoiceRow, in_force=False, job=job.key)) + 1}"
-    now = balance(book, job)
-    asked = total(due.asked for due in chosen)
-    invoice = Invoice(
-        number=number,
-        kind=_kind(dues, chosen, left),
-        day=when,
-        currency=book.currency,
-        units=book.units,
-        maker=maker(book),
-        tax_number=str(book.setting("tax_number")),
-        client=job.client,
-        quote=agreed.source,
-        title=job.title,
-        lines=tuple(InvoiceLine(due.name, due.price, due.tax) for due in chosen),
-        tax_words=_tax_words(book, agreed.tax_standing, agreed.tax_rate),
-        agreed_price=now.price,
-        agreed_tax=now.tax,
-        received=now.received,
-        pay_to=str(book.setting("wording_pay_to")),
-        by_card=_by_card(book, asked) if by_card else None,
-    )
-    _post(book, job, invoice, chosen)
-    return invoice
+def _with_contract(page: dict[str, Any]) -> dict[str, Any]:
+    """Schema 2 tells papers apart and says what was paid of them; the first schema did not."""
+    return page | {
+        "paper": INVOICE,
+        "due_day": None,
+        "supplied": None,
+        "paid_on": [],
+        "description": "",
+        "lines": [line | {"rate": None} for line in page["lines"]],
+        "deducted": [],
+        "taxes": [],
+        "changes": None,
+        "settled": 0,
+        "iban": "",
+        "bic": "",
+        "corrects": "",
+        "reason": "",
+        "notes": [],
+    }
 
 
-def uninvoiced(book: Book, job: Job) -> list[Due]:
-    """The payments asked for of which no invoice was written yet, in their order."""
-    done = {row.due for row in book.rows(InvoicedDue)}
-    return [due for due in dues_of(book, job) if due.key not in done]
+_STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _with_contract}
+"""From a schema number to the function that makes plain values of the next one."""
 
 
-def invoices(book: Book, job: Job) -> list[InvoiceRow]:
-    """The invoices of a job in the order they were written."""
+def papers(book: Book, job: Job) -> list[InvoiceRow]:
+    """The papers of a job in the order they were written: invoices, requests, credit notes."""
     return book.rows(InvoiceRow, job=job.key)
 
 
+def find_paper(book: Book, text: str, job: Job | None = None) -> InvoiceRow:
+    """The paper of that number; of a job, `request` means its last payment request.
+
+    Raises:
+        NotFound: there is none.
+    """
+    rows = papers(book, job) if job else book.rows(InvoiceRow)
+    sought = text.strip().casefold()
+    for row in reversed(rows):
+        if sought in (row.number.casefold(), row.kind if row.kind == REQUEST else ""):
+            return row
+    raise NotFound("invoice", text, [row.number for row in rows if row.number])
+
+
 def read_invoice(row: InvoiceRow) -> Invoice:
-    """An invoice as it was sent, read from its bytes.
+    """A paper as it was sent, read from its bytes.
 
     Raises:
         BadValue: the bytes are not an invoice of this or an older program.
     """
     if row.schema_number > SCHEMA:
         raise BadValue(f"{row.number} was written by a newer program; install it to read it.")
-    return thaw(Invoice, plain(row.page))
-
-
-def find_due(left: Sequence[Due], text: str) -> Due:
-    """The payment of that name, or of an unambiguous part of it.
-
-    Raises:
-        NotFound: none answers.
-        Ambiguous: several do.
-    """
-    sought = text.strip().casefold()
-    near = [due for due in left if sought in f"{due.source} {due.name}".casefold()]
-    exact = [due for due in left if sought in (due.name.casefold(), due.source.casefold())]
-    names = [due.name for due in left]
-    if len(exact) == 1 or len(near) == 1:
-        return (exact or near)[0]
-    raise Ambiguous("payment", text, names) if near else NotFound("payment", text, names)
+    page = plain(row.page)
+    if row.schema_number < 1 or not isinstance(page, dict):
+        raise BadValue(f"{row.number} is no invoice under a schema from 1 to {SCHEMA}.")
+    for number in range(row.schema_number, SCHEMA):
+        page = _STEPS[number](page)
+    return thaw(Invoice, page)
 
 
 def altered_invoices(book: Book) -> list[str]:
-    """What is wrong with the frozen pages of invoices, a sentence each."""
+    """What is wrong with the frozen papers, a sentence each."""
     found = []
     for row in book.rows(InvoiceRow, in_force=False):
+        name = row.number or f"The payment request of {row.day}"
         if digest(row.page) != row.sha256:
-            found.append(f"{row.number}: its bytes are not those that were sent.")
+            found.append(f"{name}: its bytes are not those that were sent.")
             continue
         if read_invoice(row).asked != row.asked:
-            found.append(f"{row.number}: its lines do not add up to what it asks for.")
+            found.append(f"{name}: its lines do not add up to what it asks for.")
     return found
-
-
-def _post(book: Book, job: Job, invoice: Invoice, chosen: Sequence[Due]) -> None:
-    page = freeze(invoice)
-    with book.deed("quote invoice", f"{job.number} {invoice.number}"):
-        row = book.post(
-            InvoiceRow(
-                job=job.key,
-                number=invoice.number,
-                day=invoice.day,
-                asked=invoice.asked,
-                schema_number=SCHEMA,
-                page=page,
-                sha256=digest(page),
-            )
-        )
-        for due in chosen:
-            book.post(InvoicedDue(invoice=row.key, due=due.key))
-
-
-def _stem(job: Job) -> str:
-    return f"I-{job.number.removeprefix('J-')}"
-
-
-def _kind(dues: Sequence[Due], chosen: Sequence[Due], left: Sequence[Due]) -> str:
-    """Deposit, stage or final, as invoices are called."""
-    if len(chosen) == len(left):
-        return "Final invoice" if len(left) < len(dues) or len(dues) == 1 else "Invoice"
-    return "Deposit invoice" if chosen[0].key == dues[0].key else "Stage invoice"
-
-
-def _tax_words(book: Book, standing: str, rate: Fraction) -> str:
-    if standing == "exempt":
-        return str(book.setting("wording_exempt"))
-    return tax_words(standing, rate, whole=standing == "vat")
-
-
-def _by_card(book: Book, asked: Money) -> Money | None:
-    """What would be asked for by card, the fee grossed up; None where the shop has no fee."""
-    if not card_fee(book, asked):
-        return None
-    return grossed_up(asked, book.setting("card_fee"), book.setting("card_fee_fixed"))

@@ -1,17 +1,14 @@
 """What clients paid in a time, the tax in it, and what is held until the work is done."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.progress import open_jobs, paid_on_jobs
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import Due
 from ledger.jobs.agreement import asked_for
-from ledger.jobs.payments import spread
-from ledger.measures.money import Money, total
+from ledger.jobs.payments import tax_in
+from ledger.measures.money import Money
 
 _HELD_NO_MORE = {"installed"}
 
@@ -48,14 +45,3 @@ def money_in(book: Book, first: date, last: date) -> list[PaidOnJob]:
             )
         )
     return [row for row in rows if row.received or row.tax or row.held]
-
-
-def tax_in(dues: Sequence[Due], received: Money) -> Money:
-    """The tax in what was received, the payments asked for filled in their order."""
-    parts = []
-    for one in spread(dues, received):
-        asked = one.due.asked
-        if asked.minor > 0:
-            share = Fraction((asked - one.open).minor, asked.minor)
-            parts.append(one.due.tax.times(share))
-    return total(parts)

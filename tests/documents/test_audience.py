@@ -19,8 +19,8 @@ from ledger.jobs.jobs import client_of, new_job, set_basis
 from ledger.jobs.pricing import price_job
 from ledger.measures.money import Money
 from ledger.quotes.answers import accept_quote
+from ledger.quotes.billing import write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
-from ledger.quotes.invoice import write_invoice
 from ledger.quotes.kit import KitOffer
 from ledger.quotes.kits import compare
 from ledger.quotes.revisions import find_quote, offer_of, send_quote

@@ -11,8 +11,8 @@ from ledger.errors import NotAllowed
 from ledger.jobs.jobs import client_of
 from ledger.measures.money import Money
 from ledger.quotes.answers import accept_quote
+from ledger.quotes.billing import write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
-from ledger.quotes.invoice import write_invoice
 from ledger.quotes.kit import Extra, KitOffer
 from ledger.quotes.kits import compare
 from ledger.quotes.revisions import offer_of, send_quote
@@ -67,7 +67,7 @@ def test_an_invoice_asks_for_its_payment_and_says_what_stays(bed_book, bed, offe
 
     assert row_of(sheet, "On acceptance") == [3490, 182.4, 3672.4]
     assert row_of(sheet, "To pay now") == [3672.4]
-    assert row_of(sheet, "Stays to be paid later") == [3672.4]
+    assert row_of(sheet, "Balance remaining once it is paid") == [3672.4]
     assert row_of(sheet, "As agreed in Q-2507-B") == []
 
 

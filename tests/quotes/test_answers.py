@@ -12,15 +12,11 @@ from ledger.jobs.payments import balance, receive
 from ledger.labor.plan import plan_of
 from ledger.measures.money import Money, currency, total
 from ledger.quotes.answers import accept_quote
+from ledger.quotes.billing import write_invoice
+from ledger.quotes.contract import contract_on
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.drift import price_drift
-from ledger.quotes.invoice import (
-    altered_invoices,
-    invoices,
-    read_invoice,
-    uninvoiced,
-    write_invoice,
-)
+from ledger.quotes.invoice import altered_invoices, papers, read_invoice
 from ledger.quotes.revisions import send_quote
 from ledger.stock.materials import MaterialRow, save_materials
 
@@ -102,7 +98,7 @@ def test_invoices_follow_the_payments_and_end_with_the_rest(book, agreed):
     )  # fmt: skip
     assert (last.number, last.kind, last.asked) == ("I-2507-2", "Final invoice", usd("3672.40"))
     assert (last.received, last.left) == (usd("3672.40"), Money(0))
-    assert uninvoiced(book, agreed) == []
+    assert contract_on(book, agreed, book.today).uninvoiced == []
     with pytest.raises(NotAllowed, match="was invoiced already"):
         write_invoice(book, agreed)
 
@@ -130,7 +126,7 @@ def test_an_invoice_reads_as_it_was_sent_whatever_the_settings_say_later(book, a
         book.set("tax_rate", "9 %")
 
     with Book(book.path, date(2025, 5, 20)) as later:
-        (row,) = invoices(later, agreed)
+        (row,) = papers(later, agreed)
         assert read_invoice(row) == sent
         assert altered_invoices(later) == []
 

@@ -264,7 +264,11 @@ def loans_on(book: Book, day: date) -> list[Loan]:
 
 def names_in_book(book: Book) -> Names:
     """Everybody the book knows of, also those of deeds that were taken back."""
-    clients = book.facts("SELECT name, contact, address FROM client WHERE redacted_on IS NULL")
+    clients = book.facts(
+        "SELECT name, contact, address FROM client WHERE redacted_on IS NULL UNION SELECT a.name,"
+        " a.contact, a.address FROM addressee a JOIN client c ON c.id = a.client"
+        " WHERE c.redacted_on IS NULL"
+    )
     companies = book.facts(
         "SELECT name FROM supplier UNION SELECT name FROM sponsor"
         " UNION SELECT sponsor FROM lot WHERE sponsor <> '' ORDER BY 1"

@@ -47,6 +47,7 @@ class Client(SQLModel, table=True):
     name: str
     contact: str = ""
     address: str = ""
+    vat_number: str = ""
     redacted_on: str | None = None
 
 

@@ -3,6 +3,8 @@
 from datetime import date
 from fractions import Fraction
 
+from sqlmodel import Field, SQLModel
+
 from ledger.book.tables.base import Posted, column
 from ledger.measures.money import Money
 
@@ -17,6 +19,17 @@ class Agreement(Posted, table=True):
     tax: Money = column(Money)
     tax_rate: Fraction = column(Fraction)
     tax_standing: str
+
+
+class AgreedLine(Posted, table=True):
+    """One deliverable or chosen option of an agreement, and whether tax falls on it."""
+
+    __tablename__ = "agreed_line"
+
+    agreement: int
+    name: str
+    price: Money = column(Money)
+    taxed: bool
 
 
 class Due(Posted, table=True):
@@ -78,7 +91,12 @@ class Payment(Posted, table=True):
 
 
 class Invoice(Posted, table=True):
-    """An invoice as it was sent: its number, what it asks for, its very bytes and their SHA-256."""
+    """A paper as it was sent: its number, what it asks for, its very bytes and their SHA-256.
+
+    `kind` is invoice, request (a payment asked for: no number, no invoice) or credit (what it asks
+    for is negative, and `corrects` names the invoice). `series` and `place` number the papers of a
+    shop under VAT through the year.
+    """
 
     job: int
     number: str
@@ -87,10 +105,26 @@ class Invoice(Posted, table=True):
     schema_number: int
     page: bytes
     sha256: str
+    kind: str = "invoice"
+    series: str = ""
+    place: int = 0
+    corrects: int | None = None
+
+
+class Addressee(SQLModel, table=True):
+    """Whom a paper was sent to, as the client's details were then; redacted with the client."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    invoice: int
+    client: int
+    name: str
+    contact: str = ""
+    address: str = ""
+    vat_number: str = ""
 
 
 class InvoicedDue(Posted, table=True):
-    """A payment that an invoice asked for."""
+    """A payment asked for that an invoice covers, or a credit that a credit note gives."""
 
     __tablename__ = "invoiced_due"
 
@@ -112,3 +146,13 @@ class Cancellation(Posted, table=True):
     owed: Money = column(Money)
     why: str
     tax: Money = column(Money, default=Money(0))
+    kept_as: str = ""
+
+
+class JobClient(Posted, table=True):
+    """Who a job is for that was opened without a client; the last in force counts."""
+
+    __tablename__ = "job_client"
+
+    job: int
+    client: int

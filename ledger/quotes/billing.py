@@ -1,0 +1,245 @@
+"""Billing a job: a deposit, a stage or the rest invoiced, or a payment asked for without invoice.
+
+An invoice settles what came for it. Outside VAT it covers payments of the schedule, asked for
+before or after the money came. Under VAT a payment before the work is done is first asked for by a
+payment request, which is no invoice; its invoice, with its tax, follows the money; the last one
+shows all that is supplied and takes off the payments invoiced before, each with its own tax.
+"""
+
+from collections.abc import Sequence
+from datetime import date
+from fractions import Fraction
+
+from ledger.book import Book, require_open_day
+from ledger.book.tables.ground import Job, JobState
+from ledger.book.tables.jobs import Due
+from ledger.errors import Ambiguous, NotAllowed, NotFound
+from ledger.jobs.payments import payments
+from ledger.measures.money import Money, total
+from ledger.quotes.contract import ZERO, Contract, Portion, contract_on, sum_of
+from ledger.quotes.invoice import (
+    ALONE,
+    DEPOSIT,
+    FINAL,
+    INVOICE,
+    REQUEST,
+    STAGE,
+    Deducted,
+    Invoice,
+    InvoiceLine,
+)
+from ledger.quotes.issuing import Bill, is_under_vat, post_paper
+
+
+def write_invoice(
+    book: Book,
+    job: Job,
+    *,
+    which: str = "",
+    rest: bool = False,
+    request: bool = False,
+    by_card: bool = False,
+    day: date | None = None,
+    supplied: date | None = None,
+) -> Invoice:
+    """Post the next paper of a job: the next payment, a named one, or all the rest.
+
+    Under VAT: the rest once the piece is installed (or where `rest` says so), else an invoice of
+    the money that came, else a payment request. `supplied` is the day the piece was handed over.
+
+    Raises:
+        NotAllowed: nothing is agreed, all was invoiced, or the law asks for what is not known.
+        NotFound: no payment that is left is named so.
+    """
+    when = require_open_day(book, day or book.today)
+    contract = contract_on(book, job, when)
+    handed_over = supplied or _installed(book, job, when)
+    if is_under_vat(book) or request:
+        bill = _under_vat(book, contract, which, rest or bool(handed_over), request, handed_over)
+    else:
+        chosen = _chosen(contract, which)
+        everything = rest or contract.canceled or _nothing_else(contract, chosen)
+        bill = _rest(contract, handed_over) if everything else _next(contract, chosen)
+    return post_paper(book, contract, bill, by_card=by_card)
+
+
+def find_due(left: Sequence[Due], text: str) -> Due:
+    """The payment of that name, or of an unambiguous part of it.
+
+    Raises:
+        NotFound: none answers.
+        Ambiguous: several do.
+    """
+    sought = text.strip().casefold()
+    near = [due for due in left if sought in f"{due.source} {due.name}".casefold()]
+    exact = [due for due in left if sought in (due.name.casefold(), due.source.casefold())]
+    names = [due.name for due in left]
+    if len(exact) == 1 or len(near) == 1:
+        return (exact or near)[0]
+    raise Ambiguous("payment", text, names) if near else NotFound("payment", text, names)
+
+
+# --- what is billed ------------------------------------------------------------------------
+
+
+def _chosen(contract: Contract, which: str) -> list[Due]:
+    """The payment to be invoiced: the one named, else the next that is asked for."""
+    left = contract.uninvoiced
+    if which:
+        return [find_due(left, which)]
+    asked = [due for due in left if due.asked > ZERO]
+    return asked[:1]
+
+
+def _nothing_else(contract: Contract, chosen: Sequence[Due]) -> bool:
+    """Whether nothing but credits is left beside what was chosen."""
+    left = [due for due in contract.uninvoiced if due.asked > ZERO]
+    return all(due in chosen for due in left)
+
+
+def _next(contract: Contract, chosen: Sequence[Due]) -> Bill:
+    """An invoice of one payment of the schedule, settled as far as money has filled it."""
+    (due,) = chosen
+    if due.asked < ZERO:
+        raise NotAllowed(
+            f"{due.source} takes {_show(contract, -due.asked)} off; it goes with the rest of the"
+            f" invoice: benchledger quote invoice {contract.job.number} --rest"
+        )
+    portion = contract.portion_of(due)
+    first = due.key == contract.dues[0].key
+    return Bill(
+        paper=INVOICE,
+        kind=DEPOSIT if first else STAGE,
+        lines=_lines_of(contract, [due], [portion]),
+        portion=portion,
+        to_pay=min(max(contract.open_of([due]), ZERO), portion.asked),
+        covers=(due,),
+    )
+
+
+def _rest(contract: Contract, supplied: date | None) -> Bill:
+    """The final invoice: all that is supplied, less what was invoiced before."""
+    portion = contract.whole - contract.invoiced
+    _require_something(contract, portion)
+    late = contract.uninvoiced if contract.has_final else []
+    if late and total(due.asked for due in late) == portion.asked:
+        portions = [contract.portion_of(due) for due in late]
+        lines = _lines_of(contract, late, portions)
+        deducted: tuple[Deducted, ...] = ()
+    else:
+        lines, deducted = contract.lines, _deducted(contract)
+    due = max(contract.whole.asked - contract.received, ZERO)
+    return Bill(
+        paper=INVOICE,
+        kind=FINAL if deducted else ALONE,
+        lines=lines,
+        portion=portion,
+        to_pay=min(due, portion.asked),
+        deducted=deducted,
+        covers=tuple(contract.uninvoiced),
+        supplied=supplied,
+    )
+
+
+def _require_something(contract: Contract, portion: Portion) -> None:
+    job, excess = contract.job.number, portion.asked
+    if excess < ZERO and contract.standing:
+        last, amount = contract.standing[-1].row.number, _show(contract, -excess)
+        raise NotAllowed(
+            f"{amount} more was invoiced than {job} comes to; a credit note takes it off:"
+            f" benchledger quote credit {last} {amount} --why TEXT"
+        )
+    if excess <= ZERO and contract.canceled is not None:
+        raise NotAllowed(f"{job} was canceled, and nothing that is kept is left to be invoiced.")
+    if excess <= ZERO and (contract.has_final or not contract.standing):
+        raise NotAllowed(f"Everything asked for on {job} was invoiced already.")
+
+
+def _under_vat(
+    book: Book,
+    contract: Contract,
+    which: str,
+    rest: bool,
+    request: bool,
+    supplied: date | None,
+) -> Bill:
+    came = min(contract.received, contract.whole.asked)
+    if request:
+        return _request(contract, which)
+    if rest or contract.canceled:
+        return _rest(contract, supplied)
+    if came > contract.invoiced.asked and not which:
+        return _received(book, contract, came)
+    return _request(contract, which)
+
+
+def _received(book: Book, contract: Contract, came: Money) -> Bill:
+    """An invoice of the money that came and was not invoiced yet, with the tax in it."""
+    before, now = contract.filled(contract.invoiced.asked), contract.filled(came)
+    parts = [later - earlier for later, earlier in zip(now, before, strict=True)]
+    touched = [(due, part) for due, part in zip(contract.dues, parts, strict=True) if part.asked]
+    return Bill(
+        paper=INVOICE,
+        kind=DEPOSIT,
+        lines=_lines_of(contract, [due for due, _ in touched], [part for _, part in touched]),
+        portion=sum_of([part for _, part in touched]),
+        to_pay=ZERO,
+        paid_on=_days_paid(book, contract),
+    )
+
+
+def _days_paid(book: Book, contract: Contract) -> tuple[date, ...]:
+    """The days of the payments beyond what was invoiced before."""
+    came, days = ZERO, []
+    for payment in payments(book, contract.job):
+        if payment.day <= contract.day:
+            came += payment.amount
+            if payment.amount > ZERO and came > contract.invoiced.asked:
+                days.append(payment.day)
+    return tuple(sorted(set(days)))
+
+
+def _request(contract: Contract, which: str) -> Bill:
+    """A payment asked for, without number and without tax to be entered: no invoice."""
+    opened = [due for due in contract.dues if contract.open_of([due]) > ZERO]
+    if not opened:
+        raise NotAllowed(f"Nothing asked for on {contract.job.number} is open.")
+    due = find_due(opened, which) if which else opened[0]
+    still = contract.open_of([due])
+    part = contract.portion_of(due).share(Fraction(still.minor, due.asked.minor))
+    return Bill(
+        paper=REQUEST,
+        kind="Payment request",
+        lines=_lines_of(contract, [due], [part]),
+        portion=part,
+        to_pay=still,
+    )
+
+
+def _lines_of(
+    contract: Contract, dues: Sequence[Due], parts: Sequence[Portion]
+) -> tuple[InvoiceLine, ...]:
+    rate = contract.agreement.tax_rate
+    return tuple(
+        InvoiceLine(due.name, part.price, part.tax, rate if part.tax else None)
+        for due, part in zip(dues, parts, strict=True)
+    )
+
+
+def _deducted(contract: Contract) -> tuple[Deducted, ...]:
+    """What was invoiced before, each with its own price and tax, its credit notes taken off."""
+    found = []
+    for one in contract.standing:
+        less = f" less {', '.join(one.credits)}" if one.credits else ""
+        found.append(Deducted(one.row.number + less, one.row.day, one.stands.price, one.stands.tax))
+    return tuple(found)
+
+
+def _installed(book: Book, job: Job, day: date) -> date | None:
+    """The last day on which the job was said to be installed, by that day."""
+    days = [row.day for row in book.rows(JobState, job=job.key, state="installed")]
+    return max((one for one in days if one <= day), default=None)
+
+
+def _show(contract: Contract, amount: Money) -> str:
+    return contract.currency.show(amount)

@@ -1,0 +1,100 @@
+"""Credit notes: an invoice that was sent is answered, in whole or in part, never taken back.
+
+A credit note names the invoice it corrects and takes price and tax off in the shares in which the
+invoice asked for them. What was credited in full can be invoiced anew.
+"""
+
+from datetime import date
+from fractions import Fraction
+
+from ledger.book import Book, require_open_day
+from ledger.book.tables.ground import Job
+from ledger.book.tables.jobs import Invoice as InvoiceRow
+from ledger.errors import BadValue, NotAllowed
+from ledger.measures.money import Money
+from ledger.quotes.contract import ZERO, Billed, Contract, Portion, contract_on
+from ledger.quotes.invoice import CREDIT, INVOICE, Invoice, InvoiceLine
+from ledger.quotes.issuing import Bill, post_paper
+
+
+def write_credit(
+    book: Book,
+    row: InvoiceRow,
+    reason: str,
+    *,
+    amount: Money | None = None,
+    day: date | None = None,
+) -> Invoice:
+    """Post a credit note on an invoice: over an amount with its tax, else over all that stands.
+
+    Raises:
+        BadValue: no reason is given, or no amount.
+        NotAllowed: it is no invoice, nothing of it stands, or less than that; or the day lies
+            before the invoice, in the future or in a closed month.
+    """
+    if not reason.strip():
+        raise BadValue("A credit note says why: --why TEXT")
+    when = require_open_day(book, day or book.today)
+    job = book.row(Job, row.job)
+    if row.kind != INVOICE or job is None:
+        raise NotAllowed(f"{row.number or 'A payment request'} is no invoice; nothing to credit.")
+    if when < row.day:
+        raise NotAllowed(f"{row.number} is of {row.day}; it cannot be credited on {when}.")
+    contract = contract_on(book, job, when)
+    billed = next(one for one in contract.billed if one.row.key == row.key)
+    return _credit(book, contract, billed, _portion(contract, billed, amount), reason)
+
+
+def credit_excess(book: Book, job: Job, reason: str, *, day: date | None = None) -> list[Invoice]:
+    """Credit what was invoiced beyond what a job comes to now, the last invoice first.
+
+    It is asked for where a job is canceled, inside the same deed; where nothing was invoiced too
+    much there is no credit note.
+    """
+    when = require_open_day(book, day or book.today)
+    contract = contract_on(book, job, when)
+    excess, written = contract.invoiced - contract.whole, []
+    for billed in reversed(contract.standing):
+        if excess.asked <= ZERO:
+            break
+        part = billed.stands if billed.stands.asked <= excess.asked else excess
+        written.append(_credit(book, contract, billed, part, reason))
+        excess -= part
+    return written
+
+
+def _portion(contract: Contract, billed: Billed, amount: Money | None) -> Portion:
+    """The part of an invoice that an amount is; what is over on the whole, with its own tax."""
+    number, stands = billed.row.number, billed.stands
+    show = contract.currency.show
+    if not stands.asked:
+        raise NotAllowed(f"{number} was credited in full already.")
+    if amount is None or amount == stands.asked:
+        return stands
+    if amount <= ZERO:
+        raise BadValue("A credit note takes off more than 0; say the amount with its tax.")
+    if amount > stands.asked:
+        raise NotAllowed(f"Of {number} no more than {show(stands.asked)} stands to be credited.")
+    excess = contract.invoiced - contract.whole
+    if amount == excess.asked:
+        return excess
+    return stands.share(Fraction(amount.minor, stands.asked.minor))
+
+
+def _credit(book: Book, contract: Contract, billed: Billed, part: Portion, reason: str) -> Invoice:
+    rate = contract.agreement.tax_rate if part.tax else None
+    line = InvoiceLine(f"Credit on {billed.row.number}", -part.price, -part.tax, rate)
+    over = contract.invoiced - contract.whole
+    credits = tuple(due for due in contract.uninvoiced if due.asked < ZERO)
+    bill = Bill(
+        paper=CREDIT,
+        kind="Credit note",
+        lines=(line,),
+        portion=-part,
+        to_pay=ZERO,
+        covers=credits if part.asked == over.asked else (),
+        corrects=f"{billed.row.number} of {billed.row.day}",
+        reason=reason.strip(),
+    )
+    with book.deed("quote credit", f"{billed.row.number} {reason.strip()}"):
+        return post_paper(book, contract, bill, corrects=billed.row.key)

@@ -1,0 +1,188 @@
+"""Writing a paper: its number, its taxes and terms, frozen and posted with whom it is for.
+
+Under VAT invoices and credit notes have one series a year for the whole shop, without gap; else
+each job counts its own. A payment request has no number.
+"""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from ledger.book import Book
+from ledger.book.clients import keep_addressee
+from ledger.book.tables.ground import Job
+from ledger.book.tables.jobs import Due, InvoicedDue
+from ledger.book.tables.jobs import Invoice as InvoiceRow
+from ledger.costing.frozen import freeze
+from ledger.errors import NotAllowed
+from ledger.jobs.jobs import client_number
+from ledger.jobs.payments import card_fee, grossed_up
+from ledger.measures.money import Money
+from ledger.quotes.contract import ZERO, Contract, Portion
+from ledger.quotes.invoice import REQUEST, SCHEMA, Deducted, Invoice, InvoiceLine, TaxPart
+from ledger.quotes.required import require_particulars
+from ledger.quotes.snapshot import digest
+from ledger.quotes.terms import tax_words
+from ledger.quotes.wording import maker
+
+NO_INVOICE = (
+    "This is a payment request and no invoice: no tax can be deducted on it. The invoice follows"
+    " when your payment has come."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Bill:
+    """What a paper is to say: what it is for, how much of it stands open, what it covers."""
+
+    paper: str
+    kind: str
+    lines: tuple[InvoiceLine, ...]
+    portion: Portion
+    to_pay: Money
+    deducted: tuple[Deducted, ...] = ()
+    covers: tuple[Due, ...] = ()
+    supplied: date | None = None
+    paid_on: tuple[date, ...] = ()
+    corrects: str = ""
+    reason: str = ""
+
+
+def is_under_vat(book: Book) -> bool:
+    """Whether the shop is registered for VAT: its invoices follow that law."""
+    return bool(book.setting("tax_standing") == "vat")
+
+
+def post_paper(
+    book: Book,
+    contract: Contract,
+    bill: Bill,
+    *,
+    by_card: bool = False,
+    corrects: int | None = None,
+) -> Invoice:
+    """Freeze a paper and post it under its number, with the client's details as they are now.
+
+    Raises:
+        NotAllowed: under VAT, where it would be no invoice by law.
+    """
+    job, vat = contract.job, is_under_vat(book)
+    if vat and bill.paper != REQUEST:
+        require_particulars(book, job)
+    series = f"{contract.day:%Y}" if vat and bill.paper != REQUEST else ""
+    with book.deed("quote invoice", f"{job.number} {bill.kind.lower()}"):
+        place = _place(book, series, contract.day) if series else 0
+        number = "" if bill.paper == REQUEST else _number(book, job, series, place)
+        invoice = _written(book, contract, bill, number, by_card=by_card)
+        page = freeze(invoice)
+        row = book.post(
+            InvoiceRow(
+                job=job.key,
+                number=number,
+                day=invoice.day,
+                asked=invoice.asked,
+                schema_number=SCHEMA,
+                page=page,
+                sha256=digest(page),
+                kind=bill.paper,
+                series=series,
+                place=place,
+                corrects=corrects,
+            )
+        )
+        for due in bill.covers:
+            book.post(InvoicedDue(invoice=row.key, due=due.key))
+        if invoice.client is not None:
+            keep_addressee(book, row.key, invoice.client)
+    return invoice
+
+
+def _place(book: Book, series: str, day: date) -> int:
+    """The next place of the year's series, which has no gap and goes with the days."""
+    rows = [row for row in book.rows(InvoiceRow, in_force=False) if row.series]
+    last = max(rows, key=lambda row: (row.series, row.place), default=None)
+    if last is not None and day < last.day:
+        raise NotAllowed(
+            f"{last.number} is of {last.day}: the next number of the series cannot be of an earlier"
+            " day. Date it later, and name the day of the supply by itself: --supplied DAY"
+        )
+    return max((row.place for row in rows if row.series == series), default=0) + 1
+
+
+def _number(book: Book, job: Job, series: str, place: int) -> str:
+    """The number of the shop's yearly series under VAT, else the next one of the job."""
+    if series:
+        return f"I-{series[2:]}-{place:04}"
+    written = book.rows(InvoiceRow, in_force=False, job=job.key)
+    count = sum(row.kind != REQUEST for row in written)
+    return f"I-{job.number.removeprefix('J-')}-{count + 1}"
+
+
+def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card: bool) -> Invoice:
+    job, agreed, offer = contract.job, contract.agreement, contract.offer
+    days: int = book.setting("invoice_days")
+    return Invoice(
+        number=number,
+        kind=bill.kind,
+        paper=bill.paper,
+        day=contract.day,
+        due_day=contract.day + timedelta(days=days) if bill.to_pay else None,
+        supplied=bill.supplied,
+        paid_on=bill.paid_on,
+        currency=book.currency,
+        units=book.units,
+        maker=maker(book),
+        tax_number=str(book.setting("tax_number")),
+        client=client_number(book, job),
+        quote=agreed.source,
+        title=job.title,
+        description=offer.description if offer is not None else "",
+        lines=bill.lines,
+        deducted=bill.deducted,
+        taxes=_taxes(book, contract, bill),
+        tax_words=_tax_words(book, contract),
+        changes=contract.changes,
+        agreed_price=contract.whole.price,
+        agreed_tax=contract.whole.tax,
+        received=contract.received,
+        settled=bill.portion.asked - bill.to_pay,
+        pay_to=str(book.setting("wording_pay_to")),
+        iban=str(book.setting("iban")),
+        bic=str(book.setting("bic")),
+        by_card=_by_card(book, bill.to_pay) if by_card and bill.to_pay else None,
+        corrects=bill.corrects,
+        reason=bill.reason,
+        notes=_notes(book, bill),
+    )
+
+
+def _taxes(book: Book, contract: Contract, bill: Bill) -> tuple[TaxPart, ...]:
+    """The bases of what is invoiced here: at the rate that was agreed, and without tax."""
+    agreed, portion = contract.agreement, bill.portion
+    if not agreed.tax_rate or agreed.tax_standing == "exempt":
+        return ()
+    words = tax_words(agreed.tax_standing, agreed.tax_rate, whole=True)
+    parts = [TaxPart(words, agreed.tax_rate, portion.taxed, portion.tax)]
+    if untaxed := portion.price - portion.taxed:
+        parts.append(TaxPart(str(book.setting("wording_untaxed")), None, untaxed, ZERO))
+    return tuple(parts)
+
+
+def _tax_words(book: Book, contract: Contract) -> str:
+    agreed = contract.agreement
+    if agreed.tax_standing == "exempt":
+        return str(book.setting("wording_exempt"))
+    whole = contract.whole.price == contract.whole.taxed
+    return tax_words(agreed.tax_standing, agreed.tax_rate, whole=whole)
+
+
+def _notes(book: Book, bill: Bill) -> tuple[str, ...]:
+    if bill.paper == REQUEST:
+        return (NO_INVOICE,)
+    return ("Cash accounting",) if is_under_vat(book) and book.setting("cash_accounting") else ()
+
+
+def _by_card(book: Book, asked: Money) -> Money | None:
+    """What would be asked for by card, the fee grossed up; None where the shop has no fee."""
+    if not card_fee(book, asked):
+        return None
+    return grossed_up(asked, book.setting("card_fee"), book.setting("card_fee_fixed"))

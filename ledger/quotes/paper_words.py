@@ -1,0 +1,43 @@
+"""What an invoice, payment request or credit note says in words, the same on every front."""
+
+from ledger.measures.bank import show_iban
+from ledger.measures.money import Money
+from ledger.quotes.invoice import CREDIT, Invoice
+
+
+def payment_words(invoice: Invoice) -> list[str]:
+    """When and how to pay, and what the paper says of itself."""
+    found = []
+    if invoice.due_day is not None:
+        on_receipt = invoice.due_day == invoice.day
+        found.append("Due on receipt." if on_receipt else f"Please pay by {invoice.due_day}.")
+    if invoice.iban and invoice.to_pay > Money(0):
+        bank = f", BIC {invoice.bic}" if invoice.bic else ""
+        reference = invoice.number or invoice.quote
+        found.append(f"Account: IBAN {show_iban(invoice.iban)}{bank}. Reference: {reference}.")
+    old_or_open = invoice.changes is None or invoice.to_pay > Money(0)
+    if invoice.pay_to and old_or_open:
+        found.append(invoice.pay_to)
+    if invoice.by_card is not None:
+        amount = f"{invoice.currency.show(invoice.by_card)} {invoice.currency.code}"
+        found.append(f"Paid by card, with the fee of the card company: {amount}.")
+    return [*found, *invoice.notes]
+
+
+def address_lines(address: str) -> list[str]:
+    """The lines of an address, parted by `|` or by lines of their own."""
+    return [part.strip() for part in address.replace("\n", "|").split("|") if part.strip()]
+
+
+def asked_words(invoice: Invoice) -> tuple[str, Money]:
+    """The line that the reader looks for: what is to be paid, that it is paid, or credited."""
+    if invoice.paper == CREDIT:
+        return "Credited to you", -invoice.asked
+    return ("To pay now (paid in full)" if invoice.is_paid else "To pay now"), invoice.to_pay
+
+
+def left_words(invoice: Invoice) -> str:
+    """What the last line of the contract is about."""
+    if invoice.left < Money(0):
+        return "Paid beyond the contract, yours"
+    return "Balance remaining once it is paid" if invoice.to_pay else "Balance remaining"
