@@ -87,18 +87,7 @@ def _told(found: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]
         "title": found.title,
         "description": found.description,
         "currency": found.currency.code,
-        "seller": {
-            "name": found.maker.name,
-            "address": found.maker.address,
-            "contact": found.maker.contact,
-            "tax_number": found.tax_number,
-        },
-        "buyer": {
-            "name": reader.name if reader else "",
-            "address": reader.address if reader else "",
-            "contact": reader.contact if reader else "",
-            "vat_number": reader.vat_number if reader else "",
-        },
+        **_sides(found, reader),
         "lines": [
             {"name": line.name, "price": plain(line.price), "tax": plain(line.tax),
              "rate": None if line.rate is None else str(line.rate * 100)}
@@ -133,3 +122,17 @@ def _told(found: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]
         "reason": found.reason,
         "notes": list(found.notes),
     }  # fmt: skip
+
+
+def _sides(found: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
+    """Who sells and who buys, as they stand on the paper."""
+    names = ("name", "address", "contact", "vat_number")
+    return {
+        "seller": {
+            "name": found.maker.name,
+            "address": found.maker.address,
+            "contact": found.maker.contact,
+            "tax_number": found.tax_number,
+        },
+        "buyer": {name: getattr(reader, name) if reader else "" for name in names},
+    }

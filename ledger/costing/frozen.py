@@ -56,7 +56,7 @@ def told(value: Any) -> Any:
     if teller is not None:
         return teller(value)
     if is_dataclass(value):
-        return {field.name: told(getattr(value, field.name)) for field in fields(value)}
+        return {name: told(getattr(value, name)) for name in _frozen_names(type(value))}
     if isinstance(value, Mapping):
         return {str(key): told(item) for key, item in value.items()}
     if isinstance(value, tuple | list):
@@ -99,9 +99,8 @@ def _thawed(kind: Any, said: Any) -> Any:
         return _READ[kind](said)
     if is_dataclass(kind):
         kinds = get_type_hints(kind)
-        names = [field.name for field in fields(kind)]
         make: Any = kind
-        return make(**{name: _thawed(kinds[name], said[name]) for name in names})
+        return make(**{name: _thawed(kinds[name], said[name]) for name in _frozen_names(kind)})
     origin, inside = get_origin(kind), get_args(kind)
     if origin in (Union, UnionType):
         present = next(kind for kind in inside if kind is not type(None))
@@ -109,3 +108,8 @@ def _thawed(kind: Any, said: Any) -> Any:
     if origin is tuple:
         return tuple(_thawed(inside[0], item) for item in said)
     return {key: _thawed(inside[1], item) for key, item in said.items()}
+
+
+def _frozen_names(kind: Any) -> list[str]:
+    """The fields that make a value what it is; how it is typed, say, is no part of a page."""
+    return [field.name for field in fields(kind) if field.compare]
