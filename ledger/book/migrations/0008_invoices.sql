@@ -1,6 +1,6 @@
 -- What was agreed deliverable by deliverable; invoices, payment requests and credit notes apart,
--- the yearly series of a shop under VAT; how what is kept of a canceled job is taxed; whom a paper was
--- sent to. An addressee has no deed: like the client's own row it is redacted on request.
+-- the yearly series of a shop under VAT; how what is kept of a canceled job is taxed; whom a paper
+-- was sent to. An addressee has no deed: like the client's own row it is redacted on request.
 
 CREATE TABLE agreed_line (
   id INTEGER PRIMARY KEY,
