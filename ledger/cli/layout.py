@@ -31,6 +31,10 @@ KERF, TRIM, CAPACITY = "1/8 in", "1/4 in", "12 in"
 """The saw where no book says otherwise: common practice, no source."""
 
 
+WIDEST = 80
+"""Columns of a drawing, however wide the page is."""
+
+
 @dataclass(frozen=True, slots=True)
 class Laid:
     """The plans to show: by material, in which units, with how many digits of money (or none)."""
@@ -225,7 +229,8 @@ def _sketch(problem: Problem, sheet: LaidSheet, number: int, laid: Laid, name: N
     from ledger.cutting.sketch import sketch
 
     show = _show(laid.units)
-    for line in sketch(problem, sheet, number, show, ascii_only=_speaks_ascii(), name=name):
+    page = min(voice.width(), WIDEST)
+    for line in sketch(problem, sheet, number, show, page, ascii_only=_speaks_ascii(), name=name):
         voice.say(line)
 
 

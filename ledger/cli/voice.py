@@ -37,6 +37,13 @@ NARROWEST = 40
 """Columns below which words would be left out; a terminal that has less breaks the lines itself."""
 
 
+MOST_KEPT = 12
+"""Letters of a word that stay together in a narrow column."""
+
+MOST_FIGURES = 30
+"""Letters of a word with figures in it that stay together; in a column of figures all do."""
+
+
 def _width(stream: Any) -> int | None:
     """The columns that `COLUMNS` asks for, else those of the terminal (None), else 80."""
     said = os.environ.get("COLUMNS", "")
@@ -123,6 +130,11 @@ def facts(values: Any) -> None:
     sys.stdout.write(text + "\n")
 
 
+def width() -> int:
+    """The columns of the page that facts are said on."""
+    return _width(sys.stdout) or _console().width
+
+
 def table(
     columns: Sequence[str | tuple[str, Justify]],
     rows: Sequence[Sequence[str]],
@@ -132,28 +144,79 @@ def table(
 ) -> None:
     """Say rows as a table; a column is its heading, or (heading, "right") for figures.
 
-    Figures never wrap; words take what is left of the width.
+    Figures are never broken; headings and words take what is left of the width. Where not even
+    that is enough, each row is said as lines of its own: heading, colon, cell.
     """
     from rich.table import Table
     from rich.text import Text
 
     console = _console()
+    clean = [[_plain(cell, console.encoding) for cell in row] for row in [*rows, *_given(footer)]]
+    named = [_column(column) for column in columns]
+    heads = [_plain(name, console.encoding) for name, _ in named]
+    if title:
+        console.print(Text(_plain(title, console.encoding), style="bold"))
+    wides = _widths(heads, clean, [justify for _, justify in named], console.width)
+    if wides is None:
+        _say_records(console, heads, clean)
+        return
+    foot = clean.pop() if footer else None
     grid = Table(
-        box=None, pad_edge=False, show_footer=footer is not None, header_style="bold",
-        show_header=any(_column(column)[0] for column in columns),
-        title=Text(_plain(title, console.encoding), style="bold") if title else None,
-        title_justify="left",
+        box=None, pad_edge=False, show_footer=foot is not None, header_style="bold",
+        show_header=any(heads),
     )  # fmt: skip
-    for number, column in enumerate(columns):
-        name, justify = _column(column)
-        foot = _plain(footer[number], console.encoding) if footer else ""
+    for number, (_, justify) in enumerate(named):
         grid.add_column(
-            Text(_plain(name, console.encoding)), Text(foot, style="bold"), justify=justify,
-            no_wrap=justify == "right", overflow="fold",
+            Text(heads[number]), Text(foot[number] if foot else "", style="bold"), justify=justify,
+            overflow="fold", width=wides[number],
         )  # fmt: skip
-    for row in rows:
-        grid.add_row(*(Text(_plain(cell, console.encoding)) for cell in row))
+    for row in clean:
+        grid.add_row(*map(Text, row))
     console.print(grid)
+
+
+def _given(footer: Sequence[str] | None) -> Sequence[Sequence[str]]:
+    return () if footer is None else (footer,)
+
+
+def _widths(
+    heads: Sequence[str], rows: Sequence[Sequence[str]], justifies: Sequence[Justify], page: int
+) -> list[int] | None:
+    """How wide each column is, with every figure whole; None if that is wider than the page."""
+    from rich.cells import cell_len
+
+    wides, least = [], []
+    for head, justify, *cells in zip(heads, justifies, *rows, strict=True):
+        lines = [line for text in cells for line in text.split("\n")]
+        whole = max(map(cell_len, lines), default=0)
+        words = [word for line in lines for word in line.split()]
+        figures = [
+            min(cell_len(word), MOST_FIGURES) for word in words if any(map(str.isdigit, word))
+        ]
+        others = [min(cell_len(word), MOST_KEPT) for word in [*words, *head.split()]]
+        needed = max([*figures, *others], default=0)
+        wides.append(max(whole, cell_len(head)))
+        least.append(max(whole, needed) if justify == "right" else min(needed, wides[-1]))
+    room = page - 2 * len(heads)  # a space on both sides of each column
+    if sum(least) > room:
+        return None
+    while sum(wides) > room:
+        widest = max(range(len(wides)), key=lambda at: (wides[at] > least[at], wides[at]))
+        wides[widest] -= 1
+    return wides
+
+
+def _say_records(console: "Console", heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+    """Say each row as lines: its first cell, and the others below it, empty ones left out."""
+    from rich.text import Text
+
+    for row in rows:
+        said = [(head, cell) for head, cell in zip(heads, row, strict=True) if cell]
+        for number, (head, cell) in enumerate(said):
+            indent = "  " if number else ""
+            line = f"{head}: {cell}" if head else cell
+            text = Text(indent + line.replace("\n", f"\n{indent}"), overflow="fold")
+            console.print(text)
 
 
 def _column(column: str | tuple[str, Justify]) -> tuple[str, Justify]:

@@ -21,7 +21,11 @@ def sketch(
     ascii_only: bool = False,
     name: Name = "sheet",
 ) -> list[str]:
-    """Draw one sheet or board in lines of at most `columns` letters, the grain to the right."""
+    """Draw one sheet or board in lines of at most `columns` letters, the grain to the right.
+
+    What finds no room in the drawing stands below it; those lines may be longer than `columns`
+    where a size would not fit otherwise.
+    """
     signs = _ASCII if ascii_only else _LINES
     board = _Board(sheet, columns, signs)
     unnamed: Counter[tuple[str, str, str]] = Counter()
@@ -35,8 +39,9 @@ def sketch(
         if not board.label(part, part.mark, size):
             unnamed[part.mark, problem.by_id[part.part].own_name, size] += 1
     for rest in sheet.leftovers:
-        if rest.usable:
-            board.label(rest, "keep", f"{show(rest.length_nm)} x {show(rest.width_nm)}")
+        size = f"{show(rest.length_nm)} x {show(rest.width_nm)}"
+        if rest.usable and not board.label(rest, "keep", size):
+            unnamed["keep", "", size] += 1
     kind = "rough" if name == "board" else "new"
     kind = f"rack {sheet.label}".strip() if sheet.source == "rack" else kind
     size = f"{show(sheet.length_nm)} x {show(sheet.width_nm)}"
@@ -47,7 +52,7 @@ def sketch(
     head = f"{called}: {f'{material}, ' if material else ''}{after}"
     below = [_line(*key, count, columns) for key, count in unnamed.items()]
     text = [head, *board.lines(), *below]
-    return [_plain(line, ascii_only)[:columns] for line in text]
+    return [_plain(line, ascii_only) for line in text]
 
 
 def _line(mark: str, name: str, size: str, count: int, columns: int) -> str:
