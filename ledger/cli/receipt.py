@@ -44,30 +44,43 @@ def load(
     receipt_work.load(file, after_close=after_close)
 
 
+Supplier = Annotated[
+    str, typer.Option("--from", help="Else the last supplier.", autocompletion=complete.supplier)
+]
+Place = Annotated[
+    str,
+    typer.Option(
+        help="A job, stock or shop; or JOB: 12.00; stock: 6.00", autocompletion=complete.place
+    ),
+]
+Further = Annotated[
+    list[str] | None,
+    typer.Option("--and", metavar="LINE", help='A further line: "GLUE 2 at 7.50 to shop".'),
+]
+Total = Annotated[str, typer.Option("--total", help="What the document says it comes to.")]
+InKind = Annotated[
+    str, typer.Option(metavar="METHOD", help="Given, PRICE is its fair value, found so.")
+]
+Asked = Annotated[
+    bool, typer.Option("--ask", help="Be asked for the lines until they meet the total.")
+]
+
+
 @app.command()
 def add(
-    item: Item,
-    quantity: Annotated[str, typer.Argument(help="How much, such as 2, 3.1 or 1-1/2.")],
-    price: Annotated[str, typer.Argument(help="The price of one as it was bought.")],
-    supplier: Annotated[
-        str,
-        typer.Option("--from", help="Else the last supplier.", autocompletion=complete.supplier),
-    ] = "",
-    to: Annotated[
-        str,
-        typer.Option(
-            help="A job, stock or shop; or JOB: 12.00; stock: 6.00", autocompletion=complete.place
-        ),
-    ] = "",
+    item: Item = "",
+    quantity: Annotated[str, typer.Argument(help="How much, such as 2, 3.1 or 1-1/2.")] = "",
+    price: Annotated[str, typer.Argument(help="The price of one as it was bought.")] = "",
+    further: Further = None,
+    supplier: Supplier = "",
+    to: Place = "",
     unit: Annotated[str, typer.Option(help="As bought: pack, box, roll, ft; else stock's.")] = "",
     category: Annotated[str, typer.Option(help="For goods without a code.")] = "",
-    tax: Annotated[str, typer.Option(help="Tax paid on it.")] = "",
+    tax: Annotated[str, typer.Option(help="Tax paid on the document.")] = "",
     tax_kind: Annotated[str, typer.Option(help="paid, resale, use, recoverable or none.")] = "",
     freight: Annotated[str, typer.Option(help="Freight on the same document.")] = "",
-    discount: Annotated[str, typer.Option(help="Discount on the line.")] = "",
-    total_: Annotated[
-        str, typer.Option("--total", help="What the document says it comes to.")
-    ] = "",
+    discount: Annotated[str, typer.Option(help="Discount on the first line.")] = "",
+    total_: Total = "",
     document: Annotated[str, typer.Option(help="The supplier's number of it.")] = "",
     number: Annotated[str, typer.Option(help="Your own number; else the next one.")] = "",
     paid_by: Annotated[str, typer.Option(help="card, cash, transfer …")] = "",
@@ -75,29 +88,42 @@ def add(
     thickness: Annotated[str, typer.Option(help="Measured thickness of the sheets.")] = "",
     statement: Annotated[str, typer.Option(help="The supplier's compliance statement.")] = "",
     credit_of: CreditOf = "",
-    in_kind: Annotated[
-        str, typer.Option(metavar="METHOD", help="Given, PRICE is its fair value, found so.")
-    ] = "",
+    in_kind: InKind = "",
     evidence: Annotated[str, typer.Option(help="What shows that fair value.")] = "",
     borrowed: Annotated[bool, typer.Option("--borrowed", help="Lent; it stays theirs.")] = False,
     after_close: AfterClose = False,
+    asked: Asked = False,
 ) -> None:
-    """Enter one line of goods; freight, tax and discount go with it.
+    """Enter a receipt: one line of goods, further ones with --and, or asked for with --ask.
 
-    Example: benchledger receipt add EDGE58 1 15.50 --from "Copper Vale Lumber" --to bed
-    --tax-kind resale --on 2025-05-13
+    Example: benchledger receipt add EDGE58 1 15.50 --and "GLUE 2 at 7.50 to shop"
+    --from "Copper Vale Lumber" --to bed --tax-kind resale --on 2025-05-13
     """
     from ledger.cli import receipt_work
     from ledger.cli.receipt_typed import Typed
+    from ledger.stock.line_text import split_line
 
-    typed = Typed(
+    receipt_work.add(Typed(
         item=item, quantity=quantity, price=price, supplier=supplier, to=to, unit=unit,
         category=category, tax=tax, tax_kind=tax_kind, freight=freight, discount=discount,
         total=total_, document=document, number=number, paid_by=paid_by, on=on,
         thickness=thickness, statement=statement, credit_of=credit_of, in_kind=in_kind,
         evidence=evidence, borrowed=borrowed,
-    )  # fmt: skip
-    receipt_work.add(typed, after_close=after_close)
+        further=tuple(split_line(text) for text in further or ()),
+    ), asked=asked, after_close=after_close)  # fmt: skip
+
+
+@app.command()
+def template(
+    file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx or .csv.")],
+) -> None:
+    """Write a table of receipts to fill in; its example rows can be loaded as they stand.
+
+    Example: benchledger receipt template receipts.xlsx
+    """
+    from ledger.cli import receipt_work
+
+    receipt_work.template(file)
 
 
 @app.command(name="list")

@@ -1,4 +1,4 @@
-"""A receipt of one line as it is typed, turned into a document."""
+"""A receipt as it is typed, its first line in words of their own, turned into a document."""
 
 from dataclasses import dataclass
 
@@ -14,6 +14,7 @@ from ledger.measures.units import unit
 from ledger.stock.credited import credited_lots, sold_by
 from ledger.stock.documents import TAX_KINDS, Document, Line
 from ledger.stock.fair import METHODS
+from ledger.stock.line_text import LineText
 from ledger.stock.materials import find_material, materials
 from ledger.stock.purchase import Names, Written, line_of
 
@@ -44,21 +45,39 @@ class Typed:
     in_kind: str
     evidence: str
     borrowed: bool
+    further: tuple[LineText, ...] = ()
+
+    @property
+    def first(self) -> LineText | None:
+        """The line that the arguments say; None where no item is named."""
+        if not self.item:
+            return None
+        return LineText(
+            item=self.item, quantity=self.quantity, price=self.price, unit=self.unit,
+            category=self.category, to=self.to, discount=self.discount,
+        )  # fmt: skip
+
+    @property
+    def lines(self) -> tuple[LineText, ...]:
+        """All lines of goods, in the order they were typed."""
+        return (self.first, *self.further) if self.first else self.further
 
 
 def typed_document(book: Book, typed: Typed) -> Document:
     """The document that was typed, the last supplier standing in where none is named.
 
+    With several lines the tax is the document's, and falls on those that are taxed.
+
     Raises:
         LedgerError: a word that is not what it should be.
     """
     supplier = typed.supplier.strip() or _usual_supplier(book, typed)
-    names = Names(
-        lambda text: find_material(book, text), lambda text: find_job(book, text).key, book.currency
-    )
-    lines = [line_of(_written(book, typed, supplier), names)]
-    if typed.freight:
+    if not supplier:
+        raise BadValue('Say whom it is from: --from "Copper Vale Lumber"')
+    lines = [line_as_typed(book, typed, line, supplier) for line in typed.lines]
+    if typed.freight and lines:
         lines.append(_freight(book, typed, lines[0]))
+    tax = book.currency.parse(typed.tax) if typed.tax and typed.further else Money(0)
     return Document(
         supplier=supplier,
         day=book.dates.read(typed.on),
@@ -67,25 +86,44 @@ def typed_document(book: Book, typed: Typed) -> Document:
         number=typed.number,
         document=typed.document,
         paid_by=typed.paid_by,
+        tax=tax,
         total=book.currency.parse(typed.total) if typed.total else None,
     )
 
 
-def _written(book: Book, typed: Typed, supplier: str) -> Written:
+def line_as_typed(book: Book, typed: Typed, line: LineText, supplier: str) -> Line:
+    """One line of goods; a further one goes where the first goes, unless it says otherwise.
+
+    Raises:
+        LedgerError: a word that is not what it should be.
+    """
+    names = Names(
+        lambda text: find_material(book, text), lambda text: find_job(book, text).key, book.currency
+    )
+    return line_of(_written(book, typed, line, supplier), names)
+
+
+def _written(book: Book, typed: Typed, line: LineText, supplier: str) -> Written:
     amount = book.currency.parse
-    material = _material(book, typed)
+    material = _material(book, line)
+    own_kind = line.tax.casefold() if line.tax.casefold() in TAX_KINDS else ""
+    own_tax = "" if own_kind else line.tax
+    if own_tax and typed.tax:
+        raise BadValue("Say the tax once for the whole document, or on each of its lines.")
+    measured = typed.thickness and line == typed.first
+    only = typed.tax if not typed.further else own_tax
     return Written(
         material=material.code if material else "",
-        words="" if material else typed.item,
-        category=typed.category.strip().casefold(),
-        quantity=parse_quantity(typed.quantity, book.currency.decimal_mark),
-        unit=unit(typed.unit) if typed.unit else "",
-        unit_price=book.currency.parse_price(typed.price),
-        discount=amount(typed.discount) if typed.discount else Money(0),
-        tax_kind=_tax_kind(book, typed, supplier),
-        tax_paid=amount(typed.tax) if typed.tax else Money(0),
-        goes_to=typed.to,
-        thickness=parse_size(typed.thickness, book.units) if typed.thickness else None,
+        words="" if material else line.item,
+        category=line.category.strip().casefold(),
+        quantity=parse_quantity(line.quantity, book.currency.decimal_mark),
+        unit=unit(line.unit) if line.unit else "",
+        unit_price=book.currency.parse_price(line.price),
+        discount=amount(line.discount) if line.discount else Money(0),
+        tax_kind=own_kind or _tax_kind(book, typed, supplier, is_taxed=bool(own_tax or typed.tax)),
+        tax_paid=amount(only) if only else Money(0),
+        goes_to=line.to or typed.to,
+        thickness=parse_size(typed.thickness, book.units) if measured else None,
         statement=typed.statement,
         method=_method(typed.in_kind),
         evidence=typed.evidence,
@@ -93,17 +131,18 @@ def _written(book: Book, typed: Typed, supplier: str) -> Written:
     )
 
 
-def _material(book: Book, typed: Typed) -> Material | None:
+def _material(book: Book, line: LineText) -> Material | None:
     """The material that is meant; goods with a category of their own are one by exact name only."""
-    if typed.category:
-        sought = typed.item.strip().casefold()
+    if line.category:
+        sought = line.item.strip().casefold()
         known = materials(book).values()
         return next((m for m in known if sought in (m.code.casefold(), m.name.casefold())), None)
     try:
-        return find_material(book, typed.item)
+        return find_material(book, line.item)
     except NotFound as unknown:
         raise BadValue(
-            f"{unknown} For goods without a code say what they are: --category supply"
+            f"{unknown} For goods without a code say what they are: --category supply, or in a"
+            " further line: as supply"
         ) from unknown
 
 
@@ -134,14 +173,14 @@ def _method(text: str) -> str:
     return near[0] if near else ""
 
 
-def _tax_kind(book: Book, typed: Typed, supplier: str) -> str:
+def _tax_kind(book: Book, typed: Typed, supplier: str, *, is_taxed: bool) -> str:
     """How the line stands to tax: as said, as the tax shows, or as last time with this supplier."""
     said = typed.tax_kind.strip().casefold()
     if said:
         if said not in TAX_KINDS:
             raise NotFound("kind of tax", typed.tax_kind, TAX_KINDS)
         return said
-    if typed.tax:
+    if is_taxed:
         return "recoverable" if book.setting("tax_standing") == "vat" else "paid"
     if _kind(typed) != "bought":
         return "none"
@@ -160,17 +199,17 @@ def _last_tax_kind(book: Book, supplier: str) -> str:
 
 def _usual_supplier(book: Book, typed: Typed) -> str:
     """Who is meant if nobody is named: who sold what is credited, else the last supplier."""
-    if typed.credit_of:
-        material = _material(book, typed)
+    if typed.credit_of and typed.lines:
+        line = typed.lines[0]
+        material = _material(book, line)
         code = material.code if material else None
-        lots = credited_lots(book, typed.credit_of, code, typed.item)
+        lots = credited_lots(book, typed.credit_of, code, line.item)
         return sold_by(book, lots[-1])
-    return _last_supplier(book)
+    return last_supplier(book)
 
 
-def _last_supplier(book: Book) -> str:
+def last_supplier(book: Book) -> str:
+    """The supplier of the last purchase; empty where there is none yet."""
     last = book.last(Receipt, kind="bought")
     row = book.row(Supplier, last.supplier) if last else None
-    if row is None:
-        raise BadValue('Say whom it is from: --from "Copper Vale Lumber"')
-    return row.name
+    return row.name if row else ""

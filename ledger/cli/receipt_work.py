@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import typer
+
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot, Receipt, ReceiptLine, ReceiptShare
@@ -41,12 +43,31 @@ def load(file: Path, *, after_close: bool = False) -> None:
         _warn(one)
 
 
-def add(typed: Typed, *, after_close: bool = False) -> None:
-    """Take in one line as it was typed."""
+def add(typed: Typed, *, asked: bool = False, after_close: bool = False) -> None:
+    """Take in a receipt as it was typed, or as it is answered.
+
+    Raises:
+        BadParameter: neither a line nor the wish to be asked for one.
+    """
+    if asked:
+        from ledger.cli.receipt_dialog import ask_for_lines
+
+        typed = ask_for_lines(typed)
+    elif not (typed.item and typed.quantity and typed.price):
+        raise typer.BadParameter("write ITEM QUANTITY PRICE, or be asked for the lines: --ask")
     with open_shop(after_close=after_close) as book:
         received = receive(book, typed_document(book, typed))
         _say_lines(book, received.receipt)
     _warn(received)
+
+
+def template(file: Path) -> None:
+    """Write a table of receipts to fill in."""
+    from ledger.workbooks.writers.receipt_template import write_receipt_template
+
+    with open_shop() as book:
+        write_receipt_template(file, book)
+    voice.say(f"{file} stands ready; fill it in and load it: benchledger receipt load {file}")
 
 
 def list_receipts(text: str, *, as_json: bool) -> None:

@@ -26,6 +26,7 @@ from ledger.stock.landed import Landed, UseTax, land
 from ledger.stock.lots import Pool
 from ledger.stock.materials import set_price, supplier_named
 from ledger.stock.moves import post_issue, post_own_use
+from ledger.stock.resale import resale_note
 from ledger.stock.retention import panel_note
 
 
@@ -281,14 +282,15 @@ def _after(book: Book, document: Document, line: Landed, number: str) -> list[st
     """Note the price that was paid, and say what a record still lacks."""
     said = line.line
     material = book.last(Material, code=said.material) if said.material else None
+    notes = [resale_note(said)]
     if material is None:
-        return []
+        return [note for note in notes if note]
     if document.kind == "bought" and said.net:
         paid = _stock_price(book, said)
         set_price(book, material.code, paid, supplier=document.supplier, day=document.day,
                   source=number)  # fmt: skip
-    note = panel_note(material, said.statement, document.day)
-    return [note] if note else []
+    notes.append(panel_note(material, said.statement, document.day))
+    return [note for note in notes if note]
 
 
 def _stock_price(book: Book, line: Line) -> Decimal:

@@ -15,6 +15,7 @@ WITHOUT_JSON = {
     "new": ANSWERS, "shop set": ANSWERS, "shop load": ANSWERS,
     "material load": ANSWERS, "material price": ANSWERS,
     "receipt load": ANSWERS, "receipt add": ANSWERS, "receipt reverse": ANSWERS,
+    "receipt template": "it writes a file",
     "stock issue": ANSWERS, "stock return": ANSWERS, "stock scrap": ANSWERS,
     "stock send-back": ANSWERS, "stock own-use": ANSWERS, "stock count": ANSWERS,
     "stock open": ANSWERS, "stock keep": ANSWERS,

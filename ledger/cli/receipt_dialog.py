@@ -1,0 +1,125 @@
+"""A receipt asked for line by line, until its lines come to what the document says."""
+
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+
+import typer
+
+from ledger.book import Book
+from ledger.cli import voice
+from ledger.cli.labor import can_ask
+from ledger.cli.opened import open_shop
+from ledger.cli.receipt_typed import Typed, last_supplier, typed_document
+from ledger.errors import LedgerError, NotAllowed
+from ledger.measures.money import Money, total
+from ledger.stock.line_text import EXAMPLE, split_line
+from ledger.stock.receipts import check_document
+
+_BACK = ("back", "undo")
+_FIGURES = (
+    ("total", "Total of the document", ""),
+    ("tax", "Tax in it", "0"),
+    ("freight", "Freight in it", "0"),
+)
+"""What the document says once, and what is usual: what has a usual answer may be left out."""
+
+
+def ask_for_lines(typed: Typed) -> Typed:
+    """What was typed with the answers to what was not; nothing is posted yet.
+
+    Answers may be piped in. A wrong one is said to be so and asked for again; `back` takes the
+    last line back.
+
+    Raises:
+        NotAllowed: the answers end before the lines meet the total.
+    """
+    with open_shop() as book:
+        typed = _document_of(book, typed)
+        voice.note(f"A line reads like: {EXAMPLE}. The word back takes the last one back.")
+        while still_open := _still_open(book, typed):
+            typed = _next_line(book, typed, still_open)
+    return typed
+
+
+def _document_of(book: Book, typed: Typed) -> Typed:
+    """The figures of the document as a whole."""
+    supplier = typed.supplier or _answer("From", str, last_supplier(book))
+    day = book.dates.read(typed.on) if typed.item else _answer("Day", book.dates.read, typed.on)
+    figures = {"total": typed.total, "tax": typed.tax, "freight": typed.freight}
+    for name, question, usual in _FIGURES:
+        if not figures[name] and not (usual and typed.item):
+            figure = _answer(question, book.currency.parse, usual)
+            figures[name] = str(book.currency.decimal(figure)) if figure else ""
+    return replace(
+        typed, supplier=supplier, on=str(day), total=figures["total"], tax=figures["tax"],
+        freight=figures["freight"],
+    )  # fmt: skip
+
+
+def _next_line(book: Book, typed: Typed, still_open: Money) -> Typed:
+    """One more line, or one less."""
+    number, show = len(typed.lines) + 1, book.currency.show
+
+    def read(text: str) -> Typed:
+        if text.casefold() in _BACK:
+            return _without_last(typed)
+        more = replace(typed, further=(*typed.further, split_line(text)))
+        if (over := -_still_open(book, more)).minor > 0:
+            raise NotAllowed(
+                f"With this line it is {show(over)} more than the document says; write it again,"
+                " or take the last one back: back"
+            )
+        return more
+
+    rest = show(still_open) if still_open.minor > 0 else "nothing"
+    return _answer(f"Line {number}, {rest} still open", read, ends=rest)
+
+
+def _without_last(typed: Typed) -> Typed:
+    if typed.further:
+        return replace(typed, further=typed.further[:-1])
+    if typed.item:
+        return replace(typed, item="", quantity="", price="")
+    raise NotAllowed("There is no line yet.")
+
+
+def _still_open(book: Book, typed: Typed) -> Money:
+    """What the document's total has beyond the lines; what else is wrong with them is refused."""
+    read = book.currency.parse
+    said = read(typed.total)
+    if not typed.lines:
+        return said - total(read(text) for text in (typed.tax, typed.freight) if text)
+    document = typed_document(book, replace(typed, total=""))
+    paid = total(line.net + line.tax_paid for line in document.lines) + document.tax
+    if paid == said and (faults := check_document(book, document)):
+        raise NotAllowed(" ".join(faults))
+    return said - paid
+
+
+def _answer[T](question: str, read: Callable[[str], T], usual: str = "", ends: str = "") -> T:
+    """An answer that can be read; a wrong one is refused and asked for again."""
+    while True:
+        text = _heard(question, usual)
+        if text is None:
+            rest = f"{ends} is still open, and" if ends else f"“{question}” is not answered, and"
+            raise NotAllowed(f"{rest} no further answer came. Nothing was posted.")
+        try:
+            if text:
+                return read(text)
+            raise NotAllowed("Nothing is written here.")
+        except LedgerError as wrong:
+            voice.refuse(str(wrong))
+
+
+def _heard(question: str, usual: str) -> str | None:
+    """What is typed or piped in as an answer; None where no more comes."""
+    if can_ask():
+        try:
+            said = typer.prompt(question, default=usual, show_default=bool(usual), err=True)
+        except typer.Abort:
+            return None
+        return str(said).strip()
+    voice.note(f"{question}{f' [{usual}]' if usual else ''}:")
+    line = sys.stdin.readline()
+    return line.strip() or usual if line else None

@@ -1,0 +1,123 @@
+"""A table of receipts to fill in, with two short examples that can be loaded as they stand."""
+
+import csv
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.datavalidation import DataValidation
+
+from ledger.book import Book
+from ledger.errors import NotAllowed
+from ledger.stock.documents import CATEGORIES, TAX_KINDS
+from ledger.workbooks.paper import (
+    DAY,
+    FIGURE,
+    FIGURE_HEADING,
+    GENERAL,
+    HEADING,
+    NOTE,
+    SUBTITLE,
+    WRAPPED,
+    Look,
+    Value,
+    add_sheet,
+    money_format,
+    new_workbook,
+    put,
+    save,
+)
+
+LINES = 200
+_COLUMNS = {
+    "day": 12, "supplier": 24, "document": 12, "paid_by": 10, "material": 12, "item": 24,
+    "category": 12, "quantity": 10, "unit": 8, "unit_price": 11, "discount": 10, "tax": 12,
+    "tax_paid": 10, "goes_to": 14, "document_tax": 13, "total": 11, "statement": 24,
+}  # fmt: skip
+"""The columns that most receipts need, and how wide they are."""
+
+_FIGURES = ("unit_price", "discount", "tax_paid", "document_tax", "total")
+_ON_THE_RIGHT = (*_FIGURES, "quantity")
+_TEXT, _TEXT_HEADING = Look(inset=True), replace(HEADING, inset=True)
+_OFFERED = {"category": CATEGORIES, "tax": TAX_KINDS}
+_NOTES: Sequence[tuple[str, str]] = (
+    ("How receipts are written", ""),
+    ("One row a line", "Day, supplier, document and total stand in the first row of a document;"
+     " rows without day and supplier go on with the document above."),
+    ("The examples", "The two documents in the sheet load as they stand; write over them."),
+    ("Day", "A date of the spreadsheet, or 2025-05-06. Dates in figures only are read in the order"
+     " that is usual for the book's currency."),
+    ("Material or item", "The code of a material of the book, or words and a category of your"
+     " own."),
+    ("Price", "unit_price is the price of one as it is bought; discount is taken off the line."),
+    ("Tax", "tax_paid is the tax on the line, document_tax one for all taxed lines. tax says how a"
+     " line stands: " + ", ".join(TAX_KINDS) + ". What the shop uses up itself, such as abrasives"
+     " and gloves, is usually not for resale; your adviser and local law decide."),
+    ("goes_to", "A job, stock or shop; or parts of it: J-2507: 12.00; stock: 6.00"),
+    ("total", "What the document comes to; where its lines do not, nothing is loaded."),
+    ("Freight", "A row of category freight; it is spread over the goods of the document."),
+    ("statement", "The supplier's compliance statement for composite panels."),
+    ("More columns", "receipt (your own number), kind (bought, credit, in kind, borrowed), tally,"
+     " net, document_discount, thickness, value_method, evidence, agreement, lot."),
+)  # fmt: skip
+
+
+def write_receipt_template(path: Path, book: Book) -> Path:
+    """Write the table as a workbook or, where the name ends in .csv, as plain text.
+
+    Raises:
+        NotAllowed: the place cannot be written, or its name ends otherwise.
+    """
+    if path.suffix.lower() == ".csv":
+        return _write_text(path, book)
+    workbook = new_workbook("Receipts", book.setting("shop"), book.today)
+    names = list(_COLUMNS)
+    sheet = add_sheet(workbook, "receipts", list(_COLUMNS.values()), landscape=True, headings=1)
+    for column, name in enumerate(names, 1):
+        put(sheet, 1, column, name, FIGURE_HEADING if name in _ON_THE_RIGHT else _TEXT_HEADING)
+    formats = dict.fromkeys(_FIGURES, money_format(book.currency)) | {"day": DAY}
+    for number, row in enumerate(_examples(book), 2):
+        for column, name in enumerate(names, 1):
+            put(sheet, number, column, row.get(name), FIGURE if name in _ON_THE_RIGHT else _TEXT)
+    for column, name in enumerate(names, 1):
+        letter = get_column_letter(column)
+        for line in range(2, LINES + 2):
+            sheet[f"{letter}{line}"].number_format = formats.get(name, GENERAL)
+        if name in _OFFERED:
+            words = ",".join(_OFFERED[name])
+            offer = DataValidation("list", formula1=f'"{words}"', allow_blank=True)
+            offer.add(f"{letter}2:{letter}{LINES + 1}")
+            sheet.add_data_validation(offer)
+    notes = add_sheet(workbook, "notes", (24, 90))
+    for number, (name, words) in enumerate(_NOTES, 1):
+        put(notes, number, 1, name, SUBTITLE if number == 1 else WRAPPED)
+        put(notes, number, 2, words, NOTE)
+    return save(workbook, path)
+
+
+def _write_text(path: Path, book: Book) -> Path:
+    try:
+        with path.open("w", encoding="utf-8-sig", newline="") as file:
+            writer = csv.DictWriter(file, list(_COLUMNS), restval="")
+            writer.writeheader()
+            writer.writerows(_examples(book))
+    except OSError as trouble:
+        raise NotAllowed(f"{path} cannot be written ({trouble.strerror}).") from trouble
+    return path
+
+
+def _examples(book: Book) -> Iterator[dict[str, Value]]:
+    """Two documents in whole amounts, so that they are right in every currency."""
+    panel = "birch plywood 3/4 in" if book.units == "inch" else "birch plywood 18 mm"
+    yield {"day": book.today, "supplier": "Example Lumber Yard", "document": "EX-1001",
+           "paid_by": "transfer", "item": panel, "category": "sheet", "quantity": 2,
+           "unit": "sheet", "unit_price": 96, "goes_to": "stock", "total": 200,
+           "statement": "as printed on the invoice"}  # fmt: skip
+    yield {"item": "wood glue", "category": "adhesive", "quantity": 1, "unit": "each",
+           "unit_price": 8, "goes_to": "stock"}  # fmt: skip
+    yield {"day": book.today, "supplier": "Example Shop Supply", "document": "EX-77",
+           "paid_by": "card", "item": "sanding discs", "category": "abrasive", "quantity": 1,
+           "unit": "pack", "unit_price": 18, "tax_paid": 1, "goes_to": "shop",
+           "total": 24}  # fmt: skip
+    yield {"item": "delivery", "category": "freight", "quantity": 1, "unit_price": 5}
