@@ -244,7 +244,7 @@ def answer(
 @app.command(name="add-cost")
 def add_cost(
     job: JobName,
-    kind: Annotated[str, typer.Argument(help="miles, outside, fee or other.")],
+    kind: Annotated[str, typer.Argument(help="miles, outside, fee, freight or other.")],
     quantity: Annotated[str, typer.Argument(help="How much: miles, or 1.")],
     amount: Annotated[
         str, typer.Argument(help="Cost of one; left out for miles: the shop's rate.")
@@ -254,7 +254,7 @@ def add_cost(
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
     after_close: AfterClose = False,
 ) -> None:
-    """Add miles, work bought outside, a fee or another cost of a job.
+    """Add miles, work bought outside, a fee, planned freight or another cost of a job.
 
     Example: benchledger job add-cost bed miles 44 --note "delivery and pick-up"
     """

@@ -218,6 +218,9 @@ def _show_differences(found: "CloseOut") -> None:
     more = total(line.variance.usage for line in found.materials)
     price = _beside(show, dearer, "dearer than planned", "cheaper than planned", "as planned")
     voice.say(f"Material: prices {price}; {_beside(show, more, 'more', 'less', 'as much')} used.")
+    freight = found.freight
+    if freight.planned or freight.actual:
+        voice.say(f"Freight: {show(freight.actual)} paid, {show(freight.planned)} planned.")
 
 
 def _beside(show: Callable[[Money], str], amount: Money, above: str, below: str, same: str) -> str:

@@ -63,30 +63,39 @@ def build_price(
     currency: Currency,
     *,
     range_hours: Fraction = Fraction(0),
+    freight: Money | None = None,
 ) -> Priced:
     """Add everything up to the firm price.
 
     `range_hours` are the hours between the 50 and the 80 % point, used where the contingency is
-    the range's (`rules.contingency` is None).
+    the range's (`rules.contingency` is None). `freight` is what is planned for this job, in place
+    of the shop's share of purchases.
     """
     owner = sum((line.owner for line in hours), Decimal(0))
     helper = sum((line.helper for line in hours), Decimal(0))
     labor = rates.selling.times(owner)
     contingency = _contingency(labor, rates, rules, range_hours, currency)
-    priced, built = _summed_up(
-        lines, owner, helper, others, rates, rules, currency, contingency=(contingency,)
-    )
+    planned = _freight(lines, rules, freight)
+    priced, built, computed = _summed_up(
+        lines, owner, helper, others, rates, rules, currency,
+        freight=planned, contingency=(contingency,),
+    )  # fmt: skip
     summed = total(line.amount for line in built)
     price = round_up(summed, rules.step)
-    totals = _totals(lines, owner, helper, others, built, rates, summed, price)
+    totals = replace(
+        _totals(lines, owner, helper, others, computed, rates, summed, price),
+        freight=total(line.amount for line in planned),
+    )
     return Priced(tuple(priced), tuple(built), totals)
 
 
 def price_of_hours(sheet: CostSheet, owner: Decimal, helper: Decimal, rules: PriceRules) -> Money:
     """The price that pays for just so many hours: the same build-up, without contingency."""
-    _, built = _summed_up(
-        sheet.lines, owner, helper, sheet.others, sheet.rates, rules, sheet.currency
-    )
+    freight = _freight(sheet.lines, rules, sheet.totals.freight)
+    _, built, _ = _summed_up(
+        sheet.lines, owner, helper, sheet.others, sheet.rates, rules, sheet.currency,
+        freight=freight,
+    )  # fmt: skip
     return round_up(total(line.amount for line in built), rules.step)
 
 
@@ -99,15 +108,18 @@ def _summed_up(
     rules: PriceRules,
     currency: Currency,
     *,
+    freight: Sequence[BuildUpLine] = (),
     contingency: Sequence[BuildUpLine] = (),
-) -> tuple[list[CostLine], list[BuildUpLine]]:
+) -> tuple[list[CostLine], list[BuildUpLine], Money]:
+    """The lines with their part of the price, the build-up, and what of it is computed cost."""
     priced, built = _marked_up(lines, rules.markups, currency)
     built += _labor_lines(owner, helper, rates, currency)
     built += [BuildUpLine(o.words, o.calculation, o.price) for o in others]
     built += contingency
-    built += _purchase_lines(lines, rules)
-    built += _card_fee(total(line.amount for line in built), rules)
-    return priced, built
+    computed = [*freight, *_purchase_tax(lines, rules)]
+    built += computed
+    fee = _card_fee(total(line.amount for line in built), rules)
+    return priced, [*built, *fee], total(line.amount for line in (*computed, *fee))
 
 
 def _marked_up(
@@ -164,15 +176,24 @@ def _contingency(
     return BuildUpLine("contingency", words, labor.times(rules.contingency))
 
 
-def _purchase_lines(lines: Sequence[CostLine], rules: PriceRules) -> list[BuildUpLine]:
-    """Freight and tax that stays a cost, on what must be paid for; no line where the shop has 0."""
+def _freight(
+    lines: Sequence[CostLine], rules: PriceRules, planned: Money | None
+) -> list[BuildUpLine]:
+    """The freight planned for the job, else the shop's share of what must be paid for."""
+    if planned is not None:
+        return [BuildUpLine("freight", "planned for this job", planned)] if planned else []
     bought = total(line.cash for line in lines)
-    asked = (("freight", rules.freight), ("tax on purchases that is cost", rules.material_tax))
-    return [
-        BuildUpLine(name, f"{show_share(share)} of purchases", bought.times(share))
-        for name, share in asked
-        if share
-    ]
+    words = f"{show_share(rules.freight)} of purchases"
+    return [BuildUpLine("freight", words, bought.times(rules.freight))] if rules.freight else []
+
+
+def _purchase_tax(lines: Sequence[CostLine], rules: PriceRules) -> list[BuildUpLine]:
+    """Tax that stays a cost, on what must be paid for; no line where the shop has 0."""
+    if not rules.material_tax:
+        return []
+    words = f"{show_share(rules.material_tax)} of purchases"
+    amount = total(line.cash for line in lines).times(rules.material_tax)
+    return [BuildUpLine("tax on purchases that is cost", words, amount)]
 
 
 def _card_fee(summed: Money, rules: PriceRules) -> list[BuildUpLine]:
@@ -191,7 +212,7 @@ def _totals(
     owner: Decimal,
     helper: Decimal,
     others: Sequence[OtherCost],
-    built: Sequence[BuildUpLine],
+    computed: Money,
     rates: Rates,
     summed: Money,
     price: Money,
@@ -200,7 +221,6 @@ def _totals(
     hardware = total(line.full for line in lines if line.group == "hardware")
     full = material + hardware
     cash = total(line.cash for line in lines)
-    computed = total(line.amount for line in built if line.name in _COMPUTED)
     spent = rates.helper_cost.times(helper) + total(o.cost for o in others) + computed
     full_cost = full + spent + rates.break_even.times(owner)
     earned = (price - full - spent).times(1 / Fraction(owner)) if owner else None
@@ -223,6 +243,3 @@ def _totals(
         margin=margin_between(full_cost, price),
         material_owned=total(line.owned_value for line in lines),
     )
-
-
-_COMPUTED = ("freight", "tax on purchases that is cost", "card fee")

@@ -19,10 +19,16 @@ def read_cost_sheet(frozen: bytes) -> CostSheet:
     said = plain(frozen)
     try:
         said |= {"lines": [_line(line) for line in said["lines"]]}
-        said |= {"totals": {"material_owned": 0} | said["totals"]}
+        freight = sum(row["amount"] for row in said["build_up"] if _is_freight(row))
+        said |= {"totals": {"material_owned": 0, "freight": freight} | said["totals"]}
     except (AttributeError, KeyError, TypeError, ValueError) as wrong:
         raise BadValue(f"These bytes are not a cost sheet ({wrong!r}).") from wrong
     return thaw(CostSheet, said)
+
+
+def _is_freight(said: dict[str, Any]) -> bool:
+    """Whether a line of the build-up is the shop's share for freight."""
+    return bool(said["name"] == "freight" and said["calculation"].endswith(" of purchases"))
 
 
 def _line(said: dict[str, Any]) -> dict[str, Any]:

@@ -139,6 +139,7 @@ class Totals:
     Material at full value is what is there in kind, what is owned and paid for, and what is to be
     bought: `material_full` = `material_in_kind` + `material_owned` + `material_to_buy`.
     `cash_cost` is all that was or will be paid; of it `cash_to_spend` is still to be paid.
+    `freight` is what is planned for bringing what is bought; it is in the costs, not in material.
     """
 
     material: Money
@@ -158,6 +159,7 @@ class Totals:
     markup: Fraction | None
     margin: Fraction | None
     material_owned: Money = _ZERO
+    freight: Money = _ZERO
 
     @property
     def material_in_kind(self) -> Money:

@@ -8,11 +8,11 @@ from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.tables.counts import JobAnswer, JobCost, JobCount
 from ledger.book.tables.ground import Job
 from ledger.costing.forgotten import find_item
-from ledger.errors import BadValue
-from ledger.measures.money import Money
+from ledger.errors import BadValue, NotAllowed
+from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 
-COST_KINDS = ("miles", "outside", "fee", "other")
+COST_KINDS = ("miles", "outside", "fee", "freight", "other")
 
 
 def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> str:
@@ -51,11 +51,17 @@ def add_cost(
 
     Raises:
         BadValue: there is no such kind of cost.
-        NotAllowed: the day lies in the future or in a closed month, or the job is over; the fee of
-            a payment belongs to it all the same.
+        NotAllowed: the day lies in the future or in a closed month, or the job is over (the fee of
+            a payment belongs to it all the same); freight as it came, which is in the cost of the
+            goods that it brought.
     """
     if kind not in COST_KINDS:
         raise BadValue(f"“{kind}” is not a kind of cost; there is: {', '.join(COST_KINDS)}.")
+    if kind == "freight" and actual:
+        raise NotAllowed(
+            "Freight is entered with the goods it brought, and is in their cost:"
+            " benchledger receipt add CODE QTY PRICE --freight AMOUNT"
+        )
     if actual and not is_fee_of_payment:
         require_open_job(book, job.key)
     amount = book.currency.money(unit_amount * quantity.decimal)
@@ -72,6 +78,12 @@ def add_cost(
             day=when,
         )
         return book.post(row)
+
+
+def planned_freight(book: Book, job: Job) -> Money | None:
+    """The freight planned for what is bought for a job; None where only the shop's share counts."""
+    rows = [row.amount for row in costs_of(book, job, "planned") if row.kind == "freight"]
+    return total(rows) if rows else None
 
 
 def costs_of(book: Book, job: Job, occasion: str) -> list[JobCost]:

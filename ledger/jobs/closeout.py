@@ -24,7 +24,7 @@ from ledger.costing.sheet import CostSheet
 from ledger.costing.variance import Variance, variance
 from ledger.errors import NotAllowed
 from ledger.jobs.answers import costs_of, counts_of
-from ledger.jobs.differences import MaterialDifference, material_differences
+from ledger.jobs.differences import FreightDifference, MaterialDifference, material_differences
 from ledger.jobs.income import incomes, spoiled
 from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of
@@ -75,6 +75,7 @@ class CloseOut:
     sheet: CostSheet
     afterwards: Afterwards
     materials: tuple[MaterialDifference, ...]
+    freight: FreightDifference
     hours: tuple[HoursDifference, ...]
     labor: Variance
     helper: Variance
@@ -118,6 +119,7 @@ def take_account(book: Book, job: Job, sheet: CostSheet, price: Money, changes: 
         sheet=sheet,
         afterwards=after,
         materials=material_differences(sheet.lines, used),
+        freight=FreightDifference(sheet.totals.freight, total(use.freight for use in used)),
         hours=_hours(sheet, work),
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),

@@ -1,4 +1,7 @@
-"""What a job took of each material beside what was planned, and why the cost differs."""
+"""What a job took of each material beside what was planned, and why the cost differs.
+
+Freight is told apart: a price list has none of it, and what came is in the cost of the goods.
+"""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -19,8 +22,8 @@ class MaterialDifference:
     """One material: planned and used, and the two parts of the difference.
 
     `used` is what the job took and did not bring back, `scrapped` what was spoiled at its cost;
-    both are in `cost` and in the usage part. Pieces of the rack are a row of their own, counted by
-    the piece.
+    both are in `cost`, which is without freight, and in the usage part. Pieces of the rack are a
+    row of their own, counted by the piece.
     """
 
     item: str
@@ -35,6 +38,19 @@ class MaterialDifference:
     from_rack: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class FreightDifference:
+    """Freight planned for a job's purchases, and what was paid for bringing what it used."""
+
+    planned: Money
+    actual: Money
+
+    @property
+    def variance(self) -> Money:
+        """What was paid above the plan; positive is unfavorable."""
+        return self.actual - self.planned
+
+
 def material_differences(
     lines: Iterable[CostLine], used: Iterable[JobUse]
 ) -> tuple[MaterialDifference, ...]:
@@ -43,6 +59,8 @@ def material_differences(
     goods: dict[str, list[JobUse]] = {}
     pieces: dict[str, list[JobUse]] = {}
     for use in used:
+        if use.category == "freight":
+            continue  # it brought goods and is none
         place = pieces if use.source == "offcut" else goods
         place.setdefault(use.material or use.words, []).append(use)
     found = []
@@ -87,7 +105,7 @@ def _difference(
 ) -> MaterialDifference:
     gone = sum((use.quantity for use in uses), _NONE)
     scrapped = sum((use.scrapped for use in uses), _NONE)
-    cost = total(use.full for use in uses)
+    cost = total(use.full - use.freight for use in uses)
     return MaterialDifference(
         item=item,
         words=words,

@@ -21,7 +21,7 @@ from ledger.costing.sheet import (
 from ledger.costing.spread import PriceRange, price_range
 from ledger.costing.takeoff import Allowances, Taken, net_area, take_off
 from ledger.errors import NotAllowed
-from ledger.jobs.answers import answers_of, costs_of, counts_of
+from ledger.jobs.answers import answers_of, costs_of, counts_of, planned_freight
 from ledger.jobs.assembling import Assembled, assemble
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.near import near_jobs
@@ -50,7 +50,7 @@ def price_job(
     others = _others(book, job, rules)
     priced = build_price(
         lines, hours, others, rates, rules, book.currency,
-        range_hours=Fraction(spread.p80 - spread.p50),
+        range_hours=Fraction(spread.p80 - spread.p50), freight=planned_freight(book, job),
     )  # fmt: skip
     operations = standards(book)
     return CostSheet(
@@ -218,6 +218,8 @@ def _others(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
     """Planned miles and outside work, and answered costs that are more than 0."""
     found = []
     for row in costs_of(book, job, "planned"):
+        if row.kind == "freight":
+            continue  # freight is of the purchases, and is planned with them
         markup = rules.markup_outside if row.kind == "outside" else Fraction(0)
         price = row.amount.times(1 + markup)
         calculation = f"{show_quantity(row.quantity)} × {row.unit_amount}"

@@ -88,9 +88,12 @@ def close_out_facts(found: CloseOut) -> dict[str, Any]:
             ],
         },
         "materials": [_material(line, money) for line in found.materials],
+        "freight_planned": money(found.freight.planned),
+        "freight": money(found.freight.actual),
         "variances": {
             "material_price": money(_sum(m.variance.price for m in found.materials)),
             "material_usage": money(_sum(m.variance.usage for m in found.materials)),
+            "freight": money(found.freight.variance),
             "labor_rate": money(found.labor.price),
             "labor_efficiency": money(found.labor.usage),
             "helper_rate": money(found.helper.price),

@@ -54,6 +54,23 @@ def one_file_more(monkeypatch):
     return add
 
 
+def test_costs_of_jobs_stand_when_freight_joins_their_kinds(tmp_path):
+    path = older_book(tmp_path / "old.sqlite", 7)
+    row = (1, 1, 1, "planned", "miles", "delivery", 24000000, "0.70", 1680, "2025-04-25")
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute(
+            "INSERT INTO job (deed, number, title, kind) VALUES (1, 'J-1', 'Bed', 'commission')"
+        )
+        connection.execute(f"INSERT INTO job_cost VALUES {row}")
+    schema.bring_up_to_date(path)
+    assert rows_of(path, ["job_cost"])["job_cost"] == [row]
+    with closing(schema.connect(path)) as connection:
+        connection.execute("INSERT INTO job_cost SELECT 2, 1, 1, 'planned', 'freight', 'by mail',"
+                           " quantity, unit_amount, amount, day FROM job_cost")  # fmt: skip
+        with pytest.raises(sqlite3.IntegrityError):
+            connection.execute("DELETE FROM job_cost")
+
+
 @pytest.mark.parametrize("page", VERSIONS, ids=lambda page: page.stem)
 def test_a_book_of_an_earlier_release_opens_with_all_its_rows(tmp_path, book, sample_rows, page):
     path = tmp_path / "old.sqlite"

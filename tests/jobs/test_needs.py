@@ -12,6 +12,8 @@ from ledger.costing.kept import read_cost_sheet
 from ledger.costing.needs import needs_of
 from ledger.designs.model import Coat, Design, Need, Part
 from ledger.designs.store import save_design
+from ledger.errors import NotAllowed
+from ledger.jobs.answers import add_cost
 from ledger.jobs.buying import buying_list
 from ledger.jobs.closeout import take_account
 from ledger.jobs.jobs import new_job, set_basis
@@ -21,7 +23,7 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.reports.closeout import close_out_facts
 from ledger.stock import issue, keep_offcuts, receive, withdraw
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, Line, Share
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.offcuts import Piece
 from ledger.stock.opening import OpeningRow, open_stock
@@ -225,6 +227,56 @@ def test_pieces_of_the_rack_are_compared_by_the_piece(book, built_in):
     assert new.variance.total + piece.variance.total == Money(8200) - lot.full
 
 
+def test_planned_freight_is_an_amount_of_the_job(book, built_in):
+    before = price_job(book, built_in)
+    add_cost(book, built_in, "freight", "pulls by mail", q(1), Decimal("24.00"))
+    sheet = price_job(book, built_in)
+    assert [line.amount for line in sheet.build_up if line.name == "freight"] == [Money(2400)]
+    assert sheet.totals.freight == Money(2400)
+    assert sheet.totals.full_cost - before.totals.full_cost == Money(2400)
+    assert sheet.totals.cash_to_spend - before.totals.cash_to_spend == Money(2400)
+    assert sheet.lines == before.lines
+    assert sheet.others == before.others
+
+
+def test_planned_freight_takes_the_place_of_the_shops_share(book, built_in):
+    with book.deed("shop set"):
+        book.set("freight", "10 %")
+    share = price_job(book, built_in).totals
+    assert share.freight == share.material_cash.times(Fraction(1, 10))
+    add_cost(book, built_in, "freight", "pulls by mail", q(1), Decimal("0.00"))
+    assert price_job(book, built_in).totals.freight == Money(0)
+
+
+def test_a_cost_that_is_called_freight_is_counted_once(book, built_in):
+    before = price_job(book, built_in).totals
+    add_cost(book, built_in, "other", "freight", q(1), Decimal("24.00"))
+    add_cost(book, built_in, "other", "card fee", q(1), Decimal("5.00"))
+    after = price_job(book, built_in).totals
+    assert after.full_cost - before.full_cost == Money(2900)
+
+
+def test_freight_that_came_is_entered_with_its_goods(book, built_in):
+    with pytest.raises(NotAllowed, match="receipt add"):
+        add_cost(book, built_in, "freight", "by mail", q(1), Decimal(24), actual=True)
+
+
+def test_freight_is_compared_apart_from_what_the_goods_cost(book, built_in):
+    add_cost(book, built_in, "freight", "pulls by mail", q(1), Decimal("20.00"))
+    sheet = price_job(book, built_in)
+    goods = Line("Pulls", "hardware", q(2), "each", Money(3000), "PULL",
+                 shares=(Share("job", q(2), built_in.key),))  # fmt: skip
+    way = Line("freight", "freight", q(1), "each", Money(2400))
+    receive(book, Document("Harrow Street Hardware", TODAY, (goods, way), document="17"))
+    found = take_account(book, built_in, sheet, Money(100000), Money(0))
+    pulls = next(line for line in found.materials if line.item == "PULL")
+    assert (pulls.cost, pulls.variance.price) == (Money(3000), Money(300))
+    assert (found.freight.planned, found.freight.actual) == (Money(2000), Money(2400))
+    assert found.freight.variance == Money(400)
+    told = sum((line.cost for line in found.materials), found.freight.actual)
+    assert told == found.afterwards.done.material == Money(5400)
+
+
 def test_a_metric_book_covers_its_needs_alike(metric_book, equip):
     book = metric_book
     equip(book)
@@ -257,7 +309,7 @@ def test_a_sheet_kept_in_the_old_form_reads_with_its_lots(book, built_in):
     for line in old["lines"]:
         for name in ("lot", "in_kind", "owned", "owned_value"):
             del line[name]
-    del old["totals"]["material_owned"]
+    del old["totals"]["material_owned"], old["totals"]["freight"]
     read = read_cost_sheet(freeze(old))
     assert need_of(read, "PLY").lots == (lot.key,)
     assert need_of(read, "SCREW").to_buy == q(96)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date
+from fractions import Fraction
 from typing import NamedTuple
 
 from ledger.book.journal import Book
@@ -47,7 +48,10 @@ class OnHand(NamedTuple):
 
 
 class JobUse(NamedTuple):
-    """What a job took of one lot, net of what came back; `scrapped` of it was spoiled."""
+    """What a job took of one lot, net of what came back; `scrapped` of it was spoiled.
+
+    `freight` is the part of `full` that was paid for bringing the goods.
+    """
 
     material: str | None
     words: str
@@ -59,6 +63,7 @@ class JobUse(NamedTuple):
     full: Money
     cash: Money
     scrapped: Quantity = Quantity(0)
+    freight: Money = Money(0)
 
 
 def drawable_lots(book: Book, material: str, day: date) -> list[LotNow]:
@@ -202,15 +207,18 @@ def taken_by_job(book: Book, job: int) -> list[JobUse]:
     rows = book.facts(
         "SELECT lot.material, lot.words, lot.category, lot.unit, lot.source, lot.id AS lot,"
         "  -sum(m.quantity) AS quantity, -sum(m.full) AS full, -sum(m.cash) AS cash,"
-        "  -sum(iif(m.kind = 'scrap', m.quantity, 0)) AS scrapped"
-        " FROM movement m JOIN lot ON lot.id = m.lot"
+        "  -sum(iif(m.kind = 'scrap', m.quantity, 0)) AS scrapped,"
+        "  iif(lot.category = 'freight', line.landed, line.freight) AS freight, line.landed"
+        " FROM movement m JOIN lot ON lot.id = m.lot LEFT JOIN receipt_line line"
+        "  ON line.id = lot.line"
         f" WHERE m.job = :job AND m.{IN_FORCE}"
         " GROUP BY lot.id ORDER BY lot.category, lot.material, lot.id",
         job=job,
     )
     return [
         JobUse(r.material, r.words, r.category, r.unit, r.source, r.lot, Quantity(r.quantity),
-               Money(r.full), Money(r.cash), Quantity(r.scrapped))
+               Money(r.full), Money(r.cash), Quantity(r.scrapped),
+               Money(r.full).times(Fraction(r.freight, r.landed)) if r.landed else Money(0))
         for r in rows
     ]  # fmt: skip
 

@@ -105,6 +105,7 @@ def _variances(rows: Rows, found: CloseOut, form: str) -> None:
     for name, amount in (
         ("Material price variance (dearer)", total(m.variance.price for m in materials)),
         ("Material usage variance (used more)", total(m.variance.usage for m in materials)),
+        ("Freight variance (paid above the plan)", found.freight.variance),
         ("Owner efficiency variance at break-even", found.labor.total),
         ("Helper rate variance", found.helper.price),
         ("Helper efficiency variance", found.helper.usage),
@@ -169,10 +170,17 @@ def _materials(workbook: Workbook, found: CloseOut) -> None:
              _amount(found, line.variance.price), _amount(found, line.variance.usage)),
             ("", "", "", *map(count_format, counts), form, form, form, form),
         )  # fmt: skip
+    freight = found.freight
+    if freight.planned or freight.actual:
+        amounts = (freight.planned, freight.actual, freight.variance)
+        rows.add(
+            ("", "Freight", "", None, None, None, *(_amount(found, amount) for amount in amounts)),
+            ("", "", "", "", "", "", form, form, form),
+        )
     columns = {
-        7: total(m.planned_cost for m in found.materials),
-        8: total(m.cost for m in found.materials),
-        9: total(m.variance.price for m in found.materials),
+        7: total(m.planned_cost for m in found.materials) + freight.planned,
+        8: total(m.cost for m in found.materials) + freight.actual,
+        9: total(m.variance.price for m in found.materials) + freight.variance,
         10: total(m.variance.usage for m in found.materials),
     }
     rows.sums("Sum", {n: _amount(found, amount) for n, amount in columns.items()}, form)
