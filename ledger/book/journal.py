@@ -21,6 +21,7 @@ from ledger.book.engine import is_changed, make_engine
 from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.book.tables.base import Posted
 from ledger.book.tables.ground import Client, Deed, SettingValue
+from ledger.book.worked_out import WORKED_OUT, WorkedOut
 from ledger.errors import BookChanged, NotAllowed
 from ledger.measures.custom import usual_date_order
 from ledger.measures.day import DateReader
@@ -34,9 +35,6 @@ REDACTED = "job redact"
 
 DESCRIBED = "job client"
 """The verb of a deed that changed a client's details: what stood before is not kept."""
-
-WORKED_OUT = "layout"
-"""The verb of a deed that only keeps what was worked out: who asks again finds it there."""
 
 type ReversalRule = Callable[[Book, Deed], None]
 """Asked once a deed is reversed, inside the transaction; it raises where the book would not tie."""
@@ -82,12 +80,17 @@ class Book:
         self._deed: Deed | None = None
         self._only_unchanged = only_unchanged
         self.numeric_days: dict[str, date] = {}
+        self.worked_out = WorkedOut()
 
     def __enter__(self) -> "Book":
         return self
 
-    def __exit__(self, *_: object) -> None:
-        self.close()
+    def __exit__(self, refusal: type[BaseException] | None, *_: object) -> None:
+        try:
+            if refusal is None:
+                self.worked_out.post_all(self.deed, self.post)
+        finally:
+            self.close()
 
     def close(self) -> None:
         """Let go of the file."""

@@ -47,10 +47,11 @@ def price(
         found = find_job(book, job) if job else last_job(book)
         sheet = price_job(book, found, harder=harder, progress=tell)
         spread = range_of(book, sheet)
-    if xlsx:
-        from ledger.workbooks.writers.cost_sheet import write_cost_sheet
+        if xlsx:
+            from ledger.workbooks.writers.cost_sheet import write_cost_sheet
 
-        write_cost_sheet(sheet, spread, xlsx)
+            write_cost_sheet(sheet, spread, xlsx)
+    if xlsx:
         voice.note(f"Cost sheet: {xlsx}")
     if as_json:
         from ledger.reports.price import price_facts

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from ledger.book import Book
-from ledger.book.journal import WORKED_OUT
 from ledger.book.questions.stock import still_out
 from ledger.book.tables.designs import StoredLayout
 from ledger.book.tables.ground import Job, Material
@@ -58,8 +57,8 @@ def plans(
 ) -> dict[str, Plan]:
     """The layouts of a build, by material, in the order of the parts list.
 
-    Only what is not stored yet is solved, and then stored, one deed for all. Pieces on the rack
-    are taken where that costs less.
+    Only what is not stored yet is solved, and then stored, one entry for all, if the command is
+    not refused. Pieces on the rack are taken where that costs less.
     """
     pieces = list(rack)
     asked = {
@@ -74,9 +73,8 @@ def plans(
         if stored is None or (harder and stored.effort != effort)
     }
     if fresh:
-        with book.deed(WORKED_OUT, f"{build.title}: {', '.join(fresh)}"):
-            for code, layout in fresh.items():
-                _store(book, asked[code], layout, effort)
+        rows = [_row(asked[code], layout, effort) for code, layout in fresh.items()]
+        book.worked_out.keep(f"{build.title}: {', '.join(fresh)}", rows)
     found = {code: stored.layout for code, stored in known.items() if stored} | fresh
     return {code: Plan(problem, found[code]) for code, problem in asked.items()}
 
@@ -201,20 +199,20 @@ def _new_sheets(
 
 
 def _stored(book: Book, problem: Problem) -> _Known | None:
-    row = book.last(StoredLayout, digest=problem.digest(SOLVER_VERSION))
+    digest = problem.digest(SOLVER_VERSION)
+    fresh = [row for row in book.worked_out.rows(StoredLayout) if row.digest == digest]
+    row = fresh[0] if fresh else book.last(StoredLayout, digest=digest)
     if row is None:
         return None
     return _Known(layouts_from_dict(json.loads(row.plan), digits=0)[0], row.effort)
 
 
-def _store(book: Book, problem: Problem, layout: Layout, effort: str) -> None:
+def _row(problem: Problem, layout: Layout, effort: str) -> StoredLayout:
     told = layout_to_dict([(problem, layout)], digits=0)
-    book.post(
-        StoredLayout(
-            digest=problem.digest(SOLVER_VERSION),
-            material=problem.material,
-            solver=SOLVER_VERSION,
-            effort=effort,
-            plan=json.dumps(told, sort_keys=True, separators=(",", ":")),
-        )
+    return StoredLayout(
+        digest=problem.digest(SOLVER_VERSION),
+        material=problem.material,
+        solver=SOLVER_VERSION,
+        effort=effort,
+        plan=json.dumps(told, sort_keys=True, separators=(",", ":")),
     )

@@ -47,3 +47,33 @@ def test_a_month_is_closed_and_its_files_stand_where_they_can(started, tmp_path)
     assert (said.code, said.out) == (0, "2025-04 is closed.\n")
     assert (tmp_path / "papers" / "2025-04-accountant.xlsx").exists()
     assert last_deed(started)["verb"] == "month close"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("hours", "add", "J-2507", "sand", "23h"),
+        ("hours", "load", "log.csv"),
+        ("clock", "on", "J-2507", "cut", "--at", "23:59"),
+        ("quote", "send", "J-2507", "--xlsx", "quote.txt"),
+        ("price", "J-2507", "--xlsx", "price.txt"),
+    ],
+    ids=" ".join,
+)
+def test_a_refused_command_leaves_nothing_that_it_worked_out(priced, tmp_path, words):
+    log = "day,job,operation,hours\n2025-05-30,J-2507,sand,23h\n"
+    (tmp_path / "log.csv").write_text(log)
+    before = last_deed(priced)
+
+    assert priced(*words).code == 1
+    assert last_deed(priced) == before
+
+
+def test_what_a_command_worked_out_stands_once_it_is_done(priced):
+    before = last_deed(priced)
+    first = priced("price", "J-2507", "--json")
+    assert first.code == 0
+    kept = last_deed(priced)
+    assert (kept["verb"], kept["deed"]) == ("layout", before["deed"] + 1)
+    assert priced("price", "J-2507", "--json").out == first.out
+    assert last_deed(priced) == kept

@@ -94,7 +94,7 @@ def test_a_job_is_laid_out_once_and_its_price_stays_the_same(book, shelves, aske
     assert facts_of(book, shelves) == first
     assert layout_of(book, shelves) == layout_of(book, shelves)
     assert asked == ["default"]
-    assert len(book.rows(StoredLayout)) == 1
+    assert len(book.worked_out.rows(StoredLayout)) == 1
 
 
 def test_the_stored_layout_makes_the_price_whatever_the_solver_would_say_now(book, shelves, asked):

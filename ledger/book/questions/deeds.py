@@ -1,6 +1,7 @@
 """Questions about deeds themselves."""
 
-from ledger.book.journal import MADE, WORKED_OUT, Book
+from ledger.book.journal import MADE, Book
+from ledger.book.worked_out import WORKED_OUT
 
 
 def last_in_force(book: Book) -> int | None:

@@ -1,0 +1,39 @@
+"""Rows that only spare working something out again: posted when all went well, else forgotten."""
+
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager, suppress
+from typing import Any
+
+from ledger.book.tables.base import Posted
+from ledger.errors import BookChanged, BookTrouble
+
+WORKED_OUT = "layout"
+"""The verb of the entries that hold such rows."""
+
+
+class WorkedOut:
+    """What one command worked out; of a command that is refused nothing is left in the book."""
+
+    def __init__(self) -> None:
+        self._kept: list[tuple[str, Sequence[Posted]]] = []
+
+    def keep(self, words: str, rows: Sequence[Posted]) -> None:
+        """Keep rows, to be posted as an entry of their own at the end."""
+        self._kept.append((words, rows))
+
+    def rows[R: Posted](self, table: type[R]) -> list[R]:
+        """The rows of a table that are kept so far, newest first."""
+        found = [row for _, rows in self._kept for row in rows if isinstance(row, table)]
+        return found[::-1]
+
+    def post_all(
+        self,
+        entry: Callable[[str, str], AbstractContextManager[Any]],
+        post: Callable[[Posted], object],
+    ) -> None:
+        """Post what is kept; where that cannot be done now, it is worked out another time."""
+        kept, self._kept = self._kept, []
+        for words, rows in kept:
+            with suppress(BookChanged, BookTrouble), entry(WORKED_OUT, words):
+                for row in rows:
+                    post(row)
