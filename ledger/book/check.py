@@ -13,7 +13,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import NamedTuple
 
-from ledger.book import catalog, references, schema, troubles
+from ledger.book import catalog, digests, references, schema, troubles
 from ledger.book.columns import DecimalColumn, ShareColumn
 from ledger.book.journal import Book
 from ledger.book.settings import SETTINGS
@@ -45,6 +45,7 @@ def examine_file(path: Path) -> list[Finding]:
                 Finding("No page of the file is damaged", _pages(connection)),
                 Finding("What a row refers to is there", _references(connection)),
                 Finding("Posted rows are kept from being changed", _guards(connection)),
+                Finding("Every row is as it was posted", digests.changed_rows(connection)),
             ]
     except LedgerError as trouble:
         return [Finding(name, [str(trouble)])]

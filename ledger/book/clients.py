@@ -64,6 +64,7 @@ def redact_client(book: Book, number: int) -> None:
     column: Any = Addressee.client
     for row in (client, *session.scalars(select(Addressee).where(column == number))):
         row.name, row.contact, row.address, row.vat_number = f"Client {number}", "", "", ""
+        row.salt = ""
         session.add(row)
     session.flush()
 

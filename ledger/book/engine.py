@@ -61,6 +61,13 @@ def is_changed(session: Session) -> bool:
     return bool(connection.info["version"] != _version(connection.dbapi_connection))
 
 
+def file_of(session: Session) -> sqlite3.Connection:
+    """The file beneath a session, in its transaction."""
+    connection: Any = session.connection().connection
+    file: sqlite3.Connection = connection.dbapi_connection
+    return file
+
+
 def _begin_writing(file: sqlite3.Connection, while_waiting: Callable[[], None] | None) -> None:
     """Take the lock on writing, in short tries: between them Ctrl-C is heard, and a wait told."""
     whole = round(1000 * troubles.WAIT_SECONDS)

@@ -13,11 +13,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import select, text
+from sqlalchemy import event, select, text
 from sqlmodel import Session
 
-from ledger.book import days, references, schema, troubles
-from ledger.book.engine import is_changed, make_engine
+from ledger.book import days, digests, references, schema, troubles
+from ledger.book.engine import file_of, is_changed, make_engine
 from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.book.tables.base import Posted
 from ledger.book.tables.ground import Client, Deed, SettingValue
@@ -78,6 +78,7 @@ class Book:
         self._session: Session | None = None
         self._held: Session | None = None
         self._deed: Deed | None = None
+        self._posted = digests.PostedRows()
         self._only_unchanged = only_unchanged
         self.numeric_days: dict[str, date] = {}
         self.worked_out = WorkedOut()
@@ -111,12 +112,17 @@ class Book:
 
     def _new_writing_session(self) -> Session:
         session = Session(self._engine, expire_on_commit=False)
+        event.listen(session, "after_flush", self._note_flushed)
         try:
             session.connection(execution_options={"writes": True})
         except BaseException:
             session.close()
             raise
         return session
+
+    def _note_flushed(self, session: Session, _context: object) -> None:
+        for row in (*session.new, *session.dirty):
+            self._posted.note(row.__tablename__, row.id)
 
     def _let_go(self) -> None:
         if self._held is not None:
@@ -156,13 +162,14 @@ class Book:
                 raise BookChanged
             self._held = None
             try:
-                self._session = session
+                self._session, self._posted = session, digests.PostedRows()
                 if self._before_writing is not None:
                     self._before_writing(self)
                 session.add(opened)
                 session.flush()
                 self._deed = opened
                 yield opened
+                self._posted.seal(file_of(session), opened.id or 0)
                 session.commit()
                 self._only_unchanged = self._only_unchanged and verb == WORKED_OUT
                 session.expunge_all()

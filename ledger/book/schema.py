@@ -12,7 +12,7 @@ from contextlib import closing, contextmanager, suppress
 from importlib import resources
 from pathlib import Path
 
-from ledger.book import troubles
+from ledger.book import digests, troubles
 from ledger.errors import BookTrouble, LedgerError, NotAllowed
 
 APPLICATION_ID = 0x42_4C_44_47
@@ -289,6 +289,7 @@ def _upgrade(connection: sqlite3.Connection, path: Path) -> None:
         if not copy.exists():
             copy_into(path, copy)
         apply(connection, number, newest())
+        digests.complete(connection)
 
 
 def apply(connection: sqlite3.Connection, after: int, until: int) -> None:

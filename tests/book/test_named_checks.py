@@ -85,6 +85,7 @@ BROKEN = [
     ("quote_revision_is_letters", "quote", {"revision": ""}),
     ("quote_revision_is_letters", "quote", {"revision": "a1"}),
     ("quote_state_is_known", "quote_state", {"state": "lost"}),
+    ("entry_digest_sha256_is_64_digits", "entry_digest", {"sha256": "0"}),
     ("quote_page_sha256_is_64_digits", "quote_page", {"sha256": "0"}),
     ("quote_basis_sha256_is_64_digits", "quote_basis", {"sha256": "0"}),
     ("kit_costs_something", "kit", {"price": 0}),

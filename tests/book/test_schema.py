@@ -19,7 +19,7 @@ CLASSES = {
     for mapper in SQLModel._sa_registry.mappers
     if mapper.class_.__module__.startswith("ledger.")
 }
-KEPT_BY_TRIGGERS = {"on_hand"}
+KEPT_BY_TRIGGERS = {"on_hand", "entry_digest"}
 """Tables that no class writes."""
 
 

@@ -1,5 +1,6 @@
 """What every posted row has, and short names for the columns of exact values."""
 
+import os
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -33,6 +34,11 @@ _COLUMNS: dict[type, Any] = {
 def column(kind: type, **more: Any) -> Any:
     """A field of an exact value: `full: Money = column(Money)`; `default=None` if it may lack."""
     return Field(sa_type=_COLUMNS[kind], **more)
+
+
+def salt() -> Any:
+    """A field of random text: no digest of a row that has it can be guessed once it is redacted."""
+    return Field(default_factory=lambda: os.urandom(16).hex())
 
 
 class Posted(SQLModel):

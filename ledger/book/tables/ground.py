@@ -11,7 +11,7 @@ from fractions import Fraction
 from pydantic import ConfigDict
 from sqlmodel import Field, SQLModel
 
-from ledger.book.tables.base import Posted, column
+from ledger.book.tables.base import Posted, column, salt
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 
@@ -49,6 +49,7 @@ class Client(SQLModel, table=True):
     address: str = ""
     vat_number: str = ""
     redacted_on: str | None = None
+    salt: str = salt()
 
 
 class Supplier(Posted, table=True):

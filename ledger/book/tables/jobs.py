@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from sqlmodel import Field, SQLModel
 
-from ledger.book.tables.base import Posted, column
+from ledger.book.tables.base import Posted, column, salt
 from ledger.measures.money import Money
 
 
@@ -121,6 +121,7 @@ class Addressee(SQLModel, table=True):
     contact: str = ""
     address: str = ""
     vat_number: str = ""
+    salt: str = salt()
 
 
 class InvoicedDue(Posted, table=True):
