@@ -199,7 +199,8 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("card_fee_fixed", "money", "0", "card fee, fixed part a payment"),
     ("card_share", "share", "0 %", "share of the price that clients pay by card"),
     ("freight", "share", "0 %", "freight expected on purchases, share of their cost"),
-    ("material_tax", "share", "0 %", "tax on purchases that stays a cost, share of their cost"),
+    ("material_tax", "share", "0 %", "tax on purchases that stays a cost: put on prices"),
+    ("list_prices", "choice", "before_tax", "prices in your lists are before_tax or with_tax"),
     # taxes
     ("tax_standing", "choice", "sales_tax", "how the shop stands to tax"),
     ("tax_rate", "share", "0 %", "sales tax or VAT on what is sold"),
@@ -245,6 +246,7 @@ _CHOICES = {
     "estimate": ("standards", "history"),
     "tax_standing": ("sales_tax", "vat", "exempt"),
     "tax_basis": ("document", "line"),
+    "list_prices": ("before_tax", "with_tax"),
 }
 
 _BOUNDS: dict[str, tuple[Any, Any]] = {

@@ -12,7 +12,8 @@ from ledger.measures.length import show_length
 from ledger.measures.quantity import show_quantity
 
 if TYPE_CHECKING:
-    from ledger.book.tables.ground import Material, Price
+    from ledger.book.tables.ground import Material
+    from ledger.stock.prices import CostPrice
 
 app = typer.Typer(no_args_is_help=True, help="Materials and their dated prices.")
 
@@ -45,7 +46,8 @@ def list_(
 
     Example: benchledger material list birch
     """
-    from ledger.stock.materials import current_price, materials
+    from ledger.stock.materials import materials
+    from ledger.stock.prices import current_price
 
     sought = text.casefold()
     with open_shop() as book:
@@ -85,12 +87,12 @@ def show(
 
     Example: benchledger material show PLY34
     """
-    from ledger.book.tables.ground import Price
     from ledger.stock.materials import find_material, supplier_names
+    from ledger.stock.prices import all_prices
 
     with open_shop() as book:
         material = find_material(book, code)
-        prices = sorted(book.rows(Price, material=material.code), key=lambda p: (p.day, p.key))
+        prices = all_prices(book, material.code)
         suppliers = supplier_names(book)
         units = book.units
     if as_json:
@@ -103,6 +105,8 @@ def show(
         ["from", ("price", "right"), "supplier", "seen"],
         [[str(p.day), str(p.amount), suppliers.get(p.supplier or 0, ""), p.source] for p in prices],
     )
+    if any(p.tax for p in prices):
+        voice.say("The tax that stays a cost is in these prices (setting material_tax).")
 
 
 @app.command()
@@ -117,28 +121,39 @@ def price(
         typer.Option("--from", help="Supplier.", autocompletion=complete.supplier),
     ] = None,
     on: Annotated[str, typer.Option(help="From which day on.")] = "today",
+    taxed: Annotated[
+        bool | None,
+        typer.Option("--with-tax/--before-tax", help="Its tax is in it; else as your lists are."),
+    ] = None,
 ) -> None:
     """Note a new price; earlier prices, and quotes made with them, stay.
 
     Example: benchledger material price PLY34 98.00 --from "Copper Vale Lumber" --on yesterday
     """
-    from ledger.stock.materials import current_price, find_material, set_price
+    from ledger.stock.materials import find_material, set_price
+    from ledger.stock.prices import current_price, to_note
 
     with open_shop() as book:
         material = find_material(book, code)
         before = current_price(book, material.code)
         value = book.currency.parse_price(amount)
         day = book.dates.read(on)
-        set_price(book, material.code, value, supplier=supplier, day=day)
+        noted = to_note(book, value, included=taxed)
+        set_price(book, material.code, noted, supplier=supplier, day=day)
+        now = current_price(book, material.code, day)
+        cost = now.amount if now else value
     was = f" (before: {before.amount} of {before.day})" if before else ""
-    voice.say(f"{material.code} {material.name}: {value} a {material.unit} from {day}{was}.")
+    noted_as = f" ({value} as noted)" if value != cost else ""
+    voice.say(
+        f"{material.code} {material.name}: {cost} a {material.unit}{noted_as} from {day}{was}."
+    )
 
 
-def _priced(price: "Price", is_stale: bool) -> list[str]:
+def _priced(price: "CostPrice", is_stale: bool) -> list[str]:
     return [str(price.amount), f"{price.day}{' (old)' if is_stale else ''}"]
 
 
-def _facts(material: "Material", price: "Price | None") -> dict[str, object]:
+def _facts(material: "Material", price: "CostPrice | None") -> dict[str, object]:
     return {
         "code": material.code,
         "name": material.name,
@@ -147,6 +162,7 @@ def _facts(material: "Material", price: "Price | None") -> dict[str, object]:
         "pack": show_quantity(material.pack),
         "price": str(price.amount) if price else None,
         "price_day": str(price.day) if price else None,
+        "price_before_tax": str(price.noted) if price and price.tax is not None else None,
     }
 
 

@@ -20,6 +20,7 @@ _QUESTIONS = {
     "overhead_year": ("Yearly overhead: rent, insurance, tools and so on (0: said later)", "0"),
     "pay_year": ("Your own yearly pay (0: said later)", "0"),
     "tax_standing": ("How the shop stands to tax: sales_tax, vat or exempt", "sales_tax"),
+    "material_tax": ("Tax you pay on purchases and do not get back, such as 19 %", "0 %"),
 }
 """What matters from the first day on, in the order it is asked: the question and what is usual."""
 
@@ -35,6 +36,9 @@ def new(
     overhead: Annotated[str | None, typer.Option(help="Yearly overhead.")] = None,
     pay: Annotated[str | None, typer.Option(help="The owner's yearly pay.")] = None,
     tax: Annotated[str | None, typer.Option(help="sales_tax, vat or exempt.")] = None,
+    purchase_tax: Annotated[
+        str | None, typer.Option(help="Rate of tax on purchases that you do not get back.")
+    ] = None,
 ) -> None:
     """Make a book for a workshop, with the starting standards of time in it.
 
@@ -47,13 +51,13 @@ def new(
     path = file or opened.book_path()
     if is_there(path):
         raise taken(path, ", or open that book")
-    given = (shop, currency, units, overhead, pay, tax)
+    given = (shop, currency, units, overhead, pay, tax, purchase_tax)
     said = {name: text for name, text in zip(_QUESTIONS, given, strict=True) if text is not None}
     settings = _settings(said, asking=shop is None)
     create_book(path, opened.today(), settings, load_starting_standards, opened.moment)
     with Book(path, opened.today(), opened.moment) as book:
         count, code, kind = len(standards(book)), book.currency.code, book.units
-        rates = _rates(book)
+        rates, tax_note = _rates(book), _tax_note(book)
     voice.say(f"A book for {settings['shop']} stands in {path} ({code}, {kind}).")
     voice.note(f"{count} starting standards of time are in it; your own hours will correct them.")
     if rates:
@@ -61,6 +65,8 @@ def new(
     else:
         figures = "overhead_year=AMOUNT pay_year=AMOUNT"
         voice.note(f"Say your yearly figures: benchledger shop set {figures}")
+    if tax_note:
+        voice.note(tax_note)
     voice.note("Next comes your price list: benchledger material load FILE (see its --help).")
 
 
@@ -70,12 +76,15 @@ def _settings(said: dict[str, str], *, asking: bool) -> dict[str, str]:
     for name, (question, usual) in _QUESTIONS.items():
         if name in said:
             settings[name] = _kept(name, said[name], settings)
-        elif asking:
+        elif asking and (name != "material_tax" or settings["tax_standing"] == "exempt"):
             settings[name] = _answered(name, question, usual, settings)
     later = [
         name for name in ("overhead_year", "pay_year") if not settings.get(name, "").strip("0.")
     ]
-    return {name: text for name, text in settings.items() if name not in later}
+    kept = {name: text for name, text in settings.items() if name not in later}
+    if kept.get("tax_standing") == "exempt":
+        kept["list_prices"] = "with_tax"
+    return kept
 
 
 def _answered(name: str, question: str, usual: str, settings: dict[str, str]) -> str:
@@ -124,4 +133,17 @@ def _rates(book: "Book") -> str:
     return (
         f"An hour must bring {show(rates.break_even)} to break even, and sells for"
         f" {show(rates.selling)}."
+    )
+
+
+def _tax_note(book: "Book") -> str:
+    """How prices are taken in a shop that gets no tax back."""
+    from ledger.measures.share import show_share
+
+    if book.setting("tax_standing") != "exempt":
+        return ""
+    rate = show_share(book.setting("material_tax"))
+    return (
+        f"You get no tax back: prices in your lists are taken with tax; one before tax gets {rate}"
+        " put on. Change it: benchledger shop set material_tax=RATE list_prices=before_tax"
     )

@@ -11,7 +11,8 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.sponsors.agreements import agreements
 from ledger.stock.documents import Document, Line
-from ledger.stock.materials import current_price, find_material
+from ledger.stock.materials import find_material
+from ledger.stock.prices import current_price
 from ledger.stock.receipts import Received, receive
 
 

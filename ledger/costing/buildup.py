@@ -28,7 +28,6 @@ class PriceRules:
     step: Money
     minimum: Money
     freight: Fraction = Fraction(0)
-    material_tax: Fraction = Fraction(0)
     card_fee: Fraction = Fraction(0)
     card_fee_fixed: Money = ZERO
     card_share: Fraction = Fraction(0)
@@ -116,10 +115,9 @@ def _summed_up(
     built += _labor_lines(owner, helper, rates, currency)
     built += [BuildUpLine(o.words, o.calculation, o.price) for o in others]
     built += contingency
-    computed = [*freight, *_purchase_tax(lines, rules)]
-    built += computed
+    built += freight
     fee = _card_fee(total(line.amount for line in built), rules)
-    return priced, [*built, *fee], total(line.amount for line in (*computed, *fee))
+    return priced, [*built, *fee], total(line.amount for line in (*freight, *fee))
 
 
 def _marked_up(
@@ -179,21 +177,15 @@ def _contingency(
 def _freight(
     lines: Sequence[CostLine], rules: PriceRules, planned: Money | None
 ) -> list[BuildUpLine]:
-    """The freight planned for the job, else the shop's share of what must be paid for."""
+    """The freight planned for the job, else the shop's share of what must be paid for.
+
+    Tax that stays a cost is no line: it is inside the price of each material.
+    """
     if planned is not None:
         return [BuildUpLine("freight", "planned for this job", planned)] if planned else []
     bought = total(line.cash for line in lines)
     words = f"{show_share(rules.freight)} of purchases"
     return [BuildUpLine("freight", words, bought.times(rules.freight))] if rules.freight else []
-
-
-def _purchase_tax(lines: Sequence[CostLine], rules: PriceRules) -> list[BuildUpLine]:
-    """Tax that stays a cost, on what must be paid for; no line where the shop has 0."""
-    if not rules.material_tax:
-        return []
-    words = f"{show_share(rules.material_tax)} of purchases"
-    amount = total(line.cash for line in lines).times(rules.material_tax)
-    return [BuildUpLine("tax on purchases that is cost", words, amount)]
 
 
 def _card_fee(summed: Money, rules: PriceRules) -> list[BuildUpLine]:

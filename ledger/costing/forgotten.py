@@ -23,6 +23,9 @@ class Forgettable:
     computed: tuple[str, ...] = ()
 
 
+TAX_INSIDE = "tax on purchases"
+"""What computes the line of tax that stays a cost: it is inside the prices of the materials."""
+
 FORGETTABLE = (
     Forgettable("design", "design, drawings and their revisions", drivers=("part_lines",)),
     Forgettable("meetings", "meetings, calls, e-mail, quotes that were lost",
@@ -42,7 +45,7 @@ FORGETTABLE = (
     Forgettable("rework", "parts made twice"),
     Forgettable("sharpening", "sharpening and tool wear"),
     Forgettable("sales tax", "tax on purchases that stays a cost, use tax",
-                computed=("tax on purchases that is cost",)),
+                computed=(TAX_INSIDE,)),
     Forgettable("filming", "filming slows the work; editing, plan drawing"),
     Forgettable("storage", "storage while the client is not ready"),
     Forgettable("price rise", "material gets dearer between quote and order"),
@@ -75,14 +78,19 @@ def forgotten(
     hours: Iterable[HoursLine],
     drivers: Mapping[str, str],
     build_up: Iterable[BuildUpLine],
+    *,
+    is_tax_inside: bool = False,
 ) -> tuple[ForgottenItem, ...]:
     """The whole list for one job.
 
-    `answers` maps an item to the maker's amount and words, `drivers` an operation to its driver.
+    `answers` maps an item to the maker's amount and words, `drivers` an operation to its driver;
+    `is_tax_inside` says that the materials' prices have tax in them that stays a cost.
     """
     kinds = {line.kind for line in lines}
     counted = {drivers[line.operation] for line in hours if line.estimate}
     named = {line.name for line in build_up if line.amount}
+    if is_tax_inside:
+        named.add(TAX_INSIDE)
     return tuple(_answered(line, answers, kinds, counted, named) for line in FORGETTABLE)
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ledger.book import Book
 from ledger.book.tables.designs import DesignVersion
-from ledger.book.tables.ground import Job, Material, Price
+from ledger.book.tables.ground import Job, Material
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.designs.build import build as work_out
 from ledger.designs.built import Build
@@ -15,6 +15,7 @@ from ledger.jobs.jobs import basis_of
 from ledger.jobs.plans import Plan, Progress, plans, rack_for
 from ledger.stock.materials import materials
 from ledger.stock.offcuts import RackPiece
+from ledger.stock.prices import CostPrice, current_prices
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ class Assembled:
     version: DesignVersion
     build: Build
     materials: Mapping[str, Material]
-    prices: Mapping[str, Price]
+    prices: Mapping[str, CostPrice]
     plans: Mapping[str, Plan]
     rack: Mapping[str, RackPiece]
     """The pieces of the rack that layouts may be cut from, by the label they carry there."""
@@ -59,20 +60,10 @@ def assemble(
             " Load a list that has them: benchledger material load FILE"
         )
     built = work_out(design, basis.parameters, book.units)
-    prices = prices_of(book)
+    prices = current_prices(book)
     amounts = {code: price.amount for code, price in prices.items()}
     on_rack = {piece.label: piece for piece in rack_for(book, job, without)}
     laid = plans(
         book, built, known, amounts, rack=on_rack.values(), harder=harder, progress=progress
     )
     return Assembled(version, built, known, prices, laid, on_rack)
-
-
-def prices_of(book: Book) -> dict[str, Price]:
-    """Today's price of every material that has one."""
-    found: dict[str, Price] = {}
-    for row in book.rows(Price):
-        known = found.get(row.material)
-        if row.day <= book.today and (known is None or (row.day, row.key) > (known.day, known.key)):
-            found[row.material] = row
-    return found

@@ -14,9 +14,9 @@ from fractions import Fraction
 from math import ceil
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job, JobBasis, Material, Price
+from ledger.book.tables.ground import Job, JobBasis, Material
 from ledger.costing.takeoff import needed
-from ledger.jobs.assembling import assemble, prices_of
+from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import jobs, state_of
 from ledger.jobs.pricing import taken_of
 from ledger.measures.money import Currency, Money, total
@@ -24,6 +24,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.units import kind
 from ledger.stock.cover import NONE, OWN, Cover, cover, goods_given, goods_on_hand
 from ledger.stock.materials import materials, supplier_names
+from ledger.stock.prices import CostPrice, current_prices
 
 DONE = frozenset({"ready", "installed", "closed", "canceled"})
 """States of a job for which nothing is bought any more."""
@@ -161,7 +162,7 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
         for code, need in needed(taken).items():
             met = cover(code, need, given, stock)
             tallies.setdefault(code, _Tally()).add(job.number, need, met)
-    known, prices = materials(book), prices_of(book)
+    known, prices = materials(book), current_prices(book)
     suppliers = supplier_names(book)
     return BuyingList(
         as_of=book.today,
@@ -184,7 +185,7 @@ def is_won(book: Book, job: Job) -> bool:
 def _line(
     book: Book,
     material: Material,
-    price: Price | None,
+    price: CostPrice | None,
     suppliers: dict[int, str],
     tally: _Tally,
 ) -> BuyingLine:
@@ -212,7 +213,7 @@ def _line(
     )
 
 
-def _is_stale(book: Book, price: Price | None) -> bool:
+def _is_stale(book: Book, price: CostPrice | None) -> bool:
     return price is not None and (book.today - price.day).days > book.setting("stale_days")
 
 

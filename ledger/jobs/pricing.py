@@ -37,6 +37,7 @@ from ledger.measures.units import EACH, show_count
 from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand
 from ledger.stock.materials import supplier_names
 from ledger.stock.offcuts import RackPiece
+from ledger.stock.prices import CostPrice
 
 
 def price_job(
@@ -73,6 +74,7 @@ def price_job(
         forgotten=forgotten(
             answers_of(book, job), priced.lines, hours,
             {code: operation.driver for code, operation in operations.items()}, priced.build_up,
+            is_tax_inside=_is_tax_inside(made, lines),
         ),
         cautions=cautions_for(made.build, made.materials, book.units),
         warnings=_warnings(book, made, rules, lines, priced.totals.price),
@@ -160,7 +162,7 @@ def _line(
     more = [word for word in (seller, price.source) if word]
     steps = [
         *taken.trace,
-        ", ".join([f"price: {price.amount} a {material.unit} of {price.day}", *more]),
+        ", ".join([f"price: {_noted(price)} a {material.unit} of {price.day}", *more]),
         f"{show_quantity(taken.charged)} × {price.amount} = {book.currency.show(full)}",
         *_covered(met, material.unit),
     ]
@@ -172,6 +174,19 @@ def _line(
         owned=met.owned,
         owned_value=owned,
     )
+
+
+def _is_tax_inside(made: Assembled, lines: Sequence[CostLine]) -> bool:
+    """Whether tax that stays a cost is inside the price of any line."""
+    prices = [made.prices[line.item] for line in lines if line.item in made.prices]
+    return any(price.tax is None or price.tax for price in prices)
+
+
+def _noted(price: CostPrice) -> str:
+    """A price as it was noted, and what tax that stays a cost makes of it."""
+    if not price.tax:
+        return str(price.amount)
+    return f"{price.noted} + {show_share(price.tax)} tax that stays a cost = {price.amount}"
 
 
 def _bare_line(

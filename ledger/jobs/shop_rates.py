@@ -62,7 +62,6 @@ def rules_of(book: Book) -> PriceRules:
         step=book.setting("price_step"),
         minimum=book.setting("minimum_charge"),
         freight=book.setting("freight"),
-        material_tax=book.setting("material_tax"),
         card_fee=book.setting("card_fee"),
         card_fee_fixed=book.setting("card_fee_fixed"),
         card_share=book.setting("card_share"),

@@ -8,7 +8,7 @@ from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft
 from ledger.costing.kept import read_cost_sheet
 from ledger.costing.sheet import CostSheet
 from ledger.errors import BadValue
-from ledger.stock.materials import current_price
+from ledger.stock.prices import current_price
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from ledger.reports.roll import Roll, roll_forward
 from ledger.reports.spend import Part, Spend, month_spend
 from ledger.reports.wip import JobInProgress, work_in_progress
 from ledger.stock.materials import materials
+from ledger.stock.prices import BASIS, with_tax
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,13 +115,21 @@ def month_report(book: Book, month: Month) -> MonthReport:
 
 
 def largest_price_changes(book: Book, month: Month, most: int = 3) -> tuple[PriceChange, ...]:
-    """The prices that changed most in the month, as a share of what they were."""
-    known = materials(book)
-    changes = [
-        PriceChange(p.material, known[p.material].name, p.before, p.after, p.day)
-        for p in prices_changed(book, month.first, month.last)
-        if p.material in known
-    ]
+    """The prices that changed most in the month, as a share of what they were.
+
+    Prices are costs, tax that stays a cost inside; where both were noted before tax, the rate of
+    the later one stands on both: another rate of tax alone is no other price.
+    """
+    known, digits = materials(book), book.currency.digits
+    changes = []
+    for p in prices_changed(book, month.first, month.last):
+        rate = p.before_tax_rate
+        if rate is not None and p.after_tax_rate is not None:
+            rate = p.after_tax_rate
+        before = with_tax(p.before, rate, digits)
+        after = with_tax(p.after, p.after_tax_rate, digits)
+        if p.material in known and before != after:
+            changes.append(PriceChange(p.material, known[p.material].name, before, after, p.day))
     changes.sort(key=lambda change: (-abs(change.share), change.code))
     return tuple(changes[:most])
 
@@ -149,7 +158,7 @@ def month_facts(report: MonthReport) -> dict[str, Any]:
     material_cash, helpers, owner_minutes, owner, cost, received, uncovered] · canceled [job, day,
     stage, material, helpers, owner, cost, other, kept, tax, received, back, owed, result] ·
     late_cost [job, state, since, material, material_cash, use_tax, helpers, owner_minutes, owner,
-    other, cost] · price_changes [material, before, after, day].
+    other, cost] · price_basis · price_changes [material, before, after, day].
     """
     spend = report.spend
 
@@ -185,6 +194,7 @@ def month_facts(report: MonthReport) -> dict[str, Any]:
         "deposits_held": money(total(row.held for row in report.money_in)),
         "owner_minutes": report.owner_minutes,
         "owner_minutes_on_jobs": report.owner_minutes_on_jobs,
+        "price_basis": BASIS,
         **_details(report),
     }
 

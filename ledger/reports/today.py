@@ -37,8 +37,9 @@ from ledger.quotes.revisions import Standing, accepted, revisions
 from ledger.quotes.revisions import standing as quote_standing
 from ledger.sponsors import deliverables_due
 from ledger.sponsors.agreements import Progress
-from ledger.stock.materials import current_price, materials
+from ledger.stock.materials import materials
 from ledger.stock.planned import still_planned
+from ledger.stock.prices import current_price
 
 WEEKS_A_YEAR = 48
 SOON = 7

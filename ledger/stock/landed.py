@@ -16,7 +16,10 @@ from ledger.stock.documents import ZERO, Document, Line
 
 @dataclass(frozen=True, slots=True)
 class Landed:
-    """A line of goods with everything that was put on it."""
+    """A line of goods with everything that was put on it.
+
+    `own_tax` is the tax on the goods alone that stays a cost: without that on their freight.
+    """
 
     line: Line
     net: Money
@@ -25,6 +28,7 @@ class Landed:
     tax_paid: Money = ZERO
     recoverable: Money = ZERO
     use_tax: Money = ZERO
+    own_tax: Money = ZERO
 
     @property
     def landed(self) -> Money:
@@ -52,7 +56,10 @@ def land(document: Document, use_tax: UseTax) -> list[Landed]:
     Raises:
         NotAllowed: the document's own figures cannot be put on any line.
     """
-    taxed = _with_use_tax(_with_tax(_with_discount(document), document.tax), use_tax)
+    taxed = [
+        replace(line, own_tax=line.tax_paid + line.use_tax - line.recoverable)
+        for line in _with_use_tax(_with_tax(_with_discount(document), document.tax), use_tax)
+    ]
     freight = [line for line in taxed if line.line.category == "freight"]
     goods = [line for line in taxed if line.line.category != "freight"]
     if not freight or not goods:

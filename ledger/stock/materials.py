@@ -11,6 +11,7 @@ from ledger.book.tables.ground import Material, Price, Supplier
 from ledger.errors import Ambiguous, NotFound
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
+from ledger.stock.prices import Noted, current_price, to_note
 
 KINDS = (
     "sheet", "lumber", "edging", "hardware", "fastener", "finish", "adhesive", "abrasive", "supply",
@@ -23,7 +24,10 @@ ONE = Quantity(1_000_000)
 
 @dataclass(frozen=True, slots=True)
 class MaterialRow:
-    """One line of a price list: the material and, where it says so, its price."""
+    """One line of a price list: the material and, where it says so, its price.
+
+    `taxed` says whether the price has its tax in it; None: as the shop's lists are.
+    """
 
     code: str
     name: str
@@ -47,6 +51,7 @@ class MaterialRow:
     supplier: str | None = None
     price_day: date | None = None
     price_source: str = ""
+    taxed: bool | None = None
 
 
 _FACTS = [name for name in MaterialRow.__dataclass_fields__ if name in Material.model_fields]
@@ -78,13 +83,6 @@ def find_material(book: Book, text: str) -> Material:
         raise Ambiguous("material", text, [f"{m.code} ({m.name})" for m in near])
     empty = "The price list is empty; load yours: benchledger material load FILE"
     raise NotFound("material", text, [m.code for m in known.values()], if_none=empty)
-
-
-def current_price(book: Book, code: str, day: date | None = None) -> Price | None:
-    """The latest price of a material on a day (today if none is said), whoever asks it."""
-    limit = day or book.today
-    prices = [price for price in book.rows(Price, material=code) if price.day <= limit]
-    return max(prices, key=lambda price: (price.day, price.key), default=None)
 
 
 def supplier_names(book: Book) -> dict[int, str]:
@@ -128,17 +126,19 @@ def _save_price(book: Book, row: MaterialRow) -> int:
     if row.price is None:
         return 0
     day = row.price_day or book.today
+    noted = to_note(book, row.price, included=row.taxed)
     current = current_price(book, row.code, day)
-    if current is not None and current.amount == row.price and current.day == day:
+    known = Noted(current.noted, current.tax) if current and current.day == day else None
+    if known == noted:
         return 0
-    set_price(book, row.code, row.price, supplier=row.supplier, day=day, source=row.price_source)
+    set_price(book, row.code, noted, supplier=row.supplier, day=day, source=row.price_source)
     return 1
 
 
 def set_price(
     book: Book,
     code: str,
-    amount: Decimal,
+    price: Noted | Decimal,
     *,
     supplier: str | None = None,
     day: date | None = None,
@@ -146,12 +146,23 @@ def set_price(
 ) -> Price:
     """Post the price of one stock unit from a day on (today if none is said).
 
+    A bare amount is before tax or with it as the shop's lists are.
+
     Raises:
         NotAllowed: the day lies in the future or in a closed month.
 
     """
-    with book.deed("material price", f"{code} {amount}"):
+    noted = price if isinstance(price, Noted) else to_note(book, price)
+    with book.deed("material price", f"{code} {noted.amount}"):
         number = supplier_named(book, supplier).key if supplier else None
         when = require_open_day(book, day or book.today)
-        row = Price(material=code, supplier=number, day=when, amount=amount, source=source)
+        row = Price(
+            material=code,
+            supplier=number,
+            day=when,
+            amount=noted.amount,
+            source=source,
+            tax_rate=noted.tax_rate or Fraction(0),
+            with_tax=noted.tax_rate is None,
+        )
         return book.post(row)

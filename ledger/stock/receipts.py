@@ -26,6 +26,7 @@ from ledger.stock.landed import Landed, UseTax, land
 from ledger.stock.lots import Pool
 from ledger.stock.materials import set_price, supplier_named
 from ledger.stock.moves import post_issue, post_own_use
+from ledger.stock.prices import Paid, current_price, price_paid
 from ledger.stock.resale import resale_note
 from ledger.stock.retention import panel_note
 
@@ -286,9 +287,10 @@ def _after(book: Book, document: Document, line: Landed, number: str) -> list[st
     if material is None:
         return [note for note in notes if note]
     if document.kind == "bought" and said.net:
-        paid = _stock_price(book, said)
-        set_price(book, material.code, paid, supplier=document.supplier, day=document.day,
-                  source=number)  # fmt: skip
+        paid = Paid(_stock_price(book, said), said.quantity, line.net, line.own_tax)
+        current = current_price(book, material.code, document.day)
+        set_price(book, material.code, price_paid(book, paid, current),
+                  supplier=document.supplier, day=document.day, source=number)  # fmt: skip
     notes.append(panel_note(material, said.statement, document.day))
     return [note for note in notes if note]
 

@@ -42,6 +42,21 @@ def test_without_options_the_five_things_that_matter_are_asked(shop):
     assert made["tax_standing"] == "vat"
 
 
+def test_a_shop_that_gets_no_tax_back_says_what_it_pays(shop):
+    said = shop("new", keys="Q\nEUR\nmm\n0\n0\nexempt\n19 %\n")
+    assert "Tax you pay on purchases and do not get back" in said.out
+    made = settings(shop)
+    assert (made["material_tax"], made["list_prices"]) == ("19 %", "with_tax")
+    assert "prices in your lists are taken with tax; one before tax gets 19 % put on" in " ".join(
+        said.err.split())  # fmt: skip
+
+
+def test_without_a_rate_an_exempt_shop_is_told_what_holds(shop):
+    said = shop("new", "--shop", "Q", "--tax", "exempt")
+    assert "one before tax gets 0 % put on" in " ".join(said.err.split())
+    assert settings(shop)["list_prices"] == "with_tax"
+
+
 def test_what_an_option_says_is_not_asked(shop):
     said = shop("new", "--currency", "EUR", "--tax", "vat", keys="Q\nmm\n0\n0\n")
     assert said.code == 0
@@ -85,6 +100,7 @@ def test_where_nobody_answers_the_option_is_named_and_nothing_is_made(shop, tmp_
         ("--overhead", "22.000", "overhead_year: "),
         ("--pay", "lots", "pay_year: “lots” is not an amount"),
         ("--tax", "none", "tax_standing is one of"),
+        ("--purchase-tax", "much", "material_tax: "),
         ("--shop", " ", "The workshop needs a name"),
     ],
 )

@@ -15,7 +15,7 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.stock import receive
 from ledger.stock.documents import Share
-from ledger.stock.materials import current_price
+from ledger.stock.prices import current_price
 from ledger.stock.receipts import find_receipt, next_number, receipts
 from ledger.stock.shares import read_shares
 

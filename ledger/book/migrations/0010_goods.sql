@@ -12,6 +12,8 @@ CREATE TABLE credited_goods (
 CREATE INDEX credited_goods_by_movement ON credited_goods (movement);
 CREATE INDEX credited_goods_by_line ON credited_goods (line);
 
--- A share: the amount is before tax, and this rate of tax on purchases stood then. NULL: whatever
+-- The amount is before tax, and this rate of tax on purchases stood when it was noted; or whatever
 -- tax stays a cost is inside the amount.
-ALTER TABLE price ADD COLUMN tax_rate TEXT DEFAULT '0';
+ALTER TABLE price ADD COLUMN tax_rate TEXT NOT NULL DEFAULT '0';
+ALTER TABLE price ADD COLUMN with_tax INTEGER NOT NULL DEFAULT 0
+  CONSTRAINT price_with_tax CHECK (with_tax IN (0, 1));

@@ -2,6 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from typing import NamedTuple
 
 from ledger.book.journal import Book
@@ -51,11 +52,16 @@ class Named(NamedTuple):
 
 
 class PricePaid(NamedTuple):
-    """The last price of a material before a time and the last one in it."""
+    """The last price of a material before a time and the last one in it, as they were noted.
+
+    With a rate the amount is before tax; with None, tax that stays a cost is in it.
+    """
 
     material: str
     before: Decimal
+    before_tax_rate: Fraction | None
     after: Decimal
+    after_tax_rate: Fraction | None
     day: date
 
 
@@ -214,18 +220,26 @@ def issued_by_job(book: Book, first: date, last: date) -> list[tuple[str, Money,
 
 
 def prices_changed(book: Book, first: date, last: date) -> list[PricePaid]:
-    """Materials whose price on the last day is not what it was before the first one."""
+    """Materials whose price on the last day was noted otherwise than before the first one."""
     rows = book.facts(
         f"""WITH told AS (
-          SELECT material, amount, day, day < :first AS before, row_number() OVER (
+          SELECT material, amount, iif(with_tax, NULL, tax_rate) AS tax_rate, day,
+            day < :first AS before, row_number() OVER (
             PARTITION BY material, day < :first ORDER BY day DESC, id DESC) AS place
           FROM price WHERE day <= :last AND {IN_FORCE})
-        SELECT a.material, b.amount AS before, a.amount AS after, a.day
+        SELECT a.material, b.amount AS before, b.tax_rate AS before_rate, a.amount AS after,
+          a.tax_rate AS after_rate, a.day
         FROM told a JOIN told b ON b.material = a.material AND b.before AND b.place = 1
-        WHERE NOT a.before AND a.place = 1 AND a.amount <> b.amount ORDER BY a.material""",
+        WHERE NOT a.before AND a.place = 1
+          AND (a.amount, a.tax_rate) IS NOT (b.amount, b.tax_rate) ORDER BY a.material""",
         **_between(first, last),
     )
     return [
-        PricePaid(r.material, Decimal(r.before), Decimal(r.after), date.fromisoformat(r.day))
+        PricePaid(r.material, Decimal(r.before), _rate(r.before_rate), Decimal(r.after),
+                  _rate(r.after_rate), date.fromisoformat(r.day))
         for r in rows
-    ]
+    ]  # fmt: skip
+
+
+def _rate(text: str | None) -> Fraction | None:
+    return None if text is None else Fraction(text)

@@ -89,8 +89,8 @@ class Material(Posted, table=True):
 class Price(Posted, table=True):
     """What a stock unit of a material cost at a supplier on a day.
 
-    With a `tax_rate` the amount is before tax, and that rate of tax on purchases stood then;
-    without one, whatever tax stays a cost is inside the amount.
+    `with_tax` says that whatever tax stays a cost is inside the amount; else it is before tax, and
+    `tax_rate` is the rate of tax on purchases that stood when it was noted.
     """
 
     material: str
@@ -98,7 +98,8 @@ class Price(Posted, table=True):
     day: date = column(date)
     amount: Decimal = column(Decimal)
     source: str = ""
-    tax_rate: Fraction | None = column(Fraction, default=Fraction(0))
+    tax_rate: Fraction = column(Fraction, default=Fraction(0))
+    with_tax: bool = False
 
 
 class Job(Posted, table=True):

@@ -47,8 +47,11 @@ COLUMNS = (
     Column("supplier", ("from",)),
     Column("price_day", ("price date", "date", "day")),
     Column("price_source", ("seen",)),
+    Column("price_tax", ("tax",)),
     Column("note"),
 )
+_TAXED = {"included": "with", "with tax": "with", "before": "before", "before tax": "before",
+          "net": "before"}  # fmt: skip
 _GRAINS = ("length", "width", "none")
 _ALLOWANCE = Kind(lambda text: parse_share(text, Fraction(99, 100)), Fraction(0), "10 %")
 _ONE = Quantity.of(1)
@@ -98,12 +101,19 @@ def _material(row: Row, currency: Currency, units: str, dates: DateReader) -> Ma
         supplier=row.may("supplier", TEXT),
         price_day=row.may("price_day", day(dates)),
         price_source=row.text("price_source"),
+        taxed=_taxed(row),
     )
     if not material.pack:
         row.fault("pack", "A pack holds more than zero; write 1 where it is sold by the unit.")
     if material.coverage == 0:
         row.fault("coverage", "A coverage is more than zero; leave the cell empty if unknown.")
     return material
+
+
+def _taxed(row: Row) -> bool | None:
+    """Whether the price has its tax in it; None where the list does not say."""
+    said = row.may("price_tax", choice("price tax", _TAXED))
+    return None if said is None else said == "with"
 
 
 def _check_sizes(row: Row, kind: str, length: Length | None, width: Length | None) -> None:

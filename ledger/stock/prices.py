@@ -1,0 +1,167 @@
+"""What a material costs: one basis for the price list, plans, stock, month and close-out.
+
+The basis is the cost of one stock unit to the shop: tax that stays a cost is inside, tax that is
+recovered is not, freight is not. So in a shop that gets no
+tax back a lot's cost and a price differ by freight alone, and a purchase at the price in force
+changes nothing. (What is not recoverable belongs to the cost of
+purchase, what is recoverable does not: IAS 2, paragraph 11; from memory.)
+
+A price is noted as it was seen: before tax, and then the shop's rate of tax on purchases
+(`material_tax`) is put on it, or with all tax in it. Where a shop recovers its tax, prices are
+before tax and that is what they cost; where it buys for resale, they are too, and tax on a
+purchase without a certificate, or use tax, is a cost of that lot alone. Freight is no part of a
+price: what is expected of it is a line of the price build-up of its own, and what was paid lies
+in the lots.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.tables.ground import Price
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up, trimmed
+
+BASIS = "cost: tax that stays a cost is inside, tax that is recovered and freight are not"
+"""The basis of every price, in words for whoever reads the figures."""
+
+
+@dataclass(frozen=True, slots=True)
+class CostPrice:
+    """A price in force: `amount` is the cost of one stock unit, `noted` what was written down.
+
+    `tax` is the rate put on what was noted before tax; None where the tax is in it already.
+    """
+
+    key: int
+    material: str
+    supplier: int | None
+    day: date
+    amount: Decimal
+    noted: Decimal
+    tax: Fraction | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """A price as it is to be noted: before tax at a rate, or (rate None) with the tax in it."""
+
+    amount: Decimal
+    tax_rate: Fraction | None
+
+
+def purchase_tax(book: Book) -> Fraction:
+    """The rate of tax on purchases that stays a cost of the shop; 0 where it is recovered."""
+    rate: Fraction = book.setting("material_tax")
+    return Fraction(0) if book.setting("tax_standing") == "vat" else rate
+
+
+def with_tax(amount: Decimal, rate: Fraction | None, digits: int) -> Decimal:
+    """A price noted before tax with that tax on it; at most six places, at least the currency's.
+
+    >>> with_tax(Decimal("100.00"), Fraction(1, 5), 2), with_tax(Decimal("0.054"), None, 2)
+    (Decimal('120.00'), Decimal('0.054'))
+    """
+    if not rate:
+        return amount
+    return _places(Fraction(amount) * (1 + rate), digits)
+
+
+def _places(exact: Fraction, digits: int) -> Decimal:
+    price = trimmed(half_up(exact, 6))
+    return half_up(price, max(len(f"{price:f}".partition(".")[2]), digits))
+
+
+def current_prices(book: Book) -> dict[str, CostPrice]:
+    """Today's price of every material that has one."""
+    found: dict[str, Price] = {}
+    for row in book.rows(Price):
+        known = found.get(row.material)
+        if row.day <= book.today and (known is None or (row.day, row.key) > (known.day, known.key)):
+            found[row.material] = row
+    return {code: _cost(book, row) for code, row in found.items()}
+
+
+def current_price(book: Book, code: str, day: date | None = None) -> CostPrice | None:
+    """The latest price of a material on a day (today if none is said), whoever asks it."""
+    limit = day or book.today
+    rows = [row for row in book.rows(Price, material=code) if row.day <= limit]
+    last = max(rows, key=lambda row: (row.day, row.key), default=None)
+    return _cost(book, last) if last else None
+
+
+def all_prices(book: Book, code: str) -> list[CostPrice]:
+    """Every price of a material, by day."""
+    rows = sorted(book.rows(Price, material=code), key=lambda row: (row.day, row.key))
+    return [_cost(book, row) for row in rows]
+
+
+def _cost(book: Book, row: Price) -> CostPrice:
+    """The price at today's rate of tax on purchases, whatever the rate was when it was noted."""
+    tax = None if row.with_tax else purchase_tax(book)
+    amount = with_tax(row.amount, tax, book.currency.digits)
+    return CostPrice(
+        row.key, row.material, row.supplier, row.day, amount, row.amount, tax, row.source
+    )
+
+
+def to_note(book: Book, amount: Decimal, *, included: bool | None = None) -> Noted:
+    """How a price that was read somewhere is noted; unsaid, it is as the shop's lists are.
+
+    A shop that recovers its tax takes it out of a price that includes it.
+    """
+    if included is None:
+        included = book.setting("list_prices") == "with_tax"
+    if not included:
+        return Noted(amount, purchase_tax(book))
+    if book.setting("tax_standing") != "vat":
+        return Noted(amount, None)
+    rate: Fraction = book.setting("material_tax") or book.setting("tax_rate")
+    return Noted(_places(Fraction(amount) / (1 + rate), book.currency.digits), Fraction(0))
+
+
+def _is_tax_usual(book: Book) -> bool:
+    """Whether the shop pays tax on what it buys as a rule and gets none of it back."""
+    standing = book.setting("tax_standing")
+    return standing == "exempt" or (standing != "vat" and book.setting("list_prices") == "with_tax")
+
+
+@dataclass(frozen=True, slots=True)
+class Paid:
+    """What a receipt's line says of a price: printed before tax, and the tax that stays a cost."""
+
+    printed: Decimal
+    quantity: Quantity
+    net: Money
+    tax: Money
+
+
+def price_paid(book: Book, paid: Paid, current: CostPrice | None) -> Noted:
+    """The price that a receipt's line tells.
+
+    Tax at the shop's own rate, rounded as a document rounds it, is the ordinary case: the price is
+    noted before tax. So it is where tax hangs on the purchase (a resale certificate or none) and
+    says nothing of the next one. Else the tax is put into the price; where that comes to the same
+    money as the price in force, the price has not changed and is noted again as it was.
+    """
+    rate = purchase_tax(book)
+    if not paid.net or not _is_tax_usual(book):
+        return Noted(paid.printed, rate)
+    expected = paid.net.times(rate)
+    if paid.tax == expected or (rate and abs(paid.tax - expected).minor <= 1):
+        noted = Noted(paid.printed, rate)
+    else:
+        share = Fraction(paid.tax.minor, paid.net.minor)
+        exact = Fraction(paid.printed) * (1 + share)
+        noted = Noted(_places(exact, book.currency.digits), None)
+    if current is None or not paid.tax:
+        return noted
+    amount = with_tax(noted.amount, noted.tax_rate, book.currency.digits)
+    money = book.currency.money
+    if money(amount * paid.quantity.decimal) == money(current.amount * paid.quantity.decimal):
+        return Noted(current.noted, current.tax)
+    return noted
