@@ -126,8 +126,8 @@ def to_note(book: Book, amount: Decimal, *, included: bool | None = None) -> Not
 
 def _is_tax_usual(book: Book) -> bool:
     """Whether the shop pays tax on what it buys as a rule and gets none of it back."""
-    standing = book.setting("tax_standing")
-    return standing == "exempt" or (standing != "vat" and book.setting("list_prices") == "with_tax")
+    standing, lists = book.setting_text("tax_standing"), book.setting_text("list_prices")
+    return standing == "exempt" or (standing != "vat" and lists == "with_tax")
 
 
 @dataclass(frozen=True, slots=True)
