@@ -102,11 +102,24 @@ def _parse_flag(text: str, _units: Units) -> bool:
     return text.casefold() in {"yes", "true"}
 
 
+COVER = ("typical", "8 in 10", "19 in 20")
+"""How many of such jobs a price can be made to cover; typical is half of them."""
+
+
 def _parse_contingency(text: str, _units: Units) -> str:
-    """A share, or the word `range`; kept as text, for the two are worked out differently."""
-    if text.casefold() == "range":
-        return "range"
-    return _share_text(parse_share(text), _units)
+    """A share, or how many jobs the price is to cover; kept as text, for they work differently.
+
+    What older books have as `range` was the way to the 80 % point: it reads as 8 in 10.
+    """
+    said = " ".join(text.casefold().split())
+    if said == "range":
+        return "8 in 10"
+    if said in COVER:
+        return said
+    try:
+        return _share_text(parse_share(text), _units)
+    except BadValue as wrong:
+        raise BadValue(f"{wrong} Or say how many jobs to cover: {', '.join(COVER)}.") from wrong
 
 
 def _parse_parts(text: str, _units: Units) -> tuple[Fraction, ...]:
@@ -191,10 +204,15 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("markup_supply", "share", "20 %", "markup on other supplies"),
     ("markup_outside", "share", "10 %", "markup on work bought outside"),
     # the price
-    ("contingency", "contingency", "6 %", "share of owner labor, or: range (80 % − 50 % point)"),
+    (
+        "contingency",
+        "contingency",
+        "6 %",
+        "price to cover: typical, 8 in 10, or a share of owner hours",
+    ),
     ("price_step", "money", "1", "prices are rounded up to this step"),
     ("minimum_charge", "money", "0", "a price below this is warned about"),
-    ("estimate", "choice", "standards", "hours from the standards or from the shop's history"),
+    ("estimate", "choice", "history", "hours from the shop's own jobs, or from the standards"),
     ("card_fee", "share", "0 %", "card fee, share of what is paid by card"),
     ("card_fee_fixed", "money", "0", "card fee, fixed part a payment"),
     ("card_share", "share", "0 %", "share of the price that clients pay by card"),

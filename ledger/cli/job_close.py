@@ -11,6 +11,7 @@ from ledger.cli import voice
 from ledger.cli.arguments import AfterClose, AsJson, JobName
 from ledger.cli.opened import open_shop
 from ledger.cli.settled import late_words
+from ledger.labor.calibration import record_words
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
@@ -173,10 +174,8 @@ def _show(found: "CloseOut") -> None:
             f"Next time: {lesson.name} {lesson.next} h instead of {lesson.standard} h"
             f" (× {lesson.ratio}, {_jobs(lesson.jobs)})."
         )
-    record = found.record
-    if record.jobs:
-        closed = _jobs(record.jobs, "closed ")
-        voice.say(f"Of {closed} {record.under} stayed under the four-in-five point.")
+    for sentence in record_words(found.record.under, found.record.jobs):
+        voice.say(sentence)
     if found.unpaid > Money(0):
         voice.warn(f"The client has still {show(found.unpaid)} to pay, tax included.")
     elif found.unpaid < Money(0):

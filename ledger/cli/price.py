@@ -1,5 +1,6 @@
 """`benchledger price`: a job's cost sheet on one screen, and where each figure comes from."""
 
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -16,6 +17,10 @@ from ledger.measures.units import show_count
 if TYPE_CHECKING:
     from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, HoursLine
     from ledger.costing.spread import PriceRange
+    from ledger.labor.hours_range import HoursRange
+
+OWN_JOBS = 5
+"""With fewer past jobs it is said how much of the range is still the published figure."""
 
 app = typer.Typer(help="What a job costs and what it should be sold for.")
 
@@ -73,7 +78,7 @@ def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
         _show_hour_sums(sheet)
     _show_build_up(sheet)
     _show_points(sheet, spread)
-    _show_beside(sheet)
+    _show_beside(sheet, spread)
     _show_near(sheet, every_line)
     for warning in sheet.warnings:
         voice.warn(warning)
@@ -115,18 +120,23 @@ def _show_material_sums(sheet: "CostSheet") -> None:
 
 
 def _show_hour_sums(sheet: "CostSheet") -> None:
-    """Hours by group of operations, what the shop's history says beside them."""
+    """Hours by group of operations: by the standards, typical and safe, rework in the sum."""
     groups = list(dict.fromkeys(line.group for line in sheet.hours))
+    safe = {one.group: one.p80 for one in sheet.range.groups}
+    summed = {
+        group: [sum(getattr(line, name) for line in sheet.hours if line.group == group)
+                for name in ("standard", "history")]
+        for group in groups
+    }  # fmt: skip
+    rework = sheet.range.p50 - sheet.range.work
     voice.table(
-        ["Hours", ("estimate", "right"), ("history says", "right")],
+        ["Hours", ("standard", "right"), ("typical", "right"), ("safe, each alone", "right")],
         [
-            [group.replace("_", " "),
-             str(sum(line.estimate for line in sheet.hours if line.group == group)),
-             str(sum(line.history for line in sheet.hours if line.group == group))]
+            [group.replace("_", " "), *map(str, summed[group]), str(safe.get(group, ""))]
             for group in groups
         ],
-        footer=[f"from the {sheet.estimate_from}", str(sheet.totals.estimate_hours),
-                str(sum(line.history for line in sheet.hours))],
+        footer=[f"with {rework} h of rework", str(sum(line.standard for line in sheet.hours)),
+                str(sheet.range.p50), str(sheet.range.p80)],
     )  # fmt: skip
     _show_people(sheet)
 
@@ -163,23 +173,28 @@ def _show_sheets(sheet: "CostSheet") -> None:
 
 
 def _show_hours(sheet: "CostSheet") -> None:
+    rework = sheet.range.p50 - sheet.range.work
     voice.table(
-        ["", "Operation", ("count", "right"), "", ("hours", "right"), ("history", "right"),
+        ["", "Operation", ("count", "right"), "", ("standard", "right"), ("typical", "right"),
          ("jobs", "right")],
         [
-            [line.operation, line.name, _plain(line), line.unit, str(line.estimate),
-             str(line.history) if line.past_jobs else "", str(line.past_jobs or "")]
-            for line in sheet.hours
+            *([line.operation, line.name, _plain(line), line.unit, str(line.standard),
+               str(line.history), str(line.past_jobs or "")] for line in sheet.hours),
+            ["", "Rework", "", "", "", str(rework), ""],
         ],
-        footer=["", f"from the {sheet.estimate_from}", "", "", str(sheet.totals.estimate_hours),
-                str(sum(line.history for line in sheet.hours)), ""],
+        footer=["", "", "", "", str(sum(line.standard for line in sheet.hours)),
+                str(sheet.range.p50), ""],
     )  # fmt: skip
     _show_people(sheet)
 
 
 def _show_people(sheet: "CostSheet") -> None:
     totals = sheet.totals
-    voice.say(f"Owner {totals.owner_hours} h, helper {totals.helper_hours} h.")
+    used = "the standards" if sheet.estimate_from == "standards" else "the typical hours"
+    voice.say(
+        f"The price is built on {used}: owner {totals.owner_hours} h,"
+        f" helper {totals.helper_hours} h."
+    )
 
 
 def _show_build_up(sheet: "CostSheet") -> None:
@@ -193,14 +208,17 @@ def _show_build_up(sheet: "CostSheet") -> None:
 
 
 def _show_points(sheet: "CostSheet", spread: "PriceRange") -> None:
-    """The range: hours, cost and price that one such job in two, four in five … stay under."""
+    """The range: hours, cost and price that such jobs stay under, and whose past stands behind."""
     show = sheet.currency.show
     points = {
-        "half stay under": spread.p50,
-        "four in five": spread.p80,
-        "nineteen in twenty": spread.p95,
+        "typical (half)": spread.p50,
+        "safe (8 in 10)": spread.p80,
+        "bad case (19 in 20)": spread.p95,
     }
     behind = "1 past job" if spread.jobs == 1 else f"{spread.jobs or 'no'} past jobs"
+    if 0 < spread.jobs < OWN_JOBS:
+        share = max(Decimal(1), half_up(sheet.range.published * 100, 0))
+        behind += f", {share} % published"
     voice.table(
         [f"From {behind}", ("hours", "right"), ("cost to you", "right"),
          ("price, no contingency", "right")],
@@ -209,15 +227,27 @@ def _show_points(sheet: "CostSheet", spread: "PriceRange") -> None:
             for words, point in points.items()
         ],
     )  # fmt: skip
+    for sentence in basis_words(sheet.range):
+        voice.say(sentence)
 
 
-def _show_beside(sheet: "CostSheet") -> None:
+def basis_words(spread: "HoursRange") -> list[str]:
+    """Where the range is not the shop's own, and whether the shop is changing."""
+    if not spread.jobs:
+        return [
+            "No past job stands behind this. Published studies of people's own estimates, not of"
+            " your shop, put half of jobs above 1.20 times the estimate."
+        ]
+    if spread.is_changing:
+        return ["Your recent jobs count most: the shop is changing."]
+    return []
+
+
+def _show_beside(sheet: "CostSheet", spread: "PriceRange") -> None:
     totals, rates, show = sheet.totals, sheet.rates, sheet.currency.show
     beside = {
-        "full cost at break-even": f"{show(totals.full_cost)} ({show(rates.break_even)} an hour)",
-        "cash to spend": (
-            f"{show(totals.cash_to_spend)}; material owned already {show(totals.material_owned)}"
-        ),
+        "cost to you": f"{show(totals.full_cost)} at {show(rates.break_even)} an hour; to spend"
+        f" {show(totals.cash_to_spend)}, owned already {show(totals.material_owned)}",
     }
     if totals.margin is not None and totals.markup is not None:
         beside["margin, markup"] = (
@@ -227,10 +257,15 @@ def _show_beside(sheet: "CostSheet") -> None:
     if totals.material_share is not None:
         share = f"material {half_up(totals.material_share * 100, 0)} %"
         beside["margin, markup"] = "; ".join(filter(None, [beside.get("margin, markup"), share]))
-    if totals.earned_per_hour is not None and totals.earned_after_overhead is not None:
+    typical, safe = spread.p50.after_overhead, spread.p80.after_overhead
+    if typical is not None and safe is not None:
         beside["you earn an hour"] = (
-            f"{show(totals.earned_per_hour)}, {show(totals.earned_after_overhead)} after overhead"
-            f" (target {show(rates.pay)})"
+            f"{show(typical)}, safe case {show(safe)}, after overhead (target {show(rates.pay)})"
+        )
+    if sheet.prospect is not None:
+        beside["target is met"] = (
+            f"up to {sheet.prospect.target_hours} h;"
+            f" {half_up(sheet.prospect.over_target * 100, 0)} in 100 such jobs take more"
         )
     voice.pairs(beside)
 

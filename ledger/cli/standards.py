@@ -16,7 +16,7 @@ from ledger.measures.share import parse_share, show_share
 
 if TYPE_CHECKING:
     from ledger.book.tables.ground import Operation
-    from ledger.labor.learning import History, Learned
+    from ledger.labor.learning import History
     from ledger.labor.observations import Lesson
 
 app = typer.Typer(no_args_is_help=True, help="Operations and their standard times.")
@@ -43,29 +43,33 @@ def list_(as_json: AsJson = False) -> None:
     with open_shop() as book:
         known, past = standards(book), history(book)
     if as_json:
-        voice.facts([_facts(row, past.learned(row.code)) for row in known.values()])
+        voice.facts([_facts(row, past) for row in known.values()])
         return
     for group in GROUPS.values():
         rows = [row for row in known.values() if row.group == group.name]
         voice.table(
-            ["", "operation", ("min", "right"), "a", ("set-up", "right"), ("× own", "right"),
-             ("jobs", "right")],
-            [_listed(row, past.learned(row.code)) for row in rows],
+            ["", "operation", ("min", "right"), "a", ("set-up", "right"), ("ran ×", "right"),
+             ("jobs", "right"), ("counts ×", "right")],
+            [_listed(row, past) for row in rows],
             title=group.words,
         )  # fmt: skip
         voice.say()
 
 
-def _listed(row: "Operation", learned: "Learned") -> list[str]:
-    own = [f"{half_up(learned.ratio, 2)}", str(learned.jobs)] if learned.jobs else ["", ""]
-    return [row.code, row.name, _minutes(row.minutes), row.unit, _minutes(row.setup), *own]
+def _listed(row: "Operation", past: "History") -> list[str]:
+    learned = past.learned(row.code)
+    used = f"{half_up(past.used_ratio(row.code, row.group), 2)}" if past.forecast.jobs else ""
+    raw = "" if learned.raw is None else f"{half_up(learned.raw, 2)}"
+    return [row.code, row.name, _minutes(row.minutes), row.unit, _minutes(row.setup), raw,
+            str(learned.jobs or ""), used]  # fmt: skip
 
 
 def _minutes(value: Decimal) -> str:
     return f"{trimmed(value):f}"
 
 
-def _facts(row: "Operation", learned: "Learned") -> dict[str, object]:
+def _facts(row: "Operation", past: "History") -> dict[str, object]:
+    learned = past.learned(row.code)
     return {
         "code": row.code,
         "name": row.name,
@@ -75,7 +79,7 @@ def _facts(row: "Operation", learned: "Learned") -> dict[str, object]:
         "minutes": str(row.minutes),
         "setup": str(row.setup),
         "helper_share": show_share(row.helper_share),
-        "ratio": str(half_up(learned.ratio, 4)),
+        "ratio": str(half_up(past.used_ratio(row.code, row.group), 4)),
         "raw_ratio": None if learned.raw is None else str(half_up(learned.raw, 4)),
         "jobs": learned.jobs,
         "hours_estimated": str(learned.estimate),
@@ -95,16 +99,15 @@ def show(name: Name, as_json: AsJson = False) -> None:
     with open_shop() as book:
         row, past = find_operation(book, name), history(book)
     lessons = [lesson for lesson in past.lessons if lesson.operation == row.code]
-    learned = past.learned(row.code)
     if as_json:
-        voice.facts(_facts(row, learned) | {"story": [_lesson_facts(one) for one in lessons]})
+        voice.facts(_facts(row, past) | {"story": [_lesson_facts(one) for one in lessons]})
         return
     voice.heading(f"{row.code}  {row.name}")
     voice.say(f"{_minutes(row.setup)} min set-up + {_minutes(row.minutes)} min a {row.unit}")
     if row.remark:
         voice.say(f"({row.remark})")
     if not lessons:
-        voice.say("No finished job has hours of it yet; estimates use the standard as it is.")
+        voice.say(_sentence(row, past))
         return
     voice.say()
     voice.table(
@@ -133,25 +136,33 @@ def _story(lessons: "list[Lesson]") -> list[list[str]]:
 
 
 def _say_learned(row: "Operation", past: "History", lessons: "list[Lesson]") -> None:
-    learned, group = past.learned(row.code), past.learned(row.group)
+    voice.say(_sentence(row, past))
     for reason, jobs in _reasons(lessons).items():
-        voice.say(f"Left out, {reason}: {', '.join(jobs)}.")
-    if learned.jobs and learned.raw is not None:
+        voice.say(f"No ratio of its own, {reason}: {', '.join(jobs)}.")
+    for one in past.doubtful(row.code):
+        chance = half_up(Fraction(one.on_neighbor or 0) * 100, 0)
+        codes = ", ".join(part.operation for part in one.row.readings[0].parts)
         voice.say(
-            f"{_jobs(learned.jobs)}: {learned.estimate} h by the standard,"
-            f" {to_hours(learned.minutes)} h taken, {half_up(learned.raw, 2)} ×."
-            f" With one hour of prior the next estimate takes {half_up(learned.ratio, 2)} ×."
-        )
-    elif group.jobs:
-        voice.say(
-            f"It has no hours of its own; its group {row.group} was logged as a whole on"
-            f" {_jobs(group.jobs)} and takes {half_up(group.ratio, 2)} ×."
+            f"{one.row.job}: read as hours of {codes} together, {chance} in 100; else nothing was"
+            " done or noted where none stand."
         )
     if row.code in past.marks:
         voice.say(f"Learned afresh from {past.marks[row.code]} on.")
     drift = _drift([one for one in lessons if not one.left_out and not one.split])
     if drift:
         voice.say(drift)
+
+
+def _sentence(row: "Operation", past: "History") -> str:
+    """What it ran at, what it counts as, and the hours that makes of its usual ones."""
+    from ledger.jobs.estimate import told_ratio
+
+    ratio, learned = past.used_ratio(row.code, row.group), past.learned(row.code)
+    told = told_ratio(past, row.code, row.group, ratio)
+    usual = (
+        half_up(Fraction(learned.estimate) / learned.jobs, 2) if learned.jobs else Decimal("1.00")
+    )
+    return f"{row.name}: {told}: {usual} h become {half_up(Fraction(usual) * ratio, 2)} h."
 
 
 def _reasons(lessons: "list[Lesson]") -> dict[str, list[str]]:

@@ -12,7 +12,9 @@ from fractions import Fraction
 from ledger.costing.markup import margin_between, markup_between
 from ledger.costing.rates import Rates
 from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, HoursLine, OtherCost, Totals
+from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Currency, Money, split, total
+from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
 
 ZERO = Money(0)
@@ -20,11 +22,15 @@ ZERO = Money(0)
 
 @dataclass(frozen=True, slots=True)
 class PriceRules:
-    """How the shop makes a price of its costs."""
+    """How the shop makes a price of its costs.
+
+    `contingency` is a share of the owner's hours, or the point of the range whose hours the price
+    is to pay for: p50, p80 or p95.
+    """
 
     markups: Mapping[str, Fraction]
     markup_outside: Fraction
-    contingency: Fraction | None
+    contingency: Fraction | str
     step: Money
     minimum: Money
     freight: Fraction = Fraction(0)
@@ -61,19 +67,17 @@ def build_price(
     rules: PriceRules,
     currency: Currency,
     *,
-    range_hours: Fraction = Fraction(0),
+    spread: HoursRange | None = None,
     freight: Money | None = None,
 ) -> Priced:
     """Add everything up to the firm price.
 
-    `range_hours` are the hours between the 50 and the 80 % point, used where the contingency is
-    the range's (`rules.contingency` is None). `freight` is what is planned for this job, in place
-    of the shop's share of purchases.
+    `spread` is the range of the hours that the price must pay for; without it they are the lines'.
+    `freight` is what is planned for this job, in place of the shop's share of purchases.
     """
     owner = sum((line.owner for line in hours), Decimal(0))
     helper = sum((line.helper for line in hours), Decimal(0))
-    labor = rates.selling.times(owner)
-    contingency = _contingency(labor, rates, rules, range_hours, currency)
+    contingency = _contingency(owner, helper, rates, rules, spread)
     planned = _freight(lines, rules, freight)
     priced, built, computed = _summed_up(
         lines, owner, helper, others, rates, rules, currency,
@@ -82,20 +86,31 @@ def build_price(
     summed = total(line.amount for line in built)
     price = round_up(summed, rules.step)
     totals = replace(
-        _totals(lines, owner, helper, others, computed, rates, summed, price),
+        _totals(lines, owner, helper, others, computed, rates, summed, price, spread),
         freight=total(line.amount for line in planned),
     )
     return Priced(tuple(priced), tuple(built), totals)
 
 
-def price_of_hours(sheet: CostSheet, owner: Decimal, helper: Decimal, rules: PriceRules) -> Money:
-    """The price that pays for just so many hours: the same build-up, without contingency."""
+def shared(spread: HoursRange, hours: Decimal) -> tuple[Decimal, Decimal]:
+    """The owner's and the helper's part of so many hours, in the proportion of the range."""
+    helper = half_up(Fraction(hours) * spread.helper, 2)
+    return hours - helper, helper
+
+
+def sum_of_hours(sheet: CostSheet, owner: Decimal, helper: Decimal, rules: PriceRules) -> Money:
+    """What pays for just so many hours: the same build-up, without contingency and step."""
     freight = _freight(sheet.lines, rules, sheet.totals.freight)
     _, built, _ = _summed_up(
         sheet.lines, owner, helper, sheet.others, sheet.rates, rules, sheet.currency,
         freight=freight,
     )  # fmt: skip
-    return round_up(total(line.amount for line in built), rules.step)
+    return total(line.amount for line in built)
+
+
+def price_of_hours(sheet: CostSheet, owner: Decimal, helper: Decimal, rules: PriceRules) -> Money:
+    """The price that pays for just so many hours."""
+    return round_up(sum_of_hours(sheet, owner, helper, rules), rules.step)
 
 
 def _summed_up(
@@ -163,15 +178,29 @@ def _labor_lines(
     return built
 
 
+COVERED = {"p50": "typical", "p80": "8 in 10", "p95": "19 in 20"}
+"""The points of a range that a price can be made to pay for, in the owner's words."""
+
+
 def _contingency(
-    labor: Money, rates: Rates, rules: PriceRules, range_hours: Fraction, currency: Currency
+    owner: Decimal, helper: Decimal, rates: Rates, rules: PriceRules, spread: HoursRange | None
 ) -> BuildUpLine:
-    if rules.contingency is None:
-        amount = rates.selling.times(range_hours)
-        words = "80 % point − 50 % point of the hours, at the selling rate"
-        return BuildUpLine("contingency", words, amount)
-    words = f"{show_share(rules.contingency)} of owner hours"
-    return BuildUpLine("contingency", words, labor.times(rules.contingency))
+    """A share of the owner's hours, or the hours from the estimate in use to the chosen point.
+
+    With a point the firm price is the same whichever estimate is in use; where the estimate has
+    more hours than the point, the line is negative.
+    """
+    if isinstance(rules.contingency, Fraction):
+        words = f"{show_share(rules.contingency)} of owner hours"
+        return BuildUpLine(
+            "contingency", words, rates.selling.times(owner).times(rules.contingency)
+        )
+    covered = getattr(spread, rules.contingency) if spread else owner + helper
+    more = shared(spread, covered) if spread else (owner, helper)
+    amount = rates.selling.times(more[0]) - rates.selling.times(owner)
+    amount += rates.helper_billed.times(more[1]) - rates.helper_billed.times(helper)
+    words = f"{COVERED[rules.contingency]}: {covered} h, {owner + helper} h are above"
+    return BuildUpLine("contingency", words, amount)
 
 
 def _freight(
@@ -208,6 +237,7 @@ def _totals(
     rates: Rates,
     summed: Money,
     price: Money,
+    spread: HoursRange | None,
 ) -> Totals:
     material = total(line.full for line in lines if line.group == "material")
     hardware = total(line.full for line in lines if line.group == "hardware")
@@ -215,7 +245,9 @@ def _totals(
     cash = total(line.cash for line in lines)
     spent = rates.helper_cost.times(helper) + total(o.cost for o in others) + computed
     full_cost = full + spent + rates.break_even.times(owner)
-    earned = (price - full - spent).times(1 / Fraction(owner)) if owner else None
+    fixed = full + spent - rates.helper_cost.times(helper)
+    worked = shared(spread, spread.p50) if spread else (owner, helper)
+    earned = earned_an_hour(price, fixed, *worked, rates)
     return Totals(
         material=material,
         hardware=hardware,
@@ -235,3 +267,15 @@ def _totals(
         margin=margin_between(full_cost, price),
         material_owned=total(line.owned_value for line in lines),
     )
+
+
+def earned_an_hour(
+    price: Money, fixed: Money, owner: Decimal, helper: Decimal, rates: Rates
+) -> Money | None:
+    """What a price leaves the owner an hour, before overhead; None without hours of the owner's.
+
+    `fixed` is what the job costs whatever the hours are: material, miles, fees.
+    """
+    if not owner:
+        return None
+    return (price - fixed - rates.helper_cost.times(helper)).times(1 / Fraction(owner))

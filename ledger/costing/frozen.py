@@ -8,7 +8,7 @@ ASCII, so that no encoding can change it.
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import MISSING, fields, is_dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -98,9 +98,10 @@ def _thawed(kind: Any, said: Any) -> Any:
     if kind in _READ:
         return _READ[kind](said)
     if is_dataclass(kind):
-        kinds = get_type_hints(kind)
+        kinds, defaults = get_type_hints(kind), _with_default(kind)
+        names = [name for name in _frozen_names(kind) if name in said or name not in defaults]
         make: Any = kind
-        return make(**{name: _thawed(kinds[name], said[name]) for name in _frozen_names(kind)})
+        return make(**{name: _thawed(kinds[name], said[name]) for name in names})
     origin, inside = get_origin(kind), get_args(kind)
     if origin in (Union, UnionType):
         present = next(kind for kind in inside if kind is not type(None))
@@ -113,3 +114,12 @@ def _thawed(kind: Any, said: Any) -> Any:
 def _frozen_names(kind: Any) -> list[str]:
     """The fields that make a value what it is; how it is typed, say, is no part of a page."""
     return [field.name for field in fields(kind) if field.compare]
+
+
+def _with_default(kind: Any) -> set[str]:
+    """The fields that stand without being said, as in a page that was frozen before they were."""
+    return {
+        one.name
+        for one in fields(kind)
+        if one.default is not MISSING or one.default_factory is not MISSING
+    }

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from ledger.costing.cautions import Caution
 from ledger.costing.rates import Rates
-from ledger.labor.learning import HoursRange
+from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 
@@ -140,6 +140,7 @@ class Totals:
     bought: `material_full` = `material_in_kind` + `material_owned` + `material_to_buy`.
     `cash_cost` is all that was or will be paid; of it `cash_to_spend` is still to be paid.
     `freight` is what is planned for bringing what is bought; it is in the costs, not in material.
+    What the owner earns an hour is told at the typical hours, which no contingency is part of.
     """
 
     material: Money
@@ -178,6 +179,20 @@ class Totals:
 
 
 @dataclass(frozen=True, slots=True)
+class Prospect:
+    """How far the firm price reaches: hours, and the chance that such a job takes more.
+
+    Up to `target_hours` the owner earns the shop's target after overhead; the price pays for
+    `paid_hours` at the shop's rates.
+    """
+
+    target_hours: Decimal
+    over_target: Fraction
+    paid_hours: Decimal
+    over_paid: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class CostSheet:
     """Everything a price stands on, as of one day."""
 
@@ -201,3 +216,4 @@ class CostSheet:
     cautions: tuple[Caution, ...] = ()
     warnings: tuple[str, ...] = ()
     facts: dict[str, str] = field(default_factory=dict)
+    prospect: Prospect | None = None

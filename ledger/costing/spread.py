@@ -1,42 +1,54 @@
-"""The range of a price: the points of the job's hours carried through to cost and price. Pure.
+"""The range of a price: points of hours carried through to cost, price and earnings. Pure.
 
-The hours have points that half, four in five and nineteen in twenty of such jobs stay under. At
-each point owner and helper work their planned shares of that many hours; material and other costs
-stay as they are. Then
+The hours that a price must pay for, work and rework, have points that 50, 80 and 95 % of such jobs
+stay under: typical, safe (8 in 10), bad case (19 in 20). At each, owner and helper work their
+shares of that many hours; material and other costs stay as they are. Then
 
-    cost  = full cost + break-even × the owner's further hours + the helper's at their cost
-    price = the build-up with those hours and no contingency, rounded up to the shop's step
+    cost   = other costs + break-even × the owner's hours + the helper's at their cost
+    price  = the build-up with those hours and no contingency, rounded up to the shop's step
+    earned = (firm price − other costs − helper) ÷ the owner's hours
 
 There is no contingency in a point's price, because contingency is the money that is put aside for
 hours above the estimate, and a point has those hours in it: with both, one risk would be paid for
-twice. So where no job stands behind the range, the 50 % point is the firm price without its
-contingency; and a contingency of the range (80 % − 50 % point) is what lies between the first two
-points but for the helper's part. Where history foresees more hours than the estimate in use, even
-the 50 % point can lie above the firm price: that is what it is there to show.
+twice. For the same reason no contingency counts as earned: at each point the hours it was for are
+worked. A price reaches as far as the hours that it pays for, and to the hours at which the owner
+earns just the target; the chance of more hours is the forecast's.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.costing.buildup import PriceRules, price_of_hours
-from ledger.costing.sheet import CostSheet
+from ledger.costing.buildup import (
+    PriceRules,
+    earned_an_hour,
+    price_of_hours,
+    shared,
+    sum_of_hours,
+)
+from ledger.costing.sheet import CostSheet, Prospect
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
 
 
 @dataclass(frozen=True, slots=True)
 class PricePoint:
-    """So many hours, what they make the job cost the owner, and the price that pays for them."""
+    """So many hours, what they make the job cost the owner, and the price that pays for them.
+
+    `earned` is what the firm price then leaves the owner an hour, before and after overhead.
+    """
 
     hours: Decimal
     cost: Money
     price: Money
+    earned: Money | None
+    after_overhead: Money | None
 
 
 @dataclass(frozen=True, slots=True)
 class PriceRange:
-    """What one job in two, four in five, nineteen in twenty stay under; the past jobs behind it."""
+    """What 50, 80 and 95 % of such jobs stay under; the past jobs behind it."""
 
     p50: PricePoint
     p80: PricePoint
@@ -52,23 +64,40 @@ def price_range(sheet: CostSheet, rules: PriceRules) -> PriceRange:
 
 
 def _point(sheet: CostSheet, rules: PriceRules, hours: Decimal) -> PricePoint:
-    owner, helper = _shared(sheet, hours)
-    totals, rates = sheet.totals, sheet.rates
-    planned = rates.break_even.times(totals.owner_hours)
-    planned += rates.helper_cost.times(totals.helper_hours)
-    worked = rates.break_even.times(owner) + rates.helper_cost.times(helper)
+    owner, helper = shared(sheet.range, hours)
+    rates, fixed = sheet.rates, _fixed(sheet)
+    earned = earned_an_hour(sheet.totals.price, fixed, owner, helper, rates)
     return PricePoint(
         hours=hours,
-        cost=totals.full_cost - planned + worked,
+        cost=fixed + rates.break_even.times(owner) + rates.helper_cost.times(helper),
         price=price_of_hours(sheet, owner, helper, rules),
+        earned=earned,
+        after_overhead=None if earned is None else earned - rates.overhead,
     )
 
 
-def _shared(sheet: CostSheet, hours: Decimal) -> tuple[Decimal, Decimal]:
-    """The owner's and the helper's part of so many hours, in the proportion of the estimate."""
-    totals = sheet.totals
-    if not totals.estimate_hours:
-        return hours, Decimal(0)
-    share = Fraction(totals.helper_hours) / Fraction(totals.estimate_hours)
-    helper = half_up(Fraction(hours) * share, 2)
-    return hours - helper, helper
+def _fixed(sheet: CostSheet) -> Money:
+    """What the job costs whatever the hours are."""
+    totals, rates = sheet.totals, sheet.rates
+    hours = rates.break_even.times(totals.owner_hours)
+    return totals.full_cost - hours - rates.helper_cost.times(totals.helper_hours)
+
+
+def prospect_of(
+    sheet: CostSheet, rules: PriceRules, chance_over: Callable[[Decimal], Fraction]
+) -> Prospect | None:
+    """How far the firm price reaches; None where the job has no hours or an hour costs nothing."""
+    rates, helper = sheet.rates, sheet.range.helper
+    an_hour = rates.break_even.minor * (1 - helper) + rates.helper_cost.minor * helper
+    least, more = (sum_of_hours(sheet, *shared(sheet.range, h), rules) for h in _PROBES)
+    if not sheet.range.p50 or an_hour <= 0 or more <= least:
+        return None
+    left = sheet.totals.price - _fixed(sheet)
+    target = half_up(max(Fraction(0), Fraction(left.minor) / an_hour), 2)
+    reach = Fraction((sheet.totals.price - least).minor, (more - least).minor)
+    paid = half_up(max(Fraction(0), reach) * Fraction(_PROBES[1]), 2)
+    return Prospect(target, chance_over(target), paid, chance_over(paid))
+
+
+_PROBES = (Decimal(0), Decimal(1000))
+"""Hours at which the build-up is worked out, for between them it is a straight line."""

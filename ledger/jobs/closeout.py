@@ -56,7 +56,7 @@ class HoursDifference:
 
 
 @dataclass(frozen=True, slots=True)
-class Lesson:
+class NextTime:
     """What the next estimate of an operation will do differently."""
 
     name: str
@@ -84,7 +84,7 @@ class CloseOut:
     changes_hours: Decimal
     income: tuple[tuple[str, Money, Money], ...]
     record: Record
-    lessons: tuple[Lesson, ...]
+    lessons: tuple[NextTime, ...]
     open_ends: tuple[str, ...]
     unpaid: Money
     late: LateCost | None
@@ -259,16 +259,17 @@ def _streams(book: Book, job: Job) -> tuple[tuple[str, Money, Money], ...]:
     return tuple((stream, gross, fee) for stream, (gross, fee) in found.items())
 
 
-def _lessons(book: Book, sheet: CostSheet) -> tuple[Lesson, ...]:
+def _lessons(book: Book, sheet: CostSheet) -> tuple[NextTime, ...]:
     """The three operations whose next estimate differs most from the standard."""
     past = history(book)
     lessons = []
     for line in sheet.hours:
         taught = past.learned(line.operation)
         if taught.jobs:
-            following = half_up(Fraction(line.standard) * taught.ratio, 2)
+            ratio = past.used_ratio(line.operation, line.group)
+            following = half_up(Fraction(line.standard) * ratio, 2)
             lessons.append(
-                Lesson(line.name, line.standard, following, half_up(taught.ratio, 2), taught.jobs)
+                NextTime(line.name, line.standard, following, half_up(ratio, 2), taught.jobs)
             )
     lessons.sort(key=lambda lesson: (-abs(lesson.next - lesson.standard), lesson.name))
     return tuple(lessons[:3])

@@ -13,8 +13,10 @@ from ledger.book.tables.ground import Operation
 from ledger.costing.sheet import HoursLine
 from ledger.cutting.sequence import CutCounts
 from ledger.designs.built import Build, BuiltCount
-from ledger.labor.estimate import estimate_line, with_ratio
-from ledger.labor.learning import History, Learned
+from ledger.labor.estimate import HoursLine as StandardLine
+from ledger.labor.estimate import estimate_line
+from ledger.labor.hours_range import Foretold, foretell
+from ledger.labor.learning import History
 from ledger.measures.rounding import half_up
 
 _CUTS = {
@@ -43,14 +45,28 @@ def estimate(
     past: History,
     *,
     from_history: bool,
-) -> tuple[HoursLine, ...]:
-    """One line for every operation that has something to do, in the order of the standards."""
-    lines = []
-    for operation in operations.values():
-        count = _count(operation, drivers, by_hand)
-        if count is not None and count.quantity:
-            lines.append(_line(operation, count, past, from_history))
-    return tuple(lines)
+) -> tuple[tuple[HoursLine, ...], Foretold]:
+    """One line for every operation that has something to do, and what the past foretells of them.
+
+    The lines stand in the order of the standards. Until a job is closed or loaded the standards are
+    all there is to estimate from.
+    """
+    counts = {row.code: _count(row, drivers, by_hand) for row in operations.values()}
+    counted = {code: count for code, count in counts.items() if count and count.quantity}
+    standards = [
+        estimate_line(operations[code], count.quantity, entered=count.entered)
+        for code, count in counted.items()
+    ]
+    foretold = foretell(
+        past.forecast, standards, {code: operations[code].helper_share for code in counted}
+    )
+    is_history = from_history and foretold.range.jobs > 0
+    lines = tuple(
+        _line(operations[one.operation], counted[one.operation], one,
+              foretold.typical.get(one.operation, Decimal("0.00")), past, is_history=is_history)
+        for one in standards
+    )  # fmt: skip
+    return lines, foretold
 
 
 def _count(
@@ -63,13 +79,30 @@ def _count(
     return drivers.get(operation.driver)
 
 
-def _line(operation: Operation, count: BuiltCount, past: History, from_history: bool) -> HoursLine:
-    taught = past.learned(operation.code)
-    ratio = past.ratio(operation.code, operation.group)
-    standard = estimate_line(operation, count.quantity, entered=count.entered, basis=count.basis)
-    told = with_ratio(standard, ratio)
-    used = told.history if from_history else standard.estimate
+def _line(
+    operation: Operation,
+    count: BuiltCount,
+    standard: StandardLine,
+    typical: Decimal,
+    past: History,
+    *,
+    is_history: bool,
+) -> HoursLine:
+    used = typical if is_history else standard.estimate
     helper = half_up(Fraction(used) * operation.helper_share, 2)
+    has_hours = standard.estimate > 0
+    ratio = Fraction(typical) / Fraction(standard.estimate) if has_hours else Fraction(1)
+    number = half_up(standard.driver, 2).normalize()
+    steps = [
+        f"standard: {operation.setup} min set-up + {operation.minutes} min a {operation.unit}",
+        f"count: {number:f} {operation.unit} ({count.basis})",
+        f"({operation.setup} + {operation.minutes} × {number:f}) ÷ 60 = {standard.estimate} h",
+    ]
+    if operation.helper_share:
+        steps.append(f"the helper's share is {operation.helper_share}")
+    if has_hours:
+        told = told_ratio(past, operation.code, operation.group, ratio)
+        steps.append(f"{told}: {standard.estimate} h become {typical} h")
     return HoursLine(
         operation=operation.code,
         name=operation.name,
@@ -80,29 +113,23 @@ def _line(operation: Operation, count: BuiltCount, past: History, from_history: 
         owner=used - helper,
         helper=helper,
         standard=standard.estimate,
-        history=told.history,
-        ratio=Fraction(1) if ratio is None else ratio,
-        past_jobs=taught.jobs,
+        history=typical,
+        ratio=ratio,
+        past_jobs=past.learned(operation.code).jobs,
         basis=count.basis,
-        trace=_trace(operation, standard.driver, standard.estimate, taught, count),
+        trace=tuple(steps),
     )
 
 
-def _trace(
-    operation: Operation,
-    driver: Fraction,
-    hours: Decimal,
-    taught: Learned,
-    count: BuiltCount,
-) -> tuple[str, ...]:
-    number = half_up(driver, 2).normalize()
-    steps = [
-        f"standard: {operation.setup} min set-up + {operation.minutes} min a {operation.unit}",
-        f"count: {number:f} {operation.unit} ({count.basis})",
-        f"({operation.setup} + {operation.minutes} × {number:f}) ÷ 60 = {hours} h",
-    ]
-    if operation.helper_share:
-        steps.append(f"the helper's share is {operation.helper_share}")
-    if taught.jobs:
-        steps.append(f"history: × {half_up(taught.ratio, 2)} from {taught.jobs} past jobs")
-    return tuple(steps)
+def told_ratio(past: History, code: str, group: str, used: Fraction) -> str:
+    """One sentence on an operation: its own ratio, the one that counts, and where that is from."""
+    taught, counted = past.learned(code), f"{half_up(used, 2)}"
+    if not past.forecast.jobs:
+        return f"no job stands behind this; counted as {counted}, a published figure, not your own"
+    if not taught.jobs or taught.raw is None:
+        return (
+            f"no hours of its own yet; takes what {group.replace('_', ' ')}"
+            f" and the shop run at, {counted}"
+        )
+    jobs = "1 job" if taught.jobs == 1 else f"{taught.jobs} jobs"
+    return f"ran {half_up(taught.raw, 2)} × the standard over {jobs}; counted as {counted}"

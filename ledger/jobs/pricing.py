@@ -15,10 +15,10 @@ from ledger.costing.sheet import (
     CostSheet,
     HoursLine,
     OtherCost,
-    PastJobNear,
+    Prospect,
     SheetsLaid,
 )
-from ledger.costing.spread import PriceRange, price_range
+from ledger.costing.spread import PriceRange, price_range, prospect_of
 from ledger.costing.takeoff import Allowances, Taken, net_area, take_off
 from ledger.errors import NotAllowed
 from ledger.jobs.answers import answers_of, costs_of, counts_of, planned_freight
@@ -28,10 +28,11 @@ from ledger.jobs.near import near_jobs
 from ledger.jobs.plans import Plan, Progress
 from ledger.jobs.shop_rates import rates_of, rules_of
 from ledger.labor.history import history
-from ledger.labor.learning import HoursRange, predict
+from ledger.labor.hours_range import Foretold, HoursRange
 from ledger.labor.standards import standards
 from ledger.measures.money import Money, split
 from ledger.measures.quantity import show_quantity
+from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
 from ledger.measures.units import EACH, show_count
 from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand
@@ -46,22 +47,23 @@ def price_job(
     """The cost sheet of a job as of today."""
     made = assemble(book, job, harder=harder, progress=progress)
     lines = _lines(book, job, made)
-    hours, spread, near = hours_of(book, job, made)
+    hours, foretold = hours_of(book, job, made)
+    spread = foretold.range
     rates, rules = rates_of(book), rules_of(book)
     others = _others(book, job, rules)
     priced = build_price(
         lines, hours, others, rates, rules, book.currency,
-        range_hours=Fraction(spread.p80 - spread.p50), freight=planned_freight(book, job),
+        spread=spread, freight=planned_freight(book, job),
     )  # fmt: skip
     operations = standards(book)
-    return CostSheet(
+    sheet = CostSheet(
         job=job.number,
         title=job.title,
         as_of=book.today,
         currency=book.currency,
         units=book.units,
         design=f"{made.version.name} version {made.version.version}",
-        estimate_from=book.setting("estimate"),
+        estimate_from=estimate_in_use(book, spread),
         lines=priced.lines,
         hours=hours,
         others=others,
@@ -70,7 +72,7 @@ def price_job(
         totals=priced.totals,
         range=spread,
         layouts=tuple(_laid(code, plan, made) for code, plan in made.plans.items()),
-        near=near,
+        near=near_jobs(book, spread.p50, job),
         forgotten=forgotten(
             answers_of(book, job), priced.lines, hours,
             {code: operation.driver for code, operation in operations.items()}, priced.build_up,
@@ -80,6 +82,9 @@ def price_job(
         warnings=_warnings(book, made, rules, lines, priced.totals.price),
         facts=dict(made.build.facts),
     )  # fmt: skip
+    prospect = prospect_of(sheet, rules, foretold.chance_over)
+    told = short_price(sheet, rules, prospect)
+    return replace(sheet, prospect=prospect, warnings=(*told, *sheet.warnings))
 
 
 def range_of(book: Book, sheet: CostSheet) -> PriceRange:
@@ -93,22 +98,33 @@ def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:
     return {line.operation: line.estimate for line in hours_of(book, job, made)[0]}
 
 
-def hours_of(
-    book: Book, job: Job, made: Assembled
-) -> tuple[tuple[HoursLine, ...], HoursRange, tuple[PastJobNear, ...]]:
-    """The hours of a job, the range of their sum, and the nearest finished jobs."""
-    operations = standards(book)
-    past = history(book)
+def hours_of(book: Book, job: Job, made: Assembled) -> tuple[tuple[HoursLine, ...], Foretold]:
+    """The hours of a job by operation, and what the shop's past foretells of them."""
     sheets = sum(len(plan.layout.sheets) for plan in made.plans.values())
-    lines = estimate(
-        operations,
+    return estimate(
+        standards(book),
         drivers_of(made.build, sheets, made.cuts),
         counts_of(book, job),
-        past,
+        history(book),
         from_history=book.setting("estimate") == "history",
     )
-    told = sum((line.history for line in lines), Decimal(0))
-    return lines, predict(told, past.residuals()), near_jobs(book, told, job)
+
+
+def estimate_in_use(book: Book, spread: HoursRange) -> str:
+    """What the hours of a price come from: the standards until a job is closed or loaded."""
+    return book.setting("estimate") if spread.jobs else "standards"
+
+
+def short_price(sheet: CostSheet, rules: PriceRules, prospect: Prospect | None) -> tuple[str, ...]:
+    """A warning where the firm price is below the one that pays for the typical hours."""
+    if prospect is None or sheet.totals.price >= price_range(sheet, rules).p50.price:
+        return ()
+    chance = half_up(prospect.over_paid * 100, 0)
+    hours = half_up(prospect.paid_hours, 1)
+    return (
+        f"This price is below the typical one: {chance} of 100 such jobs take more hours than the"
+        f" {hours} that it pays for.",
+    )
 
 
 def taken_of(book: Book, made: Assembled) -> tuple[Taken, ...]:
@@ -269,6 +285,11 @@ def _warnings(
     book: Book, made: Assembled, rules: PriceRules, lines: list[CostLine], price: Money
 ) -> tuple[str, ...]:
     found = []
+    if book.setting_text("contingency") == "range":
+        found.append(
+            "The contingency “range” is now the price to cover 8 jobs in 10; keep that with:"
+            ' benchledger shop set "contingency=8 in 10"'
+        )
     stale = book.setting("stale_days")
     old = sorted(
         code

@@ -1,7 +1,7 @@
 """The shop's rates and its rules of pricing, as its settings make them today."""
 
 from ledger.book import Book
-from ledger.costing.buildup import PriceRules
+from ledger.costing.buildup import COVERED, PriceRules
 from ledger.costing.rates import Rates, Year, hourly
 from ledger.errors import BadValue, NotAllowed
 from ledger.measures.money import Money
@@ -48,13 +48,14 @@ def rules_of(book: Book) -> PriceRules:
     """How the shop makes a price, from its settings.
 
     Raises:
-        BadValue: the contingency is neither a share nor “range”.
+        BadValue: the contingency is neither a share nor a point of the range.
     """
     said = book.setting("contingency")
+    point = {words: name for name, words in COVERED.items()}.get(said)
     try:
-        contingency = None if said == "range" else parse_share(said)
+        contingency = point or parse_share(said)
     except BadValue as wrong:
-        raise BadValue(f"contingency: write a share such as 6 %, or range. {wrong}") from wrong
+        raise BadValue(f"contingency: write a share such as 6 %, or 8 in 10. {wrong}") from wrong
     return PriceRules(
         markups={kind: book.setting(f"markup_{kind}") for kind in KINDS},
         markup_outside=book.setting("markup_outside"),

@@ -10,12 +10,11 @@ of lines, so that they always add up.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Protocol
 
-from ledger.labor.learning import by_ratio
 from ledger.measures.duration import to_hours
 from ledger.measures.rounding import half_up
 
@@ -47,20 +46,7 @@ class HoursLine:
     estimate: Decimal
     owner: Decimal
     helper: Decimal
-    ratio: Fraction | None
-    history: Decimal
     basis: str
-    helper_share: Fraction = Fraction(0)
-
-    @property
-    def history_helper(self) -> Decimal:
-        """The helper's part of the hours that history says."""
-        return half_up(Fraction(self.history) * self.helper_share, 2)
-
-    @property
-    def history_owner(self) -> Decimal:
-        """The owner's part of the hours that history says."""
-        return self.history - self.history_helper
 
 
 def estimate_line(
@@ -85,10 +71,7 @@ def estimate_line(
         estimate=hours,
         owner=hours - helper,
         helper=helper,
-        ratio=None,
-        history=hours,
         basis=basis,
-        helper_share=operation.helper_share,
     )
 
 
@@ -102,11 +85,6 @@ def counted_driver(unit: str, driver: Fraction) -> Fraction:
     """
     places = _MEASURED.get(unit.partition(" × ")[0])
     return Fraction(driver) if places is None else Fraction(half_up(driver, places))
-
-
-def with_ratio(line: HoursLine, ratio: Fraction | None) -> HoursLine:
-    """The line with what the shop's own hours taught beside it; no ratio, no change of hours."""
-    return replace(line, ratio=ratio, history=by_ratio(line.estimate, ratio))
 
 
 def total_hours(parts: Iterable[Decimal]) -> Decimal:

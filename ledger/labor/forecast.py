@@ -10,8 +10,6 @@ What the price must pay for is work and rework; change orders are paid for on th
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
-from fractions import Fraction
 from math import atan, cos, exp, log, log1p, sin, sqrt
 from operator import mul
 from typing import NamedTuple
@@ -19,14 +17,13 @@ from typing import NamedTuple
 from ledger.labor.effects import GROUP, Effects, effects_of, line_variance
 from ledger.labor.level import FREEDOM, Level, levels, shares
 from ledger.labor.observations import OperationPart, PastWork
-from ledger.measures.rounding import half_up
-
-BASIS = "pooled 1"
-"""The name of this method and its constants, frozen with the points it made."""
 
 REWORK = (0.03, 0.04, 3.0)
 """Share of the work before any job, its spread, and how many jobs that counts for (*common
 practice, no source*: 2 to 20 % of contracts in construction, none published for furniture)."""
+
+CHANGING = 0.05
+"""The mean speed of the level from which recent jobs count most, and are said to."""
 
 TYPICAL, SAFE, BAD = 0.50, 0.80, 0.95
 _HALVINGS = 40
@@ -97,6 +94,21 @@ class Forecast:
         self.levels: tuple[Level, ...] = levels([(r, noise) for r, noise, _ in self._totals])
         self.shares = shares(self.levels)
         self.rework_mean, self.rework_variance = _rework(jobs, rework or {})
+
+    @property
+    def level(self) -> float:
+        """Where the shop stands on the whole: the mean of the grid's levels."""
+        return sum(one.weight * one.mean for one in self.levels)
+
+    @property
+    def published(self) -> float:
+        """How much of the level is still the published figure and not the shop's own jobs."""
+        return 1 - sum(self.shares)
+
+    @property
+    def is_changing(self) -> bool:
+        """Whether the jobs tell that the shop gets faster or slower."""
+        return bool(self.jobs) and sum(one.weight * one.speed for one in self.levels) > CHANGING
 
     def _total(self, at: int) -> tuple[float, float, Mapping[int, float]]:
         """A past job: log(actual ÷ what its operations say), its variance, its mean columns."""
@@ -178,32 +190,3 @@ def _rework(jobs: Sequence[PastWork], noted: Mapping[str, float]) -> tuple[float
         second += share**2
         whole += 1
     return first / whole, second / whole - (first / whole) ** 2
-
-
-@dataclass(frozen=True, slots=True)
-class LineHours:
-    """What a line typically takes, and that as a multiple of its standard."""
-
-    hours: Decimal
-    ratio: Fraction
-
-
-def typical_lines(forecast: Forecast, lines: Sequence[Planned]) -> tuple[LineHours, ...]:
-    """The lines' typical hours: they add up to the typical point of their work to 0.01 h."""
-    if not lines:
-        return ()
-    means = [Fraction(forecast.line(one)[0]) for one in lines]
-    point = half_up(Fraction(forecast.hours(lines, has_rework=False).point(TYPICAL)), 2)
-    scale = Fraction(point) / sum(means)
-    return tuple(
-        LineHours(hours, mean * scale / Fraction(one.hours))
-        for hours, mean, one in zip(_shared_out(point, means), means, lines, strict=True)
-    )
-
-
-def _shared_out(whole: Decimal, means: Sequence[Fraction]) -> list[Decimal]:
-    """A total as hundredths of hours by largest remainder."""
-    from ledger.labor.shares import split_minutes
-
-    parts = split_minutes(int(whole * 100), dict(enumerate(means)))
-    return [Decimal(parts.get(at, 0)).scaleb(-2) for at in range(len(means))]

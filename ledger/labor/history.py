@@ -1,8 +1,8 @@
 """The lessons that stand in the book: past jobs that were loaded, and own jobs that are closed.
 
 A lesson sets the count as built, at the standard in force, beside what the operation took. Hours of
-own jobs are those of class "work"; rework and change orders never come in, and a line on which
-anything was done for the first time is left out with its reason.
+own jobs are those of class "work"; rework is a share of its own, change orders never come in. A
+line that is no ratio of its operation says why.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -18,6 +18,8 @@ from ledger.book.tables.past import PastJob, PastLine
 from ledger.labor.estimate import estimate_line
 from ledger.labor.learning import History
 from ledger.labor.observations import FIRST_TIME, NOT_COUNTED, NOT_LOGGED, Lesson
+from ledger.labor.people import OWNER
+from ledger.labor.plan import COUNTED
 from ledger.labor.shares import split_minutes
 from ledger.labor.standards import standards
 
@@ -25,8 +27,9 @@ from ledger.labor.standards import standards
 def history(book: Book) -> History:
     """All that the book can teach about hours, with the marks of a new start."""
     operations = standards(book)
-    lessons = [*_past_lessons(book, operations), *_own_lessons(book, operations)]
-    return History(sorted(lessons, key=lambda one: (one.day, one.job)), marks(book))
+    rework: dict[str, float] = {}
+    lessons = [*_past_lessons(book, operations, rework), *_own_lessons(book, operations, rework)]
+    return History(sorted(lessons, key=lambda one: (one.day, one.job)), marks(book), rework)
 
 
 def marks(book: Book) -> dict[str, date]:
@@ -34,22 +37,34 @@ def marks(book: Book) -> dict[str, date]:
     return {mark.operation: mark.day for mark in book.rows(OperationMark)}
 
 
-def _past_lessons(book: Book, operations: Mapping[str, Operation]) -> Iterator[Lesson]:
+def _past_lessons(
+    book: Book, operations: Mapping[str, Operation], rework: dict[str, float]
+) -> Iterator[Lesson]:
     numbers = {job.key: job.number for job in book.rows(Job, kind="past")}
-    done = {row.job: row.done for row in book.rows(PastJob)}
-    for line in book.rows(PastLine):
-        operation = operations[line.operation]
+    past = {row.job: row for row in book.rows(PastJob)}
+    lines = list(book.rows(PastLine))
+    minutes: dict[int, int] = {}
+    for line in lines:
+        minutes[line.job] = minutes.get(line.job, 0) + line.minutes
+    if any(row.rework_minutes for row in past.values()):  # else it was perhaps never noted
+        rework.update((numbers[job], row.rework_minutes / 60) for job, row in past.items())
+    for line in lines:
+        operation, row = operations[line.operation], past[line.job]
+        worked = minutes[line.job] + row.rework_minutes
         yield Lesson(
             job=numbers[line.job],
-            day=done[line.job],
+            day=row.done,
             operation=operation.code,
             group=operation.group,
             estimate=_standard_hours(operation, line.driver.fraction),
             minutes=line.minutes,
+            helper=Fraction(min(row.helper_minutes, worked), worked) if worked else Fraction(0),
         )
 
 
-def _own_lessons(book: Book, operations: Mapping[str, Operation]) -> Iterator[Lesson]:
+def _own_lessons(
+    book: Book, operations: Mapping[str, Operation], rework: dict[str, float]
+) -> Iterator[Lesson]:
     counts: dict[int, list[Built]] = {}
     for built in built_counts(book):
         counts.setdefault(built.job, []).append(built)
@@ -60,7 +75,9 @@ def _own_lessons(book: Book, operations: Mapping[str, Operation]) -> Iterator[Le
             )
             for one in found
         }
-        yield from _lessons_of(found[0].number, estimates, work_of_job(book, job), operations)
+        work = work_of_job(book, job)
+        rework[found[0].number] = sum(row.minutes for row in work if row.kind == "rework") / 60
+        yield from _lessons_of(found[0].number, estimates, work, operations)
 
 
 def _standard_hours(operation: Operation, driver: Fraction) -> Decimal:
@@ -73,38 +90,47 @@ def _lessons_of(
     work: Iterable[WorkSum],
     operations: Mapping[str, Operation],
 ) -> Iterator[Lesson]:
-    """The lessons of one own job: what each operation took beside its count as built."""
-    logged = [row for row in work if row.group is not None and row.kind in {"work", "first_time"}]
+    """The lessons of one own job: what each operation took beside its count as built.
+
+    Hours of a group none of whose operations has a count are a lesson of the group's own name.
+    """
+    logged = [row for row in work if row.group is not None and row.kind in COUNTED]
     minutes: dict[str, int] = {}
+    helped: dict[str, int] = {}
     for row in logged:
         for code, part in _by_operation(row, estimates, operations).items():
             minutes[code] = minutes.get(code, 0) + part
+            helped[code] = helped.get(code, 0) + (part if row.person != OWNER else 0)
     first = {row.operation or row.group for row in logged if row.kind == "first_time"}
     whole = {row.group for row in logged if row.split or row.operation is None}
     days = {row.operation or row.group: row.first for row in reversed(logged)}
     last = max((row.last for row in logged), default=None)
     for code in dict.fromkeys([*estimates, *minutes]):
-        group = operations[code].group
+        group = operations[code].group if code in operations else code
         day = days.get(code) or days.get(group) or last
         if day is None:
             continue  # nothing at all was logged on this job
-        reason = ""
-        if code in first or group in first:
-            reason = FIRST_TIME
-        elif not minutes.get(code):
-            reason = NOT_LOGGED
-        elif not estimates.get(code):
-            reason = NOT_COUNTED
+        estimate, taken = estimates.get(code, Decimal("0.00")), minutes.get(code, 0)
         yield Lesson(
             job=number,
             day=day,
             operation=code,
             group=group,
-            estimate=estimates.get(code, Decimal("0.00")),
-            minutes=minutes.get(code, 0),
+            estimate=estimate,
+            minutes=taken,
             split=group in whole,
-            left_out=reason,
+            left_out=_reason(estimate, taken, is_first=bool({code, group} & first)),
+            helper=Fraction(helped.get(code, 0), taken) if taken else Fraction(0),
         )
+
+
+def _reason(estimate: Decimal, minutes: int, *, is_first: bool) -> str:
+    """Why a lesson is no ratio of its own operation; nothing where it is."""
+    if not minutes:
+        return NOT_LOGGED
+    if not estimate:
+        return NOT_COUNTED
+    return FIRST_TIME if is_first else ""
 
 
 def _by_operation(
@@ -118,4 +144,4 @@ def _by_operation(
         for code, hours in estimates.items()
         if operations[code].group == row.group and hours
     }
-    return split_minutes(row.minutes, shares) if shares else {}
+    return split_minutes(row.minutes, shares) if shares else {row.group or "": row.minutes}

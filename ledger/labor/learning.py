@@ -1,16 +1,12 @@
-"""What the shop's own hours teach: a ratio for each operation, and how sure an estimate is. Pure.
+"""What the shop's own hours teach: raw ratios, and the forecast of the next job's hours. Pure.
 
-    ratio = (Σ actual + 1 h) ÷ (Σ estimate + 1 h)
+    raw ratio of an operation = Σ actual ÷ Σ estimate
 
-over the jobs that were closed or loaded, where an estimate is the count as built times the
-standard in force, never a figure that carried a ratio or factor already. The one hour of prior
-keeps a single bad day from rewriting a standard. Rework, change orders and lines done for the first
-time teach nothing, nor does what was done before a mark ("new machine on that day"). Minutes logged
-on a whole group were split by the estimate's shares, so they teach only the group's ratio, which
-stands in for operations that have no hours of their own.
-
-The range of a job's hours comes from log(actual ÷ predicted) of those jobs, each predicted without
-itself (`ledger.labor.statistics`). With no history the 80 % point stands 20.0 % above.
+over the jobs that were closed or loaded, where an estimate is the count as built times the standard
+in force, never a figure that carried a ratio already. Lines done for the first time, minutes of a
+whole group, and what was done before a mark ("new machine on that day") are no ratio of their
+operation; what they teach all the same, and how much of a raw ratio is believed, is the forecast's
+(`ledger.labor.forecast`).
 """
 
 from collections.abc import Mapping, Sequence
@@ -19,62 +15,30 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
-from math import exp, log
+from math import exp
 
-from ledger.labor.forecast import Forecast
-from ledger.labor.observations import BEFORE_MARK, Lesson, past_work
-from ledger.labor.statistics import Belief, learn
+from ledger.labor.effects import Seen
+from ledger.labor.forecast import Forecast, Planned
+from ledger.labor.observations import NOT_BELIEVED, Lesson, after_marks, past_work
 from ledger.measures.rounding import half_up
-
-PRIOR_HOURS = 1
-PRIOR = Belief(center=0.0, weight=1.0, freedom=2, variance=0.121548**2)
-"""Before any job: no bias, and the 80 % point 20.0 % above the prediction."""
 
 
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """A learned ratio: `raw` without the prior hour, how many jobs and hours stand behind it."""
+    """The raw ratio of an operation, how many jobs and hours stand behind it."""
 
-    ratio: Fraction
     raw: Fraction | None
     jobs: int
     estimate: Decimal
     minutes: int
 
 
-@dataclass(frozen=True, slots=True)
-class Residual:
-    """One past job beside the hours that the other jobs would have predicted for it."""
-
-    job: str
-    day: date
-    predicted: Decimal
-    minutes: int
-
-    @property
-    def log(self) -> float:
-        """The logarithm of actual ÷ predicted."""
-        return log(Fraction(self.minutes, 60) / Fraction(self.predicted))
-
-
-@dataclass(frozen=True, slots=True)
-class HoursRange:
-    """Points that a job's hours stay under one time in two, four in five, nineteen in twenty."""
-
-    p50: Decimal
-    p80: Decimal
-    p95: Decimal
-    jobs: int
-
-
 def learned_ratio(lessons: Sequence[Lesson]) -> Learned:
-    """The ratio that these lessons teach; with none it is 1."""
+    """The ratio of these lessons; with none there is none."""
     estimate = sum((lesson.estimate for lesson in lessons), Decimal("0.00"))
     minutes = sum(lesson.minutes for lesson in lessons)
-    actual = Fraction(minutes, 60)
     return Learned(
-        ratio=(actual + PRIOR_HOURS) / (Fraction(estimate) + PRIOR_HOURS),
-        raw=actual / Fraction(estimate) if estimate else None,
+        raw=Fraction(minutes, 60) / Fraction(estimate) if estimate else None,
         jobs=len({lesson.job for lesson in lessons}),
         estimate=estimate,
         minutes=minutes,
@@ -82,75 +46,54 @@ def learned_ratio(lessons: Sequence[Lesson]) -> Learned:
 
 
 class History:
-    """All lessons, those before a mark set aside, and the ratios they teach."""
+    """All lessons, with the reason of each that is no ratio of its operation, and their forecast.
 
-    def __init__(self, lessons: Sequence[Lesson], marks: Mapping[str, date] | None = None) -> None:
+    `rework` has the hours of rework of each job that noted any.
+    """
+
+    def __init__(
+        self,
+        lessons: Sequence[Lesson],
+        marks: Mapping[str, date] | None = None,
+        rework: Mapping[str, float] | None = None,
+    ) -> None:
         self.marks = dict(marks or {})
-        self.lessons = [self._after_mark(lesson) for lesson in lessons]
+        self.rework = dict(rework or {})
+        self.lessons = [_judged(lesson) for lesson in after_marks(lessons, self.marks)]
         self._taught: dict[str, list[Lesson]] = {}
         for lesson in self.lessons:
-            if not lesson.left_out:
-                teaches = lesson.group if lesson.split else lesson.operation
-                self._taught.setdefault(teaches, []).append(lesson)
+            if not lesson.left_out and not lesson.split:
+                self._taught.setdefault(lesson.operation, []).append(lesson)
 
     @cached_property
     def forecast(self) -> Forecast:
         """What all the lessons foretell of the next job's hours."""
-        return Forecast(past_work(self.lessons))
+        return Forecast(past_work(self.lessons), self.rework)
 
-    def _after_mark(self, lesson: Lesson) -> Lesson:
-        mark = self.marks.get(lesson.operation)
-        if lesson.left_out or mark is None or lesson.day >= mark:
-            return lesson
-        return replace(lesson, left_out=f"{BEFORE_MARK} of {mark}")
+    def learned(self, operation: str) -> Learned:
+        """The raw ratio of an operation's own hours."""
+        return learned_ratio(self._taught.get(operation, ()))
 
-    def learned(self, name: str, without: str = "") -> Learned:
-        """What is learned of an operation (its code) or of a group that was logged as a whole.
+    def used_ratio(self, operation: str, group: str) -> Fraction:
+        """What an hour of the standard counts as where the shop stands now, to 0.0001.
 
-        `without` leaves one job out.
+        In a job the lines are fitted to the typical point of their sum, which moves it a little.
         """
-        taught = self._taught.get(name, ())
-        return learned_ratio([lesson for lesson in taught if lesson.job != without])
+        own = self._taught.get(operation, ())
+        hours = float(self.learned(operation).estimate) / len(own) if own else 1.0
+        mean, _, _ = self.forecast.line(Planned(operation, group, hours))
+        return Fraction(half_up(Fraction(mean / hours * exp(self.forecast.level)), 4))
 
-    def ratio(self, operation: str, group: str, without: str = "") -> Fraction | None:
-        """The ratio for an estimate: the operation's own, else its group's; None without either."""
-        for name in (operation, group):
-            learned = self.learned(name, without)
-            if learned.jobs:
-                return learned.ratio
-        return None
-
-    def residuals(self) -> list[Residual]:
-        """Each past job predicted without itself, line by line as an estimate is, oldest first."""
-        by_job: dict[str, list[Lesson]] = {}
-        for lesson in self.lessons:
-            if not lesson.left_out:
-                by_job.setdefault(lesson.job, []).append(lesson)
-        found = [self._residual(job, lessons) for job, lessons in by_job.items()]
-        sound = [one for one in found if one.predicted and one.minutes]
-        return sorted(sound, key=lambda one: (one.day, one.job))
-
-    def _residual(self, job: str, lessons: Sequence[Lesson]) -> Residual:
-        predicted = Decimal("0.00")
-        for lesson in lessons:
-            ratio = self.ratio(lesson.operation, lesson.group, without=job)
-            predicted += by_ratio(lesson.estimate, ratio)
-        day = max(lesson.day for lesson in lessons)
-        return Residual(job, day, predicted, sum(lesson.minutes for lesson in lessons))
+    def doubtful(self, operation: str) -> list[Seen]:
+        """The rows in which the hours of the operation may stand on a neighbor, or a neighbor's."""
+        return [
+            one
+            for rows in self.forecast.effects.seen
+            for one in rows
+            if one.on_neighbor is not None
+            and operation in {part.operation for part in one.row.readings[0].parts}
+        ]
 
 
-def by_ratio(hours: Decimal, ratio: Fraction | None) -> Decimal:
-    """Hours times a learned ratio, half-up to 0.01 h; without a ratio the hours themselves."""
-    return hours if ratio is None else half_up(Fraction(hours) * ratio, 2)
-
-
-def factors(residuals: Sequence[Residual], prior: Belief = PRIOR) -> tuple[float, float, float]:
-    """The 50, 80 and 95 % points as multiples of a prediction."""
-    belief = learn(prior, [residual.log for residual in residuals])
-    return exp(belief.point(0.50)), exp(belief.point(0.80)), exp(belief.point(0.95))
-
-
-def predict(hours: Decimal, residuals: Sequence[Residual], prior: Belief = PRIOR) -> HoursRange:
-    """The range of a job predicted at so many hours, given how earlier predictions fared."""
-    p50, p80, p95 = (half_up(Fraction(hours) * Fraction(f), 2) for f in factors(residuals, prior))
-    return HoursRange(p50, p80, p95, len(residuals))
+def _judged(lesson: Lesson) -> Lesson:
+    return lesson if lesson.is_believed else replace(lesson, left_out=NOT_BELIEVED)

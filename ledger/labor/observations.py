@@ -27,7 +27,7 @@ FORGOTTEN = "forgotten"
 ELSEWHERE = "on another line"
 NOT_BELIEVED = "not believed"
 BEFORE_MARK = "before the mark"
-_ASIDE = {NOT_DONE, FORGOTTEN}
+_ASIDE = {NOT_DONE, FORGOTTEN, NOT_BELIEVED}
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +139,8 @@ def _bundles(group: list[Lesson]) -> tuple[list[list[Lesson]], int]:
     unlogged = [one for one in group if one.estimate > 0 and one.minutes <= 0]
     uncounted = [one for one in group if one.estimate <= 0]
     logged = [one for one in group if one.estimate > 0 and one.minutes > 0]
+    if not logged and not unlogged:
+        return [], sum(one.minutes for one in uncounted)
     if any(one.split for one in group) or (unlogged and (logged or uncounted)):
         return [group], 0
     return [[one] for one in logged], sum(one.minutes for one in uncounted)
@@ -196,7 +198,7 @@ def after_marks(lessons: Iterable[Lesson], marks: Mapping[str, date]) -> list[Le
     found = []
     for lesson in lessons:
         mark = marks.get(lesson.operation)
-        if mark is not None and lesson.day < mark and not lesson.left_out:
+        if mark is not None and lesson.day < mark:
             lesson = replace(lesson, left_out=f"{BEFORE_MARK} of {mark}")
         found.append(lesson)
     return found

@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import Any
 
 from ledger.costing.needs import MaterialNeed, needs_of
-from ledger.costing.sheet import CostLine, CostSheet, HoursLine, SheetsLaid
+from ledger.costing.sheet import CostLine, CostSheet, HoursLine, Prospect, SheetsLaid
 from ledger.costing.spread import PriceRange
 from ledger.measures.money import Money
 from ledger.measures.quantity import show_quantity
@@ -17,20 +17,24 @@ def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
     """The facts of a price, every figure of the screen and more.
 
     `price_range` and `cost_range` are the price and the owner's cost at the hours of each point,
-    without contingency (`ledger.costing.spread`).
+    without contingency; `earned_range` is what the firm price then leaves the owner an hour after
+    overhead (`ledger.costing.spread`). `history` are the typical hours of the lines; with `rework`
+    they are the p50 point. Chances and `published` are shares of 1.
 
     Shape: job, title, currency, as_of, design · lines [group, item, words, net, quantity, unit,
     unit_cost, full, cash, price, basis, lot] · needs [item, words, unit, quantity,
     quantity_in_kind, quantity_owned, quantity_to_buy, full, value_in_kind, value_owned, to_pay,
     rack_full, rack_cash, lots] · operations [operation, name, group, driver, unit, estimate, owner,
-    helper, standard, history, past_jobs, basis] · hours {estimate, owner, helper, history, p50,
-    p80, p95, past_jobs, from} · rates {pay, overhead, break_even, selling, helper_cost,
-    helper_billed} · build_up [name, calculation, amount] · totals {material, hardware,
-    material_full, material_cash, material_in_kind, material_owned, material_to_buy, full_cost,
-    cash_cost, cash_to_spend, build_up, price, earned_per_hour, earned_after_overhead,
-    material_share, markup, margin} · price_range {p50, p80, p95, past_jobs} · cost_range {p50, p80,
-    p95, past_jobs} · layout [material, sheets, fewest_possible, proven, net_area, yield] ·
-    forgotten_open · cautions · warnings.
+    helper, standard, history, past_jobs, basis] · hours {estimate, owner, helper, history, rework,
+    p50, p80, p95, past_jobs, published, changing, basis, groups [group, typical, p50, p80, p95],
+    from} · rates {pay, overhead, break_even, selling, helper_cost, helper_billed} · build_up [name,
+    calculation, amount] · totals {material, hardware, material_full, material_cash,
+    material_in_kind, material_owned, material_to_buy, full_cost, cash_cost, cash_to_spend,
+    build_up, price, earned_per_hour, earned_after_overhead, material_share, markup, margin} ·
+    price_range {p50, p80, p95, past_jobs} · cost_range {p50, p80, p95, past_jobs} · earned_range
+    {p50, p80, p95, past_jobs} · prospect {target_hours, over_target, paid_hours, over_paid} ·
+    layout [material, sheets, fewest_possible, proven, net_area, yield] · forgotten_open · cautions
+    · warnings.
     """
     return {
         "job": sheet.job,
@@ -54,6 +58,8 @@ def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
         "totals": _totals(sheet),
         "price_range": _points(sheet, spread, "price"),
         "cost_range": _points(sheet, spread, "cost"),
+        "earned_range": _points(sheet, spread, "after_overhead"),
+        "prospect": _prospect(sheet.prospect),
         "layout": [_laid(laid) for laid in sheet.layouts],
         "forgotten_open": [item.item for item in sheet.forgotten if item.is_open],
         "cautions": [caution.words for caution in sheet.cautions],
@@ -126,11 +132,19 @@ def _hours(sheet: CostSheet) -> Facts:
         "estimate": str(sheet.totals.estimate_hours),
         "owner": str(sheet.totals.owner_hours),
         "helper": str(sheet.totals.helper_hours),
-        "history": str(sum(line.history for line in sheet.hours)),
+        "history": str(sheet.range.work),
+        "rework": str(sheet.range.p50 - sheet.range.work),
         "p50": str(sheet.range.p50),
         "p80": str(sheet.range.p80),
         "p95": str(sheet.range.p95),
         "past_jobs": sheet.range.jobs,
+        "published": _share(sheet.range.published),
+        "changing": sheet.range.is_changing,
+        "basis": sheet.range.basis,
+        "groups": [
+            {name: str(getattr(one, name)) for name in ("group", "typical", "p50", "p80", "p95")}
+            for one in sheet.range.groups
+        ],
         "from": sheet.estimate_from,
     }
 
@@ -149,6 +163,17 @@ def _points(sheet: CostSheet, spread: PriceRange, name: str) -> Facts:
     points = {"p50": spread.p50, "p80": spread.p80, "p95": spread.p95}
     said = {key: _money(sheet, getattr(point, name)) for key, point in points.items()}
     return {**said, "past_jobs": spread.jobs}
+
+
+def _prospect(prospect: Prospect | None) -> Facts:
+    if prospect is None:
+        return dict.fromkeys(("target_hours", "over_target", "paid_hours", "over_paid"))
+    return {
+        "target_hours": str(prospect.target_hours),
+        "over_target": _share(prospect.over_target),
+        "paid_hours": str(prospect.paid_hours),
+        "over_paid": _share(prospect.over_paid),
+    }
 
 
 def _laid(laid: SheetsLaid) -> Facts:

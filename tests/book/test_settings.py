@@ -37,7 +37,8 @@ EUROS = (currency("EUR"), "mm")
         ("tax_standing", "vat", "vat", "vat"),
         ("payments", "50 / 40/10", "50/40/10", (Fraction(1, 2), Fraction(2, 5), Fraction(1, 10))),
         ("contingency", "0.06", "6 %", "6 %"),
-        ("contingency", "Range", "range", "range"),
+        ("contingency", "Range", "8 in 10", "8 in 10"),
+        ("contingency", "Typical", "typical", "typical"),
         ("opened", "2025-04-25", "2025-04-25", date(2025, 4, 25)),
     ],
 )  # fmt: skip

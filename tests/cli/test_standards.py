@@ -38,7 +38,7 @@ def test_the_list_shows_standards_by_group_with_what_was_learned(taught):
 
     assert "out of shop" in listed
     line = next(line for line in listed.splitlines() if line.startswith("SND"))
-    assert line.split() == ["SND", "Sand", "raw", "1.2", "sq", "ft", "10", "1.24", "5"]
+    assert line.split() == ["SND", "Sand", "raw", "1.2", "sq", "ft", "10", "1.26", "5", "1.28"]
 
 
 def test_the_story_of_an_operation_has_its_jobs_a_chart_and_the_drift(taught):
@@ -48,8 +48,9 @@ def test_the_story_of_an_operation_has_its_jobs_a_chart_and_the_drift(taught):
     line = next(line for line in shown.splitlines() if line.startswith("J-2412"))
     assert line.split()[:5] == ["J-2412", "2024-12-13", "2.25", "3.20", "1.42"]
     assert "█" * 14 in line
-    assert "5 jobs: 10.41 h by the standard, 13.10 h taken, 1.26 ×." in shown
-    assert "takes 1.24 ×." in " ".join(shown.split())
+    said = " ".join(shown.split())
+    assert "Sand raw: ran 1.26 × the standard over 5 jobs; counted as 1.28" in said
+    assert "2.08 h become 2.66 h." in said
     assert "the earlier 2 jobs took 1.34 × the standard" in " ".join(shown.split())
 
 
@@ -60,14 +61,21 @@ def test_a_mark_leaves_what_was_before_out_and_says_why(taught):
     facts = json.loads(taught("standards", "show", "sand", "--json").out)
 
     assert shown.count("left out") == 3
-    assert "Left out, before the mark of 2025-04-20: J-2410, J-2412, J-2501." in shown
+    assert "No ratio of its own, before the mark of 2025-04-20: J-2410, J-2412, J-2501." in shown
     assert "Learned afresh from 2025-04-20 on." in shown
     assert (facts["jobs"], facts["hours_taken"]) == (2, "5.40")
     assert facts["story"][0]["left_out"] == "before the mark of 2025-04-20"
 
 
 def test_an_operation_without_hours_says_so(taught):
-    assert "No finished job has hours of it yet" in taught("standards", "show", "spray").out
+    said = " ".join(taught("standards", "show", "spray").out.split())
+    assert "no hours of its own yet; takes what finish and the shop run at, 1.24" in said
+
+
+def test_without_a_job_the_published_figure_is_said_to_be_one(shop):
+    shop("new", "--shop", "Quillhaven Workshop")
+    said = " ".join(shop("standards", "show", "spray").out.split())
+    assert "counted as 1.20, a published figure, not your own" in said
 
 
 def test_a_changed_standard_counts_from_now_on_and_is_taught_anew(taught):

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from ledger.costing.buildup import PriceRules, build_price
 from ledger.costing.rates import Rates
 from ledger.costing.sheet import CostLine, HoursLine, OtherCost
+from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Money, currency, total
 from ledger.measures.quantity import Quantity
 from ledger.stock.materials import KINDS
@@ -85,10 +86,12 @@ def test_a_card_fee_is_taken_of_the_price_that_contains_it() -> None:
     assert kept == Money(120000)
 
 
-def test_a_contingency_of_the_range_is_its_hours_at_the_selling_rate() -> None:
-    rules = replace(RULES, contingency=None)
-    priced = build_price([], [hours("10.00")], [], RATES, rules, USD, range_hours=Fraction(2))
-    assert priced.build_up[-1].amount == Money(14600)
+def test_a_contingency_up_to_a_point_is_its_further_hours_and_may_be_negative() -> None:
+    rules = replace(RULES, contingency="p80")
+    for point, amount in (("12.00", 14600), ("9.00", -7300)):
+        spread = HoursRange(Decimal("9.00"), Decimal(point), Decimal("15.00"), 3)
+        priced = build_price([], [hours("10.00")], [], RATES, rules, USD, spread=spread)
+        assert priced.build_up[-1].amount == Money(amount)
 
 
 @given(st.lists(st.tuples(st.integers(0, 10**7), st.sampled_from(KINDS)), max_size=12))

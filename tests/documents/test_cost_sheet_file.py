@@ -52,10 +52,10 @@ def test_its_sums_are_those_of_the_price(workbook):
 
 def test_it_tells_the_range_of_hours_cost_and_price_and_the_jobs_behind_it(workbook):
     rows = rows_of(workbook["Summary"])
-    at = next(n for n, row in enumerate(rows) if str(row[0]).startswith("Four jobs in five"))
+    at = next(n for n, row in enumerate(rows) if str(row[0]).startswith("Safe"))
 
-    assert rows[at][0] == "Four jobs in five stay under (0 past jobs behind this)"
-    assert [row[1] for row in rows[at + 1 : at + 4]] == [78.95, 6810.89, 7640]
+    assert rows[at][0] == "Safe: 8 in 10 stay under (0 past jobs behind this)"
+    assert [row[1] for row in rows[at + 1 : at + 4]] == [99.84, 8141.25, 9100]
 
 
 def test_marked_up_lines_add_up_to_the_build_up(workbook):

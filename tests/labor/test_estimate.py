@@ -7,9 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.labor.estimate import counted_driver, estimate_line, total_hours, with_ratio
+from ledger.labor.estimate import counted_driver, estimate_line, total_hours
+from ledger.labor.hours_range import foretell
 from ledger.labor.learning import History
 from ledger.labor.standards import starting_standards
+from ledger.measures.rounding import half_up
 
 OPERATIONS = {row.code: row for row in starting_standards()}
 
@@ -80,16 +82,6 @@ def test_the_first_of_its_kind_takes_its_factor_longer():
     assert first.estimate == Decimal("2.03")  # (25 + 4 × 14) × 1.5 = 121.5 minutes
 
 
-def test_history_stands_beside_the_estimate_and_does_not_change_it():
-    line = estimate_line(OPERATIONS["INS"], Fraction(19, 2))
-
-    told = with_ratio(line, Fraction(11, 10))
-
-    assert (told.estimate, told.history) == (Decimal("9.50"), Decimal("10.45"))
-    assert (told.history_owner, told.history_helper) == (Decimal("5.22"), Decimal("5.23"))
-    assert with_ratio(line, None).history == line.estimate
-
-
 @given(
     code=st.sampled_from(sorted(OPERATIONS)),
     driver=st.fractions(min_value=0, max_value=2000),
@@ -99,26 +91,29 @@ def test_owner_and_helper_always_add_up_to_the_line(code, driver, factor):
     line = estimate_line(OPERATIONS[code], driver, factor=factor)
 
     assert line.owner + line.helper == line.estimate
-    assert line.history_owner + line.history_helper == line.history
     assert min(line.owner, line.helper) >= 0
 
 
-# What the bed's lines come to once five past jobs have taught their ratios.
+# What the bed's lines come to once five past jobs have taught the shop; HWB never was logged.
 TAUGHT = """
-DES 6.12 MTG 2.90 ADM 2.49 PUP 2.97 SHT 2.16 RIP 1.25 XW 1.28 XN 1.11 RAB 0.64 MIL 0.78
-EBA 2.03 EBT 1.54 SOL 1.54 PKT 0.89 DWL 0.59 PIN 0.85 ASM 5.63 HWB 2.75 HWS 2.01 SND 7.03
-SBC 3.26 SPR 3.85 SPS 3.36 PAK 1.91 DLV 3.92 INS 10.03
+DES 6.12 MTG 2.92 ADM 2.52 PUP 3.02 SHT 2.20 RIP 1.27 XW 1.30 XN 1.13 RAB 0.66 MIL 0.80
+EBA 2.15 EBT 1.65 SOL 1.60 PKT 0.91 DWL 0.60 PIN 0.88 ASM 5.74 HWB 3.12 HWS 2.03 SND 7.12
+SBC 3.35 SPR 3.96 SPS 3.37 PAK 1.95 DLV 4.00 INS 10.71
 """
 
 
-def test_the_bed_takes_72_89_hours_by_what_five_jobs_taught(lessons):
-    history = History(lessons)
-    lines = [with_ratio(line, history.ratio(line.operation, line.group)) for line in bed_lines()]
+def test_the_bed_by_what_five_jobs_taught_adds_up_to_its_typical_hours(lessons):
+    told = foretell(
+        History(lessons).forecast, bed_lines(), {code: Fraction(0) for code in OPERATIONS}
+    )
 
-    told = " ".join(f"{line.operation} {line.history}" for line in lines)
-    assert told.split() == TAUGHT.split()
-    assert total_hours(line.history for line in lines) == Decimal("72.89")
+    said = " ".join(f"{code} {hours}" for code, hours in told.typical.items())
+    assert said.split() == TAUGHT.split()
+    assert total_hours(told.typical.values()) == told.range.work
+    assert told.range.work == Decimal("75.08")  # as worked out apart from this code
 
 
-def test_an_operation_without_history_has_no_ratio(lessons):
-    assert History(lessons).ratio("HWB", "assembly") is None
+def test_an_operation_without_history_takes_what_its_group_and_the_shop_run_at(lessons):
+    past = History(lessons)
+    assert past.learned("HWB").raw is None
+    assert half_up(past.used_ratio("HWB", "assembly"), 2) == Decimal("1.14")

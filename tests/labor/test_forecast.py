@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from scipy.stats import t
 
 from ledger.labor.effects import Spreads, effects_of
-from ledger.labor.forecast import Forecast, Planned, student_under, typical_lines
+from ledger.labor.forecast import Forecast, Planned, student_under
+from ledger.labor.hours_range import typical_lines
 from ledger.labor.level import CENTER, filtered
 from ledger.labor.observations import (
     ELSEWHERE,
@@ -224,7 +225,7 @@ def test_the_lines_add_up_to_the_typical_point_of_their_work(hours):
     lines = [Planned(f"O{at}", "g", float(one)) for at, one in enumerate(hours)]
     typical = forecast.hours(lines, has_rework=False).point(0.5)
 
-    assert sum(one.hours for one in typical_lines(forecast, lines)) == pytest.approx(
+    assert sum(typical_lines(forecast, lines)) == pytest.approx(
         Decimal(typical), abs=Decimal("0.0051")
     )
 

@@ -62,16 +62,18 @@ def test_a_closed_job_sets_its_counts_as_built_beside_its_hours(book, job):
 
     assert (lesson.job, lesson.estimate, lesson.minutes) == ("J-2506", Decimal("1.05"), 90)
     assert lesson.day == TODAY - timedelta(days=3)
-    assert history(book).learned("SND").ratio == Fraction(250, 205)  # (1.5 + 1) ÷ (1.05 + 1)
+    assert history(book).learned("SND").raw == Fraction(150, 105)
+    assert history(book).rework == {"J-2506": 0.0}
 
 
-def test_rework_and_change_orders_teach_nothing(book, job):
+def test_rework_is_a_share_of_its_own_and_change_orders_teach_nothing(book, job):
     log(book, job, "sand", 90)
     log(book, job, "sand", 600, "rework")
     log(book, job, "sand", 600, "change_order")
     close(book, job, SND=44)
 
     assert lessons(book)["SND"].minutes == 90
+    assert history(book).rework == {"J-2506": 10.0}
 
 
 def test_a_line_done_for_the_first_time_is_left_out_with_its_reason(book, job):
@@ -100,7 +102,8 @@ def test_hours_logged_on_a_group_teach_the_group_by_the_counts_as_built(book, jo
     assert (found["SND"].minutes, found["SPR"].minutes) == (184, 116)
     assert found["SND"].split
     assert history(book).learned("SND").jobs == 0
-    assert history(book).learned("finish").ratio == Fraction(600, 271)  # (5 + 1) ÷ (1.71 + 1)
+    row = history(book).forecast.jobs[0].rows[0]
+    assert (row.hours, row.estimate) == (5.0, pytest.approx(1.71))
 
 
 def test_an_operation_of_a_group_entry_is_not_taught_by_its_own_hours_alone(book, job):
@@ -109,7 +112,16 @@ def test_an_operation_of_a_group_entry_is_not_taught_by_its_own_hours_alone(book
     close(book, job, SND=44, SPR=132)
 
     assert history(book).learned("SND").jobs == 0
-    assert history(book).learned("finish").minutes == 120
+    assert [row.hours for row in history(book).forecast.jobs[0].rows] == [2.0]
+
+
+def test_hours_of_a_group_without_any_count_are_the_jobs_and_no_operations(book, job):
+    log(book, job, "finish", 60)
+    log(book, job, "rip", 30)
+    close(book, job, RIP=8)
+
+    past = history(book).forecast.jobs[0]
+    assert (past.unplanned, [row.hours for row in past.rows]) == (1.0, [0.5])
 
 
 def test_a_reopened_job_teaches_nothing_until_it_is_closed_again(book, job):

@@ -18,7 +18,7 @@ from ledger.designs.model import Design, Fact, Parameter, Part
 from ledger.designs.store import save_design
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.labor.estimate import estimate_line, total_hours
-from ledger.labor.learning import HoursRange
+from ledger.labor.hours_range import HoursRange
 from ledger.labor.standards import load_starting_standards, starting_standards
 from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity

@@ -19,7 +19,7 @@ from ledger.designs.model import Design, Part
 from ledger.designs.store import save_design
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import new_job, set_basis
-from ledger.labor.learning import HoursRange
+from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity
 from ledger.quotes.answers import accept_quote, decline_quote

@@ -6,6 +6,7 @@ from pathlib import Path
 from openpyxl import Workbook
 
 from ledger.jobs.closeout import CloseOut
+from ledger.labor.calibration import record_words
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up, trimmed
@@ -201,10 +202,9 @@ def _rework(workbook: Workbook, found: CloseOut) -> None:
             f"{lesson.name}: {lesson.next} h instead of {lesson.standard} h"
             f" (× {lesson.ratio}, {_jobs(lesson.jobs)} behind it)."
         )
-    record = found.record
     rows.subtitle("The record of the estimates")
-    closed = _jobs(record.jobs, "closed ")
-    rows.note(f"Of {closed} {record.under} stayed under their four-in-five point.")
+    for sentence in record_words(found.record.under, found.record.jobs):
+        rows.note(sentence)
     for end in found.open_ends:
         rows.note(f"Open end: {end}.")
 

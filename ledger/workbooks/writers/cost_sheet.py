@@ -76,6 +76,7 @@ def _facts(sheet: CostSheet, spread: PriceRange) -> list[tuple[str, list[Fact]]]
         ("Price", _price_facts(sheet)),
         ("Cost", _cost_facts(sheet)),
         ("Hours", _hours_facts(sheet)),
+        ("What you earn", _earned_facts(sheet, spread)),
         *_range_facts(sheet, spread),
     ]
     if sheet.layouts:
@@ -116,15 +117,27 @@ def _cost_facts(sheet: CostSheet) -> list[Fact]:
 
 
 def _hours_facts(sheet: CostSheet) -> list[Fact]:
-    totals, money = sheet.totals, money_format(sheet.currency)
-    target = f"target {sheet.currency.show(sheet.rates.pay)}"
+    totals = sheet.totals
     return [
         ("Hours", totals.estimate_hours, HOURS, f"estimated from the {sheet.estimate_from}"),
         ("of the owner", totals.owner_hours, HOURS, ""),
         ("of helpers", totals.helper_hours, HOURS, ""),
-        ("Earned an owner hour", _amount(sheet, totals.earned_per_hour), money, "as planned"),
-        ("after overhead", _amount(sheet, totals.earned_after_overhead), money, target),
     ]
+
+
+def _earned_facts(sheet: CostSheet, spread: PriceRange) -> list[Fact]:
+    money, target = money_format(sheet.currency), sheet.currency.show(sheet.rates.pay)
+    facts: list[Fact] = [
+        ("An hour, typical case", _amount(sheet, spread.p50.after_overhead), money,
+         f"after overhead, target {target}"),
+        ("An hour, safe case (8 in 10)", _amount(sheet, spread.p80.after_overhead), money,
+         "after overhead"),
+    ]  # fmt: skip
+    if sheet.prospect is not None:
+        chance = half_up(sheet.prospect.over_target * 100, 0)
+        words = f"{chance} in 100 such jobs take more"
+        facts.append(("Target is met up to, hours", sheet.prospect.target_hours, HOURS, words))
+    return facts
 
 
 def _range_facts(sheet: CostSheet, spread: PriceRange) -> list[tuple[str, list[Fact]]]:
@@ -132,16 +145,16 @@ def _range_facts(sheet: CostSheet, spread: PriceRange) -> list[tuple[str, list[F
     money = money_format(sheet.currency)
     behind = f"{spread.jobs} past job{'' if spread.jobs == 1 else 's'} behind this"
     points = (
-        ("Half of such jobs stay under", spread.p50),
-        ("Four jobs in five stay under", spread.p80),
-        ("Nineteen in twenty stay under", spread.p95),
+        ("Typical: half of such jobs stay under", spread.p50),
+        ("Safe: 8 in 10 stay under", spread.p80),
+        ("Bad case: 19 in 20 stay under", spread.p95),
     )
     return [(f"{words} ({behind})", _point(sheet, point, money)) for words, point in points]
 
 
 def _point(sheet: CostSheet, point: PricePoint, money: str) -> list[Fact]:
     return [
-        ("hours", point.hours, HOURS, "owner and helpers together"),
+        ("hours", point.hours, HOURS, "owner and helpers, rework in them"),
         ("full cost with them", _amount(sheet, point.cost), money, "owner hours at break-even"),
         ("price that pays for them", _amount(sheet, point.price), money, "without contingency"),
     ]

@@ -190,7 +190,8 @@ def _add_operations(workbook: Workbook, pack: Pack) -> None:
     rows.sums("Sum", {6: totals.estimate_hours, 7: totals.helper_hours}, form)
     rows.row += 1
     rows.note(
-        f"Four such jobs in five stay under {pack.sheet.range.p80} h"
+        f"Typically {pack.sheet.range.p50} h with rework; 8 such jobs in 10 stay under"
+        f" {pack.sheet.range.p80} h"
         f" ({pack.sheet.range.jobs} past jobs behind this)."
     )
     fit_on_one(rows)

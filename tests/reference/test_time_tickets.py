@@ -1,10 +1,8 @@
-"""Time tickets and contingency against published cases."""
+"""Time tickets against a published case."""
 
 from datetime import date
-from decimal import Decimal
 
 from ledger.book.tables.ground import Job
-from ledger.labor.learning import predict
 from ledger.labor.log import Entry, log_hours
 from ledger.labor.people import helper_cost, set_helper
 from ledger.labor.standards import find_operation, load_starting_standards
@@ -35,11 +33,3 @@ def test_time_tickets_cost_each_job_its_workers_hours_at_their_own_rates(book):
     costs = {name: helper_cost(book, job) for name, job in jobs.items()}
     assert costs["MAC001"] == Money(6600)
     assert total(costs.values()) == Money(12000 + 12000 + 14400)
-
-
-def test_contingency_is_the_chosen_point_less_the_middle_with_the_number_of_jobs():
-    """Source: GAO-20-195G, cost estimating guide (from memory): confidence level less point."""
-    points = predict(Decimal("65.79"), [])
-
-    assert points.p80 - points.p50 == Decimal("13.16")  # a fifth, with no history yet
-    assert points.jobs == 0
