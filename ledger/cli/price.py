@@ -247,7 +247,7 @@ def _show_beside(sheet: "CostSheet", spread: "PriceRange") -> None:
     totals, rates, show = sheet.totals, sheet.rates, sheet.currency.show
     beside = {
         "cost to you": f"{show(totals.full_cost)} at {show(rates.break_even)} an hour; to spend"
-        f" {show(totals.cash_to_spend)}, owned already {show(totals.material_owned)}",
+        f" {show(totals.cash_to_spend)}, owned {show(totals.material_owned)}",
     }
     if totals.margin is not None and totals.markup is not None:
         beside["margin, markup"] = (

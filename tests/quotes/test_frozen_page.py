@@ -11,7 +11,7 @@ import pytest
 from ledger.book import Book
 from ledger.book.clients import redact_client
 from ledger.book.tables.quotes import QuoteBasis, QuotePage
-from ledger.costing.frozen import freeze, thaw
+from ledger.costing.frozen import freeze, plain, thaw
 from ledger.costing.sheet import CostSheet
 from ledger.designs.store import save_design
 from ledger.errors import BadValue
@@ -50,6 +50,14 @@ def test_the_cost_basis_of_the_day_stands_apart_from_the_page(book, sent, sheet)
 
     assert thaw(CostSheet, json.loads(basis.basis)) == sheet
     assert b"selling" not in book.last(QuotePage, quote=sent.key).page
+
+
+def test_a_cost_basis_frozen_before_a_figure_was_kept_still_reads(sheet):
+    said = plain(freeze(sheet))
+    del said["prospect"], said["range"]["groups"], said["range"]["basis"]
+
+    read = thaw(CostSheet, said)
+    assert (read.totals, read.range.p80, read.range.basis) == (sheet.totals, sheet.range.p80, "")
 
 
 def test_later_prices_rates_wordings_and_designs_change_no_sent_quote(book, job, sent):
