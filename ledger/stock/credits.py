@@ -78,7 +78,7 @@ def as_bought(book: Book, document: Document) -> Document:
 
 
 def _as_bought(book: Book, line: Line) -> Line:
-    if line.tax_kind != "none" or line.tax_paid:
+    if line.tax_kind != "none" or line.tax_paid or not line.credit_of:
         return line
     lots = credited_lots(book, line.credit_of, line.material, line.words)
     return replace(line, tax_kind="use") if all(lot.tax_kind == "use" for lot in lots) else line

@@ -5,7 +5,7 @@ wherever it is entered.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -59,6 +59,7 @@ def line_of(written: Written, names: Names) -> Line:
     Raises:
         LedgerError: an unknown name, a unit that cannot be stock, a price that does not multiply.
     """
+    written = _money_alone(written, names.currency)
     net = _net(written, names.currency)
     material = names.material(written.material) if written.material else None
     if material is None:
@@ -117,6 +118,14 @@ def stock_quantity(material: Material, quantity: Quantity, unit: str) -> Quantit
             f" quantity in {material.unit}, or load its pack size with the price list."
         )
     return Quantity.of(quantity.fraction * material.pack.fraction)
+
+
+def _money_alone(written: Written, currency: Currency) -> Written:
+    """A credit without goods: the price that is written is what comes back."""
+    if not written.credit_of or written.quantity or written.unit_price is None:
+        return written
+    amount = currency.money(Fraction(written.unit_price))
+    return replace(written, unit_price=None, net=written.net or amount)
 
 
 def _net(written: Written, currency: Currency) -> Money:

@@ -156,6 +156,8 @@ def _line_faults(document: Document, line: Line) -> list[str]:
         return [f"{line.words}: amounts are zero or more; enter what came back as a credit note."]
     if line.quantity.millionths < 0 or not (line.quantity or is_credit):
         return [f"{line.words}: the quantity is more than zero."]
+    if is_credit and not line.quantity and not line.net:
+        return [f"{line.words}: a credit note gives back goods or money; this one neither."]
     if line.tax_paid and line.tax_kind not in ("paid", "recoverable"):
         return [f"{line.words}: it has tax, so it is neither untaxed nor bought for resale."]
     if line.shares and sum((s.quantity for s in line.shares), Quantity(0)) != line.quantity:

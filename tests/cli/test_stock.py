@@ -198,3 +198,14 @@ def test_goods_go_back_from_a_job_and_wait_for_their_credit(stocked):
     last = json.loads(stocked("receipt", "list", "--json").out)[-1]
     assert (last["supplier"], last["kind"], last["total"]) == (
         "Harrow Street Hardware", "credit", "-14.31")  # fmt: skip
+
+
+def test_money_comes_back_without_goods(stocked):
+    noted = stocked("receipt", "add", "PIVOT", "0", "19.00", "--credit-of", "R-102")
+    assert noted.code == 0, noted.err
+    last = json.loads(stocked("receipt", "list", "--json").out)[-1]
+    assert last["total"] == "-19.00"
+    refused = stocked("receipt", "add", "PIVOT", "0", "0", "--credit-of", "R-102")
+    assert "gives back goods or money" in refused.err
+    (issued,) = json.loads(stocked("month", "2025-05", "--json").out)["issued"]
+    assert issued["full"] == "1199.31"  # 1,218.31 that the job got, less the 19.00

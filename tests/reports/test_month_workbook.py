@@ -15,6 +15,8 @@ from ledger.reports.month import month_report
 from ledger.reports.month_data import MonthOfSpend, from_first_spend, month_data, months_to
 from ledger.stock import receive
 from ledger.stock.documents import Document, Line
+from ledger.stock.materials import MaterialRow, find_material, save_materials
+from ledger.stock.purchase import Names, Written, line_of
 from ledger.workbooks.writers.month import write_month
 
 MAY, JUNE = Month(2025, 5), Month(2025, 6)
@@ -151,6 +153,37 @@ def test_data_sheets_have_one_heading_row_and_nothing_merged(may):
         assert not sheet.merged_cells.ranges
         assert sheet.freeze_panes == "A2"
         assert all(isinstance(cell.value, str) for cell in sheet[1])
+
+
+def test_goods_in_packs_multiply_to_what_the_document_says(metric_book, tmp_path):
+    """Two packs of 200 screws at 8.95 with 10 % off the document, and a line with no price."""
+    book = metric_book
+    screws = MaterialRow("SPAX", "Screws 4 x 45", "fastener", "screw", pack=Quantity.of(200))
+    save_materials(book, [screws])
+    names = Names(lambda code: find_material(book, code), int, book.currency)
+    packs = line_of(Written("SPAX", quantity=Quantity.of(2), unit="pack",
+                            unit_price=Decimal("8.95"), discount=Money(90)), names)  # fmt: skip
+    oil = line_of(Written("", "hard wax oil", "finish", net=Money(3150)), names)
+    lots = receive(book, Document("Beschlag", date(2025, 4, 10), (packs, oil), discount=Money(485)))
+    receive(book, Document("Beschlag", date(2025, 4, 11), (
+        line_of(Written("SPAX", quantity=Quantity.of(1), unit="pack", unit_price=Decimal("8.95"),
+                        credit_of="SPAX"), names),), kind="credit"))  # fmt: skip
+
+    rows = table(workbook_of(book, Month(2025, 4), tmp_path), "Receipts")
+    assert [(row["quantity"], row["unit"], row["unit price"]) for row in rows] == [
+        (2, "pack", 8.95), (1, "each", None), (-1, "pack", 8.95)]  # fmt: skip
+    for row in rows:
+        if row["unit price"] is not None:
+            worked = Decimal(str(row["quantity"])) * Decimal(str(row["unit price"]))
+            assert worked == Decimal(str(row["net"])) + Decimal(str(row["discount"]))
+    assert lots.lots[0].quantity == Quantity.of(400)
+
+
+def test_every_line_of_may_multiplies(may):
+    for row in table(may, "Receipts"):
+        worked = Decimal(str(row["quantity"])) * Decimal(str(row["unit price"]))
+        told = Decimal(str(row["net"])) + Decimal(str(row["discount"]))
+        assert worked.quantize(told, "ROUND_HALF_UP") == told
 
 
 def test_days_are_days_and_money_is_a_number(may):

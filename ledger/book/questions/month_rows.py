@@ -11,7 +11,11 @@ from ledger.measures.quantity import Quantity
 
 
 class LineRow(NamedTuple):
-    """A line of a receipt with the document it stands on."""
+    """A line of a receipt with the document it stands on, as it was bought.
+
+    Quantity and unit are the document's (2 packs, not 200 screws), so that with the unit price
+    they come to the net before the discount.
+    """
 
     receipt: str
     day: date
@@ -95,7 +99,7 @@ def receipt_lines(book: Book, first: date, last: date) -> list[LineRow]:
     """The lines of bought goods and credits of some days, by day."""
     rows = book.facts(
         "SELECT r.number, r.day, s.name AS supplier, r.document, r.kind, r.paid_by,"
-        " coalesce(l.material, '') AS material, l.words, l.category, l.quantity, l.unit,"
+        " coalesce(l.material, '') AS material, l.words, l.category, l.bought, l.bought_unit,"
         " l.unit_price, l.tax_kind, l.discount, l.net, l.freight,"
         f" l.tax_paid, l.recoverable, l.use_tax, l.landed {_DOCUMENT} {_IN_TIME}"
         " AND l.fair = 0 AND r.kind NOT IN ('in_kind', 'borrowed') ORDER BY r.day, r.id, l.id",
@@ -103,7 +107,7 @@ def receipt_lines(book: Book, first: date, last: date) -> list[LineRow]:
     )
     return [
         LineRow(r.number, date.fromisoformat(r.day), r.supplier, r.document, r.kind, r.paid_by,
-                r.material, r.words, r.category, Quantity(r.quantity), r.unit,
+                r.material, r.words, r.category, Quantity(r.bought), r.bought_unit,
                 None if r.unit_price is None else Decimal(r.unit_price), r.tax_kind,
                 Money(r.discount), Money(r.net), Money(r.freight), Money(r.tax_paid),
                 Money(r.recoverable), Money(r.use_tax), Money(r.landed))

@@ -88,7 +88,7 @@ def _spend(rows: Rows, report: MonthReport) -> None:
         ("Paid", spend.paid, "net and tax paid"),
         ("Use tax due", spend.use_tax, "owed by the shop on untaxed goods"),
         ("Recoverable tax", spend.recoverable, "comes back; no cost"),
-        ("Landed", spend.landed, "paid + use tax − recoverable"),
+        ("Landed", spend.landed, "paid + use tax − recoverable; stock stands at it"),
         ("In kind received", spend.in_kind, "fair value, no cash (sheet In kind)"),
     ):
         rows.add((name, decimal(amount), words), ("", money), BODY)
