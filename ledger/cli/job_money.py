@@ -13,10 +13,13 @@ from ledger.measures.money import Money
 from ledger.measures.share import parse_share
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from ledger.book import Book
     from ledger.book.tables.ground import Job
     from ledger.jobs.cancel import Kept
     from ledger.jobs.changes import Change
+    from ledger.quotes.invoice import Invoice
 
 On = Annotated[str, typer.Option(help="On which day.")]
 
@@ -79,6 +82,7 @@ def pay(
     """
     from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.payments import receive
+    from ledger.quotes.billing import next_paper
 
     with open_shop() as book:
         found = find_job(book, job) if job else last_job(book)
@@ -89,6 +93,8 @@ def pay(
                 words=note, fee=book.currency.parse(fee) if fee else None,
             )  # fmt: skip
         _show_balance(book, found, as_json=as_json)
+        if paper := next_paper(book, found):
+            voice.note(paper)
 
 
 def cancel(
@@ -99,6 +105,9 @@ def cancel(
     stage: Annotated[str, typer.Option(help='How far it came: "before cutting" …')] = "",
     kept: Annotated[str, typer.Option(help="The sum you agreed to keep, tax in it.")] = "",
     tax: Annotated[str, typer.Option(help="Tax in what is kept, if your law asks it.")] = "0",
+    kept_as: Annotated[
+        str, typer.Option(help="Under VAT: work (VAT in it) or compensation (none).")
+    ] = "",
     on: On = "today",
     as_json: AsJson = False,
 ) -> None:
@@ -108,29 +117,24 @@ def cancel(
 
     Example: benchledger job cancel bed --returnable 340 --restocking "15 %"
     """
-    from ledger.jobs.cancel import (
-        Terms,
-        cancel_job,
-        find_stage,
-        reckon,
-        record_of,
-        settle_again,
-    )
+    from ledger.jobs.cancel import Terms, find_stage, record_of
     from ledger.jobs.jobs import find_job, state_of
+    from ledger.quotes.canceling import account_of, cancel_with_papers, settle_with_papers
 
     with open_shop() as book:
         found, read = find_job(book, job), book.currency.parse
         day, sum_ = book.dates.read(on), read(kept) if kept else None
         if sum_ is not None and state_of(book, found) == "canceled":
-            again = settle_again(book, found, sum_, why, tax=read(tax), day=day)
-            _show_kept(book, found, again, is_done=True, as_json=as_json)
+            again, credits = settle_with_papers(
+                book, found, sum_, why, tax=read(tax), kept_as=kept_as, day=day
+            )
+            _show_kept(book, found, again, credits, is_done=True, as_json=as_json)
             return
         record = record_of(book, found, find_stage(stage) if stage else "")
         terms = Terms(read(returnable), parse_share(restocking), read(tax), sum_)
-        account = reckon(record, terms)
-        if why:
-            cancel_job(book, found, account, why, day=day)
-        _show_kept(book, found, account, is_done=bool(why), as_json=as_json)
+        account = account_of(record, terms, kept_as)
+        credits = cancel_with_papers(book, found, account, why, day=day) if why else []
+        _show_kept(book, found, account, credits, is_done=bool(why), as_json=as_json)
 
 
 def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
@@ -169,7 +173,13 @@ def _change_facts(book: "Book", row: "Change") -> dict[str, Any]:
 
 
 def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
-    from ledger.jobs.payments import balance, outstanding, payments, settlement_of
+    from ledger.jobs.payments import (
+        HELD_WORDS,
+        balance,
+        outstanding,
+        payments,
+        settlement_of,
+    )
 
     now, asked, came = balance(book, job), outstanding(book, job), payments(book, job)
     show, settled = book.currency.show, settlement_of(book, job)
@@ -202,9 +212,18 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
         voice.warn(f"{show(-now.due)} more came than was asked for.")
     if now.held:
         voice.say(f"Held until the work is done: {show(now.held)}, not earned yet.")
+        voice.note(HELD_WORDS)
 
 
-def _show_kept(book: "Book", job: "Job", kept: "Kept", *, is_done: bool, as_json: bool) -> None:
+def _show_kept(
+    book: "Book",
+    job: "Job",
+    kept: "Kept",
+    credits: "Sequence[Invoice]",
+    *,
+    is_done: bool,
+    as_json: bool,
+) -> None:
     show, plain = book.currency.show, book.currency.decimal
     if as_json:
         voice.facts({
@@ -215,6 +234,8 @@ def _show_kept(book: "Book", job: "Job", kept: "Kept", *, is_done: bool, as_json
             "back": str(plain(kept.back)),
             "owed": str(plain(kept.owed)),
             "doubts": list(kept.doubts),
+            "kept_as": kept.kept_as,
+            "credit_notes": {one.number: str(plain(one.asked)) for one in credits},
             "canceled": is_done,
         })  # fmt: skip
         return
@@ -232,7 +253,14 @@ def _show_kept(book: "Book", job: "Job", kept: "Kept", *, is_done: bool, as_json
     for doubt in kept.doubts:
         voice.warn(f"{doubt}: was nothing cut? Say how far it came, --stage.")
     voice.warn("A calculation from the record; your contract and local law decide what is owed.")
-    if kept.kept and not kept.tax:
+    for one in credits:
+        voice.say(f"Credit note {one.number} on {one.corrects}: {show(-one.asked)}.")
+    if credits:
+        voice.note(
+            "For the client: benchledger quote invoice"
+            f" {job.number} --again {credits[0].number} --xlsx FILE"
+        )
+    if kept.kept and not kept.tax and not kept.kept_as:
         voice.note("No tax is reckoned in what is kept; if your law asks it: --tax AMOUNT")
     if not is_done:
         voice.note(f"Cancel it: benchledger job cancel {job.number} --why TEXT")

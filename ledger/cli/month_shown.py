@@ -7,6 +7,7 @@ from ledger.book import close_month, reopen_month
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.cli.settled import late_words
+from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.day import parse_month
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
@@ -162,5 +163,7 @@ def _say_rest(report: MonthReport) -> None:
             f"Price of {change.code}: {change.before} → {change.after} ({percent:+} %) from"
             f" {change.day}."
         )
+    if any(row.held for row in report.money_in):
+        voice.note(HELD_WORDS)
     if report.spend.use_tax != Money(0):
         voice.note("What use tax is due and when, your tax authority says.")

@@ -287,7 +287,14 @@ def cancel_job(
 
 
 def settle_again(
-    book: Book, job: Job, kept: Money, why: str, *, tax: Money = ZERO, day: date | None = None
+    book: Book,
+    job: Job,
+    kept: Money,
+    why: str,
+    *,
+    tax: Money = ZERO,
+    kept_as: str = "",
+    day: date | None = None,
 ) -> Kept:
     """Post another sum that is kept of a canceled job, as client and maker agreed since.
 
@@ -306,9 +313,9 @@ def settle_again(
     if when < before.day:
         raise NotAllowed(f"{job.number} was canceled on {before.day}, after {when}.")
     words = f"in place of {book.currency.show(before.kept)}"
-    again = Kept(
-        before.stage, (KeptLine("agreed since", words, kept),), kept, received_on(book, job), tax
-    )
+    lines = (KeptLine("agreed since", words, kept),)
+    received = received_on(book, job)
+    again = Kept(before.stage, lines, kept, received, tax, kept_as=kept_as)
     with book.deed("job cancel", f"{job.number} settled again: {why.strip()}"):
         _post(book, job, again, why.strip(), when)
     return again

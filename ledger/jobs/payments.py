@@ -25,6 +25,9 @@ from ledger.measures.quantity import Quantity
 WAYS = ("card", "check", "transfer", "cash", "other")
 """How a payment comes."""
 
+HELD_WORDS = "Income tax on a cash basis may count a deposit when it comes; your adviser decides."
+"""What stands beside what is held: what is earned and what is taxed may be two things."""
+
 _DONE = {"installed", "closed", "canceled"}
 
 

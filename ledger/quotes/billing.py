@@ -14,6 +14,7 @@ from ledger.book import Book, require_open_day
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import Due
 from ledger.errors import Ambiguous, NotAllowed, NotFound
+from ledger.jobs.agreement import agreement_of
 from ledger.jobs.payments import payments
 from ledger.measures.money import Money, total
 from ledger.quotes.contract import ZERO, Contract, Portion, contract_on, sum_of
@@ -61,6 +62,23 @@ def write_invoice(
         everything = rest or contract.canceled or _nothing_else(contract, chosen)
         bill = _rest(contract, handed_over) if everything else _next(contract, chosen)
     return post_paper(book, contract, bill, by_card=by_card)
+
+
+def next_paper(book: Book, job: Job) -> str:
+    """Under VAT, the paper that is called for once money came or went back; else nothing."""
+    if not is_under_vat(book) or agreement_of(book, job) is None:
+        return ""
+    contract = contract_on(book, job, book.today)
+    came = min(contract.received, contract.whole.asked)
+    if contract.has_final or contract.canceled or came == contract.invoiced.asked:
+        return ""
+    if came > contract.invoiced.asked:
+        return f"Under VAT its invoice follows: benchledger quote invoice {job.number}"
+    last, ahead = contract.standing[-1].row.number, contract.invoiced.asked - came
+    return (
+        "More is invoiced than came; a credit note takes it off:"
+        f" benchledger quote credit {last} {_show(contract, ahead)} --why TEXT"
+    )
 
 
 def find_due(left: Sequence[Due], text: str) -> Due:

@@ -86,10 +86,18 @@ class Billed:
     credits: tuple[str, ...]
     stands: Portion
 
+    @property
+    def is_void(self) -> bool:
+        """Whether it was credited in full."""
+        return bool(self.credits) and not self.stands.asked
+
 
 @dataclass(frozen=True, slots=True)
 class Contract:
-    """A job's contract on a day; `lines` say what for, `portions` go with `dues` one by one."""
+    """A job's contract on a day; `lines` say what for, `portions` go with `dues` one by one.
+
+    `whole` is what is to be invoiced in all: the agreed whole, or what a cancellation left of it.
+    """
 
     job: Job
     currency: Currency
@@ -99,6 +107,7 @@ class Contract:
     lines: tuple[InvoiceLine, ...]
     changes: tuple[ChangeLine, ...]
     whole: Portion
+    agreed_whole: Portion
     dues: tuple[Due, ...]
     portions: tuple[Portion, ...]
     covered: frozenset[int]
@@ -124,7 +133,7 @@ class Contract:
     @property
     def has_final(self) -> bool:
         """Whether an invoice over the whole, or all that was left, stands."""
-        return any(one.page.kind in (FINAL, ALONE) for one in self.standing)
+        return any(one.page.kind in (FINAL, ALONE) and not one.is_void for one in self.billed)
 
     def portion_of(self, due: Due) -> Portion:
         """Price, taxed part and tax of a payment asked for."""
@@ -172,6 +181,7 @@ def contract_on(book: Book, job: Job, day: date) -> Contract:
         lines=(*lines, *_changed_parts(agreed, approved, dues)),
         changes=tuple(_change_line(change, dues) for change in approved),
         whole=sum_of(portions),
+        agreed_whole=sum_of(portions),
         dues=dues,
         portions=portions,
         covered=_covered(book, billed),
@@ -274,7 +284,7 @@ def _portion_on(page: Invoice, rate: Fraction) -> Portion:
 
 def _covered(book: Book, billed: Sequence[Billed]) -> frozenset[int]:
     """The payments that are invoiced; an invoice that was credited in full covers none."""
-    void = {one.row.key for one in billed if not one.stands.asked and one.credits}
+    void = {one.row.key for one in billed if one.is_void}
     return frozenset(row.due for row in book.rows(InvoicedDue) if row.invoice not in void)
 
 

@@ -84,6 +84,7 @@ class Invoice:
     currency: Currency
     units: str
     maker: Maker
+    tax_standing: str
     tax_number: str
     client: int | None
     quote: str
@@ -155,6 +156,7 @@ def _with_contract(page: dict[str, Any]) -> dict[str, Any]:
     """Schema 2 tells papers apart and says what was paid of them; the first schema did not."""
     return page | {
         "paper": INVOICE,
+        "tax_standing": "",
         "due_day": None,
         "supplied": None,
         "paid_on": [],

@@ -131,6 +131,7 @@ def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card
         currency=book.currency,
         units=book.units,
         maker=maker(book),
+        tax_standing=agreed.tax_standing,
         tax_number=str(book.setting("tax_number")),
         client=client_number(book, job),
         quote=agreed.source,

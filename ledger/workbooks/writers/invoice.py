@@ -61,7 +61,8 @@ def _letterhead(page: Page, invoice: Invoice) -> None:
     page.span(1, 4, " · ".join(part for part in ways if part), GRAY)
     page.span(5, 6, invoice.number, _BOLD_RIGHT)
     page.end()
-    page.span(1, 4, f"Tax number {invoice.tax_number}" if invoice.tax_number else "", GRAY)
+    label = "VAT number" if invoice.tax_standing == "vat" else "Tax number"
+    page.span(1, 4, f"{label} {invoice.tax_number}" if invoice.tax_number else "", GRAY)
     page.span(5, 6, f"Date {invoice.day}", GRAY_RIGHT)
     page.end(10)
 
@@ -137,8 +138,11 @@ def _taxes(page: Page, invoice: Invoice) -> None:
 
 
 def _contract(page: Page, invoice: Invoice) -> None:
-    """What was agreed and changed, what came, what is asked for here, and what remains."""
-    taxed = bool(invoice.agreed_tax) and invoice.paper != REQUEST
+    """What was agreed and changed, what came, what is asked for here, and what remains.
+
+    Under VAT the tax of the whole stands nowhere by itself: only what is invoiced shows its tax.
+    """
+    taxed = bool(invoice.agreed_tax) and invoice.tax_standing != "vat" and invoice.paper != REQUEST
     page.span(1, 3, "The contract", HEAD)
     for column, words in ((4, "price"), (5, "tax"), (6, invoice.currency.code)):
         page.span(column, column, words if taxed or column == 6 else "", HEAD_RIGHT)
@@ -194,7 +198,7 @@ def _row(
     taxed: bool,
     looks: tuple[Look, Look] = (TEXT, FIGURE),
 ) -> None:
-    page.span(1, 3, name, looks[0])
+    page.span(1, 3 if taxed else 5, name, looks[0])
     if taxed:
         _amount(page, invoice, 4, price, looks[1])
         _amount(page, invoice, 5, tax, looks[1])

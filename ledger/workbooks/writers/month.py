@@ -9,6 +9,7 @@ from openpyxl.chart import BarChart, Reference
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
+from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.money import total
 from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport
@@ -192,6 +193,8 @@ def _clients(rows: Rows, report: MonthReport) -> None:
         4: decimal(total(row.held for row in report.money_in)),
     }
     rows.sums("From clients", sums, money)
+    if any(row.held for row in report.money_in):
+        rows.note(HELD_WORDS)
 
 
 def _prices(rows: Rows, report: MonthReport) -> None:

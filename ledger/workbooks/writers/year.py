@@ -5,6 +5,7 @@ from pathlib import Path
 
 from openpyxl import Workbook
 
+from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.money import total
 from ledger.reports.roll import COLUMNS
 from ledger.reports.year import YearReport
@@ -112,6 +113,8 @@ def _money(rows: Rows, report: YearReport) -> None:
         ("Late cost of jobs after closing", total(row.cost for row in report.late)),
     ):  # fmt: skip
         rows.add((name, decimal(amount)), ("", money))
+    if any(job.held for job in report.jobs):
+        rows.note(HELD_WORDS)
     rows.subtitle("Other income (sheet Other income)")
     rows.headings(("stream", "gross", "fees", ""), (2, 3))
     streams = sorted({row.stream for row in report.income})

@@ -1,0 +1,120 @@
+"""Canceling with the papers: what was invoiced beyond what is kept is credited in the same entry.
+
+Under VAT a sum that is kept as pay for work done has its tax in it, one that is kept as
+compensation has none; which it is, the contract and the law of the place say, so it is asked.
+"""
+
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.errors import BadValue, NotAllowed
+from ledger.jobs.agreement import agreement_of, cancellation_of
+from ledger.jobs.cancel import (
+    COMPENSATION,
+    FINISHED,
+    WORK,
+    Kept,
+    Record,
+    Terms,
+    cancel_job,
+    reckon,
+    settle_again,
+)
+from ledger.measures.money import Money
+from ledger.quotes.contract import ZERO, contract_on
+from ledger.quotes.credits import credit_excess
+from ledger.quotes.invoice import Invoice
+from ledger.quotes.issuing import is_under_vat
+
+KEPT_AS = (WORK, COMPENSATION)
+
+
+def account_of(record: Record, terms: Terms, kept_as: str = "") -> Kept:
+    """What is kept, its tax worked out where it is pay for work and the tax is not said.
+
+    Raises:
+        BadValue: it is kept as something else, or tax is said to be in a compensation.
+    """
+    _require_known(kept_as, terms.tax)
+    account = reckon(record, terms)
+    if kept_as == COMPENSATION and record.stage == FINISHED:
+        raise BadValue("The piece was finished: what is kept is its price, and so pay for work.")
+    if kept_as == WORK and not account.tax:
+        asked = record.balance.asked if terms.kept is not None else record.balance.price
+        tax = _tax_in(account.kept, record.balance.tax, asked)
+        account = reckon(record, replace(terms, tax=tax))
+    return replace(account, kept_as=kept_as or (WORK if account.tax else ""))
+
+
+def cancel_with_papers(
+    book: Book, job: Job, account: Kept, why: str, *, day: date | None = None
+) -> list[Invoice]:
+    """Cancel a job, and credit what was invoiced beyond what is kept of it.
+
+    Raises:
+        NotAllowed: under VAT it is not said as what a sum is kept; or as `cancel_job`.
+    """
+    _require_answer(book, job, account)
+    with book.deed("job cancel", f"{job.number} {why.strip()}"):
+        cancel_job(book, job, account, why, day=day)
+        return _credit(book, job, why)
+
+
+def settle_with_papers(
+    book: Book,
+    job: Job,
+    kept: Money,
+    why: str,
+    *,
+    tax: Money = ZERO,
+    kept_as: str = "",
+    day: date | None = None,
+) -> tuple[Kept, list[Invoice]]:
+    """Settle another sum of a canceled job, and credit what was invoiced beyond it.
+
+    Raises:
+        BadValue: it is kept as something unknown; or as `settle_again`.
+    """
+    _require_known(kept_as, tax)
+    before = cancellation_of(book, job)
+    chosen = kept_as or (before.kept_as if before else "")
+    if chosen == WORK and not tax:
+        agreed = contract_on(book, job, before.day).agreed_whole if before else None
+        tax = _tax_in(kept, agreed.tax, agreed.asked) if agreed else ZERO
+    with book.deed("job cancel", f"{job.number} settled again"):
+        account = settle_again(book, job, kept, why, tax=tax, kept_as=chosen, day=day)
+        _require_answer(book, job, account)
+        return account, _credit(book, job, why)
+
+
+def _require_known(kept_as: str, tax: Money) -> None:
+    if kept_as and kept_as not in KEPT_AS:
+        raise BadValue(f"A sum is kept as {' or '.join(KEPT_AS)}; not as “{kept_as}”.")
+    if kept_as == COMPENSATION and tax:
+        raise BadValue("Compensation has no tax in it; say --kept-as work, or leave --tax out.")
+
+
+def _require_answer(book: Book, job: Job, account: Kept) -> None:
+    agreed = agreement_of(book, job)
+    if not is_under_vat(book) or agreed is None or not agreed.tax:
+        return
+    if account.kept and not account.kept_as:
+        kept = book.currency.show(account.kept)
+        raise NotAllowed(
+            f"Say as what {kept} is kept of {job.number}: --kept-as work (pay for what was done,"
+            " VAT in it) or --kept-as compensation (no VAT). Contract and law decide; ask your"
+            " adviser where it is not plain."
+        )
+
+
+def _credit(book: Book, job: Job, why: str) -> list[Invoice]:
+    """The credit notes are of today, for that is the day on which they are sent."""
+    return credit_excess(book, job, why) if agreement_of(book, job) is not None else []
+
+
+def _tax_in(kept: Money, tax: Money, of: Money) -> Money:
+    """The tax that falls on a sum, in the share that the whole price has it."""
+    return kept.times(Fraction(tax.minor, of.minor)) if of else ZERO
