@@ -21,12 +21,11 @@ from ledger.book import catalog, columns, schema, troubles
 from ledger.book.journal import Book
 from ledger.errors import NotAllowed
 from ledger.measures.length import Length
+from ledger.measures.letters import FORMULA_STARTERS
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 
 type Cell = str | int | Decimal | None
-
-_FORMULA_STARTERS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 def export_tables(book: Book, folder: Path) -> list[tuple[str, int]]:
@@ -133,4 +132,4 @@ def safe_text(text: str) -> str:
     >>> safe_text("=cmd()"), safe_text("-5"), safe_text("Bed, low")
     ("'=cmd()", "'-5", 'Bed, low')
     """
-    return f"'{text}" if text.startswith(_FORMULA_STARTERS) else text
+    return f"'{text}" if text.startswith(FORMULA_STARTERS) else text

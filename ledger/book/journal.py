@@ -21,6 +21,7 @@ from ledger.book.engine import file_of, is_changed, make_engine
 from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.book.tables.base import Posted
 from ledger.book.tables.ground import Client, Deed, SettingValue
+from ledger.book.typed import refuse_unseen
 from ledger.book.worked_out import WORKED_OUT, WorkedOut
 from ledger.errors import BookChanged, NotAllowed
 from ledger.measures.custom import usual_date_order
@@ -113,6 +114,7 @@ class Book:
     def _new_writing_session(self) -> Session:
         session = Session(self._engine, expire_on_commit=False)
         event.listen(session, "after_flush", self._note_flushed)
+        refuse_unseen(session)
         try:
             session.connection(execution_options={"writes": True})
         except BaseException:

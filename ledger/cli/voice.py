@@ -11,6 +11,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal
 
+from ledger.measures.letters import UNSEEN
+
 if TYPE_CHECKING:  # rich is imported when something is said: help comes without it
     from rich.console import Console
 
@@ -122,11 +124,15 @@ def refuse(text: str) -> None:
 
 
 def facts(values: Any) -> None:
-    """Say facts as JSON on stdout, UTF-8 characters as they are where the stream can carry them."""
+    """Say facts as JSON on stdout, UTF-8 characters as they are where the stream can carry them.
+
+    What a terminal would obey, or nobody would see, is escaped in any case.
+    """
     import json
 
     encoding = (getattr(sys.stdout, "encoding", None) or "utf-8").casefold()
     text = json.dumps(values, ensure_ascii="utf" not in encoding, indent=2)
+    text = UNSEEN.sub(lambda sign: f"\\u{ord(sign[0]):04x}", text)
     sys.stdout.write(text + "\n")
 
 

@@ -1,12 +1,12 @@
 """What a file is read into: sheets of lines of cells, plain texts with their addresses."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from ledger.errors import BadFile, Fault
+from ledger.measures.letters import unseen
 
 LONGEST_TEXT = 10_000
 MOST_CELLS = 100_000
@@ -16,7 +16,6 @@ MOST_PLACES = 1_000_000
 """Cells of one file with the empty ones that stand before filled ones."""
 
 MOST_LETTERS = 10_000_000
-_UNSEEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff\ud800-\udfff]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,8 +137,6 @@ def plain_cell(text: str) -> Cell:
         return Cell(
             trouble=f"This text has {len(text)} characters; at most {LONGEST_TEXT} are read."
         )
-    if found := _UNSEEN.search(text):
-        return Cell(
-            trouble=f"This text holds a character that cannot be seen (U+{ord(found[0]):04X})."
-        )
+    if sign := unseen(text):
+        return Cell(trouble=f"This text holds a character that cannot be seen ({sign}).")
     return Cell(" ".join(text.split()))

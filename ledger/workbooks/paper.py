@@ -27,15 +27,13 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.errors import NotAllowed
+from ledger.measures.letters import FORMULA_STARTERS, UNSEEN
 from ledger.measures.money import Currency
 from ledger.workbooks.xlsx import ERRORS
 
 LONGEST_CELL = 32_767
 LONGEST_TITLE = 31
-_STARTERS = tuple("=+-@\t\r\n＝＋－＠")
-"""First characters that a spreadsheet program may take for a formula, wide forms included."""
 
-_UNSEEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff\ud800-\udfff]")
 _NOT_IN_TITLES = re.compile(r"[/\\?*:\[\]\x00-\x1f\x7f]")
 
 _PAGES = "Page &P of &N"
@@ -224,7 +222,7 @@ def _fitting(text: str) -> str:
 
 def _is_risky(text: str) -> bool:
     """Whether a spreadsheet program may take the text for a formula or an error."""
-    return text.startswith(_STARTERS) or text in ERRORS
+    return text.startswith(FORMULA_STARTERS) or text in ERRORS
 
 
 def money_format(currency: Currency) -> str:
@@ -339,7 +337,7 @@ def save(workbook: Workbook, path: Path, *, private: bool = False) -> Path:
 
 def _seen(text: str) -> str:
     """A text without characters that no workbook may hold."""
-    return _UNSEEN.sub("\N{REPLACEMENT CHARACTER}", text)
+    return UNSEEN.sub("\N{REPLACEMENT CHARACTER}", text)
 
 
 def _dress(cell: Cell, look: Look) -> None:

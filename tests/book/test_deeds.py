@@ -136,7 +136,7 @@ def test_a_number_too_large_for_the_book_is_refused_in_a_sentence(book):
 
 
 def test_a_text_that_no_file_can_hold_is_refused_in_a_sentence(book):
-    with pytest.raises(BadValue, match="characters that cannot be stored"), book.deed("a"):
+    with pytest.raises(BadValue, match="character that cannot be seen"), book.deed("a"):
         book.post(SettingValue(name="shop", value="\udcff"))
     assert book.setting("shop") == "Quillhaven Workshop"
 

@@ -78,7 +78,7 @@ def test_negative_money_stays_a_number(tmp_path, book):
     assert lines[1].startswith('1,2,1,"discount",-5.00,')
 
 
-@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", "\n"])
+@pytest.mark.parametrize("start", list("=+-@\t\r\n＝＋－＠"))
 def test_a_text_that_begins_like_a_formula_gets_an_apostrophe(start):
     assert safe_text(f"{start}1+2") == f"'{start}1+2"
 
@@ -109,7 +109,8 @@ HOSTILE = ["a\nb", 'say "so"', "‮evil", "🪵" * 5, "x" * 10_000, "\x00\x07", 
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
-def test_any_text_comes_back_as_it_was(tmp_path, book, text):
+def test_any_text_of_an_old_book_comes_back_as_it_was(tmp_path, book, text, monkeypatch):
+    monkeypatch.setattr("ledger.book.typed.unseen", lambda text: "")
     with book.deed("supplier add"):
         book.post(Supplier(name=text))
     export_tables(book, tmp_path / "tables")

@@ -153,7 +153,8 @@ def test_what_was_taken_back_is_not_offered(stocked, shop):
 @pytest.mark.parametrize(
     "title", ["$(rm x) `ls`", "a'b\"c", "[bold] (x)", "‮gnp", "\x1b[31m", "ab;cd", "a\nb"]
 )
-def test_a_name_that_a_shell_could_misread_is_not_offered(stocked, shop, title):
+def test_a_name_that_a_shell_could_misread_is_not_offered(stocked, shop, title, monkeypatch):
+    monkeypatch.setattr("ledger.book.typed.unseen", lambda text: "")  # as in a book of old
     assert shop("job", "new", title, "--number", f"J {title}").code == 0
 
     for line in ("price ", "price r", "price a", "price J"):

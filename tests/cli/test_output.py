@@ -4,6 +4,7 @@ Two widths, a pipe, a terminal without color, a dumb one, and one that knows not
 """
 
 import fcntl
+import json
 import os
 import pty
 import re
@@ -34,10 +35,14 @@ COMMANDS = ["today", "job list", "stock list"]
 
 @pytest.fixture(scope="module")
 def path(tmp_path_factory):
-    """A book in which every name is a hostile one."""
+    """A book in which every name is a hostile one, as it may come from an old program."""
     from typer.testing import CliRunner
 
+    from ledger.book import typed
     from ledger.cli.main import app
+
+    old = pytest.MonkeyPatch()
+    old.setattr(typed, "unseen", lambda text: "")
 
     folder = tmp_path_factory.mktemp("hostile")
     prices = folder / "prices.csv"
@@ -62,6 +67,7 @@ def path(tmp_path_factory):
     for words in lines:
         ran = CliRunner().invoke(app, words, env=env, catch_exceptions=False)
         assert ran.exit_code == 0, (words, ran.stderr)
+    old.undo()
     return folder / "shop.sqlite"
 
 
@@ -189,6 +195,15 @@ def test_a_title_is_shown_letter_by_letter_as_it_was_typed(piped):
 
     for number in ("J-1", "J-2", "J-3", "J-5", "J-6"):
         assert squeezed(TITLES[number]) in said
+
+
+@pytest.mark.parametrize("line", ["job list", "today", "undo --list"])
+def test_json_escapes_what_a_terminal_would_obey(piped, line):
+    said = piped(f"{line} --json")
+
+    assert harmless(said)
+    if line == "job list":
+        assert TITLES["J-4"] in {one["title"] for one in json.loads(said)}
 
 
 def test_a_refusal_repeats_a_hostile_name_without_harm(path, program):
