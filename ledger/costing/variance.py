@@ -4,9 +4,8 @@ price part = (actual price − standard price) × actual quantity
 usage part = (actual quantity − standard quantity) × standard price
 
 The two always add up to actual − standard; a positive one is unfavorable. For hours the parts are
-called rate and efficiency. Overhead is applied at a rate fixed beforehand; what was spent above it
-is under-applied. Method and checks: standard costing as textbooks have it (OpenStax, Managerial
-Accounting, 2019, chapters 4 and 8).
+called rate and efficiency. Method and checks: standard costing as textbooks have it (OpenStax,
+Managerial Accounting, 2019, chapter 8).
 """
 
 from dataclasses import dataclass
@@ -45,27 +44,3 @@ def variance(
     extra = actual_quantity - standard_quantity
     usage = standard.times(extra / standard_quantity)
     return Variance(difference - usage, usage)
-
-
-@dataclass(frozen=True, slots=True)
-class Overhead:
-    """Overhead applied at the rate fixed beforehand, against what was really spent."""
-
-    applied: Money
-    actual: Money
-
-    @property
-    def under_applied(self) -> Money:
-        """What was spent above what was applied; negative where more was applied than spent."""
-        return self.actual - self.applied
-
-
-def apply_overhead(
-    budget: Money, budget_hours: Fraction, hours: Fraction, actual: Money
-) -> Overhead:
-    """Apply a budget over the hours worked; the rate itself is never rounded.
-
-    >>> apply_overhead(Money(8500000), Fraction(24286), Fraction(24100), Money(9000000))
-    Overhead(applied=Money(minor=8434901), actual=Money(minor=9000000))
-    """
-    return Overhead(budget.times(hours / budget_hours), actual)

@@ -4,7 +4,6 @@ Goods in kind cost no cash and stand under the name of who gave them; all others
 and are paid for. Borrowed goods cover nothing, and a piece on the rack covers no whole sheet.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ledger.book import Book
@@ -90,11 +89,3 @@ def _draw(pot: list[Goods], need: Quantity) -> tuple[tuple[Goods, ...], Quantity
             pot[place] = Goods(there.quantity - part, there.giver)
             left = left - part
     return tuple(taken), left
-
-
-def by_giver(goods: tuple[Goods, ...]) -> Mapping[str, Quantity]:
-    """Goods added up by who gave them."""
-    found: dict[str, Quantity] = {}
-    for part in goods:
-        found[part.giver] = found.get(part.giver, NONE) + part.quantity
-    return found
