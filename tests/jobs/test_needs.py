@@ -227,6 +227,17 @@ def test_pieces_of_the_rack_are_compared_by_the_piece(book, built_in):
     assert new.variance.total + piece.variance.total == Money(8200) - lot.full
 
 
+def test_a_piece_that_was_taken_counts_as_a_piece_and_not_as_a_sheet(book, built_in):
+    lot = piece_on_rack(book)
+    sheet = price_job(book, built_in)
+    issue(book, built_in.key, None, q(1), lot=lot.key)
+    found = take_account(book, built_in, sheet, Money(100000), Money(0))
+    (piece,) = [line for line in found.materials if line.item == "PLY"]
+    assert (piece.from_rack, piece.planned, piece.used) == (True, q(1), q(1))
+    assert (piece.variance.price, piece.variance.usage) == (Money(0), Money(0))
+    assert "PLY" not in "".join(found.open_ends)
+
+
 def test_planned_freight_is_an_amount_of_the_job(book, built_in):
     before = price_job(book, built_in)
     add_cost(book, built_in, "freight", "pulls by mail", q(1), Decimal("24.00"))

@@ -105,9 +105,9 @@ def test_freight_and_the_cards_fee_are_costs_of_the_job(book, bench):
     assert fee == (before.build_up + freight).times(Fraction(15, 985))
     assert sheet.totals.full_cost == before.full_cost + freight + fee
     assert sheet.totals.cash_to_spend == before.cash_to_spend + freight + fee
-    owner = Fraction(sheet.totals.owner_hours)
+    assert sheet.totals.helper_hours == 0
     earned = sheet.totals.price - before.material_full - freight - fee
-    assert sheet.totals.earned_per_hour == earned.times(1 / owner)
+    assert sheet.totals.earned_per_hour == earned.times(1 / Fraction(sheet.range.p50))
 
 
 def test_a_selling_rate_of_nothing_is_a_rate(book, bench):
