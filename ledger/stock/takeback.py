@@ -8,12 +8,20 @@ from ledger.book import Book, is_closed
 from ledger.book.questions.reversals import receipts_of
 from ledger.book.questions.stock import still_out
 from ledger.book.tables.base import Posted
-from ledger.book.tables.stock import Lot, Movement, Receipt, ReceiptLine, ReceiptShare
+from ledger.book.tables.ground import Price
+from ledger.book.tables.stock import (
+    CreditedGoods,
+    Lot,
+    Movement,
+    Receipt,
+    ReceiptLine,
+    ReceiptShare,
+)
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 from ledger.stock.find import lot_on
 from ledger.stock.lots import Pool
-from ledger.stock.moves import movement
+from ledger.stock.moves import movement, post_issue
 from ledger.stock.rules import REVERSAL_RULES
 
 
@@ -30,7 +38,8 @@ def reverse_receipt(book: Book, receipt: Receipt, why: str) -> date:
     """Take a receipt back with all it brought; give back the day it was taken back on.
 
     A receipt that is a deed of its own is reversed as that deed. One of several of a file is
-    answered by a receipt with the opposite signs, on its own day where that month is still open.
+    answered by a receipt with the opposite signs, on its own day where that month is still open;
+    the price that it told gives way to the one before.
 
     Raises:
         NotAllowed: no reason, or goods of it have been used since.
@@ -40,11 +49,6 @@ def reverse_receipt(book: Book, receipt: Receipt, why: str) -> date:
     if receipts_of(book, receipt.deed) == 1:
         book.reverse(receipt.deed, why.strip(), REVERSAL_RULES)
         return receipt.day
-    if receipt.kind == "credit":
-        raise NotAllowed(
-            f"{receipt.number} is a credit note that came with others in one file. Enter what it"
-            " gave back once more as a receipt: benchledger receipt add"
-        )
     closed = is_closed(book, Month.of(receipt.day))
     taken = _Taken(receipt, book.today if closed else receipt.day, why.strip())
     with book.deed("receipt reverse", f"{receipt.number} {why.strip()}"):
@@ -64,6 +68,44 @@ def _post_opposite(book: Book, taken: _Taken) -> None:
             book.post(_copy(share, line=row.key, **turned))
         for lot in book.rows(Lot, line=line.key):
             _empty(book, taken, lot, line.key)
+        if old.kind == "credit":
+            _bring_in_again(book, taken, line, row.key)
+        elif line.material:
+            _tell_price_before(book, taken, line.material)
+
+
+def _bring_in_again(book: Book, taken: _Taken, line: ReceiptLine, again: int) -> None:
+    """Bring what a credit note's line took out in again, as lots, and to the job it came from.
+
+    What was sent back before it waits for its credit again.
+    """
+    for gone in book.rows(Movement, line=line.key, kind="to_supplier"):
+        if book.rows(CreditedGoods, movement=gone.key):
+            raise NotAllowed(
+                f"Goods of {taken.receipt.number} were noted as sent back since; undo that first."
+            )
+        lot = book.row(Lot, gone.lot)
+        if lot is None or not gone.quantity:
+            raise NotAllowed(
+                f"{taken.receipt.number} gave back money alone. Enter that once more as a receipt:"
+                " benchledger receipt add"
+            )
+        whole = Pool(-gone.quantity, -gone.full, -gone.cash)
+        held = {"quantity": whole.quantity, "full": whole.full, "cash": whole.cash}
+        new = book.post(_copy(lot, line=again, day=taken.day, **held))
+        back = book.row(Movement, gone.of_movement) if gone.of_movement else None
+        if back is not None and back.job is not None:
+            post_issue(book, new.key, whole, back.job, taken.day, reason=taken.why, line=again)
+
+
+def _tell_price_before(book: Book, taken: _Taken, material: str) -> None:
+    """Note the price again that stood before the receipt, if it is the receipt's that stands."""
+    rows = sorted(book.rows(Price, material=material), key=lambda row: (row.day, row.key))
+    there = [row for row in rows if row.day <= taken.day]
+    old = taken.receipt
+    others = [row for row in there if (row.source, row.deed) != (old.number, old.deed)]
+    if there and others and there[-1] is not others[-1]:
+        book.post(_copy(others[-1], day=taken.day))
 
 
 def _opposite_line(line: ReceiptLine, receipt: int) -> ReceiptLine:

@@ -12,6 +12,7 @@ from ledger.measures.quantity import Quantity
 from ledger.reports.roll import roll_forward
 from ledger.reports.spend import month_spend
 from ledger.stock import put_back, receive, value_on
+from ledger.stock.prices import current_price
 from ledger.stock.rules import REVERSAL_RULES, faults
 from ledger.stock.sending import send_back
 from ledger.stock.takeback import reverse_receipt
@@ -205,3 +206,64 @@ def test_lots_are_never_numbered_again(june, buy):
 
     assert buy("PLY12", "1", "72.00").key > first.key
     assert len(june.rows(Lot, in_force=False)) == 2
+
+
+def file_of(june, *documents):
+    with june.deed("receipt load", "may.csv"):
+        return [receive(june, one) for one in documents]
+
+
+def a_note(document, line, quantity, net, of, day="2025-05-20"):
+    return document(line("PLY12", quantity, net, credit_of=of), kind="credit", day=day)
+
+
+def test_one_credit_of_a_file_is_taken_back_alone(june, pull, buy, document, line):
+    buy("EDGE78", "100", "22.00")
+    send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 12))
+    settled, taken = file_of(june, a_note(document, line, "1", "61.20", "R-101"),
+                             a_note(document, line, "2", "140.00", "R-101"))  # fmt: skip
+    assert cost(june) == 28800 - 6120 - 14000
+
+    reverse_receipt(june, taken.receipt, "not ours")
+    assert (cost(june), ties(june)) == (28800 - 6120, True)
+    reverse_receipt(june, settled.receipt, "nor this")
+    assert (cost(june), ties(june)) == (21600, True)
+    assert month_spend(june, MAY).landed.minor == 28800 + 2200
+    credit(june, document, line, "1", "72.00", "R-101")  # what was sent waits again
+    assert (cost(june), ties(june)) == (21600, True)
+
+
+def test_a_credit_of_a_file_gives_stock_its_goods_again(june, buy, document, line):
+    buy("PLY12", "3", "216.00")
+    taken, _ = file_of(june, a_note(document, line, "1", "72.00", "PLY12"),
+                       document(line("EDGE78", "1", "1.00")))  # fmt: skip
+
+    reverse_receipt(june, taken.receipt, "not ours")
+
+    assert sum(row.full.minor for row in value_on(june) if row.material == "PLY12") == 21600
+    assert send_back(june, "PLY12", qty("1")).credited == qty("0")
+    assert ties(june)
+
+
+def test_a_credit_of_a_file_stays_once_its_goods_were_sent_or_if_it_is_money(
+    june, pull, document, line
+):
+    goods, money = file_of(june, a_note(document, line, "1", "72.00", "R-101"),
+                           a_note(document, line, "0", "5.00", "R-101"))  # fmt: skip
+    send_back(june, "PLY12", qty("1"), day=date(2025, 5, 21))
+
+    with pytest.raises(NotAllowed, match="noted as sent back since"):
+        reverse_receipt(june, goods.receipt, "not ours")
+    with pytest.raises(NotAllowed, match="gave back money alone"):
+        reverse_receipt(june, money.receipt, "not ours")
+
+
+def test_the_price_of_a_receipt_taken_back_gives_way_to_the_one_before(june, buy, document, line):
+    buy("PLY12", "1", "72.00", day="2025-05-02")
+    dear, _ = file_of(june, document(line("PLY12", "1", "80.00")),
+                      document(line("EDGE78", "1", "1.00")))  # fmt: skip
+    assert current_price(june, "PLY12").amount == 80
+
+    reverse_receipt(june, dear.receipt, "not ours")
+
+    assert current_price(june, "PLY12").amount == 72

@@ -37,16 +37,23 @@ class GoneBack(NamedTuple):
         return upto - self.full.times(self.settled.fraction / whole)
 
 
+_TAKEN_BACK = f"""
+SELECT l.id FROM receipt_line l JOIN receipt r ON r.reverses = l.receipt WHERE r.{IN_FORCE}
+"""
+# The lines of receipts that were taken back one by one, out of a file.
+
 _GONE = f"""
 SELECT m.id, m.lot, m.day, m.line, back.job AS job, -m.quantity AS quantity,
   coalesce(c.quantity, 0) AS settled, -m.full AS full
 FROM movement m JOIN lot ON lot.id = m.lot
 LEFT JOIN movement back ON back.id = m.of_movement
 LEFT JOIN (
-  SELECT movement, sum(quantity) AS quantity FROM credited_goods WHERE {IN_FORCE} GROUP BY movement
+  SELECT movement, sum(quantity) AS quantity FROM credited_goods
+  WHERE {IN_FORCE} AND line NOT IN ({_TAKEN_BACK}) GROUP BY movement
 ) AS c ON c.movement = m.id
 WHERE m.kind = 'to_supplier' AND lot.source = 'receipt' AND m.day <= :day AND m.{IN_FORCE}
   AND -m.quantity > coalesce(c.quantity, 0)
+  AND (m.line IS NULL OR m.line NOT IN ({_TAKEN_BACK}))
 """
 
 
