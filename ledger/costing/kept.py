@@ -20,7 +20,7 @@ def read_cost_sheet(frozen: bytes) -> CostSheet:
     try:
         said |= {"lines": [_line(line) for line in said["lines"]]}
         freight = sum(row["amount"] for row in said["build_up"] if _is_freight(row))
-        said |= {"totals": {"material_owned": 0, "freight": freight} | said["totals"]}
+        said |= {"totals": {"freight": freight} | said["totals"]}
     except (AttributeError, KeyError, TypeError, ValueError) as wrong:
         raise BadValue(f"These bytes are not a cost sheet ({wrong!r}).") from wrong
     return thaw(CostSheet, said)
@@ -32,7 +32,7 @@ def _is_freight(said: dict[str, Any]) -> bool:
 
 
 def _line(said: dict[str, Any]) -> dict[str, Any]:
-    """A line with its lot; what was on hand then was not kept, so all of its cash is to be paid."""
+    """A line with its lot; what was owned then was not kept, so all of its cash is to be paid."""
     is_piece = said["basis"].startswith(_OLD_PIECE)
     lot = int(said["basis"].removeprefix(_OLD_PIECE)) if is_piece else None
-    return {"lot": lot, "in_kind": 0, "owned": 0, "owned_value": 0} | said
+    return {"lot": lot} | said

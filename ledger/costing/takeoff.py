@@ -2,7 +2,8 @@
 
 For every material *net → allowance → charged* stay apart. Sheets are charged whole, as laid out;
 edging and fasteners are net plus allowance to the nearest whole unit; finish by area × coats ÷
-coverage, in whole packs; everything counted in whole units or packs. A waste that is a share of
+coverage, in whole packs; everything counted in whole units or packs. Lines of one material are
+rounded together: what one of them begins, the next goes on with. A waste that is a share of
 what is *bought* is a divisor (net ÷ (1 − waste)), one that is a share of what is *needed* a factor.
 """
 
@@ -46,6 +47,20 @@ class Taken:
 
 
 @dataclass(frozen=True, slots=True)
+class _Wanted:
+    """A line before rounding: net, and the need with its allowance, in stock units.
+
+    `by_unit` says that what is begun is charged whole, also where the material is measured.
+    """
+
+    material: str
+    net: Fraction
+    need: Fraction
+    basis: str
+    by_unit: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Allowances:
     """The shop's allowances where a material does not say its own."""
 
@@ -72,11 +87,30 @@ def take_off(
     for code, layout in layouts.items():
         taken += _sheets(code, layout, build, rack or {})
     taken += _lumber(build, materials, kerf)
-    taken += [_band(build, materials, allowances, number) for number in range(len(build.bands))]
+    wanted = [_band(build, materials, allowances, number) for number in range(len(build.bands))]
     for coat in build.finish:
-        taken += _coats(build, coat, materials)
-    taken += [_need(materials[n.material], n.quantity, n.basis, allowances) for n in build.needs]
-    return tuple(taken)
+        wanted += _coats(build, coat, materials)
+    wanted += [_need(materials[n.material], n.quantity, n.basis, allowances) for n in build.needs]
+    return (*taken, *_charged(wanted, materials))
+
+
+def _charged(wanted: Sequence[_Wanted], materials: Mapping[str, Material]) -> list[Taken]:
+    """The lines with what is charged for each: whole units of all lines of a material together."""
+    by_unit = {line.material for line in wanted if line.by_unit}
+    needs: dict[str, Fraction] = {}
+    taken = []
+    for line in wanted:
+        material, before = materials[line.material], needs.get(line.material, Fraction(0))
+        needs[line.material] = before + line.need
+        alone, all_before, all_now = (
+            _whole(need, material, by_unit=line.material in by_unit)
+            for need in (line.need, before, before + line.need)
+        )
+        charged = all_now - all_before
+        rest = "" if charged >= alone else "; the rest is left from above"
+        net = Quantity.of(half_up(line.net, 6))
+        taken.append(Taken(line.material, net, charged, f"{line.basis}{rest}"))
+    return taken
 
 
 def needed(taken: Iterable[Taken]) -> dict[str, Quantity]:
@@ -233,16 +267,15 @@ def _marks(part: BuiltPart) -> tuple[str, ...]:
 
 def _band(
     build: Build, materials: Mapping[str, Material], allowances: Allowances, number: int
-) -> Taken:
+) -> _Wanted:
     band = build.bands[number]
     material = materials[band.material]
     net = _edging_units(material, band.length)
     need = _with_allowance(net, material, allowances)
-    charged = _whole(need, material)
     feet = half_up(band.length.feet, 1)
     said = f"{feet} ft" if build.units == "inch" else f"{half_up(band.length.meters, 1)} m"
     basis = f"{said} on {band.edges} edges {_allowance_words(material, allowances)}"
-    return Taken(material.code, Quantity.of(half_up(net, 6)), charged, basis)
+    return _Wanted(material.code, net, need, basis, by_unit=False)
 
 
 def _edging_units(material: Material, length: Length) -> Fraction:
@@ -257,7 +290,7 @@ def _edging_units(material: Material, length: Length) -> Fraction:
     return length / material.length
 
 
-def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> list[Taken]:
+def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> list[_Wanted]:
     material = materials[coat.material]
     if material.coverage is None:
         raise NotAllowed(
@@ -269,32 +302,31 @@ def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> 
     unit = "sq ft" if build.units == "inch" else "m²"
     counted = Fraction(half_up(measured, 0 if build.units == "inch" else 1))
     net = counted * coat.coats / Fraction(material.coverage)
-    charged = _whole(net, material, always=True)
     basis = (
         f"{_plain(counted)} {unit} × {coat.coats} coats ÷ {_plain(Fraction(material.coverage))}"
         f" = {half_up(net, 2)} {material.unit} ({material.coverage_source})"
     )
-    taken = [Taken(material.code, Quantity.of(half_up(net, 6)), charged, basis)]
+    wanted = [_Wanted(material.code, net, net, basis, by_unit=True)]
     if coat.tint_material and coat.tint_share:
-        taken.append(_tint(coat, material, charged, materials[coat.tint_material]))
-    return taken
+        mixed = _whole(net, material, by_unit=True)
+        wanted.append(_tint(coat, material, mixed, materials[coat.tint_material]))
+    return wanted
 
 
-def _tint(coat: BuiltCoat, finish: Material, mixed: Quantity, tint: Material) -> Taken:
+def _tint(coat: BuiltCoat, finish: Material, mixed: Quantity, tint: Material) -> _Wanted:
     net = convert(mixed.fraction * coat.tint_share, finish.unit, tint.unit)
-    charged = _whole(net, tint, always=True)
     basis = (
         f"{show_share(coat.tint_share)} of {_plain(mixed.fraction)} {finish.unit}"
         f" = {half_up(net, 2)} {tint.unit}, one pail for all coats"
     )
-    return Taken(tint.code, Quantity.of(half_up(net, 6)), charged, basis)
+    return _Wanted(tint.code, net, net, basis, by_unit=True)
 
 
-def _need(material: Material, quantity: Quantity, basis: str, allowances: Allowances) -> Taken:
+def _need(material: Material, quantity: Quantity, basis: str, allowances: Allowances) -> _Wanted:
     need = _with_allowance(quantity.fraction, material, allowances)
-    charged = _whole(need, material, always=kind(material.unit) == "count")
     words = f"{basis} {_allowance_words(material, allowances)}".strip()
-    return Taken(material.code, quantity, charged, words)
+    by_unit = kind(material.unit) == "count"
+    return _Wanted(material.code, quantity.fraction, need, words, by_unit=by_unit)
 
 
 def _allowance(material: Material, allowances: Allowances) -> tuple[Fraction, str]:
@@ -318,14 +350,17 @@ def _allowance_words(material: Material, allowances: Allowances) -> str:
     return f"+ {show_share(share)} of the net"
 
 
-def _whole(need: Fraction, material: Material, *, always: bool = False) -> Quantity:
-    """The quantity charged: nearest whole unit of small parts, else whole packs or units."""
+def _whole(need: Fraction, material: Material, *, by_unit: bool) -> Quantity:
+    """The quantity charged: nearest whole unit of small parts, else whole packs or units.
+
+    What is used by measure, such as glue by the ounce, is charged as measured.
+    """
     pack = material.pack.fraction if material.whole else Fraction(1)
     if material.whole:
         return Quantity.of(ceil(need / pack) * pack)
     if material.kind in _NEAREST:
         return Quantity.of(half_up_whole(need))
-    if always:
+    if by_unit:
         return Quantity.of(ceil(need))
     return Quantity.of(half_up(need, 6))
 

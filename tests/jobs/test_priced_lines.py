@@ -76,6 +76,28 @@ def test_a_tint_is_bought_in_its_packs(book, bench):
     assert line_of(book, bench, "TONE").quantity == q(4)
 
 
+def test_two_lines_of_one_finish_share_the_can_they_begin(book, bench):
+    """0.4 gal outside and 0.3 gal inside are one gallon, not two; the tint is one can."""
+    outside = Coat("OIL", 2, "brush", area="80 sq ft")
+    inside = Coat("OIL", 1, "brush", "TONE", Fraction(1, 20), area="120 sq ft")
+    job = open_job(book, replace(OAK, name="bench in two", finish=(outside, inside)))
+    sheet = price_job(book, job)
+    first, second = [line for line in sheet.lines if line.item == "OIL"]
+    assert (first.net, first.quantity, second.net, second.quantity) == (q("0.4"), q(1), q("0.3"),
+                                                                        q(0))  # fmt: skip
+    assert "left from above" in second.basis
+    assert (first.full + second.full, line_of(book, job, "TONE").quantity) == (Money(9000), q(1))
+    assert line_of(book, job, "TONE").net == q("0.2")
+
+
+def test_lines_of_one_small_part_are_rounded_together(book, bench):
+    """4 × 1.1 + 4 × 1.1 = 8.8, so 9; each for itself would be 4 and 4."""
+    save_materials(book, [MaterialRow("PIN", "Pins", "fastener", "each", price=Decimal(1))])
+    twice = (Need("PIN", "4", "top"), Need("PIN", "4", "legs"))
+    job = open_job(book, replace(OAK, name="bench with pins", needs=twice))
+    assert [x.quantity for x in price_job(book, job).lines if x.item == "PIN"] == [q(4), q(5)]
+
+
 def test_waste_of_what_is_bought_is_a_divisor(book, bench):
     """21 ÷ (1 − 30 %) = 30; of what is needed it would be 21 × 1.3 = 27.3, so 28."""
     wedges = line_of(book, bench, "WEDGE")
