@@ -16,6 +16,7 @@ from ledger.book.wordings import WORDINGS
 from ledger.errors import BadValue, NotFound
 from ledger.measures.bank import parse_bic, parse_iban
 from ledger.measures.custom import COMMA, DAY_FIRST, ISO_ONLY, MONTH_FIRST, POINT
+from ledger.measures.driving import driving
 from ledger.measures.length import Length, parse_allowance, show_length
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import parse_quantity, show_quantity
@@ -34,6 +35,8 @@ class Setting:
     default: str
     words: str
     choices: tuple[str, ...] = ()
+    only: str = ""
+    """The unit of length (inch or mm) of the books that have it; empty: all have it."""
 
     def read(self, text: str, units: Units) -> Any:
         """The value of a text that was kept; None where a setting without default is empty."""
@@ -51,6 +54,8 @@ class Setting:
         text = text.strip()
         if not text and not self.default:
             return ""
+        if self.only not in ("", units[1]):
+            raise BadValue(f"{self.name} is for books in {self.only}; this one is in {units[1]}.")
         if self.kind == "choice" and text not in self.choices:
             raise BadValue(f"{self.name} is one of: {', '.join(self.choices)}; not “{text}”.")
         try:
@@ -94,6 +99,14 @@ def _parse_day(text: str, _units: Units) -> date:
         return date.fromisoformat(text)
     except ValueError:
         raise BadValue(f"“{text}” is not a day; write for example 2025-05-06.") from None
+
+
+def _parse_month_day(text: str, _units: Units) -> str:
+    """A month and day that every year has."""
+    try:
+        return date.fromisoformat(f"2025-{text}").strftime("%m-%d")
+    except ValueError:
+        raise BadValue(f"“{text}” is not a month and a day; write for example 04-15.") from None
 
 
 def _parse_flag(text: str, _units: Units) -> bool:
@@ -154,6 +167,7 @@ _KINDS: dict[str, Callable[[str, Units], Any]] = {
     "quantity": lambda text, units: parse_quantity(text, units[0].decimal_mark),
     "whole": _parse_whole,
     "day": _parse_day,
+    "month_day": _parse_month_day,
     "flag": _parse_flag,
     "iban": lambda text, _: parse_iban(text),
     "bic": lambda text, _: parse_bic(text),
@@ -191,7 +205,8 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("selling_rate", "money", "", "selling rate an hour; empty: by formula"),
     ("helper_cost", "money", "0", "what a helper's hour costs, payroll burden included"),
     ("helper_billed", "money", "0", "what a helper's hour is billed at"),
-    ("mile_rate", "price", "0.70", "cost of a mile (or kilometer) driven"),
+    ("mile_rate", "price", "0.70", "cost of a mile driven"),
+    ("km_rate", "price", "", "cost of a kilometer driven, your own figure"),
     # markups, one a kind of material
     ("markup_sheet", "share", "20 %", "markup on sheets"),
     ("markup_lumber", "share", "20 %", "markup on lumber"),
@@ -224,6 +239,8 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("tax_rate", "share", "0 %", "sales tax or VAT on what is sold"),
     ("use_tax_rate", "share", "", "use tax on untaxed purchases; empty: the tax rate"),
     ("tax_basis", "choice", "document", "tax is rounded by document or by line"),
+    ("keep_years", "whole", "", "years papers are kept after filing; empty: 3 in a USD book"),
+    ("tax_filed", "month_day", "", "MM-DD by which the year's return is filed; empty: 04-15 (USD)"),
     ("tax_delivery", "flag", "no", "delivery and installation are taxed"),
     # saw and sheets
     ("kerf", "length", "1/8 in", "width of the saw cut"),
@@ -258,6 +275,8 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("opened", "day", "", "the day the book began"),
 )
 
+_ONLY = {driving(units).rate: units for units in ("inch", "mm")}
+
 _CHOICES = {
     "decimal_mark": (POINT, COMMA),
     "dates": (MONTH_FIRST, DAY_FIRST, ISO_ONLY),
@@ -270,6 +289,7 @@ _CHOICES = {
 _BOUNDS: dict[str, tuple[Any, Any]] = {
     # what is divided by, or would make a price nonsense
     "hours_year": (1, 8784),
+    "keep_years": (1, 100),
     "billable": (Fraction(1, 100), Fraction(1)),
     "price_step": (Money(1), None),
     "daily_copies": (0, 365),
@@ -284,7 +304,7 @@ _BOUNDS: dict[str, tuple[Any, Any]] = {
 }
 
 SETTINGS: dict[str, Setting] = {
-    name: Setting(name, kind, default, words, _CHOICES.get(name, ()))
+    name: Setting(name, kind, default, words, _CHOICES.get(name, ()), _ONLY.get(name, ""))
     for name, kind, default, words in (*_TABLE, *WORDINGS)
 }
 

@@ -145,8 +145,9 @@ def load(
 
     Example: benchledger hours load may.xlsx
     """
-    from ledger.cli.labor import Plan, ask
+    from ledger.cli.labor import Plan, ask, warn_of_unpaid
     from ledger.labor.load import load_hours
+    from ledger.labor.people import OWNER, helper_named
     from ledger.workbooks.readers.hours import read_hours
 
     with open_shop(after_close=after_close) as book:
@@ -163,7 +164,10 @@ def load(
 
         ask(post, yes=yes)
         minutes = sum(row.entry.minutes * len(row.entry.people) for row in rows)
+        people = dict.fromkeys(name for row in rows for name in row.entry.people if name != OWNER)
+        unpaid = [name for name in people if not helper_named(book, name).cost]
     voice.say(f"{file.name}: {len(rows)} entries, {show_minutes(minutes)} of work in all.")
+    warn_of_unpaid(unpaid)
 
 
 @app.command()

@@ -244,32 +244,35 @@ def answer(
 @app.command(name="add-cost")
 def add_cost(
     job: JobName,
-    kind: Annotated[str, typer.Argument(help="miles, outside, fee, freight or other.")],
-    quantity: Annotated[str, typer.Argument(help="How much: miles, or 1.")],
+    kind: Annotated[str, typer.Argument(help="miles (km), outside, fee, freight or other.")],
+    quantity: Annotated[str, typer.Argument(help="How much: miles or kilometers, or 1.")],
     amount: Annotated[
-        str, typer.Argument(help="Cost of one; left out for miles: the shop's rate.")
+        str, typer.Argument(help="Cost of one; left out for a distance: the shop's rate.")
     ] = "",
     words: Annotated[str, typer.Option("--note", help="What for.")] = "",
     actual: Annotated[bool, typer.Option(help="As it came, not as planned.")] = False,
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
     after_close: AfterClose = False,
 ) -> None:
-    """Add miles, work bought outside, a fee, planned freight or another cost of a job.
+    """Add a distance driven, outside work, a fee, planned freight or another cost of a job.
 
     Example: benchledger job add-cost bed miles 44 --note "delivery and pick-up"
     """
+    from ledger.jobs.answers import DRIVEN, find_cost_kind, rate_driven
     from ledger.jobs.answers import add_cost as post_cost
     from ledger.jobs.jobs import find_job
+    from ledger.measures.driving import driving
     from ledger.measures.quantity import parse_quantity
 
     with open_shop(after_close=after_close) as book:
-        found = find_job(book, job)
-        unit = book.currency.parse_price(amount) if amount else book.setting("mile_rate")
-        if not amount and kind != "miles":
+        found, sort = find_job(book, job), find_cost_kind(book, kind)
+        if not amount and sort != DRIVEN:
             raise typer.BadParameter(f"say what one {kind} costs: job add-cost JOB {kind} 1 AMOUNT")
-        amount_of = parse_quantity(quantity, book.currency.decimal_mark)
+        unit = book.currency.parse_price(amount) if amount else rate_driven(book)
+        usual = driving(book.units).many if sort == DRIVEN else sort
         row = post_cost(
-            book, found, kind, words or kind, amount_of, unit,
+            book, found, sort, words or usual,
+            parse_quantity(quantity, book.currency.decimal_mark), unit,
             actual=actual, day=book.dates.read(on),
         )  # fmt: skip
         shown = book.currency.show(row.amount)

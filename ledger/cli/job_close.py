@@ -12,6 +12,7 @@ from ledger.cli.arguments import AfterClose, AsJson, JobName
 from ledger.cli.opened import open_shop
 from ledger.cli.settled import late_words
 from ledger.labor.calibration import record_words
+from ledger.measures.driving import driving
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
@@ -161,7 +162,11 @@ def _show(found: "CloseOut") -> None:
             ["material", show(-done.material), show(-done.material_cash)],
             ["offcuts back on the rack", show(done.credit), show(done.credit_cash)],
             ["helper", show(-done.helper), show(-done.helper)],
-            ["miles, fees, other costs", show(-done.other), show(-done.other)],
+            [
+                f"{driving(found.sheet.units).many}, fees, other costs",
+                show(-done.other),
+                show(-done.other),
+            ],
         ],
         footer=["you earned", show(after.full.amount), show(after.cash.amount)],
     )

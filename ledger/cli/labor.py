@@ -1,7 +1,7 @@
 """What the commands of hours and of the clock share: whose job, what estimate, and questions."""
 
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 
 import typer
@@ -13,10 +13,11 @@ from ledger.cli import voice
 from ledger.errors import NotAllowed, NotFound
 from ledger.jobs.jobs import find_job, last_job, state_of
 from ledger.labor.log import Doing, Entry, Question, Task, read_doing
-from ledger.labor.people import OWNER, person_named
+from ledger.labor.people import OWNER, person_named, unpaid_note
 from ledger.labor.plan import COUNTED, plan_of, save_plan, standing
 from ledger.labor.standards import Group, standards
 from ledger.measures.duration import show_minutes
+from ledger.measures.money import Money
 from ledger.measures.rounding import half_up_whole
 
 SHOP = "shop"
@@ -125,6 +126,13 @@ def say_rows(book: Book, rows: Sequence[Work], job: Job | None) -> None:
     who = "" if people == [OWNER] else f", {' and '.join(people)}"
     target = job.number if job else "the shop"
     voice.say(f"{target} {what}{kind}: {show_minutes(elapsed)} on {first.day}{who}{split}.")
+    warn_of_unpaid({row.person: None for row in rows if row.rate == Money(0)})
+
+
+def warn_of_unpaid(names: Iterable[str]) -> None:
+    """Say of which helpers an hour costs nothing."""
+    if note := unpaid_note(list(names)):
+        voice.warn(note)
 
 
 def _named(book: Book, row: Work) -> str:

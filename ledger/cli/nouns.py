@@ -20,7 +20,7 @@ NOUNS: dict[str, tuple[str, str]] = {
     "hours": ("ledger.cli.hours:app", "Hours as they were worked: add, again, load, list."),
     "standards": ("ledger.cli.standards:app", "Operations and their standard times."),
     "month": ("ledger.cli.month:app", "The month: spend, stock, jobs, the accountant's files."),
-    "year": ("ledger.cli.year:app", "The year's end: stock, miles, jobs, goods in kind."),
+    "year": ("ledger.cli.year:app", "The year's end: stock, driving, jobs, goods in kind."),
     "sponsor": ("ledger.cli.sponsor:app", "Sponsors: goods, promises, publications, reports."),
     "undo": ("ledger.cli.undo:app", "Take the last deed back, or one by its number."),
     "backup": ("ledger.cli.backup:app", "Copy the book to a new file, and verify the copy."),

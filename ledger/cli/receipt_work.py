@@ -22,7 +22,7 @@ from ledger.stock.receipts import (
     receive_all,
     supplier_name,
 )
-from ledger.stock.retention import keep_until
+from ledger.stock.retention import KeptPaper, kept_paper
 from ledger.stock.takeback import reverse_receipt
 
 
@@ -106,6 +106,8 @@ def show(number: str, *, as_json: bool) -> None:
             return
         lines = book.rows(ReceiptLine, receipt=receipt.key)
         facts = _facts(receipt, supplier_name(book, receipt), book.currency)
+        until = kept_paper(book, receipt).until
+        facts["keep_until"] = str(until) if until else None
         facts["lines"] = [
             {
                 "material": line.material,
@@ -153,8 +155,18 @@ def _say_lines(book: Book, receipt: Receipt) -> None:
             for line in lines
         ],
     )  # fmt: skip
-    least = keep_until(receipt.day)
-    voice.say(f"Document total {show(receipt.total)}; keep the paper at least until {least}.")
+    voice.say(f"Document total {show(receipt.total)}.")
+    voice.say(_keep_words(kept_paper(book, receipt)))
+
+
+def _keep_words(kept: KeptPaper) -> str:
+    if kept.until:
+        return f"Keep the paper at least until {kept.until} ({kept.rule})."
+    panels = f", as one of panels at least until {kept.panels}" if kept.panels else ""
+    return (
+        f"Keep the paper{panels}; for how many years your tax law asks it, say once: benchledger"
+        " shop set keep_years=YEARS"
+    )
 
 
 def _say_lots(book: Book, receipt: Receipt) -> None:

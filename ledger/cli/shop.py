@@ -30,7 +30,11 @@ def show(
 
     with open_shop() as book:
         sought = text.casefold()
-        chosen = [s for s in SETTINGS.values() if sought in s.name or sought in s.words.casefold()]
+        chosen = [
+            s
+            for s in SETTINGS.values()
+            if s.only in ("", book.units) and (sought in s.name or sought in s.words.casefold())
+        ]
         values = {s.name: book.setting_text(s.name) for s in chosen}
     if as_json:
         voice.facts(values)

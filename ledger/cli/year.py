@@ -7,7 +7,7 @@ import typer
 
 from ledger.cli.arguments import AsJson
 
-app = typer.Typer(help="The year's end: stock, miles, jobs, spend by month, goods in kind.")
+app = typer.Typer(help="The year's end: stock, driving, jobs, spend by month, goods in kind.")
 
 
 @app.command()

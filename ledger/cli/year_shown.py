@@ -7,6 +7,7 @@ from ledger.cli.month_files import make_folder
 from ledger.cli.opened import open_shop
 from ledger.cli.settled import late_words, settlement_facts, settlement_words
 from ledger.errors import BadValue
+from ledger.measures.driving import driving
 from ledger.measures.money import total
 from ledger.measures.quantity import show_quantity
 from ledger.reports.late import late_facts
@@ -53,7 +54,8 @@ def _facts(report: YearReport) -> dict[str, object]:
             "full": str(decimal(report.full.closing)),
             "cash": str(decimal(report.cash.closing)),
         },
-        "miles": show_quantity(report.driven),
+        "miles": show_quantity(report.driven) if report.units == "inch" else None,
+        "kilometers": show_quantity(report.driven) if report.units == "mm" else None,
         "jobs": [
             {"job": job.number, "state": job.state, "received": str(decimal(job.received))}
             for job in report.jobs
@@ -87,8 +89,8 @@ def _say(report: YearReport) -> None:
     closing, cash = show(report.full.closing), show(report.cash.closing)
     voice.say(f"Closing stock {closing} at full value, {cash} in cash.")
     if report.trips:
-        cost = show(total(trip.amount for trip in report.trips))
-        voice.say(f"Miles driven for jobs: {show_quantity(report.driven)}, {cost}.")
+        cost, unit = show(total(trip.amount for trip in report.trips)), driving(report.units)
+        voice.say(f"{unit.title} driven for jobs: {show_quantity(report.driven)}, {cost}.")
     received, tax = total(j.received for j in report.jobs), total(j.tax for j in report.jobs)
     voice.say(f"Received from clients {show(received)}, tax in it {show(tax)}.")
     for row in report.canceled:

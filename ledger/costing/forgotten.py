@@ -4,23 +4,25 @@ The list is common practice, no source. A line that an operation, a material or 
 the price already covers answers itself; the others stay open until `job answer` speaks.
 """
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from ledger.costing.sheet import BuildUpLine, CostLine, ForgottenItem, HoursLine
+from ledger.costing.sheet import BuildUpLine, CostLine, ForgottenItem, HoursLine, OtherCost
 from ledger.errors import Ambiguous, NotFound
+from ledger.measures.driving import driving
 from ledger.measures.money import Money
 
 
 @dataclass(frozen=True, slots=True)
 class Forgettable:
-    """One cost that gets forgotten, and the drivers or kinds of material that cover it."""
+    """One cost that gets forgotten, and the drivers, kinds of material or costs that cover it."""
 
     item: str
     words: str
     drivers: tuple[str, ...] = ()
     kinds: tuple[str, ...] = ()
     computed: tuple[str, ...] = ()
+    costs: tuple[str, ...] = ()
 
 
 TAX_INSIDE = "tax on purchases"
@@ -29,8 +31,11 @@ TAX_INSIDE = "tax on purchases"
 FORGETTABLE = (
     Forgettable("design", "design, drawings and their revisions", drivers=("part_lines",)),
     Forgettable("meetings", "meetings, calls, e-mail, quotes that were lost",
-                drivers=("meetings", "jobs")),
+                drivers=("meetings",)),
+    Forgettable("admin", "orders, invoices, bookkeeping of the job", drivers=("jobs",)),
     Forgettable("pick-up", "fetching material, returns, a second trip", drivers=("trips",)),
+    Forgettable("miles", "driving for material, delivery and fitting", costs=("miles",)),
+    Forgettable("freight", "freight on what is bought", computed=("freight",)),
     Forgettable("waste", "sheet waste, defects, matched faces", kinds=("sheet",)),
     Forgettable("sheets", "unloading, checking and breaking down sheets", drivers=("sheets",)),
     Forgettable("finish prep", "filling, masking, spray set-up and clean-up",
@@ -55,7 +60,17 @@ FORGETTABLE = (
 )  # fmt: skip
 
 
-def find_item(text: str) -> Forgettable:
+def forgettable(units: str) -> tuple[Forgettable, ...]:
+    """The whole list, distances in the unit of a book of these units of length.
+
+    >>> [line.item for line in forgettable("mm")][4]
+    'km'
+    """
+    many = driving(units).many
+    return tuple(replace(f, item=many) if f.item == "miles" else f for f in FORGETTABLE)
+
+
+def find_item(text: str, units: str) -> Forgettable:
     """The line of that name, or of any unambiguous part of name or words.
 
     Raises:
@@ -63,13 +78,14 @@ def find_item(text: str) -> Forgettable:
         Ambiguous: several answer.
     """
     sought = text.strip().casefold()
-    exact = [line for line in FORGETTABLE if line.item == sought]
-    near = exact or [f for f in FORGETTABLE if sought and sought in f"{f.item} {f.words}"]
+    known = forgettable(units)
+    exact = [line for line in known if line.item == sought]
+    near = exact or [f for f in known if sought and sought in f"{f.item} {f.words}"]
     if len(near) == 1:
         return near[0]
     if near:
         raise Ambiguous("line of the list", text, [line.item for line in near])
-    raise NotFound("line of the list", text, [line.item for line in FORGETTABLE])
+    raise NotFound("line of the list", text, [line.item for line in known])
 
 
 def forgotten(
@@ -78,6 +94,8 @@ def forgotten(
     hours: Iterable[HoursLine],
     drivers: Mapping[str, str],
     build_up: Iterable[BuildUpLine],
+    others: Iterable[OtherCost],
+    units: str,
     *,
     is_tax_inside: bool = False,
 ) -> tuple[ForgottenItem, ...]:
@@ -91,24 +109,25 @@ def forgotten(
     named = {line.name for line in build_up if line.amount}
     if is_tax_inside:
         named.add(TAX_INSIDE)
-    return tuple(_answered(line, answers, kinds, counted, named) for line in FORGETTABLE)
+    costs = {cost.kind for cost in others}
+    covers = (
+        ("drivers", counted, "in the hours"),
+        ("kinds", kinds, "in the materials"),
+        ("computed", named, "computed in the price"),
+        ("costs", costs, "in the other costs"),
+    )
+    return tuple(_answered(line, answers, covers) for line in forgettable(units))
 
 
 def _answered(
     line: Forgettable,
     answers: Mapping[str, tuple[Money, str]],
-    kinds: set[str],
-    counted: set[str],
-    named: set[str],
+    covers: Sequence[tuple[str, set[str], str]],
 ) -> ForgottenItem:
     if line.item in answers:
         amount, words = answers[line.item]
         return ForgottenItem(line.item, line.words, words or "answered", amount)
-    for covered, there, words in (
-        (line.drivers, counted, "in the hours"),
-        (line.kinds, kinds, "in the materials"),
-        (line.computed, named, "computed in the price"),
-    ):
-        if covered and set(covered) & there:
+    for name, there, words in covers:
+        if there.intersection(getattr(line, name)):
             return ForgottenItem(line.item, line.words, words, None)
     return ForgottenItem(line.item, line.words, "", None)

@@ -9,10 +9,14 @@ from ledger.book.tables.counts import JobAnswer, JobCost, JobCount
 from ledger.book.tables.ground import Job
 from ledger.costing.forgotten import find_item
 from ledger.errors import BadValue, NotAllowed
+from ledger.measures.driving import driving, is_distance
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 
-COST_KINDS = ("miles", "outside", "fee", "freight", "other")
+DRIVEN = "miles"
+"""The kind of a distance driven as it is kept, counted in miles or kilometers as the book is."""
+
+COST_KINDS = (DRIVEN, "outside", "fee", "freight", "other")
 
 
 def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> str:
@@ -22,7 +26,7 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
         NotFound: no line of the list is called so.
         BadValue: a negative amount.
     """
-    line = find_item(item)
+    line = find_item(item, book.units)
     if amount < Money(0):
         raise BadValue(f"“{line.item}” may cost 0 or more; a cost below zero is none.")
     with book.deed("job answer", f"{job.number} {line.item} {book.currency.show(amount)}"):
@@ -33,6 +37,37 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
 def answers_of(book: Book, job: Job) -> dict[str, tuple[Money, str]]:
     """The answers of a job by line, the last one counting."""
     return {row.item: (row.amount, row.words) for row in book.rows(JobAnswer, job=job.key)}
+
+
+def find_cost_kind(book: Book, text: str) -> str:
+    """The kind of cost that a word means, distances in the unit of the book.
+
+    Raises:
+        BadValue: there is no such kind, or it is the other unit.
+    """
+    said = text.strip().casefold()
+    if is_distance(said, book.units):
+        return DRIVEN
+    if said not in COST_KINDS:
+        names = ", ".join((driving(book.units).many, *COST_KINDS[1:]))
+        raise BadValue(f"“{text}” is not a kind of cost; there is: {names}.")
+    return said
+
+
+def rate_driven(book: Book) -> Decimal:
+    """What a mile or kilometer costs the shop.
+
+    Raises:
+        NotAllowed: the owner has not said it yet.
+    """
+    unit = driving(book.units)
+    rate: Decimal | None = book.setting(unit.rate)
+    if rate is None:
+        raise NotAllowed(
+            f"What a {unit.one} costs the shop is not set: benchledger shop set"
+            f" {unit.rate}=AMOUNT. Or write the cost of one behind the {unit.many}."
+        )
+    return rate
 
 
 def add_cost(

@@ -12,7 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.income import Record, Rework, record_of_estimates, rework_of
+from ledger.book.questions.income import Record, Rework, hired, record_of_estimates, rework_of
 from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.questions.progress import ON_THE_JOB
 from ledger.book.questions.stock import JobUse
@@ -129,7 +129,7 @@ def take_account(book: Book, job: Job, sheet: CostSheet, price: Money, changes: 
         income=_streams(book, job),
         record=record_of_estimates(book),
         lessons=_lessons(book, sheet),
-        open_ends=_open_ends(sheet, work, used),
+        open_ends=(*_open_ends(sheet, work, used), *_unpaid_helpers(book, job)),
         unpaid=balance(book, job).due,
         late=late_cost_of(book, job),
     )
@@ -273,6 +273,16 @@ def _lessons(book: Book, sheet: CostSheet) -> tuple[NextTime, ...]:
             )
     lessons.sort(key=lambda lesson: (-abs(lesson.next - lesson.standard), lesson.name))
     return tuple(lessons[:3])
+
+
+def _unpaid_helpers(book: Book, job: Job) -> list[str]:
+    """Helpers' hours that were entered while their hour cost nothing."""
+    return [
+        f"what an hour of {row.person} costs: {to_hours(row.minutes)} h stand at"
+        f" {book.currency.show(Money(0))}"
+        for row in hired(book, job.key)
+        if not row.rate
+    ]
 
 
 def _open_ends(sheet: CostSheet, work: list[WorkSum], used: list[JobUse]) -> tuple[str, ...]:

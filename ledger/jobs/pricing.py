@@ -10,6 +10,7 @@ from ledger.book.tables.ground import Job
 from ledger.costing.buildup import PriceRules, build_price
 from ledger.costing.cautions import cautions_for
 from ledger.costing.forgotten import forgotten
+from ledger.costing.rates import Rates
 from ledger.costing.sheet import (
     CostLine,
     CostSheet,
@@ -76,10 +77,11 @@ def price_job(
         forgotten=forgotten(
             answers_of(book, job), priced.lines, hours,
             {code: operation.driver for code, operation in operations.items()}, priced.build_up,
-            is_tax_inside=_is_tax_inside(made, lines),
+            others, book.units, is_tax_inside=_is_tax_inside(made, lines),
         ),
         cautions=cautions_for(made.build, made.materials, book.units),
-        warnings=_warnings(book, made, rules, lines, priced.totals.price),
+        warnings=_warnings(book, made, rules, lines, priced.totals.price)
+        + _unpaid_helper(book, rates, priced.totals.helper_hours),
         facts=dict(made.build.facts),
     )  # fmt: skip
     prospect = prospect_of(sheet, rules, foretold.chance_over)
@@ -279,6 +281,21 @@ def _laid(code: str, plan: Plan, made: Assembled) -> SheetsLaid:
 def _measured(code: str, made: Assembled) -> Fraction:
     area = net_area(made.build, code)
     return area.square_feet if made.build.units == "inch" else area.square_meters
+
+
+def _unpaid_helper(book: Book, rates: Rates, hours: Decimal) -> tuple[str, ...]:
+    """Say that a helper's hours stand at nothing: in the cost, in the price, or in both."""
+    free = [
+        f"{words} {book.currency.show(rate)}"
+        for words, rate in (("cost", rates.helper_cost), ("are billed at", rates.helper_billed))
+        if not rate
+    ]
+    if not hours or not free:
+        return ()
+    return (
+        f"{hours} h of a helper {' and '.join(free)} an hour here; say what they come to:"
+        " benchledger shop set helper_cost=AMOUNT helper_billed=AMOUNT",
+    )
 
 
 def _warnings(

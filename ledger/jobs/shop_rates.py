@@ -1,9 +1,12 @@
 """The shop's rates and its rules of pricing, as its settings make them today."""
 
+from decimal import Decimal
+
 from ledger.book import Book
 from ledger.costing.buildup import COVERED, PriceRules
 from ledger.costing.rates import Rates, Year, hourly
 from ledger.errors import BadValue, NotAllowed
+from ledger.measures.driving import driving
 from ledger.measures.money import Money
 from ledger.measures.share import parse_share
 from ledger.stock.materials import KINDS
@@ -33,7 +36,7 @@ def rates_of(book: Book) -> Rates:
         selling=book.setting("selling_rate"),
         helper_cost=book.setting("helper_cost"),
         helper_billed=book.setting("helper_billed"),
-        mile=book.setting("mile_rate"),
+        mile=book.setting(driving(book.units).rate) or Decimal(0),
     )
 
 

@@ -1,5 +1,6 @@
 """The owner and the helpers: who worked, and what an hour of a helper costs."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -48,6 +49,17 @@ def helper_named(book: Book, text: str) -> HelperRates:
             return helper
     usual = known[HELPER]
     return HelperRates(name, usual.cost, usual.billed)
+
+
+def unpaid_note(names: Sequence[str]) -> str:
+    """What to say of helpers whose hour costs nothing; empty where there are none."""
+    if not names:
+        return ""
+    return (
+        f"An hour of {' and '.join(names)} costs 0.00 here, so nothing is charged"
+        " for it. Say what it costs and is billed at: benchledger shop set helper_cost=AMOUNT"
+        " helper_billed=AMOUNT"
+    )
 
 
 def set_helper(book: Book, name: str, cost: Money, billed: Money) -> None:

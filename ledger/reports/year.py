@@ -47,6 +47,7 @@ class YearReport:
 
     year: int
     currency: Currency
+    units: str
     shop: str
     as_of: date
     is_over: bool
@@ -67,7 +68,7 @@ class YearReport:
 
     @property
     def driven(self) -> Quantity:
-        """The miles (or kilometers) driven for jobs."""
+        """The distance driven for jobs, in the unit of the book."""
         return sum((trip.distance for trip in self.trips), Quantity(0))
 
 
@@ -80,6 +81,7 @@ def year_report(book: Book, year: int) -> YearReport:
     return YearReport(
         year=year,
         currency=book.currency,
+        units=book.units,
         shop=book.setting_text("shop"),
         as_of=last,
         is_over=end < book.today,

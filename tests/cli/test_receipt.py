@@ -105,7 +105,9 @@ def test_one_line_is_typed_and_told(started):
         "R-101  Copper Vale Lumber, 2025-05-13\n"
         "item    quantity    net  freight   tax  landed  to    \n"
         "EDGE58    1 roll  15.50     0.00  0.00   15.50  J-2507\n"
-        "Document total 15.50; keep the paper at least until 2028-05-13.\n"
+        "Document total 15.50.\n"
+        "Keep the paper at least until 2029-04-15 (tax: 3 years from filing, taken as \n"
+        "2026-04-15).\n"
     )
 
 

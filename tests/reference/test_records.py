@@ -5,8 +5,10 @@ from fractions import Fraction
 
 import pytest
 
+from ledger.book import Book
 from ledger.book.tables.ground import Material
 from ledger.measures.day import Month
+from ledger.measures.length import Length
 from ledger.measures.money import Money, currency, total
 from ledger.measures.quantity import Quantity
 from ledger.reports.month import month_report
@@ -14,7 +16,7 @@ from ledger.stock import issue, receive
 from ledger.stock.documents import Document, Line
 from ledger.stock.landed import UseTax, land
 from ledger.stock.materials import MaterialRow, save_materials
-from ledger.stock.retention import keep_until, panel_note
+from ledger.stock.retention import keep_until, kept_paper, panel_note
 from ledger.stock.worth import job_material
 
 
@@ -26,6 +28,59 @@ from ledger.stock.worth import job_material
 )
 def test_papers_of_panels_are_kept_three_years(bought, kept):
     assert keep_until(date(*bought)) == date(*kept)
+
+
+# Source: IRS Publication 583, Table 3: three years where tax may be owed, counted from filing (a
+# return filed before it is due counts as filed on that day, 15 April: from memory). Of the rules
+# that apply the longest counts, so that the panels' three years from purchase are within it.
+@pytest.mark.parametrize(
+    ("day", "composite", "until"),
+    [
+        (date(2025, 1, 2), False, "2029-04-15"),
+        (date(2025, 12, 31), True, "2029-04-15"),
+        (date(2024, 2, 29), True, "2028-04-15"),
+    ],
+)
+def test_a_paper_is_kept_until_the_tax_of_its_year_can_no_longer_be_asked_for(
+    tmp_path, put_book, day, composite, until
+):
+    put_book(tmp_path / "b.sqlite", date(2026, 1, 10))
+    with Book(tmp_path / "b.sqlite", date(2026, 1, 10)) as book:
+        assert str(kept_paper(book, bought(book, day, composite)).until) == until
+
+
+# Source: 24 CFR 3282.212 (three years from purchase), which outlasts a short tax rule.
+def test_a_shorter_tax_rule_gives_way_to_the_panels_own(book):
+    with book.deed("shop set"):
+        book.set("keep_years", "1")
+        book.set("tax_filed", "01-31")
+    glue, panel = bought(book, date(2025, 4, 24), False), bought(book, date(2025, 4, 24), True)
+    assert str(kept_paper(book, glue).until) == "2027-01-31"
+    assert str(kept_paper(book, panel).until) == "2028-04-24"
+    assert "panels" in kept_paper(book, panel).rule
+
+
+# Source: IRS Publication 583 speaks for the United States only. Ten years after the year: the
+# owner's setting here, no source.
+def test_elsewhere_the_country_says_the_years_and_none_is_taken_from_the_united_states(metric_book):
+    receipt = bought(metric_book, date(2025, 4, 24), True)
+    assert kept_paper(metric_book, receipt).until is None
+    assert str(kept_paper(metric_book, receipt).panels) == "2028-04-24"
+    with metric_book.deed("shop set"):
+        metric_book.set("keep_years", "10")
+    assert str(kept_paper(metric_book, receipt).until) == "2036-12-31"
+
+
+def bought(book, day, composite):
+    """A receipt of one sheet, of composite wood or not."""
+    code = "MDF" if composite else "PINE"
+    length, width = Length.of(96, "in"), Length.of(48, "in")
+    sheet = MaterialRow(
+        code, code, "sheet", "sheet", composite=composite, length=length, width=width
+    )
+    save_materials(book, [sheet])
+    line = Line(code, "sheet", Quantity.of(1), "sheet", Money(5000), material=code)
+    return receive(book, Document("Yard", day, (line,))).receipt
 
 
 # Source: 40 CFR part 770 (hardwood plywood is composite wood); structural plywood is outside it,

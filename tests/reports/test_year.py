@@ -71,5 +71,5 @@ def test_the_workbooks_totals_add_up_from_its_sheets(driven, tmp_path):
     said = {row[0]: row[1] for row in workbook["Summary"].iter_rows(values_only=True) if row[1]}
     assert added("Spend by month", "landed") == Decimal(str(said["Landed"])) == Decimal("1254.35")
     assert added("Closing stock", "full") == Decimal(str(said["closing"])) == Decimal("390.17")
-    assert added("Mileage", "distance") == said["Driven for jobs"] == 142
+    assert added("Driven", "distance") == said["Driven for jobs"] == 142
     assert added("In kind", "fair value") == said["In kind received, at fair value"] == 1152

@@ -18,7 +18,7 @@ JOB_COLUMNS = (
     Column("material", ("materials", "material cost", "materials full"), must=True),
     Column("helper_hours", ("helper h", "helper")),
     Column("rework_hours", ("rework h", "rework")),
-    Column("other", ("other costs", "miles and fees")),
+    Column("other", ("other costs", "miles and fees", "km and fees")),
     Column("note"),
 )
 LINE_COLUMNS = (

@@ -7,6 +7,7 @@ from openpyxl import Workbook
 
 from ledger.jobs.closeout import CloseOut
 from ledger.labor.calibration import record_words
+from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up, trimmed
@@ -62,7 +63,7 @@ def _account(workbook: Workbook, found: CloseOut) -> None:
         ("Material from stock", -done.material, -done.material_cash),
         ("Offcuts back on the rack", done.credit, done.credit_cash),
         ("Helper", -done.helper, -done.helper),
-        ("Miles, fees and other costs", -done.other, -done.other),
+        (f"{driving(found.sheet.units).title}, fees and other costs", -done.other, -done.other),
     ]
     for name, full, cash in lines:
         rows.add((name, _amount(found, full), _amount(found, cash)), ("", form, form))

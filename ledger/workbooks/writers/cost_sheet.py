@@ -8,6 +8,7 @@ from openpyxl import Workbook
 
 from ledger.costing.sheet import CostSheet, PastJobNear, SheetsLaid
 from ledger.costing.spread import PricePoint, PriceRange
+from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up, trimmed
 from ledger.workbooks.paper import (
@@ -106,7 +107,7 @@ def _cost_facts(sheet: CostSheet) -> list[Fact]:
             "of that still to spend",
             _amount(sheet, totals.cash_to_spend),
             money,
-            "material to buy, helpers, miles, fees",
+            f"material to buy, helpers, {driving(sheet.units).many}, fees",
         ),
         ("Material and hardware", _amount(sheet, totals.material_full), money, "at full value"),
         ("of that to buy", _amount(sheet, totals.material_to_buy), money, "not in the shop yet"),
@@ -257,7 +258,7 @@ def _rates(sheet: CostSheet) -> list[tuple[str, Decimal, str]]:
         ("helper billed", rates.helper_billed, "what the client pays for"),
     )
     told = [(name, sheet.currency.decimal(amount), words) for name, amount, words in named]
-    return [*told, ("mile", rates.mile, "driven")]
+    return [*told, (driving(sheet.units).one, rates.mile, "driven")] if rates.mile else told
 
 
 def _forgotten(workbook: Workbook, sheet: CostSheet) -> None:

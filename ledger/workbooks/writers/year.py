@@ -6,6 +6,7 @@ from pathlib import Path
 from openpyxl import Workbook
 
 from ledger.jobs.payments import HELD_WORDS
+from ledger.measures.driving import driving
 from ledger.measures.money import total
 from ledger.reports.roll import COLUMNS
 from ledger.reports.year import YearReport
@@ -52,7 +53,7 @@ def write_year(report: YearReport, path: Path, *, letter: bool = True) -> Path:
         ("Roll-forward", roll_fields(), roll_rows(report.rolls)),
         ("Closing stock", STOCK, stock_rows(report.closing_stock)),
         ("In kind", IN_KIND, ((*row,) for row in report.in_kind)),
-        ("Mileage", _TRIPS, ((*row,) for row in report.trips)),
+        ("Driven", _TRIPS, ((*row,) for row in report.trips)),
         ("Jobs", _JOBS, _jobs(report)),
         ("Other income", _INCOME, ((*row,) for row in report.income)),
     )
@@ -80,7 +81,7 @@ def _summary(workbook: Workbook, report: YearReport, letter: bool) -> None:
     ):  # fmt: skip
         rows.add((name, decimal(amount)), ("", money))
     _roll(rows, report)
-    rows.subtitle("Miles (sheet Mileage)")
+    rows.subtitle(f"{driving(report.units).title} (sheet Driven)")
     driven = report.driven.decimal
     rows.add(("Driven for jobs", driven), ("", count_format(driven)))
     rows.add(("At the shop's rate", decimal(total(t.amount for t in report.trips))), ("", money))
