@@ -23,6 +23,7 @@ from ledger.stock.find import lot_on
 from ledger.stock.landed import Landed
 from ledger.stock.lots import EMPTY, Pool
 from ledger.stock.moves import movement, post_issue
+from ledger.stock.use_tax import follow_return
 
 NONE = Quantity(0)
 
@@ -227,6 +228,7 @@ def _back_from_job(credit: _Credit, quantity: Quantity, value: Money, job: int) 
         back = movement("return", out.lot, part, credit.day, reason="credit note")
         back.job, back.of_movement, back.line = job, out.movement, credit.row.key
         book.post(back)
+        follow_return(book, back)
         gone = movement("to_supplier", out.lot, -part, credit.day, reason="credit note")
         gone.line, gone.of_movement = credit.row.key, back.key
         book.post(gone)

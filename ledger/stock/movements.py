@@ -16,6 +16,7 @@ from ledger.measures.quantity import Quantity, show_quantity
 from ledger.stock.find import lot_on, lots_on, named_lot
 from ledger.stock.lots import Drawn, Pool, draw
 from ledger.stock.moves import movement, post_issue, post_own_use
+from ledger.stock.use_tax import accrue, follow_return
 
 WITHDRAWALS = ("scrap", "damage", "to_supplier", "own_use", "giveaway")
 """The ways goods leave stock other than into a job."""
@@ -77,6 +78,7 @@ def put_back(
             row = movement("return", by_key[back.lot].lot, back.pool, when, reason=reason)
             row.job, row.of_movement = job, back.lot
             rows.append(book.post(row))
+            follow_return(book, row)
         return rows
 
 
@@ -120,7 +122,9 @@ def _post_withdrawal(
         require_open_job(book, job)
     row = movement(kind, drawn.lot, -drawn.pool, day, reason=reason)
     row.job = job
-    return book.post(row)
+    posted = book.post(row)
+    accrue(book, posted)
+    return posted
 
 
 def count(

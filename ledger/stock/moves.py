@@ -6,6 +6,7 @@ from ledger.book import Book, require_open_job
 from ledger.book.tables.stock import Lot, Movement
 from ledger.measures.money import Money, sales_tax
 from ledger.stock.lots import Pool
+from ledger.stock.use_tax import UNTAXED, accrue, use_tax_rate
 
 
 def post_issue(
@@ -19,7 +20,7 @@ def post_issue(
     on_camera: bool | None = None,
     line: int | None = None,
 ) -> Movement:
-    """Post what a job takes of a lot.
+    """Post what a job takes of a lot, with the use tax that an improvement owes on it.
 
     Raises:
         NotAllowed: the job is over, see `require_open_job`.
@@ -27,7 +28,9 @@ def post_issue(
     require_open_job(book, job)
     row = movement("issue", lot, -part, day, reason=reason)
     row.job, row.on_camera, row.line = job, on_camera, line
-    return book.post(row)
+    issued = book.post(row)
+    accrue(book, issued)
+    return issued
 
 
 def post_own_use(
@@ -53,11 +56,9 @@ def tax_on_own_use(book: Book, lot: Lot, cash: Money) -> Money:
     It falls on the purchase cost of what came under a resale certificate, or whose tax was
     recovered; whether and how it is due in a place, the local rules say.
     """
-    if lot.tax_kind not in ("resale", "recoverable"):
+    if lot.tax_kind not in UNTAXED:
         return Money(0)
-    rate = book.setting("use_tax_rate")
-    chosen = book.setting("tax_rate") if rate is None else rate
-    return sales_tax(cash, chosen, book.currency)
+    return sales_tax(cash, use_tax_rate(book), book.currency)
 
 
 def movement(kind: str, lot: int, pool: Pool, day: date, *, reason: str = "") -> Movement:

@@ -20,6 +20,7 @@ from ledger.measures.area import Area, show_area
 from ledger.measures.length import Length, show_length
 from ledger.measures.money import Money, split
 from ledger.measures.quantity import Quantity
+from ledger.stock.use_tax import follow_offcuts, offcut_tax_kind
 
 PIECE = Quantity(1_000_000)
 
@@ -75,12 +76,14 @@ def keep_offcuts(
         areas = [piece.length * piece.width for piece in kept]
         full, cash = _credit(book, job, material, Area(sum(area.nm2 for area in areas)))
         weights = [area.nm2 for area in areas]
-        return [
+        pieces = [
             book.post(_lot(book, job, material, piece, value, paid, when))
             for piece, value, paid in zip(
                 kept, split(full, weights), split(cash, weights), strict=True
             )
         ]
+        follow_offcuts(book, job, pieces)
+        return pieces
 
 
 def _credit(book: Book, job: int, material: str, asked: Area) -> tuple[Money, Money]:
@@ -145,11 +148,18 @@ def _lot(
         quantity=PIECE,
         full=full,
         cash=min(cash, full),
+        tax_kind=offcut_tax_kind(_cut_from(book, job, material)),
         job=job,
         thickness=_thickness(book, job, material),
         length=piece.length,
         width=piece.width,
     )
+
+
+def _cut_from(book: Book, job: int, material: str) -> list[Lot]:
+    """The lots of a material that a job has goods of."""
+    used = (use.lot for use in taken_by_job(book, job) if use.material == material and use.quantity)
+    return [lot for number in used if (lot := book.row(Lot, number)) is not None]
 
 
 def _thickness(book: Book, job: int, material: str) -> Length | None:

@@ -23,6 +23,7 @@ from ledger.stock.find import lot_on
 from ledger.stock.lots import Pool
 from ledger.stock.moves import movement, post_issue
 from ledger.stock.rules import REVERSAL_RULES
+from ledger.stock.use_tax import follow_return
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,3 +148,5 @@ def _bring_back(book: Book, taken: _Taken, sent: Movement, kind: str, pool: Pool
     row = movement(kind, sent.lot, pool, taken.day, reason=taken.why)
     row.job, row.of_movement, row.use_tax = sent.job, sent.key, -sent.use_tax
     book.post(row)
+    if kind == "return":
+        follow_return(book, row)
