@@ -49,6 +49,11 @@ _ACCEPT = (
     " your signature, or your written reply, start the work."
 )
 
+_IMPROVEMENT = (
+    "No sales tax is added: the piece becomes part of the building, and the tax on its material is"
+    " in the price."
+)
+
 _KIT = (
     "Made to your wall, your sizes and your mattress"
     " | Solid and veneered wood that can be repaired and finished again"
@@ -74,6 +79,8 @@ WORDINGS: tuple[tuple[str, str, str, str], ...] = (
      "what stands in place of a tax line where the shop is exempt"),
     ("wording_untaxed", "text", "No tax on this part",
      "what stands on an invoice beside what no tax falls on; under VAT, the provision"),
+    ("wording_improvement", "text", _IMPROVEMENT,
+     "what stands in place of a tax line where a job improves real property"),
     ("tax_number", "text", "", "the shop's tax or VAT number, on invoices"),
     ("wording_kit", "text", _KIT, "what a commission has that a kit has not, parted by |"),
     ("wording_pay_to", "text", "", "how and where to pay, on invoices"),

@@ -15,6 +15,7 @@ from ledger.cli import (
     job_papers,
     job_rough,
     job_state,
+    job_tax,
     voice,
 )
 from ledger.cli.arguments import AfterClose, AsJson, JobName
@@ -316,6 +317,7 @@ def count(
 app.command()(job_rough.rough)
 app.command()(job_copy.copy)
 app.command()(job_state.state)
+app.command()(job_tax.tax)
 app.command()(job_client.client)
 app.command()(job_client.redact)
 app.command(name="buying-list")(job_papers.buying_list)

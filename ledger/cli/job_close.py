@@ -161,6 +161,11 @@ def _show(found: "CloseOut") -> None:
             ["change orders", show(done.changes), show(done.changes)],
             ["material", show(-done.material), show(-done.material_cash)],
             ["offcuts back on the rack", show(done.credit), show(done.credit_cash)],
+            *(
+                [["use tax on material", show(-done.use_tax), show(-done.use_tax)]]
+                if done.use_tax
+                else []
+            ),
             ["helper", show(-done.helper), show(-done.helper)],
             [
                 f"{driving(found.sheet.units).many}, fees, other costs",

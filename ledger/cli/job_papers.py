@@ -154,6 +154,12 @@ def _said_cover(line: "BuyingLine") -> str:
 
 
 def _warn(found: "BuyingList") -> None:
+    built_in = [job.number for job in found.jobs if job.is_improvement]
+    if built_in:
+        voice.warn(
+            f"Buy for {', '.join(built_in)} with tax paid, without a resale certificate: an"
+            f" improvement of real property. About {found.currency.show(found.tax)} of tax."
+        )
     old = [line.price_day for line in found.to_buy if line.is_stale and line.price_day]
     if old:
         voice.warn(
@@ -174,7 +180,8 @@ def _facts(found: "BuyingList") -> dict[str, Any]:
     return {
         "as_of": found.as_of.isoformat(),
         "currency": found.currency.code,
-        "jobs": [{"job": job.number, "title": job.title, "won": job.is_won} for job in found.jobs],
+        "jobs": [{"job": job.number, "title": job.title, "won": job.is_won,
+                  "improvement": job.is_improvement} for job in found.jobs],
         "lines": [_line_facts(found, line) for line in found.lines],
         "offcuts": [
             {"job": used.job, "material": used.material, "lot": used.lot} for used in found.offcuts
@@ -184,7 +191,8 @@ def _facts(found: "BuyingList") -> dict[str, Any]:
             for name, lines in found.by_supplier.items()
         ],
         "total": money(found.total),
-    }
+        "tax": money(found.tax),
+    }  # fmt: skip
 
 
 def _line_facts(found: "BuyingList", line: "BuyingLine") -> dict[str, Any]:
@@ -209,4 +217,5 @@ def _line_facts(found: "BuyingList", line: "BuyingLine") -> dict[str, Any]:
         "price_day": line.price_day.isoformat() if line.price_day else None,
         "stale": line.is_stale,
         "amount": None if line.amount is None else str(found.currency.decimal(line.amount)),
+        "tax": str(found.currency.decimal(line.tax)),
     }

@@ -13,13 +13,15 @@ from fractions import Fraction
 from ledger.costing.rates import Rates
 from ledger.measures.money import Money
 
+NOTHING = Money(0)
+
 
 @dataclass(frozen=True, slots=True)
 class Done:
     """What happened on a job, added up: money in minor units, time in minutes.
 
     `material` is what the job took of stock, net of returns and before the credit for offcuts that
-    went to the rack; each at full value and in cash.
+    went to the rack; each at full value and in cash. `use_tax` is what an improvement owes on it.
     """
 
     price: Money
@@ -36,11 +38,12 @@ class Done:
     rework_material: Money
     content_minutes: int
     content: Money
+    use_tax: Money = NOTHING
 
     @property
     def earned(self) -> Money:
         """What the owner earned, material at full value."""
-        income, paid_out = self.price + self.changes, self.helper + self.other
+        income, paid_out = self.price + self.changes, self.helper + self.other + self.use_tax
         return income - self.material + self.credit - paid_out
 
 
@@ -69,7 +72,7 @@ class Afterwards:
 
 def reckon(done: Done, rates: Rates) -> Afterwards:
     """Work the after-calculation out."""
-    paid_out = done.helper + done.other
+    paid_out = done.helper + done.other + done.use_tax
     income = done.price + done.changes
     full = done.earned
     cash = income - done.material_cash + done.credit_cash - paid_out

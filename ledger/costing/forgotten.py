@@ -28,6 +28,9 @@ class Forgettable:
 TAX_INSIDE = "tax on purchases"
 """What computes the line of tax that stays a cost: it is inside the prices of the materials."""
 
+IMPROVEMENT_TAX = "tax on the material of an improvement"
+"""The line of a price build-up for a job whose maker is taxed as the user of the material."""
+
 FORGETTABLE = (
     Forgettable("design", "design, drawings and their revisions", drivers=("part_lines",)),
     Forgettable("meetings", "meetings, calls, e-mail, quotes that were lost",
@@ -50,7 +53,7 @@ FORGETTABLE = (
     Forgettable("rework", "parts made twice"),
     Forgettable("sharpening", "sharpening and tool wear"),
     Forgettable("sales tax", "tax on purchases that stays a cost, use tax",
-                computed=(TAX_INSIDE,)),
+                computed=(TAX_INSIDE, IMPROVEMENT_TAX)),
     Forgettable("filming", "filming slows the work; editing, plan drawing"),
     Forgettable("storage", "storage while the client is not ready"),
     Forgettable("price rise", "material gets dearer between quote and order"),

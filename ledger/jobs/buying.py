@@ -19,12 +19,13 @@ from ledger.costing.takeoff import needed
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import jobs, state_of
 from ledger.jobs.pricing import taken_of
-from ledger.measures.money import Currency, Money, total
+from ledger.measures.money import Currency, Money, sales_tax, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.units import kind
 from ledger.stock.cover import NONE, OWN, Cover, cover, goods_given, goods_on_hand
 from ledger.stock.materials import materials, supplier_names
 from ledger.stock.prices import CostPrice, current_prices
+from ledger.stock.use_tax import improvement_of, use_tax_rate
 
 DONE = frozenset({"ready", "installed", "closed", "canceled"})
 """States of a job for which nothing is bought any more."""
@@ -32,18 +33,23 @@ DONE = frozenset({"ready", "installed", "closed", "canceled"})
 
 @dataclass(frozen=True, slots=True)
 class ForJob:
-    """A job on the list; one that is not won yet may still come to nothing."""
+    """A job on the list; one that is not won yet may still come to nothing.
+
+    The material of an improvement of real property is bought with tax paid.
+    """
 
     number: str
     title: str
     is_won: bool
+    is_improvement: bool
 
 
 @dataclass(frozen=True, slots=True)
 class BuyingLine:
     """One material: what the jobs need of it, what covers that, what is to be bought.
 
-    `packs` are of `pack` stock units each; `amount` is None where no price is known.
+    `packs` are of `pack` stock units each; `amount` is None where no price is known. `tax` is to be
+    paid on what improvements of real property need of it.
     """
 
     material: str
@@ -64,6 +70,7 @@ class BuyingLine:
     price_day: date | None
     is_stale: bool
     amount: Money | None
+    tax: Money
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +111,11 @@ class BuyingList:
         """What it comes to at today's prices, before freight and tax; no price counts as 0."""
         return sum_of(self.to_buy)
 
+    @property
+    def tax(self) -> Money:
+        """The tax to be paid on material for improvements of real property."""
+        return total(line.tax for line in self.to_buy)
+
 
 @dataclass(slots=True)
 class _Tally:
@@ -113,8 +125,9 @@ class _Tally:
     given: Quantity = NONE
     covered: dict[str, Quantity] = field(default_factory=dict)
     short: Quantity = NONE
+    taxed: Quantity = NONE
 
-    def add(self, job: str, need: Quantity, met: Cover) -> None:
+    def add(self, job: str, need: Quantity, met: Cover, *, is_taxed: bool) -> None:
         """Add a job's need and what covers it."""
         self.jobs.append((job, need))
         self.given = sum((goods.quantity for goods in met.given), self.given)
@@ -122,6 +135,8 @@ class _Tally:
             so_far = self.covered.get(goods.giver, NONE)
             self.covered[goods.giver] = so_far + goods.quantity
         self.short = self.short + met.to_buy
+        if is_taxed:
+            self.taxed = self.taxed + met.to_buy
 
     @property
     def need(self) -> Quantity:
@@ -159,16 +174,20 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
         offcuts += [
             OffcutUsed(job.number, line.material, line.piece.lot) for line in taken if line.piece
         ]
+        is_taxed = improvement_of(book, job.key) is not None
         for code, need in needed(taken).items():
             met = cover(code, need, given, stock)
-            tallies.setdefault(code, _Tally()).add(job.number, need, met)
+            tallies.setdefault(code, _Tally()).add(job.number, need, met, is_taxed=is_taxed)
     known, prices = materials(book), current_prices(book)
     suppliers = supplier_names(book)
     return BuyingList(
         as_of=book.today,
         currency=book.currency,
         stale_days=book.setting("stale_days"),
-        jobs=tuple(ForJob(job.number, job.title, is_won(book, job)) for job in wanted),
+        jobs=tuple(
+            ForJob(job.number, job.title, is_won(book, job), bool(improvement_of(book, job.key)))
+            for job in wanted
+        ),
         lines=tuple(
             _line(book, known[code], prices.get(code), suppliers, tally)
             for code, tally in tallies.items()
@@ -210,7 +229,15 @@ def _line(
         price_day=price.day if price else None,
         is_stale=_is_stale(book, price),
         amount=book.currency.money(price.amount * buy.decimal) if price else None,
+        tax=_tax(book, price, tally.taxed),
     )
+
+
+def _tax(book: Book, price: CostPrice | None, taxed: Quantity) -> Money:
+    if price is None or not price.is_untaxed or not taxed:
+        return Money(0)
+    cost = book.currency.money(price.amount * taxed.decimal)
+    return sales_tax(cost, use_tax_rate(book), book.currency)
 
 
 def _is_stale(book: Book, price: CostPrice | None) -> bool:

@@ -27,6 +27,7 @@ from ledger.jobs.shop_rates import rates_of
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.units import show_count
+from ledger.stock.use_tax import use_tax_of
 from ledger.stock.worth import job_material
 
 ZERO, NOTHING = Money(0), Fraction(0)
@@ -106,6 +107,7 @@ class Record:
     material: Money
     rates: Rates | None
     doubts: tuple[str, ...] = ()
+    use_tax: Money = ZERO
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +169,8 @@ def _lines(record: Record, returnable: Money, restocking: Fraction) -> list[Kept
         return _hours(record, "design", [row for row in record.work if row.group == "office"])
     lines = _hours(record, "work", record.work)
     lines.append(KeptLine("material", "as issued to the job", record.material))
+    if record.use_tax:
+        lines.append(KeptLine("use tax", "on what was issued", record.use_tax))
     if returnable and record.stage == ORDERED:
         lines.append(KeptLine("material that goes back", "as said", -returnable))
         charge = returnable.times(restocking)
@@ -240,7 +244,8 @@ def record_of(book: Book, job: Job, stage: str = "") -> Record:
         reached = ORDERED
     is_billed = reached not in {FREE, FINISHED} and any(row.kind in _BILLED for row in work)
     rates = rates_of(book) if is_billed else None
-    return Record(reached, balance(book, job), work, material, rates, doubts)
+    tax = use_tax_of(book, job.key)
+    return Record(reached, balance(book, job), work, material, rates, doubts, tax)
 
 
 def _signs_of_cutting(work: Sequence[WorkSum], used: Sequence[JobUse]) -> list[str]:

@@ -16,6 +16,7 @@ from ledger.book.tables.jobs import ChangeOrder, ChangeState
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import Ask, add_due, require_agreement
 from ledger.jobs.jobs import state_of
+from ledger.jobs.tax import is_untaxed
 from ledger.measures.money import Money, sales_tax, total
 
 
@@ -89,7 +90,7 @@ def approve(
         book.post(ChangeState(change_order=order.key, state="approved", day=when, how=how))
         if order.price:
             tax = Money(0)
-            if order.taxed and agreed.tax_standing != "exempt":
+            if order.taxed and not is_untaxed(agreed.tax_standing):
                 tax = sales_tax(order.price, agreed.tax_rate, book.currency)
             ask = Ask(f"{order.name}: {order.words}", order.price, tax)
             add_due(book, job, order.name, ask)

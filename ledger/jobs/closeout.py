@@ -36,6 +36,7 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
+from ledger.stock.use_tax import use_tax_of
 from ledger.stock.worth import job_material, offcut_credit
 
 
@@ -213,6 +214,7 @@ def _done(
         rework_material=total(row.amount for row in spoiled(book, job)),
         content_minutes=sum(row.minutes for row in work if row.kind == "content"),
         content=total(row.gross - row.fee for row in incomes(book, job)),
+        use_tax=use_tax_of(book, job.key),
     )
 
 

@@ -7,11 +7,13 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
+from ledger.book.tables.stock import Lot
 from ledger.costing.buildup import PriceRules, build_price
 from ledger.costing.cautions import cautions_for
-from ledger.costing.forgotten import forgotten
+from ledger.costing.forgotten import IMPROVEMENT_TAX, forgotten
 from ledger.costing.rates import Rates
 from ledger.costing.sheet import (
+    TAX_COST,
     CostLine,
     CostSheet,
     HoursLine,
@@ -31,7 +33,7 @@ from ledger.jobs.shop_rates import rates_of, rules_of
 from ledger.labor.history import history
 from ledger.labor.hours_range import Foretold, HoursRange
 from ledger.labor.standards import standards
-from ledger.measures.money import Money, split
+from ledger.measures.money import Money, sales_tax, split, total
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
@@ -40,6 +42,7 @@ from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand
 from ledger.stock.materials import supplier_names
 from ledger.stock.offcuts import RackPiece
 from ledger.stock.prices import CostPrice
+from ledger.stock.use_tax import UNTAXED, improvement_of, use_tax_rate
 
 
 def price_job(
@@ -50,8 +53,9 @@ def price_job(
     lines = _lines(book, job, made)
     hours, foretold = hours_of(book, job, made)
     spread = foretold.range
+    tax = _improvement_tax(book, job, made, lines)
     rates, rules = rates_of(book), rules_of(book)
-    others = _others(book, job, rules)
+    others = (*_others(book, job, rules), *tax)
     priced = build_price(
         lines, hours, others, rates, rules, book.currency,
         spread=spread, freight=planned_freight(book, job),
@@ -265,6 +269,31 @@ def _others(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
         if amount
     ]
     return tuple(found)
+
+
+def _improvement_tax(
+    book: Book, job: Job, made: Assembled, lines: Sequence[CostLine]
+) -> tuple[OtherCost, ...]:
+    """The tax that the maker pays on the material of an improvement, rounded for each line.
+
+    Goods in kind cost no cash and bear none; nor does what costs the shop its tax in any job. A
+    piece of the rack bears it where it came untaxed.
+    """
+    rate = use_tax_rate(book)
+    if improvement_of(book, job.key) is None or not rate:
+        return ()
+    bearing = [line.cash for line in lines if _bears_tax(book, made, line)]
+    amount = total(sales_tax(cash, rate, book.currency) for cash in bearing)
+    words = f"{show_share(rate)} of {book.currency.show(total(bearing))}, by line"
+    return (OtherCost(TAX_COST, IMPROVEMENT_TAX, words, amount, amount),)
+
+
+def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
+    if line.lot is not None:
+        lot = book.row(Lot, line.lot)
+        return lot is not None and lot.tax_kind in UNTAXED
+    price = made.prices.get(line.item)
+    return price is not None and price.is_untaxed
 
 
 def _laid(code: str, plan: Plan, made: Assembled) -> SheetsLaid:

@@ -12,7 +12,7 @@ from ledger.book.tables.jobs import (
     Payment,
 )
 from ledger.book.tables.stock import Movement
-from ledger.book.tables.tax import JobTax, JobUseTax
+from ledger.book.tables.tax import JobTax
 from ledger.errors import NotAllowed
 
 
@@ -34,21 +34,19 @@ def keep_agreements(book: Book, deed: Deed) -> None:
                 raise NotAllowed(f"{number} has {what} that rests on {row.source}; undo it first.")
 
 
-def keep_use_tax(book: Book, deed: Deed) -> None:
-    """An answer on sales tax stands while later tax is owed under it, an issue while its tax is.
+def keep_tax_answers(book: Book, deed: Deed) -> None:
+    """An answer on sales tax stands once its job took goods under it.
 
     Raises:
-        NotAllowed: use tax of a later entry rests on a row of this one.
+        NotAllowed: a later entry issued something to the job.
     """
     for answer in book.rows(JobTax, in_force=False, deed=deed.id):
-        if book.rows(JobUseTax, standing=answer.key):
+        later = [row for row in book.rows(Movement, job=answer.job) if row.deed > answer.deed]
+        if later:
             raise NotAllowed(
-                "Use tax was accrued under this answer since. Answer anew instead:"
-                " benchledger job tax JOB taxable"
+                f"The job took goods under this answer since, by entry {later[0].deed}. Answer"
+                " anew instead: benchledger job tax JOB taxable, or improvement"
             )
-    for issue in book.rows(Movement, in_force=False, deed=deed.id, kind="issue"):
-        for row in book.rows(JobUseTax, movement=issue.key):
-            raise NotAllowed(f"Use tax was accrued on this issue by entry {row.deed}; undo that.")
 
 
-REVERSAL_RULES: Sequence[ReversalRule] = (keep_agreements, keep_use_tax)
+REVERSAL_RULES: Sequence[ReversalRule] = (keep_agreements, keep_tax_answers)

@@ -13,6 +13,7 @@ from ledger.book.tables.quotes import Quote, QuoteState
 from ledger.errors import Ambiguous, NotAllowed, NotFound
 from ledger.jobs.agreement import Ask, Delivered, agree
 from ledger.jobs.jobs import set_state
+from ledger.jobs.tax import is_untaxed
 from ledger.labor.plan import save_plan
 from ledger.measures.money import split, total
 from ledger.quotes.drift import basis_sheet
@@ -93,7 +94,7 @@ def agreed_payments(offer: Offer, chosen: Sequence[Option] = ()) -> list[Ask]:
 
 def agreed_deliverables(offer: Offer, chosen: Sequence[Option] = ()) -> list[Delivered]:
     """The deliverables and chosen options of an offer, each with its own standing to tax."""
-    asks_tax = offer.tax.standing != "exempt"
+    asks_tax = not is_untaxed(offer.tax.standing)
     lines = [Delivered(d.name, d.amount, d.taxed and asks_tax) for d in offer.deliverables]
     return lines + [Delivered(o.name, o.amount, bool(o.tax)) for o in chosen]
 

@@ -16,6 +16,7 @@ from ledger.designs.store import load_version
 from ledger.errors import BadValue, NotFound
 from ledger.jobs.jobs import basis_of, client_number
 from ledger.jobs.pricing import price_job
+from ledger.jobs.tax import is_answered, is_untaxed, standing_of
 from ledger.measures.money import Money, sales_tax
 from ledger.quotes.mattress import misfits, parse_mattress
 from ledger.quotes.notices import notices
@@ -29,7 +30,8 @@ from ledger.quotes.terms import (
     tax_on,
     tax_words,
 )
-from ledger.quotes.wording import clauses, maker, sentences
+from ledger.quotes.wording import clauses, maker, sentences, untaxed_words
+from ledger.stock.use_tax import IMPROVEMENT
 
 DESCRIPTION = "piece"
 """The fact of a design that describes the whole piece; it opens the quote."""
@@ -93,7 +95,10 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
     piece = _piece_of(book, job)
     offer, warnings = compose(book, job, wishes, costed, piece, number, letter)
     quote = save_draft(book, job, offer, freeze(costed))
-    told = notices(offer, costed, asks_card_fee=bool(book.setting("card_fee")))
+    told = notices(
+        offer, costed, asks_card_fee=bool(book.setting("card_fee")),
+        is_tax_answered=is_answered(book, job),
+    )  # fmt: skip
     return Drafted(quote, offer, costed, (*costed.warnings, *warnings, *told))
 
 
@@ -115,8 +120,8 @@ def compose(
 ) -> tuple[Offer, tuple[str, ...]]:
     """The offer that a cost sheet and the maker's wishes make, and what is missing in it."""
     price = sheet.totals.price if wishes.price is None else wishes.price
-    deliverables = _deliverables(book, wishes, price, wishes.goods or piece.title)
-    standing = str(book.setting("tax_standing"))
+    standing = standing_of(book, job)
+    deliverables = _deliverables(book, wishes, price, wishes.goods or piece.title, standing)
     tax = tax_on(
         deliverables,
         standing=standing,
@@ -159,17 +164,23 @@ def compose(
     return offer, warnings
 
 
-def _deliverables(book: Book, wishes: Wishes, price: Money, goods: str) -> tuple[Deliverable, ...]:
+def _deliverables(
+    book: Book, wishes: Wishes, price: Money, goods: str, standing: str
+) -> tuple[Deliverable, ...]:
     named = divide_price(price, goods, wishes.extras, book.currency)
     names = {name for name, _ in named} | set(wishes.options)
     for name in wishes.taxed:
         if name not in names:
             raise NotFound("deliverable", name, names)
-    services_taxed = _services_taxed(book)
     return tuple(
-        Deliverable(name, amount, wishes.taxed.get(name, services_taxed or not is_service(name)))
-        for name, amount in named
+        Deliverable(name, amount, _is_taxed(book, wishes, standing, name)) for name, amount in named
     )
+
+
+def _is_taxed(book: Book, wishes: Wishes, standing: str, name: str) -> bool:
+    if standing == IMPROVEMENT:
+        return False
+    return wishes.taxed.get(name, _services_taxed(book) or not is_service(name))
 
 
 def _services_taxed(book: Book) -> bool:
@@ -183,17 +194,15 @@ def _options(book: Book, wishes: Wishes, standing: str) -> tuple[Option, ...]:
     for name, amount in wishes.options.items():
         if amount <= Money(0):
             raise BadValue(f"The option “{name}” should cost more than 0.")
-        taxed = standing != "exempt" and wishes.taxed.get(
-            name, _services_taxed(book) or not is_service(name)
-        )
+        taxed = not is_untaxed(standing) and _is_taxed(book, wishes, standing, name)
         rate = book.setting("tax_rate") if taxed else Fraction(0)
         found.append(Option(name, amount, sales_tax(amount, rate, book.currency)))
     return tuple(found)
 
 
 def _tax_words(book: Book, standing: str, deliverables: Sequence[Deliverable]) -> str:
-    if standing == "exempt":
-        return str(book.setting("wording_exempt"))
+    if is_untaxed(standing):
+        return untaxed_words(book, standing)
     whole = all(line.taxed for line in deliverables)
     return tax_words(standing, book.setting("tax_rate"), whole=whole)
 

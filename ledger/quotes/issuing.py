@@ -16,13 +16,14 @@ from ledger.costing.frozen import freeze
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import client_number
 from ledger.jobs.payments import card_fee, grossed_up
+from ledger.jobs.tax import is_untaxed
 from ledger.measures.money import Money
 from ledger.quotes.contract import ZERO, Contract, Portion
 from ledger.quotes.invoice import REQUEST, SCHEMA, Deducted, Invoice, InvoiceLine, TaxPart
 from ledger.quotes.required import require_particulars
 from ledger.quotes.snapshot import digest
 from ledger.quotes.terms import tax_words
-from ledger.quotes.wording import maker
+from ledger.quotes.wording import maker, untaxed_words
 
 NO_INVOICE = (
     "This is a payment request and no invoice: no tax can be deducted on it. The invoice follows"
@@ -159,7 +160,7 @@ def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card
 def _taxes(book: Book, contract: Contract, bill: Bill) -> tuple[TaxPart, ...]:
     """The bases of what is invoiced here: at the rate that was agreed, and without tax."""
     agreed, portion = contract.agreement, bill.portion
-    if not agreed.tax_rate or agreed.tax_standing == "exempt":
+    if not agreed.tax_rate or is_untaxed(agreed.tax_standing):
         return ()
     words = tax_words(agreed.tax_standing, agreed.tax_rate, whole=True)
     parts = [TaxPart(words, agreed.tax_rate, portion.taxed, portion.tax)]
@@ -170,8 +171,8 @@ def _taxes(book: Book, contract: Contract, bill: Bill) -> tuple[TaxPart, ...]:
 
 def _tax_words(book: Book, contract: Contract) -> str:
     agreed = contract.agreement
-    if agreed.tax_standing == "exempt":
-        return str(book.setting("wording_exempt"))
+    if is_untaxed(agreed.tax_standing):
+        return untaxed_words(book, agreed.tax_standing)
     whole = contract.whole.price == contract.whole.taxed
     return tax_words(agreed.tax_standing, agreed.tax_rate, whole=whole)
 

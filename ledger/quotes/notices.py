@@ -6,8 +6,10 @@ Where law is touched the local law is named as the authority: the book cannot kn
 from fractions import Fraction
 
 from ledger.costing.sheet import CostSheet
+from ledger.jobs.tax import is_untaxed
 from ledger.measures.share import show_share
 from ledger.quotes.offer import Offer
+from ledger.quotes.terms import is_fitted
 
 DEPOSIT = (
     "Some places cap the deposit where a piece counts as home improvement (a tenth of the price,"
@@ -39,10 +41,20 @@ NO_TAX = (
     "The page asks for no tax, as the shop's tax_rate is 0 %. Where you must charge it:"
     ' benchledger shop set tax_rate="6 %" (your own rate)'
 )
+TAX_OPEN = (
+    "Fixed to a building, this piece may be an improvement of real property: then no sales tax is"
+    " charged, and you pay the tax on its material. The page charges it as the shop does, for it is"
+    " not answered yet: benchledger job tax {job} taxable, or improvement. Local law decides."
+)
 
 
-def notices(offer: Offer, sheet: CostSheet, *, asks_card_fee: bool) -> tuple[str, ...]:
-    """The reminders that this offer calls for."""
+def notices(
+    offer: Offer, sheet: CostSheet, *, asks_card_fee: bool, is_tax_answered: bool = True
+) -> tuple[str, ...]:
+    """The reminders that this offer calls for.
+
+    `is_tax_answered` says that it needs no answer how the job stands to sales tax.
+    """
     show = offer.currency.show
     first = offer.payments[0].price
     fixed = any(caution.about == "wall fixing" for caution in sheet.cautions)
@@ -51,8 +63,10 @@ def notices(offer: Offer, sheet: CostSheet, *, asks_card_fee: bool) -> tuple[str
         found.append(NO_REACH)
     if not offer.description:
         found.append(NO_WORDS)
-    if offer.tax.standing != "exempt" and not offer.tax.rate:
+    if not is_untaxed(offer.tax.standing) and not offer.tax.rate:
         found.append(NO_TAX)
+    if not is_tax_answered and (fixed or any(is_fitted(line.name) for line in offer.deliverables)):
+        found.append(TAX_OPEN.format(job=sheet.job))
     if fixed and first.minor * 10 > offer.price.minor:
         share = show_share(Fraction(first.minor, offer.price.minor))
         found.append(f"The first payment is {share} of the price. {DEPOSIT}")

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from ledger.errors import BadValue
+from ledger.jobs.tax import is_untaxed
 from ledger.measures.money import Currency, Money, sales_tax, split, total
 from ledger.measures.share import show_share
 from ledger.quotes.offer import Deliverable, Payment, Tax
@@ -24,6 +25,15 @@ def is_service(name: str) -> bool:
     (True, False)
     """
     return any(word in name.casefold() for word in _SERVICES)
+
+
+def is_fitted(name: str) -> bool:
+    """Whether a deliverable is work that fixes the piece to a building, by its name.
+
+    >>> is_fitted("Delivery and installation"), is_fitted("Delivery")
+    (True, False)
+    """
+    return any(word in name.casefold() for word in _SERVICES[1:])
 
 
 def divide_price(
@@ -57,10 +67,10 @@ def tax_on(
     currency: Currency,
     words: str = "",
 ) -> Tax:
-    """The tax on the taxed deliverables; a shop that is exempt asks for none."""
+    """The tax on the taxed deliverables; an exempt shop, or for an improvement, asks for none."""
     taxed = [line.amount for line in deliverables if line.taxed]
     base = total(taxed)
-    if standing == "exempt":
+    if is_untaxed(standing):
         return Tax(standing, Fraction(0), Money(0), Money(0), words)
     if by_line:
         amount = total(sales_tax(line, rate, currency) for line in taxed)

@@ -4,6 +4,7 @@ from ledger.book import Book
 from ledger.book.settings import SETTINGS
 from ledger.book.tables.ground import SettingValue
 from ledger.quotes.offer import Clause, Maker
+from ledger.stock.use_tax import IMPROVEMENT
 
 CLAUSES = (
     ("wording_changes", "Changes"),
@@ -33,6 +34,12 @@ def clauses(book: Book) -> tuple[Clause, ...]:
     """The terms of an offer that the shop has words for."""
     said = ((heading, str(book.setting(name)).strip()) for name, heading in CLAUSES)
     return tuple(Clause(heading, words) for heading, words in said if words)
+
+
+def untaxed_words(book: Book, standing: str) -> str:
+    """What stands in place of a tax line where clients are asked for no tax."""
+    name = "wording_improvement" if standing == IMPROVEMENT else "wording_exempt"
+    return str(book.setting(name))
 
 
 def maker(book: Book) -> Maker:

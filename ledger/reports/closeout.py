@@ -63,6 +63,7 @@ def close_out_facts(found: CloseOut) -> dict[str, Any]:
         "material": money(done.material),
         "material_cash": money(done.material_cash),
         "offcut_credit": money(done.credit),
+        "use_tax": money(done.use_tax),
         "helper": money(done.helper),
         "other": money(done.other),
         "earned": money(after.full.amount),

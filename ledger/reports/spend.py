@@ -46,14 +46,14 @@ def month_spend(book: Book, month: Month) -> Spend:
 def spend_between(book: Book, first: date, last: date) -> Spend:
     """What material cost from one day to another, both included."""
     sums = asked.spend_sums(book, first, last)
-    own_use = asked.tax_on_own_use(book, first, last)
+    on_use = asked.tax_on_use(book, first, last)
     return Spend(
         net=sums.net,
         tax_paid=sums.tax_paid,
         paid=sums.net + sums.tax_paid,
         recoverable=sums.recoverable,
-        use_tax=sums.use_tax + own_use,
-        landed=sums.landed + own_use,
+        use_tax=sums.use_tax + on_use,
+        landed=sums.landed + on_use,
         in_kind=sums.in_kind,
         by_supplier=_parts(asked.landed_by_supplier(book, first, last)),
         by_category=_parts(asked.landed_by_category(book, first, last)),

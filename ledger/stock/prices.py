@@ -45,6 +45,11 @@ class CostPrice:
     tax: Fraction | None
     source: str
 
+    @property
+    def is_untaxed(self) -> bool:
+        """Whether no tax is in the cost, so that an improvement pays it on top."""
+        return self.tax is not None and not self.tax
+
 
 @dataclass(frozen=True, slots=True)
 class Noted:

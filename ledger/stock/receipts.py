@@ -15,6 +15,7 @@ from ledger.book.questions.numbers import (
 )
 from ledger.book.tables.ground import Material, Supplier
 from ledger.book.tables.stock import Lot, Receipt, ReceiptLine, ReceiptShare
+from ledger.book.tables.tax import JobUseTax
 from ledger.errors import LedgerError, NotAllowed, NotFound
 from ledger.measures.money import total
 from ledger.measures.quantity import Quantity
@@ -63,7 +64,7 @@ def receive(book: Book, document: Document) -> Received:
                 continue
             lot = _take_in(book, document, line, row)
             lots.append(lot)
-            warnings += _after(book, document, line, number)
+            warnings += [*_after(book, document, line, number), *_use_tax_notes(book, lot)]
     return Received(receipt, tuple(lots), tuple(warnings))
 
 
@@ -295,6 +296,17 @@ def _after(book: Book, document: Document, line: Landed, number: str) -> list[st
                   supplier=document.supplier, day=document.day, source=number)  # fmt: skip
     notes.append(panel_note(material, said.statement, document.day))
     return [note for note in notes if note]
+
+
+def _use_tax_notes(book: Book, lot: Lot) -> list[str]:
+    """What goods owe that were bought without tax for an improvement of real property."""
+    tax = total(row.amount for row in book.rows(JobUseTax, lot=lot.key))
+    if not tax:
+        return []
+    return [
+        f"{lot.words}: bought without tax for an improvement of real property; use tax"
+        f" {book.currency.show(tax)} is owed on it."
+    ]
 
 
 def _stock_price(book: Book, line: Line) -> Decimal:

@@ -161,6 +161,7 @@ STORY = [
     ("2025-05-23", ["job", "cancel", "porch", "--why", "no porch"]),
     ("2025-05-24", ["job", "add-cost", "porch", "fee", "1", "12", "--actual",
                     "--after-close"]),
+    ("2025-05-25", ["job", "tax", "bed", "taxable"]),
     ("2025-06-02", ["clock", "on", "bed", "spray", "--at", "0:00"]),
 ]  # fmt: skip
 
@@ -314,7 +315,8 @@ LINES = {
     "job client": ["job", "client", "bed"], "job pay": ["job", "pay", "bed"],
     "job panels": ["job", "panels", "bed"],
     "job rough": ["job", "rough", "bookcase", "84x40x12", "birch"],
-    "job state": ["job", "state", "bed"], "kit compare": ["kit", "compare", "bed"],
+    "job state": ["job", "state", "bed"],
+    "job tax": ["job", "tax", "bed"], "kit compare": ["kit", "compare", "bed"],
     "layout": ["layout", "bed"], "price": ["price", "bed"],
     "material show": ["material", "show", "PLY34"], "month": ["month", "2025-05"],
     "quote draft": ["quote", "draft", "bunk", "--price", "900", "--option", "Lamp=50"],

@@ -118,10 +118,16 @@ WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE}
 """
 
 _TAX_ON_USE = f"""
-FROM movement m JOIN lot ON lot.id = m.lot LEFT JOIN receipt_line l ON l.id = lot.line
+FROM (
+  SELECT day, lot, use_tax AS amount, NULL AS job FROM movement
+  WHERE day BETWEEN :first AND :last AND use_tax <> 0 AND {IN_FORCE}
+  UNION ALL SELECT day, lot, amount, job FROM job_use_tax
+  WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+) AS m JOIN lot ON lot.id = m.lot LEFT JOIN receipt_line l ON l.id = lot.line
 LEFT JOIN receipt r ON r.id = l.receipt LEFT JOIN supplier s ON s.id = r.supplier
-WHERE m.day BETWEEN :first AND :last AND m.use_tax <> 0 AND m.{IN_FORCE}
+LEFT JOIN job taxed ON taxed.id = m.job
 """
+# What the shop kept or gave away, and what jobs took that improve real property.
 
 
 def spend_sums(book: Book, first: date, last: date) -> SpendSums:
@@ -135,20 +141,18 @@ def spend_sums(book: Book, first: date, last: date) -> SpendSums:
     return SpendSums(*(Money(value) for value in row))
 
 
-def tax_on_own_use(book: Book, first: date, last: date) -> Money:
-    """The use tax on what was kept or given away on some days."""
-    (row,) = book.facts(
-        f"SELECT coalesce(sum(m.use_tax), 0) {_TAX_ON_USE}", **_between(first, last)
-    )
+def tax_on_use(book: Book, first: date, last: date) -> Money:
+    """The use tax on what was kept, given away or built in as an improvement on some days."""
+    (row,) = book.facts(f"SELECT coalesce(sum(m.amount), 0) {_TAX_ON_USE}", **_between(first, last))
     return Money(row[0])
 
 
 def landed_by_supplier(book: Book, first: date, last: date) -> list[Named]:
-    """Landed cost by supplier, use tax on own use with the one who sold the goods."""
+    """Landed cost by supplier, use tax on what was used with the one who sold the goods."""
     return _named(
         book,
         f"SELECT s.name AS name, l.landed AS amount {_LINES} UNION ALL"
-        f" SELECT coalesce(s.name, 'opening stock'), m.use_tax {_TAX_ON_USE}",
+        f" SELECT coalesce(s.name, 'opening stock'), m.amount {_TAX_ON_USE}",
         first,
         last,
     )
@@ -159,7 +163,7 @@ def landed_by_category(book: Book, first: date, last: date) -> list[Named]:
     return _named(
         book,
         f"SELECT l.category AS name, l.landed AS amount {_LINES} UNION ALL"
-        f" SELECT lot.category, m.use_tax {_TAX_ON_USE}",
+        f" SELECT lot.category, m.amount {_TAX_ON_USE}",
         first,
         last,
     )
@@ -173,7 +177,7 @@ def landed_by_job(book: Book, first: date, last: date) -> list[Named]:
         " FROM receipt_share h JOIN receipt_line l ON l.id = h.line"
         " JOIN receipt r ON r.id = l.receipt LEFT JOIN job j ON j.id = h.job"
         f" WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE}"
-        f" UNION ALL SELECT 'shop', m.use_tax {_TAX_ON_USE}",
+        f" UNION ALL SELECT coalesce(taxed.number, 'shop'), m.amount {_TAX_ON_USE}",
         first,
         last,
     )
@@ -193,7 +197,7 @@ def landed_by_month_and_category(book: Book, first: date, last: date) -> list[tu
     rows = book.facts(
         "SELECT month, name, sum(amount) AS amount FROM ("
         f" SELECT substr(r.day, 1, 7) AS month, l.category AS name, l.landed AS amount {_LINES}"
-        f" UNION ALL SELECT substr(m.day, 1, 7), lot.category, m.use_tax {_TAX_ON_USE}"
+        f" UNION ALL SELECT substr(m.day, 1, 7), lot.category, m.amount {_TAX_ON_USE}"
         ") GROUP BY month, name HAVING sum(amount) <> 0 ORDER BY month, name",
         **_between(first, last),
     )

@@ -54,7 +54,10 @@ class ShareRow(NamedTuple):
 
 
 class MoveRow(NamedTuple):
-    """What came into a lot or left it, signed: a lot that was taken in, or a movement."""
+    """What came into a lot or left it, signed: a lot that was taken in, or a movement.
+
+    A row of kind `use_tax` moves nothing: it is tax that a job owes on what it took of the lot.
+    """
 
     day: date
     kind: str
@@ -142,6 +145,9 @@ def moves(book: Book, first: date, last: date) -> list[MoveRow]:
           WHERE day BETWEEN :first AND :last AND {IN_FORCE}
           UNION ALL SELECT day, 'lot ' || source, id, quantity, full, cash, 0, job, note, 0 FROM lot
           WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+          UNION ALL
+          SELECT day, 'use_tax', lot, 0, 0, 0, amount, job, 'improvement of real property', movement
+          FROM job_use_tax WHERE day BETWEEN :first AND :last AND {IN_FORCE}
         ) AS m JOIN lot ON lot.id = m.lot LEFT JOIN job j ON j.id = m.job
         LEFT JOIN receipt_line l ON l.id = lot.line LEFT JOIN receipt r ON r.id = l.receipt
         LEFT JOIN supplier s ON s.id = r.supplier

@@ -74,13 +74,15 @@ def open_jobs(book: Book, day: date) -> list[OpenJob]:
 
 
 def material_of_jobs(book: Book, day: date, jobs: Collection[int]) -> dict[int, JobSum]:
-    """What some jobs had taken from stock by a day."""
+    """What some jobs had taken from stock by a day, with the use tax on it."""
     these = f"({', '.join(str(int(job)) for job in jobs)})"
     rows = book.facts(
         f"""SELECT job, sum(full) AS full, sum(cash) AS cash FROM (
           SELECT job, -sum(full) AS full, -sum(cash) AS cash FROM movement
           WHERE job IN {these} AND day <= :day AND {IN_FORCE} GROUP BY job
           UNION ALL SELECT job, -sum(full), -sum(cash) FROM lot
+          WHERE job IN {these} AND day <= :day AND {IN_FORCE} GROUP BY job
+          UNION ALL SELECT job, sum(amount), sum(amount) FROM job_use_tax
           WHERE job IN {these} AND day <= :day AND {IN_FORCE} GROUP BY job) GROUP BY job""",
         day=day.isoformat(),
     )

@@ -62,6 +62,7 @@ def _account(workbook: Workbook, found: CloseOut) -> None:
         ("Change orders", done.changes, done.changes),
         ("Material from stock", -done.material, -done.material_cash),
         ("Offcuts back on the rack", done.credit, done.credit_cash),
+        *([("Use tax on material", -done.use_tax, -done.use_tax)] if done.use_tax else []),
         ("Helper", -done.helper, -done.helper),
         (f"{driving(found.sheet.units).title}, fees and other costs", -done.other, -done.other),
     ]

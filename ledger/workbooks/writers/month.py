@@ -87,7 +87,7 @@ def _spend(rows: Rows, report: MonthReport) -> None:
         ("Net", spend.net, "goods and freight, discounts taken off"),
         ("Tax paid", spend.tax_paid, "to suppliers"),
         ("Paid", spend.paid, "net and tax paid"),
-        ("Use tax due", spend.use_tax, "owed by the shop on untaxed goods"),
+        ("Use tax due", spend.use_tax, "owed by the shop on untaxed goods (and sheet Movements)"),
         ("Recoverable tax", spend.recoverable, "comes back; no cost"),
         ("Landed", spend.landed, "paid + use tax − recoverable; stock stands at it"),
         ("In kind received", spend.in_kind, "fair value, no cash (sheet In kind)"),

@@ -78,7 +78,8 @@ def add_data_sheets(
 def _moves(data: MonthData) -> Iterator[Sequence[Datum]]:
     for row in data.moves:
         what = row.kind.removeprefix("lot ").replace("_", " ")
-        yield (row.day, what, column_of(row.kind).replace("_", " "), *row[2:])
+        place = "" if row.kind == "use_tax" else column_of(row.kind)
+        yield (row.day, what, place.replace("_", " "), *row[2:])
 
 
 def roll_fields() -> tuple[Field, ...]:
