@@ -83,10 +83,6 @@ class BuildUpLine:
     amount: Money
 
 
-TAX_COST = "tax"
-"""The kind of cost that is the tax on all the material of an improvement."""
-
-
 @dataclass(frozen=True, slots=True)
 class OtherCost:
     """Miles, work bought outside and the like: cost, and what the client is charged for it."""

@@ -13,7 +13,6 @@ from ledger.costing.cautions import cautions_for
 from ledger.costing.forgotten import IMPROVEMENT_TAX, forgotten
 from ledger.costing.rates import Rates
 from ledger.costing.sheet import (
-    TAX_COST,
     CostLine,
     CostSheet,
     HoursLine,
@@ -285,7 +284,7 @@ def _improvement_tax(
     bearing = [line.cash for line in lines if _bears_tax(book, made, line)]
     amount = total(sales_tax(cash, rate, book.currency) for cash in bearing)
     words = f"{show_share(rate)} of {book.currency.show(total(bearing))}, by line"
-    return (OtherCost(TAX_COST, IMPROVEMENT_TAX, words, amount, amount),)
+    return (OtherCost("tax", IMPROVEMENT_TAX, words, amount, amount),)
 
 
 def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
