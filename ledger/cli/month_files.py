@@ -1,12 +1,19 @@
 """The files of a month: one for the accountant, and one for each sponsor with nothing of others."""
 
 import re
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ledger.book import Book
+from ledger.cli import voice
 from ledger.errors import NotAllowed
+from ledger.measures.day import Month
 from ledger.reports.month import MonthReport
 from ledger.reports.month_data import month_data
+
+if TYPE_CHECKING:
+    from ledger.sponsors.withheld import Doubt
 
 
 def write_files(book: Book, report: MonthReport, folder: Path) -> list[Path]:
@@ -26,11 +33,24 @@ def write_files(book: Book, report: MonthReport, folder: Path) -> list[Path]:
     accountant = folder / f"{month}-accountant.xlsx"
     written = [write_month(report, data, accountant, letter=letter)]
     for sponsor in sponsors(book).values():
-        one = sponsor_report(book, sponsor, month.first, report.as_of).report
-        if one.lines or one.published:
+        prepared = sponsor_report(book, sponsor, month.first, report.as_of)
+        one = prepared.report
+        if prepared.doubts:
+            _say_doubts(prepared.doubts, sponsor.name, month)
+        elif one.lines or one.published:
             path = folder / f"{month}-sponsor-{file_name(sponsor.name)}.xlsx"
             written.append(write_sponsor(one, path))
     return written
+
+
+def _say_doubts(doubts: "Sequence[Doubt]", sponsor: str, month: Month) -> None:
+    """Say why a sponsor's file was not written, and how it is."""
+    for doubt in doubts:
+        voice.warn(str(doubt))
+    voice.warn(
+        f"The file for {sponsor} was not written. Find other words, or if none of it is a name:"
+        f' benchledger sponsor report "{sponsor}" --month {month} --xlsx FILE --yes'
+    )
 
 
 def make_folder(folder: Path) -> None:

@@ -318,6 +318,7 @@ def report(
     since: Annotated[str, typer.Option("--from", help="First day of a longer span.")] = "",
     until: Annotated[str, typer.Option("--to", help="Last day of it; else today.")] = "",
     xlsx: Annotated[Path | None, typer.Option(help="Write the sponsor's workbook.")] = None,
+    yes: Annotated[bool, typer.Option("--yes", help="What is in doubt names no client.")] = False,
     as_json: AsJson = False,
 ) -> None:
     """Report to a sponsor: objective, publications, promises, and the statement of their goods.
@@ -331,14 +332,16 @@ def report(
     with open_shop() as book:
         first, last = the_span(book, month, since, until)
         prepared = sponsor_report(book, find_sponsor(book, sponsor), first, last)
+    if xlsx or as_json:  # the screen is the owner's alone
+        prepared.require_answered(yes=yes)
     if xlsx:
         from ledger.workbooks.writers.sponsor import write_sponsor
 
         write_sponsor(prepared.report, xlsx)
         voice.note(f"Sponsor's workbook: {xlsx}")
     the_report(prepared.report, as_json=as_json)
-    for warning in prepared.warnings:
-        voice.warn(warning)
+    for warning in (*prepared.warnings, *(() if yes else prepared.doubts)):
+        voice.warn(str(warning))
 
 
 @app.command()

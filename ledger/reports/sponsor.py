@@ -18,6 +18,7 @@ from ledger.book.questions.sponsors import (
     names_in_book,
     pieces_of,
 )
+from ledger.book.tables.ground import Job
 from ledger.book.tables.sponsors import Sponsor
 from ledger.errors import NotAllowed
 from ledger.measures.money import Currency
@@ -27,7 +28,7 @@ from ledger.sponsors.agreements import progress, published_for
 from ledger.sponsors.goods import last_note, notes, tools
 from ledger.sponsors.publications import disclosure_of, jobs_shown, public_name
 from ledger.sponsors.statement import Amount, StatementLine, amounts, arrived, statement
-from ledger.sponsors.withheld import Withheld, withheld_from
+from ledger.sponsors.withheld import Doubt, Withheld, withheld_from
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,10 +155,27 @@ class SponsorReport:
 
 @dataclass(frozen=True, slots=True)
 class Prepared:
-    """A report, and what the owner should look at before it is sent."""
+    """A report, and what the owner should look at before it is sent.
+
+    `doubts` are to be answered before it is written: they may be names of clients.
+    """
 
     report: SponsorReport
     warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...] = ()
+
+    def require_answered(self, *, yes: bool) -> None:
+        """Check that nothing is in doubt, or that the owner said that it may go out.
+
+        Raises:
+            NotAllowed: something may be a client's name, and nobody said that it is none.
+        """
+        if self.doubts and not yes:
+            told = "\n".join(f"  {doubt}" for doubt in self.doubts)
+            raise NotAllowed(
+                "Nothing was written, for a sponsor reads no names of clients or other givers:\n"
+                f"{told}\nFind other words, or if none of it is a name, say so: --yes"
+            )
 
 
 def sponsor_report(book: Book, sponsor: Sponsor, first: date, last: date) -> Prepared:
@@ -169,9 +187,10 @@ def sponsor_report(book: Book, sponsor: Sponsor, first: date, last: date) -> Pre
     if first > last:
         raise NotAllowed(f"A report runs from one day to a later one; not from {first} to {last}.")
     name, shop = sponsor.name, book.setting("shop")
-    held = withheld_from(name, shop, names_in_book(book))
-    clean = held.clean
     lots, moves = given_lots(book, name, last), given_moves(book, name, last)
+    shown = _clients_shown(book, name, moves, last)
+    held = withheld_from(name, shop, names_in_book(book), shown)
+    clean = held.clean
     worth = amounts(lots, moves)
     within = [pair for pair in worth if pair[0].day >= first]
     lines = statement(lots, moves, first, last)
@@ -184,8 +203,8 @@ def sponsor_report(book: Book, sponsor: Sponsor, first: date, last: date) -> Pre
         first=first,
         last=last,
         currency=book.currency,
-        objective=clean(sponsor.objective),
-        lines=tuple(replace(one, item=clean(one.item)) for one in lines),
+        objective=clean(sponsor.objective, "objective"),
+        lines=tuple(replace(one, item=clean(one.item, "goods")) for one in lines),
         lots=tuple(_received(lot, held) for lot in lots if lot.lot in behind),
         used=_used(book, {lot.lot: lot for lot in lots}, within, held),
         events=_events(book, lots, worth, first, held),
@@ -195,13 +214,31 @@ def sponsor_report(book: Book, sponsor: Sponsor, first: date, last: date) -> Pre
             Promised(one.kind, one.number, one.done, one.late, one.due)
             for one in progress(book, name, last)
         ),
-        where=clean(last_note(book, name, "where", last)) or "in the workshop",
+        where=clean(last_note(book, name, "where", last), "where it is") or "in the workshop",
         offcuts=_offcuts(book, name, last, held),
-        next_use=clean(last_note(book, name, "next", last)),
-        photos=tuple(clean(note.words) for note in noted if note.kind == "photo"),
-        results=tuple(clean(note.words) for note in noted if note.kind in ("code", "result")),
+        next_use=clean(last_note(book, name, "next", last), "next use"),
+        photos=tuple(clean(note.words, "photo") for note in noted if note.kind == "photo"),
+        results=tuple(
+            clean(note.words, "result") for note in noted if note.kind in ("code", "result")
+        ),
     )
-    return Prepared(report, _warnings(book, sponsor, held, last))
+    return Prepared(report, _warnings(book, sponsor, held, last), tuple(held.doubts))
+
+
+def _clients_shown(
+    book: Book, sponsor: str, moves: Sequence[GivenMove], last: date
+) -> frozenset[str]:
+    """The names, contacts and addresses of the clients whose builds the report may show."""
+    jobs = {move.job for move in moves}
+    jobs |= {piece.job for piece in pieces_of(book, sponsor, last)}
+    jobs |= {job for row in published_for(book, sponsor) for job in jobs_shown(book, row)}
+    texts: set[str] = set()
+    for number in jobs - {None}:
+        job = book.row(Job, number) if number is not None else None
+        client = book.client_row(job.client) if job and job.client is not None else None
+        if client is not None:
+            texts |= {client.name, client.contact, client.address}
+    return frozenset(texts - {""})
 
 
 def _warnings(book: Book, sponsor: Sponsor, held: Withheld, last: date) -> tuple[str, ...]:
@@ -231,9 +268,10 @@ def _of_what(book: Book, job: int | None, item: str, on_camera: Quantity) -> str
 
 
 def _received(lot: GivenLot, held: Withheld) -> Received:
-    return Received(lot.day, held.clean(lot.words), lot.unit, arrived(lot),
-                    lot.source == "borrowed", lot.method, held.clean(lot.evidence),
-                    held.clean(lot.document))  # fmt: skip
+    return Received(lot.day, held.clean(lot.words, "goods"), lot.unit, arrived(lot),
+                    lot.source == "borrowed", lot.method,
+                    held.clean(lot.evidence, "evidence"),
+                    held.clean(lot.document, "document"))  # fmt: skip
 
 
 def _used(
@@ -249,8 +287,10 @@ def _used(
             continue
         lot = lots[move.lot]
         key = (move.job, lot.material or lot.words, lot.unit)
-        build = held.clean(public_name(book, move.job))
-        old = rows.get(key, Used(build, held.clean(lot.words), lot.unit, Amount(), _NONE, _NONE))
+        build = held.clean(public_name(book, move.job), "build")
+        old = rows.get(
+            key, Used(build, held.clean(lot.words, "goods"), lot.unit, Amount(), _NONE, _NONE)
+        )
         out = -move.quantity
         rows[key] = Used(
             old.build,
@@ -296,16 +336,17 @@ def _events(
             what, words = _EVENTS[move.kind], move.reason
             build = public_name(book, move.job) if move.job is not None else ""
         events.append(
-            Event(day, what, held.clean(lot.words), lot.unit, amount, balances[kind],
-                  held.clean(build), held.clean(words))
+            Event(day, what, held.clean(lot.words, "goods"), lot.unit, amount, balances[kind],
+                  held.clean(build, "build"), held.clean(words, "reason"))
         )  # fmt: skip
     return tuple(events)
 
 
 def _tools(book: Book, sponsor: str, first: date, last: date, held: Withheld) -> tuple[Tool, ...]:
     return tuple(
-        Tool(held.clean(one.lot.words), one.lot.source == "borrowed", bool(one.left), one.minutes,
-             one.uses, one.blades, tuple(held.clean(fault) for fault in one.faults))
+        Tool(held.clean(one.lot.words, "tool"), one.lot.source == "borrowed", bool(one.left),
+             one.minutes, one.uses, one.blades,
+             tuple(held.clean(fault, "fault") for fault in one.faults))
         for one in tools(book, sponsor, first, last)
     )  # fmt: skip
 
@@ -317,11 +358,14 @@ def _published(
     for row in published_for(book, sponsor):
         if first <= row.day <= last:
             told = disclosure_of(book, row)
-            builds = tuple(held.clean(public_name(book, job)) for job in jobs_shown(book, row))
+            builds = tuple(
+                held.clean(public_name(book, job), "build") for job in jobs_shown(book, row)
+            )
             rows.append(
-                Published(row.day, row.kind, held.clean(row.title), held.clean(row.platform),
-                          held.clean(row.link), builds, told.day if told else None,
-                          held.clean(told.how) if told else "")
+                Published(row.day, row.kind, held.clean(row.title, "title"),
+                          held.clean(row.platform, "platform"),
+                          held.clean(row.link, "link"), builds, told.day if told else None,
+                          held.clean(told.how, "disclosure") if told else "")
             )  # fmt: skip
     return tuple(rows)
 
@@ -329,7 +373,8 @@ def _published(
 def _offcuts(book: Book, sponsor: str, last: date, held: Withheld) -> tuple[str, ...]:
     """The offcuts of the sponsor's sheets that still lie on the rack, in words."""
     return tuple(
-        f"{held.clean(piece.words)} from {held.clean(public_name(book, piece.job))}"
+        f"{held.clean(piece.words, 'offcut')} from"
+        f" {held.clean(public_name(book, piece.job), 'build')}"
         for piece in pieces_of(book, sponsor, last)
         if piece.used_in is None
     )

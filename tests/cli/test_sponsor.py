@@ -238,3 +238,31 @@ def test_help_shows_an_example_of_each_command(bench):
     for verb in ("add", "agree", "receive", "return", "damage", "tool", "publish", "disclose",
                  "build", "note", "show", "report", "account"):  # fmt: skip
         assert "Example: benchledger sponsor" in bench("sponsor", verb, "--help").out
+
+
+def test_a_title_that_may_name_a_client_is_asked_about_before_anything_is_written(shop, tmp_path):
+    for words in (
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["job", "new", "Low console", "--number", "J-1", "--client", "May Oak"],
+        ["sponsor", "add", "Brightfell Panels", "--objective", "be seen"],
+        ["sponsor", "agree", "Brightfell Panels", "--deliver", "1 long by 2025-06-30"],
+        ["sponsor", "publish", "brightfell", "A console for May", "--build", "J-1", "--on",
+         "2025-04-20"],
+    ):  # fmt: skip
+        said = shop(*words)
+        assert said.code == 0, (words, said.err)
+    report = ["sponsor", "report", "brightfell", "--from", "2025-04-01"]
+
+    refused = shop(*report, "--xlsx", "r.xlsx")
+    assert (refused.code, refused.out, (tmp_path / "r.xlsx").exists()) == (1, "", False)
+    assert "“A console for May” (title): “May” may be a name." in " ".join(refused.err.split())
+    assert shop(*report, "--json").code == 1
+    assert "may be a name" in shop(*report).err, "the screen is the owner's alone"
+
+    written = shop(*report, "--xlsx", "r.xlsx", "--yes")
+    assert (written.code, (tmp_path / "r.xlsx").exists()) == (0, True)
+    assert "may be a name" not in written.err
+    month = shop("month", "2025-04", "--xlsx", "papers")
+    assert month.code == 0
+    assert "The file for Brightfell Panels was not written" in " ".join(month.err.split())
+    assert [file.name for file in (tmp_path / "papers").iterdir()] == ["2025-04-accountant.xlsx"]
