@@ -51,6 +51,14 @@ def test_the_same_paper_keeps_its_number_and_no_other_gets_it(book):
     assert receive(book, paper(document="H-14")).receipt.number == "R-8"
 
 
+def test_a_number_ahead_of_the_count_is_passed_over_also_if_it_was_taken_back(book):
+    ahead = receive(book, paper(number="R-102", document="H-1")).receipt
+    book.reverse(ahead.deed, "wrong", REVERSAL_RULES)
+    receive(book, paper(number="R-101", document="H-2"))
+
+    assert next_number(book) == "R-103"
+
+
 def test_a_jobs_number_is_not_given_again_after_undo(book):
     job = new_job(book, "Oak bench")
     book.reverse(job.deed, "wrong client")

@@ -224,3 +224,25 @@ def test_a_bare_price_is_what_the_shops_lists_are(tmp_path, put_book):
         assert current_price(book, "OEL").amount == Decimal("40.00")
         set_price(book, "OEL", Noted(Decimal("40.00"), Fraction(1, 5)))
         assert current_price(book, "OEL").amount == Decimal("48.00")
+
+
+@pytest.mark.parametrize(
+    ("kind", "tax", "cost"),
+    [
+        ("use", Money(0), "37.80"),
+        ("recoverable", Money(1260), "31.50"),
+        ("none", Money(0), "31.50"),
+    ],
+)
+def test_use_tax_is_a_cost_of_the_price_and_what_comes_back_is_not(
+    tmp_path, put_book, kind, tax, cost
+):
+    _, settings = SHOPS["lists with tax"]
+    settings = settings | {"use_tax_rate": "20 %"}
+    with book_of(tmp_path / "shop.sqlite", put_book, **settings) as book:
+        save_materials(book, price_list(taxed=True))
+        oil = Line("Oil", "finish", Quantity.of(2), "L", Money(6300), material="OEL",
+                   bought=Quantity.of(2), unit_price=Decimal("31.50"), tax_kind=kind)  # fmt: skip
+        receive(book, Document("Holzhof", DAY, (oil,), tax=tax))
+
+        assert current_price(book, "OEL").amount == Decimal(cost)
