@@ -189,3 +189,16 @@ def test_a_name_of_markup_and_formula_characters_is_shown_as_it_stands(started):
 
     assert said.code == 0
     assert f"R-101  {name}, 2025-05-31" in said.out
+
+
+@pytest.mark.parametrize("column", ["credit_of", "lot"])
+def test_a_file_credits_by_receipt_or_material(stocked, tmp_path, column):
+    rows = (f"day,supplier,kind,material,quantity,unit_price,tax_paid,{column}",
+            "2025-05-20,Harrow Street Hardware,credit,BOLT,2,1.40,0.17,R-106",
+            "2025-05-20,Windlass Bed Fittings,credit note,LEGS,0,5.00,,LEGS")  # fmt: skip
+    file = tmp_path / "credits.csv"
+    file.write_text("\n".join(rows) + "\n", "utf-8")
+
+    assert "2 receipts with 2 lines, -7.97 paid" in stocked("receipt", "load", str(file)).out
+    (issued,) = json.loads(stocked("month", "2025-05", "--json").out)["issued"]
+    assert issued["full"] == "1210.34"  # 1,218.31 less 2.97 and 5.00

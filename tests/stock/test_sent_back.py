@@ -7,11 +7,15 @@ import pytest
 
 from ledger.book.tables.stock import Lot, ReceiptShare
 from ledger.errors import NotAllowed
+from ledger.jobs.jobs import new_job
 from ledger.measures.day import Month
+from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.reports.roll import roll_forward
 from ledger.reports.spend import month_spend
 from ledger.stock import put_back, receive, value_on
+from ledger.stock.documents import Document, Line, Share
+from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.prices import current_price
 from ledger.stock.rules import REVERSAL_RULES, faults
 from ledger.stock.sending import send_back
@@ -267,3 +271,36 @@ def test_the_price_of_a_receipt_taken_back_gives_way_to_the_one_before(june, buy
     reverse_receipt(june, dear.receipt, "not ours")
 
     assert current_price(june, "PLY12").amount == 72
+
+
+@pytest.mark.parametrize("order", ["sent, credited", "credited, sent"])
+def test_in_a_euro_book_a_job_is_credited_once_in_either_order(metric_book, order):
+    """Four table plates of steel for a job, 19 % of recoverable tax; one and a half go back."""
+    book, day = metric_book, date(2025, 4, 10)
+    with book.deed("shop set"):
+        book.set("tax_standing", "vat")
+    save_materials(book, [MaterialRow("STAHL", "Steel 3 mm", "hardware", "m²")])
+    job = new_job(book, "Oak table")
+
+    def plates(quantity, net, tax, **more):
+        return Line("Steel 3 mm", "hardware", qty(quantity), "m²", Money(net), material="STAHL",
+                    tax_kind="recoverable", tax_paid=Money(tax), **more)  # fmt: skip
+
+    share = (Share("job", qty("4"), job.key),)
+    receive(book, Document("Stahlhof", day, (plates("4", 10000, 1900, shares=share),)))
+    steps = {
+        "sent": lambda: send_back(book, "STAHL", qty("1.5"), day=day, job=job.key),
+        "credited": lambda: receive(book, Document(
+            "Stahlhof", day, (plates("1.5", 3750, 713, credit_of="STAHL"),), kind="credit")),
+    }  # fmt: skip
+    for step in order.split(", "):
+        steps[step]()
+        assert cost(book, job.key) == 6250
+
+    april = Month(2025, 4)
+    full, cash = roll_forward(book, april)
+    assert full.closes()
+    assert cash.closes()
+    assert (full.to_supplier, month_spend(book, april).landed) == (Money(3750), Money(6250))
+    assert value_on(book) == []
+    assert faults(book) == []

@@ -59,7 +59,9 @@ _NOTES: Sequence[tuple[str, str]] = (
     ("Freight", "A row of category freight; it is spread over the goods of the document."),
     ("statement", "The supplier's compliance statement for composite panels."),
     ("More columns", "receipt (your own number), kind (bought, credit, in kind, borrowed), tally,"
-     " net, document_discount, thickness, value_method, evidence, agreement, lot."),
+     " net, document_discount, thickness, value_method, evidence, agreement, credit_of."),
+    ("credit_of", "Of which goods a credit note is: a lot, a receipt, the supplier's document or"
+     " the material. A quantity of 0 gives back money alone."),
 )  # fmt: skip
 
 
