@@ -44,7 +44,7 @@ def invoice(
     Example: benchledger quote invoice bed --xlsx invoice.xlsx
     """
     from ledger.jobs.jobs import client_of
-    from ledger.quotes.billing import write_invoice
+    from ledger.quotes.billing import since_then, write_invoice
     from ledger.quotes.invoice import find_paper, read_invoice
     from ledger.quotes.required import missing_particulars
     from ledger.quotes.revisions import find_quote, standing
@@ -65,7 +65,10 @@ def invoice(
                 )  # fmt: skip
                 _write(found, reader, xlsx)  # inside the deed: no file, no invoice
         lacking = missing_particulars(book, job, found)
+        words = since_then(book, job, found) if again else ""
     _say(found, reader, xlsx, as_json=as_json)
+    if words:
+        voice.note(words)
     if lacking and not again:
         voice.warn(f"It does not say {'; '.join(lacking)}")
 
@@ -84,7 +87,7 @@ def credit(
     """
     from ledger.book.tables.ground import Job
     from ledger.jobs.jobs import client_of
-    from ledger.quotes.credits import write_credit
+    from ledger.quotes.credits import invoiced_anew, write_credit
     from ledger.quotes.invoice import find_paper
 
     with open_shop() as book:
@@ -95,7 +98,10 @@ def credit(
         with book.deed("quote credit", row.number):
             found = write_credit(book, row, why, amount=value, day=book.dates.read(on))
             _write(found, reader, xlsx)
+        words = invoiced_anew(book, job) if job else ""
     _say(found, reader, xlsx, as_json=as_json)
+    if words:
+        voice.note(words)
 
 
 def variants(

@@ -5,8 +5,13 @@ job's cost sheet, `terms` does its arithmetic (tax by the taxable part, payments
 `wording` brings the shop's own sentences. Sending freezes it: `snapshot` turns it into the bytes
 that are kept with their SHA-256 and schema number, the cost basis of that day beside it and apart.
 `revisions` holds numbers, states and the one live revision; `check` reads every frozen page again.
-`text` writes an offer as plain text, `invoice` the papers that ask for its payments, and `kit`
-compares a commission with a kit that is bought.
+`text` writes an offer as plain text, and `kit` compares a commission with a kit that is bought.
 
-Outside names: `draft.draft_quote`, `revisions.find_quote` and its verbs, `check.check_quotes`.
+`contract` says what of a job was agreed, changed, paid and invoiced by a day; `billing` chooses
+what the next invoice or payment request is for, `credits` answers one that was sent, `canceling`
+credits what a cancellation gives back; `issuing` numbers and posts them, `required` says what they
+lack. An `Invoice` (`invoice`) is such a paper as it was frozen.
+
+Outside names: `draft.draft_quote`, `revisions.find_quote` and its verbs, `check.check_quotes`,
+`billing.write_invoice`, `credits.write_credit`.
 """

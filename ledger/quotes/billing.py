@@ -53,6 +53,8 @@ def write_invoice(
         NotFound: no payment that is left is named so.
     """
     when = require_open_day(book, day or book.today)
+    if supplied and supplied > when:
+        raise NotAllowed(f"The piece cannot be handed over on {supplied}, after this invoice.")
     contract = contract_on(book, job, when)
     handed_over = supplied or _installed(book, job, when)
     if is_under_vat(book) or request:
@@ -62,6 +64,17 @@ def write_invoice(
         everything = rest or contract.canceled or _nothing_else(contract, chosen)
         bill = _rest(contract, handed_over) if everything else _next(contract, chosen)
     return post_paper(book, contract, bill, by_card=by_card)
+
+
+def since_then(book: Book, job: Job, paper: Invoice) -> str:
+    """What changed since a paper was written, where it says what is no longer so."""
+    contract = contract_on(book, job, book.today)
+    show, found = contract.currency.show, []
+    if contract.received != paper.received:
+        found.append(f"received {show(contract.received)} by now")
+    credits = [one.credits for one in contract.billed if one.row.number == paper.number]
+    found += [f"credited by {', '.join(numbers)}" for numbers in credits if numbers]
+    return f"It reads as it was sent; since then: {'; '.join(found)}." if found else ""
 
 
 def next_paper(book: Book, job: Job) -> str:

@@ -63,6 +63,19 @@ def credit_excess(book: Book, job: Job, reason: str, *, day: date | None = None)
     return written
 
 
+def invoiced_anew(book: Book, job: Job) -> str:
+    """What of a contract a credit note left to be invoiced once more, and what if it should not."""
+    contract = contract_on(book, job, book.today)
+    again = contract.whole.asked - contract.invoiced.asked
+    if again <= ZERO or contract.canceled is not None:
+        return ""
+    return (
+        f"{contract.currency.show(again)} of {job.number} is agreed and not invoiced now. Where the"
+        f" price itself is less, write that down too: benchledger job change {job.number} WORDS"
+        " --price -AMOUNT"
+    )
+
+
 def _portion(contract: Contract, billed: Billed, amount: Money | None) -> Portion:
     """The part of an invoice that an amount is; what is over on the whole, with its own tax."""
     number, stands = billed.row.number, billed.stands

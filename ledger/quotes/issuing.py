@@ -160,7 +160,7 @@ def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card
 def _taxes(book: Book, contract: Contract, bill: Bill) -> tuple[TaxPart, ...]:
     """The bases of what is invoiced here: at the rate that was agreed, and without tax."""
     agreed, portion = contract.agreement, bill.portion
-    if not agreed.tax_rate or is_untaxed(agreed.tax_standing):
+    if not (contract.agreed_whole.tax or portion.tax):
         return ()
     words = tax_words(agreed.tax_standing, agreed.tax_rate, whole=True)
     parts = [TaxPart(words, agreed.tax_rate, portion.taxed, portion.tax)]
@@ -173,6 +173,8 @@ def _tax_words(book: Book, contract: Contract) -> str:
     agreed = contract.agreement
     if is_untaxed(agreed.tax_standing):
         return untaxed_words(book, agreed.tax_standing)
+    if not contract.agreed_whole.tax:
+        return contract.offer.tax.words if contract.offer is not None else ""
     whole = contract.whole.price == contract.whole.taxed
     return tax_words(agreed.tax_standing, agreed.tax_rate, whole=whole)
 

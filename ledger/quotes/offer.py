@@ -129,3 +129,12 @@ class Offer:
     def to_pay(self) -> Money:
         """The price with its tax."""
         return self.price + self.tax.amount
+
+
+def address_lines(address: str) -> list[str]:
+    """The lines of an address, parted by `|` or by lines of their own.
+
+    >>> address_lines("12 Old Mill Lane | Larkspur")
+    ['12 Old Mill Lane', 'Larkspur']
+    """
+    return [part.strip() for part in address.replace("\n", "|").split("|") if part.strip()]

@@ -24,11 +24,6 @@ def payment_words(invoice: Invoice) -> list[str]:
     return [*found, *invoice.notes]
 
 
-def address_lines(address: str) -> list[str]:
-    """The lines of an address, parted by `|` or by lines of their own."""
-    return [part.strip() for part in address.replace("\n", "|").split("|") if part.strip()]
-
-
 def asked_words(invoice: Invoice) -> tuple[str, Money]:
     """The line that the reader looks for: what is to be paid, that it is paid, or credited."""
     if invoice.paper == CREDIT:

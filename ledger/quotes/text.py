@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from ledger.book.tables.ground import Client
 from ledger.measures.money import Money
-from ledger.quotes.offer import Offer
+from ledger.quotes.offer import Offer, address_lines
 
 WIDTH = 72
 _FIGURE = 14
@@ -56,11 +56,13 @@ def lead_words(offer: Offer) -> str:
 
 def _letterhead(offer: Offer, client: Client | None) -> Iterator[str]:
     yield offer.maker.name
-    yield from (part for part in (offer.maker.address, offer.maker.contact) if part)
+    yield from address_lines(offer.maker.address)
+    yield from (part for part in (offer.maker.contact,) if part)
     yield ""
     yield f"Quote {offer.name}, {offer.day}, valid until {offer.valid_until}"
     if client is not None:
-        yield from (part for part in (f"For {client.name}", client.address) if part)
+        yield f"For {client.name}"
+        yield from address_lines(client.address)
     if offer.drawing:
         yield f"Drawing {offer.drawing}"
     if offer.sample:

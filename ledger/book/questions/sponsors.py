@@ -269,6 +269,8 @@ def names_in_book(book: Book) -> Names:
         " a.contact, a.address FROM addressee a JOIN client c ON c.id = a.client"
         " WHERE c.redacted_on IS NULL"
     )
+    texts = (text for row in clients for text in (row.contact, *row.address.split("|")))
+    reached = {text.strip() for text in texts if text.strip()}
     companies = book.facts(
         "SELECT name FROM supplier UNION SELECT name FROM sponsor"
         " UNION SELECT sponsor FROM lot WHERE sponsor <> '' ORDER BY 1"
@@ -276,7 +278,7 @@ def names_in_book(book: Book) -> Names:
     materials = book.facts("SELECT DISTINCT name FROM material ORDER BY 1")
     return Names(
         tuple(sorted({row.name for row in clients})),
-        tuple(sorted({text for row in clients for text in (row.contact, row.address) if text})),
+        tuple(sorted(reached)),
         tuple(row.name for row in companies),
         tuple(row.name for row in materials),
     )

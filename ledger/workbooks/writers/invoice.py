@@ -6,7 +6,8 @@ from ledger.book.tables.ground import Client
 from ledger.book.tables.jobs import Addressee
 from ledger.measures.money import Money
 from ledger.quotes.invoice import ALONE, CREDIT, FINAL, REQUEST, Invoice
-from ledger.quotes.paper_words import address_lines, asked_words, left_words, payment_words
+from ledger.quotes.offer import address_lines
+from ledger.quotes.paper_words import asked_words, left_words, payment_words
 from ledger.workbooks.paper import Look, add_sheet, money_format, new_workbook, save
 from ledger.workbooks.writers.page import (
     FIGURE,

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from ledger.book.tables.ground import Client
 from ledger.measures.money import Money
-from ledger.quotes.offer import Offer
+from ledger.quotes.offer import Offer, address_lines
 from ledger.quotes.text import lead_words
 from ledger.workbooks.paper import Look, add_sheet, money_format, new_workbook, save
 from ledger.workbooks.writers.page import (
@@ -61,11 +61,11 @@ def _letterhead(page: Page, offer: Offer, client: Client | None) -> None:
     page.span(1, 4, offer.maker.name, NAME)
     page.span(5, 6, "Quote", Look(bold=True, size=20, color="8A7B66", right=True))
     page.end()
-    ways = [part for part in (offer.maker.address, offer.maker.contact) if part]
+    ways = [part for part in (*address_lines(offer.maker.address), offer.maker.contact) if part]
     page.span(1, 4, " · ".join(ways), GRAY)
     page.span(5, 6, offer.name, Look(bold=True, size=11, right=True))
     page.end(10)
-    person = [part for part in (client.name, client.address) if part] if client else []
+    person = [client.name, *address_lines(client.address)] if client else []
     right = [f"Date {offer.day}", f"Valid until {offer.valid_until}"]
     right += [f"Drawing {offer.drawing}"] if offer.drawing else []
     right += [f"Sample {offer.sample}"] if offer.sample else []

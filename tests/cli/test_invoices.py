@@ -1,0 +1,194 @@
+"""`benchledger job client`, `quote invoice` and `quote credit`, typed: in the US and under VAT."""
+
+import json
+
+import pytest
+from openpyxl import load_workbook
+
+SHOP = ["shop", "set", "overhead_year=22000", "pay_year=56000"]
+
+
+def begin(begun, tmp_path, new, settings, material):
+    """The program with a solid-wood hall bench, oiled, agreed on at 2,000.00."""
+    (tmp_path / "bench.csv").write_text(
+        "id,qty,length,width,grain,material\nA1,6,1000 mm,80 mm,length,ASH\n"
+    )
+    (tmp_path / "ash.csv").write_text(
+        f"code,name,kind,unit,price,thickness,length,width\nASH,Ash,lumber,{material}\n"
+    )
+    return begun(
+        ["new", "--shop", "Quillhaven Workshop", *new],
+        [*SHOP, *settings],
+        ["material", "load", "ash.csv"],
+        ["job", "new", "Hall bench", "--parts", "bench.csv", "--client", "T. Okafor"],
+        ["quote", "draft", "bench", "--price", "2000", "--deliverable", "Delivery=200",
+         "--describe", "One hall bench in solid ash, oiled"],
+        ["quote", "send", "bench"],
+        ["quote", "accept", "bench"],
+    )  # fmt: skip
+
+
+@pytest.fixture
+def sold(begun, tmp_path):
+    """A US shop that charges 6 % of sales tax on the piece."""
+    return begin(begun, tmp_path, [], ["tax_rate=6 %"], "bd ft,7.20,1-1/4,96,6")
+
+
+@pytest.fixture
+def vat(begun, tmp_path):
+    """A euro shop registered for VAT, with nothing entered yet of what its invoices must show."""
+    return begin(begun, tmp_path, ["--currency", "EUR", "--units", "mm"],
+                 ["tax_standing=vat", "tax_rate=20 %"], "m3,2900.00,30,2500,200")  # fmt: skip
+
+
+def facts(said):
+    assert said.code == 0, said.err
+    return json.loads(said.out)
+
+
+def noted(said):
+    """What was said beside the facts, its lines joined."""
+    return " ".join(said.err.split())
+
+
+def entered(vat):
+    vat("shop", "set", "address=Lindenweg 4", "tax_number=ATU12345675",
+        "iban=at61 1904 3002 3457 3201", "bic=abcdatww")  # fmt: skip
+    vat("job", "client", "bench", "--address", "Feldstr. 9 | 1010 Wien")
+
+
+def cells(path):
+    sheet = load_workbook(path).active
+    return [str(cell.value) for row in sheet.iter_rows() for cell in row if cell.value is not None]
+
+
+def test_a_client_is_entered_once_and_stands_on_every_paper(sold, tmp_path):
+    sold(
+        "job", "client", "bench", "--address", "4 Ferry Road | Larkspur", "--contact", "t@o.example"
+    )
+
+    said = facts(sold("job", "client", "bench", "--json"))
+    assert (said["name"], said["address"]) == ("T. Okafor", "4 Ferry Road | Larkspur")
+    paper = facts(sold("quote", "invoice", "bench", "--xlsx", "i.xlsx", "--json"))
+    assert paper["buyer"]["address"] == "4 Ferry Road | Larkspur"
+    assert {"4 Ferry Road", "Larkspur"} <= set(cells(tmp_path / "i.xlsx"))
+    assert "4 Ferry Road\nLarkspur\n" in sold("quote", "text", "bench").out
+
+
+def test_what_a_us_invoice_does_not_say_is_said(sold):
+    said = sold("quote", "invoice", "bench")
+
+    for words in ("address=ADDRESS", "job client J-2501", "wording_pay_to", "tax_number"):
+        assert words in noted(said)
+
+
+def test_details_that_were_changed_are_not_undone_but_entered(sold):
+    sold("job", "client", "bench", "--address", "4 Ferry Road")
+
+    said = sold("undo")
+    assert said.code == 1
+    assert "benchledger job client JOB" in noted(said)
+
+
+def test_an_invoice_after_the_payment_says_that_it_is_paid(sold, tmp_path):
+    sold("job", "pay", "bench", "1054")
+
+    paper = facts(sold("quote", "invoice", "bench", "--xlsx", "i.xlsx", "--json"))
+    assert (paper["asked"], paper["to_pay"], paper["left"]) == ("1054.00", "0.00", "1054.00")
+    assert facts(sold("job", "pay", "bench", "--json"))["due"] == paper["left"]
+    assert "To pay now (paid in full)" in cells(tmp_path / "i.xlsx")
+
+
+def test_an_invoice_written_again_says_what_happened_since(sold):
+    sold("quote", "invoice", "bench")
+    sold("job", "pay", "bench", "1054")
+    sold("quote", "credit", "I-2501-1", "--why", "wrong name")
+
+    said = sold("quote", "invoice", "bench", "--again", "i-2501-1")
+    assert "received 1,054.00 by now; credited by I-2501-2" in noted(said)
+
+
+def test_the_due_day_is_the_shops(sold):
+    sold("shop", "set", "invoice_days=30")
+    assert facts(sold("quote", "invoice", "bench", "--json"))["due_day"] == "2025-05-25"
+    sold("shop", "set", "invoice_days=0")
+    assert "Due on receipt." in sold("quote", "invoice", "bench", "--rest").out
+
+
+def test_a_credit_note_that_leaves_something_to_invoice_says_so(sold, tmp_path):
+    sold("quote", "invoice", "bench", "--rest")
+
+    said = sold("quote", "credit", "I-2501-1", "106", "--why", "a scratch", "--xlsx", "c.xlsx")
+
+    assert "106.00 of J-2501 is agreed and not invoiced now" in noted(said)
+    assert any("Credit note on invoice I-2501-1" in text for text in cells(tmp_path / "c.xlsx"))
+    assert sold("quote", "credit", "I-2501-1").code == 1
+    assert "No invoice is called" in sold("quote", "credit", "I-9", "--why", "x").err
+
+
+def test_what_is_held_stands_beside_a_word_on_income_tax(sold):
+    assert "cash basis" in sold("job", "pay", "bench", "1054").err
+    assert "cash basis" in sold("month", "2025-04").err
+    sold("job", "state", "bench", "installed")
+    assert "cash basis" not in sold("job", "pay", "bench").err
+
+
+def test_an_account_number_with_a_wrong_digit_is_refused(vat):
+    said = vat("shop", "set", "iban=AT61 1904 3002 3457 3210")
+
+    assert said.code == 1
+    assert "check digits" in said.err
+
+
+def test_under_vat_the_invoice_follows_the_money(vat, tmp_path):
+    asked = facts(vat("quote", "invoice", "bench", "--xlsx", "r.xlsx", "--json"))
+    assert (asked["paper"], asked["invoice"], asked["to_pay"]) == ("request", "", "1200.00")
+    said = cells(tmp_path / "r.xlsx")
+    assert any("no invoice" in text for text in said)
+    assert not {"200", "tax"} & set(said), "a request shows no tax of its own"
+    assert "quote invoice J-2501" in vat("job", "pay", "bench", "1200").err
+
+    refused = vat("quote", "invoice", "bench")
+    assert refused.code == 1
+    assert "Article 226" in refused.err
+    entered(vat)
+    deposit = facts(vat("quote", "invoice", "bench", "--json"))
+    assert (deposit["invoice"], deposit["taxes"][0]["tax"]) == ("I-25-0001", "200.00")
+    assert (deposit["iban"], deposit["bic"]) == ("AT611904300234573201", "ABCDATWW")
+    assert "credit note" in vat("undo").err
+
+    final = vat("quote", "invoice", "bench", "--rest", "--supplied", "2025-04-24", "--xlsx",
+                "f.xlsx", "--json")  # fmt: skip
+    paper = facts(final)
+    assert (paper["supplied"], paper["to_pay"]) == ("2025-04-24", "1200.00")
+    assert paper["deducted"] == [
+        {"invoice": "I-25-0001", "day": "2025-04-25", "price": "1000.00", "tax": "200.00"}
+    ]
+    printed = cells(tmp_path / "f.xlsx")
+    for words in ("Less I-25-0001 of 2025-04-25", "Delivery", "VAT number ATU12345675",
+                  "Handed over on 2025-04-24", "1010 Wien"):  # fmt: skip
+        assert words in printed
+    assert any("IBAN AT61 1904 3002 3457 3201" in text for text in printed)
+
+
+def test_a_handing_over_lies_not_after_its_invoice(vat):
+    entered(vat)
+
+    said = vat("quote", "invoice", "bench", "--rest", "--supplied", "2025-04-26")
+    assert said.code == 1
+
+
+def test_canceling_under_vat_credits_what_goes_back(vat):
+    entered(vat)
+    vat("job", "pay", "bench", "1200")
+    vat("quote", "invoice", "bench")
+    line = ("job", "cancel", "bench", "--kept", "600", "--why", "moved away")
+
+    refused = vat(*line)
+    assert refused.code == 1
+    assert "--kept-as" in refused.err
+    done = facts(vat(*line, "--kept-as", "work", "--json"))
+    assert (done["tax"], done["kept_as"]) == ("100.00", "work")
+    assert done["credit_notes"] == {"I-25-0002": "-600.00"}
+    note = facts(vat("quote", "invoice", "bench", "--again", "I-25-0002", "--json"))
+    assert (note["corrects"], note["reason"]) == ("I-25-0001 of 2025-04-25", "moved away")
