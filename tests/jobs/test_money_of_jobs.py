@@ -32,6 +32,7 @@ from ledger.jobs.payments import (
     payments_due,
     receive,
     spread,
+    tax_in,
 )
 from ledger.jobs.rules import REVERSAL_RULES
 from ledger.measures.money import Money, currency, total
@@ -268,3 +269,11 @@ def test_what_is_open_adds_up_to_what_is_due_as_long_as_anything_is(asked, recei
     still = total(one.open for one in spread(dues, Money(received)))
 
     assert still.minor == max(sum(asked) - received, 0)
+
+
+def test_the_tax_in_all_that_was_paid_is_the_tax_of_all_that_is_asked_for():
+    asked = [(100_000, 6_000), (50_000, 3_000), (-20_000, -1_200)]
+    dues = [Due(job=1, source="", name="", price=Money(p), tax=Money(t)) for p, t in asked]
+
+    assert tax_in(dues, Money(137_800)) == Money(7_800)
+    assert tax_in(dues, Money(0)) == Money(0)

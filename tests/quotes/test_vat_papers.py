@@ -145,6 +145,20 @@ def test_the_tax_on_invoices_is_the_tax_of_the_month(shop, table):
     assert row.tax == deposit.tax
 
 
+def test_what_is_left_out_takes_its_tax_off_month_and_invoices(shop, table):
+    order = propose(shop, table, "no drawer", eur("-200"))
+    approve(shop, table, order, "e-mail")
+    receive(shop, table, eur("2975"), "transfer")
+    deposit = write_invoice(shop, table)
+    receive(shop, table, eur("2737"), "transfer")
+    rest = write_invoice(shop, table)
+
+    (row,) = money_in(shop, date(2025, 4, 1), date(2025, 4, 30))
+    assert (deposit.price, deposit.tax) == (eur("2500"), eur("475"))
+    assert deposit.tax + rest.tax == row.tax == eur("912")
+    assert rest.left == balance(shop, table).due == eur("0")
+
+
 def test_what_came_beyond_the_contract_is_not_invoiced(shop, table):
     receive(shop, table, eur("6000"), "transfer")
 
