@@ -8,6 +8,7 @@ LedgerError
 ├── Ambiguous     a name that several things answer to
 ├── NotAllowed    the rules of the book refuse (more than on hand, a closed month …)
 ├── BookTrouble   the book itself cannot be read or written (damaged, locked, disk full …)
+│   └── BookDamaged   its bytes are not what they were; a copy has to be put back
 └── BookChanged   another command posted while this one was reading; it may begin again
 ```
 The command line shows the message as it stands and ends with exit code 1.
@@ -35,6 +36,10 @@ class NotAllowed(LedgerError):
 
 class BookTrouble(LedgerError):
     """The book cannot be opened, read or written as it stands."""
+
+
+class BookDamaged(BookTrouble):
+    """The book's bytes are not what they were: a copy has to be put back."""
 
 
 class BookChanged(LedgerError):

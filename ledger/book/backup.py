@@ -12,6 +12,7 @@ from pathlib import Path
 
 from ledger.book import schema, troubles
 from ledger.book.check import examine_file
+from ledger.book.parts import note_in, part_of
 from ledger.errors import BookTrouble, NotAllowed
 
 
@@ -24,10 +25,11 @@ def back_up(path: Path, target: Path) -> None:
 
     """
     schema.require_there(path)
+    note_in(path.parent)
     if schema.is_there(target):
         raise schema.taken(target)
     schema.require_folder(target)
-    with schema.part_of(target) as part, schema.made_by_us(target):
+    with part_of(target) as part, schema.made_by_us(target):
         schema.copy_into(path, part, target)
         _require_sound(part, f"The copy of {path}")
         schema.put_in_place(part, target)
@@ -52,7 +54,7 @@ def restore(path: Path, source: Path, today: date) -> Path | None:
         raise NotAllowed(f"{source} is the book itself.")
     schema.require_ours(source)
     _require_sound(source, str(source))
-    with schema.part_of(path) as part, schema.made_by_us(path):
+    with part_of(path) as part, schema.made_by_us(path):
         path.parent.mkdir(parents=True, exist_ok=True)
         schema.copy_into(source, part, path)
         _require_sound(part, f"The copy of {source}")
@@ -82,7 +84,7 @@ def _held(path: Path) -> Iterator[None]:
         try:
             connection = stack.enter_context(closing(schema.connect(path)))
             connection.execute("BEGIN EXCLUSIVE")
-        except sqlite3.DatabaseError as trouble:
+        except (sqlite3.DatabaseError, UnicodeDecodeError) as trouble:
             if troubles.is_locked(trouble):
                 with troubles.said(path):
                     raise

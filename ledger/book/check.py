@@ -10,6 +10,7 @@ from contextlib import closing, contextmanager
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -22,6 +23,10 @@ from ledger.errors import BadValue, LedgerError
 
 type BookCheck = Callable[[Book], list[str]]
 """Looks at an open book and says what is wrong, a sentence each."""
+
+
+NONSENSE = (ValueError, TypeError, LookupError, ArithmeticError, AttributeError, RecursionError)
+"""What a damaged row makes of a computation that expects what was posted."""
 
 
 class Finding(NamedTuple):
@@ -41,14 +46,22 @@ def examine_file(path: Path) -> list[Finding]:
         with troubles.said(path), closing(schema.connect(path)) as connection:
             number = schema.number_of(connection, path)
             return [
-                Finding(name, list(_other_than_made(connection, number))),
-                Finding("No page of the file is damaged", _pages(connection)),
-                Finding("What a row refers to is there", _references(connection)),
-                Finding("Posted rows are kept from being changed", _guards(connection)),
-                Finding("Every row is as it was posted", digests.changed_rows(connection)),
+                _finding(name, path, lambda: list(_other_than_made(connection, number))),
+                *(_finding(what, path, partial(look, connection)) for what, look in _OF_FILE),
             ]
     except LedgerError as trouble:
         return [Finding(name, [str(trouble)])]
+
+
+def _finding(name: str, path: Path, look: Callable[[], list[str]]) -> Finding:
+    """What a check says; where the bytes make no sense to it, that is what is wrong."""
+    try:
+        with troubles.said(path):
+            return Finding(name, look())
+    except LedgerError as trouble:
+        return Finding(name, [str(trouble)])
+    except NONSENSE as trouble:
+        return Finding(name, [f"What stands there cannot be read ({trouble})."])
 
 
 def _other_than_made(connection: sqlite3.Connection, number: int) -> Iterator[str]:
@@ -86,12 +99,20 @@ def _guards(connection: sqlite3.Connection) -> list[str]:
     return [f"The trigger {name} is not in force." for name in schema.damaged_guards(connection)]
 
 
+_OF_FILE: Sequence[tuple[str, Callable[[sqlite3.Connection], list[str]]]] = (
+    ("No page of the file is damaged", _pages),
+    ("What a row refers to is there", _references),
+    ("Posted rows are kept from being changed", _guards),
+    ("Every row is as it was posted", digests.changed_rows),
+)
+
+
 # --- what was posted -----------------------------------------------------------------------
 
 
 def examine(book: Book, more: Sequence[tuple[str, BookCheck]] = ()) -> list[Finding]:
     """The checks of an open book, and after them those of the rooms."""
-    return [Finding(name, check(book)) for name, check in (*CHECKS, *more)]
+    return [_finding(name, book.path, partial(check, book)) for name, check in (*CHECKS, *more)]
 
 
 def nothing_posted_is_missing(book: Book) -> list[str]:

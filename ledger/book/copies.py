@@ -4,6 +4,7 @@ from pathlib import Path
 
 from ledger.book import schema
 from ledger.book.journal import Book
+from ledger.book.parts import COPIES
 
 
 def keep_daily_copy(book: Book) -> Path | None:
@@ -16,7 +17,7 @@ def keep_daily_copy(book: Book) -> Path | None:
         BookTrouble: the copy cannot be made.
 
     """
-    folder = book.path.parent / "copies"
+    folder = book.path.parent / COPIES
     name, kind = book.path.stem, book.path.suffix
     copy = folder / f"{name} {book.today}{kind}"
     if copy.exists():

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from ledger.book import schema
 from ledger.book.journal import MADE, Book, now
+from ledger.book.parts import part_of
 from ledger.book.tables.ground import SettingValue
 from ledger.errors import BadValue
 from ledger.measures.money import currency
@@ -34,7 +35,7 @@ def create_book(
         raise BadValue(f"units is inch or mm; not “{fixed['units']}”.")
     if schema.is_there(path):
         raise schema.taken(path, ", or open that book")
-    with schema.part_of(path) as part:
+    with part_of(path) as part:
         schema.make_folder(path)
         schema.create(part, path)
         with Book(part, today, moment) as book, book.deed(MADE, settings.get("shop", "")):

@@ -30,7 +30,11 @@ def make_engine(path: Path, while_waiting: Callable[[], None] | None) -> Engine:
 
     @event.listens_for(engine, "connect")
     def _note_version(connection: sqlite3.Connection, record: Any) -> None:
-        record.info["version"] = _version(connection)
+        try:
+            record.info["version"] = _version(connection)
+        except BaseException:
+            connection.close()
+            raise
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Any) -> None:

@@ -7,7 +7,6 @@ before it; the book itself keeps it as it was written.
 
 import csv
 import os
-import shutil
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
 from decimal import Decimal
@@ -19,6 +18,7 @@ from sqlalchemy.types import Boolean
 
 from ledger.book import catalog, columns, schema, troubles
 from ledger.book.journal import Book
+from ledger.book.parts import part_of
 from ledger.errors import NotAllowed
 from ledger.measures.length import Length
 from ledger.measures.letters import FORMULA_STARTERS
@@ -42,15 +42,13 @@ def export_tables(book: Book, folder: Path) -> list[tuple[str, int]]:
         if folder.is_dir() and any(folder.iterdir()):
             raise NotAllowed(f"{folder} is not empty. Choose a new folder for the export.")
         folder = folder.resolve()
-        part = folder.with_name(f".{folder.name}.{os.getpid()}.part")
-        try:
-            part.mkdir(mode=0o700, parents=True)
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        with part_of(folder) as part:
+            part.mkdir(mode=0o700)
             written = _write_all(book, part)
             if folder.is_dir():
                 folder.rmdir()
             part.rename(folder)
-        finally:
-            shutil.rmtree(part, ignore_errors=True)
     return written
 
 

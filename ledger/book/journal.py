@@ -16,7 +16,7 @@ from typing import Any
 from sqlalchemy import event, select, text
 from sqlmodel import Session
 
-from ledger.book import days, digests, references, schema, troubles
+from ledger.book import days, digests, parts, references, schema, troubles
 from ledger.book.engine import file_of, is_changed, make_engine
 from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.book.tables.base import Posted
@@ -69,6 +69,7 @@ class Book:
         that what is posted belongs to its job although that is closed or canceled.
         """
         schema.bring_up_to_date(path)
+        parts.note_in(path.parent)
         self.path = path
         self.after_close = after_close
         self.today = today

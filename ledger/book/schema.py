@@ -8,12 +8,13 @@ alone. Two triggers on every table with a column `deed` keep posted rows as they
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import closing, contextmanager
 from importlib import resources
 from pathlib import Path
 
 from ledger.book import digests, troubles
-from ledger.errors import BookTrouble, LedgerError, NotAllowed
+from ledger.book.parts import part_of
+from ledger.errors import BookDamaged, BookTrouble, LedgerError, NotAllowed
 
 APPLICATION_ID = 0x42_4C_44_47
 """The four letters BLDG in the file's header."""
@@ -93,9 +94,9 @@ def bring_up_to_date(path: Path) -> None:
             _upgrade(connection, path)
         damaged = damaged_guards(connection)
     if damaged:
-        raise BookTrouble(
+        raise BookDamaged(
             f"{path} lacks {len(damaged)} of the triggers that keep posted rows as they are"
-            f" ({damaged[0]} …): somebody changed its schema. Restore a backup."
+            f" ({damaged[0]} …): somebody changed its schema."
         )
 
 
@@ -147,7 +148,7 @@ def connect(path: Path) -> sqlite3.Connection:
     try:
         for pragma in _PRAGMAS:
             connection.execute(f"PRAGMA {pragma}")
-    except sqlite3.Error:
+    except BaseException:
         connection.close()
         raise
     return connection
@@ -163,7 +164,7 @@ def number_of(connection: sqlite3.Connection, path: Path) -> int:
     mark = connection.execute("PRAGMA application_id").fetchone()[0]
     number: int = connection.execute("PRAGMA user_version").fetchone()[0]
     if mark != APPLICATION_ID:
-        raise BookTrouble(f"{path} is not a book of Bench Ledger; nothing was changed in it.")
+        raise troubles.no_book(path)
     if number > newest():
         raise BookTrouble(
             f"{path} was written by a newer program (schema {number}; this one knows {newest()})."
@@ -213,17 +214,6 @@ def made_by_us(path: Path) -> Iterator[None]:
         raise BookTrouble(f"{path} cannot be written ({trouble.strerror}).") from trouble
 
 
-@contextmanager
-def part_of(path: Path) -> Iterator[Path]:
-    """The name under which a file is made before it gets its own; what is left of it goes."""
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        yield part
-    finally:
-        with suppress(OSError):
-            part.unlink()
-
-
 def put_in_place(part: Path, target: Path) -> None:
     """Give a finished file its name, never over an existing one.
 
@@ -237,9 +227,10 @@ def put_in_place(part: Path, target: Path) -> None:
         raise taken(target) from None
     except OSError:
         # A disk without hard links (a memory stick): only a check and a renaming are left.
-        if target.exists():
+        if is_there(target):
             raise taken(target) from None
-        part.rename(target)
+        with made_by_us(target):
+            part.rename(target)
 
 
 def taken(path: Path, or_else: str = "") -> NotAllowed:

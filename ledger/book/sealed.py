@@ -8,6 +8,7 @@ passphrase has the book, and who has lost the passphrase has lost the copies.
 from pathlib import Path
 
 from ledger.book import schema
+from ledger.book.parts import part_of
 from ledger.errors import BadValue, BookTrouble
 
 KEY_MARK = " key "
@@ -35,7 +36,7 @@ def make_key(folder: Path, book: str, passphrase: str) -> tuple[str, Path]:
     identity = pyrage.x25519.Identity.generate()
     public = str(identity.to_public())
     file = folder / f"{book}{KEY_MARK}{public[:12]}.age"
-    with schema.part_of(file) as part, schema.made_by_us(file):
+    with part_of(file) as part, schema.made_by_us(file):
         part.touch(mode=0o600)
         part.write_bytes(pyrage.passphrase.encrypt(str(identity).encode("ascii"), passphrase))
         part.replace(file)

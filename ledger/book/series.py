@@ -15,6 +15,8 @@ from pathlib import Path
 from ledger.book import schema
 from ledger.book.backup import back_up
 from ledger.book.journal import Book
+from ledger.book.parts import COPIES, part_of
+from ledger.book.troubles import is_folder
 from ledger.errors import BookTrouble, LedgerError, NotAllowed
 
 DAYS, WEEKS, MONTHS = 7, 5, 12
@@ -102,7 +104,7 @@ def add_copy(path: Path, folder: Path, today: date, key: str = "") -> Path:
     if folder.absolute() == path.absolute().parent:
         raise NotAllowed(f"{folder} holds the book itself; name a folder on another disk.")
     target = folder / f"{path.stem} {today}{path.suffix}{SEALED if key else ''}"
-    with schema.part_of(target) as part, schema.made_by_us(target):
+    with part_of(target) as part, schema.made_by_us(target):
         if key:
             _seal(path, part, key)
         else:
@@ -122,7 +124,7 @@ def _seal(path: Path, target: Path, key: str) -> None:
     from ledger.book import sealed
 
     plain = path.with_name(f"{path.name}.sealing")
-    with schema.part_of(plain) as part:
+    with part_of(plain) as part:
         back_up(path, part)
         target.touch(mode=0o600)
         sealed.encrypt(part, target, key)
@@ -151,18 +153,13 @@ def off_site(book: Book) -> OffSite | None:
     return OffSite(folder, False, last)
 
 
-def is_folder(path: Path) -> bool:
-    """Whether a folder stands at that place; no place is too odd to ask about."""
-    return schema.is_there(path) and path.is_dir()
-
-
 def _folder(book: Book) -> Path | None:
     text = book.setting_text("backup_to")
     return Path(text) if text else None
 
 
 def _note_of(path: Path) -> Path:
-    return path.parent / "copies" / f"{path.stem} off-site.txt"
+    return path.parent / COPIES / f"{path.stem} off-site.txt"
 
 
 def _note_last(path: Path, folder: Path, today: date) -> None:

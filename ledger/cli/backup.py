@@ -64,7 +64,7 @@ def _add(folder: Path, key: str) -> None:
 
 def _encrypt_series() -> None:
     from ledger.book.sealed import make_key
-    from ledger.book.series import is_folder
+    from ledger.book.troubles import is_folder
     from ledger.errors import NotAllowed
 
     with open_shop() as book:

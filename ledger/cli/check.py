@@ -19,6 +19,7 @@ def check(
     """
     from ledger.book import schema
     from ledger.book.check import examine, examine_file
+    from ledger.book.rescue import way_back
     from ledger.upkeep.checks import CHECKS
 
     schema.require_ours(book_path())
@@ -40,5 +41,5 @@ def check(
     if not is_readable:
         voice.note("What was posted was not looked at, for the file itself is not sound.")
     if not is_sound:
-        voice.refuse("The book is not sound. Restore a copy: benchledger restore FILE")
+        voice.refuse(f"The book is not sound. {way_back(book_path())}")
         raise typer.Exit(1)

@@ -14,7 +14,7 @@ from typer.core import TyperCommand, TyperGroup
 from ledger import __version__
 from ledger.cli import opened, voice
 from ledger.cli.nouns import NOUNS
-from ledger.errors import BookChanged, LedgerError
+from ledger.errors import BookChanged, BookDamaged, LedgerError
 
 
 class Nouns(TyperGroup):
@@ -40,7 +40,7 @@ class Nouns(TyperGroup):
         except BookChanged:
             raise  # `run` begins again
         except LedgerError as refusal:
-            voice.refuse(str(refusal))
+            voice.refuse(_with_way_back(refusal))
             raise typer.Exit(1) from refusal
         except typer.TyperException as mistyped:  # it may repeat what was typed
             mistyped.message = voice.shown(mistyped.message)
@@ -52,7 +52,31 @@ class Nouns(TyperGroup):
             # The reader of our output went away (`| head`): nothing is wrong with the book.
             _let_go_of_stdout()
             raise typer.Exit(0) from None
+        except Exception as trouble:
+            damage = _damage_behind(trouble)
+            if not damage:
+                raise
+            voice.refuse(damage)
+            raise typer.Exit(1) from trouble
         return answer
+
+
+def _with_way_back(refusal: LedgerError) -> str:
+    """What was refused; of a damaged book also which copy of it is sound."""
+    if not isinstance(refusal, BookDamaged):
+        return str(refusal)
+    from ledger.book.rescue import way_back
+
+    return f"{refusal} {way_back(opened.book_path())}"
+
+
+def _damage_behind(trouble: Exception) -> str:
+    """Whether a command failed because the book's rows are not what was posted; told if so."""
+    from ledger.book.check import NONSENSE
+    from ledger.book.rescue import damage_of, way_back
+
+    damage = damage_of(opened.book_path()) if isinstance(trouble, NONSENSE) else ""
+    return damage and f"{damage} {way_back(opened.book_path())}"
 
 
 def _let_go_of_stdout() -> None:

@@ -25,7 +25,7 @@ def restore(
     Example: benchledger restore "shop 2025-05-31.sqlite"
     """
     from ledger.book.backup import restore as put_back
-    from ledger.book.series import is_folder
+    from ledger.book.troubles import is_folder
 
     copy = _newest_in(file) if is_folder(file) else file
     with _readable(copy) as readable, voice.wait("Verifying the copy …"):
@@ -57,6 +57,7 @@ def _newest_in(folder: Path) -> Path:
 def _readable(copy: Path) -> Iterator[Path]:
     """The copy itself, or what an encrypted one holds, beside the book for as long as it takes."""
     from ledger.book import schema, sealed
+    from ledger.book.parts import part_of
     from ledger.book.series import SEALED
     from ledger.cli.backup import ask_passphrase
 
@@ -65,7 +66,7 @@ def _readable(copy: Path) -> Iterator[Path]:
         return
     passphrase = ask_passphrase()
     schema.make_folder(book_path())
-    with schema.part_of(book_path().with_name(f"{book_path().name}.opening")) as part:
+    with part_of(book_path().with_name(f"{book_path().name}.opening")) as part:
         part.touch(mode=0o600)
         with voice.wait("Decrypting the copy …"):
             sealed.decrypt(copy, part, passphrase)

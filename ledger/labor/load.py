@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from ledger.book import Book
-from ledger.errors import BadFile, Fault, LedgerError
+from ledger.errors import BadFile, BookTrouble, Fault, LedgerError
 from ledger.labor.log import Entry, Question, doubts, log_hours, require_loggable
 
 
@@ -38,6 +38,8 @@ def load_hours(
             entry = placed.entry
             try:
                 require_loggable(book, entry)
+            except BookTrouble:
+                raise
             except LedgerError as refusal:
                 faults.append(Fault(placed.where, str(refusal)))
                 continue

@@ -16,7 +16,7 @@ from ledger.book.questions.numbers import (
 from ledger.book.tables.ground import Material, Supplier
 from ledger.book.tables.stock import Lot, Receipt, ReceiptLine, ReceiptShare
 from ledger.book.tables.tax import JobUseTax
-from ledger.errors import LedgerError, NotAllowed, NotFound
+from ledger.errors import BookTrouble, LedgerError, NotAllowed, NotFound
 from ledger.measures.money import total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
@@ -108,6 +108,8 @@ def check_document(book: Book, document: Document) -> list[str]:
 def _day_faults(book: Book, day: date) -> list[str]:
     try:
         require_open_day(book, day)
+    except BookTrouble:
+        raise
     except LedgerError as refusal:
         return [str(refusal)]
     return []
@@ -172,6 +174,8 @@ def _line_faults(document: Document, line: Line) -> list[str]:
 def _total_faults(book: Book, document: Document) -> list[str]:
     try:
         lines = land_for(book, document)
+    except BookTrouble:
+        raise
     except LedgerError as refusal:
         return [str(refusal)]
     if document.total is None or document.kind in ("in_kind", "borrowed"):

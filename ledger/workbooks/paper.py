@@ -8,9 +8,7 @@ book's currency; days are days.
 
 import os
 import re
-import secrets
 from collections.abc import Sequence
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
@@ -26,9 +24,11 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
+from ledger.book.parts import part_of
 from ledger.errors import NotAllowed
 from ledger.measures.letters import FORMULA_STARTERS, UNSEEN
 from ledger.measures.money import Currency
+from ledger.workbooks.packing import packed
 from ledger.workbooks.xlsx import ERRORS
 
 LONGEST_CELL = 32_767
@@ -316,22 +316,22 @@ def save(workbook: Workbook, path: Path, *, private: bool = False) -> Path:
     """
     if path.suffix.lower() != ".xlsx":
         raise NotAllowed(f"{path.name} should end in .xlsx; write for example {path.stem}.xlsx.")
-    beside = path.with_name(f".{path.stem[:80]}-{secrets.token_hex(4)}.xlsx")
+    if path.is_dir():
+        raise NotAllowed(f"{path} is a folder; name a file in it.")
     try:
-        if path.is_dir():
-            raise NotAllowed(f"{path} is a folder; name a file in it.")
-        handle = os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600 if private else 0o666)
-        with os.fdopen(handle, "wb") as file:
-            workbook.save(file)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
+        with part_of(path) as part:
+            part.mkdir(mode=0o700)
+            whole = part / "whole.xlsx"
+            mode = 0o600 if private else 0o666
+            handle = os.open(whole, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode)
+            with os.fdopen(handle, "wb") as file:
+                file.write(packed(workbook, part))
+                file.flush()
+                os.fsync(file.fileno())
+            whole.replace(path)
     except OSError as trouble:
         said = trouble.strerror or "it failed"
         raise NotAllowed(f"{path} cannot be written ({said}); nothing was changed.") from trouble
-    finally:
-        with suppress(OSError):
-            beside.unlink(missing_ok=True)
     return path
 
 

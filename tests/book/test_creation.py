@@ -78,5 +78,5 @@ def test_a_place_where_no_file_can_stand_is_said(tmp_path):
     (tmp_path / "file").write_text("")
     with pytest.raises(BookTrouble, match="cannot be made"):
         create_book(tmp_path / "file" / "shop.sqlite", DAY, SHOP)
-    with pytest.raises(BookTrouble, match="cannot be made"):
+    with pytest.raises(BookTrouble, match="cannot be written"):
         create_book(tmp_path / ("x" * 300), DAY, SHOP)
