@@ -289,9 +289,13 @@ def _plain(line: "HoursLine") -> str:
 
 
 def _explain(sheet: "CostSheet", text: str) -> None:
+    for line in _lines_of(sheet, text):
+        _explain_line(sheet, line)
+
+
+def _explain_line(sheet: "CostSheet", found: "CostLine | HoursLine | BuildUpLine") -> None:
     from ledger.costing.sheet import CostLine, HoursLine
 
-    found = _line_of(sheet, text)
     if isinstance(found, CostLine):
         show = sheet.currency.show
         voice.heading(f"{found.item} {found.words}: {show(found.full)}")
@@ -314,19 +318,19 @@ def _explain(sheet: "CostSheet", text: str) -> None:
         voice.say(f"  {step}")
 
 
-def _line_of(sheet: "CostSheet", text: str) -> "CostLine | HoursLine | BuildUpLine":
+def _lines_of(sheet: "CostSheet", text: str) -> "list[CostLine | HoursLine | BuildUpLine]":
+    """The line of that name, or all lines of the material of that name."""
     named: list[tuple[str, str, CostLine | HoursLine | BuildUpLine]] = [
         *((line.item, line.words, line) for line in sheet.lines),
         *((line.operation, line.name, line) for line in sheet.hours),
         *((line.name, "", line) for line in sheet.build_up),
     ]
     sought = text.strip().casefold()
-    exact = [line for key, words, line in named if sought in (key.casefold(), words.casefold())]
-    near = exact or [
-        line for key, words, line in named if sought and sought in f"{key}\n{words}".casefold()
-    ]
-    if len(near) == 1 or exact:
-        return near[0]
+    exact = [row for row in named if sought in (row[0].casefold(), row[1].casefold())]
+    near = exact or [row for row in named if sought and sought in f"{row[0]}\n{row[1]}".casefold()]
+    keys = list(dict.fromkeys(key for key, _, _ in near))
+    if len(keys) == 1 or exact:
+        return [line for key, _, line in near if key == keys[0]]
     if near:
-        raise Ambiguous("line", text, [key for key, _, line in named if line in near])
+        raise Ambiguous("line", text, keys)
     raise NotFound("line", text, [key for key, _, _ in named])

@@ -100,6 +100,8 @@ def help_for(kilograms: Fraction, longest: Length, alone: Fraction = LOAD_CONSTA
 
 def show_weight(weight: Weight, units: str) -> str:
     """A weight in words, whole pounds or kilograms, marked as the estimate it is."""
+    if not weight.kilograms and weight.lacking:
+        return "weight not known"
     value = weight.pounds if units == "inch" else weight.kilograms
     unit = "lb" if units == "inch" else "kg"
     least = "at least " if weight.lacking else "about "

@@ -193,6 +193,14 @@ def test_what_cannot_be_weighed_is_said_and_not_made_up():
     assert "No density or thickness is known for FOAM" in words
 
 
+def test_a_piece_of_which_nothing_can_be_weighed_has_no_weight():
+    made = piece(part("A1", 1, "96", material="FOAM"))
+    words = " ".join(str(caution) for caution in cautions_for(made, KNOWN, "inch"))
+
+    assert "weight not known, 96 in long" in words
+    assert "0 lb" not in words
+
+
 def test_the_heaviest_single_part_is_one_of_its_line():
     heavy = heaviest_part(piece(part("A1", 9), part("B1", 1, "48", "40")), KNOWN)
 

@@ -125,12 +125,9 @@ def _add_edging(workbook: Workbook, pack: Pack) -> None:
     rows = pack.rows(workbook, "Edging", widths, note, headings=True)
     names = ("", "Id", "Part", "Edge", "Bands", "Edge is", "Cut to", f"Sum {unit}")
     rows.headings(names, figures=(5, 8))
-    lines = {line.item: line for line in pack.sheet.lines}
     for band in pack.made.build.bands:
-        line = lines.get(band.material)
         rows.subtitle(f"{band.material} {pack.made.materials[band.material].name}")
-        if line:
-            rows.note(f"{line.basis}: take {trimmed(line.quantity.decimal):f} {line.unit}.")
+        rows.note(pack.need(band.material))
         for part in pack.made.build.parts:
             if part.edging == band.material:
                 for cells in _bands(pack, part, over, unit):

@@ -159,10 +159,9 @@ def _note(pack: Pack, piece: Piece, turned: bool) -> str:
 def _boards(rows: Rows, pack: Pack) -> list[int]:
     starts = []
     parts = pack.solid_parts()
-    lines = {line.item: line for line in pack.sheet.lines}
     for material in dict.fromkeys(part.material for part in parts):
-        line = lines.get(material)
-        title = f"{material}: {line.basis if line else 'solid parts'}"
+        bases = (line.basis for line in pack.sheet.lines if line.item == material)
+        title = f"{material}: {next(bases, 'solid parts')}"
         starts.append(_table(rows, title, _LIST_NAMES, (2,)))
         for part in parts:
             if part.material == material:

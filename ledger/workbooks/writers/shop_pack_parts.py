@@ -8,6 +8,7 @@ from functools import cached_property
 from openpyxl import Workbook
 from openpyxl.worksheet.pagebreak import Break
 
+from ledger.costing.needs import needs_of
 from ledger.costing.sheet import CostSheet
 from ledger.costing.takeoff import board_plans, piece_of
 from ledger.cutting.boards import BoardPlan
@@ -16,6 +17,7 @@ from ledger.designs.built import BuiltPart
 from ledger.jobs.assembling import Assembled
 from ledger.jobs.plans import Plan
 from ledger.measures.length import Length, show_length
+from ledger.measures.rounding import trimmed
 from ledger.workbooks.paper import add_sheet
 from ledger.workbooks.readers.design_tables import show_edges
 from ledger.workbooks.writers.rows import HEADING_ROW, Rows
@@ -50,6 +52,13 @@ class Pack:
     def parts(self) -> dict[str, BuiltPart]:
         """The parts by their id."""
         return {part.id: part for part in self.made.build.parts}
+
+    def need(self, material: str) -> str:
+        """Why a material is needed and how much of it, all its lines together."""
+        lines = [line for line in self.sheet.lines if line.item == material]
+        basis = "; ".join(line.basis for line in lines)
+        take = [f"{trimmed(n.quantity.decimal):f} {n.unit}" for n in needs_of(lines)]
+        return f"{basis}: take {', '.join(take)}."
 
     def show(self, length_nm: int) -> str:
         """A length in the book's fractions or millimeters, without its unit."""
