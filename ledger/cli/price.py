@@ -153,13 +153,17 @@ def _show_materials(sheet: "CostSheet") -> None:
             ["", name, ("quantity", "right"), ("unit cost", "right"), ("cost", "right"),
              ("to buy", "right")],
             [
-                [line.item, line.words, show_count(line.quantity, line.unit),
+                [line.item, _named(line), show_count(line.quantity, line.unit),
                  format(line.unit_cost, "f"), show(line.full), show(line.to_pay)]
                 for line in lines
             ],
             footer=["", "", "", "", show(summed), show(total(line.to_pay for line in lines))],
         )  # fmt: skip
     _show_sheets(sheet)
+
+
+def _named(line: "CostLine") -> str:
+    return line.words if line.lot is None else f"{line.words}, lot {line.lot} from the rack"
 
 
 def _show_sheets(sheet: "CostSheet") -> None:

@@ -138,7 +138,8 @@ class Totals:
 
     Material at full value is what is there in kind, what is owned and paid for, and what is to be
     bought: `material_full` = `material_in_kind` + `material_owned` + `material_to_buy`.
-    `cash_cost` is all that was or will be paid; of it `cash_to_spend` is still to be paid.
+    `cash_cost` is all that was or will be paid; of it `cash_to_spend` is the material that is still
+    to be bought, and helpers, miles, freight and fees as planned.
     `freight` is what is planned for bringing what is bought; it is in the costs, not in material.
     What the owner earns an hour is told at the typical hours, which no contingency is part of.
     """
@@ -174,7 +175,7 @@ class Totals:
 
     @property
     def cash_to_spend(self) -> Money:
-        """What is still to be paid for the job: material, helpers, miles, fees."""
+        """The material still to be bought, and helpers, miles, freight and fees as planned."""
         return self.cash_cost - self.material_owned
 
 

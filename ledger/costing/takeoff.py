@@ -303,7 +303,8 @@ def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> 
     counted = Fraction(half_up(measured, 0 if build.units == "inch" else 1))
     net = counted * coat.coats / Fraction(material.coverage)
     basis = (
-        f"{_plain(counted)} {unit} × {coat.coats} coats ÷ {_plain(Fraction(material.coverage))}"
+        f"{_plain(counted)} {unit} × {_many_coats(coat.coats)}"
+        f" ÷ {_plain(Fraction(material.coverage))}"
         f" = {half_up(net, 2)} {material.unit} ({material.coverage_source})"
     )
     wanted = [_Wanted(material.code, net, net, basis, by_unit=True)]
@@ -311,6 +312,10 @@ def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> 
         mixed = _whole(net, material, by_unit=True)
         wanted.append(_tint(coat, material, mixed, materials[coat.tint_material]))
     return wanted
+
+
+def _many_coats(count: int) -> str:
+    return "1 coat" if count == 1 else f"{count} coats"
 
 
 def _tint(coat: BuiltCoat, finish: Material, mixed: Quantity, tint: Material) -> _Wanted:

@@ -125,7 +125,7 @@ def _money_alone(written: Written, currency: Currency) -> Written:
     if not written.credit_of or written.quantity or written.unit_price is None:
         return written
     amount = currency.money(Fraction(written.unit_price))
-    return replace(written, unit_price=None, net=written.net or amount)
+    return replace(written, unit_price=None, net=amount if written.net is None else written.net)
 
 
 def _net(written: Written, currency: Currency) -> Money:
