@@ -9,6 +9,7 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AfterClose, AsJson, JobName
+from ledger.cli.job_unlogged import answers_to
 from ledger.cli.opened import open_shop
 from ledger.cli.settled import late_words
 from ledger.labor.calibration import record_words
@@ -32,6 +33,13 @@ def close(
         bool, typer.Option("--preview", help="Show the account; the job stays open.")
     ] = False,
     xlsx: Annotated[Path | None, typer.Option(help="Write the close-out workbook.")] = None,
+    unlogged: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="LINE=ANSWER",
+            help="A line without hours: the operation that has them, “not done” or “forgotten”.",
+        ),
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Close a job: what it cost, what you earned an hour, what the next estimate learns.
@@ -40,18 +48,25 @@ def close(
     """
     from ledger.jobs.closeout import close_job
     from ledger.jobs.jobs import SHUT, find_job, state_of
+    from ledger.jobs.unlogged import post_answers
     from ledger.reports.closeout import account_of, close_out_facts
 
-    with open_shop() as book, voice.wait("Taking account …"):
+    with open_shop() as book:
         found = find_job(book, job)
         agreed = book.currency.parse(price) if price else None
-        account = account_of(book, found, agreed)
+        with voice.wait("Taking account …"):
+            account = account_of(book, found, agreed)
         state = state_of(book, found)
         is_closed = state in SHUT
         closes = not preview and not is_closed
-        with book.deed("job close", found.number) if closes else nullcontext():
+        answers = answers_to(book, account, unlogged or [], is_asking=closes and not as_json)
+        posts = closes or (bool(answers) and not preview)
+        with book.deed("job close", found.number) if posts else nullcontext():
+            if answers and not preview:
+                post_answers(book, found, answers)
             if closes:
                 close_job(book, account)
+            if posts:
                 account = account_of(book, found, agreed)
             if xlsx:  # inside the deed: no file, nothing closed
                 from ledger.workbooks.writers.close_out import write_close_out
@@ -184,7 +199,7 @@ def _show(found: "CloseOut") -> None:
             f"Next time: {lesson.name} {lesson.next} h instead of {lesson.standard} h"
             f" (× {lesson.ratio}, {_jobs(lesson.jobs)})."
         )
-    for sentence in record_words(found.record.under, found.record.jobs):
+    for sentence in record_words(found.under_safe, len(found.record)):
         voice.say(sentence)
     if found.unpaid > Money(0):
         voice.warn(f"The client has still {show(found.unpaid)} to pay, tax included.")
@@ -192,6 +207,18 @@ def _show(found: "CloseOut") -> None:
         voice.warn(f"{show(-found.unpaid)} of what the client paid has still to go back.")
     if found.late is not None:
         voice.warn(f"{late_words(currency, found.late)} It is in the figures above.")
+    left = [line for line in found.not_logged if not line.answer]
+    if left:
+        codes = ", ".join(line.operation for line in left)
+        voice.warn(
+            f"Estimated and nothing logged: {codes}. Say which operation has the hours, or not"
+            f" done, or forgotten: benchledger job close {found.job.number}"
+            f" --unlogged {left[0].operation}=ANSWER"
+        )
+    for line in found.not_logged:
+        if line.answer:
+            where = f", {line.onto}" if line.onto else ""
+            voice.say(f"{line.operation}, {line.estimate} h estimated: {line.answer}{where}.")
     for end in found.open_ends:
         voice.warn(f"perhaps forgotten: {end}.")
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.cli import complete, voice
+from ledger.cli import complete, standards_record, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.errors import BadValue
@@ -311,3 +311,6 @@ def mark(
         row, day = find_operation(book, name), book.dates.read(on)
         set_mark(book, row, day, why)
     voice.say(f"{row.code} {row.name} is learned afresh from {day} on.")
+
+
+app.command()(standards_record.record)

@@ -12,11 +12,12 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.income import Record, Rework, hired, record_of_estimates, rework_of
+from ledger.book.questions.income import Mark, Rework, estimate_marks, hired, rework_of
 from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.questions.progress import ON_THE_JOB
 from ledger.book.questions.stock import JobUse
 from ledger.book.tables.counts import JobCount
+from ledger.book.tables.estimates import ForetoldRow
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.income import CloseOutRow
 from ledger.costing.afterwards import Afterwards, Done, reckon
@@ -29,6 +30,7 @@ from ledger.jobs.income import incomes, spoiled
 from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of
 from ledger.jobs.payments import balance
+from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.history import history
 from ledger.labor.people import helper_cost
 from ledger.labor.plan import COUNTED
@@ -84,7 +86,8 @@ class CloseOut:
     rework: tuple[Rework, ...]
     changes_hours: Decimal
     income: tuple[tuple[str, Money, Money], ...]
-    record: Record
+    record: tuple[Mark, ...]
+    not_logged: tuple[LineWithoutHours, ...]
     lessons: tuple[NextTime, ...]
     open_ends: tuple[str, ...]
     unpaid: Money
@@ -99,6 +102,11 @@ class CloseOut:
     def actual_hours(self) -> Decimal:
         """The hours worked that the plan foresaw, a sum of the lines shown."""
         return sum((line.actual for line in self.hours), Decimal("0.00"))
+
+    @property
+    def under_safe(self) -> int:
+        """How many of the closed jobs stayed under their safe point."""
+        return sum(mark.is_under for mark in self.record)
 
     @property
     def actual_minutes(self) -> int:
@@ -128,9 +136,10 @@ def take_account(book: Book, job: Job, sheet: CostSheet, price: Money, changes: 
         rework=tuple(rework_of(book, job.key)),
         changes_hours=to_hours(sum(row.minutes for row in work if row.kind == "change_order")),
         income=_streams(book, job),
-        record=record_of_estimates(book),
+        record=tuple(estimate_marks(book)),
+        not_logged=lines_without_hours(book, job, sheet, work),
         lessons=_lessons(book, sheet),
-        open_ends=(*_open_ends(sheet, work, used), *_unpaid_helpers(book, job)),
+        open_ends=(*_open_ends(sheet, used), *_unpaid_helpers(book, job)),
         unpaid=balance(book, job).due,
         late=late_cost_of(book, job),
     )
@@ -164,6 +173,19 @@ def close_job(book: Book, found: CloseOut) -> None:
                 planned_hours=found.planned_hours,
                 four_in_five=sheet.range.p80,
                 actual_minutes=found.actual_minutes,
+            )
+        )
+        spread = sheet.range
+        rework = done.rework_minutes if spread.basis else 0  # older points were of work alone
+        book.post(
+            ForetoldRow(
+                job=job.key,
+                typical=spread.p50,
+                safe=spread.p80,
+                bad=spread.p95,
+                past_jobs=spread.jobs,
+                basis=spread.basis,
+                minutes=found.actual_minutes + rework,
             )
         )
         set_state(book, job, "closed")
@@ -287,19 +309,8 @@ def _unpaid_helpers(book: Book, job: Job) -> list[str]:
     ]
 
 
-def _open_ends(sheet: CostSheet, work: list[WorkSum], used: list[JobUse]) -> tuple[str, ...]:
-    """What looks forgotten: planned and never logged, planned and never taken from stock."""
-    logged = {row.operation or row.group for row in work}
-    groups = {row.group for row in work if row.operation is None}
-    missing = [
-        line.operation for line in sheet.hours
-        if line.operation not in logged and line.group not in groups
-    ]  # fmt: skip
+def _open_ends(sheet: CostSheet, used: list[JobUse]) -> tuple[str, ...]:
+    """What looks forgotten: planned and never taken from stock."""
     taken = {use.material for use in used}
     unused = [line.item for line in sheet.lines if line.item not in taken]
-    ends = []
-    if missing:
-        ends.append(f"not logged: {', '.join(missing)}")
-    if unused:
-        ends.append(f"not taken from stock: {', '.join(dict.fromkeys(unused))}")
-    return tuple(ends)
+    return (f"not taken from stock: {', '.join(dict.fromkeys(unused))}",) if unused else ()

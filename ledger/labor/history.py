@@ -6,12 +6,14 @@ line that is no ratio of its operation says why.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.labor import Built, WorkSum, built_counts, work_of_job
+from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job, Operation
 from ledger.book.tables.labor import OperationMark
 from ledger.book.tables.past import PastJob, PastLine
@@ -77,7 +79,18 @@ def _own_lessons(
         }
         work = work_of_job(book, job)
         rework[found[0].number] = sum(row.minutes for row in work if row.kind == "rework") / 60
-        yield from _lessons_of(found[0].number, estimates, work, operations)
+        answers = {row.operation: row for row in book.rows(Unlogged, job=job)}
+        yield from (
+            _answered(lesson, answers.get(lesson.operation))
+            for lesson in _lessons_of(found[0].number, estimates, work, operations)
+        )
+
+
+def _answered(lesson: Lesson, said: Unlogged | None) -> Lesson:
+    """A line without hours as the owner explained it when the job was closed."""
+    if said is None or lesson.left_out != NOT_LOGGED:
+        return lesson
+    return replace(lesson, left_out=said.answer, onto=said.onto)
 
 
 def _standard_hours(operation: Operation, driver: Fraction) -> Decimal:

@@ -102,7 +102,16 @@ def close_out_facts(found: CloseOut) -> dict[str, Any]:
         },
         "unpaid": money(found.unpaid),
         "late_cost": None if found.late is None else late_facts(found.late, currency),
-        "record": {"jobs": found.record.jobs, "under_four_in_five": found.record.under},
+        "record": {"jobs": len(found.record), "under_four_in_five": found.under_safe},
+        "not_logged": [
+            {
+                "operation": line.operation,
+                "estimate": str(line.estimate),
+                "answer": line.answer,
+                "onto": line.onto,
+            }
+            for line in found.not_logged
+        ],
     }
 
 

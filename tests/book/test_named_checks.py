@@ -122,6 +122,9 @@ BROKEN = [
     ("income_fee_is_not_negative", "income", {"fee": -1}),
     ("spoiled_is_not_negative", "spoiled", {"amount": -1}),
     ("job_tax_standing", "job_tax", {"standing": "exempt"}),
+    ("unlogged_answer", "unlogged", {"answer": "lost"}),
+    ("unlogged_onto", "unlogged", {"answer": "not done"}),
+    ("foretold_minutes", "foretold", {"minutes": -1}),
     ("job_use_tax_is_something", "job_use_tax", {"amount": 0}),
 ]
 

@@ -1,6 +1,7 @@
 """Closing a job: what it posts, what it refuses, what it teaches."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -86,11 +87,11 @@ def test_the_minutes_posted_are_the_minutes_logged(stool: Book) -> None:
     assert (taught["ASM"], taught["MTG"]) == (20, 10)
 
 
-def test_what_was_planned_and_never_logged_is_an_open_end(stool: Book) -> None:
+def test_what_was_planned_and_never_logged_or_taken_is_told(stool: Book) -> None:
     work(stool, "ASM", 90)
-    logged, taken = account(stool).open_ends
-    assert logged.startswith("not logged: DES, MTG")
-    assert taken == "not taken from stock: PLY"
+    found = account(stool)
+    assert [line.operation for line in found.not_logged][:2] == ["DES", "MTG"]
+    assert found.open_ends == ("not taken from stock: PLY",)
 
 
 def test_closing_posts_counts_as_built_which_then_teach(stool: Book) -> None:
@@ -119,15 +120,39 @@ def test_a_job_is_closed_once_and_opened_again_only_with_a_reason(stool: Book) -
 def test_the_record_counts_jobs_that_stayed_under_four_in_five(stool: Book) -> None:
     work(stool, "ASM", 60)
     close_job(stool, account(stool))
-    record = account(stool).record
-    assert (record.jobs, record.under) == (1, 1)
+    found = account(stool)
+    assert (len(found.record), found.under_safe) == (1, 1)
+
+
+def test_a_closed_job_keeps_its_three_points_and_what_it_took_with_rework(stool: Book) -> None:
+    work(stool, "ASM", 60)
+    work(stool, "ASM", 30, "rework", cause="glue-up")
+    work(stool, "ASM", 45, "change_order")
+    found = account(stool)
+    close_job(stool, found)
+    (mark,) = account(stool).record
+    points = found.sheet.range
+    assert (mark.typical, mark.safe, mark.bad) == (
+        str(points.p50), str(points.p80), str(points.p95),
+    )  # fmt: skip
+    assert (mark.minutes, mark.past_jobs) == (90, 0)
+
+
+def test_points_of_work_alone_are_held_against_work_alone(stool: Book) -> None:
+    """As in a quote that was frozen before rework was part of its range."""
+    work(stool, "ASM", 60)
+    work(stool, "ASM", 30, "rework", cause="glue-up")
+    found = account(stool)
+    old = replace(found, sheet=replace(found.sheet, range=replace(found.sheet.range, basis="")))
+    close_job(stool, old)
+    assert account(stool).record[0].minutes == 60
 
 
 def test_a_job_that_took_far_longer_is_over_its_four_in_five(stool: Book) -> None:
     work(stool, "ASM", 840)
     close_job(stool, account(stool))
-    record = account(stool).record
-    assert (record.jobs, record.under) == (1, 0)
+    found = account(stool)
+    assert (len(found.record), found.under_safe) == (1, 0)
 
 
 def test_income_comes_in_streams_after_fees_even_when_closed(stool: Book) -> None:

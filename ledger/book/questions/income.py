@@ -1,4 +1,4 @@
-"""Questions of the close-out: helpers' pay, rework by cause, the record of past estimates."""
+"""Questions of the close-out: helpers' pay, rework by cause, how past estimates held."""
 
 from datetime import date
 from typing import NamedTuple
@@ -47,11 +47,22 @@ def rework_of(book: Book, job: int) -> list[Rework]:
     return [Rework(*row) for row in found]
 
 
-class Record(NamedTuple):
-    """How many closed jobs there are, and how many stayed under their four-in-five point."""
+class Mark(NamedTuple):
+    """A closed job beside the points it was foretold at; hours as text, None where not kept."""
 
-    jobs: int
-    under: int
+    number: str
+    title: str
+    day: date
+    typical: str | None
+    safe: str
+    bad: str | None
+    past_jobs: int | None
+    minutes: int
+
+    @property
+    def is_under(self) -> bool:
+        """Whether it stayed under its safe point."""
+        return self.minutes * 100 <= _hundredths(self.safe) * 60
 
 
 class Closed(NamedTuple):
@@ -66,6 +77,7 @@ class Closed(NamedTuple):
 
 
 _CLOSED_NOW = f"""FROM close_out c JOIN job j ON j.id = c.job
+LEFT JOIN foretold f ON f.deed = c.deed AND f.job = c.job
 WHERE c.id IN (SELECT max(id) FROM close_out WHERE {IN_FORCE} GROUP BY job)
   AND (SELECT s.state FROM job_state s WHERE s.job = c.job AND s.{IN_FORCE}
     ORDER BY s.id DESC LIMIT 1) = 'closed'"""
@@ -83,11 +95,20 @@ def closed_jobs(book: Book) -> list[Closed]:
     ]
 
 
-def record_of_estimates(book: Book) -> Record:
-    """The running record, over the jobs closed now."""
-    found = book.facts(f"SELECT c.four_in_five, c.actual_minutes {_CLOSED_NOW}")
-    under = sum(minutes * 100 <= _hundredths(point) * 60 for point, minutes in found)
-    return Record(len(found), under)
+def estimate_marks(book: Book) -> list[Mark]:
+    """The jobs closed now beside what they were foretold at, oldest first.
+
+    A job that was closed before the three points were kept has its four-in-five point alone.
+    """
+    found = book.facts(
+        "SELECT j.number, j.title, c.day, f.typical, coalesce(f.safe, c.four_in_five), f.bad,"
+        " f.past_jobs, coalesce(f.minutes, c.actual_minutes)"
+        f" {_CLOSED_NOW} ORDER BY c.id"
+    )
+    return [
+        Mark(number, title, date.fromisoformat(day), typical, safe, bad, jobs, minutes)
+        for number, title, day, typical, safe, bad, jobs, minutes in found
+    ]
 
 
 def _hundredths(hours: str) -> int:

@@ -19,6 +19,7 @@ from ledger.workbooks.paper import (
     new_workbook,
     save,
 )
+from ledger.workbooks.points_chart import add_points_chart
 from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padded
 
 INSIDE = "For the shop alone: not for clients or sponsors."
@@ -31,6 +32,7 @@ def write_close_out(found: CloseOut, path: Path) -> Path:
     _hours(workbook, found)
     _materials(workbook, found)
     _rework(workbook, found)
+    _record(workbook, found)
     return save(workbook, path, private=True)
 
 
@@ -190,7 +192,7 @@ def _materials(workbook: Workbook, found: CloseOut) -> None:
 
 
 def _rework(workbook: Workbook, found: CloseOut) -> None:
-    rows = _page(workbook, found, "Rework and record", (22, 18, 12, 44))
+    rows = _page(workbook, found, "Rework and lessons", (22, 18, 12, 44))
     rows.headings(("Cause", "Part", "Hours", "Prevention"), figures=(3,))
     form = padded(HOURS)
     for line in found.rework:
@@ -204,11 +206,34 @@ def _rework(workbook: Workbook, found: CloseOut) -> None:
             f"{lesson.name}: {lesson.next} h instead of {lesson.standard} h"
             f" (× {lesson.ratio}, {_jobs(lesson.jobs)} behind it)."
         )
-    rows.subtitle("The record of the estimates")
-    for sentence in record_words(found.record.under, found.record.jobs):
-        rows.note(sentence)
+    for left in found.not_logged:
+        said = left.answer or "nothing said of it"
+        where = f" ({left.onto})" if left.onto else ""
+        rows.note(f"{left.operation} {left.name}, {left.estimate} h without hours: {said}{where}.")
     for end in found.open_ends:
         rows.note(f"Open end: {end}.")
+
+
+def _record(workbook: Workbook, found: CloseOut) -> None:
+    """The closed jobs beside their points, and what the record says."""
+    rows = _page(workbook, found, "Record", (14, 34, 12, 12, 12, 12))
+    rows.headings(("Job", "What", "Typical", "Safe", "Bad case", "Took"), figures=(3, 4, 5, 6))
+    form = padded(HOURS)
+    for mark in found.record:
+        typical, safe, bad = (
+            None if point is None else Decimal(point)
+            for point in (mark.typical, mark.safe, mark.bad)
+        )
+        rows.add(
+            (mark.number, mark.title, typical, safe, bad, to_hours(mark.minutes)),
+            ("", "", form, form, form, form),
+        )
+    last = rows.row - 1
+    for sentence in record_words(found.under_safe, len(found.record)):
+        rows.note(sentence)
+    if found.record:
+        title = "Hours that closed jobs took, and their points"
+        add_points_chart(rows.sheet, rows.sheet, title, (HEADING_ROW, last), 3, f"A{rows.row + 2}")
 
 
 def _jobs(count: int, what: str = "") -> str:

@@ -1,0 +1,118 @@
+"""`benchledger standards record`: closed jobs beside the points they were foretold at."""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from ledger.cli import voice
+from ledger.cli.arguments import AsJson
+from ledger.cli.opened import open_shop
+from ledger.measures.duration import to_hours
+
+if TYPE_CHECKING:
+    from ledger.book.questions.income import Mark
+    from ledger.labor.replay import Replayed
+
+_WIDTH = 30
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A job as it is shown: its points, the jobs behind them, what it took."""
+
+    job: str
+    day: date
+    typical: Decimal | None
+    safe: Decimal
+    bad: Decimal | None
+    past_jobs: int | None
+    hours: Decimal
+    is_under: bool
+
+
+def record(as_json: AsJson = False) -> None:
+    """Hold what closed jobs took against the hours that they were foretold at.
+
+    Example: benchledger standards record
+    """
+    from ledger.book.questions.income import estimate_marks
+    from ledger.book.tables.ground import Job
+    from ledger.labor.calibration import record_words
+    from ledger.labor.history import history
+    from ledger.labor.replay import replay
+
+    with open_shop() as book:
+        closed = [_of_mark(mark) for mark in estimate_marks(book)]
+        past, loaded = history(book), [job.number for job in book.rows(Job, kind="past")]
+        replayed = [_of_replay(one) for one in replay(past.lessons, past.rework, loaded)]
+    under = sum(line.is_under for line in closed)
+    if as_json:
+        voice.facts({
+            "closed": [_facts(line) for line in closed], "under_safe": under,
+            "replayed": [_facts(line) for line in replayed],
+        })  # fmt: skip
+        return
+    if not closed:
+        voice.say("No job is closed yet; each one that is adds a line here.")
+    _show("Closed jobs", closed)
+    for sentence in record_words(under, len(closed)):
+        voice.say(sentence)
+    if replayed:
+        voice.say()
+        _show("Loaded jobs, each foretold from those before it", replayed)
+        kept = sum(line.is_under for line in replayed)
+        voice.say(f"{kept} of {len(replayed)} would have stayed under the safe point.")
+
+
+def _of_mark(mark: "Mark") -> _Line:
+    typical, bad = (None if point is None else Decimal(point) for point in (mark.typical, mark.bad))
+    hours = to_hours(mark.minutes)
+    return _Line(mark.number, mark.day, typical, Decimal(mark.safe), bad, mark.past_jobs, hours,
+                 mark.is_under)  # fmt: skip
+
+
+def _of_replay(one: "Replayed") -> _Line:
+    return _Line(one.job, one.day, one.typical, one.safe, one.bad, one.past_jobs, one.hours,
+                 one.hours <= one.safe)  # fmt: skip
+
+
+def _show(title: str, lines: list[_Line]) -> None:
+    """A line a job: a bar of the hours it took, and where its points lie (t, s, b)."""
+    if not lines:
+        return
+    voice.table(
+        ["job", ("typical", "right"), ("safe", "right"), ("took", "right"), "", ""],
+        [
+            [line.job, "" if line.typical is None else str(line.typical), str(line.safe),
+             str(line.hours), _picture(line), "" if line.is_under else "over safe"]
+            for line in lines
+        ],
+        title=f"{title} (t typical, s safe, b bad case)",
+    )  # fmt: skip
+
+
+def _picture(line: _Line) -> str:
+    """The hours as a bar on the scale of the job's own points, its marks written over it."""
+    points = {"t": line.typical, "s": line.safe, "b": line.bad}
+    whole = max(point for point in (*points.values(), line.hours) if point is not None)
+    if not whole:
+        return ""
+    drawn = list(voice.bar(float(line.hours / whole), _WIDTH).ljust(_WIDTH, "·"))
+    for letter, point in points.items():
+        if point is not None:
+            drawn[min(_WIDTH - 1, int(point / whole * _WIDTH))] = letter
+    return "".join(drawn)
+
+
+def _facts(line: _Line) -> dict[str, object]:
+    return {
+        "job": line.job,
+        "day": str(line.day),
+        "typical": None if line.typical is None else str(line.typical),
+        "safe": str(line.safe),
+        "bad": None if line.bad is None else str(line.bad),
+        "past_jobs": line.past_jobs,
+        "hours": str(line.hours),
+        "is_under": line.is_under,
+    }

@@ -1,0 +1,73 @@
+"""`standards record` and the answers of `job close`, as typed."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
+
+
+@pytest.fixture
+def shelf(shop, tmp_path):
+    """A metric euro book with a small shelf, estimated and partly logged."""
+    (tmp_path / "shelf.csv").write_text(
+        "id,qty,length,width,grain,material\nA1,2,1016,280,length,PLY18\n"
+    )
+    (tmp_path / "prices.csv").write_text(
+        "code,name,kind,unit,length,width,grain,price,supplier,price day\n"
+        "PLY18,Birch plywood 18 mm,sheet,sheet,2440,1220,length,96,Lakeside,2025-04-01\n"
+    )
+    for line in (
+        ["new", "--shop", "Werkraum", "--currency", "EUR", "--units", "mm"],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000"],
+        ["material", "load", "prices.csv"],
+        ["job", "new", "Hall shelf", "--parts", "shelf.csv", "--number", "J-1"],
+        ["job", "count", "shelf", "DWL", "16"],
+        ["job", "count", "shelf", "PKT", "20"],
+        ["hours", "add", "shelf", "dowel", "1h", "--yes"],
+    ):
+        said = shop(*line)
+        assert said.code == 0, (line, said.err)
+    return shop
+
+
+def test_without_a_closed_job_the_record_says_so(shelf):
+    assert "No job is closed yet" in shelf("standards", "record").out
+
+
+def test_closing_keeps_the_points_and_the_record_draws_them(shelf):
+    closed = shelf("job", "close", "shelf", "--price", "300", "--unlogged", "PKT=DWL")
+    assert closed.code == 0, closed.err
+    assert "PKT, " in closed.out
+    assert "on another line, DWL" in closed.out
+
+    facts = json.loads(shelf("standards", "record", "--json").out)
+    (row,) = facts["closed"]
+    assert (row["job"], row["hours"], row["past_jobs"]) == ("J-1", "1.00", 0)
+    assert float(row["typical"]) < float(row["safe"]) < float(row["bad"])
+    drawn = shelf("standards", "record").out
+    assert "1 of 1 closed job stayed under the safe point." in drawn
+    line = next(line for line in drawn.splitlines() if line.startswith("J-1"))
+    assert "█" in line
+    assert line.index("t") < line.index("s") < line.index("b")
+
+
+def test_an_answer_is_taken_after_closing_too_and_a_wrong_one_closes_nothing(shelf):
+    wrong = shelf("job", "close", "shelf", "--price", "300", "--unlogged", "PKT=RIP")
+    assert wrong.code != 0
+    assert "RIP has no hours" in wrong.err
+    assert json.loads(shelf("standards", "record", "--json").out)["closed"] == []
+
+    unanswered = shelf("job", "close", "shelf", "--price", "300")
+    assert "--unlogged" in unanswered.err
+    said = shelf("job", "close", "shelf", "--price", "300", "--unlogged", "PKT=not done", "--json")
+    lines = {one["operation"]: one["answer"] for one in json.loads(said.out)["not_logged"]}
+    assert lines["PKT"] == "not done"
+
+
+def test_loaded_jobs_are_foretold_again_one_after_the_other(shelf):
+    assert shelf("job", "load", str(SAMPLES / "past_jobs")).code == 0
+    facts = json.loads(shelf("standards", "record", "--json").out)
+    assert [row["past_jobs"] for row in facts["replayed"]] == [0, 1, 2]
+    assert facts["replayed"][0]["hours"] == "29.50"
