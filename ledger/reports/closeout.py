@@ -14,6 +14,7 @@ from ledger.jobs.changes import changes_total
 from ledger.jobs.closeout import CloseOut, take_account
 from ledger.jobs.differences import MaterialDifference
 from ledger.jobs.pricing import price_job
+from ledger.jobs.unlogged import LineWithoutHours
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import show_quantity
 from ledger.quotes.revisions import accepted
@@ -103,15 +104,7 @@ def close_out_facts(found: CloseOut) -> dict[str, Any]:
         "unpaid": money(found.unpaid),
         "late_cost": None if found.late is None else late_facts(found.late, currency),
         "record": {"jobs": len(found.record), "under_four_in_five": found.under_safe},
-        "not_logged": [
-            {
-                "operation": line.operation,
-                "estimate": str(line.estimate),
-                "answer": line.answer,
-                "onto": line.onto,
-            }
-            for line in found.not_logged
-        ],
+        "not_logged": [_not_logged(line) for line in found.not_logged],
     }
 
 
@@ -129,6 +122,15 @@ def _material(
         "cost": money(line.cost),
         "price_variance": money(line.variance.price),
         "usage_variance": money(line.variance.usage),
+    }
+
+
+def _not_logged(line: LineWithoutHours) -> dict[str, str]:
+    return {
+        "operation": line.operation,
+        "estimate": str(line.estimate),
+        "answer": line.answer,
+        "onto": line.onto,
     }
 
 
