@@ -174,6 +174,17 @@ def by_mark(text: str, decimal_mark: str) -> str | None:
     return few if ("," in text) == (decimal_mark == "comma") else many
 
 
+def as_typed(text: str, decimal_mark: str) -> str:
+    """Spell an exact number, its decimals behind a point, so that it is read as typed there.
+
+    >>> as_typed("1.234", "comma"), as_typed("1.234", "point"), as_typed("1.234", "")
+    ('1,234', '1.234', '1.2340')
+    """
+    if decimal_mark == "comma":
+        return text.replace(".", ",")
+    return f"{text}0" if two_readings(text) and not decimal_mark else text
+
+
 def plain_decimal(text: str) -> str | None:
     """Spell an amount with a decimal point and no grouping; None where it is not an amount.
 

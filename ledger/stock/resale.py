@@ -21,7 +21,7 @@ def resale_note(line: Line) -> str:
     if line.tax_kind != "resale" or line.category not in _USED_UP:
         return ""
     return (
-        f"{line.words} is marked as bought for resale, but {_USED_UP[line.category]} used in the"
-        " shop and do not become part of the piece. As a rule a resale certificate does not cover"
-        " them and use tax is owed: tax kind use. Your adviser and local law decide."
+        f"{line.words} is marked as bought for resale, but {_USED_UP[line.category]} usually used"
+        " up in the shop and no part of the piece. As a rule a resale certificate does not cover"
+        " that, and use tax is owed (tax kind use); your adviser and local law decide."
     )

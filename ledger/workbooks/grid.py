@@ -109,6 +109,10 @@ class Row:
         """What stands in a cell, whatever it is and whether it can be read or not."""
         return self._cell(name).text
 
+    def is_number(self, name: str) -> bool:
+        """Whether a workbook keeps what stands in a cell as a number."""
+        return self._cell(name).is_number
+
     def text(self, name: str) -> str:
         """The text of a cell as it stands; empty where there is no such column."""
         return self.may(name, TEXT, "")

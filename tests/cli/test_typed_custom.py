@@ -112,6 +112,20 @@ def test_settings_read_back_as_they_were_set_whatever_the_mark_is(euros):
     assert euros("shop", "set", *(f"{name}={facts[name]}" for name in ("price_step",))).code == 0
 
 
+def test_a_price_with_three_decimals_is_kept_and_read_back_as_it_was_said(euros, tmp_path):
+    assert euros("shop", "set", "km_rate=1,234").code == 0
+    assert euros("job", "add-cost", "esstisch", "km", "10").out == "J-2501: km 12.34, planned.\n"
+    book_of(
+        tmp_path / "shop.xlsx",
+        [["name", "value"], ["km_rate", 2.345], ["price_step", 1000], ["kerf", 3.175]],
+    )
+    assert euros("shop", "load", "shop.xlsx").code == 0
+    assert euros("job", "add-cost", "esstisch", "km", "10").out == "J-2501: km 23.45, planned.\n"
+    facts = json.loads(euros("shop", "show", "--json").out)
+    assert (facts["km_rate"], facts["price_step"]) == ("2.345", "1000.00")
+    assert facts["kerf"] == "1/8 in"
+
+
 CSV = """\
 receipt;day;supplier;item;category;quantity;unit_price;goes_to
 R-1;13.05.2025;Holzhof;Schrauben;fastener;1.000;0,054;stock

@@ -5,6 +5,7 @@ from pathlib import Path
 from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.errors import LedgerError
 from ledger.measures.money import Currency
+from ledger.measures.spoken import as_typed
 from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
 from ledger.workbooks.kinds import TEXT, Kind
 
@@ -13,6 +14,7 @@ FIXED = ("currency", "units")
 """Chosen when the book is made, so a file may name them only as they are."""
 
 
+_GROUPED = ("money", "price", "quantity")
 _DAY_TEXT = Kind(str, "", "2025-05-06", is_day=True)
 
 
@@ -29,8 +31,10 @@ def read_settings(path: Path, currency: Currency, units: str) -> tuple[tuple[str
         name = row.need("name", TEXT)
         if name in read:
             row.fault("name", f"{name} stands twice; keep one of them.")
-        is_day = name in SETTINGS and SETTINGS[name].kind == "day"
-        read[name] = row.may("value", _DAY_TEXT, "") if is_day else row.text("value")
+        kind = SETTINGS[name].kind if name in SETTINGS else ""
+        read[name] = row.may("value", _DAY_TEXT, "") if kind == "day" else row.text("value")
+        if kind in _GROUPED and row.is_number("value"):
+            read[name] = as_typed(read[name], currency.decimal_mark)
         _check(row, name, read[name], (currency, units))
     faults.raise_if_any()
     return tuple((name, value) for name, value in read.items() if name not in FIXED)
