@@ -22,13 +22,15 @@ MOST_LETTERS = 10_000_000
 class Cell:
     """One cell: its text, the day a spreadsheet made of it, or why it cannot be read.
 
-    Of a number that a workbook keeps as one, the text has its decimals behind a point.
+    Of a number that a workbook keeps as one, the text has its decimals behind a point. `clock` is a
+    time of day or a span of time that it keeps as one, such as 8:05; elsewhere that is trouble.
     """
 
     text: str = ""
     day: date | None = None
     trouble: str = ""
     is_number: bool = False
+    clock: str = ""
 
     @property
     def empty(self) -> bool:

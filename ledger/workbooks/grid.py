@@ -138,14 +138,15 @@ class Row:
 
     def _read[T](self, name: str, kind: Kind[T]) -> T:
         cell = self._cell(name)
-        if cell.trouble:
+        is_clock = bool(kind.is_clock and cell.clock)
+        if cell.trouble and not is_clock:
             self.fault(name, cell.trouble)
         elif not kind.is_day and (cell.day or (kind is not TEXT and _DAY.fullmatch(cell.text))):
             self.fault(name, _eaten(cell))
         else:
             read = kind.exact if kind.exact and cell.is_number else kind.read
             try:
-                return read(cell.text)
+                return read(cell.clock if is_clock else cell.text)
             except LedgerError as wrong:
                 self.fault(name, str(wrong))
         return kind.stand_in

@@ -24,7 +24,7 @@ from ledger.measures.units import unit
 
 @dataclass(frozen=True, slots=True)
 class Kind[T]:
-    """A kind of value: its reader, its stand-in, an example, and whether it is a day.
+    """A kind of value: its reader, its stand-in, an example, whether it is a day or a clock's time.
 
     `exact` reads what a workbook keeps as a number: its decimals always stand behind a point.
     """
@@ -34,13 +34,14 @@ class Kind[T]:
     example: str
     is_day: bool = False
     exact: Callable[[str], T] | None = None
+    is_clock: bool = False
 
 
 TEXT = Kind(str, "", "a few words")
 MARK = Kind(str, "", "A1")
 FORMULA = Kind(str, "", "24-1/2 or a formula")
 SHARE = Kind(parse_share, Fraction(0), "6 %")
-MINUTES = Kind(parse_duration, 0, "1h30")
+MINUTES = Kind(parse_duration, 0, "1h30", is_clock=True)
 UNIT = Kind(unit, "each", "each, sheet or ft")
 
 

@@ -35,6 +35,7 @@ _UNSAVED = (
     " and save it, or write the value."
 )
 _EMPTY = Cell()
+_MIDNIGHT = datetime.combine(date.min, time())
 _PLACE = re.compile(r"\$?([A-Za-z]{1,3})\$?([0-9]{1,7})")
 _LAST_ROW = 1_048_576
 _LONGEST_FORMAT = 255
@@ -292,6 +293,13 @@ def _place(said: str | None, row: int, column: int) -> tuple[int, int]:
 
 
 @lru_cache(maxsize=256)
+def _clock(value: time | timedelta) -> str:
+    """A time of day or a span in hours and minutes; empty where it is not of whole minutes."""
+    span = value if isinstance(value, timedelta) else datetime.combine(date.min, value) - _MIDNIGHT
+    minutes, rest = divmod(span, timedelta(minutes=1))
+    return "" if rest or minutes < 0 else f"{minutes // 60}:{minutes % 60:02}"
+
+
 def _shows_time(form: str) -> tuple[bool, bool]:
     """Whether a format shows a number as a day or time, and whether as a span of time."""
     return is_date_format(form), is_timedelta_format(form)
@@ -310,7 +318,8 @@ def _moment_cell(value: Any) -> Cell:
         day = value.date() if isinstance(value, datetime) else value
         return Cell(day.isoformat(), day=day)
     if isinstance(value, time | timedelta):
-        return Cell(trouble=f"A spreadsheet made a time of this cell ({value}); write it as text.")
+        wrong = f"A spreadsheet made a time of this cell ({value}); write it as text."
+        return Cell(trouble=wrong, clock=_clock(value))
     return Cell(trouble="This cell holds something that is neither text nor number.")
 
 

@@ -1,7 +1,7 @@
 """Dates and amounts as people write them, typed and by the file, in dollars and in euros."""
 
 import json
-from datetime import date
+from datetime import date, time, timedelta
 from pathlib import Path
 
 import pytest
@@ -198,6 +198,23 @@ def test_true_dates_of_a_workbook_are_days_of_hours_and_past_jobs_and_prices(dol
     assert said.code == 0, said.err
     facts = json.loads(dollars("material", "show", "WAX", "--json").out)
     assert (facts["price"], facts["price_day"]) == ("12.345", "2025-04-24")
+
+
+def test_times_that_a_workbook_keeps_as_times_are_read_where_a_time_belongs(dollars, tmp_path):
+    day = date(2025, 4, 24)
+    book_of(tmp_path / "hours.xlsx", [["day", "job", "operation", "hours", "from", "part"],
+            [day, "J-2501", "sand", time(1, 30), time(8, 5), None],
+            [day, "J-2501", "mill", timedelta(hours=2, minutes=45), None, None]])  # fmt: skip
+    said = dollars("hours", "load", "hours.xlsx")
+    assert said.code == 0, said.err
+    found = json.loads(dollars("hours", "list", "--json").out)
+    assert [row["minutes"] for row in found] == [90, 165]
+    assert "08:05–09:35" in dollars("hours", "list").out
+    book_of(tmp_path / "wrong.xlsx", [["day", "job", "operation", "hours", "part"],
+            [day, "J-2501", "sand", time(1, 30, 20), None],
+            [day, "J-2501", "sand", "1h", time(3, 4)]])  # fmt: skip
+    said = dollars("hours", "load", "wrong.xlsx")
+    assert said.err.count("A spreadsheet made a time of this cell") == 2
 
 
 def test_opening_stock_by_the_workbook_holds_numbers_and_text(euros, tmp_path):

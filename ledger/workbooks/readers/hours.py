@@ -32,7 +32,7 @@ COLUMNS = (
 """A day or job left empty is that of the line above; people left empty is the owner."""
 
 _ALONE: tuple[str, ...] = (OWNER,)
-_TIME = Kind(parse_time, parse_time("00:00"), "13:30")
+_TIME = Kind(parse_time, parse_time("00:00"), "13:30", is_clock=True)
 
 
 def read_hours(book: Book, path: Path) -> list[Placed]:

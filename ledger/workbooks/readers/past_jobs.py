@@ -36,7 +36,7 @@ def _hours(text: str) -> int:
     return 0 if text.strip() in {"0", "0.0"} else parse_duration(text, LONGEST)
 
 
-_HOURS = Kind(_hours, 0, "4.5 or 4h30")
+_HOURS = Kind(_hours, 0, "4.5 or 4h30", is_clock=True)
 
 
 def read_past_jobs(path: Path, currency: Currency, dates: DateReader) -> tuple[PastJobRow, ...]:
