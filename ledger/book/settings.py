@@ -22,6 +22,7 @@ from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import parse_quantity, show_quantity
 from ledger.measures.share import parse_share, show_share
 from ledger.measures.spoken import spell_mixed
+from ledger.measures.zone import Zone
 
 type Units = tuple[Currency, str]
 
@@ -150,11 +151,16 @@ def _parse_folder(text: str, _units: Units) -> str:
     return text
 
 
+def _parse_zone(text: str, _units: Units) -> str:
+    Zone(text).check()
+    return text
+
+
 def _parse_price(text: str, units: Units) -> Decimal:
     return units[0].parse_price(text)
 
 
-_WRITTEN = ("text", "folder", "iban", "bic")
+_WRITTEN = ("text", "folder", "iban", "bic", "zone")
 """Kinds whose value is a text, empty where nothing is set."""
 
 _KINDS: dict[str, Callable[[str, Units], Any]] = {
@@ -166,6 +172,7 @@ _KINDS: dict[str, Callable[[str, Units], Any]] = {
     "share": lambda text, _: parse_share(text),
     "quantity": lambda text, units: parse_quantity(text, units[0].decimal_mark),
     "whole": _parse_whole,
+    "zone": _parse_zone,
     "day": _parse_day,
     "month_day": _parse_month_day,
     "flag": _parse_flag,
@@ -266,6 +273,7 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("cash_accounting", "flag", "no", "VAT falls due when the client pays; invoices say so"),
     # hours
     ("long_clock", "whole", "5", "hours after which a running clock is asked about"),
+    ("time_zone", "zone", "", "of the shop, such as America/Chicago; empty: the computer's"),
     ("long_day", "whole", "14", "hours a day after which entries are asked about"),
     # the book
     ("stale_days", "whole", "90", "days after which a price is marked as old"),

@@ -46,13 +46,14 @@ def on(
     Example: benchledger clock on bed spray
     """
     from ledger.cli.labor import Plan, ask, read_people, read_target
-    from ledger.labor.clock import moment_of, running, start
+    from ledger.labor.clock import moment_of, running, shop_zone, start
     from ledger.labor.log import name_of, read_class
 
     with open_shop(after_close=after_close) as book:
         job, doing, kind = read_target(book, words, read_class(kind))
         people = read_people(book, by, helpers or [])
-        moment = moment_of(None, local_now(), at)
+        zone = shop_zone(book)
+        moment = moment_of(None, local_now(zone), at, zone)
         before = running(book)
         plan = Plan(book, before.job if before else None)
 
@@ -78,12 +79,13 @@ def off(at: At = None, yes: Yes = False, after_close: AfterClose = False) -> Non
     Example: benchledger clock off --at 15:40
     """
     from ledger.cli.labor import Plan, ask
-    from ledger.labor.clock import moment_of, running, stop
+    from ledger.labor.clock import moment_of, running, shop_zone, stop
 
     with open_shop(after_close=after_close) as book:
         before = running(book)
         plan = Plan(book, before.job if before else None)
-        moment = moment_of(before, local_now(), at)
+        zone = shop_zone(book)
+        moment = moment_of(before, local_now(zone), at, zone)
 
         def end(sure: bool) -> None:
             with book.deed("clock off", f"{moment:%H:%M}"):
@@ -103,18 +105,18 @@ def show(
 
     Example: benchledger clock show
     """
-    from ledger.labor.clock import minutes_between, running
+    from ledger.labor.clock import running, shop_zone
     from ledger.labor.log import name_of
 
     with open_shop() as book:
-        clock = running(book)
-    now = local_now()
+        clock, zone = running(book), shop_zone(book)
+    minutes = clock.minutes(zone, local_now(zone)) if clock else 0
     if as_json:
-        voice.facts(None if clock is None else _facts(clock, minutes_between(clock.began, now)))
+        voice.facts(None if clock is None else _facts(clock, minutes))
     elif clock is None:
         voice.say("No clock is running.")
     else:
-        lasted = show_minutes(minutes_between(clock.began, now))
+        lasted = show_minutes(minutes)
         since = f"since {clock.began:%H:%M} of {clock.began:%Y-%m-%d}"
         voice.say(f"The clock is on {_number(clock.job)} {name_of(clock.doing)} {since}: {lasted}.")
 
@@ -129,7 +131,7 @@ def _say_stopped(book: "Book", before: "Running | None", rows: "list[Work]", pla
         voice.note(f"{name_of(before.doing)} ran for less than a minute; nothing was entered.")
         return
     say_rows(book, rows, before.job)
-    say_standing(book, before.entry(before.began), plan)
+    say_standing(book, before.entry(0), plan)
 
 
 def _number(job: "Job | None") -> str:

@@ -8,6 +8,7 @@ from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.cli.settled import late_words
 from ledger.jobs.payments import HELD_WORDS
+from ledger.labor.clock import require_stopped
 from ledger.measures.day import parse_month
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
@@ -33,6 +34,7 @@ def account(which: str, folder: Path | None, asked: str, why: str, *, as_json: b
         chosen = parse_month(which, book.today)
         with book.deed(f"month {asked}", str(chosen)) if asked else nullcontext():
             if asked == "close":
+                require_stopped(book, chosen)
                 close_month(book, chosen)
             if asked == "reopen":
                 reopen_month(book, chosen, why)

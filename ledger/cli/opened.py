@@ -13,6 +13,7 @@ from ledger.errors import BadValue, LedgerError, NotAllowed, NotFound
 
 if TYPE_CHECKING:
     from ledger.book import Book
+    from ledger.measures.zone import Zone
 
 _chosen: list[Path] = []
 _holding: list[bool] = [False]
@@ -57,16 +58,21 @@ def moment() -> datetime:
     return datetime.now(UTC)
 
 
-def local_now() -> datetime:
-    """The shop's wall clock, for the clock that counts hours (`BENCHLEDGER_NOW` fixes it)."""
+def local_now(zone: "Zone") -> datetime:
+    """The shop's wall clock, for the clock that counts hours.
+
+    `BENCHLEDGER_NOW` fixes it: a time, or one with its distance from UTC, such as 01:10-05:00.
+    """
     said = os.environ.get("BENCHLEDGER_NOW", "").strip()
     if said:
         try:
-            return datetime.combine(today(), time.fromisoformat(said))
+            fixed = datetime.combine(today(), time.fromisoformat(said))
         except ValueError:
             raise BadValue(f"BENCHLEDGER_NOW is “{said}”; it should be like 15:40.") from None
-    now = datetime.now().astimezone().replace(tzinfo=None, microsecond=0)
-    return datetime.combine(today(), now.time())
+        return fixed if fixed.tzinfo is None else zone.wall(fixed.astimezone(UTC))
+    now = zone.wall(datetime.now(UTC)).replace(microsecond=0)
+    is_fixed = os.environ.get("BENCHLEDGER_TODAY", "").strip()
+    return datetime.combine(today(), now.time()) if is_fixed else now
 
 
 @contextmanager

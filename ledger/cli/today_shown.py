@@ -1,13 +1,13 @@
 """What `benchledger today` says, part by part, and the same as facts."""
 
-from datetime import date, datetime
+from datetime import date
 from typing import Any
 
 from ledger.book.series import OffSite
 from ledger.cli import voice
 from ledger.cli.opened import local_now, open_shop
 from ledger.cli.settled import settlement_facts, settlement_words
-from ledger.labor.clock import Running, minutes_between
+from ledger.labor.clock import Running, shop_zone
 from ledger.labor.log import name_of
 from ledger.measures.duration import show_minutes
 from ledger.measures.money import Money
@@ -30,8 +30,10 @@ def say_today(*, as_json: bool) -> None:
     """Say what is open, or give it as facts."""
     with open_shop() as book:
         found = today_report(book)
+        zone = shop_zone(book)
+    minutes = found.clock.minutes(zone, local_now(zone)) if found.clock else 0
     if as_json:
-        voice.facts(today_facts(found, local_now()))
+        voice.facts(today_facts(found, minutes))
         return
     if found.is_new:
         voice.say(BEGIN)
@@ -40,7 +42,7 @@ def say_today(*, as_json: bool) -> None:
     voice.heading(f"{found.shop}, {found.day}")
     if found.is_quiet:
         voice.say("Nothing is open.")
-    _say_clock(found.clock, local_now())
+    _say_clock(found.clock, minutes)
     _say_jobs(found)
     _say_quotes(found)
     _say_payments(found)
@@ -52,11 +54,11 @@ def say_today(*, as_json: bool) -> None:
     _say_off_site(found)
 
 
-def _say_clock(clock: Running | None, now: datetime) -> None:
+def _say_clock(clock: Running | None, minutes: int) -> None:
     if clock is None:
         return
     since = f"since {clock.began:%H:%M} of {clock.began:%Y-%m-%d}"
-    lasted = show_minutes(minutes_between(clock.began, now))
+    lasted = show_minutes(minutes)
     target = clock.job.number if clock.job else "shop"
     voice.say(f"The clock is on {target} {name_of(clock.doing)} {since}: {lasted}.")
 
@@ -169,7 +171,7 @@ def _say_off_site(found: Today) -> None:
     voice.say(f"Off-site copy: {missing}{age}.")
 
 
-def today_facts(found: Today, now: datetime) -> dict[str, Any]:
+def today_facts(found: Today, clock_minutes: int) -> dict[str, Any]:
     """What is open, as facts for other programs: every key always there, lists empty or filled.
 
     Money, hours, weeks and quantities are decimal strings, days are ISO 8601; a job whose hours
@@ -189,7 +191,7 @@ def today_facts(found: Today, now: datetime) -> dict[str, Any]:
     return {
         "day": found.day.isoformat(),
         "currency": found.currency.code,
-        "clock": _clock_facts(found.clock, now),
+        "clock": _clock_facts(found.clock, clock_minutes),
         "jobs": [_job_facts(job) for job in found.jobs],
         "hours_a_week": str(half_up(found.hours_a_week, 2)),
         "owner_hours_left": str(found.owner_left),
@@ -229,14 +231,14 @@ def _off_site_facts(copies: OffSite | None) -> dict[str, Any] | None:
     return {"folder": str(copies.folder), "is_there": copies.is_there, "last": last}
 
 
-def _clock_facts(clock: Running | None, now: datetime) -> dict[str, Any] | None:
+def _clock_facts(clock: Running | None, minutes: int) -> dict[str, Any] | None:
     if clock is None:
         return None
     return {
         "job": clock.job.number if clock.job else None,
         "what": name_of(clock.doing),
         "since": clock.began.isoformat(timespec="minutes"),
-        "minutes": minutes_between(clock.began, now),
+        "minutes": minutes,
     }
 
 

@@ -23,8 +23,9 @@ from ledger.labor.log import (
 )
 from ledger.labor.people import OWNER
 from ledger.labor.standards import GROUPS, standards
-from ledger.measures.day import parse_time
+from ledger.measures.day import Month, parse_time
 from ledger.measures.duration import DAY, show_minutes
+from ledger.measures.zone import Zone
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,26 +40,31 @@ class Running:
     people: tuple[str, ...]
     part: str
     note: str
+    moment: datetime
 
-    def entry(self, ended: datetime) -> Entry:
-        """The entry that it makes when it stops at that moment."""
+    def minutes(self, zone: Zone, now: datetime) -> int:
+        """Whole minutes that passed until the shop's wall clock shows a time."""
+        return (zone.moment(now) - self.moment) // timedelta(minutes=1)
+
+    def entry(self, minutes: int) -> Entry:
+        """The entry that it makes when it stops after so many minutes."""
         return Entry(
             job=self.job,
             doing=self.doing,
-            minutes=minutes_between(self.began, ended),
+            minutes=minutes,
             day=self.began.date(),
             kind=self.kind,
             people=self.people,
             began=self.began,
-            ended=ended,
+            ended=self.began + timedelta(minutes=minutes),
             part=self.part,
             note=self.note,
         )
 
 
-def minutes_between(began: datetime, ended: datetime) -> int:
-    """Whole minutes from one moment of the shop's clock to another."""
-    return (ended - began) // timedelta(minutes=1)
+def shop_zone(book: Book) -> Zone:
+    """The shop's time zone."""
+    return Zone(book.setting("time_zone"))
 
 
 def running(book: Book) -> Running | None:
@@ -67,15 +73,17 @@ def running(book: Book) -> Running | None:
     row = book.row(Clock, numbers[-1]) if numbers else None
     if row is None:
         return None
+    began = datetime.fromisoformat(row.began)
     return Running(
         number=row.key,
         job=None if row.job is None else book.row(Job, row.job),
         doing=_doing(book, row),
         kind=row.kind,
-        began=datetime.fromisoformat(row.began),
+        began=began,
         people=tuple(row.people.split("\n")),
         part=row.part,
         note=row.note,
+        moment=datetime.fromisoformat(row.moment) if row.moment else shop_zone(book).moment(began),
     )
 
 
@@ -124,6 +132,7 @@ def start(
                 doing=_kept(doing),
                 kind=kind,
                 began=clock_text(at),
+                moment=shop_zone(book).moment(at).isoformat(timespec="minutes"),
                 people="\n".join(people),
                 part=part,
                 note=note,
@@ -154,7 +163,7 @@ def stop(
     clock = running(book)
     if clock is None:
         raise NotAllowed("No clock is running. Start one: benchledger clock on JOB OPERATION")
-    entry = clock.entry(at)
+    entry = clock.entry(clock.minutes(shop_zone(book), at))
     _require_sound(clock, entry)
     if not sure:
         asked = [*_long(book, clock, entry), *doubts(book, entry)]
@@ -187,24 +196,54 @@ def _long(book: Book, clock: Running, entry: Entry) -> list[str]:
     ]
 
 
-def moment_of(clock: Running | None, now: datetime, at: str | None) -> datetime:
-    """The moment that a time of day means: on the day the clock began, if it lies after that.
+def moment_of(
+    clock: Running | None, now: datetime, at: str | None, zone: Zone | None = None
+) -> datetime:
+    """What the wall clock shows at a time of day: on the day the clock began, if after that.
 
     Raises:
-        NotAllowed: the time has not come yet.
+        NotAllowed: the time has not come yet, or the wall clock leapt over it.
         BadValue: the text is no time of day.
     """
+    zone = zone or Zone()
     if at is None:
         return now.replace(second=0, microsecond=0)
     time = parse_time(at)
     if clock is not None and clock.began.date() < now.date():
-        then = datetime.combine(clock.began.date(), time)
-        if then > clock.began:
+        then = _after(clock.moment, datetime.combine(clock.began.date(), time), zone)
+        if zone.moment(then) > clock.moment:
             return then
-    moment = datetime.combine(now.date(), time)
-    if moment > now:
-        raise NotAllowed(f"{moment:%H:%M} has not come yet; it is {now:%H:%M}.")
-    return moment
+    said = datetime.combine(now.date(), time)
+    said = _after(clock.moment, said, zone) if clock else said
+    if zone.moment(said) > zone.moment(now):
+        raise NotAllowed(f"{said:%H:%M} has not come yet; it is {now:%H:%M}.")
+    return said
+
+
+def _after(moment: datetime, wall: datetime, zone: Zone) -> datetime:
+    """A time that the wall clock shows; of two equal ones the first that lies after a moment."""
+    if not zone.shows(wall):
+        raise NotAllowed(
+            f"{wall:%H:%M} is no time of {wall:%Y-%m-%d}: the clocks were put forward over it."
+        )
+    again = wall.replace(fold=1)
+    is_shown_again = zone.shows(again) and zone.moment(again) != zone.moment(wall)
+    return again if is_shown_again and zone.moment(wall) < moment else wall
+
+
+def require_stopped(book: Book, month: Month) -> None:
+    """Check that no clock runs whose hours belong to a month, before that is closed.
+
+    Raises:
+        NotAllowed: one runs; once the month is closed, it could not be stopped any more.
+    """
+    clock = running(book)
+    if clock is not None and clock.began.date() <= month.last:
+        raise NotAllowed(
+            f"The clock on {name_of(clock.doing)} runs since {clock.began:%H:%M} of"
+            f" {clock.began:%Y-%m-%d}; its hours belong to that month. Stop it first, and say"
+            " when: benchledger clock off --at 15:40"
+        )
 
 
 def one_clock_at_most(book: Book, deed: Deed) -> None:

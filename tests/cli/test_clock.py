@@ -1,8 +1,13 @@
 """`clock`: on, off, show; a forgotten clock is asked about."""
 
 import json
+import time
+from datetime import date
 
 import pytest
+
+from ledger.book import Book
+from ledger.book.tables.labor import Clock
 
 ON = "2025-05-06"
 
@@ -77,3 +82,81 @@ def test_a_time_that_has_not_come_is_refused(bed):
     said = bed("clock", "on", "bed", "sand", "--at", "9:00", on=ON, at="08:00")
 
     assert (said.code, "has not come yet" in said.err) == (1, True)
+
+
+# --- where the clocks change ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("zone", "day", "on", "off", "worked"),
+    [
+        ("America/Chicago", "2025-03-09", "01:30-06:00", "03:10-05:00", "40m"),
+        ("America/Chicago", "2025-11-02", "00:30-05:00", "01:10-06:00", "1h40"),
+        ("America/Chicago", "2025-11-02", "01:10-05:00", "01:10-06:00", "1h"),
+        ("Europe/Vienna", "2025-03-30", "01:30+01:00", "03:10+02:00", "40m"),
+        ("Europe/Vienna", "2025-10-26", "02:50+02:00", "02:10+01:00", "20m"),
+    ],
+)
+def test_the_minutes_are_those_that_passed(bed, zone, day, on, off, worked):
+    assert bed("shop", "set", f"time_zone={zone}").code == 0
+    assert bed("clock", "on", "bed", "sand", on=day, at=on).code == 0
+
+    assert json.loads(bed("today", "--json", on=day, at=on).out)["clock"]["minutes"] == 0
+    assert f": {worked}." in bed("clock", "show", on=day, at=off).out
+    assert bed("clock", "off", on=day, at=off).out.startswith(f"J-2507 Sand raw: {worked} on {day}")
+
+
+def test_a_computer_that_is_taken_to_another_zone_counts_on(bed, monkeypatch):
+    try:
+        for name, words, at, said in (
+            ("America/New_York", ["clock", "on", "bed", "sand"], "15:00-05:00", "since 15:00"),
+            ("America/Los_Angeles", ["clock", "off"], "13:10-08:00", "Sand raw: 1h10"),
+        ):
+            monkeypatch.setenv("TZ", name)
+            time.tzset()
+            assert said in bed(*words, on="2025-01-15", at=at).out
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+
+
+def test_a_clock_of_an_older_program_counts_on(bed, tmp_path):
+    assert bed("shop", "set", "time_zone=Europe/Vienna").code == 0
+    with Book(tmp_path / "shop.sqlite", date(2025, 3, 30)) as book, book.deed("clock on"):
+        book.post(Clock(job=1, doing="SND", kind="work", began="2025-03-30T01:30", people="owner"))
+
+    clock = json.loads(bed("clock", "show", "--json", on="2025-03-30", at="03:10").out)
+    assert (clock["since"], clock["minutes"]) == ("2025-03-30T01:30", 40)
+
+
+def test_a_time_that_the_wall_clock_leaps_over_is_refused(bed):
+    assert bed("shop", "set", "time_zone=America/Chicago").code == 0
+    assert bed("clock", "on", "bed", "sand", on="2025-03-08", at="22:00").code == 0
+    assert bed("clock", "on", "bed", "cut", on="2025-03-09", at="01:00").code == 0
+
+    said = bed("clock", "off", "--at", "02:30", on="2025-03-09", at="12:00")
+    assert said.code == 1
+    assert "02:30 is no time of 2025-03-09" in said.err
+
+
+@pytest.mark.parametrize("began", ["2025-04-30", "2025-03-31"])
+def test_a_month_is_not_closed_while_a_clock_of_it_runs(bed, began):
+    assert bed("clock", "on", "bed", "sand", on=began, at="14:00").code == 0
+
+    said = bed("month", "2025-04", "--close", on="2025-05-02")
+    assert said.code == 1
+    assert f"runs since 14:00 of {began}" in " ".join(said.err.split())
+
+    assert bed("clock", "off", "--at", "16:00", on="2025-05-02", at="08:00").code == 0
+    assert bed("month", "2025-04", "--close", on="2025-05-02").code == 0
+
+
+def test_a_clock_of_a_later_month_does_not_keep_one_open(bed):
+    assert bed("clock", "on", "bed", "sand", on="2025-05-02", at="14:00").code == 0
+    assert bed("month", "2025-04", "--close", on="2025-05-02").code == 0
+
+
+def test_a_zone_that_there_is_not_is_refused(bed):
+    said = bed("shop", "set", "time_zone=Mars/Olympus")
+    assert said.code == 1
+    assert "Europe/Vienna" in said.err

@@ -36,7 +36,10 @@ class Work(Posted, table=True):
 
 
 class Clock(Posted, table=True):
-    """A clock that was started; `doing` is an operation's code, a group or a task."""
+    """A clock that was started; `doing` is an operation's code, a group or a task.
+
+    `began` is the wall clock's time, `moment` the same in UTC (empty in older rows).
+    """
 
     job: int | None = None
     doing: str
@@ -45,6 +48,7 @@ class Clock(Posted, table=True):
     people: str = ""
     part: str = ""
     note: str = ""
+    moment: str = ""
 
 
 class ClockStop(Posted, table=True):
