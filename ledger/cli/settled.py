@@ -45,13 +45,16 @@ def settlement_facts(currency: Currency, one: Settlement) -> dict[str, str]:
 def late_words(currency: Currency, late: LateCost) -> str:
     """Say what came to a job after it was closed or canceled."""
     show, job = currency.show, late.job
-    parts = {
-        "material": late.material, "use tax": late.use_tax, "helper": late.helpers,
-        f"your {show_minutes(late.owner_minutes)}": late.owner, "other": late.other,
-    }  # fmt: skip
-    named = ", ".join(f"{name} {show(amount)}" for name, amount in parts.items() if amount)
+    parts = {"material": late.material, "use tax": late.use_tax, "helper": late.helpers}
+    named = [f"{name} {show(amount)}" for name, amount in parts.items() if amount]
+    if late.owner_minutes:
+        worth = show(late.owner) if late.owner else "at no rate yet"
+        named.append(f"your {show_minutes(late.owner_minutes)} {worth}")
+    if late.other:
+        named.append(f"other {show(late.other)}")
     after = "closing" if job.state == "closed" else "canceling"
-    return f"Late cost of {job.number} after {after} on {job.day}: {show(late.cost)} ({named})."
+    head = f"Late cost of {job.number} after {after} on {job.day}"
+    return f"{head}: {show(late.cost)} ({', '.join(named)})."
 
 
 def over_facts(book: Book, job: Job) -> dict[str, Any]:

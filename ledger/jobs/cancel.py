@@ -175,6 +175,9 @@ def _lines(record: Record, returnable: Money, restocking: Fraction) -> list[Kept
         lines.append(KeptLine("material that goes back", "as said", -returnable))
         charge = returnable.times(restocking)
         lines.append(KeptLine("restocking", "of what goes back", charge))
+        tax = record.use_tax.times(Fraction(returnable.minor, record.material.minor))
+        if tax:
+            lines.append(KeptLine("use tax", "on what goes back", -tax))
     return lines
 
 

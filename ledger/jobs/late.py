@@ -37,6 +37,11 @@ class LateCost:
         """All of it at full cost; below zero where more came back than was added."""
         return self.material + self.use_tax + self.helpers + self.owner + self.other
 
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing came, or all of it went back again."""
+        return not (self.cost or self.material or self.material_cash or self.owner_minutes)
+
 
 def late_costs(book: Book, first: date, last: date) -> list[LateCost]:
     """The late cost of some days, a row a job, by number."""
@@ -47,8 +52,9 @@ def late_costs(book: Book, first: date, last: date) -> list[LateCost]:
     found = []
     for job in closed_jobs(book, last):
         mine = [row for row in sums if row.job == job.job]
-        if mine:
-            found.append(_cost(job, mine, rate))
+        late = _cost(job, mine, rate)
+        if not late.is_empty:
+            found.append(late)
     return found
 
 

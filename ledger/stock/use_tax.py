@@ -120,10 +120,12 @@ def accrued_on(book: Book, job: int, material: str | None = None) -> list[Accrue
 
 
 def catch_up(book: Book, answer: JobTax) -> Money:
-    """Post the use tax on what a job has, once it was answered to be an improvement."""
-    owed = {one.issue.key for one in accrued_on(book, answer.job)}
+    """Post the use tax on what a job has, once it was answered to be an improvement.
+
+    Nothing is owed on it before: under another answer no tax accrues, and `release` took it back.
+    """
     for taken in book.rows(Movement, job=answer.job):
-        if taken.kind in _TAKES and taken.key not in owed:
+        if taken.kind in _TAKES:
             back = book.rows(Movement, of_movement=taken.key, kind="return")
             cash = -taken.cash - total(row.cash for row in back)
             _accrue(book, answer, taken, cash, answer.day)

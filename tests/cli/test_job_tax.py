@@ -278,3 +278,13 @@ def test_what_is_kept_of_a_canceled_improvement_has_its_use_tax(alcove):
     assert facts(alcove, *words)["kept"] == "98.26"
     (row,) = facts(alcove, "month", "2025-05", on=END)["canceled"]
     assert row["cost"] == "98.26"
+
+
+def test_an_answer_of_taxable_is_not_taken_back_under_goods_issued_since(alcove):
+    improve(alcove)
+    done(alcove, "job", "tax", "alcove", "taxable")
+    entry = str(facts(alcove, "undo", "--list")[0]["deed"])
+    buy(alcove)
+
+    assert alcove("undo", entry, on=MAY).code == 1
+    assert owed(alcove) == "0.00"

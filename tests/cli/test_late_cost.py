@@ -104,12 +104,14 @@ def test_what_comes_back_late_is_shown_without_a_word(closed):
     assert late_of(closed)["cost"] == "-24.00"
 
 
-def test_what_was_entered_late_for_an_earlier_day_counts_on_the_day_of_closing(closed):
-    words = ["stock", "issue", "stool", "OIL", "1", "--on", "2025-05-20", "--after-close"]
-    assert closed(*words, on="2025-05-21").code == 0
+def test_what_was_entered_late_for_an_earlier_day_counts_on_the_day_of_closing(stool):
+    assert stool("job", "close", "stool", "--price", "400", on="2025-06-02").code == 0
+    words = ["stock", "issue", "stool", "OIL", "1", "--on", "2025-05-30", "--after-close"]
+    assert stool(*words, on=LATER).code == 0
 
-    assert facts(closed, "month", "2025-05")["late_cost"][0]["cost"] == "24.00"
-    assert facts(closed, "month", "2025-06")["late_cost"] == []
+    may = facts(stool, "month", "2025-05")  # it was in progress then, and its cost is
+    assert (may["late_cost"], may["work_in_progress"][0]["material"]) == ([], "48.00")
+    assert late_of(stool)["cost"] == "24.00"
 
 
 def test_opened_and_closed_again_nothing_is_late(closed):
@@ -173,3 +175,19 @@ def test_a_canceled_job_is_opened_again_where_it_had_come_to(stool):
 
     assert facts(stool, "job", "state", "stool")["state"] == "building"
     assert facts(stool, "today")["to_settle"] == []
+
+
+def test_hours_that_have_no_rate_are_not_silent(begun, tmp_path):
+    shop = begun(["new", "--shop", "Quillhaven Workshop"], ["job", "new", "Chair repair"])
+    assert shop("job", "cancel", "chair", "--why", "sold", on=CLOSED).code == 0
+    assert shop("hours", "add", "chair", "sand", "45m", "--after-close", on=LATER).code == 0
+
+    said = shop("job", "show", "chair", on=LATER).out
+    assert "45m at no rate yet" in " ".join(said.split())
+
+
+def test_what_came_and_went_again_is_no_late_cost(closed):
+    assert closed(*LATE["issue"], "--after-close", on=LATER).code == 0
+    assert closed("stock", "return", "stool", "OIL", "1", on=LATER).code == 0
+
+    assert late_of(closed) is None

@@ -1,5 +1,6 @@
 """Canceling: what is kept follows from how far the work had come, and never exceeds the price."""
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -85,6 +86,15 @@ def test_what_goes_back_to_its_seller_is_not_kept_but_its_restocking_is():
     found = reckon(record(ORDERED), Terms(returnable=usd("400"), restocking=Fraction(15, 100)))
 
     assert found.kept == usd("1771.31") - usd("400") + usd("60")
+
+
+def test_use_tax_is_kept_on_what_stays_with_the_job_alone():
+    taxed = replace(record(ORDERED), use_tax=usd("73.10"))
+    found = reckon(taxed, Terms(returnable=usd("609.66")))
+
+    assert reckon(taxed).kept == usd("1771.31") + usd("73.10")
+    # 609.66 of 1,218.31 go back, and 36.58 of the tax with them
+    assert found.kept == usd("1771.31") - usd("609.66") + usd("73.10") - usd("36.58")
 
 
 def test_after_cutting_nothing_goes_back_to_its_seller():
