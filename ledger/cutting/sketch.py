@@ -8,6 +8,9 @@ from ledger.cutting.problem import Problem, Show, show_mm
 _LINES = {"corner": "┼", "flat": "─", "upright": "│", "rest": "░"}
 _ASCII = {"corner": "+", "flat": "-", "upright": "|", "rest": "."}
 
+LONGEST_MARK = 20
+"""Letters of a part's mark below the drawing."""
+
 MOST_STRIPS = 6
 """A narrow board is drawn wider than it is, so that up to so many strips have their names."""
 
@@ -58,6 +61,7 @@ def sketch(
 def _line(mark: str, name: str, size: str, count: int, columns: int) -> str:
     """Name a part below the drawing; a long name is cut short, so that its size is read."""
     after = f", {size} ({count} times)" if count > 1 else f", {size}"
+    mark = _short(mark, LONGEST_MARK)
     room = columns - len(f"  {mark} {after}")
     return f"  {' '.join(filter(None, (mark, _short(name, room))))}{after}"
 

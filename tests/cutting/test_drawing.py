@@ -7,6 +7,7 @@ import pytest
 
 from ledger.cutting import Layout, Piece, Problem, Stock, solve
 from ledger.cutting.drawing import sheet_svg
+from ledger.cutting.problem import show_mm
 from ledger.cutting.sequence import cut_sequence
 from ledger.cutting.sketch import sketch
 
@@ -107,7 +108,10 @@ def test_a_sketch_fits_eighty_columns_and_shows_every_part() -> None:
     text = "\n".join(sketch(problem, layout.sheets[0], 1))
 
     assert all(len(line) <= 80 for line in text.splitlines())
-    assert all(text.count(word) == 1 for word in ("A-L", "A-R", "keep"))
+    assert all(text.count(word) == 1 for word in ("A-L", "A-R"))
+    kept = [rest for rest in layout.sheets[0].leftovers if rest.usable]
+    assert kept
+    assert all(f"{show_mm(r.length_nm)} x {show_mm(r.width_nm)}" in text for r in kept)
     assert len(re.findall(r"\bB\b", text)) == 2
 
 
