@@ -102,15 +102,15 @@ def _first_error(trouble: BaseException) -> sqlite3.Error | None:
 def _refusal(error: sqlite3.Error, path: Path) -> LedgerError:
     if isinstance(error, sqlite3.IntegrityError):
         return NotAllowed(f"The book refuses this: {_rule(str(error))}.")
-    if getattr(error, "sqlite_errorname", "") == "SQLITE_READONLY_DBMOVED":
-        return BookChanged()  # `restore` put a copy in its place
-    if "not a database" in str(error):
-        return no_book(path)
     if not is_folder(path.parent):
         return BookTrouble(
             f"The folder {path.parent} is not there any more; nothing was written. Connect its"
             " disk, or name another book with --book."
         )
+    if getattr(error, "sqlite_errorname", "") == "SQLITE_READONLY_DBMOVED":
+        return BookChanged()  # `restore` put a copy in its place
+    if "not a database" in str(error):
+        return no_book(path)
     for sign, sentence in _TROUBLES:
         if sign in str(error):
             return BookTrouble(sentence.format(path=path))

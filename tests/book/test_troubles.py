@@ -7,7 +7,7 @@ import pytest
 
 from ledger.book import Book, schema, troubles
 from ledger.book.tables.ground import Supplier
-from ledger.errors import BookTrouble
+from ledger.errors import BookChanged, BookTrouble
 
 
 def post(book, name="Copper Vale Lumber"):
@@ -218,3 +218,37 @@ def test_a_trouble_that_nobody_foresaw_keeps_its_own_words(tmp_path):
     refused = pytest.raises(BookTrouble, match=r"could not be used \(interrupted\)")
     with refused, troubles.said(tmp_path / "shop.sqlite"):
         raise sqlite3.OperationalError("interrupted")
+
+
+def test_a_full_disk_inside_an_inner_deed_is_said_as_what_it_is(book, handicapped):
+    pages = book.facts("PRAGMA page_count")[0][0]
+    with (
+        handicapped(f"PRAGMA max_page_count={pages}") as full,
+        pytest.raises(BookTrouble, match="is full; nothing was written"),
+        full.deed("outer"),
+        full.deed("inner"),
+    ):
+        full.post(Supplier(name="x" * 100_000))
+    assert names(book.path, book.today) == []
+
+
+def test_a_copy_put_in_the_books_place_meanwhile_lets_the_command_begin_again(book, tmp_path):
+    assert book.rows(Supplier) == []
+    copy = tmp_path / "copy.sqlite"
+    schema.copy_into(book.path, copy)
+    copy.replace(book.path)
+    with pytest.raises(BookChanged):
+        post(book)
+    assert names(book.path, book.today) == []
+
+
+def test_a_folder_that_is_gone_is_said(tmp_path, book):
+    folder = tmp_path / "stick"
+    folder.mkdir()
+    path = folder / "shop.sqlite"
+    schema.copy_into(book.path, path)
+    with Book(path, book.today) as opened:
+        assert opened.rows(Supplier) == []
+        folder.rename(tmp_path / "elsewhere")
+        with pytest.raises(BookTrouble, match=r"The folder .* is not there any more"):
+            post(opened)

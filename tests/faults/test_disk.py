@@ -1,6 +1,8 @@
 """A disk that is full or read-only: a sentence, and the book as it was."""
 
 import os
+import subprocess
+import sys
 
 import pytest
 
@@ -51,3 +53,32 @@ def test_a_new_book_that_does_not_fit_is_not_there(tmp_path, typed):
     assert said.returncode == 1
     assert b"Traceback" not in said.stderr
     assert sorted(path.name for path in tmp_path.iterdir()) == ["shop.sqlite"]
+
+
+LONG_SHEET = """
+import resource, sys
+from pathlib import Path
+from openpyxl import Workbook
+from ledger.errors import NotAllowed
+from ledger.workbooks.paper import save
+workbook = Workbook()
+for _ in range(1000):
+    workbook.active.append(["a client's details"] * 5)
+resource.setrlimit(resource.RLIMIT_FSIZE, (5000, 5000))
+try:
+    save(workbook, Path(sys.argv[1]))
+except NotAllowed as refusal:
+    sys.exit(str(refusal))
+"""
+
+
+def test_a_workbook_that_does_not_fit_is_said_in_one_line(tmp_path):
+    """In a process that ends as usual: what it left half written says nothing more at its end."""
+    said = subprocess.run(
+        [sys.executable, "-c", LONG_SHEET, str(tmp_path / "long.xlsx")],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert said.returncode == 1
+    assert "cannot be written" in said.stderr
+    assert said.stderr.count("\n") == 1
+    assert list(tmp_path.iterdir()) == []
