@@ -22,20 +22,27 @@ _LONGEST = 80
 """Characters of a name that its part keeps, so that it is no longer than a disk allows."""
 
 _noted_in: list[Path] = []
+"""The book's folder, in which this process notes what it makes elsewhere."""
+
+_elsewhere: list[Path] = []
+"""What this process is making there just now."""
 
 
 @contextmanager
 def part_of(path: Path) -> Iterator[Path]:
     """The name under which a file or folder is made before it gets its own; what is left goes."""
     part = path.absolute().with_name(f".{path.name[:_LONGEST]}.{os.getpid()}.part")
-    note = _noted(part)
+    is_elsewhere = bool(_noted_in) and part.parent not in (_noted_in[0], _noted_in[0] / COPIES)
+    if is_elsewhere:
+        _elsewhere.append(part)
+        _note()
     try:
         yield part
     finally:
         _remove(part)
-        if note is not None:
-            with suppress(OSError):
-                note.unlink()
+        if is_elsewhere:
+            _elsewhere.remove(part)
+            _note()
 
 
 def note_in(folder: Path) -> None:
@@ -55,17 +62,15 @@ def sweep(folder: Path) -> None:
                     _sweep_noted(place / name, match["process"])
 
 
-def _noted(part: Path) -> Path | None:
-    """The note of a part that lies where no opening of the book would look."""
-    if not _noted_in or part.parent in (_noted_in[0], _noted_in[0] / COPIES):
-        return None
+def _note() -> None:
+    """Note what is being made where no opening of the book would look; nothing: no note."""
     note = _noted_in[0] / f".benchledger.{os.getpid()}.parts"
-    try:
+    with suppress(OSError):  # a book that may only be read: its folder keeps no notes
+        if not _elsewhere:
+            note.unlink()
+            return
         with note.open("a", encoding="utf-8", errors="surrogateescape") as file:
-            file.write(f"{part}\n")
-    except OSError:
-        return None  # a book that may only be read: its folder keeps no notes
-    return note
+            file.write(f"{_elsewhere[-1]}\n")  # what is done already may stay in it
 
 
 def _sweep_noted(note: Path, process: str) -> None:

@@ -1,7 +1,8 @@
-"""Kills posting commands at random instants, and lets several post at once; says what was found.
+"""Kills commands at random instants, and lets several post at once; says what was found.
 
     python tests/faults/kills.py kill FOLDER --times 100 --seed 1
     python tests/faults/kills.py crowd FOLDER --processes 8 --times 5
+    python tests/faults/kills.py litter FOLDER --times 60 --seed 1
 
 Everything is imported first and each command runs in a fork of this process, so that a command
 costs what it costs and not its imports. Half of the kills come at any instant of the command, half
@@ -9,11 +10,13 @@ in the short time in which its deed is under way. The answer is one JSON object 
 """
 
 import argparse
+import importlib
 import json
 import os
 import random
 import signal
 import sys
+import tempfile
 import time
 from collections.abc import Callable
 from contextlib import suppress
@@ -201,6 +204,45 @@ def _left_behind(folder: Path) -> list[str]:
     return sorted(file.name for file in folder.iterdir() if file.name not in known)
 
 
+WRITERS: dict[str, tuple[str, ...]] = {
+    "export": ("export", "{to}/tables-{n}"),
+    "backup": ("backup", "{to}/copy-{n}.sqlite"),
+    "workbook": ("hours", "template", "{to}/hours-{n}.xlsx"),
+}
+"""Commands that write a client's details to a place of their own."""
+
+
+def litter(folder: Path, times: int, seed: int) -> dict[str, object]:
+    """Kill `times` commands that write files, and open the book after each: what is left then."""
+    path, to = folder / "shop.sqlite", folder / "elsewhere"
+    to.mkdir()
+    make_book(path)
+    tempfile.tempdir = str(folder / "temporary")
+    Path(tempfile.tempdir).mkdir()
+    chance, left, unfinished = random.Random(seed), list[str](), 0
+    taken = {}
+    for turn in range(-len(WRITERS), times):  # the first of each are left to end, and timed
+        name = list(WRITERS)[turn % len(WRITERS)]
+        words = [word.format(to=to, n=turn) for word in WRITERS[name]]
+        COMMANDS[name] = typed(*words)
+        began = time.monotonic()
+        child = start(name, path, turn)
+        if turn >= 0:
+            time.sleep(chance.uniform(0, taken[name]))
+            os.kill(child, signal.SIGKILL)
+        wait_for(child)
+        taken.setdefault(name, time.monotonic() - began)
+        unfinished += len(_unfinished(folder))
+        count_of(path)
+        left += [f"turn {turn}, {name}: {file}" for file in _unfinished(folder)]
+    return {"times": times, "unfinished": unfinished, "left": left}
+
+
+def _unfinished(folder: Path) -> list[str]:
+    files = [*folder.glob("**/.*"), *(folder / "temporary").iterdir()]
+    return sorted(file.name for file in files)
+
+
 def crowd(folder: Path, processes: int, times: int) -> dict[str, object]:
     """Let several processes post at once, each of them every command `times` times."""
     path = folder / "shop.sqlite"
@@ -246,7 +288,7 @@ def _in_the_crowd(path: Path, names: list[str], times: int) -> int:
 def main() -> None:
     """Read the command line, and say what was found."""
     parser = argparse.ArgumentParser(description="Kill posting commands, or crowd them.")
-    parser.add_argument("what", choices=("kill", "crowd"))
+    parser.add_argument("what", choices=("kill", "crowd", "litter"))
     parser.add_argument("folder", type=Path)
     parser.add_argument("--times", type=int, default=100)
     parser.add_argument("--seed", type=int, default=1)
@@ -256,7 +298,13 @@ def main() -> None:
     os.environ |= {"BENCHLEDGER_TODAY": str(DAY), "BENCHLEDGER_NOW": "15:40"}
     for noun in ("shop", "material", "job", "hours", "receipt", "undo"):
         load(noun)  # imported here once, and not in every fork
-    if asked.what == "kill":
+    if asked.what == "litter":
+        for module in ("ledger.book.export", "ledger.workbooks.writers.hours_template"):
+            importlib.import_module(module)
+        for noun in WRITERS:
+            load("hours" if noun == "workbook" else noun)
+        found = litter(asked.folder, asked.times, asked.seed)
+    elif asked.what == "kill":
         found = kill(asked.folder, asked.times, asked.seed, asked.look)
     else:
         found = crowd(asked.folder, asked.processes, asked.times)

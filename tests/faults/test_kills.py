@@ -29,6 +29,13 @@ def test_a_hundred_kills_leave_a_sound_book_and_no_half_deed(tmp_path):
 
 
 @pytest.mark.slow
+def test_what_killed_commands_left_unfinished_goes_with_the_next_opening(tmp_path):
+    said = found("litter", tmp_path, "--times", "45", "--seed", "1")
+    assert said["unfinished"] > 5, "some were killed while they wrote"
+    assert said["left"] == []
+
+
+@pytest.mark.slow
 def test_eight_processes_posting_at_once_lose_and_double_nothing(tmp_path):
     said = found("crowd", tmp_path, "--processes", "8", "--times", "2")
     assert said["commands"] == 96
