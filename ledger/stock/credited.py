@@ -111,6 +111,6 @@ def _unknown(book: Book, sought: str, goods: str) -> NotAllowed:
             return NotAllowed(f"Lot {lot.key} was not bought; no supplier can give credit for it.")
         return NotAllowed(f"Lot {lot.key} is {lot.material or lot.words}, not {goods}.")
     return NotAllowed(
-        f"No {goods} was bought under “{sought}”. Name a lot, a receipt such as R-101, the"
-        f" supplier's document number, or the material; see: benchledger stock list {goods} --all"
+        f"No {goods} was bought under “{sought}”. Name a lot (benchledger stock list --all shows"
+        " them), a receipt such as R-101, the supplier's document number, or the material."
     )

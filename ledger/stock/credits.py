@@ -160,7 +160,8 @@ def _usual_place(credit: _Credit, quantity: Quantity, value: Money) -> Share:
     if len(jobs) > 1:
         numbers = [row.number for job in jobs if (row := credit.book.row(Job, job))]
         raise NotAllowed(
-            f"{credit.words}: {' and '.join(numbers)} have it; say which one: --to {numbers[0]}"
+            f"{credit.words}: {' and '.join(numbers)} have it. Say which one, such as"
+            f" --to {numbers[0]}."
         )
     return Share("stock", quantity)
 
@@ -206,7 +207,7 @@ def _too_little(credit: _Credit, there: Pool) -> str:
     where = f"Lot {first.key} holds" if len(credit.lots) == 1 else "These lots hold"
     return (
         f"{where} {show_count(there.quantity, first.unit)} worth {book.currency.show(there.full)};"
-        " the credit is for more. If it went into a job, say which job the credit is for: --to JOB"
+        " the credit is for more. If it went into a job, name the job too (--to JOB)."
     )
 
 

@@ -30,6 +30,7 @@ from ledger.stock.offcuts import Piece
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.stock.receipts import receipts
 from ledger.stock.rules import REVERSAL_RULES, faults
+from ledger.stock.sending import send_back
 from ledger.stock.takeback import reverse_receipt
 
 FIRST = date(2025, 4, 1)
@@ -162,6 +163,12 @@ class Shop(RuleBasedStateMachine):
             sent = Line("sent back", lot.category, quantity, lot.unit, Money(net), shares=shares,
                         material=lot.material, credit_of=str(lot.key))  # fmt: skip
             self.tries(receive, Document("Copper Vale Lumber", TODAY, (sent,), kind="credit"))
+
+    @rule(code=st.sampled_from(CODES), quantity=QUANTITIES, job=st.sampled_from([None, 1, 2]),
+          others=st.booleans(), day=DAYS)  # fmt: skip
+    def send_back_to_the_supplier(self, code, quantity, job, others, day):
+        """Goods go back, out of stock or from a job, before their credit note or after it."""
+        self.tries(send_back, code, quantity, job=job, others=others, day=day)
 
     @rule(pick=st.integers(0, 50))
     def take_receipt_back(self, pick):

@@ -11,6 +11,7 @@ CREATE TABLE credited_goods (
 ) STRICT;
 CREATE INDEX credited_goods_by_movement ON credited_goods (movement);
 CREATE INDEX credited_goods_by_line ON credited_goods (line);
+CREATE INDEX movement_to_supplier ON movement (lot) WHERE kind = 'to_supplier';
 
 -- The amount is before tax, and this rate of tax on purchases stood when it was noted; or whatever
 -- tax stays a cost is inside the amount.
