@@ -3,13 +3,17 @@
 from typing import TYPE_CHECKING, Any
 
 from ledger.cli import voice
-from ledger.measures.money import Money
-from ledger.quotes.invoice import CREDIT, Invoice
+from ledger.measures.money import Money, total
+from ledger.quotes.invoice import CREDIT, REQUEST, Invoice
 from ledger.quotes.paper_words import asked_words, left_words, payment_words
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from ledger.book import Book
     from ledger.book.tables.ground import Client
     from ledger.book.tables.jobs import Addressee
+    from ledger.reports.invoices import PaperRow
 
 
 def show_paper(found: Invoice) -> None:
@@ -21,21 +25,17 @@ def show_paper(found: Invoice) -> None:
     voice.heading(f"{name} of {found.day}: {found.title}")
     if found.corrects:
         voice.say(f"It corrects {found.corrects}: {found.reason}")
-    rows = [[line.name, show(line.price), show(line.tax), show(line.price + line.tax)]
-            for line in found.lines]  # fmt: skip
-    rows += [
-        [f"less {d.number} of {d.day}", show(-d.price), show(-d.tax), show(-d.price - d.tax)]
-        for d in found.deducted
-    ]
-    voice.table(
-        ["for", ("price", "right"), ("tax", "right"), ("with tax", "right")], rows,
-        footer=["together", show(found.price), show(found.tax), show(found.asked)],
-    )  # fmt: skip
+    sums = [(line.name, line.price, line.tax) for line in found.lines]
+    sums += [(f"less {d.number} of {d.day}", -d.price, -d.tax) for d in found.deducted]
+    _table("for", found, [_row(found, *one) for one in sums],
+           _row(found, "together", found.price, found.tax))  # fmt: skip
     if len(found.taxes) > 1:
         voice.table(
             ["tax", ("on", "right"), ("tax", "right")],
             [[part.words, show(part.base), show(part.tax)] for part in found.taxes],
         )
+    elif found.tax_words and found.paper != REQUEST:
+        voice.say(f"{found.tax_words}.".replace("..", "."))
     if found.paper != CREDIT:
         _show_contract(found)
     for words in payment_words(found):
@@ -51,13 +51,55 @@ def _show_contract(found: Invoice) -> None:
     sums += [(f"{c.name} {c.words}", c.price, c.tax) for c in found.changes or ()]
     if found.changes:
         sums.append(("agreed now", found.agreed_price, found.agreed_tax))
-    rows = [[name, show(price), show(tax), show(price + tax)] for name, price, tax in sums]
-    rows.append(["received", "", "", show(found.received)])
+    rows = [_row(found, *one) for one in sums]
+    blank = [""] * (len(rows[0]) - 2)
+    rows.append(["received", *blank, show(found.received)])
     words, amount = asked_words(found)
-    rows.append([words.lower(), "", "", show(amount)])
-    footer = [left_words(found).lower(), "", "", show(abs(found.left))]
-    heads: list[str | tuple[str, voice.Justify]] = ["the contract", ("price", "right")]
-    voice.table([*heads, ("tax", "right"), ("with tax", "right")], rows, footer=footer)
+    rows.append([words.lower(), *blank, show(amount)])
+    footer = [left_words(found).lower(), *blank, show(abs(found.left))]
+    _table("the contract", found, rows, footer)
+
+
+def _has_tax(found: Invoice) -> bool:
+    return bool(found.agreed_tax or found.tax)
+
+
+def _row(found: Invoice, name: str, price: Money, tax: Money) -> list[str]:
+    """A row of a table of a paper; without tax there is one amount."""
+    show = found.currency.show
+    return [name, show(price), show(tax), show(price + tax)] if _has_tax(found) else [
+        name, show(price)
+    ]  # fmt: skip
+
+
+def _table(head: str, found: Invoice, rows: list[list[str]], footer: list[str]) -> None:
+    names = ("price", "tax", "with tax") if _has_tax(found) else ("amount",)
+    heads: list[str | tuple[str, voice.Justify]] = [head, *((name, "right") for name in names)]
+    voice.table(heads, rows, footer=footer)
+
+
+def show_journal(book: "Book", rows: "Sequence[PaperRow]", *, as_json: bool) -> None:
+    """Say the invoices and credit notes in force, in the order of their days."""
+    plain, show = book.currency.decimal, book.currency.show
+    amounts = ("price", "taxed", "tax", "asked")
+    if as_json:
+        voice.facts([
+            {"invoice": row.number, "day": str(row.day), "job": row.job, "kind": row.kind,
+             "corrects": row.corrects} | {name: str(plain(getattr(row, name))) for name in amounts}
+            for row in rows
+        ])  # fmt: skip
+        return
+    if not rows:
+        voice.note("No invoice is written yet: benchledger quote invoice JOB")
+        return
+    heads: list[str | tuple[str, voice.Justify]] = ["invoice", "day", "job", "kind"]
+    voice.table(
+        [*heads, ("net", "right"), ("tax", "right"), ("with tax", "right")],
+        [[row.number, str(row.day), row.job, row.kind, show(row.price), show(row.tax),
+          show(row.asked)] for row in rows],
+        footer=["together", "", "", "", *(show(total(getattr(row, name) for row in rows))
+                for name in ("price", "tax", "asked"))],
+    )  # fmt: skip
 
 
 def paper_facts(found: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:

@@ -34,6 +34,7 @@ def invoice(
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
     supplied: Annotated[str, typer.Option(help="The day the piece was handed over.")] = "",
     again: Annotated[str, typer.Option(help="One that was written: show and write it again.")] = "",
+    listed: Annotated[bool, typer.Option("--list", help="Only list what was written.")] = False,
     xlsx: Annotated[Path | None, typer.Option(help="The client's workbook.")] = None,
     as_json: AsJson = False,
 ) -> None:
@@ -49,6 +50,9 @@ def invoice(
     from ledger.quotes.required import missing_particulars
     from ledger.quotes.revisions import find_quote, standing
 
+    if listed:
+        _list(quote, as_json=as_json)
+        return
     with open_shop() as book:
         job = standing(book, find_quote(book, quote)).job
         if again:
@@ -123,6 +127,17 @@ def variants(
     write_variants(offers, xlsx)
     voice.say(f"{', '.join(offer.name for offer in offers)} side by side.")
     voice.note(f"Client's workbook: {xlsx}")
+
+
+def _list(quote: str, *, as_json: bool) -> None:
+    """List the invoices and credit notes of a job, or of the shop."""
+    from ledger.cli.invoice_shown import show_journal
+    from ledger.quotes.revisions import find_quote, standing
+    from ledger.reports.invoices import invoice_journal
+
+    with open_shop() as book:
+        job = standing(book, find_quote(book, quote)).job if quote else None
+        show_journal(book, invoice_journal(book, job=job), as_json=as_json)
 
 
 def _reader(book: "Book", row: "InvoiceRow", job: "Job") -> "Client | Addressee | None":

@@ -174,7 +174,7 @@ def _tax_words(book: Book, contract: Contract) -> str:
     if is_untaxed(agreed.tax_standing):
         return untaxed_words(book, agreed.tax_standing)
     if not contract.agreed_whole.tax:
-        return contract.offer.tax.words if contract.offer is not None else ""
+        return ""
     whole = contract.whole.price == contract.whole.taxed
     return tax_words(agreed.tax_standing, agreed.tax_rate, whole=whole)
 

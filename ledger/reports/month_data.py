@@ -19,6 +19,7 @@ from ledger.book.questions.month_rows import (
 from ledger.book.questions.stock import OnHand
 from ledger.measures.day import Month
 from ledger.measures.money import Money
+from ledger.reports.invoices import PaperRow, invoice_journal
 from ledger.reports.roll import MaterialRoll, roll_by_material
 from ledger.stock import value_on
 
@@ -33,7 +34,7 @@ class MonthOfSpend:
 
 @dataclass(frozen=True, slots=True)
 class MonthData:
-    """The month's rows: receipts, where they went, movements, stock, goods in kind."""
+    """The month's rows: receipts, where they went, movements, stock, goods in kind, invoices."""
 
     lines: Sequence[LineRow]
     shares: Sequence[ShareRow]
@@ -41,6 +42,7 @@ class MonthData:
     rolls: Sequence[MaterialRoll]
     on_hand: Sequence[OnHand]
     in_kind: Sequence[InKindRow]
+    invoices: Sequence[PaperRow]
     months: Sequence[MonthOfSpend]
 
 
@@ -54,6 +56,7 @@ def month_data(book: Book, month: Month) -> MonthData:
         rolls=roll_by_material(book, first, last),
         on_hand=value_on(book, last),
         in_kind=received_in_kind(book, first, last),
+        invoices=invoice_journal(book, first, last),
         months=from_first_spend(spend_by_month(book, months_to(month, 12))),
     )
 

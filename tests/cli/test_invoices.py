@@ -171,6 +171,38 @@ def test_under_vat_the_invoice_follows_the_money(vat, tmp_path):
     assert any("IBAN AT61 1904 3002 3457 3201" in text for text in printed)
 
 
+def test_the_accountant_gets_every_invoice_with_its_tax(vat, tmp_path):
+    entered(vat)
+    assert vat("quote", "invoice", "bench", "--list").out == ""
+    vat("job", "pay", "bench", "1200")
+    vat("quote", "invoice", "bench", "--request")
+    vat("quote", "invoice", "bench")
+    vat("quote", "credit", "I-25-0001", "120", "--why", "paid back")
+    vat("month", "2025-04", "--xlsx", "accountant")
+
+    listed = facts(vat("quote", "invoice", "--list", "--json"))
+    assert [(row["invoice"], row["taxed"], row["tax"]) for row in listed] == [
+        ("I-25-0001", "1000.00", "200.00"), ("I-25-0002", "-100.00", "-20.00"),
+    ]  # fmt: skip
+    (file,) = (tmp_path / "accountant").glob("*accountant.xlsx")
+    rows = [[cell.value for cell in row] for row in load_workbook(file)["Invoices"].iter_rows()]
+    assert [row[5:] for row in rows if str(row[0]).startswith("I-25")] == [
+        [1000, 1000, 200, 1200], [-100, -100, -20, -120],
+    ]  # fmt: skip
+
+
+def test_a_shop_without_tax_shows_one_amount_and_says_why(sold):
+    sold("shop", "set", "tax_standing=exempt")
+    sold("job", "new", "Chair repair", "--parts", "bench.csv")
+    for line in (["draft", "chair", "--price", "270", "--payments", "100"], ["send", "chair"],
+                 ["accept", "chair"]):  # fmt: skip
+        assert sold("quote", *line).code == 0
+
+    said = sold("quote", "invoice", "chair").out
+    assert "exempt as a small business" in said
+    assert "tax  " not in said
+
+
 def test_a_handing_over_lies_not_after_its_invoice(vat):
     entered(vat)
 

@@ -334,6 +334,7 @@ LINES = {
 
 FURTHER = {
     "sponsor show NAME": ["sponsor", "show", "brightfell"],
+    "quote invoice --list": ["quote", "invoice", "--list"],
     "undo --list": ["undo", "--list"],
 }
 """Further lines of the README, and what is typed for them."""

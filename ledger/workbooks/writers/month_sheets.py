@@ -1,4 +1,4 @@
-"""The data sheets behind a month: receipts, where they went, movements, stock, goods in kind."""
+"""The data sheets behind a month: receipts, where they went, stock, goods in kind, invoices."""
 
 from collections.abc import Iterator, Sequence
 
@@ -55,6 +55,12 @@ _CLIENTS = (
     Field("job", 10), figure("received", 12), figure("tax in it", 12), figure("held", 12),
 )  # fmt: skip
 
+_INVOICES = (
+    Field("invoice", 12), Field("day", 12), Field("job", 10), Field("kind", 16),
+    Field("corrects", 26), figure("net", 12), figure("of it taxed", 12), figure("tax", 12),
+    figure("with tax", 12),
+)  # fmt: skip
+
 
 def add_data_sheets(
     workbook: Workbook, report: MonthReport, data: MonthData, *, letter: bool
@@ -69,6 +75,7 @@ def add_data_sheets(
         ("In kind", IN_KIND, ((*row,) for row in data.in_kind)),
         ("Work in progress", _PROGRESS, _progress(report)),
         ("From clients", _CLIENTS, _clients(report)),
+        ("Invoices", _INVOICES, ((*row,) for row in data.invoices)),
     )
     for title, fields, rows in sheets:
         add_data_sheet(workbook, title, fields, rows, report.currency, letter=letter)
