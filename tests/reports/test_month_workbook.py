@@ -21,7 +21,7 @@ from ledger.workbooks.writers.month import write_month
 
 MAY, JUNE = Month(2025, 5), Month(2025, 6)
 DATA = ["Receipts", "Where it went", "Movements", "Roll-forward", "Stock on hand", "In kind",
-        "Work in progress", "From clients", "Months"]  # fmt: skip
+        "Work in progress", "From clients", "Invoices", "Months"]  # fmt: skip
 
 
 def workbook_of(book, month, folder):
