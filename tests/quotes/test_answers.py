@@ -1,5 +1,6 @@
 """An acceptance makes the agreement: payments, options, and the hours the price was made of."""
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -156,3 +157,21 @@ def test_prices_that_changed_since_the_quote_are_named(book, sent):
     (drift,) = price_drift(book, sent)
 
     assert (drift.material, drift.then, drift.now) == ("SATIN", Decimal("79.00"), Decimal("84.00"))
+
+
+def test_a_price_that_was_nothing_is_named_once_and_a_piece_of_the_rack_never(book, job, sheet):
+    free = next(line for line in sheet.lines if line.item == "SATIN")
+    free = replace(free, unit_cost=Decimal("0.00"))
+    piece = replace(next(x for x in sheet.lines if x.item == "STAIN"), lot=7)
+    quote = draft_quote(book, job, Wishes(), replace(sheet, lines=(free, free, piece))).quote
+    save_materials(
+        book,
+        [
+            MaterialRow("SATIN", "Topcoat", "finish", "gal", price=Decimal("84.00")),
+            MaterialRow("STAIN", "Stain", "finish", "quart", price=Decimal("30.00")),
+        ],
+    )
+
+    (drift,) = price_drift(book, quote)
+
+    assert (drift.material, drift.then) == ("SATIN", Decimal("0.00"))

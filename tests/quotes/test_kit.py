@@ -1,5 +1,6 @@
 """A kit next to a commission: same function first, then cash, own labor, and years."""
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.measures.money import Money, currency, total
+from ledger.measures.quantity import Quantity
 from ledger.quotes.answers import accept_quote
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.kit import (
@@ -25,6 +27,7 @@ from ledger.quotes.kit import (
 )
 from ledger.quotes.kits import add_kit, compare, find_kit, kits
 from ledger.quotes.revisions import send_quote
+from ledger.stock.materials import MaterialRow, save_materials
 
 USD = currency("USD")
 
@@ -199,3 +202,17 @@ def test_a_kit_to_which_nothing_was_added_is_asked_about(book, job, sheet, quote
 def test_a_job_without_a_quote_is_not_compared(book, job, sheet):
     with pytest.raises(NotAllowed, match="has no quote yet"):
         compared(book, job, sheet)
+
+
+def test_whole_packs_are_bought_for_all_lines_of_a_material_together(book, job, sheet, quoted):
+    screws = MaterialRow("POCKET", "Pocket screws", "fastener", "screw", pack=Quantity.of(100))
+    save_materials(book, [screws])
+    whole = compared(book, job, sheet).material_in_packs
+    (line,) = [one for one in sheet.lines if one.item == "POCKET"]
+    parts = [
+        replace(line, quantity=Quantity.of(count), full=Money(cents), cash=Money(cents))
+        for count, cents in ((40, 216), (40, 216), (37, 200))
+    ]
+    in_parts = replace(sheet, lines=(*(x for x in sheet.lines if x is not line), *parts))
+
+    assert compared(book, job, in_parts).material_in_packs == whole

@@ -1,0 +1,88 @@
+"""A painted built-in, typed into a metric euro book: lines of one material told as one need."""
+
+import json
+
+import pytest
+from openpyxl import load_workbook
+
+PRICES = """code,name,kind,unit,pack,length,width,thickness,coverage,coverage source,whole,price
+MDF19,MDF 19 mm,sheet,sheet,,2800,2070,19,,,,62.00
+SCREW,Screws 4x40,fastener,screw,200,,,,,,,0.05
+LACQUER,White lacquer,finish,L,,,,,8,the can,yes,27.90
+EDGE,Edging 22,edging,m,,,,,,,,0.85
+"""
+DESIGN = {
+    "design": "name,value\nname,built-in\ntitle,Painted built-in\nunits,mm\n",
+    "parts": "id,name,quantity,length,width,material,grain,banded,edging,faces,carried\n"
+    "A1,Side,2,2400,580,MDF19,any,one long,EDGE,2,carcass\n"
+    "A2,Shelf,4,762,560,MDF19,any,one long,EDGE,2,carcass\n"
+    "B1,Door,2,2300,395,MDF19,any,all round,EDGE,2,door\n",
+    "carried": "name,pieces\ncarcass,1\ndoor,2\n",
+    "needs": "material,quantity,basis\nSCREW,60,carcass\nSCREW,24,hinges\nSCREW,12,wall\n"
+    "EDGE,2,spare\n",
+    "finish": "material,coats,method,area\nLACQUER,2,spray,2 m * 3 m\nLACQUER,1,spray,1 m * 3 m\n",
+}
+
+
+@pytest.fixture
+def built_in(begun, tmp_path):
+    """The program with the built-in opened as a job, 70 screws given and 10 m of edging owned."""
+    (tmp_path / "prices.csv").write_text(PRICES, encoding="utf-8")
+    (tmp_path / "design").mkdir()
+    for table, text in DESIGN.items():
+        (tmp_path / "design" / f"{table}.csv").write_text(text, encoding="utf-8")
+    given = ["--in-kind", "retail price seen", "--from", "Brightfell Panels", "--document", "k1"]
+    return begun(
+        ["new", "--shop", "Quillhaven Workshop", "--currency", "EUR", "--units", "mm"],
+        ["shop", "set", "overhead_year=18000", "pay_year=45000"],
+        ["material", "load", "prices.csv"],
+        ["design", "load", "design"],
+        ["job", "new", "Built-in", "--design", "built-in"],
+        ["receipt", "add", "SCREW", "70", "0.05", *given],
+        ["receipt", "add", "EDGE", "10", "0.85", "--from", "Copper Vale Lumber"],
+    )
+
+
+def test_the_price_tells_in_kind_owned_and_to_buy(built_in):
+    facts = json.loads(built_in("price", "--json").out)
+    needs = {need["item"]: need for need in facts["needs"]}
+    screws = [needs["SCREW"][f"quantity{part}"] for part in ("", "_in_kind", "_owned", "_to_buy")]
+    assert screws == ["106", "70", "0", "36"]
+    edging = needs["EDGE"]
+    assert (edging["quantity_owned"], edging["value_owned"]) == ("10", "8.50")
+    totals = facts["totals"]
+    assert (totals["material_in_kind"], totals["material_owned"]) == ("3.50", "8.50")
+    said = built_in("price").out
+    assert "owned 8.50" in said
+    assert f"to spend {totals['cash_to_spend']}" in said
+
+
+def test_all_lines_of_a_material_are_explained(built_in):
+    said = built_in("price", "--explain", "SCREW").out
+    for words in ("carcass + 10 %", "hinges + 10 %", "wall + 10 %", "4 screws in kind, 22 screws"):
+        assert words in said
+    assert "left from above" in " ".join(built_in("price", "--explain", "LACQUER").out.split())
+
+
+def test_each_carried_piece_is_named_in_the_cautions(built_in):
+    said = " ".join(json.loads(built_in("price", "--json").out)["cautions"])
+    assert "Carcass: weight not known" in said
+    assert "Door, each of 2: weight not known" in said
+
+
+def test_the_shop_pack_says_how_much_edging_all_lines_need(built_in, tmp_path):
+    assert built_in("job", "pack", "--xlsx", "pack.xlsx").code == 0
+    page = load_workbook(tmp_path / "pack.xlsx")["Edging"]
+    told = " ".join(str(cell.value) for row in page.iter_rows() for cell in row if cell.value)
+    charged = json.loads(built_in("price", "--json").out)["needs"]
+    (need,) = [one["quantity"] for one in charged if one["item"] == "EDGE"]
+    assert f"take {need} m." in told
+
+
+def test_planned_freight_is_a_line_of_the_price_and_never_a_cost_as_it_came(built_in):
+    assert built_in("job", "add-cost", "Built-in", "freight", "1", "6.00").code == 0
+    built = {line["name"]: line for line in json.loads(built_in("price", "--json").out)["build_up"]}
+    assert built["freight"]["amount"] == "6.00"
+    refused = built_in("job", "add-cost", "Built-in", "freight", "1", "6.00", "--actual")
+    assert refused.code == 1
+    assert "receipt add" in refused.err
