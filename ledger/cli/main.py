@@ -52,6 +52,8 @@ class Nouns(TyperGroup):
             # The reader of our output went away (`| head`): nothing is wrong with the book.
             _let_go_of_stdout()
             raise typer.Exit(0) from None
+        except typer.Exit:  # help was asked for, or the command has said what is wrong
+            raise
         except Exception as trouble:
             damage = _damage_behind(trouble)
             if not damage:
