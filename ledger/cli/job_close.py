@@ -9,7 +9,6 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AfterClose, AsJson, JobName
-from ledger.cli.job_unlogged import answers_to
 from ledger.cli.opened import open_shop
 from ledger.cli.settled import late_words
 from ledger.labor.calibration import record_words
@@ -46,6 +45,7 @@ def close(
 
     Example: benchledger job close bed --xlsx bed-close-out.xlsx
     """
+    from ledger.cli.job_unlogged import answers_to
     from ledger.jobs.closeout import close_job
     from ledger.jobs.jobs import SHUT, find_job, state_of
     from ledger.jobs.unlogged import post_answers
