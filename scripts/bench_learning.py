@@ -75,6 +75,14 @@ def by_old(past: Sequence[BuiltJob], job: BuiltJob, *, has_rework: bool) -> Gues
     return guess(points, job.hours + (job.rework if has_rework else 0.0))
 
 
+def best_error(shops: int) -> float:
+    """The error of somebody who knows all habits of usual shops: what no estimate can beat."""
+    dice = random.Random(SEED + 1)
+    pool = shapes(dice)
+    jobs = [jobs_of(USUAL, dice, pool, 1)[0] for _ in range(shops * 5)]
+    return 100 * mean(abs(log(job.hours / job.known)) for job in jobs)
+
+
 def added_up(guesses: Sequence[Guess]) -> Row:
     """The guesses of many shops as one row."""
     c50, c80, c95 = (100 * mean(one.under[at] for one in guesses) for at in range(3))
@@ -113,14 +121,16 @@ def judged(words: str, value: float, low: float, high: float) -> bool:
     return is_met
 
 
-ERROR = {0: 13, 1: 10, 3: 8.5, 10: 8, 20: 7.6}
+ERROR = {0: 13, 1: 11, 3: 10, 10: 9, 20: 9}
 C80 = {0: (75, 100), 1: (78, 93), 3: (78, 91), 10: (77, 86), 20: (76, 85)}
 C95 = {0: (93, 100), 1: (96, 100), 3: (95, 100), 10: (94, 100), 20: (92, 98)}
 WIDTH = {0: 25, 1: 17, 3: 14, 10: 12, 20: 10}
 MIXED = {0: (70, 88), 1: (76, 92)}
 
 
-def usual_holds(usual: dict[int, tuple[Row, Row]], mixture: dict[int, tuple[Row, Row]]) -> bool:
+def usual_holds(
+    usual: dict[int, tuple[Row, Row]], mixture: dict[int, tuple[Row, Row]], shops: int
+) -> bool:
     """The bands of usual shops, and of good, usual and optimist's ones together."""
     held = []
     for count in AFTER:
@@ -132,6 +142,8 @@ def usual_holds(usual: dict[int, tuple[Row, Row]], mixture: dict[int, tuple[Row,
         held.append(judged(f"width {at}", new.width, 0, WIDTH[count]))
         if count == max(AFTER):
             held.append(judged(f"error {at}, of the old", new.error / old.error, 0, 1.06))
+            best = best_error(shops)
+            held.append(judged(f"error {at}, of the least possible", new.error / best, 0, 1.1))
     for count, band in MIXED.items():
         held.append(judged(f"all kinds, under 80 % after {count}", mixture[count][0].c80, *band))
     return all(held)
@@ -160,10 +172,12 @@ def speed() -> float:
     jobs = jobs_of(USUAL, dice, shapes(dice), 41)
     times = []
     for count in (20, 40):
-        began = process_time()
-        for _ in range(5):
+        taken = []
+        for _ in range(7):
+            began = process_time()
             by_new(jobs[:count], jobs[40], has_rework=False)
-        times.append(process_time() - began)
+            taken.append(process_time() - began)
+        times.append(min(taken))
     return times[1] / times[0]
 
 
@@ -184,7 +198,7 @@ def main() -> int:
         rows = simulate(always(law), shops, (20,), has_rework=name == "rework")
         told(name, rows)
         stress[name] = rows[20]
-    held = [usual_holds(usual, mixture), stress_holds(stress)]
+    held = [usual_holds(usual, mixture, shops), stress_holds(stress)]
     held.append(judged("time of 40 jobs, of that of 20", speed(), 0, 2))
     return 0 if all(held) else 1
 

@@ -47,11 +47,15 @@ class Done(NamedTuple):
 
 
 class BuiltJob(NamedTuple):
-    """A job as the book has it, what it really took, and its hours of rework."""
+    """A job as the book has it, what it really took, and its hours of rework.
+
+    `known` are the hours that somebody would foretell who knew all the shop's habits.
+    """
 
     lessons: list[Lesson]
     hours: float
     rework: float
+    known: float
 
 
 @dataclass(frozen=True)
@@ -135,7 +139,9 @@ class Workshop:
         took = {line.code: self._hours(line, level) for line in shape}
         work = sum(took.values())
         rework = work * self._reworked() if law.rework else 0.0
-        return BuiltJob(self._noted(number, shape, took), work, rework)
+        noise = exp(law.line**2 / 2 + self.bias)
+        known = sum(float(line.estimate) * exp(self.own[line.code]) * noise for line in shape)
+        return BuiltJob(self._noted(number, shape, took), work, rework, known)
 
     def _hours(self, line: Done, level: float) -> float:
         noise = self.dice.gauss(0, self.law.line)
