@@ -10,8 +10,6 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AfterClose, AsJson, JobName
 from ledger.cli.opened import open_shop
-from ledger.cli.settled import late_words
-from ledger.labor.calibration import record_words
 from ledger.measures.driving import driving
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Currency, Money, total
@@ -166,6 +164,9 @@ def spoiled(
 
 
 def _show(found: "CloseOut") -> None:
+    from ledger.cli.settled import late_words
+    from ledger.labor.calibration import record_words
+
     currency, after = found.sheet.currency, found.afterwards
     done, show = after.done, found.sheet.currency.show
     voice.heading(f"{found.job.number} {found.job.title}: what it really brought")

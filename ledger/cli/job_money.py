@@ -7,7 +7,6 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
-from ledger.cli.settled import settlement_facts, settlement_words
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money
 from ledger.measures.share import parse_share
@@ -173,6 +172,7 @@ def _change_facts(book: "Book", row: "Change") -> dict[str, Any]:
 
 
 def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
+    from ledger.cli.settled import settlement_facts, settlement_words
     from ledger.jobs.payments import (
         HELD_WORDS,
         balance,
