@@ -26,7 +26,7 @@ class NumberedReceipt(NamedTuple):
 
 def last_receipt_number(book: Book) -> str:
     """The number that was given last; empty where there never was a receipt."""
-    rows = book.facts("SELECT number FROM receipt ORDER BY id DESC LIMIT 1")
+    rows = book.facts("SELECT number FROM receipt WHERE id = (SELECT max(id) FROM receipt)")
     return rows[0].number if rows else ""
 
 
