@@ -1,17 +1,18 @@
 """What is said of a job that is over: what is still to settle, and what came after closing."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ledger.book import Book
-from ledger.book.tables.ground import Job
-from ledger.jobs.late import LateCost, late_cost_of
-from ledger.jobs.payments import Settlement, settlement_of
 from ledger.measures.duration import show_minutes
 from ledger.measures.money import Currency, Money
-from ledger.reports.late import late_facts
+
+if TYPE_CHECKING:  # help comes without what an account needs
+    from ledger.book import Book
+    from ledger.book.tables.ground import Job
+    from ledger.jobs.late import LateCost
+    from ledger.jobs.payments import Settlement
 
 
-def settlement_words(currency: Currency, one: Settlement) -> str:
+def settlement_words(currency: Currency, one: "Settlement") -> str:
     """Say what a canceled job owes, or is owed."""
     show, canceled = currency.show, one.canceled
     said = f"{one.job.number} was canceled {canceled.day} {canceled.stage}"
@@ -25,7 +26,7 @@ def settlement_words(currency: Currency, one: Settlement) -> str:
     )
 
 
-def settlement_facts(currency: Currency, one: Settlement) -> dict[str, str]:
+def settlement_facts(currency: Currency, one: "Settlement") -> dict[str, str]:
     """A canceled job as facts: money as decimal strings, the day as ISO 8601."""
 
     def money(amount: Money) -> str:
@@ -42,7 +43,7 @@ def settlement_facts(currency: Currency, one: Settlement) -> dict[str, str]:
     }
 
 
-def late_words(currency: Currency, late: LateCost) -> str:
+def late_words(currency: Currency, late: "LateCost") -> str:
     """Say what came to a job after it was closed or canceled."""
     show, job = currency.show, late.job
     parts = {"material": late.material, "use tax": late.use_tax, "helper": late.helpers}
@@ -57,8 +58,12 @@ def late_words(currency: Currency, late: LateCost) -> str:
     return f"{head}: {show(late.cost)} ({', '.join(named)})."
 
 
-def over_facts(book: Book, job: Job) -> dict[str, Any]:
+def over_facts(book: "Book", job: "Job") -> dict[str, Any]:
     """What a job that is over still owes or is owed, and what came after it, as facts or null."""
+    from ledger.jobs.late import late_cost_of
+    from ledger.jobs.payments import settlement_of
+    from ledger.reports.late import late_facts
+
     settled, late = settlement_of(book, job), late_cost_of(book, job)
     return {
         "canceled": settlement_facts(book.currency, settled) if settled else None,
@@ -66,8 +71,11 @@ def over_facts(book: Book, job: Job) -> dict[str, Any]:
     }
 
 
-def over_words(book: Book, job: Job) -> list[str]:
+def over_words(book: "Book", job: "Job") -> list[str]:
     """The same in sentences; none for a job that is open, or closed with nothing after it."""
+    from ledger.jobs.late import late_cost_of
+    from ledger.jobs.payments import settlement_of
+
     settled, late = settlement_of(book, job), late_cost_of(book, job)
     said = [settlement_words(book.currency, settled)] if settled else []
     return said + ([late_words(book.currency, late)] if late else [])
