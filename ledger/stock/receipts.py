@@ -64,7 +64,10 @@ def receive(book: Book, document: Document) -> Received:
                 continue
             lot = _take_in(book, document, line, row)
             lots.append(lot)
-            warnings += [*_after(book, document, line, number), *_use_tax_notes(book, lot)]
+            warnings += [
+                *_after(book, document, line, number),
+                *_use_tax_notes(book, line.line, lot),
+            ]
     return Received(receipt, tuple(lots), tuple(warnings))
 
 
@@ -302,9 +305,11 @@ def _after(book: Book, document: Document, line: Landed, number: str) -> list[st
     return [note for note in notes if note]
 
 
-def _use_tax_notes(book: Book, lot: Lot) -> list[str]:
+def _use_tax_notes(book: Book, line: Line, lot: Lot) -> list[str]:
     """What goods owe that were bought without tax for an improvement of real property."""
-    tax = total(row.amount for row in book.rows(JobUseTax, lot=lot.key))
+    jobs = {share.job for share in line.shares if share.job is not None}
+    rows = (row for job in jobs for row in book.rows(JobUseTax, job=job))
+    tax = total(row.amount for row in rows if row.lot == lot.key)
     if not tax:
         return []
     return [

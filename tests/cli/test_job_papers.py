@@ -56,7 +56,9 @@ def test_old_prices_are_marked_and_said(shelf):
 
 def test_the_json_carries_every_figure_as_text(shelf):
     told = facts(shelf("job", "buying-list", "--json"))
-    assert told["jobs"] == [{"job": "J-2501", "title": "Shelf for the hall", "won": False}]
+    assert told["jobs"] == [
+        {"job": "J-2501", "title": "Shelf for the hall", "won": False, "improvement": False}
+    ]
     lines = {line["material"]: line for line in told["lines"]}
     assert lines["PLY34"]["from_sponsors"] == [{"name": "Brightfell Panels", "quantity": "2"}]
     ply = lines["PLY14"]
