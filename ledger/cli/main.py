@@ -37,8 +37,8 @@ class Nouns(TyperGroup):
         try:
             answer = super().invoke(ctx)
             sys.stdout.flush()
-        except (BookChanged, typer.Exit):
-            raise  # `run` begins again; help ends so and is no trouble
+        except BookChanged:
+            raise  # `run` begins again
         except LedgerError as refusal:
             voice.refuse(_with_way_back(refusal))
             raise typer.Exit(1) from refusal
