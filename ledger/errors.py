@@ -22,6 +22,10 @@ LONGEST_SOUGHT = 100
 """Letters of a name that is told or compared with others: the work grows with their square."""
 
 
+MOST_TOLD = 250
+"""Faults of one file that are told at once."""
+
+
 class LedgerError(Exception):
     """A refusal whose message is a sentence for the person at the bench."""
 
@@ -106,5 +110,7 @@ class BadFile(LedgerError):
         self.faults = tuple(faults)
         count = len(self.faults)
         head = "One thing is" if count == 1 else f"{count} things are"
-        lines = "\n".join(f"  {fault}" for fault in self.faults)
+        lines = "\n".join(f"  {fault}" for fault in self.faults[:MOST_TOLD])
+        if count > MOST_TOLD:
+            lines += f"\n  … and {count - MOST_TOLD} more."
         super().__init__(f"{head} wrong, and nothing was posted:\n{lines}")

@@ -6,7 +6,10 @@ from decimal import Decimal
 
 from ledger.book import Book
 from ledger.errors import BadFile, BookTrouble, Fault, LedgerError
-from ledger.labor.log import Entry, Question, doubts, log_hours, require_loggable
+from ledger.labor.log import Entry, Question, doubts, post_hours, require_loggable
+
+MOST_ASKED = 200
+"""Questions, or faults, that are told of one file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +46,14 @@ def load_hours(
             except LedgerError as refusal:
                 faults.append(Fault(placed.where, str(refusal)))
                 continue
-            asked += [f"{placed.where}: {doubt}" for doubt in doubts(book, entry)]
+            if not sure:
+                asked += [f"{placed.where}: {doubt}" for doubt in doubts(book, entry)]
+            if len(asked) > MOST_ASKED or len(faults) > MOST_ASKED:
+                break  # nobody reads on; what is left is told once these are mended
             plan = plans.get(entry.job.key) if entry.job else None
-            log_hours(book, entry, plan=plan, sure=True, number=number)
+            post_hours(book, entry, plan or {}, number)
         if faults:
             raise BadFile(faults)
-        if asked and not sure:
+        if asked:
             raise Question(asked)
     return len(rows)

@@ -143,7 +143,14 @@ def log_hours(
         if asked:
             raise Question(asked)
     with book.deed("hours add", entry.words):
-        return [book.post(row) for row in _rows(book, entry, plan or {}, number)]
+        return post_hours(book, entry, plan or {}, number)
+
+
+def post_hours(
+    book: Book, entry: Entry, plan: Mapping[str, Decimal], number: int = 1
+) -> list[Work]:
+    """Post the rows of an entry that was looked at already, inside a deed."""
+    return [book.post(row) for row in _rows(book, entry, plan, number)]
 
 
 def require_loggable(book: Book, entry: Entry) -> None:

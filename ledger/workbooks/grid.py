@@ -31,7 +31,7 @@ _DAY = re.compile(
 )
 """What a length such as `3/4` looks like after a spreadsheet made a day of it."""
 
-MOST_ROWS = 5_000
+MOST_ROWS = 2_000
 """Rows of one table: they are posted together, each looked at beside what stands in the book."""
 
 MOST_FAULTS = 200
@@ -200,8 +200,10 @@ def named_sheets(
     return found
 
 
-def rows_of(sheet: Sheet, columns: Sequence[Column], faults: Faults) -> Iterator[Row]:
-    """The rows of a table that say anything, under its headings."""
+def rows_of(
+    sheet: Sheet, columns: Sequence[Column], faults: Faults, most: int = MOST_ROWS
+) -> Iterator[Row]:
+    """The rows of a table that say anything, under its headings; more than `most` are a fault."""
     filled = [line for line in sheet.lines if not all(cell.empty for cell in line.cells)]
     if not filled:
         names = ", ".join(column.name for column in columns)
@@ -211,8 +213,8 @@ def rows_of(sheet: Sheet, columns: Sequence[Column], faults: Faults) -> Iterator
     places = _match(sheet, headings, columns, faults)
     if any(column.must and column.name not in places for column in columns):
         return  # told once, instead of again in every row
-    if len(body) > MOST_ROWS:
-        faults.add(sheet.place, f"It has more than {MOST_ROWS:,} rows; load it in several parts.")
+    if len(body) > most:
+        faults.add(sheet.place, f"It has more than {most:,} rows; load it in several parts.")
         return
     for line in body:
         if faults.is_full:

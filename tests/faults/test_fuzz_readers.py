@@ -2,6 +2,7 @@
 
 import importlib.util
 import sys
+import time
 from functools import partial
 from pathlib import Path
 
@@ -106,3 +107,46 @@ def test_a_page_nested_without_end_is_refused(deep):
 def test_a_page_of_a_schema_that_never_was_is_refused(schema):
     with pytest.raises(fuzzing.LedgerError, match="under a schema from 1 to"):
         fuzzing.read_offer(b"{}", schema)
+
+
+ROWS = {"receipts": 1_000, "receipts in kind": 1_000}
+"""As many as a table may have, else 2,000; they take a command seconds, not minutes."""
+
+
+def _many(name, change):
+    """The table of a reader that has most rows, as long as it may be, each row changed."""
+    tables = fuzzing.tables_of(name)
+    most = max(tables, key=lambda table: len(tables[table]))
+    head, *rows = tables[most]
+    filled = max(1, sum(map(bool, (cell for row in rows for cell in row))) // len(rows))
+    count = min(ROWS.get(name, 2_000), 90_000 // filled)
+    made = [change(head, list(rows[number % len(rows)]), number) for number in range(count)]
+    return fuzzing.as_csv(tables | {most: [head, *made]})
+
+
+def _numbered(head, row, number):
+    names = {"code", "id", "receipt", "document"}
+    return [
+        f"{cell}-{number}" if heading in names and cell else cell
+        for heading, cell in zip(head, row, strict=True)
+    ]
+
+
+def _wrong(_head, row, number):
+    return [f"shet {number}" if cell else "" for cell in row]
+
+
+def _long(_head, row, _number):
+    return [cell + "x" * 90 if cell else "" for cell in row]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("change", [_numbered, _wrong, _long])
+@pytest.mark.parametrize("name", fuzzing.READERS)
+def test_a_table_of_the_most_rows_is_answered_in_seconds(desk, name, change):
+    if (name, change) == ("loose parts", _numbered):
+        pytest.skip("how long a layout is sought for is no matter of its file")
+    files = _many(name, change)
+    begun = time.process_time()
+    assert desk.hand(name, files) in {"taken", "refused"}
+    assert time.process_time() - begun < 15, "a few seconds, on a slow machine too"

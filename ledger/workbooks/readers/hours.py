@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
+from functools import cache
 from pathlib import Path
 
 from ledger.book import Book
@@ -56,6 +57,7 @@ class _Reader:
         self.day: date | None = None
         self.job: Job | None = None
         self.job_said = ""
+        self._doing = cache(lambda text, kind: read_doing(book, text, kind))
 
     def read(self, row: Row) -> Placed | None:
         """The entry of a row; None where something is wrong with it."""
@@ -66,9 +68,7 @@ class _Reader:
         kind = "shop" if _is_shop(row) else _named(row, "class", read_class, "work")
         said = row.need("operation", TEXT)
         nothing: tuple[Doing, str] = (Task(said), kind)
-        doing, kind = _named(
-            row, "operation", lambda text: read_doing(self.book, text, nothing[1]), nothing
-        )
+        doing, kind = _named(row, "operation", lambda text: self._doing(text, nothing[1]), nothing)
         people = row.may("people", Kind(self._people, _ALONE, "owner, helper"), _ALONE)
         began = _moment(day, row)
         if len(row.faults.found) > before or day is None:

@@ -70,6 +70,8 @@ TAXES = {"paid": "paid", "resale": "resale", "resale certificate": "resale", "us
 _HEADERS = ("receipt", "day", "supplier", "document", "kind", "paid_by", "document_discount",
             "document_tax", "total", "agreement")  # fmt: skip
 _ONE = Quantity.of(1)
+MOST_ROWS = 1_000
+"""Rows of one file: each document is looked at beside all that stand in the book."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +89,7 @@ def read_receipts(path: Path, book: Book, find_job: Callable[[str], int]) -> lis
         BadFile: with everything that is wrong in it.
     """
     faults = Faults()
-    rows = rows_of(one_sheet(path, "receipts"), COLUMNS, faults)
+    rows = rows_of(one_sheet(path, "receipts"), COLUMNS, faults, MOST_ROWS)
     names = Names(cache(lambda text: find_material(book, text)), cache(find_job), book.currency)
     documents: list[Document] = []
     taken: dict[tuple[str, str, str], str] = {}
