@@ -25,6 +25,9 @@ LONGEST_SOUGHT = 100
 MOST_TOLD = 250
 """Faults of one file that are told at once."""
 
+NONSENSE = (ValueError, TypeError, LookupError, ArithmeticError, AttributeError, RecursionError)
+"""What a damaged row makes of a computation that expects what was posted."""
+
 
 class LedgerError(Exception):
     """A refusal whose message is a sentence for the person at the bench."""

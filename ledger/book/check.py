@@ -19,14 +19,10 @@ from ledger.book.columns import DecimalColumn, ShareColumn
 from ledger.book.journal import Book
 from ledger.book.settings import SETTINGS
 from ledger.book.tables.ground import SettingValue
-from ledger.errors import BadValue, LedgerError
+from ledger.errors import NONSENSE, BadValue, LedgerError
 
 type BookCheck = Callable[[Book], list[str]]
 """Looks at an open book and says what is wrong, a sentence each."""
-
-
-NONSENSE = (ValueError, TypeError, LookupError, ArithmeticError, AttributeError, RecursionError)
-"""What a damaged row makes of a computation that expects what was posted."""
 
 
 class Finding(NamedTuple):

@@ -48,7 +48,11 @@ def make_engine(path: Path, while_waiting: Callable[[], None] | None) -> Engine:
     def _give_back(connection: sqlite3.Connection | None, _record: object) -> None:
         # A commit that was kept from its lock leaves the transaction open; nobody else ends it.
         if connection is not None and connection.in_transaction:
-            connection.rollback()
+            try:
+                connection.rollback()
+            except BaseException:
+                connection.close()  # damaged: its lock goes with it
+                raise
 
     return engine
 

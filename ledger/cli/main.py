@@ -14,7 +14,7 @@ from typer.core import TyperCommand, TyperGroup
 from ledger import __version__
 from ledger.cli import opened, voice
 from ledger.cli.nouns import NOUNS
-from ledger.errors import BookChanged, BookDamaged, LedgerError
+from ledger.errors import NONSENSE, BookChanged, BookDamaged, LedgerError
 
 
 class Nouns(TyperGroup):
@@ -52,10 +52,8 @@ class Nouns(TyperGroup):
             # The reader of our output went away (`| head`): nothing is wrong with the book.
             _let_go_of_stdout()
             raise typer.Exit(0) from None
-        except typer.Exit:  # help was asked for, or the command has said what is wrong
-            raise
-        except Exception as trouble:
-            damage = _damage_behind(trouble)
+        except NONSENSE as trouble:
+            damage = _damage_behind()
             if not damage:
                 raise
             voice.refuse(damage)
@@ -72,12 +70,11 @@ def _with_way_back(refusal: LedgerError) -> str:
     return f"{refusal} {way_back(opened.book_path())}"
 
 
-def _damage_behind(trouble: Exception) -> str:
+def _damage_behind() -> str:
     """Whether a command failed because the book's rows are not what was posted; told if so."""
-    from ledger.book.check import NONSENSE
     from ledger.book.rescue import damage_of, way_back
 
-    damage = damage_of(opened.book_path()) if isinstance(trouble, NONSENSE) else ""
+    damage = damage_of(opened.book_path())
     return damage and f"{damage} {way_back(opened.book_path())}"
 
 
