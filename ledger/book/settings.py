@@ -37,7 +37,7 @@ class Setting:
     words: str
     choices: tuple[str, ...] = ()
     only: str = ""
-    """The unit of length (inch or mm) of the books that have it; empty: all have it."""
+    """The unit of length (inch or mm) of the books that have it, for a rate of a distance."""
 
     def read(self, text: str, units: Units) -> Any:
         """The value of a text that was kept; None where a setting without default is empty."""
@@ -56,7 +56,8 @@ class Setting:
         if not text and not self.default:
             return ""
         if self.only not in ("", units[1]):
-            raise BadValue(f"{self.name} is for books in {self.only}; this one is in {units[1]}.")
+            own = driving(units[1])
+            raise BadValue(f"{self.name}: this book counts {own.many}; write {own.rate}.")
         if self.kind == "choice" and text not in self.choices:
             raise BadValue(f"{self.name} is one of: {', '.join(self.choices)}; not “{text}”.")
         try:

@@ -65,7 +65,7 @@ def test_the_other_unit_is_refused_with_the_right_word(euros, tmp_path):
     assert "mile" not in euros("job", "add-cost", "regal", "taxi", "1", "2").err
     said = euros("shop", "set", "mile_rate=0,70")
     assert said.code == 1
-    assert "mile_rate is for books in inch" in said.err
+    assert "mile_rate: this book counts km; write km_rate." in said.err
 
 
 def test_no_paper_of_a_metric_book_speaks_of_miles(euros, tmp_path):

@@ -51,8 +51,9 @@ from spoiling import (
 
 SAMPLES = Path(__file__).parents[2] / "sample_data"
 ENV = {"BENCHLEDGER_TODAY": "2025-05-31", "COLUMNS": "80", "NO_COLOR": "1"}
+SETTINGS = "settings.csv"
 START = (
-    ("shop", "load", str(SAMPLES / "shop.csv")),
+    ("shop", "load", SETTINGS),
     ("material", "load", str(SAMPLES / "materials.csv")),
     ("job", "new", "Marrow fold-down bed", "--number", "J-2507"),
     ("stock", "open", str(SAMPLES / "opening_stock.csv"), "--on", "2025-04-01"),
@@ -121,6 +122,8 @@ def tables_of(name: str) -> Tables:
     if name == "counts":
         return {"counts": [list(row) for row in COUNTED]}
     tables = READERS[name].tables()
+    if name == "settings":
+        return {of: [row for row in rows if is_general(row)] for of, rows in tables.items()}
     if name == "loose parts":
         return {"parts": [list(row) for row in LOOSE]}
     if name == "parts":  # without formulas, as a job's own parts list has none
@@ -129,6 +132,11 @@ def tables_of(name: str) -> Tables:
                   "material": "PLY34"}  # fmt: skip
         return {"parts": [rows[0], [wanted.get(heading, "") for heading in rows[0]]]}
     return tables
+
+
+def is_general(row: list[str]) -> bool:
+    """Whether a row of settings is right in every book: a mile has no rate in a metric one."""
+    return row[0] != "mile_rate"
 
 
 class Desk:
@@ -140,8 +148,10 @@ class Desk:
         folder.mkdir(exist_ok=True)
         self.path = folder / "shop.sqlite"
         self.clean = folder / "clean.sqlite"
+        settings = folder / SETTINGS
+        settings.write_bytes(as_csv(tables_of("settings")).popitem()[1])
         for words in (("new", "--shop", "Quillhaven Workshop", *made), *START):
-            done = self.type(*words)
+            done = self.type(*(str(settings) if word == SETTINGS else word for word in words))
             if done.exit_code:
                 raise Broken(f"{words}: {done.output}")
         shutil.copy(self.path, self.clean)
