@@ -199,7 +199,7 @@ def _contingency(
     more = shared(spread, covered) if spread else (owner, helper)
     amount = rates.selling.times(more[0]) - rates.selling.times(owner)
     amount += rates.helper_billed.times(more[1]) - rates.helper_billed.times(helper)
-    words = f"{COVERED[rules.contingency]}: {covered} h, {owner + helper} h are above"
+    words = f"to cover {COVERED[rules.contingency]}: {covered} h − {owner + helper} h"
     return BuildUpLine("contingency", words, amount)
 
 

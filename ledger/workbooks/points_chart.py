@@ -39,6 +39,5 @@ def add_points_chart(
     took.marker.graphicalProperties.line.solidFill = "A03A20"
     took.smooth = False
     chart.y_axis.title = "hours"
-    chart.y_axis.scaling.min = 0
     chart.x_axis.delete = chart.y_axis.delete = False
     sheet.add_chart(chart, anchor)

@@ -232,7 +232,7 @@ def _record(workbook: Workbook, found: CloseOut) -> None:
     for sentence in record_words(found.under_safe, len(found.record)):
         rows.note(sentence)
     if found.record:
-        title = "Hours that closed jobs took, and their points"
+        title = "Hours taken, and the points"
         add_points_chart(rows.sheet, rows.sheet, title, (HEADING_ROW, last), 3, f"A{rows.row + 2}")
 
 

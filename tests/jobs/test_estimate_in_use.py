@@ -1,0 +1,106 @@
+"""Which hours a price is built on, and that the price to cover does not depend on it."""
+
+from collections.abc import Callable, Iterator
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from ledger.book import Book
+from ledger.book.tables.ground import SettingValue
+from ledger.costing.sheet import CostSheet
+from ledger.designs.model import Count, Design, Part
+from ledger.designs.store import save_design
+from ledger.jobs.closeout import close_job, take_account
+from ledger.jobs.jobs import find_job, new_job, set_basis
+from ledger.jobs.pricing import price_job, range_of
+from ledger.labor.log import Entry, log_hours
+from ledger.labor.standards import standards
+from ledger.measures.money import Money
+
+BENCH = Design(
+    name="bench", title="Bench", units="mm", parts=(Part("S", "Seat", "1", "1200", "400", "PLY"),),
+    counts=(Count("joints", "10"), Count("dowels", "24")),
+)  # fmt: skip
+
+
+@pytest.fixture
+def bench(
+    tmp_path: Path, put_book: Callable[..., None], equip: Callable[[Book], None]
+) -> Iterator[Book]:
+    """A metric euro book with two jobs of one bench."""
+    path, day = tmp_path / "shop.sqlite", date(2025, 4, 25)
+    put_book(path, day, equip, currency="EUR", units="mm")
+    with Book(path, day) as book:
+        design = save_design(book, BENCH).key
+        for title in ("Bench", "Another one"):
+            set_basis(book, new_job(book, title), design, {})
+        yield book
+
+
+def price(book: Book) -> CostSheet:
+    return price_job(book, find_job(book, "another"))
+
+
+def setting(book: Book, name: str, value: str) -> None:
+    with book.deed("shop set"):
+        book.set(name, value)
+
+
+def build_the_first(book: Book) -> None:
+    job = find_job(book, "bench")
+    for code, minutes in (("ASM", 120), ("DWL", 60)):
+        log_hours(book, Entry(job, standards(book)[code], minutes, book.today), sure=True)
+    close_job(book, take_account(book, job, price_job(book, job), Money(50000), Money(0)))
+
+
+def test_the_standards_are_used_until_a_job_is_closed_and_then_the_shops_own(bench: Book) -> None:
+    first = price(bench)
+    assert first.estimate_from == "standards"
+    assert first.totals.estimate_hours == sum(line.standard for line in first.hours)
+    assert first.range.published == 1
+
+    build_the_first(bench)
+    own = price(bench)
+    assert own.estimate_from == "history"
+    assert own.totals.estimate_hours == own.range.work == sum(line.history for line in own.hours)
+    assert 0 < own.range.published < 1
+
+    setting(bench, "estimate", "standards")
+    assert price(bench).totals.estimate_hours == first.totals.estimate_hours
+
+
+@pytest.mark.parametrize(
+    ("cover", "point"), [("typical", "p50"), ("8 in 10", "p80"), ("19 in 20", "p95")]
+)
+def test_a_covered_price_is_the_same_by_the_standards_and_by_the_shops_own_hours(
+    bench: Book, cover: str, point: str
+) -> None:
+    build_the_first(bench)
+    setting(bench, "contingency", cover)
+    own = price(bench)
+    setting(bench, "estimate", "standards")
+    assert price(bench).totals.price == own.totals.price
+    assert own.totals.price == getattr(range_of(bench, own), point).price
+
+
+def test_a_price_below_the_typical_one_warns_with_its_chance(bench: Book) -> None:
+    found = price(bench)
+    assert found.prospect is not None
+    assert found.prospect.over_paid > Decimal("0.5")
+    assert any("below the typical one" in warning for warning in found.warnings)
+    setting(bench, "contingency", "8 in 10")
+    found = price(bench)
+    assert found.prospect is not None
+    assert found.prospect.over_paid <= Decimal("0.201")
+    assert not any("below the typical one" in warning for warning in found.warnings)
+
+
+def test_a_contingency_of_the_range_from_an_older_book_is_read_anew_and_told(bench: Book) -> None:
+    with bench.deed("shop set"):
+        bench.post(SettingValue(name="contingency", value="range"))
+    bench.forget_settings()
+    found = price(bench)
+    assert any("8 jobs in 10" in warning for warning in found.warnings)
+    assert any("8 in 10" in line.calculation for line in found.build_up)
