@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
+from openpyxl import load_workbook
 
 SAMPLES = Path(__file__).parents[2] / "sample_data"
 
@@ -71,3 +72,15 @@ def test_loaded_jobs_are_foretold_again_one_after_the_other(shelf):
     facts = json.loads(shelf("standards", "record", "--json").out)
     assert [row["past_jobs"] for row in facts["replayed"]] == [0, 1, 2]
     assert facts["replayed"][0]["hours"] == "29.50"
+
+
+def test_the_close_out_workbook_draws_the_record(shelf, tmp_path):
+    path = tmp_path / "close.xlsx"
+    said = shelf("job", "close", "shelf", "--price", "300", "--xlsx", str(path))
+    assert said.code == 0, said.err
+    sheet = load_workbook(path)["Record"]
+    rows = [[cell.value for cell in row] for row in sheet.iter_rows()]
+    row = next(row for row in rows if row[0] == "J-1")
+    assert float(row[2]) < float(row[3]) < float(row[4])
+    assert float(row[5]) == 1.0
+    assert len(sheet._charts) == 1
