@@ -63,6 +63,8 @@ NAMES: Sequence[NameReference] = (
         _named(table, "operation", "operation", "code")
         for table in ("work", "past_line", "job_count", "hours_plan", "operation_mark")
     ),
+    _named("unlogged", "operation", "operation", "code"),
+    _named("unlogged", "onto", "operation", "code"),
     _named("clock", "doing", "operation", "code"),
     _named("work", "person", "helper", "name"),
     *(

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from ledger.book import Book, schema
+from ledger.book.check import examine_file
 from ledger.book.tables.ground import Supplier
 from ledger.errors import BookTrouble
 
@@ -89,6 +90,7 @@ def test_a_book_of_an_earlier_release_opens_with_all_its_rows(tmp_path, book, sa
         kept = [row[: len(old)] for old, row in zip(before[table], after[table], strict=False)]
         assert kept == before[table]
     assert shape(path) == shape(book.path)
+    assert [f.wrong for f in examine_file(path) if "as it was posted" in f.name] == [[]]
 
 
 @pytest.mark.parametrize("number", [n for n, _ in schema.steps()][:-1])

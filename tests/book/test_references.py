@@ -132,3 +132,15 @@ def test_a_misspelt_reference_is_no_silent_one(book, monkeypatch):
     monkeypatch.setattr(references, "NAMES", (wrong,))
     with pytest.raises(Exception, match="no such"):
         book.reverse(posted(book, "job new", Job(number="J-1", title="x")), "mistake")
+
+
+@pytest.mark.parametrize("column", ["material", "operation", "sponsor"])
+def test_a_column_that_names_something_is_declared(book, column):
+    """What is worked out anew when it does not fit rests on nothing: layouts, what is on hand."""
+    rows = book.facts(
+        "SELECT m.name FROM sqlite_master m JOIN pragma_table_info(m.name) c"
+        " WHERE m.type = 'table' AND c.name = :column AND c.type = 'TEXT'",
+        column=column,
+    )
+    declared = {name.table for name in references.NAMES if name.parent == column}
+    assert {table for (table,) in rows} - {"layout", "on_hand"} <= declared
