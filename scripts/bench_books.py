@@ -25,7 +25,7 @@ from ledger.labor.log import Entry, log_hours
 from ledger.labor.standards import find_operation_or_group, load_starting_standards
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.lots import Pool
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.moves import post_issue
@@ -110,7 +110,7 @@ def _one_lot(book: Book, code: str, start: int, movements: int) -> None:
 
 def _buy(book: Book, code: str, day: date, feet: Quantity) -> int:
     net = Money(int(CENTS.minor * feet.fraction))
-    line = Line(f"Edging {code}", "edging", feet, "ft", net, material=code)
+    line = DocumentLine(f"Edging {code}", "edging", feet, "ft", net, material=code)
     received = receive(book, Document("Copper Vale Lumber", day, (line,)))
     return received.lots[0].key
 

@@ -21,8 +21,8 @@ from pathlib import Path
 
 import rectpack
 
-from ledger.cutting import Layout, Piece, Problem, Stock, check_layout, solve
-from ledger.cutting.engine import Blank, Effort, Kind, pack
+from ledger.cutting import CutPart, Layout, Problem, Stock, check_layout, solve
+from ledger.cutting.engine import Blank, Effort, EqualParts, pack
 from ledger.cutting.paper import check_cuts
 
 
@@ -93,7 +93,7 @@ def shop_problems(folder: Path) -> Iterator[tuple[str, Problem]]:
         rows[row["instance"]].append(row)
     for name, own in rows.items():
         pieces = tuple(
-            Piece(
+            CutPart(
                 row["part"], row["part"], int(row["length"]), int(row["width"]), int(row["qty"]),
                 may_turn=row["grain"] == "any",
             )
@@ -113,7 +113,7 @@ def public_problems(folder: Path, turning: bool) -> Iterator[tuple[str, Problem,
         rows[row["instance"]].append(row)
     for row in csv.DictReader((folder / "two_dim_bin_packing_best.csv").open(newline="")):
         pieces = tuple(
-            Piece(
+            CutPart(
                 part["part"], part["part"], int(part["length"]), int(part["width"]),
                 int(part["qty"]), may_turn=turning,
             )
@@ -174,7 +174,7 @@ def solver_alone(problem: Problem, harder: bool) -> int:
     """Give the sheets of the packing solver asked once, column generation, first cut any way."""
     kerf, stock = problem.kerf_nm, problem.stocks[0]
     kinds = [
-        Kind(piece.length_nm + kerf, piece.width_nm + kerf, piece.may_turn, piece.quantity)
+        EqualParts(piece.length_nm + kerf, piece.width_nm + kerf, piece.may_turn, piece.quantity)
         for piece in problem.rows
     ]
     count = sum(kind.copies for kind in kinds)

@@ -25,7 +25,7 @@ type BookCheck = Callable[[Book], list[str]]
 """Looks at an open book and says what is wrong, a sentence each."""
 
 
-class Finding(NamedTuple):
+class CheckResult(NamedTuple):
     """The answer of one check: its name, a statement that should hold, and what is wrong."""
 
     name: str
@@ -35,7 +35,7 @@ class Finding(NamedTuple):
 # --- the file ------------------------------------------------------------------------------
 
 
-def examine_file(path: Path) -> list[Finding]:
+def examine_file(path: Path) -> list[CheckResult]:
     """The checks of a book's file, as it lies there; nothing is written and nothing upgraded."""
     name = "It is a book of Bench Ledger, as it was made"
     try:
@@ -46,18 +46,18 @@ def examine_file(path: Path) -> list[Finding]:
                 *(_finding(what, path, partial(look, connection)) for what, look in _OF_FILE),
             ]
     except LedgerError as trouble:
-        return [Finding(name, [str(trouble)])]
+        return [CheckResult(name, [str(trouble)])]
 
 
-def _finding(name: str, path: Path, look: Callable[[], list[str]]) -> Finding:
+def _finding(name: str, path: Path, look: Callable[[], list[str]]) -> CheckResult:
     """What a check says; where the bytes make no sense to it, that is what is wrong."""
     try:
         with troubles.said(path):
-            return Finding(name, look())
+            return CheckResult(name, look())
     except LedgerError as trouble:
-        return Finding(name, [str(trouble)])
+        return CheckResult(name, [str(trouble)])
     except NONSENSE as trouble:
-        return Finding(name, [f"What stands there cannot be read ({trouble})."])
+        return CheckResult(name, [f"What stands there cannot be read ({trouble})."])
 
 
 def _other_than_made(connection: sqlite3.Connection, number: int) -> Iterator[str]:
@@ -106,7 +106,7 @@ _OF_FILE: Sequence[tuple[str, Callable[[sqlite3.Connection], list[str]]]] = (
 # --- what was posted -----------------------------------------------------------------------
 
 
-def examine(book: Book, more: Sequence[tuple[str, BookCheck]] = ()) -> list[Finding]:
+def examine(book: Book, more: Sequence[tuple[str, BookCheck]] = ()) -> list[CheckResult]:
     """The checks of an open book, and after them those of the rooms."""
     return [_finding(name, book.path, partial(check, book)) for name, check in (*CHECKS, *more)]
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.ground import Job
     from ledger.book.tables.labor import Work
-    from ledger.cli.labor import Plan
+    from ledger.cli.labor import PlannedJob
     from ledger.labor.clock import Running
 
 app = typer.Typer(no_args_is_help=True, help="One clock for the hours: on, off, show.")
@@ -45,7 +45,7 @@ def on(
 
     Example: benchledger clock on bed spray
     """
-    from ledger.cli.labor import Plan, ask, read_people, read_target
+    from ledger.cli.labor import PlannedJob, ask, read_people, read_target
     from ledger.labor.clock import moment_of, running, shop_zone, start
     from ledger.labor.log import name_of, read_class
 
@@ -55,7 +55,7 @@ def on(
         zone = shop_zone(book)
         moment = moment_of(None, local_now(zone), at, zone)
         before = running(book)
-        plan = Plan(book, before.job if before else None)
+        plan = PlannedJob(book, before.job if before else None)
 
         def switch(sure: bool) -> None:
             target = job.number if job else "shop"
@@ -78,12 +78,12 @@ def off(at: At = None, yes: Yes = False, after_close: AfterClose = False) -> Non
 
     Example: benchledger clock off --at 15:40
     """
-    from ledger.cli.labor import Plan, ask
+    from ledger.cli.labor import PlannedJob, ask
     from ledger.labor.clock import moment_of, running, shop_zone, stop
 
     with open_shop(after_close=after_close) as book:
         before = running(book)
-        plan = Plan(book, before.job if before else None)
+        plan = PlannedJob(book, before.job if before else None)
         zone = shop_zone(book)
         moment = moment_of(before, local_now(zone), at, zone)
 
@@ -121,7 +121,9 @@ def show(
         voice.say(f"The clock is on {_number(clock.job)} {name_of(clock.doing)} {since}: {lasted}.")
 
 
-def _say_stopped(book: "Book", before: "Running | None", rows: "list[Work]", plan: "Plan") -> None:
+def _say_stopped(
+    book: "Book", before: "Running | None", rows: "list[Work]", plan: "PlannedJob"
+) -> None:
     from ledger.cli.labor import say_rows, say_standing
     from ledger.labor.log import name_of
 

@@ -113,10 +113,10 @@ def again(
 
 def _enter(book: "Book", entry: "Entry", *, yes: bool, as_json: bool, again: bool = False) -> None:
     from ledger.book.questions.labor import entries
-    from ledger.cli.labor import Plan, ask, say_rows, say_standing
+    from ledger.cli.labor import PlannedJob, ask, say_rows, say_standing
     from ledger.labor.log import log_hours
 
-    plan = Plan(book, entry.job)
+    plan = PlannedJob(book, entry.job)
 
     def post(sure: bool) -> None:
         with book.deed("hours add", entry.words):
@@ -145,7 +145,7 @@ def load(
 
     Example: benchledger hours load may.xlsx
     """
-    from ledger.cli.labor import Plan, ask, warn_of_unpaid
+    from ledger.cli.labor import PlannedJob, ask, warn_of_unpaid
     from ledger.labor.load import load_hours
     from ledger.labor.people import OWNER, helper_named
     from ledger.workbooks.readers.hours import read_hours
@@ -153,7 +153,7 @@ def load(
     with open_shop(after_close=after_close) as book:
         rows = read_hours(book, file)
         jobs = {row.entry.job.key: row.entry.job for row in rows if row.entry.job}
-        plans = {key: Plan(book, job) for key, job in jobs.items()}
+        plans = {key: PlannedJob(book, job) for key, job in jobs.items()}
         hours = {key: plan.hours or {} for key, plan in plans.items()}
 
         def post(sure: bool) -> None:

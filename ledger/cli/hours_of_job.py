@@ -7,7 +7,7 @@ from ledger.book import Book
 from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.tables.ground import Job
 from ledger.cli import voice
-from ledger.cli.labor import Plan
+from ledger.cli.labor import PlannedJob
 from ledger.labor.estimate import total_hours
 from ledger.labor.plan import COUNTED
 from ledger.labor.standards import standards
@@ -18,7 +18,7 @@ from ledger.measures.rounding import half_up_whole
 def say_job(book: Book, job: Job, *, as_json: bool) -> None:
     """Say the hours of a job: each operation beside its estimate, then what stands apart."""
     rows = work_of_job(book, job.key)
-    plan = Plan(book, job).hours or {}
+    plan = PlannedJob(book, job).hours or {}
     foreseen = [row for row in rows if row.kind in COUNTED and row.group is not None]
     minutes = {key: _sum(foreseen, key) for key in dict.fromkeys([*plan, *map(_key, foreseen)])}
     apart: dict[str, int] = {}

@@ -61,7 +61,7 @@ def read_people(book: Book, by: str, helpers: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names))
 
 
-class Plan:
+class PlannedJob:
     """The hours a job is compared with: those kept, else worked out once and kept."""
 
     def __init__(self, book: Book, job: Job | None) -> None:
@@ -143,7 +143,7 @@ def _named(book: Book, row: Work) -> str:
     return standards(book)[row.operation].name
 
 
-def say_standing(book: Book, entry: Entry, plan: Plan) -> None:
+def say_standing(book: Book, entry: Entry, plan: PlannedJob) -> None:
     """Say where the operation and the job stand beside their estimate, in one line."""
     job, doing = entry.job, entry.doing
     if job is None or isinstance(doing, Task):

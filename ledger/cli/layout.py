@@ -14,7 +14,7 @@ from ledger.cli.arguments import AsJson
 from ledger.cli.opened import book_path, open_shop
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import LaidSheet, Layout, Name
-from ledger.cutting.problem import Piece, Problem
+from ledger.cutting.problem import CutPart, Problem
 from ledger.cutting.quick import Saw, quick_layout
 from ledger.cutting.record import layout_to_dict
 from ledger.cutting.sequence import CutCounts, count_cuts, cut_notes
@@ -36,7 +36,7 @@ WIDEST = 80
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
+class LayoutView:
     """The plans to show: by material, in which units, with how many digits of money (or none)."""
 
     plans: Sequence[tuple[Problem, Layout]]
@@ -91,7 +91,7 @@ def layout(
         _show_all(laid)
 
 
-def _of_job(job: str, harder: bool, xlsx: Path | None) -> Laid:
+def _of_job(job: str, harder: bool, xlsx: Path | None) -> LayoutView:
     from ledger.costing.takeoff import board_plans
     from ledger.jobs.assembling import assemble
     from ledger.jobs.jobs import find_job, last_job
@@ -110,18 +110,18 @@ def _of_job(job: str, harder: bool, xlsx: Path | None) -> Laid:
             voice.note(f"Shop pack: {xlsx}")
         plans = [(plan.problem, plan.layout) for plan in made.plans.values()]
         boards = list(board_plans(made.build, made.materials, kerf).values())
-        return Laid(plans, book.units, book.currency.digits, found.number, reach, boards)
+        return LayoutView(plans, book.units, book.currency.digits, found.number, reach, boards)
 
 
 def _of_parts(
     file: Path, sheet: str, said: tuple[str, str, str], grain: str, rip_first: bool, harder: bool
-) -> Laid:
+) -> LayoutView:
     if not sheet:
         raise typer.BadParameter("say the size of a sheet: --sheet 48x96in")
     saw, unit = _saw(*said, rip_first)
     long, wide = _sheet(sheet, unit, grain)
     pieces = [
-        Piece(
+        CutPart(
             row.id, row.name or row.id, row.length.nm, row.width.nm, row.quantity,
             may_turn=row.grain == "any", material=row.material,
         )
@@ -133,7 +133,7 @@ def _of_parts(
             pieces, long.nm, wide.nm, saw, harder=harder, show=_show(shown, suffix=True),
             progress=tell,
         )  # fmt: skip
-    return Laid(answer.plans, shown)
+    return LayoutView(answer.plans, shown)
 
 
 def _rows(file: Path, unit: str | None) -> "Sequence[PartRow]":
@@ -189,7 +189,7 @@ def _show(units: str, *, suffix: bool = False) -> Callable[[int], str]:
     return lambda nm: show_length(Length(nm), units, suffix=suffix)
 
 
-def _show_all(laid: Laid) -> None:
+def _show_all(laid: LayoutView) -> None:
     counts = []
     for problem, found in laid.plans:
         _show_one(problem, found, laid)
@@ -201,7 +201,7 @@ def _show_all(laid: Laid) -> None:
         _show_boards(plan, laid)
 
 
-def _show_boards(plan: BoardPlan, laid: Laid) -> None:
+def _show_boards(plan: BoardPlan, laid: LayoutView) -> None:
     """Solid parts on their rough boards, and how many are bought for them."""
     bought, net = (half_up(feet, 2) for feet in (plan.bought, plan.net))
     voice.heading(
@@ -214,7 +214,7 @@ def _show_boards(plan: BoardPlan, laid: Laid) -> None:
         voice.note(f"The parts fill {plan.laid}; the rest is for knots, sapwood and wind.")
 
 
-def _show_one(problem: Problem, found: Layout, laid: Laid) -> None:
+def _show_one(problem: Problem, found: Layout, laid: LayoutView) -> None:
     proof = "the fewest possible" if found.proven else f"at least {found.fewest_possible} needed"
     used = half_up(found.sheet_yield * 100, 0)
     sheets = _many(len(found.sheets), "sheet")
@@ -225,7 +225,7 @@ def _show_one(problem: Problem, found: Layout, laid: Laid) -> None:
         voice.note(words)
 
 
-def _sketch(problem: Problem, sheet: LaidSheet, number: int, laid: Laid, name: Name) -> None:
+def _sketch(problem: Problem, sheet: LaidSheet, number: int, laid: LayoutView, name: Name) -> None:
     from ledger.cutting.sketch import sketch
 
     show = _show(laid.units)
@@ -250,7 +250,7 @@ def _speaks_ascii() -> bool:
     return "utf" not in (getattr(sys.stdout, "encoding", None) or "utf-8").casefold()
 
 
-def _draw(laid: Laid, folder: Path) -> None:
+def _draw(laid: LayoutView, folder: Path) -> None:
     from ledger.cutting.drawing import sheet_svg
 
     show = _show(laid.units)

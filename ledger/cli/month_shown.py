@@ -14,7 +14,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport, month_facts, month_report
 from ledger.reports.roll import COLUMNS
-from ledger.reports.spend import Part
+from ledger.reports.spend import SpendPart
 
 _STANDING = {
     "closed": "The month is closed.",
@@ -89,7 +89,7 @@ def _say_spend(report: MonthReport) -> None:
     )  # fmt: skip
 
 
-def _cells(parts: tuple[Part, ...], report: MonthReport, height: int) -> list[tuple[str, str]]:
+def _cells(parts: tuple[SpendPart, ...], report: MonthReport, height: int) -> list[tuple[str, str]]:
     rows = [(part.name, report.currency.show(part.landed)) for part in parts]
     return rows + [("", "")] * (height - len(rows))
 

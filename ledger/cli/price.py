@@ -15,7 +15,7 @@ from ledger.measures.rounding import half_up
 from ledger.measures.units import show_count
 
 if TYPE_CHECKING:
-    from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, HoursLine
+    from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, SheetHours
     from ledger.costing.spread import PriceRange
     from ledger.labor.hours_range import HoursRange
 
@@ -288,7 +288,7 @@ def _show_near(sheet: "CostSheet", every_line: bool) -> None:
         )  # fmt: skip
 
 
-def _plain(line: "HoursLine") -> str:
+def _plain(line: "SheetHours") -> str:
     return f"{half_up(line.driver, 2).normalize():f}"
 
 
@@ -297,8 +297,8 @@ def _explain(sheet: "CostSheet", text: str) -> None:
         _explain_line(sheet, line)
 
 
-def _explain_line(sheet: "CostSheet", found: "CostLine | HoursLine | BuildUpLine") -> None:
-    from ledger.costing.sheet import CostLine, HoursLine
+def _explain_line(sheet: "CostSheet", found: "CostLine | SheetHours | BuildUpLine") -> None:
+    from ledger.costing.sheet import CostLine, SheetHours
 
     if isinstance(found, CostLine):
         show = sheet.currency.show
@@ -306,7 +306,7 @@ def _explain_line(sheet: "CostSheet", found: "CostLine | HoursLine | BuildUpLine
         net = format(half_up(found.net.decimal, 2).normalize(), "f")
         charged = show_count(found.quantity, found.unit)
         voice.say(f"need: {net} {found.unit} net, {charged} charged: {found.basis}")
-    elif isinstance(found, HoursLine):
+    elif isinstance(found, SheetHours):
         voice.heading(f"{found.operation} {found.name}: {found.estimate} h")
     else:
         voice.heading(f"{found.name}: {sheet.currency.show(found.amount)}")
@@ -322,9 +322,9 @@ def _explain_line(sheet: "CostSheet", found: "CostLine | HoursLine | BuildUpLine
         voice.say(f"  {step}")
 
 
-def _lines_of(sheet: "CostSheet", text: str) -> "list[CostLine | HoursLine | BuildUpLine]":
+def _lines_of(sheet: "CostSheet", text: str) -> "list[CostLine | SheetHours | BuildUpLine]":
     """The line of that name, or all lines of the material of that name."""
-    named: list[tuple[str, str, CostLine | HoursLine | BuildUpLine]] = [
+    named: list[tuple[str, str, CostLine | SheetHours | BuildUpLine]] = [
         *((line.item, line.words, line) for line in sheet.lines),
         *((line.operation, line.name, line) for line in sheet.hours),
         *((line.name, "", line) for line in sheet.build_up),

@@ -16,7 +16,7 @@ from ledger.errors import BookTrouble
 if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.quotes import Quote
-    from ledger.quotes.revisions import Standing
+    from ledger.quotes.revisions import RevisionStanding
 
 app = typer.Typer(no_args_is_help=True, help="Quotes: draft, send, accept, check.")
 
@@ -96,7 +96,7 @@ def draft(
     _show_drafted(now, drafted.warnings, as_json=as_json)
 
 
-def _show_drafted(now: "Standing", warnings: Sequence[str], *, as_json: bool) -> None:
+def _show_drafted(now: "RevisionStanding", warnings: Sequence[str], *, as_json: bool) -> None:
     from ledger.cli.quote_words import quote_facts, show_quote
 
     if as_json:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.ground import Client, Job
     from ledger.book.tables.jobs import Addressee
-    from ledger.book.tables.jobs import Invoice as InvoiceRow
+    from ledger.book.tables.jobs import SentInvoice as InvoiceRow
     from ledger.quotes.invoice import Invoice
 
 

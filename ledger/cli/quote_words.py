@@ -5,13 +5,13 @@ from typing import Any
 from ledger.cli import voice
 from ledger.measures.money import Money
 from ledger.quotes.offer import Offer
-from ledger.quotes.revisions import Standing
+from ledger.quotes.revisions import RevisionStanding
 
 SOON = 7
 """Days before its end from which an open quote is marked."""
 
 
-def show_quote(now: Standing) -> None:
+def show_quote(now: RevisionStanding) -> None:
     """Say a quote on the screen."""
     offer, show = now.offer, now.offer.currency.show
     voice.heading(f"Quote {offer.name}, {now.state} since {now.since}: {offer.title}")
@@ -39,14 +39,14 @@ def show_quote(now: Standing) -> None:
     })  # fmt: skip
 
 
-def say_state(row: Standing, left: int | None) -> str:
+def say_state(row: RevisionStanding, left: int | None) -> str:
     """The state since when, or how soon an open quote expires."""
     if left is not None and left <= SOON:
         return f"{row.state}, {left} day{'' if left == 1 else 's'} left"
     return f"{row.state} {row.since}"
 
 
-def quote_facts(now: Standing) -> dict[str, Any]:
+def quote_facts(now: RevisionStanding) -> dict[str, Any]:
     """The facts of a quote for other programs; money as decimal strings."""
     offer = now.offer
     return {

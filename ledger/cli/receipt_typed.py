@@ -12,11 +12,11 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.units import unit
 from ledger.stock.credited import credited_lots, sold_by
-from ledger.stock.documents import TAX_KINDS, Document, Line
+from ledger.stock.documents import TAX_KINDS, Document, DocumentLine
 from ledger.stock.fair import METHODS
 from ledger.stock.line_text import LineText
 from ledger.stock.materials import find_material, materials
-from ledger.stock.purchase import Names, Written, line_of
+from ledger.stock.purchase import PurchaseNames, Written, line_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +91,13 @@ def typed_document(book: Book, typed: Typed) -> Document:
     )
 
 
-def line_as_typed(book: Book, typed: Typed, line: LineText, supplier: str) -> Line:
+def line_as_typed(book: Book, typed: Typed, line: LineText, supplier: str) -> DocumentLine:
     """One line of goods; a further one goes where the first goes, unless it says otherwise.
 
     Raises:
         LedgerError: a word that is not what it should be.
     """
-    names = Names(
+    names = PurchaseNames(
         lambda text: find_material(book, text), lambda text: find_job(book, text).key, book.currency
     )
     return line_of(_written(book, typed, line, supplier), names)
@@ -146,9 +146,11 @@ def _material(book: Book, line: LineText) -> Material | None:
         ) from unknown
 
 
-def _freight(book: Book, typed: Typed, goods: Line) -> Line:
+def _freight(book: Book, typed: Typed, goods: DocumentLine) -> DocumentLine:
     charge = book.currency.parse(typed.freight)
-    return Line("freight", "freight", Quantity.of(1), "each", charge, tax_kind=goods.tax_kind)
+    return DocumentLine(
+        "freight", "freight", Quantity.of(1), "each", charge, tax_kind=goods.tax_kind
+    )
 
 
 def _kind(typed: Typed) -> str:

@@ -15,7 +15,7 @@ from ledger.measures.money import Currency, total
 from ledger.measures.quantity import show_quantity
 from ledger.measures.units import show_count
 from ledger.stock.receipts import (
-    Received,
+    PostedReceipt,
     find_receipt,
     receipts,
     receive,
@@ -205,6 +205,6 @@ def _facts(receipt: Receipt, supplier: str, currency: Currency) -> dict[str, obj
     }
 
 
-def _warn(received: Received) -> None:
+def _warn(received: PostedReceipt) -> None:
     for warning in received.warnings:
         voice.warn(f"{received.receipt.number}: {warning}")

@@ -220,7 +220,7 @@ def publish(
         jobs = tuple(find_job(book, text).key for text in build or ())
         row = publications.publish(
             book,
-            publications.Publication(
+            publications.NewPublication(
                 title, kind, book.dates.read(on), names, jobs, link, platform, disclosed
             ),
         )

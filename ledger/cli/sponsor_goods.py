@@ -10,10 +10,10 @@ from ledger.errors import BadValue, NotFound
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.sponsors.agreements import agreements
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import find_material
 from ledger.stock.prices import current_price
-from ledger.stock.receipts import Received, receive
+from ledger.stock.receipts import PostedReceipt, receive
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ class Given:
     statement: str
 
 
-def take_in(book: Book, sponsor: str, given: Given, day: date) -> Received:
+def take_in(book: Book, sponsor: str, given: Given, day: date) -> PostedReceipt:
     """Receive goods of a sponsor as one line of a document of theirs.
 
     Raises:
@@ -40,7 +40,7 @@ def take_in(book: Book, sponsor: str, given: Given, day: date) -> Received:
     """
     material = None if given.tool else _material(book, given.item)
     each, method, evidence = _value(book, material, given, day)
-    line = Line(
+    line = DocumentLine(
         words=material.name if material else given.item.strip(),
         category=material.kind if material else "tool",
         quantity=given.quantity,

@@ -11,7 +11,7 @@ from ledger.jobs.jobs import find_job
 from ledger.measures.length import parse_size, show_length
 from ledger.measures.money import total
 from ledger.stock.materials import find_material
-from ledger.stock.offcuts import Piece, keep_offcuts, rack
+from ledger.stock.offcuts import OffcutSize, keep_offcuts, rack
 
 
 def list_rack(material: str, *, as_json: bool) -> None:
@@ -61,9 +61,9 @@ def keep(job: str, material: str, sizes: Sequence[str], on: str) -> None:
         voice.note(f"{len(pieces) - len(kept)} below the threshold of the shop are left out.")
 
 
-def _piece(book: Book, text: str) -> Piece:
+def _piece(book: Book, text: str) -> OffcutSize:
     sizes = [size for size in re.split("[x×]", text) if size.strip()]
     if len(sizes) != 2:
         raise BadValue(f"“{text}” should be length x width, for example 95-1/2x15-11/16")
     length, width = (parse_size(size, book.units) for size in sizes)
-    return Piece(length, width)
+    return OffcutSize(length, width)

@@ -14,7 +14,7 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up, half_up_whole, trimmed
 from ledger.measures.units import show_count
-from ledger.quotes.revisions import Standing
+from ledger.quotes.revisions import RevisionStanding
 from ledger.reports.today import JobNow, Today, today_report
 from ledger.sponsors.agreements import Progress
 
@@ -101,7 +101,7 @@ def _say_quotes(found: Today) -> None:
         )  # fmt: skip
 
 
-def _left_words(now: Standing, today: date) -> str:
+def _left_words(now: RevisionStanding, today: date) -> str:
     left = now.days_left(today)
     if left is None:
         return "expired"

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from ledger.costing.markup import margin_between, markup_between
 from ledger.costing.rates import Rates
-from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, HoursLine, OtherCost, Totals
+from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, OtherCost, SheetHours, Totals
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Currency, Money, split, total
 from ledger.measures.rounding import half_up
@@ -61,7 +61,7 @@ def round_up(amount: Money, step: Money) -> Money:
 
 def build_price(
     lines: Sequence[CostLine],
-    hours: Sequence[HoursLine],
+    hours: Sequence[SheetHours],
     others: Sequence[OtherCost],
     rates: Rates,
     rules: PriceRules,

@@ -7,7 +7,7 @@ the price already covers answers itself; the others stay open until `job answer`
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ledger.costing.sheet import BuildUpLine, CostLine, ForgottenItem, HoursLine, OtherCost
+from ledger.costing.sheet import BuildUpLine, CostLine, ForgottenItem, OtherCost, SheetHours
 from ledger.errors import Ambiguous, NotFound
 from ledger.measures.driving import driving
 from ledger.measures.money import Money
@@ -94,7 +94,7 @@ def find_item(text: str, units: str) -> Forgettable:
 def forgotten(
     answers: Mapping[str, tuple[Money, str]],
     lines: Iterable[CostLine],
-    hours: Iterable[HoursLine],
+    hours: Iterable[SheetHours],
     drivers: Mapping[str, str],
     build_up: Iterable[BuildUpLine],
     others: Iterable[OtherCost],

@@ -51,7 +51,7 @@ class CostLine:
 
 
 @dataclass(frozen=True, slots=True)
-class HoursLine:
+class SheetHours:
     """One operation of the job, in person-hours.
 
     `estimate` is what the price uses; `standard` comes from the standards alone, `history` is what
@@ -205,7 +205,7 @@ class CostSheet:
     design: str
     estimate_from: str
     lines: tuple[CostLine, ...]
-    hours: tuple[HoursLine, ...]
+    hours: tuple[SheetHours, ...]
     others: tuple[OtherCost, ...]
     rates: Rates
     build_up: tuple[BuildUpLine, ...]

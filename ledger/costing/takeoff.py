@@ -16,7 +16,7 @@ from math import ceil
 from ledger.book.tables.ground import Material
 from ledger.cutting.boards import BoardPlan, plan_boards
 from ledger.cutting.layout import LaidSheet, Layout
-from ledger.cutting.problem import Piece, Stock
+from ledger.cutting.problem import CutPart, Stock
 from ledger.designs.built import Build, BuiltCoat, BuiltPart
 from ledger.errors import NotAllowed
 from ledger.measures.area import Area
@@ -239,10 +239,10 @@ def _boards(material: Material, plan: BoardPlan, build: Build) -> Taken:
     )
 
 
-def piece_of(part: BuiltPart) -> Piece:
+def piece_of(part: BuiltPart) -> CutPart:
     """The part as the cutting room asks for it; left and right parts carry ids of their own."""
     extra = part.oversize.nm if part.oversize else 0
-    return Piece(
+    return CutPart(
         id=part.id,
         name=part.name,
         length_nm=part.length.nm,

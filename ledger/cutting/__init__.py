@@ -12,14 +12,14 @@ The same question gives the same answer: rows are put in one order and effort is
 
 from ledger.cutting.check import check_layout
 from ledger.cutting.layout import Layout
-from ledger.cutting.problem import Piece, Problem, Stock
+from ledger.cutting.problem import CutPart, Problem, Stock
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.cutting.solve import solve
 
 __all__ = [
     "CutCounts",
+    "CutPart",
     "Layout",
-    "Piece",
     "Problem",
     "Stock",
     "check_layout",

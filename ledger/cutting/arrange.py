@@ -14,7 +14,7 @@ from ledger.cutting.slicing import Box, Slice, Way, slice_up
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class FreeRectangle:
     """A rectangle of the sheet that is still to be filled."""
 
     x: int
@@ -32,7 +32,7 @@ class Shop:
     usable_width: int
     rip_first: bool = False
 
-    def usable_area(self, rest: Room) -> int:
+    def usable_area(self, rest: FreeRectangle) -> int:
         """Give the area of a leftover, blade taken off, or 0 where it is not worth keeping."""
         length, width = rest.length - self.kerf, rest.width - self.kerf
         small, large = sorted((self.usable_length, self.usable_width))
@@ -52,7 +52,7 @@ class Filled[T]:
     """
 
     parts: tuple[Box[T], ...]
-    rests: tuple[Room, ...]
+    rests: tuple[FreeRectangle, ...]
     areas: tuple[int, ...]
     fences: int = 0
 
@@ -65,7 +65,7 @@ class Filled[T]:
 
 def arrange[T](boxes: Sequence[Box[T]], length: int, width: int, shop: Shop) -> Filled[T]:
     """Lay a sheet's parts anew so that the largest usable piece remains, then few fences."""
-    room = Room(0, 0, length, width)
+    room = FreeRectangle(0, 0, length, width)
     trees = [_ordered(slice_up(boxes, first)) for first in _firsts(shop)]
     filled = [
         replace(_fill(tree, room, shop, at_edge=True), fences=len(set(_rip_widths(tree))))
@@ -100,7 +100,7 @@ def _ordered[T](tree: Slice[T]) -> Slice[T]:
     return Slice(tree.length, tree.width, tree.box, tree.way, tuple(parts))
 
 
-def _fill[T](tree: Slice[T], room: Room, shop: Shop, at_edge: bool = False) -> Filled[T]:
+def _fill[T](tree: Slice[T], room: FreeRectangle, shop: Shop, at_edge: bool = False) -> Filled[T]:
     """Fill a room with a slice in the way that leaves the largest usable piece.
 
     What is no wider than the blade is never cut off by itself.
@@ -114,23 +114,23 @@ def _fill[T](tree: Slice[T], room: Room, shop: Shop, at_edge: bool = False) -> F
     ways: list[Filled[T]] = []
     way = tree.way if tree.parts else None
     if over_width and way != "rip":
-        rest = Room(room.x, room.y + tree.width, room.length, room.width - tree.width)
-        kept = Room(room.x, room.y, room.length, tree.width)
+        rest = FreeRectangle(room.x, room.y + tree.width, room.length, room.width - tree.width)
+        kept = FreeRectangle(room.x, room.y, room.length, tree.width)
         ways.append(_with_rest(_fill(tree, kept, shop), rest, shop))
     must_rip = ripping and (way == "rip" or bool(ways))
     if way and not (must_rip and way == "crosscut"):
         ways.insert(0, _side_by_side(tree, room, shop))
     if over_length and way != "crosscut" and not must_rip:
-        rest = Room(room.x + tree.length, room.y, room.length - tree.length, room.width)
-        kept = Room(room.x, room.y, tree.length, room.width)
+        rest = FreeRectangle(room.x + tree.length, room.y, room.length - tree.length, room.width)
+        kept = FreeRectangle(room.x, room.y, tree.length, room.width)
         ways.append(_with_rest(_fill(tree, kept, shop), rest, shop))
     return max(ways, key=lambda way: way.merit)
 
 
-def _side_by_side[T](tree: Slice[T], room: Room, shop: Shop) -> Filled[T]:
+def _side_by_side[T](tree: Slice[T], room: FreeRectangle, shop: Shop) -> Filled[T]:
     """Cut a room into its strips or pieces one after another; the rest remains at the far end."""
     parts: list[Box[T]] = []
-    rests: list[Room] = []
+    rests: list[FreeRectangle] = []
     areas: list[int] = []
     x, y, rip = room.x, room.y, tree.way == "rip"
     for number, part in enumerate(tree.parts, start=1):
@@ -138,16 +138,16 @@ def _side_by_side[T](tree: Slice[T], room: Room, shop: Shop) -> Filled[T]:
         if number == len(tree.parts):
             length += _sliver(room.x + room.length - x - length, shop.kerf)
             width += _sliver(room.y + room.width - y - width, shop.kerf)
-        filled = _fill(part, Room(x, y, length, width), shop)
+        filled = _fill(part, FreeRectangle(x, y, length, width), shop)
         x, y = (x, y + width) if rip else (x + length, y)
         parts.extend(filled.parts)
         rests.extend(filled.rests)
         areas.extend(filled.areas)
     whole = Filled(tuple(parts), tuple(rests), tuple(areas))
     if rip:
-        rest = Room(x, y, room.length, room.y + room.width - y)
+        rest = FreeRectangle(x, y, room.length, room.y + room.width - y)
     else:
-        rest = Room(x, y, room.x + room.length - x, room.width)
+        rest = FreeRectangle(x, y, room.x + room.length - x, room.width)
     return _with_rest(whole, rest, shop)
 
 
@@ -156,7 +156,7 @@ def _sliver(rest: int, kerf: int) -> int:
     return rest if rest <= kerf else 0
 
 
-def _with_rest[T](filled: Filled[T], rest: Room, shop: Shop) -> Filled[T]:
+def _with_rest[T](filled: Filled[T], rest: FreeRectangle, shop: Shop) -> Filled[T]:
     """Add what a cut leaves over; a rest no wider than the blade is sawdust."""
     if min(rest.length, rest.width) <= shop.kerf:
         return filled

@@ -12,7 +12,7 @@ from fractions import Fraction
 from math import ceil
 
 from ledger.cutting.layout import Layout
-from ledger.cutting.problem import Piece, Problem, Show, Stock, check_problem, show_mm
+from ledger.cutting.problem import CutPart, Problem, Show, Stock, check_problem, show_mm
 from ledger.cutting.solve import solve
 from ledger.errors import BadValue, NotAllowed
 
@@ -63,7 +63,7 @@ def dressed(rough_nm: int) -> int:
 
 
 def plan_boards(
-    parts: Sequence[Piece],
+    parts: Sequence[CutPart],
     board: Stock,
     thickness_nm: int,
     *,
@@ -99,7 +99,7 @@ def plan_boards(
     return BoardPlan(problem, layout, len(layout.sheets), boards, net, needed, boards * each)
 
 
-def _oversize(part: Piece) -> Piece:
+def _oversize(part: CutPart) -> CutPart:
     return replace(
         part,
         extra_length_nm=part.extra_length_nm or OVER_LENGTH,

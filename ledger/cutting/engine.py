@@ -37,7 +37,7 @@ _GOAL = {
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class EqualParts:
     """Equal parts, grown by the kerf: so many of one size, with or without leave to turn."""
 
     length: int
@@ -66,7 +66,7 @@ class Effort:
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
+class LaidPart:
     """One part as the solver laid it."""
 
     kind: int
@@ -80,7 +80,7 @@ class Pattern:
     """One sheet as the solver laid it, and which blank it is."""
 
     blank: int
-    parts: tuple[Laid, ...]
+    parts: tuple[LaidPart, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +92,7 @@ class Found:
 
 
 def pack(
-    kinds: Sequence[Kind], blanks: Sequence[Blank], effort: Effort, goal: Goal = "sheets"
+    kinds: Sequence[EqualParts], blanks: Sequence[Blank], effort: Effort, goal: Goal = "sheets"
 ) -> Found:
     """Ask the solver once."""
     unit, solver = _unit(kinds, blanks), _solver()
@@ -147,23 +147,23 @@ def _parameters(solver: Any, effort: Effort) -> Any:
     return parameters
 
 
-def _unit(kinds: Sequence[Kind], blanks: Sequence[Blank]) -> int:
+def _unit(kinds: Sequence[EqualParts], blanks: Sequence[Blank]) -> int:
     """Give the solver's unit of length: exact where it can be, else parts are rounded up to it."""
     longest = max(max(blank.length, blank.width) for blank in blanks)
     return max(gcd(*_sides(kinds, blanks)), -(-longest // GRID))
 
 
-def _sides(kinds: Sequence[Kind], blanks: Sequence[Blank]) -> list[int]:
+def _sides(kinds: Sequence[EqualParts], blanks: Sequence[Blank]) -> list[int]:
     sides = [side for kind in kinds for side in (kind.length, kind.width)]
     return sides + [side for blank in blanks for side in (blank.length, blank.width)]
 
 
-def _patterns(solution: Any, kinds: Sequence[Kind], unit: int) -> tuple[Pattern, ...]:
+def _patterns(solution: Any, kinds: Sequence[EqualParts], unit: int) -> tuple[Pattern, ...]:
     patterns: list[Pattern] = []
     for number in range(solution.number_of_different_bins()):
         laid = solution.bin(number)
         parts = tuple(
-            Laid(
+            LaidPart(
                 node.item_type_id,
                 node.l * unit,
                 node.b * unit,
@@ -177,6 +177,6 @@ def _patterns(solution: Any, kinds: Sequence[Kind], unit: int) -> tuple[Pattern,
     return tuple(patterns)
 
 
-def _is_turned(node: Any, kind: Kind, unit: int) -> bool:
+def _is_turned(node: Any, kind: EqualParts, unit: int) -> bool:
     upright = (-(-kind.length // unit), -(-kind.width // unit))
     return bool((node.r - node.l, node.t - node.b) != upright)

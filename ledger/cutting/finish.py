@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from ledger.cutting.arrange import Filled, Shop, arrange
-from ledger.cutting.engine import Blank, Effort, First, Goal, Kind, Pattern, pack
+from ledger.cutting.engine import Blank, Effort, EqualParts, First, Goal, Pattern, pack
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.problem import Problem, Stock
 from ledger.cutting.slicing import Box
@@ -31,7 +31,7 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class FilledSheet:
     """One sheet with everything in its place, before the parts' copies are named."""
 
     stock: int
@@ -41,16 +41,18 @@ class Sheet:
 class Finisher:
     """Arranges the sheets of candidates; equal sheets are arranged once."""
 
-    def __init__(self, problem: Problem, stocks: Sequence[Stock], kinds: Sequence[Kind]) -> None:
+    def __init__(
+        self, problem: Problem, stocks: Sequence[Stock], kinds: Sequence[EqualParts]
+    ) -> None:
         self._kinds = kinds
         self._blanks = [blank_of(stock, problem.kerf_nm) for stock in stocks]
         self._first: First = "rip" if problem.rip_first else "any"
         self._shop = Shop(
             problem.kerf_nm, problem.usable_length_nm, problem.usable_width_nm, problem.rip_first
         )
-        self._known: dict[tuple[int, Pattern], Sheet] = {}
+        self._known: dict[tuple[int, Pattern], FilledSheet] = {}
 
-    def finish(self, plan: Plan) -> tuple[Sheet, ...]:
+    def finish(self, plan: Plan) -> tuple[FilledSheet, ...]:
         """Arrange all sheets of a candidate."""
         return tuple(self._sheet(stock, pattern) for stock, pattern in plan)
 
@@ -93,7 +95,7 @@ class Finisher:
         kinds = (self._kinds[laid.kind] for laid in pattern.parts)
         return sum(kind.length * kind.width for kind in kinds)
 
-    def _sheet(self, stock: int, pattern: Pattern) -> Sheet:
+    def _sheet(self, stock: int, pattern: Pattern) -> FilledSheet:
         key = (stock, pattern)
         if key not in self._known:
             blank = self._blanks[stock]
@@ -115,11 +117,11 @@ class Finisher:
             box.x + box.length <= blank.length and box.y + box.width <= blank.width for box in boxes
         )
 
-    def _own_kinds(self, pattern: Pattern) -> tuple[list[Kind], list[int]]:
+    def _own_kinds(self, pattern: Pattern) -> tuple[list[EqualParts], list[int]]:
         numbers = sorted({laid.kind for laid in pattern.parts})
         counts = [sum(laid.kind == number for laid in pattern.parts) for number in numbers]
         kinds = [
-            Kind(kind.length, kind.width, kind.may_turn, count)
+            EqualParts(kind.length, kind.width, kind.may_turn, count)
             for kind, count in zip((self._kinds[n] for n in numbers), counts, strict=True)
         ]
         return kinds, numbers
@@ -134,10 +136,10 @@ class Finisher:
             boxes.append(Box(laid.x, laid.y, length, width, Spot(laid.kind, laid.turned)))
         return boxes
 
-    def _arranged(self, stock: int, pattern: Pattern) -> Sheet:
+    def _arranged(self, stock: int, pattern: Pattern) -> FilledSheet:
         blank = self._blanks[stock]
         filled = arrange(self._boxes(pattern), blank.length, blank.width, self._shop)
-        return Sheet(stock, filled)
+        return FilledSheet(stock, filled)
 
 
 def blank_of(stock: Stock, kerf: int, copies: int = 1) -> Blank:
@@ -146,7 +148,7 @@ def blank_of(stock: Stock, kerf: int, copies: int = 1) -> Blank:
     return Blank(length, width, copies, stock.cost or 0)
 
 
-def merit(sheets: Iterable[Sheet]) -> tuple[int, ...]:
+def merit(sheets: Iterable[FilledSheet]) -> tuple[int, ...]:
     """Compare finished candidates: largest usable piece, fewer fences, more left in all."""
     sheets = tuple(sheets)
     largest = max((sheet.filled.merit[0] for sheet in sheets), default=0)
@@ -156,7 +158,7 @@ def merit(sheets: Iterable[Sheet]) -> tuple[int, ...]:
 
 def laid_sheets(
     problem: Problem, stocks: Sequence[Stock], heaps: Sequence[Sequence[Unit]],
-    sheets: Iterable[Sheet],
+    sheets: Iterable[FilledSheet],
 ) -> tuple[LaidSheet, ...]:  # fmt: skip
     """Name every copy: units of a kind are dealt out in order, sheet after sheet."""
     waiting = [list(heap) for heap in heaps]
@@ -203,7 +205,7 @@ def together(
     return tuple(order)
 
 
-def _merit(sheet: Sheet) -> tuple[int, ...]:
+def _merit(sheet: FilledSheet) -> tuple[int, ...]:
     return sheet.filled.merit[0], -sheet.filled.fences, *sheet.filled.merit[1:]
 
 
@@ -212,7 +214,7 @@ def _renumbered(pattern: Pattern, numbers: Sequence[int]) -> Pattern:
     return Pattern(pattern.blank, parts)
 
 
-def _sheet_order(stocks: Sequence[Stock], sheet: Sheet) -> tuple[object, ...]:
+def _sheet_order(stocks: Sequence[Stock], sheet: FilledSheet) -> tuple[object, ...]:
     """Put the rack first, then the fullest sheets, equal ones one after another."""
     parts = sheet.filled.parts
     area = sum(box.length * box.width for box in parts)

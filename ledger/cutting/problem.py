@@ -37,7 +37,7 @@ def mm(length_nm: int) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class CutPart:
     """One row of a parts list: so many equal parts of one sheet material.
 
     `marks` are the copies' own ids where they need them (the left and the right of a pair), one
@@ -120,7 +120,7 @@ class Problem:
     """
 
     material: str
-    pieces: tuple[Piece, ...]
+    pieces: tuple[CutPart, ...]
     stocks: tuple[Stock, ...]
     kerf_nm: int
     rip_first: bool = False
@@ -129,12 +129,12 @@ class Problem:
     usable_width_nm: int = 304_800_000
 
     @cached_property
-    def rows(self) -> tuple[Piece, ...]:
+    def rows(self) -> tuple[CutPart, ...]:
         """The pieces in the one order in which they are solved, however they were listed."""
         return tuple(sorted(self.pieces, key=_order))
 
     @cached_property
-    def by_id(self) -> dict[str, Piece]:
+    def by_id(self) -> dict[str, CutPart]:
         """The pieces by their id."""
         return {piece.id: piece for piece in self.pieces}
 
@@ -175,7 +175,7 @@ def check_problem(problem: Problem, show: Show = show_mm) -> None:
         _check_fits(problem, piece, show)
 
 
-def _order(piece: Piece) -> tuple[int, int, bool, str]:
+def _order(piece: CutPart) -> tuple[int, int, bool, str]:
     return (-piece.cut_length_nm, -piece.cut_width_nm, piece.may_turn, piece.id)
 
 
@@ -209,7 +209,7 @@ def _check_stock(problem: Problem, stock: Stock, show: Show) -> None:
         raise BadValue(f"{name} costs less than nothing; a price may be 0, never less.")
 
 
-def _check_piece(problem: Problem, piece: Piece, show: Show) -> None:
+def _check_piece(problem: Problem, piece: CutPart, show: Show) -> None:
     name = _said(piece)
     if piece.length_nm <= 0 or piece.width_nm <= 0:
         size = f"{show(piece.length_nm)} × {show(piece.width_nm)}"
@@ -235,7 +235,7 @@ def _check_piece(problem: Problem, piece: Piece, show: Show) -> None:
         )
 
 
-def _check_fits(problem: Problem, piece: Piece, show: Show) -> None:
+def _check_fits(problem: Problem, piece: CutPart, show: Show) -> None:
     sheets = [stock for stock in problem.stocks if stock.available != 0]
     if not sheets:
         raise NotAllowed(f"There is no sheet of {problem.material or 'the material'} to cut from.")
@@ -269,5 +269,5 @@ def _over(length_nm: int, width_nm: int, sheet: Stock) -> tuple[int, int]:
     )
 
 
-def _said(piece: Piece) -> str:
+def _said(piece: CutPart) -> str:
     return f"{piece.id} {piece.own_name}".strip()

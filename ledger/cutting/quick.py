@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ledger.cutting.layout import Layout
-from ledger.cutting.problem import Piece, Problem, Show, Stock, check_problem, show_mm
+from ledger.cutting.problem import CutPart, Problem, Show, Stock, check_problem, show_mm
 from ledger.cutting.record import Json, layout_to_dict
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.cutting.solve import Progress, solve
@@ -37,7 +37,7 @@ class QuickAnswer:
 
 
 def quick_layout(
-    pieces: Sequence[Piece],
+    pieces: Sequence[CutPart],
     sheet_length_nm: int,
     sheet_width_nm: int,
     saw: Saw,

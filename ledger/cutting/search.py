@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import product
 from math import ceil, prod
 
-from ledger.cutting.engine import Blank, Effort, First, Found, Kind, pack
+from ledger.cutting.engine import Blank, Effort, EqualParts, First, Found, pack
 from ledger.cutting.finish import Plan, blank_of
 from ledger.cutting.ladder import BRANCHING, Size, mixing, rungs
 from ledger.cutting.problem import Problem, Stock
@@ -232,7 +232,7 @@ class Search:
         return self.stocks[stock].cost or 0
 
 
-def _kinds(units: Sequence[Unit], kerf: int) -> tuple[list[Kind], list[list[Unit]]]:
+def _kinds(units: Sequence[Unit], kerf: int) -> tuple[list[EqualParts], list[list[Unit]]]:
     """Gather units of one size; the kinds stand in one order, and so do the units of each.
 
     The longest come first: of the orders measured this took the fewest sheets.
@@ -242,7 +242,7 @@ def _kinds(units: Sequence[Unit], kerf: int) -> tuple[list[Kind], list[list[Unit
         heaps[unit.length, unit.width, unit.may_turn].append(unit)
     order = sorted(heaps, key=lambda size: (-size[0], -size[1], size[2]))
     kinds = [
-        Kind(length + kerf, width + kerf, may_turn, len(heaps[length, width, may_turn]))
+        EqualParts(length + kerf, width + kerf, may_turn, len(heaps[length, width, may_turn]))
         for length, width, may_turn in order
     ]
     return kinds, [heaps[size] for size in order]

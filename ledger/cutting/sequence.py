@@ -76,7 +76,7 @@ class SheetCuts:
 
 
 @dataclass(frozen=True, slots=True)
-class _Piece:
+class _CutPiece:
     """A piece of the sheet on its way: its name and its real extent, raw edges included."""
 
     name: str
@@ -89,11 +89,11 @@ class _Piece:
         """Give where cuts of this way may fall."""
         return (self.near, self.far) if way == "rip" else (self.left, self.right)
 
-    def part(self, name: str, way: Way, low: int, high: int) -> "_Piece":
+    def part(self, name: str, way: Way, low: int, high: int) -> "_CutPiece":
         """Give a piece of it between two cuts of one way."""
         if way == "rip":
-            return _Piece(name, self.left, self.right, low, high)
-        return _Piece(name, low, high, self.near, self.far)
+            return _CutPiece(name, self.left, self.right, low, high)
+        return _CutPiece(name, low, high, self.near, self.far)
 
 
 type _Item = Placement | Leftover
@@ -118,13 +118,13 @@ class _Bench:
             Box(item.x_nm, item.y_nm, item.length_nm + kerf, item.width_nm + kerf, item)
             for item in items
         ]
-        whole = _Piece(str(number), 0, sheet.length_nm, 0, sheet.width_nm)
+        whole = _CutPiece(str(number), 0, sheet.length_nm, 0, sheet.width_nm)
         tree = slice_up(boxes, "rip")
         if rip_first and tree.way == "crosscut" and self.span(tree, "rip") != whole.span("rip"):
             tree = row_of("rip", (tree,))
         self.take_apart(tree, whole, 0)
 
-    def take_apart(self, tree: Slice[_Item], piece: _Piece, stage: int) -> None:
+    def take_apart(self, tree: Slice[_Item], piece: _CutPiece, stage: int) -> None:
         """Plan the cuts that turn a piece into what the tree says it holds."""
         if not tree.box:
             self.cut(tree, piece, stage)
@@ -149,7 +149,7 @@ class _Bench:
         spans = [self.span(part, way) for part in tree.parts]
         return min(low for low, _ in spans), max(high for _, high in spans)
 
-    def cut(self, tree: Slice[_Item], piece: _Piece, stage: int) -> None:
+    def cut(self, tree: Slice[_Item], piece: _CutPiece, stage: int) -> None:
         """Cut a piece into the slices of a tree, one after another from its near or left edge."""
         way = tree.way
         at, end = piece.span(way)
@@ -180,7 +180,7 @@ class _Bench:
             self.stages[stage].append((way, cuts))
 
     def one(
-        self, way: Way, piece: _Piece, names: tuple[str, str], sizes: tuple[int, int, int]
+        self, way: Way, piece: _CutPiece, names: tuple[str, str], sizes: tuple[int, int, int]
     ) -> Cut:
         """Describe one cut: what comes off a piece and what stays."""
         (off, rest), (at, size, lost) = names, sizes

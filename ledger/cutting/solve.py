@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 from ledger.cutting.check import check_layout
 from ledger.cutting.engine import SOLVER_VERSION
-from ledger.cutting.finish import Finisher, Plan, Sheet, laid_sheets, merit, together
+from ledger.cutting.finish import FilledSheet, Finisher, Plan, laid_sheets, merit, together
 from ledger.cutting.layout import LaidSheet, Layout
 from ledger.cutting.paper import check_cuts
 from ledger.cutting.problem import Problem, check_problem
@@ -108,7 +108,7 @@ def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progr
     )
 
 
-def _worth(search: Search, sheets: tuple[Sheet, ...]) -> tuple[int, ...]:
+def _worth(search: Search, sheets: tuple[FilledSheet, ...]) -> tuple[int, ...]:
     cost = sum(search.stocks[sheet.stock].cost or 0 for sheet in sheets)
     return -cost, -len(sheets), *merit(sheets)
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from ledger.cutting.layout import Placement
-from ledger.cutting.problem import Piece, Problem
+from ledger.cutting.problem import CutPart, Problem
 from ledger.cutting.slicing import Way, other
 
 
@@ -84,7 +84,7 @@ def split_groups(problem: Problem, units: Iterable[Unit]) -> tuple[str, ...]:
     return tuple(sorted(group for group, count in blocks.items() if group and count > 1))
 
 
-def _member(piece: Piece, mark: str) -> Member:
+def _member(piece: CutPart, mark: str) -> Member:
     return Member(0, 0, piece.cut_length_nm, piece.cut_width_nm, piece.id, mark)
 
 

@@ -7,7 +7,7 @@ from ledger.designs.model import (
     Coat,
     Count,
     Design,
-    Fact,
+    DesignFact,
     Joint,
     Need,
     Parameter,
@@ -41,7 +41,7 @@ def example(units: str) -> Design:
         counts=(Count("pieces", "1", "moved in one piece"), Count("jobs", "1")),
         finish=(Coat("SATIN", 3, "spray", "STAIN", Fraction(1, 20)),),
         tags=frozenset({"wall_fixed", "spraying", "composite"}),
-        facts=(Fact("overall size", "{width} W × {height} H × {depth} D"),),
+        facts=(DesignFact("overall size", "{width} W × {height} H × {depth} D"),),
         carried=(CarriedPiece("bookcase", "1", "carried in one piece"),),
     )
 

@@ -22,7 +22,7 @@ from ledger.designs.model import (
     Need,
     Part,
 )
-from ledger.designs.row import Row
+from ledger.designs.row import DesignRow
 from ledger.designs.scope import Scope
 from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import quoted
@@ -40,7 +40,7 @@ class Lines:
         """The parts list; a line whose formula comes to no pieces is left out."""
         rows = self._rows("parts", "id", [part.id for part in self.design.parts])
         if not self.design.parts:
-            Row(self.scope, "parts", 0).flaw("id", "A design has at least one part.")
+            DesignRow(self.scope, "parts", 0).flaw("id", "A design has at least one part.")
         built = (_part(row, part) for row, part in zip(rows, self.design.parts, strict=True))
         return tuple(part for part in built if part is not None)
 
@@ -103,18 +103,20 @@ class Lines:
             lambda found: show_measure(self.scope.measure(found[1].strip()), units), words
         )
 
-    def _rows(self, table: str, column: str, names: Iterable[str]) -> Iterator[Row]:
+    def _rows(self, table: str, column: str, names: Iterable[str]) -> Iterator[DesignRow]:
         """The rows of a table, after telling of names that stand twice."""
         seen: set[str] = set()
         for place, name in enumerate(names):
             if name.casefold() in seen:
                 twice = f"{quoted(name)} stands twice; each {column} has one line."
-                Row(self.scope, table, place).flaw(column, twice)
+                DesignRow(self.scope, table, place).flaw(column, twice)
             seen.add(name.casefold())
-        return (Row(self.scope, table, place) for place in range(len(getattr(self.design, table))))
+        return (
+            DesignRow(self.scope, table, place) for place in range(len(getattr(self.design, table)))
+        )
 
 
-def _part(row: Row, part: Part) -> BuiltPart | None:
+def _part(row: DesignRow, part: Part) -> BuiltPart | None:
     pieces = row.pieces("quantity", part.quantity)
     length, width = row.size("length", part.length), row.size("width", part.width)
     thickness = row.size("thickness", part.thickness) if part.thickness else None
@@ -143,7 +145,7 @@ def _part(row: Row, part: Part) -> BuiltPart | None:
     )
 
 
-def _check_words(row: Row, part: Part) -> None:
+def _check_words(row: DesignRow, part: Part) -> None:
     row.one_of("grain", part.grain, GRAINS)
     row.one_of("cut", part.cut, CUTS)
     for edge in part.banded:
@@ -158,7 +160,7 @@ def _check_words(row: Row, part: Part) -> None:
         row.flaw("faces", f"A part has 0, 1 or 2 finished faces, not {part.faces}.")
 
 
-def _joint(row: Row, joint: Joint) -> BuiltJoint | None:
+def _joint(row: DesignRow, joint: Joint) -> BuiltJoint | None:
     row.one_of("kind", joint.kind, JOINTS)
     count, length = row.pieces("quantity", joint.quantity), row.size("length", joint.length)
     if not count or length is None:
@@ -166,7 +168,7 @@ def _joint(row: Row, joint: Joint) -> BuiltJoint | None:
     return BuiltJoint(joint.id, joint.kind, length, count, joint.note)
 
 
-def _coat(row: Row, coat: Coat) -> BuiltCoat | None:
+def _coat(row: DesignRow, coat: Coat) -> BuiltCoat | None:
     row.one_of("method", coat.method, METHODS)
     if not 1 <= coat.coats <= 20:
         row.flaw("coats", f"A finish has 1 to 20 coats, not {coat.coats}.")
@@ -179,7 +181,7 @@ def _coat(row: Row, coat: Coat) -> BuiltCoat | None:
     return BuiltCoat(coat.material, coat.coats, coat.method, tint, coat.tint_share, area)
 
 
-def _need(row: Row, need: Need) -> BuiltNeed | None:
+def _need(row: DesignRow, need: Need) -> BuiltNeed | None:
     number = row.number("quantity", need.quantity)
     if not number:
         return None
@@ -187,7 +189,7 @@ def _need(row: Row, need: Need) -> BuiltNeed | None:
     return BuiltNeed(need.material, Quantity.of(number), basis)
 
 
-def _count(row: Row, count: Count, units: str) -> BuiltCount | None:
+def _count(row: DesignRow, count: Count, units: str) -> BuiltCount | None:
     if not row.one_of("driver", count.driver, DRIVERS):
         return None
     measure = row.work("quantity", lambda: row.scope.measure(count.quantity))

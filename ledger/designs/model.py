@@ -128,7 +128,7 @@ class Coat:
 
 
 @dataclass(frozen=True, slots=True)
-class Fact:
+class DesignFact:
     """A line that a quote may say of the piece; `{…}` in it is worked out."""
 
     name: str
@@ -149,7 +149,7 @@ class Design:
     counts: tuple[Count, ...] = ()
     finish: tuple[Coat, ...] = ()
     tags: frozenset[str] = field(default_factory=frozenset)
-    facts: tuple[Fact, ...] = ()
+    facts: tuple[DesignFact, ...] = ()
     note: str = ""
     carried: tuple[CarriedPiece, ...] = ()
 

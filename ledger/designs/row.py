@@ -20,7 +20,7 @@ _KINDS = ("a number", "a length", "an area")
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class DesignRow:
     """A place in a table; every getter gives None where the cell is flawed, and says so."""
 
     scope: Scope

@@ -20,7 +20,7 @@ from ledger.designs.model import (
     Coat,
     Count,
     Design,
-    Fact,
+    DesignFact,
     Joint,
     Need,
     Parameter,
@@ -36,7 +36,7 @@ _ROWS: dict[str, type] = {
     "needs": Need,
     "counts": Count,
     "finish": Coat,
-    "facts": Fact,
+    "facts": DesignFact,
     "carried": CarriedPiece,
 }
 

@@ -12,7 +12,7 @@ from ledger.designs.built import Build
 from ledger.designs.store import load_version
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import basis_of
-from ledger.jobs.plans import Plan, Progress, plans, rack_for
+from ledger.jobs.plans import MaterialLayout, Progress, plans, rack_for
 from ledger.stock.materials import materials
 from ledger.stock.offcuts import RackPiece
 from ledger.stock.prices import CostPrice, current_prices
@@ -26,7 +26,7 @@ class Assembled:
     build: Build
     materials: Mapping[str, Material]
     prices: Mapping[str, CostPrice]
-    plans: Mapping[str, Plan]
+    plans: Mapping[str, MaterialLayout]
     rack: Mapping[str, RackPiece]
     """The pieces of the rack that layouts may be cut from, by the label they carry there."""
 

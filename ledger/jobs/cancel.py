@@ -98,7 +98,7 @@ class Kept:
 
 
 @dataclass(frozen=True, slots=True)
-class Record:
+class CancelBasis:
     """What the book knows of a job that is canceled; rates only where hours are kept."""
 
     stage: str
@@ -127,7 +127,7 @@ class Terms:
 PLAIN_TERMS = Terms()
 
 
-def reckon(record: Record, terms: Terms = PLAIN_TERMS) -> Kept:
+def reckon(record: CancelBasis, terms: Terms = PLAIN_TERMS) -> Kept:
     """What is kept at a stage; never more than the price that was agreed.
 
     Raises:
@@ -162,7 +162,7 @@ def _require_sound(kept: Money, tax: Money, asked: Money) -> None:
         raise BadValue("The tax in what is kept is more than what is kept.")
 
 
-def _lines(record: Record, returnable: Money, restocking: Fraction) -> list[KeptLine]:
+def _lines(record: CancelBasis, returnable: Money, restocking: Fraction) -> list[KeptLine]:
     if record.stage == FREE:
         return []
     if record.stage == DESIGNED:
@@ -181,7 +181,7 @@ def _lines(record: Record, returnable: Money, restocking: Fraction) -> list[Kept
     return lines
 
 
-def _hours(record: Record, name: str, work: Sequence[WorkSum]) -> list[KeptLine]:
+def _hours(record: CancelBasis, name: str, work: Sequence[WorkSum]) -> list[KeptLine]:
     if record.rates is None:
         return []
     rates = (("owner", record.rates.selling), ("helper", record.rates.helper_billed))
@@ -219,7 +219,7 @@ def find_stage(text: str) -> str:
     return near[0]
 
 
-def record_of(book: Book, job: Job, stage: str = "") -> Record:
+def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:
     """What the book knows of a job: its stage by state, and by what was really done.
 
     `stage` is the one that the owner says. Without it, hours in the shop or sheets given to a job
@@ -248,7 +248,7 @@ def record_of(book: Book, job: Job, stage: str = "") -> Record:
     is_billed = reached not in {FREE, FINISHED} and any(row.kind in _BILLED for row in work)
     rates = rates_of(book) if is_billed else None
     tax = use_tax_of(book, job.key)
-    return Record(reached, balance(book, job), work, material, rates, doubts, tax)
+    return CancelBasis(reached, balance(book, job), work, material, rates, doubts, tax)
 
 
 def _signs_of_cutting(work: Sequence[WorkSum], used: Sequence[JobUse]) -> list[str]:

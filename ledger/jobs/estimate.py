@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.ground import Operation
-from ledger.costing.sheet import HoursLine
+from ledger.costing.sheet import SheetHours
 from ledger.cutting.sequence import CutCounts
 from ledger.designs.built import Build, BuiltCount
 from ledger.labor.estimate import HoursLine as StandardLine
@@ -45,7 +45,7 @@ def estimate(
     past: History,
     *,
     from_history: bool,
-) -> tuple[tuple[HoursLine, ...], Foretold]:
+) -> tuple[tuple[SheetHours, ...], Foretold]:
     """One line for every operation that has something to do, and what the past foretells of them.
 
     The lines stand in the order of the standards. Until a job is closed or loaded the standards are
@@ -87,7 +87,7 @@ def _line(
     past: History,
     *,
     is_history: bool,
-) -> HoursLine:
+) -> SheetHours:
     used = typical if is_history else standard.estimate
     helper = half_up(Fraction(used) * operation.helper_share, 2)
     has_hours = standard.estimate > 0
@@ -103,7 +103,7 @@ def _line(
     if has_hours:
         told = told_ratio(past, operation.code, operation.group, ratio)
         steps.append(f"{told}: {standard.estimate} h become {typical} h")
-    return HoursLine(
+    return SheetHours(
         operation=operation.code,
         name=operation.name,
         group=operation.group,

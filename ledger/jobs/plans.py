@@ -30,7 +30,7 @@ type Progress = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class MaterialLayout:
     """One material's question and its answer."""
 
     problem: Problem
@@ -54,7 +54,7 @@ def plans(
     rack: Iterable[RackPiece] = (),
     harder: bool = False,
     progress: Progress | None = None,
-) -> dict[str, Plan]:
+) -> dict[str, MaterialLayout]:
     """The layouts of a build, by material, in the order of the parts list.
 
     Only what is not stored yet is solved, and then stored, one entry for all, if the command is
@@ -76,7 +76,7 @@ def plans(
         rows = [_row(asked[code], layout, effort) for code, layout in fresh.items()]
         book.worked_out.keep(f"{build.title}: {', '.join(fresh)}", rows)
     found = {code: stored.layout for code, stored in known.items() if stored} | fresh
-    return {code: Plan(problem, found[code]) for code, problem in asked.items()}
+    return {code: MaterialLayout(problem, found[code]) for code, problem in asked.items()}
 
 
 def rack_for(book: Book, job: Job, without: Iterable[int] = ()) -> list[RackPiece]:

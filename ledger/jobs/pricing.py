@@ -15,9 +15,9 @@ from ledger.costing.rates import Rates
 from ledger.costing.sheet import (
     CostLine,
     CostSheet,
-    HoursLine,
     OtherCost,
     Prospect,
+    SheetHours,
     SheetsLaid,
 )
 from ledger.costing.spread import PriceRange, price_range, prospect_of
@@ -27,7 +27,7 @@ from ledger.jobs.answers import answers_of, costs_of, counts_of, planned_freight
 from ledger.jobs.assembling import Assembled, assemble
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.near import near_jobs
-from ledger.jobs.plans import Plan, Progress
+from ledger.jobs.plans import MaterialLayout, Progress
 from ledger.jobs.shop_rates import rates_of, rules_of
 from ledger.labor.history import history
 from ledger.labor.hours_range import Foretold, HoursRange
@@ -103,7 +103,7 @@ def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:
     return {line.operation: line.estimate for line in hours_of(book, job, made)[0]}
 
 
-def hours_of(book: Book, job: Job, made: Assembled) -> tuple[tuple[HoursLine, ...], Foretold]:
+def hours_of(book: Book, job: Job, made: Assembled) -> tuple[tuple[SheetHours, ...], Foretold]:
     """The hours of a job by operation, and what the shop's past foretells of them."""
     sheets = sum(len(plan.layout.sheets) for plan in made.plans.values())
     return estimate(
@@ -295,7 +295,7 @@ def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
     return price is not None and price.is_untaxed
 
 
-def _laid(code: str, plan: Plan, made: Assembled) -> SheetsLaid:
+def _laid(code: str, plan: MaterialLayout, made: Assembled) -> SheetsLaid:
     return SheetsLaid(
         material=code,
         sheets=len(plan.layout.sheets),

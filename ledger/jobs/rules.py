@@ -8,8 +8,8 @@ from ledger.book.tables.ground import Deed, Job
 from ledger.book.tables.jobs import (
     Agreement,
     ChangeOrder,
-    Invoice,
     Payment,
+    SentInvoice,
 )
 from ledger.book.tables.stock import Movement
 from ledger.book.tables.tax import JobTax
@@ -26,7 +26,7 @@ def keep_agreements(book: Book, deed: Deed) -> None:
         for table, what in (
             (ChangeOrder, "a change order"),
             (Payment, "a payment"),
-            (Invoice, "an invoice"),
+            (SentInvoice, "an invoice"),
         ):
             if book.rows(table, job=row.job):
                 job = book.row(Job, row.job)

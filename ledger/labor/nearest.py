@@ -30,7 +30,7 @@ _SMALL = {"a", "an", "and", "for", "in", "of", "on", "or", "the", "to", "with"}
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class DescribedPiece:
     """What a description says: the kind of piece, its sizes from large to small, its materials."""
 
     words: frozenset[str]
@@ -47,7 +47,7 @@ class PricedPiece:
     done: date
     price: Money
     minutes: int
-    piece: Piece
+    piece: DescribedPiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +71,7 @@ class RoughPrice:
     is_same_kind: bool
 
 
-def read_piece(text: str, units: str) -> Piece:
+def read_piece(text: str, units: str) -> DescribedPiece:
     """Read a description; a bare size is in the book's units.
 
     >>> piece = read_piece("Bookcase 72x36x12 birch, 5 shelves", "inch")
@@ -88,7 +88,7 @@ def read_piece(text: str, units: str) -> Piece:
         ]
         text = text.replace(match[0], " ")
     said = {_singular(word) for word in re.findall(r"[a-z]+", text.casefold())} - _SMALL
-    return Piece(
+    return DescribedPiece(
         words=frozenset(said - _MATERIALS),
         sizes=tuple(sorted(sizes, reverse=True)),
         materials=frozenset(said & _MATERIALS),
@@ -101,7 +101,7 @@ def _singular(word: str) -> str:
     return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > 3 else word
 
 
-def rough_price(piece: Piece, past: Sequence[PricedPiece]) -> RoughPrice:
+def rough_price(piece: DescribedPiece, past: Sequence[PricedPiece]) -> RoughPrice:
     """The range of prices that the nearest past jobs make likely.
 
     Raises:
@@ -123,7 +123,7 @@ def rough_price(piece: Piece, past: Sequence[PricedPiece]) -> RoughPrice:
     )
 
 
-def _distance(piece: Piece, other: Piece) -> float:
+def _distance(piece: DescribedPiece, other: DescribedPiece) -> float:
     """How far apart two pieces are: words they do not share, sizes, materials."""
     both, either = piece.words & other.words, piece.words | other.words
     words = 1 - len(both) / len(either) if either else 1.0
@@ -133,7 +133,7 @@ def _distance(piece: Piece, other: Piece) -> float:
     return 2 * words + size + material
 
 
-def _growth(piece: Piece, other: Piece) -> Fraction:
+def _growth(piece: DescribedPiece, other: DescribedPiece) -> Fraction:
     """How much larger a piece is than another, over the sizes that both name."""
     growth = Fraction(1)
     for mine, theirs in zip(piece.sizes, other.sizes, strict=False):
@@ -141,7 +141,7 @@ def _growth(piece: Piece, other: Piece) -> Fraction:
     return growth
 
 
-def _near(piece: Piece, past: PricedPiece) -> NearJob:
+def _near(piece: DescribedPiece, past: PricedPiece) -> NearJob:
     shared = sorted(piece.words & past.piece.words)
     reasons = [f"also: {', '.join(shared)}" if shared else "another kind of piece"]
     scale = Fraction(1)

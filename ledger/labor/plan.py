@@ -34,7 +34,7 @@ def plan_of(book: Book, job: Job) -> dict[str, Decimal] | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class HoursStanding:
     """Where the hours of a job stand beside what was planned; None where nothing was."""
 
     minutes: int
@@ -51,7 +51,7 @@ def standing(
     *,
     operation: str = "",
     group: str = "",
-) -> Standing:
+) -> HoursStanding:
     """The hours so far of an operation (or of a whole group), and of the job.
 
     `apart` are the minutes of rework and change orders, which the estimate did not foresee.
@@ -66,7 +66,7 @@ def standing(
         job_planned = total_hours(plan.values())
         codes = {operation} if operation else {row.operation or "" for row in named}
         planned = total_hours(hours for code, hours in plan.items() if code in codes)
-    return Standing(
+    return HoursStanding(
         minutes=sum(row.minutes for row in named),
         planned=planned,
         job_minutes=sum(row.minutes for row in foreseen),

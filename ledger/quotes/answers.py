@@ -18,7 +18,7 @@ from ledger.labor.plan import save_plan
 from ledger.measures.money import split, total
 from ledger.quotes.drift import basis_sheet
 from ledger.quotes.offer import Offer, Option
-from ledger.quotes.revisions import Standing, standing
+from ledger.quotes.revisions import RevisionStanding, standing
 
 
 def accept_quote(
@@ -31,7 +31,7 @@ def accept_quote(
     drawing: str = "",
     sample: str = "",
     options: Sequence[str] = (),
-) -> Standing:
+) -> RevisionStanding:
     """Record that the client accepted a revision, with the options named.
 
     Raises:
@@ -68,7 +68,9 @@ def accept_quote(
     return standing(book, quote)
 
 
-def decline_quote(book: Book, quote: Quote, *, why: str = "", day: date | None = None) -> Standing:
+def decline_quote(
+    book: Book, quote: Quote, *, why: str = "", day: date | None = None
+) -> RevisionStanding:
     """Record that the client declined.
 
     Raises:
@@ -125,7 +127,7 @@ def _keep_plan(book: Book, quote: Quote, job: Job) -> None:
         save_plan(book, job, hours, quoted=True)
 
 
-def _answer_day(book: Book, now: Standing, day: date | None) -> date:
+def _answer_day(book: Book, now: RevisionStanding, day: date | None) -> date:
     """The day of the client's answer, if the revision waited for one then."""
     when = require_open_day(book, day or book.today)
     name = now.quote.name

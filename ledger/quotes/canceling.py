@@ -16,8 +16,8 @@ from ledger.jobs.cancel import (
     COMPENSATION,
     FINISHED,
     WORK,
+    CancelBasis,
     Kept,
-    Record,
     Terms,
     cancel_job,
     reckon,
@@ -32,7 +32,7 @@ from ledger.quotes.issuing import is_under_vat
 KEPT_AS = (WORK, COMPENSATION)
 
 
-def account_of(record: Record, terms: Terms, kept_as: str = "") -> Kept:
+def account_of(record: CancelBasis, terms: Terms, kept_as: str = "") -> Kept:
     """What is kept, its tax worked out where it is pay for work and the tax is not said.
 
     Raises:

@@ -12,7 +12,7 @@ from ledger.quotes.snapshot import digest, read_offer
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class FrozenPageCheck:
     """What was found of one frozen page; no faults means it reads as it was sent."""
 
     name: str
@@ -21,12 +21,12 @@ class Finding:
     faults: tuple[str, ...]
 
 
-def check_quotes(book: Book, quote: Quote | None = None) -> list[Finding]:
+def check_quotes(book: Book, quote: Quote | None = None) -> list[FrozenPageCheck]:
     """Recompute and read again every page that was ever sent, or those of one revision."""
     named = {row.key: row.name for row in book.rows(Quote, in_force=False)}
     bases = {(row.deed, row.quote): row for row in book.rows(QuoteBasis, in_force=False)}
     return [
-        Finding(
+        FrozenPageCheck(
             named[page.quote],
             page.schema_number,
             page.sha256,

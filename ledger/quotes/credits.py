@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from ledger.book import Book, require_open_day
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import Invoice as InvoiceRow
+from ledger.book.tables.jobs import SentInvoice as InvoiceRow
 from ledger.errors import BadValue, NotAllowed
 from ledger.measures.money import Money
 from ledger.quotes.contract import ZERO, Billed, Contract, Portion, contract_on

@@ -20,7 +20,7 @@ from ledger.jobs.tax import is_answered, is_untaxed, standing_of
 from ledger.measures.money import Money, sales_tax
 from ledger.quotes.mattress import misfits, parse_mattress
 from ledger.quotes.notices import notices
-from ledger.quotes.offer import Deliverable, Fact, Offer, Option
+from ledger.quotes.offer import Offer, Option, QuoteDeliverable, QuoteFact
 from ledger.quotes.revisions import next_revision, save_draft
 from ledger.quotes.terms import (
     divide_price,
@@ -76,7 +76,7 @@ class Drafted:
 
 
 @dataclass(frozen=True, slots=True)
-class _Piece:
+class _QuotedPiece:
     """What a quote needs to know of the job's design."""
 
     title: str
@@ -102,11 +102,11 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
     return Drafted(quote, offer, costed, (*costed.warnings, *warnings, *told))
 
 
-def _piece_of(book: Book, job: Job) -> _Piece:
+def _piece_of(book: Book, job: Job) -> _QuotedPiece:
     basis = basis_of(book, job)
     version, design = load_version(book, basis.design)
     built = build(design, basis.parameters, book.units)
-    return _Piece(version.title or job.title, built.parameters)
+    return _QuotedPiece(version.title or job.title, built.parameters)
 
 
 def compose(
@@ -114,7 +114,7 @@ def compose(
     job: Job,
     wishes: Wishes,
     sheet: CostSheet,
-    piece: _Piece,
+    piece: _QuotedPiece,
     number: str,
     letter: str,
 ) -> tuple[Offer, tuple[str, ...]]:
@@ -166,14 +166,15 @@ def compose(
 
 def _deliverables(
     book: Book, wishes: Wishes, price: Money, goods: str, standing: str
-) -> tuple[Deliverable, ...]:
+) -> tuple[QuoteDeliverable, ...]:
     named = divide_price(price, goods, wishes.extras, book.currency)
     names = {name for name, _ in named} | set(wishes.options)
     for name in wishes.taxed:
         if name not in names:
             raise NotFound("deliverable", name, names)
     return tuple(
-        Deliverable(name, amount, _is_taxed(book, wishes, standing, name)) for name, amount in named
+        QuoteDeliverable(name, amount, _is_taxed(book, wishes, standing, name))
+        for name, amount in named
     )
 
 
@@ -200,21 +201,21 @@ def _options(book: Book, wishes: Wishes, standing: str) -> tuple[Option, ...]:
     return tuple(found)
 
 
-def _tax_words(book: Book, standing: str, deliverables: Sequence[Deliverable]) -> str:
+def _tax_words(book: Book, standing: str, deliverables: Sequence[QuoteDeliverable]) -> str:
     if is_untaxed(standing):
         return untaxed_words(book, standing)
     whole = all(line.taxed for line in deliverables)
     return tax_words(standing, book.setting("tax_rate"), whole=whole)
 
 
-def _facts(sheet: CostSheet) -> tuple[Fact, ...]:
+def _facts(sheet: CostSheet) -> tuple[QuoteFact, ...]:
     told = ((name, words) for name, words in sheet.facts.items() if name != DESCRIPTION and words)
-    return tuple(Fact(name[:1].upper() + name[1:], words) for name, words in told)
+    return tuple(QuoteFact(name[:1].upper() + name[1:], words) for name, words in told)
 
 
 def _mattress(
-    book: Book, wishes: Wishes, piece: _Piece
-) -> tuple[tuple[Fact, ...], tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    book: Book, wishes: Wishes, piece: _QuotedPiece
+) -> tuple[tuple[QuoteFact, ...], tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
     """Facts, assumptions and exclusions that a bed's quote carries, and the maker's warnings."""
     if not is_bed(piece.parameters):
         if wishes.mattress:
@@ -228,5 +229,5 @@ def _mattress(
         )
         return (), (UNMEASURED,), excluded, (warning,)
     measured = parse_mattress(wishes.mattress, book.units)
-    fact = Fact(MATTRESS, measured.words(book.units))
+    fact = QuoteFact(MATTRESS, measured.words(book.units))
     return (fact,), (), excluded, tuple(misfits(measured, piece.parameters, book.units))

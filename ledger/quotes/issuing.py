@@ -11,7 +11,7 @@ from ledger.book import Book
 from ledger.book.clients import keep_addressee
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import Due, InvoicedDue
-from ledger.book.tables.jobs import Invoice as InvoiceRow
+from ledger.book.tables.jobs import SentInvoice as InvoiceRow
 from ledger.costing.frozen import freeze
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import client_number

@@ -50,7 +50,7 @@ class KitOffer:
 
 
 @dataclass(frozen=True, slots=True)
-class Landed:
+class KitLine:
     """One line of what a kit comes to."""
 
     words: str
@@ -86,22 +86,22 @@ class BreakEven:
     words: str
 
 
-def landed(kit: KitOffer, currency: Currency) -> tuple[Landed, ...]:
+def landed(kit: KitOffer, currency: Currency) -> tuple[KitLine, ...]:
     """What the kit comes to, line by line: price, shipping, tax, and what it lacks with its tax."""
-    lines = [Landed(kit.name, kit.price)]
+    lines = [KitLine(kit.name, kit.price)]
     if kit.shipping:
-        lines.append(Landed("shipping", kit.shipping))
+        lines.append(KitLine("shipping", kit.shipping))
     lines += _tax("tax on the kit", kit.price, kit, currency)
     for extra in kit.extras:
-        lines.append(Landed(extra.words, extra.amount))
+        lines.append(KitLine(extra.words, extra.amount))
         if extra.taxed:
             lines += _tax(f"tax on {extra.words}", extra.amount, kit, currency)
     return tuple(lines)
 
 
-def _tax(words: str, amount: Money, kit: KitOffer, currency: Currency) -> list[Landed]:
+def _tax(words: str, amount: Money, kit: KitOffer, currency: Currency) -> list[KitLine]:
     tax = sales_tax(amount, kit.tax_rate, currency)
-    return [Landed(words, tax)] if tax else []
+    return [KitLine(words, tax)] if tax else []
 
 
 def kit_way(kit: KitOffer, currency: Currency) -> Way:

@@ -28,8 +28,8 @@ from ledger.quotes.kit import (
     BreakEven,
     Builder,
     Extra,
+    KitLine,
     KitOffer,
-    Landed,
     Way,
     break_even,
     build_cash,
@@ -66,7 +66,7 @@ class Comparison:
     currency: Currency
     units: str
     kit: KitOffer
-    lines: tuple[Landed, ...]
+    lines: tuple[KitLine, ...]
     bought: Way
     commission: Choice
     built: tuple[Choice, ...]

@@ -22,7 +22,7 @@ class Maker:
 
 
 @dataclass(frozen=True, slots=True)
-class Fact:
+class QuoteFact:
     """One line on the piece: overall size, material, finish, mattress."""
 
     name: str
@@ -30,7 +30,7 @@ class Fact:
 
 
 @dataclass(frozen=True, slots=True)
-class Deliverable:
+class QuoteDeliverable:
     """What is delivered under one price, and whether tax falls on it."""
 
     name: str
@@ -64,7 +64,7 @@ class Tax:
 
 
 @dataclass(frozen=True, slots=True)
-class Payment:
+class AskedPayment:
     """One payment asked for: when, its part of the price and of the tax."""
 
     name: str
@@ -99,14 +99,14 @@ class Offer:
     client: int | None
     title: str
     description: str
-    facts: tuple[Fact, ...]
+    facts: tuple[QuoteFact, ...]
     drawing: str
     sample: str
-    deliverables: tuple[Deliverable, ...]
+    deliverables: tuple[QuoteDeliverable, ...]
     options: tuple[Option, ...]
     included: tuple[str, ...]
     tax: Tax
-    payments: tuple[Payment, ...]
+    payments: tuple[AskedPayment, ...]
     lead_weeks: int
     revisions: int
     assumptions: tuple[str, ...]

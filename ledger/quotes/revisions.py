@@ -21,7 +21,7 @@ from ledger.quotes.snapshot import SCHEMA, digest, frozen_offer, read_offer
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class RevisionStanding:
     """A revision and how it stands today."""
 
     quote: Quote
@@ -69,7 +69,7 @@ def find_quote(book: Book, text: str = "") -> Quote:
     return of_job[-1]
 
 
-def standing(book: Book, quote: Quote) -> Standing:
+def standing(book: Book, quote: Quote) -> RevisionStanding:
     """A revision, its state today and what it offers."""
     last = book.last(QuoteState, quote=quote.key)
     job = book.row(Job, quote.job)
@@ -77,10 +77,10 @@ def standing(book: Book, quote: Quote) -> Standing:
         raise NotAllowed(f"{quote.name} is not in force; it was taken back.")
     offer = offer_of(book, quote)
     expired = last.state == "sent" and book.today > offer.valid_until
-    return Standing(quote, job, "expired" if expired else last.state, last.day, offer)
+    return RevisionStanding(quote, job, "expired" if expired else last.state, last.day, offer)
 
 
-def standings(book: Book) -> list[Standing]:
+def standings(book: Book) -> list[RevisionStanding]:
     """All revisions in the order they were drafted."""
     return [standing(book, quote) for quote in book.rows(Quote)]
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from ledger.book import Book
 from ledger.book.journal import ReversalRule
 from ledger.book.tables.ground import Deed, Job
-from ledger.book.tables.jobs import Invoice, Payment
+from ledger.book.tables.jobs import Payment, SentInvoice
 from ledger.errors import NotAllowed
 from ledger.quotes.contract import contract_on
 from ledger.quotes.invoice import CREDIT
@@ -18,7 +18,7 @@ def keep_numbered_papers(book: Book, deed: Deed) -> None:
     Raises:
         NotAllowed: the entry wrote such a paper.
     """
-    for row in book.rows(Invoice, in_force=False, deed=deed.id):
+    for row in book.rows(SentInvoice, in_force=False, deed=deed.id):
         if row.series and row.kind == CREDIT:
             job = book.row(Job, row.job)
             raise NotAllowed(
@@ -40,7 +40,7 @@ def keep_invoiced_payments(book: Book, deed: Deed) -> None:
     """
     for payment in book.rows(Payment, in_force=False, deed=deed.id):
         job = book.row(Job, payment.job)
-        if job is None or not any(row.series for row in book.rows(Invoice, job=job.key)):
+        if job is None or not any(row.series for row in book.rows(SentInvoice, job=job.key)):
             continue
         contract = contract_on(book, job, book.today)
         ahead = contract.invoiced.asked - contract.received

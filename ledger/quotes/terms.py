@@ -12,7 +12,7 @@ from ledger.errors import BadValue
 from ledger.jobs.tax import is_untaxed
 from ledger.measures.money import Currency, Money, sales_tax, split, total
 from ledger.measures.share import show_share
-from ledger.quotes.offer import Deliverable, Payment, Tax
+from ledger.quotes.offer import AskedPayment, QuoteDeliverable, Tax
 
 _SERVICES = ("deliver", "install", "fitting on site", "wall fixing")
 """Words by which a deliverable is told from goods, common practice; the owner may say otherwise."""
@@ -59,7 +59,7 @@ def divide_price(
 
 
 def tax_on(
-    deliverables: Sequence[Deliverable],
+    deliverables: Sequence[QuoteDeliverable],
     *,
     standing: str,
     rate: Fraction,
@@ -81,7 +81,7 @@ def tax_on(
 
 def payments_of(
     price: Money, tax: Money, shares: Sequence[Fraction], names: Sequence[str]
-) -> tuple[Payment, ...]:
+) -> tuple[AskedPayment, ...]:
     """The payments asked for: price and tax by the same shares, each adding up exactly.
 
     >>> paid = payments_of(Money(698000), Money(36480), [Fraction(5, 10), Fraction(4, 10),
@@ -90,7 +90,7 @@ def payments_of(
     [(349000, 18240), (279200, 14592), (69800, 3648)]
     """
     parts = zip(names, split(price, shares), split(tax, shares), strict=True)
-    return tuple(Payment(*part) for part in parts)
+    return tuple(AskedPayment(*part) for part in parts)
 
 
 def payment_names(count: int, said: Sequence[str]) -> list[str]:

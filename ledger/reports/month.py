@@ -17,14 +17,14 @@ from ledger.reports.canceled import CanceledJob, canceled_jobs
 from ledger.reports.late import late_facts
 from ledger.reports.money_in import PaidOnJob, money_in
 from ledger.reports.roll import Roll, roll_forward
-from ledger.reports.spend import Part, Spend, month_spend
+from ledger.reports.spend import Spend, SpendPart, month_spend
 from ledger.reports.wip import JobInProgress, work_in_progress
 from ledger.stock.materials import materials
 from ledger.stock.prices import BASIS, with_tax
 
 
 @dataclass(frozen=True, slots=True)
-class Issued:
+class MonthIssue:
     """What stock gave to a job in the month, net of what came back."""
 
     job: str
@@ -63,7 +63,7 @@ class MonthReport:
     spend: Spend
     full: Roll[Money]
     cash: Roll[Money]
-    issued: tuple[Issued, ...]
+    issued: tuple[MonthIssue, ...]
     progress: tuple[JobInProgress, ...]
     money_in: tuple[PaidOnJob, ...]
     canceled: tuple[CanceledJob, ...]
@@ -102,7 +102,7 @@ def month_report(book: Book, month: Month) -> MonthReport:
         spend=spend,
         full=full,
         cash=cash,
-        issued=tuple(Issued(*row) for row in issued_by_job(book, month.first, month.last)),
+        issued=tuple(MonthIssue(*row) for row in issued_by_job(book, month.first, month.last)),
         progress=tuple(work_in_progress(book, min(book.today, month.last))),
         money_in=tuple(money_in(book, month.first, min(book.today, month.last))),
         canceled=tuple(canceled_jobs(book, month.first, min(book.today, month.last))),
@@ -165,7 +165,7 @@ def month_facts(report: MonthReport) -> dict[str, Any]:
     def money(amount: Money) -> str:
         return str(report.currency.decimal(amount))
 
-    def parts(rows: tuple[Part, ...]) -> list[dict[str, str]]:
+    def parts(rows: tuple[SpendPart, ...]) -> list[dict[str, str]]:
         return [{"name": row.name, "landed": money(row.landed)} for row in rows]
 
     def roll(view: Roll[Money]) -> dict[str, str]:

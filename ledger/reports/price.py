@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import Any
 
 from ledger.costing.needs import MaterialNeed, needs_of
-from ledger.costing.sheet import CostLine, CostSheet, HoursLine, Prospect, SheetsLaid
+from ledger.costing.sheet import CostLine, CostSheet, Prospect, SheetHours, SheetsLaid
 from ledger.costing.spread import PriceRange
 from ledger.measures.money import Money
 from ledger.measures.quantity import show_quantity
@@ -110,7 +110,7 @@ def _need(sheet: CostSheet, need: MaterialNeed) -> Facts:
     }
 
 
-def _operation(line: HoursLine) -> Facts:
+def _operation(line: SheetHours) -> Facts:
     return {
         "operation": line.operation,
         "name": line.name,

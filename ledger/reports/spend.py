@@ -14,7 +14,7 @@ from ledger.measures.money import Money
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class SpendPart:
     """A part of the landed cost under a name."""
 
     name: str
@@ -32,10 +32,10 @@ class Spend:
     use_tax: Money
     landed: Money
     in_kind: Money
-    by_supplier: tuple[Part, ...]
-    by_category: tuple[Part, ...]
-    by_job: tuple[Part, ...]
-    in_kind_from: tuple[Part, ...]
+    by_supplier: tuple[SpendPart, ...]
+    by_category: tuple[SpendPart, ...]
+    by_job: tuple[SpendPart, ...]
+    in_kind_from: tuple[SpendPart, ...]
 
 
 def month_spend(book: Book, month: Month) -> Spend:
@@ -62,5 +62,5 @@ def spend_between(book: Book, first: date, last: date) -> Spend:
     )
 
 
-def _parts(rows: list[asked.Named]) -> tuple[Part, ...]:
-    return tuple(Part(row.name, row.amount) for row in rows)
+def _parts(rows: list[asked.Named]) -> tuple[SpendPart, ...]:
+    return tuple(SpendPart(row.name, row.amount) for row in rows)

@@ -32,7 +32,7 @@ from ledger.sponsors.withheld import Doubt, Withheld, withheld_from
 
 
 @dataclass(frozen=True, slots=True)
-class Received:
+class SponsorGoodsReceived:
     """Goods that came: what, how much, at which fair value and how that was found."""
 
     day: date
@@ -120,7 +120,7 @@ class SponsorReport:
     currency: Currency
     objective: str
     lines: tuple[StatementLine, ...]
-    lots: tuple[Received, ...]
+    lots: tuple[SponsorGoodsReceived, ...]
     used: tuple[Used, ...]
     events: tuple[Event, ...]
     tools: tuple[Tool, ...]
@@ -133,7 +133,7 @@ class SponsorReport:
     results: tuple[str, ...]
 
     @property
-    def received(self) -> tuple[Received, ...]:
+    def received(self) -> tuple[SponsorGoodsReceived, ...]:
         """What came within the span."""
         return tuple(one for one in self.lots if one.day >= self.first)
 
@@ -267,8 +267,8 @@ def _of_what(book: Book, job: int | None, item: str, on_camera: Quantity) -> str
     return f"; {public_name(book, job)} holds free {item} ({seen})"
 
 
-def _received(lot: GivenLot, held: Withheld) -> Received:
-    return Received(lot.day, held.clean(lot.words, "goods"), lot.unit, arrived(lot),
+def _received(lot: GivenLot, held: Withheld) -> SponsorGoodsReceived:
+    return SponsorGoodsReceived(lot.day, held.clean(lot.words, "goods"), lot.unit, arrived(lot),
                     lot.source == "borrowed", lot.method,
                     held.clean(lot.evidence, "evidence"),
                     held.clean(lot.document, "document"))  # fmt: skip

@@ -33,7 +33,7 @@ from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.quotes.drift import basis_sheet
-from ledger.quotes.revisions import Standing, accepted, revisions
+from ledger.quotes.revisions import RevisionStanding, accepted, revisions
 from ledger.quotes.revisions import standing as quote_standing
 from ledger.sponsors import deliverables_due
 from ledger.sponsors.agreements import Progress
@@ -100,7 +100,7 @@ class Today:
     hours_a_week: Fraction
     clock: Running | None
     jobs: tuple[JobNow, ...]
-    quotes: tuple[Standing, ...]
+    quotes: tuple[RevisionStanding, ...]
     payments: tuple[tuple[Job, Outstanding], ...]
     to_settle: tuple[Settlement, ...]
     deliverables: tuple[Progress, ...]
@@ -185,7 +185,7 @@ def _left(planned: Decimal, minutes: int) -> Decimal:
     return half_up(max(Fraction(0), Fraction(planned) - Fraction(minutes, 60)), 2)
 
 
-def _quotes_waiting(book: Book, under_way: Iterable[Job]) -> tuple[Standing, ...]:
+def _quotes_waiting(book: Book, under_way: Iterable[Job]) -> tuple[RevisionStanding, ...]:
     """The last revision of each open job, where it expires soon or did so lately."""
     found = []
     for job in under_way:

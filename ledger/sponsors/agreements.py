@@ -10,7 +10,7 @@ from datetime import date
 
 from ledger.book import Book, require_open_day
 from ledger.book.tables.sponsors import (
-    Deliverable,
+    PromisedDeliverable,
     Publication,
     PublicationSponsor,
     Sponsor,
@@ -154,7 +154,7 @@ def agree(
         )  # fmt: skip
         for promise in promises:
             book.post(
-                Deliverable(
+                PromisedDeliverable(
                     agreement=row.key, kind=promise.kind, number=promise.number, due=promise.due
                 )
             )
@@ -173,7 +173,7 @@ def progress(book: Book, sponsor: str, until: date | None = None) -> list[Progre
     promised = [
         (row, Promise(promise.kind, promise.number, promise.due))
         for row in agreed
-        for promise in book.rows(Deliverable, agreement=row.key)
+        for promise in book.rows(PromisedDeliverable, agreement=row.key)
     ]
     made = [row for row in published_for(book, sponsor) if row.day <= last]
     counted = count_done([(row.day, promise) for row, promise in promised],

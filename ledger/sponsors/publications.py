@@ -26,7 +26,7 @@ KINDS = ("long", "short", "photo", "plan")
 
 
 @dataclass(frozen=True, slots=True)
-class Publication:
+class NewPublication:
     """A publication before it is posted: for whom it was made and which builds it shows."""
 
     title: str
@@ -59,7 +59,7 @@ class Disclosed:
     how: str
 
 
-def publish(book: Book, said: Publication) -> Row:
+def publish(book: Book, said: NewPublication) -> Row:
     """Note a publication with its builds and sponsors, and its disclosure where one was made.
 
     Raises:

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from ledger.book.questions.sponsors import Names
+from ledger.book.questions.sponsors import WithheldNames
 
 MARK = "[…]"
 LONG = 5
@@ -175,7 +175,7 @@ def _spelled(name: str) -> str:
 
 
 def withheld_from(
-    sponsor: str, shop: str, names: Names, shown: Collection[str] | None = None
+    sponsor: str, shop: str, names: WithheldNames, shown: Collection[str] | None = None
 ) -> Withheld:
     """What a sponsor must not read: clients by their name, and other companies' names.
 
@@ -210,7 +210,7 @@ def withheld_from(
     )
 
 
-def _companies(sponsor: str, names: Names, known: Collection[str]) -> set[str]:
+def _companies(sponsor: str, names: WithheldNames, known: Collection[str]) -> set[str]:
     """The names of other companies, also as they are called for short."""
     chosen: set[str] = set()
     for company in names.companies:

@@ -10,7 +10,7 @@ from datetime import date
 
 from ledger.book import Book
 from ledger.book.questions.returns import GoneBack, jobs_holding, sent_not_credited
-from ledger.book.questions.stock import Issued, still_out
+from ledger.book.questions.stock import IssueToJob, still_out
 from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import CreditedGoods, Lot, ReceiptLine, ReceiptShare
 from ledger.errors import NotAllowed
@@ -18,9 +18,9 @@ from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.units import show_count
 from ledger.stock.credited import credited_lots
-from ledger.stock.documents import Document, Line, Share
+from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.find import lot_on
-from ledger.stock.landed import Landed
+from ledger.stock.landed import LandedLine
 from ledger.stock.lots import EMPTY, Pool
 from ledger.stock.moves import movement, post_issue
 from ledger.stock.use_tax import follow_return
@@ -41,7 +41,7 @@ class _Credit:
 
 
 def give_credit(
-    book: Book, document: Document, line: Landed, row: ReceiptLine, number: str
+    book: Book, document: Document, line: LandedLine, row: ReceiptLine, number: str
 ) -> list[str]:
     """Settle what a line of a credit note is about; give back what the owner should know.
 
@@ -78,7 +78,7 @@ def as_bought(book: Book, document: Document) -> Document:
     return replace(document, lines=tuple(_as_bought(book, line) for line in document.lines))
 
 
-def _as_bought(book: Book, line: Line) -> Line:
+def _as_bought(book: Book, line: DocumentLine) -> DocumentLine:
     if line.tax_kind != "none" or line.tax_paid or not line.credit_of:
         return line
     lots = credited_lots(book, line.credit_of, line.material, line.words)
@@ -242,7 +242,7 @@ def _back_from_job(credit: _Credit, quantity: Quantity, value: Money, job: int) 
         )
 
 
-def _credited(out: Issued, left: Quantity, worth: Money, *, is_last: bool) -> Pool:
+def _credited(out: IssueToJob, left: Quantity, worth: Money, *, is_last: bool) -> Pool:
     quantity = min(left, out.quantity)
     value = min(worth, out.full)
     if left and not is_last:

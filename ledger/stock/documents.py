@@ -31,7 +31,7 @@ class Share:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class DocumentLine:
     """One line as it is printed; `net` is after the line's own discount, before freight and tax.
 
     Quantities: `bought` in the document's unit, `quantity` in the stock unit. On free goods `net`
@@ -71,7 +71,7 @@ class Document:
 
     supplier: str
     day: date
-    lines: tuple[Line, ...]
+    lines: tuple[DocumentLine, ...]
     kind: str = "bought"
     number: str = ""
     document: str = ""

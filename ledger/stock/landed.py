@@ -11,17 +11,17 @@ from fractions import Fraction
 
 from ledger.errors import NotAllowed
 from ledger.measures.money import Currency, Money, sales_tax, split, total
-from ledger.stock.documents import ZERO, Document, Line
+from ledger.stock.documents import ZERO, Document, DocumentLine
 
 
 @dataclass(frozen=True, slots=True)
-class Landed:
+class LandedLine:
     """A line of goods with everything that was put on it.
 
     `own_tax` is the tax on the goods alone that stays a cost: without that on their freight.
     """
 
-    line: Line
+    line: DocumentLine
     net: Money
     discount: Money
     freight: Money = ZERO
@@ -50,7 +50,7 @@ class UseTax:
     by_line: bool = False
 
 
-def land(document: Document, use_tax: UseTax) -> list[Landed]:
+def land(document: Document, use_tax: UseTax) -> list[LandedLine]:
     """Put a document's discount, freight and taxes on its lines of goods.
 
     Raises:
@@ -67,18 +67,18 @@ def land(document: Document, use_tax: UseTax) -> list[Landed]:
     return _with_freight(goods, freight)
 
 
-def _with_discount(document: Document) -> list[Landed]:
+def _with_discount(document: Document) -> list[LandedLine]:
     goods = [line.net if line.category != "freight" else ZERO for line in document.lines]
     if document.discount and document.discount > total(goods):
         raise NotAllowed("The document's discount is more than its goods come to.")
     pieces = _spread(document.discount, goods)
     return [
-        Landed(line, line.net - piece, line.discount + piece, tax_paid=line.tax_paid)
+        LandedLine(line, line.net - piece, line.discount + piece, tax_paid=line.tax_paid)
         for line, piece in zip(document.lines, pieces, strict=True)
     ]
 
 
-def _with_tax(lines: Sequence[Landed], tax: Money) -> list[Landed]:
+def _with_tax(lines: Sequence[LandedLine], tax: Money) -> list[LandedLine]:
     """Spread the document's tax over the lines that bear tax, and tell what can be recovered."""
     bears = [line.net if line.line.tax_kind in ("paid", "recoverable") else ZERO for line in lines]
     if tax and not any(bears):
@@ -93,7 +93,7 @@ def _with_tax(lines: Sequence[Landed], tax: Money) -> list[Landed]:
     ]
 
 
-def _with_use_tax(lines: Sequence[Landed], use_tax: UseTax) -> list[Landed]:
+def _with_use_tax(lines: Sequence[LandedLine], use_tax: UseTax) -> list[LandedLine]:
     nets = [line.net if line.line.tax_kind == "use" else ZERO for line in lines]
     if use_tax.by_line:
         owed = [sales_tax(net, use_tax.rate, use_tax.currency) for net in nets]
@@ -102,7 +102,7 @@ def _with_use_tax(lines: Sequence[Landed], use_tax: UseTax) -> list[Landed]:
     return [replace(line, use_tax=tax) for line, tax in zip(lines, owed, strict=True)]
 
 
-def _with_freight(goods: Sequence[Landed], freight: Sequence[Landed]) -> list[Landed]:
+def _with_freight(goods: Sequence[LandedLine], freight: Sequence[LandedLine]) -> list[LandedLine]:
     nets = [line.net for line in goods]
     weights = nets if any(nets) else [Money(1)] * len(goods)
     charge = _spread(total(line.net for line in freight), weights)

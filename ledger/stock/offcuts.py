@@ -25,7 +25,7 @@ from ledger.stock.use_tax import follow_offcuts, offcut_tax_kind
 PIECE = Quantity(1_000_000)
 
 
-class Piece(NamedTuple):
+class OffcutSize(NamedTuple):
     """A leftover by its size; the length runs along the grain."""
 
     length: Length
@@ -61,7 +61,7 @@ class _Charged:
 
 
 def keep_offcuts(
-    book: Book, job: int, material: str, leftovers: Sequence[Piece], *, day: date | None = None
+    book: Book, job: int, material: str, leftovers: Sequence[OffcutSize], *, day: date | None = None
 ) -> list[Lot]:
     """Put a job's leftovers on the rack, those below the shop's threshold left out.
 
@@ -100,7 +100,7 @@ def _credit(book: Book, job: int, material: str, asked: Area) -> tuple[Money, Mo
     return charged.full.times(share), charged.cash.times(share)
 
 
-def is_worth_keeping(book: Book, piece: Piece) -> bool:
+def is_worth_keeping(book: Book, piece: OffcutSize) -> bool:
     """Whether a leftover reaches the shop's threshold, whichever way it lies."""
     longer, shorter = max(piece), min(piece)
     return bool(longer >= book.setting("offcut_length") and shorter >= book.setting("offcut_width"))
@@ -134,7 +134,7 @@ def is_credit_covered(book: Book, job: int) -> bool:
 
 
 def _lot(
-    book: Book, job: int, material: str, piece: Piece, full: Money, cash: Money, day: date
+    book: Book, job: int, material: str, piece: OffcutSize, full: Money, cash: Money, day: date
 ) -> Lot:
     known = book.last(Material, code=material)
     size = f"{show_length(piece.length, book.units)} x {show_length(piece.width, book.units)}"

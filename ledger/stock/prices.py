@@ -136,7 +136,7 @@ def _is_tax_usual(book: Book) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Paid:
+class PaidPrice:
     """What a receipt's line says of a price: printed before tax, and the tax that stays a cost."""
 
     printed: Decimal
@@ -145,7 +145,7 @@ class Paid:
     tax: Money
 
 
-def price_paid(book: Book, paid: Paid, current: CostPrice | None) -> Noted:
+def price_paid(book: Book, paid: PaidPrice, current: CostPrice | None) -> Noted:
     """The price that a receipt's line tells.
 
     Tax at the shop's own rate, rounded as a document rounds it, is the ordinary case: the price is

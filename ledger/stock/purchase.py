@@ -15,7 +15,7 @@ from ledger.measures.length import Length
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import convert, kind
-from ledger.stock.documents import CATEGORIES, ZERO, Line
+from ledger.stock.documents import CATEGORIES, ZERO, DocumentLine
 from ledger.stock.shares import FindJob, read_shares
 
 ONE = Quantity(1_000_000)
@@ -45,7 +45,7 @@ class Written:
 
 
 @dataclass(frozen=True, slots=True)
-class Names:
+class PurchaseNames:
     """How a line's names are found, and the currency its prices are rounded in."""
 
     material: Callable[[str], Material]
@@ -53,7 +53,7 @@ class Names:
     currency: Currency
 
 
-def line_of(written: Written, names: Names) -> Line:
+def line_of(written: Written, names: PurchaseNames) -> DocumentLine:
     """The line that was written.
 
     Raises:
@@ -79,7 +79,7 @@ def line_of(written: Written, names: Names) -> Line:
             names.currency.decimal_mark,
         )
     )
-    return Line(
+    return DocumentLine(
         words=written.words or (material.name if material else category),
         category=category,
         quantity=quantity,

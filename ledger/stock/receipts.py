@@ -21,19 +21,19 @@ from ledger.measures.money import total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.stock.credits import as_bought, give_credit
-from ledger.stock.documents import ZERO, Document, Line, Share
+from ledger.stock.documents import ZERO, Document, DocumentLine, Share
 from ledger.stock.fair import check_free_goods
-from ledger.stock.landed import Landed, UseTax, land
+from ledger.stock.landed import LandedLine, UseTax, land
 from ledger.stock.lots import Pool
 from ledger.stock.materials import set_price, supplier_named
 from ledger.stock.moves import post_issue, post_own_use
-from ledger.stock.prices import Paid, current_price, price_paid
+from ledger.stock.prices import PaidPrice, current_price, price_paid
 from ledger.stock.resale import resale_note
 from ledger.stock.retention import panel_note
 
 
 @dataclass(frozen=True, slots=True)
-class Received:
+class PostedReceipt:
     """What a document became: its receipt, its lots, and what to look at again."""
 
     receipt: Receipt
@@ -41,7 +41,7 @@ class Received:
     warnings: tuple[str, ...]
 
 
-def receive(book: Book, document: Document) -> Received:
+def receive(book: Book, document: Document) -> PostedReceipt:
     """Post a document: its lines, lots, shares, and the issues to the jobs it was bought for.
 
     Raises:
@@ -68,10 +68,10 @@ def receive(book: Book, document: Document) -> Received:
                 *_after(book, document, line, number),
                 *_use_tax_notes(book, line.line, lot),
             ]
-    return Received(receipt, tuple(lots), tuple(warnings))
+    return PostedReceipt(receipt, tuple(lots), tuple(warnings))
 
 
-def receive_all(book: Book, documents: Sequence[Document], name: str) -> list[Received]:
+def receive_all(book: Book, documents: Sequence[Document], name: str) -> list[PostedReceipt]:
     """Post all the documents of a file as one deed: all of them, or none."""
     received = []
     with book.deed("receipt load", f"{name}, {len(documents)} receipts"):
@@ -84,7 +84,7 @@ def receive_all(book: Book, documents: Sequence[Document], name: str) -> list[Re
     return received
 
 
-def land_for(book: Book, document: Document) -> list[Landed]:
+def land_for(book: Book, document: Document) -> list[LandedLine]:
     """The document's lines with freight and taxes put on them, at the shop's own rates."""
     rate: Fraction | None = book.setting("use_tax_rate")
     chosen = book.setting("tax_rate") if rate is None else rate
@@ -156,7 +156,7 @@ def _is_same_paper(used: NumberedReceipt, document: Document) -> bool:
     return same and used.kind == document.kind and (by_name or used.day == str(document.day))
 
 
-def _line_faults(document: Document, line: Line) -> list[str]:
+def _line_faults(document: Document, line: DocumentLine) -> list[str]:
     is_credit = document.kind == "credit"
     if line.net.minor < 0 or line.tax_paid.minor < 0:
         return [f"{line.words}: amounts are zero or more; enter what came back as a credit note."]
@@ -194,7 +194,9 @@ def _total_faults(book: Book, document: Document) -> list[str]:
     ]
 
 
-def _receipt(document: Document, number: str, supplier: int, landed: Sequence[Landed]) -> Receipt:
+def _receipt(
+    document: Document, number: str, supplier: int, landed: Sequence[LandedLine]
+) -> Receipt:
     free = document.kind in ("in_kind", "borrowed")
     paid = ZERO if free else total(line.payable for line in landed)
     return Receipt(
@@ -209,9 +211,9 @@ def _receipt(document: Document, number: str, supplier: int, landed: Sequence[La
     )
 
 
-def _line(document: Document, receipt: int, line: Landed) -> ReceiptLine:
+def _line(document: Document, receipt: int, line: LandedLine) -> ReceiptLine:
     free = document.kind in ("in_kind", "borrowed")
-    cost = Landed(line.line, ZERO, ZERO) if free else line
+    cost = LandedLine(line.line, ZERO, ZERO) if free else line
     sign = -1 if document.kind == "credit" else 1
     said = line.line
     return ReceiptLine(
@@ -236,7 +238,7 @@ def _line(document: Document, receipt: int, line: Landed) -> ReceiptLine:
     )
 
 
-def _take_in(book: Book, document: Document, line: Landed, row: ReceiptLine) -> Lot:
+def _take_in(book: Book, document: Document, line: LandedLine, row: ReceiptLine) -> Lot:
     """Post the lot of a line and what goes out of it at once; the rest is stock."""
     lot = book.post(_lot(book, document, line, row))
     left = Pool(lot.quantity, lot.full, lot.cash)
@@ -260,7 +262,7 @@ def _take_in(book: Book, document: Document, line: Landed, row: ReceiptLine) -> 
     return lot
 
 
-def _lot(book: Book, document: Document, line: Landed, row: ReceiptLine) -> Lot:
+def _lot(book: Book, document: Document, line: LandedLine, row: ReceiptLine) -> Lot:
     said = line.line
     material = book.last(Material, code=said.material) if said.material else None
     source = "receipt" if document.kind == "bought" else document.kind
@@ -289,7 +291,7 @@ def _lot(book: Book, document: Document, line: Landed, row: ReceiptLine) -> Lot:
     )
 
 
-def _after(book: Book, document: Document, line: Landed, number: str) -> list[str]:
+def _after(book: Book, document: Document, line: LandedLine, number: str) -> list[str]:
     """Note the price that was paid, and say what a record still lacks."""
     said = line.line
     material = book.last(Material, code=said.material) if said.material else None
@@ -297,7 +299,7 @@ def _after(book: Book, document: Document, line: Landed, number: str) -> list[st
     if material is None:
         return [note for note in notes if note]
     if document.kind == "bought" and said.net:
-        paid = Paid(_stock_price(book, said), said.quantity, line.net, line.own_tax)
+        paid = PaidPrice(_stock_price(book, said), said.quantity, line.net, line.own_tax)
         current = current_price(book, material.code, document.day)
         set_price(book, material.code, price_paid(book, paid, current),
                   supplier=document.supplier, day=document.day, source=number)  # fmt: skip
@@ -305,7 +307,7 @@ def _after(book: Book, document: Document, line: Landed, number: str) -> list[st
     return [note for note in notes if note]
 
 
-def _use_tax_notes(book: Book, line: Line, lot: Lot) -> list[str]:
+def _use_tax_notes(book: Book, line: DocumentLine, lot: Lot) -> list[str]:
     """What goods owe that were bought without tax for an improvement of real property."""
     jobs = {share.job for share in line.shares if share.job is not None}
     rows = (row for job in jobs for row in book.rows(JobUseTax, job=job))
@@ -318,7 +320,7 @@ def _use_tax_notes(book: Book, line: Line, lot: Lot) -> list[str]:
     ]
 
 
-def _stock_price(book: Book, line: Line) -> Decimal:
+def _stock_price(book: Book, line: DocumentLine) -> Decimal:
     """The printed price of one stock unit, before the document's discount, freight and tax."""
     if line.unit_price is not None and line.bought:
         exact = Fraction(line.unit_price) * line.bought.fraction / line.quantity.fraction

@@ -4,7 +4,7 @@ A resale certificate covers what is sold on; what the shop uses up itself is usu
 is bought (common practice in the United States, no source; each state has its own law).
 """
 
-from ledger.stock.documents import Line
+from ledger.stock.documents import DocumentLine
 
 _USED_UP = {
     "abrasive": "abrasives are",
@@ -16,7 +16,7 @@ _USED_UP = {
 """The categories that a shop uses itself, as a sentence begins of them."""
 
 
-def resale_note(line: Line) -> str:
+def resale_note(line: DocumentLine) -> str:
     """What to look at again where a line is marked as bought for resale; usually nothing."""
     if line.tax_kind != "resale" or line.category not in _USED_UP:
         return ""

@@ -39,7 +39,7 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class CellRow:
     """A row of cells and its number in the file."""
 
     number: int
@@ -47,13 +47,13 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class CellTable:
     """A table as it stands in a file; `place` names the file and the sheet."""
 
     name: str
     place: str
     is_workbook: bool
-    lines: tuple[Line, ...]
+    lines: tuple[CellRow, ...]
 
     def where(self, line: int, column: int, heading: str) -> str:
         """The address of a cell, as the owner finds it."""
@@ -81,7 +81,7 @@ def refused(path: Path, sentence: str) -> BadFile:
     return BadFile([Fault(path.name, sentence)])
 
 
-class Room:
+class CellBudget:
     """What the tables of one file may hold together."""
 
     def __init__(self, path: Path) -> None:

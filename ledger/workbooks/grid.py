@@ -19,8 +19,8 @@ from pathlib import Path
 from typing import Any, overload
 
 from ledger.errors import BadFile, Fault, LedgerError, NotFound
-from ledger.workbooks.cells import Cell, Line, Sheet
-from ledger.workbooks.kinds import TEXT, Kind
+from ledger.workbooks.cells import Cell, CellRow, CellTable
+from ledger.workbooks.kinds import TEXT, CellKind
 from ledger.workbooks.sheets import open_sheets
 
 _MONTHS = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec"
@@ -85,11 +85,11 @@ class Faults:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class GridRow:
     """One row of a table under its headings."""
 
-    sheet: Sheet
-    line: Line
+    sheet: CellTable
+    line: CellRow
     columns: Mapping[str, tuple[int, str]]
     faults: Faults = field(repr=False)
 
@@ -117,7 +117,7 @@ class Row:
         """The text of a cell as it stands; empty where there is no such column."""
         return self.may(name, TEXT, "")
 
-    def need[T](self, name: str, kind: Kind[T]) -> T:
+    def need[T](self, name: str, kind: CellKind[T]) -> T:
         """The value of a cell that must not be empty."""
         if self._cell(name).empty:
             self.fault(name, f"The {name} is missing; write for example {kind.example}.")
@@ -125,10 +125,10 @@ class Row:
         return self._read(name, kind)
 
     @overload
-    def may[T](self, name: str, kind: Kind[T]) -> T | None: ...
+    def may[T](self, name: str, kind: CellKind[T]) -> T | None: ...
     @overload
-    def may[T, D](self, name: str, kind: Kind[T], default: D) -> T | D: ...
-    def may(self, name: str, kind: Kind[Any], default: Any = None) -> Any:
+    def may[T, D](self, name: str, kind: CellKind[T], default: D) -> T | D: ...
+    def may(self, name: str, kind: CellKind[Any], default: Any = None) -> Any:
         """The value of a cell, or the default where it is empty."""
         return default if self._cell(name).empty else self._read(name, kind)
 
@@ -136,7 +136,7 @@ class Row:
         index = self.columns[name][0] if name in self.columns else len(self.line.cells)
         return self.line.cells[index] if index < len(self.line.cells) else Cell()
 
-    def _read[T](self, name: str, kind: Kind[T]) -> T:
+    def _read[T](self, name: str, kind: CellKind[T]) -> T:
         cell = self._cell(name)
         is_clock = bool(kind.is_clock and cell.clock)
         if cell.trouble and not is_clock:
@@ -160,7 +160,7 @@ def _eaten(cell: Cell) -> str:
     )
 
 
-def one_sheet(path: Path, name: str = "") -> Sheet:
+def one_sheet(path: Path, name: str = "") -> CellTable:
     """The sheet of that name, or the only one that says anything.
 
     Raises:
@@ -179,13 +179,13 @@ def one_sheet(path: Path, name: str = "") -> Sheet:
 
 def named_sheets(
     path: Path, names: Mapping[str, Sequence[str]], faults: Faults
-) -> dict[str, Sheet]:
+) -> dict[str, CellTable]:
     """The sheets of a file by their right names; one that nobody knows is a fault.
 
     `names` gives each table's name and what else it may be called.
     """
     spellings = {fold(word): name for name, others in names.items() for word in (name, *others)}
-    found: dict[str, Sheet] = {}
+    found: dict[str, CellTable] = {}
     for sheet in open_sheets(path):
         name = spellings.get(fold(sheet.name))
         if name is None:
@@ -201,8 +201,8 @@ def named_sheets(
 
 
 def rows_of(
-    sheet: Sheet, columns: Sequence[Column], faults: Faults, most: int = MOST_ROWS
-) -> Iterator[Row]:
+    sheet: CellTable, columns: Sequence[Column], faults: Faults, most: int = MOST_ROWS
+) -> Iterator[GridRow]:
     """The rows of a table that say anything, under its headings; more than `most` are a fault."""
     filled = [line for line in sheet.lines if not all(cell.empty for cell in line.cells)]
     if not filled:
@@ -224,11 +224,11 @@ def rows_of(
             if beyond and not cell.empty:
                 where = sheet.where(line.number, index, "")
                 faults.add(where, "This cell has no heading above it; is a separator misplaced?")
-        yield Row(sheet, line, places, faults)
+        yield GridRow(sheet, line, places, faults)
 
 
 def _match(
-    sheet: Sheet, headings: Line, columns: Sequence[Column], faults: Faults
+    sheet: CellTable, headings: CellRow, columns: Sequence[Column], faults: Faults
 ) -> dict[str, tuple[int, str]]:
     spellings = {fold(word): c.name for c in columns for word in (c.name, *c.others)}
     places: dict[str, tuple[int, str]] = {}

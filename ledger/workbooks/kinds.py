@@ -23,7 +23,7 @@ from ledger.measures.units import unit
 
 
 @dataclass(frozen=True, slots=True)
-class Kind[T]:
+class CellKind[T]:
     """A kind of value: its reader, its stand-in, an example, whether it is a day or a clock's time.
 
     `exact` reads what a workbook keeps as a number: its decimals always stand behind a point.
@@ -37,50 +37,50 @@ class Kind[T]:
     is_clock: bool = False
 
 
-TEXT = Kind(str, "", "a few words")
-MARK = Kind(str, "", "A1")
-FORMULA = Kind(str, "", "24-1/2 or a formula")
-SHARE = Kind(parse_share, Fraction(0), "6 %")
-MINUTES = Kind(parse_duration, 0, "1h30", is_clock=True)
-UNIT = Kind(unit, "each", "each, sheet or ft")
+TEXT = CellKind(str, "", "a few words")
+MARK = CellKind(str, "", "A1")
+FORMULA = CellKind(str, "", "24-1/2 or a formula")
+SHARE = CellKind(parse_share, Fraction(0), "6 %")
+MINUTES = CellKind(parse_duration, 0, "1h30", is_clock=True)
+UNIT = CellKind(unit, "each", "each, sheet or ft")
 
 
-def size(units: str | None) -> Kind[Length]:
+def size(units: str | None) -> CellKind[Length]:
     """A length of more than zero; `units` (inch or mm) is what a bare number means."""
-    return Kind(lambda text: parse_size(text, units), Length(1), _length_example(units))
+    return CellKind(lambda text: parse_size(text, units), Length(1), _length_example(units))
 
 
-def allowance(units: str | None) -> Kind[Length]:
+def allowance(units: str | None) -> CellKind[Length]:
     """A length of zero or more."""
-    return Kind(lambda text: parse_allowance(text, units), Length(0), _length_example(units))
+    return CellKind(lambda text: parse_allowance(text, units), Length(0), _length_example(units))
 
 
-def money(currency: Currency) -> Kind[Money]:
+def money(currency: Currency) -> CellKind[Money]:
     """An amount of the book's currency."""
     exact = replace(currency, decimal_mark=POINT).parse
-    return Kind(currency.parse, Money(0), "1234.50", exact=exact)
+    return CellKind(currency.parse, Money(0), "1234.50", exact=exact)
 
 
-def price(currency: Currency) -> Kind[Decimal]:
+def price(currency: Currency) -> CellKind[Decimal]:
     """A unit price, up to six decimals."""
     exact = replace(currency, decimal_mark=POINT).parse_price
-    return Kind(currency.parse_price, Decimal(0), "0.054", exact=exact)
+    return CellKind(currency.parse_price, Decimal(0), "0.054", exact=exact)
 
 
-def quantity(currency: Currency) -> Kind[Quantity]:
+def quantity(currency: Currency) -> CellKind[Quantity]:
     """A quantity, its decimals marked as in the book's amounts."""
-    return Kind(
+    return CellKind(
         lambda text: parse_quantity(text, currency.decimal_mark), Quantity(0), "5 or 3-1/2",
         exact=lambda text: parse_quantity(text, POINT),
     )  # fmt: skip
 
 
-def day(dates: DateReader) -> Kind[date]:
+def day(dates: DateReader) -> CellKind[date]:
     """A day, not after today."""
-    return Kind(dates.read, dates.today, "2025-05-06", is_day=True)
+    return CellKind(dates.read, dates.today, "2025-05-06", is_day=True)
 
 
-def whole(least: int = 0, most: int = 1_000_000) -> Kind[int]:
+def whole(least: int = 0, most: int = 1_000_000) -> CellKind[int]:
     """A whole number within limits.
 
     >>> whole(0, 2).read("2.0")
@@ -100,10 +100,10 @@ def whole(least: int = 0, most: int = 1_000_000) -> Kind[int]:
             raise BadValue(f"{quoted(text)} is {beyond}; {hint}.")
         return int(number)
 
-    return Kind(read, least, f"{least}")
+    return CellKind(read, least, f"{least}")
 
 
-def choice(what: str, words: Sequence[str] | Mapping[str, str]) -> Kind[str]:
+def choice(what: str, words: Sequence[str] | Mapping[str, str]) -> CellKind[str]:
     """One of a few words; a mapping gives further spellings of them.
 
     >>> choice("kind", ["sheet", "lumber"]).read("Sheet")
@@ -121,12 +121,12 @@ def choice(what: str, words: Sequence[str] | Mapping[str, str]) -> Kind[str]:
                 return word
         raise NotFound(what, text, spellings)
 
-    return Kind(
+    return CellKind(
         read, next(iter(spellings.values())), " or ".join(dict.fromkeys(spellings.values()))
     )
 
 
-def flag() -> Kind[bool]:
+def flag() -> CellKind[bool]:
     """Yes or no."""
 
     def read(text: str) -> bool:
@@ -137,13 +137,13 @@ def flag() -> Kind[bool]:
             return False
         raise BadValue(f"{quoted(text)} is neither yes nor no.")
 
-    return Kind(read, False, "yes")
+    return CellKind(read, False, "yes")
 
 
-def decimal(currency: Currency) -> Kind[Decimal]:
+def decimal(currency: Currency) -> CellKind[Decimal]:
     """A decimal number of zero or more, such as a density or a coverage."""
     kind = quantity(currency)
-    return Kind(
+    return CellKind(
         lambda text: kind.read(text).decimal, Decimal(0), "680",
         exact=lambda text: parse_quantity(text, POINT).decimal,
     )  # fmt: skip

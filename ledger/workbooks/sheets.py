@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TextIO
 
-from ledger.workbooks.cells import Line, Room, Sheet, plain_cell, refused
+from ledger.workbooks.cells import CellBudget, CellRow, CellTable, plain_cell, refused
 
 LARGEST_FILE = 20 * 1024 * 1024
 LONGEST_ROW = 1_000_000
@@ -23,7 +23,7 @@ _SEPARATORS = ",;\t"
 _OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
 
 
-def open_sheets(path: Path) -> tuple[Sheet, ...]:
+def open_sheets(path: Path) -> tuple[CellTable, ...]:
     """The sheets of a workbook, of one CSV file, or of a folder of CSV files.
 
     Raises:
@@ -34,7 +34,7 @@ def open_sheets(path: Path) -> tuple[Sheet, ...]:
         files = sorted(p for p in path.iterdir() if p.suffix.lower() == ".csv" and p.is_file())
         if not files:
             raise refused(path, "This folder has no CSV files; write for example parts.csv in it.")
-        room = Room(path)
+        room = CellBudget(path)
         return tuple(_csv_sheet(file, room) for file in files)
     head = _head(path)
     if head.startswith(b"PK"):
@@ -46,7 +46,7 @@ def open_sheets(path: Path) -> tuple[Sheet, ...]:
         raise refused(path, old)
     if path.suffix.lower() in {".xlsx", ".xlsm"}:
         raise refused(path, "This is no workbook, or it was cut short; save it again as .xlsx.")
-    return (_csv_sheet(path, Room(path)),)
+    return (_csv_sheet(path, CellBudget(path)),)
 
 
 def _is_folder(path: Path) -> bool:
@@ -72,7 +72,7 @@ def _head(path: Path) -> bytes:
         raise refused(path, f"This file cannot be read ({trouble.strerror}).") from trouble
 
 
-def _csv_sheet(path: Path, room: Room) -> Sheet:
+def _csv_sheet(path: Path, room: CellBudget) -> CellTable:
     _head(path)
     content = path.read_bytes()
     encoding = _encoding(path, content)
@@ -83,7 +83,7 @@ def _csv_sheet(path: Path, room: Room) -> Sheet:
             lines = tuple(_csv_lines(text, separator, skip, room))
     except csv.Error as trouble:
         raise refused(path, f"This file cannot be read as CSV ({trouble}).") from trouble
-    return Sheet(path.stem, path.name, is_workbook=False, lines=lines)
+    return CellTable(path.stem, path.name, is_workbook=False, lines=lines)
 
 
 def _encoding(path: Path, content: bytes) -> str:
@@ -104,7 +104,7 @@ def _encoding(path: Path, content: bytes) -> str:
     raise refused(path, "The letters of this file cannot be read; save it as CSV UTF-8.")
 
 
-def _csv_lines(text: TextIO, separator: str, skip: int, room: Room) -> Iterator[Line]:
+def _csv_lines(text: TextIO, separator: str, skip: int, room: CellBudget) -> Iterator[CellRow]:
     rows = _Rows(text)
     reader = csv.reader(rows, delimiter=separator, strict=True)
     begin = 1
@@ -115,7 +115,7 @@ def _csv_lines(text: TextIO, separator: str, skip: int, room: Room) -> Iterator[
                 cells = tuple(plain_cell(field) for field in row)
                 room.line(cells)
                 if cells:
-                    yield Line(begin, cells)
+                    yield CellRow(begin, cells)
             begin = reader.line_num + 1
     except csv.Error as trouble:
         raise csv.Error(f"line {begin}: {_in_words(str(trouble))}") from trouble

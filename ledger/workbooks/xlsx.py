@@ -24,7 +24,7 @@ from openpyxl.utils.datetime import (
 )
 
 from ledger.measures.rounding import trimmed
-from ledger.workbooks.cells import Cell, Line, Room, Sheet, plain_cell, refused
+from ledger.workbooks.cells import Cell, CellBudget, CellRow, CellTable, plain_cell, refused
 from ledger.workbooks.package import LONGEST_MARK, Package, TooMuch, in_package
 
 ERRORS = frozenset({"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A"})
@@ -41,7 +41,7 @@ _LAST_ROW = 1_048_576
 _LONGEST_FORMAT = 255
 
 
-def workbook_sheets(path: Path) -> tuple[Sheet, ...]:
+def workbook_sheets(path: Path) -> tuple[CellTable, ...]:
     """The sheets of a workbook.
 
     Raises:
@@ -52,12 +52,12 @@ def workbook_sheets(path: Path) -> tuple[Sheet, ...]:
         return in_package(path, file, _sheets)
 
 
-def _sheets(package: Package) -> tuple[Sheet, ...]:
+def _sheets(package: Package) -> tuple[CellTable, ...]:
     path = package.path
     mains = [part.target for part in package.related() if part.role == "officeDocument"]
     if not mains or mains[0] not in package.parts:
         raise refused(path, "This archive is no workbook; save the table as .xlsx or .csv.")
-    book, strings, styles = _Book(), _Strings(Room(path)), _Styles()
+    book, strings, styles = _Book(), _Strings(CellBudget(path)), _Styles()
     package.read(mains[0], book)
     related = package.related(mains[0])
     for part in related:
@@ -65,14 +65,14 @@ def _sheets(package: Package) -> tuple[Sheet, ...]:
         if reader is not None and part.target in package.parts:
             package.read(part.target, reader)
     tables = {part.id: part.target for part in related if part.role == "worksheet"}
-    room = Room(path)
+    room = CellBudget(path)
     sheets = []
     for title, name in book.sheets:
         if tables.get(name) in package.parts:
             reader = _Cells(strings.cells, styles, book.epoch, room)
             package.read(tables[name], reader)
             place = f"{path.name}, sheet {title}"
-            sheets.append(Sheet(title, place, is_workbook=True, lines=reader.lines(title)))
+            sheets.append(CellTable(title, place, is_workbook=True, lines=reader.lines(title)))
     return tuple(sheets)
 
 
@@ -140,7 +140,7 @@ class _Texts(_Part):
 class _Strings(_Texts):
     """The texts that cells share."""
 
-    def __init__(self, room: Room) -> None:
+    def __init__(self, room: CellBudget) -> None:
         super().__init__()
         self._room = room
         self.cells: list[Cell] = []
@@ -190,7 +190,9 @@ class _Cells(_Texts):
 
     texts: Collection[str] = ("t", "v")
 
-    def __init__(self, strings: list[Cell], styles: _Styles, epoch: datetime, room: Room) -> None:
+    def __init__(
+        self, strings: list[Cell], styles: _Styles, epoch: datetime, room: CellBudget
+    ) -> None:
         super().__init__()
         self._strings, self._styles, self._epoch, self._room = strings, styles, epoch, room
         self._rows: dict[int, dict[int, Cell]] = {}
@@ -264,7 +266,7 @@ class _Cells(_Texts):
         except (OverflowError, ValueError):
             return _error("#VALUE!")
 
-    def lines(self, title: str) -> tuple[Line, ...]:
+    def lines(self, title: str) -> tuple[CellRow, ...]:
         """The rows that say anything, each as far as its last filled cell.
 
         Raises:
@@ -275,7 +277,7 @@ class _Cells(_Texts):
             width = max(cells)
             self._room.reach(title, number, width)
             row = tuple(cells.get(column, _EMPTY) for column in range(1, width + 1))
-            lines.append(Line(number, row))
+            lines.append(CellRow(number, row))
         return tuple(lines)
 
 

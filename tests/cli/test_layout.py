@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 import pytest
 
 from ledger.cutting.check import check_layout
-from ledger.cutting.problem import Piece, Problem, Stock
+from ledger.cutting.problem import CutPart, Problem, Stock
 from ledger.cutting.record import layouts_from_dict
 
 SAMPLES = Path(__file__).parents[2] / "sample_data"
@@ -73,8 +73,8 @@ def test_the_json_has_the_keys_that_others_read(quick):
 def test_the_plan_told_as_json_passes_the_check_of_a_layout(quick):
     inch = 25_400_000
     pieces = (
-        Piece("S", "Side", 30 * inch, 45 * inch // 4, 4),
-        Piece("T", "Tray", 24 * inch, 10 * inch, 2, may_turn=True),
+        CutPart("S", "Side", 30 * inch, 45 * inch // 4, 4),
+        CutPart("T", "Tray", 24 * inch, 10 * inch, 2, may_turn=True),
     )
     sheet = Stock("new", 96 * inch, 48 * inch, inch // 4, cost=0)
     problem = Problem("", pieces, (sheet,), inch // 8)

@@ -103,6 +103,8 @@ def test_a_sent_quote_that_was_altered_is_found(monkeypatch):
     from ledger.quotes import check
     from ledger.upkeep import checks
 
-    page = check.Finding("Q-2507-A", 1, "0" * 64, ("its bytes are not those that were sent",))
+    page = check.FrozenPageCheck(
+        "Q-2507-A", 1, "0" * 64, ("its bytes are not those that were sent",)
+    )
     monkeypatch.setattr(checks, "check_quotes", lambda book: [page])
     assert checks.altered_quotes(None) == ["Q-2507-A: its bytes are not those that were sent."]

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from ledger.costing.buildup import PriceRules, build_price
 from ledger.costing.rates import Rates
-from ledger.costing.sheet import CostLine, HoursLine, OtherCost
+from ledger.costing.sheet import CostLine, OtherCost, SheetHours
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Money, currency, total
 from ledger.measures.quantity import Quantity
@@ -38,10 +38,10 @@ def line(minor: int, kind: str = "sheet") -> CostLine:
     )  # fmt: skip
 
 
-def hours(owner: str, helper: str = "0.00") -> HoursLine:
+def hours(owner: str, helper: str = "0.00") -> SheetHours:
     """Hours of one operation."""
     both = Decimal(owner) + Decimal(helper)
-    return HoursLine(
+    return SheetHours(
         operation="ASM", name="Assemble", group="assembly", driver=Fraction(1), unit="joint",
         estimate=both, owner=Decimal(owner), helper=Decimal(helper), standard=both, history=both,
         ratio=Fraction(1), past_jobs=0, basis="",

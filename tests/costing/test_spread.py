@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from ledger.costing.buildup import PriceRules, build_price
 from ledger.costing.rates import Rates
-from ledger.costing.sheet import CostLine, CostSheet, HoursLine, OtherCost
+from ledger.costing.sheet import CostLine, CostSheet, OtherCost, SheetHours
 from ledger.costing.spread import price_range, prospect_of
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Money, currency
@@ -43,7 +43,7 @@ def cost_sheet(owner: str, helper: str, spread: HoursRange, rules: PriceRules) -
         for group, kind, cost in (("material", "sheet", 122960), ("hardware", "hardware", 52326))
     ]  # fmt: skip
     both = Decimal(owner) + Decimal(helper)
-    hours = HoursLine(
+    hours = SheetHours(
         operation="ASM", name="Assemble", group="assembly", driver=Fraction(1), unit="joint",
         estimate=both, owner=Decimal(owner), helper=Decimal(helper), standard=both, history=both,
         ratio=Fraction(1), past_jobs=0, basis="",

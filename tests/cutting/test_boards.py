@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.cutting import Piece, Stock
+from ledger.cutting import CutPart, Stock
 from ledger.cutting.boards import INCH, board_feet, plan_boards
 from ledger.cutting.drawing import sheet_svg
 from ledger.cutting.sketch import sketch
@@ -14,9 +14,9 @@ KERF = INCH // 8
 BOARD = Stock("new", 96 * INCH, 9 * INCH // 2, 0, 2040, None, "4-1/2 in x 8 ft")
 
 
-def part(name: str, length: str, width: str, quantity: int = 1) -> Piece:
+def part(name: str, length: str, width: str, quantity: int = 1) -> CutPart:
     """One solid part, sizes in inches."""
-    return Piece(
+    return CutPart(
         name, name, int(Fraction(length) * INCH), int(Fraction(width) * INCH), quantity,
         material="BIRCH44",
     )  # fmt: skip

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from ledger.cutting import Layout, Piece, Problem, Stock, check_layout
+from ledger.cutting import CutPart, Layout, Problem, Stock, check_layout
 from ledger.cutting.check import can_be_cut
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.errors import NotAllowed
@@ -14,8 +14,8 @@ STOCK = Stock("new", 1000 * MM, 500 * MM, 10 * MM, 5000)
 PROBLEM = Problem(
     "PLY",
     (
-        Piece("A", "Side", 400 * MM, 200 * MM, 2, marks=("A-L", "A-R")),
-        Piece("B", "Shelf", 100 * MM, 300 * MM, 1, may_turn=True),
+        CutPart("A", "Side", 400 * MM, 200 * MM, 2, marks=("A-L", "A-R")),
+        CutPart("B", "Shelf", 100 * MM, 300 * MM, 1, may_turn=True),
     ),
     (STOCK,),
     kerf_nm=4 * MM,

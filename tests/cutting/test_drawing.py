@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from ledger.cutting import Layout, Piece, Problem, Stock, solve
+from ledger.cutting import CutPart, Layout, Problem, Stock, solve
 from ledger.cutting.drawing import sheet_svg
 from ledger.cutting.problem import show_mm
 from ledger.cutting.sequence import cut_sequence
@@ -15,14 +15,14 @@ MM = 1_000_000
 WILD = "A <b>&\"'</b> [red]x[/red] \x00\x1b[2J \u202eabc 🪵 =cmd()"
 
 
-def plan(*pieces: Piece) -> tuple[Problem, Layout]:
+def plan(*pieces: CutPart) -> tuple[Problem, Layout]:
     """Lay pieces on sheets of 2440 by 1220 mm with 5 mm of trim and 3 mm of kerf."""
     problem = Problem("PLY", pieces, (Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 1),), 3 * MM)
     return problem, solve(problem)
 
 
-SHELF = Piece("B", "Shelf", 800 * MM, 300 * MM, 2, banded=("L1",))
-SIDE = Piece("A", "Side", 2000 * MM, 400 * MM, 2, banded=("L1", "W2"), marks=("A-L", "A-R"))
+SHELF = CutPart("B", "Shelf", 800 * MM, 300 * MM, 2, banded=("L1",))
+SIDE = CutPart("A", "Side", 2000 * MM, 400 * MM, 2, banded=("L1", "W2"), marks=("A-L", "A-R"))
 
 
 def svg(problem: Problem, layout: Layout, number: int = 1) -> ElementTree.Element:
@@ -65,7 +65,7 @@ def test_banded_edges_are_thick_lines() -> None:
 
 
 def test_a_turned_part_carries_its_banded_edge_along() -> None:
-    turned = Piece("T", "Top", 1100 * MM, 2300 * MM, banded=("L1",), may_turn=True)
+    turned = CutPart("T", "Top", 1100 * MM, 2300 * MM, banded=("L1",), may_turn=True)
     picture = svg(*plan(turned))
 
     (edge,) = [node for node in picture.iter() if node.tag.endswith("}line")][1:]
@@ -87,7 +87,7 @@ def test_the_grain_is_shown() -> None:
 
 
 def test_a_part_too_small_for_words_shows_its_id_and_is_explained_below() -> None:
-    said = texts(svg(*plan(Piece("S9", "Glue block", 40 * MM, 15 * MM, 3))))
+    said = texts(svg(*plan(CutPart("S9", "Glue block", 40 * MM, 15 * MM, 3))))
 
     assert said.count("S9") == 3
     assert any("S9 Glue block, 40 mm × 15 mm (3 times)" in line for line in said)
@@ -95,7 +95,7 @@ def test_a_part_too_small_for_words_shows_its_id_and_is_explained_below() -> Non
 
 @pytest.mark.parametrize("name", [WILD, "x" * 10_000, "", "שלום", "]]>", "\ud800"], ids=range(6))
 def test_no_name_breaks_the_picture_or_the_terminal(name: str) -> None:
-    problem, layout = plan(Piece("A1", name, 800 * MM, 300 * MM, 1, marks=(name or "A1",)))
+    problem, layout = plan(CutPart("A1", name, 800 * MM, 300 * MM, 1, marks=(name or "A1",)))
 
     assert any("A1" in said or name[:3] in said for said in texts(svg(problem, layout))) or name
     for ascii_only in (False, True):
@@ -124,7 +124,7 @@ def test_a_plain_sketch_is_plain_ascii() -> None:
 
 
 def test_parts_too_small_to_be_named_in_a_sketch_are_listed_below_it() -> None:
-    problem, layout = plan(Piece("S9", "Glue block", 40 * MM, 15 * MM, 3))
+    problem, layout = plan(CutPart("S9", "Glue block", 40 * MM, 15 * MM, 3))
 
     assert "  S9 Glue block, 40 mm x 15 mm (3 times)" in sketch(problem, layout.sheets[0], 1)
 
@@ -139,7 +139,7 @@ def test_a_sheet_without_a_material_is_named_by_what_it_is() -> None:
 
 def test_a_long_name_is_cut_short_in_a_sketch_and_its_size_is_not() -> None:
     long = "Glue block behind the lower back rail of the cabinet, glued and not screwed"
-    problem, layout = plan(Piece("S9", long, 40 * MM, 15 * MM, 3))
+    problem, layout = plan(CutPart("S9", long, 40 * MM, 15 * MM, 3))
     below = sketch(problem, layout.sheets[0], 1)[-1]
 
     assert len(below) <= 80
@@ -148,7 +148,9 @@ def test_a_long_name_is_cut_short_in_a_sketch_and_its_size_is_not() -> None:
 
 
 def test_a_name_that_only_says_the_id_again_is_not_written() -> None:
-    problem, layout = plan(Piece("D", "D", 800 * MM, 300 * MM), Piece("S", "S", 40 * MM, 15 * MM))
+    problem, layout = plan(
+        CutPart("D", "D", 800 * MM, 300 * MM), CutPart("S", "S", 40 * MM, 15 * MM)
+    )
 
     said = texts(svg(problem, layout))
     assert said.count("D") == 1

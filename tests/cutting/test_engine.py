@@ -7,7 +7,7 @@ from importlib.metadata import version
 import packingsolver
 import pytest
 
-from ledger.cutting.engine import SOLVER_VERSION, Blank, Effort, Kind, _solver, pack
+from ledger.cutting.engine import SOLVER_VERSION, Blank, Effort, EqualParts, _solver, pack
 from ledger.errors import NotAllowed
 
 
@@ -31,13 +31,13 @@ def test_another_release_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     with pytest.raises(
         NotAllowed, match=r"takes packingsolver .*; installed is packingsolver 9\.9"
     ):
-        pack([Kind(2, 1, False, 1)], [Blank(4, 4, 1)], Effort("tree", 8))
+        pack([EqualParts(2, 1, False, 1)], [Blank(4, 4, 1)], Effort("tree", 8))
 
 
 @pytest.mark.parametrize("first", ["any", "rip", "crosscut"])
 @pytest.mark.parametrize("method", ["tree", "columns"])
 def test_each_way_of_searching_lays_every_part(method: str, first: str) -> None:
-    kinds = [Kind(6, 3, False, 5), Kind(4, 4, True, 3)]
+    kinds = [EqualParts(6, 3, False, 5), EqualParts(4, 4, True, 3)]
     found = pack(kinds, [Blank(10, 8, 9)], Effort(method, 8, first))  # type: ignore[arg-type]
 
     assert sum(len(pattern.parts) for pattern in found.patterns) == 8

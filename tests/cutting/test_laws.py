@@ -5,7 +5,7 @@ from dataclasses import replace
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from ledger.cutting import Piece, Problem, Stock, check_layout, count_cuts, solve
+from ledger.cutting import CutPart, Problem, Stock, check_layout, count_cuts, solve
 from ledger.cutting.paper import check_cuts
 from ledger.cutting.record import layout_to_dict, layouts_from_dict
 from ledger.cutting.sequence import cut_sequence
@@ -44,7 +44,7 @@ def problems(draw: st.DrawFn) -> Problem:
         mark = f"P{number}"
         paired = draw(st.booleans())
         pieces.append(
-            Piece(
+            CutPart(
                 mark,
                 f"Part {number}",
                 draw(sizes(400 - 2 * 8)) * STEP,

@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from ledger.cutting import Piece, Problem, Stock
+from ledger.cutting import CutPart, Problem, Stock
 from ledger.cutting.drawing import sheet_svg
 from ledger.cutting.layout import LaidSheet, Placement
 from ledger.cutting.lettering import APART, RADIUS, Words, free_spot, label
@@ -39,7 +39,7 @@ def pictures() -> Iterator[tuple[int, ElementTree.Element]]:
     for seed in range(24):
         parts = tuple(sorted(split(random.Random(seed), 5, 5, 2430, 1210)))
         stock = Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 1)
-        problem = Problem("", (Piece("P", "Part", MM, MM, len(parts)),), (stock,), KERF * MM)
+        problem = Problem("", (CutPart("P", "Part", MM, MM, len(parts)),), (stock,), KERF * MM)
         sheet = LaidSheet("", "new", 2440 * MM, 1220 * MM, 5 * MM, 1, "", parts)
         yield len(parts), ElementTree.fromstring(sheet_svg(problem, sheet, 1))
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from ledger.cutting import Piece, Problem, Stock, solve
+from ledger.cutting import CutPart, Problem, Stock, solve
 from ledger.cutting import paper as paper_of
 from ledger.cutting.paper import check_cuts, execute
 from ledger.cutting.sequence import Cut, cut_sequence
@@ -13,7 +13,7 @@ from ledger.errors import NotAllowed
 MM = 1_000_000
 PROBLEM = Problem(
     "PLY",
-    (Piece("A", "Side", 900 * MM, 400 * MM, 3), Piece("B", "Shelf", 500 * MM, 300 * MM, 2)),
+    (CutPart("A", "Side", 900 * MM, 400 * MM, 3), CutPart("B", "Shelf", 500 * MM, 300 * MM, 2)),
     (Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 1),),
     3 * MM,
 )

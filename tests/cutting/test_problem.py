@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from ledger.cutting.problem import Piece, Problem, Stock, check_problem, mm, show_mm
+from ledger.cutting.problem import CutPart, Problem, Stock, check_problem, mm, show_mm
 from ledger.errors import BadValue, LedgerError, NotAllowed
 
 MM = 1_000_000
@@ -16,13 +16,13 @@ def sheet(length: int = 2440, width: int = 1220, **facts: object) -> Stock:
     return Stock(length_nm=length * MM, width_nm=width * MM, **values)  # type: ignore[arg-type]
 
 
-def piece(length: int = 600, width: int = 300, **facts: object) -> Piece:
+def piece(length: int = 600, width: int = 300, **facts: object) -> CutPart:
     """One row of a parts list, sizes in millimeters."""
     values = {"id": "A1", "name": "Side"} | facts
-    return Piece(length_nm=length * MM, width_nm=width * MM, **values)  # type: ignore[arg-type]
+    return CutPart(length_nm=length * MM, width_nm=width * MM, **values)  # type: ignore[arg-type]
 
 
-def problem(*pieces: Piece, stocks: tuple[Stock, ...] | None = None, kerf: int = 3) -> Problem:
+def problem(*pieces: CutPart, stocks: tuple[Stock, ...] | None = None, kerf: int = 3) -> Problem:
     """One material's problem with a kerf in millimeters."""
     return Problem("PLY", pieces, (sheet(),) if stocks is None else stocks, kerf * MM)
 

@@ -4,16 +4,16 @@ from decimal import Decimal
 
 import pytest
 
-from ledger.cutting import Piece, check_layout
+from ledger.cutting import CutPart, check_layout
 from ledger.cutting.quick import Saw, quick_layout
 from ledger.errors import NotAllowed
 
 MM = 1_000_000
 SAW = Saw(kerf_nm=3 * MM, trim_nm=5 * MM)
 PIECES = (
-    Piece("A", "Side", 2000 * MM, 400 * MM, 4, material="PLY18"),
-    Piece("B", "Back", 2000 * MM, 800 * MM, 1, material="PLY6"),
-    Piece("C", "Shelf", 800 * MM, 300 * MM, 3, may_turn=True, material="PLY18"),
+    CutPart("A", "Side", 2000 * MM, 400 * MM, 4, material="PLY18"),
+    CutPart("B", "Back", 2000 * MM, 800 * MM, 1, material="PLY6"),
+    CutPart("C", "Shelf", 800 * MM, 300 * MM, 3, may_turn=True, material="PLY18"),
 )
 
 
@@ -51,7 +51,7 @@ def test_the_counts_are_those_of_all_materials_together() -> None:
 
 def test_one_bad_row_is_refused_before_anything_is_laid() -> None:
     told: list[str] = []
-    bad = (*PIECES, Piece("D", "Door", 2000 * MM, 1500 * MM, material="PLY6"))
+    bad = (*PIECES, CutPart("D", "Door", 2000 * MM, 1500 * MM, material="PLY6"))
 
     with pytest.raises(NotAllowed, match="D Door"):
         quick_layout(bad, 2440 * MM, 1220 * MM, SAW, progress=told.append)

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.cutting import Piece, Problem, Stock, solve
+from ledger.cutting import CutPart, Problem, Stock, solve
 from ledger.cutting.boards import plan_boards
 from ledger.cutting.record import layout_to_dict, layouts_from_dict, money, nm
 from ledger.errors import BadValue
@@ -16,8 +16,8 @@ MM = 1_000_000
 def problem(material: str) -> Problem:
     """One material with a rack piece, a pair and a split group."""
     pieces = (
-        Piece("A", "Side", 600 * MM + 1, 300 * MM, 2, marks=("A-L", "A-R")),
-        Piece("F", "Face", 2000 * MM, 800 * MM, 2, group="faces"),
+        CutPart("A", "Side", 600 * MM + 1, 300 * MM, 2, marks=("A-L", "A-R")),
+        CutPart("F", "Face", 2000 * MM, 800 * MM, 2, group="faces"),
     )
     stocks = (
         Stock("new", 2440 * MM, 1220 * MM, 6_350_000, 9650),
@@ -45,7 +45,7 @@ def test_money_and_lengths_are_decimal_strings() -> None:
 
 
 def test_rough_boards_stand_beside_the_sheets_with_the_feet_that_are_bought() -> None:
-    rail = Piece("R", "Rail", 1000 * MM, 60 * MM, 3, material="ASH")
+    rail = CutPart("R", "Rail", 1000 * MM, 60 * MM, 3, material="ASH")
     board = Stock("new", 2400 * MM, 150 * MM, 0, 2040)
     plan = plan_boards([rail], board, 25_400_000, kerf_nm=3 * MM, waste=Fraction(2, 3))
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from itertools import pairwise
 
-from ledger.cutting import CutCounts, Layout, Piece, Problem, Stock, count_cuts, solve
+from ledger.cutting import CutCounts, CutPart, Layout, Problem, Stock, count_cuts, solve
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.sequence import cut_notes, cut_sequence, cut_sheet, fence_settings
 
@@ -37,7 +37,7 @@ def layout_of(*sheets: LaidSheet) -> Layout:
 def problem_of(*sheets: LaidSheet, capacity: int = 300) -> Problem:
     """The problem that these sheets answer."""
     pieces = tuple(
-        Piece(part.part, part.part, part.length_nm, part.width_nm, 1)
+        CutPart(part.part, part.part, part.length_nm, part.width_nm, 1)
         for sheet in sheets
         for part in sheet.placements
     )
@@ -119,7 +119,7 @@ def test_equal_sheets_are_cut_together_with_one_fence_setting() -> None:
 
 def test_rips_run_from_wide_to_narrow_so_that_equal_strips_share_a_fence() -> None:
     pieces = tuple(
-        Piece(f"P{n}", f"P{n}", (300 + 50 * n) * MM, width * MM, 3)
+        CutPart(f"P{n}", f"P{n}", (300 + 50 * n) * MM, width * MM, 3)
         for n, width in enumerate([90, 200, 140, 200, 90])
     )
     problem = Problem("PLY", pieces, (Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 1),), KERF)

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from ledger.cutting import Layout, Piece, Problem, Stock, solve
+from ledger.cutting import CutPart, Layout, Problem, Stock, solve
 from ledger.cutting.layout import SQUARE_FOOT
 from ledger.cutting.sequence import cut_sequence
 from ledger.errors import NotAllowed
@@ -14,9 +14,9 @@ MM = 1_000_000
 NEW = Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 9600)
 
 
-def piece(id: str, length: int, width: int, quantity: int = 1, **facts: object) -> Piece:
+def piece(id: str, length: int, width: int, quantity: int = 1, **facts: object) -> CutPart:
     """One row of a parts list, sizes in millimeters."""
-    return Piece(id, id, length * MM, width * MM, quantity, **facts)  # type: ignore[arg-type]
+    return CutPart(id, id, length * MM, width * MM, quantity, **facts)  # type: ignore[arg-type]
 
 
 def rack(length: int, width: int, cost: int, label: str = "R") -> Stock:
@@ -24,7 +24,7 @@ def rack(length: int, width: int, cost: int, label: str = "R") -> Stock:
     return Stock("rack", length * MM, width * MM, 0, cost, 1, label)
 
 
-def laid(*pieces: Piece, stocks: tuple[Stock, ...] = (NEW,), **facts: object) -> Layout:
+def laid(*pieces: CutPart, stocks: tuple[Stock, ...] = (NEW,), **facts: object) -> Layout:
     """Lay pieces out with a kerf of 3 mm."""
     return solve(Problem("PLY", pieces, stocks, 3 * MM, **facts))  # type: ignore[arg-type]
 
@@ -196,7 +196,7 @@ def test_no_parts_need_no_sheet() -> None:
 
 def test_sizes_too_fine_for_the_solver_are_rounded_up_and_still_cut_true() -> None:
     layout = laid(
-        Piece("A", "A", 600 * MM + 1, 300 * MM + 7, 5), piece("B", 400, 300, 2)
+        CutPart("A", "A", 600 * MM + 1, 300 * MM + 7, 5), piece("B", 400, 300, 2)
     )  # fmt: skip
 
     assert len(layout.sheets) == 1

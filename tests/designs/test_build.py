@@ -7,7 +7,7 @@ import pytest
 
 from ledger.designs.build import build, flaws_of
 from ledger.designs.example import example
-from ledger.designs.model import Coat, Count, Design, Fact, Joint, Need, Parameter, Part
+from ledger.designs.model import Coat, Count, Design, DesignFact, Joint, Need, Parameter, Part
 from ledger.errors import BadValue, NotFound
 from ledger.measures.length import Length
 
@@ -232,7 +232,7 @@ def test_other_tables_tell_their_flaws() -> None:
         counts=(Count("pockets", "1"), Count("pins", "0 - 1")),
         finish=(Coat("SATIN", 0), Coat("SATIN", 1, "roll", "STAIN"), Coat("S", 1, area="3 in")),
         needs=(Need("PSCREW", "depth"),),
-        facts=(Fact("size", "{widht} W"),),
+        facts=(DesignFact("size", "{widht} W"),),
         tags=frozenset({"haunted"}),
     )
     assert told == [

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.designs.example import example
-from ledger.designs.model import Coat, Count, Design, Fact, Joint, Need, Parameter, Part
+from ledger.designs.model import Coat, Count, Design, DesignFact, Joint, Need, Parameter, Part
 from ledger.designs.store import (
     designs,
     find_version,
@@ -140,7 +140,7 @@ DESIGNS = st.builds(
         st.builds(Coat, TEXT, st.integers(1, 9), tint_share=st.fractions(0, 1)), max_size=2
     ).map(tuple),
     tags=st.frozensets(TEXT, max_size=3),
-    facts=st.lists(st.builds(Fact, TEXT, TEXT), max_size=2).map(tuple),
+    facts=st.lists(st.builds(DesignFact, TEXT, TEXT), max_size=2).map(tuple),
     note=TEXT,
 )
 

@@ -12,7 +12,7 @@ import pytest
 
 from ledger.book.tables.ground import Supplier
 from ledger.costing.sheet import CostSheet
-from ledger.designs.model import Count, Design, Fact, Need, Part
+from ledger.designs.model import Count, Design, DesignFact, Need, Part
 from ledger.designs.store import save_design
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.jobs import client_of, new_job, set_basis
@@ -188,7 +188,7 @@ def random_job(book, number):
         name=f"piece-{number}", title=f"Piece {number}", units="inch", parts=parts,
         needs=tuple(Need(code, str(dice.randint(1, 9))) for code in codes[1:]),
         counts=(Count("meetings", "1"), Count("jobs", "1"), Count("install", "3.5")),
-        tags=frozenset(dice.sample(TAGS, 4)), facts=(Fact("overall", "made to measure"),),
+        tags=frozenset(dice.sample(TAGS, 4)), facts=(DesignFact("overall", "made to measure"),),
     )  # fmt: skip
     job = new_job(book, f"Commission {number}", client=f"Client of {number}")
     set_basis(book, job, save_design(book, design).key, {})

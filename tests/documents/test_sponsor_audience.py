@@ -19,9 +19,9 @@ from ledger.reports.sponsor_facts import sponsor_facts
 from ledger.sponsors import add_sponsor, agree, publish
 from ledger.sponsors.agreements import Promise
 from ledger.sponsors.goods import add_note, find_tool, log_tool
-from ledger.sponsors.publications import Publication, name_build
+from ledger.sponsors.publications import NewPublication, name_build
 from ledger.stock import issue, receive, withdraw
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.workbooks.writers.sponsor import write_sponsor
 
 BRIGHTFELL, TALLOWGATE = "Brightfell Panels", "Tallowgate Ply Mill"
@@ -53,7 +53,7 @@ def shared(bed_book, bed):
     name_build(bed_book, bed, f"Mrs. Marrow's bed ({BRIGHTFELL}, {TALLOWGATE})")
     publish(
         bed_book,
-        Publication(f"The Marrow bed with {BRIGHTFELL} and {TALLOWGATE}", "long", LAST,
+        NewPublication(f"The Marrow bed with {BRIGHTFELL} and {TALLOWGATE}", "long", LAST,
                     (BRIGHTFELL, TALLOWGATE), (bed.key,), "https://v.example/calloway-marrow",
                     disclosed="sheets of Brightfell and Tallowgate were free"),
     )  # fmt: skip
@@ -61,7 +61,7 @@ def shared(bed_book, bed):
 
 
 def _sheets(book, name, code, count, each):
-    line = Line(
+    line = DocumentLine(
         words=f"{code} sheets for D. Marrow", category="sheet", quantity=Quantity.of(count),
         unit="sheet", net=book.currency.money(Decimal(each * count) / 100), material=code,
         method="retail price seen", evidence="price page of Copper Vale Lumber",
@@ -71,7 +71,7 @@ def _sheets(book, name, code, count, each):
 
 
 def _saw(book):
-    line = Line(words="Track saw", category="tool", quantity=Quantity.of(1), unit="each",
+    line = DocumentLine(words="Track saw", category="tool", quantity=Quantity.of(1), unit="each",
                 net=book.currency.money(480))  # fmt: skip
     receive(book, Document(BRIGHTFELL, date(2025, 4, 14), (line,), "borrowed"))
     log_tool(book, find_tool(book, BRIGHTFELL, "saw"), minutes=95,

@@ -15,9 +15,9 @@ from ledger.measures.length import Length
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.stock import issue, keep_offcuts, put_back, receive, withdraw
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import MaterialRow, save_materials, set_price
-from ledger.stock.offcuts import Piece
+from ledger.stock.offcuts import OffcutSize
 from ledger.stock.opening import OpeningRow, open_stock
 
 TODAY = date(2025, 4, 25)
@@ -67,7 +67,7 @@ def own(book, material, number, cost=100):
 
 def given(book, number):
     """Sheets in kind."""
-    line = Line("Birch ply 3/4", "sheet", q(number), "sheet", Money(9600 * number), "PLY34",
+    line = DocumentLine("Birch ply 3/4", "sheet", q(number), "sheet", Money(9600 * number), "PLY34",
                 method="retail price seen", evidence="yard price page")  # fmt: skip
     receive(book, Document(BRIGHTFELL, TODAY, (line,), "in_kind", document="note 771"))
 
@@ -118,7 +118,7 @@ def test_stock_is_promised_once_and_to_the_first_job(book, chest):
 
 
 def test_what_is_borrowed_is_not_stock(book, chest):
-    line = Line("Bar pulls", "hardware", q(2), "each", Money(2700), "PULL")
+    line = DocumentLine("Bar pulls", "hardware", q(2), "each", Money(2700), "PULL")
     receive(book, Document(BRIGHTFELL, TODAY, (line,), "borrowed", document="loan 4"))
     assert lines(book, chest)["PULL"].short == q(2)
 
@@ -151,7 +151,7 @@ def test_an_offcut_that_is_large_enough_saves_a_sheet_for_one_job_only(book, che
     own(book, "PLY34", 1, 9600)
     earlier = open_chest(book, "An earlier job")
     issue(book, earlier.key, "PLY34", q(1))
-    piece = Piece(Length.of(95, "in"), Length.of(47, "in"))
+    piece = OffcutSize(Length.of(95, "in"), Length.of(47, "in"))
     kept = keep_offcuts(book, earlier.key, "PLY34", [piece])[0]
     twin = open_chest(book, "Chest for the hall")
     found = buying_list(book, [chest, twin])
@@ -165,7 +165,7 @@ def test_an_offcut_that_the_job_took_still_saves_its_sheet(book, chest):
     own(book, "PLY34", 1, 9600)
     earlier = open_chest(book, "An earlier job")
     issue(book, earlier.key, "PLY34", q(1))
-    piece = Piece(Length.of(95, "in"), Length.of(47, "in"))
+    piece = OffcutSize(Length.of(95, "in"), Length.of(47, "in"))
     kept = keep_offcuts(book, earlier.key, "PLY34", [piece])[0]
     issue(book, chest.key, None, q(1), lot=kept.key)
     assert lines(book, chest)["PLY34"].buy == q(1)

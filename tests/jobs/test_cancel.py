@@ -20,7 +20,7 @@ from ledger.jobs.cancel import (
     FINISHED,
     FREE,
     ORDERED,
-    Record,
+    CancelBasis,
     Terms,
     cancel_job,
     reckon,
@@ -55,7 +55,7 @@ WORK = [worked("office", 300), worked("cutting", 120), worked("cutting", 60, "As
 
 def record(stage, received="3672.40"):
     paid = Balance(usd("6980"), usd("364.80"), usd(received), usd(received))
-    return Record(stage, paid, WORK, usd("1218.31"), RATES)
+    return CancelBasis(stage, paid, WORK, usd("1218.31"), RATES)
 
 
 @pytest.mark.parametrize(
@@ -124,7 +124,7 @@ def test_never_more_than_the_price_is_kept(minutes, received):
     work = [worked("cutting", minutes)]
 
     for stage in (FREE, DESIGNED, ORDERED, CUT, FINISHED):
-        found = reckon(Record(stage, paid, work, usd("100"), RATES))
+        found = reckon(CancelBasis(stage, paid, work, usd("100"), RATES))
         assert found.kept <= paid.asked
         assert found.received - found.back + found.owed == found.kept
 

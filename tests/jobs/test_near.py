@@ -9,7 +9,7 @@ import pytest
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.designs.model import Count, Design, Fact, Part
+from ledger.designs.model import Count, Design, DesignFact, Part
 from ledger.designs.store import save_design
 from ledger.errors import BadValue
 from ledger.jobs.answers import add_cost
@@ -27,7 +27,7 @@ from ledger.measures.quantity import Quantity
 DESIGN = Design(
     name="stool", title="Step stool", units="inch", counts=(Count("joints", "10"),),
     parts=(Part("S", "Seat", "1", "16", "12", "PLY"),),
-    facts=(Fact("overall size", "16 in W × 18 in H × 12 in D"),),
+    facts=(DesignFact("overall size", "16 in W × 18 in H × 12 in D"),),
 )  # fmt: skip
 
 

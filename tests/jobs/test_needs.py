@@ -23,9 +23,9 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.reports.closeout import close_out_facts
 from ledger.stock import issue, keep_offcuts, receive, withdraw
-from ledger.stock.documents import Document, Line, Share
+from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
-from ledger.stock.offcuts import Piece
+from ledger.stock.offcuts import OffcutSize
 from ledger.stock.opening import OpeningRow, open_stock
 
 TODAY = date(2025, 4, 25)
@@ -84,7 +84,7 @@ def own(book, material, number, cost):
 
 
 def given(book, material, number, value, kind="fastener", unit="screw"):
-    line = Line("a gift", kind, q(number), unit, Money(value), material,
+    line = DocumentLine("a gift", kind, q(number), unit, Money(value), material,
                 method="retail price seen")  # fmt: skip
     receive(book, Document("Brightfell Panels", TODAY, (line,), "in_kind", document="n 1"))
 
@@ -94,7 +94,7 @@ def piece_on_rack(book, material="PLY", length="95", width="47", unit="in"):
     own(book, material, 1, 8000)
     earlier = new_job(book, "An earlier job")
     issue(book, earlier.key, material, q(1))
-    piece = Piece(Length.of(Decimal(length), unit), Length.of(Decimal(width), unit))
+    piece = OffcutSize(Length.of(Decimal(length), unit), Length.of(Decimal(width), unit))
     return keep_offcuts(book, earlier.key, material, [piece])[0]
 
 
@@ -275,9 +275,9 @@ def test_freight_that_came_is_entered_with_its_goods(book, built_in):
 def test_freight_is_compared_apart_from_what_the_goods_cost(book, built_in):
     add_cost(book, built_in, "freight", "pulls by mail", q(1), Decimal("20.00"))
     sheet = price_job(book, built_in)
-    goods = Line("Pulls", "hardware", q(2), "each", Money(3000), "PULL",
+    goods = DocumentLine("Pulls", "hardware", q(2), "each", Money(3000), "PULL",
                  shares=(Share("job", q(2), built_in.key),))  # fmt: skip
-    way = Line("freight", "freight", q(1), "each", Money(2400))
+    way = DocumentLine("freight", "freight", q(1), "each", Money(2400))
     receive(book, Document("Harrow Street Hardware", TODAY, (goods, way), document="17"))
     found = take_account(book, built_in, sheet, Money(100000), Money(0))
     pulls = next(line for line in found.materials if line.item == "PULL")

@@ -10,7 +10,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs.jobs import new_job
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.receipts import next_number, receive
 from ledger.stock.rules import REVERSAL_RULES
 
@@ -26,7 +26,7 @@ def book(tmp_path, put_book):
 
 
 def paper(supplier="Holzhof", net=5000, number="", document="", day=DAY):
-    line = Line("oak boards", "lumber", Quantity.of(Decimal(1)), "each", Money(net))
+    line = DocumentLine("oak boards", "lumber", Quantity.of(Decimal(1)), "each", Money(net))
     return Document(supplier, day, (line,), number=number, document=document)
 
 

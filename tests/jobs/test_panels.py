@@ -10,7 +10,7 @@ from ledger.jobs.panels import label_of, lacking_statement, panel_records
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.movements import issue
 from ledger.stock.receipts import receive
@@ -31,7 +31,7 @@ def job(book):
 
 def bought(book, material, statement="", sheets=5, document="4711"):
     """Receive sheets of a material with a supplier's statement, or without one."""
-    line = Line(material, "sheet", Quantity.of(sheets), "sheet", Money(9600 * sheets),
+    line = DocumentLine(material, "sheet", Quantity.of(sheets), "sheet", Money(9600 * sheets),
                 material=material, statement=statement)  # fmt: skip
     receive(book, Document("Copper Vale Lumber", DAY, (line,), document=document))
 

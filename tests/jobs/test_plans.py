@@ -20,7 +20,7 @@ from ledger.measures.quantity import Quantity
 from ledger.reports.price import price_facts
 from ledger.stock import issue, keep_offcuts, put_back
 from ledger.stock.materials import MaterialRow, save_materials, set_price
-from ledger.stock.offcuts import Piece
+from ledger.stock.offcuts import OffcutSize
 from ledger.stock.opening import OpeningRow, open_stock
 
 SHEET = {"length": Length.of(96, "in"), "width": Length.of(48, "in")}
@@ -196,7 +196,7 @@ def offcut(book, shelves):
 
 
 def half_a_sheet():
-    return Piece(Length.of(95, "in"), Length.of(24, "in"))
+    return OffcutSize(Length.of(95, "in"), Length.of(24, "in"))
 
 
 def sources(book, job, **more):

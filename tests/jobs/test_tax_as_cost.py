@@ -22,7 +22,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.reports.month import largest_price_changes, month_facts, month_report
 from ledger.stock import issue, value_on
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import MaterialRow, save_materials, set_price
 from ledger.stock.prices import Noted, current_price
 from ledger.stock.receipts import receive
@@ -103,7 +103,7 @@ def bought(sheet, tax_kind="paid", gross=Fraction(1)):
             int((price * line.quantity.decimal * 100).quantize(Decimal(1), "ROUND_HALF_UP"))
         )
         lines.append(
-            Line(line.words, line.kind, line.quantity, line.unit, net, material=line.item,
+            DocumentLine(line.words, line.kind, line.quantity, line.unit, net, material=line.item,
                  bought=line.quantity, unit_price=price, tax_kind=tax_kind)
         )  # fmt: skip
     return lines
@@ -152,7 +152,7 @@ def test_a_dearer_purchase_is_told_by_its_own_share_alone(tmp_path, put_book):
     taxed, settings = SHOPS["lists with tax"]
     with book_of(tmp_path / "shop.sqlite", put_book, **settings) as book:
         bench(book, price_list(taxed))
-        oil = Line("Oil", "finish", Quantity.of(2), "L", Money(6930), material="OEL",
+        oil = DocumentLine("Oil", "finish", Quantity.of(2), "L", Money(6930), material="OEL",
                    bought=Quantity.of(2), unit_price=Decimal("34.65"), tax_kind="paid")  # fmt: skip
         receive(book, Document("Holzhof", DAY, (oil,), tax=Money(1386)))
 
@@ -241,7 +241,7 @@ def test_use_tax_is_a_cost_of_the_price_and_what_comes_back_is_not(
     settings = settings | {"use_tax_rate": "20 %"}
     with book_of(tmp_path / "shop.sqlite", put_book, **settings) as book:
         save_materials(book, price_list(taxed=True))
-        oil = Line("Oil", "finish", Quantity.of(2), "L", Money(6300), material="OEL",
+        oil = DocumentLine("Oil", "finish", Quantity.of(2), "L", Money(6300), material="OEL",
                    bought=Quantity.of(2), unit_price=Decimal("31.50"), tax_kind=kind)  # fmt: skip
         receive(book, Document("Holzhof", DAY, (oil,), tax=tax))
 

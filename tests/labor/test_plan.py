@@ -8,7 +8,7 @@ import pytest
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.ground import Job
 from ledger.labor.log import Entry, log_hours, read_doing
-from ledger.labor.plan import Standing, plan_of, save_plan, standing
+from ledger.labor.plan import HoursStanding, plan_of, save_plan, standing
 from ledger.measures.quantity import Quantity
 
 HOURS = {"SND": Decimal("5.69"), "SPR": Decimal("4.14"), "RIP": Decimal("1.27")}
@@ -68,7 +68,7 @@ def test_hours_stand_beside_the_estimate_with_rework_apart(book, job):
     log(book, job, "spray", 60)
     log(book, job, "sand", 30, "rework")
 
-    assert standing(book, job, HOURS, operation="SND") == Standing(
+    assert standing(book, job, HOURS, operation="SND") == HoursStanding(
         minutes=195,
         planned=Decimal("5.69"),
         job_minutes=255,
@@ -88,4 +88,4 @@ def test_a_group_stands_beside_the_sum_of_its_estimates(book, job):
 def test_hours_without_an_estimate_stand_alone(book, job):
     log(book, job, "sand", 60, plan=None)
 
-    assert standing(book, job, None, operation="SND") == Standing(60, None, 60, None, 0)
+    assert standing(book, job, None, operation="SND") == HoursStanding(60, None, 60, None, 0)

@@ -12,9 +12,9 @@ from ledger.book.tables.ground import Job
 from ledger.costing.buildup import PriceRules, build_price
 from ledger.costing.cautions import cautions_for
 from ledger.costing.rates import Year, hourly
-from ledger.costing.sheet import CostLine, CostSheet, ForgottenItem, HoursLine, OtherCost
+from ledger.costing.sheet import CostLine, CostSheet, ForgottenItem, OtherCost, SheetHours
 from ledger.designs.build import build
-from ledger.designs.model import Design, Fact, Parameter, Part
+from ledger.designs.model import Design, DesignFact, Parameter, Part
 from ledger.designs.store import save_design
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.labor.estimate import estimate_line, total_hours
@@ -71,9 +71,9 @@ BED = Design(
     parts=(Part("A1", "Cabinet side", "2", "88", "16-1/2", "PLY34"),),
     tags=frozenset({"wall_fixed", "springs", "spraying"}),
     facts=(
-        Fact("piece", "One fold-down bed cabinet with two shelf towers, birch plywood"),
-        Fact("overall", "101-1/8 × 88 × 16-1/2 in"),
-        Fact("mattress", "one 60 × 80 in, up to 10 in thick and 85 lb"),
+        DesignFact("piece", "One fold-down bed cabinet with two shelf towers, birch plywood"),
+        DesignFact("overall", "101-1/8 × 88 × 16-1/2 in"),
+        DesignFact("mattress", "one 60 × 80 in, up to 10 in thick and 85 lb"),
     ),
 )
 
@@ -92,7 +92,7 @@ def cost_line(group, item, words, kind, quantity, unit, cost, full):
 def hours_line(operation, count):
     """One operation of the bed."""
     line = estimate_line(operation, Fraction(count))
-    return HoursLine(
+    return SheetHours(
         operation=line.operation, name=operation.name, group=operation.group, driver=line.driver,
         unit=operation.unit, estimate=line.estimate, owner=line.owner, helper=line.helper,
         standard=line.estimate, history=line.estimate, ratio=Fraction(1), past_jobs=0,

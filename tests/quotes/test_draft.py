@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from ledger.errors import BadValue, NotFound
 from ledger.measures.money import Money, currency, total
 from ledger.quotes.draft import UNMEASURED, Wishes, draft_quote
-from ledger.quotes.offer import Deliverable
+from ledger.quotes.offer import QuoteDeliverable
 from ledger.quotes.terms import divide_price, payments_of, tax_on
 
 USD = currency("USD")
@@ -265,7 +265,7 @@ def test_deliverables_add_up_to_the_price_or_are_refused(price, extras):
 
 
 def test_tax_by_line_and_by_document_may_differ_by_a_cent():
-    lines = [Deliverable(f"shelf {n}", Money(99), taxed=True) for n in range(3)]
+    lines = [QuoteDeliverable(f"shelf {n}", Money(99), taxed=True) for n in range(3)]
     asked = {"standing": "sales_tax", "rate": Fraction("0.0825"), "currency": USD}
 
     assert tax_on(lines, by_line=True, **asked).amount == Money(24)

@@ -13,7 +13,7 @@ import pytest
 from ledger.book import Book
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, Delivered, agree
-from ledger.jobs.cancel import CUT, FINISHED, Record, Terms, record_of
+from ledger.jobs.cancel import CUT, FINISHED, CancelBasis, Terms, record_of
 from ledger.jobs.changes import approve, propose
 from ledger.jobs.clients import describe
 from ledger.jobs.jobs import new_job, set_state, state_of
@@ -343,7 +343,7 @@ def test_tax_on_computed_lines_is_added_to_them():
     from ledger.jobs.payments import Balance
 
     paid = Balance(eur("5000"), eur("950"), eur("2975"), eur("0"))
-    record = Record(CUT, paid, [], eur("1000"), None)
+    record = CancelBasis(CUT, paid, [], eur("1000"), None)
 
     assert account_of(record, Terms(), "work").kept == eur("1190")
     assert account_of(record, Terms(), "compensation").kept == eur("1000")

@@ -17,7 +17,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.reports.roll import Roll, roll_forward
 from ledger.stock import count, issue, receive, value_on, withdraw
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.lots import Pool, draw, pool_total
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.opening import OpeningRow, open_stock
@@ -149,14 +149,14 @@ def raw(book):
 
 
 def receive_raw(book, quantity, price, day):
-    goods = Line("Raw", "lumber", Quantity.of(quantity), "each", Money(quantity * price * 100),
+    goods = DocumentLine("Raw", "lumber", Quantity.of(quantity), "each", Money(quantity * price * 100),
                  material="RAW")  # fmt: skip
     return receive(book, Document("Supplier", day, (goods,)))
 
 
 # Source: volume 1, chapter 10: goods on consignment belong to their owner and stay out of stock.
 def test_what_belongs_to_somebody_else_stays_out_of_stock(raw):
-    lent = Line("Raw", "lumber", Quantity.of(5), "each", Money(5000), material="RAW")
+    lent = DocumentLine("Raw", "lumber", Quantity.of(5), "each", Money(5000), material="RAW")
     receive(raw, Document("Owner", date(2025, 4, 2), (lent,), kind="borrowed"))
 
     full, cash = roll_forward(raw, Month(2025, 4))

@@ -19,7 +19,7 @@ from functools import cache
 import pytest
 import rectpack
 
-from ledger.cutting import Layout, Piece, Problem, Stock, check_layout, solve
+from ledger.cutting import CutPart, Layout, Problem, Stock, check_layout, solve
 
 INCH = 25_400_000
 
@@ -72,7 +72,7 @@ PLY14 = (("B7", 2, "487/8", "647/16"), ("C4", 2, "169/2", "69/4"))
 def published(sizes: list[tuple[int, int]], side: int, may_turn: bool) -> Problem:
     """Put a published instance: whole units, no kerf, no trim, every part once."""
     pieces = tuple(
-        Piece(f"P{number}", "", length, width, 1, may_turn)
+        CutPart(f"P{number}", "", length, width, 1, may_turn)
         for number, (length, width) in enumerate(sizes)
     )
     return Problem("", pieces, (Stock("new", side, side, 0, 1),), 0)
@@ -90,7 +90,7 @@ def bed(rows: Rows) -> Layout:
 def laid(rows: Rows) -> Layout:
     """Lay the parts of one material on sheets of 48 by 96 in, kerf 1/8 in, trim 1/4 in."""
     pieces = tuple(
-        Piece(id, id, int(Fraction(length) * INCH), int(Fraction(width) * INCH), copies)
+        CutPart(id, id, int(Fraction(length) * INCH), int(Fraction(width) * INCH), copies)
         for id, copies, length, width in rows
     )
     stock = Stock("new", 96 * INCH, 48 * INCH, INCH // 4, 9600)
@@ -165,7 +165,7 @@ def test_rectpack_is_never_better_on_small_jobs(seed: int) -> None:
     # Source of the comparison: rectpack 0.2.2, its guillotine variants by area, on made-up jobs.
     chance = random.Random(seed)
     pieces = tuple(
-        Piece(
+        CutPart(
             f"P{number}", "", chance.randint(100, 1500) * 1_000_000,
             chance.randint(50, 800) * 1_000_000, chance.randint(1, 4),
         )

@@ -10,7 +10,7 @@ import pytest
 
 from ledger.costing.buildup import Priced, PriceRules, build_price, round_up
 from ledger.costing.rates import Rates
-from ledger.costing.sheet import CostLine, HoursLine
+from ledger.costing.sheet import CostLine, SheetHours
 from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
@@ -38,10 +38,10 @@ def part(cost: int) -> CostLine:
     )  # fmt: skip
 
 
-def work(hours: str) -> HoursLine:
+def work(hours: str) -> SheetHours:
     """So many hours of the owner."""
     time = Decimal(hours)
-    return HoursLine(
+    return SheetHours(
         operation="ASM", name="Assemble", group="assembly", driver=Fraction(1), unit="joint",
         estimate=time, owner=time, helper=Decimal(0), standard=time, history=time,
         ratio=Fraction(1), past_jobs=0, basis="",

@@ -13,7 +13,7 @@ from ledger.measures.money import Money, currency, total
 from ledger.measures.quantity import Quantity
 from ledger.reports.month import month_report
 from ledger.stock import issue, receive
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.landed import UseTax, land
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.retention import keep_until, kept_paper, panel_note
@@ -79,7 +79,7 @@ def bought(book, day, composite):
         code, code, "sheet", "sheet", composite=composite, length=length, width=width
     )
     save_materials(book, [sheet])
-    line = Line(code, "sheet", Quantity.of(1), "sheet", Money(5000), material=code)
+    line = DocumentLine(code, "sheet", Quantity.of(1), "sheet", Money(5000), material=code)
     return receive(book, Document("Yard", day, (line,))).receipt
 
 
@@ -107,7 +107,7 @@ def test_goods_in_kind_are_income_at_their_fair_value_and_never_free_to_a_job(bo
     from ledger.jobs.jobs import new_job
 
     job = new_job(book, "Bookcase").key
-    given = Line("Discs", "abrasive", Quantity.of(100), "disc", Money(6500), material="DISC5",
+    given = DocumentLine("Discs", "abrasive", Quantity.of(100), "disc", Money(6500), material="DISC5",
                  method="retail price seen", evidence="page of 2025-04-14")  # fmt: skip
     receive(book, Document("Giver", date(2025, 4, 14), (given,), kind="in_kind"))
     issue(book, job, "DISC5", Quantity.of(40), day=date(2025, 4, 20))
@@ -125,7 +125,8 @@ def test_goods_in_kind_are_income_at_their_fair_value_and_never_free_to_a_job(bo
 @pytest.mark.parametrize(("by_line", "tax"), [(True, 24), (False, 25)])
 def test_use_tax_is_rounded_by_line_or_by_document(by_line, tax):
     lines = tuple(
-        Line("film", "supply", Quantity.of(1), "roll", Money(99), tax_kind="use") for _ in range(3)
+        DocumentLine("film", "supply", Quantity.of(1), "roll", Money(99), tax_kind="use")
+        for _ in range(3)
     )
     rate = UseTax(Fraction("0.0825"), currency("USD"), by_line)
 

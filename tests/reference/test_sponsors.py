@@ -21,9 +21,9 @@ from ledger.measures.quantity import Quantity
 from ledger.reports.sponsor import sponsor_report
 from ledger.reports.sponsor_facts import sponsor_facts
 from ledger.sponsors import add_sponsor, disclose, in_kind_account, publish, undisclosed
-from ledger.sponsors.publications import Publication, disclosures
+from ledger.sponsors.publications import NewPublication, disclosures
 from ledger.stock import issue, receive, value_on
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import MaterialRow, save_materials, set_price
 
 TODAY, CAME = date(2025, 6, 30), date(2025, 4, 14)
@@ -44,7 +44,7 @@ def bench(tmp_path, put_book):
 
 
 def take_in(book, kind="in_kind", quantity=10, worth=2000, day=CAME, supplier=GIVER):
-    line = Line(words="Edge tape", category="edging", quantity=Quantity.of(quantity), unit="ft",
+    line = DocumentLine(words="Edge tape", category="edging", quantity=Quantity.of(quantity), unit="ft",
                 net=Money(worth), material="TAPE", method="retail price seen",
                 evidence="price page saved that day")  # fmt: skip
     return receive(book, Document(supplier, day, (line,), kind)).lots[0].key
@@ -69,7 +69,7 @@ def test_every_free_item_in_a_publication_carries_a_disclosure_with_its_day(benc
     book, _, job = bench
     take_in(book)
     issue(book, job, "TAPE", Quantity.of(4), on_camera=False)
-    row = publish(book, Publication("Bed", "long", TODAY, (), (job,)))
+    row = publish(book, NewPublication("Bed", "long", TODAY, (), (job,)))
     (item,) = disclosures(book)
     assert (item.sponsor, item.quantity, item.day) == (GIVER, Quantity.of(4), None)
     assert undisclosed(book) == [item]

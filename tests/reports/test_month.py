@@ -15,7 +15,7 @@ from ledger.measures.quantity import Quantity
 from ledger.reports.month import month_facts, month_report
 from ledger.reports.roll import roll_by_material
 from ledger.stock import receive, value_on, withdraw
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import set_price
 
 MAY = Month(2025, 5)
@@ -100,7 +100,7 @@ def test_every_material_closes_in_quantity_full_value_and_cash(spring):
 
 
 def test_own_use_lands_with_the_use_tax_it_bears(spring):
-    sheet = Line("Birch ply", "sheet", Quantity.of(1), "sheet", money(7200), material="PLY12",
+    sheet = DocumentLine("Birch ply", "sheet", Quantity.of(1), "sheet", money(7200), material="PLY12",
                  tax_kind="resale")  # fmt: skip
     receive(spring, Document("Copper Vale Lumber", date(2025, 6, 2), (sheet,)))
     withdraw(spring, "own_use", "PLY12", Quantity.of(1), day=date(2025, 6, 3))

@@ -14,9 +14,9 @@ from ledger.measures.quantity import Quantity
 from ledger.reports.month import month_report
 from ledger.reports.month_data import MonthOfSpend, from_first_spend, month_data, months_to
 from ledger.stock import receive
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import MaterialRow, find_material, save_materials
-from ledger.stock.purchase import Names, Written, line_of
+from ledger.stock.purchase import PurchaseNames, Written, line_of
 from ledger.workbooks.writers.month import write_month
 
 MAY, JUNE = Month(2025, 5), Month(2025, 6)
@@ -160,7 +160,7 @@ def test_goods_in_packs_multiply_to_what_the_document_says(metric_book, tmp_path
     book = metric_book
     screws = MaterialRow("SPAX", "Screws 4 x 45", "fastener", "screw", pack=Quantity.of(200))
     save_materials(book, [screws])
-    names = Names(lambda code: find_material(book, code), int, book.currency)
+    names = PurchaseNames(lambda code: find_material(book, code), int, book.currency)
     packs = line_of(Written("SPAX", quantity=Quantity.of(2), unit="pack",
                             unit_price=Decimal("8.95"), discount=Money(90)), names)  # fmt: skip
     oil = line_of(Written("", "hard wax oil", "finish", net=Money(3150)), names)
@@ -196,7 +196,7 @@ def test_days_are_days_and_money_is_a_number(may):
 
 def test_nothing_in_it_is_a_formula_and_text_stays_text(spring, tmp_path):
     name = '=cmd|"/c calc"!A1'
-    goods = Line(name, "supply", Quantity.of(1), "each", Money(100))
+    goods = DocumentLine(name, "supply", Quantity.of(1), "each", Money(100))
     receive(spring, Document(name, date(2025, 5, 20), (goods,)))
 
     workbook = workbook_of(spring, MAY, tmp_path)

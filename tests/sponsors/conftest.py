@@ -14,9 +14,9 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.sponsors import add_sponsor, agree, publish
 from ledger.sponsors.agreements import Promise
-from ledger.sponsors.publications import Publication
+from ledger.sponsors.publications import NewPublication
 from ledger.stock import issue, receive, withdraw
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import MaterialRow, save_materials
 
 TODAY = date(2025, 6, 30)
@@ -58,7 +58,7 @@ def _give(
         "words": "Birch ply 3/4", "category": "sheet", "unit": "sheet", "material": "PLY34",
         "method": "retail price seen", "evidence": "yard price page saved 2025-04-14",
     }  # fmt: skip
-    line = Line(
+    line = DocumentLine(
         quantity=Quantity.of(quantity),
         net=book.currency.parse(each) * quantity,
         **(facts | more),
@@ -91,6 +91,6 @@ def brightfell(spring: Book) -> Book:
         (date(2025, 6, 20), "long", "link-2", BED, "spoken and in the description"),
         (date(2025, 6, 24), "short", "link-3", BED, "on screen"),
     ):
-        publish(spring, Publication(f"{kind} of {link}", kind, day, (BRIGHTFELL,), (job,), link,
+        publish(spring, NewPublication(f"{kind} of {link}", kind, day, (BRIGHTFELL,), (job,), link,
                                     disclosed=said))  # fmt: skip
     return spring

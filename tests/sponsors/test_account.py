@@ -10,7 +10,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.sponsors import in_kind_account
 from ledger.stock import issue, keep_offcuts, withdraw
-from ledger.stock.offcuts import Piece
+from ledger.stock.offcuts import OffcutSize
 
 BED = 2
 SAW = {"words": "Track saw", "category": "tool", "unit": "each", "material": None}
@@ -56,7 +56,7 @@ def test_expense_names_its_job(brightfell):
 
 
 def test_offcuts_kept_lower_what_was_used(brightfell):
-    size = Piece(Length.of(48, "in"), Length.of(48, "in"))
+    size = OffcutSize(Length.of(48, "in"), Length.of(48, "in"))
     keep_offcuts(brightfell, BED, "PLY34", [size], day=date(2025, 5, 30))
     said = account(brightfell, "2025-05")
     (_, kept) = said.of("used")
@@ -67,7 +67,7 @@ def test_offcuts_kept_lower_what_was_used(brightfell):
 def test_an_offcut_from_two_givers_sheets_names_both(brightfell, give):
     lot = give(brightfell, 1, sponsor="Tallowgate Ply", day="2025-05-02").key
     issue(brightfell, BED, "PLY34", Quantity.of(1), lot=lot, day=date(2025, 5, 3))
-    size = Piece(Length.of(48, "in"), Length.of(48, "in"))
+    size = OffcutSize(Length.of(48, "in"), Length.of(48, "in"))
     keep_offcuts(brightfell, BED, "PLY34", [size], day=date(2025, 5, 30))
     assert account(brightfell, "2025-05").of("used")[-1].sponsor == (
         "Brightfell Panels, Tallowgate Ply"

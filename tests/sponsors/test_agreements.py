@@ -9,7 +9,7 @@ from ledger.measures.day import DateReader
 from ledger.measures.money import Money
 from ledger.sponsors import add_sponsor, agree, deliverables_due, find_sponsor, publish
 from ledger.sponsors.agreements import Promise, count_done, parse_promise, progress, sponsors
-from ledger.sponsors.publications import Publication
+from ledger.sponsors.publications import NewPublication
 
 BRIGHTFELL = "Brightfell Panels"
 APRIL, JUNE = date(2025, 4, 1), date(2025, 6, 30)
@@ -52,7 +52,7 @@ def test_what_is_still_to_publish_is_due_in_the_order_of_days(brightfell):
 
 def test_a_publication_after_its_day_is_done_and_late(spring):
     agree(spring, BRIGHTFELL, [Promise("long", 1, date(2025, 6, 1))], day=APRIL)
-    publish(spring, Publication("Late", "long", date(2025, 6, 20), (BRIGHTFELL,), ()))
+    publish(spring, NewPublication("Late", "long", date(2025, 6, 20), (BRIGHTFELL,), ()))
     (one,) = progress(spring, BRIGHTFELL)
     assert (one.done, one.late, one.left) == (1, 1, 0)
 

@@ -12,14 +12,14 @@ from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 from ledger.sponsors import disclose, publish, undisclosed
 from ledger.sponsors.publications import (
-    Publication,
+    NewPublication,
     disclosures,
     find_publication,
     name_build,
     public_name,
 )
 from ledger.stock import issue, keep_offcuts, put_back
-from ledger.stock.offcuts import Piece
+from ledger.stock.offcuts import OffcutSize
 
 BRIGHTFELL = "Brightfell Panels"
 SHELVES, BED = 1, 2
@@ -54,12 +54,12 @@ def test_a_sponsor_who_is_shown_but_not_named_is_warned_of_too(brightfell, give)
 
 
 def test_an_offcut_of_free_sheets_in_a_published_build_counts(brightfell):
-    size = Piece(Length.of(48, "in"), Length.of(24, "in"))
+    size = OffcutSize(Length.of(48, "in"), Length.of(24, "in"))
     (piece,) = keep_offcuts(brightfell, BED, "PLY34", [size], day=date(2025, 5, 30))
     with brightfell.deed("job new"):
         stool = brightfell.post(Job(number="J-2508", title="Stool")).key
     issue(brightfell, stool, "PLY34", Quantity.of(1), lot=piece.key, day=date(2025, 6, 2))
-    publish(brightfell, Publication("Stool", "short", DAY, (), (stool,)))
+    publish(brightfell, NewPublication("Stool", "short", DAY, (), (stool,)))
     assert (BRIGHTFELL, stool) in {(one.sponsor, one.job) for one in undisclosed(brightfell)}
 
 
@@ -72,7 +72,7 @@ def test_goods_that_all_came_back_are_not_in_the_build(brightfell):
 def test_a_build_of_bought_goods_for_nobody_needs_no_disclosure(spring, give):
     give(spring, 2, kind="bought")
     issue(spring, BED, "PLY34", Quantity.of(2))
-    publish(spring, Publication("Shop tour", "long", DAY, (), (BED,)))
+    publish(spring, NewPublication("Shop tour", "long", DAY, (), (BED,)))
     assert disclosures(spring) == []
 
 
@@ -84,7 +84,7 @@ def test_a_publication_taken_back_is_no_longer_counted(brightfell):
 
 def test_a_link_is_noted_once(brightfell):
     with pytest.raises(NotAllowed, match="link-2 is noted already"):
-        publish(brightfell, Publication("Again", "long", DAY, (), (), "link-2"))
+        publish(brightfell, NewPublication("Again", "long", DAY, (), (), "link-2"))
 
 
 @pytest.mark.parametrize(
@@ -99,14 +99,14 @@ def test_a_link_is_noted_once(brightfell):
 def test_a_publication_that_cannot_be_is_refused_whole(spring, change, error, words):
     said = {"title": "Bed", "kind": "long", "day": DAY, "sponsors": (), "jobs": (BED,)} | change
     with pytest.raises(error, match=words):
-        publish(spring, Publication(**said))
+        publish(spring, NewPublication(**said))
     assert disclosures(spring) == []
 
 
 def test_a_closed_month_takes_no_more_publications(spring):
     close_month(spring, Month(2025, 5))
     with pytest.raises(NotAllowed, match="closed"):
-        publish(spring, Publication("Bed", "long", date(2025, 5, 20), (), ()))
+        publish(spring, NewPublication("Bed", "long", date(2025, 5, 20), (), ()))
 
 
 def test_a_disclosure_says_how(brightfell):

@@ -16,7 +16,7 @@ from ledger.sponsors import add_sponsor, find_sponsor
 from ledger.sponsors.goods import add_note
 from ledger.sponsors.publications import name_build
 from ledger.stock import issue, keep_offcuts, put_back, withdraw
-from ledger.stock.offcuts import Piece
+from ledger.stock.offcuts import OffcutSize
 from ledger.stock.receipts import receipts
 from ledger.stock.takeback import reverse_receipt
 
@@ -130,7 +130,7 @@ def test_notes_of_the_span_and_the_last_word_on_the_rest(brightfell):
 
 
 def test_offcuts_of_the_sponsors_sheets_alone_are_told_of(brightfell, give):
-    size = Piece(Length.of(48, "in"), Length.of(24, "in"))
+    size = OffcutSize(Length.of(48, "in"), Length.of(24, "in"))
     keep_offcuts(brightfell, SHELVES, "PLY34", [size], day=date(2025, 4, 20))
     lot = give(brightfell, 1, sponsor="Tallowgate Ply", day="2025-05-02").key
     issue(brightfell, BED, "PLY34", q(1), lot=lot, day=date(2025, 5, 7))
@@ -141,7 +141,7 @@ def test_offcuts_of_the_sponsors_sheets_alone_are_told_of(brightfell, give):
 
 
 def test_an_offcut_that_was_used_is_no_longer_on_the_rack(brightfell):
-    size = Piece(Length.of(48, "in"), Length.of(24, "in"))
+    size = OffcutSize(Length.of(48, "in"), Length.of(24, "in"))
     (piece,) = keep_offcuts(brightfell, SHELVES, "PLY34", [size], day=date(2025, 4, 20))
     issue(brightfell, BED, "PLY34", q(1), lot=piece.key, day=date(2025, 5, 20))
     assert len(report(brightfell, "2025-04").offcuts) == 1

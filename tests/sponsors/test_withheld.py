@@ -4,10 +4,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ledger.book.questions.sponsors import Names, names_in_book
+from ledger.book.questions.sponsors import WithheldNames, names_in_book
 from ledger.sponsors.withheld import MARK, Withheld, withheld_from
 
-NAMES = Names(
+NAMES = WithheldNames(
     people=("D. Marrow", "Wu", "Anna Birch"),
     details=("5 Mill Lane, Larkspur Falls", "marrow@larkspur.example"),
     companies=("Brightfell Panels", "Copper Vale Lumber", "Tallowgate Ply",
@@ -82,7 +82,9 @@ SHOWN = frozenset({"D. Marrow"})
 
 
 def held_for(*people, shown=SHOWN, materials=("Red oak 4/4",)):
-    names = Names(people=("D. Marrow", *people), details=(), companies=(), materials=materials)
+    names = WithheldNames(
+        people=("D. Marrow", *people), details=(), companies=(), materials=materials
+    )
     return withheld_from("Brightfell Panels", "Quillhaven Workshop", names, shown)
 
 

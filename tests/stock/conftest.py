@@ -13,7 +13,7 @@ from ledger.book.tables.stock import Lot
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.documents import Document, Line, Share
+from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.receipts import receive
 
@@ -49,7 +49,9 @@ def _usd(text: str) -> Money:
     return Money(int(Decimal(text) * 100))
 
 
-def _line(code: str | None, quantity: str, net: str, words: str = "", **more: object) -> Line:
+def _line(
+    code: str | None, quantity: str, net: str, words: str = "", **more: object
+) -> DocumentLine:
     """One line of goods; its unit and category are those of the material."""
     row = next((m for m in MATERIALS if m.code == code), None)
     facts: dict[str, object] = {
@@ -58,10 +60,12 @@ def _line(code: str | None, quantity: str, net: str, words: str = "", **more: ob
         "unit": row.unit if row else "each",
     }
     made: dict[str, object] = facts | more
-    return Line(material=code, quantity=Quantity.of(Decimal(quantity)), net=_usd(net), **made)
+    return DocumentLine(
+        material=code, quantity=Quantity.of(Decimal(quantity)), net=_usd(net), **made
+    )
 
 
-def _document(*lines: Line, day: str = "2025-05-05", **more: object) -> Document:
+def _document(*lines: DocumentLine, day: str = "2025-05-05", **more: object) -> Document:
     """A receipt of Copper Vale Lumber, bought for resale unless it says otherwise."""
     made: dict[str, object] = {"supplier": "Copper Vale Lumber"} | more
     return Document(day=date.fromisoformat(day), lines=lines, **made)
@@ -79,7 +83,7 @@ def usd() -> Callable[[str], Money]:
 
 
 @pytest.fixture
-def line() -> Callable[..., Line]:
+def line() -> Callable[..., DocumentLine]:
     """One line of goods: `line("EDGE78", "100", "22.00")`."""
     return _line
 

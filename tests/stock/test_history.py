@@ -23,10 +23,10 @@ from ledger.measures.quantity import Quantity
 from ledger.reports.roll import roll_forward
 from ledger.reports.spend import month_spend
 from ledger.stock import count, issue, keep_offcuts, put_back, receive, value_on, withdraw
-from ledger.stock.documents import Document, Line, Share
+from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.movements import WITHDRAWALS
-from ledger.stock.offcuts import Piece
+from ledger.stock.offcuts import OffcutSize
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.stock.receipts import receipts
 from ledger.stock.rules import REVERSAL_RULES, faults
@@ -104,9 +104,9 @@ class Shop(RuleBasedStateMachine):
         """Goods come in, bought or in kind."""
         category = "sheet" if code == "PLY12" else "edging"
         share = Share(place, quantity, 1 if place == "job" else None)
-        goods = Line("goods", category, quantity, "each", Money(net), material=code, tax_kind=tax,
+        goods = DocumentLine("goods", category, quantity, "each", Money(net), material=code, tax_kind=tax,
                      shares=(share,), method="usual buying price")  # fmt: skip
-        way = Line("freight", "freight", Quantity.of(1), "each", Money(freight))
+        way = DocumentLine("freight", "freight", Quantity.of(1), "each", Money(freight))
         lines = (goods, way) if freight and kind == "bought" else (goods,)
         self.tries(receive, Document("Copper Vale Lumber", day, lines, kind=kind))
 
@@ -141,7 +141,7 @@ class Shop(RuleBasedStateMachine):
     @rule(job=JOBS, width=st.integers(12, 48), length=st.integers(24, 96))
     def rack_offcut(self, job, width, length):
         """A job puts a leftover on the rack."""
-        self.tries(keep_offcuts, job, "PLY12", [Piece(Length.of(length, "in"),
+        self.tries(keep_offcuts, job, "PLY12", [OffcutSize(Length.of(length, "in"),
                                                       Length.of(width, "in"))])  # fmt: skip
 
     @rule(pick=st.integers(0, 50), job=JOBS)
@@ -160,7 +160,7 @@ class Shop(RuleBasedStateMachine):
             lot = lots[pick % len(lots)]
             quantity = Quantity(lot.quantity.millionths * percent // 100)
             shares = (Share("job", quantity, 1),) if job else ()
-            sent = Line("sent back", lot.category, quantity, lot.unit, Money(net), shares=shares,
+            sent = DocumentLine("sent back", lot.category, quantity, lot.unit, Money(net), shares=shares,
                         material=lot.material, credit_of=str(lot.key))  # fmt: skip
             self.tries(receive, Document("Copper Vale Lumber", TODAY, (sent,), kind="credit"))
 

@@ -10,14 +10,14 @@ from hypothesis import strategies as st
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, currency, total
 from ledger.measures.quantity import Quantity
-from ledger.stock.documents import Document, Line
+from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.landed import UseTax, land
 
 RATE = UseTax(Fraction(6, 100), currency("USD"))
 
 
 def line(net, category="hardware", tax_kind="none", tax=0, **more):
-    return Line("goods", category, Quantity.of(1), "each", Money(net), tax_kind=tax_kind,
+    return DocumentLine("goods", category, Quantity.of(1), "each", Money(net), tax_kind=tax_kind,
                 tax_paid=Money(tax), **more)  # fmt: skip
 
 

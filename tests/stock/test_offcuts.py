@@ -9,13 +9,13 @@ from ledger.errors import NotAllowed
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 from ledger.stock import issue, keep_offcuts, rack, receive, value_on
-from ledger.stock.offcuts import Piece
+from ledger.stock.offcuts import OffcutSize
 from ledger.stock.rules import REVERSAL_RULES, faults
 from ledger.stock.worth import job_material, offcut_credit
 
 
 def piece(length, width):
-    return Piece(Length.of(Fraction(length), "in"), Length.of(Fraction(width), "in"))
+    return OffcutSize(Length.of(Fraction(length), "in"), Length.of(Fraction(width), "in"))
 
 
 def qty(text):

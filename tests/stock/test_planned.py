@@ -11,7 +11,7 @@ from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.stock import issue, put_back, value_on, withdraw
-from ledger.stock.offcuts import Piece, keep_offcuts, rack
+from ledger.stock.offcuts import OffcutSize, keep_offcuts, rack
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.stock.planned import issue_planned, still_planned
 
@@ -74,7 +74,7 @@ def test_a_shortage_says_how_much_could_be_issued_in_all(june, buy):
 def test_a_piece_from_the_rack_is_issued_once_and_no_sheet_for_it(june, buy):
     buy("PLY12", "1", "72.00")
     issue(june, 1, "PLY12", qty("1"))
-    piece = Piece(Length.of(40, "in"), Length.of(30, "in"))
+    piece = OffcutSize(Length.of(40, "in"), Length.of(30, "in"))
     (lot,) = keep_offcuts(june, 1, "PLY12", [piece])
 
     (moved,) = issue_planned(june, 2, {}, pieces=[lot.key])
@@ -86,7 +86,7 @@ def test_a_piece_from_the_rack_is_issued_once_and_no_sheet_for_it(june, buy):
 def test_a_shortage_keeps_the_pieces_on_the_rack_too(june, buy):
     buy("PLY12", "1", "72.00")
     issue(june, 1, "PLY12", qty("1"))
-    (lot,) = keep_offcuts(june, 1, "PLY12", [Piece(Length.of(40, "in"), Length.of(30, "in"))])
+    (lot,) = keep_offcuts(june, 1, "PLY12", [OffcutSize(Length.of(40, "in"), Length.of(30, "in"))])
 
     with pytest.raises(NotAllowed, match="PLY34: 0 sheets on hand, 1 sheet to issue"):
         issue_planned(june, 2, {"PLY34": qty("1")}, pieces=[lot.key])

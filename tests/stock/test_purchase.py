@@ -9,7 +9,7 @@ from ledger.errors import BadValue, NotFound
 from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity
 from ledger.stock.documents import CATEGORIES
-from ledger.stock.purchase import Names, Written, line_of, stock_quantity
+from ledger.stock.purchase import PurchaseNames, Written, line_of, stock_quantity
 from ledger.stock.tally import read_tally
 
 
@@ -22,7 +22,9 @@ def qty(text):
     return Quantity.of(Decimal(text))
 
 
-NAMES = Names(lambda code: material(code, pack="25"), {"J-2507": 7}.__getitem__, currency("USD"))
+NAMES = PurchaseNames(
+    lambda code: material(code, pack="25"), {"J-2507": 7}.__getitem__, currency("USD")
+)
 
 
 def written(**more):

@@ -14,7 +14,7 @@ from ledger.measures.quantity import Quantity
 from ledger.reports.roll import roll_forward
 from ledger.reports.spend import month_spend
 from ledger.stock import put_back, receive, value_on
-from ledger.stock.documents import Document, Line, Share
+from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.prices import current_price
 from ledger.stock.rules import REVERSAL_RULES, faults
@@ -283,7 +283,7 @@ def test_in_a_euro_book_a_job_is_credited_once_in_either_order(metric_book, orde
     job = new_job(book, "Oak table")
 
     def plates(quantity, net, tax, **more):
-        return Line("Steel 3 mm", "hardware", qty(quantity), "m²", Money(net), material="STAHL",
+        return DocumentLine("Steel 3 mm", "hardware", qty(quantity), "m²", Money(net), material="STAHL",
                     tax_kind="recoverable", tax_paid=Money(tax), **more)  # fmt: skip
 
     share = (Share("job", qty("4"), job.key),)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from openpyxl import load_workbook
 
 from ledger.designs.example import example
-from ledger.designs.model import Coat, Fact, Need, Parameter
+from ledger.designs.model import Coat, DesignFact, Need, Parameter
 from ledger.errors import NotAllowed
 from ledger.workbooks.readers.design import read_design
 from ledger.workbooks.writers.design_template import write_design
@@ -54,7 +54,7 @@ def test_any_words_and_shares_come_back(
         parameters=(*case.parameters, Parameter("extra", "3/4", "1/2", "1-1/2", words)),
         finish=(Coat("SATIN", coats, "brush", "STAIN" if share else "", share),),
         needs=(Need("SCREW", "4", words),),
-        facts=(Fact(words, note.replace("{", "").replace("}", "") or "-"),),
+        facts=(DesignFact(words, note.replace("{", "").replace("}", "") or "-"),),
     )
     path = write_design(design, tmp_path / "design.xlsx", title, DAY)
     assert read_design(path, "inch") == design

@@ -12,7 +12,15 @@ from ledger.measures.day import DateReader
 from ledger.measures.money import currency
 from ledger.measures.quantity import Quantity
 from ledger.workbooks.cells import LONGEST_TEXT
-from ledger.workbooks.grid import MOST_ROWS, Column, Faults, Row, named_sheets, one_sheet, rows_of
+from ledger.workbooks.grid import (
+    MOST_ROWS,
+    Column,
+    Faults,
+    GridRow,
+    named_sheets,
+    one_sheet,
+    rows_of,
+)
 from ledger.workbooks.kinds import TEXT, day, flag, quantity, size, whole
 from ledger.workbooks.sheets import open_sheets
 
@@ -27,7 +35,7 @@ COLUMNS = (
 )
 
 
-def rows(path: Path, faults: Faults | None = None) -> list[Row]:
+def rows(path: Path, faults: Faults | None = None) -> list[GridRow]:
     """The rows of a file under the columns above; faults refuse it."""
     found = faults or Faults()
     read = list(rows_of(one_sheet(path), COLUMNS, found))

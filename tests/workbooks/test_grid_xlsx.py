@@ -16,7 +16,7 @@ from ledger.measures.day import DateReader
 from ledger.measures.length import Length
 from ledger.measures.money import currency
 from ledger.workbooks.cells import MOST_PLACES
-from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
+from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
 from ledger.workbooks.kinds import SHARE, TEXT, day, quantity, size
 from ledger.workbooks.sheets import LARGEST_FILE, open_sheets
 
@@ -39,7 +39,7 @@ def workbook(path: Path, *values: Any, title: str = "parts", form: str = "") -> 
     return path
 
 
-def rows(path: Path, faults: Faults) -> list[Row]:
+def rows(path: Path, faults: Faults) -> list[GridRow]:
     """The rows of a workbook."""
     return list(rows_of(one_sheet(path, "parts"), COLUMNS, faults))
 

@@ -9,17 +9,17 @@ from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
 from openpyxl.utils import get_column_letter
 
-from ledger.cutting import Piece, Problem, Stock, solve
+from ledger.cutting import CutPart, Problem, Stock, solve
 from ledger.cutting.sequence import cut_sequence
-from ledger.jobs.plans import Plan
+from ledger.jobs.plans import MaterialLayout
 from ledger.workbooks.writers.shop_pack_parts import Pack
 from ledger.workbooks.writers.shop_pack_plan import FIRST_ROW, KERF, Axis, add_plans, fitted
 
 INCH = 25_400_000
 PIECES = (
-    Piece("S", "Side", 72 * INCH, 15 * INCH, 2, banded=("L1",), marks=("S-L1", "S-R1")),
-    Piece("H", "Shelf", 20 * INCH, 12 * INCH, 3, may_turn=True),
-    Piece("T", "=Tray", 9 * INCH, INCH, 4),
+    CutPart("S", "Side", 72 * INCH, 15 * INCH, 2, banded=("L1",), marks=("S-L1", "S-R1")),
+    CutPart("H", "Shelf", 20 * INCH, 12 * INCH, 3, may_turn=True),
+    CutPart("T", "=Tray", 9 * INCH, INCH, 4),
 )
 
 
@@ -39,7 +39,7 @@ class Material:
 def plan():
     stock = Stock("new", 96 * INCH, 48 * INCH, INCH // 4, cost=9600, label="PLY34")
     problem = Problem("PLY34", PIECES, (stock,), INCH // 8)
-    return Plan(problem, solve(problem))
+    return MaterialLayout(problem, solve(problem))
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,15 @@ from openpyxl import load_workbook
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity
-from ledger.reports.sponsor import Event, Promised, Published, Received, SponsorReport, Tool, Used
+from ledger.reports.sponsor import (
+    Event,
+    Promised,
+    Published,
+    SponsorGoodsReceived,
+    SponsorReport,
+    Tool,
+    Used,
+)
 from ledger.sponsors.statement import Amount, StatementLine
 from ledger.workbooks.writers.sponsor import write_sponsor
 
@@ -35,7 +43,7 @@ def a_report(**change):
                           sheets(-1, -96)),
         ),
         "lots": (
-            Received(date(2025, 4, 14), PLY, "sheet", sheets(12, 1152), False, "retail price seen",
+            SponsorGoodsReceived(date(2025, 4, 14), PLY, "sheet", sheets(12, 1152), False, "retail price seen",
                      "price page", "note 771"),
         ),
         "used": (Used(BED, PLY, "sheet", sheets(9, 864), Quantity.of(5), Quantity.of(0)),),
@@ -181,7 +189,9 @@ def test_two_kinds_of_goods_are_named_at_each_build(written):
 
 
 def test_goods_on_loan_are_said_to_stay_the_sponsors(written):
-    lot = Received(date(2025, 4, 14), "Track saw", "each", sheets(1, 480), True, "", "", "")
+    lot = SponsorGoodsReceived(
+        date(2025, 4, 14), "Track saw", "each", sheets(1, 480), True, "", "", ""
+    )
     said = [str(value) for row in rows_of(written(lots=(lot,))["Report"]) for value in row]
     assert any("Goods on loan stay yours" in words for words in said)
 

@@ -11,7 +11,7 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 
 
-class Moved(NamedTuple):
+class MonthMovement(NamedTuple):
     """What all movements of one kind, or all lots of one source, came to."""
 
     kind: str
@@ -92,10 +92,10 @@ FROM (
 """
 
 
-def moved(book: Book, first: date, last: date) -> list[Moved]:
+def moved(book: Book, first: date, last: date) -> list[MonthMovement]:
     """All lots and movements up to `last` by kind, those before `first` apart."""
     rows = book.facts(_MOVED, **_between(first, last))
-    return [Moved(r.kind, bool(r.before), Money(r.full), Money(r.cash)) for r in rows]
+    return [MonthMovement(r.kind, bool(r.before), Money(r.full), Money(r.cash)) for r in rows]
 
 
 def moved_by_material(book: Book, first: date, last: date) -> list[MaterialMoved]:

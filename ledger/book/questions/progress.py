@@ -39,7 +39,7 @@ class Worked(NamedTuple):
     minutes: int
 
 
-class Paid(NamedTuple):
+class PaidByClients(NamedTuple):
     """What clients paid on a job: before the first of some days, and up to the last of them."""
 
     job: int
@@ -112,7 +112,7 @@ def owner_minutes(book: Book, first: date, last: date) -> Minutes:
     return Minutes(*row)
 
 
-def paid_on_jobs(book: Book, first: date, last: date) -> list[Paid]:
+def paid_on_jobs(book: Book, first: date, last: date) -> list[PaidByClients]:
     """What clients had paid on each job before some days and by the end of them."""
     rows = book.facts(
         "SELECT j.id, j.number, sum(CASE WHEN p.day < :first THEN p.amount ELSE 0 END) AS before,"
@@ -121,7 +121,7 @@ def paid_on_jobs(book: Book, first: date, last: date) -> list[Paid]:
         first=first.isoformat(),
         last=last.isoformat(),
     )
-    return [Paid(row.id, row.number, Money(row.before), Money(row.until)) for row in rows]
+    return [PaidByClients(row.id, row.number, Money(row.before), Money(row.until)) for row in rows]
 
 
 def unpaid_jobs(book: Book) -> list[int]:

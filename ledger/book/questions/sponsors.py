@@ -59,7 +59,7 @@ class GivenMove(NamedTuple):
     on_camera: bool | None
 
 
-class Piece(NamedTuple):
+class SponsorOffcut(NamedTuple):
     """An offcut that is left over from sheets of one sponsor alone, and where it is."""
 
     lot: int
@@ -101,7 +101,7 @@ class FreeValue(NamedTuple):
     document: str
 
 
-class Names(NamedTuple):
+class WithheldNames(NamedTuple):
     """What a file for one party must not say of the others: people, their addresses, companies."""
 
     people: tuple[str, ...]
@@ -157,7 +157,7 @@ def given_moves(book: Book, sponsor: str, until: date) -> list[GivenMove]:
     ]  # fmt: skip
 
 
-def pieces_of(book: Book, sponsor: str, until: date) -> list[Piece]:
+def pieces_of(book: Book, sponsor: str, until: date) -> list[SponsorOffcut]:
     """The offcuts of a sponsor's sheets, those left out that another one's sheets may have left."""
     rows = book.facts(
         f"""{_GIVERS} SELECT piece.id, piece.words, piece.job, piece.day, (
@@ -173,7 +173,9 @@ def pieces_of(book: Book, sponsor: str, until: date) -> list[Piece]:
         until=until.isoformat(),
     )
     return [
-        Piece(r.id, r.words, r.job, date.fromisoformat(r.day), r.used_in if r.moved else None)
+        SponsorOffcut(
+            r.id, r.words, r.job, date.fromisoformat(r.day), r.used_in if r.moved else None
+        )
         for r in rows
         if not r.moved or r.used_in is not None
     ]
@@ -262,7 +264,7 @@ def loans_on(book: Book, day: date) -> list[Loan]:
     ]  # fmt: skip
 
 
-def names_in_book(book: Book) -> Names:
+def names_in_book(book: Book) -> WithheldNames:
     """Everybody the book knows of, also those of deeds that were taken back."""
     clients = book.facts(
         "SELECT name, contact, address FROM client WHERE redacted_on IS NULL UNION SELECT a.name,"
@@ -276,7 +278,7 @@ def names_in_book(book: Book) -> Names:
         " UNION SELECT sponsor FROM lot WHERE sponsor <> '' ORDER BY 1"
     )
     materials = book.facts("SELECT DISTINCT name FROM material ORDER BY 1")
-    return Names(
+    return WithheldNames(
         tuple(sorted({row.name for row in clients})),
         tuple(sorted(reached)),
         tuple(row.name for row in companies),

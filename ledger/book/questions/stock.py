@@ -20,7 +20,7 @@ class LotNow(NamedTuple):
     cash: Money
 
 
-class Moved(NamedTuple):
+class LotMovement(NamedTuple):
     """A movement of a lot: its day and what it changed."""
 
     lot: int
@@ -102,7 +102,7 @@ def newest_lot(book: Book, material: str, day: date) -> int | None:
     return rows[0].lot if rows else None
 
 
-def moved_after(book: Book, lot: int, day: date) -> list[Moved]:
+def moved_after(book: Book, lot: int, day: date) -> list[LotMovement]:
     """The movements of a lot after a day, in the order of days."""
     return _moved(
         book.facts(
@@ -114,7 +114,7 @@ def moved_after(book: Book, lot: int, day: date) -> list[Moved]:
     )
 
 
-def moved_in(book: Book, deed: int) -> list[Moved]:
+def moved_in(book: Book, deed: int) -> list[LotMovement]:
     """Every movement of the lots that a deed touched, in the order of days."""
     return _moved(
         book.facts(
@@ -126,9 +126,9 @@ def moved_in(book: Book, deed: int) -> list[Moved]:
     )
 
 
-def _moved(rows: Sequence[tuple[int, str, int, int, int]]) -> list[Moved]:
+def _moved(rows: Sequence[tuple[int, str, int, int, int]]) -> list[LotMovement]:
     return [
-        Moved(lot, date.fromisoformat(day), Quantity(q), Money(full), Money(cash))
+        LotMovement(lot, date.fromisoformat(day), Quantity(q), Money(full), Money(cash))
         for lot, day, q, full, cash in rows
     ]
 
@@ -223,7 +223,7 @@ def taken_by_job(book: Book, job: int) -> list[JobUse]:
     ]  # fmt: skip
 
 
-class Issued(NamedTuple):
+class IssueToJob(NamedTuple):
     """An issue to a job and what is still out of it, net of what came back."""
 
     movement: int
@@ -236,7 +236,7 @@ class Issued(NamedTuple):
     cash: Money
 
 
-def still_out(book: Book, job: int, day: date) -> list[Issued]:
+def still_out(book: Book, job: int, day: date) -> list[IssueToJob]:
     """A job's issues up to a day that did not come back whole, newest first."""
     rows = book.facts(
         f"""SELECT m.id, m.lot, lot.material, lot.unit, m.day,
@@ -252,7 +252,7 @@ def still_out(book: Book, job: int, day: date) -> list[Issued]:
         day=day.isoformat(),
     )
     return [
-        Issued(r.id, r.lot, r.material, r.unit, date.fromisoformat(r.day), Quantity(r.quantity),
+        IssueToJob(r.id, r.lot, r.material, r.unit, date.fromisoformat(r.day), Quantity(r.quantity),
                Money(r.full), Money(r.cash))
         for r in rows if r.quantity > 0 or r.full > 0
     ]  # fmt: skip

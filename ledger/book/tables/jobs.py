@@ -90,7 +90,7 @@ class Payment(Posted, table=True):
     words: str = ""
 
 
-class Invoice(Posted, table=True):
+class SentInvoice(Posted, table=True):
     """A paper as it was sent: its number, what it asks for, its very bytes and their SHA-256.
 
     `kind` is invoice, request (a payment asked for: no number, no invoice) or credit (what it asks

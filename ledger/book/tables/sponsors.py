@@ -28,7 +28,7 @@ class SponsorAgreement(Posted, table=True):
     evidence: str = ""
 
 
-class Deliverable(Posted, table=True):
+class PromisedDeliverable(Posted, table=True):
     """How many publications of a kind were promised by a day; a `post` is a photo or a short."""
 
     agreement: int

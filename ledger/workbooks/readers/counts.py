@@ -7,7 +7,7 @@ from ledger.book import Book
 from ledger.errors import LedgerError
 from ledger.measures.quantity import Quantity
 from ledger.stock.materials import find_material
-from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
+from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
 from ledger.workbooks.kinds import TEXT, quantity
 
 COLUMNS = (
@@ -44,7 +44,7 @@ def read_counts(path: Path, book: Book) -> list[CountRow]:
     return list(rows.values())
 
 
-def _row(row: Row, book: Book) -> CountRow:
+def _row(row: GridRow, book: Book) -> CountRow:
     code = row.need("material", TEXT)
     try:
         code = find_material(book, code).code

@@ -22,7 +22,7 @@ from ledger.designs.model import (
     Coat,
     Count,
     Design,
-    Fact,
+    DesignFact,
     Flaw,
     Joint,
     Need,
@@ -30,8 +30,8 @@ from ledger.designs.model import (
     Part,
 )
 from ledger.errors import NotFound
-from ledger.workbooks.cells import Sheet
-from ledger.workbooks.grid import Faults, Row, named_sheets, rows_of
+from ledger.workbooks.cells import CellTable
+from ledger.workbooks.grid import Faults, GridRow, named_sheets, rows_of
 from ledger.workbooks.kinds import FORMULA, MARK, SHARE, TEXT, choice, flag, whole
 from ledger.workbooks.readers.design_tables import COLUMNS, EDGES, TABLES, UNITS
 
@@ -71,15 +71,15 @@ def read_design(path: Path, units: str, codes: Collection[str] | None = None) ->
 class Tables:
     """The tables of one file, and where each row of them stands."""
 
-    def __init__(self, sheets: Mapping[str, Sheet], faults: Faults) -> None:
+    def __init__(self, sheets: Mapping[str, CellTable], faults: Faults) -> None:
         self.sheets, self.faults = sheets, faults
-        self.places: dict[str, list[Row]] = {}
+        self.places: dict[str, list[GridRow]] = {}
 
     def rows(self, table: str) -> tuple[Any, ...]:
         """The rows of a table as the model keeps them."""
         return tuple(_MAKERS[table](row) for row in self.lines(table))
 
-    def lines(self, table: str) -> list[Row]:
+    def lines(self, table: str) -> list[GridRow]:
         """The rows of a table as they stand in the file."""
         if table not in self.places:
             sheet = self.sheets.get(table)
@@ -123,7 +123,7 @@ def _tell(design: Design, tables: Tables, faults: Faults, codes: Collection[str]
         _tell_unknown_materials(tables, codes)
 
 
-def tell_flaw(row: Row, flaw: Flaw) -> None:
+def tell_flaw(row: GridRow, flaw: Flaw) -> None:
     """Tell a flaw at its cell, unless that cell is told already."""
     if not row.faults.knows(row.where(flaw.column)):
         row.fault(flaw.column, flaw.sentence)
@@ -143,7 +143,7 @@ def _tell_unknown_materials(tables: Tables, codes: Collection[str]) -> None:
                     row.fault(column, str(NotFound("material", code, codes)))
 
 
-def _parameter(row: Row) -> Parameter:
+def _parameter(row: GridRow) -> Parameter:
     return Parameter(
         name=row.need("name", TEXT).lower(),
         value=row.need("value", FORMULA),
@@ -153,7 +153,7 @@ def _parameter(row: Row) -> Parameter:
     )
 
 
-def make_part(row: Row) -> Part:
+def make_part(row: GridRow) -> Part:
     """One line of a parts list."""
     return Part(
         id=row.need("id", MARK),
@@ -176,11 +176,11 @@ def make_part(row: Row) -> Part:
     )
 
 
-def _carried(row: Row) -> CarriedPiece:
+def _carried(row: GridRow) -> CarriedPiece:
     return CarriedPiece(row.need("name", TEXT), row.need("pieces", FORMULA), row.text("note"))
 
 
-def _joint(row: Row) -> Joint:
+def _joint(row: GridRow) -> Joint:
     return Joint(
         id=row.need("id", MARK),
         kind=row.need("kind", choice("kind of joint", JOINTS)),
@@ -190,16 +190,16 @@ def _joint(row: Row) -> Joint:
     )
 
 
-def _need(row: Row) -> Need:
+def _need(row: GridRow) -> Need:
     return Need(row.need("material", TEXT), row.need("quantity", FORMULA), row.text("basis"))
 
 
-def _count(row: Row) -> Count:
+def _count(row: GridRow) -> Count:
     driver = row.need("driver", choice("driver", DRIVERS))
     return Count(driver, row.need("quantity", FORMULA), row.text("basis"))
 
 
-def _coat(row: Row) -> Coat:
+def _coat(row: GridRow) -> Coat:
     return Coat(
         material=row.need("material", TEXT),
         coats=row.need("coats", whole(1, 20)),
@@ -210,11 +210,11 @@ def _coat(row: Row) -> Coat:
     )
 
 
-def _fact(row: Row) -> Fact:
-    return Fact(row.need("name", TEXT), row.need("words", TEXT))
+def _fact(row: GridRow) -> DesignFact:
+    return DesignFact(row.need("name", TEXT), row.need("words", TEXT))
 
 
-_MAKERS: dict[str, Callable[[Row], Any]] = {
+_MAKERS: dict[str, Callable[[GridRow], Any]] = {
     "parameters": _parameter,
     "parts": make_part,
     "carried": _carried,

@@ -3,7 +3,7 @@
 from ledger.errors import BadValue
 from ledger.measures.spoken import quoted
 from ledger.workbooks.grid import Column
-from ledger.workbooks.kinds import Kind
+from ledger.workbooks.kinds import CellKind
 
 UNITS = {
     "inch": "inch", "inches": "inch", "in": "inch",
@@ -134,4 +134,4 @@ def show_edges(edges: tuple[str, ...]) -> str:
     return said or " ".join(edges)
 
 
-EDGES: Kind[tuple[str, ...]] = Kind(read_edges, (), "one long")
+EDGES: CellKind[tuple[str, ...]] = CellKind(read_edges, (), "one long")

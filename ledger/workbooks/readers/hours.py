@@ -13,8 +13,8 @@ from ledger.labor.load import Placed
 from ledger.labor.log import Doing, Entry, Task, read_class, read_doing
 from ledger.labor.people import OWNER, person_named
 from ledger.measures.day import parse_time
-from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
-from ledger.workbooks.kinds import MINUTES, TEXT, Kind
+from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.kinds import MINUTES, TEXT, CellKind
 from ledger.workbooks.kinds import day as day_kind
 
 COLUMNS = (
@@ -33,7 +33,7 @@ COLUMNS = (
 """A day or job left empty is that of the line above; people left empty is the owner."""
 
 _ALONE: tuple[str, ...] = (OWNER,)
-_TIME = Kind(parse_time, parse_time("00:00"), "13:30", is_clock=True)
+_TIME = CellKind(parse_time, parse_time("00:00"), "13:30", is_clock=True)
 
 
 def read_hours(book: Book, path: Path) -> list[Placed]:
@@ -59,7 +59,7 @@ class _Reader:
         self.job_said = ""
         self._doing = cache(lambda text, kind: read_doing(book, text, kind))
 
-    def read(self, row: Row) -> Placed | None:
+    def read(self, row: GridRow) -> Placed | None:
         """The entry of a row; None where something is wrong with it."""
         before = len(row.faults.found)
         day = self._day(row)
@@ -69,7 +69,7 @@ class _Reader:
         said = row.need("operation", TEXT)
         nothing: tuple[Doing, str] = (Task(said), kind)
         doing, kind = _named(row, "operation", lambda text: self._doing(text, nothing[1]), nothing)
-        people = row.may("people", Kind(self._people, _ALONE, "owner, helper"), _ALONE)
+        people = row.may("people", CellKind(self._people, _ALONE, "owner, helper"), _ALONE)
         began = _moment(day, row)
         if len(row.faults.found) > before or day is None:
             return None
@@ -89,7 +89,7 @@ class _Reader:
         )
         return Placed(row.where("hours"), entry)
 
-    def _day(self, row: Row) -> date | None:
+    def _day(self, row: GridRow) -> date | None:
         kind = day_kind(self.book.dates)
         said = row.may("day", kind)
         if said is not None:
@@ -98,7 +98,7 @@ class _Reader:
             self.day = row.need("day", kind)
         return self.day
 
-    def _job(self, row: Row) -> Job | None:
+    def _job(self, row: GridRow) -> Job | None:
         said = row.text("job").strip()
         if _is_shop(row):
             return None
@@ -119,15 +119,15 @@ class _Reader:
         return tuple(dict.fromkeys(person_named(self.book, name) for name in names))
 
 
-def _is_shop(row: Row) -> bool:
+def _is_shop(row: GridRow) -> bool:
     return "shop" in {row.text(name).strip().casefold() for name in ("job", "class")}
 
 
-def _named[T](row: Row, name: str, read: Callable[[str], T], empty: T) -> T:
+def _named[T](row: GridRow, name: str, read: Callable[[str], T], empty: T) -> T:
     """What a cell names, or `empty` where it says nothing; a refusal is a fault of the cell."""
-    return row.may(name, Kind(read, empty, "sand"), empty)
+    return row.may(name, CellKind(read, empty, "sand"), empty)
 
 
-def _moment(day: date | None, row: Row) -> datetime | None:
+def _moment(day: date | None, row: GridRow) -> datetime | None:
     time = row.may("from", _TIME)
     return None if time is None or day is None else datetime.combine(day, time)

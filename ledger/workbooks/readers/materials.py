@@ -10,12 +10,12 @@ from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
 from ledger.measures.share import parse_share
 from ledger.stock.materials import KINDS, MaterialRow
-from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
+from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
 from ledger.workbooks.kinds import (
     MARK,
     TEXT,
     UNIT,
-    Kind,
+    CellKind,
     choice,
     day,
     decimal,
@@ -53,7 +53,7 @@ COLUMNS = (
 _TAXED = {"included": "with", "with tax": "with", "before": "before", "before tax": "before",
           "net": "before"}  # fmt: skip
 _GRAINS = ("length", "width", "none")
-_ALLOWANCE = Kind(lambda text: parse_share(text, Fraction(99, 100)), Fraction(0), "10 %")
+_ALLOWANCE = CellKind(lambda text: parse_share(text, Fraction(99, 100)), Fraction(0), "10 %")
 _ONE = Quantity.of(1)
 
 
@@ -74,7 +74,7 @@ def read_materials(
     return read
 
 
-def _material(row: Row, currency: Currency, units: str, dates: DateReader) -> MaterialRow:
+def _material(row: GridRow, currency: Currency, units: str, dates: DateReader) -> MaterialRow:
     kind = row.need("kind", choice("kind", KINDS))
     length, width = row.may("length", size(units)), row.may("width", size(units))
     _check_sizes(row, kind, length, width)
@@ -110,13 +110,13 @@ def _material(row: Row, currency: Currency, units: str, dates: DateReader) -> Ma
     return material
 
 
-def _taxed(row: Row) -> bool | None:
+def _taxed(row: GridRow) -> bool | None:
     """Whether the price has its tax in it; None where the list does not say."""
     said = row.may("price_tax", choice("price tax", _TAXED))
     return None if said is None else said == "with"
 
 
-def _check_sizes(row: Row, kind: str, length: Length | None, width: Length | None) -> None:
+def _check_sizes(row: GridRow, kind: str, length: Length | None, width: Length | None) -> None:
     if kind == "sheet":
         for name, value in (("length", length), ("width", width)):
             if value is None:
@@ -126,7 +126,7 @@ def _check_sizes(row: Row, kind: str, length: Length | None, width: Length | Non
             row.fault("width", "The width is more than the length; length is the longer side.")
 
 
-def _source(row: Row, name: str) -> str | None:
+def _source(row: GridRow, name: str) -> str | None:
     """Where a figure comes from: needed with it, and senseless without."""
     source = row.may(f"{name}_source", TEXT)
     if row.text(name) and not source:
@@ -135,7 +135,7 @@ def _source(row: Row, name: str) -> str | None:
     return source if row.text(name) else None
 
 
-def _allowance_on(row: Row) -> str | None:
+def _allowance_on(row: GridRow) -> str | None:
     """Whether the share is of what is needed or of what is bought: always said."""
     on = row.may("allowance_on", choice("allowance_on", ("net", "bought")))
     if row.text("allowance") and on is None:
@@ -143,7 +143,7 @@ def _allowance_on(row: Row) -> str | None:
     return on if row.text("allowance") else None
 
 
-def _refuse_twice(rows: Sequence[Row], read: Sequence[MaterialRow]) -> None:
+def _refuse_twice(rows: Sequence[GridRow], read: Sequence[MaterialRow]) -> None:
     seen: dict[str, str] = {}
     for row, material in zip(rows, read, strict=True):
         key = material.code.casefold()

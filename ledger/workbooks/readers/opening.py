@@ -8,7 +8,7 @@ from ledger.measures.money import Money
 from ledger.stock.materials import find_material
 from ledger.stock.opening import OpeningRow
 from ledger.stock.purchase import stock_quantity
-from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
+from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
 from ledger.workbooks.kinds import TEXT, UNIT, choice, money, price, quantity, size
 from ledger.workbooks.readers.receipts import TAXES
 
@@ -39,7 +39,7 @@ def read_opening(path: Path, book: Book) -> list[OpeningRow]:
     return rows
 
 
-def _row(row: Row, book: Book) -> OpeningRow:
+def _row(row: GridRow, book: Book) -> OpeningRow:
     amount = row.need("quantity", quantity(book.currency))
     unit = row.may("unit", UNIT, "")
     code = row.need("material", TEXT)
@@ -69,7 +69,7 @@ def _row(row: Row, book: Book) -> OpeningRow:
     )
 
 
-def _full(row: Row, book: Book) -> Money:
+def _full(row: GridRow, book: Book) -> Money:
     """What the lot is worth: as written, or its quantity times its unit cost."""
     if row.text("full"):
         return row.need("full", money(book.currency))

@@ -6,9 +6,9 @@ from ledger.labor.past import PastJobRow, PastLineRow
 from ledger.measures.day import DateReader
 from ledger.measures.duration import parse_duration
 from ledger.measures.money import Currency, Money
-from ledger.workbooks.cells import Sheet
-from ledger.workbooks.grid import Column, Faults, Row, named_sheets, rows_of
-from ledger.workbooks.kinds import TEXT, Kind, day, money, quantity
+from ledger.workbooks.cells import CellTable
+from ledger.workbooks.grid import Column, Faults, GridRow, named_sheets, rows_of
+from ledger.workbooks.kinds import TEXT, CellKind, day, money, quantity
 
 JOB_COLUMNS = (
     Column("job", ("number", "id"), must=True),
@@ -36,7 +36,7 @@ def _hours(text: str) -> int:
     return 0 if text.strip() in {"0", "0.0"} else parse_duration(text, LONGEST)
 
 
-_HOURS = Kind(_hours, 0, "4.5 or 4h30", is_clock=True)
+_HOURS = CellKind(_hours, 0, "4.5 or 4h30", is_clock=True)
 
 
 def read_past_jobs(path: Path, currency: Currency, dates: DateReader) -> tuple[PastJobRow, ...]:
@@ -49,7 +49,7 @@ def read_past_jobs(path: Path, currency: Currency, dates: DateReader) -> tuple[P
     faults = Faults()
     sheets = _two_tables(path, faults)
     lines: dict[str, list[PastLineRow]] = {}
-    waiting: dict[str, Row] = {}
+    waiting: dict[str, GridRow] = {}
     if "lines" in sheets:
         for row in rows_of(sheets["lines"], LINE_COLUMNS, faults):
             number = row.need("job", TEXT)
@@ -66,7 +66,7 @@ def read_past_jobs(path: Path, currency: Currency, dates: DateReader) -> tuple[P
     return tuple(jobs)
 
 
-def _two_tables(path: Path, faults: Faults) -> dict[str, Sheet]:
+def _two_tables(path: Path, faults: Faults) -> dict[str, CellTable]:
     sheets = named_sheets(path, TABLES, faults)
     for name in TABLES:
         if name not in sheets:
@@ -74,7 +74,7 @@ def _two_tables(path: Path, faults: Faults) -> dict[str, Sheet]:
     return sheets
 
 
-def _line(row: Row, currency: Currency) -> PastLineRow:
+def _line(row: GridRow, currency: Currency) -> PastLineRow:
     return PastLineRow(
         operation=row.need("operation", TEXT),
         driver=row.need("driver", quantity(currency)),
@@ -84,7 +84,7 @@ def _line(row: Row, currency: Currency) -> PastLineRow:
 
 
 def _job(
-    row: Row, lines: dict[str, list[PastLineRow]], currency: Currency, dates: DateReader
+    row: GridRow, lines: dict[str, list[PastLineRow]], currency: Currency, dates: DateReader
 ) -> PastJobRow:
     number = row.need("job", TEXT)
     if number and number not in lines:

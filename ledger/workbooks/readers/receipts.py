@@ -13,13 +13,13 @@ from ledger.book import Book
 from ledger.errors import LedgerError
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.documents import CATEGORIES, Document, Line
+from ledger.stock.documents import CATEGORIES, Document, DocumentLine
 from ledger.stock.fair import METHODS
 from ledger.stock.materials import find_material
-from ledger.stock.purchase import Names, Written, line_of
+from ledger.stock.purchase import PurchaseNames, Written, line_of
 from ledger.stock.receipts import check_document
 from ledger.stock.tally import read_tally
-from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
+from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
 from ledger.workbooks.kinds import (
     TEXT,
     UNIT,
@@ -78,8 +78,8 @@ MOST_ROWS = 1_000
 class _Group:
     """The rows of one document."""
 
-    head: Row
-    rows: list[Row]
+    head: GridRow
+    rows: list[GridRow]
 
 
 def read_receipts(path: Path, book: Book, find_job: Callable[[str], int]) -> list[Document]:
@@ -90,7 +90,9 @@ def read_receipts(path: Path, book: Book, find_job: Callable[[str], int]) -> lis
     """
     faults = Faults()
     rows = rows_of(one_sheet(path, "receipts"), COLUMNS, faults, MOST_ROWS)
-    names = Names(cache(lambda text: find_material(book, text)), cache(find_job), book.currency)
+    names = PurchaseNames(
+        cache(lambda text: find_material(book, text)), cache(find_job), book.currency
+    )
     documents: list[Document] = []
     taken: dict[tuple[str, str, str], str] = {}
     for group in _groups(rows):
@@ -105,7 +107,7 @@ def read_receipts(path: Path, book: Book, find_job: Callable[[str], int]) -> lis
     return documents
 
 
-def _groups(rows: Iterable[Row]) -> list[_Group]:
+def _groups(rows: Iterable[GridRow]) -> list[_Group]:
     groups: list[_Group] = []
     for row in rows:
         number = row.text("receipt")
@@ -119,7 +121,7 @@ def _groups(rows: Iterable[Row]) -> list[_Group]:
     return groups
 
 
-def _refuse_other_heading(head: Row, row: Row) -> None:
+def _refuse_other_heading(head: GridRow, row: GridRow) -> None:
     for name in _HEADERS:
         said, first = row.written(name), head.written(name)
         if said and said != first:
@@ -130,7 +132,7 @@ def _refuse_other_heading(head: Row, row: Row) -> None:
             )
 
 
-def _document(group: _Group, book: Book, names: Names) -> Document:
+def _document(group: _Group, book: Book, names: PurchaseNames) -> Document:
     head, amount = group.head, money(book.currency)
     zero = Money(0)
     return Document(
@@ -148,7 +150,7 @@ def _document(group: _Group, book: Book, names: Names) -> Document:
     )
 
 
-def _line(row: Row, book: Book, names: Names) -> Line | None:
+def _line(row: GridRow, book: Book, names: PurchaseNames) -> DocumentLine | None:
     amount = money(book.currency)
     before = len(row.faults.found)
     written = Written(
@@ -179,7 +181,7 @@ def _line(row: Row, book: Book, names: Names) -> Line | None:
         return None
 
 
-def _quantity(row: Row, book: Book) -> Quantity:
+def _quantity(row: GridRow, book: Book) -> Quantity:
     """The quantity that is billed; a tally of boards stands in where none is written."""
     if row.text("quantity"):
         return row.need("quantity", quantity(book.currency))
@@ -191,14 +193,16 @@ def _quantity(row: Row, book: Book) -> Quantity:
     return _ONE
 
 
-def _usual_tax(book: Book, row: Row) -> str:
+def _usual_tax(book: Book, row: GridRow) -> str:
     """How a line stands to tax where nothing is said: what a shop of this standing pays."""
     if not row.text("tax_paid"):
         return "none"
     return "recoverable" if book.setting("tax_standing") == "vat" else "paid"
 
 
-def _refuse_twice(head: Row, document: Document, taken: dict[tuple[str, str, str], str]) -> None:
+def _refuse_twice(
+    head: GridRow, document: Document, taken: dict[tuple[str, str, str], str]
+) -> None:
     keys = [("receipt", document.number, "")] if document.number else []
     if document.document:
         keys.append((document.kind, document.supplier.casefold(), document.document))

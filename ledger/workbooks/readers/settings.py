@@ -6,8 +6,8 @@ from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.errors import LedgerError
 from ledger.measures.money import Currency
 from ledger.measures.spoken import as_typed
-from ledger.workbooks.grid import Column, Faults, Row, one_sheet, rows_of
-from ledger.workbooks.kinds import TEXT, Kind
+from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.kinds import TEXT, CellKind
 
 COLUMNS = (Column("name", ("setting",), must=True), Column("value", must=True), Column("words"))
 FIXED = ("currency", "units")
@@ -15,7 +15,7 @@ FIXED = ("currency", "units")
 
 
 _GROUPED = ("money", "price", "quantity")
-_DAY_TEXT = Kind(str, "", "2025-05-06", is_day=True)
+_DAY_TEXT = CellKind(str, "", "2025-05-06", is_day=True)
 
 
 def read_settings(path: Path, currency: Currency, units: str) -> tuple[tuple[str, str], ...]:
@@ -40,7 +40,7 @@ def read_settings(path: Path, currency: Currency, units: str) -> tuple[tuple[str
     return tuple((name, value) for name, value in read.items() if name not in FIXED)
 
 
-def _check(row: Row, name: str, value: str, units: tuple[Currency, str]) -> None:
+def _check(row: GridRow, name: str, value: str, units: tuple[Currency, str]) -> None:
     if not name:
         return
     if name not in SETTINGS:

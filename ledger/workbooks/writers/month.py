@@ -15,7 +15,7 @@ from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData
 from ledger.reports.roll import COLUMNS
-from ledger.reports.spend import Part
+from ledger.reports.spend import SpendPart
 from ledger.workbooks.paper import (
     BODY,
     SHARE,
@@ -95,7 +95,9 @@ def _spend(rows: Rows, report: MonthReport) -> None:
         rows.add((name, decimal(amount), words), ("", money), BODY)
 
 
-def _parts(rows: Rows, report: MonthReport, name: str, parts: tuple[Part, ...], sheet: str) -> None:
+def _parts(
+    rows: Rows, report: MonthReport, name: str, parts: tuple[SpendPart, ...], sheet: str
+) -> None:
     decimal, money = report.currency.decimal, padded(money_format(report.currency))
     rows.subtitle(f"{name} (sheet {sheet})")
     whole = report.spend.landed.minor

@@ -8,10 +8,10 @@ from openpyxl import Workbook
 
 from ledger.cutting.boards import OVER_LENGTH, OVER_WIDTH
 from ledger.cutting.layout import LaidSheet
-from ledger.cutting.problem import Piece
+from ledger.cutting.problem import CutPart
 from ledger.cutting.sequence import Cut, SheetCuts, cut_notes, cut_sequence
 from ledger.designs.built import BuiltPart
-from ledger.jobs.plans import Plan
+from ledger.jobs.plans import MaterialLayout
 from ledger.measures.rounding import half_up
 from ledger.workbooks.paper import Look
 from ledger.workbooks.readers.design_tables import show_edges
@@ -130,7 +130,7 @@ def _unit(pack: Pack) -> str:
     return "inches" if pack.sheet.units == "inch" else "millimeters"
 
 
-def _sheet_words(pack: Pack, plan: Plan, number: int, laid: LaidSheet) -> str:
+def _sheet_words(pack: Pack, plan: MaterialLayout, number: int, laid: LaidSheet) -> str:
     kind = f"from the rack, {laid.label}" if laid.source == "rack" else "new"
     used = half_up(Fraction(100 * laid.parts_area, laid.area), 0)
     size = pack.size(laid.length_nm, laid.width_nm)
@@ -148,7 +148,7 @@ def _list_row(
     )  # fmt: skip
 
 
-def _note(pack: Pack, piece: Piece, turned: bool) -> str:
+def _note(pack: Pack, piece: CutPart, turned: bool) -> str:
     said = ["laid across the grain"] if turned else []
     if piece.extra_length_nm or piece.extra_width_nm:
         size = pack.size(piece.cut_length_nm, piece.cut_width_nm)

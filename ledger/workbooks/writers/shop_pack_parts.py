@@ -15,7 +15,7 @@ from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import LaidSheet
 from ledger.designs.built import BuiltPart
 from ledger.jobs.assembling import Assembled
-from ledger.jobs.plans import Plan
+from ledger.jobs.plans import MaterialLayout
 from ledger.measures.length import Length, show_length
 from ledger.measures.rounding import trimmed
 from ledger.workbooks.paper import add_sheet
@@ -85,7 +85,7 @@ class Pack:
         rows.title(f"{self.sheet.job} {self.sheet.title}: {title.casefold()}", note)
         return rows
 
-    def sheets(self) -> Iterator[tuple[Plan, int, LaidSheet]]:
+    def sheets(self) -> Iterator[tuple[MaterialLayout, int, LaidSheet]]:
         """Every sheet of every material with its number in its plan, from 1."""
         for plan in self.made.plans.values():
             for number, laid in enumerate(plan.layout.sheets, start=1):
@@ -148,7 +148,7 @@ class Copy:
         return {"L": "LEFT", "R": "RIGHT"}[found[1]] if found else ""
 
 
-def sheet_name(plan: Plan, number: int) -> str:
+def sheet_name(plan: MaterialLayout, number: int) -> str:
     """A sheet as all pages call it."""
     return f"{plan.problem.material} sheet {number}"
 

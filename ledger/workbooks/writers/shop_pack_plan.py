@@ -21,7 +21,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.sequence import SheetCuts, cut_sequence
-from ledger.jobs.plans import Plan
+from ledger.jobs.plans import MaterialLayout
 from ledger.workbooks.paper import FONT, Look, add_sheet, put, put_text
 from ledger.workbooks.writers.shop_pack_cuts import cuts_in_brief
 from ledger.workbooks.writers.shop_pack_parts import Pack
@@ -54,7 +54,7 @@ _LEAST, _LEGIBLE, _EASY, _MOST = 5, 7, 10, 20
 
 def add_plans(workbook: Workbook, pack: Pack) -> None:
     """A page for every sheet of every material, then for every rough board."""
-    boards = [Plan(plan.problem, plan.layout) for plan in pack.boards.values()]
+    boards = [MaterialLayout(plan.problem, plan.layout) for plan in pack.boards.values()]
     for name, plans in (("sheet", pack.made.plans.values()), ("board", boards)):
         for plan in plans:
             for number, cuts in enumerate(cut_sequence(plan.problem, plan.layout), start=1):
@@ -100,7 +100,13 @@ class _Drawing:
     """One sheet on its way onto its page."""
 
     def __init__(
-        self, workbook: Workbook, pack: Pack, plan: Plan, number: int, cuts: SheetCuts, name: str
+        self,
+        workbook: Workbook,
+        pack: Pack,
+        plan: MaterialLayout,
+        number: int,
+        cuts: SheetCuts,
+        name: str,
     ) -> None:
         self.name = name
         self.pack, self.plan, self.cuts, self.number = pack, plan, cuts, number
