@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from ledger.designs.built import BuiltBand, BuiltCoat, BuiltCount, BuiltJoint, BuiltPart
-from ledger.designs.rules import abrasive_discs, dowels, pocket_holes, scuffed, sprayed
+from ledger.designs.counting_rules import abrasive_discs, dowels, pocket_holes, scuffed, sprayed
 from ledger.designs.tree import Measure
 from ledger.measures.area import Area
 from ledger.measures.length import NANOMETERS, Length

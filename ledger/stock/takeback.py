@@ -22,7 +22,7 @@ from ledger.measures.day import Month
 from ledger.stock.find import lot_on
 from ledger.stock.lots import Pool
 from ledger.stock.moves import movement, post_issue
-from ledger.stock.rules import REVERSAL_RULES
+from ledger.stock.stock_rules import REVERSAL_RULES
 from ledger.stock.use_tax import follow_return
 
 

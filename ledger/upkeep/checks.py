@@ -6,7 +6,7 @@ from ledger.book import Book
 from ledger.book.check import BookCheck
 from ledger.quotes.check import check_quotes
 from ledger.quotes.invoice import altered_invoices
-from ledger.stock.rules import faults
+from ledger.stock.stock_rules import faults
 
 
 def altered_quotes(book: Book) -> list[str]:

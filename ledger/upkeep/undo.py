@@ -7,10 +7,10 @@ from ledger.book.journal import ReversalRule
 from ledger.book.questions.deeds import last_in_force
 from ledger.book.tables.ground import Deed
 from ledger.errors import NotAllowed
-from ledger.jobs import rules as jobs
-from ledger.labor import rules as labor
-from ledger.quotes import rules as quotes
-from ledger.stock import rules as stock
+from ledger.jobs import job_rules as jobs
+from ledger.labor import labor_rules as labor
+from ledger.quotes import quote_rules as quotes
+from ledger.stock import stock_rules as stock
 
 RULES: Sequence[ReversalRule] = (
     *stock.REVERSAL_RULES,

@@ -77,7 +77,7 @@ def test_the_queen_beds_counts_are_those_counted_by_hand(bed: Design) -> None:
 
 
 def test_pocket_holes_and_joints_split_over_cabinet_tray_and_towers(bed: Design) -> None:
-    from ledger.designs.rules import pocket_holes
+    from ledger.designs.counting_rules import pocket_holes
 
     built = build(bed, {})
     found: dict[str, list[int]] = {"A": [0, 0], "B": [0, 0], "C": [0, 0]}

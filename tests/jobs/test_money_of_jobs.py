@@ -22,6 +22,7 @@ from ledger.jobs.changes import (
     propose,
     worked_ahead,
 )
+from ledger.jobs.job_rules import REVERSAL_RULES
 from ledger.jobs.jobs import new_job, set_state, state_of
 from ledger.jobs.payments import (
     balance,
@@ -34,7 +35,6 @@ from ledger.jobs.payments import (
     spread,
     tax_in,
 )
-from ledger.jobs.rules import REVERSAL_RULES
 from ledger.measures.money import Money, currency, total
 
 USD = currency("USD")

@@ -12,7 +12,7 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.receipts import next_number, receive
-from ledger.stock.rules import REVERSAL_RULES
+from ledger.stock.stock_rules import REVERSAL_RULES
 
 DAY = date(2025, 5, 5)
 

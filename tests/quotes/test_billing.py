@@ -16,14 +16,14 @@ from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, Delivered, agree
 from ledger.jobs.changes import approve, propose
 from ledger.jobs.clients import describe
+from ledger.jobs.job_rules import REVERSAL_RULES as JOB_RULES
 from ledger.jobs.jobs import new_job, set_state
 from ledger.jobs.payments import balance, receive
-from ledger.jobs.rules import REVERSAL_RULES as JOB_RULES
 from ledger.measures.money import Money, currency, split, total
 from ledger.quotes.billing import write_invoice
 from ledger.quotes.credits import write_credit
 from ledger.quotes.invoice import altered_invoices, find_paper, papers, read_invoice
-from ledger.quotes.rules import REVERSAL_RULES as QUOTE_RULES
+from ledger.quotes.quote_rules import REVERSAL_RULES as QUOTE_RULES
 from ledger.quotes.snapshot import digest
 
 USD = currency("USD")

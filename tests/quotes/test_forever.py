@@ -25,8 +25,8 @@ from ledger.measures.quantity import Quantity
 from ledger.quotes.answers import accept_quote, decline_quote
 from ledger.quotes.check import check_quotes
 from ledger.quotes.draft import Wishes, draft_quote
+from ledger.quotes.quote_rules import REVERSAL_RULES
 from ledger.quotes.revisions import offer_of, revisions, send_quote, standings
-from ledger.quotes.rules import REVERSAL_RULES
 from ledger.stock.materials import set_price
 
 USD = currency("USD")

@@ -12,7 +12,7 @@ from ledger.measures.quantity import Quantity
 from ledger.stock import issue, put_back, receive, value_on
 from ledger.stock.documents import Share
 from ledger.stock.receipts import receipts
-from ledger.stock.rules import REVERSAL_RULES, faults
+from ledger.stock.stock_rules import REVERSAL_RULES, faults
 from ledger.stock.takeback import reverse_receipt
 from ledger.stock.worth import job_material
 

@@ -7,7 +7,7 @@ import pytest
 
 from ledger.measures.quantity import Quantity
 from ledger.stock import issue
-from ledger.stock.rules import faults
+from ledger.stock.stock_rules import faults
 
 
 @pytest.fixture

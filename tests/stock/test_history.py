@@ -29,8 +29,8 @@ from ledger.stock.movements import WITHDRAWALS
 from ledger.stock.offcuts import OffcutSize
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.stock.receipts import receipts
-from ledger.stock.rules import REVERSAL_RULES, faults
 from ledger.stock.sending import send_back
+from ledger.stock.stock_rules import REVERSAL_RULES, faults
 from ledger.stock.takeback import reverse_receipt
 
 FIRST = date(2025, 4, 1)

@@ -12,7 +12,7 @@ from ledger.measures.day import Month
 from ledger.measures.quantity import Quantity
 from ledger.stock import count, issue, put_back, receive, value_on, withdraw
 from ledger.stock.cover import cover, goods_on_hand
-from ledger.stock.rules import faults
+from ledger.stock.stock_rules import faults
 from ledger.stock.worth import job_material
 
 

@@ -10,7 +10,7 @@ from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 from ledger.stock import issue, keep_offcuts, rack, receive, value_on
 from ledger.stock.offcuts import OffcutSize
-from ledger.stock.rules import REVERSAL_RULES, faults
+from ledger.stock.stock_rules import REVERSAL_RULES, faults
 from ledger.stock.worth import job_material, offcut_credit
 
 

@@ -7,8 +7,8 @@ import pytest
 from ledger.book.tables.ground import Job, JobState, Operation
 from ledger.book.tables.labor import Work
 from ledger.errors import NotAllowed
+from ledger.labor.labor_rules import REVERSAL_RULES
 from ledger.labor.log import Entry, log_hours, read_doing
-from ledger.labor.rules import REVERSAL_RULES
 
 TODAY = date(2025, 4, 25)
 

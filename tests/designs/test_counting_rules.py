@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.designs.built import BuiltCoat
-from ledger.designs.rules import abrasive_discs, dowels, pocket_holes, scuffed, sprayed
+from ledger.designs.counting_rules import abrasive_discs, dowels, pocket_holes, scuffed, sprayed
 from ledger.measures.area import Area
 from ledger.measures.length import Length
 
