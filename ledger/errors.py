@@ -38,7 +38,7 @@ class BadValue(LedgerError, ValueError):
 
 
 class NotAllowed(LedgerError):
-    """A deed that the rules of the book refuse."""
+    """An entry that the rules of the book refuse."""
 
 
 class BookTrouble(LedgerError):

@@ -217,7 +217,7 @@ def tell_growth(folder: Path, sizes: Sequence[int]) -> Path:
 def tell_jobs(book: Path, count: int) -> None:
     """Say what `today` costs with many jobs behind it, closed and paid; a copy of a book grows."""
     before = spent(ledger("today"), book).processor
-    with Book(book, DAY) as opened, opened.deed("bench", f"{count} jobs"):
+    with Book(book, DAY) as opened, opened.entry("bench", f"{count} jobs"):
         for number in range(count):
             job = opened.post(Job(number=f"J-24{number:06}", title=f"Shelf {number}"))
             opened.post(JobState(job=job.key, state="won", day=DAY))

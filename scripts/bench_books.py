@@ -1,9 +1,9 @@
 """Books of many movements for measuring, made by the program's own posting and kept between runs.
 
 A book runs over twenty months, so that one of a million movements has 50,000 in each. Every 250
-movements there is a receipt, every 50 an entry of hours, and one deed in a hundred is taken back.
+movements there is a receipt, every 50 an entry of hours, and one entry in a hundred is taken back.
 Receipts and hours are posted as the commands post them; movements by the function that every issue
-ends in, 25 in a deed: reading back what may be drawn would take four times as long and leave the
+ends in, 25 in an entry: reading back what may be drawn would take four times as long and leave the
 same rows. A book that was made is kept in the user's cache, under a name that changes with the
 schema and with this file.
 """
@@ -91,7 +91,7 @@ def _make(path: Path, movements: int) -> float:
 
 
 def _one_lot(book: Book, code: str, start: int, movements: int) -> None:
-    """Buy a lot and draw it down in a few deeds."""
+    """Buy a lot and draw it down in a few entries."""
 
     def day_of(number: int) -> date:
         return FIRST + timedelta(days=DAYS * number // movements)
@@ -99,11 +99,11 @@ def _one_lot(book: Book, code: str, start: int, movements: int) -> None:
     lot = _buy(book, code, day_of(start), Quantity.of(A_LOT))
     for first in range(start, min(start + A_LOT, movements), A_DEED):
         job, day = 1 + first // A_DEED % JOBS, day_of(first)
-        with book.deed("bench", f"{A_DEED} draws of {code}") as deed:
+        with book.entry("bench", f"{A_DEED} draws of {code}") as entry:
             for _ in range(A_DEED):
                 post_issue(book, lot, Pool(FEET, CENTS, CENTS), job, day)
         if first // A_DEED % 100 == 99:
-            book.reverse(deed.id or 0, "measured")
+            book.reverse(entry.id or 0, "measured")
         if first // A_DEED % 2:
             _work(book, job, day, 5 + first % 400)
 

@@ -52,7 +52,7 @@ def put_book(tmp_path_factory: pytest.TempPathFactory) -> PutBook:
     """
     made: dict[object, Path] = {}
 
-    def put(path: Path, day: date, fill: Callable[[Book], object] = Book.deeds,
+    def put(path: Path, day: date, fill: Callable[[Book], object] = Book.entries,
             **settings: str) -> None:  # fmt: skip
         sort = (day, fill, tuple(settings.items()))
         if sort not in made:
@@ -96,7 +96,7 @@ def bed_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def _put_bed(book: Book) -> None:
     load_starting_standards(book)
-    with book.deed("shop load", ""):
+    with book.entry("shop load", ""):
         for name, value in read_settings(SAMPLES / "shop.csv", book.currency, "inch"):
             book.set(name, value)
     save_materials(

@@ -123,13 +123,13 @@ def nothing_posted_is_missing(book: Book) -> list[str]:
     return wrong
 
 
-def reversals_take_back_deeds_that_stood(book: Book) -> list[str]:
-    """A reversal takes back a deed that was posted before it and is no reversal itself."""
+def reversals_take_back_entries_that_stood(book: Book) -> list[str]:
+    """A reversal takes back an entry that was posted before it and is no reversal itself."""
     rows = book.facts(
         "SELECT later.id, earlier.id FROM deed later JOIN deed earlier"
         " ON earlier.id = later.reverses WHERE earlier.reverses IS NOT NULL"
     )
-    return [f"Deed {later} takes back the reversal {earlier}." for later, earlier in rows]
+    return [f"Entry {later} takes back the reversal {earlier}." for later, earlier in rows]
 
 
 def days_are_days(book: Book) -> list[str]:
@@ -195,7 +195,7 @@ def _connected(book: Book) -> Iterator[sqlite3.Connection]:
 
 CHECKS: Sequence[tuple[str, BookCheck]] = (
     ("No posted row is missing", nothing_posted_is_missing),
-    ("Only deeds that stood were taken back", reversals_take_back_deeds_that_stood),
+    ("Only entries that stood were taken back", reversals_take_back_entries_that_stood),
     ("What refers to a row refers to one in force", references.rests_on_what_stands),
     ("Every day is a day of the calendar", days_are_days),
     ("Prices, rates and shares are numbers", numbers_are_numbers),

@@ -20,7 +20,7 @@ DETAILS = ("name", "contact", "address", "vat_number")
 
 
 def describe_client(book: Book, number: int, **details: str) -> Client:
-    """Change a client's details, inside a deed; what is left out stays.
+    """Change a client's details, inside an entry; what is left out stays.
 
     Raises:
         NotAllowed: there is no such client, or their details were taken out.
@@ -37,7 +37,7 @@ def describe_client(book: Book, number: int, **details: str) -> Client:
 
 
 def keep_addressee(book: Book, invoice: int, client: int) -> None:
-    """Keep the client's details of today for a paper, inside the deed that posts it."""
+    """Keep the client's details of today for a paper, inside the entry that posts it."""
     session = book.writing_session("an addressee is kept")
     known = _client(session, client)
     told = {name: getattr(known, name) for name in DETAILS}
@@ -53,7 +53,7 @@ def addressee_of(book: Book, invoice: int) -> Addressee | None:
 
 
 def redact_client(book: Book, number: int) -> None:
-    """Take a client's details out; what was posted keeps only the number, inside a deed.
+    """Take a client's details out; what was posted keeps only the number, inside an entry.
 
     Raises:
         NotAllowed: there is no such client.

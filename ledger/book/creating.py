@@ -21,7 +21,7 @@ def create_book(
 ) -> None:
     """Make a book and post its first settings; `currency` and `units` are fixed with them.
 
-    What `also` posts belongs to the same deed. The book gets its name when it is complete: where
+    What `also` posts belongs to the same entry. The book gets its name when it is complete: where
     the making is refused or broken off, there is no book.
 
     Raises:
@@ -38,7 +38,7 @@ def create_book(
     with part_of(path) as part:
         schema.make_folder(path)
         schema.create(part, path)
-        with Book(part, today, moment) as book, book.deed(MADE, settings.get("shop", "")):
+        with Book(part, today, moment) as book, book.entry(MADE, settings.get("shop", "")):
             for name, text in fixed.items():
                 book.post(SettingValue(name=name, value=text))
             book.forget_settings()

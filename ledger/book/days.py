@@ -4,7 +4,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from ledger.book.questions import IN_FORCE
-from ledger.book.tables.ground import Deed, MonthState
+from ledger.book.tables.ground import JournalEntry, MonthState
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 
@@ -49,7 +49,7 @@ def close_month(book: "Book", month: Month) -> None:
     """
     if month.last >= book.today:
         raise NotAllowed(f"{month} is not over; it can be closed from {month.next().first} on.")
-    with book.deed("month close", str(month)):
+    with book.entry("month close", str(month)):
         if is_closed(book, month):
             raise NotAllowed(f"{month} is closed already.")
         book.post(MonthState(month=str(month), state="closed"))
@@ -64,17 +64,17 @@ def reopen_month(book: "Book", month: Month, why: str) -> None:
     """
     if not why.strip():
         raise NotAllowed(f"Say why {month} is opened again: --why TEXT")
-    with book.deed("month reopen", str(month)):
+    with book.entry("month reopen", str(month)):
         if not is_closed(book, month):
             raise NotAllowed(f"{month} is open.")
         book.post(MonthState(month=str(month), state="open", why=why.strip()))
 
 
-def keep_closed_months(book: "Book", deed: Deed) -> None:
-    """Refuse to take back a deed that posted on a day of a closed month: its report would change.
+def keep_closed_months(book: "Book", entry: JournalEntry) -> None:
+    """Refuse to take back an entry that posted on a day of a closed month: its report would change.
 
     Raises:
-        NotAllowed: such a day is among the days of the deed's rows.
+        NotAllowed: such a day is among the days of the entry's rows.
 
     """
     tables = book.facts(
@@ -82,11 +82,11 @@ def keep_closed_months(book: "Book", deed: Deed) -> None:
         " WHERE m.type = 'table' AND c.name IN ('deed', 'day') GROUP BY m.name HAVING count(*) = 2"
     )
     for (table,) in tables:
-        rows = book.facts(f"SELECT DISTINCT day FROM {table} WHERE deed = :deed", deed=deed.id)
+        rows = book.facts(f"SELECT DISTINCT day FROM {table} WHERE deed = :entry", entry=entry.id)
         for (day,) in rows:
             month = Month.of(date.fromisoformat(day))
             if is_closed(book, month):
                 raise NotAllowed(
-                    f"Deed {deed.id} ({deed.verb} {deed.words}) posted on {day}, and {month} is"
+                    f"Entry {entry.id} ({entry.verb} {entry.words}) posted on {day}, and {month} is"
                     f" closed. Open it again: benchledger month {month} --reopen --why TEXT"
                 )

@@ -48,17 +48,17 @@ class PostedRows:
         first, last = self._spans.get(table, (row, row))
         self._spans[table] = (min(first, row), max(last, row))
 
-    def seal(self, connection: sqlite3.Connection, deed: int) -> None:
+    def seal(self, connection: sqlite3.Connection, entry: int) -> None:
         """Append the digest of an entry whose rows stand, inside its transaction."""
-        self._spans["deed"] = deed, deed
+        self._spans["deed"] = entry, entry
         lines = []
         for table, (first, last) in sorted(self._spans.items()):
             if table == "deed" or table in _REDACTABLE:
                 lines += _lines(connection, table, "id BETWEEN ? AND ?", first, last)
             else:
                 among = "id BETWEEN ? AND ? AND deed = ?"
-                lines += _lines(connection, table, among, first, last, deed)
-        _append(connection, deed, lines)
+                lines += _lines(connection, table, among, first, last, entry)
+        _append(connection, entry, lines)
 
 
 def complete(connection: sqlite3.Connection) -> None:
@@ -67,11 +67,11 @@ def complete(connection: sqlite3.Connection) -> None:
     (newest,) = connection.execute("SELECT coalesce(max(id), 0) FROM deed").fetchone()
     if last == newest:
         return
-    for deed, rows in groupby(_by_entry(connection, last), key=itemgetter(0)):
+    for entry, rows in groupby(_by_entry(connection, last), key=itemgetter(0)):
         lines = [line for _, line in rows]
-        if deed == newest:
+        if entry == newest:
             lines += _redactable(connection)
-        _append(connection, deed, lines)
+        _append(connection, entry, lines)
 
 
 def changed_rows(connection: sqlite3.Connection) -> list[str]:
@@ -90,8 +90,8 @@ def changed_rows(connection: sqlite3.Connection) -> list[str]:
 
 def _wrong(connection: sqlite3.Connection) -> Iterator[str]:
     before, left = _START, dict[tuple[str, int], str]()
-    for deed, kept, standing in _in_step(connection):
-        named = _named(connection, deed)
+    for entry, kept, standing in _in_step(connection):
+        named = _named(connection, entry)
         if kept is None:
             yield f"{named} was put in by another program: it has no digest."
             continue
@@ -115,15 +115,15 @@ def _in_step(
     """Each entry with what was kept of it and what stands of it, one after the other."""
     kept = connection.execute("SELECT deed, rows, sha256 FROM entry_digest ORDER BY deed, id")
     posted = groupby(_by_entry(connection, 0), key=itemgetter(0))
-    standing = ((deed, None, [line for _, line in rows]) for deed, rows in posted)
-    told = ((deed, (text, sha), list[_Line]()) for deed, text, sha in kept)
+    standing = ((entry, None, [line for _, line in rows]) for entry, rows in posted)
+    told = ((entry, (text, sha), list[_Line]()) for entry, text, sha in kept)
     both = heapq.merge(told, standing, key=itemgetter(0))
-    for deed, parts in groupby(both, key=itemgetter(0)):
+    for entry, parts in groupby(both, key=itemgetter(0)):
         found: tuple[str, str] | None = None
         lines: list[_Line] = []
         for _, digest, rows in parts:
             found, lines = found or digest, lines or rows
-        yield deed, found, lines
+        yield entry, found, lines
 
 
 def _differences(named: str, told: list[_Line], standing: list[_Line]) -> Iterator[str]:
@@ -138,12 +138,14 @@ def _differences(named: str, told: list[_Line], standing: list[_Line]) -> Iterat
             yield f"{named}: row {row} of {table} is not as it was posted."
 
 
-def _named(connection: sqlite3.Connection, deed: int) -> str:
-    found = connection.execute("SELECT day, verb, words FROM deed WHERE id = ?", (deed,)).fetchone()
+def _named(connection: sqlite3.Connection, entry: int) -> str:
+    found = connection.execute(
+        "SELECT day, verb, words FROM deed WHERE id = ?", (entry,)
+    ).fetchone()
     if found is None:
-        return f"Entry {deed}"
+        return f"Entry {entry}"
     day, verb, words = found
-    return f"Entry {deed} of {day} ({f'{verb} {words}'.strip()})"
+    return f"Entry {entry} of {day} ({f'{verb} {words}'.strip()})"
 
 
 def _read(line: str) -> _Line:
@@ -152,12 +154,12 @@ def _read(line: str) -> _Line:
     return _Line(table, int(row) if row.isascii() and row.isdigit() else 0, digest)
 
 
-def _append(connection: sqlite3.Connection, deed: int, lines: list[_Line]) -> None:
+def _append(connection: sqlite3.Connection, entry: int, lines: list[_Line]) -> None:
     last = connection.execute("SELECT sha256 FROM entry_digest ORDER BY id DESC LIMIT 1").fetchone()
     text = "\n".join(map(str, lines))
     connection.execute(
         "INSERT INTO entry_digest (deed, rows, sha256) VALUES (?, ?, ?)",
-        (deed, text, _chained(last[0] if last else _START, text)),
+        (entry, text, _chained(last[0] if last else _START, text)),
     )
 
 

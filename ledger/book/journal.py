@@ -1,8 +1,8 @@
-"""The open book: deeds that post rows, and questions that read those in force.
+"""The open book: entries that post rows, and questions that read those in force.
 
-A command that writes is one *deed*: one transaction, all of it or nothing. Posted rows are never
-changed; a mistake is answered by a reversing deed, after which the rows of the reversed one are no
-longer *in force* and no question sees them. A question outside a deed reads committed rows only.
+A command that writes is one *entry*: one transaction, all of it or nothing. Posted rows are never
+changed; a mistake is answered by a reversing entry, after which the rows of the reversed one are no
+longer *in force* and no question sees them. A question outside an entry reads committed rows only.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -20,7 +20,7 @@ from ledger.book import days, digests, parts, references, schema, troubles
 from ledger.book.engine import file_of, is_changed, make_engine
 from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.book.tables.base import Posted
-from ledger.book.tables.ground import Client, Deed, SettingValue
+from ledger.book.tables.ground import Client, JournalEntry, SettingValue
 from ledger.book.typed import refuse_unseen
 from ledger.book.worked_out import WORKED_OUT, WorkedOut
 from ledger.errors import BookChanged, NotAllowed
@@ -29,16 +29,16 @@ from ledger.measures.day import DateReader
 from ledger.measures.money import Currency, currency
 
 MADE = "new"
-"""The verb of the deed that made the book."""
+"""The verb of the entry that made the book."""
 
 REDACTED = "job redact"
-"""The verb of a deed that took a client's details out: it leaves nothing to be brought back."""
+"""The verb of an entry that took a client's details out: it leaves nothing to be brought back."""
 
 DESCRIBED = "job client"
-"""The verb of a deed that changed a client's details: what stood before is not kept."""
+"""The verb of an entry that changed a client's details: what stood before is not kept."""
 
-type ReversalRule = Callable[[Book, Deed], None]
-"""Asked once a deed is reversed, inside the transaction; it raises where the book would not tie."""
+type ReversalRule = Callable[[Book, JournalEntry], None]
+"""Asked once an entry is reversed, inside the transaction; raises where the book would not tie."""
 
 
 def now() -> datetime:
@@ -62,9 +62,9 @@ class Book:
     ) -> None:
         """Open a book.
 
-        `before_writing` is called in each deed before anything is posted, `while_waiting` when
-        another command has kept this one from writing for a second. With `only_unchanged` a deed
-        raises BookChanged if another command has posted since the book was opened; once a deed
+        `before_writing` is called in each entry before anything is posted, `while_waiting` when
+        another command has kept this one from writing for a second. With `only_unchanged` an entry
+        raises BookChanged if another command has posted since the book was opened; once an entry
         stands that must not be posted twice, later ones do not. With `after_close` the owner said
         that what is posted belongs to its job although that is closed or canceled.
         """
@@ -79,7 +79,7 @@ class Book:
         self._engine = make_engine(path, while_waiting)
         self._session: Session | None = None
         self._held: Session | None = None
-        self._deed: Deed | None = None
+        self._entry: JournalEntry | None = None
         self._posted = digests.PostedRows()
         self._only_unchanged = only_unchanged
         self.numeric_days: dict[str, date] = {}
@@ -91,7 +91,7 @@ class Book:
     def __exit__(self, refusal: type[BaseException] | None, *_: object) -> None:
         try:
             if refusal is None:
-                self.worked_out.post_all(self.deed, self.post)
+                self.worked_out.post_all(self.entry, self.post)
         finally:
             self.close()
 
@@ -101,7 +101,7 @@ class Book:
         self._engine.dispose()
 
     def hold(self) -> None:
-        """Keep all others from writing from now until the next deed stands, or the book is closed.
+        """Keep all others from writing from now until the next entry stands, or the book is closed.
 
         So a command that others disturbed again and again reads what nobody changes meanwhile.
 
@@ -135,29 +135,29 @@ class Book:
     # --- writing ---------------------------------------------------------------------------
 
     @contextmanager
-    def deed(
+    def entry(
         self,
         verb: str,
         words: str = "",
         *,
         reverses: int | None = None,
         why: str | None = None,
-    ) -> Iterator[Deed]:
-        """Everything posted inside is one deed; a deed inside a deed joins it.
+    ) -> Iterator[JournalEntry]:
+        """Everything posted inside is one entry; an entry inside an entry joins it.
 
-        What an inner deed posted goes if it is refused, also where the outer one carries on.
+        What an inner entry posted goes if it is refused, also where the outer one carries on.
 
         Raises:
             BookTrouble: the book is locked, read-only, full or damaged; nothing was posted.
             BookChanged: see `only_unchanged`; nothing was posted.
 
         """
-        if self._session is not None and self._deed is not None:
+        if self._session is not None and self._entry is not None:
             with self._session.begin_nested():
-                yield self._deed
+                yield self._entry
             return
         at = self._moment().strftime("%Y-%m-%dT%H:%M:%SZ")
-        opened = Deed(
+        opened = JournalEntry(
             at=at, day=self.today, who=self.who, verb=verb, words=words, reverses=reverses, why=why
         )
         with troubles.said(self.path), self._held or self._new_writing_session() as session:
@@ -170,54 +170,54 @@ class Book:
                     self._before_writing(self)
                 session.add(opened)
                 session.flush()
-                self._deed = opened
+                self._entry = opened
                 yield opened
                 self._posted.seal(file_of(session), opened.id or 0)
                 session.commit()
                 self._only_unchanged = self._only_unchanged and verb == WORKED_OUT
                 session.expunge_all()
             finally:
-                self._session = self._deed = None
+                self._session = self._entry = None
                 self.forget_settings()
 
     def post[R: Posted](self, row: R) -> R:
-        """Add a row to the deed under way and give it back with its number."""
-        if self._session is None or self._deed is None or self._deed.id is None:
-            raise RuntimeError("rows are posted inside a deed: with book.deed(…)")
-        row.deed = self._deed.id
+        """Add a row to the entry under way and give it back with its number."""
+        if self._session is None or self._entry is None or self._entry.id is None:
+            raise RuntimeError("rows are posted inside an entry: with book.entry(…)")
+        row.entry = self._entry.id
         self._session.add(row)
         self._session.flush()
         return row
 
-    def reverse(self, number: int, why: str, rules: Sequence[ReversalRule] = ()) -> Deed:
-        """Post a deed that takes another one back, and give back the one taken back.
+    def reverse(self, number: int, why: str, rules: Sequence[ReversalRule] = ()) -> JournalEntry:
+        """Post an entry that takes another one back, and give back the one taken back.
 
         `rules` are asked when the reversal stands, before it is committed: a rule that raises
         keeps the book as it was. After them the book itself guards what others refer to.
 
         Raises:
-            NotAllowed: there is no such deed, it is reversed already, is itself a reversal, made
+            NotAllowed: there is no such entry, it is reversed already, is itself a reversal, made
                 the book, holds a day of a closed month, or later ones rest on it.
 
         """
-        target = self.deed_of(number)
+        target = self.entry_of(number)
         if target.reverses is not None:
             raise NotAllowed(
-                f"Deed {number} is itself a reversal. Enter what it took back once more instead."
+                f"Entry {number} is itself a reversal. Enter what it took back once more instead."
             )
         if not self.is_in_force(number):
-            raise NotAllowed(f"Deed {number} ({target.verb} {target.words}) is reversed already.")
+            raise NotAllowed(f"Entry {number} ({target.verb} {target.words}) is reversed already.")
         if target.verb == MADE:
-            raise NotAllowed(f"Deed {number} made this book; it cannot be taken back.")
+            raise NotAllowed(f"Entry {number} made this book; it cannot be taken back.")
         if target.verb == REDACTED:
-            raise NotAllowed(f"Deed {number} took a client's details out; they are gone.")
+            raise NotAllowed(f"Entry {number} took a client's details out; they are gone.")
         if target.verb == DESCRIBED:
             raise NotAllowed(
-                f"Deed {number} changed a client's details; enter them as they should be:"
+                f"Entry {number} changed a client's details; enter them as they should be:"
                 f" benchledger {DESCRIBED} JOB"
             )
         words = f"{target.verb} {target.words}".strip()
-        with self.deed("reverse", words, reverses=number, why=why):
+        with self.entry("reverse", words, reverses=number, why=why):
             for rule in (days.keep_closed_months, *rules, references.keep_what_others_rest_on):
                 rule(self, target)
         return target
@@ -238,7 +238,7 @@ class Book:
 
     @contextmanager
     def reading_session(self) -> Iterator[Session]:
-        """The deed under way, or what is committed; for the questions of `ledger.book`."""
+        """The entry under way, or what is committed; for the questions of `ledger.book`."""
         if self._session is not None:
             yield self._session
             return
@@ -258,8 +258,8 @@ class Book:
         number: Any = table.id
         query = select(table).filter_by(**equals)
         if in_force:
-            deed: Any = table.deed
-            query = query.where(deed.not_in(_REVERSED))
+            entry: Any = table.entry
+            query = query.where(entry.not_in(_REVERSED))
         query = query.order_by(number.desc() if newest_first else number)
         with self.reading_session() as session:
             return list(session.scalars(query))
@@ -267,8 +267,8 @@ class Book:
     def last[R: Posted](self, table: type[R], **equals: Any) -> R | None:
         """The row posted last among those in force, or None."""
         number: Any = table.id
-        deed: Any = table.deed
-        query = select(table).filter_by(**equals).where(deed.not_in(_REVERSED))
+        entry: Any = table.entry
+        query = select(table).filter_by(**equals).where(entry.not_in(_REVERSED))
         with self.reading_session() as session:
             return session.scalars(query.order_by(number.desc()).limit(1)).first()
 
@@ -280,41 +280,41 @@ class Book:
     def facts(self, sql: str, /, **values: Any) -> list[Any]:
         """The rows of a named question of `ledger.book.questions`, as tuples with names.
 
-        Only `ledger.book` writes SQL; this runs it on the deed under way or on committed rows.
+        Only `ledger.book` writes SQL; this runs it on the entry under way or on committed rows.
         """
         with self.reading_session() as session:
             return list(session.connection().execute(text(sql), values).all())
 
-    def deeds(self, limit: int = 20) -> list[Deed]:
-        """The last deeds, newest first."""
-        number: Any = Deed.id
+    def entries(self, limit: int = 20) -> list[JournalEntry]:
+        """The last entries, newest first."""
+        number: Any = JournalEntry.id
         with self.reading_session() as session:
-            return list(session.scalars(select(Deed).order_by(number.desc()).limit(limit)))
+            return list(session.scalars(select(JournalEntry).order_by(number.desc()).limit(limit)))
 
-    def deed_of(self, number: int) -> Deed:
-        """The deed of that number.
+    def entry_of(self, number: int) -> JournalEntry:
+        """The entry of that number.
 
         Raises:
             NotAllowed: there is none.
 
         """
         with self.reading_session() as session:
-            found = session.get(Deed, number)
+            found = session.get(JournalEntry, number)
         if found is None:
-            raise NotAllowed(f"There is no deed {number} in this book.")
+            raise NotAllowed(f"There is no entry {number} in this book.")
         return found
 
-    def is_in_force(self, deed: int) -> bool:
-        """Whether nothing has taken that deed back."""
-        found = self.facts("SELECT 1 FROM deed WHERE reverses = :deed", deed=deed)
+    def is_in_force(self, entry: int) -> bool:
+        """Whether nothing has taken that entry back."""
+        found = self.facts("SELECT 1 FROM deed WHERE reverses = :entry", entry=entry)
         return not found
 
     # --- clients ---------------------------------------------------------------------------
 
     def client(self, name: str, contact: str = "", address: str = "") -> int:
-        """The number of the client of that name, put into the book where new, inside a deed."""
+        """The number of the client of that name, put into the book where new, inside an entry."""
         if self._session is None:
-            raise RuntimeError("a client is put into the book inside a deed")
+            raise RuntimeError("a client is put into the book inside an entry")
         known = self._session.scalars(select(Client).filter_by(name=name, redacted_on=None)).first()
         if known is None:
             known = Client(name=name, contact=contact, address=address)
@@ -330,9 +330,9 @@ class Book:
             return session.get(Client, number)
 
     def writing_session(self, what: str) -> Session:
-        """The session of the deed under way, for the few rows that are not posted for ever."""
+        """The session of the entry under way, for the few rows that are not posted for ever."""
         if self._session is None:
-            raise RuntimeError(f"{what} inside a deed")
+            raise RuntimeError(f"{what} inside an entry")
         return self._session
 
     # --- settings --------------------------------------------------------------------------
@@ -348,7 +348,7 @@ class Book:
         return self._settings.get(name, SETTINGS[name].default)
 
     def set(self, name: str, value: str) -> None:
-        """Post a setting inside the deed under way; the text is checked first."""
+        """Post a setting inside the entry under way; the text is checked first."""
         if name not in SETTINGS:
             raise nearest_setting(name)
         if name in {"currency", "units"}:
@@ -389,5 +389,5 @@ class Book:
         return DateReader(self.today, self._settings.get("dates") or usual, self.numeric_days)
 
 
-_REVERSES: Any = Deed.reverses
+_REVERSES: Any = JournalEntry.reverses
 _REVERSED = select(_REVERSES).where(_REVERSES.is_not(None))

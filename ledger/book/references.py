@@ -14,7 +14,7 @@ from ledger.errors import NotAllowed
 
 if TYPE_CHECKING:
     from ledger.book.journal import Book
-    from ledger.book.tables.ground import Deed
+    from ledger.book.tables.ground import JournalEntry
 
 FREE: frozenset[str] = frozenset({"supplier"})
 """Tables whose rows may be referred to for ever: they hold a name alone, and are posted in passing
@@ -32,7 +32,7 @@ class KeyReference(NamedTuple):
 class NameReference(NamedTuple):
     """Names in the rows of a table, each carried by one or more rows of another one.
 
-    `names` is a query of the entry (`deed`) and the name that each row of `table` says.
+    `names` is a query of the entry (`entry`) and the name that each row of `table` says.
     """
 
     table: str
@@ -88,7 +88,7 @@ def keys(book: "Book") -> list[KeyReference]:
     return [key for key in found if key.parent not in FREE]
 
 
-def resting_on(book: "Book", deed: int) -> list[int]:
+def resting_on(book: "Book", entry: int) -> list[int]:
     """The entries in force with a row that refers to a row of this one, oldest first.
 
     They are later ones, but for a name that was given anew and whose first row is undone since.
@@ -98,51 +98,51 @@ def resting_on(book: "Book", deed: int) -> list[int]:
     posted = {
         table
         for table in {key.parent for key in references} | {name.parent for name in NAMES}
-        if book.facts(f"SELECT 1 FROM {table} WHERE deed = :deed LIMIT 1", deed=deed)
+        if book.facts(f"SELECT 1 FROM {table} WHERE deed = :entry LIMIT 1", entry=entry)
     }
     for table, column, parent in references:
         if parent in posted:
             rows = book.facts(
-                f"SELECT DISTINCT deed FROM {table} WHERE deed > :deed AND {IN_FORCE}"
-                f" AND {column} IN (SELECT id FROM {parent} WHERE deed = :deed)",
-                deed=deed,
+                f"SELECT DISTINCT deed AS entry FROM {table} WHERE deed > :entry AND {IN_FORCE}"
+                f" AND {column} IN (SELECT id FROM {parent} WHERE deed = :entry)",
+                entry=entry,
             )
-            found.update(row.deed for row in rows)
+            found.update(row.entry for row in rows)
     for _, names, parent, column in NAMES:
         if parent in posted:
             rows = book.facts(
-                f"SELECT DISTINCT deed FROM ({names}) WHERE deed <> :deed AND {IN_FORCE}"
-                f" AND name IN (SELECT {column} FROM {parent} WHERE deed = :deed EXCEPT"
-                f"  SELECT {column} FROM {parent} WHERE deed <> :deed AND {IN_FORCE})",
-                deed=deed,
+                f"SELECT DISTINCT deed AS entry FROM ({names}) WHERE deed <> :entry AND {IN_FORCE}"
+                f" AND name IN (SELECT {column} FROM {parent} WHERE deed = :entry EXCEPT"
+                f"  SELECT {column} FROM {parent} WHERE deed <> :entry AND {IN_FORCE})",
+                entry=entry,
             )
-            found.update(row.deed for row in rows)
+            found.update(row.entry for row in rows)
     return sorted(found)
 
 
-def keep_what_others_rest_on(book: "Book", deed: "Deed") -> None:
+def keep_what_others_rest_on(book: "Book", entry: "JournalEntry") -> None:
     """Refuse to take back an entry whose rows others refer to; the one to begin with is named.
 
     Raises:
         NotAllowed: entries in force rest on it.
     """
-    resting = resting_on(book, deed.id or 0)
+    resting = resting_on(book, entry.id or 0)
     if not resting:
         return
-    newest, passed = resting[-1], {deed.id}
+    newest, passed = resting[-1], {entry.id}
     while (later := resting_on(book, newest)) and newest not in passed:
         passed.add(newest)
         newest = later[-1]
-    first, count = book.deed_of(newest), len(resting)
+    first, count = book.entry_of(newest), len(resting)
     many = "one entry rests" if count == 1 else f"{count} entries rest"
     raise NotAllowed(
-        f"Entry {deed.id} ({_words(deed)}) cannot be undone: {many} on it. Undo the newest first,"
+        f"Entry {entry.id} ({_words(entry)}) cannot be undone: {many} on it. Undo the newest first,"
         f" entry {newest} of {first.day} ({_words(first)}): benchledger undo {newest}"
     )
 
 
-def _words(deed: "Deed") -> str:
-    return f"{deed.verb} {deed.words}".strip()
+def _words(entry: "JournalEntry") -> str:
+    return f"{entry.verb} {entry.words}".strip()
 
 
 def rests_on_what_stands(book: "Book") -> list[str]:
@@ -150,22 +150,22 @@ def rests_on_what_stands(book: "Book") -> list[str]:
     wrong = []
     for table, column, parent in keys(book):
         rows = book.facts(
-            f"SELECT id, deed, {column} AS parent FROM {table} WHERE {IN_FORCE} AND {column} IN"
-            f" (SELECT id FROM {parent} WHERE NOT {IN_FORCE}) ORDER BY id LIMIT 20"
+            f"SELECT id, deed AS entry, {column} AS parent FROM {table} WHERE {IN_FORCE}"
+            f" AND {column} IN (SELECT id FROM {parent} WHERE NOT {IN_FORCE}) ORDER BY id LIMIT 20"
         )
         wrong += [
-            f"Entry {row.deed} rests on {parent} {row.parent}, which was taken back"
+            f"Entry {row.entry} rests on {parent} {row.parent}, which was taken back"
             f" ({table} {row.id})."
             for row in rows
         ]
     for table, names, parent, column in NAMES:
         rows = book.facts(
-            f"SELECT deed, name FROM ({names}) WHERE {IN_FORCE} AND name IN"
+            f"SELECT deed AS entry, name FROM ({names}) WHERE {IN_FORCE} AND name IN"
             f" (SELECT {column} FROM {parent} EXCEPT SELECT {column} FROM {parent}"
             f"  WHERE {IN_FORCE}) ORDER BY deed LIMIT 20"
         )
         wrong += [
-            f"Entry {row.deed} names the {parent} {row.name}, which was taken back ({table})."
+            f"Entry {row.entry} names the {parent} {row.name}, which was taken back ({table})."
             for row in rows
         ]
     return wrong

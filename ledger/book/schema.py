@@ -2,7 +2,7 @@
 
 `PRAGMA user_version` holds the number of the last file applied, `application_id` marks the file as
 a book of ours. A book is copied before it is upgraded, and a book from a newer program is left
-alone. Two triggers on every table with a column `deed` keep posted rows as they are.
+alone. Two triggers on every table with a column `entry` keep posted rows as they are.
 """
 
 import os
@@ -308,7 +308,7 @@ def _statements(sql: str) -> Iterator[str]:
 
 
 def posted_tables(connection: sqlite3.Connection) -> list[str]:
-    """The tables whose rows stand for ever: the deeds and whatever carries a deed's number."""
+    """The tables whose rows stand for ever: the entries and whatever carries an entry's number."""
     rows = connection.execute(
         "SELECT m.name FROM sqlite_master m WHERE m.type = 'table' AND (m.name = 'deed' OR EXISTS"
         " (SELECT 1 FROM pragma_table_info(m.name) c WHERE c.name = 'deed')) ORDER BY m.name"

@@ -126,9 +126,9 @@ def _rule(words: str) -> str:
     if not mark:
         return words  # a trigger's own sentence, or a value of the wrong type
     if name == "deed.reverses":
-        return "that deed is reversed already"
+        return "that entry is reversed already"
     return {
-        "CHECK": name,
+        "CHECK": name.replace("deed", "entry"),  # the journal's table is called deed
         "UNIQUE": f"{name} stands in it already",
         "NOT NULL": f"{name} is missing",
         "FOREIGN KEY": "it names a row that is not there",

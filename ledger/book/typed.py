@@ -5,7 +5,7 @@ from typing import Any
 from sqlalchemy import event, inspect
 from sqlmodel import Session
 
-from ledger.book.tables.ground import Deed
+from ledger.book.tables.ground import JournalEntry
 from ledger.errors import BadValue
 from ledger.measures.letters import unseen
 
@@ -20,7 +20,7 @@ def refuse_unseen(session: Session) -> None:
 
 def _before_flush(session: Session, *_: object) -> None:
     for row in session.new:
-        if not isinstance(row, Deed):  # its words repeat the rows' own, or an old deed's
+        if not isinstance(row, JournalEntry):  # its words repeat the rows' own, or an old entry's
             _check(row, row.__dict__)
     for row in session.dirty:
         attributes = inspect(row).attrs

@@ -80,7 +80,7 @@ def _encrypt_series() -> None:
         passphrase = ask_passphrase(twice=True)
         with voice.wait("Making the key …"):
             key, key_file = make_key(folder, book_path().stem, passphrase)
-        with book.deed("backup encrypt", key_file.name):
+        with book.entry("backup encrypt", key_file.name):
             book.set("backup_key", key)
     voice.say(f"Copies in {folder} are encrypted from now on; their key stands in {key_file}.")
     _add(folder, key)

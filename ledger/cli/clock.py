@@ -59,7 +59,7 @@ def on(
 
         def switch(sure: bool) -> None:
             target = job.number if job else "shop"
-            with book.deed("clock on", f"{target} {name_of(doing)}"):
+            with book.entry("clock on", f"{target} {name_of(doing)}"):
                 rows = start(
                     book, job, doing, moment, kind=kind, people=people, part=part, note=note,
                     plan=plan.hours, sure=sure,
@@ -88,7 +88,7 @@ def off(at: At = None, yes: Yes = False, after_close: AfterClose = False) -> Non
         moment = moment_of(before, local_now(zone), at, zone)
 
         def end(sure: bool) -> None:
-            with book.deed("clock off", f"{moment:%H:%M}"):
+            with book.entry("clock off", f"{moment:%H:%M}"):
                 rows = stop(book, moment, plan=plan.hours, sure=sure)
                 if rows:
                     plan.keep(book)
@@ -133,7 +133,7 @@ def _say_stopped(
         voice.note(f"{name_of(before.doing)} ran for less than a minute; nothing was entered.")
         return
     say_rows(book, rows, before.job)
-    say_standing(book, before.entry(0), plan)
+    say_standing(book, before.time_entry(0), plan)
 
 
 def _number(job: "Job | None") -> str:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.questions.labor import Logged
     from ledger.book.tables.ground import Job
-    from ledger.labor.log import Entry
+    from ledger.labor.log import TimeEntry
 
 app = typer.Typer(no_args_is_help=True, help="Hours as they were worked: add, again, load, list.")
 
@@ -64,7 +64,7 @@ def add(
     Example: benchledger hours add bed sand 1h45 --on yesterday
     """
     from ledger.cli.labor import read_people, read_target
-    from ledger.labor.log import Entry, read_class
+    from ledger.labor.log import TimeEntry, read_class
 
     if len(words) < 2:
         raise typer.BadParameter("Say what took how long: hours add [JOB] OPERATION DURATION")
@@ -73,7 +73,7 @@ def add(
         job, doing, kind = read_target(book, words[:-1], read_class(kind))
         day = book.dates.read(on)
         began = datetime.combine(day, parse_time(start)) if start else None
-        entry = Entry(
+        time_entry = TimeEntry(
             job=job,
             doing=doing,
             minutes=minutes,
@@ -87,7 +87,7 @@ def add(
             prevention=prevention,
             note=note,
         )
-        _enter(book, entry, yes=yes, as_json=as_json)
+        _enter(book, time_entry, yes=yes, as_json=as_json)
 
 
 @app.command()
@@ -107,32 +107,36 @@ def again(
     with open_shop(after_close=after_close) as book:
         last = last_entry(book)
         minutes = parse_duration(duration) if duration else last.minutes
-        entry = replace(last, minutes=minutes, day=book.dates.read(on))
-        _enter(book, entry, yes=yes, as_json=as_json, again=True)
+        time_entry = replace(last, minutes=minutes, day=book.dates.read(on))
+        _enter(book, time_entry, yes=yes, as_json=as_json, again=True)
 
 
-def _enter(book: "Book", entry: "Entry", *, yes: bool, as_json: bool, again: bool = False) -> None:
-    from ledger.book.questions.labor import entries
+def _enter(
+    book: "Book", time_entry: "TimeEntry", *, yes: bool, as_json: bool, again: bool = False
+) -> None:
+    from ledger.book.questions.labor import time_entries
     from ledger.cli.labor import PlannedJob, ask, say_rows, say_standing
     from ledger.labor.log import log_hours
 
-    plan = PlannedJob(book, entry.job)
+    plan = PlannedJob(book, time_entry.job)
 
     def post(sure: bool) -> None:
-        with book.deed("hours add", entry.words):
-            rows = log_hours(book, entry, plan=plan.hours, sure=sure, again=again)
+        with book.entry("hours add", time_entry.words):
+            rows = log_hours(book, time_entry, plan=plan.hours, sure=sure, again=again)
             plan.keep(book)
         if as_json:
             return
-        say_rows(book, rows, entry.job)
-        say_standing(book, entry, plan)
-        if entry.kind == "rework" and not entry.cause:
+        say_rows(book, rows, time_entry.job)
+        say_standing(book, time_entry, plan)
+        if time_entry.kind == "rework" and not time_entry.cause:
             voice.note("No cause is noted; the close-out sorts rework by it: --cause TEXT")
 
     ask(post, yes=yes)
     if as_json:
-        last = entries(book, first=entry.day, last=entry.day)[-1]
-        voice.facts(_facts(last, {} if entry.job is None else {entry.job.key: entry.job}))
+        last = time_entries(book, first=time_entry.day, last=time_entry.day)[-1]
+        voice.facts(
+            _facts(last, {} if time_entry.job is None else {time_entry.job.key: time_entry.job})
+        )
 
 
 @app.command()
@@ -152,19 +156,21 @@ def load(
 
     with open_shop(after_close=after_close) as book:
         rows = read_hours(book, file)
-        jobs = {row.entry.job.key: row.entry.job for row in rows if row.entry.job}
+        jobs = {row.time_entry.job.key: row.time_entry.job for row in rows if row.time_entry.job}
         plans = {key: PlannedJob(book, job) for key, job in jobs.items()}
         hours = {key: plan.hours or {} for key, plan in plans.items()}
 
         def post(sure: bool) -> None:
-            with book.deed("hours load", file.name):
+            with book.entry("hours load", file.name):
                 load_hours(book, rows, file.name, plans=hours, sure=sure)
                 for plan in plans.values():
                     plan.keep(book)
 
         ask(post, yes=yes)
-        minutes = sum(row.entry.minutes * len(row.entry.people) for row in rows)
-        people = dict.fromkeys(name for row in rows for name in row.entry.people if name != OWNER)
+        minutes = sum(row.time_entry.minutes * len(row.time_entry.people) for row in rows)
+        people = dict.fromkeys(
+            name for row in rows for name in row.time_entry.people if name != OWNER
+        )
         unpaid = [name for name in people if not helper_named(book, name).cost]
     voice.say(f"{file.name}: {len(rows)} entries, {show_minutes(minutes)} of work in all.")
     warn_of_unpaid(unpaid)
@@ -204,14 +210,14 @@ def list_(
 
     Example: benchledger hours list bed --from 2025-05-01
     """
-    from ledger.book.questions.labor import entries
+    from ledger.book.questions.labor import time_entries
     from ledger.book.tables.ground import Job
     from ledger.jobs.jobs import find_job
 
     with open_shop() as book:
         first, last = book.dates.read(since), book.dates.read(until)
         chosen = find_job(book, job) if job else None
-        found = entries(book, job=chosen.key if chosen else None, first=first, last=last)
+        found = time_entries(book, job=chosen.key if chosen else None, first=first, last=last)
         jobs = {row.job: book.row(Job, row.job) for row in found if row.job is not None}
         opened = book.setting("opened") or first
     named = {key: row for key, row in jobs.items() if row is not None}
@@ -272,7 +278,7 @@ def _facts(one: "Logged", jobs: "dict[int, Job]") -> dict[str, object]:
         "part": one.part,
         "cause": one.cause,
         "note": one.note,
-        "deed": one.deed,
+        "entry": one.entry,
     }
 
 

@@ -50,7 +50,7 @@ def new(
     """
     from ledger.jobs.jobs import new_job, of_title
 
-    with open_shop() as book, book.deed("job new", title):
+    with open_shop() as book, book.entry("job new", title):
         alike = of_title(book, title)
         job = new_job(book, title, client=client, number=number, contact=contact)
         if design or parts:
@@ -82,7 +82,7 @@ def set_(
     """
     from ledger.jobs.jobs import find_job
 
-    with open_shop() as book, book.deed("job set", job):
+    with open_shop() as book, book.entry("job set", job):
         found = find_job(book, job)
         _set_basis(book, found, design, values, parts)
     voice.say(f"{found.number} {found.title}: changed.")

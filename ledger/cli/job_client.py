@@ -65,7 +65,7 @@ def redact(
                 f"{client.name} would be taken out for good, of every job of theirs. If that is"
                 f" right, say so: benchledger job redact {found.number} --yes"
             )
-        with book.deed(REDACTED, found.number):
+        with book.entry(REDACTED, found.number):
             redact_client(book, client.id)
         name = f"Client {client.id}"
     voice.say(f"The client of {found.number} is {name} from now on; what was posted stands.")

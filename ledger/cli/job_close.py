@@ -59,14 +59,14 @@ def close(
         closes = not preview and not is_closed
         answers = answers_to(book, account, unlogged or [], is_asking=closes and not as_json)
         posts = closes or (bool(answers) and not preview)
-        with book.deed("job close", found.number) if posts else nullcontext():
+        with book.entry("job close", found.number) if posts else nullcontext():
             if answers and not preview:
                 post_answers(book, found, answers)
             if closes:
                 close_job(book, account)
             if posts:
                 account = account_of(book, found, agreed)
-            if xlsx:  # inside the deed: no file, nothing closed
+            if xlsx:  # inside the entry: no file, nothing closed
                 from ledger.workbooks.writers.close_out import write_close_out
 
                 write_close_out(account, xlsx)

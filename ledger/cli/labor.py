@@ -12,7 +12,7 @@ from ledger.book.tables.labor import Work
 from ledger.cli import voice
 from ledger.errors import NotAllowed, NotFound
 from ledger.jobs.jobs import find_job, last_job, state_of
-from ledger.labor.log import Doing, Entry, Question, Task, read_doing
+from ledger.labor.log import Doing, Question, Task, TimeEntry, read_doing
 from ledger.labor.people import OWNER, person_named, unpaid_note
 from ledger.labor.plan import COUNTED, plan_of, save_plan, standing
 from ledger.labor.standards import Group, standards
@@ -75,7 +75,7 @@ class PlannedJob:
                 self._is_new = self.hours is not None
 
     def keep(self, book: Book) -> None:
-        """Post what was worked out, inside the deed of the entry."""
+        """Post what was worked out, inside the entry of the entry."""
         if self._is_new and self.job is not None and self.hours is not None:
             save_plan(book, self.job, self.hours)
 
@@ -143,18 +143,24 @@ def _named(book: Book, row: Work) -> str:
     return standards(book)[row.operation].name
 
 
-def say_standing(book: Book, entry: Entry, plan: PlannedJob) -> None:
+def say_standing(book: Book, time_entry: TimeEntry, plan: PlannedJob) -> None:
     """Say where the operation and the job stand beside their estimate, in one line."""
-    job, doing = entry.job, entry.doing
+    job, doing = time_entry.job, time_entry.doing
     if job is None or isinstance(doing, Task):
         return
     code = doing.code if isinstance(doing, Operation) else ""
     group = doing.name if isinstance(doing, Group) else ""
     now = standing(book, job, plan.hours, operation=code, group=group)
     apart = f" (and {show_minutes(now.apart)} of rework and change orders)" if now.apart else ""
-    own = f"So far {_beside(now.minutes, now.planned)}; the job" if entry.kind in COUNTED else "Job"
+    own = (
+        f"So far {_beside(now.minutes, now.planned)}; the job"
+        if time_entry.kind in COUNTED
+        else "Job"
+    )
     if plan.hours is None:
-        own = f"So far {show_minutes(now.minutes)}; the job" if entry.kind in COUNTED else "Job"
+        own = (
+            f"So far {show_minutes(now.minutes)}; the job" if time_entry.kind in COUNTED else "Job"
+        )
         said = f"{own} {show_minutes(now.job_minutes)}{apart}; no estimate yet to compare with."
         voice.note(said)
         return

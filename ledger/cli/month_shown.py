@@ -28,11 +28,11 @@ _STANDING = {
 def account(which: str, folder: Path | None, asked: str, why: str, *, as_json: bool) -> None:
     """Take the account of a month; `asked` closes or reopens it first.
 
-    The files belong to the deed: where they cannot be written, the month stays as it was.
+    The files belong to the entry: where they cannot be written, the month stays as it was.
     """
     with open_shop() as book:
         chosen = parse_month(which, book.today)
-        with book.deed(f"month {asked}", str(chosen)) if asked else nullcontext():
+        with book.entry(f"month {asked}", str(chosen)) if asked else nullcontext():
             if asked == "close":
                 require_stopped(book, chosen)
                 close_month(book, chosen)

@@ -52,7 +52,7 @@ def today() -> date:
 
 
 def moment() -> datetime:
-    """The moment a deed is done; on a fixed day, noon of it, so that stories replay the same."""
+    """The moment an entry is done; on a fixed day, noon of it, so that stories replay the same."""
     if os.environ.get("BENCHLEDGER_TODAY", "").strip():
         return datetime.combine(today(), time(12), UTC)
     return datetime.now(UTC)

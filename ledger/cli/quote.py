@@ -192,9 +192,9 @@ def send(
     with open_shop() as book:
         found = find_quote(book, quote)
         if standing(book, found).state == "draft":
-            with book.deed("quote send", found.name):
+            with book.entry("quote send", found.name):
                 send_quote(book, found)
-                _write(book, found, xlsx)  # inside the deed: no file, nothing frozen
+                _write(book, found, xlsx)  # inside the entry: no file, nothing frozen
         else:
             _write(book, found, xlsx)
         now = standing(book, found)

@@ -62,12 +62,12 @@ def invoice(
         else:
             day, handed = book.dates.read(on), _day(book, supplied)
             reader = client_of(book, job)
-            with book.deed("quote invoice", job.number):
+            with book.entry("quote invoice", job.number):
                 found = write_invoice(
                     book, job, which=which, rest=rest, request=request, by_card=by_card, day=day,
                     supplied=handed,
                 )  # fmt: skip
-                _write(found, reader, xlsx)  # inside the deed: no file, no invoice
+                _write(found, reader, xlsx)  # inside the entry: no file, no invoice
         lacking = missing_particulars(book, job, found)
         words = since_then(book, job, found) if again else ""
     _say(found, reader, xlsx, as_json=as_json)
@@ -99,7 +99,7 @@ def credit(
         job = book.row(Job, row.job)
         reader = client_of(book, job) if job else None
         value = book.currency.parse(amount) if amount else None
-        with book.deed("quote credit", row.number):
+        with book.entry("quote credit", row.number):
             found = write_credit(book, row, why, amount=value, day=book.dates.read(on))
             _write(found, reader, xlsx)
         words = invoiced_anew(book, job) if job else ""

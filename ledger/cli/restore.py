@@ -31,9 +31,9 @@ def restore(
     with _readable(copy) as readable, voice.wait("Verifying the copy …"):
         kept = put_back(book_path(), readable, today())
     with open_shop() as book:
-        last = book.deeds(1)[0]
+        last = book.entries(1)[0]
     voice.say(f"{book_path()} is again as in {copy}.")
-    voice.say(f"Its last deed: {last.id} of {last.day}, {last.verb} {last.words}".rstrip() + ".")
+    voice.say(f"Its last entry: {last.id} of {last.day}, {last.verb} {last.words}".rstrip() + ".")
     if kept is not None:
         voice.say(f"What it replaced is kept in {kept}.")
 

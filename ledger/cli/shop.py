@@ -58,7 +58,7 @@ def set_(
     """
     pairs = [_split(change) for change in changes]
     with open_shop() as book:
-        with book.deed("shop set", " ".join(changes)):
+        with book.entry("shop set", " ".join(changes)):
             for name, value in pairs:
                 book.set(name, value)
         kept = {name: book.setting_text(name) for name, _ in pairs}
@@ -78,7 +78,7 @@ def load(
 
     with open_shop() as book:
         rows = read_settings(file, book.currency, book.units)
-        with book.deed("shop load", file.name):
+        with book.entry("shop load", file.name):
             for name, value in rows:
                 book.set(name, value)
     voice.say(f"{len(rows)} settings taken from {file.name}.")

@@ -151,7 +151,7 @@ def _withdraw(kind: str, sponsor: str, item: str, quantity: str, why: str, on: s
         name, day = find_sponsor(book, sponsor).name, book.dates.read(on)
         chosen = choose_lots(book, name, item, amount, day)
         verb = "sponsor return" if kind == "to_supplier" else "sponsor damage"
-        with book.deed(verb, f"{name} {item} {quantity}"):
+        with book.entry(verb, f"{name} {item} {quantity}"):
             for lot, part in chosen:
                 withdraw(book, kind, None, part, lot=lot, day=day, reason=why)
     done = "sent back to" if kind == "to_supplier" else "written off, of"

@@ -150,7 +150,7 @@ def count(words: Sequence[str], why: str, on: str) -> None:
             counted = [(find_material(book, words[0]).code, amount, why)]
         else:
             raise BadValue("Write a material and what was counted, for example: DISC5 46")
-        with book.deed("stock count", " ".join(words)):
+        with book.entry("stock count", " ".join(words)):
             found = [
                 (code, quantity, movements.count(book, code, quantity, day=day, reason=reason))
                 for code, quantity, reason in counted

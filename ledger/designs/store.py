@@ -119,7 +119,7 @@ def save_design(book: Book, design: Design, errata: str = "") -> DesignVersion:
         differs = f"{design.name} differs from its version {last.version}"
         raise NotAllowed(f"{differs}; say what was changed and why: --errata TEXT")
     number = last.version + 1 if last else 1
-    with book.deed("design load", f"{design.name} version {number}"):
+    with book.entry("design load", f"{design.name} version {number}"):
         row = DesignVersion(
             name=design.name,
             version=number,

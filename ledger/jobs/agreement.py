@@ -46,8 +46,8 @@ def agree(
     tax_standing: str,
     lines: Sequence[Delivered] = (),
 ) -> Agreement:
-    """Post what was agreed, inside the deed of the acceptance; `lines` say what for."""
-    with book.deed("job agree", f"{job.number} {source}"):
+    """Post what was agreed, inside the entry of the acceptance; `lines` say what for."""
+    with book.entry("job agree", f"{job.number} {source}"):
         row = book.post(
             Agreement(
                 job=job.key,
@@ -69,7 +69,7 @@ def agree(
 
 
 def add_due(book: Book, job: Job, source: str, ask: Ask) -> None:
-    """Post one more payment to be asked for, inside a deed."""
+    """Post one more payment to be asked for, inside an entry."""
     book.post(Due(job=job.key, source=source, name=ask.name, price=ask.price, tax=ask.tax))
 
 

@@ -29,7 +29,7 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
     line = find_item(item, book.units)
     if amount < Money(0):
         raise BadValue(f"“{line.item}” may cost 0 or more; a cost below zero is none.")
-    with book.deed("job answer", f"{job.number} {line.item} {book.currency.show(amount)}"):
+    with book.entry("job answer", f"{job.number} {line.item} {book.currency.show(amount)}"):
         book.post(JobAnswer(job=job.key, item=line.item, amount=amount, words=words))
     return line.item
 
@@ -101,7 +101,7 @@ def add_cost(
         require_open_job(book, job.key)
     amount = book.currency.money(unit_amount * quantity.decimal)
     when = require_open_day(book, day or book.today)
-    with book.deed("job add-cost", f"{job.number} {kind} {words}"):
+    with book.entry("job add-cost", f"{job.number} {kind} {words}"):
         row = JobCost(
             job=job.key,
             occasion="actual" if actual else "planned",
@@ -135,7 +135,7 @@ def set_count(
     learn from when the job is closed.
     """
     occasion = "built" if built else "planned"
-    with book.deed("job count", f"{job.number} {operation} {driver.decimal} {occasion}"):
+    with book.entry("job count", f"{job.number} {operation} {driver.decimal} {occasion}"):
         book.post(
             JobCount(
                 job=job.key, operation=operation, driver=driver, occasion=occasion, words=words

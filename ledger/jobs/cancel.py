@@ -288,7 +288,7 @@ def cancel_job(
             f' it is: --stage "{CUT}", or --stage "{kept.stage}" where nothing was cut.'
         )
     when = require_open_day(book, day or book.today)
-    with book.deed("job cancel", f"{job.number} {why.strip()}"):
+    with book.entry("job cancel", f"{job.number} {why.strip()}"):
         row = _post(book, job, kept, why.strip(), when)
         set_state(book, job, "canceled", day=when, why=why.strip())
     return row
@@ -324,7 +324,7 @@ def settle_again(
     lines = (KeptLine("agreed since", words, kept),)
     received = received_on(book, job)
     again = Kept(before.stage, lines, kept, received, tax, kept_as=kept_as)
-    with book.deed("job cancel", f"{job.number} settled again: {why.strip()}"):
+    with book.entry("job cancel", f"{job.number} settled again: {why.strip()}"):
         _post(book, job, again, why.strip(), when)
     return again
 

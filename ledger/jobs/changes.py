@@ -57,7 +57,7 @@ def propose(
         raise BadValue("A change order says what changes, for example “one more shelf a tower”.")
     when = require_open_day(book, day or book.today)
     number = len(book.rows(ChangeOrder, in_force=False, job=job.key)) + 1
-    with book.deed("job change", f"{job.number} CO-{number} {words.strip()}"):
+    with book.entry("job change", f"{job.number} CO-{number} {words.strip()}"):
         order = book.post(
             ChangeOrder(
                 job=job.key,
@@ -86,7 +86,7 @@ def approve(
     """
     agreed = require_agreement(book, job)
     when = _answer_day(book, order, day)
-    with book.deed("job change", f"{job.number} {order.name} approved by {how}"):
+    with book.entry("job change", f"{job.number} {order.name} approved by {how}"):
         book.post(ChangeState(change_order=order.key, state="approved", day=when, how=how))
         if order.price:
             tax = Money(0)
@@ -106,7 +106,7 @@ def decline(
         NotAllowed: it is not open any more.
     """
     when = _answer_day(book, order, day)
-    with book.deed("job change", f"{job.number} {order.name} declined"):
+    with book.entry("job change", f"{job.number} {order.name} declined"):
         book.post(ChangeState(change_order=order.key, state="declined", day=when, how=how))
     return change_of(book, order)
 

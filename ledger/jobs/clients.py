@@ -12,7 +12,7 @@ from ledger.jobs.jobs import client_named, client_number
 def describe(book: Book, job: Job, **details: str) -> Client:
     """Change what is known of a job's client; a job without one is given one by name.
 
-    The deed's words hold none of it, so that it can be redacted; what is left out stays.
+    The entry's words hold none of it, so that it can be redacted; what is left out stays.
 
     Raises:
         BadValue: the job has no client and no name is given, or a name is empty.
@@ -21,7 +21,7 @@ def describe(book: Book, job: Job, **details: str) -> Client:
     name = details.get("name", "").strip()
     if "name" in details and not name:
         raise BadValue("A client has a name; leave --name out to keep the one that stands.")
-    with book.deed(DESCRIBED, job.number):
+    with book.entry(DESCRIBED, job.number):
         number = client_number(book, job)
         if number is None:
             if not name:

@@ -146,7 +146,7 @@ def take_account(book: Book, job: Job, sheet: CostSheet, price: Money, changes: 
 
 
 def close_job(book: Book, found: CloseOut) -> None:
-    """Close the job: counts as built, the record, the state, all in one deed.
+    """Close the job: counts as built, the record, the state, all in one entry.
 
     Raises:
         NotAllowed: the job is closed or canceled already.
@@ -156,7 +156,7 @@ def close_job(book: Book, found: CloseOut) -> None:
     if state in SHUT:
         raise NotAllowed(f"{job.number} is {state} already.")
     built = counts_of(book, job, "built")
-    with book.deed("job close", job.number):
+    with book.entry("job close", job.number):
         for line in sheet.hours:
             if line.operation not in built:
                 count = Quantity.of(line.driver)
@@ -212,7 +212,7 @@ def reopen_job(book: Book, job: Job, why: str) -> None:
     if state == "canceled":
         entered = [row.state for row in book.rows(JobState, job=job.key) if row.state not in SHUT]
         before = entered[-1] if entered else "open"
-    with book.deed("job reopen", f"{job.number}: {why.strip()}"):
+    with book.entry("job reopen", f"{job.number}: {why.strip()}"):
         set_state(book, job, before, why=why.strip())
 
 

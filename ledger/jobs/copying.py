@@ -48,7 +48,7 @@ def copy_job(
     changed = dict(values or {})
     parameters = {**basis.parameters, **changed}
     build(design, parameters, book.units)
-    with book.deed("job copy", f"{job.number} {title}".strip()):
+    with book.entry("job copy", f"{job.number} {title}".strip()):
         copy = new_job(book, title or job.title, client=client, number=number)
         set_basis(book, copy, version.key, parameters)
         for item, (amount, words) in answers_of(book, job).items():

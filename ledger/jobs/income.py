@@ -32,7 +32,7 @@ def add_income(
     if kept < Money(0) or kept > abs(gross):
         raise BadValue("The fee is 0 or more, and not more than what came in.")
     when = require_open_day(book, day or book.today)
-    with book.deed("job income", f"{job.number} {chosen} {book.currency.show(gross)}"):
+    with book.entry("job income", f"{job.number} {chosen} {book.currency.show(gross)}"):
         return book.post(
             Income(job=job.key, day=when, stream=chosen, words=words, gross=gross, fee=kept)
         )
@@ -69,7 +69,7 @@ def add_spoiled(
         raise BadValue("Material lost in rework costs 0 or more.")
     require_open_job(book, job.key)
     when = require_open_day(book, day or book.today)
-    with book.deed("job spoiled", f"{job.number} {words} {book.currency.show(amount)}"):
+    with book.entry("job spoiled", f"{job.number} {words} {book.currency.show(amount)}"):
         return book.post(Spoiled(job=job.key, day=when, part=part, words=words, amount=amount))
 
 

@@ -1,10 +1,10 @@
-"""What must hold in this room when a deed is taken back."""
+"""What must hold in this room when an entry is taken back."""
 
 from collections.abc import Sequence
 
 from ledger.book import Book
 from ledger.book.journal import ReversalRule
-from ledger.book.tables.ground import Deed, Job
+from ledger.book.tables.ground import Job, JournalEntry
 from ledger.book.tables.jobs import (
     Agreement,
     ChangeOrder,
@@ -16,13 +16,13 @@ from ledger.book.tables.tax import JobTax
 from ledger.errors import NotAllowed
 
 
-def keep_agreements(book: Book, deed: Deed) -> None:
+def keep_agreements(book: Book, entry: JournalEntry) -> None:
     """What was agreed stands while change orders, payments or invoices rest on it.
 
     Raises:
-        NotAllowed: something rests on the agreement of this deed.
+        NotAllowed: something rests on the agreement of this entry.
     """
-    for row in book.rows(Agreement, in_force=False, deed=deed.id):
+    for row in book.rows(Agreement, in_force=False, entry=entry.id):
         for table, what in (
             (ChangeOrder, "a change order"),
             (Payment, "a payment"),
@@ -34,17 +34,17 @@ def keep_agreements(book: Book, deed: Deed) -> None:
                 raise NotAllowed(f"{number} has {what} that rests on {row.source}; undo it first.")
 
 
-def keep_tax_answers(book: Book, deed: Deed) -> None:
+def keep_tax_answers(book: Book, entry: JournalEntry) -> None:
     """An answer on sales tax stands once its job took goods under it.
 
     Raises:
         NotAllowed: a later entry issued something to the job.
     """
-    for answer in book.rows(JobTax, in_force=False, deed=deed.id):
-        later = [row for row in book.rows(Movement, job=answer.job) if row.deed > answer.deed]
+    for answer in book.rows(JobTax, in_force=False, entry=entry.id):
+        later = [row for row in book.rows(Movement, job=answer.job) if row.entry > answer.entry]
         if later:
             raise NotAllowed(
-                f"The job took goods under this answer since, by entry {later[0].deed}. Answer"
+                f"The job took goods under this answer since, by entry {later[0].entry}. Answer"
                 " anew instead: benchledger job tax JOB taxable, or improvement"
             )
 

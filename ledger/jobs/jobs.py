@@ -93,7 +93,7 @@ def new_job(
                 f"{used.number} was “{used.title}”, which was taken back; numbers are used once."
                 f" The next free number is {free}."
             )
-    with book.deed("job new", f"{chosen} {name}"):
+    with book.entry("job new", f"{chosen} {name}"):
         person = client_named(book, client, contact) if client.strip() else None
         job = book.post(Job(number=chosen, title=name, client=person))
         book.post(JobState(job=job.key, state="open", day=book.today))
@@ -157,13 +157,13 @@ def set_state(book: Book, job: Job, state: str, *, day: date | None = None, why:
     if state not in STATES:
         raise BadValue(f"“{state}” is not a state of a job; there is: {', '.join(STATES)}.")
     when = require_open_day(book, day or book.today)
-    with book.deed("job state", f"{job.number} {state}"):
+    with book.entry("job state", f"{job.number} {state}"):
         book.post(JobState(job=job.key, state=state, day=when, why=why))
 
 
 def set_basis(book: Book, job: Job, design: int, parameters: Mapping[str, str]) -> None:
     """Post what a job is made of; estimates from now on use it, sent quotes do not change."""
-    with book.deed("job basis", f"{job.number} design row {design}"):
+    with book.entry("job basis", f"{job.number} design row {design}"):
         told = json.dumps(dict(parameters), sort_keys=True)
         book.post(JobBasis(job=job.key, design=design, parameters=told))
 

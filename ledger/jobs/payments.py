@@ -117,7 +117,7 @@ def receive(
     if amount < Money(0):
         _require_refundable(book, job, -amount)
     shown = book.currency.show(amount)
-    with book.deed("job pay", f"{job.number} {shown} {how}"):
+    with book.entry("job pay", f"{job.number} {shown} {how}"):
         payment = book.post(
             Payment(job=job.key, day=when, amount=amount, how=how, words=words.strip())
         )

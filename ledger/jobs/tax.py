@@ -77,7 +77,7 @@ def set_standing(
     before = answer_of(book, job.key)
     if before is not None and before.standing == standing:
         raise NotAllowed(f"{job.number} is {standing} since {before.day} already.")
-    with book.deed("job tax", f"{job.number} {standing} {words.strip()}".strip()):
+    with book.entry("job tax", f"{job.number} {standing} {words.strip()}".strip()):
         answer = book.post(JobTax(job=job.key, day=when, standing=standing, words=words.strip()))
         if standing == IMPROVEMENT:
             catch_up(book, answer)

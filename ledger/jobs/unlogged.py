@@ -83,6 +83,6 @@ def _listed(codes: Iterable[str]) -> str:
 
 def post_answers(book: Book, job: Job, answers: Mapping[str, tuple[str, str]]) -> None:
     """Post what the owner said of lines without hours: the answer, and where the hours stand."""
-    with book.deed("job close", f"{job.number}: lines without hours"):
+    with book.entry("job close", f"{job.number}: lines without hours"):
         for operation, (answer, onto) in answers.items():
             book.post(Unlogged(job=job.key, operation=operation, answer=answer, onto=onto))

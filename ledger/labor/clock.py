@@ -7,14 +7,14 @@ from decimal import Decimal
 
 from ledger.book import Book
 from ledger.book.questions.labor import clocks_that_run
-from ledger.book.tables.ground import Deed, Job, Operation
+from ledger.book.tables.ground import Job, JournalEntry, Operation
 from ledger.book.tables.labor import Clock, ClockStop, Work
 from ledger.errors import NotAllowed
 from ledger.labor.log import (
     Doing,
-    Entry,
     Question,
     Task,
+    TimeEntry,
     clock_text,
     doubts,
     log_hours,
@@ -46,9 +46,9 @@ class Running:
         """Whole minutes that passed until the shop's wall clock shows a time."""
         return (zone.moment(now) - self.moment) // timedelta(minutes=1)
 
-    def entry(self, minutes: int) -> Entry:
+    def time_entry(self, minutes: int) -> TimeEntry:
         """The entry that it makes when it stops after so many minutes."""
-        return Entry(
+        return TimeEntry(
             job=self.job,
             doing=self.doing,
             minutes=minutes,
@@ -117,14 +117,14 @@ def start(
         NotAllowed: the job takes no hours, or the moment lies before the running clock's start.
     """
     before = running(book)
-    probe = Entry(job, doing, 1, at.date(), kind, people, at, at + timedelta(minutes=1))
+    probe = TimeEntry(job, doing, 1, at.date(), kind, people, at, at + timedelta(minutes=1))
     require_loggable(book, probe)
     if not sure and before is None:
         asked = list(doubts(book, probe))
         if asked:
             raise Question(asked)
     target = job.number if job else "shop"
-    with book.deed("clock on", f"{target} {name_of(doing)}"):
+    with book.entry("clock on", f"{target} {name_of(doing)}"):
         stopped = [] if before is None else stop(book, at, plan=plan, sure=sure)
         book.post(
             Clock(
@@ -163,34 +163,34 @@ def stop(
     clock = running(book)
     if clock is None:
         raise NotAllowed("No clock is running. Start one: benchledger clock on JOB OPERATION")
-    entry = clock.entry(clock.minutes(shop_zone(book), at))
-    _require_sound(clock, entry)
+    time_entry = clock.time_entry(clock.minutes(shop_zone(book), at))
+    _require_sound(clock, time_entry)
     if not sure:
-        asked = [*_long(book, clock, entry), *doubts(book, entry)]
+        asked = [*_long(book, clock, time_entry), *doubts(book, time_entry)]
         if asked:
             raise Question(asked)
-    with book.deed("clock off", entry.words):
+    with book.entry("clock off", time_entry.words):
         book.post(ClockStop(clock=clock.number, ended=clock_text(at)))
-        return log_hours(book, entry, plan=plan, sure=True) if entry.minutes else []
+        return log_hours(book, time_entry, plan=plan, sure=True) if time_entry.minutes else []
 
 
-def _require_sound(clock: Running, entry: Entry) -> None:
+def _require_sound(clock: Running, time_entry: TimeEntry) -> None:
     since = f"since {clock.began:%H:%M} of {clock.began:%Y-%m-%d}"
-    if entry.minutes < 0:
+    if time_entry.minutes < 0:
         raise NotAllowed(f"The clock runs {since}; it cannot stop before that.")
-    if entry.minutes > DAY:
+    if time_entry.minutes > DAY:
         raise NotAllowed(
             f"The clock on {name_of(clock.doing)} runs {since}, longer than a day."
             " Say when you stopped: benchledger clock off --at 15:40"
         )
 
 
-def _long(book: Book, clock: Running, entry: Entry) -> list[str]:
+def _long(book: Book, clock: Running, time_entry: TimeEntry) -> list[str]:
     limit = 60 * book.setting("long_clock")
-    if entry.minutes <= limit:
+    if time_entry.minutes <= limit:
         return []
     return [
-        f"The clock on {name_of(clock.doing)} ran {show_minutes(entry.minutes)}, since"
+        f"The clock on {name_of(clock.doing)} ran {show_minutes(time_entry.minutes)}, since"
         f" {clock.began:%H:%M}; more than {show_minutes(limit)} is asked about. If you stopped"
         " earlier, say when: benchledger clock off --at 15:40"
     ]
@@ -246,17 +246,17 @@ def require_stopped(book: Book, month: Month) -> None:
         )
 
 
-def one_clock_at_most(book: Book, deed: Deed) -> None:
+def one_clock_at_most(book: Book, entry: JournalEntry) -> None:
     """The rule of undoing: no hours without their clock, and never two clocks at once.
 
     Raises:
-        NotAllowed: undoing that deed would leave the clock in such a state.
+        NotAllowed: undoing that entry would leave the clock in such a state.
     """
-    started = {row.key for row in book.rows(Clock, in_force=False, deed=deed.id)}
+    started = {row.key for row in book.rows(Clock, in_force=False, entry=entry.id)}
     for stopped in book.rows(ClockStop):
         if stopped.clock in started:
             raise NotAllowed(
-                f"The clock that deed {deed.id} started was stopped by deed {stopped.deed};"
+                f"The clock that entry {entry.id} started was stopped by entry {stopped.entry};"
                 f" undo that one first."
             )
     if len(clocks_that_run(book)) > 1:

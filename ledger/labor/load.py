@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from ledger.book import Book
 from ledger.errors import BadFile, BookTrouble, Fault, LedgerError
-from ledger.labor.log import Entry, Question, doubts, post_hours, require_loggable
+from ledger.labor.log import Question, TimeEntry, doubts, post_hours, require_loggable
 
 MOST_ASKED = 200
 """Questions, or faults, that are told of one file."""
@@ -17,7 +17,7 @@ class Placed:
     """An entry and the place of the file it stands in."""
 
     where: str
-    entry: Entry
+    time_entry: TimeEntry
 
 
 def load_hours(
@@ -28,7 +28,7 @@ def load_hours(
     plans: Mapping[int, Mapping[str, Decimal]],
     sure: bool = False,
 ) -> int:
-    """Post all entries as one deed; `plans` has the shares of each job (its row's number).
+    """Post all entries as one entry; `plans` has the shares of each job (its row's number).
 
     Raises:
         BadFile: an entry that the book cannot take; every one is listed.
@@ -36,22 +36,22 @@ def load_hours(
     """
     faults: list[Fault] = []
     asked: list[str] = []
-    with book.deed("hours load", words):
+    with book.entry("hours load", words):
         for number, placed in enumerate(rows, 1):
-            entry = placed.entry
+            time_entry = placed.time_entry
             try:
-                require_loggable(book, entry)
+                require_loggable(book, time_entry)
             except BookTrouble:
                 raise
             except LedgerError as refusal:
                 faults.append(Fault(placed.where, str(refusal)))
                 continue
             if not sure:
-                asked += [f"{placed.where}: {doubt}" for doubt in doubts(book, entry)]
+                asked += [f"{placed.where}: {doubt}" for doubt in doubts(book, time_entry)]
             if len(asked) > MOST_ASKED or len(faults) > MOST_ASKED:
                 break  # nobody reads on; what is left is told once these are mended
-            plan = plans.get(entry.job.key) if entry.job else None
-            post_hours(book, entry, plan or {}, number)
+            plan = plans.get(time_entry.job.key) if time_entry.job else None
+            post_hours(book, time_entry, plan or {}, number)
         if faults:
             raise BadFile(faults)
         if asked:

@@ -5,7 +5,7 @@ is no operation (filming, sweeping the shop). Its minutes are elapsed time; ever
 a row of that many. Minutes on a group are split by the shares of the estimate and marked as split.
 What looks like a slip (a day of 15 hours, two entries at one time, the same entry twice) raises a
 `Question`; asked again with `sure=True`, the entry is posted. Nothing is ever changed: a wrong
-entry is taken back by undoing its deed. A day without entries is *not logged*, never zero.
+entry is taken back by undoing its entry. A day without entries is *not logged*, never zero.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -50,7 +50,7 @@ class Question(LedgerError):
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class TimeEntry:
     """What took how long, when, by whom. `minutes` is elapsed; each of `people` worked them."""
 
     job: Job | None
@@ -68,7 +68,7 @@ class Entry:
 
     @property
     def words(self) -> str:
-        """The entry in a few words, as the deed keeps it."""
+        """The entry in a few words, as the entry keeps it."""
         job = self.job.number if self.job else "shop"
         return f"{job} {name_of(self.doing)} {show_minutes(self.minutes)}"
 
@@ -122,7 +122,7 @@ def read_doing(book: Book, text: str, kind: str = "work") -> tuple[Doing, str]:
 
 def log_hours(
     book: Book,
-    entry: Entry,
+    time_entry: TimeEntry,
     *,
     plan: Mapping[str, Decimal] | None = None,
     sure: bool = False,
@@ -137,62 +137,64 @@ def log_hours(
         Question: something looks like a slip, and nobody said that it is right.
         NotAllowed: the job is over or a past one, the day lies ahead or in a closed month.
     """
-    require_loggable(book, entry)
+    require_loggable(book, time_entry)
     if not sure:
-        asked = list(doubts(book, entry, again=again))
+        asked = list(doubts(book, time_entry, again=again))
         if asked:
             raise Question(asked)
-    with book.deed("hours add", entry.words):
-        return post_hours(book, entry, plan or {}, number)
+    with book.entry("hours add", time_entry.words):
+        return post_hours(book, time_entry, plan or {}, number)
 
 
 def post_hours(
-    book: Book, entry: Entry, plan: Mapping[str, Decimal], number: int = 1
+    book: Book, time_entry: TimeEntry, plan: Mapping[str, Decimal], number: int = 1
 ) -> list[Work]:
-    """Post the rows of an entry that was looked at already, inside a deed."""
-    return [book.post(row) for row in _rows(book, entry, plan, number)]
+    """Post the rows of an entry that was looked at already, inside an entry."""
+    return [book.post(row) for row in _rows(book, time_entry, plan, number)]
 
 
-def require_loggable(book: Book, entry: Entry) -> None:
+def require_loggable(book: Book, time_entry: TimeEntry) -> None:
     """Refuse an entry that the book cannot take.
 
     Raises:
         NotAllowed: the job is over or a past one, the day lies ahead or in a closed month.
         BadValue: a cause without rework, or no minutes.
     """
-    require_open_day(book, entry.day)
-    if entry.minutes < 1:
+    require_open_day(book, time_entry.day)
+    if time_entry.minutes < 1:
         raise BadValue("An entry takes at least a minute.")
-    if (entry.cause or entry.prevention) and entry.kind != "rework":
+    if (time_entry.cause or time_entry.prevention) and time_entry.kind != "rework":
         raise BadValue("Cause and prevention belong to rework: --class rework")
-    if entry.job is None:
+    if time_entry.job is None:
         return
-    if entry.job.kind == "past":
-        raise NotAllowed(f"{entry.job.number} is a past job; its hours were loaded with it.")
-    if entry.kind != "content":
-        require_open_job(book, entry.job.key)
+    if time_entry.job.kind == "past":
+        raise NotAllowed(f"{time_entry.job.number} is a past job; its hours were loaded with it.")
+    if time_entry.kind != "content":
+        require_open_job(book, time_entry.job.key)
 
 
-def doubts(book: Book, entry: Entry, *, again: bool = False) -> Iterator[str]:
+def doubts(book: Book, time_entry: TimeEntry, *, again: bool = False) -> Iterator[str]:
     """What looks like a slip: a long day, two entries at one time, the same entry twice."""
     longest = 60 * book.setting("long_day")
-    for person in entry.people:
-        before = minutes_of_day(book, person, entry.day)
-        if before + entry.minutes > longest:
+    for person in time_entry.people:
+        before = minutes_of_day(book, person, time_entry.day)
+        if before + time_entry.minutes > longest:
             yield (
-                f"With this, {entry.day} has {show_minutes(before + entry.minutes)} of work"
-                f" for the {person}; a day of more than {show_minutes(longest)} is asked about."
+                f"With this, {time_entry.day} has {show_minutes(before + time_entry.minutes)}"
+                f" of work for the {person}; a day of more than {show_minutes(longest)} is asked"
+                " about."
             )
-        yield from _overlaps(book, entry, person)
-        if not again and _stands_already(book, entry, person):
-            yield f"The same entry stands on {entry.day} already: {entry.words} ({person})."
+        yield from _overlaps(book, time_entry, person)
+        if not again and _stands_already(book, time_entry, person):
+            words = f"{time_entry.words} ({person})"
+            yield f"The same entry stands on {time_entry.day} already: {words}."
 
 
-def _overlaps(book: Book, entry: Entry, person: str) -> Iterator[str]:
-    if entry.began is None or entry.ended is None:
+def _overlaps(book: Book, time_entry: TimeEntry, person: str) -> Iterator[str]:
+    if time_entry.began is None or time_entry.ended is None:
         return
-    began, ended = clock_text(entry.began), clock_text(entry.ended)
-    for other in timed_work_of_day(book, person, entry.day):
+    began, ended = clock_text(time_entry.began), clock_text(time_entry.ended)
+    for other in timed_work_of_day(book, person, time_entry.day):
         if other.began < ended and began < other.ended:
             times = f"{other.began[11:]}–{other.ended[11:]}"
             yield f"{began[11:]}–{ended[11:]} overlaps {times}, {other.operation or other.task}."
@@ -201,18 +203,22 @@ def _overlaps(book: Book, entry: Entry, person: str) -> Iterator[str]:
         yield f"{began[11:]}–{ended[11:]} overlaps the clock, which runs since {running[11:]}."
 
 
-def _stands_already(book: Book, entry: Entry, person: str) -> bool:
-    if entry.began is not None:
+def _stands_already(book: Book, time_entry: TimeEntry, person: str) -> bool:
+    if time_entry.began is not None:
         return False  # an entry with times is told apart by them
     rows = book.rows(
-        Work, day=entry.day, person=person, kind=entry.kind, job=entry.job and entry.job.key
+        Work,
+        day=time_entry.day,
+        person=person,
+        kind=time_entry.kind,
+        job=time_entry.job and time_entry.job.key,
     )
     by_entry: dict[tuple[int, int], int] = {}
     for row in rows:
-        if _same_doing(row, entry.doing) and row.part == entry.part:
-            place = (row.deed, row.entry)
+        if _same_doing(row, time_entry.doing) and row.part == time_entry.part:
+            place = (row.entry, row.time_entry)
             by_entry[place] = by_entry.get(place, 0) + row.minutes
-    return entry.minutes in by_entry.values()
+    return time_entry.minutes in by_entry.values()
 
 
 def _same_doing(row: Work, doing: Doing) -> bool:
@@ -223,44 +229,46 @@ def _same_doing(row: Work, doing: Doing) -> bool:
     return row.task == doing.name
 
 
-def _rows(book: Book, entry: Entry, plan: Mapping[str, Decimal], number: int) -> Iterator[Work]:
-    for person in entry.people:
+def _rows(
+    book: Book, time_entry: TimeEntry, plan: Mapping[str, Decimal], number: int
+) -> Iterator[Work]:
+    for person in time_entry.people:
         rate = None if person == OWNER else helper_named(book, person).cost
-        for operation, group, minutes, is_split in _parts(book, entry, plan):
+        for operation, group, minutes, is_split in _parts(book, time_entry, plan):
             yield Work(
-                entry=number,
-                job=entry.job.key if entry.job else None,
+                time_entry=number,
+                job=time_entry.job.key if time_entry.job else None,
                 operation=operation,
                 group=group,
-                task=entry.doing.name if isinstance(entry.doing, Task) else "",
-                kind=entry.kind,
+                task=time_entry.doing.name if isinstance(time_entry.doing, Task) else "",
+                kind=time_entry.kind,
                 person=person,
-                day=entry.day,
+                day=time_entry.day,
                 minutes=minutes,
-                began=clock_text(entry.began) if entry.began else None,
-                ended=clock_text(entry.ended) if entry.ended else None,
+                began=clock_text(time_entry.began) if time_entry.began else None,
+                ended=clock_text(time_entry.ended) if time_entry.ended else None,
                 rate=rate,
                 split=is_split,
-                part=entry.part,
-                cause=entry.cause,
-                prevention=entry.prevention,
-                note=entry.note,
+                part=time_entry.part,
+                cause=time_entry.cause,
+                prevention=time_entry.prevention,
+                note=time_entry.note,
             )
 
 
 def _parts(
-    book: Book, entry: Entry, plan: Mapping[str, Decimal]
+    book: Book, time_entry: TimeEntry, plan: Mapping[str, Decimal]
 ) -> list[tuple[str | None, str | None, int, bool]]:
     """Operation, group, minutes and whether split: one part, or a group's operations."""
-    doing = entry.doing
+    doing = time_entry.doing
     if isinstance(doing, Task):
-        return [(None, None, entry.minutes, False)]
+        return [(None, None, time_entry.minutes, False)]
     if isinstance(doing, Operation):
-        return [(doing.code, doing.group, entry.minutes, False)]
+        return [(doing.code, doing.group, time_entry.minutes, False)]
     shares = group_shares(book, doing, plan)
     if not shares:
-        return [(None, doing.name, entry.minutes, False)]
-    parts = split_minutes(entry.minutes, shares)
+        return [(None, doing.name, time_entry.minutes, False)]
+    parts = split_minutes(time_entry.minutes, shares)
     return [(code, doing.name, minutes, True) for code, minutes in parts.items()]
 
 
@@ -279,7 +287,7 @@ def doing_of(book: Book, row: Work) -> Doing:
     return standards(book)[row.operation]
 
 
-def last_entry(book: Book) -> Entry:
+def last_entry(book: Book) -> TimeEntry:
     """The entry posted last, as it was entered.
 
     Raises:
@@ -288,9 +296,9 @@ def last_entry(book: Book) -> Entry:
     last = book.last(Work)
     if last is None:
         raise NotAllowed("No hours are logged yet: benchledger hours add JOB OPERATION DURATION")
-    rows = book.rows(Work, deed=last.deed, entry=last.entry)
+    rows = book.rows(Work, entry=last.entry, time_entry=last.time_entry)
     own = [row for row in rows if row.person == last.person]
-    return Entry(
+    return TimeEntry(
         job=None if last.job is None else book.row(Job, last.job),
         doing=doing_of(book, last),
         minutes=sum(row.minutes for row in own),

@@ -61,7 +61,7 @@ def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:
 
     """
     codes = _require_sound(book, jobs)
-    with book.deed("job load", f"{len(jobs)} past jobs"):
+    with book.entry("job load", f"{len(jobs)} past jobs"):
         for row in jobs:
             job = book.post(Job(number=row.number, title=row.title, kind="past"))
             book.post(

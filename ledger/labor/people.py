@@ -71,7 +71,7 @@ def set_helper(book: Book, name: str, cost: Money, billed: Money) -> None:
     known = helper_named(book, name)
     if known.name.casefold() == OWNER:
         raise BadValue("The owner is no helper: benchledger shop set pay_year=AMOUNT")
-    with book.deed("hours helper", f"{known.name} {cost.minor} {billed.minor}"):
+    with book.entry("hours helper", f"{known.name} {cost.minor} {billed.minor}"):
         book.post(Helper(name=known.name, cost=cost, billed=billed))
 
 

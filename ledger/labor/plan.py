@@ -16,7 +16,7 @@ COUNTED = frozenset({"work", "first_time"})
 
 def save_plan(book: Book, job: Job, hours: Mapping[str, Decimal], *, quoted: bool = False) -> None:
     """Keep a job's estimated hours by operation; those of an accepted quote stay for good."""
-    with book.deed("hours plan", job.number):
+    with book.entry("hours plan", job.number):
         for operation, estimate in hours.items():
             row = HoursPlan(job=job.key, operation=operation, hours=estimate, basis="estimate")
             row.basis = "quote" if quoted else "estimate"
@@ -28,7 +28,7 @@ def plan_of(book: Book, job: Job) -> dict[str, Decimal] | None:
     rows = planned_hours(book, job.key)
     if not rows:
         return None
-    if rows[0].basis == "estimate" and changed_since(book, job.key, rows[0].deed):
+    if rows[0].basis == "estimate" and changed_since(book, job.key, rows[0].entry):
         return None
     return {row.operation: Decimal(row.hours) for row in rows}
 

@@ -29,7 +29,7 @@ _METRIC: Mapping[str, tuple[str, Fraction]] = {
 
 _CODE = re.compile(r"[A-Z0-9]{2,6}")
 
-_FACTS = [name for name in Operation.model_fields if name not in {"id", "deed"}]
+_FACTS = [name for name in Operation.model_fields if name not in {"id", "entry"}]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ def load_starting_standards(book: Book) -> int:
     metric = book.units == "mm"
     fresh = [row for row in starting_standards(metric=metric) if row.code not in known]
     if fresh:
-        with book.deed("standards load", f"{len(fresh)} starting standards"):
+        with book.entry("standards load", f"{len(fresh)} starting standards"):
             for row in fresh:
                 book.post(row)
     return len(fresh)
@@ -118,7 +118,7 @@ def set_standard(book: Book, operation: Operation, **changes: Any) -> Operation:
     others = [row for row in standards(book).values() if row.code != operation.code]
     _require_own_names(changed, others)
     said = " ".join(f"{name}={value}" for name, value in changes.items())
-    with book.deed("standards set", f"{operation.code} {said}"):
+    with book.entry("standards set", f"{operation.code} {said}"):
         return book.post(changed)
 
 
@@ -142,7 +142,7 @@ def add_operation(book: Book, operation: Operation) -> Operation:
     if not operation.unit or min(operation.minutes, operation.setup) < 0:
         raise BadValue("A standard is minutes of zero or more for a unit, as 12 for a motif.")
     _require_own_names(operation, standards(book).values())
-    with book.deed("standards add", f"{operation.code} {operation.name}"):
+    with book.entry("standards add", f"{operation.code} {operation.name}"):
         return book.post(operation)
 
 
@@ -154,7 +154,7 @@ def set_mark(book: Book, operation: Operation, day: date, words: str = "") -> No
     """
     if day > book.today:
         raise NotAllowed(f"{day} lies in the future; a mark is set on a day up to {book.today}.")
-    with book.deed("standards mark", f"{operation.code} {day} {words}".strip()):
+    with book.entry("standards mark", f"{operation.code} {day} {words}".strip()):
         book.post(OperationMark(operation=operation.code, day=day, words=words))
 
 

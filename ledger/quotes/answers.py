@@ -41,7 +41,7 @@ def accept_quote(
     now = standing(book, quote)
     when = _answer_day(book, now, day)
     chosen = [find_option(now.offer, name) for name in options]
-    with book.deed("quote accept", f"{quote.name} {how}".strip()):
+    with book.entry("quote accept", f"{quote.name} {how}".strip()):
         book.post(
             QuoteState(
                 quote=quote.key,
@@ -78,7 +78,7 @@ def decline_quote(
     """
     now = standing(book, quote)
     when = _answer_day(book, now, day)
-    with book.deed("quote decline", f"{quote.name} {why}".strip()):
+    with book.entry("quote decline", f"{quote.name} {why}".strip()):
         book.post(QuoteState(quote=quote.key, state="declined", day=when, how=why))
     return standing(book, quote)
 

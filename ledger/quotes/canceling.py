@@ -58,7 +58,7 @@ def cancel_with_papers(
         NotAllowed: under VAT it is not said as what a sum is kept; or as `cancel_job`.
     """
     _require_answer(book, job, account)
-    with book.deed("job cancel", f"{job.number} {why.strip()}"):
+    with book.entry("job cancel", f"{job.number} {why.strip()}"):
         cancel_job(book, job, account, why, day=day)
         return _credit(book, job, why)
 
@@ -84,7 +84,7 @@ def settle_with_papers(
     if chosen == WORK and not tax:
         agreed = contract_on(book, job, before.day).agreed_whole if before else None
         tax = _tax_in(kept, agreed.tax, agreed.asked) if agreed else ZERO
-    with book.deed("job cancel", f"{job.number} settled again"):
+    with book.entry("job cancel", f"{job.number} settled again"):
         account = settle_again(book, job, kept, why, tax=tax, kept_as=chosen, day=day)
         _require_answer(book, job, account)
         return account, _credit(book, job, why)

@@ -24,13 +24,13 @@ class FrozenPageCheck:
 def check_quotes(book: Book, quote: Quote | None = None) -> list[FrozenPageCheck]:
     """Recompute and read again every page that was ever sent, or those of one revision."""
     named = {row.key: row.name for row in book.rows(Quote, in_force=False)}
-    bases = {(row.deed, row.quote): row for row in book.rows(QuoteBasis, in_force=False)}
+    bases = {(row.entry, row.quote): row for row in book.rows(QuoteBasis, in_force=False)}
     return [
         FrozenPageCheck(
             named[page.quote],
             page.schema_number,
             page.sha256,
-            (*_page_faults(page), *_basis_faults(bases.get((page.deed, page.quote)))),
+            (*_page_faults(page), *_basis_faults(bases.get((page.entry, page.quote)))),
         )
         for page in book.rows(QuotePage, in_force=False)
         if quote is None or page.quote == quote.key

@@ -48,7 +48,7 @@ def write_credit(
 def credit_excess(book: Book, job: Job, reason: str, *, day: date | None = None) -> list[Invoice]:
     """Credit what was invoiced beyond what a job comes to now, the last invoice first.
 
-    It is asked for where a job is canceled, inside the same deed; where nothing was invoiced too
+    It is asked for where a job is canceled, inside the same entry; where nothing was invoiced too
     much there is no credit note.
     """
     when = require_open_day(book, day or book.today)
@@ -109,5 +109,5 @@ def _credit(book: Book, contract: Contract, billed: Billed, part: Portion, reaso
         corrects=f"{billed.row.number} of {billed.row.day}",
         reason=reason.strip(),
     )
-    with book.deed("quote credit", f"{billed.row.number} {reason.strip()}"):
+    with book.entry("quote credit", f"{billed.row.number} {reason.strip()}"):
         return post_paper(book, contract, bill, corrects=billed.row.key)

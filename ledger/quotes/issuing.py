@@ -70,7 +70,7 @@ def post_paper(
     if vat and bill.paper != REQUEST:
         require_particulars(book, job)
     series = f"{contract.day:%Y}" if vat and bill.paper != REQUEST else ""
-    with book.deed("quote invoice", f"{job.number} {bill.kind.lower()}"):
+    with book.entry("quote invoice", f"{job.number} {bill.kind.lower()}"):
         place = _place(book, series, contract.day) if series else 0
         number = "" if bill.paper == REQUEST else _number(book, job, series, place)
         invoice = _written(book, contract, bill, number, by_card=by_card)

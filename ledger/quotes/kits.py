@@ -89,7 +89,7 @@ def add_kit(book: Book, kit: KitOffer) -> Kit:
     if kit.seen > book.today:
         raise BadValue(f"The price was seen on {kit.seen}, which lies in the future.")
     number = f"K-{len(book.rows(Kit, in_force=False)) + 1}"
-    with book.deed("kit add", f"{number} {kit.name}"):
+    with book.entry("kit add", f"{number} {kit.name}"):
         row = book.post(
             Kit(
                 number=number,

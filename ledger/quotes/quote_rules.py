@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from ledger.book import Book
 from ledger.book.journal import ReversalRule
-from ledger.book.tables.ground import Deed, Job
+from ledger.book.tables.ground import Job, JournalEntry
 from ledger.book.tables.jobs import Payment, SentInvoice
 from ledger.errors import NotAllowed
 from ledger.quotes.contract import contract_on
@@ -12,13 +12,13 @@ from ledger.quotes.invoice import CREDIT
 from ledger.quotes.revisions import keep_quotes
 
 
-def keep_numbered_papers(book: Book, deed: Deed) -> None:
+def keep_numbered_papers(book: Book, entry: JournalEntry) -> None:
     """A paper of a year's series was sent and stays: it is answered, never taken back.
 
     Raises:
         NotAllowed: the entry wrote such a paper.
     """
-    for row in book.rows(SentInvoice, in_force=False, deed=deed.id):
+    for row in book.rows(SentInvoice, in_force=False, entry=entry.id):
         if row.series and row.kind == CREDIT:
             job = book.row(Job, row.job)
             raise NotAllowed(
@@ -32,13 +32,13 @@ def keep_numbered_papers(book: Book, deed: Deed) -> None:
             )
 
 
-def keep_invoiced_payments(book: Book, deed: Deed) -> None:
+def keep_invoiced_payments(book: Book, entry: JournalEntry) -> None:
     """Under VAT a payment stands while the invoice that followed it does.
 
     Raises:
         NotAllowed: more would be invoiced ahead of the work than came.
     """
-    for payment in book.rows(Payment, in_force=False, deed=deed.id):
+    for payment in book.rows(Payment, in_force=False, entry=entry.id):
         job = book.row(Job, payment.job)
         if job is None or not any(row.series for row in book.rows(SentInvoice, job=job.key)):
             continue

@@ -2,7 +2,7 @@
 
 draft → sent → accepted | declined | expired | superseded. A draft may be drafted again under its
 letter; once sent, the next draft is the next letter, and sending that one supersedes the last. A
-revision expires by its date alone, without a deed. After an acceptance only change orders follow.
+revision expires by its date alone, without an entry. After an acceptance only change orders follow.
 """
 
 import re
@@ -11,7 +11,7 @@ from datetime import date
 
 from ledger import __version__
 from ledger.book import Book
-from ledger.book.tables.ground import Deed, Job
+from ledger.book.tables.ground import Job, JournalEntry
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft, QuotePage, QuoteState
 from ledger.errors import NotAllowed, NotFound
 from ledger.jobs.jobs import find_job
@@ -132,7 +132,7 @@ def next_revision(book: Book, job: Job) -> tuple[str, str, Quote | None]:
 def save_draft(book: Book, job: Job, offer: Offer, basis: bytes) -> Quote:
     """Post a draft under the number and letter that its offer carries."""
     number, letter, again = next_revision(book, job)
-    with book.deed("quote draft", f"{job.number} {number}-{letter}"):
+    with book.entry("quote draft", f"{job.number} {number}-{letter}"):
         quote = again or book.post(Quote(number=number, revision=letter, job=job.key))
         page = frozen_offer(replace(offer, number=number, revision=letter))
         draft = QuoteDraft(quote=quote.key, schema_number=SCHEMA, page=page, basis=basis)
@@ -157,7 +157,7 @@ def send_quote(book: Book, quote: Quote) -> Offer:
         raise NotAllowed(f"{quote.name} is {now.state}; only a draft is sent.")
     days = now.offer.valid_until - now.offer.day
     offer = replace(now.offer, day=book.today, valid_until=book.today + days)
-    with book.deed("quote send", quote.name):
+    with book.entry("quote send", quote.name):
         for earlier in revisions(book, now.job):
             last = book.last(QuoteState, quote=earlier.key)
             if last is not None and last.state == "sent":
@@ -175,14 +175,14 @@ def send_quote(book: Book, quote: Quote) -> Offer:
     return offer
 
 
-def keep_quotes(book: Book, deed: Deed) -> None:
-    """Refuse to take back a deed on a quote that later deeds stand on.
+def keep_quotes(book: Book, entry: JournalEntry) -> None:
+    """Refuse to take back an entry on a quote that later entries stand on.
 
     Raises:
         NotAllowed: the revision entered another state since, or another revision followed it.
     """
-    touched = {row.quote for row in book.rows(QuoteState, in_force=False, deed=deed.id)}
-    touched |= {row.quote for row in book.rows(QuoteDraft, in_force=False, deed=deed.id)}
+    touched = {row.quote for row in book.rows(QuoteState, in_force=False, entry=entry.id)}
+    touched |= {row.quote for row in book.rows(QuoteDraft, in_force=False, entry=entry.id)}
     quotes = [quote for number in sorted(touched) if (quote := book.row(Quote, number))]
     if not quotes:
         return
@@ -191,7 +191,7 @@ def keep_quotes(book: Book, deed: Deed) -> None:
             raise NotAllowed(f"{later.name} followed since; take that back first.")
     for quote in quotes:
         last = book.last(QuoteState, quote=quote.key)
-        if last is not None and last.deed > (deed.id or 0):
+        if last is not None and last.entry > (entry.id or 0):
             raise NotAllowed(f"{quote.name} is {last.state} since; take that back first.")
 
 

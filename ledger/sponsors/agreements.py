@@ -69,7 +69,7 @@ def add_sponsor(book: Book, name: str, objective: str = "") -> Sponsor:
         raise BadValue("A sponsor needs a name, for example “Brightfell Panels”.")
     known = {row.name.casefold(): row.name for row in book.rows(Sponsor)}
     chosen = known.get(said.casefold(), said)
-    with book.deed("sponsor add", chosen):
+    with book.entry("sponsor add", chosen):
         return book.post(Sponsor(name=chosen, objective=objective.strip()))
 
 
@@ -147,7 +147,7 @@ def agree(
         if promise.due < when:
             raise NotAllowed(f"{promise.number} {promise.kind} would be due on {promise.due},"
                              f" before the agreement of {when}.")  # fmt: skip
-    with book.deed("sponsor agree", sponsor):
+    with book.entry("sponsor agree", sponsor):
         row = book.post(
             SponsorAgreement(sponsor=sponsor, day=when, supplies=supplies.strip(), fee=fee,
                       evidence=evidence.strip())

@@ -106,7 +106,7 @@ def log_tool(
         raise BadValue("Run time, uses and blades are zero or more.")
     if when < tool.day:
         raise NotAllowed(f"{tool.words} came on {tool.day}, after {when}.")
-    with book.deed("sponsor tool", tool.words):
+    with book.entry("sponsor tool", tool.words):
         return book.post(
             ToolUse(lot=tool.lot, day=when, job=job, minutes=minutes, uses=uses, blades=blades,
                     fault=fault.strip())
@@ -148,7 +148,7 @@ def add_note(
     if not words.strip():
         raise BadValue("A note has words.")
     when = require_open_day(book, day or book.today)
-    with book.deed("sponsor note", f"{sponsor} {kind}"):
+    with book.entry("sponsor note", f"{sponsor} {kind}"):
         return book.post(SponsorNote(sponsor=sponsor, day=when, kind=kind, words=words.strip()))
 
 

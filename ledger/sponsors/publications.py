@@ -76,7 +76,7 @@ def publish(book: Book, said: NewPublication) -> Row:
     if link:
         for known in book.rows(Row, link=link):
             raise NotAllowed(f"{link} is noted already: “{known.title}” of {known.day}.")
-    with book.deed("sponsor publish", title):
+    with book.entry("sponsor publish", title):
         row = book.post(
             Row(day=day, kind=said.kind, title=title, platform=said.platform.strip(), link=link)
         )
@@ -101,7 +101,7 @@ def disclose(book: Book, publication: Row, how: str, day: date | None = None) ->
     when = require_open_day(book, day or book.today)
     if when < publication.day:
         raise NotAllowed(f"“{publication.title}” was published on {publication.day}, after {when}.")
-    with book.deed("sponsor disclose", publication.title):
+    with book.entry("sponsor disclose", publication.title):
         return book.post(Disclosure(publication=publication.key, day=when, how=how.strip()))
 
 
@@ -176,7 +176,7 @@ def name_build(book: Book, job: Job, name: str) -> PublicName:
     """
     if not name.strip():
         raise BadValue("Say how the build is called outside, for example “Fold-down bed”.")
-    with book.deed("sponsor build", f"{job.number} {name.strip()}"):
+    with book.entry("sponsor build", f"{job.number} {name.strip()}"):
         return book.post(PublicName(job=job.key, name=name.strip()))
 
 

@@ -86,14 +86,14 @@ def find_material(book: Book, text: str) -> Material:
 
 
 def supplier_names(book: Book) -> dict[int, str]:
-    """Every supplier's name by its row's number, also of those named by a deed taken back."""
+    """Every supplier's name by its row's number, also of those named by an entry taken back."""
     return {row.key: row.name for row in book.rows(Supplier, in_force=False)}
 
 
 def supplier_named(book: Book, name: str) -> Supplier:
-    """The supplier of that name, made inside the deed under way where it is new.
+    """The supplier of that name, made inside the entry under way where it is new.
 
-    A supplier's row holds the name alone, so it serves also where the deed that first said it was
+    A supplier's row holds the name alone, so it serves also where the entry that first said it was
     taken back.
     """
     sought = name.strip()
@@ -111,7 +111,7 @@ def save_materials(book: Book, rows: Sequence[MaterialRow]) -> tuple[int, int]:
     """
     known = materials(book)
     counts = [0, 0]
-    with book.deed("material load", f"{len(rows)} lines"):
+    with book.entry("material load", f"{len(rows)} lines"):
         for row in rows:
             facts = {name: getattr(row, name) for name in _FACTS}
             old = known.get(row.code)
@@ -153,7 +153,7 @@ def set_price(
 
     """
     noted = price if isinstance(price, Noted) else to_note(book, price)
-    with book.deed("material price", f"{code} {noted.amount}"):
+    with book.entry("material price", f"{code} {noted.amount}"):
         number = supplier_named(book, supplier).key if supplier else None
         when = require_open_day(book, day or book.today)
         row = Price(

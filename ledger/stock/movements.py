@@ -1,7 +1,7 @@
 """What happens to stock at the bench: issues, returns, scrap, own use, counts.
 
 A verb draws from the oldest lots first, or from the one lot that is named; each lot it touches
-gets one movement at that lot's own cost. All in one deed.
+gets one movement at that lot's own cost. All in one entry.
 """
 
 from collections.abc import Iterable
@@ -39,7 +39,7 @@ def issue(
         NotAllowed: more than is on hand on that day, a lot of another material, a borrowed lot,
             a day in the future or in a closed month.
     """
-    with book.deed("stock issue", f"{_name(material, lot)} {show_quantity(quantity)}"):
+    with book.entry("stock issue", f"{_name(material, lot)} {show_quantity(quantity)}"):
         when = require_open_day(book, day or book.today)
         return [
             post_issue(book, d.lot, d.pool, job, when, reason=reason, on_camera=on_camera)
@@ -63,7 +63,7 @@ def put_back(
         NotAllowed: the job did not take that much of it by that day.
     """
     name = _name(material, lot)
-    with book.deed("stock return", f"{name} {show_quantity(quantity)}"):
+    with book.entry("stock return", f"{name} {show_quantity(quantity)}"):
         when = require_open_day(book, day or book.today)
         outs = [
             out
@@ -104,7 +104,7 @@ def withdraw(
     if kind in ("scrap", "damage") and not reason.strip():
         raise NotAllowed(f"Say why it is {'scrap' if kind == 'scrap' else 'damaged'}: --why TEXT")
     borrowed = kind in ("damage", "to_supplier")
-    with book.deed(f"stock {kind}", f"{_name(material, lot)} {show_quantity(quantity)}"):
+    with book.entry(f"stock {kind}", f"{_name(material, lot)} {show_quantity(quantity)}"):
         when = require_open_day(book, day or book.today)
         drawn = _draw(book, material, quantity, lot, when, borrowed=borrowed)
         return [_post_withdrawal(book, kind, d, when, reason.strip(), job) for d in drawn]
@@ -140,7 +140,7 @@ def count(
     Raises:
         NotAllowed: the count differs and no reason is given, or the material was never in stock.
     """
-    with book.deed("stock count", f"{material} {show_quantity(counted)}"):
+    with book.entry("stock count", f"{material} {show_quantity(counted)}"):
         when = require_open_day(book, day or book.today)
         difference = counted - quantity_on(book, material, when)
         if difference and not reason.strip():

@@ -71,7 +71,7 @@ def keep_offcuts(
     kept = [piece for piece in leftovers if is_worth_keeping(book, piece)]
     if not kept:
         return []
-    with book.deed("stock offcuts", f"{material} {len(kept)} pieces"):
+    with book.entry("stock offcuts", f"{material} {len(kept)} pieces"):
         when = require_open_day(book, day or book.today)
         areas = [piece.length * piece.width for piece in kept]
         full, cash = _credit(book, job, material, Area(sum(area.nm2 for area in areas)))

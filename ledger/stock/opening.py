@@ -35,7 +35,7 @@ def open_stock(book: Book, rows: Sequence[OpeningRow], *, day: date | None = Non
         NotAllowed: an unknown material, a quantity of nothing, more cash than full value.
     """
     when = require_open_day(book, day or book.today)
-    with book.deed("stock open", f"{len(rows)} lots of {when}"):
+    with book.entry("stock open", f"{len(rows)} lots of {when}"):
         return [book.post(_lot(book, row, when)) for row in rows]
 
 

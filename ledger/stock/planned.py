@@ -57,12 +57,12 @@ def issue_planned(
     pieces: Sequence[int] = (),
     day: date | None = None,
 ) -> list[Movement]:
-    """Issue to a job all that its plan still lacks, in one deed; `pieces` are lots of the rack.
+    """Issue to a job all that its plan still lacks, in one entry; `pieces` are lots of the rack.
 
     Raises:
         NotAllowed: something is short; every shortage is named and nothing is issued.
     """
-    with book.deed("stock issue", "as estimated"):
+    with book.entry("stock issue", "as estimated"):
         when = require_open_day(book, day or book.today)
         rows = still_planned(book, job, planned, when)
         _refuse_short(book, [row for row in rows if row.on_hand < row.left])

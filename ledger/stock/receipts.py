@@ -1,4 +1,4 @@
-"""Receipts: a supplier's document becomes lots; what goes to a job is issued in the same deed."""
+"""Receipts: a supplier's document becomes lots; what goes to a job is issued in the same entry."""
 
 import re
 from collections.abc import Sequence
@@ -48,7 +48,7 @@ def receive(book: Book, document: Document) -> PostedReceipt:
         NotAllowed: the document is in the book already, does not add up, or lies on a closed day.
     """
     number = document.number or next_number(book)
-    with book.deed("receipt add", f"{number} {document.supplier}"):
+    with book.entry("receipt add", f"{number} {document.supplier}"):
         faults = check_document(book, document)
         if faults:
             raise NotAllowed(" ".join(faults))
@@ -72,9 +72,9 @@ def receive(book: Book, document: Document) -> PostedReceipt:
 
 
 def receive_all(book: Book, documents: Sequence[Document], name: str) -> list[PostedReceipt]:
-    """Post all the documents of a file as one deed: all of them, or none."""
+    """Post all the documents of a file as one entry: all of them, or none."""
     received = []
-    with book.deed("receipt load", f"{name}, {len(documents)} receipts"):
+    with book.entry("receipt load", f"{name}, {len(documents)} receipts"):
         for document in documents:
             try:
                 received.append(receive(book, document))
@@ -368,6 +368,6 @@ def _in_force(book: Book, rows: Sequence[Receipt]) -> list[Receipt]:
 
 
 def supplier_name(book: Book, receipt: Receipt) -> str:
-    """The name of a receipt's supplier, even where it was noted by a deed taken back since."""
+    """The name of a receipt's supplier, even where it was noted by an entry taken back since."""
     row = book.row(Supplier, receipt.supplier)
     return row.name if row else ""

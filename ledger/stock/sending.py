@@ -44,7 +44,7 @@ def send_back(
         NotAllowed: neither stock nor the job has that much.
     """
     name = f"lot {lot}" if lot is not None else str(material)
-    with book.deed("stock to_supplier", f"{name} {show_quantity(quantity)}"):
+    with book.entry("stock to_supplier", f"{name} {show_quantity(quantity)}"):
         when = require_open_day(book, day or book.today)
         known = [] if others else _credited(book, material, lot, job, when)
         left, numbers = quantity, list[str]()

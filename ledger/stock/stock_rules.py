@@ -1,7 +1,7 @@
-"""What must still hold when a deed is taken back, and the recount of the whole room.
+"""What must still hold when an entry is taken back, and the recount of the whole room.
 
 Each rule is asked while the reversal stands but is not committed; it raises where lots or jobs
-would no longer tie, and says which deed has to be undone first.
+would no longer tie, and says which entry has to be undone first.
 """
 
 from collections.abc import Sequence
@@ -13,16 +13,16 @@ from ledger.book.questions.reversals import (
     touched_lots,
 )
 from ledger.book.questions.stock import below_zero, lot_now, moved_in, recounted
-from ledger.book.tables.ground import Deed
+from ledger.book.tables.ground import JournalEntry
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity
 from ledger.stock.offcuts import is_credit_covered
 
 
-def refuse_broken_lots(book: Book, deed: Deed) -> None:
+def refuse_broken_lots(book: Book, entry: JournalEntry) -> None:
     """No lot may hold less than nothing on any day, nor a value without a quantity."""
-    number = deed.id or 0
+    number = entry.id or 0
     left = dict.fromkeys(touched_lots(book, number), Quantity(0))
     for lot in left:
         row = book.row(Lot, lot)
@@ -32,8 +32,8 @@ def refuse_broken_lots(book: Book, deed: Deed) -> None:
             left[moved.lot] = left[moved.lot] + moved.quantity
             if left[moved.lot].millionths < 0:
                 raise NotAllowed(
-                    f"Lot {moved.lot} would be below zero on {moved.day}: later deeds drew on what"
-                    " this one brought back. Undo those first."
+                    f"Lot {moved.lot} would be below zero on {moved.day}: later entries drew on"
+                    " what this one brought back. Undo those first."
                 )
     for lot in left:
         now = lot_now(book, lot)
@@ -45,9 +45,9 @@ def refuse_broken_lots(book: Book, deed: Deed) -> None:
             )
 
 
-def refuse_uncovered_offcuts(book: Book, deed: Deed) -> None:
+def refuse_uncovered_offcuts(book: Book, entry: JournalEntry) -> None:
     """A job keeps having got the sheets whose leftovers it was credited for."""
-    for job in touched_jobs(book, deed.id or 0):
+    for job in touched_jobs(book, entry.id or 0):
         if not is_credit_covered(book, job):
             raise NotAllowed(
                 "The job was credited for offcuts of these sheets; undo the offcuts first."

@@ -38,7 +38,7 @@ class _Taken:
 def reverse_receipt(book: Book, receipt: Receipt, why: str) -> date:
     """Take a receipt back with all it brought; give back the day it was taken back on.
 
-    A receipt that is a deed of its own is reversed as that deed. One of several of a file is
+    A receipt that is an entry of its own is reversed as that entry. One of several of a file is
     answered by a receipt with the opposite signs, on its own day where that month is still open;
     the price that it told gives way to the one before.
 
@@ -47,12 +47,12 @@ def reverse_receipt(book: Book, receipt: Receipt, why: str) -> date:
     """
     if not why.strip():
         raise NotAllowed(f"Say why {receipt.number} is taken back: --why TEXT")
-    if receipts_of(book, receipt.deed) == 1:
-        book.reverse(receipt.deed, why.strip(), REVERSAL_RULES)
+    if receipts_of(book, receipt.entry) == 1:
+        book.reverse(receipt.entry, why.strip(), REVERSAL_RULES)
         return receipt.day
     closed = is_closed(book, Month.of(receipt.day))
     taken = _Taken(receipt, book.today if closed else receipt.day, why.strip())
-    with book.deed("receipt reverse", f"{receipt.number} {why.strip()}"):
+    with book.entry("receipt reverse", f"{receipt.number} {why.strip()}"):
         _post_opposite(book, taken)
     return taken.day
 
@@ -104,7 +104,7 @@ def _tell_price_before(book: Book, taken: _Taken, material: str) -> None:
     rows = sorted(book.rows(Price, material=material), key=lambda row: (row.day, row.key))
     there = [row for row in rows if row.day <= taken.day]
     old = taken.receipt
-    others = [row for row in there if (row.source, row.deed) != (old.number, old.deed)]
+    others = [row for row in there if (row.source, row.entry) != (old.number, old.entry)]
     if there and others and there[-1] is not others[-1]:
         book.post(_copy(others[-1], day=taken.day))
 
@@ -121,7 +121,7 @@ def _opposite_line(line: ReceiptLine, receipt: int) -> ReceiptLine:
 def _copy[R: Posted](row: R, **changes: Any) -> R:
     """A new row like a posted one but for some columns."""
     kept = {name: getattr(row, name) for name in type(row).model_fields}
-    return type(row)(**kept | changes | {"id": None, "deed": 0})
+    return type(row)(**kept | changes | {"id": None, "entry": 0})
 
 
 def _empty(book: Book, taken: _Taken, lot: Lot, line: int) -> None:

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from ledger.book import Book
 from ledger.book.journal import ReversalRule
-from ledger.book.questions.deeds import last_in_force
-from ledger.book.tables.ground import Deed
+from ledger.book.questions.entries import last_in_force
+from ledger.book.tables.ground import JournalEntry
 from ledger.errors import NotAllowed
 from ledger.jobs import job_rules as jobs
 from ledger.labor import labor_rules as labor
@@ -21,7 +21,7 @@ RULES: Sequence[ReversalRule] = (
 """What each room adds to the references that the book itself guards."""
 
 
-def take_back(book: Book, number: int | None, why: str) -> Deed:
+def take_back(book: Book, number: int | None, why: str) -> JournalEntry:
     """Reverse the entry of that number, the last in force where none is said; give it back.
 
     Raises:

@@ -19,7 +19,7 @@ DAY = date(2025, 4, 25)
 
 
 def post(book, name):
-    with book.deed("supplier add", name):
+    with book.entry("supplier add", name):
         book.post(Supplier(name=name))
 
 
@@ -49,7 +49,7 @@ def test_a_backup_is_a_whole_book_readable_by_its_owner_alone(tmp_path, book):
 
 def test_a_backup_holds_what_is_committed_and_not_what_is_under_way(tmp_path, book):
     post(book, "one")
-    with book.deed("a"):
+    with book.entry("a"):
         book.post(Supplier(name="two"))
         backup.back_up(book.path, tmp_path / "copy.sqlite")
     assert names(tmp_path / "copy.sqlite") == ["one"]
@@ -196,7 +196,7 @@ def test_a_copy_that_is_not_there_or_the_book_itself_is_refused(tmp_path, book):
 def test_a_book_that_is_being_written_is_not_replaced(tmp_path, book, monkeypatch):
     monkeypatch.setattr(troubles, "WAIT_SECONDS", 0.05)
     backup.back_up(book.path, tmp_path / "copy.sqlite")
-    with book.deed("a"):
+    with book.entry("a"):
         book.post(Supplier(name="one"))
         with pytest.raises(BookTrouble, match="Another command is writing"):
             backup.restore(book.path, tmp_path / "copy.sqlite", DAY)
@@ -264,7 +264,7 @@ def test_the_first_posting_of_a_day_copies_the_book_as_the_day_found_it(tmp_path
 
 
 def test_so_many_copies_are_kept_as_the_setting_says_the_latest_ones(tmp_path, book):
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("daily_copies", "3")
     (tmp_path / "copies").mkdir()
     (tmp_path / "copies" / "other 2025-01-01.sqlite").write_text("of another book")
@@ -278,7 +278,7 @@ def test_so_many_copies_are_kept_as_the_setting_says_the_latest_ones(tmp_path, b
 
 
 def test_no_copies_are_made_where_none_are_wanted(tmp_path, book):
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("daily_copies", "0")
     with on_day(book, DAY) as opened:
         post(opened, "one")
@@ -286,7 +286,7 @@ def test_no_copies_are_made_where_none_are_wanted(tmp_path, book):
 
 
 def test_the_copy_of_an_earlier_day_is_not_dropped_as_it_is_made(tmp_path, book):
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("daily_copies", "1")
     for day in (DAY, date(2020, 1, 1)):
         with on_day(book, day) as opened:
@@ -313,7 +313,7 @@ def test_a_copy_that_cannot_be_made_is_said_and_nothing_is_half_done(tmp_path, b
 def test_a_book_with_brackets_in_its_name_drops_only_its_own_copies(tmp_path, book):
     path = tmp_path / "shop [a]*.sqlite"
     schema.copy_into(book.path, path)
-    with Book(path, DAY) as opened, opened.deed("shop set"):
+    with Book(path, DAY) as opened, opened.entry("shop set"):
         opened.set("daily_copies", "1")
     for day in (date(2025, 4, 24), DAY):
         with Book(path, day, before_writing=keep_daily_copy) as opened:

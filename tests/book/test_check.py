@@ -24,12 +24,12 @@ def tamper(path, sql):
 
 @pytest.fixture
 def busy_book(book):
-    with book.deed("material price", "PLY34"):
+    with book.entry("material price", "PLY34"):
         supplier = book.post(Supplier(name="Copper Vale Lumber")).key
         day = date(2025, 4, 1)
         for amount in ("96.00", "0.054"):
             book.post(Price(material="A", supplier=supplier, day=day, amount=Decimal(amount)))
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("kerf", "3.2 mm")
     book.reverse(3, "typed twice")
     return book
@@ -108,7 +108,7 @@ UNGUARDED = "DROP TRIGGER price_is_never_deleted; DROP TRIGGER price_is_never_ch
         (
             "INSERT INTO deed (at, day, who, verb, reverses, why)"
             " VALUES ('', '2025-04-25', '', 'reverse', 4, 'x')",
-            "Deed 5 takes back the reversal 4.",
+            "Entry 5 takes back the reversal 4.",
         ),
         (
             "INSERT INTO price (deed, material, day, amount) VALUES (2, 'A', '2025-02-30', '1')",

@@ -12,11 +12,11 @@ DAY = date(2025, 4, 25)
 SHOP = {"shop": "Quillhaven Workshop", "currency": "EUR", "units": "mm", "kerf": "3.2"}
 
 
-def test_a_new_book_holds_one_deed_with_its_first_settings(tmp_path):
+def test_a_new_book_holds_one_entry_with_its_first_settings(tmp_path):
     path = tmp_path / "shop.sqlite"
     create_book(path, DAY, SHOP)
     with Book(path, DAY) as book:
-        assert [(deed.verb, deed.words) for deed in book.deeds()] == [
+        assert [(entry.verb, entry.words) for entry in book.entries()] == [
             ("new", "Quillhaven Workshop")
         ]
         assert (book.currency.code, book.units) == ("EUR", "mm")
@@ -24,11 +24,11 @@ def test_a_new_book_holds_one_deed_with_its_first_settings(tmp_path):
         assert book.setting("opened") == DAY
 
 
-def test_what_else_a_new_book_starts_with_belongs_to_the_same_deed(tmp_path):
+def test_what_else_a_new_book_starts_with_belongs_to_the_same_entry(tmp_path):
     path = tmp_path / "shop.sqlite"
     create_book(path, DAY, SHOP, also=lambda book: book.post(Supplier(name="one")))
     with Book(path, DAY) as book:
-        assert [row.deed for row in book.rows(Supplier)] == [1]
+        assert [row.entry for row in book.rows(Supplier)] == [1]
 
 
 def test_a_book_is_readable_by_its_owner_alone_and_nothing_else_is_left(tmp_path):

@@ -41,7 +41,7 @@ def test_a_month_is_closed_once(book):
     close_month(book, MARCH)
     with pytest.raises(NotAllowed, match="2025-03 is closed already"):
         close_month(book, MARCH)
-    assert len(book.deeds(10)) == 2
+    assert len(book.entries(10)) == 2
 
 
 def test_a_month_is_opened_again_with_a_reason_and_can_be_closed_again(book):

@@ -25,10 +25,10 @@ def tamper(path, sql):
 
 @pytest.fixture
 def full_book(metric_book):
-    with metric_book.deed("supplier add", "two"):
+    with metric_book.entry("supplier add", "two"):
         for name in ("Kupfertal Holz", "Nordlack"):
             metric_book.post(Supplier(name=name))
-    with metric_book.deed("job new", "Painted built-in"):
+    with metric_book.entry("job new", "Painted built-in"):
         client = metric_book.client("A. Client", "a@example.com", "1 Sample Street")
         metric_book.post(Job(number="J-2501", title="Painted built-in", client=client))
     metric_book.reverse(2, "typed twice")
@@ -99,7 +99,7 @@ def test_a_row_and_its_digest_changed_together_break_the_chain(full_book):
 
 def test_a_redacted_client_is_sound_and_nothing_is_left_to_guess_at(full_book):
     with Book(full_book.path, full_book.today) as book:
-        with book.deed("job redact"):
+        with book.entry("job redact"):
             redact_client(book, 1)
         assert book.client_row(1).salt == ""
     assert changed(full_book.path) == []
@@ -108,8 +108,8 @@ def test_a_redacted_client_is_sound_and_nothing_is_left_to_guess_at(full_book):
 
 
 def test_what_is_posted_and_refused_inside_leaves_no_trace(book):
-    with book.deed("supplier add"):
-        with pytest.raises(RuntimeError), book.deed("inner"):
+    with book.entry("supplier add"):
+        with pytest.raises(RuntimeError), book.entry("inner"):
             book.post(Supplier(name="no"))
             book.post(Job(number="J-1", title="no"))
             raise RuntimeError
@@ -129,7 +129,7 @@ def test_an_older_book_gets_its_digests_when_it_is_brought_up_to_date(tmp_path, 
         connection.execute("INSERT INTO client (name) VALUES ('A. Client')")
     assert changed(path) == []
     with Book(path, book.today) as brought:
-        with brought.deed("supplier add"):
+        with brought.entry("supplier add"):
             brought.post(Supplier(name="Nordlack"))
         assert brought.facts("SELECT deed FROM entry_digest") == [(1,), (2,), (3,)]
     assert changed(path) == []

@@ -34,7 +34,7 @@ def test_every_table_is_written_with_headings_for_its_owner_alone(tmp_path, book
 
 
 def test_values_are_written_as_people_write_them(tmp_path, book):
-    with book.deed("material load"):
+    with book.entry("material load"):
         book.post(
             Material(
                 code="PLY34", name="Birch, 3/4 in", kind="sheet", unit="sheet",
@@ -61,7 +61,7 @@ def test_values_are_written_as_people_write_them(tmp_path, book):
 
 def test_a_row_says_whether_it_is_in_force(tmp_path, book):
     for name in ("one", "two"):
-        with book.deed("supplier add"):
+        with book.entry("supplier add"):
             book.post(Supplier(name=name))
     book.reverse(2, "typed twice")
     export_tables(book, tmp_path / "tables")
@@ -70,7 +70,7 @@ def test_a_row_says_whether_it_is_in_force(tmp_path, book):
 
 
 def test_negative_money_stays_a_number(tmp_path, book):
-    with book.deed("job answer"):
+    with book.entry("job answer"):
         job = book.post(Job(number="J-2507", title="Bed"))
         book.post(JobAnswer(job=job.key, item="discount", amount=Money(-500)))
     export_tables(book, tmp_path / "tables")
@@ -98,7 +98,7 @@ def test_any_other_text_stays_as_it_is(text):
     ],
 )
 def test_published_vectors_are_written_as_published(tmp_path, book, text, cell):
-    with book.deed("supplier add"):
+    with book.entry("supplier add"):
         book.post(Supplier(name=text))
     export_tables(book, tmp_path / "tables")
     lines = (tmp_path / "tables" / "supplier.csv").read_text("utf-8-sig").splitlines()
@@ -111,7 +111,7 @@ HOSTILE = ["a\nb", 'say "so"', "‮evil", "🪵" * 5, "x" * 10_000, "\x00\x07", 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 def test_any_text_of_an_old_book_comes_back_as_it_was(tmp_path, book, text, monkeypatch):
     monkeypatch.setattr("ledger.book.typed.unseen", lambda text: "")
-    with book.deed("supplier add"):
+    with book.entry("supplier add"):
         book.post(Supplier(name=text))
     export_tables(book, tmp_path / "tables")
     (row,) = read(tmp_path / "tables" / "supplier.csv")
@@ -134,7 +134,7 @@ def test_a_place_that_cannot_be_a_folder_is_said(tmp_path, book, place):
 
 
 def test_an_export_that_fails_leaves_nothing(tmp_path, book, monkeypatch):
-    monkeypatch.setattr(catalog, "every_class", lambda: {"price": Price, "../deed": Price})
+    monkeypatch.setattr(catalog, "every_class", lambda: {"price": Price, "../entry": Price})
     with pytest.raises(BookTrouble):
         export_tables(book, tmp_path / "tables")
     assert [path.name for path in tmp_path.iterdir()] == ["shop.sqlite"]
@@ -148,7 +148,7 @@ def test_an_empty_folder_is_filled_and_stays_its_owners(tmp_path, book):
 
 
 def test_clients_are_exported_too(tmp_path, book):
-    with book.deed("a"):
+    with book.entry("a"):
         book.client("A client", "client@example.com")
     export_tables(book, tmp_path / "tables")
     (row,) = read(tmp_path / "tables" / "client.csv")

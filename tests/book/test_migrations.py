@@ -83,7 +83,7 @@ def test_a_book_of_an_earlier_release_opens_with_all_its_rows(tmp_path, book, sa
     with Book(path, book.today) as opened:
         assert opened.setting("shop") == "Quillhaven Workshop"
         assert [supplier.name for supplier in opened.rows(Supplier)] == ["Copper Vale Lumber"]
-        with opened.deed("supplier add"):
+        with opened.entry("supplier add"):
             opened.post(Supplier(name="another"))
     after = rows_of(path, tables)
     for table in tables:  # a column that came later stands behind the old ones

@@ -12,7 +12,7 @@ from ledger.errors import BookTrouble, NotAllowed
 
 @pytest.fixture
 def with_supplier(book):
-    with book.deed("a"):
+    with book.entry("a"):
         book.post(Supplier(name="Copper Vale Lumber"))
     return book
 
@@ -39,16 +39,16 @@ def test_no_statement_changes_a_posted_row(with_supplier, sql):
     assert with_supplier.facts("SELECT * FROM supplier, deed, setting") == before
 
 
-def test_a_row_changed_in_a_class_is_not_saved_by_the_next_deed(with_supplier):
+def test_a_row_changed_in_a_class_is_not_saved_by_the_next_entry(with_supplier):
     row = with_supplier.last(Supplier)
     row.name = "x"
-    with with_supplier.deed("b"):
+    with with_supplier.entry("b"):
         pass
     assert with_supplier.last(Supplier).name == "Copper Vale Lumber"
 
 
-def test_a_row_changed_in_a_class_inside_its_deed_is_refused(book):
-    with pytest.raises(NotAllowed, match="is never changed"), book.deed("a"):
+def test_a_row_changed_in_a_class_inside_its_entry_is_refused(book):
+    with pytest.raises(NotAllowed, match="is never changed"), book.entry("a"):
         row = book.post(Supplier(name="Copper Vale Lumber"))
         row.name = "x"
     assert book.rows(Supplier) == []

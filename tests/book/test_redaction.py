@@ -10,11 +10,11 @@ DETAILS = ("Somebody of Old Mill Lane", "somebody@example.com", "12 Old Mill Lan
 
 
 def test_a_redacted_client_leaves_no_trace_in_the_file(book):
-    with book.deed("job new"):
+    with book.entry("job new"):
         number = book.client(*DETAILS)
         job = book.post(Job(number="J-2507", title="Bed", client=number)).key
     assert all(detail.encode() in book.path.read_bytes() for detail in DETAILS)
-    with book.deed("client redact"):
+    with book.entry("client redact"):
         redact_client(book, number)
     assert not any(detail.encode() in book.path.read_bytes() for detail in DETAILS)
     client = book.client_row(number)
@@ -23,5 +23,5 @@ def test_a_redacted_client_leaves_no_trace_in_the_file(book):
 
 
 def test_a_client_that_is_not_there_is_not_redacted(book):
-    with pytest.raises(NotAllowed, match="There is no client 9"), book.deed("client redact"):
+    with pytest.raises(NotAllowed, match="There is no client 9"), book.entry("client redact"):
         redact_client(book, 9)

@@ -17,10 +17,10 @@ DAY = date(2025, 4, 25)
 
 
 def posted(book, verb, *rows):
-    with book.deed(verb) as deed:
+    with book.entry(verb) as entry:
         for row in rows:
             book.post(row)
-    return deed.id
+    return entry.id
 
 
 def material(code, name="Birch plywood"):
@@ -47,7 +47,7 @@ def job(metric_book):
 @pytest.fixture
 def unguarded(monkeypatch):
     """Let the book take back whatever is asked, as a program without the guard would."""
-    monkeypatch.setattr(references, "keep_what_others_rest_on", lambda book, deed: None)
+    monkeypatch.setattr(references, "keep_what_others_rest_on", lambda book, entry: None)
 
 
 def test_a_job_with_payments_is_not_undone_and_the_newest_is_named(metric_book, job):

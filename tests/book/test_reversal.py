@@ -1,4 +1,4 @@
-"""A mistake is answered by a reversing deed, which names it and says why."""
+"""A mistake is answered by a reversing entry, which names it and says why."""
 
 from datetime import date
 from decimal import Decimal
@@ -6,22 +6,22 @@ from decimal import Decimal
 import pytest
 
 from ledger.book import Book, close_month
-from ledger.book.tables.ground import Deed, Price, Supplier
+from ledger.book.tables.ground import JournalEntry, Price, Supplier
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 
 
 def supply(book, name):
-    with book.deed("supplier add", name) as deed:
+    with book.entry("supplier add", name) as entry:
         book.post(Supplier(name=name))
-    return deed.id
+    return entry.id
 
 
 def names(book):
     return [row.name for row in book.rows(Supplier)]
 
 
-def test_the_rows_of_a_reversed_deed_are_no_longer_in_force(book):
+def test_the_rows_of_a_reversed_entry_are_no_longer_in_force(book):
     supply(book, "one")
     number = supply(book, "two")
     assert book.is_in_force(number)
@@ -38,33 +38,33 @@ def test_a_reversed_row_still_stands_in_the_book(book):
     assert book.row(Supplier, 1).name == "one"
 
 
-def test_the_reversing_deed_names_what_it_takes_back_and_why(book):
+def test_the_reversing_entry_names_what_it_takes_back_and_why(book):
     number = supply(book, "one")
     book.reverse(number, "never existed")
-    deed = book.deeds(1)[0]
-    assert (deed.verb, deed.words) == ("reverse", "supplier add one")
-    assert (deed.reverses, deed.why) == (number, "never existed")
+    entry = book.entries(1)[0]
+    assert (entry.verb, entry.words) == ("reverse", "supplier add one")
+    assert (entry.reverses, entry.why) == (number, "never existed")
 
 
 def test_an_earlier_setting_is_in_force_again_when_the_later_one_is_taken_back(book):
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("kerf", "3.2 mm")
     book.reverse(2, "the old blade is back")
     assert book.setting_text("kerf") == "1/8 in"
 
 
-def test_a_deed_is_reversed_once(book):
+def test_a_entry_is_reversed_once(book):
     number = supply(book, "one")
     book.reverse(number, "a")
-    with pytest.raises(NotAllowed, match=r"Deed 2 \(supplier add one\) is reversed already"):
+    with pytest.raises(NotAllowed, match=r"Entry 2 \(supplier add one\) is reversed already"):
         book.reverse(number, "b")
 
 
-def test_two_commands_cannot_reverse_the_same_deed(book):
+def test_two_commands_cannot_reverse_the_same_entry(book):
     number = supply(book, "one")
     with (
-        pytest.raises(NotAllowed, match="that deed is reversed already"),
-        book.deed("reverse", reverses=number, why="a"),
+        pytest.raises(NotAllowed, match="that entry is reversed already"),
+        book.entry("reverse", reverses=number, why="a"),
     ):
         book.post(Supplier(name="x"))
         book.facts(
@@ -77,25 +77,25 @@ def test_two_commands_cannot_reverse_the_same_deed(book):
 
 def test_a_reversal_is_not_reversed(book):
     book.reverse(supply(book, "one"), "a")
-    with pytest.raises(NotAllowed, match="Deed 3 is itself a reversal"):
+    with pytest.raises(NotAllowed, match="Entry 3 is itself a reversal"):
         book.reverse(3, "b")
 
 
-def test_a_deed_that_is_not_there_is_refused(book):
+def test_a_entry_that_is_not_there_is_refused(book):
     for number in (0, 99, -1):
-        with pytest.raises(NotAllowed, match=f"There is no deed {number} in this book"):
+        with pytest.raises(NotAllowed, match=f"There is no entry {number} in this book"):
             book.reverse(number, "a")
 
 
 def test_the_making_of_the_book_is_not_reversed(book):
-    with pytest.raises(NotAllowed, match="Deed 1 made this book"):
+    with pytest.raises(NotAllowed, match="Entry 1 made this book"):
         book.reverse(1, "a")
 
 
 @pytest.mark.parametrize("why", ["", "  ", None])
 def test_a_reversal_says_why(book, why):
     number = supply(book, "one")
-    with pytest.raises(NotAllowed, match="deed says why"):
+    with pytest.raises(NotAllowed, match="entry says why"):
         book.reverse(number, why)
     assert names(book) == ["one"]
 
@@ -103,18 +103,18 @@ def test_a_reversal_says_why(book, why):
 def test_a_rule_that_raises_keeps_the_book_as_it_was(book):
     number = supply(book, "one")
 
-    def used(of: Book, deed: Deed) -> None:
+    def used(of: Book, entry: JournalEntry) -> None:
         assert of.rows(Supplier) == [], "the rule is asked once the reversal stands"
-        raise NotAllowed(f"{deed.words} is still needed.")
+        raise NotAllowed(f"{entry.words} is still needed.")
 
     with pytest.raises(NotAllowed, match="one is still needed"):
         book.reverse(number, "a", [used])
     assert names(book) == ["one"]
-    assert len(book.deeds(10)) == 2
+    assert len(book.entries(10)) == 2
 
 
-def test_a_deed_on_a_day_of_a_closed_month_is_not_taken_back(book):
-    with book.deed("material price", "PLY34"):
+def test_a_entry_on_a_day_of_a_closed_month_is_not_taken_back(book):
+    with book.entry("material price", "PLY34"):
         book.post(Price(material="PLY34", day=date(2025, 3, 31), amount=Decimal(96)))
     close_month(book, Month(2025, 3))
     with pytest.raises(NotAllowed, match="posted on 2025-03-31, and 2025-03 is closed"):
@@ -122,9 +122,9 @@ def test_a_deed_on_a_day_of_a_closed_month_is_not_taken_back(book):
     assert book.is_in_force(2)
 
 
-def test_a_deed_on_a_day_of_an_open_month_is_taken_back_whatever_else_is_closed(book):
+def test_a_entry_on_a_day_of_an_open_month_is_taken_back_whatever_else_is_closed(book):
     close_month(book, Month(2025, 2))
-    with book.deed("material price", "PLY34"):
+    with book.entry("material price", "PLY34"):
         book.post(Price(material="PLY34", day=date(2025, 3, 1), amount=Decimal(96)))
     book.reverse(3, "wrong sum")
     assert book.rows(Price) == []

@@ -79,7 +79,7 @@ def test_nothing_is_a_real_number_in_sqlite(connection):
         assert kinds <= {"INTEGER", "TEXT", "BLOB"}, table
 
 
-def test_every_posted_row_refers_to_its_deed(connection):
+def test_every_posted_row_refers_to_its_entry(connection):
     for table in schema.posted_tables(connection):
         if table != "deed":
             keys = connection.execute(f"PRAGMA foreign_key_list({table})").fetchall()

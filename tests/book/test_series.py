@@ -18,7 +18,7 @@ WORDS = "four unrelated words do"
 
 
 def post(book, name):
-    with book.deed("supplier add", name):
+    with book.entry("supplier add", name):
         book.post(Supplier(name=name))
 
 
@@ -110,7 +110,7 @@ def test_a_damaged_book_leaves_the_last_good_copy(book, away):
 def test_whether_a_copy_is_due_follows_the_setting_the_folder_and_the_day(book, away):
     assert series.off_site(book) is None
     assert not series.is_due(book)
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("backup_to", str(away))
     assert series.is_due(book)
     assert series.off_site(book) == series.OffSite(away, True, None)
@@ -122,7 +122,7 @@ def test_whether_a_copy_is_due_follows_the_setting_the_folder_and_the_day(book, 
 
 
 def test_a_path_that_depends_on_where_one_stands_is_no_folder_for_copies(book):
-    with book.deed("shop set"), pytest.raises(BadValue, match="whole path"):
+    with book.entry("shop set"), pytest.raises(BadValue, match="whole path"):
         book.set("backup_to", "copies")
 
 

@@ -109,13 +109,13 @@ def test_any_amount_reads_back_the_same_in_every_currency(minor, code):
 
 def test_the_last_setting_in_force_counts(book):
     for text in ("1/8 in", "3.2 mm"):
-        with book.deed("shop set"):
+        with book.entry("shop set"):
             book.set("kerf", text)
     assert book.setting("kerf") == Length(3_200_000)
 
 
-def test_a_setting_is_seen_at_once_in_its_deed_and_forgotten_if_the_deed_fails(book):
-    with pytest.raises(ZeroDivisionError), book.deed("shop set"):
+def test_a_setting_is_seen_at_once_in_its_entry_and_forgotten_if_the_entry_fails(book):
+    with pytest.raises(ZeroDivisionError), book.entry("shop set"):
         book.set("kerf", "3.2 mm")
         assert book.setting_text("kerf") == "3.2 mm"
         raise ZeroDivisionError
@@ -124,14 +124,14 @@ def test_a_setting_is_seen_at_once_in_its_deed_and_forgotten_if_the_deed_fails(b
 
 @pytest.mark.parametrize("name", ["currency", "units"])
 def test_currency_and_units_are_chosen_once(book, name):
-    with pytest.raises(NotAllowed, match=f"{name} is chosen when a book is made"), book.deed("a"):
+    with pytest.raises(NotAllowed, match=f"{name} is chosen when a book is made"), book.entry("a"):
         book.set(name, "EUR")
     assert (book.currency.code, book.units) == ("USD", "inch")
 
 
 def test_a_book_reads_bare_numbers_in_its_own_unit(book, metric_book):
     for of, kept in ((book, "3 in"), (metric_book, "3 mm")):
-        with of.deed("shop set"):
+        with of.entry("shop set"):
             of.set("trim", "3")
         assert of.setting_text("trim") == kept
 
@@ -139,5 +139,5 @@ def test_a_book_reads_bare_numbers_in_its_own_unit(book, metric_book):
 def test_a_wrong_name_gets_the_nearest_ones(book):
     with pytest.raises(NotFound, match=r"No setting is called “kref”. Nearest: kerf"):
         book.setting_text("kref")
-    with pytest.raises(NotFound, match="Nearest: markup_"), book.deed("a"):
+    with pytest.raises(NotFound, match="Nearest: markup_"), book.entry("a"):
         book.set("markup_sheets", "20 %")

@@ -11,7 +11,7 @@ from ledger.errors import BookChanged, BookTrouble
 
 
 def post(book, name="Copper Vale Lumber"):
-    with book.deed("supplier add"):
+    with book.entry("supplier add"):
         book.post(Supplier(name=name))
 
 
@@ -113,13 +113,13 @@ def test_a_full_disk_is_said_and_the_book_stays_whole(book, handicapped):
             post(opened, "x" * 100_000)
         assert opened.facts("PRAGMA integrity_check") == [("ok",)]
     assert names(book.path, book.today) == []
-    assert len(book.deeds(10)) == 1
+    assert len(book.entries(10)) == 1
 
 
-def test_a_full_disk_half_way_through_a_long_deed_leaves_nothing_of_it(book, handicapped):
+def test_a_full_disk_half_way_through_a_long_entry_leaves_nothing_of_it(book, handicapped):
     pages = book.facts("PRAGMA page_count")[0][0]
     with handicapped(f"PRAGMA max_page_count={pages + 5}") as opened:
-        with pytest.raises(BookTrouble, match="is full"), opened.deed("load"):
+        with pytest.raises(BookTrouble, match="is full"), opened.entry("load"):
             for _ in range(1000):
                 opened.post(Supplier(name="x" * 1000))
         assert opened.rows(Supplier) == []
@@ -199,7 +199,7 @@ def test_a_book_may_have_any_name(tmp_path, book, name):
 @pytest.mark.parametrize(
     ("said", "sentence"),
     [
-        ("UNIQUE constraint failed: deed.reverses", "that deed is reversed already"),
+        ("UNIQUE constraint failed: deed.reverses", "that entry is reversed already"),
         ("UNIQUE constraint failed: job.number", "job.number stands in it already"),
         ("NOT NULL constraint failed: job.title", "job.title is missing"),
         ("CHECK constraint failed: job_kind", "job kind"),
@@ -220,13 +220,13 @@ def test_a_trouble_that_nobody_foresaw_keeps_its_own_words(tmp_path):
         raise sqlite3.OperationalError("interrupted")
 
 
-def test_a_full_disk_inside_an_inner_deed_is_said_as_what_it_is(book, handicapped):
+def test_a_full_disk_inside_an_inner_entry_is_said_as_what_it_is(book, handicapped):
     pages = book.facts("PRAGMA page_count")[0][0]
     with (
         handicapped(f"PRAGMA max_page_count={pages}") as full,
         pytest.raises(BookTrouble, match="is full; nothing was written"),
-        full.deed("outer"),
-        full.deed("inner"),
+        full.entry("outer"),
+        full.entry("inner"),
     ):
         full.post(Supplier(name="x" * 100_000))
     assert names(book.path, book.today) == []

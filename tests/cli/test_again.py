@@ -14,16 +14,16 @@ def typed(book, monkeypatch, capsys):
     monkeypatch.setenv("BENCHLEDGER_TODAY", "2025-04-25")
 
     def type_in(*words, disturbed):
-        left, truth = [disturbed], Book.deed
+        left, truth = [disturbed], Book.entry
 
-        def deed(self, *args, **more):
+        def entry(self, *args, **more):
             if left[0] and self is not book:
                 left[0] -= 1
                 raise BookChanged
             return truth(self, *args, **more)
 
         with monkeypatch.context() as patched, pytest.raises(SystemExit) as ended:
-            patched.setattr(Book, "deed", deed)
+            patched.setattr(Book, "entry", entry)
             run(list(words))
         return ended.value.code, capsys.readouterr()
 
@@ -33,14 +33,14 @@ def typed(book, monkeypatch, capsys):
 def test_a_disturbed_command_posts_once_and_says_so_once(typed, book):
     code, said = typed("shop", "set", "kerf=3 mm", disturbed=3)
     assert (code, said.out) == (0, "kerf = 3 mm\n")
-    assert [deed.verb for deed in book.deeds()] == ["shop set", "new"]
+    assert [entry.verb for entry in book.entries()] == ["shop set", "new"]
 
 
 def test_a_command_that_is_disturbed_all_the_time_gives_up_with_a_sentence(typed, book):
     code, said = typed("shop", "set", "kerf=3 mm", disturbed=1000)
     assert (code, said.out) == (1, "")
     assert said.err.startswith("Other commands keep changing the book; nothing was posted.")
-    assert len(book.deeds()) == 1
+    assert len(book.entries()) == 1
 
 
 def test_a_command_that_was_disturbed_thrice_keeps_others_waiting_the_next_time(
@@ -53,14 +53,14 @@ def test_a_command_that_was_disturbed_thrice_keeps_others_waiting_the_next_time(
     assert held == []
     assert typed("shop", "set", "kerf=4 mm", disturbed=3)[0] == 0
     assert held == [1]
-    assert [deed.verb for deed in book.deeds()] == ["shop set", "shop set", "new"]
+    assert [entry.verb for entry in book.entries()] == ["shop set", "shop set", "new"]
 
 
 def test_an_undo_that_came_second_takes_back_the_entry_before(book, monkeypatch, capsys):
     monkeypatch.setenv("BENCHLEDGER_BOOK", str(book.path))
     monkeypatch.setenv("BENCHLEDGER_TODAY", "2025-04-25")
     for kerf in ("1 mm", "2 mm"):
-        with book.deed("shop set", f"kerf={kerf}"):
+        with book.entry("shop set", f"kerf={kerf}"):
             book.set("kerf", kerf)
     truth, others = Book.reverse, [book]
 
@@ -73,7 +73,7 @@ def test_an_undo_that_came_second_takes_back_the_entry_before(book, monkeypatch,
     with pytest.raises(SystemExit) as ended:
         run(["undo"])
     assert (ended.value.code, capsys.readouterr().err) == (0, "")
-    assert [deed.reverses for deed in book.deeds(2)] == [2, 3]
+    assert [entry.reverses for entry in book.entries(2)] == [2, 3]
 
 
 def test_a_refusal_of_what_nobody_changed_is_said_at_once(typed, book, monkeypatch):
@@ -83,4 +83,4 @@ def test_a_refusal_of_what_nobody_changed_is_said_at_once(typed, book, monkeypat
     )
     code, said = typed("undo", "77", disturbed=0)
     assert (code, said.out, len(opened)) == (1, "", 1)
-    assert "There is no deed 77" in said.err
+    assert "There is no entry 77" in said.err

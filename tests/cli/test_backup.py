@@ -22,7 +22,7 @@ def test_a_copy_is_made_restored_and_what_it_replaced_is_kept(shop, tmp_path):
     shop("shop", "set", "kerf=2 mm")
     said = shop("restore", "copy.sqlite")
     assert said.code == 0
-    assert "Its last deed: 2 of 2025-04-25, shop set kerf=1 mm." in said.out
+    assert "Its last entry: 2 of 2025-04-25, shop set kerf=1 mm." in said.out
     assert "shop.replaced-2025-04-25.sqlite" in said.out.replace("\n", "")
     assert kerf(shop) == "1 mm"
     assert shop("--book", "shop.replaced-2025-04-25.sqlite", "shop", "show", "kerf").code == 0

@@ -118,7 +118,7 @@ def test_a_cancellation_that_is_undone_asks_for_the_price_again(bench):
 
 def test_a_refund_outlives_a_cancellation_that_is_undone(bench):
     cancel(bench, "--stage", "after cutting")
-    entry = str(facts(bench, "undo", "--list")[0]["deed"])
+    entry = str(facts(bench, "undo", "--list")[0]["entry"])
     bench("job", "pay", "bench", "475", "--refund", on=JUNE)
     assert bench("undo", entry, on=JUNE).code == 0
 
@@ -161,7 +161,7 @@ def test_a_finished_job_keeps_its_price_and_the_tax_in_it(bench):
 @pytest.mark.parametrize("sign", ["hours", "sheets"])
 def test_before_cutting_is_questioned_where_something_looks_cut(bench, sign):
     if sign == "hours":
-        entry = str(facts(bench, "undo", "--list", on=MAY)[1]["deed"])  # the sheets
+        entry = str(facts(bench, "undo", "--list", on=MAY)[1]["entry"])  # the sheets
         assert bench("undo", entry, on=MAY).code == 0
         bench("hours", "add", "bench", "rip", "95m", "--on", MAY, on=MAY)
     refused = bench("job", "cancel", "bench", "--why", "moved", *AS, on=JUNE)
@@ -174,7 +174,7 @@ def test_before_cutting_is_questioned_where_something_looks_cut(bench, sign):
 
 
 def test_hours_of_design_are_no_sign_of_cutting(bench):
-    entry = str(facts(bench, "undo", "--list", on=MAY)[1]["deed"])
+    entry = str(facts(bench, "undo", "--list", on=MAY)[1]["entry"])
     assert bench("undo", entry, on=MAY).code == 0
     bench("hours", "add", "bench", "design", "2h", "--on", MAY, on=MAY)
 

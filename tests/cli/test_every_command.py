@@ -9,7 +9,7 @@ import pytest
 from ledger.cli.main import load
 from ledger.cli.nouns import NOUNS
 
-ANSWERS = "it posts a deed and answers with a sentence"
+ANSWERS = "it posts an entry and answers with a sentence"
 ITSELF = "what it prints is the document itself"
 WITHOUT_JSON = {
     "new": ANSWERS, "shop set": ANSWERS, "shop load": ANSWERS,

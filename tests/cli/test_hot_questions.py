@@ -8,7 +8,7 @@ import pytest
 
 from ledger.book import schema
 
-GROW = ("deed", "movement", "lot", "work", "receipt", "receipt_line", "receipt_share", "price",
+GROW = ("entry", "movement", "lot", "work", "receipt", "receipt_line", "receipt_share", "price",
         "hours_plan", "layout", "payment", "due")  # fmt: skip
 """The tables that grow with every day of work."""
 

@@ -227,7 +227,7 @@ def test_an_answer_is_taken_back_only_while_nothing_rests_on_it(alcove):
     assert facts(alcove, "job", "tax", "alcove")["answered"] is False
     buy(alcove)
     improve(alcove)
-    entry = str(facts(alcove, "undo", "--list")[0]["deed"])
+    entry = str(facts(alcove, "undo", "--list")[0]["entry"])
     done(alcove, "stock", "return", "alcove", "MDF", "1")
 
     assert alcove("undo", entry, on=MAY).code == 1
@@ -239,7 +239,7 @@ def test_an_answer_is_taken_back_only_while_nothing_rests_on_it(alcove):
 def test_an_issue_is_not_taken_back_under_its_use_tax(alcove):
     buy(alcove, "3", to="stock")
     done(alcove, "stock", "issue", "alcove", "MDF", "2")
-    entry = str(facts(alcove, "undo", "--list")[0]["deed"])
+    entry = str(facts(alcove, "undo", "--list")[0]["entry"])
     improve(alcove)
 
     assert alcove("undo", entry, on=MAY).code == 1
@@ -283,7 +283,7 @@ def test_what_is_kept_of_a_canceled_improvement_has_its_use_tax(alcove):
 def test_an_answer_of_taxable_is_not_taken_back_under_goods_issued_since(alcove):
     improve(alcove)
     done(alcove, "job", "tax", "alcove", "taxable")
-    entry = str(facts(alcove, "undo", "--list")[0]["deed"])
+    entry = str(facts(alcove, "undo", "--list")[0]["entry"])
     buy(alcove)
 
     assert alcove("undo", entry, on=MAY).code == 1

@@ -90,7 +90,7 @@ def test_where_the_file_cannot_be_written_nothing_is_frozen(bed):
     assert json.loads(bed("quote", "show", "--json").out)["state"] == "draft"
 
 
-def test_a_sent_quote_is_written_again_without_a_deed(bed, tmp_path):
+def test_a_sent_quote_is_written_again_without_a_entry(bed, tmp_path):
     draft(bed)
     bed("quote", "send", "shelves", "--xlsx", "first.xlsx")
 

@@ -50,7 +50,7 @@ def test_of_four_hundred_receipts_with_one_bad_line_none_is_posted(started, tmp_
 
 
 @pytest.mark.slow
-def test_four_hundred_good_receipts_are_one_deed(started, tmp_path):
+def test_four_hundred_good_receipts_are_one_entry(started, tmp_path):
     four_hundred(tmp_path / "many.csv", bad_line=0)
 
     said = started("receipt", "load", "many.csv")

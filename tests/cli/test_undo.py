@@ -13,11 +13,11 @@ def a_book(shop):
     assert shop("new", "--shop", "Quillhaven Workshop").code == 0
 
 
-def test_the_last_deed_is_taken_back_and_said(shop):
+def test_the_last_entry_is_taken_back_and_said(shop):
     shop("shop", "set", "kerf=3.2mm")
     said = shop("undo", on="2025-04-26")
     assert said.code == 0
-    assert said.out == "Taken back: deed 2 of 2025-04-25, shop set kerf=3.2mm.\n"
+    assert said.out == "Taken back: entry 2 of 2025-04-25, shop set kerf=3.2mm.\n"
     assert "1/8 in" in shop("shop", "show", "kerf").out
 
 
@@ -30,7 +30,7 @@ def test_a_layout_that_was_only_worked_out_is_passed_over(shop, tmp_path):
     assert "job new" in shop("undo").out
 
 
-def test_one_deed_after_the_other_is_taken_back_until_there_is_none(shop):
+def test_one_entry_after_the_other_is_taken_back_until_there_is_none(shop):
     for text in ("1 mm", "2 mm"):
         shop("shop", "set", f"kerf={text}")
     assert "kerf=2 mm" in shop("undo").out
@@ -39,7 +39,7 @@ def test_one_deed_after_the_other_is_taken_back_until_there_is_none(shop):
     assert (said.code, said.err) == (1, "There is nothing to take back in this book.\n")
 
 
-def test_a_deed_is_taken_back_by_its_number_with_a_reason(shop):
+def test_a_entry_is_taken_back_by_its_number_with_a_reason(shop):
     for text in ("1 mm", "2 mm"):
         shop("shop", "set", f"kerf={text}")
     assert "kerf=1 mm" in shop("undo", "2", "--why", "wrong blade").out
@@ -48,7 +48,7 @@ def test_a_deed_is_taken_back_by_its_number_with_a_reason(shop):
     assert (reversal["reverses"], reversal["why"]) == (2, "wrong blade")
 
 
-def test_the_list_shows_the_last_deeds_and_which_are_undone(shop):
+def test_the_list_shows_the_last_entries_and_which_are_undone(shop):
     shop("shop", "set", "kerf=1 mm")
     shop("undo")
     lines = shop("undo", "--list").out.splitlines()
@@ -59,10 +59,10 @@ def test_the_list_shows_the_last_deeds_and_which_are_undone(shop):
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        (["1"], "Deed 1 made this book; it cannot be taken back."),
-        (["3"], "Deed 3 is itself a reversal."),
-        (["2"], "Deed 2 (shop set kerf=1 mm) is reversed already."),
-        (["99"], "There is no deed 99 in this book."),
+        (["1"], "Entry 1 made this book; it cannot be taken back."),
+        (["3"], "Entry 3 is itself a reversal."),
+        (["2"], "Entry 2 (shop set kerf=1 mm) is reversed already."),
+        (["99"], "There is no entry 99 in this book."),
     ],
 )
 def test_what_cannot_be_taken_back_is_refused_in_a_sentence(shop, words, sentence):
@@ -77,21 +77,21 @@ def test_what_cannot_be_taken_back_is_refused_in_a_sentence(shop, words, sentenc
 def test_a_number_that_is_none_is_a_mistyped_command(shop, word):
     said = shop("undo", "--", word)
     assert said.code == 2
-    assert "is not the number of a deed; see: benchledger undo --list" in said.err
+    assert "is not the number of an entry; see: benchledger undo --list" in said.err
 
 
 def test_facts_as_json(shop):
     shop("shop", "set", "kerf=1 mm")
     said = json.loads(shop("undo", "--json").out)
-    assert said == {"deed": 2, "verb": "shop set", "words": "kerf=1 mm", "day": "2025-04-25"}
+    assert said == {"entry": 2, "verb": "shop set", "words": "kerf=1 mm", "day": "2025-04-25"}
 
 
 def test_a_rule_of_a_room_is_asked(shop, monkeypatch):
     from ledger.errors import NotAllowed
     from ledger.upkeep import undo
 
-    def refuse(_book, deed):
-        raise NotAllowed(f"{deed.words} is still needed.")
+    def refuse(_book, entry):
+        raise NotAllowed(f"{entry.words} is still needed.")
 
     shop("shop", "set", "kerf=1 mm")
     monkeypatch.setattr(undo, "RULES", (refuse,))

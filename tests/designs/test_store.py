@@ -39,10 +39,10 @@ def test_what_is_loaded_is_what_was_saved(book: Book) -> None:
 
 def test_an_unchanged_design_makes_no_new_version(book: Book) -> None:
     first = save_design(book, CASE)
-    deeds = len(book.deeds())
+    entries = len(book.entries())
 
     assert save_design(book, replace(CASE)).key == first.key
-    assert len(book.deeds()) == deeds
+    assert len(book.entries()) == entries
 
 
 def test_a_changed_design_is_the_next_version_and_says_what_it_puts_right(book: Book) -> None:
@@ -90,7 +90,7 @@ def test_a_design_is_found_by_any_part_of_its_name_or_title(book: Book) -> None:
 
 def test_a_jobs_own_parts_list_is_no_design_of_the_library(book: Book) -> None:
     save_design(book, replace(CASE, name="fold-down-bed", title="Fold-down bed"))
-    with book.deed("job new"):
+    with book.entry("job new"):
         book.post(Job(number="J-2501", title="Bed for a doll"))
     own = save_design(book, replace(CASE, name="J-2501", title="Bed for a doll"))
 

@@ -33,7 +33,7 @@ CLIENT = ("Marrow", "Calloway", "Quarry Row", "ines@", "555-0142")
 @pytest.fixture(scope="module")
 def shared(bed_book, bed):
     """The bed with sheets of two sponsors and a saw on loan; every text says what it must not."""
-    with bed_book.deed("client"):
+    with bed_book.entry("client"):
         details = "ines@calloway.example, 555-0142", "12 Quarry Row, Larkspur"
         bed_book.client("Ines Calloway", *details)
     for name, code, each in ((BRIGHTFELL, "PLY34", 9600), (TALLOWGATE, "PLY12", 7200)):
@@ -172,7 +172,7 @@ def test_random_names_stay_out_of_random_texts(number, shared, bed, cells, tmp_p
     syllables = ("gar", "fen", "wick", "holt", "mere", "dun", "ash", "bry", "lox", "tav")
     client, rival = ("".join(dice.sample(syllables, 3)).title() for _ in range(2))
     add_sponsor(shared, f"{rival} Clamps")
-    with shared.deed("client"):
+    with shared.entry("client"):
         shared.client(f"{client[0]}. {client}", f"{client}@mail.example")
     forms = (client, client.upper(), f"{client}s", f"{client}'s", f"i_{client.lower()}bench.jpg",
              f"{rival} Clamps", rival.lower(),

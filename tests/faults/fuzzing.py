@@ -3,7 +3,7 @@
 `READERS` has the commands that read a file, each with a table that is right. A case is such a
 table spoiled (cells, rows, columns, bytes, the parts of a workbook) or bytes at random. `Desk`
 types the command on a book of its own and raises `Broken` unless the answer is one of two: exit 0,
-one deed at most and a book in which every invariant holds, or exit 1, a sentence and no deed.
+one entry at most and a book in which every invariant holds, or exit 1, a sentence and no entry.
 """
 
 import copy
@@ -155,7 +155,7 @@ class Desk:
             if done.exit_code:
                 raise Broken(f"{words}: {done.output}")
         shutil.copy(self.path, self.clean)
-        self.deeds = self._deeds()
+        self.entries = self._entries()
         self.taken = 0
 
     def type(self, *words: str) -> Any:
@@ -179,17 +179,17 @@ class Desk:
         """
         reader, given = READERS[name], self._laid_down(files)
         done = self.type(*reader.words, str(given), *reader.after)
-        deeds = self._deeds()
+        entries = self._entries()
         if done.exception and not isinstance(done.exception, SystemExit):
             raise Broken(f"{name}: {done.exception!r} on {files}") from done.exception
         told = done.stderr.strip()
-        if done.exit_code == 1 and told and "Traceback" not in told and deeds == self.deeds:
+        if done.exit_code == 1 and told and "Traceback" not in told and entries == self.entries:
             return "refused"
-        if done.exit_code == 0 and deeds <= self.deeds + 1:
+        if done.exit_code == 0 and entries <= self.entries + 1:
             self._look_over(name, files)
             return "taken"
         raise Broken(
-            f"{name}: exit {done.exit_code}, {deeds - self.deeds} deeds, {told!r} on {files}"
+            f"{name}: exit {done.exit_code}, {entries - self.entries} entries, {told!r} on {files}"
         )
 
     def _laid_down(self, files: Files) -> Path:
@@ -200,9 +200,9 @@ class Desk:
             (place / name).write_bytes(content)
         return place if len(files) != 1 else place / next(iter(files))
 
-    def _deeds(self) -> int:
+    def _entries(self) -> int:
         with Book(self.path, date(2025, 5, 31)) as book:
-            return book.deeds(1)[0].id or 0
+            return book.entries(1)[0].id or 0
 
     def _look_over(self, name: str, files: Files) -> None:
         self.taken += 1

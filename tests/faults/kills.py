@@ -6,7 +6,7 @@
 
 Everything is imported first and each command runs in a fork of this process, so that a command
 costs what it costs and not its imports. Half of the kills come at any instant of the command, half
-in the short time in which its deed is under way. The answer is one JSON object on stdout.
+in the short time in which its entry is under way. The answer is one JSON object on stdout.
 """
 
 import argparse
@@ -89,7 +89,7 @@ def make_book(path: Path) -> None:
 
 
 def start(name: str, path: Path, turn: int, begun: int | None = None) -> int:
-    """Run a command in a fork; `begun` is told once its deed is under way."""
+    """Run a command in a fork; `begun` is told once its entry is under way."""
     child = os.fork()
     if child:
         return child
@@ -122,30 +122,30 @@ def wait_for(child: int) -> int | None:
 
 
 def state(path: Path) -> tuple[int, list[str]]:
-    """How many deeds stand in the book, and what is wrong with it."""
+    """How many entries stand in the book, and what is wrong with it."""
     findings = examine_file(path)
     with Book(path, DAY) as book:
-        count = book.deeds(1)[0].id or 0
+        count = book.entries(1)[0].id or 0
         findings += examine(book, CHECKS)
         wrong = [sentence for finding in findings for sentence in finding.wrong]
-        return count, wrong + half_deeds(book)
+        return count, wrong + half_entries(book)
 
 
 def count_of(path: Path) -> int:
-    """How many deeds stand in the book, which must open."""
+    """How many entries stand in the book, which must open."""
     with Book(path, DAY) as book:
-        return book.deeds(1)[0].id or 0
+        return book.entries(1)[0].id or 0
 
 
-def half_deeds(book: Book) -> list[str]:
-    """Deeds of `shop set` that did not post all three of their settings."""
-    rows = [row.deed for row in book.rows(SettingValue, in_force=False)]
-    sets = [deed.id for deed in book.deeds(10_000) if deed.verb == "shop set"]
-    return [f"Deed {number} is a half." for number in sets if rows.count(number or 0) != 3]
+def half_entries(book: Book) -> list[str]:
+    """Entries of `shop set` that did not post all three of their settings."""
+    rows = [row.entry for row in book.rows(SettingValue, in_force=False)]
+    sets = [entry.id for entry in book.entries(10_000) if entry.verb == "shop set"]
+    return [f"Entry {number} is a half." for number in sets if rows.count(number or 0) != 3]
 
 
 def durations(path: Path) -> dict[str, tuple[float, float]]:
-    """How long each command takes until its deed begins, and in all; it must succeed."""
+    """How long each command takes until its entry begins, and in all; it must succeed."""
     found = {}
     for name in COMMANDS:
         reading, writing = os.pipe()
@@ -165,7 +165,7 @@ def durations(path: Path) -> dict[str, tuple[float, float]]:
 def kill(folder: Path, times: int, seed: int, look: int) -> dict[str, object]:
     """Kill `times` commands one after the other.
 
-    After each the deeds are counted, after every `look` of them the whole book is looked at: what
+    After each the entries are counted, after every `look` of them the whole book is looked at: what
     was broken stays broken, for nothing posted is ever changed.
     """
     path = folder / "shop.sqlite"
@@ -194,7 +194,7 @@ def kill(folder: Path, times: int, seed: int, look: int) -> dict[str, object]:
         said["killed" if code is None else "ended"] += 1
         said["missing"] += after == count
         if after not in (count, count + 1) or (code == 0 and after == count):
-            said["wrong"].append(f"turn {turn}, {name}: {count} deeds before, {after} after")
+            said["wrong"].append(f"turn {turn}, {name}: {count} entries before, {after} after")
         count = after
     return said | {"deeds": count, "left": _left_behind(folder)}
 
@@ -255,7 +255,7 @@ def crowd(folder: Path, processes: int, times: int) -> dict[str, object]:
     seconds = time.monotonic() - began
     after, wrong = state(path)
     with Book(path, DAY) as book:
-        verbs = [deed.verb for deed in book.deeds(after - before)]
+        verbs = [entry.verb for entry in book.entries(after - before)]
         numbers = [job.number for job in book.rows(Job)]
     return {
         "commands": processes * times * len(names),

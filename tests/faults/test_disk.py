@@ -33,13 +33,13 @@ def test_a_file_that_may_not_grow_is_said_and_the_book_stays_as_it_was(book, typ
     assert b"Traceback" not in said.stderr
     assert [sentence for finding in examine_file(book.path) for sentence in finding.wrong] == []
     with Book(book.path, book.today) as again:
-        assert len(again.deeds()) == 1
+        assert len(again.entries()) == 1
         assert again.setting("address") == ""
 
 
 @pytest.mark.parametrize("words", [["backup", "copy.sqlite"], ["export", "tables"]])
 def test_a_copy_that_does_not_fit_is_said(book, tmp_path, typed, words):
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("address", "x" * 500)
     target = str(tmp_path / words[1])
     said = typed(words[0], target, size=400)

@@ -19,12 +19,12 @@ def found(what, folder, *words):
 
 
 @pytest.mark.slow
-def test_a_hundred_kills_leave_a_sound_book_and_no_half_deed(tmp_path):
+def test_a_hundred_kills_leave_a_sound_book_and_no_half_entry(tmp_path):
     said = found("kill", tmp_path, "--times", "100", "--seed", "1", "--look", "5")
     assert said["wrong"] == []
     # How many end before their kill comes is the machine's affair; some must not.
     assert said["killed"] > 0
-    assert 10 <= said["missing"] <= 90, "some were killed before their deed stood, some after"
+    assert 10 <= said["missing"] <= 90, "some were killed before their entry stood, some after"
     assert said["left"] == []
 
 

@@ -82,13 +82,13 @@ def test_a_command_without_any_stream_does_its_work(environment, book):
                                                    (b"\x04", 130, b"Stopped. The book is whole")],
                          ids=["no", "end"])  # fmt: skip
 def test_who_does_not_say_yes_posts_nothing(at_a_terminal, book, keys, code, says):
-    with book.deed("job new"):
+    with book.entry("job new"):
         book.post(Job(number="J-1", title="A stool"))
     words = ("hours", "add", "J-1", "filming", "20h")
     ended, shown = at_a_terminal(*words, keys=keys, TERM="dumb")
     assert (ended, says in shown) == (code, True)
     with Book(book.path, book.today) as again:
-        assert again.deeds(1)[0].verb == "job new"
+        assert again.entries(1)[0].verb == "job new"
 
 
 def hear_ctrl_c():

@@ -112,7 +112,7 @@ def nothing_is_said_before_it_stands(pages):
 
 def opens_entry(item):
     return any(
-        isinstance(node, ast.Attribute) and node.attr == "deed"
+        isinstance(node, ast.Attribute) and node.attr == "entry"
         for node in ast.walk(item.context_expr)
     )
 
@@ -163,8 +163,8 @@ BROKEN = {
     only_the_terminal_prints: ("ledger/stock/lots.py", "print(1)\nfinger.print(1)"),
     nothing_is_said_before_it_stands: (
         "ledger/cli/shop.py",
-        "with open_shop() as book, book.deed('set'):\n    voice.say('set')\n    voice.note('so')"
-        "\nwith open_shop() as book:\n    with book.deed('set'):\n        book.set()"
+        "with open_shop() as book, book.entry('set'):\n    voice.say('set')\n    voice.note('so')"
+        "\nwith open_shop() as book:\n    with book.entry('set'):\n        book.set()"
         "\n    voice.say('set')",
     ),
     exact_rooms_know_no_floats: (

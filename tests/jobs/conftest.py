@@ -13,7 +13,7 @@ from ledger.stock.materials import MaterialRow, save_materials
 
 def _equip(book: Book) -> None:
     load_starting_standards(book)
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         for name, value in {"overhead_year": "22000", "pay_year": "56000"}.items():
             book.set(name, value)
     sheet = MaterialRow("PLY", "Plywood", "sheet", "sheet", length=Length.of(96, "in"),

@@ -177,7 +177,7 @@ def test_old_prices_are_marked_and_lines_without_a_price_stand_apart(book, chest
     known = {line.material: line for line in found.lines}
     assert [code for code, line in known.items() if line.is_stale] == ["SCREW"]
     assert (known["GLUE"].price, known["GLUE"].amount, known["GLUE"].supplier) == (None, None, "")
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("stale_days", "200")
     assert not any(line.is_stale for line in buying_list(book, [chest]).lines)
 

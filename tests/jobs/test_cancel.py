@@ -132,11 +132,11 @@ def test_never_more_than_the_price_is_kept(minutes, received):
 @pytest.fixture
 def job(book):
     """A job that was agreed on and paid for in part, in a shop with its rates."""
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set("overhead_year", "22000")
         book.set("pay_year", "56000")
     opened = new_job(book, "Marrow fold-down bed")
-    with book.deed("quote accept", ""):
+    with book.entry("quote accept", ""):
         set_state(book, opened, "won")
         agree(book, opened, "Q-1", [Ask("On acceptance", usd("1000"), Money(0))],
               day=book.today, tax_rate=Fraction(0), tax_standing="exempt")  # fmt: skip

@@ -20,7 +20,7 @@ from ledger.jobs.income import add_income, add_spoiled, find_stream, incomes
 from ledger.jobs.jobs import find_job, new_job, set_basis, state_of
 from ledger.jobs.pricing import price_job
 from ledger.labor.history import history
-from ledger.labor.log import Entry, log_hours
+from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.standards import standards
 from ledger.measures.money import Money
 
@@ -44,7 +44,7 @@ def stool(
 
 def work(book: Book, operation: str, minutes: int, kind: str = "work", **more: str) -> None:
     """Log an hour's entry of the owner."""
-    entry = Entry(
+    entry = TimeEntry(
         find_job(book, "stool"), standards(book)[operation], minutes, book.today, kind=kind, **more
     )
     log_hours(book, entry, plan=None, sure=True)

@@ -15,7 +15,7 @@ from ledger.designs.store import save_design
 from ledger.jobs.closeout import close_job, take_account
 from ledger.jobs.jobs import find_job, new_job, set_basis
 from ledger.jobs.pricing import price_job, range_of
-from ledger.labor.log import Entry, log_hours
+from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.standards import standards
 from ledger.measures.money import Money
 
@@ -44,14 +44,14 @@ def price(book: Book) -> CostSheet:
 
 
 def setting(book: Book, name: str, value: str) -> None:
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set(name, value)
 
 
 def build_the_first(book: Book) -> None:
     job = find_job(book, "bench")
     for code, minutes in (("ASM", 120), ("DWL", 60)):
-        log_hours(book, Entry(job, standards(book)[code], minutes, book.today), sure=True)
+        log_hours(book, TimeEntry(job, standards(book)[code], minutes, book.today), sure=True)
     close_job(book, take_account(book, job, price_job(book, job), Money(50000), Money(0)))
 
 
@@ -98,7 +98,7 @@ def test_a_price_below_the_typical_one_warns_with_its_chance(bench: Book) -> Non
 
 
 def test_a_contingency_of_the_range_from_an_older_book_is_read_anew_and_told(bench: Book) -> None:
-    with bench.deed("shop set"):
+    with bench.entry("shop set"):
         bench.post(SettingValue(name="contingency", value="range"))
     bench.forget_settings()
     found = price(bench)

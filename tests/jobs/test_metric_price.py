@@ -55,7 +55,7 @@ def facts(metric_book: Book) -> dict[str, object]:
     """The facts of the bookcase's price."""
     book = metric_book
     load_starting_standards(book)
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         for name, value in {
             "overhead_year": "18000",
             "pay_year": "45000",

@@ -55,7 +55,7 @@ ASKS = [
 def job(book):
     """A job that was agreed on at 6,980.00 and 364.80 of tax."""
     opened = new_job(book, "Marrow fold-down bed", number="J-2507")
-    with book.deed("quote accept", "Q-2507-B"):
+    with book.entry("quote accept", "Q-2507-B"):
         set_state(book, opened, "won")
         agree(book, opened, "Q-2507-B", ASKS, day=date(2025, 4, 25), tax_rate=Fraction(6, 100),
               tax_standing="sales_tax")  # fmt: skip
@@ -96,7 +96,7 @@ def test_a_favor_is_a_change_order_of_nothing_and_is_seen(book, job):
 
 def test_a_change_orders_number_is_not_given_again_after_undo(book, job):
     order = shelf(book, job)
-    book.reverse(order.deed, "wrong job")
+    book.reverse(order.entry, "wrong job")
 
     assert shelf(book, job).name == "CO-2"
 
@@ -155,7 +155,7 @@ def test_a_change_order_answers_to_its_number(book, job, text):
 
 def test_numbers_of_change_orders_taken_back_are_not_used_again(book, job):
     order = shelf(book, job)
-    book.reverse(order.deed, "typed twice", REVERSAL_RULES)
+    book.reverse(order.entry, "typed twice", REVERSAL_RULES)
 
     assert shelf(book, job).name == "CO-2"
 
@@ -197,7 +197,7 @@ def test_payments_are_laid_against_the_oldest_that_is_asked_for(book, job):
 
 
 def test_the_fee_of_a_card_payment_is_a_cost_of_the_job(book, job):
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set("card_fee", "2.9 %")
         book.set("card_fee_fixed", "0.30")
     receive(book, job, usd("818"), "card")
@@ -226,10 +226,10 @@ def test_a_payment_is_an_amount_in_a_known_way_on_an_open_day(book, job):
 
 def test_an_agreement_that_payments_rest_on_is_not_taken_back(book, job):
     receive(book, job, usd("100"), "cash")
-    deed = book.last(Agreement, job=job.key).deed
+    entry = book.last(Agreement, job=job.key).entry
 
     with pytest.raises(NotAllowed, match="a payment that rests on Q-2507-B"):
-        book.reverse(deed, "mistake", REVERSAL_RULES)
+        book.reverse(entry, "mistake", REVERSAL_RULES)
 
 
 def test_a_change_order_that_was_answered_is_not_taken_back(book, job):
@@ -237,7 +237,7 @@ def test_a_change_order_that_was_answered_is_not_taken_back(book, job):
     approve(book, job, order, "e-mail")
 
     with pytest.raises(NotAllowed, match="one entry rests on it"):
-        book.reverse(order.deed, "mistake", REVERSAL_RULES)
+        book.reverse(order.entry, "mistake", REVERSAL_RULES)
 
 
 @settings(deadline=None)

@@ -17,7 +17,7 @@ from ledger.jobs.closeout import close_job, reopen_job, take_account
 from ledger.jobs.jobs import find_job, new_job, set_basis
 from ledger.jobs.near import finished_pieces, near_jobs
 from ledger.jobs.pricing import price_job
-from ledger.labor.log import Entry, log_hours
+from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.nearest import read_piece, rough_price
 from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
 from ledger.labor.standards import standards
@@ -42,7 +42,7 @@ def closed(
         job = new_job(book, "For the Marrow kitchen")
         set_basis(book, job, save_design(book, DESIGN).key, {})
         for minutes, kind in ((90, "work"), (30, "rework")):
-            log_hours(book, Entry(job, standards(book)["ASM"], minutes, day, kind), sure=True)
+            log_hours(book, TimeEntry(job, standards(book)["ASM"], minutes, day, kind), sure=True)
         add_cost(book, job, "miles", "miles", Quantity.of(10), Decimal(1), actual=True)
         account = take_account(book, job, price_job(book, job), Money(18000), Money(2000))
         close_job(book, account)

@@ -121,7 +121,7 @@ def check_ties(sheet):
 
 
 def test_a_piece_of_the_rack_worth_nothing_costs_nothing(book, built_in):
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("offcut_value", "0 %")
     lot = piece_on_rack(book)
     assert lot.full == Money(0)
@@ -251,7 +251,7 @@ def test_planned_freight_is_an_amount_of_the_job(book, built_in):
 
 
 def test_planned_freight_takes_the_place_of_the_shops_share(book, built_in):
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("freight", "10 %")
     share = price_job(book, built_in).totals
     assert share.freight == share.material_cash.times(Fraction(1, 10))

@@ -33,7 +33,7 @@ def paper(supplier="Holzhof", net=5000, number="", document="", day=DAY):
 def test_a_receipts_number_is_not_given_again_after_undo(book):
     first = receive(book, paper()).receipt
     assert first.number == "R-101"
-    book.reverse(first.deed, "typed twice", REVERSAL_RULES)
+    book.reverse(first.entry, "typed twice", REVERSAL_RULES)
 
     assert next_number(book) == "R-102"
     assert receive(book, paper()).receipt.number == "R-102"
@@ -41,7 +41,7 @@ def test_a_receipts_number_is_not_given_again_after_undo(book):
 
 def test_the_same_paper_keeps_its_number_and_no_other_gets_it(book):
     first = receive(book, paper(number="R-7", document="H-12")).receipt
-    book.reverse(first.deed, "wrong net", REVERSAL_RULES)
+    book.reverse(first.entry, "wrong net", REVERSAL_RULES)
 
     for other in (paper("Beschlag", number="R-7", document="H-12"),
                   paper(number="R-7", document="H-13", day=date(2025, 5, 4))):  # fmt: skip
@@ -53,7 +53,7 @@ def test_the_same_paper_keeps_its_number_and_no_other_gets_it(book):
 
 def test_a_number_ahead_of_the_count_is_passed_over_also_if_it_was_taken_back(book):
     ahead = receive(book, paper(number="R-102", document="H-1")).receipt
-    book.reverse(ahead.deed, "wrong", REVERSAL_RULES)
+    book.reverse(ahead.entry, "wrong", REVERSAL_RULES)
     receive(book, paper(number="R-101", document="H-2"))
 
     assert next_number(book) == "R-103"
@@ -61,7 +61,7 @@ def test_a_number_ahead_of_the_count_is_passed_over_also_if_it_was_taken_back(bo
 
 def test_a_jobs_number_is_not_given_again_after_undo(book):
     job = new_job(book, "Oak bench")
-    book.reverse(job.deed, "wrong client")
+    book.reverse(job.entry, "wrong client")
 
     assert (job.number, new_job(book, "Oak stool").number) == ("J-2501", "J-2502")
     with pytest.raises(NotAllowed, match="J-2501 was “Oak bench”, which was taken back"):

@@ -56,7 +56,7 @@ def answered(book):
     )
 )
 def test_one_question_finds_what_the_jobs_say_one_by_one(book, plans):
-    with book.deed("plans"):
+    with book.entry("plans"):
         for asks, state, came, credit in plans:
             job = open_one(book, asks, state=state)
             if asks and credit:
@@ -72,7 +72,7 @@ def test_what_was_taken_back_asks_for_nothing(book):
     job = open_one(book, [Money(500)])
     assert answered(book) == [("J-1", "Part 0", Money(500))]
 
-    book.reverse(book.last(Due, job=job.key).deed, "agreed by mistake")
+    book.reverse(book.last(Due, job=job.key).entry, "agreed by mistake")
     assert answered(book) == []
 
 

@@ -40,7 +40,7 @@ ONE = Quantity.of(1)
 def shelves(book):
     """A bookcase that takes two sheets of ply at 96.00."""
     load_starting_standards(book)
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("overhead_year", "22000")
         book.set("pay_year", "56000")
     save_materials(book, [PLY])

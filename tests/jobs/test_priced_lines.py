@@ -115,7 +115,7 @@ def test_a_unit_price_keeps_its_six_decimals(book, bench):
 
 def test_freight_and_the_cards_fee_are_costs_of_the_job(book, bench):
     before = price_job(book, bench).totals
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         for name, value in {"card_fee": "3 %", "card_share": "50 %"}.items():
             book.set(name, value)
     add_cost(book, bench, "freight", "legs by mail", q(1), Decimal("40.00"))
@@ -133,7 +133,7 @@ def test_freight_and_the_cards_fee_are_costs_of_the_job(book, bench):
 
 
 def test_a_selling_rate_of_nothing_is_a_rate(book, bench):
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("selling_rate", "0.00")
     sheet = price_job(book, bench)
     assert sheet.rates.selling == Money(0)

@@ -166,7 +166,7 @@ def test_another_rate_of_tax_moves_the_plan_and_is_no_other_price(tmp_path, put_
     with book_of(tmp_path / "shop.sqlite", put_book, **settings) as book:
         job, before = bench(book, price_list(taxed=False))
         receive(book, paper(bought(before)))
-        with book.deed("shop set"):
+        with book.entry("shop set"):
             book.set("material_tax", "25 %")
 
         price = current_price(book, "OEL")

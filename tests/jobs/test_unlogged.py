@@ -16,7 +16,7 @@ from ledger.jobs.jobs import find_job, new_job, set_basis
 from ledger.jobs.pricing import price_job
 from ledger.jobs.unlogged import lines_without_hours, post_answers, read_answer
 from ledger.labor.history import history
-from ledger.labor.log import Entry, log_hours
+from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.standards import find_group, standards
 from ledger.measures.money import Money
 
@@ -41,7 +41,7 @@ def bench(
 def work(book: Book, operation: str, minutes: int) -> None:
     known = standards(book)
     doing = known[operation] if operation in known else find_group(operation)
-    entry = Entry(find_job(book, "bench"), doing, minutes, book.today)
+    entry = TimeEntry(find_job(book, "bench"), doing, minutes, book.today)
     log_hours(book, entry, plan=None, sure=True)
 
 

@@ -9,13 +9,13 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import Clock, ClockStop, Work
 from ledger.errors import NotAllowed
 from ledger.labor.clock import moment_of, one_clock_at_most, running, start, stop
-from ledger.labor.log import Entry, Question, log_hours, read_doing
+from ledger.labor.log import Question, TimeEntry, log_hours, read_doing
 from ledger.labor.standards import find_operation_or_group
 
 
 @pytest.fixture
 def job(book):
-    with book.deed("job new", "J-2507"):
+    with book.entry("job new", "J-2507"):
         return book.post(Job(number="J-2507", title="Marrow fold-down bed"))
 
 
@@ -165,14 +165,14 @@ def test_an_entry_within_the_running_clock_is_asked_about(book, job, clock_on):
     times = {"began": at(8, 30), "ended": at(9)}
 
     with pytest.raises(Question, match="overlaps the clock, which runs since 08:00"):
-        log_hours(book, Entry(job, doing, 30, date(2025, 4, 25), **times))
+        log_hours(book, TimeEntry(job, doing, 30, date(2025, 4, 25), **times))
 
 
 # --- undo ------------------------------------------------------------------------------------
 
 
 def undo(book, row):
-    book.reverse(row.deed, "slip", [one_clock_at_most])
+    book.reverse(row.entry, "slip", [one_clock_at_most])
 
 
 def test_undoing_a_stop_lets_the_clock_run_on(book, clock_on):

@@ -9,7 +9,7 @@ import pytest
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.ground import Job, JobState
 from ledger.labor.history import FIRST_TIME, NOT_LOGGED, history
-from ledger.labor.log import Entry, log_hours, read_doing
+from ledger.labor.log import TimeEntry, log_hours, read_doing
 from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
 from ledger.labor.standards import (
     find_operation,
@@ -24,18 +24,18 @@ TODAY = date(2025, 4, 25)
 
 @pytest.fixture
 def job(book):
-    with book.deed("job new", "J-2506"):
+    with book.entry("job new", "J-2506"):
         return book.post(Job(number="J-2506", title="Oak bench"))
 
 
 def log(book, job, text, minutes, kind="work", days=0):
     doing, kind = read_doing(book, text, kind)
     day = TODAY - timedelta(days=days)
-    log_hours(book, Entry(job, doing, minutes, day, kind), sure=True)
+    log_hours(book, TimeEntry(job, doing, minutes, day, kind), sure=True)
 
 
 def close(book, job, **counts):
-    with book.deed("job close", job.number):
+    with book.entry("job close", job.number):
         for operation, count in counts.items():
             row = JobCount(job=job.key, operation=operation, driver=Quantity.of(count),
                            occasion="built")  # fmt: skip
@@ -127,7 +127,7 @@ def test_hours_of_a_group_without_any_count_are_the_jobs_and_no_operations(book,
 def test_a_reopened_job_teaches_nothing_until_it_is_closed_again(book, job):
     log(book, job, "sand", 90)
     close(book, job, SND=44)
-    with book.deed("job reopen"):
+    with book.entry("job reopen"):
         book.post(JobState(job=job.key, state="building", day=TODAY, why="a scratch"))
 
     assert history(book).lessons == []

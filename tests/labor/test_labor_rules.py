@@ -8,30 +8,30 @@ from ledger.book.tables.ground import Job, JobState, Operation
 from ledger.book.tables.labor import Work
 from ledger.errors import NotAllowed
 from ledger.labor.labor_rules import REVERSAL_RULES
-from ledger.labor.log import Entry, log_hours, read_doing
+from ledger.labor.log import TimeEntry, log_hours, read_doing
 
 TODAY = date(2025, 4, 25)
 
 
 @pytest.fixture
 def job(book):
-    with book.deed("job new", "J-2507"):
+    with book.entry("job new", "J-2507"):
         return book.post(Job(number="J-2507", title="Marrow fold-down bed"))
 
 
 def log(book, job, text="sand"):
     doing, kind = read_doing(book, text)
-    log_hours(book, Entry(job, doing, 60, TODAY, kind))
-    return book.last(Work).deed
+    log_hours(book, TimeEntry(job, doing, 60, TODAY, kind))
+    return book.last(Work).entry
 
 
 def close(book, job):
-    with book.deed("job close", job.number):
+    with book.entry("job close", job.number):
         book.post(JobState(job=job.key, state="closed", day=TODAY))
 
 
-def undo(book, deed):
-    book.reverse(deed, "slip", REVERSAL_RULES)
+def undo(book, entry):
+    book.reverse(entry, "slip", REVERSAL_RULES)
 
 
 def test_hours_of_an_open_job_are_taken_back(book, job):
@@ -41,16 +41,16 @@ def test_hours_of_an_open_job_are_taken_back(book, job):
 
 
 def test_hours_of_a_closed_job_stay_until_it_is_opened_again(book, job):
-    deed = log(book, job)
+    entry = log(book, job)
     close(book, job)
 
     with pytest.raises(NotAllowed, match="closed with these hours"):
-        undo(book, deed)
+        undo(book, entry)
     assert len(book.rows(Work)) == 1
 
-    with book.deed("job reopen"):
+    with book.entry("job reopen"):
         book.post(JobState(job=job.key, state="building", day=TODAY, why="a scratch"))
-    undo(book, deed)
+    undo(book, entry)
 
 
 def test_content_hours_of_a_closed_job_may_be_taken_back(book, job):
@@ -62,19 +62,19 @@ def test_content_hours_of_a_closed_job_may_be_taken_back(book, job):
 
 
 def test_a_job_with_hours_is_not_taken_back_under_them(book, job):
-    deed = log(book, job)
+    entry = log(book, job)
 
     with pytest.raises(NotAllowed, match=r"one entry rests on it.*hours add"):
-        undo(book, job.deed)
-    undo(book, deed)
-    undo(book, job.deed)
+        undo(book, job.entry)
+    undo(book, entry)
+    undo(book, job.entry)
 
 
 def test_a_standard_in_use_is_not_taken_back(book, job):
-    first = book.rows(Operation)[0].deed
-    deed = log(book, job)
+    first = book.rows(Operation)[0].entry
+    entry = log(book, job)
 
     with pytest.raises(NotAllowed, match=r"one entry rests on it.*hours add"):
         undo(book, first)
-    undo(book, deed)
+    undo(book, entry)
     undo(book, first)

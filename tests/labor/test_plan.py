@@ -7,7 +7,7 @@ import pytest
 
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.ground import Job
-from ledger.labor.log import Entry, log_hours, read_doing
+from ledger.labor.log import TimeEntry, log_hours, read_doing
 from ledger.labor.plan import HoursStanding, plan_of, save_plan, standing
 from ledger.measures.quantity import Quantity
 
@@ -16,17 +16,17 @@ HOURS = {"SND": Decimal("5.69"), "SPR": Decimal("4.14"), "RIP": Decimal("1.27")}
 
 @pytest.fixture
 def job(book):
-    with book.deed("job new", "J-2507"):
+    with book.entry("job new", "J-2507"):
         return book.post(Job(number="J-2507", title="Marrow fold-down bed"))
 
 
 def log(book, job, text, minutes, kind="work", plan=HOURS):
     doing, kind = read_doing(book, text, kind)
-    log_hours(book, Entry(job, doing, minutes, date(2025, 4, 25), kind), plan=plan, sure=True)
+    log_hours(book, TimeEntry(job, doing, minutes, date(2025, 4, 25), kind), plan=plan, sure=True)
 
 
 def recount(book, job):
-    with book.deed("job count"):
+    with book.entry("job count"):
         row = JobCount(job=job.key, operation="RIP", driver=Quantity.of(30), occasion="planned")
         book.post(row)
 

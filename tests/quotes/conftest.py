@@ -149,7 +149,7 @@ def material_row():
 @pytest.fixture
 def job(book: Book) -> Job:
     """The Marrow bed, opened and given its design; the tax of the invented state is set."""
-    with book.deed("shop set", "tax"):
+    with book.entry("shop set", "tax"):
         book.set("tax_rate", "6 %")
         book.set("contact", "shop@quillhaven.example")
     load_starting_standards(book)

@@ -78,7 +78,7 @@ def test_an_extra_or_an_option_at_nothing_is_left_out(again):
 
 
 def test_the_shops_own_wordings_are_those_of_today(book, again):
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("wording_exclusions", "Painting walls")
 
     assert again().exclusions[-2:] == ("Painting walls", "The old bed is taken away by you.")
@@ -90,10 +90,10 @@ def test_a_job_without_a_quote_has_nothing_to_say_again(book, job):
 
 
 def test_a_shop_that_asks_tax_from_now_on_asks_it_of_every_part(book, job, sheet):
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("tax_standing", "exempt")
     draft_quote(book, job, replace(FIRST, taxed={}), sheet)
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("tax_standing", "vat")
 
     offer = draft_quote(book, job, wished_again(book, job, Wishes()), sheet).offer

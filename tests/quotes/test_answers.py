@@ -111,7 +111,7 @@ def test_a_named_payment_is_invoiced(book, agreed):
 
 
 def test_an_invoice_by_card_says_the_fee_grossed_up(book, agreed):
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set("card_fee", "2.9 %")
         book.set("card_fee_fixed", "0.30")
 
@@ -122,7 +122,7 @@ def test_an_invoice_by_card_says_the_fee_grossed_up(book, agreed):
 
 def test_an_invoice_reads_as_it_was_sent_whatever_the_settings_say_later(book, agreed):
     sent = write_invoice(book, agreed)
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set("shop", "Other name")
         book.set("tax_rate", "9 %")
 
@@ -133,7 +133,7 @@ def test_an_invoice_reads_as_it_was_sent_whatever_the_settings_say_later(book, a
 
 
 def test_an_exempt_shops_invoice_says_why_it_asks_for_no_tax(book, job, sheet):
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set("tax_standing", "exempt")
     quote = draft_quote(book, job, WISHES, sheet).quote
     send_quote(book, quote)

@@ -48,7 +48,7 @@ def agreed(book, title, goods, fitting, tax, number="J-2509"):
     names = ("On acceptance", "On completion")
     asks = [Ask(*part) for part in zip(names, split(price, [1, 1]), split(usd(tax), [1, 1]),
                                        strict=True)]  # fmt: skip
-    with book.deed("quote accept", title):
+    with book.entry("quote accept", title):
         set_state(book, job, "won", day=ACCEPTED)
         lines = [Delivered(title, usd(goods), True), Delivered("Fitting", usd(fitting), False)]
         agree(book, job, f"Q-{number[2:]}-A", asks, day=ACCEPTED, tax_rate=Fraction(6, 100),
@@ -67,7 +67,7 @@ def ties(book, job, invoice):
 
 
 def undo_last(book):
-    book.reverse(book.deeds(1)[0].id, "typed twice", RULES)
+    book.reverse(book.entries(1)[0].id, "typed twice", RULES)
 
 
 def test_an_invoice_before_its_payment_asks_for_it(book, bench):
@@ -239,7 +239,7 @@ def test_a_credit_note_says_why_and_takes_no_more_than_stands(book, bench):
 
 def test_an_invoice_stands_while_a_credit_note_corrects_it(book, bench):
     write_invoice(book, bench)
-    invoiced = book.deeds(1)[0].id
+    invoiced = book.entries(1)[0].id
     write_credit(book, find_paper(book, "I-2509-1"), "a scratch")
 
     with pytest.raises(NotAllowed, match="cannot be undone"):
@@ -293,7 +293,7 @@ def old_page(book, job):
 
 def test_an_invoice_of_the_first_schema_says_what_it_said(book, bench):
     page = freeze(old_page(book, bench))
-    with book.deed("quote invoice", "long ago"):
+    with book.entry("quote invoice", "long ago"):
         old = InvoiceRow(job=bench.key, number="I-2509-0", day=ACCEPTED, asked=usd("1159.40"),
                          schema_number=1, page=page, sha256=digest(page))  # fmt: skip
         row = book.post(old)
@@ -315,7 +315,7 @@ def test_a_paper_keeps_whom_it_was_sent_to_until_they_are_redacted(book, bench):
     row = find_paper(book, "I-2509-1")
     assert addressee_of(book, row.key).address == "4 Ferry Road | Larkspur"
     before = row.page
-    with book.deed("job redact"):
+    with book.entry("job redact"):
         redact_client(book, bench.client)
     assert addressee_of(book, row.key).name == "Client 1"
     assert find_paper(book, "I-2509-1").page == before

@@ -89,7 +89,7 @@ def test_the_description_and_the_facts_come_from_the_design(draft):
 
 
 def test_tax_falls_on_delivery_only_where_the_shop_says_so(book, draft):
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set("tax_delivery", "yes")
     whole = draft(extras=DELIVERY).offer.tax
 
@@ -100,7 +100,7 @@ def test_tax_falls_on_delivery_only_where_the_shop_says_so(book, draft):
 
 
 def test_an_exempt_shop_asks_for_no_tax_and_says_why(book, draft):
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set("tax_standing", "exempt")
 
     offer = draft(extras=DELIVERY).offer
@@ -111,7 +111,7 @@ def test_an_exempt_shop_asks_for_no_tax_and_says_why(book, draft):
 
 
 def test_vat_is_named_as_vat_and_falls_on_delivery_too(book, draft):
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set("tax_standing", "vat")
         book.set("tax_rate", "19 %")
 
@@ -167,7 +167,7 @@ def test_law_is_named_as_local_and_never_decided(draft):
 
 
 def test_a_shop_that_passes_on_card_fees_is_told_of_their_limits(book, draft):
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set("card_fee", "2.9 %")
 
     assert any("surcharge" in warning for warning in draft().warnings)
@@ -180,11 +180,11 @@ def test_a_shop_that_passes_on_card_fees_is_told_of_their_limits(book, draft):
 def test_a_page_without_a_contact_or_without_tax_reminds_the_maker(
     book, draft, setting, value, said
 ):
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set("address", "")
         book.set("contact", "555-0100")
     before = draft()
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set(setting, value)
     after = draft()
 
@@ -202,7 +202,7 @@ def test_a_page_that_does_not_say_what_the_piece_is_reminds_the_maker(book, job,
 
 
 def test_a_tax_of_nothing_is_no_line_on_the_page(book, draft):
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         book.set("tax_rate", "0 %")
 
     assert draft().offer.tax.words == ""

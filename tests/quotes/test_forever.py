@@ -112,7 +112,7 @@ class QuotesForEver(RuleBasedStateMachine):
     @rule(name=st.sampled_from(sorted(SETTINGS)), price=st.integers(1, 99999))
     def change_what_is_behind(self, name, price):
         """Change a setting and a price."""
-        with self.book.deed("shop set", name):
+        with self.book.entry("shop set", name):
             self.book.set(name, SETTINGS[name])
         set_price(self.book, "PLY34", Decimal(price) / 100)
 
@@ -132,7 +132,7 @@ class QuotesForEver(RuleBasedStateMachine):
         if state is None or state.state in {"draft", "superseded"}:
             return
         try:
-            self.book.reverse(state.deed, "mistake", REVERSAL_RULES)
+            self.book.reverse(state.entry, "mistake", REVERSAL_RULES)
         except NotAllowed:
             return
         if state.state == "sent":

@@ -62,7 +62,7 @@ def test_a_cost_basis_frozen_before_a_figure_was_kept_still_reads(sheet):
 
 def test_later_prices_rates_wordings_and_designs_change_no_sent_quote(book, job, sent):
     before = standing(book, sent).offer
-    with book.deed("shop set", ""):
+    with book.entry("shop set", ""):
         for name, value in {
             "tax_rate": "9 %", "selling_rate": "120", "payments": "100", "shop": "Other name",
             "wording_care": "None.", "validity_days": "1",
@@ -81,7 +81,7 @@ def test_a_clients_details_stand_in_no_frozen_byte_and_can_be_redacted(book, job
     page, basis = book.last(QuotePage, quote=sent.key), book.last(QuoteBasis, quote=sent.key)
     assert b"D. Marrow" not in page.page + basis.basis
 
-    with book.deed("client redact", ""):
+    with book.entry("client redact", ""):
         redact_client(book, job.client)
 
     assert check_quotes(book)[0].faults == ()

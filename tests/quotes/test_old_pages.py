@@ -30,7 +30,7 @@ def test_an_old_page_reads_as_an_offer_of_today(schema):
 @pytest.mark.parametrize("schema", sorted(OLD))
 def test_a_quote_sent_under_an_old_schema_opens_and_checks(book, job, schema):
     page = OLD[schema].read_bytes()
-    with book.deed("quote send", "long ago"):
+    with book.entry("quote send", "long ago"):
         quote = book.post(Quote(number="Q-2507", revision="A", job=job.key))
         book.post(QuotePage(quote=quote.key, schema_number=schema, program="0.0.9", page=page,
                             sha256=hashlib.sha256(page).hexdigest()))  # fmt: skip

@@ -62,13 +62,13 @@ def test_a_draft_is_drafted_again_under_its_letter(book, draft):
 
 def test_a_letter_that_was_taken_back_is_not_given_again(book, draft):
     first = draft(book)
-    book.reverse(first.deed, "wrong offer")
+    book.reverse(first.entry, "wrong offer")
 
     second = draft(book)
     assert second.name == "Q-2507-B"
     send_quote(book, second)
     third = draft(book)
-    book.reverse(third.deed, "wrong again")
+    book.reverse(third.entry, "wrong again")
     assert (third.name, draft(book).name) == ("Q-2507-C", "Q-2507-D")
 
 
@@ -203,10 +203,10 @@ def test_letters_go_on_after_z(book, draft):
     assert draft(book).name == "Q-2507-AA"
 
 
-def test_a_deed_that_others_stand_on_is_not_taken_back(book, draft):
+def test_a_entry_that_others_stand_on_is_not_taken_back(book, draft):
     quote = draft(book)
     send_quote(book, quote)
-    sent = book.last(QuoteState, quote=quote.key).deed
+    sent = book.last(QuoteState, quote=quote.key).entry
     accept_quote(book, quote, how="e-mail")
 
     with pytest.raises(NotAllowed, match="Q-2507-A is accepted since"):
@@ -214,10 +214,10 @@ def test_a_deed_that_others_stand_on_is_not_taken_back(book, draft):
     assert state(book, quote) == "accepted"
 
 
-def test_the_last_deed_on_a_quote_can_be_taken_back(book, draft):
+def test_the_last_entry_on_a_quote_can_be_taken_back(book, draft):
     quote = draft(book)
     send_quote(book, quote)
-    sent = book.last(QuoteState, quote=quote.key).deed
+    sent = book.last(QuoteState, quote=quote.key).entry
 
     book.reverse(sent, "sent too early", [keep_quotes])
 
@@ -228,7 +228,7 @@ def test_what_a_next_revision_followed_is_not_taken_back(book, draft):
     first = draft(book)
     send_quote(book, first)
     decline_quote(book, first, why="over budget")
-    declined = book.last(QuoteState, quote=first.key).deed
+    declined = book.last(QuoteState, quote=first.key).entry
     draft(book)
 
     with pytest.raises(NotAllowed, match="Q-2507-B followed since"):

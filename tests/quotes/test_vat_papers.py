@@ -41,7 +41,7 @@ def eur(text):
 @pytest.fixture
 def shop(metric_book):
     """A German joiner's book, with all that the law asks of its invoices."""
-    with metric_book.deed("shop set"):
+    with metric_book.entry("shop set"):
         for name, value in {
             "tax_standing": "vat", "tax_rate": "19 %", "address": "Lindenweg 4 | 20095 Hamburg",
             "tax_number": "DE123456788", "overhead_year": "22000", "pay_year": "56000",
@@ -64,7 +64,7 @@ def sell(book, title="Oak table", number="J-2501", prices=("4700", "300")):
     shares = [Fraction(50, 100), Fraction(40, 100), Fraction(10, 100)]
     names = ("On acceptance", "Before finishing", "On installation")
     parts = zip(names, split(price, shares), split(price.times(RATE), shares), strict=True)
-    with book.deed("quote accept", number):
+    with book.entry("quote accept", number):
         set_state(book, job, "won", day=ACCEPTED)
         agree(book, job, f"Q-{number[2:]}-A", [Ask(*part) for part in parts], day=ACCEPTED,
               tax_rate=RATE, tax_standing="vat", lines=lines)  # fmt: skip
@@ -172,7 +172,7 @@ def test_what_came_beyond_the_contract_is_not_invoiced(shop, table):
 
 
 def test_what_the_law_asks_for_is_asked_before_an_invoice_is_written(metric_book):
-    with metric_book.deed("shop set"):
+    with metric_book.entry("shop set"):
         metric_book.set("tax_standing", "vat")
     job = sell(metric_book)
     describe(metric_book, job, address="")
@@ -189,10 +189,10 @@ def test_the_series_is_the_shops_and_has_no_gap(shop, table):
     two = write_invoice(shop, other, rest=True)
     row = find_paper(shop, "I-25-0002")
     with pytest.raises(NotAllowed, match="quote credit I-25-0002"):
-        shop.reverse(row.deed, "typed twice", RULES)
+        shop.reverse(row.entry, "typed twice", RULES)
     three = write_credit(shop, row, "made out to the wrong name")
     with pytest.raises(NotAllowed, match="invoiced anew"):
-        shop.reverse(find_paper(shop, three.number).deed, "typed twice", RULES)
+        shop.reverse(find_paper(shop, three.number).entry, "typed twice", RULES)
     four = write_invoice(shop, other, rest=True)
 
     assert [paper.number for paper in (one, two, three, four)] == [
@@ -207,7 +207,7 @@ def test_the_series_is_the_shops_and_has_no_gap(shop, table):
 def test_a_request_is_taken_back_like_anything(shop, table):
     write_invoice(shop, table)
 
-    shop.reverse(shop.deeds(1)[0].id, "typed twice", RULES)
+    shop.reverse(shop.entries(1)[0].id, "typed twice", RULES)
     assert papers(shop, table) == []
 
 
@@ -215,10 +215,10 @@ def test_a_payment_stands_while_its_invoice_does(shop, table):
     paid = receive(shop, table, eur("2975"), "transfer")
     write_invoice(shop, table)
     with pytest.raises(NotAllowed, match=r"quote credit I-25-0001 2,975\.00"):
-        shop.reverse(paid.deed, "another client's", RULES)
+        shop.reverse(paid.entry, "another client's", RULES)
 
     write_credit(shop, find_paper(shop, "I-25-0001"), "another client's payment")
-    shop.reverse(paid.deed, "another client's", RULES)
+    shop.reverse(paid.entry, "another client's", RULES)
 
     assert contract_on(shop, table, shop.today).invoiced.asked == eur("0")
     assert write_invoice(shop, table).paper == "request"
@@ -239,7 +239,7 @@ def test_a_part_without_vat_stands_with_its_own_words(shop):
     job = new_job(shop, "Oak table", client="Familie Brandt", number="J-2501")
     describe(shop, job, address="Feldstr. 9")
     lines = [Delivered("Oak table", eur("1000"), True), Delivered("Course", eur("100"), False)]
-    with shop.deed("quote accept"):
+    with shop.entry("quote accept"):
         agree(shop, job, "Q-2501-A", [Ask("At once", eur("1100"), eur("190"))], day=ACCEPTED,
               tax_rate=RATE, tax_standing="vat", lines=lines)  # fmt: skip
         shop.set("wording_untaxed", "Exempt: § 4 no. 21 UStG")

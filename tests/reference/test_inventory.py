@@ -142,15 +142,21 @@ def test_more_than_is_on_hand_is_never_sold():
 def raw(book):
     """A book with one material and the jobs of the month example."""
     save_materials(book, [MaterialRow("RAW", "Raw material", "lumber", "each")])
-    with book.deed("job new"):
+    with book.entry("job new"):
         for number in ("POR143", "MAC001", "TJR441"):
             book.post(Job(number=number, title=number))
     return book
 
 
 def receive_raw(book, quantity, price, day):
-    goods = DocumentLine("Raw", "lumber", Quantity.of(quantity), "each", Money(quantity * price * 100),
-                 material="RAW")  # fmt: skip
+    goods = DocumentLine(
+        "Raw",
+        "lumber",
+        Quantity.of(quantity),
+        "each",
+        Money(quantity * price * 100),
+        material="RAW",
+    )
     return receive(book, Document("Supplier", day, (goods,)))
 
 

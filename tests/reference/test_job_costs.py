@@ -10,7 +10,7 @@ import pytest
 
 from ledger.book.questions.progress import work_on_jobs
 from ledger.jobs.jobs import new_job, set_state
-from ledger.labor.log import Entry, Task, log_hours
+from ledger.labor.log import Task, TimeEntry, log_hours
 from ledger.labor.people import set_helper
 from ledger.labor.standards import load_starting_standards, standards
 from ledger.measures.money import Money, total
@@ -31,7 +31,7 @@ def dollars(amount):
 def factory(book):
     """A shop whose hour of labor is paid at 15 and carries overhead of 2.50 a dollar of labor."""
     load_starting_standards(book)
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         for name, value in {"pay_year": "15000", "overhead_year": "37500", "hours_year": "1000",
                             "billable": "100 %"}.items():  # fmt: skip
             book.set(name, value)
@@ -43,7 +43,7 @@ def factory(book):
 
 def work(book, job, hours, person="owner", day=DAY):
     """Log hours of a person on a job."""
-    entry = Entry(job, standards(book)["ASM"], hours * 60, day, people=(person,))
+    entry = TimeEntry(job, standards(book)["ASM"], hours * 60, day, people=(person,))
     log_hours(book, entry, sure=True)
 
 
@@ -108,6 +108,6 @@ def test_time_tickets_add_up_by_person_and_by_job(factory):
 
 # Common practice, no source: what is swept and sharpened for the shop is overhead, no job's cost.
 def test_hours_for_the_shop_are_no_cost_of_a_job(factory):
-    log_hours(factory, Entry(None, Task("sweeping"), 60, DAY, "shop"), sure=True)
+    log_hours(factory, TimeEntry(None, Task("sweeping"), 60, DAY, "shop"), sure=True)
 
     assert work_in_progress(factory, factory.today) == []

@@ -51,7 +51,7 @@ def test_a_paper_is_kept_until_the_tax_of_its_year_can_no_longer_be_asked_for(
 
 # Source: 24 CFR 3282.212 (three years from purchase), which outlasts a short tax rule.
 def test_a_shorter_tax_rule_gives_way_to_the_panels_own(book):
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("keep_years", "1")
         book.set("tax_filed", "01-31")
     glue, panel = bought(book, date(2025, 4, 24), False), bought(book, date(2025, 4, 24), True)
@@ -66,7 +66,7 @@ def test_elsewhere_the_country_says_the_years_and_none_is_taken_from_the_united_
     receipt = bought(metric_book, date(2025, 4, 24), True)
     assert kept_paper(metric_book, receipt).until is None
     assert str(kept_paper(metric_book, receipt).panels) == "2028-04-24"
-    with metric_book.deed("shop set"):
+    with metric_book.entry("shop set"):
         metric_book.set("keep_years", "10")
     assert str(kept_paper(metric_book, receipt).until) == "2036-12-31"
 
@@ -107,8 +107,16 @@ def test_goods_in_kind_are_income_at_their_fair_value_and_never_free_to_a_job(bo
     from ledger.jobs.jobs import new_job
 
     job = new_job(book, "Bookcase").key
-    given = DocumentLine("Discs", "abrasive", Quantity.of(100), "disc", Money(6500), material="DISC5",
-                 method="retail price seen", evidence="page of 2025-04-14")  # fmt: skip
+    given = DocumentLine(
+        "Discs",
+        "abrasive",
+        Quantity.of(100),
+        "disc",
+        Money(6500),
+        material="DISC5",
+        method="retail price seen",
+        evidence="page of 2025-04-14",
+    )
     receive(book, Document("Giver", date(2025, 4, 14), (given,), kind="in_kind"))
     issue(book, job, "DISC5", Quantity.of(40), day=date(2025, 4, 20))
 

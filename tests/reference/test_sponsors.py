@@ -38,15 +38,22 @@ def bench(tmp_path, put_book):
     with Book(path, TODAY) as book:
         save_materials(book, [MaterialRow("TAPE", "Edge tape", "edging", "ft")])
         sponsor = add_sponsor(book, GIVER, "Show the edge")
-        with book.deed("job new"):
+        with book.entry("job new"):
             job = book.post(Job(number="J-2507", title="Bed")).key
         yield book, sponsor, job
 
 
 def take_in(book, kind="in_kind", quantity=10, worth=2000, day=CAME, supplier=GIVER):
-    line = DocumentLine(words="Edge tape", category="edging", quantity=Quantity.of(quantity), unit="ft",
-                net=Money(worth), material="TAPE", method="retail price seen",
-                evidence="price page saved that day")  # fmt: skip
+    line = DocumentLine(
+        words="Edge tape",
+        category="edging",
+        quantity=Quantity.of(quantity),
+        unit="ft",
+        net=Money(worth),
+        material="TAPE",
+        method="retail price seen",
+        evidence="price page saved that day",
+    )
     return receive(book, Document(supplier, day, (line,), kind)).lots[0].key
 
 
@@ -106,7 +113,7 @@ def test_the_sponsors_report_shows_value_basis_day_use_and_cash_of_zero(bench):
 def test_a_job_costs_the_same_in_full_whether_its_goods_were_bought_or_given(bench):
     """Common practice, no source: cash 0 is never cost 0."""
     book, _, job = bench
-    with book.deed("job new"):
+    with book.entry("job new"):
         other = book.post(Job(number="J-2508", title="Bench")).key
     given = take_in(book)
     bought = take_in(book, "bought", supplier="Copper Vale Lumber")

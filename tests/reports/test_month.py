@@ -100,8 +100,15 @@ def test_every_material_closes_in_quantity_full_value_and_cash(spring):
 
 
 def test_own_use_lands_with_the_use_tax_it_bears(spring):
-    sheet = DocumentLine("Birch ply", "sheet", Quantity.of(1), "sheet", money(7200), material="PLY12",
-                 tax_kind="resale")  # fmt: skip
+    sheet = DocumentLine(
+        "Birch ply",
+        "sheet",
+        Quantity.of(1),
+        "sheet",
+        money(7200),
+        material="PLY12",
+        tax_kind="resale",
+    )
     receive(spring, Document("Copper Vale Lumber", date(2025, 6, 2), (sheet,)))
     withdraw(spring, "own_use", "PLY12", Quantity.of(1), day=date(2025, 6, 3))
 

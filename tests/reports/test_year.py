@@ -19,7 +19,7 @@ from ledger.workbooks.writers.year import write_year
 def driven(spring):
     """The spring, with the 142 miles that were driven for the bed."""
     job = find_job(spring, "J-2507")
-    with spring.deed("job add-cost"):
+    with spring.entry("job add-cost"):
         spring.post(JobCost(job=job.key, occasion="actual", kind="miles", words="pick-up, delivery",
                             quantity=Quantity.of(142), unit_amount=Decimal("0.70"),
                             amount=Money(9940), day=date(2025, 5, 28)))  # fmt: skip

@@ -28,7 +28,7 @@ SHELVES, BED = 1, 2
 def _fill(book: Book) -> None:
     save_materials(book, [MaterialRow("PLY34", "Birch ply 3/4", "sheet", "sheet", **SHEET)])
     add_sponsor(book, BRIGHTFELL, "Show that the panel takes a clean edge")
-    with book.deed("job new"):
+    with book.entry("job new"):
         marrow = book.client("D. Marrow", "marrow@larkspur.example", "5 Mill Lane, Larkspur")
         for number, client in (("J-2503", None), ("J-2507", marrow)):
             job = book.post(Job(number=number, title=f"{number} title", client=client))

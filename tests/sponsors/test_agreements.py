@@ -59,7 +59,7 @@ def test_a_publication_after_its_day_is_done_and_late(spring):
 
 def test_a_publication_of_an_agreement_taken_back_counts_no_more(brightfell):
     agreed = agree(brightfell, BRIGHTFELL, [Promise("plan", 1, JUNE)])
-    brightfell.reverse(agreed.deed, "never signed")
+    brightfell.reverse(agreed.entry, "never signed")
     assert ("plan", 1) not in done(brightfell)
 
 

@@ -56,7 +56,7 @@ def test_a_sponsor_who_is_shown_but_not_named_is_warned_of_too(brightfell, give)
 def test_an_offcut_of_free_sheets_in_a_published_build_counts(brightfell):
     size = OffcutSize(Length.of(48, "in"), Length.of(24, "in"))
     (piece,) = keep_offcuts(brightfell, BED, "PLY34", [size], day=date(2025, 5, 30))
-    with brightfell.deed("job new"):
+    with brightfell.entry("job new"):
         stool = brightfell.post(Job(number="J-2508", title="Stool")).key
     issue(brightfell, stool, "PLY34", Quantity.of(1), lot=piece.key, day=date(2025, 6, 2))
     publish(brightfell, NewPublication("Stool", "short", DAY, (), (stool,)))
@@ -78,7 +78,7 @@ def test_a_build_of_bought_goods_for_nobody_needs_no_disclosure(spring, give):
 
 def test_a_publication_taken_back_is_no_longer_counted(brightfell):
     row = find_publication(brightfell, "link-1")
-    brightfell.reverse(row.deed, "typed twice")
+    brightfell.reverse(row.entry, "typed twice")
     assert undisclosed(brightfell) == []
 
 

@@ -149,7 +149,7 @@ def test_an_offcut_that_was_used_is_no_longer_on_the_rack(brightfell):
 
 
 def test_a_receipt_taken_back_leaves_no_trace_of_value(brightfell, give):
-    with brightfell.deed("receipt load", "two of one file"):
+    with brightfell.entry("receipt load", "two of one file"):
         give(brightfell, 3, day="2025-06-02")
         give(brightfell, 1, day="2025-06-03")
     reverse_receipt(brightfell, receipts(brightfell)[1], "never came")

@@ -88,9 +88,9 @@ def test_a_name_in_other_capitals_is_the_same_sponsor(brightfell, give):
     assert line.received == sheets(1, 96)
 
 
-def test_a_deed_taken_back_is_gone_from_the_statement(brightfell):
+def test_a_entry_taken_back_is_gone_from_the_statement(brightfell):
     moved = issue(brightfell, BED, "PLY34", Quantity.of(1), day=date(2025, 6, 3))
-    brightfell.reverse(moved[0].deed, "wrong job")
+    brightfell.reverse(moved[0].entry, "wrong job")
     (line,) = month(brightfell, "2025-06")
     assert line.used == Amount()
 

@@ -29,7 +29,7 @@ MATERIALS = [
 
 def _fill(book: Book) -> None:
     save_materials(book, MATERIALS)
-    with book.deed("job new"):
+    with book.entry("job new"):
         for number in ("J-2507", "J-2508"):
             job = book.post(Job(number=number, title=number))
             book.post(JobState(job=job.key, state="open", day=date(2025, 4, 1)))

@@ -105,7 +105,7 @@ def test_a_receipt_is_taken_back_with_its_issues(june, document, line, to_job):
 
 
 def file_of_two(june, document, line, to_job):
-    with june.deed("receipt load", "may.csv"):
+    with june.entry("receipt load", "may.csv"):
         return [
             receive(june, document(
                 line("PLY12", "2", "144.00", shares=to_job("2")),
@@ -145,7 +145,7 @@ def test_a_receipt_whose_goods_were_used_since_is_not_taken_back(june, document,
 
     with pytest.raises(NotAllowed, match="Goods of R-102 have been used since"):
         reverse_receipt(june, second.receipt, "not ours")
-    june.reverse(issued.deed, "wrong job", REVERSAL_RULES)
+    june.reverse(issued.entry, "wrong job", REVERSAL_RULES)
     reverse_receipt(june, second.receipt, "not ours")
     assert faults(june) == []
 
@@ -157,17 +157,17 @@ def test_taking_back_says_why(june, buy):
         reverse_receipt(june, receipts(june)[0], " ")
 
 
-def test_a_deed_that_later_ones_rest_on_is_not_taken_back(june, buy):
+def test_a_entry_that_later_ones_rest_on_is_not_taken_back(june, buy):
     lot = buy("EDGE78", "50", "11.00")
     (issued,) = issue(june, 1, "EDGE78", qty("50"))
     (back,) = put_back(june, 1, "EDGE78", qty("20"))
 
-    for deed, count in [(lot.deed, "2 entries rest"), (issued.deed, "one entry rests")]:
-        with pytest.raises(NotAllowed, match=f"{count} on it.* entry {back.deed} of"):
-            june.reverse(deed, "wrong", REVERSAL_RULES)
+    for entry, count in [(lot.entry, "2 entries rest"), (issued.entry, "one entry rests")]:
+        with pytest.raises(NotAllowed, match=f"{count} on it.* entry {back.entry} of"):
+            june.reverse(entry, "wrong", REVERSAL_RULES)
     issue(june, 2, "EDGE78", qty("5"))
     with pytest.raises(NotAllowed, match="below zero"):
-        june.reverse(back.deed, "wrong", REVERSAL_RULES)
+        june.reverse(back.entry, "wrong", REVERSAL_RULES)
 
 
 def test_a_credit_says_of_which_lot_it_speaks(june, document, line):

@@ -13,7 +13,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from ledger.book import Book, create_book
 from ledger.book.questions.stock import quantity_on, still_out
 from ledger.book.references import rests_on_what_stands
-from ledger.book.tables.ground import Deed, Job
+from ledger.book.tables.ground import Job, JournalEntry
 from ledger.book.tables.stock import Lot, Movement, ReceiptLine, ReceiptShare
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
@@ -56,7 +56,7 @@ def opened() -> bytes:
                 MaterialRow("PLY12", "Birch ply 1/2", "sheet", "sheet", **size),
                 MaterialRow("EDGE78", "Edge tape", "edging", "ft"),
             ])  # fmt: skip
-            with book.deed("job new"):
+            with book.entry("job new"):
                 for number in ("J-1", "J-2"):
                     book.post(Job(number=number, title=number))
             open_stock(book, [
@@ -89,10 +89,10 @@ class Shop(RuleBasedStateMachine):
         whole = quantity_on(self.book, code, TODAY) if held is None else held
         return Quantity(max(1, whole.millionths * percent // 100))
 
-    def tries(self, deed, *arguments, **more):
+    def tries(self, entry, *arguments, **more):
         """Do it if the rules allow it; a refusal must leave no trace, which the invariants see."""
         try:
-            deed(self.book, *arguments, **more)
+            entry(self.book, *arguments, **more)
         except NotAllowed as refusal:
             assert re.search(r"(\.|TEXT|FILE|\)|undo \d+)$", str(refusal))
 
@@ -104,8 +104,17 @@ class Shop(RuleBasedStateMachine):
         """Goods come in, bought or in kind."""
         category = "sheet" if code == "PLY12" else "edging"
         share = Share(place, quantity, 1 if place == "job" else None)
-        goods = DocumentLine("goods", category, quantity, "each", Money(net), material=code, tax_kind=tax,
-                     shares=(share,), method="usual buying price")  # fmt: skip
+        goods = DocumentLine(
+            "goods",
+            category,
+            quantity,
+            "each",
+            Money(net),
+            material=code,
+            tax_kind=tax,
+            shares=(share,),
+            method="usual buying price",
+        )
         way = DocumentLine("freight", "freight", Quantity.of(1), "each", Money(freight))
         lines = (goods, way) if freight and kind == "bought" else (goods,)
         self.tries(receive, Document("Copper Vale Lumber", day, lines, kind=kind))
@@ -160,8 +169,16 @@ class Shop(RuleBasedStateMachine):
             lot = lots[pick % len(lots)]
             quantity = Quantity(lot.quantity.millionths * percent // 100)
             shares = (Share("job", quantity, 1),) if job else ()
-            sent = DocumentLine("sent back", lot.category, quantity, lot.unit, Money(net), shares=shares,
-                        material=lot.material, credit_of=str(lot.key))  # fmt: skip
+            sent = DocumentLine(
+                "sent back",
+                lot.category,
+                quantity,
+                lot.unit,
+                Money(net),
+                shares=shares,
+                material=lot.material,
+                credit_of=str(lot.key),
+            )
             self.tries(receive, Document("Copper Vale Lumber", TODAY, (sent,), kind="credit"))
 
     @rule(code=st.sampled_from(CODES), quantity=QUANTITIES, job=st.sampled_from([None, 1, 2]),
@@ -179,11 +196,11 @@ class Shop(RuleBasedStateMachine):
 
     @rule(back=st.integers(0, 30))
     def undo(self, back):
-        """A deed of the stock room is undone, not always the last one."""
-        deeds = [deed for deed in self.book.deeds(40) if is_undoable(self.book, deed)]
-        if deeds:
-            deed = deeds[back % len(deeds)]
-            self.tries(lambda book: book.reverse(deed.id, "a mistake", REVERSAL_RULES))
+        """An entry of the stock room is undone, not always the last one."""
+        entries = [entry for entry in self.book.entries(40) if is_undoable(self.book, entry)]
+        if entries:
+            entry = entries[back % len(entries)]
+            self.tries(lambda book: book.reverse(entry.id, "a mistake", REVERSAL_RULES))
 
     @invariant()
     def lots_tie(self):
@@ -239,10 +256,10 @@ def whole(value):
     return value.millionths if isinstance(value, Quantity) else value.minor
 
 
-def is_undoable(book: Book, deed: Deed) -> bool:
-    """Whether a deed is of the stock room, stands, and is no reversal itself."""
-    is_stock = deed.verb.startswith(("stock", "receipt"))
-    return is_stock and deed.reverses is None and book.is_in_force(deed.id or 0)
+def is_undoable(book: Book, entry: JournalEntry) -> bool:
+    """Whether an entry is of the stock room, stands, and is no reversal itself."""
+    is_stock = entry.verb.startswith(("stock", "receipt"))
+    return is_stock and entry.reverses is None and book.is_in_force(entry.id or 0)
 
 
 TestShop = Shop.TestCase

@@ -107,8 +107,8 @@ def test_the_issue_behind_a_credit_cannot_be_taken_back_alone(june, buy):
     (kept,) = keep_offcuts(june, 1, "PLY12", TWO[:1])
 
     with pytest.raises(NotAllowed, match="undo the offcuts first"):
-        june.reverse(issued.deed, "wrong job", REVERSAL_RULES)
-    june.reverse(kept.deed, "wrong job", REVERSAL_RULES)
-    june.reverse(issued.deed, "wrong job", REVERSAL_RULES)
+        june.reverse(issued.entry, "wrong job", REVERSAL_RULES)
+    june.reverse(kept.entry, "wrong job", REVERSAL_RULES)
+    june.reverse(issued.entry, "wrong job", REVERSAL_RULES)
     assert faults(june) == []
     assert sum(row.quantity.decimal for row in value_on(june)) == 2

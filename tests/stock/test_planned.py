@@ -23,14 +23,14 @@ def qty(text):
 PLAN = {"EDGE78": qty("84"), "DISC5": qty("36")}
 
 
-def test_all_that_is_planned_is_issued_in_one_deed(june, buy):
+def test_all_that_is_planned_is_issued_in_one_entry(june, buy):
     buy("EDGE78", "100", "22.00")
     buy("DISC5", "50", "32.50")
 
     moved = issue_planned(june, 1, PLAN)
 
     assert [-m.quantity.decimal for m in moved] == [84, 36]
-    assert len({m.deed for m in moved}) == 1
+    assert len({m.entry for m in moved}) == 1
 
 
 def test_what_the_job_has_is_not_issued_again(june, buy):

@@ -26,11 +26,11 @@ def split(text, quantity, net):
     return read_shares(text, Quantity.of(Decimal(quantity)), Decimal(net), lambda _: 1)
 
 
-def test_a_line_to_a_job_is_issued_in_the_same_deed(june, document, line, to_job, usd):
+def test_a_line_to_a_job_is_issued_in_the_same_entry(june, document, line, to_job, usd):
     received = receive(june, document(line("PLY12", "2", "144.00", shares=to_job("2"))))
 
     (issue,) = june.rows(Movement)
-    assert issue.deed == received.receipt.deed
+    assert issue.entry == received.receipt.entry
     assert (issue.kind, issue.job, issue.full, issue.cash) == (
         "issue", 1, usd("-144"), usd("-144"))  # fmt: skip
 

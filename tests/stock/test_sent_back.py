@@ -179,8 +179,8 @@ def test_sending_and_crediting_are_undone_the_later_one_first(june, pull, docume
     sent = send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 12))
     note = credit(june, document, line, "1", "72.00", "R-101")
 
-    with pytest.raises(NotAllowed, match=f"entry {note.receipt.deed} of"):
-        june.reverse(sent.moved[0].deed, "wrong", REVERSAL_RULES)
+    with pytest.raises(NotAllowed, match=f"entry {note.receipt.entry} of"):
+        june.reverse(sent.moved[0].entry, "wrong", REVERSAL_RULES)
     reverse_receipt(june, note.receipt, "wrong")
     assert cost(june) == 21600
     credit(june, document, line, "1", "72.00", "R-101")  # it waits again
@@ -206,14 +206,14 @@ def test_a_number_that_may_be_a_lot_or_a_document_is_asked_about(june, document,
 
 def test_lots_are_never_numbered_again(june, buy):
     first = buy("PLY12", "1", "72.00")
-    june.reverse(first.deed, "typed twice", REVERSAL_RULES)
+    june.reverse(first.entry, "typed twice", REVERSAL_RULES)
 
     assert buy("PLY12", "1", "72.00").key > first.key
     assert len(june.rows(Lot, in_force=False)) == 2
 
 
 def file_of(june, *documents):
-    with june.deed("receipt load", "may.csv"):
+    with june.entry("receipt load", "may.csv"):
         return [receive(june, one) for one in documents]
 
 
@@ -277,14 +277,23 @@ def test_the_price_of_a_receipt_taken_back_gives_way_to_the_one_before(june, buy
 def test_in_a_euro_book_a_job_is_credited_once_in_either_order(metric_book, order):
     """Four table plates of steel for a job, 19 % of recoverable tax; one and a half go back."""
     book, day = metric_book, date(2025, 4, 10)
-    with book.deed("shop set"):
+    with book.entry("shop set"):
         book.set("tax_standing", "vat")
     save_materials(book, [MaterialRow("STAHL", "Steel 3 mm", "hardware", "m²")])
     job = new_job(book, "Oak table")
 
     def plates(quantity, net, tax, **more):
-        return DocumentLine("Steel 3 mm", "hardware", qty(quantity), "m²", Money(net), material="STAHL",
-                    tax_kind="recoverable", tax_paid=Money(tax), **more)  # fmt: skip
+        return DocumentLine(
+            "Steel 3 mm",
+            "hardware",
+            qty(quantity),
+            "m²",
+            Money(net),
+            material="STAHL",
+            tax_kind="recoverable",
+            tax_paid=Money(tax),
+            **more,
+        )
 
     share = (Share("job", qty("4"), job.key),)
     receive(book, Document("Stahlhof", day, (plates("4", 10000, 1900, shares=share),)))

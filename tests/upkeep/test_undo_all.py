@@ -57,10 +57,10 @@ def wrong_after(path, number, *, guarded):
 def test_every_entry_is_guarded_or_leaves_a_sound_book(whole_book, tmp_path, monkeypatch):
     path = tmp_path / "tried.sqlite"
     with Book(whole_book, LAST) as book:
-        months = [deed.id for deed in book.deeds(500) if deed.verb == "month close"]
+        months = [entry.id for entry in book.entries(500) if entry.verb == "month close"]
         for number in months:  # else the days of a closed month are refused before all else
             book.reverse(number, "to try")
-        numbers = [deed.id for deed in book.deeds(500) if book.is_in_force(deed.id)]
+        numbers = [entry.id for entry in book.entries(500) if book.is_in_force(entry.id)]
         resting = {number: references.resting_on(book, number) for number in numbers}
     assert len(numbers) > 60
     refused, taken = 0, 0
@@ -74,7 +74,7 @@ def test_every_entry_is_guarded_or_leaves_a_sound_book(whole_book, tmp_path, mon
             taken += 1
     assert refused > 15
     assert taken > 25
-    monkeypatch.setattr(references, "keep_what_others_rest_on", lambda book, deed: None)
+    monkeypatch.setattr(references, "keep_what_others_rest_on", lambda book, entry: None)
     for number in (number for number in numbers if resting[number]):
         shutil.copy(whole_book, path)
         assert wrong_after(path, number, guarded=False) != [], f"{number} is undone unseen"

@@ -112,7 +112,7 @@ def test_one_bad_line_among_four_hundred_takes_none(tmp_path: Path) -> None:
 
 def test_the_sample_settings_are_read_and_can_be_set(book: Book) -> None:
     rows = read_settings(SAMPLES / "shop.csv", USD, "inch")
-    with book.deed("shop load"):
+    with book.entry("shop load"):
         for name, value in rows:
             book.set(name, value)
     assert book.setting("selling_rate") == Money(7300)

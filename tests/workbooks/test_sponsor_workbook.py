@@ -43,8 +43,8 @@ def a_report(**change):
                           sheets(-1, -96)),
         ),
         "lots": (
-            SponsorGoodsReceived(date(2025, 4, 14), PLY, "sheet", sheets(12, 1152), False, "retail price seen",
-                     "price page", "note 771"),
+            SponsorGoodsReceived(date(2025, 4, 14), PLY, "sheet", sheets(12, 1152), False,
+                                 "retail price seen", "price page", "note 771"),
         ),
         "used": (Used(BED, PLY, "sheet", sheets(9, 864), Quantity.of(5), Quantity.of(0)),),
         "events": (

@@ -5,4 +5,4 @@ in Python. Each answers with small named rows.
 """
 
 IN_FORCE = "deed NOT IN (SELECT reverses FROM deed WHERE reverses IS NOT NULL)"
-"""The condition under which a row counts; `{table}.{IN_FORCE}` where several tables have a deed."""
+"""The condition under which a row counts; `{table}.{IN_FORCE}` where several tables have one."""

@@ -19,7 +19,7 @@ class ClosedJob(NamedTuple):
     title: str
     state: str
     day: date
-    deed: int
+    entry: int
 
 
 class LateSum(NamedTuple):

@@ -99,7 +99,7 @@ class PlannedHours(NamedTuple):
     operation: str
     hours: str
     basis: str
-    deed: int
+    entry: int
 
 
 def planned_hours(book: Book, job: int) -> list[PlannedHours]:
@@ -113,14 +113,14 @@ def planned_hours(book: Book, job: int) -> list[PlannedHours]:
     return [PlannedHours(*row) for row in found]
 
 
-def changed_since(book: Book, job: int, deed: int) -> bool:
-    """Whether a job's design, parameters or counts by hand were changed after a deed."""
+def changed_since(book: Book, job: int, entry: int) -> bool:
+    """Whether a job's design, parameters or counts by hand were changed after an entry."""
     found = book.facts(
-        "SELECT 1 FROM job_basis WHERE job = :job AND deed > :deed UNION ALL"
-        " SELECT 1 FROM job_count WHERE job = :job AND occasion = 'planned' AND deed > :deed"
+        "SELECT 1 FROM job_basis WHERE job = :job AND deed > :entry UNION ALL"
+        " SELECT 1 FROM job_count WHERE job = :job AND occasion = 'planned' AND deed > :entry"
         " LIMIT 1",
         job=job,
-        deed=deed,
+        entry=entry,
     )
     return bool(found)
 
@@ -146,8 +146,8 @@ def running_since(book: Book) -> str | None:
 class Logged(NamedTuple):
     """One entry of hours, its rows added up: a group that was split is one entry."""
 
-    deed: int
     entry: int
+    time_entry: int
     day: date
     job: int | None
     doing: str
@@ -162,7 +162,7 @@ class Logged(NamedTuple):
     note: str
 
 
-def entries(
+def time_entries(
     book: Book, *, job: int | None = None, first: date, last: date, limit: int = 1000
 ) -> list[Logged]:
     """The entries of hours from day to day, of one job or of all, the latest last."""
@@ -187,11 +187,11 @@ def _logged(row: Any) -> Logged:
     return Logged(row[0], row[1], day, row[3], row[4], split, row[6], ", ".join(people), *row[8:])
 
 
-def jobs_of_work(book: Book, deed: int) -> list[int]:
-    """The jobs on which a deed, in force or not, logged hours other than content."""
+def jobs_of_work(book: Book, entry: int) -> list[int]:
+    """The jobs on which an entry, in force or not, logged hours other than content."""
     found = book.facts(
         "SELECT DISTINCT job FROM work"
-        " WHERE deed = :deed AND job IS NOT NULL AND class <> 'content'",
-        deed=deed,
+        " WHERE deed = :entry AND job IS NOT NULL AND class <> 'content'",
+        entry=entry,
     )
     return [job for (job,) in found]

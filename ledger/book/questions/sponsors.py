@@ -265,7 +265,7 @@ def loans_on(book: Book, day: date) -> list[Loan]:
 
 
 def names_in_book(book: Book) -> WithheldNames:
-    """Everybody the book knows of, also those of deeds that were taken back."""
+    """Everybody the book knows of, also those of entries that were taken back."""
     clients = book.facts(
         "SELECT name, contact, address FROM client WHERE redacted_on IS NULL UNION SELECT a.name,"
         " a.contact, a.address FROM addressee a JOIN client c ON c.id = a.client"

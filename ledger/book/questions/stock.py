@@ -114,14 +114,14 @@ def moved_after(book: Book, lot: int, day: date) -> list[LotMovement]:
     )
 
 
-def moved_in(book: Book, deed: int) -> list[LotMovement]:
-    """Every movement of the lots that a deed touched, in the order of days."""
+def moved_in(book: Book, entry: int) -> list[LotMovement]:
+    """Every movement of the lots that an entry touched, in the order of days."""
     return _moved(
         book.facts(
             "SELECT lot, day, quantity, full, cash FROM movement WHERE lot IN"
-            " (SELECT lot FROM movement WHERE deed = :deed UNION SELECT id FROM lot"
-            f"  WHERE deed = :deed) AND {IN_FORCE} ORDER BY lot, day, id",
-            deed=deed,
+            " (SELECT lot FROM movement WHERE deed = :entry UNION SELECT id FROM lot"
+            f"  WHERE deed = :entry) AND {IN_FORCE} ORDER BY lot, day, id",
+            entry=entry,
         )
     )
 

@@ -42,12 +42,12 @@ def salt() -> Any:
 
 
 class Posted(SQLModel):
-    """A row of a deed: it is posted once and stands for ever; `deed` says when, who and why."""
+    """A row of an entry: it is posted once and stands for ever; `entry` says when, who and why."""
 
     model_config = ConfigDict(arbitrary_types_allowed=True)  # type: ignore[assignment]
 
     id: int | None = Field(default=None, primary_key=True)
-    deed: int = 0
+    entry: int = Field(default=0, sa_column_kwargs={"name": "deed"})
 
     @property
     def key(self) -> int:

@@ -1,4 +1,4 @@
-"""Deeds, settings, clients, suppliers, materials, jobs, operations and months.
+"""Entries, settings, clients, suppliers, materials, jobs, operations and months.
 
 Designs, counts and past jobs have modules of their own: making a class takes milliseconds, and
 most commands touch none of them.
@@ -16,9 +16,10 @@ from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 
 
-class Deed(SQLModel, table=True):
+class JournalEntry(SQLModel, table=True):
     """One command that wrote: when, on which day of the shop, who, in what words."""
 
+    __tablename__ = "deed"
     model_config = ConfigDict(arbitrary_types_allowed=True)  # type: ignore[assignment]
 
     id: int | None = Field(default=None, primary_key=True)

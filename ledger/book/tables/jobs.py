@@ -98,6 +98,8 @@ class SentInvoice(Posted, table=True):
     shop under VAT through the year.
     """
 
+    __tablename__ = "invoice"
+
     job: int
     number: str
     day: date = column(date)

@@ -16,7 +16,7 @@ class Work(Posted, table=True):
     names content and shop work. `rate` is what a helper's hour cost on that day.
     """
 
-    entry: int
+    time_entry: int = Field(sa_column_kwargs={"name": "entry"})
     job: int | None = None
     operation: str | None = None
     group: str | None = Field(default=None, sa_column_kwargs={"name": "family"})
@@ -52,7 +52,7 @@ class Clock(Posted, table=True):
 
 
 class ClockStop(Posted, table=True):
-    """When a clock was stopped; its minutes are rows of work of the same deed."""
+    """When a clock was stopped; its minutes are rows of work of the same entry."""
 
     __tablename__ = "clock_stop"
 
@@ -79,7 +79,7 @@ class OperationMark(Posted, table=True):
 
 
 class HoursPlan(Posted, table=True):
-    """The hours of one operation that a job's own are compared with; one deed has them all."""
+    """The hours of one operation that a job's own are compared with; one entry has them all."""
 
     __tablename__ = "hours_plan"
 

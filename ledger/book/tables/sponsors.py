@@ -31,6 +31,8 @@ class SponsorAgreement(Posted, table=True):
 class PromisedDeliverable(Posted, table=True):
     """How many publications of a kind were promised by a day; a `post` is a photo or a short."""
 
+    __tablename__ = "deliverable"
+
     agreement: int
     kind: str
     number: int

@@ -10,7 +10,7 @@ from ledger.book.tables.ground import Job
 from ledger.errors import BadValue
 from ledger.jobs.jobs import find_job
 from ledger.labor.load import Placed
-from ledger.labor.log import Doing, Entry, Task, read_class, read_doing
+from ledger.labor.log import Doing, Task, TimeEntry, read_class, read_doing
 from ledger.labor.people import OWNER, person_named
 from ledger.measures.day import parse_time
 from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
@@ -73,7 +73,7 @@ class _Reader:
         began = _moment(day, row)
         if len(row.faults.found) > before or day is None:
             return None
-        entry = Entry(
+        time_entry = TimeEntry(
             job=job,
             doing=doing,
             minutes=minutes,
@@ -87,7 +87,7 @@ class _Reader:
             prevention=row.text("prevention"),
             note=row.text("remark"),
         )
-        return Placed(row.where("hours"), entry)
+        return Placed(row.where("hours"), time_entry)
 
     def _day(self, row: GridRow) -> date | None:
         kind = day_kind(self.book.dates)

@@ -1,4 +1,4 @@
-"""A deed: one transaction that carries when, who and in what words."""
+"""An entry: one transaction that carries when, who and in what words."""
 
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -14,91 +14,91 @@ def posted(book):
     return [row.name for row in book.rows(Supplier)]
 
 
-def test_a_deed_says_when_on_which_day_who_and_in_what_words(book):
+def test_a_entry_says_when_on_which_day_who_and_in_what_words(book):
     with Book(book.path, date(2025, 5, 6), lambda: datetime(2025, 5, 6, 20, 5, tzinfo=UTC)) as late:
-        with late.deed("receipt add", "two sheets of PLY34"):
+        with late.entry("receipt add", "two sheets of PLY34"):
             late.post(Supplier(name="Copper Vale Lumber"))
-        deed = late.deeds(1)[0]
-    assert (deed.at, deed.day) == ("2025-05-06T20:05:00Z", date(2025, 5, 6))
-    assert (deed.who, deed.verb, deed.words) == ("owner", "receipt add", "two sheets of PLY34")
+        entry = late.entries(1)[0]
+    assert (entry.at, entry.day) == ("2025-05-06T20:05:00Z", date(2025, 5, 6))
+    assert (entry.who, entry.verb, entry.words) == ("owner", "receipt add", "two sheets of PLY34")
 
 
-def test_each_row_carries_the_number_of_its_deed(book):
-    with book.deed("a") as first:
+def test_each_row_carries_the_number_of_its_entry(book):
+    with book.entry("a") as first:
         one = book.post(Supplier(name="one"))
-    with book.deed("b") as second:
+    with book.entry("b") as second:
         two = book.post(Supplier(name="two"))
-    assert (one.deed, two.deed) == (first.id, second.id) == (2, 3)
+    assert (one.entry, two.entry) == (first.id, second.id) == (2, 3)
 
 
-def test_a_deed_that_fails_leaves_nothing(book):
-    before = len(book.deeds(100))
-    with pytest.raises(ZeroDivisionError), book.deed("a"):
+def test_a_entry_that_fails_leaves_nothing(book):
+    before = len(book.entries(100))
+    with pytest.raises(ZeroDivisionError), book.entry("a"):
         book.post(Supplier(name="one"))
         raise ZeroDivisionError
     assert posted(book) == []
-    assert len(book.deeds(100)) == before
+    assert len(book.entries(100)) == before
 
 
-def test_a_row_that_the_schema_refuses_takes_the_whole_deed_with_it(book):
-    with pytest.raises(NotAllowed, match="it names a row that is not there"), book.deed("a"):
+def test_a_row_that_the_schema_refuses_takes_the_whole_entry_with_it(book):
+    with pytest.raises(NotAllowed, match="it names a row that is not there"), book.entry("a"):
         book.post(Supplier(name="one"))
         price = Price(material="X", supplier=99, day=book.today, amount=Decimal(1))
         book.post(price)
     assert posted(book) == []
 
 
-def test_the_book_goes_on_after_a_deed_that_failed(book):
-    with pytest.raises(ZeroDivisionError), book.deed("a"):
+def test_the_book_goes_on_after_a_entry_that_failed(book):
+    with pytest.raises(ZeroDivisionError), book.entry("a"):
         raise ZeroDivisionError
-    with book.deed("b"):
+    with book.entry("b"):
         book.post(Supplier(name="two"))
     assert posted(book) == ["two"]
 
 
-def test_a_deed_inside_a_deed_joins_it(book):
-    with book.deed("outer") as outer:
+def test_a_entry_inside_a_entry_joins_it(book):
+    with book.entry("outer") as outer:
         book.post(Supplier(name="one"))
-        with book.deed("inner") as inner:
+        with book.entry("inner") as inner:
             book.post(Supplier(name="two"))
     assert inner is outer
-    assert [deed.verb for deed in book.deeds(2)] == ["outer", "new"]
+    assert [entry.verb for entry in book.entries(2)] == ["outer", "new"]
 
 
-def test_a_failing_outer_deed_takes_the_inner_one_with_it(book):
-    with pytest.raises(ZeroDivisionError), book.deed("outer"):
-        with book.deed("inner"):
+def test_a_failing_outer_entry_takes_the_inner_one_with_it(book):
+    with pytest.raises(ZeroDivisionError), book.entry("outer"):
+        with book.entry("inner"):
             book.post(Supplier(name="two"))
         raise ZeroDivisionError
     assert posted(book) == []
 
 
-def test_an_inner_deed_that_was_refused_leaves_nothing_in_the_outer_one(book):
-    with book.deed("outer"):
+def test_an_inner_entry_that_was_refused_leaves_nothing_in_the_outer_one(book):
+    with book.entry("outer"):
         book.post(Supplier(name="one"))
-        with pytest.raises(NotAllowed), book.deed("inner"):
+        with pytest.raises(NotAllowed), book.entry("inner"):
             book.post(Supplier(name="two"))
             raise NotAllowed("not this one")
         book.post(Supplier(name="three"))
     assert posted(book) == ["one", "three"]
 
 
-def test_a_question_inside_a_deed_sees_what_was_posted_in_it(book):
-    with book.deed("a"):
+def test_a_question_inside_a_entry_sees_what_was_posted_in_it(book):
+    with book.entry("a"):
         book.post(Supplier(name="one"))
         assert posted(book) == ["one"]
         assert book.facts("SELECT count(*) FROM supplier") == [(1,)]
 
 
-def test_a_question_from_outside_does_not_see_a_deed_under_way(book):
-    with Book(book.path, book.today) as other, book.deed("a"):
+def test_a_question_from_outside_does_not_see_a_entry_under_way(book):
+    with Book(book.path, book.today) as other, book.entry("a"):
         book.post(Supplier(name="one"))
         assert posted(other) == []
     assert posted(book) == ["one"]
 
 
-def test_a_row_can_only_be_posted_inside_a_deed(book):
-    with pytest.raises(RuntimeError, match="inside a deed"):
+def test_a_row_can_only_be_posted_inside_a_entry(book):
+    with pytest.raises(RuntimeError, match="inside an entry"):
         book.post(Supplier(name="one"))
 
 
@@ -109,7 +109,7 @@ def test_a_question_never_writes(book):
 
 def test_rows_come_in_the_order_they_were_posted_or_newest_first(book):
     for name in ("b", "a", "c"):
-        with book.deed("a"):
+        with book.entry("a"):
             book.post(Supplier(name=name))
     assert posted(book) == ["b", "a", "c"]
     assert [row.name for row in book.rows(Supplier, newest_first=True)] == ["c", "a", "b"]
@@ -119,7 +119,7 @@ def test_rows_come_in_the_order_they_were_posted_or_newest_first(book):
 
 
 def test_a_row_can_be_asked_for_by_its_number(book):
-    with book.deed("a"):
+    with book.entry("a"):
         key = book.post(Supplier(name="one")).key
     assert book.row(Supplier, key).name == "one"
     assert book.row(Supplier, key + 1) is None
@@ -131,67 +131,67 @@ def test_a_row_that_was_not_posted_has_no_number():
 
 
 def test_a_number_too_large_for_the_book_is_refused_in_a_sentence(book):
-    with pytest.raises(BadValue, match="too large for the book"), book.deed("a"):
+    with pytest.raises(BadValue, match="too large for the book"), book.entry("a"):
         book.facts("SELECT :number", number=2**63)
 
 
 def test_a_text_that_no_file_can_hold_is_refused_in_a_sentence(book):
-    with pytest.raises(BadValue, match="character that cannot be seen"), book.deed("a"):
+    with pytest.raises(BadValue, match="character that cannot be seen"), book.entry("a"):
         book.post(SettingValue(name="shop", value="\udcff"))
     assert book.setting("shop") == "Quillhaven Workshop"
 
 
-def test_what_is_done_before_writing_is_done_once_for_each_deed_and_not_for_questions(book):
+def test_what_is_done_before_writing_is_done_once_for_each_entry_and_not_for_questions(book):
     asked = []
     with Book(book.path, book.today, before_writing=asked.append) as other:
         other.rows(Supplier)
         assert asked == []
-        with other.deed("a"), other.deed("b"):
+        with other.entry("a"), other.entry("b"):
             pass
     assert asked == [other]
 
 
-def test_a_deed_that_rests_on_what_has_changed_meanwhile_is_not_posted(book):
+def test_a_entry_that_rests_on_what_has_changed_meanwhile_is_not_posted(book):
     with Book(book.path, book.today, only_unchanged=True) as reader:
         assert reader.rows(Supplier) == []
-        with book.deed("a"):
+        with book.entry("a"):
             book.post(Supplier(name="one"))
-        with pytest.raises(BookChanged, match="changed the book meanwhile"), reader.deed("b"):
+        with pytest.raises(BookChanged, match="changed the book meanwhile"), reader.entry("b"):
             reader.post(Supplier(name="two"))
     assert posted(book) == ["one"]
 
 
 def test_what_a_command_posted_itself_is_no_change(book):
-    with Book(book.path, book.today, only_unchanged=True, before_writing=Book.deeds) as reader:
+    with Book(book.path, book.today, only_unchanged=True, before_writing=Book.entries) as reader:
         for name in ("one", "two"):
-            with reader.deed("a"):
+            with reader.entry("a"):
                 reader.post(Supplier(name=name))
     assert posted(book) == ["one", "two"]
 
 
 def test_after_an_answer_was_kept_the_book_must_still_be_unchanged(book):
-    with Book(book.path, book.today, only_unchanged=True, before_writing=Book.deeds) as reader:
-        with reader.deed("layout"):
+    with Book(book.path, book.today, only_unchanged=True, before_writing=Book.entries) as reader:
+        with reader.entry("layout"):
             reader.post(Supplier(name="kept"))
-        with reader.deed("layout"):
+        with reader.entry("layout"):
             reader.post(Supplier(name="kept too"))
-        with book.deed("a"):
+        with book.entry("a"):
             book.post(Supplier(name="one"))
-        with pytest.raises(BookChanged), reader.deed("b"):
+        with pytest.raises(BookChanged), reader.entry("b"):
             reader.post(Supplier(name="two"))
     assert posted(book) == ["kept", "kept too", "one"]
 
 
-def test_a_book_that_is_held_is_changed_by_nobody_else_until_its_deed_stands(book, monkeypatch):
+def test_a_book_that_is_held_is_changed_by_nobody_else_until_its_entry_stands(book, monkeypatch):
     monkeypatch.setattr(troubles, "WAIT_SECONDS", 0.05)
     with Book(book.path, book.today, only_unchanged=True) as holder:
         holder.hold()
         assert holder.rows(Supplier) == []
-        with pytest.raises(BookTrouble, match="Another command is writing"), book.deed("a"):
+        with pytest.raises(BookTrouble, match="Another command is writing"), book.entry("a"):
             pass
-        with holder.deed("b"):
+        with holder.entry("b"):
             holder.post(Supplier(name="one"))
-        with book.deed("a"):
+        with book.entry("a"):
             book.post(Supplier(name="two"))
         assert [row.name for row in holder.rows(Supplier)] == ["one", "two"]
 
@@ -202,16 +202,16 @@ def test_a_book_that_was_held_for_nothing_is_let_go(book):
         assert holder.setting("shop") == "Quillhaven Workshop"
     with pytest.raises(ValueError, match="no"), Book(book.path, book.today) as holder:
         holder.hold()
-        with holder.deed("a"):
+        with holder.entry("a"):
             holder.post(Supplier(name="one"))
             raise ValueError("no")
-    with book.deed("b"):
+    with book.entry("b"):
         book.post(Supplier(name="two"))
     assert posted(book) == ["two"]
 
 
 @pytest.mark.parametrize("number", [1, 2])
-def test_deeds_are_listed_newest_first_up_to_a_limit(book, number):
-    with book.deed("a"):
+def test_entries_are_listed_newest_first_up_to_a_limit(book, number):
+    with book.entry("a"):
         pass
-    assert [deed.verb for deed in book.deeds(number)] == ["a", "new"][:number]
+    assert [entry.verb for entry in book.entries(number)] == ["a", "new"][:number]

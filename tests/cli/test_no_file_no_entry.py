@@ -14,18 +14,18 @@ def priced(started, tmp_path):
     return started
 
 
-def last_deed(shop):
+def last_entry(shop):
     return json.loads(shop("undo", "--list", "--json").out)[0]
 
 
 def test_a_month_whose_files_cannot_be_written_stays_open(started, tmp_path):
     (tmp_path / "papers").write_text("a letter")
-    before = last_deed(started)
+    before = last_entry(started)
 
     said = started("month", "2025-04", "--close", "--xlsx", "papers", on="2025-06-01")
     assert (said.code, said.out) == (1, "")
     assert "papers cannot be used as a folder" in said.err
-    assert last_deed(started) == before
+    assert last_entry(started) == before
 
 
 @pytest.mark.parametrize(
@@ -34,19 +34,19 @@ def test_a_month_whose_files_cannot_be_written_stays_open(started, tmp_path):
 )
 def test_a_paper_that_cannot_be_written_leaves_the_job_as_it_was(priced, words, file):
     assert priced("quote", "draft", "J-2507", "--price", "900").code == 0
-    before = last_deed(priced)
+    before = last_entry(priced)
 
     said = priced(*words.split(), "--xlsx", file)
     assert (said.code, said.out) == (1, "")
     assert "should end in .xlsx" in said.err
-    assert last_deed(priced) == before
+    assert last_entry(priced) == before
 
 
 def test_a_month_is_closed_and_its_files_stand_where_they_can(started, tmp_path):
     said = started("month", "2025-04", "--close", "--xlsx", "papers", on="2025-06-01")
     assert (said.code, said.out) == (0, "2025-04 is closed.\n")
     assert (tmp_path / "papers" / "2025-04-accountant.xlsx").exists()
-    assert last_deed(started)["verb"] == "month close"
+    assert last_entry(started)["verb"] == "month close"
 
 
 @pytest.mark.parametrize(
@@ -63,17 +63,17 @@ def test_a_month_is_closed_and_its_files_stand_where_they_can(started, tmp_path)
 def test_a_refused_command_leaves_nothing_that_it_worked_out(priced, tmp_path, words):
     log = "day,job,operation,hours\n2025-05-30,J-2507,sand,23h\n"
     (tmp_path / "log.csv").write_text(log)
-    before = last_deed(priced)
+    before = last_entry(priced)
 
     assert priced(*words).code == 1
-    assert last_deed(priced) == before
+    assert last_entry(priced) == before
 
 
 def test_what_a_command_worked_out_stands_once_it_is_done(priced):
-    before = last_deed(priced)
+    before = last_entry(priced)
     first = priced("price", "J-2507", "--json")
     assert first.code == 0
-    kept = last_deed(priced)
-    assert (kept["verb"], kept["deed"]) == ("layout", before["deed"] + 1)
+    kept = last_entry(priced)
+    assert (kept["verb"], kept["entry"]) == ("layout", before["entry"] + 1)
     assert priced("price", "J-2507", "--json").out == first.out
-    assert last_deed(priced) == kept
+    assert last_entry(priced) == kept

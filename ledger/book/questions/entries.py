@@ -1,11 +1,11 @@
-"""Questions about deeds themselves."""
+"""Questions about entries themselves."""
 
 from ledger.book.journal import MADE, Book
 from ledger.book.worked_out import WORKED_OUT
 
 
 def last_in_force(book: Book) -> int | None:
-    """The number of the last deed that can be taken back: in force, and not itself a reversal.
+    """The number of the last entry that can be taken back: in force, and not itself a reversal.
 
     What was only worked out is passed over: who takes something back means what they entered.
     """
