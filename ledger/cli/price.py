@@ -120,7 +120,7 @@ def _show_material_sums(sheet: "CostSheet") -> None:
 
 
 def _show_hour_sums(sheet: "CostSheet") -> None:
-    """Hours by group of operations: by the standards, typical and safe, rework in the sum."""
+    """Hours by group of operations; rework is in the typical and safe sums, not the standards'."""
     groups = list(dict.fromkeys(line.group for line in sheet.hours))
     safe = {one.group: one.p80 for one in sheet.range.groups}
     summed = {
@@ -132,10 +132,11 @@ def _show_hour_sums(sheet: "CostSheet") -> None:
     voice.table(
         ["Hours", ("standard", "right"), ("typical", "right"), ("safe, each alone", "right")],
         [
-            [group.replace("_", " "), *map(str, summed[group]), str(safe.get(group, ""))]
-            for group in groups
+            *([group.replace("_", " "), *map(str, summed[group]), str(safe.get(group, ""))]
+              for group in groups),
+            ["rework", "not in it", str(rework), "in it"],
         ],
-        footer=[f"with {rework} h of rework", str(sum(line.standard for line in sheet.hours)),
+        footer=["together", str(sum(line.standard for line in sheet.hours)),
                 str(sheet.range.p50), str(sheet.range.p80)],
     )  # fmt: skip
     _show_people(sheet)
@@ -184,7 +185,7 @@ def _show_hours(sheet: "CostSheet") -> None:
         [
             *([line.operation, line.name, _plain(line), line.unit, str(line.standard),
                str(line.history), str(line.past_jobs or "")] for line in sheet.hours),
-            ["", "Rework", "", "", "", str(rework), ""],
+            ["", "Rework", "", "", "not in it", str(rework), ""],
         ],
         footer=["", "", "", "", str(sum(line.standard for line in sheet.hours)),
                 str(sheet.range.p50), ""],

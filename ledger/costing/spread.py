@@ -65,7 +65,7 @@ def price_range(sheet: CostSheet, rules: PriceRules) -> PriceRange:
 
 def _point(sheet: CostSheet, rules: PriceRules, hours: Decimal) -> PricePoint:
     owner, helper = shared(sheet.range, hours)
-    rates, fixed = sheet.rates, _fixed(sheet)
+    rates, fixed = sheet.rates, cost_without_hours(sheet)
     earned = earned_an_hour(sheet.totals.price, fixed, owner, helper, rates)
     return PricePoint(
         hours=hours,
@@ -76,7 +76,7 @@ def _point(sheet: CostSheet, rules: PriceRules, hours: Decimal) -> PricePoint:
     )
 
 
-def _fixed(sheet: CostSheet) -> Money:
+def cost_without_hours(sheet: CostSheet) -> Money:
     """What the job costs whatever the hours are."""
     totals, rates = sheet.totals, sheet.rates
     hours = rates.break_even.times(totals.owner_hours)
@@ -84,17 +84,17 @@ def _fixed(sheet: CostSheet) -> Money:
 
 
 def prospect_of(
-    sheet: CostSheet, rules: PriceRules, chance_over: Callable[[Decimal], Fraction]
+    sheet: CostSheet, rules: PriceRules, chance_over: Callable[[Decimal], Fraction], price: Money
 ) -> Prospect | None:
-    """How far the firm price reaches; None where the job has no hours or an hour costs nothing."""
+    """How far a price reaches; None where the job has no hours or an hour costs nothing."""
     rates, helper = sheet.rates, sheet.range.helper
     an_hour = rates.break_even.minor * (1 - helper) + rates.helper_cost.minor * helper
     least, more = (sum_of_hours(sheet, *shared(sheet.range, h), rules) for h in _PROBES)
     if not sheet.range.p50 or an_hour <= 0 or more <= least:
         return None
-    left = sheet.totals.price - _fixed(sheet)
+    left = price - cost_without_hours(sheet)
     target = half_up(max(Fraction(0), Fraction(left.minor) / an_hour), 2)
-    reach = Fraction((sheet.totals.price - least).minor, (more - least).minor)
+    reach = Fraction((price - least).minor, (more - least).minor)
     paid = half_up(max(Fraction(0), reach) * Fraction(_PROBES[1]), 2)
     return Prospect(target, chance_over(target), paid, chance_over(paid))
 

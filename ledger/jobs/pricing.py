@@ -20,7 +20,7 @@ from ledger.costing.sheet import (
     SheetHours,
     SheetsLaid,
 )
-from ledger.costing.spread import PriceRange, price_range, prospect_of
+from ledger.costing.spread import PriceRange, cost_without_hours, price_range, prospect_of
 from ledger.costing.takeoff import Allowances, Taken, net_area, take_off
 from ledger.errors import NotAllowed
 from ledger.jobs.answers import answers_of, costs_of, counts_of, planned_freight
@@ -45,9 +45,18 @@ from ledger.stock.use_tax import UNTAXED, improvement_of, use_tax_rate
 
 
 def price_job(
-    book: Book, job: Job, *, harder: bool = False, progress: Progress | None = None
+    book: Book,
+    job: Job,
+    *,
+    harder: bool = False,
+    progress: Progress | None = None,
+    asked: Money | None = None,
 ) -> CostSheet:
-    """The cost sheet of a job as of today."""
+    """The cost sheet of a job as of today.
+
+    `asked` is the price that is really asked where it is not the computed one: the prospect and the
+    warnings are of it.
+    """
     made = assemble(book, job, harder=harder, progress=progress)
     lines = _lines(book, job, made)
     hours, foretold = hours_of(book, job, made)
@@ -59,6 +68,7 @@ def price_job(
         lines, hours, others, rates, rules, book.currency,
         spread=spread, freight=planned_freight(book, job),
     )  # fmt: skip
+    firm = priced.totals.price if asked is None else asked
     operations = standards(book)
     sheet = CostSheet(
         job=job.number,
@@ -83,12 +93,12 @@ def price_job(
             others, book.units, is_tax_inside=_is_tax_inside(made, lines),
         ),
         cautions=cautions_for(made.build, made.materials, book.units),
-        warnings=_warnings(book, made, rules, lines, priced.totals.price)
+        warnings=_warnings(book, made, rules, lines, firm)
         + _unpaid_helper(book, rates, priced.totals.helper_hours),
         facts=dict(made.build.facts),
     )  # fmt: skip
-    prospect = prospect_of(sheet, rules, foretold.chance_over)
-    told = short_price(sheet, rules, prospect)
+    prospect = prospect_of(sheet, rules, foretold.chance_over, firm)
+    told = short_price(sheet, rules, prospect, firm)
     return replace(sheet, prospect=prospect, warnings=(*told, *sheet.warnings))
 
 
@@ -120,14 +130,25 @@ def estimate_in_use(book: Book, spread: HoursRange) -> str:
     return book.setting("estimate") if spread.jobs else "standards"
 
 
-def short_price(sheet: CostSheet, rules: PriceRules, prospect: Prospect | None) -> tuple[str, ...]:
-    """A warning where the firm price is below the one that pays for the typical hours."""
-    if prospect is None or sheet.totals.price >= price_range(sheet, rules).p50.price:
+def short_price(
+    sheet: CostSheet, rules: PriceRules, prospect: Prospect | None, price: Money
+) -> tuple[str, ...]:
+    """A warning where a price does not pay for material, for the typical cost or typical hours."""
+    show, material = sheet.currency.show, cost_without_hours(sheet)
+    if price < material:
+        return (
+            f"This price does not pay for material and other costs, {show(material)}; nothing of it"
+            " is left for any hour.",
+        )
+    typical = price_range(sheet, rules).p50
+    if prospect is None or price >= typical.price:
         return ()
-    chance = half_up(prospect.over_paid * 100, 0)
-    hours = half_up(prospect.paid_hours, 1)
+    below = "the typical one"
+    if price < typical.cost:
+        below += f" and below your cost at the typical hours, {show(typical.cost)}"
+    chance, hours = half_up(prospect.over_paid * 100, 0), half_up(prospect.paid_hours, 1)
     return (
-        f"This price is below the typical one: {chance} of 100 such jobs take more hours than the"
+        f"This price is below {below}: {chance} of 100 such jobs take more hours than the"
         f" {hours} that it pays for.",
     )
 

@@ -91,7 +91,7 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
         BadValue: the deliverables, payments or the mattress do not make sense.
     """
     number, letter, _ = next_revision(book, job)
-    costed = sheet or price_job(book, job)
+    costed = sheet or price_job(book, job, asked=wishes.price)
     piece = _piece_of(book, job)
     offer, warnings = compose(book, job, wishes, costed, piece, number, letter)
     quote = save_draft(book, job, offer, freeze(costed))

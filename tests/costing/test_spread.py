@@ -97,7 +97,7 @@ def test_the_price_reaches_to_the_hours_that_leave_just_the_target() -> None:
         asked.append(hours)
         return Fraction(26, 100)
 
-    found = prospect_of(bed(), RULES, chance)
+    found = prospect_of(bed(), RULES, chance, bed().totals.price)
     assert found is not None
     assert abs(found.target_hours - Decimal("81.61")) <= Decimal("0.01")
     assert found.over_target == Fraction(26, 100)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ import pytest
 from ledger.book import Book
 from ledger.book.tables.ground import SettingValue
 from ledger.costing.sheet import CostSheet
+from ledger.costing.spread import cost_without_hours
 from ledger.designs.model import Count, Design, Part
 from ledger.designs.store import save_design
 from ledger.jobs.closeout import close_job, take_account
@@ -18,6 +20,7 @@ from ledger.jobs.pricing import price_job, range_of
 from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.standards import standards
 from ledger.measures.money import Money
+from ledger.quotes.draft import Wishes, draft_quote
 
 BENCH = Design(
     name="bench", title="Bench", units="mm", parts=(Part("S", "Seat", "1", "1200", "400", "PLY"),),
@@ -95,6 +98,31 @@ def test_a_price_below_the_typical_one_warns_with_its_chance(bench: Book) -> Non
     assert found.prospect is not None
     assert found.prospect.over_paid <= Decimal("0.201")
     assert not any("below the typical one" in warning for warning in found.warnings)
+
+
+def test_a_quote_warns_of_the_price_that_is_asked_not_of_the_computed_one(bench: Book) -> None:
+    job = find_job(bench, "another")
+    sheet = price(bench)
+    material, typical = cost_without_hours(sheet), range_of(bench, sheet).p50
+
+    def told(asked: Money) -> list[str]:
+        warnings = draft_quote(bench, job, Wishes(price=asked)).warnings
+        return [one for one in warnings if one.startswith("This price")]
+
+    assert told(typical.price) == told(typical.price.times(10)) == []
+    (below,) = told(typical.price - Money(1))
+    assert "below the typical one" in below
+    (loss,) = told(typical.cost - Money(1))
+    assert bench.currency.show(typical.cost) in loss
+    assert bench.currency.show(typical.cost) not in below
+    (gift,) = told(material - Money(1))
+    assert bench.currency.show(material) in gift
+    assert "below the typical one" in told(sheet.totals.price)[0]
+    half = price_job(bench, job, asked=typical.price.times(Fraction(4, 5))).prospect
+    whole = price_job(bench, job, asked=typical.price).prospect
+    assert half is not None and whole is not None
+    assert half.paid_hours < whole.paid_hours
+    assert half.over_paid > whole.over_paid
 
 
 def test_a_contingency_of_the_range_from_an_older_book_is_read_anew_and_told(bench: Book) -> None:
