@@ -61,3 +61,39 @@ def stocked(shop: Shop, typed_book: Callable[..., Path], tmp_path: Path) -> Shop
     """The program on 2025-05-31, with opening stock, a sponsor's sheets and May's receipts."""
     shutil.copy(typed_book(MAY), tmp_path / "shop.sqlite")
     return lambda *words, on="2025-05-31": shop(*words, on=on)
+
+
+RATES = ["shop", "set", "overhead_year=22000", "pay_year=56000"]
+
+
+def bench_agreed(begun, tmp_path, new, settings, material):
+    """The program with a solid-wood hall bench, oiled, agreed on at 2,000.00."""
+    (tmp_path / "bench.csv").write_text(
+        "id,qty,length,width,grain,material\nA1,6,1000 mm,80 mm,length,ASH\n"
+    )
+    (tmp_path / "ash.csv").write_text(
+        f"code,name,kind,unit,price,thickness,length,width\nASH,Ash,lumber,{material}\n"
+    )
+    return begun(
+        ["new", "--shop", "Quillhaven Workshop", *new],
+        [*RATES, *settings],
+        ["material", "load", "ash.csv"],
+        ["job", "new", "Hall bench", "--parts", "bench.csv", "--client", "T. Okafor"],
+        ["quote", "draft", "bench", "--price", "2000", "--deliverable", "Delivery=200",
+         "--describe", "One hall bench in solid ash, oiled"],
+        ["quote", "send", "bench"],
+        ["quote", "accept", "bench"],
+    )  # fmt: skip
+
+
+@pytest.fixture
+def sold(begun, tmp_path):
+    """A US shop that charges 6 % of sales tax on the piece."""
+    return bench_agreed(begun, tmp_path, [], ["tax_rate=6 %"], "bd ft,7.20,1-1/4,96,6")
+
+
+@pytest.fixture
+def vat(begun, tmp_path):
+    """A euro shop registered for VAT, with nothing entered yet of what its invoices must show."""
+    return bench_agreed(begun, tmp_path, ["--currency", "EUR", "--units", "mm"],
+                 ["tax_standing=vat", "tax_rate=20 %"], "m3,2900.00,30,2500,200")  # fmt: skip
