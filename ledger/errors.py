@@ -61,7 +61,7 @@ class Ambiguous(LedgerError):
 
     def __init__(self, what: str, text: str, names: Sequence[str]) -> None:
         shown = ", ".join(names[:6]) + (", …" if len(names) > 6 else "")
-        super().__init__(f"“{text}” may be any {what} of: {shown}. Write more of its name.")
+        super().__init__(f"“{text}”: which {what}? {shown}. Write more of its name.")
         self.names = tuple(names)
 
 

@@ -12,6 +12,7 @@ from ledger.cli.arguments import AfterClose, AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_time
 from ledger.measures.duration import parse_duration, show_minutes
+from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -172,7 +173,10 @@ def load(
             name for row in rows for name in row.time_entry.people if name != OWNER
         )
         unpaid = [name for name in people if not helper_named(book, name).cost]
-    voice.say(f"{file.name}: {len(rows)} entries, {show_minutes(minutes)} of work in all.")
+    voice.say(
+        f"{file.name}: {how_many(len(rows), 'line')} of hours,"
+        f" {show_minutes(minutes)} of work in all."
+    )
     warn_of_unpaid(unpaid)
 
 

@@ -20,6 +20,7 @@ from ledger.cli import (
 )
 from ledger.cli.arguments import AfterClose, AsJson, JobName
 from ledger.cli.opened import open_shop
+from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -217,7 +218,7 @@ def load(file: Annotated[Path, typer.Argument(help="XLSX, or a folder of CSV.")]
 
     with open_shop() as book:
         count = save_past_jobs(book, read_past_jobs(file, book.currency, book.dates))
-    voice.say(f"{count} past job{'' if count == 1 else 's'} taken from {file.name}.")
+    voice.say(f"{how_many(count, 'past job')} taken from {file.name}.")
 
 
 @app.command()

@@ -24,7 +24,9 @@ def rough(
 
     said = " ".join(words)
     with open_shop() as book:
-        found = rough_price(read_piece(said, book.units), finished_pieces(book))
+        piece = read_piece(said, book.units)
+        found = rough_price(piece, finished_pieces(book))
+        example = "84x40x12" if book.units == "inch" else "2100x1000x300"
         step, currency = book.setting("price_step"), book.currency
     show = currency.show
     low, high = round_up(found.low, step) - step, round_up(found.high, step)
@@ -43,6 +45,8 @@ def rough(
             for one in found.near
         ],
     )  # fmt: skip
+    if not piece.sizes:
+        voice.warn(f"I could not read a size; write it as {example}.")
     if not found.is_same_kind:
-        voice.warn("no past job is of this kind; the nearest in size stand in.")
+        voice.warn("No past job is of this kind; the nearest in size stand in.")
     voice.note("A range for the telephone. The quote comes from a parts list.")

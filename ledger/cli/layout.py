@@ -21,6 +21,7 @@ from ledger.cutting.sequence import CutCounts, count_cuts, cut_notes
 from ledger.errors import BadFile, BadValue, NotAllowed
 from ledger.measures.length import Length, parse_allowance, parse_size, show_length
 from ledger.measures.rounding import half_up
+from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
     from ledger.workbooks.readers.parts import PartRow
@@ -205,7 +206,7 @@ def _show_boards(plan: BoardPlan, laid: LayoutView) -> None:
     """Solid parts on their rough boards, and how many are bought for them."""
     bought, net = (half_up(feet, 2) for feet in (plan.bought, plan.net))
     voice.heading(
-        f"{plan.problem.material}: {_many(plan.boards, 'rough board')},"
+        f"{plan.problem.material}: {how_many(plan.boards, 'rough board')},"
         f" {bought} board feet bought for {net} net"
     )
     for number, board in enumerate(plan.layout.sheets, start=1):
@@ -217,7 +218,7 @@ def _show_boards(plan: BoardPlan, laid: LayoutView) -> None:
 def _show_one(problem: Problem, found: Layout, laid: LayoutView) -> None:
     proof = "the fewest possible" if found.proven else f"at least {found.fewest_possible} needed"
     used = half_up(found.sheet_yield * 100, 0)
-    sheets = _many(len(found.sheets), "sheet")
+    sheets = how_many(len(found.sheets), "sheet")
     voice.heading(f"{problem.material or 'Parts'}: {sheets} ({proof}), {used} % used")
     for number, sheet in enumerate(found.sheets, start=1):
         _sketch(problem, sheet, number, laid, "sheet")
@@ -236,13 +237,9 @@ def _sketch(problem: Problem, sheet: LaidSheet, number: int, laid: LayoutView, n
 
 def _said_cuts(cuts: CutCounts) -> str:
     return (
-        f"{_many(cuts.strips, 'strip')}, {_many(cuts.fence_settings, 'fence setting')},"
-        f" {cuts.wide_crosscuts} wide and {_many(cuts.narrow_crosscuts, 'narrow crosscut')}."
+        f"{how_many(cuts.strips, 'strip')}, {how_many(cuts.fence_settings, 'fence setting')},"
+        f" {cuts.wide_crosscuts} wide and {how_many(cuts.narrow_crosscuts, 'narrow crosscut')}."
     )
-
-
-def _many(count: int, word: str) -> str:
-    return f"{count} {word}" if count == 1 else f"{count} {word}s"
 
 
 def _speaks_ascii() -> bool:

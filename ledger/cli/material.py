@@ -10,6 +10,7 @@ from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.length import show_length
 from ledger.measures.quantity import show_quantity
+from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
     from ledger.book.tables.ground import Material
@@ -34,7 +35,10 @@ def load(file: Annotated[Path, typer.Argument(help="A price list, XLSX or CSV.")
     with open_shop() as book:
         rows = read_materials(file, book.currency, book.units, book.dates)
         changed, priced = save_materials(book, rows)
-    voice.say(f"{file.name}: {len(rows)} lines read, {changed} materials and {priced} prices new.")
+    voice.say(
+        f"{file.name}: {how_many(len(rows), 'line')} read, {how_many(changed, 'material')}"
+        f" and {how_many(priced, 'price')} new."
+    )
 
 
 @app.command(name="list")

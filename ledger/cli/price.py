@@ -12,6 +12,7 @@ from ledger.cli.opened import open_shop
 from ledger.errors import Ambiguous, NotFound
 from ledger.measures.money import total
 from ledger.measures.rounding import half_up
+from ledger.measures.spoken import how_many
 from ledger.measures.units import show_count
 
 if TYPE_CHECKING:
@@ -220,7 +221,7 @@ def _show_points(sheet: "CostSheet", spread: "PriceRange") -> None:
         "safe (8 in 10)": spread.p80,
         "bad case (19 in 20)": spread.p95,
     }
-    behind = "1 past job" if spread.jobs == 1 else f"{spread.jobs or 'no'} past jobs"
+    behind = how_many(spread.jobs, "past job") if spread.jobs else "no past jobs"
     if 0 < spread.jobs < OWN_JOBS:
         share = max(Decimal(1), half_up(sheet.range.published * 100, 0))
         behind += f", {share} % published"

@@ -4,6 +4,7 @@ from typing import Any
 
 from ledger.cli import voice
 from ledger.measures.money import Money
+from ledger.measures.spoken import how_many
 from ledger.quotes.offer import Offer
 from ledger.quotes.revisions import RevisionStanding
 
@@ -31,7 +32,7 @@ def show_quote(now: RevisionStanding) -> None:
     )
     voice.pairs({
         "dated": f"{offer.day}, valid until {offer.valid_until}",
-        "lead time": f"about {offer.lead_weeks} weeks from deposit",
+        "lead time": f"about {how_many(offer.lead_weeks, 'week')} from deposit",
         **{fact.name: fact.words for fact in offer.facts},
         **({"drawing": offer.drawing} if offer.drawing else {}),
         **({"sample": offer.sample} if offer.sample else {}),

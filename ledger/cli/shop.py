@@ -8,6 +8,7 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
+from ledger.measures.spoken import how_many
 
 app = typer.Typer(no_args_is_help=True, help="The shop's settings: rates, markups, saw, taxes.")
 
@@ -81,7 +82,7 @@ def load(
         with book.entry("shop load", file.name):
             for name, value in rows:
                 book.set(name, value)
-    voice.say(f"{len(rows)} settings taken from {file.name}.")
+    voice.say(f"{how_many(len(rows), 'setting')} taken from {file.name}.")
 
 
 def _split(change: str) -> tuple[str, str]:

@@ -13,6 +13,7 @@ from ledger.errors import BadValue
 from ledger.measures.duration import to_hours
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.share import parse_share, show_share
+from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
     from ledger.book.tables.ground import Operation
@@ -186,13 +187,9 @@ def _drift(lessons: "list[Lesson]") -> str:
     if early is None or late is None:
         return ""
     return (
-        f"Drift: the earlier {middle} jobs took {half_up(early, 2)} × the standard,"
+        f"Drift: the earlier {how_many(middle, 'job')} took {half_up(early, 2)} × the standard,"
         f" the later {len(lessons) - middle} {half_up(late, 2)} ×."
     )
-
-
-def _jobs(count: int) -> str:
-    return "1 job" if count == 1 else f"{count} jobs"
 
 
 def _lesson_facts(one: "Lesson") -> dict[str, object]:

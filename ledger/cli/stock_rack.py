@@ -10,6 +10,7 @@ from ledger.errors import BadValue
 from ledger.jobs.jobs import find_job
 from ledger.measures.length import parse_size, show_length
 from ledger.measures.money import total
+from ledger.measures.spoken import how_many
 from ledger.stock.materials import find_material
 from ledger.stock.offcuts import OffcutSize, keep_offcuts, rack
 
@@ -55,7 +56,7 @@ def keep(job: str, material: str, sizes: Sequence[str], on: str) -> None:
         pieces = [_piece(book, size) for size in sizes]
         kept = keep_offcuts(book, chosen.key, code, pieces, day=book.dates.read(on))
         credit = book.currency.show(total(lot.full for lot in kept))
-    count = "1 piece" if len(kept) == 1 else f"{len(kept)} pieces"
+    count = how_many(len(kept), "piece")
     voice.say(f"{code}: {count} on the rack, {credit} back to {chosen.number}.")
     if len(kept) < len(pieces):
         voice.note(f"{len(pieces) - len(kept)} below the threshold of the shop are left out.")

@@ -13,6 +13,7 @@ from ledger.errors import BadValue
 from ledger.jobs.jobs import find_job
 from ledger.measures.money import total
 from ledger.measures.quantity import Quantity, parse_quantity, show_quantity
+from ledger.measures.spoken import how_many
 from ledger.measures.units import show_count
 from ledger.stock import movements
 from ledger.stock.materials import find_material
@@ -171,7 +172,7 @@ def open_with(file: Path, on: str) -> None:
     with open_shop() as book:
         lots = open_stock(book, read_opening(file, book), day=book.dates.read(on))
         worth = book.currency.show(total(lot.full for lot in lots))
-    count = "1 lot" if len(lots) == 1 else f"{len(lots)} lots"
+    count = how_many(len(lots), "lot")
     voice.say(f"{file.name}: {count} of opening stock, worth {worth}.")
 
 

@@ -54,7 +54,10 @@ def _width(stream: Any) -> int | None:
     return None if stream.isatty() else 80
 
 
-def _print(text: str, style: str, *, stderr: bool = False, soft_wrap: bool = False) -> None:
+def _print(
+    text: str, style: str, *, stderr: bool = False, soft_wrap: bool = False, marked: str = ""
+) -> None:
+    """Print a text in a style; where it begins with `marked`, that word alone in yellow."""
     stream = sys.stderr if stderr else sys.stdout
     if not stream.isatty() and (soft_wrap or _fits(text, _width(stream) or 80)):
         stream.write(_plain(text, stream.encoding) + "\n")  # in a pipe: no need to load rich
@@ -62,7 +65,9 @@ def _print(text: str, style: str, *, stderr: bool = False, soft_wrap: bool = Fal
     from rich.text import Text
 
     console = _console(stderr)
-    console.print(Text(_plain(text, console.encoding), style=style), soft_wrap=soft_wrap)
+    line = Text(_plain(text, console.encoding), style=style)
+    line.stylize("yellow", 0, len(marked))
+    console.print(line, soft_wrap=soft_wrap)
 
 
 def _fits(text: str, width: int) -> bool:
@@ -115,7 +120,7 @@ def note(text: str) -> None:
 
 def warn(text: str) -> None:
     """Say a warning: on stderr, marked in words."""
-    _print(f"Note: {text}", "yellow", stderr=True)
+    _print(f"Note: {text}", "", stderr=True, marked="Note:")
 
 
 def refuse(text: str) -> None:

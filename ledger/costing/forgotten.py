@@ -87,8 +87,8 @@ def find_item(text: str, units: str) -> Forgettable:
     if len(near) == 1:
         return near[0]
     if near:
-        raise Ambiguous("line of the list", text, [line.item for line in near])
-    raise NotFound("line of the list", text, [line.item for line in known])
+        raise Ambiguous("forgotten cost", text, [line.item for line in near])
+    raise NotFound("forgotten cost", text, [line.item for line in known])
 
 
 def forgotten(

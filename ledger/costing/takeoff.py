@@ -24,6 +24,7 @@ from ledger.measures.length import Length, show_length
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, half_up_whole
 from ledger.measures.share import show_share
+from ledger.measures.spoken import how_many
 from ledger.measures.units import convert, kind
 from ledger.stock.offcuts import PIECE, RackPiece
 
@@ -231,8 +232,8 @@ def _boards(material: Material, plan: BoardPlan, build: Build) -> Taken:
         show_length(Length(side), build.units, suffix=True)
         for side in (board.width_nm, board.length_nm)
     )
-    count = f"{plan.boards} rough board{'s' if plan.boards > 1 else ''}"
-    basis = f"{count} of {size} for {sum(p.quantity for p in parts)} parts"
+    count = how_many(plan.boards, "rough board")
+    basis = f"{count} of {size} for {how_many(sum(p.quantity for p in parts), 'part')}"
     trace = tuple(_part_words(part, build.units) for part in parts)
     return Taken(
         material.code, Quantity.of(half_up(net, 6)), Quantity.of(half_up(charged, 6)), basis, trace
@@ -303,7 +304,7 @@ def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> 
     counted = Fraction(half_up(measured, 0 if build.units == "inch" else 1))
     net = counted * coat.coats / Fraction(material.coverage)
     basis = (
-        f"{_plain(counted)} {unit} × {_many_coats(coat.coats)}"
+        f"{_plain(counted)} {unit} × {how_many(coat.coats, 'coat')}"
         f" ÷ {_plain(Fraction(material.coverage))}"
         f" = {half_up(net, 2)} {material.unit} ({material.coverage_source})"
     )
@@ -312,10 +313,6 @@ def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> 
         mixed = _whole(net, material, by_unit=True)
         wanted.append(_tint(coat, material, mixed, materials[coat.tint_material]))
     return wanted
-
-
-def _many_coats(count: int) -> str:
-    return "1 coat" if count == 1 else f"{count} coats"
 
 
 def _tint(coat: BuiltCoat, finish: Material, mixed: Quantity, tint: Material) -> _Wanted:

@@ -258,7 +258,7 @@ def evaluate(node: Node, look_up: Callable[[str], Measure]) -> Measure:
     Measure(value=Fraction(4, 1), power=0)
     >>> evaluate(read_formula("width + 2"), shelf)
     Traceback (most recent call last):
-    ledger.errors.BadValue: “width + 2” joins a length and a number; give both the same kind.
+    ledger.designs.tree.UnitMissing: “2” has no unit in “width + 2”: write width + 2 in (or mm).
     >>> evaluate(read_formula("n / (n - 3)"), shelf)
     Traceback (most recent call last):
     ledger.errors.BadValue: “n / (n - 3)” divides by zero.

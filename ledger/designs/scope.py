@@ -7,7 +7,7 @@ from functools import partial
 from ledger.designs.cells import is_plain, read_cell, show_measure
 from ledger.designs.formula import FUNCTIONS, UNITS, evaluate
 from ledger.designs.model import Design, Flaw, Parameter
-from ledger.designs.tree import Measure, names_in
+from ledger.designs.tree import Measure, UnitMissing, names_in
 from ledger.errors import BadValue, LedgerError, NotFound
 from ledger.measures.spoken import quoted
 
@@ -68,9 +68,21 @@ class Scope:
             return work()
         except _Told:
             return None
+        except UnitMissing as wrong:
+            self.flaws.append(self._at_its_cell(wrong) or Flaw(table, row, column, str(wrong)))
+            self._known |= {wrong.name: None} if wrong.name in self._places else {}
+            return None
         except LedgerError as wrong:
             self.flaws.append(Flaw(table, row, column, str(wrong)))
             return None
+
+    def _at_its_cell(self, wrong: UnitMissing) -> Flaw | None:
+        """The flaw at the cell of the parameter that holds the number, for it is mended there.
+
+        The parameter is unknown from then on, so that no further row tells the same again.
+        """
+        place = self._places.get(wrong.name)
+        return None if place is None else Flaw("parameters", place, "value", str(wrong))
 
     def measure(self, text: str, bare: str | None = None) -> Measure:
         """Work out a cell."""

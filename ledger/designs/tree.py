@@ -39,6 +39,18 @@ class Measure:
         return _KINDS[self.power]
 
 
+class UnitMissing(BadValue):
+    """A plain number stands where a length is added, taken away or compared.
+
+    `name` is the parameter that holds the number, or empty where it is written in the formula.
+    """
+
+    def __init__(self, formula: str, number: "Node", hint: str) -> None:
+        super().__init__(f"{quoted(number.text)} has no unit in {quoted(formula)}: {hint}.")
+        self.name = number.name if isinstance(number, Name) else ""
+        self.formula = formula
+
+
 type LookUp = Callable[[str], Measure]
 
 
@@ -110,9 +122,20 @@ class Binary:
                 raise BadValue(f"{quoted(self.text)} {verb} {by}, which measures nothing here.")
             return power
         if left != right:
+            if {left, right} == {0, 1}:
+                raise self._without_unit(self.right if left else self.left)
             both = f"{_KINDS[left]} and {_KINDS[right]}"
-            raise BadValue(f"{quoted(self.text)} joins {both}; give both the same kind.")
+            raise BadValue(f"{quoted(self.text)} mixes {both}; only alike can be joined.")
         return TRUTH if self.sign in _COMPARISONS else left
+
+    def _without_unit(self, number: "Node") -> UnitMissing:
+        """The refusal of a number beside a length, with the formula as it would be right."""
+        if not isinstance(number, Literal):
+            return UnitMissing(self.text, number, "give it one, such as 1/8 in or 3 mm")
+        sides = (self.left.text, f"{self.right.text} in")
+        if number is self.left:
+            sides = (f"{self.left.text} in", self.right.text)
+        return UnitMissing(self.text, number, f"write {f' {self.sign} '.join(sides)} (or mm)")
 
     def value(self, look_up: LookUp) -> Fraction:
         """The two joined by the sign; a comparison is worth one or zero."""
@@ -142,7 +165,7 @@ class Call:
         powers = {_plain(value, look_up) for value in values}
         if len(powers) > 1:
             both = " and ".join(_KINDS[power] for power in sorted(powers))
-            raise BadValue(f"{quoted(self.text)} joins {both}; give all the same kind.")
+            raise BadValue(f"{quoted(self.text)} mixes {both}; give each number its unit.")
         power = powers.pop()
         if self.function in ("ceil", "floor", "round") and len(values) == 1 and power:
             raise BadValue(

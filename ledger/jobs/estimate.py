@@ -18,6 +18,7 @@ from ledger.labor.estimate import estimate_line
 from ledger.labor.hours_range import Foretold, foretell
 from ledger.labor.learning import History
 from ledger.measures.rounding import half_up
+from ledger.measures.spoken import how_many
 
 _CUTS = {
     "strips": ("strip", "strips of the layout"),
@@ -131,5 +132,5 @@ def told_ratio(past: History, code: str, group: str, used: Fraction) -> str:
             f"no hours of its own yet; takes what {group.replace('_', ' ')}"
             f" and the shop run at, {counted}"
         )
-    jobs = "1 job" if taught.jobs == 1 else f"{taught.jobs} jobs"
+    jobs = how_many(taught.jobs, "job")
     return f"ran {half_up(taught.raw, 2)} × the standard over {jobs}; counted as {counted}"

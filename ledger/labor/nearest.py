@@ -150,7 +150,8 @@ def _near(piece: DescribedPiece, past: PricedPiece) -> NearJob:
         scale = Fraction(round(sqrt(growth) * 100), 100)
         reasons.append(f"{float(growth):.2f} × its size, so {float(scale):.2f} × its price")
     else:
-        reasons.append("sizes not known on both sides, so its price as it was")
+        whose = "its size is not known" if piece.sizes else "no size to compare"
+        reasons.append(f"{whose}, so its price as it was")
     if piece.materials and past.piece.materials and not piece.materials & past.piece.materials:
         reasons.append(f"but of {', '.join(sorted(past.piece.materials))}")
     return NearJob(past, past.price.times(scale), scale, tuple(reasons))

@@ -17,6 +17,7 @@ from ledger.labor.nearest import PricedPiece, read_piece
 from ledger.labor.standards import choose_operation, standards
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.spoken import how_many
 
 _NOTHING = Money(0)
 
@@ -61,7 +62,7 @@ def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:
 
     """
     codes = _require_sound(book, jobs)
-    with book.entry("job load", f"{len(jobs)} past jobs"):
+    with book.entry("job load", how_many(len(jobs), "past job")):
         for row in jobs:
             job = book.post(Job(number=row.number, title=row.title, kind="past"))
             book.post(

@@ -243,12 +243,12 @@ def _require_own_names(operation: Operation, others: Iterable[Operation]) -> Non
     for row in others:
         if words & _names(row):
             raise NotAllowed(
-                f"{row.code} {row.name} is named so already; change it with: "
+                f"{row.code} {row.name} already exists; change it with: "
                 f"benchledger standards set {row.code}"
             )
     group = _group_called(words)
     if group:
-        raise NotAllowed(f"The group {group.words} is named so already; take another word.")
+        raise NotAllowed(f"There is a group {group.words} already; take another word.")
 
 
 def _said(operation: Operation) -> str:

@@ -57,6 +57,15 @@ def quoted(text: str) -> str:
     return "“" + "".join(char if char.isprintable() else "�" for char in shown) + "”"
 
 
+def how_many(count: int, thing: str, things: str = "") -> str:
+    """Say how many of a thing there are, in the plural but for one.
+
+    >>> how_many(1, "past job"), how_many(3, "past job"), how_many(2, "box", "boxes")
+    ('1 past job', '3 past jobs', '2 boxes')
+    """
+    return f"{count} {thing}" if count == 1 else f"{count} {things or f'{thing}s'}"
+
+
 def tidy(text: str, hint: str) -> str:
     r"""Bring a text to plain signs, single spaces and small letters, or refuse it.
 

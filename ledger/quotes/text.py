@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from ledger.book.tables.ground import Client
 from ledger.measures.money import Money
+from ledger.measures.spoken import how_many
 from ledger.quotes.offer import Offer, address_lines
 
 WIDTH = 72
@@ -46,7 +47,7 @@ def _lines(offer: Offer, client: Client | None) -> Iterator[str]:
 
 def lead_words(offer: Offer) -> str:
     """When the piece comes, what the drawings include, how long the offer stands."""
-    weeks = f"{offer.lead_weeks} week{'' if offer.lead_weeks == 1 else 's'}"
+    weeks = how_many(offer.lead_weeks, "week")
     said = [f"Ready about {weeks} after the deposit."]
     if offer.revisions:
         drawings = f"drawing revision{'' if offer.revisions == 1 else 's'}"

@@ -11,6 +11,7 @@ from ledger.book.tables.ground import Material, Price, Supplier
 from ledger.errors import Ambiguous, NotFound
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
+from ledger.measures.spoken import how_many
 from ledger.stock.prices import Noted, current_price, to_note
 
 KINDS = (
@@ -111,7 +112,7 @@ def save_materials(book: Book, rows: Sequence[MaterialRow]) -> tuple[int, int]:
     """
     known = materials(book)
     counts = [0, 0]
-    with book.entry("material load", f"{len(rows)} lines"):
+    with book.entry("material load", how_many(len(rows), "line")):
         for row in rows:
             facts = {name: getattr(row, name) for name in _FACTS}
             old = known.get(row.code)

@@ -20,6 +20,7 @@ from ledger.measures.area import Area, show_area
 from ledger.measures.length import Length, show_length
 from ledger.measures.money import Money, split
 from ledger.measures.quantity import Quantity
+from ledger.measures.spoken import how_many
 from ledger.stock.use_tax import follow_offcuts, offcut_tax_kind
 
 PIECE = Quantity(1_000_000)
@@ -71,7 +72,7 @@ def keep_offcuts(
     kept = [piece for piece in leftovers if is_worth_keeping(book, piece)]
     if not kept:
         return []
-    with book.entry("stock offcuts", f"{material} {len(kept)} pieces"):
+    with book.entry("stock offcuts", f"{material} {how_many(len(kept), 'piece')}"):
         when = require_open_day(book, day or book.today)
         areas = [piece.length * piece.width for piece in kept]
         full, cash = _credit(book, job, material, Area(sum(area.nm2 for area in areas)))

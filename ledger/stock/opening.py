@@ -11,6 +11,7 @@ from ledger.errors import NotAllowed
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.spoken import how_many
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,7 @@ def open_stock(book: Book, rows: Sequence[OpeningRow], *, day: date | None = Non
         NotAllowed: an unknown material, a quantity of nothing, more cash than full value.
     """
     when = require_open_day(book, day or book.today)
-    with book.entry("stock open", f"{len(rows)} lots of {when}"):
+    with book.entry("stock open", f"{how_many(len(rows), 'lot')} of {when}"):
         return [book.post(_lot(book, row, when)) for row in rows]
 
 

@@ -20,6 +20,7 @@ from ledger.errors import BookTrouble, LedgerError, NotAllowed, NotFound
 from ledger.measures.money import total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.spoken import how_many
 from ledger.stock.credits import as_bought, give_credit
 from ledger.stock.documents import ZERO, Document, DocumentLine, Share
 from ledger.stock.fair import check_free_goods
@@ -74,7 +75,7 @@ def receive(book: Book, document: Document) -> PostedReceipt:
 def receive_all(book: Book, documents: Sequence[Document], name: str) -> list[PostedReceipt]:
     """Post all the documents of a file as one entry: all of them, or none."""
     received = []
-    with book.entry("receipt load", f"{name}, {len(documents)} receipts"):
+    with book.entry("receipt load", f"{name}, {how_many(len(documents), 'receipt')}"):
         for document in documents:
             try:
                 received.append(receive(book, document))

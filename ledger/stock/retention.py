@@ -12,6 +12,7 @@ from datetime import date
 from ledger.book import Book
 from ledger.book.tables.ground import Material
 from ledger.book.tables.stock import Receipt, ReceiptLine
+from ledger.measures.spoken import how_many
 
 PANEL_YEARS = 3
 TAX_YEARS = {"USD": 3}
@@ -44,7 +45,7 @@ def kept_paper(book: Book, receipt: Receipt) -> KeptPaper:
     tax = keep_until(filed, years)
     if panels and panels > tax:
         return KeptPaper(panels, f"panels: {PANEL_YEARS} years from purchase", panels)
-    named = "1 year" if years == 1 else f"{years} years"
+    named = how_many(years, "year")
     return KeptPaper(tax, f"tax: {named} from filing, taken as {filed}", panels)
 
 

@@ -2,6 +2,7 @@
 
 import json
 import re
+from io import StringIO
 
 import pytest
 from typer.testing import CliRunner
@@ -192,3 +193,15 @@ def test_nothing_is_left_out_where_the_width_is_odd(shop, monkeypatch, columns, 
     assert ran.exit_code == 0
     assert {"J-2507", "Marrow", "fold-down", "bed", "open"} <= set(ran.stdout.split())
     assert all(len(line) <= most for line in ran.stdout.splitlines())
+
+
+def test_only_the_word_note_is_colored_not_what_it_says(monkeypatch):
+    terminal = StringIO()
+    monkeypatch.setattr(terminal, "isatty", lambda: True)
+    monkeypatch.setattr("sys.stderr", terminal)
+    for name, value in {"TERM": "xterm-256color", "COLUMNS": "80"}.items():
+        monkeypatch.setenv(name, value)
+    for name in ("NO_COLOR", "FORCE_COLOR"):
+        monkeypatch.delenv(name, raising=False)
+    voice.warn("the price of PLY34 is old")
+    assert terminal.getvalue() == "\x1b[33mNote:\x1b[0m the price of PLY34 is old\n"

@@ -206,7 +206,7 @@ def test_a_log_is_entered_whole(bed, tmp_path):
 
     said = bed("hours", "load", "may.csv", on=ON)
 
-    assert (said.code, said.out) == (0, "may.csv: 5 entries, 16h18 of work in all.\n")
+    assert (said.code, said.out) == (0, "may.csv: 5 lines of hours, 16h18 of work in all.\n")
     listed = json.loads(bed("hours", "list", "--json", on=ON).out)
     assert [one["what"] for one in listed] == ["RIP", "EBA", "PIN", "INS", "sweeping"]
     assert listed[1]["note"] == "timer forgotten, from memory"
@@ -247,7 +247,7 @@ def test_the_template_reads_back_what_is_filled_in(bed, tmp_path):
     workbook.save(tmp_path / "log.xlsx")
 
     assert bed("hours", "load", "log.xlsx", on=ON).out == (
-        "log.xlsx: 1 entries, 1h30 of work in all.\n"
+        "log.xlsx: 1 line of hours, 1h30 of work in all.\n"
     )
 
 

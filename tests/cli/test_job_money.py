@@ -128,7 +128,7 @@ def test_a_job_says_how_far_it_has_come_and_then_nothing_is_held(agreed):
 
 @pytest.mark.parametrize(
     ("entered", "says"),
-    [("closed", "benchledger job close"), ("painted", "No state is called"), ("i", "may be any")],
+    [("closed", "benchledger job close"), ("painted", "No state is called"), ("i", "which state?")],
 )
 def test_a_state_is_one_of_the_list_and_not_one_with_a_verb_of_its_own(agreed, entered, says):
     said = agreed("job", "state", "shelves", entered)

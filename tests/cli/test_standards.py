@@ -132,9 +132,9 @@ def test_an_operation_of_ones_own_is_listed_counted_and_logged(taught, tmp_path)
     ("changed", "wrong"),
     [
         ({"crv": "c r v"}, "is no code"),
-        ({"crv": "snd"}, "SND Sand raw is named so already"),
-        ({"carve, carving": "cutting"}, "The group cutting is named so already"),
-        ({"carve, carving": "carve, glue up"}, "ASM Assemble & square is named so already"),
+        ({"crv": "snd"}, "SND Sand raw already exists"),
+        ({"carve, carving": "cutting"}, "There is a group cutting already"),
+        ({"carve, carving": "carve, glue up"}, "ASM Assemble & square already exists"),
         ({"joinery": "carpentry"}, "No group is called “carpentry”. There is: assembly, cutting"),
         ({"12": "quick"}, "is not a number of minutes"),
         ({"motif": " "}, "minutes of zero or more for a unit"),
@@ -159,6 +159,6 @@ def test_an_operation_is_counted_by_what_designs_count_and_by_nothing_else(taugh
 
 def test_a_word_given_to_an_operation_stands_for_no_other(taught):
     said = taught("standards", "set", "rip", "--spoken", "strips, Sanding")
-    assert (said.code, "SND Sand raw is named so already" in said.err) == (1, True)
+    assert (said.code, "SND Sand raw already exists" in said.err) == (1, True)
     assert taught("standards", "set", "sand", "--spoken", "Sanding, Smoothing").code == 0
     assert taught("standards", "show", "smoothing").out.startswith("SND")

@@ -263,3 +263,17 @@ def test_a_refused_build_tells_every_flaw_by_the_name_of_its_row() -> None:
         " There is: depth, height, inside, ply, shelves, width.",
         "counts, pins, quantity: No parameter is called “x”.",
     ]
+
+
+def test_a_parameter_without_its_unit_is_told_at_its_cell_and_once() -> None:
+    values = {"depth": "12"}
+    bare = tuple(replace(row, value=values.get(row.name, row.value)) for row in CASE.parameters)
+    spoiled = flawed(parameters=bare, parts=tuple(
+        replace(row, width=f"depth - {mark}/8 in") for mark, row in enumerate(CASE.parts, start=1)
+    ))  # fmt: skip
+
+    assert [line for line in spoiled if "depth" in line] == [
+        "parameters "
+        f"{[row.name for row in bare].index('depth')} value: “depth” has no unit in"
+        " “depth - 1/8 in”: give it one, such as 1/8 in or 3 mm."
+    ]

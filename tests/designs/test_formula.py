@@ -107,21 +107,23 @@ def test_rounding_a_length_needs_a_step_and_goes_to_it() -> None:
 
 def test_a_branch_that_is_not_taken_is_not_worked_out_but_its_kind_is_checked() -> None:
     assert number("if(n > 0, 1, 1 / (n - 9))") == 1
-    assert "joins a number and a length" in refusal("if(n > 0, 1, w)")
+    assert "mixes a number and a length" in refusal("if(n > 0, 1, w)")
 
 
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("w + 2", "“w + 2” joins a length and a number; give both the same kind."),
-        ("24 - 1/2 in", "joins a number and a length"),
-        ("w > 3", "joins a length and a number"),
+        ("w + 2", "“2” has no unit in “w + 2”: write w + 2 in (or mm)."),
+        ("24 - 1/2 in", "write 24 in - 1/2 in (or mm)"),
+        ("w > 3", "write w > 3 in (or mm)"),
         ("w * face", "multiplies a length by an area, which measures nothing here"),
         ("n / w", "divides a number by a length, which measures nothing here"),
         ("w > ply", ""),
         ("(w > ply) + 1", "is a comparison; it may only stand first in an if"),
         ("if(n, 1, 2)", "needs a comparison first"),
-        ("min(w, 3)", "joins a number and a length"),
+        ("w - n", "“n” has no unit in “w - n”"),
+        ("face - w", "mixes an area and a length"),
+        ("min(w, 3)", "mixes a number and a length"),
         ("n / (n - 9)", "divides by zero"),
         ("1/0 in", "divides by zero"),
         ("63-17/16 in", "has a fraction of one or more after a whole"),

@@ -11,6 +11,7 @@ from ledger.costing.spread import PricePoint, PriceRange
 from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.spoken import how_many
 from ledger.workbooks.paper import (
     HOURS,
     SHARE,
@@ -144,7 +145,7 @@ def _earned_facts(sheet: CostSheet, spread: PriceRange) -> list[Fact]:
 def _range_facts(sheet: CostSheet, spread: PriceRange) -> list[tuple[str, list[Fact]]]:
     """The points that such jobs stay under: hours, what they cost, the price that pays for them."""
     money = money_format(sheet.currency)
-    behind = f"{spread.jobs} past job{'' if spread.jobs == 1 else 's'} behind this"
+    behind = f"{how_many(spread.jobs, 'past job')} behind this"
     points = (
         ("Typical: half of such jobs stay under", spread.p50),
         ("Safe: 8 in 10 stay under", spread.p80),

@@ -11,6 +11,7 @@ from openpyxl import Workbook
 
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
+from ledger.measures.spoken import how_many
 from ledger.quotes.kit import Way, cash_ratio
 from ledger.quotes.kits import Comparison
 from ledger.workbooks.paper import Look, add_bars, add_sheet, money_format, new_workbook, save
@@ -114,7 +115,7 @@ def _ways(page: Page, found: Comparison, ways: Sequence[Way]) -> tuple[int, int]
             _amount(page, found, 4, way.a_year)
         page.end(1)
     last = page.row - 1
-    said = [f"{way.name}: {way.years} years" for way in ways if way.years]
+    said = [f"{way.name}: {how_many(way.years, 'year')}" for way in ways if way.years]
     page.line(f"Expected life, a guess: {'; '.join(dict.fromkeys(said))}.", SMALL, space=4)
     return first, last
 

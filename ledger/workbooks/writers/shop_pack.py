@@ -15,6 +15,7 @@ from ledger.designs.built import BuiltPart
 from ledger.jobs.assembling import Assembled
 from ledger.measures.length import Length
 from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.spoken import how_many
 from ledger.workbooks.paper import (
     FONT,
     HOURS,
@@ -189,7 +190,7 @@ def _add_operations(workbook: Workbook, pack: Pack) -> None:
     rows.note(
         f"Typically {pack.sheet.range.p50} h with rework; 8 such jobs in 10 stay under"
         f" {pack.sheet.range.p80} h"
-        f" ({pack.sheet.range.jobs} past jobs behind this)."
+        f" ({how_many(pack.sheet.range.jobs, 'past job')} behind this)."
     )
     fit_on_one(rows)
 

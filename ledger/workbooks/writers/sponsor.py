@@ -15,6 +15,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.measures.day import MONTHS, Month
 from ledger.measures.duration import show_minutes
 from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.units import show_count
 from ledger.reports.sponsor import SponsorReport
 from ledger.sponsors.statement import Amount, StatementLine
 from ledger.workbooks.paper import Look, Value, add_sheet, money_format, new_workbook, save
@@ -52,10 +53,6 @@ _KINDS = {
     "long": "Long video", "short": "Short", "photo": "Photo post", "plan": "Plan",
     "post": "Post (photo or short)",
 }  # fmt: skip
-
-
-_COUNTED = {"bottle", "board", "can", "disc", "lot", "pair", "quart", "roll", "set", "sheet"}
-"""Units that are many things: two sheets, but two ft."""
 
 
 def write_sponsor(report: SponsorReport, path: Path) -> Path:
@@ -104,12 +101,6 @@ def _span(first: date, last: date) -> str:
 def _day(day: date) -> str:
     """A day as it is read in a letter."""
     return f"{day.day} {MONTHS[day.month - 1][:3]} {day.year}"
-
-
-def _count(quantity: Quantity, unit: str) -> str:
-    """A number of stock units as it is read."""
-    several = "s" if unit in _COUNTED and quantity != Quantity.of(1) else ""
-    return show_quantity(quantity) + ("" if unit == "each" else f" {unit}{several}")
 
 
 def _figures(page: Page, report: SponsorReport) -> None:
@@ -211,7 +202,7 @@ def _page_builds(page: Page, report: SponsorReport) -> None:
     several = len({line.item for line in report.lines}) > 1
     for one in report.used:
         page.span(1, 4, f"{one.build}: {one.item}" if several else one.build, TEXT)
-        page.span(5, 5, _count(one.amount.quantity, one.unit), FIGURE)
+        page.span(5, 5, show_count(one.amount.quantity, one.unit), FIGURE)
         page.span(6, 7, _seen(one.on_camera, one.unsaid, one.amount.quantity), FIGURE)
         page.end(2)
     for event in report.gone:
@@ -219,7 +210,7 @@ def _page_builds(page: Page, report: SponsorReport) -> None:
         told += [event.item] if several else []
         told += [event.words] if event.words else []
         page.span(1, 4, ": ".join(told), TEXT)
-        page.span(5, 5, _count(-event.amount.quantity, event.unit), FIGURE)
+        page.span(5, 5, show_count(-event.amount.quantity, event.unit), FIGURE)
         page.end(2)
     page.gap(9)
 

@@ -8,6 +8,7 @@ from openpyxl import Workbook
 
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money
+from ledger.measures.spoken import how_many
 from ledger.quotes.offer import Offer
 from ledger.workbooks.paper import (
     TOTAL,
@@ -65,7 +66,12 @@ def _words(rows: Rows, offers: Sequence[Offer]) -> None:
     for name in dict.fromkeys(fact.name for offer in offers for fact in offer.facts):
         rows.add((name, *(_fact(offer, name) for offer in offers)))
     rows.add(("Drawing", *(offer.drawing for offer in offers)))
-    rows.add(("Ready after deposit", *(f"about {offer.lead_weeks} weeks" for offer in offers)))
+    rows.add(
+        (
+            "Ready after deposit",
+            *(f"about {how_many(offer.lead_weeks, 'week')}" for offer in offers),
+        )
+    )
 
 
 def _fact(offer: Offer, name: str) -> str:
