@@ -75,7 +75,9 @@ def _say_spend(report: MonthReport) -> None:
     words = f"Net {show(spend.net)} + tax paid {show(spend.tax_paid)} = paid {show(spend.paid)}"
     if spend.recoverable:
         words += f"; − recoverable {back}"
-    voice.say(f"{words}; + use tax due {use_tax} = landed {show(spend.landed)}.")
+    if spend.has_use_tax:
+        words += f"; + use tax due {use_tax}"
+    voice.say(f"{words} = landed {show(spend.landed)}.")
     if spend.in_kind:
         voice.say(f"In kind received: {show(spend.in_kind)} at fair value, no cash.")
     columns = [spend.by_supplier, spend.by_category, spend.by_job]

@@ -71,13 +71,25 @@ def new(
 
 
 def _settings(said: dict[str, str], *, asking: bool) -> dict[str, str]:
-    """What is said on the command line, and the answers to what is not."""
+    """What is said on the command line, and the answers to what is not.
+
+    Raises:
+        BadValue: an answer is not of its setting's kind, or a shop that gets VAT back says a tax
+            on purchases that stays a cost.
+
+    """
     settings: dict[str, str] = {}
     for name, (question, usual) in _QUESTIONS.items():
         if name in said:
             settings[name] = _kept(name, said[name], settings)
         elif asking and (name != "material_tax" or settings["tax_standing"] == "exempt"):
             settings[name] = _answered(name, question, usual, settings)
+    standing = settings.get("tax_standing")
+    if standing == "vat" and settings.get("material_tax", "0").strip("0. %"):
+        raise BadValue(
+            "A shop that gets VAT back has no tax on purchases that stays a cost: leave"
+            " --purchase-tax out. One that gets none back is --tax exempt."
+        )
     later = [
         name for name in ("overhead_year", "pay_year") if not settings.get(name, "").strip("0.")
     ]

@@ -17,6 +17,7 @@ from ledger.measures.spoken import how_many
 from ledger.measures.units import show_count
 from ledger.stock import movements
 from ledger.stock.materials import find_material
+from ledger.stock.use_tax import withdrawal_note
 
 _SAID = {
     "to_supplier": "sent back",
@@ -110,6 +111,9 @@ def take_out(
             reason=why, job=charged,
         )  # fmt: skip
         _say_moved(book, moved, _SAID[kind])
+        note = withdrawal_note(book) if kind in ("own_use", "giveaway") else ""
+        if note:
+            voice.note(note)
 
 
 def send_back(

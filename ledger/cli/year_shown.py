@@ -74,18 +74,16 @@ def _say(report: YearReport) -> None:
     voice.heading(f"{report.shop}: the year {report.year}")
     if not report.is_over:
         voice.say(f"The year is still running: figures up to {report.as_of}.")
+    names = ["net", "paid", *(["use tax"] if spend.has_use_tax else []), "landed", "in kind"]
     voice.table(
-        ["month", ("net", "right"), ("paid", "right"), ("use tax", "right"), ("landed", "right"),
-         ("in kind", "right")],
+        ["month", *((name, "right") for name in names)],
         [
-            [str(month), show(one.net), show(one.paid), show(one.use_tax), show(one.landed),
-             show(one.in_kind)]
+            [str(month), *(show(getattr(one, name.replace(" ", "_"))) for name in names)]
             for month, one in report.months
             if month.first <= report.as_of
         ],
-        footer=["year", show(spend.net), show(spend.paid), show(spend.use_tax),
-                show(spend.landed), show(spend.in_kind)],
-    )  # fmt: skip
+        footer=["year", *(show(getattr(spend, name.replace(" ", "_"))) for name in names)],
+    )
     closing, cash = show(report.full.closing), show(report.cash.closing)
     voice.say(f"Closing stock {closing} at full value, {cash} in cash.")
     if report.trips:

@@ -18,7 +18,7 @@ from ledger.book.tables.jobs import Cancellation, Due, Payment
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import asked_for, cancellation_of
 from ledger.jobs.answers import add_cost
-from ledger.jobs.jobs import jobs, set_state, state_of
+from ledger.jobs.jobs import set_state, state_of
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 
@@ -225,12 +225,6 @@ def tax_in(dues: Sequence[Due], received: Money) -> Money:
     A credit fills payments like money does, so the tax that it takes off is counted with it.
     """
     return total(one.due.tax.times(one.filled) for one in spread(dues, received))
-
-
-def deposits_held(book: Book) -> list[tuple[Job, Money]]:
-    """What is held for every job that is not done yet: a liability until it is."""
-    held = ((job, balance(book, job).held) for job in jobs(book))
-    return [(job, amount) for job, amount in held if amount]
 
 
 def payments_due(book: Book) -> list[tuple[Job, Outstanding]]:

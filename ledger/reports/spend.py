@@ -11,6 +11,7 @@ from ledger.book import Book
 from ledger.book.questions import month as asked
 from ledger.measures.day import Month
 from ledger.measures.money import Money
+from ledger.stock.use_tax import has_use_tax
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +24,17 @@ class SpendPart:
 
 @dataclass(frozen=True, slots=True)
 class Spend:
-    """The spend of some days; its three ways of telling it apart each come to `landed`."""
+    """The spend of some days; its three ways of telling it apart each come to `landed`.
+
+    `has_use_tax` says whether the shop can owe use tax, or owed some in these days.
+    """
 
     net: Money
     tax_paid: Money
     paid: Money
     recoverable: Money
     use_tax: Money
+    has_use_tax: bool
     landed: Money
     in_kind: Money
     by_supplier: tuple[SpendPart, ...]
@@ -53,6 +58,7 @@ def spend_between(book: Book, first: date, last: date) -> Spend:
         paid=sums.net + sums.tax_paid,
         recoverable=sums.recoverable,
         use_tax=sums.use_tax + on_use,
+        has_use_tax=bool(sums.use_tax or on_use) or has_use_tax(book),
         landed=sums.landed + on_use,
         in_kind=sums.in_kind,
         by_supplier=_parts(asked.landed_by_supplier(book, first, last)),

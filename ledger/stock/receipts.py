@@ -31,6 +31,7 @@ from ledger.stock.moves import post_issue, post_own_use
 from ledger.stock.prices import PaidPrice, current_price, price_paid
 from ledger.stock.resale import resale_note
 from ledger.stock.retention import panel_note
+from ledger.stock.use_tax import has_use_tax, use_tax_rate
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,12 +88,10 @@ def receive_all(book: Book, documents: Sequence[Document], name: str) -> list[Po
 
 def land_for(book: Book, document: Document) -> list[LandedLine]:
     """The document's lines with freight and taxes put on them, at the shop's own rates."""
-    rate: Fraction | None = book.setting("use_tax_rate")
-    chosen = book.setting("tax_rate") if rate is None else rate
     by_line = book.setting("tax_basis") == "line"
     if document.kind == "credit":
         document = as_bought(book, document)
-    return land(document, UseTax(chosen, book.currency, by_line))
+    return land(document, UseTax(use_tax_rate(book), book.currency, by_line))
 
 
 def check_document(book: Book, document: Document) -> list[str]:
@@ -102,6 +101,7 @@ def check_document(book: Book, document: Document) -> list[str]:
         return [*faults, "A receipt has at least one line."]
     for line in document.lines:
         faults += _line_faults(document, line)
+    faults += _use_tax_faults(book, document)
     faults += _job_faults(book, document)
     faults += check_free_goods(document)
     if not faults:
@@ -173,6 +173,20 @@ def _line_faults(document: Document, line: DocumentLine) -> list[str]:
     if only_freight and not is_credit and any(s.place == "stock" for s in line.shares):
         return [f"{line.words}: freight alone goes to a job or to the shop, never to stock."]
     return []
+
+
+def _use_tax_faults(book: Book, document: Document) -> list[str]:
+    """Lines said to owe use tax in a shop that has none."""
+    if document.kind == "credit" or has_use_tax(book):
+        return []
+    kind = "recoverable" if book.setting("tax_standing") == "vat" else "paid"
+    return [
+        f"{line.words}: use tax is owed only by a shop that charges sales tax; here a taxed line"
+        f" is of tax kind {kind}, one without tax of kind none. If you owe use tax all the same:"
+        " benchledger shop set use_tax_rate=RATE"
+        for line in document.lines
+        if line.tax_kind == "use"
+    ]
 
 
 def _total_faults(book: Book, document: Document) -> list[str]:

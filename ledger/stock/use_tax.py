@@ -32,12 +32,28 @@ class Accrued:
     tax: Money
 
 
+def has_use_tax(book: Book) -> bool:
+    """Whether the shop can owe use tax: where it charges sales tax, or set a rate of its own."""
+    charges = book.setting("tax_standing") == "sales_tax"
+    return charges or book.setting("use_tax_rate") is not None
+
+
 def use_tax_rate(book: Book) -> Fraction:
-    """The rate of use tax; the rate of sales tax where no other is set."""
+    """The rate of use tax: its own, else that of sales tax; zero where there is no use tax."""
     rate: Fraction | None = book.setting("use_tax_rate")
     if rate is None:
-        rate = book.setting("tax_rate")
+        rate = book.setting("tax_rate") if has_use_tax(book) else Fraction(0)
     return rate
+
+
+def withdrawal_note(book: Book) -> str:
+    """What a shop that gets VAT back is told where goods leave it without a sale; else nothing."""
+    if has_use_tax(book) or book.setting("tax_standing") != "vat":
+        return ""
+    return (
+        "Used in the business, no VAT falls due on it; taken for yourself or given away, it may:"
+        " ask your tax adviser."
+    )
 
 
 def answer_of(book: Book, job: int) -> JobTax | None:

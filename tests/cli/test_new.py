@@ -111,6 +111,16 @@ def test_a_wrong_option_is_refused_and_nothing_is_made(shop, tmp_path, option, v
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_shop_that_gets_vat_back_has_no_purchase_tax_that_stays_a_cost(shop, tmp_path):
+    words = ["new", "--shop", "Werkstatt", "--currency", "EUR", "--units", "mm", "--tax", "vat"]
+
+    refused = shop(*words, "--purchase-tax", "19 %")
+
+    assert (refused.code, list(tmp_path.iterdir())) == (1, [])
+    assert "--tax exempt" in refused.err
+    assert shop(*words, "--purchase-tax", "0").code == 0
+
+
 def test_a_book_that_stands_there_is_kept_and_nothing_is_asked(shop):
     shop("new", "--shop", "Quillhaven Workshop")
     said = shop("new", keys=GUIDED)

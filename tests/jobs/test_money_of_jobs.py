@@ -27,7 +27,6 @@ from ledger.jobs.jobs import new_job, set_state, state_of
 from ledger.jobs.payments import (
     balance,
     card_fee,
-    deposits_held,
     grossed_up,
     outstanding,
     payments_due,
@@ -173,9 +172,6 @@ def test_the_first_payment_makes_a_won_job_paid_and_is_held(book, job):
     assert state_of(book, job) == "deposit paid"
     now = balance(book, job)
     assert (now.received, now.held, now.due) == (usd("3672.40"), usd("3672.40"), usd("3672.40"))
-    assert [(held.number, amount) for held, amount in deposits_held(book)] == [
-        ("J-2507", usd("3672.40"))
-    ]
 
 
 def test_nothing_is_held_once_the_piece_is_installed(book, job):
@@ -183,7 +179,6 @@ def test_nothing_is_held_once_the_piece_is_installed(book, job):
     set_state(book, job, "installed")
 
     assert balance(book, job).held == Money(0)
-    assert deposits_held(book) == []
 
 
 def test_payments_are_laid_against_the_oldest_that_is_asked_for(book, job):

@@ -113,6 +113,16 @@ def test_a_return_of_more_than_the_job_took_is_refused(june, buy):
         put_back(june, 1, "EDGE78", qty("11"))
 
 
+def test_what_a_job_takes_later_cannot_come_back_before(june, buy):
+    buy("EDGE78", "50", "11.00")
+    issue(june, 1, "EDGE78", qty("10"), day=date(2025, 6, 10))
+
+    with pytest.raises(NotAllowed, match="EDGE78 with this job"):
+        put_back(june, 1, "EDGE78", qty("1"), day=date(2025, 6, 9))
+    (back,) = put_back(june, 1, "EDGE78", qty("1"), day=date(2025, 6, 10))
+    assert back.quantity == qty("1")
+
+
 def test_scrap_and_damage_say_why(june, buy, usd):
     buy("PLY12", "3", "216.00")
 
@@ -154,6 +164,15 @@ def test_a_count_above_the_book_joins_the_newest_lot_at_its_unit_cost(june, buy,
     (found,) = count(june, "DISC5", qty("2"), reason="behind the bench")
 
     assert (found.quantity.decimal, found.full) == (2, usd("1.30"))
+
+
+def test_what_is_counted_up_of_goods_in_kind_costs_no_cash(june, document, line, usd):
+    given = line("PLY34", "12", "1152.00", method="retail price seen", evidence="page of 04-14")
+    receive(june, document(given, kind="in_kind", supplier="Brightfell Panels"))
+
+    (found,) = count(june, "PLY34", qty("13"), reason="behind the rack")
+
+    assert (found.full, found.cash) == (usd("96"), usd("0"))
 
 
 def test_a_count_on_a_past_day_is_held_against_that_day(june, buy):

@@ -82,14 +82,16 @@ def _summary(workbook: Workbook, report: MonthReport, letter: bool) -> Rows:
 def _spend(rows: Rows, report: MonthReport) -> None:
     spend, decimal = report.spend, report.currency.decimal
     money = padded(money_format(report.currency))
+    owed = "owed by the shop on untaxed goods (and sheet Movements)"
+    landed = f"paid{' + use tax' if spend.has_use_tax else ''} − recoverable; stock stands at it"
     rows.subtitle("Spend (sheet Receipts)")
     for name, amount, words in (
         ("Net", spend.net, "goods and freight, discounts taken off"),
         ("Tax paid", spend.tax_paid, "to suppliers"),
         ("Paid", spend.paid, "net and tax paid"),
-        ("Use tax due", spend.use_tax, "owed by the shop on untaxed goods (and sheet Movements)"),
+        *([("Use tax due", spend.use_tax, owed)] if spend.has_use_tax else []),
         ("Recoverable tax", spend.recoverable, "comes back; no cost"),
-        ("Landed", spend.landed, "paid + use tax − recoverable; stock stands at it"),
+        ("Landed", spend.landed, landed),
         ("In kind received", spend.in_kind, "fair value, no cash (sheet In kind)"),
     ):
         rows.add((name, decimal(amount), words), ("", money), BODY)

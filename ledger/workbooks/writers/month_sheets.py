@@ -11,6 +11,7 @@ from ledger.measures.quantity import Quantity
 from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData, MonthOfSpend
 from ledger.reports.roll import COLUMNS, MaterialRoll, column_of
+from ledger.reports.spend import Spend
 from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, figure
 
 _RECEIPTS = (
@@ -67,9 +68,9 @@ def add_data_sheets(
 ) -> Worksheet:
     """Write the data sheets of a month; the one of spend by month is given back."""
     sheets: tuple[tuple[str, Sequence[Field], Iterator[Sequence[Datum]]], ...] = (
-        ("Receipts", _RECEIPTS, ((*row,) for row in data.lines)),
+        ("Receipts", *without_use_tax(report.spend, _RECEIPTS, ((*row,) for row in data.lines))),
         ("Where it went", _WENT, ((*row,) for row in data.shares)),
-        ("Movements", _MOVES, _moves(data)),
+        ("Movements", *without_use_tax(report.spend, _MOVES, _moves(data))),
         ("Roll-forward", roll_fields(), roll_rows(data.rolls)),
         ("Stock on hand", STOCK, stock_rows(data.on_hand)),
         ("In kind", IN_KIND, ((*row,) for row in data.in_kind)),
@@ -80,6 +81,16 @@ def add_data_sheets(
     for title, fields, rows in sheets:
         add_data_sheet(workbook, title, fields, rows, report.currency, letter=letter)
     return add_months_sheet(workbook, data.months, report.currency, letter=letter)
+
+
+def without_use_tax(
+    spend: Spend, fields: Sequence[Field], rows: Iterator[Sequence[Datum]]
+) -> tuple[Sequence[Field], Iterator[Sequence[Datum]]]:
+    """The columns and rows of a sheet; without the one of use tax where a shop has none."""
+    if spend.has_use_tax:
+        return fields, rows
+    kept = [at for at, field in enumerate(fields) if field.name != "use tax"]
+    return [fields[at] for at in kept], ([row[at] for at in kept] for row in rows)
 
 
 def _moves(data: MonthData) -> Iterator[Sequence[Datum]]:

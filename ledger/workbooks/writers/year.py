@@ -19,6 +19,7 @@ from ledger.workbooks.writers.month_sheets import (
     roll_fields,
     roll_rows,
     stock_rows,
+    without_use_tax,
 )
 from ledger.workbooks.writers.rows import Rows, count_format, padded
 
@@ -49,7 +50,7 @@ def write_year(report: YearReport, path: Path, *, letter: bool = True) -> Path:
     workbook = new_workbook(f"Year {report.year}", report.shop, report.as_of)
     _summary(workbook, report, letter)
     sheets: tuple[tuple[str, Sequence[Field], Iterator[Sequence[Datum]]], ...] = (
-        ("Spend by month", _SPEND, _spend(report)),
+        ("Spend by month", *without_use_tax(report.spend, _SPEND, _spend(report))),
         ("Roll-forward", roll_fields(), roll_rows(report.rolls)),
         ("Closing stock", STOCK, stock_rows(report.closing_stock)),
         ("In kind", IN_KIND, ((*row,) for row in report.in_kind)),
@@ -76,7 +77,8 @@ def _summary(workbook: Workbook, report: YearReport, letter: bool) -> None:
     rows.subtitle("Material bought (sheet Spend by month)")
     for name, amount in (
         ("Net", spend.net), ("Tax paid", spend.tax_paid), ("Paid", spend.paid),
-        ("Use tax due", spend.use_tax), ("Recoverable tax", spend.recoverable),
+        *([("Use tax due", spend.use_tax)] if spend.has_use_tax else []),
+        ("Recoverable tax", spend.recoverable),
         ("Landed", spend.landed), ("In kind received, at fair value", spend.in_kind),
     ):  # fmt: skip
         rows.add((name, decimal(amount)), ("", money))
