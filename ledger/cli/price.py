@@ -77,6 +77,8 @@ def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
     else:
         _show_material_sums(sheet)
         _show_hour_sums(sheet)
+    for line in sheet.gap_lines:
+        voice.say(line)
     _show_build_up(sheet)
     _show_points(sheet, spread)
     _show_beside(sheet, spread)

@@ -187,10 +187,12 @@ def send(
 
     Example: benchledger quote send Q-2507-B --xlsx quote.xlsx
     """
+    from ledger.quotes.drift import basis_sheet
     from ledger.quotes.revisions import find_quote, send_quote, standing
 
     with open_shop() as book:
         found = find_quote(book, quote)
+        behind = basis_sheet(book, found)
         if standing(book, found).state == "draft":
             with book.entry("quote send", found.name):
                 send_quote(book, found)
@@ -202,6 +204,8 @@ def send(
         f"{now.quote.name} is {now.state}, valid until {now.offer.valid_until}:"
         f" {now.offer.currency.show(now.to_pay, symbol=True)} to pay."
     )
+    for line in behind.gap_lines if behind is not None else ():
+        voice.warn(line)
     if xlsx:
         voice.note(f"Client's workbook: {xlsx}")
 

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ledger.costing.sheet import BuildUpLine, CostLine, ForgottenItem, OtherCost, SheetHours
+from ledger.costing.stages import STAGES
 from ledger.errors import Ambiguous, NotFound
 from ledger.measures.driving import driving
 from ledger.measures.money import Money
@@ -74,7 +75,7 @@ def forgettable(units: str) -> tuple[Forgettable, ...]:
 
 
 def find_item(text: str, units: str) -> Forgettable:
-    """The line of that name, or of any unambiguous part of name or words.
+    """The line of that name, or of any unambiguous part of name or words; or a stage of the work.
 
     Raises:
         NotFound: nothing answers.
@@ -82,7 +83,8 @@ def find_item(text: str, units: str) -> Forgettable:
     """
     sought = text.strip().casefold()
     known = forgettable(units)
-    exact = [line for line in known if line.item == sought]
+    stages = [Forgettable(name, words) for name, words in STAGES.items()]
+    exact = [line for line in (*known, *stages) if line.item == sought][:1]
     near = exact or [f for f in known if sought and sought in f"{f.item} {f.words}"]
     if len(near) == 1:
         return near[0]

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from ledger.costing.cautions import Caution
 from ledger.costing.rates import Rates
+from ledger.costing.stages import Gap
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
@@ -218,3 +219,9 @@ class CostSheet:
     warnings: tuple[str, ...] = ()
     facts: dict[str, str] = field(default_factory=dict)
     prospect: Prospect | None = None
+    gaps: tuple[Gap, ...] = ()
+
+    @property
+    def gap_lines(self) -> tuple[str, ...]:
+        """The stages of work without hours, each as a sentence with what closes it."""
+        return tuple(gap.sentence(self.job) for gap in self.gaps)

@@ -130,9 +130,20 @@ def net_area(build: Build, material: str) -> Area:
 
 def sheet_parts(build: Build, materials: Mapping[str, Material]) -> dict[str, list[BuiltPart]]:
     """The parts that are cut from sheets, by material, in the order of the parts list."""
+    return _parts_from("sheet", build, materials)
+
+
+def board_parts(build: Build, materials: Mapping[str, Material]) -> dict[str, list[BuiltPart]]:
+    """The solid parts that are cut from rough boards, by material, as the parts list has them."""
+    return _parts_from("board", build, materials)
+
+
+def _parts_from(
+    stock: str, build: Build, materials: Mapping[str, Material]
+) -> dict[str, list[BuiltPart]]:
     found: dict[str, list[BuiltPart]] = {}
     for part in build.parts:
-        if _cut_from(part, materials) == "sheet":
+        if _cut_from(part, materials) == stock:
             found.setdefault(part.material, []).append(part)
     return found
 
@@ -194,13 +205,9 @@ def board_plans(
     build: Build, materials: Mapping[str, Material], kerf: Length
 ) -> dict[str, BoardPlan]:
     """The rough boards of every solid material, with the parts laid on them."""
-    wanted: dict[str, list[BuiltPart]] = {}
-    for part in build.parts:
-        if _cut_from(part, materials) == "board":
-            wanted.setdefault(part.material, []).append(part)
     return {
         code: _plan_boards(materials[code], parts, build.units, kerf)
-        for code, parts in wanted.items()
+        for code, parts in board_parts(build, materials).items()
     }
 
 

@@ -53,6 +53,21 @@ def board_feet(thickness_nm: int, width_nm: int, length_nm: int) -> Fraction:
     return Fraction(max(thickness_nm, INCH) * width_nm * length_nm, 144 * INCH**3)
 
 
+def blanks(parts: Sequence[CutPart], thickness_nm: int) -> Fraction:
+    """The board feet that are milled: parts as cut oversize, in the rough thickness.
+
+    >>> blanks([CutPart("A", "Top", 47 * INCH, 23 * INCH // 4, quantity=3)], INCH)
+    Fraction(6, 1)
+    """
+    return sum(
+        (
+            part.quantity * board_feet(thickness_nm, part.cut_width_nm, part.cut_length_nm)
+            for part in map(_oversize, parts)
+        ),
+        Fraction(0),
+    )
+
+
 def dressed(rough_nm: int) -> int:
     """Say how thick a rough board ends: 4/4 loses 3/16 in, thicker stock 1/4 in.
 

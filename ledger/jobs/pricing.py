@@ -11,6 +11,7 @@ from ledger.book.tables.stock import Lot
 from ledger.costing.buildup import PriceRules, build_price
 from ledger.costing.cautions import cautions_for
 from ledger.costing.forgotten import IMPROVEMENT_TAX, forgotten
+from ledger.costing.gaps import WorkCounts, find_gaps
 from ledger.costing.rates import Rates
 from ledger.costing.sheet import (
     CostLine,
@@ -21,7 +22,9 @@ from ledger.costing.sheet import (
     SheetsLaid,
 )
 from ledger.costing.spread import PriceRange, cost_without_hours, price_range, prospect_of
+from ledger.costing.stages import Gap
 from ledger.costing.takeoff import Allowances, Taken, net_area, take_off
+from ledger.designs.built import BuiltCount
 from ledger.errors import NotAllowed
 from ledger.jobs.answers import answers_of, costs_of, counts_of, planned_freight
 from ledger.jobs.assembling import Assembled, assemble
@@ -96,6 +99,7 @@ def price_job(
         warnings=_warnings(book, made, rules, lines, firm)
         + _unpaid_helper(book, rates, priced.totals.helper_hours),
         facts=dict(made.build.facts),
+        gaps=_gaps(book, job, made),
     )  # fmt: skip
     prospect = prospect_of(sheet, rules, foretold.chance_over, firm)
     told = short_price(sheet, rules, prospect, firm)
@@ -113,12 +117,22 @@ def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:
     return {line.operation: line.estimate for line in hours_of(book, job, made)[0]}
 
 
+def _gaps(book: Book, job: Job, made: Assembled) -> tuple[Gap, ...]:
+    """The work that the job's parts call for and that has no hours."""
+    counts = WorkCounts(standards(book), _drivers(made), frozenset(counts_of(book, job)))
+    return find_gaps(job.number, made.build, made.materials, counts, answers_of(book, job))
+
+
+def _drivers(made: Assembled) -> dict[str, BuiltCount]:
+    sheets = sum(len(plan.layout.sheets) for plan in made.plans.values())
+    return drivers_of(made.build, sheets, made.cuts)
+
+
 def hours_of(book: Book, job: Job, made: Assembled) -> tuple[tuple[SheetHours, ...], Foretold]:
     """The hours of a job by operation, and what the shop's past foretells of them."""
-    sheets = sum(len(plan.layout.sheets) for plan in made.plans.values())
     return estimate(
         standards(book),
-        drivers_of(made.build, sheets, made.cuts),
+        _drivers(made),
         counts_of(book, job),
         history(book),
         from_history=book.setting("estimate") == "history",

@@ -34,7 +34,7 @@ def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
     price_range {p50, p80, p95, past_jobs} · cost_range {p50, p80, p95, past_jobs} · earned_range
     {p50, p80, p95, past_jobs} · prospect {target_hours, over_target, paid_hours, over_paid} ·
     layout [material, sheets, fewest_possible, proven, net_area, yield] · forgotten_open · cautions
-    · warnings.
+    · warnings · gaps [what, basis, command].
     """
     return {
         "job": sheet.job,
@@ -64,6 +64,9 @@ def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
         "forgotten_open": [item.item for item in sheet.forgotten if item.is_open],
         "cautions": [caution.words for caution in sheet.cautions],
         "warnings": list(sheet.warnings),
+        "gaps": [
+            {"what": gap.what, "basis": gap.basis, "command": gap.command} for gap in sheet.gaps
+        ],
     }
 
 

@@ -58,6 +58,10 @@ def _rows(
 def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
     note = f"As of {sheet.as_of}, {sheet.design}, amounts in {sheet.currency.code}. {INSIDE}"
     rows = _rows(workbook, sheet, "Summary", (42, 16, 54), note, headings=False)
+    if sheet.gaps:
+        rows.subtitle("Work without hours")
+        for line in sheet.gap_lines:
+            rows.note(line)
     for heading, facts in _facts(sheet, spread):
         rows.subtitle(heading)
         for name, value, form, words in facts:

@@ -1,0 +1,253 @@
+"""Work that the parts list calls for and that no hours stand for: told, never passed over.
+
+Each stage of the work that the design implies needs a count of one of its operations. Where all
+are absent a gap is told, until a count by hand or an answer, 0 allowed, speaks of it.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
+
+from ledger.book.tables.ground import Material, Operation
+from ledger.costing.stages import Gap
+from ledger.costing.takeoff import board_parts, piece_of
+from ledger.cutting.boards import blanks
+from ledger.designs.built import Build, BuiltCoat, BuiltCount, BuiltPart
+from ledger.designs.counting import in_units
+from ledger.designs.tree import Measure
+from ledger.measures.area import Area
+from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.units import convert
+
+CUTS_A_PART = 2
+"""Crosscuts of a solid part, one rough and one to length: common practice, no source."""
+
+_SHEETS = ("sheets", "strips", "wide_crosscuts", "narrow_crosscuts")
+_BY_GUN = ("spray", "sessions")
+_NOT_APPLIED = ("sand", "scuff", *_BY_GUN)
+_OTHER_JOINTS = ("rabbet", "miter_joints")
+
+
+@dataclass(frozen=True, slots=True)
+class WorkCounts:
+    """A shop's operations, and what of a job is counted for them."""
+
+    operations: Mapping[str, Operation]
+    drivers: Mapping[str, BuiltCount]
+    by_hand: frozenset[str]
+
+    def is_counted(self, drivers: Sequence[str], group: str = "") -> bool:
+        """Whether an operation of these drivers has a count, or the shop's own one in a group.
+
+        An explicit zero, of the design or by hand, is a count; one that was derived is none.
+        """
+        return any(self._speaks(row, drivers, group) for row in self.operations.values())
+
+    def has_other(self, group: str, drivers: Sequence[str]) -> bool:
+        """Whether an operation of a group has a count, these drivers' only by hand or design."""
+        return any(
+            row.code in self.by_hand
+            or self._is_fixed(row)
+            or (row.driver not in drivers and self._quantity(row) > 0)
+            for row in self.operations.values()
+            if row.group == group
+        )
+
+    def code_for(self, driver: str) -> str:
+        """The first operation of a driver, nothing where the shop has none."""
+        return next((row.code for row in self.operations.values() if row.driver == driver), "")
+
+    def quantity(self, driver: str) -> Fraction:
+        """What is counted of a driver."""
+        return max((self._quantity(row) for row in self._of(driver)), default=Fraction(0))
+
+    def _of(self, driver: str) -> Iterator[Operation]:
+        return (row for row in self.operations.values() if row.driver == driver)
+
+    def _speaks(self, row: Operation, drivers: Sequence[str], group: str) -> bool:
+        if row.driver in drivers:
+            return row.code in self.by_hand or self._is_fixed(row) or self._quantity(row) > 0
+        return bool(group) and row.group == group and not row.driver and row.code in self.by_hand
+
+    def _is_fixed(self, row: Operation) -> bool:
+        count = self.drivers.get(row.driver)
+        return count is not None and count.fixed
+
+    def _quantity(self, row: Operation) -> Fraction:
+        count = self.drivers.get(row.driver)
+        return count.quantity if count is not None else Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Missing:
+    """A stage without a count: its basis, the driver that would count it, and how much."""
+
+    stage: str
+    basis: str
+    driver: str
+    number: str
+    own: str = ""
+    """The command that adds an operation of the shop's own, where none is there to count."""
+
+
+def find_gaps(
+    job: str,
+    build: Build,
+    materials: Mapping[str, Material],
+    counts: WorkCounts,
+    answered: Iterable[str],
+) -> tuple[Gap, ...]:
+    """The stages that a design implies and nobody has counted or answered."""
+    closed = set(answered)
+    missing = (
+        *_sawing(build, counts),
+        *_solid(build, materials, counts),
+        *_joining(build, counts),
+        *_finishing(build, counts),
+        *_fitting(build, materials, counts),
+    )
+    return tuple(
+        Gap(one.stage, one.basis, _command(job, one, counts))
+        for one in missing
+        if one.stage not in closed
+    )
+
+
+def _command(job: str, one: _Missing, counts: WorkCounts) -> str:
+    code = counts.code_for(one.driver)
+    if code:
+        return f"benchledger job count {job} {code} {one.number}"
+    if one.own:
+        code = one.own.split()[0]
+        return f"benchledger standards add {one.own}, then: benchledger job count {job} {code}" + (
+            f" {one.number}"
+        )
+    return "benchledger standards load"
+
+
+def _sawing(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
+    sheets = counts.drivers.get("sheets")
+    if sheets and sheets.quantity and not counts.is_counted(_SHEETS, "cutting"):
+        number = _plain(sheets.quantity)
+        yield _Missing("sheet cutting", f"{_many(number, 'sheet')} laid out", "sheets", number)
+    if build.bands and not counts.is_counted(("band", "solid_edge"), "edging"):
+        edges = sum(band.edges for band in build.bands)
+        length = Measure(Fraction(sum(band.length.nm for band in build.bands)), 1)
+        amount, unit = in_units(length, build.units)
+        number = _plain(amount, 1)
+        yield _Missing("banding", f"{_many(edges, 'edge')}, {number} {unit}", "band", number)
+
+
+def _solid(
+    build: Build, materials: Mapping[str, Material], counts: WorkCounts
+) -> Iterator[_Missing]:
+    solid = board_parts(build, materials)
+    pieces = sum(part.quantity for parts in solid.values() for part in parts)
+    if pieces and not counts.is_counted(("board_feet",), "cutting"):
+        unit = "bd ft" if build.units == "inch" else "m³"
+        amount = convert(_milled(solid, materials), "bd ft", unit)
+        number = _plain(_up(amount, 10 if unit == "bd ft" else 1000))
+        basis = f"{number} {unit} of solid stock in {_many(pieces, 'part')}"
+        yield _Missing("milling", basis, "board_feet", number)
+    if pieces and not counts.is_counted(_SHEETS[1:], "cutting"):
+        basis = f"{_many(pieces, 'part')} from rough boards, {CUTS_A_PART} cuts each"
+        yield _Missing("board cutting", basis, "narrow_crosscuts", str(CUTS_A_PART * pieces))
+
+
+def _milled(
+    solid: Mapping[str, Sequence[BuiltPart]], materials: Mapping[str, Material]
+) -> Fraction:
+    """Board feet that go over the planer: the parts cut oversize, in the rough thickness."""
+    return sum(
+        (
+            blanks([piece_of(part) for part in parts], thickness.nm)
+            for code, parts in solid.items()
+            if (thickness := materials[code].thickness) is not None
+        ),
+        Fraction(0),
+    )
+
+
+def _joining(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
+    found = {
+        name: sum(joint.quantity for joint in build.joints if joint.kind == name)
+        for name in ("pocket", "dowel", "other")
+    }
+    for name, stage, driver in (
+        ("pocket", "pocket holes", "pocket_holes"), ("dowel", "doweling", "dowels")
+    ):  # fmt: skip
+        if found[name] and not counts.is_counted((driver,), "joinery"):
+            yield _Missing(stage, _many(found[name], f"{name} joint"), driver, str(found[name]))
+    if found["other"] and not counts.is_counted(_OTHER_JOINTS, "joinery"):
+        basis = f"{_many(found['other'], 'joint')} that are neither pocket holes nor dowels"
+        own = 'JNT "Cut joints" --group joinery --minutes MINUTES --unit joint'
+        yield _Missing("joinery", basis, "", str(found["other"]), own)
+    pieces = sum(part.quantity for part in build.parts)
+    if pieces > 1 and not counts.is_counted(("joints", "drawers"), "assembly"):
+        joints = sum(found.values())
+        basis = f"{pieces} parts, {_many(joints, 'joint') if joints else 'no joints in the design'}"
+        yield _Missing("assembly", basis, "joints", str(joints or pieces - 1))
+
+
+def _finishing(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
+    brushed = [coat for coat in build.finish if coat.method != "spray"]
+    sprayed = [coat for coat in build.finish if coat.method == "spray"]
+    faces = build.finish_area if any(coat.area is None for coat in build.finish) else None
+    if faces is not None and not faces.nm2 and not counts.is_counted(("sand",), "finish"):
+        coats = sum(coat.coats for coat in build.finish)
+        basis = f"{_many(coats, 'coat')} and no face of a part that gets finish"
+        yield _Missing("finished faces", basis, "sand", "AREA")
+    if _area(sprayed, build) and not counts.is_counted(_BY_GUN):
+        number, unit = _coated(sprayed, build)
+        yield _Missing("spraying", f"{_coats(sprayed)}, {number} {unit}", "spray", number)
+    if _area(brushed, build) and not counts.has_other("finish", _NOT_APPLIED):
+        number, unit = _coated(brushed, build)
+        own = f'BRU "Brush a coat" --group finish --minutes MINUTES --unit "{unit}"'
+        basis = f"{_coats(brushed)} put on by hand, {number} {unit}"
+        yield _Missing("brushing", basis, "", number, own)
+
+
+def _fitting(
+    build: Build, materials: Mapping[str, Material], counts: WorkCounts
+) -> Iterator[_Missing]:
+    hardware = [need for need in build.needs if materials[need.material].kind == "hardware"]
+    pieces = sum((need.quantity.fraction for need in hardware), Fraction(0))
+    if pieces and not counts.is_counted(("fittings", "mechanisms"), "assembly"):
+        number = str(ceil(pieces))
+        basis = f"{_many(number, 'piece')} of hardware"
+        yield _Missing("fitting hardware", basis, "fittings", number)
+    if "wall_fixed" in build.tags and not counts.is_counted(("install",), "out_of_shop"):
+        yield _Missing("installation", "it is fixed to a wall", "install", "HOURS")
+    installed = "wall_fixed" in build.tags or counts.quantity("install") > 0
+    if installed and not counts.is_counted(("delivery",), "out_of_shop"):
+        yield _Missing("delivery", "it is installed on site", "delivery", "HOURS")
+
+
+def _area(coats: Sequence[BuiltCoat], build: Build) -> Area:
+    return sum(
+        ((build.finish_area if one.area is None else one.area) * one.coats for one in coats),
+        Area(0),
+    )
+
+
+def _coated(coats: Sequence[BuiltCoat], build: Build) -> tuple[str, str]:
+    amount, unit = in_units(Measure(Fraction(_area(coats, build).nm2), 2), build.units)
+    return _plain(amount, 0 if unit == "sq ft" else 1), f"{unit} × coat"
+
+
+def _coats(coats: Sequence[BuiltCoat]) -> str:
+    named = (f"{_many(one.coats, 'coat')} of {one.material}" for one in coats)
+    return ", ".join(named)
+
+
+def _many(count: int | str, one: str) -> str:
+    return f"{count} {one}" if str(count) == "1" else f"{count} {one}s"
+
+
+def _up(amount: Fraction, parts: int) -> Fraction:
+    return Fraction(ceil(amount * parts), parts)
+
+
+def _plain(amount: Fraction, digits: int = 3) -> str:
+    return f"{trimmed(half_up(amount, digits)):f}"

@@ -1,0 +1,42 @@
+"""The stages of the work that parts lists call for, and the gap where one has no hours."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+STAGES: Mapping[str, str] = {
+    "sheet cutting": "breaking down and cutting sheets",
+    "milling": "flattening, thicknessing and ripping rough boards",
+    "board cutting": "cutting rough boards to length",
+    "banding": "banding edges",
+    "joinery": "cutting joints that are neither pocket holes nor dowels",
+    "pocket holes": "drilling pocket holes",
+    "doweling": "drilling and gluing dowels",
+    "assembly": "putting the parts together",
+    "spraying": "spraying the finish",
+    "brushing": "applying finish by hand",
+    "finished faces": "sanding and finishing",
+    "fitting hardware": "fitting hardware",
+    "installation": "fitting on site",
+    "delivery": "loading and driving",
+}
+"""The stages of the work, as a gap names them and an answer closes them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """A stage without hours, what in the design calls for it, and the command that counts it."""
+
+    what: str
+    basis: str
+    command: str
+
+    def sentence(self, job: str) -> str:
+        """The gap as it is told before a price, with both ways to close it."""
+        return (
+            f"No hours for {self.what}: {self.basis}. Count them: {self.command}"
+            f" or say there are none: benchledger job answer {job} {_quoted(self.what)} 0"
+        )
+
+
+def _quoted(words: str) -> str:
+    return f'"{words}"' if " " in words else words

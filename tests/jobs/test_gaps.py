@@ -1,0 +1,151 @@
+"""Work that the parts call for and that has no hours is told, until a count or an answer speaks."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from ledger.book import Book
+from ledger.designs.model import Coat, Count, Design, Joint, Need, Part
+from ledger.designs.store import save_design
+from ledger.errors import NotFound
+from ledger.jobs.answers import answer, set_count
+from ledger.jobs.jobs import new_job, set_basis
+from ledger.jobs.pricing import price_job, range_of
+from ledger.measures.length import Length
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+from ledger.quotes.draft import Wishes, draft_quote
+from ledger.reports.price import price_facts
+from ledger.stock.materials import MaterialRow, save_materials
+
+
+def table(unit, top, leg):
+    """A table of solid cherry, oiled by hand: a top of four boards, four legs in two joints each.
+
+    The boards of the top are `top` long and wide, the legs `leg`.
+    """
+    return Design(
+        name="table", title="Cherry table", units=unit,
+        parts=(
+            Part("T", "Top board", "4", *top, "CHERRY", faces=2),
+            Part("L", "Leg", "4", *leg, "CHERRY", faces=2),
+        ),
+        joints=(Joint("J", "other", leg[1], "8"),),
+        needs=(Need("CLIP", "8"),),
+        counts=(Count("jobs", "1"),),
+        finish=(Coat("OIL", 3, "brush"),),
+    )  # fmt: skip
+
+
+def price_list(unit, solid, finish):
+    """Rough boards 1-1/4 in or 32 mm thick, oil by the can, table clips."""
+    size = {"inch": ("96", "8", "1.25", "in"), "mm": ("2500", "200", "32", "mm")}[unit]
+    length, width, thickness = (Length.of(Decimal(n), size[3]) for n in size[:3])
+    return [
+        MaterialRow("CHERRY", "Cherry boards", "lumber", solid, length=length, width=width,
+                    thickness=thickness, price=Decimal("9.50")),
+        MaterialRow("OIL", "Hard oil", "finish", finish, coverage=Decimal(12),
+                    coverage_source="the can", price=Decimal(24)),
+        MaterialRow("CLIP", "Table clip", "hardware", "each", price=Decimal("0.90")),
+    ]  # fmt: skip
+
+
+def priced(book, design, rows):
+    save_materials(book, rows)
+    job = new_job(book, "Table")
+    set_basis(book, job, save_design(book, design).key, {})
+    return job
+
+
+@pytest.fixture
+def inch_job(book: Book, equip):
+    """The table in an inch book: tops 47 × 5-3/4 in, legs 28 × 2-3/4 in."""
+    equip(book)
+    return priced(book, table("inch", ("47 in", "5-3/4 in"), ("28 in", "2-3/4 in")),
+                  price_list("inch", "bd ft", "can"))  # fmt: skip
+
+
+def gaps(book, job):
+    return {gap.what: gap for gap in price_job(book, job).gaps}
+
+
+def test_a_solid_table_oiled_by_hand_tells_every_stage_without_hours(book, inch_job):
+    """By hand: tops 4 × 48 × 6 in, legs 4 × 29 × 3 in, in 5/4: 10 and 3.02 bd ft."""
+    told = gaps(book, inch_job)
+    assert list(told) == ["milling", "board cutting", "joinery", "brushing", "fitting hardware"]
+    assert told["milling"].basis.startswith("13.1 bd ft")
+    assert told["milling"].command == f"benchledger job count {inch_job.number} MIL 13.1"
+    assert told["board cutting"].command.endswith("XN 16")
+    assert told["fitting hardware"].command.endswith("HWS 8")
+    assert "3 coats of OIL" in told["brushing"].basis
+    # faces: 2 × 4 × (47 × 5-3/4 + 28 × 2-3/4) ÷ 144 = 19.3 sq ft, three coats
+    assert told["brushing"].basis.endswith("58 sq ft × coat")
+
+
+def test_a_count_closes_a_gap_with_hours_and_a_zero_without(book, inch_job):
+    before = price_job(book, inch_job).totals.estimate_hours
+    set_count(book, inch_job, "MIL", Quantity.of(Decimal("13.1")))
+    assert "milling" not in gaps(book, inch_job)
+    sheet = price_job(book, inch_job)
+    assert sheet.totals.estimate_hours > before
+    set_count(book, inch_job, "XN", Quantity.of(0))
+    assert "board cutting" not in gaps(book, inch_job)
+    assert price_job(book, inch_job).totals.estimate_hours == sheet.totals.estimate_hours
+
+
+def test_an_answer_of_zero_closes_a_gap_and_costs_nothing(book, inch_job):
+    before = price_job(book, inch_job)
+    for what in [gap.what for gap in before.gaps]:
+        answer(book, inch_job, what, Money(0))
+    after = price_job(book, inch_job)
+    assert after.gaps == ()
+    assert after.totals == before.totals
+    with pytest.raises(NotFound):
+        answer(book, inch_job, "no such work", Money(0))
+
+
+def test_gaps_stand_in_the_facts_and_warn_at_a_draft(book, inch_job):
+    sheet = price_job(book, inch_job)
+    told = price_facts(sheet, range_of(book, sheet))["gaps"]
+    assert [gap["what"] for gap in told] == [gap.what for gap in sheet.gaps]
+    warnings = draft_quote(book, inch_job, Wishes()).warnings
+    assert warnings[: len(told)] == sheet.gap_lines
+    assert all(gap.command in line for gap, line in zip(sheet.gaps, warnings, strict=False))
+
+
+def test_a_metric_book_counts_in_its_own_units(metric_book, equip):
+    """By hand: tops 4 × 1025.4 × 126.35 mm and legs 4 × 525.4 × 66.35 mm, 32 mm: 0.021 m³."""
+    book = metric_book
+    equip(book)
+    job = priced(book, table("mm", ("1000", "120"), ("500", "60")), price_list("mm", "m³", "L"))
+    told = gaps(book, job)
+    assert told["milling"].basis.startswith("0.022 m³")
+    assert told["milling"].command.endswith("MIL 0.022")
+    # faces: 2 × 4 × (1.0 × 0.12 + 0.5 × 0.06) = 1.2 m², three coats
+    assert told["brushing"].basis.endswith("3.6 m² × coat")
+
+
+def test_a_sheet_job_with_pocket_holes_has_none_until_it_is_fixed_to_a_wall(book, equip):
+    equip(book)
+    design = Design(
+        name="box", title="Box", units="inch",
+        parts=(Part("A", "Side", "4", "20 in", "10 in", "PLY"),),
+        joints=(Joint("J", "pocket", "10 in", "4"),), counts=(Count("jobs", "1"),),
+    )  # fmt: skip
+    job = priced(book, design, [])
+    assert gaps(book, job) == {}
+    fixed = replace(design, tags=frozenset({"wall_fixed"}))
+    set_basis(book, job, save_design(book, fixed, "fixed to a wall").key, {})
+    assert list(gaps(book, job)) == ["installation", "delivery"]
+    set_count(book, job, "INS", Quantity.of(3))
+    assert list(gaps(book, job)) == ["delivery"]
+    answer(book, job, "delivery", Money(0))
+    assert gaps(book, job) == {}
+
+
+def test_parts_without_joints_have_no_hours_for_putting_them_together(book, equip):
+    equip(book)
+    parts = (Part("A", "Shelf", "3", "20 in", "10 in", "PLY"),)
+    job = priced(book, Design(name="set", title="Shelves", units="inch", parts=parts), [])
+    assert gaps(book, job)["assembly"].command.endswith("ASM 2")
