@@ -18,6 +18,7 @@ from ledger.designs.counting import in_units
 from ledger.designs.tree import Measure
 from ledger.measures.area import Area
 from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.spoken import how_many
 from ledger.measures.units import convert
 
 CUTS_A_PART = 2
@@ -130,13 +131,18 @@ def _sawing(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
     sheets = counts.drivers.get("sheets")
     if sheets and sheets.quantity and not counts.is_counted(_SHEETS, "cutting"):
         number = _plain(sheets.quantity)
-        yield _Missing("sheet cutting", f"{_many(number, 'sheet')} laid out", "sheets", number)
+        yield _Missing(
+            "sheet cutting",
+            f"{how_many(int(sheets.quantity), 'sheet')} laid out",
+            "sheets",
+            number,
+        )
     if build.bands and not counts.is_counted(("band", "solid_edge"), "edging"):
         edges = sum(band.edges for band in build.bands)
         length = Measure(Fraction(sum(band.length.nm for band in build.bands)), 1)
         amount, unit = in_units(length, build.units)
         number = _plain(amount, 1)
-        yield _Missing("banding", f"{_many(edges, 'edge')}, {number} {unit}", "band", number)
+        yield _Missing("banding", f"{how_many(edges, 'edge')}, {number} {unit}", "band", number)
 
 
 def _solid(
@@ -148,10 +154,10 @@ def _solid(
         unit = "bd ft" if build.units == "inch" else "m³"
         amount = convert(_milled(solid, materials), "bd ft", unit)
         number = _plain(_up(amount, 10 if unit == "bd ft" else 1000))
-        basis = f"{number} {unit} of solid stock in {_many(pieces, 'part')}"
+        basis = f"{number} {unit} of solid stock in {how_many(pieces, 'part')}"
         yield _Missing("milling", basis, "board_feet", number)
     if pieces and not counts.is_counted(_SHEETS[1:], "cutting"):
-        basis = f"{_many(pieces, 'part')} from rough boards, {CUTS_A_PART} cuts each"
+        basis = f"{how_many(pieces, 'part')} from rough boards, {CUTS_A_PART} cuts each"
         yield _Missing("board cutting", basis, "narrow_crosscuts", str(CUTS_A_PART * pieces))
 
 
@@ -178,15 +184,17 @@ def _joining(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
         ("pocket", "pocket holes", "pocket_holes"), ("dowel", "doweling", "dowels")
     ):  # fmt: skip
         if found[name] and not counts.is_counted((driver,), "joinery"):
-            yield _Missing(stage, _many(found[name], f"{name} joint"), driver, str(found[name]))
+            yield _Missing(stage, how_many(found[name], f"{name} joint"), driver, str(found[name]))
     if found["other"] and not counts.is_counted(_OTHER_JOINTS, "joinery"):
-        basis = f"{_many(found['other'], 'joint')} that are neither pocket holes nor dowels"
+        basis = f"{how_many(found['other'], 'joint')} that are neither pocket holes nor dowels"
         own = 'JNT "Cut joints" --group joinery --minutes MINUTES --unit joint'
         yield _Missing("joinery", basis, "", str(found["other"]), own)
     pieces = sum(part.quantity for part in build.parts)
     if pieces > 1 and not counts.is_counted(("joints", "drawers"), "assembly"):
         joints = sum(found.values())
-        basis = f"{pieces} parts, {_many(joints, 'joint') if joints else 'no joints in the design'}"
+        basis = (
+            f"{pieces} parts, {how_many(joints, 'joint') if joints else 'no joints in the design'}"
+        )
         yield _Missing("assembly", basis, "joints", str(joints or pieces - 1))
 
 
@@ -196,7 +204,7 @@ def _finishing(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
     faces = build.finish_area if any(coat.area is None for coat in build.finish) else None
     if faces is not None and not faces.nm2 and not counts.is_counted(("sand",), "finish"):
         coats = sum(coat.coats for coat in build.finish)
-        basis = f"{_many(coats, 'coat')} and no face of a part that gets finish"
+        basis = f"{how_many(coats, 'coat')} and no face of a part that gets finish"
         yield _Missing("finished faces", basis, "sand", "AREA")
     if _area(sprayed, build) and not counts.is_counted(_BY_GUN):
         number, unit = _coated(sprayed, build)
@@ -214,9 +222,8 @@ def _fitting(
     hardware = [need for need in build.needs if materials[need.material].kind == "hardware"]
     pieces = sum((need.quantity.fraction for need in hardware), Fraction(0))
     if pieces and not counts.is_counted(("fittings", "mechanisms"), "assembly"):
-        number = str(ceil(pieces))
-        basis = f"{_many(number, 'piece')} of hardware"
-        yield _Missing("fitting hardware", basis, "fittings", number)
+        basis = f"{how_many(ceil(pieces), 'piece')} of hardware"
+        yield _Missing("fitting hardware", basis, "fittings", str(ceil(pieces)))
     if "wall_fixed" in build.tags and not counts.is_counted(("install",), "out_of_shop"):
         yield _Missing("installation", "it is fixed to a wall", "install", "HOURS")
     installed = "wall_fixed" in build.tags or counts.quantity("install") > 0
@@ -237,12 +244,8 @@ def _coated(coats: Sequence[BuiltCoat], build: Build) -> tuple[str, str]:
 
 
 def _coats(coats: Sequence[BuiltCoat]) -> str:
-    named = (f"{_many(one.coats, 'coat')} of {one.material}" for one in coats)
+    named = (f"{how_many(one.coats, 'coat')} of {one.material}" for one in coats)
     return ", ".join(named)
-
-
-def _many(count: int | str, one: str) -> str:
-    return f"{count} {one}" if str(count) == "1" else f"{count} {one}s"
 
 
 def _up(amount: Fraction, parts: int) -> Fraction:
