@@ -91,7 +91,7 @@ def credit(
     """
     from ledger.book.tables.ground import Job
     from ledger.jobs.jobs import client_of
-    from ledger.quotes.credits import invoiced_anew, write_credit
+    from ledger.quotes.credits import invoiced_anew, lowered_price, write_credit
     from ledger.quotes.invoice import find_paper
 
     with open_shop() as book:
@@ -102,9 +102,9 @@ def credit(
         with book.entry("quote credit", row.number):
             found = write_credit(book, row, why, amount=value, day=book.dates.read(on))
             _write(found, reader, xlsx)
-        words = invoiced_anew(book, job) if job else ""
+        notes = [lowered_price(book, job, found), invoiced_anew(book, job)] if job else []
     _say(found, reader, xlsx, as_json=as_json)
-    if words:
+    for words in filter(None, notes):
         voice.note(words)
 
 

@@ -12,7 +12,14 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job, JobState
-from ledger.book.tables.jobs import AgreedLine, Agreement, Cancellation, Due
+from ledger.book.tables.jobs import (
+    AgreedLine,
+    Agreement,
+    Cancellation,
+    ChangeOrder,
+    ChangeState,
+    Due,
+)
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, total
 
@@ -113,6 +120,16 @@ def cancellation_of(book: Book, job: Job, day: date | None = None) -> Cancellati
     return known[-1] if states and states[-1].state == "canceled" else None
 
 
+def _approved_after(book: Book, job: Job, day: date) -> set[str]:
+    """The change orders approved after a day: until then they neither ask nor take off."""
+    return {
+        order.name
+        for order in book.rows(ChangeOrder, job=job.key)
+        for state in book.rows(ChangeState, change_order=order.key, state="approved")
+        if state.day > day
+    }
+
+
 def asked_for(book: Book, job: Job, day: date | None = None) -> list[Due]:
     """What a job asked for at the end of a day: its payments, or what its cancellation kept.
 
@@ -120,7 +137,8 @@ def asked_for(book: Book, job: Job, day: date | None = None) -> list[Due]:
     """
     canceled = cancellation_of(book, job, day)
     if canceled is None:
-        return dues_of(book, job)
+        late = _approved_after(book, job, day) if day else set()
+        return [due for due in dues_of(book, job) if due.source not in late]
     if not canceled.kept:
         return []
     agreed = dues_of(book, job)

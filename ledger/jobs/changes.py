@@ -56,7 +56,7 @@ def propose(
     if not words.strip():
         raise BadValue("A change order says what changes, for example “one more shelf a tower”.")
     when = require_open_day(book, day or book.today)
-    number = len(book.rows(ChangeOrder, in_force=False, job=job.key)) + 1
+    number = _next_number(book, job)
     with book.entry("job change", f"{job.number} CO-{number} {words.strip()}"):
         order = book.post(
             ChangeOrder(
@@ -95,6 +95,26 @@ def approve(
             ask = Ask(f"{order.name}: {order.words}", order.price, tax)
             add_due(book, job, order.name, ask)
     return change_of(book, order)
+
+
+def lower_price(book: Book, job: Job, less: Ask, how: str, *, day: date) -> ChangeOrder:
+    """Post a change order, approved at once, that takes off what was credited to the client.
+
+    It is open to a closed job too. `less` is what is taken off, price and tax positive; the tax is
+    that of the credit note, so that contract and invoices tie.
+    """
+    number, words = _next_number(book, job), less.name
+    with book.entry("job change", f"{job.number} CO-{number} {words}"):
+        order = book.post(
+            ChangeOrder(
+                job=job.key, number=number, words=words, price=-less.price, taxed=bool(less.tax),
+                days=0, minutes=0, day=day,
+            )
+        )  # fmt: skip
+        book.post(ChangeState(change_order=order.key, state="approved", day=day, how=how))
+        ask = Ask(f"{order.name}: {words}", -less.price, -less.tax)
+        add_due(book, job, order.name, ask)
+    return order
 
 
 def decline(
@@ -154,6 +174,10 @@ def worked_ahead(book: Book, job: Job) -> bool:
     """Whether hours were logged on change orders while none was approved."""
     approved = any(change.state == "approved" for change in changes(book, job))
     return changed_minutes(book, job)[1] > 0 and not approved
+
+
+def _next_number(book: Book, job: Job) -> int:
+    return len(book.rows(ChangeOrder, in_force=False, job=job.key)) + 1
 
 
 def _answer_day(book: Book, order: ChangeOrder, day: date | None) -> date:

@@ -197,7 +197,7 @@ def _under_vat(
     came = min(contract.received, contract.whole.asked)
     if request:
         return _request(contract, which)
-    if rest or contract.canceled:
+    if rest or contract.canceled or (contract.has_final and not which):
         return _rest(contract, supplied)
     if came > contract.invoiced.asked and not which:
         return _received(book, contract, came)
@@ -209,11 +209,16 @@ def _received(book: Book, contract: Contract, came: Money) -> Bill:
     before, now = contract.filled(contract.invoiced.asked), contract.filled(came)
     parts = [later - earlier for later, earlier in zip(now, before, strict=True)]
     touched = [(due, part) for due, part in zip(contract.dues, parts, strict=True) if part.asked]
+    summed = sum_of([part for _, part in touched])
+    portion = contract.at_rate(summed)
+    largest = max(range(len(touched)), key=lambda place: touched[place][1].asked)
+    due, part = touched[largest]
+    touched[largest] = (due, part + (portion - summed))  # the cent that the rounding moves
     return Bill(
         paper=INVOICE,
         kind=DEPOSIT,
         lines=_lines_of(contract, [due for due, _ in touched], [part for _, part in touched]),
-        portion=sum_of([part for _, part in touched]),
+        portion=portion,
         to_pay=ZERO,
         paid_on=_days_paid(book, contract),
     )

@@ -144,6 +144,22 @@ class Contract:
         parts = zip(spread(self.dues, amount), self.portions, strict=True)
         return [portion.share(one.filled) for one, portion in parts]
 
+    def at_rate(self, portion: Portion) -> Portion:
+        """The same sum with its tax the rounded tax on its net, where there is such a net.
+
+        Of a contract that is not taxed in whole, and of a sum that no net and its tax add up to,
+        the portion stays as it is.
+        """
+        rate = self.agreement.tax_rate
+        if not portion.tax or self.agreed_whole.taxed != self.agreed_whole.price:
+            return portion
+        near = portion.asked.times(1 / (1 + rate))
+        for net in (near, near - Money(1), near + Money(1)):
+            tax = sales_tax(net, rate, self.currency)
+            if net + tax == portion.asked:
+                return Portion(net, net, tax)
+        return portion
+
     def open_of(self, dues: Sequence[Due]) -> Money:
         """What is still to be paid of some of the payments asked for."""
         chosen = {due.key for due in dues}

@@ -1,7 +1,8 @@
 """Credit notes: an invoice that was sent is answered, in whole or in part, never taken back.
 
 A credit note names the invoice it corrects and takes price and tax off in the shares in which the
-invoice asked for them. What was credited in full can be invoiced anew.
+invoice asked for them. What was credited in full can be invoiced anew. A part that is credited
+once everything was invoiced lowers the price: nothing is left to ask for it again.
 """
 
 from datetime import date
@@ -9,11 +10,16 @@ from fractions import Fraction
 
 from ledger.book import Book, require_open_day
 from ledger.book.tables.ground import Job
+from ledger.book.tables.jobs import InvoicedDue
 from ledger.book.tables.jobs import SentInvoice as InvoiceRow
 from ledger.errors import BadValue, NotAllowed
+from ledger.jobs.agreement import Ask, dues_of
+from ledger.jobs.changes import lower_price
+from ledger.jobs.jobs import state_of
+from ledger.jobs.payments import balance
 from ledger.measures.money import Money
 from ledger.quotes.contract import ZERO, Billed, Contract, Portion, contract_on
-from ledger.quotes.invoice import CREDIT, INVOICE, Invoice, InvoiceLine
+from ledger.quotes.invoice import CREDIT, INVOICE, Invoice, InvoiceLine, find_paper
 from ledger.quotes.issuing import Bill, post_paper
 
 
@@ -42,7 +48,12 @@ def write_credit(
         raise NotAllowed(f"{row.number} is of {row.day}; it cannot be credited on {when}.")
     contract = contract_on(book, job, when)
     billed = next(one for one in contract.billed if one.row.key == row.key)
-    return _credit(book, contract, billed, _portion(contract, billed, amount), reason)
+    part = _portion(contract, billed, amount)
+    with book.entry("quote credit", f"{row.number} {reason.strip()}"):
+        note = _credit(book, contract, billed, part, reason)
+        if contract.has_final and contract.canceled is None and part.asked < billed.stands.asked:
+            _lower(book, contract, note, part)
+    return note
 
 
 def credit_excess(book: Book, job: Job, reason: str, *, day: date | None = None) -> list[Invoice]:
@@ -69,11 +80,48 @@ def invoiced_anew(book: Book, job: Job) -> str:
     again = contract.whole.asked - contract.invoiced.asked
     if again <= ZERO or contract.canceled is not None:
         return ""
+    is_closed = state_of(book, job) == "closed"
+    reopened = f" (first: benchledger job reopen {job.number} --why TEXT)" if is_closed else ""
     return (
         f"{contract.currency.show(again)} of {job.number} is agreed and not invoiced now. Where the"
-        f" price itself is less, write that down too: benchledger job change {job.number} WORDS"
-        " --price -AMOUNT"
+        f" price itself is less, write that down too{reopened}: benchledger job change"
+        f" {job.number} WORDS --price -AMOUNT"
     )
+
+
+def lowered_price(book: Book, job: Job, note: Invoice) -> str:
+    """That a credit note took something off the price, where it did, and what goes back."""
+    row, show = find_paper(book, note.number, job), book.currency.show
+    names = {due.key: due.source for due in dues_of(book, job)}
+    by = [names[one.due] for one in book.rows(InvoicedDue, invoice=row.key) if one.due in names]
+    if not by:
+        return ""
+    over = -balance(book, job).due
+    said = f"{job.number} asks for {show(-note.asked)} less now ({', '.join(by)})."
+    if over <= ZERO:
+        return said
+    return (
+        f"{said} The client has paid {show(over)} too much; when you give it back:"
+        f" benchledger job pay {job.number} {book.currency.decimal(over)} --refund"
+    )
+
+
+def _lower(book: Book, contract: Contract, note: Invoice, part: Portion) -> None:
+    """Take a credited part off the price, less what the contract was lowered by before."""
+    over = contract.invoiced - contract.whole
+    less = part if over.asked <= ZERO else part - over
+    if less.asked <= ZERO:
+        return
+    words = f"credited by {note.number}, {note.reason}"
+    row = find_paper(book, note.number, contract.job)
+    untaxed = less.price - less.taxed
+    for price, tax in ((less.taxed, less.tax), (untaxed, ZERO)):
+        if price:
+            order = lower_price(
+                book, contract.job, Ask(words, price, tax), "credit note", day=note.day
+            )
+            due = next(due for due in dues_of(book, contract.job) if due.source == order.name)
+            book.post(InvoicedDue(invoice=row.key, due=due.key))
 
 
 def _portion(contract: Contract, billed: Billed, amount: Money | None) -> Portion:
@@ -91,7 +139,7 @@ def _portion(contract: Contract, billed: Billed, amount: Money | None) -> Portio
     excess = contract.invoiced - contract.whole
     if amount == excess.asked:
         return excess
-    return stands.share(Fraction(amount.minor, stands.asked.minor))
+    return contract.at_rate(stands.share(Fraction(amount.minor, stands.asked.minor)))
 
 
 def _credit(book: Book, contract: Contract, billed: Billed, part: Portion, reason: str) -> Invoice:

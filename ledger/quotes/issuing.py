@@ -17,7 +17,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs.jobs import client_number
 from ledger.jobs.payments import card_fee, grossed_up
 from ledger.jobs.tax import is_untaxed
-from ledger.measures.money import Money
+from ledger.measures.money import Money, sales_tax
 from ledger.quotes.contract import ZERO, Contract, Portion
 from ledger.quotes.invoice import REQUEST, SCHEMA, Deducted, Invoice, InvoiceLine, TaxPart
 from ledger.quotes.required import require_particulars
@@ -29,6 +29,8 @@ NO_INVOICE = (
     "This is a payment request and no invoice: no tax can be deducted on it. The invoice follows"
     " when your payment has come."
 )
+
+TAX_OF_SUM = "Tax is taken out of the sum with tax; worked out from the net it may differ by 0.01."
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +155,7 @@ def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card
         by_card=_by_card(book, bill.to_pay) if by_card and bill.to_pay else None,
         corrects=bill.corrects,
         reason=bill.reason,
-        notes=_notes(book, bill),
+        notes=_notes(book, contract, bill),
     )
 
 
@@ -179,10 +181,16 @@ def _tax_words(book: Book, contract: Contract) -> str:
     return tax_words(agreed.tax_standing, agreed.tax_rate, whole=whole)
 
 
-def _notes(book: Book, bill: Bill) -> tuple[str, ...]:
+def _notes(book: Book, contract: Contract, bill: Bill) -> tuple[str, ...]:
     if bill.paper == REQUEST:
         return (NO_INVOICE,)
-    return ("Cash accounting",) if is_under_vat(book) and book.setting("cash_accounting") else ()
+    if not is_under_vat(book):
+        return ()
+    notes = ["Cash accounting"] if book.setting("cash_accounting") else []
+    part, rate = bill.portion, contract.agreement.tax_rate
+    if part.tax and sales_tax(part.taxed, rate, book.currency) != part.tax:
+        notes.append(TAX_OF_SUM)
+    return tuple(notes)
 
 
 def _by_card(book: Book, asked: Money) -> Money | None:

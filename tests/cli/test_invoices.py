@@ -80,11 +80,11 @@ def test_the_due_day_is_the_shops(sold):
 
 
 def test_a_credit_note_that_leaves_something_to_invoice_says_so(sold, tmp_path):
-    sold("quote", "invoice", "bench", "--rest")
+    sold("quote", "invoice", "bench")
 
     said = sold("quote", "credit", "I-2501-1", "106", "--why", "a scratch", "--xlsx", "c.xlsx")
 
-    assert "106.00 of J-2501 is agreed and not invoiced now" in noted(said)
+    assert "1,160.00 of J-2501 is agreed and not invoiced now" in noted(said)
     assert any("Credit note on invoice I-2501-1" in text for text in cells(tmp_path / "c.xlsx"))
     assert sold("quote", "credit", "I-2501-1").code == 1
     assert "No invoice is called" in sold("quote", "credit", "I-9", "--why", "x").err

@@ -83,3 +83,44 @@ def test_refunds_are_undone_one_after_the_other_though_an_invoice_stands(vat):
     assert facts(vat("job", "pay", "bench", "--json"))["received"] == "1160.00"
     assert vat("undo").code == 0
     assert vat("undo").code == 1, "the invoice under VAT stays"
+
+
+def due_of(program):
+    return facts(program("job", "pay", "bench", "--json"))["due"]
+
+
+def test_a_part_credited_after_the_final_invoice_is_asked_for_no_more(sold):
+    sold("job", "pay", "bench", "1054")
+    sold("quote", "invoice", "bench", "--rest")
+    assert due_of(sold) == "1054.00"
+
+    said = sold("quote", "credit", "I-2501-1", "106", "--why", "a scratch")
+    assert "asks for 106.00 less now" in noted(said)
+    assert due_of(sold) == "948.00"
+    listed = facts(sold("quote", "invoice", "--list", "--json"))
+    assert sum(float(row["asked"]) for row in listed) == 1054 + 948
+    assert sold("quote", "invoice", "bench").code == 1, "nothing bills it again"
+    assert sold("undo").code == 0
+    assert due_of(sold) == "1054.00"
+
+
+def test_a_rebate_on_a_closed_job_under_vat_ties_tax_and_payments(vat):
+    entered(vat)
+    vat("job", "pay", "bench", "1200")
+    vat("quote", "invoice", "bench")
+    vat("job", "state", "bench", "installed")
+    vat("job", "pay", "bench", "1200")
+    vat("quote", "invoice", "bench")
+    closed = vat("job", "close", "bench")
+    assert closed.code == 0, closed.err
+
+    said = vat("quote", "credit", "I-25-0002", "95.20", "--why", "a scratch")
+    assert "benchledger job pay J-2501 95.20 --refund" in noted(said)
+    assert due_of(vat) == "-95.20"
+    assert vat("quote", "invoice", "bench").code == 1
+    vat("job", "pay", "bench", "95.20", "--refund")
+    assert due_of(vat) == "0.00"
+    listed = facts(vat("quote", "invoice", "--list", "--json"))
+    tax = sum(round(100 * float(row["tax"])) for row in listed)
+    month = facts(vat("month", "2025-04", "--json"))
+    assert round(100 * float(month["tax_collected"])) == tax == 40000 - 1587
