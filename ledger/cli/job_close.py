@@ -257,7 +257,8 @@ def _show_differences(found: "CloseOut") -> None:
     voice.say(f"Material: prices {price}; {_beside(show, more, 'more', 'less', 'as much')} used.")
     freight = found.freight
     if freight.planned or freight.actual:
-        voice.say(f"Freight: {show(freight.actual)} paid, {show(freight.planned)} planned.")
+        lost = f", {show(freight.lost)} of it on goods that went back" if freight.lost else ""
+        voice.say(f"Freight: {show(freight.actual)} paid{lost}, {show(freight.planned)} planned.")
 
 
 def _beside(show: Callable[[Money], str], amount: Money, above: str, below: str, same: str) -> str:

@@ -128,7 +128,11 @@ def take_account(book: Book, job: Job, sheet: CostSheet, price: Money, changes: 
         sheet=sheet,
         afterwards=after,
         materials=material_differences(sheet.lines, used),
-        freight=FreightDifference(sheet.totals.freight, total(use.freight for use in used)),
+        freight=FreightDifference(
+            sheet.totals.freight,
+            total(use.freight for use in used),
+            total(use.freight_lost for use in used),
+        ),
         hours=_hours(sheet, work),
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),

@@ -40,10 +40,14 @@ class MaterialDifference:
 
 @dataclass(frozen=True, slots=True)
 class FreightDifference:
-    """Freight planned for a job's purchases, and what was paid for bringing what it used."""
+    """Freight planned for a job's purchases, and what was paid for bringing what it took.
+
+    `lost` of it brought goods that went back to the supplier, who did not credit it.
+    """
 
     planned: Money
     actual: Money
+    lost: Money
 
     @property
     def variance(self) -> Money:
@@ -61,6 +65,8 @@ def material_differences(
     for use in used:
         if use.category == "freight":
             continue  # it brought goods and is none
+        if use.freight_lost and use.freight_lost == use.full:
+            continue  # the goods went back; only what bringing them cost is left
         place = pieces if use.source == "offcut" else goods
         place.setdefault(use.material or use.words, []).append(use)
     found = []

@@ -92,6 +92,7 @@ def close_out_facts(found: CloseOut) -> dict[str, Any]:
         "materials": [_material(line, money) for line in found.materials],
         "freight_planned": money(found.freight.planned),
         "freight": money(found.freight.actual),
+        "freight_lost": money(found.freight.lost),
         "variances": {
             "material_price": money(_sum(m.variance.price for m in found.materials)),
             "material_usage": money(_sum(m.variance.usage for m in found.materials)),

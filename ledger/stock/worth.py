@@ -1,8 +1,10 @@
 """What stock is worth: on a day, and to a job."""
 
 from datetime import date
+from fractions import Fraction
 
 from ledger.book import Book
+from ledger.book.questions.returns import NotCredited, not_credited
 from ledger.book.questions.stock import JobUse, OnHand, on_hand_on, taken_by_job
 from ledger.book.tables.stock import Lot
 from ledger.measures.money import Money, total
@@ -18,7 +20,16 @@ def value_on(book: Book, day: date | None = None, *, with_empty: bool = False) -
 
 def job_material(book: Book, job: int) -> list[JobUse]:
     """What a job took of each lot less what it gave back, at full value and cash."""
-    return taken_by_job(book, job)
+    kept = not_credited(book, job)
+    return [_told_apart(use, kept.get(use.lot)) for use in taken_by_job(book, job)]
+
+
+def _told_apart(use: JobUse, kept: NotCredited | None) -> JobUse:
+    """The use with the freight of what went back; what the job still has bears its own share."""
+    if kept is None or not use.full:
+        return use
+    own = use.freight.times(Fraction((use.full - kept.full).minor, use.full.minor))
+    return use._replace(freight=own + kept.freight, freight_lost=kept.freight)
 
 
 def offcut_credit(book: Book, job: int) -> tuple[Money, Money]:

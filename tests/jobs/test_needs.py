@@ -27,6 +27,7 @@ from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.offcuts import OffcutSize
 from ledger.stock.opening import OpeningRow, open_stock
+from ledger.stock.sending import send_back
 
 TODAY = date(2025, 4, 25)
 PAINTED = Design(
@@ -327,3 +328,31 @@ def test_a_sheet_kept_in_the_old_form_reads_with_its_lots(book, built_in):
     assert read.totals.price == sheet.totals.price
     assert read.totals.cash_to_spend == sheet.totals.cash_cost
     assert read_cost_sheet(freeze(sheet)) == sheet
+
+
+@pytest.mark.parametrize("order", ["sent, credited", "credited, sent"])
+@pytest.mark.parametrize(("net", "kept"), [(1500, 0), (1400, 100)])
+def test_freight_of_goods_that_went_back_is_freight_lost(book, built_in, order, net, kept):
+    """Two pulls at 15.00, 24.00 for bringing them; one goes back and is credited without it."""
+    sheet = price_job(book, built_in)
+    goods = DocumentLine("Pulls", "hardware", q(2), "each", Money(3000), "PULL",
+                 shares=(Share("job", q(2), built_in.key),))  # fmt: skip
+    way = DocumentLine("freight", "freight", q(1), "each", Money(2400))
+    back = DocumentLine("Pulls", "hardware", q(1), "each", Money(net), "PULL", credit_of="17",
+                        shares=(Share("job", q(1), built_in.key),))  # fmt: skip
+    receive(book, Document("Harrow Street Hardware", TODAY, (goods, way), document="17"))
+    steps = {
+        "sent": lambda: send_back(book, "PULL", q(1), job=built_in.key),
+        "credited": lambda: receive(
+            book, Document("Harrow Street Hardware", TODAY, (back,), kind="credit")
+        ),
+    }
+    for step in order.split(", "):
+        steps[step]()
+
+    found = take_account(book, built_in, sheet, Money(100000), Money(0))
+
+    assert (found.freight.actual, found.freight.lost) == (Money(2400), Money(1200))
+    costs = sum((line.cost for line in found.materials), Money(0))
+    assert costs == Money(1500 + kept)
+    assert costs + found.freight.actual == found.afterwards.done.material

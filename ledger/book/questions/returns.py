@@ -1,6 +1,7 @@
 """Questions about goods that went back to a supplier, and what was credited for them."""
 
 from datetime import date
+from fractions import Fraction
 from typing import NamedTuple
 
 from ledger.book.journal import Book
@@ -36,6 +37,8 @@ class GoneBack(NamedTuple):
         upto = self.full.times((self.settled + quantity).fraction / whole)
         return upto - self.full.times(self.settled.fraction / whole)
 
+
+_NOTHING = Money(0)
 
 _TAKEN_BACK = f"""
 SELECT l.id FROM receipt_line l JOIN receipt r ON r.reverses = l.receipt WHERE r.{IN_FORCE}
@@ -94,3 +97,67 @@ def receipts_of_lots(book: Book) -> dict[int, str]:
         f" JOIN receipt r ON r.id = l.receipt WHERE lot.source = 'receipt' AND lot.{IN_FORCE}"
     )
     return {row.id: row.number for row in rows}
+
+
+class NotCredited(NamedTuple):
+    """What stays with a job of goods it sent back: all of it, and the part that was freight."""
+
+    full: Money
+    freight: Money
+
+
+def not_credited(book: Book, job: int) -> dict[int, NotCredited]:
+    """What suppliers kept of goods that a job sent back, by the lot that its cost stands in.
+
+    That is the lot the goods came from where the credit note came first, else a lot of its own.
+    Freight is lost first; what was kept beyond it was kept of the goods.
+    """
+    kept: dict[int, NotCredited] = {}
+    for row in book.facts(_LEFT_BEHIND, job=job):
+        whole = Money(row.full).times(Fraction(row.returned, row.quantity))
+        full = max(whole - Money(row.credited), _NOTHING)
+        freight = min(full, whole.times(Fraction(row.freight, row.landed)))
+        so_far = kept.get(row.lot, NotCredited(_NOTHING, _NOTHING))
+        kept[row.lot] = NotCredited(so_far.full + full, so_far.freight + freight)
+    left: dict[int, Money] = {}
+    for row in book.facts(_FREIGHT_SENT, job=job):
+        goods = Money(row.full).times(Fraction(row.settled, row.quantity))
+        freight = goods.times(Fraction(row.freight, row.landed))
+        left[row.line] = left.get(row.line, _NOTHING) + freight
+    for row in book.facts(_KEPT_OF_JOB, job=job):
+        freight = min(Money(row.full), left.get(row.line, _NOTHING))
+        kept[row.lot] = NotCredited(Money(row.full), freight)
+        left[row.line] = left.get(row.line, _NOTHING) - freight
+    return {lot: amounts for lot, amounts in kept.items() if amounts.freight}
+
+
+_LEFT_BEHIND = f"""
+SELECT i.lot, -i.full AS full, -i.quantity AS quantity, r.quantity AS returned, r.full AS credited,
+  bought.freight, bought.landed
+FROM movement r JOIN movement i ON i.id = r.of_movement JOIN lot ON lot.id = r.lot
+JOIN receipt_line bought ON bought.id = lot.line
+JOIN receipt_line l ON l.id = r.line JOIN receipt c ON c.id = l.receipt AND c.kind = 'credit'
+WHERE r.kind = 'return' AND r.job = :job AND r.quantity > 0 AND bought.landed > 0
+  AND r.{IN_FORCE} AND l.id NOT IN ({_TAKEN_BACK})
+ORDER BY r.id
+"""
+# Goods that a credit note took out of a job, beside what they had been issued at.
+
+_KEPT_OF_JOB = f"""
+SELECT lot.id AS lot, lot.line, lot.full
+FROM lot JOIN receipt_line l ON l.id = lot.line
+JOIN receipt c ON c.id = l.receipt AND c.kind = 'credit'
+JOIN movement m ON m.lot = lot.id AND m.kind = 'issue' AND m.job = :job AND m.{IN_FORCE}
+WHERE lot.{IN_FORCE} AND l.id NOT IN ({_TAKEN_BACK}) ORDER BY lot.id
+"""
+# What a supplier kept of goods that a job had sent back before.
+
+_FREIGHT_SENT = f"""
+SELECT g.line, g.quantity AS settled, -m.quantity AS quantity, -m.full AS full, bought.freight,
+  bought.landed
+FROM credited_goods g JOIN movement m ON m.id = g.movement JOIN lot ON lot.id = m.lot
+JOIN receipt_line bought ON bought.id = lot.line
+WHERE g.{IN_FORCE} AND bought.landed > 0
+  AND g.line IN (SELECT line FROM ({_KEPT_OF_JOB}))
+ORDER BY g.id
+"""

@@ -50,7 +50,8 @@ class OnHand(NamedTuple):
 class JobUse(NamedTuple):
     """What a job took of one lot, net of what came back; `scrapped` of it was spoiled.
 
-    `freight` is the part of `full` that was paid for bringing the goods.
+    `freight` is the part of `full` that was paid for bringing the goods; `freight_lost` the part
+    of that for goods that went back to the supplier without it.
     """
 
     material: str | None
@@ -64,6 +65,7 @@ class JobUse(NamedTuple):
     cash: Money
     scrapped: Quantity = Quantity(0)
     freight: Money = Money(0)
+    freight_lost: Money = Money(0)
 
 
 def drawable_lots(book: Book, material: str, day: date) -> list[LotNow]:

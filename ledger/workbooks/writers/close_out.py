@@ -106,11 +106,14 @@ def _content(rows: Rows, found: CloseOut, form: str) -> None:
 
 def _variances(rows: Rows, found: CloseOut, form: str) -> None:
     rows.subtitle("Differences from the plan (positive: unfavorable)")
-    materials = found.materials
+    materials, lost = found.materials, found.freight.lost
+    above = "paid above the plan"
+    if lost:
+        above += f"; {found.sheet.currency.show(lost)} on goods sent back"
     for name, amount in (
         ("Material price variance (dearer)", total(m.variance.price for m in materials)),
         ("Material usage variance (used more)", total(m.variance.usage for m in materials)),
-        ("Freight variance (paid above the plan)", found.freight.variance),
+        (f"Freight variance ({above})", found.freight.variance),
         ("Owner efficiency variance at break-even", found.labor.total),
         ("Helper rate variance", found.helper.price),
         ("Helper efficiency variance", found.helper.usage),
