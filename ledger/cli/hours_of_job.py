@@ -9,7 +9,7 @@ from ledger.book.tables.ground import Job
 from ledger.cli import voice
 from ledger.cli.labor import PlannedJob
 from ledger.labor.estimate import total_hours
-from ledger.labor.plan import COUNTED
+from ledger.labor.plan import COUNTED, hours_left
 from ledger.labor.standards import standards
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.rounding import half_up_whole
@@ -30,12 +30,14 @@ def say_job(book: Book, job: Job, *, as_json: bool) -> None:
         voice.facts(_facts(job, plan, minutes, apart))
         return
     voice.heading(f"{job.number} {job.title}")
-    names = {row.code: row.name for row in standards(book).values()}
+    known = standards(book).values()
+    names = {row.code: row.name for row in known}
+    left = half_up_whole(hours_left(plan, {row.code: row.group for row in known}, rows) * 60)
     voice.table(
         ["", "operation", ("estimated", "right"), ("so far", "right"), ("left", "right")],
         [[key, names.get(key, "the whole group"), *_cells(plan.get(key), done)]
          for key, done in minutes.items()],
-        footer=["", "in all", *_cells(total_hours(plan.values()), sum(minutes.values()))],
+        footer=["", "in all", *_footer(plan, sum(minutes.values()), left)],
     )  # fmt: skip
     if apart:
         voice.pairs({f"apart, {said}": show_minutes(done) for said, done in apart.items()})
@@ -54,7 +56,15 @@ def _cells(planned: Decimal | None, done: int) -> list[str]:
     if not planned:
         return ["", so_far, ""]
     estimated = half_up_whole(planned * 60)
-    return [show_minutes(estimated), so_far, show_minutes(estimated - done)]
+    left = estimated - done
+    return [show_minutes(estimated), so_far,
+            show_minutes(left) if left >= 0 else f"{show_minutes(-left)} over"]  # fmt: skip
+
+
+def _footer(plan: Mapping[str, Decimal], done: int, left: int) -> list[str]:
+    """The sums; what is left is a sum of lines, for a line that ran over finishes no other."""
+    estimated, so_far, _ = _cells(total_hours(plan.values()), done)
+    return [estimated, so_far, show_minutes(left) if plan else ""]
 
 
 def _facts(

@@ -5,16 +5,17 @@ layout, and that over a derived one; every line says which it was.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.ground import Operation
-from ledger.costing.sheet import SheetHours
+from ledger.costing.sheet import CostSheet, SheetHours
 from ledger.cutting.sequence import CutCounts
 from ledger.designs.built import Build, BuiltCount
 from ledger.labor.estimate import HoursLine as StandardLine
-from ledger.labor.estimate import estimate_line
+from ledger.labor.estimate import estimate_line, total_hours
 from ledger.labor.hours_range import Foretold, foretell
 from ledger.labor.learning import History
 from ledger.measures.rounding import half_up
@@ -120,6 +121,36 @@ def _line(
         basis=count.basis,
         trace=tuple(steps),
     )
+
+
+def planned_at(
+    sheet: CostSheet, plan: Mapping[str, Decimal], operations: Mapping[str, Operation]
+) -> CostSheet:
+    """A cost sheet with the hours that a job was planned at before, where its lines are the same.
+
+    What the shop learned since then moves the next estimate, not the plan of a job that is done.
+    """
+    if plan.keys() != {line.operation for line in sheet.hours}:
+        return sheet
+    lines = []
+    for line in sheet.hours:
+        hours = plan[line.operation]
+        helper = half_up(Fraction(hours) * operations[line.operation].helper_share, 2)
+        lines.append(replace(line, estimate=hours, owner=hours - helper, helper=helper))
+    owner = total_hours(line.owner for line in lines)
+    helper = total_hours(line.helper for line in lines)
+    totals, rates = sheet.totals, sheet.rates
+    help_cost = rates.helper_cost.times(helper) - rates.helper_cost.times(totals.helper_hours)
+    own_cost = rates.break_even.times(owner) - rates.break_even.times(totals.owner_hours)
+    totals = replace(
+        totals,
+        estimate_hours=owner + helper,
+        owner_hours=owner,
+        helper_hours=helper,
+        full_cost=totals.full_cost + own_cost + help_cost,
+        cash_cost=totals.cash_cost + help_cost,
+    )
+    return replace(sheet, hours=tuple(lines), totals=totals)
 
 
 def told_ratio(past: History, code: str, group: str, used: Fraction) -> str:

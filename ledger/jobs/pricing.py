@@ -134,7 +134,7 @@ def hours_of(book: Book, job: Job, made: Assembled) -> tuple[tuple[SheetHours, .
         standards(book),
         _drivers(made),
         counts_of(book, job),
-        history(book),
+        history(book, without=job),
         from_history=book.setting("estimate") == "history",
     )
 

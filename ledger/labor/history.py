@@ -26,11 +26,17 @@ from ledger.labor.shares import split_minutes
 from ledger.labor.standards import standards
 
 
-def history(book: Book) -> History:
-    """All that the book can teach about hours, with the marks of a new start."""
+def history(book: Book, without: Job | None = None) -> History:
+    """All that the book can teach about hours, with the marks of a new start.
+
+    `without` is a job that is estimated itself: its own hours tell nothing of what was to expect.
+    """
     operations = standards(book)
     rework: dict[str, float] = {}
-    lessons = [*_past_lessons(book, operations, rework), *_own_lessons(book, operations, rework)]
+    lessons = [
+        *_past_lessons(book, operations, rework),
+        *_own_lessons(book, operations, rework, without),
+    ]
     return History(sorted(lessons, key=lambda one: (one.day, one.job)), marks(book), rework)
 
 
@@ -65,10 +71,15 @@ def _past_lessons(
 
 
 def _own_lessons(
-    book: Book, operations: Mapping[str, Operation], rework: dict[str, float]
+    book: Book,
+    operations: Mapping[str, Operation],
+    rework: dict[str, float],
+    without: Job | None,
 ) -> Iterator[Lesson]:
     counts: dict[int, list[Built]] = {}
     for built in built_counts(book):
+        if without is not None and built.job == without.key:
+            continue
         counts.setdefault(built.job, []).append(built)
     for job, found in counts.items():
         estimates = {

@@ -61,9 +61,16 @@ class History:
         self.rework = dict(rework or {})
         self.lessons = [_judged(lesson) for lesson in after_marks(lessons, self.marks)]
         self._taught: dict[str, list[Lesson]] = {}
+        moved: dict[tuple[str, str], Decimal] = {}  # estimates whose hours stand on a line
+        for one in self.lessons:
+            if one.onto:
+                key = one.job, one.onto
+                moved[key] = moved.get(key, Decimal("0.00")) + one.estimate
         for lesson in self.lessons:
             if not lesson.left_out and not lesson.split:
-                self._taught.setdefault(lesson.operation, []).append(lesson)
+                more = moved.get((lesson.job, lesson.operation), Decimal("0.00"))
+                own = replace(lesson, estimate=lesson.estimate + more)
+                self._taught.setdefault(lesson.operation, []).append(own)
 
     @cached_property
     def forecast(self) -> Forecast:

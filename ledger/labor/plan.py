@@ -1,11 +1,12 @@
 """The hours that a job's own are compared with, kept so that an entry need not work them out."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.labor import changed_since, planned_hours, work_of_job
+from ledger.book.questions.labor import WorkSum, changed_since, planned_hours, work_of_job
 from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import HoursPlan
 from ledger.labor.estimate import total_hours
@@ -73,3 +74,26 @@ def standing(
         job_planned=job_planned,
         apart=sum(row.minutes for row in rows) - sum(row.minutes for row in foreseen),
     )
+
+
+def hours_left(
+    plan: Mapping[str, Decimal], groups: Mapping[str, str], work: Iterable[WorkSum]
+) -> Fraction:
+    """What is left to do, line by line: a line that ran over takes nothing from another.
+
+    Hours of a whole group are taken from its lines, as far as these reach. `groups` has the group
+    of each operation.
+    """
+    left = {code: Fraction(hours) for code, hours in plan.items()}
+    foreseen = [row for row in work if row.kind in COUNTED]
+    for row in sorted(foreseen, key=lambda one: one.operation is None):
+        lines = (
+            [row.operation] if row.operation else [c for c in left if groups.get(c) == row.group]
+        )
+        worked = Fraction(row.minutes, 60)
+        for code in lines:
+            taken = min(left.get(code, Fraction(0)), worked)
+            worked -= taken
+            if taken:
+                left[code] -= taken
+    return sum(left.values(), Fraction(0))

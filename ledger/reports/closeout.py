@@ -8,13 +8,17 @@ from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import QuoteBasis
 from ledger.costing.kept import read_cost_sheet
+from ledger.costing.sheet import CostSheet
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import asked_for, cancellation_of, require_agreement
 from ledger.jobs.changes import changes_total
 from ledger.jobs.closeout import CloseOut, take_account
 from ledger.jobs.differences import MaterialDifference
+from ledger.jobs.estimate import planned_at
 from ledger.jobs.pricing import price_job
 from ledger.jobs.unlogged import LineWithoutHours
+from ledger.labor.plan import plan_of
+from ledger.labor.standards import standards
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import show_quantity
 from ledger.quotes.revisions import accepted
@@ -35,7 +39,7 @@ def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
             raise NotAllowed(
                 f"{job.number} has no accepted quote. Say what was agreed: --price AMOUNT"
             )
-        return take_account(book, job, price_job(book, job), price, changes_total(book, job))
+        return take_account(book, job, _planned(book, job), price, changes_total(book, job))
     agreed = require_agreement(book, job).price  # the quote's, with the options that were taken
     basis = book.last(QuoteBasis, quote=quote.key)
     sheet = read_cost_sheet(basis.basis) if basis else price_job(book, job)
@@ -45,6 +49,12 @@ def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
     return take_account(
         book, job, sheet, agreed if price is None else price, changes_total(book, job)
     )
+
+
+def _planned(book: Book, job: Job) -> CostSheet:
+    """The plan of a job without a quote: the hours kept since its first entry, else today's."""
+    sheet, plan = price_job(book, job), plan_of(book, job)
+    return sheet if plan is None else planned_at(sheet, plan, standards(book))
 
 
 def close_out_facts(found: CloseOut) -> dict[str, Any]:

@@ -19,14 +19,14 @@ from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.progress import open_jobs
 from ledger.book.series import OffSite, off_site
-from ledger.book.tables.ground import Job, JobBasis, MonthState
+from ledger.book.tables.ground import Job, JobBasis, MonthState, Operation
 from ledger.costing.needs import needs_of
 from ledger.designs.store import load_version
 from ledger.jobs.jobs import state_of
 from ledger.jobs.payments import Outstanding, Settlement, payments_due, settlements
 from ledger.labor.clock import Running, running
 from ledger.labor.people import OWNER
-from ledger.labor.plan import COUNTED, plan_of, standing
+from ledger.labor.plan import hours_left, plan_of, standing
 from ledger.labor.standards import standards
 from ledger.measures.day import Month
 from ledger.measures.money import Currency
@@ -157,32 +157,30 @@ def _open_jobs(book: Book) -> list[Job]:
 
 
 def _jobs_now(book: Book, under_way: Iterable[Job]) -> tuple[JobNow, ...]:
-    shares = {code: row.helper_share for code, row in standards(book).items()}
-    return tuple(_job_now(book, job, shares) for job in under_way)
+    operations = standards(book)
+    return tuple(_job_now(book, job, operations) for job in under_way)
 
 
-def _job_now(book: Book, job: Job, shares: Mapping[str, Fraction]) -> JobNow:
+def _job_now(book: Book, job: Job, operations: Mapping[str, Operation]) -> JobNow:
     plan, state = plan_of(book, job), state_of(book, job)
     now = standing(book, job, plan)
     left = None
     if plan is not None:
-        own = sum((_of_owner(hours, shares.get(code)) for code, hours in plan.items()), Decimal(0))
-        left = Decimal("0.00") if state in _BUILT else _left(own, _owner_minutes(book, job))
+        left = Decimal("0.00") if state in _BUILT else _owner_left(book, job, plan, operations)
     return JobNow(job.number, job.title, state, now.job_minutes, now.job_planned, left)
 
 
-def _of_owner(hours: Decimal, helper_share: Fraction | None) -> Decimal:
-    """The owner's part of planned hours, rounded as the estimate rounds it."""
-    return hours - half_up(Fraction(hours) * (helper_share or 0), 2)
-
-
-def _owner_minutes(book: Book, job: Job) -> int:
-    rows = work_of_job(book, job.key)
-    return sum(row.minutes for row in rows if row.person == OWNER and row.kind in COUNTED)
-
-
-def _left(planned: Decimal, minutes: int) -> Decimal:
-    return half_up(max(Fraction(0), Fraction(planned) - Fraction(minutes, 60)), 2)
+def _owner_left(
+    book: Book, job: Job, plan: Mapping[str, Decimal], operations: Mapping[str, Operation]
+) -> Decimal:
+    """The owner's part of what is left, each line rounded as the estimate rounds it."""
+    own = {
+        code: hours - half_up(Fraction(hours) * operations[code].helper_share, 2)
+        for code, hours in plan.items()
+    }
+    groups = {code: row.group for code, row in operations.items()}
+    mine = [row for row in work_of_job(book, job.key) if row.person == OWNER]
+    return half_up(hours_left(own, groups, mine), 2)
 
 
 def _quotes_waiting(book: Book, under_way: Iterable[Job]) -> tuple[RevisionStanding, ...]:

@@ -131,12 +131,12 @@ def test_a_helpers_hours_and_rework_leave_the_owners_hours_as_they_were(planned)
     assert facts(planned)["owner_hours_left"] == "10.00"
 
 
-def test_hours_beyond_the_plan_leave_nothing_to_come(planned):
+def test_hours_beyond_a_lines_estimate_leave_the_other_line_to_come(planned):
     for _ in range(2):
         planned("hours", "add", "shelves", "sand", "8h", "--yes")
 
     found = facts(planned)
-    assert (found["jobs"][0]["minutes"], found["owner_hours_left"]) == (960, "0.00")
+    assert (found["jobs"][0]["minutes"], found["owner_hours_left"]) == (960, "2.00")
 
 
 def test_a_job_nobody_planned_hours_for_is_named_and_not_counted(planned):

@@ -17,12 +17,14 @@ from ledger.designs.store import save_design
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.closeout import CloseOut, close_job, reopen_job, take_account
 from ledger.jobs.income import add_income, add_spoiled, find_stream, incomes
-from ledger.jobs.jobs import find_job, new_job, set_basis, state_of
-from ledger.jobs.pricing import price_job
+from ledger.jobs.jobs import basis_of, find_job, new_job, set_basis, state_of
+from ledger.jobs.pricing import estimate_of, price_job
 from ledger.labor.history import history
 from ledger.labor.log import TimeEntry, log_hours
+from ledger.labor.plan import save_plan
 from ledger.labor.standards import standards
 from ledger.measures.money import Money
+from ledger.reports.closeout import account_of
 
 DESIGN = Design(
     name="stool", title="Stool", units="inch", parts=(Part("S", "Seat", "1", "16", "12", "PLY"),),
@@ -190,3 +192,35 @@ def test_spoiled_material_is_part_of_rework_never_below_zero(stool: Book) -> Non
     assert account(stool).afterwards.rework == Money(1666)
     with pytest.raises(BadValue, match="0 or more"):
         add_spoiled(stool, job, Money(-1), "offcut")
+
+
+def test_the_plan_a_job_is_held_against_knows_nothing_of_its_own_hours(stool: Book) -> None:
+    job = find_job(stool, "stool")
+    before = estimate_of(stool, job)
+    save_plan(stool, job, before)  # as the first entry of hours does
+    work(stool, "ASM", 9 * 60)
+    first = account_of(stool, job, Money(50000))
+    close_job(stool, first)
+    after = account_of(stool, job, Money(50000))
+    for one in (first, after):
+        assert {line.operation: line.planned for line in one.hours} == before
+    assert after.sheet.range == first.sheet.range
+    assert after.record[0].typical == str(after.sheet.range.p50)
+    assert after.labor == first.labor
+
+
+def test_what_other_jobs_taught_since_does_not_move_the_plan(stool: Book) -> None:
+    job = find_job(stool, "stool")
+    before = estimate_of(stool, job)
+    save_plan(stool, job, before)
+    work(stool, "ASM", 90)
+    other = new_job(stool, "Second")
+    set_basis(stool, other, basis_of(stool, job).design, {})
+    entry = TimeEntry(other, standards(stool)["ASM"], 240, stool.today)
+    log_hours(stool, entry, plan=None, sure=True)
+    close_job(stool, take_account(stool, other, price_job(stool, other), Money(50000), Money(0)))
+    assert estimate_of(stool, job) != before
+    found = account_of(stool, job, Money(50000))
+    assert {line.operation: line.planned for line in found.hours} == before
+    owner = found.sheet.totals.owner_hours
+    assert owner == sum(before.values()) - found.sheet.totals.helper_hours

@@ -28,6 +28,17 @@ def test_the_raw_ratio_is_what_was_taken_of_what_was_estimated():
     assert (learned.raw, learned.jobs) == (Fraction(5, 4), 1)
 
 
+def test_hours_that_stand_on_another_line_are_held_against_both_estimates():
+    here = lesson("0.34", 30, operation="EBA", group="edging")
+    there = lesson("0.21", 0, operation="EBT", group="edging", left_out="on another line",
+                   onto="EBA")  # fmt: skip
+    elsewhere = lesson("0.50", 30, operation="EBA", group="edging", job="J-2")
+    past = History([here, there, elsewhere])
+
+    assert past.learned("EBA").raw == Fraction(1) / Fraction("1.05")  # 0.50 + 0.50 h of 1.05
+    assert past.learned("EBT").jobs == 0
+
+
 def test_a_single_job_does_not_rewrite_a_standard():
     others = [lesson(operation=code, minutes=120) for code in ("SPR", "SBC", "SPS", "RIP")]
     past = History([*others, lesson(minutes=240)])  # twice the standard of 2 h, on one job

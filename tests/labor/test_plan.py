@@ -2,13 +2,15 @@
 
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
+from ledger.book.questions.labor import work_of_job
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.ground import Job
 from ledger.labor.log import TimeEntry, log_hours, read_doing
-from ledger.labor.plan import HoursStanding, plan_of, save_plan, standing
+from ledger.labor.plan import HoursStanding, hours_left, plan_of, save_plan, standing
 from ledger.measures.quantity import Quantity
 
 HOURS = {"SND": Decimal("5.69"), "SPR": Decimal("4.14"), "RIP": Decimal("1.27")}
@@ -89,3 +91,18 @@ def test_hours_without_an_estimate_stand_alone(book, job):
     log(book, job, "sand", 60, plan=None)
 
     assert standing(book, job, None, operation="SND") == HoursStanding(60, None, 60, None, 0)
+
+
+def test_a_line_that_ran_over_leaves_the_hours_of_the_others(book, job):
+    groups = {"SND": "finish", "SPR": "finish", "RIP": "cutting"}
+    log(book, job, "rip", 600)
+    log(book, job, "sand", 60, kind="rework")
+    assert hours_left(HOURS, groups, work_of_job(book, job.key)) == Fraction("9.83")
+    log(book, job, "sand", 60)
+    assert hours_left(HOURS, groups, work_of_job(book, job.key)) == Fraction("8.83")
+
+
+def test_hours_of_a_whole_group_are_taken_from_its_lines(book, job):
+    groups = {"SND": "finish", "SPR": "finish", "RIP": "cutting"}
+    log(book, job, "finish", 7 * 60, plan={})
+    assert hours_left(HOURS, groups, work_of_job(book, job.key)) == Fraction("4.10")
