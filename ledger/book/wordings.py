@@ -1,22 +1,29 @@
 """The shop's own sentences on its papers, as settings with a first wording to start from.
 
-Lists are parted by `|`. The words are the shop's to change; where law is touched they name the
-law of the place as what counts, because only that can decide.
+Lists are parted by `|`. An item may begin with when it holds, such as `site:` or `delivery mm:`
+(`MARKS`): a table that is fetched needs no word on walls. The words are the shop's to change;
+where law is touched they name the law of the place as what counts: only that can decide.
 """
 
 _ASSUMED = (
-    "Sizes as measured on site before the drawing was made"
-    " | Walls of wood studs 16 in (406 mm) on center, or masonry as seen"
-    " | Floor level within 3/8 in (10 mm)"
-    " | A clear path 30 in (760 mm) wide to a room on the ground floor"
-    " | One delivery on a weekday, parking within 100 ft (30 m), the room cleared"
+    "site: Sizes as measured on site before the drawing was made"
+    " | site inch: Walls of wood studs 16 in on center, or masonry as seen"
+    " | site mm: Walls of masonry or studs as seen"
+    " | site inch: Floor level within 3/8 in"
+    " | site mm: Floor level within 10 mm"
+    " | delivery inch: A clear path 30 in wide to a room on the ground floor"
+    " | delivery mm: A clear path 760 mm wide to a room on the ground floor"
+    " | delivery inch: One delivery on a weekday, parking within 100 ft, the room cleared"
+    " | delivery mm: One delivery on a weekday, parking within 30 m, the room cleared"
 )
 
 _EXCLUDED = (
-    "Electrical, plumbing, drywall and paint work"
-    " | Moving furniture or carpet that is there"
-    " | Hidden conditions in walls, and walls out of plumb by more than 1/2 in (13 mm)"
-    " | Permits, hoists and elevator fees"
+    "site inch: Electrical and plumbing work, drywall and painting of walls"
+    " | site mm: Electrical and plumbing work, plastering and painting of walls"
+    " | delivery: Moving furniture or carpet that is there"
+    " | site inch: Hidden conditions in walls, and walls out of plumb by more than 1/2 in"
+    " | site mm: Hidden conditions in walls, and walls out of plumb by more than 13 mm"
+    " | delivery: Permits, hoists and elevator fees"
     " | Color match to other pieces beyond the approved sample; wood moves and its figure varies"
     " | Touching up what others damage"
 )
@@ -33,7 +40,7 @@ _CARE = (
 )
 
 _WARRANTY = (
-    "Faults of workmanship are put right without charge for one year from installation; fittings"
+    "Faults of workmanship are put right without charge for one year from delivery; fittings"
     " carry their makers' own warranty. Your rights under the law stay as they are."
 )
 
@@ -55,16 +62,44 @@ _IMPROVEMENT = (
 )
 
 _KIT = (
-    "Made to your wall, your sizes and your mattress"
+    "Made to your sizes | site: Made to your wall | bed: Made for your mattress"
     " | Solid and veneered wood that can be repaired and finished again"
-    " | Springs chosen for the weight they move, fitted and tried on site"
+    " | springs: Springs chosen for the weight they move, fitted and tried"
     " | One person who made it and answers for it"
 )
 
+MARKS = {
+    "site": "the piece is fitted on site",
+    "loose": "it is not",
+    "delivery": "it is delivered or fitted by the shop",
+    "bed": "it is made for a mattress",
+    "springs": "springs move its weight",
+    "inch": "the book measures in inches",
+    "mm": "the book measures in millimeters",
+}
+"""What an item of a list may begin with before a colon, and when it then holds."""
+
+FORMER = {
+    "wording_assumptions": (
+        "Sizes as measured on site before the drawing was made"
+        " | Walls of wood studs 16 in (406 mm) on center, or masonry as seen"
+        " | Floor level within 3/8 in (10 mm)"
+        " | A clear path 30 in (760 mm) wide to a room on the ground floor"
+        " | One delivery on a weekday, parking within 100 ft (30 m), the room cleared"
+    ),
+    "wording_exclusions": (
+        "Electrical, plumbing, drywall and paint work"
+        " | Hidden conditions in walls, and walls out of plumb by more than 1/2 in (13 mm)"
+    ),
+}
+"""What every quote said by itself before: nobody's own words when it is drafted again."""
+
 WORDINGS: tuple[tuple[str, str, str, str], ...] = (
-    ("wording_payments", "text", "On acceptance | Before finishing | On installation",
+    ("wording_payments", "text",
+     "On acceptance | Before finishing | site: On installation | loose: On delivery",
      "names of the payments on a quote, parted by |"),
-    ("wording_included", "text", "Site measure and drawing | Taking away all packing",
+    ("wording_included", "text",
+     "site: Site measure and drawing | loose: Drawing | delivery: Taking away all packing",
      "what every quote includes, parted by |"),
     ("wording_assumptions", "text", _ASSUMED, "what every quote assumes, parted by |"),
     ("wording_exclusions", "text", _EXCLUDED, "what no quote includes, parted by |"),

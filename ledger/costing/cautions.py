@@ -35,9 +35,8 @@ _FOR_CLIENT = (
      " the fittings' instructions and a qualified person say; never into drywall alone. Wires and"
      " pipes are looked for first. The local building code decides."),
     ("springs", "springs",
-     "The springs are chosen for this bed with this mattress. A heavier, lighter or thicker"
-     " mattress needs other springs: ask first. Keep the swing clear, use strap and lock, and let"
-     " no child work it."),
+     "The springs are chosen for the weight that they move. A heavier or lighter load needs other"
+     " springs: ask first. Keep the swing clear, use strap and lock, and let no child work it."),
     ("free_standing", "tipping",
      "A tall piece that stands free can tip: it is anchored to the wall, whatever it holds. Free"
      " standing storage for clothes of 27 in (686 mm) or higher, 30 lb (13.6 kg) or heavier, with"
@@ -55,10 +54,9 @@ _FOR_CLIENT = (
 
 _FOR_SHOP = (
     ("springs", "charging the springs",
-     "Anchor the cabinet before the springs are charged, and never try the mechanism without the"
-     " mattress or an equal weight on it: the springs can throw the panel. Two people. What they"
-     " move is the weight below, its fittings and the measured mattress: compare it with what the"
-     " mechanism's maker names."),
+     "Anchor the cabinet before the springs are charged, and never try the mechanism without its"
+     " load or an equal weight on it: the springs can throw the panel. Two people. What they move"
+     " is the weight below with its fittings: compare it with what the mechanism's maker names."),
     ("spraying", "spraying",
      "Spray with ventilation, a respirator with the right cartridges, and nothing that can ignite"
      " near solvent finish. A hardener with isocyanate needs supplied air. Waterborne mist still"
@@ -76,6 +74,37 @@ _FOR_SHOP = (
      " afterwards."),
 )  # fmt: skip
 
+_OF_BEDS = {
+    "springs":
+     "The springs are chosen for this bed with this mattress. A heavier, lighter or thicker"
+     " mattress needs other springs: ask first. Keep the swing clear, use strap and lock, and let"
+     " no child work it.",
+    "charging the springs":
+     "Anchor the cabinet before the springs are charged, and never try the mechanism without the"
+     " mattress or an equal weight on it: the springs can throw the panel. Two people. What they"
+     " move is the weight below, its fittings and the measured mattress: compare it with what the"
+     " mechanism's maker names.",
+}  # fmt: skip
+"""How a caution reads for a piece that is made for a mattress."""
+
+_OUTSIDE_US = {
+    "wall fixing":
+     "Fixed to the building: only into masonry or studs, with anchors their maker names for it, as"
+     " the fittings' instructions and a qualified person say; never into plasterboard alone. Wires"
+     " and pipes are looked for first. The local building code decides.",
+    "tipping":
+     "A tall piece that stands free can tip: it is anchored to the wall, whatever it holds. Your"
+     " country's rules on the stability of storage furniture are to be read.",
+    "bunk or loft bed":
+     "High beds have rules of their own on guardrails and gaps: EN 747 in Europe. They are looked"
+     " up, not guessed.",
+    "panels of composite wood":
+     "Keep with every receipt what the supplier states in writing on formaldehyde; a panel without"
+     " a statement is not used. The law of the place says what is to be stated and how long it is"
+     " kept.",
+}  # fmt: skip
+"""How a caution reads in a book that is not kept in US dollars: without the rules of the US."""
+
 ALWAYS = Caution(
     "dust, noise, eyes",
     "Dust extraction and mask, hearing and eye protection; let the finish cure before anything"
@@ -84,15 +113,22 @@ ALWAYS = Caution(
 
 
 def cautions_for(
-    build: Build, materials: Mapping[str, Material], units: str
+    build: Build, materials: Mapping[str, Material], units: str, *, in_us: bool = True
 ) -> tuple[Caution, ...]:
-    """The cautions of a piece, those the client reads too first."""
+    """The cautions of a piece, those the client reads too first; rules of the US only there."""
     tags = set(build.tags)
     if any(materials[part.material].composite for part in build.parts):
         tags.add("composite")
-    found = [Caution(about, words, True) for tag, about, words in _FOR_CLIENT if tag in tags]
-    found += _scope_notes(build, weigh(build, materials), units)
-    found += [Caution(about, words) for tag, about, words in _FOR_SHOP if tag in tags]
+    said = (_OF_BEDS if is_bed(build.parameters) else {}) | ({} if in_us else _OUTSIDE_US)
+    found = [
+        Caution(about, said.get(about, words), True)
+        for tag, about, words in _FOR_CLIENT
+        if tag in tags
+    ]
+    found += _scope_notes(build, weigh(build, materials), units) if in_us else []
+    found += [
+        Caution(about, said.get(about, words)) for tag, about, words in _FOR_SHOP if tag in tags
+    ]
     return (*found, *_handling(build, materials, tags, units), ALWAYS)
 
 

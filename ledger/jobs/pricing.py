@@ -95,7 +95,9 @@ def price_job(
             {code: operation.driver for code, operation in operations.items()}, priced.build_up,
             others, book.units, is_tax_inside=_is_tax_inside(made, lines),
         ),
-        cautions=cautions_for(made.build, made.materials, book.units),
+        cautions=cautions_for(
+            made.build, made.materials, book.units, in_us=book.currency.code == "USD"
+        ),
         warnings=_warnings(book, made, rules, lines, firm)
         + _unpaid_helper(book, rates, priced.totals.helper_hours),
         facts=dict(made.build.facts),

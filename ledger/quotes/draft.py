@@ -30,7 +30,7 @@ from ledger.quotes.terms import (
     tax_on,
     tax_words,
 )
-from ledger.quotes.wording import clauses, maker, sentences, untaxed_words
+from ledger.quotes.wording import clauses, maker, occasions_of, sentences, untaxed_words
 from ledger.stock.use_tax import IMPROVEMENT
 
 DESCRIPTION = "piece"
@@ -130,8 +130,11 @@ def compose(
         currency=book.currency,
         words=_tax_words(book, standing, deliverables),
     )
+    holds = occasions_of(
+        sheet, [line.name for line in deliverables], is_bed=is_bed(piece.parameters)
+    )
     shares = wishes.payments or book.setting("payments")
-    names = payment_names(len(shares), sentences(book, "wording_payments"))
+    names = payment_names(len(shares), sentences(book, "wording_payments", holds))
     days = book.setting("validity_days") if wishes.valid_days is None else wishes.valid_days
     facts, assumed, excluded, warnings = _mattress(book, wishes, piece)
     offer = Offer(
@@ -150,13 +153,13 @@ def compose(
         sample=wishes.sample,
         deliverables=deliverables,
         options=_options(book, wishes, standing),
-        included=sentences(book, "wording_included"),
+        included=sentences(book, "wording_included", holds),
         tax=tax,
         payments=payments_of(price, tax.amount, shares, names),
         lead_weeks=book.setting("lead_weeks") if wishes.lead_weeks is None else wishes.lead_weeks,
         revisions=book.setting("revisions"),
-        assumptions=(*sentences(book, "wording_assumptions"), *assumed, *wishes.assumed),
-        exclusions=(*excluded, *sentences(book, "wording_exclusions"), *wishes.excluded),
+        assumptions=(*sentences(book, "wording_assumptions", holds), *assumed, *wishes.assumed),
+        exclusions=(*excluded, *sentences(book, "wording_exclusions", holds), *wishes.excluded),
         cautions=tuple(caution.words for caution in sheet.cautions if caution.for_client),
         clauses=clauses(book),
         acceptance=str(book.setting("wording_accept")),

@@ -14,10 +14,13 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import Kit, KitExtra
+from ledger.costing.cautions import is_bed
 from ledger.costing.needs import MaterialNeed, needs_of
 from ledger.costing.sheet import CostLine, CostSheet
+from ledger.designs.store import load_version
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import agreement_of
+from ledger.jobs.jobs import basis_of
 from ledger.jobs.payments import balance
 from ledger.jobs.pricing import price_job
 from ledger.labor.standards import standards
@@ -38,7 +41,7 @@ from ledger.quotes.kit import (
     whole_packs,
 )
 from ledger.quotes.revisions import accepted, offer_of, revisions
-from ledger.quotes.wording import sentences
+from ledger.quotes.wording import occasions_of, sentences
 from ledger.stock.materials import materials
 
 NOT_THE_BUILDERS = ("part_lines", "meetings", "jobs", "delivery")
@@ -184,9 +187,17 @@ def compare(
         material=cash,
         material_in_packs=build_cash(_in_packs(book, costed.lines), rate, plan),
         plan=plan,
-        buys=sentences(book, "wording_kit"),
+        buys=sentences(book, "wording_kit", _occasions(book, job, costed)),
         notes=_notes(book, kit),
     )
+
+
+def _occasions(book: Book, job: Job, sheet: CostSheet) -> frozenset[str]:
+    """What the piece beside the kit is, as far as the words on the page go."""
+    parameters = load_version(book, basis_of(book, job).design)[1].parameters
+    offers = [offer_of(book, quote) for quote in revisions(book, job)[-1:]]
+    named = [line.name for offer in offers for line in offer.deliverables]
+    return occasions_of(sheet, named, is_bed=is_bed(row.name for row in parameters))
 
 
 def _offer(book: Book, row: Kit) -> KitOffer:

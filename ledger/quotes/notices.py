@@ -11,19 +11,25 @@ from ledger.measures.share import show_share
 from ledger.quotes.offer import Offer
 from ledger.quotes.terms import is_fitted
 
-DEPOSIT = (
+DEPOSIT_IN_US = (
     "Some places cap the deposit where a piece counts as home improvement (a tenth of the price,"
     " a third of it, with exceptions for special orders); local law decides whether yours does."
 )
+DEPOSIT = "Some places limit what may be asked before the work; local law decides."
 CANCEL = (
     "A contract signed at the client's home or at a distance may carry a right to cancel or"
-    " withdraw (three business days for many home sales in the US, 14 days in the EU). A piece made"
-    " to measure may be excepted, and the client must be told so. Do not order or cut before it has"
-    " lapsed; local law decides."
+    " withdraw{time}. A piece made to measure may be excepted, and the client must be told so. Do"
+    " not order or cut before it has lapsed; local law decides."
 )
-LICENSE = (
+CANCEL_TIME = {"USD": " (three business days for many home sales)", "EUR": " (14 days in the EU)"}
+"""How long such a right usually lasts, where the currency says in which law the shop works."""
+LICENSE_IN_US = (
     "Fixing a piece to a building may need a contractor's license, and may change how it is taxed;"
     " ask the licensing board and the tax office of the place."
+)
+LICENSE = (
+    "Fixing a piece to a building may be the work of a registered trade, and may change how it is"
+    " taxed; ask the trade's authority and the tax office of the place."
 )
 SURCHARGE = (
     "A surcharge for paying by card is limited or forbidden in some places and by card networks;"
@@ -55,7 +61,7 @@ def notices(
 
     `is_tax_answered` says that it needs no answer how the job stands to sales tax.
     """
-    show = offer.currency.show
+    show, code = offer.currency.show, offer.currency.code
     first = offer.payments[0].price
     fixed = any(caution.about == "wall fixing" for caution in sheet.cautions)
     found = []
@@ -69,15 +75,18 @@ def notices(
         found.append(TAX_OPEN.format(job=sheet.job))
     if fixed and first.minor * 10 > offer.price.minor:
         share = show_share(Fraction(first.minor, offer.price.minor))
-        found.append(f"The first payment is {share} of the price. {DEPOSIT}")
+        found.append(
+            f"The first payment is {share} of the price."
+            f" {DEPOSIT_IN_US if code == 'USD' else DEPOSIT}"
+        )
     if first < sheet.totals.material_full:
         found.append(
             f"The first payment of {show(first)} does not cover material and hardware of"
             f" {show(sheet.totals.material_full)}."
         )
-    found.append(CANCEL)
+    found.append(CANCEL.format(time=CANCEL_TIME.get(code, "")))
     if fixed:
-        found.append(LICENSE)
+        found.append(LICENSE_IN_US if code == "USD" else LICENSE)
     if asks_card_fee:
         found.append(SURCHARGE)
     return tuple(found)

@@ -1,9 +1,14 @@
 """The shop's own sentences on quotes: its settings, lists parted by `|`."""
 
+from collections.abc import Iterable
+
 from ledger.book import Book
 from ledger.book.settings import SETTINGS
 from ledger.book.tables.ground import SettingValue
+from ledger.book.wordings import FORMER, MARKS
+from ledger.costing.sheet import CostSheet
 from ledger.quotes.offer import Clause, Maker
+from ledger.quotes.terms import is_fitted, is_service
 from ledger.stock.use_tax import IMPROVEMENT
 
 CLAUSES = (
@@ -15,19 +20,51 @@ CLAUSES = (
 """The settings that become terms of an offer, with their headings."""
 
 
-def sentences(book: Book, setting: str) -> tuple[str, ...]:
-    """The items of a list setting, in order, without empty ones."""
-    return _items(str(book.setting(setting)))
+def sentences(book: Book, setting: str, occasions: Iterable[str] = ()) -> tuple[str, ...]:
+    """The items of a list setting that hold on these occasions, in order, without their marks."""
+    there = {*occasions, book.units}
+    return tuple(words for marks, words in _items(str(book.setting(setting))) if marks <= there)
+
+
+def occasions_of(sheet: CostSheet, deliverables: Iterable[str], *, is_bed: bool) -> frozenset[str]:
+    """Which marked items hold for a piece: by what is fixed in it, delivered and fitted."""
+    about, names = {caution.about for caution in sheet.cautions}, list(deliverables)
+    is_on_site = "wall fixing" in about or any(is_fitted(name) for name in names)
+    return frozenset(
+        mark
+        for mark, holds in (
+            ("site", is_on_site),
+            ("loose", not is_on_site),
+            ("delivery", is_on_site or any(is_service(name) for name in names)),
+            ("bed", is_bed),
+            ("springs", "springs" in about),
+        )
+        if holds
+    )
 
 
 def sentences_ever(book: Book, setting: str) -> set[str]:
     """The items that a list setting has, or ever had."""
     values = [row.value for row in book.rows(SettingValue, in_force=False, name=setting)]
-    return {item for value in (SETTINGS[setting].default, *values) for item in _items(value)}
+    usual = (SETTINGS[setting].default, FORMER.get(setting, ""), *values)
+    return {words for value in usual for _, words in _items(value)}
 
 
-def _items(text: str) -> tuple[str, ...]:
-    return tuple(part.strip() for part in text.split("|") if part.strip())
+def _items(text: str) -> list[tuple[frozenset[str], str]]:
+    """The items of a list with the occasions that each is marked with; most have none.
+
+    >>> [(sorted(marks), words) for marks, words in _items("Drawing | site mm: Walls: as seen|")]
+    [([], 'Drawing'), (['mm', 'site'], 'Walls: as seen')]
+    """
+    found = []
+    for part in text.split("|"):
+        head, _, rest = part.partition(":")
+        marks = frozenset(head.casefold().split())
+        is_marked = bool(marks) and rest and marks <= MARKS.keys()
+        words = (rest if is_marked else part).strip()
+        if words:
+            found.append((marks if is_marked else frozenset(), words))
+    return found
 
 
 def clauses(book: Book) -> tuple[Clause, ...]:

@@ -105,6 +105,25 @@ def test_law_and_licensed_trades_are_named_as_the_authority():
         assert authority in said
 
 
+def test_outside_the_us_no_rule_of_the_us_is_named_and_springs_need_no_mattress():
+    sizes = {"underside": "40", "overall_height": "80", "enclosed_volume_cuft": "4"}
+    made = piece(part(), tags=TAGS, **sizes)
+    said = " ".join(str(c) for c in cautions_for(made, KNOWN, "inch", in_us=False))
+
+    for words in ("CFR", "US", "drywall", "mattress", "27 in"):
+        assert words not in said
+    assert "EN 747" in said
+    assert "never into plasterboard" in said
+
+
+def test_the_springs_of_a_bed_are_told_with_its_mattress():
+    made = piece(part(), tags=TAGS, mattress_width="60")
+    said = {c.about: c.words for c in cautions_for(made, KNOWN, "inch")}
+
+    assert "this bed with this mattress" in said["springs"]
+    assert "measured mattress" in said["charging the springs"]
+
+
 @pytest.mark.parametrize("size", ["10", "24", "90"])
 @pytest.mark.parametrize("quantity", [1, 4, 40])
 def test_no_safe_load_rating_or_leave_is_ever_said(size, quantity):
