@@ -89,10 +89,17 @@ def _show(found: "BuyingList") -> None:
     _show_covered(found)
     if found.to_buy:
         show = found.currency.show(found.total)
-        voice.heading(f"To buy: {show} {found.currency.code}, before freight and tax")
+        voice.heading(f"To buy: {show} {found.currency.code}, {_tax_words(found)}")
     else:
         voice.heading("Nothing is to be bought.")
     _warn(found)
+
+
+def _tax_words(found: "BuyingList") -> str:
+    """Whether tax is in the sum, and about how much."""
+    if not found.tax_inside:
+        return "before freight and tax"
+    return f"before freight; about {found.currency.show(found.tax_inside)} of it is tax"
 
 
 def _show_supplier(found: "BuyingList", supplier: str, lines: "tuple[BuyingLine, ...]") -> None:
@@ -158,7 +165,7 @@ def _warn(found: "BuyingList") -> None:
     if built_in:
         voice.warn(
             f"Buy for {', '.join(built_in)} with tax paid, without a resale certificate: an"
-            f" improvement of real property. About {found.currency.show(found.tax)} of tax."
+            f" improvement of real property. {_improvement_tax(found)}"
         )
     old = [line.price_day for line in found.to_buy if line.is_stale and line.price_day]
     if old:
@@ -169,6 +176,12 @@ def _warn(found: "BuyingList") -> None:
     unknown = [line.material for line in found.to_buy if line.price is None]
     if unknown:
         voice.warn(f"no price, not in the sum: {', '.join(unknown)}.")
+
+
+def _improvement_tax(found: "BuyingList") -> str:
+    if found.tax_inside and not found.tax:
+        return "The tax is in the prices above."
+    return f"About {found.currency.show(found.tax)} of tax on top."
 
 
 def _facts(found: "BuyingList") -> dict[str, Any]:
@@ -192,6 +205,7 @@ def _facts(found: "BuyingList") -> dict[str, Any]:
         ],
         "total": money(found.total),
         "tax": money(found.tax),
+        "tax_inside": money(found.tax_inside),
     }  # fmt: skip
 
 
@@ -218,4 +232,5 @@ def _line_facts(found: "BuyingList", line: "BuyingLine") -> dict[str, Any]:
         "stale": line.is_stale,
         "amount": None if line.amount is None else str(found.currency.decimal(line.amount)),
         "tax": str(found.currency.decimal(line.tax)),
+        "tax_inside": str(found.currency.decimal(line.tax_inside)),
     }

@@ -10,6 +10,7 @@ from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.length import show_length
 from ledger.measures.quantity import show_quantity
+from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
@@ -68,12 +69,19 @@ def list_(
     if not rows and not text:
         voice.note("No material is in the book yet; start with: benchledger material load FILE")
         return
+    is_taxed = any(price is not None and not price.is_untaxed for _, price in rows)
+    heads: list[str | tuple[str, voice.Justify]] = [
+        "code", "material", "kind", "unit", ("price", "right"), "of",
+        *(["tax in it"] if is_taxed else []),
+    ]  # fmt: skip
     voice.table(
-        ["code", "material", "kind", "unit", ("price", "right"), "of"],
+        heads,
         [
-            [m.code, m.name, m.kind, m.unit, *_priced(price, (today - price.day).days > stale)]
-            if price
-            else [m.code, m.name, m.kind, m.unit, "none", ""]
+            [
+                *(m.code, m.name, m.kind, m.unit),
+                *(_priced(price, (today - price.day).days > stale) if price else ("none", "")),
+                *([_tax_in(price)] if is_taxed else []),
+            ]
             for m, price in rows
         ],
     )
@@ -155,6 +163,13 @@ def price(
 
 def _priced(price: "CostPrice", is_stale: bool) -> list[str]:
     return [str(price.amount), f"{price.day}{' (old)' if is_stale else ''}"]
+
+
+def _tax_in(price: "CostPrice | None") -> str:
+    """What tax is in a price: the rate put on what was noted, or what was noted with it."""
+    if price is None or price.is_untaxed:
+        return ""
+    return "as noted" if price.tax is None else f"{show_share(price.tax)} on {price.noted}"
 
 
 def _facts(material: "Material", price: "CostPrice | None") -> dict[str, object]:

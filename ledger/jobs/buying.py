@@ -24,7 +24,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.units import kind
 from ledger.stock.cover import NONE, OWN, Cover, cover, goods_given, goods_on_hand
 from ledger.stock.materials import materials, supplier_names
-from ledger.stock.prices import CostPrice, current_prices
+from ledger.stock.prices import CostPrice, current_prices, purchase_tax
 from ledger.stock.use_tax import improvement_of, use_tax_rate
 
 DONE = frozenset({"ready", "installed", "closed", "canceled"})
@@ -48,8 +48,9 @@ class ForJob:
 class BuyingLine:
     """One material: what the jobs need of it, what covers that, what is to be bought.
 
-    `packs` are of `pack` stock units each; `amount` is None where no price is known. `tax` is to be
-    paid on what improvements of real property need of it.
+    `packs` are of `pack` stock units each; `amount` is None where no price is known. `tax_inside`
+    is about what tax that stays a cost is in the amount already, `tax` what is to be paid on top,
+    on what improvements of real property need of it.
     """
 
     material: str
@@ -71,6 +72,7 @@ class BuyingLine:
     is_stale: bool
     amount: Money | None
     tax: Money
+    tax_inside: Money
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,8 +110,16 @@ class BuyingList:
 
     @property
     def total(self) -> Money:
-        """What it comes to at today's prices, before freight and tax; no price counts as 0."""
+        """What it comes to at today's prices, before freight; no price counts as 0.
+
+        Tax that stays a cost is in the prices: `tax_inside` of it.
+        """
         return sum_of(self.to_buy)
+
+    @property
+    def tax_inside(self) -> Money:
+        """About how much of the total is tax that stays a cost of the shop."""
+        return total(line.tax_inside for line in self.to_buy)
 
     @property
     def tax(self) -> Money:
@@ -210,6 +220,7 @@ def _line(
 ) -> BuyingLine:
     packs = _packs(material, tally.short)
     buy = tally.short if packs is None else material.pack * packs
+    amount = book.currency.money(price.amount * buy.decimal) if price else None
     return BuyingLine(
         material=material.code,
         name=material.name,
@@ -228,9 +239,20 @@ def _line(
         price=price.amount if price else None,
         price_day=price.day if price else None,
         is_stale=_is_stale(book, price),
-        amount=book.currency.money(price.amount * buy.decimal) if price else None,
+        amount=amount,
         tax=_tax(book, price, tally.taxed),
+        tax_inside=_tax_inside(book, price, buy, amount),
     )
+
+
+def _tax_inside(book: Book, price: CostPrice | None, buy: Quantity, amount: Money | None) -> Money:
+    """The tax in an amount: what was put on the price, else the shop's rate taken out of it."""
+    if price is None or amount is None or price.is_untaxed:
+        return Money(0)
+    if price.tax is not None:
+        return amount - book.currency.money(price.noted * buy.decimal)
+    rate = purchase_tax(book)
+    return amount - amount.times(1 / (1 + rate))
 
 
 def _tax(book: Book, price: CostPrice | None, taxed: Quantity) -> Money:

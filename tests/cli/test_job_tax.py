@@ -288,3 +288,16 @@ def test_an_answer_of_taxable_is_not_taken_back_under_goods_issued_since(alcove)
 
     assert alcove("undo", entry, on=MAY).code == 1
     assert owed(alcove) == "0.00"
+
+
+def test_lists_mark_prices_that_have_tax_in_them(alcove):
+    """Two sheets at 46.35 with 6 % on each, 49.131: 98.26, of which 5.56 are tax."""
+    assert "tax in it" not in done(alcove, "material", "list").out
+    assert "before freight and tax" in done(alcove, "job", "buying-list", "alcove").out
+    done(alcove, "shop", "set", "material_tax=6 %")
+    assert "6 % on 46.35" in done(alcove, "material", "list").out
+    told = facts(alcove, "job", "buying-list", "alcove")
+    assert (told["total"], told["tax_inside"], told["tax"]) == ("98.26", "5.56", "0.00")
+    said = done(alcove, "job", "buying-list", "alcove").out
+    assert "5.56 of it is tax" in said
+    assert "and tax" not in said

@@ -12,6 +12,7 @@ import pytest
 from ledger.book import Book
 from ledger.designs.model import Coat, Count, Design, Need, Parameter, Part
 from ledger.designs.store import save_design
+from ledger.jobs.buying import buying_list
 from ledger.jobs.closeout import take_account
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job
@@ -146,6 +147,25 @@ def test_a_purchase_at_list_price_changes_nothing(tmp_path, put_book, way, enter
         account = take_account(book, job, before, before.totals.price, Money(0))
         assert [m.cost - m.planned_cost for m in account.materials] == [Money(0)] * 4
         assert all(m.variance.price == Money(0) for m in account.materials)
+
+
+@pytest.mark.parametrize("way", ["lists before tax", "lists with tax"])
+def test_the_buying_list_says_how_much_tax_is_in_its_total(tmp_path, put_book, way):
+    taxed, settings = SHOPS[way]
+    with book_of(tmp_path / "shop.sqlite", put_book, **settings) as book:
+        job, _ = bench(book, price_list(taxed))
+        found = buying_list(book, [job])
+        net = [Decimal(NET[line.material]) * line.buy.decimal for line in found.to_buy]
+        exact = sum(net, Decimal(0)) / 5
+        assert exact > 10
+        assert abs(book.currency.decimal(found.tax_inside) - exact) <= Decimal("0.02")
+        assert found.tax == Money(0)
+
+
+def test_a_buying_list_before_tax_has_none_inside(tmp_path, put_book):
+    with book_of(tmp_path / "shop.sqlite", put_book) as book:
+        job, _ = bench(book, price_list(taxed=False))
+        assert buying_list(book, [job]).tax_inside == Money(0)
 
 
 def test_a_dearer_purchase_is_told_by_its_own_share_alone(tmp_path, put_book):
