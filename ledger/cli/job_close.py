@@ -202,10 +202,7 @@ def _show(found: "CloseOut") -> None:
         )
     for sentence in record_words(found.under_safe, len(found.record)):
         voice.say(sentence)
-    if found.unpaid > Money(0):
-        voice.warn(f"The client has still {show(found.unpaid)} to pay, tax included.")
-    elif found.unpaid < Money(0):
-        voice.warn(f"{show(-found.unpaid)} of what the client paid has still to go back.")
+    _show_money(found, show)
     if found.late is not None:
         voice.warn(f"{late_words(currency, found.late)} It is in the figures above.")
     left = [line for line in found.not_logged if not line.answer]
@@ -222,6 +219,19 @@ def _show(found: "CloseOut") -> None:
             voice.say(f"{line.operation}, {line.estimate} h estimated: {line.answer}{where}.")
     for end in found.open_ends:
         voice.warn(f"perhaps forgotten: {end}.")
+
+
+def _show_money(found: "CloseOut", show: Callable[[Money], str]) -> None:
+    """Say what was agreed at closing, and what is still to be paid or to go back."""
+    if found.closing is not None:
+        said = found.closing
+        tax = f"{show(said.tax)} tax" if said.tax else "no tax"
+        words = "" if said.tax or said.standing == "sales_tax" else f" ({said.standing})"
+        voice.say(f"Agreed: {show(said.price)} + {tax}{words} = {show(said.asked)} to be paid.")
+    if found.unpaid > Money(0):
+        voice.warn(f"The client has still {show(found.unpaid)} to pay, tax included.")
+    elif found.unpaid < Money(0):
+        voice.warn(f"{show(-found.unpaid)} of what the client paid has still to go back.")
 
 
 def _jobs(count: int, what: str = "") -> str:

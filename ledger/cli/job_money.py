@@ -7,6 +7,7 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
+from ledger.errors import BadValue
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money
 from ledger.measures.share import parse_share
@@ -77,6 +78,8 @@ def pay(
 ) -> None:
     """Note a payment, and say what was asked for, what came and what is due.
 
+    With --refund and no amount, what has to go back goes back.
+
     Example: benchledger job pay bed 3672.40 --by transfer --on 2025-04-28
     """
     from ledger.jobs.jobs import find_job, last_job
@@ -85,15 +88,30 @@ def pay(
 
     with open_shop() as book:
         found = find_job(book, job) if job else last_job(book)
-        if amount:
-            value = book.currency.parse(amount)
+        if amount or refund:
+            value = _paid(book, found, amount, refund=refund)
             receive(
-                book, found, -value if refund else value, by, day=book.dates.read(on),
+                book, found, value, by, day=book.dates.read(on),
                 words=note, fee=book.currency.parse(fee) if fee else None,
             )  # fmt: skip
         _show_balance(book, found, as_json=as_json)
         if paper := next_paper(book, found):
             voice.note(paper)
+
+
+def _paid(book: "Book", job: "Job", amount: str, *, refund: bool) -> Money:
+    """The payment that was typed, below zero where it went back to the client."""
+    from ledger.jobs.payments import refundable
+
+    if not amount:
+        return -refundable(book, job)
+    value = book.currency.parse(amount)
+    if value < Money(0):
+        raise BadValue(
+            f"What went back to the client is said so: benchledger job pay {job.number}"
+            f" {book.currency.show(-value)} --refund"
+        )
+    return -value if refund else value
 
 
 def cancel(
@@ -224,6 +242,9 @@ def _show_kept(
     is_done: bool,
     as_json: bool,
 ) -> None:
+    from ledger.cli.settled import return_words
+    from ledger.jobs.going_back import goods_to_return
+
     show, plain = book.currency.show, book.currency.decimal
     if as_json:
         voice.facts({
@@ -262,5 +283,8 @@ def _show_kept(
         )
     if kept.kept and not kept.tax and not kept.kept_as:
         voice.note("No tax is reckoned in what is kept; if your law asks it: --tax AMOUNT")
+    goods = goods_to_return(book, job)
+    if goods is not None:
+        voice.say(return_words(book.currency, goods))
     if not is_done:
         voice.note(f"Cancel it: benchledger job cancel {job.number} --why TEXT")

@@ -3,6 +3,7 @@
 import gc
 import importlib
 import os
+import re
 import sys
 from functools import cache
 from pathlib import Path
@@ -43,7 +44,7 @@ class Nouns(TyperGroup):
             voice.refuse(_with_way_back(refusal))
             raise typer.Exit(1) from refusal
         except typer.TyperException as mistyped:  # it may repeat what was typed
-            mistyped.message = voice.shown(mistyped.message)
+            mistyped.message = voice.shown(mistyped.message) + _minus_words(mistyped.message)
             raise
         except (KeyboardInterrupt, typer.Abort):
             voice.refuse(_STOPPED)
@@ -76,6 +77,20 @@ def _damage_behind() -> str:
 
     damage = damage_of(opened.book_path())
     return damage and f"{damage} {way_back(opened.book_path())}"
+
+
+def _minus_words(message: str) -> str:
+    """What to write where a number below zero was read as an option; else nothing.
+
+    >>> _minus_words("No such option: --onn")
+    ''
+    """
+    if not re.fullmatch(r"No such option: -[\d.,]", message):
+        return ""
+    return (
+        ". A number below zero is no option: what went back to a client is noted by"
+        " job pay JOB AMOUNT --refund; elsewhere write it after --"
+    )
 
 
 def _let_go_of_stdout() -> None:

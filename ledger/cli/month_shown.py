@@ -6,7 +6,7 @@ from pathlib import Path
 from ledger.book import close_month, reopen_month
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
-from ledger.cli.settled import late_words
+from ledger.cli.settled import late_words, refund_words, return_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.labor.clock import require_stopped
 from ledger.measures.day import parse_month
@@ -152,6 +152,10 @@ def _say_over(report: MonthReport) -> None:
                 for row in report.canceled
             ],
         )  # fmt: skip
+    for goods in report.to_send_back:
+        voice.say(return_words(report.currency, goods))
+    for refund in report.to_refund:
+        voice.say(refund_words(report.currency, refund))
     for late in report.late:
         voice.say(late_words(report.currency, late))
 

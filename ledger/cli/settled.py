@@ -4,12 +4,16 @@ from typing import TYPE_CHECKING, Any
 
 from ledger.measures.duration import show_minutes
 from ledger.measures.money import Currency, Money
+from ledger.measures.quantity import show_quantity
+from ledger.measures.units import show_count
 
 if TYPE_CHECKING:  # help comes without what an account needs
     from ledger.book import Book
+    from ledger.book.questions.stock import JobUse
     from ledger.book.tables.ground import Job
+    from ledger.jobs.going_back import GoodsToReturn
     from ledger.jobs.late import LateCost
-    from ledger.jobs.payments import Settlement
+    from ledger.jobs.payments import Refund, Settlement
 
 
 def settlement_words(currency: Currency, one: "Settlement") -> str:
@@ -43,6 +47,42 @@ def settlement_facts(currency: Currency, one: "Settlement") -> dict[str, str]:
     }
 
 
+def return_words(currency: Currency, one: "GoodsToReturn") -> str:
+    """Say what of a canceled job's material has still to go back, and the command for it."""
+    number, named = one.job.number, [_goods_name(use) for use in one.goods]
+    first = one.goods[0] if one.is_all and len(one.goods) == 1 else None
+    what = f"{first.material} {show_quantity(first.quantity)}" if first else "CODE QTY"
+    if first is not None and first.material is None:
+        what = f"{show_quantity(first.quantity)} --lot {first.lot}"
+    words = f" of {', '.join(named)}" if named else ""
+    return (
+        f"{number}: still to be sent back, {currency.show(one.amount)}{words}:"
+        f" benchledger stock send-back {what} --job {number}"
+    )
+
+
+def _goods_name(use: "JobUse") -> str:
+    return f"{use.material or use.words} {show_count(use.quantity, use.unit)}"
+
+
+def return_facts(currency: Currency, one: "GoodsToReturn") -> dict[str, str]:
+    """The same as facts: the job, and what is still to go back as a decimal string."""
+    return {"job": one.job.number, "amount": str(currency.decimal(one.amount))}
+
+
+def refund_words(currency: Currency, one: "Refund") -> str:
+    """Say what of a client's money has still to go back, and the command for it."""
+    return (
+        f"{one.job.number} is closed: {currency.show(one.back)} of what the client paid has still"
+        f" to go back: benchledger job pay {one.job.number} --refund"
+    )
+
+
+def refund_facts(currency: Currency, one: "Refund") -> dict[str, str]:
+    """The same as facts: the job, and what has still to go back as a decimal string."""
+    return {"job": one.job.number, "back": str(currency.decimal(one.back))}
+
+
 def late_words(currency: Currency, late: "LateCost") -> str:
     """Say what came to a job after it was closed or canceled."""
     show, job = currency.show, late.job
@@ -54,8 +94,9 @@ def late_words(currency: Currency, late: "LateCost") -> str:
     if late.other:
         named.append(f"other {show(late.other)}")
     after = "closing" if job.state == "closed" else "canceling"
-    head = f"Late cost of {job.number} after {after} on {job.day}"
-    return f"{head}: {show(late.cost)} ({', '.join(named)})."
+    kind = "cost" if late.cost >= Money(0) else "credit"
+    head = f"Late {kind} of {job.number} after {after} on {job.day}"
+    return f"{head}: {show(abs(late.cost))} ({', '.join(named)})."
 
 
 def over_facts(book: "Book", job: "Job") -> dict[str, Any]:
@@ -73,9 +114,14 @@ def over_facts(book: "Book", job: "Job") -> dict[str, Any]:
 
 def over_words(book: "Book", job: "Job") -> list[str]:
     """The same in sentences; none for a job that is open, or closed with nothing after it."""
+    from ledger.jobs.going_back import goods_to_return
     from ledger.jobs.late import late_cost_of
-    from ledger.jobs.payments import settlement_of
+    from ledger.jobs.payments import refund_of, settlement_of
 
+    currency = book.currency
     settled, late = settlement_of(book, job), late_cost_of(book, job)
-    said = [settlement_words(book.currency, settled)] if settled else []
-    return said + ([late_words(book.currency, late)] if late else [])
+    goods, refund = goods_to_return(book, job), refund_of(book, job)
+    said = [settlement_words(currency, settled)] if settled else []
+    said += [return_words(currency, goods)] if goods else []
+    said += [refund_words(currency, refund)] if refund else []
+    return said + ([late_words(currency, late)] if late else [])

@@ -6,7 +6,14 @@ from typing import Any
 from ledger.book.series import OffSite
 from ledger.cli import voice
 from ledger.cli.opened import local_now, open_shop
-from ledger.cli.settled import settlement_facts, settlement_words
+from ledger.cli.settled import (
+    refund_facts,
+    refund_words,
+    return_facts,
+    return_words,
+    settlement_facts,
+    settlement_words,
+)
 from ledger.labor.clock import Running, shop_zone
 from ledger.labor.log import name_of
 from ledger.measures.duration import show_minutes
@@ -120,6 +127,10 @@ def _say_payments(found: Today) -> None:
 def _say_canceled(found: Today) -> None:
     for one in found.to_settle:
         voice.say(settlement_words(found.currency, one))
+    for goods in found.to_send_back:
+        voice.say(return_words(found.currency, goods))
+    for refund in found.to_refund:
+        voice.say(refund_words(found.currency, refund))
 
 
 def _say_promises(found: Today) -> None:
@@ -180,7 +191,8 @@ def today_facts(found: Today, clock_minutes: int) -> dict[str, Any]:
     Shape: day, currency · clock {job, what, since, minutes} · jobs [job, title, state, minutes,
     planned_hours, owner_hours_left] · hours_a_week, owner_hours_left, weeks_booked · quotes
     [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · to_settle [job, day,
-    stage, kept, received, back, owed] · deliverables
+    stage, kept, received, back, owed] · to_refund [job, back] · to_send_back [job, amount] ·
+    deliverables
     [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] · old_prices [material,
     day, jobs] · open_months · off_site {folder, is_there, last}.
     """
@@ -206,6 +218,8 @@ def today_facts(found: Today, clock_minutes: int) -> dict[str, Any]:
             for job, one in found.payments
         ],
         "to_settle": [settlement_facts(found.currency, one) for one in found.to_settle],
+        "to_refund": [refund_facts(found.currency, one) for one in found.to_refund],
+        "to_send_back": [return_facts(found.currency, one) for one in found.to_send_back],
         "deliverables": [
             {"sponsor": one.sponsor, "kind": one.kind, "left": one.left, "due": str(one.due)}
             for one in found.deliverables

@@ -5,7 +5,15 @@ from pathlib import Path
 from ledger.cli import voice
 from ledger.cli.month_files import make_folder
 from ledger.cli.opened import open_shop
-from ledger.cli.settled import late_words, settlement_facts, settlement_words
+from ledger.cli.settled import (
+    late_words,
+    refund_facts,
+    refund_words,
+    return_facts,
+    return_words,
+    settlement_facts,
+    settlement_words,
+)
 from ledger.errors import BadValue
 from ledger.measures.driving import driving
 from ledger.measures.money import total
@@ -65,6 +73,8 @@ def _facts(report: YearReport) -> dict[str, object]:
             for row in report.canceled
             if not row.settlement.is_settled
         ],
+        "to_refund": [refund_facts(report.currency, row) for row in report.to_refund],
+        "to_send_back": [return_facts(report.currency, row) for row in report.to_send_back],
         "late_cost": [late_facts(row, report.currency) for row in report.late],
     }
 
@@ -93,5 +103,9 @@ def _say(report: YearReport) -> None:
     voice.say(f"Received from clients {show(received)}, tax in it {show(tax)}.")
     for row in report.canceled:
         voice.say(settlement_words(report.currency, row.settlement))
+    for goods in report.to_send_back:
+        voice.say(return_words(report.currency, goods))
+    for refund in report.to_refund:
+        voice.say(refund_words(report.currency, refund))
     for late in report.late:
         voice.say(late_words(report.currency, late))

@@ -23,6 +23,9 @@ from ledger.book.tables.jobs import (
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, total
 
+CLOSING = "price at closing"
+"""The source of an agreement whose price was said at closing, where no quote was accepted."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ask:
@@ -53,8 +56,14 @@ def agree(
     tax_standing: str,
     lines: Sequence[Delivered] = (),
 ) -> Agreement:
-    """Post what was agreed, inside the entry of the acceptance; `lines` say what for."""
+    """Post what was agreed, inside the entry of the acceptance; `lines` say what for.
+
+    A price that was only said at closing gives way to what is agreed later.
+    """
+    before = agreement_of(book, job)
     with book.entry("job agree", f"{job.number} {source}"):
+        if before is not None and before.source == CLOSING:
+            _take_off(book, job)
         row = book.post(
             Agreement(
                 job=job.key,
@@ -73,6 +82,28 @@ def agree(
         for ask in asks:
             add_due(book, job, source, ask)
     return row
+
+
+def _take_off(book: Book, job: Job) -> None:
+    """Take off what the price said at closing still asks for, inside an entry."""
+    asked = [due for due in dues_of(book, job) if due.source == CLOSING]
+    price, tax = total(due.price for due in asked), total(due.tax for due in asked)
+    if price or tax:
+        add_due(book, job, CLOSING, Ask("price said at closing, agreed anew", -price, -tax))
+
+
+def agree_at_closing(
+    book: Book, job: Job, price: Money, tax: Money, *, tax_rate: Fraction, tax_standing: str
+) -> None:
+    """Post a price that was said when a job was closed, where no quote stands and it is news."""
+    before = agreement_of(book, job)
+    if before is not None and (before.source, before.price, before.tax) == (CLOSING, price, tax):
+        return
+    agree(
+        book, job, CLOSING, [Ask("agreed price", price, tax)], day=book.today,
+        tax_rate=tax_rate, tax_standing=tax_standing,
+        lines=[Delivered(job.title, price, taxed=bool(tax))],
+    )  # fmt: skip
 
 
 def add_due(book: Book, job: Job, source: str, ask: Ask) -> None:

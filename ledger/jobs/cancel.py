@@ -75,7 +75,8 @@ class KeptLine:
 class Kept:
     """What is kept of a canceled job, what goes back, and what would still be owed.
 
-    `tax` is the sales tax within `kept`; `doubts` say what stands against the stage.
+    `tax` is the sales tax within `kept`; `doubts` say what stands against the stage;
+    `returnable` is material that is to go back to its seller.
     """
 
     stage: str
@@ -85,6 +86,7 @@ class Kept:
     tax: Money = ZERO
     doubts: tuple[str, ...] = ()
     kept_as: str = ""
+    returnable: Money = ZERO
 
     @property
     def back(self) -> Money:
@@ -131,9 +133,11 @@ def reckon(record: CancelBasis, terms: Terms = PLAIN_TERMS) -> Kept:
     """What is kept at a stage; never more than the price that was agreed.
 
     Raises:
-        BadValue: more is said to go back than the job took, a tax larger than what is kept, a sum
-            larger than the price, or one below 0.
+        BadValue: more is said to go back than the job took, or less than 0, a tax larger than what
+            is kept, a sum larger than the price, or one below 0.
     """
+    if terms.returnable < ZERO:
+        raise BadValue("What goes back to its seller is worth 0 or more.")
     if terms.returnable > record.material:
         raise BadValue("More material is said to go back than the job took.")
     asked = record.balance.asked
@@ -150,7 +154,15 @@ def reckon(record: CancelBasis, terms: Terms = PLAIN_TERMS) -> Kept:
         lines.append(KeptLine("agreed", words, kept - summed))
     _require_sound(kept, terms.tax, asked)
     tax = record.balance.tax if kept == asked else terms.tax
-    return Kept(record.stage, tuple(lines), kept, record.balance.received, tax, record.doubts)
+    return Kept(
+        record.stage,
+        tuple(lines),
+        kept,
+        record.balance.received,
+        tax,
+        record.doubts,
+        returnable=terms.returnable,
+    )
 
 
 def _require_sound(kept: Money, tax: Money, asked: Money) -> None:
@@ -323,7 +335,10 @@ def settle_again(
     words = f"in place of {book.currency.show(before.kept)}"
     lines = (KeptLine("agreed since", words, kept),)
     received = received_on(book, job)
-    again = Kept(before.stage, lines, kept, received, tax, kept_as=kept_as)
+    again = Kept(
+        before.stage, lines, kept, received, tax,
+        kept_as=kept_as, returnable=before.returnable,
+    )  # fmt: skip
     with book.entry("job cancel", f"{job.number} settled again: {why.strip()}"):
         _post(book, job, again, why.strip(), when)
     return again
@@ -340,5 +355,6 @@ def _post(book: Book, job: Job, kept: Kept, why: str, day: date) -> Cancellation
         why=why,
         tax=kept.tax,
         kept_as=kept.kept_as,
+        returnable=kept.returnable,
     )
     return book.post(row)

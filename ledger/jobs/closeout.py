@@ -24,18 +24,26 @@ from ledger.costing.afterwards import Afterwards, Done, reckon
 from ledger.costing.sheet import CostSheet
 from ledger.costing.variance import Variance, variance
 from ledger.errors import NotAllowed
+from ledger.jobs.agreement import (
+    CLOSING,
+    agree_at_closing,
+    agreement_of,
+    cancellation_of,
+    dues_of,
+)
 from ledger.jobs.answers import costs_of, counts_of
 from ledger.jobs.differences import FreightDifference, MaterialDifference, material_differences
 from ledger.jobs.income import incomes, spoiled
 from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of
-from ledger.jobs.payments import balance
+from ledger.jobs.payments import balance, received_on
+from ledger.jobs.tax import is_untaxed, standing_of
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.history import history
 from ledger.labor.people import helper_cost
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
-from ledger.measures.money import Money, total
+from ledger.measures.money import Money, sales_tax, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.stock.use_tax import use_tax_of
@@ -70,6 +78,21 @@ class NextTime:
 
 
 @dataclass(frozen=True, slots=True)
+class ClosingPrice:
+    """A price that is said at closing, where no quote was accepted, and the tax on it."""
+
+    price: Money
+    tax: Money
+    rate: Fraction
+    standing: str
+
+    @property
+    def asked(self) -> Money:
+        """What the client pays of it, tax included."""
+        return self.price + self.tax
+
+
+@dataclass(frozen=True, slots=True)
 class CloseOut:
     """Everything a close-out tells, on the screen and in its workbook."""
 
@@ -92,6 +115,7 @@ class CloseOut:
     open_ends: tuple[str, ...]
     unpaid: Money
     late: LateCost | None
+    closing: ClosingPrice | None = None
 
     @property
     def planned_hours(self) -> Decimal:
@@ -114,11 +138,27 @@ class CloseOut:
         return sum(line.minutes for line in self.hours)
 
 
-def take_account(book: Book, job: Job, sheet: CostSheet, price: Money, changes: Money) -> CloseOut:
+def closing_price(book: Book, job: Job, price: Money) -> ClosingPrice:
+    """A price before tax that is said at closing, with the tax of the job's standing."""
+    standing = standing_of(book, job)
+    rate = Fraction(0) if is_untaxed(standing) else Fraction(book.setting("tax_rate"))
+    return ClosingPrice(price, sales_tax(price, rate, book.currency), rate, standing)
+
+
+def take_account(
+    book: Book,
+    job: Job,
+    sheet: CostSheet,
+    price: Money,
+    changes: Money,
+    closing: ClosingPrice | None = None,
+) -> CloseOut:
     """The close-out as the book stands now; nothing is posted.
 
-    `sheet` is the plan, `price` what was agreed before tax, `changes` the change orders.
+    `sheet` is the plan, `price` what was agreed before tax, `changes` the change orders; `closing`
+    is a price that becomes the agreed one at closing.
     """
+    is_canceled = cancellation_of(book, job) is not None
     work = work_of_job(book, job.key)
     used = job_material(book, job.key)
     after = reckon(_done(book, job, work, used, price, changes), sheet.rates)
@@ -141,16 +181,27 @@ def take_account(book: Book, job: Job, sheet: CostSheet, price: Money, changes: 
         changes_hours=to_hours(sum(row.minutes for row in work if row.kind == "change_order")),
         income=_streams(book, job),
         record=tuple(estimate_marks(book)),
-        not_logged=lines_without_hours(book, job, sheet, work),
+        not_logged=() if is_canceled else lines_without_hours(book, job, sheet, work),
         lessons=_lessons(book, sheet),
-        open_ends=(*_open_ends(sheet, used), *_unpaid_helpers(book, job)),
-        unpaid=balance(book, job).due,
+        open_ends=(
+            *(() if is_canceled else _open_ends(sheet, used)), *_unpaid_helpers(book, job)
+        ),
+        unpaid=_unpaid(book, job, closing),
         late=late_cost_of(book, job),
-    )
+        closing=closing,
+    )  # fmt: skip
+
+
+def _unpaid(book: Book, job: Job, closing: ClosingPrice | None) -> Money:
+    """What the client has still to pay; a price said at closing replaces one said so before."""
+    if closing is None:
+        return balance(book, job).due
+    rest = total(due.asked for due in dues_of(book, job) if due.source != CLOSING)
+    return closing.asked + rest - received_on(book, job)
 
 
 def close_job(book: Book, found: CloseOut) -> None:
-    """Close the job: counts as built, the record, the state, all in one entry.
+    """Close the job: its price, counts as built, the record, the state, all in one entry.
 
     Raises:
         NotAllowed: the job is closed or canceled already.
@@ -161,6 +212,11 @@ def close_job(book: Book, found: CloseOut) -> None:
         raise NotAllowed(f"{job.number} is {state} already.")
     built = counts_of(book, job, "built")
     with book.entry("job close", job.number):
+        if found.closing is not None:
+            said = found.closing
+            agree_at_closing(
+                book, job, said.price, said.tax, tax_rate=said.rate, tax_standing=said.standing
+            )
         for line in sheet.hours:
             if line.operation not in built:
                 count = Quantity.of(line.driver)
@@ -216,6 +272,8 @@ def reopen_job(book: Book, job: Job, why: str) -> None:
     if state == "canceled":
         entered = [row.state for row in book.rows(JobState, job=job.key) if row.state not in SHUT]
         before = entered[-1] if entered else "open"
+    if before == "deposit paid" and not received_on(book, job):
+        before = "won" if agreement_of(book, job) is not None else "open"
     with book.entry("job reopen", f"{job.number}: {why.strip()}"):
         set_state(book, job, before, why=why.strip())
 

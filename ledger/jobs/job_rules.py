@@ -17,7 +17,7 @@ from ledger.errors import NotAllowed
 
 
 def keep_agreements(book: Book, entry: JournalEntry) -> None:
-    """What was agreed stands while change orders, payments or invoices rest on it.
+    """What was agreed stands while later change orders, payments or invoices rest on it.
 
     Raises:
         NotAllowed: something rests on the agreement of this entry.
@@ -28,7 +28,7 @@ def keep_agreements(book: Book, entry: JournalEntry) -> None:
             (Payment, "a payment"),
             (SentInvoice, "an invoice"),
         ):
-            if book.rows(table, job=row.job):
+            if any(other.entry > row.entry for other in book.rows(table, job=row.job)):
                 job = book.row(Job, row.job)
                 number = job.number if job else "the job"
                 raise NotAllowed(f"{number} has {what} that rests on {row.source}; undo it first.")

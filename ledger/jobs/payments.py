@@ -13,10 +13,10 @@ from fractions import Fraction
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.progress import unpaid_jobs
-from ledger.book.tables.ground import Job
+from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import Cancellation, Due, Payment
 from ledger.errors import BadValue, NotAllowed
-from ledger.jobs.agreement import asked_for, cancellation_of
+from ledger.jobs.agreement import asked_for, cancellation_of, dues_of
 from ledger.jobs.answers import add_cost
 from ledger.jobs.jobs import set_state, state_of
 from ledger.measures.money import Money, total
@@ -76,6 +76,14 @@ class Settlement:
 
 
 @dataclass(frozen=True, slots=True)
+class Refund:
+    """A closed job whose client paid more than it came to, and what has still to go back."""
+
+    job: Job
+    back: Money
+
+
+@dataclass(frozen=True, slots=True)
 class Outstanding:
     """One payment asked for, and how much of it has come, the oldest paid first."""
 
@@ -102,7 +110,8 @@ def receive(
     """Post a payment; a negative amount is one that went back to the client.
 
     The fee of a card payment (as the settings make it, unless said) is posted as a cost of the
-    job. The first payment of a job that is won makes its state “deposit paid”.
+    job. The first payment of a job that is won makes its state “deposit paid”; where all of it
+    went back, it is “won” again.
 
     Raises:
         BadValue: no amount, or an unknown way of paying.
@@ -130,9 +139,34 @@ def receive(
                 book, job, "fee", said, Quantity.of(1), cost,
                 actual=True, is_fee_of_payment=True, day=when,
             )  # fmt: skip
-        if amount > Money(0) and state_of(book, job) == "won":
+        state = state_of(book, job)
+        if amount > Money(0) and state == "won":
             set_state(book, job, "deposit paid", day=when)
+        if amount < Money(0) and state == "deposit paid" and not received_on(book, job):
+            set_state(book, job, "won", day=when, why="the deposit went back")
     return payment
+
+
+def refundable(book: Book, job: Job) -> Money:
+    """What has to go back to the client of a job, where its amount is not said.
+
+    Raises:
+        NotAllowed: nothing has to go back, or nothing is agreed that says how much.
+    """
+    settled, received = settlement_of(book, job), received_on(book, job)
+    shown = book.currency.show(received)
+    if settled is None and not dues_of(book, job):
+        raise NotAllowed(
+            f"Nothing is agreed for {job.number} that says what goes back of the {shown} paid:"
+            f" benchledger job pay {job.number} AMOUNT --refund"
+        )
+    back = settled.back if settled is not None else -balance(book, job).due
+    if back <= Money(0):
+        raise NotAllowed(
+            f"Nothing has to go back on {job.number}, which has {shown} of its client. Where"
+            f" something does: benchledger job pay {job.number} AMOUNT --refund"
+        )
+    return back
 
 
 def _require_refundable(book: Book, job: Job, amount: Money) -> None:
@@ -206,6 +240,27 @@ def settlements(book: Book, day: date | None = None) -> list[Settlement]:
     known = (book.row(Job, number) for number in sorted(numbers))
     stood = (settlement_of(book, job, day) for job in known if job is not None)
     return [one for one in stood if one is not None]
+
+
+def refund_of(book: Book, job: Job, day: date | None = None) -> Refund | None:
+    """What a closed job still owes its client at the end of a day; None where it owes nothing.
+
+    A job that was closed without anything agreed asks for nothing, and so is not judged.
+    """
+    states = [row for row in book.rows(JobState, job=job.key) if not day or row.day <= day]
+    asked = dues_of(book, job)
+    if not states or states[-1].state != "closed" or not asked:
+        return None
+    back = received_on(book, job, day) - total(due.asked for due in asked)
+    return Refund(job, back) if back > Money(0) else None
+
+
+def refunds(book: Book, day: date | None = None) -> list[Refund]:
+    """Every closed job that still owed its client at the end of a day, by number."""
+    paid = {row.job for row in book.rows(Payment)}
+    known = [job for number in paid if (job := book.row(Job, number)) is not None]
+    found = [refund_of(book, job, day) for job in known]
+    return sorted((one for one in found if one is not None), key=lambda one: one.job.number)
 
 
 def spread(dues: Sequence[Due], received: Money) -> list[Outstanding]:

@@ -10,9 +10,9 @@ from ledger.book.tables.quotes import QuoteBasis
 from ledger.costing.kept import read_cost_sheet
 from ledger.costing.sheet import CostSheet
 from ledger.errors import NotAllowed
-from ledger.jobs.agreement import asked_for, cancellation_of, require_agreement
+from ledger.jobs.agreement import agreement_of, asked_for, cancellation_of, require_agreement
 from ledger.jobs.changes import changes_total
-from ledger.jobs.closeout import CloseOut, take_account
+from ledger.jobs.closeout import CloseOut, closing_price, take_account
 from ledger.jobs.differences import MaterialDifference
 from ledger.jobs.estimate import planned_at
 from ledger.jobs.pricing import price_job
@@ -35,11 +35,7 @@ def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
     """
     quote = accepted(book, job)
     if quote is None:
-        if price is None:
-            raise NotAllowed(
-                f"{job.number} has no accepted quote. Say what was agreed: --price AMOUNT"
-            )
-        return take_account(book, job, _planned(book, job), price, changes_total(book, job))
+        return _without_quote(book, job, price)
     agreed = require_agreement(book, job).price  # the quote's, with the options that were taken
     basis = book.last(QuoteBasis, quote=quote.key)
     sheet = read_cost_sheet(basis.basis) if basis else price_job(book, job)
@@ -55,6 +51,21 @@ def _planned(book: Book, job: Job) -> CostSheet:
     """The plan of a job without a quote: the hours kept since its first entry, else today's."""
     sheet, plan = price_job(book, job), plan_of(book, job)
     return sheet if plan is None else planned_at(sheet, plan, standards(book))
+
+
+def _without_quote(book: Book, job: Job, price: Money | None) -> CloseOut:
+    """The close-out of a job without a quote: what was kept, or the price said at closing."""
+    agreed, is_canceled = agreement_of(book, job), cancellation_of(book, job) is not None
+    if price is None and agreed is None and not is_canceled:
+        raise NotAllowed(f"{job.number} has no accepted quote. Say what was agreed: --price AMOUNT")
+    sheet = _planned(book, job)
+    if is_canceled:
+        kept = total(due.price for due in asked_for(book, job))
+        return take_account(book, job, sheet, kept, Money(0))
+    if price is None and agreed is not None:
+        return take_account(book, job, sheet, agreed.price, changes_total(book, job))
+    said = closing_price(book, job, price or Money(0))
+    return take_account(book, job, sheet, said.price, changes_total(book, job), said)
 
 
 def close_out_facts(found: CloseOut) -> dict[str, Any]:

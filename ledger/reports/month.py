@@ -10,7 +10,9 @@ from typing import Any
 from ledger.book import Book, is_closed
 from ledger.book.questions.month import issued_by_job, prices_changed
 from ledger.book.questions.progress import owner_minutes
+from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
 from ledger.jobs.late import LateCost, late_costs
+from ledger.jobs.payments import Refund, refunds
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
 from ledger.reports.canceled import CanceledJob, canceled_jobs
@@ -68,6 +70,8 @@ class MonthReport:
     money_in: tuple[PaidOnJob, ...]
     canceled: tuple[CanceledJob, ...]
     late: tuple[LateCost, ...]
+    to_refund: tuple[Refund, ...]
+    to_send_back: tuple[GoodsToReturn, ...]
     price_changes: tuple[PriceChange, ...]
     owner_minutes: int
     owner_minutes_on_jobs: int
@@ -83,7 +87,7 @@ class MonthReport:
     @property
     def is_empty(self) -> bool:
         """Whether nothing at all happened in the month and nothing stood in stock."""
-        jobs = self.progress or self.canceled or self.late
+        jobs = self.progress or self.canceled or self.late or self.to_refund or self.to_send_back
         nothing = not any(self.full.columns().values()) and not jobs
         return nothing and not (self.spend.landed or self.owner_minutes or self.money_in)
 
@@ -107,6 +111,8 @@ def month_report(book: Book, month: Month) -> MonthReport:
         money_in=tuple(money_in(book, month.first, min(book.today, month.last))),
         canceled=tuple(canceled_jobs(book, month.first, min(book.today, month.last))),
         late=tuple(late_costs(book, month.first, min(book.today, month.last))),
+        to_refund=tuple(refunds(book, min(book.today, month.last))),
+        to_send_back=tuple(all_goods_to_return(book, min(book.today, month.last))),
         price_changes=largest_price_changes(book, month),
         owner_minutes=hours.logged,
         owner_minutes_on_jobs=hours.on_jobs,
@@ -158,7 +164,8 @@ def month_facts(report: MonthReport) -> dict[str, Any]:
     material_cash, helpers, owner_minutes, owner, cost, received, uncovered] · canceled [job, day,
     stage, material, helpers, owner, cost, other, kept, tax, received, back, owed, result] ·
     late_cost [job, state, since, material, material_cash, use_tax, helpers, owner_minutes, owner,
-    other, cost] · price_basis · price_changes [material, before, after, day].
+    other, cost] · to_refund [job, back] · to_send_back [job, amount] · price_basis ·
+    price_changes [material, before, after, day].
     """
     spend = report.spend
 
@@ -227,6 +234,10 @@ def _details(report: MonthReport) -> dict[str, list[dict[str, Any]]]:
         ],
         "canceled": [_canceled(job, money) for job in report.canceled],
         "late_cost": [late_facts(row, report.currency) for row in report.late],
+        "to_refund": [{"job": row.job.number, "back": money(row.back)} for row in report.to_refund],
+        "to_send_back": [
+            {"job": row.job.number, "amount": money(row.amount)} for row in report.to_send_back
+        ],
         "price_changes": [
             {
                 "material": change.code,

@@ -22,8 +22,9 @@ from ledger.book.series import OffSite, off_site
 from ledger.book.tables.ground import Job, JobBasis, MonthState, Operation
 from ledger.costing.needs import needs_of
 from ledger.designs.store import load_version
+from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
 from ledger.jobs.jobs import state_of
-from ledger.jobs.payments import Outstanding, Settlement, payments_due, settlements
+from ledger.jobs.payments import Outstanding, Refund, Settlement, payments_due, refunds, settlements
 from ledger.labor.clock import Running, running
 from ledger.labor.people import OWNER
 from ledger.labor.plan import hours_left, plan_of, standing
@@ -103,6 +104,8 @@ class Today:
     quotes: tuple[RevisionStanding, ...]
     payments: tuple[tuple[Job, Outstanding], ...]
     to_settle: tuple[Settlement, ...]
+    to_refund: tuple[Refund, ...]
+    to_send_back: tuple[GoodsToReturn, ...]
     deliverables: tuple[Progress, ...]
     to_buy: tuple[ToBuy, ...]
     old_prices: tuple[OldPrice, ...]
@@ -123,8 +126,8 @@ class Today:
     def is_quiet(self) -> bool:
         """Whether nothing at all is open."""
         return self.clock is None and not any((
-            self.jobs, self.quotes, self.payments, self.to_settle, self.deliverables, self.to_buy,
-            self.old_prices, self.open_months,
+            self.jobs, self.quotes, self.payments, self.to_settle, self.to_refund,
+            self.to_send_back, self.deliverables, self.to_buy, self.old_prices, self.open_months,
         ))  # fmt: skip
 
 
@@ -143,6 +146,8 @@ def today_report(book: Book) -> Today:
         quotes=_quotes_waiting(book, under_way),
         payments=tuple(payments_due(book)),
         to_settle=tuple(one for one in settlements(book) if not one.is_settled),
+        to_refund=tuple(refunds(book)),
+        to_send_back=tuple(all_goods_to_return(book)),
         deliverables=tuple(deliverables_due(book)),
         to_buy=tuple(_to_buy(book, under_way)),
         old_prices=_old_prices(book, under_way),

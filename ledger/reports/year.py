@@ -10,8 +10,10 @@ from ledger.book.questions.month_rows import InKindRow, received_in_kind
 from ledger.book.questions.progress import OWNER, open_jobs, work_on_jobs
 from ledger.book.questions.stock import OnHand
 from ledger.book.questions.year import IncomeRow, Trip, other_income, trips
+from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
 from ledger.jobs.jobs import jobs
 from ledger.jobs.late import LateCost, late_costs
+from ledger.jobs.payments import Refund, refunds
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
@@ -64,6 +66,8 @@ class YearReport:
     progress: Sequence[JobInProgress]
     canceled: Sequence[CanceledJob]
     late: Sequence[LateCost]
+    to_refund: Sequence[Refund]
+    to_send_back: Sequence[GoodsToReturn]
     income: Sequence[IncomeRow]
 
     @property
@@ -98,6 +102,8 @@ def year_report(book: Book, year: int) -> YearReport:
         progress=work_in_progress(book, last),
         canceled=canceled_jobs(book, first, last),
         late=late_costs(book, first, last),
+        to_refund=refunds(book, last),
+        to_send_back=all_goods_to_return(book, last),
         income=other_income(book, first, end),
     )
 

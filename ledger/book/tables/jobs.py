@@ -139,6 +139,7 @@ class Cancellation(Posted, table=True):
     """A job that was canceled: at which stage, what was kept, went back or is still owed.
 
     `tax` is the sales tax in what was kept; what went back or was owed stood so on that day.
+    `returnable` is material that was to go back to its seller, at what it was issued at.
     """
 
     job: int
@@ -150,6 +151,7 @@ class Cancellation(Posted, table=True):
     why: str
     tax: Money = column(Money, default=Money(0))
     kept_as: str = ""
+    returnable: Money = column(Money, default=Money(0))
 
 
 class JobClient(Posted, table=True):
