@@ -66,14 +66,20 @@ def load(
 
     Example: benchledger design load sample_data/bed
     """
+    from ledger.costing.takeoff import board_faults
+    from ledger.designs.build import build
     from ledger.designs.store import designs, save_design
     from ledger.stock.materials import materials
     from ledger.workbooks.readers.design import read_design
 
     with open_shop() as book:
-        design = read_design(path, book.units, materials(book).keys())
+        known = materials(book)
+        design = read_design(path, book.units, known.keys())
+        faults = board_faults(build(design, {}, book.units), known)
         before = designs(book).get(design.name)
         version = save_design(book, design, errata)
+    for fault in faults:
+        voice.warn(fault)
     if before is not None and before.key == version.key:
         voice.say(f"{design.name} stands in the book just so, as version {version.version}.")
         return

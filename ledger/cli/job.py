@@ -92,9 +92,11 @@ def set_(
 def _set_basis(
     book: "Book", job: "Job", design: str, values: list[str] | None, parts: Path | None
 ) -> None:
+    from ledger.costing.takeoff import board_faults
     from ledger.designs.build import build
     from ledger.designs.store import find_version, load_version, save_design
     from ledger.jobs.jobs import basis_of, set_basis
+    from ledger.stock.materials import materials
 
     given = dict(_pair(value) for value in values or [])
     if parts:
@@ -108,8 +110,10 @@ def _set_basis(
         basis = basis_of(book, job)
         version, _ = load_version(book, basis.design)
         given = {**basis.parameters, **given}
-    build(load_version(book, version.key)[1], given, book.units)
+    built = build(load_version(book, version.key)[1], given, book.units)
     set_basis(book, job, version.key, given)
+    for fault in board_faults(built, materials(book)):
+        voice.warn(fault)
 
 
 def _pair(text: str) -> tuple[str, str]:

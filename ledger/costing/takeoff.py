@@ -14,6 +14,7 @@ from fractions import Fraction
 from math import ceil
 
 from ledger.book.tables.ground import Material
+from ledger.costing.board_faults import board_fault
 from ledger.cutting.boards import BoardPlan, plan_boards
 from ledger.cutting.layout import LaidSheet, Layout
 from ledger.cutting.problem import CutPart, Stock
@@ -201,6 +202,18 @@ def _lumber(build: Build, materials: Mapping[str, Material], kerf: Length) -> li
     return [_boards(materials[code], plan, build) for code, plan in plans.items()]
 
 
+def board_faults(build: Build, materials: Mapping[str, Material]) -> tuple[str, ...]:
+    """What is wrong with the boards of the price list for a build, each as a sentence.
+
+    Nothing is told where a part's material is not in the list; that is refused by itself.
+    """
+    if any(part.material not in materials for part in build.parts):
+        return ()
+    solid = board_parts(build, materials).items()
+    faults = (board_fault(materials[code], parts, build.units) for code, parts in solid)
+    return tuple(fault for fault in faults if fault)
+
+
 def board_plans(
     build: Build, materials: Mapping[str, Material], kerf: Length
 ) -> dict[str, BoardPlan]:
@@ -214,11 +227,9 @@ def board_plans(
 def _plan_boards(
     material: Material, parts: Sequence[BuiltPart], units: str, kerf: Length
 ) -> BoardPlan:
-    if material.length is None or material.width is None or material.thickness is None:
-        raise NotAllowed(
-            f"{material.code} {material.name} needs the length, width and rough thickness of a"
-            " board in the price list, so that parts can be laid on boards."
-        )
+    fault = board_fault(material, parts, units)
+    if fault or material.length is None or material.width is None or material.thickness is None:
+        raise NotAllowed(fault)
     return plan_boards(
         [piece_of(part) for part in parts],
         Stock("new", material.length.nm, material.width.nm, cost=0, label=material.code),

@@ -9,6 +9,7 @@ thickness × width × length ÷ 144 in inches, and stock under 4/4 counts as one
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import count
 from math import ceil
 
 from ledger.cutting.layout import Layout
@@ -75,6 +76,20 @@ def dressed(rough_nm: int) -> int:
     (True, True)
     """
     return rough_nm - (3 * INCH // 16 if rough_nm <= INCH else INCH // 4)
+
+
+def nominal_for(finished_nm: int, *, metric: bool = False) -> int:
+    """The least rough thickness that dresses to a finished one: in quarters, or 5 mm steps.
+
+    Boards are sold in quarters of an inch from 4/4 on; the metric step is common practice, no
+    source.
+
+    >>> nominal_for(3 * INCH // 4) == INCH, nominal_for(19_000_000, metric=True)
+    (True, 25000000)
+    """
+    step = 5_000_000 if metric else INCH // 4
+    least = 20_000_000 if metric else INCH
+    return next(rough for rough in count(least, step) if dressed(rough) >= finished_nm)
 
 
 def plan_boards(
