@@ -170,3 +170,24 @@ def price_paid(book: Book, paid: PaidPrice, current: CostPrice | None) -> Noted:
     if money(amount * paid.quantity.decimal) == money(current.amount * paid.quantity.decimal):
         return Noted(current.noted, current.tax)
     return noted
+
+
+JUMP = 5
+"""How many times the last price, or what part of it, is asked about: common practice, no source."""
+
+
+def price_jump(book: Book, unit: str, noted: Noted, current: CostPrice | None) -> str:
+    """A note where a price is many times the one in force, or a small part of it; else nothing.
+
+    Both are compared as costs of one stock unit, tax alike.
+    """
+    if current is None or not current.amount or not noted.amount:
+        return ""
+    paid = with_tax(noted.amount, noted.tax_rate, book.currency.digits)
+    if current.amount / JUMP <= paid <= current.amount * JUMP:
+        return ""
+    return (
+        f"{current.material}: {paid:,f} a {unit}; the last price was"
+        f" {current.amount:,f} on {current.day}. Look at quantity, unit and price; if they"
+        " are wrong, take it back with: benchledger undo"
+    )

@@ -28,7 +28,7 @@ from ledger.stock.landed import LandedLine, UseTax, land
 from ledger.stock.lots import Pool
 from ledger.stock.materials import set_price, supplier_named
 from ledger.stock.moves import post_issue, post_own_use
-from ledger.stock.prices import PaidPrice, current_price, price_paid
+from ledger.stock.prices import PaidPrice, current_price, price_jump, price_paid
 from ledger.stock.resale import resale_note
 from ledger.stock.retention import panel_note
 from ledger.stock.use_tax import has_use_tax, use_tax_rate
@@ -316,7 +316,9 @@ def _after(book: Book, document: Document, line: LandedLine, number: str) -> lis
     if document.kind == "bought" and said.net:
         paid = PaidPrice(_stock_price(book, said), said.quantity, line.net, line.own_tax)
         current = current_price(book, material.code, document.day)
-        set_price(book, material.code, price_paid(book, paid, current),
+        noted = price_paid(book, paid, current)
+        notes.append(price_jump(book, material.unit, noted, current))
+        set_price(book, material.code, noted,
                   supplier=document.supplier, day=document.day, source=number)  # fmt: skip
     notes.append(panel_note(material, said.statement, document.day))
     return [note for note in notes if note]

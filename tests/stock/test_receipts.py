@@ -152,3 +152,21 @@ def test_a_lot_keeps_its_measured_thickness_and_its_statement(june, document, li
     assert received.warnings == ()
     assert (lot.thickness.mm, lot.statement) == (Decimal("18.1"), "Title VI, lot 4471")
     assert lot.length == Length.of(96, "in")
+
+
+@pytest.mark.parametrize(
+    ("net", "is_told"), [("24.00", False), ("120.00", False), ("12505.00", True), ("4.00", True)]
+)
+def test_a_price_far_from_the_last_one_is_told_and_a_plain_one_is_not(
+    june, document, line, net, is_told
+):
+    """Fifty discs at 0.48; up to five times as much or a fifth is no slip."""
+    assert receive(june, document(line("DISC5", "50", "24.00"))).warnings == ()
+    told = [
+        warning
+        for warning in receive(june, document(line("DISC5", "50", net))).warnings
+        if "the last price was 0.48" in warning
+    ]
+    assert bool(told) == is_told
+    assert not told or f"DISC5: {Decimal(net) / 50:,.2f} a disc" in told[0]
+    assert current_price(june, "DISC5").amount == Decimal(net) / 50
