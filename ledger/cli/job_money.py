@@ -13,7 +13,7 @@ from ledger.measures.money import Money
 from ledger.measures.share import parse_share
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from ledger.book import Book
     from ledger.book.tables.ground import Job
@@ -136,7 +136,13 @@ def cancel(
     """
     from ledger.jobs.cancel import Terms, find_stage, record_of
     from ledger.jobs.jobs import find_job, state_of
-    from ledger.quotes.canceling import account_of, cancel_with_papers, settle_with_papers
+    from ledger.quotes.billing import next_paper
+    from ledger.quotes.canceling import (
+        account_of,
+        accounts_to_choose,
+        cancel_with_papers,
+        settle_with_papers,
+    )
 
     with open_shop() as book:
         found, read = find_job(book, job), book.currency.parse
@@ -146,12 +152,17 @@ def cancel(
                 book, found, sum_, why, tax=read(tax), kept_as=kept_as, day=day
             )
             _show_kept(book, found, again, credits, is_done=True, as_json=as_json)
+            if paper := next_paper(book, found):
+                voice.note(paper)
             return
         record = record_of(book, found, find_stage(stage) if stage else "")
         terms = Terms(read(returnable), parse_share(restocking), read(tax), sum_)
         account = account_of(record, terms, kept_as)
         credits = cancel_with_papers(book, found, account, why, day=day) if why else []
-        _show_kept(book, found, account, credits, is_done=bool(why), as_json=as_json)
+        choice = {} if why else accounts_to_choose(book, found, record, terms, kept_as)
+        _show_kept(book, found, account, credits, choice=choice, is_done=bool(why), as_json=as_json)
+        if why and (paper := next_paper(book, found)):
+            voice.note(paper)
 
 
 def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
@@ -233,12 +244,36 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
         voice.note(HELD_WORDS)
 
 
+_CHOICE = ("kept", "tax", "back", "owed")
+"""The sums of an account that hang on as what a sum is kept."""
+
+
+def _show_choice(book: "Book", job: "Job", kept: "Kept", choice: "Mapping[str, Kept]") -> None:
+    """What is kept and goes back under VAT, by the answer that is still to be given."""
+    show = book.currency.show
+    heads: list[str | tuple[str, voice.Justify]] = ["kept as"]
+    heads += [(name, "right") for name in ("VAT in it", "kept", "goes back", "still owed")]
+    voice.table(
+        heads,
+        [[answer, show(one.tax), show(one.kept), show(one.back), show(one.owed)]
+         for answer, one in choice.items()],
+    )  # fmt: skip
+    voice.say(f"Received: {show(kept.received)}.")
+    for doubt in kept.doubts:
+        voice.warn(f"{doubt}: was nothing cut? Say how far it came, --stage.")
+    voice.warn("A calculation from the record; your contract and local law decide what is owed.")
+    voice.note("Contract and law decide whether it is pay for work or compensation.")
+    answers = " or ".join(choice)
+    voice.note(f"Cancel it: benchledger job cancel {job.number} --kept-as {answers} --why TEXT")
+
+
 def _show_kept(
     book: "Book",
     job: "Job",
     kept: "Kept",
     credits: "Sequence[Invoice]",
     *,
+    choice: "Mapping[str, Kept] | None" = None,
     is_done: bool,
     as_json: bool,
 ) -> None:
@@ -258,6 +293,10 @@ def _show_kept(
             "kept_as": kept.kept_as,
             "credit_notes": {one.number: str(plain(one.asked)) for one in credits},
             "canceled": is_done,
+            "choice": {
+                answer: {name: str(plain(getattr(one, name))) for name in _CHOICE}
+                for answer, one in (choice or {}).items()
+            },
         })  # fmt: skip
         return
     voice.heading(f"{job.number} {job.title}, canceled {kept.stage}")
@@ -266,6 +305,9 @@ def _show_kept(
         [[line.name, line.calculation, show(line.amount)] for line in kept.lines],
         footer=["kept", "", show(kept.kept)],
     )
+    if choice:
+        _show_choice(book, job, kept, choice)
+        return
     voice.pairs({
         "received": show(kept.received),
         "goes back": show(kept.back),

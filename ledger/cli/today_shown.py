@@ -131,6 +131,8 @@ def _say_canceled(found: Today) -> None:
         voice.say(return_words(found.currency, goods))
     for refund in found.to_refund:
         voice.say(refund_words(found.currency, refund))
+    for words in found.to_invoice:
+        voice.say(words)
 
 
 def _say_promises(found: Today) -> None:

@@ -12,9 +12,10 @@ from fractions import Fraction
 
 from ledger.book import Book, require_open_day
 from ledger.book.tables.ground import Job, JobState
-from ledger.book.tables.jobs import Due
+from ledger.book.tables.jobs import ChangeOrder, ChangeState, Due, Payment
 from ledger.errors import Ambiguous, NotAllowed, NotFound
 from ledger.jobs.agreement import agreement_of
+from ledger.jobs.jobs import state_of
 from ledger.jobs.payments import payments
 from ledger.measures.money import Money, total
 from ledger.quotes.contract import ZERO, Contract, Portion, contract_on, sum_of
@@ -28,6 +29,7 @@ from ledger.quotes.invoice import (
     Deducted,
     Invoice,
     InvoiceLine,
+    papers,
 )
 from ledger.quotes.issuing import Bill, is_under_vat, post_paper
 
@@ -49,7 +51,8 @@ def write_invoice(
     the money that came, else a payment request. `supplied` is the day the piece was handed over.
 
     Raises:
-        NotAllowed: nothing is agreed, all was invoiced, or the law asks for what is not known.
+        NotAllowed: nothing is agreed, all was invoiced, nothing happened since the last paper and
+            no payment is named, or the law asks for what is not known.
         NotFound: no payment that is left is named so.
     """
     when = require_open_day(book, day or book.today)
@@ -58,11 +61,19 @@ def write_invoice(
     contract = contract_on(book, job, when)
     handed_over = supplied or _installed(book, job, when)
     if is_under_vat(book) or request:
+        if handed_over is None and not request and state_of(book, job) == "closed":
+            raise NotAllowed(
+                f"{job.number} is closed, and nothing says when the piece was handed over. Its"
+                " final invoice must say the day:"
+                f" benchledger quote invoice {job.number} --supplied DAY"
+            )
         bill = _under_vat(book, contract, which, rest or bool(handed_over), request, handed_over)
     else:
         chosen = _chosen(contract, which)
         everything = rest or contract.canceled or _nothing_else(contract, chosen)
         bill = _rest(contract, handed_over) if everything else _next(contract, chosen)
+    if not (which or rest or supplied):
+        _require_news(book, contract, bill)
     return post_paper(book, contract, bill, by_card=by_card)
 
 
@@ -78,12 +89,16 @@ def since_then(book: Book, job: Job, paper: Invoice) -> str:
 
 
 def next_paper(book: Book, job: Job) -> str:
-    """Under VAT, the paper that is called for once money came or went back; else nothing."""
-    if not is_under_vat(book) or agreement_of(book, job) is None:
+    """The paper called for once a job was canceled, or under VAT once money moved; or nothing."""
+    if agreement_of(book, job) is None:
         return ""
     contract = contract_on(book, job, book.today)
+    if contract.canceled is not None:
+        return _next_of_canceled(book, contract)
+    if not is_under_vat(book):
+        return ""
     came = min(contract.received, contract.whole.asked)
-    if contract.has_final or contract.canceled or came == contract.invoiced.asked:
+    if contract.has_final or came == contract.invoiced.asked:
         return ""
     if came > contract.invoiced.asked:
         return f"Under VAT its invoice follows: benchledger quote invoice {job.number}"
@@ -91,6 +106,22 @@ def next_paper(book: Book, job: Job) -> str:
     return (
         "More is invoiced than came; a credit note takes it off:"
         f" benchledger quote credit {last} {_show(contract, ahead)} --why TEXT"
+    )
+
+
+def _next_of_canceled(book: Book, contract: Contract) -> str:
+    """The paper that makes what is invoiced tie with what was kept; nothing where it does."""
+    kept, billed = contract.whole, contract.invoiced
+    if (kept.price, kept.tax) == (billed.price, billed.tax):
+        return ""
+    if not contract.standing and not is_under_vat(book):
+        return ""
+    show, job = contract.currency.show, contract.job.number
+    of_kept = f" (tax in it {show(kept.tax)})" if kept.tax or billed.tax else ""
+    of_billed = f" ({show(billed.tax)})" if kept.tax or billed.tax else ""
+    return (
+        f"{show(kept.asked)}{of_kept} is kept of {job}, and {show(billed.asked)}{of_billed} is"
+        f" invoiced. The invoice that settles it: benchledger quote invoice {job}"
     )
 
 
@@ -180,8 +211,10 @@ def _require_something(contract: Contract, portion: Portion) -> None:
             f"{amount} more was invoiced than {job} comes to; a credit note takes it off:"
             f" benchledger quote credit {last} {amount} --why TEXT"
         )
-    if excess <= ZERO and contract.canceled is not None:
+    if contract.canceled is not None and not (portion.price or portion.tax):
         raise NotAllowed(f"{job} was canceled, and nothing that is kept is left to be invoiced.")
+    if contract.canceled is not None:
+        return
     if excess <= ZERO and (contract.has_final or not contract.standing):
         raise NotAllowed(f"Everything asked for on {job} was invoiced already.")
 
@@ -249,6 +282,33 @@ def _request(contract: Contract, which: str) -> Bill:
         lines=_lines_of(contract, [due], [part]),
         portion=part,
         to_pay=still,
+    )
+
+
+def _require_news(book: Book, contract: Contract, bill: Bill) -> None:
+    """Refuse a paper typed twice: nothing came or changed on the job since the last one.
+
+    Raises:
+        NotAllowed: so it is; the last paper can be shown again, or a payment named.
+    """
+    job, written = contract.job, papers(book, contract.job)
+    last = written[-1] if written else None
+    if last is None or last.kind != bill.paper or contract.received > contract.invoiced.asked:
+        return
+    happened: list[Payment | JobState | ChangeState] = [
+        *book.rows(Payment, job=job.key),
+        *book.rows(JobState, job=job.key),
+    ]
+    for order in book.rows(ChangeOrder, job=job.key):
+        happened += book.rows(ChangeState, change_order=order.key)
+    if any(row.entry > last.entry or row.day > last.day for row in happened):
+        return
+    name = last.number or "the payment request"
+    due = bill.covers[0].name if bill.covers else bill.lines[0].name
+    raise NotAllowed(
+        f"Nothing came or changed on {job.number} since {name} of {last.day}. To read it:"
+        f" benchledger quote invoice {job.number} --again {last.number or REQUEST}. To ask for more"
+        f' now, name the payment, --for "{due}", or --rest'
     )
 
 

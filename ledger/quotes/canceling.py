@@ -49,6 +49,15 @@ def account_of(record: CancelBasis, terms: Terms, kept_as: str = "") -> Kept:
     return replace(account, kept_as=kept_as or (WORK if account.tax else ""))
 
 
+def accounts_to_choose(
+    book: Book, job: Job, record: CancelBasis, terms: Terms, kept_as: str = ""
+) -> dict[str, Kept]:
+    """Both accounts, as pay for work and as compensation, where under VAT it must be said."""
+    if kept_as or terms.tax or not _is_asked(book, job, account_of(record, terms)):
+        return {}
+    return {answer: account_of(record, terms, answer) for answer in KEPT_AS}
+
+
 def cancel_with_papers(
     book: Book, job: Job, account: Kept, why: str, *, day: date | None = None
 ) -> list[Invoice]:
@@ -98,16 +107,20 @@ def _require_known(kept_as: str, tax: Money) -> None:
 
 
 def _require_answer(book: Book, job: Job, account: Kept) -> None:
-    agreed = agreement_of(book, job)
-    if not is_under_vat(book) or agreed is None or not agreed.tax:
-        return
-    if account.kept and not account.kept_as:
+    if _is_asked(book, job, account):
         kept = book.currency.show(account.kept)
         raise NotAllowed(
             f"Say as what {kept} is kept of {job.number}: --kept-as work (pay for what was done,"
             " VAT in it) or --kept-as compensation (no VAT). Contract and law decide; ask your"
             " adviser where it is not plain."
         )
+
+
+def _is_asked(book: Book, job: Job, account: Kept) -> bool:
+    """Whether it must be said as what a sum is kept: under VAT, of a job whose price has it."""
+    agreed = agreement_of(book, job)
+    has_vat = is_under_vat(book) and agreed is not None and bool(agreed.tax)
+    return has_vat and bool(account.kept) and not account.kept_as
 
 
 def _credit(book: Book, job: Job, why: str) -> list[Invoice]:

@@ -34,5 +34,5 @@ def asked_words(invoice: Invoice) -> tuple[str, Money]:
 def left_words(invoice: Invoice) -> str:
     """What the last line of the contract is about."""
     if invoice.left < Money(0):
-        return "Paid beyond the contract, yours"
+        return "Overpaid, due back to you"
     return "Balance remaining once it is paid" if invoice.to_pay else "Balance remaining"

@@ -33,7 +33,9 @@ from ledger.measures.day import Month
 from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
+from ledger.quotes.billing import next_paper
 from ledger.quotes.drift import basis_sheet
+from ledger.quotes.invoice import papers
 from ledger.quotes.revisions import RevisionStanding, accepted, revisions
 from ledger.quotes.revisions import standing as quote_standing
 from ledger.sponsors import deliverables_due
@@ -106,6 +108,7 @@ class Today:
     to_settle: tuple[Settlement, ...]
     to_refund: tuple[Refund, ...]
     to_send_back: tuple[GoodsToReturn, ...]
+    to_invoice: tuple[str, ...]
     deliverables: tuple[Progress, ...]
     to_buy: tuple[ToBuy, ...]
     old_prices: tuple[OldPrice, ...]
@@ -127,7 +130,8 @@ class Today:
         """Whether nothing at all is open."""
         return self.clock is None and not any((
             self.jobs, self.quotes, self.payments, self.to_settle, self.to_refund,
-            self.to_send_back, self.deliverables, self.to_buy, self.old_prices, self.open_months,
+            self.to_send_back, self.to_invoice, self.deliverables, self.to_buy, self.old_prices,
+            self.open_months,
         ))  # fmt: skip
 
 
@@ -148,12 +152,19 @@ def today_report(book: Book) -> Today:
         to_settle=tuple(one for one in settlements(book) if not one.is_settled),
         to_refund=tuple(refunds(book)),
         to_send_back=tuple(all_goods_to_return(book)),
+        to_invoice=tuple(_papers_of_canceled(book)),
         deliverables=tuple(deliverables_due(book)),
         to_buy=tuple(_to_buy(book, under_way)),
         old_prices=_old_prices(book, under_way),
         open_months=_open_months(book),
         off_site=off_site(book),
     )
+
+
+def _papers_of_canceled(book: Book) -> list[str]:
+    """Which paper a canceled job still calls for, where what is kept and invoiced differ."""
+    invoiced = (one.job for one in settlements(book) if papers(book, one.job))
+    return [words for job in invoiced if (words := next_paper(book, job))]
 
 
 def _open_jobs(book: Book) -> list[Job]:

@@ -124,3 +124,57 @@ def test_a_rebate_on_a_closed_job_under_vat_ties_tax_and_payments(vat):
     tax = sum(round(100 * float(row["tax"])) for row in listed)
     month = facts(vat("month", "2025-04", "--json"))
     assert round(100 * float(month["tax_collected"])) == tax == 40000 - 1587
+
+
+def test_what_is_kept_without_tax_is_told_from_an_invoice_with_tax(sold):
+    sold("job", "pay", "bench", "1100")
+    sold("quote", "invoice", "bench")
+    done = sold("job", "cancel", "bench", "--kept", "1054", "--why", "moved")
+    for said in (noted(done), noted(sold("job", "pay", "bench")), sold("today").out):
+        assert "benchledger quote invoice J-2501" in said
+
+    paper = facts(sold("quote", "invoice", "bench", "--json"))
+    assert paper["asked"] == "0.00"
+    listed = facts(sold("quote", "invoice", "--list", "--json"))
+    assert sum(float(row["tax"]) for row in listed) == 0
+    month = facts(sold("month", "2025-04", "--json"))
+    assert month["tax_collected"] == "0.00"
+    assert "quote invoice" not in noted(sold("job", "pay", "bench"))
+    assert "quote invoice" not in sold("today").out
+    assert sold("quote", "invoice", "bench").code == 1
+
+
+def test_under_vat_the_preview_of_a_cancellation_shows_both_answers(vat):
+    vat("job", "pay", "bench", "1200")
+    line = ("job", "cancel", "bench", "--kept", "600")
+
+    choice = facts(vat(*line, "--json"))["choice"]
+    assert choice["work"] == {"kept": "600.00", "tax": "100.00", "back": "600.00", "owed": "0.00"}
+    assert choice["compensation"]["tax"] == "0.00"
+    assert facts(vat(*line, "--kept-as", "work", "--json"))["choice"] == {}
+    said = vat(*line)
+    assert "--kept-as work or compensation" in noted(said)
+    assert "No tax is reckoned" not in noted(said)
+
+
+def test_a_closed_job_under_vat_gets_its_final_invoice_and_says_the_day(vat):
+    entered(vat)
+    vat("job", "pay", "bench", "2400")
+    assert vat("job", "close", "bench").code == 0
+
+    refused = vat("quote", "invoice", "bench")
+    assert refused.code == 1
+    assert "--supplied DAY" in noted(refused)
+    paper = facts(vat("quote", "invoice", "bench", "--supplied", "2025-04-24", "--json"))
+    assert (paper["kind"], paper["asked"], paper["to_pay"]) == ("Invoice", "2400.00", "0.00")
+
+
+def test_an_invoice_typed_twice_is_refused_until_something_happens(sold):
+    facts(sold("quote", "invoice", "bench", "--json"))
+
+    refused = sold("quote", "invoice", "bench", "--json")
+    assert refused.code == 1
+    assert "--again I-2501-1" in noted(refused)
+    assert len(facts(sold("quote", "invoice", "--list", "--json"))) == 1
+    sold("job", "pay", "bench", "1054")
+    assert facts(sold("quote", "invoice", "bench", "--json"))["invoice"] == "I-2501-2"
