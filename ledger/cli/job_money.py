@@ -280,25 +280,10 @@ def _show_kept(
     from ledger.cli.settled import return_words
     from ledger.jobs.going_back import goods_to_return
 
-    show, plain = book.currency.show, book.currency.decimal
     if as_json:
-        voice.facts({
-            "job": job.number,
-            "stage": kept.stage,
-            "kept": str(plain(kept.kept)),
-            "tax": str(plain(kept.tax)),
-            "back": str(plain(kept.back)),
-            "owed": str(plain(kept.owed)),
-            "doubts": list(kept.doubts),
-            "kept_as": kept.kept_as,
-            "credit_notes": {one.number: str(plain(one.asked)) for one in credits},
-            "canceled": is_done,
-            "choice": {
-                answer: {name: str(plain(getattr(one, name))) for name in _CHOICE}
-                for answer, one in (choice or {}).items()
-            },
-        })  # fmt: skip
+        voice.facts(_kept_facts(book, job, kept, credits, choice or {}, is_done=is_done))
         return
+    show = book.currency.show
     voice.heading(f"{job.number} {job.title}, canceled {kept.stage}")
     voice.table(
         ["kept for", "", ("amount", "right")],
@@ -330,3 +315,28 @@ def _show_kept(
         voice.say(return_words(book.currency, goods))
     if not is_done:
         voice.note(f"Cancel it: benchledger job cancel {job.number} --why TEXT")
+
+
+def _kept_facts(
+    book: "Book",
+    job: "Job",
+    kept: "Kept",
+    credits: "Sequence[Invoice]",
+    choice: "Mapping[str, Kept]",
+    *,
+    is_done: bool,
+) -> dict[str, Any]:
+    plain = book.currency.decimal
+    return {
+        "job": job.number,
+        "stage": kept.stage,
+        **{name: str(plain(getattr(kept, name))) for name in _CHOICE},
+        "doubts": list(kept.doubts),
+        "kept_as": kept.kept_as,
+        "credit_notes": {one.number: str(plain(one.asked)) for one in credits},
+        "canceled": is_done,
+        "choice": {
+            answer: {name: str(plain(getattr(one, name))) for name in _CHOICE}
+            for answer, one in choice.items()
+        },
+    }
