@@ -21,7 +21,7 @@ from platformdirs import user_cache_path
 from ledger.book import Book, create_book
 from ledger.book.tables.ground import Job
 from ledger.jobs.jobs import new_job
-from ledger.labor.log import Entry, log_hours
+from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.standards import find_operation_or_group, load_starting_standards
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -117,4 +117,4 @@ def _buy(book: Book, code: str, day: date, feet: Quantity) -> int:
 
 def _work(book: Book, job: int, day: date, minutes: int) -> None:
     sanding = find_operation_or_group(book, "sand")
-    log_hours(book, Entry(book.row(Job, job), sanding, minutes, day), sure=True)
+    log_hours(book, TimeEntry(book.row(Job, job), sanding, minutes, day), sure=True)

@@ -13,7 +13,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import event, select, text
+from sqlalchemy import event, select
 from sqlmodel import Session
 
 from ledger.book import days, digests, parts, references, schema, troubles
@@ -283,7 +283,7 @@ class Book:
         Only `ledger.book` writes SQL; this runs it on the entry under way or on committed rows.
         """
         with self.reading_session() as session:
-            return list(session.connection().execute(text(sql), values).all())
+            return list(session.connection().exec_driver_sql(sql, values).all())
 
     def entries(self, limit: int = 20) -> list[JournalEntry]:
         """The last entries, newest first."""

@@ -76,7 +76,7 @@ def layout(
                 "a job's sheets stand in the price list and its saw in the shop's settings;"
                 " --sheet, --kerf, --trim, --units, --grain and --rip-first go with --parts"
             )
-        laid = _of_job(job, harder, xlsx)
+        laid = _of_job(job, harder, xlsx, svg)
     elif job or xlsx:
         raise typer.BadParameter(
             "name a job or a parts list, not both" if job
@@ -84,15 +84,16 @@ def layout(
         )  # fmt: skip
     else:
         laid = _of_parts(parts, sheet, (kerf, trim, units), grain or "long", rip_first, harder)
-    if svg:
-        _draw(laid, svg)
+        if svg:
+            _draw(laid, svg)
     if as_json:
         voice.facts(layout_to_dict(laid.plans, laid.digits, laid.boards))
     else:
         _show_all(laid)
 
 
-def _of_job(job: str, harder: bool, xlsx: Path | None) -> LayoutView:
+def _of_job(job: str, harder: bool, xlsx: Path | None, svg: Path | None) -> LayoutView:
+    """The layout of a job, its files written before the book keeps it: refused, none is kept."""
     from ledger.costing.takeoff import board_plans
     from ledger.jobs.assembling import assemble
     from ledger.jobs.jobs import find_job, last_job
@@ -111,7 +112,10 @@ def _of_job(job: str, harder: bool, xlsx: Path | None) -> LayoutView:
             voice.note(f"Shop pack: {xlsx}")
         plans = [(plan.problem, plan.layout) for plan in made.plans.values()]
         boards = list(board_plans(made.build, made.materials, kerf).values())
-        return LayoutView(plans, book.units, book.currency.digits, found.number, reach, boards)
+        laid = LayoutView(plans, book.units, book.currency.digits, found.number, reach, boards)
+        if svg:
+            _draw(laid, svg)
+        return laid
 
 
 def _of_parts(

@@ -7,6 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book, require_open_day
+from ledger.book.questions.numbers import supplier_called
 from ledger.book.tables.ground import Material, Price, Supplier
 from ledger.errors import Ambiguous, NotFound
 from ledger.measures.length import Length
@@ -72,18 +73,33 @@ def find_material(book: Book, text: str) -> Material:
         Ambiguous: several answer.
 
     """
-    known = materials(book)
-    sought = text.strip().casefold()
-    exact = [m for m in known.values() if sought in (m.code.casefold(), m.name.casefold())]
-    if len(exact) == 1:
-        return exact[0]
-    near = [m for m in known.values() if sought and sought in f"{m.code}\n{m.name}".casefold()]
-    if len(near) == 1:
-        return near[0]
-    if near:
-        raise Ambiguous("material", text, [f"{m.code} ({m.name})" for m in near])
-    empty = "The price list is empty; load yours: benchledger material load FILE"
-    raise NotFound("material", text, [m.code for m in known.values()], if_none=empty)
+    return MaterialFinder(book).find(text)
+
+
+class MaterialFinder:
+    """The price list as it stands, read once for all the names of a file."""
+
+    def __init__(self, book: Book) -> None:
+        self._known = materials(book)
+        self._exact: dict[str, list[Material]] = {}
+        for material in self._known.values():
+            for name in {material.code.casefold(), material.name.casefold()}:
+                self._exact.setdefault(name, []).append(material)
+
+    def find(self, text: str) -> Material:
+        """One material, see `find_material`."""
+        sought = text.strip().casefold()
+        exact = self._exact.get(sought, [])
+        if len(exact) == 1:
+            return exact[0]
+        known = self._known.values()
+        near = [m for m in known if sought and sought in f"{m.code}\n{m.name}".casefold()]
+        if len(near) == 1:
+            return near[0]
+        if near:
+            raise Ambiguous("material", text, [f"{m.code} ({m.name})" for m in near])
+        empty = "The price list is empty; load yours: benchledger material load FILE"
+        raise NotFound("material", text, [m.code for m in known], if_none=empty)
 
 
 def supplier_names(book: Book) -> dict[int, str]:
@@ -97,11 +113,16 @@ def supplier_named(book: Book, name: str) -> Supplier:
     A supplier's row holds the name alone, so it serves also where the entry that first said it was
     taken back.
     """
+    return known_supplier(book, name) or book.post(Supplier(name=name.strip()))
+
+
+def known_supplier(book: Book, name: str) -> Supplier | None:
+    """The supplier of that name however its letters are written, or None; no two differ by that."""
     sought = name.strip()
-    for supplier in book.rows(Supplier, in_force=False):
-        if supplier.name.casefold() == sought.casefold():
-            return supplier
-    return book.post(Supplier(name=sought))
+    for supplier in book.rows(Supplier, in_force=False, name=sought):
+        return supplier
+    number = supplier_called(book, sought)
+    return None if number is None else book.row(Supplier, number)
 
 
 def save_materials(book: Book, rows: Sequence[MaterialRow]) -> tuple[int, int]:
@@ -132,7 +153,7 @@ def _save_price(book: Book, row: MaterialRow) -> int:
     known = Noted(current.noted, current.tax) if current and current.day == day else None
     if known == noted:
         return 0
-    set_price(book, row.code, noted, supplier=row.supplier, day=day, source=row.price_source)
+    _post_price(book, row.code, noted, row.supplier, day, row.price_source)
     return 1
 
 
@@ -155,15 +176,20 @@ def set_price(
     """
     noted = price if isinstance(price, Noted) else to_note(book, price)
     with book.entry("material price", f"{code} {noted.amount}"):
-        number = supplier_named(book, supplier).key if supplier else None
-        when = require_open_day(book, day or book.today)
-        row = Price(
-            material=code,
-            supplier=number,
-            day=when,
-            amount=noted.amount,
-            source=source,
-            tax_rate=noted.tax_rate or Fraction(0),
-            with_tax=noted.tax_rate is None,
-        )
-        return book.post(row)
+        return _post_price(book, code, noted, supplier, day or book.today, source)
+
+
+def _post_price(
+    book: Book, code: str, noted: Noted, supplier: str | None, day: date, source: str
+) -> Price:
+    """Post a price inside the entry under way."""
+    row = Price(
+        material=code,
+        supplier=supplier_named(book, supplier).key if supplier else None,
+        day=require_open_day(book, day),
+        amount=noted.amount,
+        source=source,
+        tax_rate=noted.tax_rate or Fraction(0),
+        with_tax=noted.tax_rate is None,
+    )
+    return book.post(row)

@@ -26,7 +26,7 @@ from ledger.stock.documents import ZERO, Document, DocumentLine, Share
 from ledger.stock.fair import check_free_goods
 from ledger.stock.landed import LandedLine, UseTax, land
 from ledger.stock.lots import Pool
-from ledger.stock.materials import set_price, supplier_named
+from ledger.stock.materials import known_supplier, set_price, supplier_named
 from ledger.stock.moves import post_issue, post_own_use
 from ledger.stock.prices import PaidPrice, current_price, price_jump, price_paid
 from ledger.stock.resale import resale_note
@@ -138,16 +138,16 @@ def _number_faults(book: Book, document: Document) -> list[str]:
             ]
     if not document.document:
         return []
-    for supplier in book.rows(Supplier, in_force=False):
-        if supplier.name.casefold() == document.supplier.strip().casefold():
-            rows = book.rows(Receipt, supplier=supplier.key, document=document.document)
-            for known in _in_force(book, rows):
-                if known.kind == document.kind:
-                    return [
-                        f"{document.supplier} {document.document} is in the book already,"
-                        f" as {known.number} of {known.day}."
-                    ]
-    return []
+    supplier = known_supplier(book, document.supplier)
+    if supplier is None:
+        return []
+    rows = book.rows(Receipt, supplier=supplier.key, document=document.document)
+    return [
+        f"{document.supplier} {document.document} is in the book already,"
+        f" as {known.number} of {known.day}."
+        for known in _in_force(book, rows)
+        if known.kind == document.kind
+    ][:1]
 
 
 def _is_same_paper(used: NumberedReceipt, document: Document) -> bool:

@@ -48,3 +48,10 @@ def jobs_numbered(book: Book, number: str) -> list[NumberedJob]:
     return [
         NumberedJob(row[0], row[1], bool(row[2])) for row in rows if row[0].casefold() == sought
     ]
+
+
+def supplier_called(book: Book, name: str) -> int | None:
+    """The number of the supplier of that name, whatever its case, in force or taken back."""
+    sought = name.casefold()
+    rows = book.facts("SELECT id, name FROM supplier ORDER BY id")
+    return next((number for number, known in rows if known.casefold() == sought), None)

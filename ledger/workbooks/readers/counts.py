@@ -6,7 +6,7 @@ from pathlib import Path
 from ledger.book import Book
 from ledger.errors import LedgerError
 from ledger.measures.quantity import Quantity
-from ledger.stock.materials import find_material
+from ledger.stock.materials import MaterialFinder
 from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
 from ledger.workbooks.kinds import TEXT, quantity
 
@@ -34,9 +34,9 @@ def read_counts(path: Path, book: Book) -> list[CountRow]:
         BadFile: with everything that is wrong in it.
     """
     faults = Faults()
-    rows: dict[str, CountRow] = {}
+    finder, rows = MaterialFinder(book), dict[str, CountRow]()
     for row in rows_of(one_sheet(path, "counts"), COLUMNS, faults):
-        counted = _row(row, book)
+        counted = _row(row, book, finder)
         if counted.material in rows:
             row.fault("material", f"{counted.material} stands twice; count it once.")
         rows[counted.material] = counted
@@ -44,10 +44,10 @@ def read_counts(path: Path, book: Book) -> list[CountRow]:
     return list(rows.values())
 
 
-def _row(row: GridRow, book: Book) -> CountRow:
+def _row(row: GridRow, book: Book, finder: MaterialFinder) -> CountRow:
     code = row.need("material", TEXT)
     try:
-        code = find_material(book, code).code
+        code = finder.find(code).code
     except LedgerError as wrong:
         if code:
             row.fault("material", str(wrong))

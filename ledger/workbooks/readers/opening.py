@@ -5,7 +5,7 @@ from pathlib import Path
 from ledger.book import Book
 from ledger.errors import LedgerError
 from ledger.measures.money import Money
-from ledger.stock.materials import find_material
+from ledger.stock.materials import MaterialFinder
 from ledger.stock.opening import OpeningRow
 from ledger.stock.purchase import stock_quantity
 from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
@@ -34,17 +34,19 @@ def read_opening(path: Path, book: Book) -> list[OpeningRow]:
         BadFile: with everything that is wrong in it.
     """
     faults = Faults()
-    rows = [_row(row, book) for row in rows_of(one_sheet(path, "opening stock"), COLUMNS, faults)]
+    finder = MaterialFinder(book)
+    sheet = one_sheet(path, "opening stock")
+    rows = [_row(row, book, finder) for row in rows_of(sheet, COLUMNS, faults)]
     faults.raise_if_any()
     return rows
 
 
-def _row(row: GridRow, book: Book) -> OpeningRow:
+def _row(row: GridRow, book: Book, finder: MaterialFinder) -> OpeningRow:
     amount = row.need("quantity", quantity(book.currency))
     unit = row.may("unit", UNIT, "")
     code = row.need("material", TEXT)
     try:
-        material = find_material(book, code)
+        material = finder.find(code)
         code, amount = material.code, stock_quantity(material, amount, unit)
     except LedgerError as wrong:
         if code:

@@ -15,7 +15,7 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.stock.documents import CATEGORIES, Document, DocumentLine
 from ledger.stock.fair import METHODS
-from ledger.stock.materials import find_material
+from ledger.stock.materials import MaterialFinder
 from ledger.stock.purchase import PurchaseNames, Written, line_of
 from ledger.stock.receipts import check_document
 from ledger.stock.tally import read_tally
@@ -90,9 +90,7 @@ def read_receipts(path: Path, book: Book, find_job: Callable[[str], int]) -> lis
     """
     faults = Faults()
     rows = rows_of(one_sheet(path, "receipts"), COLUMNS, faults, MOST_ROWS)
-    names = PurchaseNames(
-        cache(lambda text: find_material(book, text)), cache(find_job), book.currency
-    )
+    names = PurchaseNames(cache(MaterialFinder(book).find), cache(find_job), book.currency)
     documents: list[Document] = []
     taken: dict[tuple[str, str, str], str] = {}
     for group in _groups(rows):
