@@ -18,6 +18,7 @@ from sqlmodel import Session
 
 from ledger.book import days, digests, parts, references, schema, troubles
 from ledger.book.engine import file_of, is_changed, make_engine
+from ledger.book.rows_query import rows_query
 from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.book.tables.base import Posted
 from ledger.book.tables.ground import Client, JournalEntry, SettingValue
@@ -255,22 +256,15 @@ class Book:
         self, table: type[R], *, in_force: bool = True, newest_first: bool = False, **equals: Any
     ) -> list[R]:
         """The rows whose columns equal what is asked, in the order they were posted."""
-        number: Any = table.id
-        query = select(table).filter_by(**equals)
-        if in_force:
-            entry: Any = table.entry
-            query = query.where(entry.not_in(_REVERSED))
-        query = query.order_by(number.desc() if newest_first else number)
+        query = rows_query(table, equals, in_force=in_force, newest_first=newest_first)
         with self.reading_session() as session:
-            return list(session.scalars(query))
+            return list(session.scalars(query, equals))
 
     def last[R: Posted](self, table: type[R], **equals: Any) -> R | None:
         """The row posted last among those in force, or None."""
-        number: Any = table.id
-        entry: Any = table.entry
-        query = select(table).filter_by(**equals).where(entry.not_in(_REVERSED))
+        query = rows_query(table, equals, newest_first=True, alone=True)
         with self.reading_session() as session:
-            return session.scalars(query.order_by(number.desc()).limit(1)).first()
+            return session.scalars(query, equals).first()
 
     def row[R: Posted](self, table: type[R], number: int) -> R | None:
         """The row of that number, in force or not, or None."""
@@ -387,7 +381,3 @@ class Book:
         """How days are read here; it remembers numeric ones as long as the book is open."""
         usual = usual_date_order(self.currency.code, self.units)
         return DateReader(self.today, self._settings.get("dates") or usual, self.numeric_days)
-
-
-_REVERSES: Any = JournalEntry.reverses
-_REVERSED = select(_REVERSES).where(_REVERSES.is_not(None))

@@ -15,7 +15,13 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book, require_open_day, require_open_job
-from ledger.book.questions.labor import minutes_of_day, running_since, timed_work_of_day
+from ledger.book.questions.labor import (
+    SameWork,
+    minutes_of_day,
+    minutes_stand_already,
+    running_since,
+    timed_work_of_day,
+)
 from ledger.book.tables.ground import Job, Operation
 from ledger.book.tables.labor import Work
 from ledger.errors import BadValue, LedgerError, NotAllowed, NotFound
@@ -206,27 +212,21 @@ def _overlaps(book: Book, time_entry: TimeEntry, person: str) -> Iterator[str]:
 def _stands_already(book: Book, time_entry: TimeEntry, person: str) -> bool:
     if time_entry.began is not None:
         return False  # an entry with times is told apart by them
-    rows = book.rows(
-        Work,
-        day=time_entry.day,
-        person=person,
-        kind=time_entry.kind,
-        job=time_entry.job and time_entry.job.key,
+    doing = time_entry.doing
+    return minutes_stand_already(
+        book,
+        SameWork(
+            time_entry.day.isoformat(),
+            person,
+            time_entry.kind,
+            time_entry.job.key if time_entry.job else None,
+            time_entry.part,
+            doing.code if isinstance(doing, Operation) else None,
+            doing.name if isinstance(doing, Group) else None,
+            doing.name if isinstance(doing, Task) else "",
+        ),
+        time_entry.minutes,
     )
-    by_entry: dict[tuple[int, int], int] = {}
-    for row in rows:
-        if _same_doing(row, time_entry.doing) and row.part == time_entry.part:
-            place = (row.entry, row.time_entry)
-            by_entry[place] = by_entry.get(place, 0) + row.minutes
-    return time_entry.minutes in by_entry.values()
-
-
-def _same_doing(row: Work, doing: Doing) -> bool:
-    if isinstance(doing, Operation):
-        return row.operation == doing.code and not row.split
-    if isinstance(doing, Group):
-        return row.group == doing.name and (row.split or row.operation is None)
-    return row.task == doing.name
 
 
 def _rows(

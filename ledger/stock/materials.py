@@ -107,22 +107,15 @@ def supplier_names(book: Book) -> dict[int, str]:
     return {row.key: row.name for row in book.rows(Supplier, in_force=False)}
 
 
-def supplier_named(book: Book, name: str) -> Supplier:
-    """The supplier of that name, made inside the entry under way where it is new.
+def supplier_named(book: Book, name: str) -> int:
+    """The row's number of the supplier of that name, made inside the entry under way where new.
 
     A supplier's row holds the name alone, so it serves also where the entry that first said it was
     taken back.
     """
-    return known_supplier(book, name) or book.post(Supplier(name=name.strip()))
-
-
-def known_supplier(book: Book, name: str) -> Supplier | None:
-    """The supplier of that name however its letters are written, or None; no two differ by that."""
     sought = name.strip()
-    for supplier in book.rows(Supplier, in_force=False, name=sought):
-        return supplier
-    number = supplier_called(book, sought)
-    return None if number is None else book.row(Supplier, number)
+    known = supplier_called(book, sought)
+    return book.post(Supplier(name=sought)).key if known is None else known
 
 
 def save_materials(book: Book, rows: Sequence[MaterialRow]) -> tuple[int, int]:
@@ -185,7 +178,7 @@ def _post_price(
     """Post a price inside the entry under way."""
     row = Price(
         material=code,
-        supplier=supplier_named(book, supplier).key if supplier else None,
+        supplier=supplier_named(book, supplier) if supplier else None,
         day=require_open_day(book, day),
         amount=noted.amount,
         source=source,

@@ -12,6 +12,7 @@ from ledger.book.questions.numbers import (
     NumberedReceipt,
     last_receipt_number,
     receipts_numbered,
+    supplier_called,
 )
 from ledger.book.tables.ground import Material, Supplier
 from ledger.book.tables.stock import Lot, Receipt, ReceiptLine, ReceiptShare
@@ -26,7 +27,7 @@ from ledger.stock.documents import ZERO, Document, DocumentLine, Share
 from ledger.stock.fair import check_free_goods
 from ledger.stock.landed import LandedLine, UseTax, land
 from ledger.stock.lots import Pool
-from ledger.stock.materials import known_supplier, set_price, supplier_named
+from ledger.stock.materials import set_price, supplier_named
 from ledger.stock.moves import post_issue, post_own_use
 from ledger.stock.prices import PaidPrice, current_price, price_jump, price_paid
 from ledger.stock.resale import resale_note
@@ -56,7 +57,7 @@ def receive(book: Book, document: Document) -> PostedReceipt:
             raise NotAllowed(" ".join(faults))
         landed = land_for(book, document)
         supplier = supplier_named(book, document.supplier)
-        receipt = book.post(_receipt(document, number, supplier.key, landed))
+        receipt = book.post(_receipt(document, number, supplier, landed))
         lots: list[Lot] = []
         warnings: list[str] = []
         for line in landed:
@@ -64,10 +65,12 @@ def receive(book: Book, document: Document) -> PostedReceipt:
             if document.kind == "credit":
                 warnings += give_credit(book, document, line, row, number)
                 continue
-            lot = _take_in(book, document, line, row)
+            code = line.line.material
+            material = book.last(Material, code=code) if code else None
+            lot = _take_in(book, document, line, row, material)
             lots.append(lot)
             warnings += [
-                *_after(book, document, line, number),
+                *_after(book, document, line, material, number),
                 *_use_tax_notes(book, line.line, lot),
             ]
     return PostedReceipt(receipt, tuple(lots), tuple(warnings))
@@ -128,9 +131,10 @@ def _job_faults(book: Book, document: Document) -> list[str]:
 
 
 def _number_faults(book: Book, document: Document) -> list[str]:
-    if document.number and _in_force(book, book.rows(Receipt, number=document.number)):
+    known = receipts_numbered(book, document.number) if document.number else []
+    if known and _in_force(book, book.rows(Receipt, number=document.number)):
         return [f"There is a receipt {document.number} already; numbers are used once."]
-    for used in receipts_numbered(book, document.number) if document.number else []:
+    for used in known:
         if not _is_same_paper(used, document):
             return [
                 f"{used.number} was given to {used.supplier} of {used.day}, which was taken back;"
@@ -138,15 +142,15 @@ def _number_faults(book: Book, document: Document) -> list[str]:
             ]
     if not document.document:
         return []
-    supplier = known_supplier(book, document.supplier)
+    supplier = supplier_called(book, document.supplier.strip())
     if supplier is None:
         return []
-    rows = book.rows(Receipt, supplier=supplier.key, document=document.document)
+    rows = book.rows(Receipt, supplier=supplier, document=document.document)
     return [
         f"{document.supplier} {document.document} is in the book already,"
-        f" as {known.number} of {known.day}."
-        for known in _in_force(book, rows)
-        if known.kind == document.kind
+        f" as {receipt.number} of {receipt.day}."
+        for receipt in _in_force(book, rows)
+        if receipt.kind == document.kind
     ][:1]
 
 
@@ -253,9 +257,11 @@ def _line(document: Document, receipt: int, line: LandedLine) -> ReceiptLine:
     )
 
 
-def _take_in(book: Book, document: Document, line: LandedLine, row: ReceiptLine) -> Lot:
+def _take_in(
+    book: Book, document: Document, line: LandedLine, row: ReceiptLine, material: Material | None
+) -> Lot:
     """Post the lot of a line and what goes out of it at once; the rest is stock."""
-    lot = book.post(_lot(book, document, line, row))
+    lot = book.post(_lot(document, line, row, material))
     left = Pool(lot.quantity, lot.full, lot.cash)
     landed = row.landed
     said = line.line.shares or (Share("stock", lot.quantity),)
@@ -277,9 +283,8 @@ def _take_in(book: Book, document: Document, line: LandedLine, row: ReceiptLine)
     return lot
 
 
-def _lot(book: Book, document: Document, line: LandedLine, row: ReceiptLine) -> Lot:
+def _lot(document: Document, line: LandedLine, row: ReceiptLine, material: Material | None) -> Lot:
     said = line.line
-    material = book.last(Material, code=said.material) if said.material else None
     source = "receipt" if document.kind == "bought" else document.kind
     return Lot(
         material=said.material,
@@ -306,10 +311,11 @@ def _lot(book: Book, document: Document, line: LandedLine, row: ReceiptLine) -> 
     )
 
 
-def _after(book: Book, document: Document, line: LandedLine, number: str) -> list[str]:
+def _after(
+    book: Book, document: Document, line: LandedLine, material: Material | None, number: str
+) -> list[str]:
     """Note the price that was paid, and say what a record still lacks."""
     said = line.line
-    material = book.last(Material, code=said.material) if said.material else None
     notes = [resale_note(said)]
     if material is None:
         return [note for note in notes if note]

@@ -22,6 +22,8 @@ COMMANDS = (
     ("month", "2025-05"),
 )
 
+CODES = ("PLY34", "EDGE78", "PLY12")
+
 MAY_SCAN = {
     "today": {"payment", "due"},  # one sum over all jobs, cheaper than asking each of them
     "month": {"payment", "price"},
@@ -60,3 +62,13 @@ def test_no_table_that_grows_is_read_from_end_to_end(stocked, asked, tmp_path, w
             for step in steps:
                 scanned = re.fullmatch(r"SCAN (\w+)(?: USING .*)?", step)
                 assert not scanned or scanned[1] not in set(GROW) - may, (step, sql)
+
+
+def test_a_file_of_receipts_reads_the_price_list_as_a_whole_once(stocked, asked, tmp_path):
+    rows = [f"R-90{at},2025-05-01,Vale {at},{code},2,1.50" for at, code in enumerate(CODES)]
+    heads = "receipt,day,supplier,material,quantity,unit_price"
+    (tmp_path / "many.csv").write_text("\n".join([heads, *rows]), encoding="utf-8")
+    assert stocked("receipt", "load", "many.csv").code == 0
+
+    whole = [sql for sql in asked if "FROM material" in sql and "material.code =" not in sql]
+    assert len(whole) == 1

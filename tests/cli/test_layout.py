@@ -1,6 +1,8 @@
 """`benchledger layout`: a job's plan or a parts list's, in words, as JSON, as drawings."""
 
 import json
+import sqlite3
+from contextlib import closing
 from decimal import Decimal
 from pathlib import Path
 from xml.etree import ElementTree
@@ -202,6 +204,15 @@ def test_harder_keeps_its_plan_for_the_price(shelf):
     harder = facts(shelf("layout", "shelf", "--harder", "--json"))
     assert Decimal(harder["totals"][0]["cost"]) <= Decimal(first["totals"][0]["cost"])
     assert facts(shelf("layout", "shelf", "--json")) == harder
+
+
+def test_of_a_drawing_that_cannot_be_written_nothing_is_left_in_the_book(shelf, tmp_path):
+    said = shelf("layout", "shelf", "--svg", "shelf.csv/drawn")
+    assert (said.code, "cannot be written" in said.err) == (1, True)
+    with closing(sqlite3.connect(tmp_path / "shop.sqlite")) as book:
+        assert book.execute("SELECT count(*) FROM layout").fetchone() == (0,)
+        assert shelf("layout", "shelf", "--svg", "drawn").code == 0
+        assert book.execute("SELECT count(*) FROM layout").fetchone() == (1,)
 
 
 def test_a_job_is_drawn_with_its_number_and_written_as_a_shop_pack(shelf, tmp_path):

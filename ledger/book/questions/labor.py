@@ -71,6 +71,34 @@ def timed_work_of_day(book: Book, person: str, day: date) -> list[TimedWork]:
     return [TimedWork(*row) for row in found]
 
 
+class SameWork(NamedTuple):
+    """What tells entries of hours without times apart: an operation, a group or a task is done."""
+
+    day: str
+    person: str
+    kind: str
+    job: int | None
+    part: str
+    operation: str | None
+    group: str | None
+    task: str
+
+
+def minutes_stand_already(book: Book, work: SameWork, minutes: int) -> bool:
+    """Whether an entry of the same work took just as long; a group that was split is added up."""
+    found = book.facts(
+        "SELECT 1 FROM work WHERE day = :day AND person = :person AND class = :kind"
+        " AND job IS :job AND part = :part AND CASE"
+        "  WHEN :operation IS NOT NULL THEN operation = :operation AND NOT split"
+        "  WHEN :group IS NOT NULL THEN family = :group AND (split OR operation IS NULL)"
+        f"  ELSE task = :task END AND {IN_FORCE}"
+        " GROUP BY deed, entry HAVING sum(minutes) = :minutes LIMIT 1",
+        minutes=minutes,
+        **work._asdict(),
+    )
+    return bool(found)
+
+
 class Built(NamedTuple):
     """A closed job with the count of one operation as built, in millionths."""
 

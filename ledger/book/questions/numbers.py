@@ -52,6 +52,9 @@ def jobs_numbered(book: Book, number: str) -> list[NumberedJob]:
 
 def supplier_called(book: Book, name: str) -> int | None:
     """The number of the supplier of that name, whatever its case, in force or taken back."""
+    exact = book.facts("SELECT id FROM supplier WHERE name = :name", name=name)
+    if exact:
+        return int(exact[0].id)
     sought = name.casefold()
-    rows = book.facts("SELECT id, name FROM supplier ORDER BY id")
+    rows = book.facts("SELECT id, name FROM supplier")
     return next((number for number, known in rows if known.casefold() == sought), None)
