@@ -7,6 +7,7 @@ from pathlib import Path
 from ledger.book import schema
 from ledger.book.journal import MADE, Book, now
 from ledger.book.parts import part_of
+from ledger.book.settings import STARTING
 from ledger.book.tables.ground import SettingValue
 from ledger.errors import BadValue
 from ledger.measures.money import currency
@@ -42,7 +43,8 @@ def create_book(
             for name, text in fixed.items():
                 book.post(SettingValue(name=name, value=text))
             book.forget_settings()
-            for name, text in {**settings, "opened": today.isoformat()}.items():
+            first = {**STARTING.get(fixed["units"], {}), **settings, "opened": today.isoformat()}
+            for name, text in first.items():
                 if name not in fixed:
                     book.set(name, text)
             if also is not None:

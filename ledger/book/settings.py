@@ -4,7 +4,7 @@ A setting is stored as canonical text with its unit written out, so that it read
 the book's default unit is. Each kind has one reader, the one its measure has.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -283,6 +283,18 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("backup_key", "text", "", "public key of those copies, set by backup --encrypt"),
     ("opened", "day", "", "the day the book began"),
 )
+
+STARTING: Mapping[str, Mapping[str, str]] = {
+    "mm": {
+        "kerf": "3 mm",
+        "trim": "10 mm",
+        "crosscut_capacity": "300 mm",
+        "saw_reach": "2100 mm",
+        "offcut_length": "600 mm",
+        "offcut_width": "300 mm",
+    },
+}
+"""What a new book of these units starts with; a book that stands keeps what it has."""
 
 _ONLY = {driving(units).rate: units for units in ("inch", "mm")}
 

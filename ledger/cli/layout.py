@@ -4,6 +4,8 @@ import re
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -22,6 +24,7 @@ from ledger.errors import BadFile, BadValue, NotAllowed
 from ledger.measures.length import Length, parse_allowance, parse_size, show_length
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
+from ledger.measures.units import convert
 
 if TYPE_CHECKING:
     from ledger.workbooks.readers.parts import PartRow
@@ -208,15 +211,22 @@ def _show_all(laid: LayoutView) -> None:
 
 def _show_boards(plan: BoardPlan, laid: LayoutView) -> None:
     """Solid parts on their rough boards, and how many are bought for them."""
-    bought, net = (half_up(feet, 2) for feet in (plan.bought, plan.net))
+    bought, net = (_volume(feet, laid.units) for feet in (plan.bought, plan.net))
     voice.heading(
         f"{plan.problem.material}: {how_many(plan.boards, 'rough board')},"
-        f" {bought} board feet bought for {net} net"
+        f" {bought} {'board feet' if laid.units == 'inch' else 'm³'} bought for {net} net"
     )
     for number, board in enumerate(plan.layout.sheets, start=1):
         _sketch(plan.problem, board, number, laid, "board")
     if plan.boards > plan.laid:
         voice.note(f"The parts fill {plan.laid}; the rest is for knots, sapwood and wind.")
+
+
+def _volume(board_feet: Fraction, units: str) -> Decimal:
+    """Board feet to the hundredth, or cubic meters to the liter."""
+    if units == "inch":
+        return half_up(board_feet, 2)
+    return half_up(convert(board_feet, "bd ft", "m³"), 3)
 
 
 def _show_one(problem: Problem, found: Layout, laid: LayoutView) -> None:

@@ -14,6 +14,10 @@ from ledger.designs.model import (
     Part,
 )
 
+_FEET = (("1 ft", "4 ft"), ("1 ft", "8 ft"), ("6 in", "2 ft"))
+_MM = (("300 mm", "1200 mm"), ("300 mm", "2400 mm"), ("150 mm", "600 mm"))
+"""The least and the most of width, height and depth."""
+
 
 def example(units: str) -> Design:
     """The bookcase, in inches or millimeters."""
@@ -24,9 +28,15 @@ def example(units: str) -> Design:
         units=units,
         note="An example: change it, give it another name and load it.",
         parameters=(
-            Parameter("width", "36 in" if inch else "900 mm", "1 ft", "4 ft", "outside"),
-            Parameter("height", "72 in" if inch else "1800 mm", "1 ft", "8 ft", "outside"),
-            Parameter("depth", "12 in" if inch else "300 mm", "6 in", "2 ft", "of the sides"),
+            Parameter(
+                "width", "36 in" if inch else "900 mm", *(_FEET if inch else _MM)[0], "outside"
+            ),
+            Parameter(
+                "height", "72 in" if inch else "1800 mm", *(_FEET if inch else _MM)[1], "outside"
+            ),
+            Parameter(
+                "depth", "12 in" if inch else "300 mm", *(_FEET if inch else _MM)[2], "of the sides"
+            ),
             Parameter("ply", "23/32 in" if inch else "18 mm", words="measured thickness"),
             Parameter("shelves", "4", "0", "10", "between bottom and top"),
             Parameter("inside", "width - 2*ply", words="between the sides"),

@@ -132,3 +132,30 @@ def test_a_book_that_stands_there_is_kept_and_nothing_is_asked(shop):
 def test_the_file_can_be_named(shop, tmp_path):
     assert shop("new", "books/mine.sqlite", "--shop", "Q").code == 0
     assert (tmp_path / "books" / "mine.sqlite").stat().st_mode & 0o777 == 0o600
+
+
+def test_a_millimeter_book_starts_with_metric_saw_and_offcuts(shop):
+    names = ("kerf", "trim", "crosscut_capacity", "offcut_length", "offcut_width", "saw_reach")
+    assert shop("new", "--shop", "Q", "--currency", "EUR", "--units", "mm").code == 0
+    made = settings(shop)
+    assert [made[name] for name in names] == [
+        "3 mm", "10 mm", "300 mm", "600 mm", "300 mm", "2100 mm",
+    ]  # fmt: skip
+
+
+def test_a_metric_layout_buys_solid_wood_in_cubic_meters(begun, tmp_path):
+    """Six staves of 1025.4 × 86.35 mm on boards 2500 × 200 × 32 mm, 0.016 m³ each."""
+    (tmp_path / "parts.csv").write_text(
+        "id,qty,length,width,grain,material\nA1,6,1000 mm,80 mm,length,KIR\n"
+    )
+    (tmp_path / "list.csv").write_text(
+        "code,name,kind,unit,price,thickness,length,width\nKIR,Kirsche,lumber,m3,2900,32,2500,200\n"
+    )
+    shop = begun(
+        ["new", "--shop", "Q", "--currency", "EUR", "--units", "mm"],
+        ["material", "load", "list.csv"],
+        ["job", "new", "Bench", "--parts", "parts.csv"],
+    )
+    told = shop("layout", "bench").out
+    assert "KIR: 2 rough boards, 0.032 m³ bought for" in " ".join(told.split())
+    assert "board feet" not in told

@@ -27,6 +27,16 @@ def test_the_example_is_read_back_as_it_was_written(tmp_path: Path, units: str) 
     assert read_design(path, "inch") == design
 
 
+def test_the_example_in_millimeters_names_no_inch_or_foot() -> None:
+    told = [
+        text
+        for parameter in example("mm").parameters
+        for text in (parameter.value, parameter.minimum, parameter.maximum)
+    ]
+    assert not [text for text in told if text.endswith((" in", " ft"))]
+    assert "300 mm" in told
+
+
 def test_the_bed_is_read_back_as_it_was_written(tmp_path: Path) -> None:
     bed = read_design(BED, "inch")
     path = write_design(bed, tmp_path / "bed.xlsx", "Quillhaven Workshop", DAY)
