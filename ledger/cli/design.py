@@ -13,6 +13,7 @@ from ledger.measures.area import show_area
 from ledger.measures.length import show_length
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -84,8 +85,11 @@ def load(
         voice.say(f"{design.name} stands in the book just so, as version {version.version}.")
         return
     voice.say(f"{design.name}, {design.title}: version {version.version}.")
-    lists = ("parameters", "parts", "joints", "needs", "counts", "finish")
-    counted = (f"{len(getattr(design, name))} {name}" for name in lists)
+    names = ("parameters", "parts", "joints", "needs", "counts", "finish")
+    lists = {name: "finishes" if name == "finish" else name for name in names}
+    counted = (
+        how_many(len(getattr(design, name)), name.removesuffix("s"), lists[name]) for name in lists
+    )
     voice.say(", ".join(counted) + ".")
     if before is not None:
         voice.note(f"Jobs on version {before.version} keep it until they are set to the new one.")

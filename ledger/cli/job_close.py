@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from ledger.book.tables.ground import Job
     from ledger.jobs.closeout import CloseOut
 
+ROUNDING = Money(1)
+"""A price that is off by no more than this for a material is told as planned."""
+
 
 def close(
     job: JobName,
@@ -261,7 +264,8 @@ def _show_differences(found: "CloseOut") -> None:
     over = [f"{h.name} +{h.actual - h.planned} h" for h in worst if h.actual > h.planned]
     if over:
         voice.say(f"Longest over: {'; '.join(over)}.")
-    dearer = total(line.variance.price for line in found.materials)
+    prices = (line.variance.price for line in found.materials)
+    dearer = total(price for price in prices if abs(price) > ROUNDING)
     more = total(line.variance.usage for line in found.materials)
     price = _beside(show, dearer, "dearer than planned", "cheaper than planned", "as planned")
     voice.say(f"Material: prices {price}; {_beside(show, more, 'more', 'less', 'as much')} used.")

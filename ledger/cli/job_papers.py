@@ -9,7 +9,7 @@ from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.quantity import Quantity, show_quantity
-from ledger.measures.units import show_count
+from ledger.measures.units import as_bought, show_bought, show_count
 
 if TYPE_CHECKING:  # help comes without what a price needs
     from ledger.jobs.buying import BuyingLine, BuyingList
@@ -112,7 +112,7 @@ def _show_supplier(found: "BuyingList", supplier: str, lines: "tuple[BuyingLine,
             line.material + ("*" if line.is_stale else ""),
             line.name,
             *([", ".join(job for job, _ in line.jobs)] if several else []),
-            f"{show_quantity(line.need)}",
+            show_quantity(as_bought(line.need, line.unit)),
             _said_buy(line),
             "" if line.price is None else format(line.price, "f"),
             "no price" if line.amount is None else show(line.amount),
@@ -129,7 +129,7 @@ def _show_supplier(found: "BuyingList", supplier: str, lines: "tuple[BuyingLine,
 def _said_buy(line: "BuyingLine") -> str:
     if line.packs is not None and line.pack != Quantity.of(1):
         return f"{line.packs} × {show_count(line.pack, line.unit)}"
-    return show_count(line.buy, line.unit)
+    return show_bought(line.buy, line.unit)
 
 
 def _show_covered(found: "BuyingList") -> None:
@@ -155,8 +155,11 @@ def _covers(line: "BuyingLine") -> list[tuple[str, Quantity]]:
 
 
 def _said_cover(line: "BuyingLine") -> str:
-    said = ", ".join(f"{show_quantity(quantity)} {words}" for words, quantity in _covers(line))
-    rest = "all" if not line.short else f"of {show_quantity(line.need)}"
+    said = ", ".join(
+        f"{show_quantity(as_bought(quantity, line.unit))} {words}"
+        for words, quantity in _covers(line)
+    )
+    rest = "all" if not line.short else f"of {show_quantity(as_bought(line.need, line.unit))}"
     return f"{said}: {rest}"
 
 

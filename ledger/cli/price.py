@@ -13,7 +13,7 @@ from ledger.errors import Ambiguous, NotFound
 from ledger.measures.money import total
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
-from ledger.measures.units import show_count
+from ledger.measures.units import show_bought
 
 if TYPE_CHECKING:
     from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, SheetHours
@@ -157,7 +157,7 @@ def _show_materials(sheet: "CostSheet") -> None:
             ["", name, ("quantity", "right"), ("unit cost", "right"), ("cost", "right"),
              ("to buy", "right")],
             [
-                [line.item, _named(line), show_count(line.quantity, line.unit),
+                [line.item, _named(line), show_bought(line.quantity, line.unit),
                  format(line.unit_cost, "f"), show(line.full), show(line.to_pay)]
                 for line in lines
             ],
@@ -308,7 +308,7 @@ def _explain_line(sheet: "CostSheet", found: "CostLine | SheetHours | BuildUpLin
         show = sheet.currency.show
         voice.heading(f"{found.item} {found.words}: {show(found.full)}")
         net = format(half_up(found.net.decimal, 2).normalize(), "f")
-        charged = show_count(found.quantity, found.unit)
+        charged = show_bought(found.quantity, found.unit)
         voice.say(f"need: {net} {found.unit} net, {charged} charged: {found.basis}")
     elif isinstance(found, SheetHours):
         voice.heading(f"{found.operation} {found.name}: {found.estimate} h")

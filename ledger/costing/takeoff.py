@@ -26,7 +26,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, half_up_whole
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many
-from ledger.measures.units import convert, kind
+from ledger.measures.units import as_bought, convert, kind
 from ledger.stock.offcuts import PIECE, RackPiece
 
 _NEAREST = {"edging", "fastener"}
@@ -245,7 +245,7 @@ def _boards(material: Material, plan: BoardPlan, build: Build) -> Taken:
     parts = [part for part in build.parts if part.id in plan.problem.by_id]
     (board,) = plan.problem.stocks
     net = convert(plan.net, "bd ft", material.unit)
-    charged = convert(plan.bought, "bd ft", material.unit)
+    exact = Quantity.of(half_up(convert(plan.bought, "bd ft", material.unit), 6))
     size = " × ".join(
         show_length(Length(side), build.units, suffix=True)
         for side in (board.width_nm, board.length_nm)
@@ -254,7 +254,7 @@ def _boards(material: Material, plan: BoardPlan, build: Build) -> Taken:
     basis = f"{count} of {size} for {how_many(sum(p.quantity for p in parts), 'part')}"
     trace = tuple(_part_words(part, build.units) for part in parts)
     return Taken(
-        material.code, Quantity.of(half_up(net, 6)), Quantity.of(half_up(charged, 6)), basis, trace
+        material.code, Quantity.of(half_up(net, 6)), as_bought(exact, material.unit), basis, trace
     )
 
 

@@ -281,7 +281,10 @@ def _covered(met: Cover, unit: str) -> list[str]:
     """What of a line is there already, in words; nothing where all of it is to be bought."""
     said = [
         f"{show_count(quantity, unit)} {words}"
-        for quantity, words in ((met.in_kind, "in kind"), (met.owned, "owned already"))
+        for quantity, words in (
+            (met.in_kind, "in kind"),
+            (met.owned, "owned already, at the price above"),
+        )
         if quantity
     ]
     return [f"{', '.join(said)}, {show_count(met.to_buy, unit)} to buy"] if said else []

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.rounding import half_up
 from ledger.measures.spoken import quoted, tidy
 
 if TYPE_CHECKING:
@@ -172,6 +173,8 @@ def show_count(quantity: Quantity, name: str) -> str:
     ['0 sheets', '1 sheet', '5 sheets']
     >>> show_count(Quantity.of(2), "box"), show_count(Quantity.of(88), "ft")
     ('2 boxes', '88 ft')
+    >>> show_count(Quantity.of(-1), "sheet"), show_count(Quantity.of(-2), "sheet")
+    ('-1 sheet', '-2 sheets')
     >>> show_count(Quantity.of(7), "each"), show_count(Quantity.of(Fraction(2, 3)), "roll")
     ('7', '0.666667 roll')
     """
@@ -179,9 +182,28 @@ def show_count(quantity: Quantity, name: str) -> str:
     if name == EACH:
         return shown
     known = _BY_NAME.get(name)
-    if known is None or known.kind != "count" or Quantity(0) < quantity <= Quantity.of(1):
+    if known is None or known.kind != "count" or 0 < abs(quantity.fraction) <= 1:
         return f"{shown} {name}"
     return f"{shown} {known.spellings[0]}"
+
+
+def as_bought(quantity: Quantity, name: str) -> Quantity:
+    """A measured quantity with the places it is bought by; what is too small for them stays.
+
+    >>> as_bought(Quantity.of(Fraction("74.666667")), "bd ft").decimal
+    Decimal('74.67')
+    >>> as_bought(Quantity.of(Fraction("0.031652")), "m3").decimal
+    Decimal('0.0317')
+    >>> as_bought(Quantity.of(Fraction("0.004")), "L").decimal
+    Decimal('0.004')
+    """
+    rounded = Quantity.of(half_up(quantity.fraction, 4 if name in {"m³", "m3"} else 2))
+    return rounded if rounded or not quantity else quantity
+
+
+def show_bought(quantity: Quantity, name: str) -> str:
+    """Say a quantity with its unit, with the places it is bought by."""
+    return show_count(as_bought(quantity, name), name)
 
 
 def convert(value: Fraction | Decimal | int, source: str, target: str) -> Fraction:

@@ -149,3 +149,17 @@ def test_parts_without_joints_have_no_hours_for_putting_them_together(book, equi
     parts = (Part("A", "Shelf", "3", "20 in", "10 in", "PLY"),)
     job = priced(book, Design(name="set", title="Shelves", units="inch", parts=parts), [])
     assert gaps(book, job)["assembly"].command.endswith("ASM 2")
+
+
+def test_solid_stock_is_charged_to_the_hundredth_of_a_board_foot(book, equip):
+    """Boards of 100 × 7 × 1 in hold 4.861111 bd ft each; two are 9.72."""
+    equip(book)
+    rows = price_list("inch", "bd ft", "can")
+    odd = replace(rows[0], length=Length.of(100, "in"), width=Length.of(7, "in"),
+                  thickness=Length.of(1, "in"))  # fmt: skip
+    job = priced(
+        book, table("inch", ("47 in", "5-3/4 in"), ("28 in", "2-3/4 in")), [odd, *rows[1:]]
+    )
+    line = next(line for line in price_job(book, job).lines if line.item == "CHERRY")
+    assert line.quantity.decimal == line.quantity.decimal.quantize(Decimal("0.01"))
+    assert line.full == book.currency.money(line.quantity.decimal * Decimal("9.50"))
