@@ -168,7 +168,7 @@ def spoiled(
 
 def _show(found: "CloseOut") -> None:
     from ledger.cli.settled import late_words
-    from ledger.labor.calibration import record_words
+    from ledger.jobs.closeout import not_believed_words
 
     currency, after = found.sheet.currency, found.afterwards
     done, show = after.done, found.sheet.currency.show
@@ -203,23 +203,24 @@ def _show(found: "CloseOut") -> None:
             f"Next time: {lesson.name} {lesson.next} h instead of {lesson.standard} h"
             f" (× {lesson.ratio}, {_jobs(lesson.jobs)})."
         )
-    for sentence in record_words(found.under_safe, len(found.record)):
+    for sentence in found.record.words:
         voice.say(sentence)
     _show_money(found, show)
     if found.late is not None:
         voice.warn(f"{late_words(currency, found.late)} It is in the figures above.")
-    left = [line for line in found.not_logged if not line.answer]
-    if left:
-        codes = ", ".join(line.operation for line in left)
+    for line in found.not_believed:
+        voice.warn(f"{not_believed_words(line)} The job's hours: hours list {found.job.number}.")
+    if found.unanswered:
+        names = ", ".join(line.name for line in found.unanswered)
         voice.warn(
-            f"Estimated and nothing logged: {codes}. Say which operation has the hours, or not"
+            f"Estimated and nothing logged: {names}. Say which operation has the hours, or not"
             f" done, or forgotten: benchledger job close {found.job.number}"
-            f" --unlogged {left[0].operation}=ANSWER"
+            f" --unlogged {found.unanswered[0].operation}=ANSWER"
         )
-    for line in found.not_logged:
-        if line.answer:
-            where = f", {line.onto}" if line.onto else ""
-            voice.say(f"{line.operation}, {line.estimate} h estimated: {line.answer}{where}.")
+    for without in found.not_logged:
+        if without.answer:
+            where = f", {without.onto_name}" if without.onto else ""
+            voice.say(f"{without.name}, {without.estimate} h estimated: {without.answer}{where}.")
     for end in found.open_ends:
         voice.warn(f"perhaps forgotten: {end}.")
 
@@ -252,6 +253,24 @@ def _show_hourly(found: "CloseOut", currency: Currency) -> None:
         f" {currency.show(after.full.after_overhead)} after overhead (target {target});"
         f" {currency.show(after.cash.hour)} in cash."
     )
+    rests = _rests_on(found)
+    if rests:
+        voice.warn(f"These figures an hour {' and '.join(rests)}.")
+
+
+def _rests_on(found: "CloseOut") -> list[str]:
+    """What is not certain in what the owner earned an hour."""
+    from ledger.labor.observations import FORGOTTEN
+
+    rests = []
+    if found.unpaid > Money(0):
+        rests.append("count money that the client has not paid yet")
+    unknown = [line for line in found.not_logged if line.answer in {"", FORGOTTEN}]
+    if unknown:
+        hours = sum(line.estimate for line in unknown)
+        lines = "1 estimated line" if len(unknown) == 1 else f"{len(unknown)} estimated lines"
+        rests.append(f"leave out the hours of {lines}, {hours} h")
+    return rests
 
 
 def _show_differences(found: "CloseOut") -> None:
@@ -260,6 +279,9 @@ def _show_differences(found: "CloseOut") -> None:
     if planned:
         ratio = half_up(actual / planned, 2)
         voice.say(f"Hours: {actual} worked, {planned} planned (× {ratio}).")
+        spread = found.sheet.range
+        with_rework = " with rework" if spread.basis else ""
+        voice.say(f"Foretold{with_rework}: typical {spread.p50} h, safe {spread.p80} h.")
     worst = sorted(found.hours, key=lambda line: line.planned - line.actual)[:3]
     over = [f"{h.name} +{h.actual - h.planned} h" for h in worst if h.actual > h.planned]
     if over:

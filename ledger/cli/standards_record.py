@@ -29,6 +29,7 @@ class _Line:
     past_jobs: int | None
     hours: Decimal
     is_under: bool
+    is_counted: bool = True
 
 
 def record(as_json: AsJson = False) -> None:
@@ -36,40 +37,39 @@ def record(as_json: AsJson = False) -> None:
 
     Example: benchledger standards record
     """
-    from ledger.book.questions.income import estimate_marks
     from ledger.book.tables.ground import Job
-    from ledger.labor.calibration import record_words
     from ledger.labor.history import history
+    from ledger.labor.record import hours_record
     from ledger.labor.replay import replay
 
     with open_shop() as book:
-        closed = [_of_mark(mark) for mark in estimate_marks(book)]
+        kept = hours_record(book)
+        closed = [_of_mark(mark, is_counted=mark in kept.counted) for mark in kept.marks]
         past, loaded = history(book), [job.number for job in book.rows(Job, kind="past")]
         replayed = [_of_replay(one) for one in replay(past.lessons, past.rework, loaded)]
-    under = sum(line.is_under for line in closed)
     if as_json:
         voice.facts({
-            "closed": [_facts(line) for line in closed], "under_safe": under,
+            "closed": [_facts(line) for line in closed], "under_safe": kept.under_safe,
             "replayed": [_facts(line) for line in replayed],
         })  # fmt: skip
         return
     if not closed:
         voice.say("No job is closed yet; each one that is adds a line here.")
     _show("Closed jobs", closed)
-    for sentence in record_words(under, len(closed)):
+    for sentence in kept.words:
         voice.say(sentence)
     if replayed:
         voice.say()
         _show("Loaded jobs, each foretold from those before it", replayed)
-        kept = sum(line.is_under for line in replayed)
-        voice.say(f"{kept} of {len(replayed)} would have stayed under the safe point.")
+        under = sum(line.is_under for line in replayed)
+        voice.say(f"{under} of {len(replayed)} would have stayed under the safe point.")
 
 
-def _of_mark(mark: "Mark") -> _Line:
+def _of_mark(mark: "Mark", *, is_counted: bool) -> _Line:
     typical, bad = (None if point is None else Decimal(point) for point in (mark.typical, mark.bad))
     hours = to_hours(mark.minutes)
     return _Line(mark.number, mark.day, typical, Decimal(mark.safe), bad, mark.past_jobs, hours,
-                 mark.is_under)  # fmt: skip
+                 mark.is_under, is_counted)  # fmt: skip
 
 
 def _of_replay(one: "Replayed") -> _Line:
@@ -85,11 +85,17 @@ def _show(title: str, lines: list[_Line]) -> None:
         ["job", ("typical", "right"), ("safe", "right"), ("took", "right"), "", ""],
         [
             [line.job, "" if line.typical is None else str(line.typical), str(line.safe),
-             str(line.hours), _picture(line), "" if line.is_under else "over safe"]
+             str(line.hours), _picture(line), _standing(line)]
             for line in lines
         ],
         title=f"{title} (t typical, s safe, b bad case)",
     )  # fmt: skip
+
+
+def _standing(line: _Line) -> str:
+    if not line.is_counted:
+        return "not counted"
+    return "" if line.is_under else "over safe"
 
 
 def _picture(line: _Line) -> str:
@@ -115,4 +121,5 @@ def _facts(line: _Line) -> dict[str, object]:
         "past_jobs": line.past_jobs,
         "hours": str(line.hours),
         "is_under": line.is_under,
+        "is_counted": line.is_counted,
     }

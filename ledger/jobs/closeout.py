@@ -6,13 +6,14 @@ standards learn from, and the job's four-in-five point beside its actual hours, 
 of how good the estimates are. Nothing is final: a job opens again with a reason.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.income import Mark, Rework, estimate_marks, hired, rework_of
+from ledger.book.questions.income import Rework, hired, rework_of
 from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.questions.progress import ON_THE_JOB
 from ledger.book.questions.stock import JobUse
@@ -21,7 +22,7 @@ from ledger.book.tables.estimates import ForetoldRow
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.income import CloseOutRow
 from ledger.costing.afterwards import Afterwards, Done, reckon
-from ledger.costing.sheet import CostSheet
+from ledger.costing.sheet import CostSheet, SheetHours
 from ledger.costing.variance import Variance, variance
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import (
@@ -40,8 +41,10 @@ from ledger.jobs.payments import balance, received_on
 from ledger.jobs.tax import is_untaxed, standing_of
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.history import history
+from ledger.labor.observations import Lesson
 from ledger.labor.people import helper_cost
 from ledger.labor.plan import COUNTED
+from ledger.labor.record import HoursRecord, hours_record
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, sales_tax, total
 from ledger.measures.quantity import Quantity
@@ -59,6 +62,8 @@ class HoursDifference:
     group: str
     planned: Decimal
     minutes: int
+    standard: Decimal = Decimal("0.00")
+    is_believed: bool = True
 
     @property
     def actual(self) -> Decimal:
@@ -109,7 +114,7 @@ class CloseOut:
     rework: tuple[Rework, ...]
     changes_hours: Decimal
     income: tuple[tuple[str, Money, Money], ...]
-    record: tuple[Mark, ...]
+    record: HoursRecord
     not_logged: tuple[LineWithoutHours, ...]
     lessons: tuple[NextTime, ...]
     open_ends: tuple[str, ...]
@@ -124,17 +129,22 @@ class CloseOut:
 
     @property
     def actual_hours(self) -> Decimal:
-        """The hours worked that the plan foresaw, a sum of the lines shown."""
-        return sum((line.actual for line in self.hours), Decimal("0.00"))
+        """The hours worked that the plan foresaw, from their minutes."""
+        return to_hours(self.actual_minutes)
 
     @property
-    def under_safe(self) -> int:
-        """How many of the closed jobs stayed under their safe point."""
-        return sum(mark.is_under for mark in self.record)
+    def unanswered(self) -> tuple[LineWithoutHours, ...]:
+        """The estimated lines without hours of which nobody said why."""
+        return tuple(line for line in self.not_logged if not line.answer)
+
+    @property
+    def not_believed(self) -> tuple[HoursDifference, ...]:
+        """The lines with hours so far from their standard that nothing is learned from them."""
+        return tuple(line for line in self.hours if not line.is_believed)
 
     @property
     def actual_minutes(self) -> int:
-        """The same work to the minute; hours shown with two decimals lose some of it."""
+        """The work that the plan foresaw, to the minute."""
         return sum(line.minutes for line in self.hours)
 
 
@@ -180,9 +190,9 @@ def take_account(
         rework=tuple(rework_of(book, job.key)),
         changes_hours=to_hours(sum(row.minutes for row in work if row.kind == "change_order")),
         income=_streams(book, job),
-        record=tuple(estimate_marks(book)),
+        record=hours_record(book),
         not_logged=() if is_canceled else lines_without_hours(book, job, sheet, work),
-        lessons=_lessons(book, sheet),
+        lessons=_lessons(book, sheet, work),
         open_ends=(
             *(() if is_canceled else _open_ends(sheet, used)), *_unpaid_helpers(book, job)
         ),
@@ -198,6 +208,15 @@ def _unpaid(book: Book, job: Job, closing: ClosingPrice | None) -> Money:
         return balance(book, job).due
     rest = total(due.asked for due in dues_of(book, job) if due.source != CLOSING)
     return closing.asked + rest - received_on(book, job)
+
+
+def not_believed_words(line: HoursDifference) -> str:
+    """What is wrong with hours that nothing is learned from, and what to do about it."""
+    return (
+        f"Not believed, and nothing is learned from it: {line.name} {line.actual} h against"
+        f" {line.standard} h by the standard. Check the entry; if it is right, correct the count"
+        " (job count --built) or the standard (standards set)."
+    )
 
 
 def close_job(book: Book, found: CloseOut) -> None:
@@ -311,17 +330,22 @@ def _hours(sheet: CostSheet, work: list[WorkSum]) -> tuple[HoursDifference, ...]
             minutes[name] = minutes.get(name, 0) + row.minutes
             groups[name] = row.group or ""
     planned = {line.operation: line for line in sheet.hours}
-    found = [
-        HoursDifference(line.operation, line.name, line.group, line.estimate,
-                        minutes.get(line.operation, 0))
-        for line in planned.values()
-    ]  # fmt: skip
+    found = [_beside(line, minutes.get(line.operation, 0)) for line in planned.values()]
     found += [
         HoursDifference(name, name, groups[name], Decimal("0.00"), worked)
         for name, worked in minutes.items()
         if name not in planned
     ]
     return tuple(found)
+
+
+def _beside(line: SheetHours, minutes: int) -> HoursDifference:
+    """A planned line beside its minutes, and whether so many can be true of its standard."""
+    lesson = Lesson("", date.min, line.operation, line.group, line.standard, minutes)
+    return HoursDifference(
+        line.operation, line.name, line.group, line.estimate, minutes, line.standard,
+        lesson.is_believed,
+    )  # fmt: skip
 
 
 def _labor(sheet: CostSheet, done: Done) -> Variance:
@@ -345,13 +369,14 @@ def _streams(book: Book, job: Job) -> tuple[tuple[str, Money, Money], ...]:
     return tuple((stream, gross, fee) for stream, (gross, fee) in found.items())
 
 
-def _lessons(book: Book, sheet: CostSheet) -> tuple[NextTime, ...]:
-    """The three operations whose next estimate differs most from the standard."""
+def _lessons(book: Book, sheet: CostSheet, work: Iterable[WorkSum]) -> tuple[NextTime, ...]:
+    """The three operations with hours whose next estimate differs most from the standard."""
     past = history(book)
+    logged = {row.operation for row in work if row.kind in COUNTED}
     lessons = []
     for line in sheet.hours:
         taught = past.learned(line.operation)
-        if taught.jobs:
+        if taught.jobs and line.operation in logged:
             ratio = past.used_ratio(line.operation, line.group)
             following = half_up(Fraction(line.standard) * ratio, 2)
             lessons.append(

@@ -125,7 +125,11 @@ def close_out_facts(found: CloseOut) -> dict[str, Any]:
         },
         "unpaid": money(found.unpaid),
         "late_cost": None if found.late is None else late_facts(found.late, currency),
-        "record": {"jobs": len(found.record), "under_four_in_five": found.under_safe},
+        "record": {
+            "jobs": len(found.record.counted),
+            "under_four_in_five": found.record.under_safe,
+            "not_counted": [one.job for one in found.record.uncounted],
+        },
         "not_logged": [_not_logged(line) for line in found.not_logged],
     }
 

@@ -40,9 +40,20 @@ def test_without_a_closed_job_the_record_says_so(shelf):
 def test_closing_keeps_the_points_and_the_record_draws_them(shelf):
     closed = shelf("job", "close", "shelf", "--price", "300", "--unlogged", "PKT=DWL")
     assert closed.code == 0, closed.err
-    assert "PKT, " in closed.out
-    assert "on another line, DWL" in closed.out
+    assert "Pocket hole, drill, 0.25 h estimated: on another line, Dowel." in closed.out
+    assert "J-1 is not counted" in closed.out
+    assert "leave out the hours of 4 estimated lines, 2.95 h" in closed.err
+    assert "Design & drawings" in closed.err
+    assert "DES," not in closed.err
 
+    left = json.loads(shelf("job", "close", "shelf", "--price", "300", "--json").out)
+    assert left["record"] == {"jobs": 0, "under_four_in_five": 0, "not_counted": ["J-1"]}
+    answers = [
+        part
+        for one in left["not_logged"] if not one["answer"]
+        for part in ("--unlogged", f"{one['operation']}=DWL")
+    ]  # fmt: skip
+    assert shelf("job", "close", "shelf", "--price", "300", *answers).code == 0
     facts = json.loads(shelf("standards", "record", "--json").out)
     (row,) = facts["closed"]
     assert (row["job"], row["hours"], row["past_jobs"]) == ("J-1", "1.00", 0)

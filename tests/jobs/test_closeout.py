@@ -15,10 +15,17 @@ from ledger.book.tables.income import CloseOutRow
 from ledger.designs.model import Count, Design, Part
 from ledger.designs.store import save_design
 from ledger.errors import BadValue, NotAllowed
-from ledger.jobs.closeout import CloseOut, close_job, reopen_job, take_account
+from ledger.jobs.closeout import (
+    CloseOut,
+    close_job,
+    not_believed_words,
+    reopen_job,
+    take_account,
+)
 from ledger.jobs.income import add_income, add_spoiled, find_stream, incomes
 from ledger.jobs.jobs import basis_of, find_job, new_job, set_basis, state_of
 from ledger.jobs.pricing import estimate_of, price_job
+from ledger.jobs.unlogged import post_answers
 from ledger.labor.history import history
 from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.plan import save_plan
@@ -119,11 +126,69 @@ def test_a_job_is_closed_once_and_opened_again_only_with_a_reason(stool: Book) -
         reopen_job(stool, found.job, "again")
 
 
+def explain_the_rest(book: Book, answer: str = "on another line") -> None:
+    """Answer for every estimated line without hours: they stand on the joints."""
+    onto = "ASM" if answer == "on another line" else ""
+    lines = account(book).not_logged
+    post_answers(book, find_job(book, "stool"), {one.operation: (answer, onto) for one in lines})
+
+
 def test_the_record_counts_jobs_that_stayed_under_four_in_five(stool: Book) -> None:
     work(stool, "ASM", 60)
+    explain_the_rest(stool)
     close_job(stool, account(stool))
+    record = account(stool).record
+    assert (len(record.counted), record.under_safe, record.uncounted) == (1, 1, ())
+
+
+@pytest.mark.parametrize("answer", ["", "not done", "forgotten"])
+def test_a_job_with_work_that_has_no_hours_is_named_and_not_counted(
+    stool: Book, answer: str
+) -> None:
+    work(stool, "ASM", 60)
+    if answer:
+        explain_the_rest(stool, answer)
+    close_job(stool, account(stool))
+    record = account(stool).record
+    assert (len(record.marks), len(record.counted), record.under_safe) == (1, 0, 0)
+    (why,) = record.words
+    without = sum(line.estimate for line in account(stool).not_logged)
+    assert f"{without} of its" in why
+    assert ("--unlogged" in why) == (not answer)
+
+
+def test_a_job_without_any_hours_is_no_job_that_stayed_under(stool: Book) -> None:
+    close_job(stool, account(stool))
+    assert account(stool).record.counted == ()
+
+
+def test_next_time_speaks_only_of_lines_that_have_hours_on_this_job(stool: Book) -> None:
+    work(stool, "ASM", 90)
+    work(stool, "MTG", 120)
+    close_job(stool, account(stool))
+    job = find_job(stool, "stool")
+    second = new_job(stool, "Second")
+    set_basis(stool, second, basis_of(stool, job).design, {})
+    entry = TimeEntry(second, standards(stool)["ASM"], 80, stool.today)
+    log_hours(stool, entry, plan=None, sure=True)
+    found = take_account(stool, second, price_job(stool, second), Money(50000), Money(0))
+    assert [lesson.name for lesson in found.lessons] == [standards(stool)["ASM"].name]
+
+
+def test_hours_far_from_their_standard_are_told_at_close_out(stool: Book) -> None:
+    work(stool, "ASM", 11 * 60)  # 1.25 h by the standard
+    (line,) = account(stool).not_believed
+    assert (line.actual, line.standard) == (Decimal("11.00"), Decimal("1.25"))
+    assert "11.00 h against 1.25 h" in not_believed_words(line)
+    work(stool, "MTG", 90)
+    assert len(account(stool).not_believed) == 1
+
+
+def test_hours_are_the_minutes_of_all_lines_not_a_sum_of_rounded_ones(stool: Book) -> None:
+    for operation in ("ASM", "SND", "MTG"):
+        work(stool, operation, 20)  # 0.33 h each, 1 h together
     found = account(stool)
-    assert (len(found.record), found.under_safe) == (1, 1)
+    assert found.actual_hours == Decimal("1.00")
 
 
 def test_a_closed_job_keeps_its_three_points_and_what_it_took_with_rework(stool: Book) -> None:
@@ -132,7 +197,7 @@ def test_a_closed_job_keeps_its_three_points_and_what_it_took_with_rework(stool:
     work(stool, "ASM", 45, "change_order")
     found = account(stool)
     close_job(stool, found)
-    (mark,) = account(stool).record
+    (mark,) = account(stool).record.marks
     points = found.sheet.range
     assert (mark.typical, mark.safe, mark.bad) == (
         str(points.p50), str(points.p80), str(points.p95),
@@ -147,14 +212,15 @@ def test_points_of_work_alone_are_held_against_work_alone(stool: Book) -> None:
     found = account(stool)
     old = replace(found, sheet=replace(found.sheet, range=replace(found.sheet.range, basis="")))
     close_job(stool, old)
-    assert account(stool).record[0].minutes == 60
+    assert account(stool).record.marks[0].minutes == 60
 
 
 def test_a_job_that_took_far_longer_is_over_its_four_in_five(stool: Book) -> None:
     work(stool, "ASM", 840)
+    explain_the_rest(stool)
     close_job(stool, account(stool))
-    found = account(stool)
-    assert (len(found.record), found.under_safe) == (1, 0)
+    record = account(stool).record
+    assert (len(record.counted), record.under_safe) == (1, 0)
 
 
 def test_income_comes_in_streams_after_fees_even_when_closed(stool: Book) -> None:
@@ -205,7 +271,7 @@ def test_the_plan_a_job_is_held_against_knows_nothing_of_its_own_hours(stool: Bo
     for one in (first, after):
         assert {line.operation: line.planned for line in one.hours} == before
     assert after.sheet.range == first.sheet.range
-    assert after.record[0].typical == str(after.sheet.range.p50)
+    assert after.record.marks[0].typical == str(after.sheet.range.p50)
     assert after.labor == first.labor
 
 

@@ -5,8 +5,7 @@ from pathlib import Path
 
 from openpyxl import Workbook
 
-from ledger.jobs.closeout import CloseOut
-from ledger.labor.calibration import record_words
+from ledger.jobs.closeout import CloseOut, not_believed_words
 from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
@@ -211,8 +210,10 @@ def _rework(workbook: Workbook, found: CloseOut) -> None:
         )
     for left in found.not_logged:
         said = left.answer or "nothing said of it"
-        where = f" ({left.onto})" if left.onto else ""
-        rows.note(f"{left.operation} {left.name}, {left.estimate} h without hours: {said}{where}.")
+        where = f" ({left.onto_name})" if left.onto else ""
+        rows.note(f"{left.name}, {left.estimate} h without hours: {said}{where}.")
+    for doubtful in found.not_believed:
+        rows.note(not_believed_words(doubtful))
     for end in found.open_ends:
         rows.note(f"Open end: {end}.")
 
@@ -222,7 +223,7 @@ def _record(workbook: Workbook, found: CloseOut) -> None:
     rows = _page(workbook, found, "Record", (14, 34, 12, 12, 12, 12))
     rows.headings(("Job", "What", "Typical", "Safe", "Bad case", "Took"), figures=(3, 4, 5, 6))
     form = padded(HOURS)
-    for mark in found.record:
+    for mark in found.record.marks:
         typical, safe, bad = (
             None if point is None else Decimal(point)
             for point in (mark.typical, mark.safe, mark.bad)
@@ -232,9 +233,9 @@ def _record(workbook: Workbook, found: CloseOut) -> None:
             ("", "", form, form, form, form),
         )
     last = rows.row - 1
-    for sentence in record_words(found.under_safe, len(found.record)):
+    for sentence in found.record.words:
         rows.note(sentence)
-    if found.record:
+    if found.record.marks:
         title = "Hours taken, and the points"
         add_points_chart(rows.sheet, rows.sheet, title, (HEADING_ROW, last), 3, f"A{rows.row + 2}")
 
