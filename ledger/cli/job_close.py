@@ -168,7 +168,7 @@ def spoiled(
 
 def _show(found: "CloseOut") -> None:
     from ledger.cli.settled import late_words
-    from ledger.jobs.closeout import not_believed_words
+    from ledger.jobs.hours_differences import not_believed_words
 
     currency, after = found.sheet.currency, found.afterwards
     done, show = after.done, found.sheet.currency.show

@@ -22,7 +22,7 @@ from ledger.book.tables.estimates import ForetoldRow
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.income import CloseOutRow
 from ledger.costing.afterwards import Afterwards, Done, reckon
-from ledger.costing.sheet import CostSheet, SheetHours
+from ledger.costing.sheet import CostSheet
 from ledger.costing.variance import Variance, variance
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import (
@@ -34,6 +34,7 @@ from ledger.jobs.agreement import (
 )
 from ledger.jobs.answers import costs_of, counts_of
 from ledger.jobs.differences import FreightDifference, MaterialDifference, material_differences
+from ledger.jobs.hours_differences import HoursDifference, hours_differences
 from ledger.jobs.income import incomes, spoiled
 from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of
@@ -41,7 +42,6 @@ from ledger.jobs.payments import balance, received_on
 from ledger.jobs.tax import is_untaxed, standing_of
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.history import history
-from ledger.labor.observations import Lesson
 from ledger.labor.people import helper_cost
 from ledger.labor.plan import COUNTED
 from ledger.labor.record import HoursRecord, hours_record
@@ -51,24 +51,6 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.stock.use_tax import use_tax_of
 from ledger.stock.worth import job_material, offcut_credit
-
-
-@dataclass(frozen=True, slots=True)
-class HoursDifference:
-    """One operation: hours planned and minutes worked, rework and change orders apart."""
-
-    operation: str
-    name: str
-    group: str
-    planned: Decimal
-    minutes: int
-    standard: Decimal = Decimal("0.00")
-    is_believed: bool = True
-
-    @property
-    def actual(self) -> Decimal:
-        """The minutes worked as hours, as they are shown."""
-        return to_hours(self.minutes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +165,7 @@ def take_account(
             total(use.freight for use in used),
             total(use.freight_lost for use in used),
         ),
-        hours=_hours(sheet, work),
+        hours=hours_differences(sheet, work),
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
         other_planned=total(line.cost for line in sheet.others),
@@ -208,15 +190,6 @@ def _unpaid(book: Book, job: Job, closing: ClosingPrice | None) -> Money:
         return balance(book, job).due
     rest = total(due.asked for due in dues_of(book, job) if due.source != CLOSING)
     return closing.asked + rest - received_on(book, job)
-
-
-def not_believed_words(line: HoursDifference) -> str:
-    """What is wrong with hours that nothing is learned from, and what to do about it."""
-    return (
-        f"Not believed, and nothing is learned from it: {line.name} {line.actual} h against"
-        f" {line.standard} h by the standard. Check the entry; if it is right, correct the count"
-        " (job count --built) or the standard (standards set)."
-    )
 
 
 def close_job(book: Book, found: CloseOut) -> None:
@@ -319,33 +292,6 @@ def _done(
         content=total(row.gross - row.fee for row in incomes(book, job)),
         use_tax=use_tax_of(book, job.key),
     )
-
-
-def _hours(sheet: CostSheet, work: list[WorkSum]) -> tuple[HoursDifference, ...]:
-    minutes: dict[str, int] = {}
-    groups: dict[str, str] = {}
-    for row in work:
-        if row.kind in COUNTED and (row.operation or row.group):
-            name = row.operation or row.group or ""
-            minutes[name] = minutes.get(name, 0) + row.minutes
-            groups[name] = row.group or ""
-    planned = {line.operation: line for line in sheet.hours}
-    found = [_beside(line, minutes.get(line.operation, 0)) for line in planned.values()]
-    found += [
-        HoursDifference(name, name, groups[name], Decimal("0.00"), worked)
-        for name, worked in minutes.items()
-        if name not in planned
-    ]
-    return tuple(found)
-
-
-def _beside(line: SheetHours, minutes: int) -> HoursDifference:
-    """A planned line beside its minutes, and whether so many can be true of its standard."""
-    lesson = Lesson("", date.min, line.operation, line.group, line.standard, minutes)
-    return HoursDifference(
-        line.operation, line.name, line.group, line.estimate, minutes, line.standard,
-        lesson.is_believed,
-    )  # fmt: skip
 
 
 def _labor(sheet: CostSheet, done: Done) -> Variance:

@@ -18,10 +18,10 @@ from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.closeout import (
     CloseOut,
     close_job,
-    not_believed_words,
     reopen_job,
     take_account,
 )
+from ledger.jobs.hours_differences import not_believed_words
 from ledger.jobs.income import add_income, add_spoiled, find_stream, incomes
 from ledger.jobs.jobs import basis_of, find_job, new_job, set_basis, state_of
 from ledger.jobs.pricing import estimate_of, price_job

@@ -5,7 +5,8 @@ from pathlib import Path
 
 from openpyxl import Workbook
 
-from ledger.jobs.closeout import CloseOut, not_believed_words
+from ledger.jobs.closeout import CloseOut
+from ledger.jobs.hours_differences import not_believed_words
 from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
