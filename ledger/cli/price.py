@@ -279,14 +279,18 @@ def _show_beside(sheet: "CostSheet", spread: "PriceRange") -> None:
 
 
 def _show_near(sheet: "CostSheet", every_line: bool) -> None:
-    """The nearest past jobs; on one screen a title is told up to its first comma."""
+    """The nearest past jobs, what they left an hour told as this one's is, after overhead.
+
+    On one screen a title is told up to its first comma.
+    """
     show = sheet.currency.show
     if sheet.near:
         voice.table(
-            ["near", "", ("price", "right"), ("hours", "right"), ("you earned an hour", "right")],
+            ["near", "", ("price", "right"), ("hours", "right"), ("an hour after overhead", "right")],
             [
                 [near.number, near.title if every_line else near.title.partition(",")[0],
-                 show(near.price), str(near.hours), show(near.earned_per_hour)]
+                 show(near.price), str(near.hours),
+                 show(near.earned_per_hour - sheet.rates.overhead)]
                 for near in sheet.near
             ],
         )  # fmt: skip

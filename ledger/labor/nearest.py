@@ -20,6 +20,8 @@ from ledger.measures.money import Money, total
 
 NEAREST = 3
 LEAST_SPREAD = Fraction(15, 100)
+MOST_GROWTH = Fraction(8)
+"""How many times larger or smaller a piece of another kind may be (*common practice, no source*)."""
 _SIZE = r"[0-9][0-9./½¼¾-]*"
 _SIZES = re.compile(
     rf"(?P<sizes>{_SIZE}(?:\s*[x×]\s*{_SIZE}){{1,2}})\s*(?P<unit>mm|cm|m|in|\")?", re.IGNORECASE
@@ -105,12 +107,18 @@ def rough_price(piece: DescribedPiece, past: Sequence[PricedPiece]) -> RoughPric
     """The range of prices that the nearest past jobs make likely.
 
     Raises:
-        BadValue: there is no past job to speak of.
+        BadValue: there is no past job, or none of this kind and none of like size.
     """
     if not past:
         raise BadValue("No past job stands in the book yet; load some: benchledger job load FILE")
     alike = [one for one in past if piece.words & one.piece.words]
-    chosen = sorted(alike or past, key=lambda one: _distance(piece, one.piece))[:NEAREST]
+    stand_ins = [] if alike else [one for one in past if _is_of_like_size(piece, one.piece)]
+    if not alike and not stand_ins:
+        raise BadValue(
+            "No range: no past job is of this kind, and none is of a size near enough to stand in."
+            " Say its sizes, as 18x20x32, or price it from a parts list."
+        )
+    chosen = sorted(alike or stand_ins, key=lambda one: _distance(piece, one.piece))[:NEAREST]
     near = tuple(_near(piece, one) for one in chosen)
     prices = [one.scaled for one in near]
     middle = Money(total(prices).minor // len(prices))
@@ -121,6 +129,13 @@ def rough_price(piece: DescribedPiece, past: Sequence[PricedPiece]) -> RoughPric
         near=near,
         is_same_kind=bool(alike),
     )
+
+
+def _is_of_like_size(piece: DescribedPiece, other: DescribedPiece) -> bool:
+    """Whether another kind of piece can speak by its size: both are known, and not far apart."""
+    if not piece.sizes or not other.sizes:
+        return False
+    return 1 / MOST_GROWTH <= _growth(piece, other) <= MOST_GROWTH
 
 
 def _distance(piece: DescribedPiece, other: DescribedPiece) -> float:

@@ -18,6 +18,7 @@ from ledger.jobs.estimate import planned_at
 from ledger.jobs.pricing import price_job
 from ledger.jobs.unlogged import LineWithoutHours
 from ledger.labor.plan import plan_of
+from ledger.labor.record import HoursRecord
 from ledger.labor.standards import standards
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import show_quantity
@@ -125,12 +126,16 @@ def close_out_facts(found: CloseOut) -> dict[str, Any]:
         },
         "unpaid": money(found.unpaid),
         "late_cost": None if found.late is None else late_facts(found.late, currency),
-        "record": {
-            "jobs": len(found.record.counted),
-            "under_four_in_five": found.record.under_safe,
-            "not_counted": [one.job for one in found.record.uncounted],
-        },
+        "record": _record(found.record),
         "not_logged": [_not_logged(line) for line in found.not_logged],
+    }
+
+
+def _record(record: HoursRecord) -> dict[str, Any]:
+    return {
+        "jobs": len(record.counted),
+        "under_four_in_five": record.under_safe,
+        "not_counted": [one.job for one in record.uncounted],
     }
 
 

@@ -1,5 +1,6 @@
 """A rough price for the telephone: nearest past jobs, scaled by size, with reasons."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -94,3 +95,14 @@ def test_without_any_past_job_there_is_no_rough_price():
 )
 def test_sizes_are_read_from_a_description_from_large_to_small(text, millimeters):
     assert [str(size.mm) for size in read_piece(text, "inch").sizes] == millimeters
+
+
+@pytest.mark.parametrize("text", ["chair", "chair 18x20x32"])
+def test_a_piece_that_nothing_compares_with_has_no_range(text):
+    built_in = PricedPiece(
+        "J-1", "Wall of cupboards 120x96x16", date(2024, 5, 1), Money(343000), 3000,
+        read_piece("Wall of cupboards 120x96x16", "inch"),
+    )  # fmt: skip
+    unsized = replace(built_in, job="J-2", piece=read_piece("Cupboards", "inch"))
+    with pytest.raises(BadValue, match="No range"):
+        rough_price(read_piece(text, "inch"), [built_in, unsized])

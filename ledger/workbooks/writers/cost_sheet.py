@@ -175,7 +175,8 @@ def _laid(sheet: CostSheet, laid: SheetsLaid) -> Fact:
 
 
 def _near(sheet: CostSheet, near: PastJobNear) -> Fact:
-    words = f"{near.hours} h, {sheet.currency.show(near.earned_per_hour)} an hour"
+    hourly = sheet.currency.show(near.earned_per_hour - sheet.rates.overhead)
+    words = f"{near.hours} h, {hourly} an hour after overhead"
     amount = _amount(sheet, near.price)
     return f"{near.number} {near.title}", amount, money_format(sheet.currency), words
 
