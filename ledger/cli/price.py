@@ -286,7 +286,8 @@ def _show_near(sheet: "CostSheet", every_line: bool) -> None:
     show = sheet.currency.show
     if sheet.near:
         voice.table(
-            ["near", "", ("price", "right"), ("hours", "right"), ("an hour after overhead", "right")],
+            ["near", "", ("price", "right"), ("hours", "right"),
+             ("an hour after overhead", "right")],
             [
                 [near.number, near.title if every_line else near.title.partition(",")[0],
                  show(near.price), str(near.hours),

@@ -21,7 +21,7 @@ from ledger.measures.money import Money, total
 NEAREST = 3
 LEAST_SPREAD = Fraction(15, 100)
 MOST_GROWTH = Fraction(8)
-"""How many times larger or smaller a piece of another kind may be (*common practice, no source*)."""
+"""How many times larger or smaller another kind of piece may be (*common practice, no source*)."""
 _SIZE = r"[0-9][0-9./½¼¾-]*"
 _SIZES = re.compile(
     rf"(?P<sizes>{_SIZE}(?:\s*[x×]\s*{_SIZE}){{1,2}})\s*(?P<unit>mm|cm|m|in|\")?", re.IGNORECASE
