@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 from ledger.cli import voice
 from ledger.measures.money import Money, total
 from ledger.quotes.invoice import CREDIT, REQUEST, Invoice
-from ledger.quotes.paper_words import asked_words, left_words, payment_words
+from ledger.quotes.paper_words import asked_words, deducted_words, left_words, payment_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,7 +26,7 @@ def show_paper(found: Invoice) -> None:
     if found.corrects:
         voice.say(f"It corrects {found.corrects}: {found.reason}")
     sums = [(line.name, line.price, line.tax) for line in found.lines]
-    sums += [(f"less {d.number} of {d.day}", -d.price, -d.tax) for d in found.deducted]
+    sums += [(deducted_words(d), -d.price, -d.tax) for d in found.deducted]
     _table("for", found, [_row(found, *one) for one in sums],
            _row(found, "together", found.price, found.tax))  # fmt: skip
     if len(found.taxes) > 1:

@@ -233,7 +233,7 @@ def _show_money(found: "CloseOut", show: Callable[[Money], str]) -> None:
         words = "" if said.tax or said.standing == "sales_tax" else f" ({said.standing})"
         voice.say(f"Agreed: {show(said.price)} + {tax}{words} = {show(said.asked)} to be paid.")
     if found.unpaid > Money(0):
-        voice.warn(f"The client has still {show(found.unpaid)} to pay, tax included.")
+        voice.warn(f"The client still has {show(found.unpaid)} to pay.")
     elif found.unpaid < Money(0):
         voice.warn(f"{show(-found.unpaid)} of what the client paid has still to go back.")
 

@@ -226,7 +226,7 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
         return
     voice.heading(f"{job.number} {job.title}{', canceled' if settled else ''}")
     voice.table(
-        ["asked for", ("with tax", "right"), ("still open", "right")],
+        ["asked for", ("with tax" if now.tax else "amount", "right"), ("still open", "right")],
         [[one.due.name, show(one.due.asked), show(one.open)] for one in asked],
         footer=["together", show(now.asked), show(max(now.due, Money(0)))],
     )
@@ -279,6 +279,7 @@ def _show_kept(
 ) -> None:
     from ledger.cli.settled import return_words
     from ledger.jobs.going_back import goods_to_return
+    from ledger.jobs.tax import is_untaxed
 
     if as_json:
         voice.facts(_kept_facts(book, job, kept, credits, choice or {}, is_done=is_done))
@@ -308,7 +309,8 @@ def _show_kept(
             "For the client: benchledger quote invoice"
             f" {job.number} --again {credits[0].number} --xlsx FILE"
         )
-    if kept.kept and not kept.tax and not kept.kept_as:
+    untaxed = is_untaxed(str(book.setting("tax_standing")))
+    if kept.kept and not kept.tax and not kept.kept_as and not untaxed:
         voice.note("No tax is reckoned in what is kept; if your law asks it: --tax AMOUNT")
     goods = goods_to_return(book, job)
     if goods is not None:

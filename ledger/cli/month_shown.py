@@ -115,24 +115,27 @@ def _say_jobs(report: MonthReport) -> None:
     issued = {row.job: row for row in report.issued}
     progress = {job.number: job for job in report.progress}
     clients = {row.job: row for row in report.money_in}
+    has_tax = report.spend.has_use_tax or any(row.tax for row in report.money_in)
     rows = []
     for number in sorted({*issued, *progress, *clients}):
         got, job, paid = issued.get(number), progress.get(number), clients.get(number)
         rows.append([
             number, show(got.full) if got else "", show(got.cash) if got else "",
             show(job.cost) if job else "", show(paid.received) if paid else "",
-            show(paid.tax) if paid else "", show(paid.held) if paid else "",
+            *([show(paid.tax) if paid else ""] if has_tax else []),
+            show(paid.held) if paid else "",
         ])  # fmt: skip
+    tax_head: list[tuple[str, voice.Justify]] = [("tax in it", "right")] if has_tax else []
     if rows:
         voice.table(
             ["job", ("issued", "right"), ("of it cash", "right"), ("in progress", "right"),
-             ("received", "right"), ("tax in it", "right"), ("held", "right")],
+             ("received", "right"), *tax_head, ("held", "right")],
             rows,
             footer=["all", show(total(row.full for row in report.issued)),
                     show(total(row.cash for row in report.issued)),
                     show(total(job.cost for job in report.progress)),
                     show(total(row.received for row in report.money_in)),
-                    show(total(row.tax for row in report.money_in)),
+                    *([show(total(row.tax for row in report.money_in))] if has_tax else []),
                     show(total(row.held for row in report.money_in))],
         )  # fmt: skip
 

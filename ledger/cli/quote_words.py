@@ -19,17 +19,20 @@ def show_quote(now: RevisionStanding) -> None:
     if offer.description:
         voice.say(offer.description)
     rows = [[line.name, show(line.amount)] for line in offer.deliverables]
-    rows.append(["price before tax", show(offer.price)])
-    if offer.tax.amount:
+    if has_tax := bool(offer.tax.amount):
+        rows.append(["price before tax", show(offer.price)])
         rows.append([offer.tax.words, show(offer.tax.amount)])
     voice.table(
         ["deliverable", ("amount", "right")], rows,
         footer=[f"to pay, {offer.currency.code}", show(offer.to_pay)],
     )  # fmt: skip
+    heads: list[str | tuple[str, voice.Justify]] = ["payment"]
+    heads += [("of the price", "right"), ("tax", "right")] if has_tax else []
     voice.table(
-        ["payment", ("of the price", "right"), ("tax", "right"), ("to pay", "right")],
-        [[p.name, show(p.price), show(p.tax), show(p.asked)] for p in offer.payments],
-    )
+        [*heads, ("to pay", "right")],
+        [[p.name, *([show(p.price), show(p.tax)] if has_tax else []), show(p.asked)]
+         for p in offer.payments],
+    )  # fmt: skip
     voice.pairs({
         "dated": f"{offer.day}, valid until {offer.valid_until}",
         "lead time": f"about {how_many(offer.lead_weeks, 'week')} from deposit",

@@ -100,7 +100,8 @@ def _say(report: YearReport) -> None:
         cost, unit = show(total(trip.amount for trip in report.trips)), driving(report.units)
         voice.say(f"{unit.title} driven for jobs: {show_quantity(report.driven)}, {cost}.")
     received, tax = total(j.received for j in report.jobs), total(j.tax for j in report.jobs)
-    voice.say(f"Received from clients {show(received)}, tax in it {show(tax)}.")
+    tax_words = f", tax in it {show(tax)}" if tax or spend.has_use_tax else ""
+    voice.say(f"Received from clients {show(received)}{tax_words}.")
     for row in report.canceled:
         voice.say(settlement_words(report.currency, row.settlement))
     for goods in report.to_send_back:

@@ -2,7 +2,7 @@
 
 from ledger.measures.bank import show_iban
 from ledger.measures.money import Money
-from ledger.quotes.invoice import CREDIT, Invoice
+from ledger.quotes.invoice import CREDIT, Deducted, Invoice
 
 
 def payment_words(invoice: Invoice) -> list[str]:
@@ -29,6 +29,13 @@ def asked_words(invoice: Invoice) -> tuple[str, Money]:
     if invoice.paper == CREDIT:
         return "Credited to you", -invoice.asked
     return ("To pay now (paid in full)" if invoice.is_paid else "To pay now"), invoice.to_pay
+
+
+def deducted_words(less: Deducted) -> str:
+    """Which earlier invoice a line takes off, and the credit notes that are counted in it."""
+    number, *credits = less.number.split(" less ")
+    counted = f", net of credit {' and '.join(credits)}" if credits else ""
+    return f"Less {number} of {less.day}{counted}"
 
 
 def left_words(invoice: Invoice) -> str:

@@ -2,6 +2,8 @@
 
 import json
 
+from openpyxl import load_workbook
+
 
 def noted(said):
     """What was said beside the facts, its lines joined."""
@@ -178,3 +180,28 @@ def test_an_invoice_typed_twice_is_refused_until_something_happens(sold):
     assert len(facts(sold("quote", "invoice", "--list", "--json"))) == 1
     sold("job", "pay", "bench", "1054")
     assert facts(sold("quote", "invoice", "bench", "--json"))["invoice"] == "I-2501-2"
+
+
+def test_a_shop_without_tax_reads_no_word_of_it(sold):
+    sold("shop", "set", "tax_standing=exempt")
+    sold("job", "new", "Chair repair", "--parts", "bench.csv")
+    for line in (["draft", "chair", "--price", "270", "--payments", "50/50"], ["send", "chair"],
+                 ["accept", "chair"]):  # fmt: skip
+        assert sold("quote", *line).code == 0
+
+    for line in (["quote", "show", "chair"], ["job", "pay", "chair", "135"],
+                 ["month", "2025-04"], ["year", "2025"]):  # fmt: skip
+        said = sold(*line)
+        assert said.code == 0, said.err
+        for name in ("tax in it", "with tax", "before tax", "use tax"):
+            assert name not in said.out, (line, said.out)
+
+
+def test_an_earlier_invoice_is_taken_off_in_plain_words(sold, tmp_path):
+    sold("quote", "invoice", "bench")
+    sold("quote", "credit", "I-2501-1", "54", "--why", "a scratch")
+
+    assert sold("quote", "invoice", "bench", "--rest", "--xlsx", "f.xlsx").code == 0
+    sheet = load_workbook(tmp_path / "f.xlsx").active
+    cells = {str(cell.value) for row in sheet.iter_rows() for cell in row}
+    assert "Less I-2501-1 of 2025-04-25, net of credit I-2501-2" in cells

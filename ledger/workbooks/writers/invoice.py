@@ -7,7 +7,7 @@ from ledger.book.tables.jobs import Addressee
 from ledger.measures.money import Money
 from ledger.quotes.invoice import ALONE, CREDIT, FINAL, REQUEST, Invoice
 from ledger.quotes.offer import address_lines
-from ledger.quotes.paper_words import asked_words, left_words, payment_words
+from ledger.quotes.paper_words import asked_words, deducted_words, left_words, payment_words
 from ledger.workbooks.paper import Look, add_sheet, money_format, new_workbook, save
 from ledger.workbooks.writers.page import (
     FIGURE,
@@ -106,8 +106,7 @@ def _asked(page: Page, invoice: Invoice) -> None:
     for line in invoice.lines:
         _row(page, invoice, line.name, line.price, line.tax, taxed=taxed)
     for less in invoice.deducted:
-        name = f"Less {less.number} of {less.day}"
-        _row(page, invoice, name, -less.price, -less.tax, taxed=taxed)
+        _row(page, invoice, deducted_words(less), -less.price, -less.tax, taxed=taxed)
     if taxed or invoice.deducted:
         _row(page, invoice, "Sum", invoice.price, invoice.tax, taxed=taxed, looks=(SUM_NAME, SUM))
     if invoice.settled and invoice.paper != CREDIT:
