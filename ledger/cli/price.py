@@ -70,6 +70,8 @@ def price(
 
 
 def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
+    from ledger.reports.price_words import beside
+
     voice.heading(f"{sheet.job} {sheet.title}, as of {sheet.as_of} ({sheet.design})")
     if every_line:
         _show_materials(sheet)
@@ -80,11 +82,11 @@ def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
     for line in sheet.gap_lines:
         voice.say(line)
     _show_build_up(sheet)
-    _show_points(sheet, spread)
-    _show_beside(sheet, spread)
-    _show_near(sheet, every_line)
     for warning in sheet.warnings:
-        voice.warn(warning)
+        voice.say(f"Note: {warning}")
+    _show_points(sheet, spread)
+    voice.pairs(beside(sheet, spread))
+    _show_near(sheet, every_line)
     left = [item.item for item in sheet.forgotten if item.is_open]
     if left:
         voice.say(
@@ -124,6 +126,8 @@ def _show_material_sums(sheet: "CostSheet") -> None:
 
 def _show_hour_sums(sheet: "CostSheet") -> None:
     """Hours by group of operations; rework is in the typical and safe sums, not the standards'."""
+    from ledger.reports.price_words import ADD_UP
+
     groups = list(dict.fromkeys(line.group for line in sheet.hours))
     safe = {one.group: one.p80 for one in sheet.range.groups}
     summed = {
@@ -142,6 +146,8 @@ def _show_hour_sums(sheet: "CostSheet") -> None:
         footer=["together", str(sum(line.standard for line in sheet.hours)),
                 str(sheet.range.p50), str(sheet.range.p80)],
     )  # fmt: skip
+    if len(groups) > 1:
+        voice.say(ADD_UP)
     _show_people(sheet)
 
 
@@ -216,25 +222,29 @@ def _show_build_up(sheet: "CostSheet") -> None:
 
 
 def _show_points(sheet: "CostSheet", spread: "PriceRange") -> None:
-    """The range: hours, cost and price that such jobs stay under, and whose past stands behind."""
+    """What the price means at the hours it is built on and at those that such jobs stay under."""
     show = sheet.currency.show
     points = {
+        "standard": spread.standard,
         "typical (half)": spread.p50,
         "safe (8 in 10)": spread.p80,
-        "bad case (19 in 20)": spread.p95,
+        "bad (19 in 20)": spread.p95,
     }
-    behind = how_many(spread.jobs, "past job") if spread.jobs else "no past jobs"
-    if 0 < spread.jobs < OWN_JOBS:
-        share = max(Decimal(1), half_up(sheet.range.published * 100, 0))
-        behind += f", {share} % published"
     voice.table(
-        [f"From {behind}", ("hours", "right"), ("cost to you", "right"),
-         ("price, no contingency", "right")],
+        ["This price at", ("hours", "right"), ("your cost", "right"), ("margin", "right"),
+         ("you earn an hour", "right"), ("price needed", "right")],
         [
-            [words, str(point.hours), show(point.cost), show(point.price)]
-            for words, point in points.items()
+            [words, str(point.hours), show(point.cost),
+             "" if point.margin is None else f"{half_up(point.margin * 100, 1)} %",
+             "" if point.after_overhead is None else show(point.after_overhead),
+             show(point.price)]
+            for words, point in points.items() if point is not None
         ],
     )  # fmt: skip
+    voice.say(
+        f"Your cost is at {show(sheet.rates.break_even)} an hour, what you earn after overhead,"
+        " the price needed without contingency."
+    )
     for sentence in basis_words(sheet.range):
         voice.say(sentence)
 
@@ -246,36 +256,15 @@ def basis_words(spread: "HoursRange") -> list[str]:
             "No past job stands behind this. Published studies of people's own estimates, not of"
             " your shop, put half of jobs above 1.20 times the estimate."
         ]
+    jobs = how_many(spread.jobs, "past job")
+    if spread.jobs < OWN_JOBS:
+        share = max(Decimal(1), half_up(spread.published * 100, 0))
+        told = [f"Hours from your {jobs}; {share} % of the weight is still a published figure."]
+    else:
+        told = [f"Hours from your {jobs}."]
     if spread.is_changing:
-        return ["Your recent jobs count most: the shop is changing."]
-    return []
-
-
-def _show_beside(sheet: "CostSheet", spread: "PriceRange") -> None:
-    totals, rates, show = sheet.totals, sheet.rates, sheet.currency.show
-    beside = {
-        "cost to you": f"{show(totals.full_cost)} at {show(rates.break_even)} an hour; to spend"
-        f" {show(totals.cash_to_spend)}, owned {show(totals.material_owned)}",
-    }
-    if totals.margin is not None and totals.markup is not None:
-        beside["margin, markup"] = (
-            f"{half_up(totals.margin * 100, 1)} % of price,"
-            f" {half_up(totals.markup * 100, 1)} % on cost"
-        )
-    if totals.material_share is not None:
-        share = f"material {half_up(totals.material_share * 100, 0)} %"
-        beside["margin, markup"] = "; ".join(filter(None, [beside.get("margin, markup"), share]))
-    typical, safe = spread.p50.after_overhead, spread.p80.after_overhead
-    if typical is not None and safe is not None:
-        beside["you earn an hour"] = (
-            f"{show(typical)}, safe case {show(safe)}, after overhead (target {show(rates.pay)})"
-        )
-    if sheet.prospect is not None:
-        beside["target is met"] = (
-            f"up to {sheet.prospect.target_hours} h;"
-            f" {half_up(sheet.prospect.over_target * 100, 0)} in 100 such jobs take more"
-        )
-    voice.pairs(beside)
+        told.append("Your recent jobs count most: the shop is changing.")
+    return told
 
 
 def _show_near(sheet: "CostSheet", every_line: bool) -> None:

@@ -27,6 +27,7 @@ from ledger.costing.buildup import (
     shared,
     sum_of_hours,
 )
+from ledger.costing.markup import margin_between
 from ledger.costing.sheet import CostSheet, Prospect
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
@@ -36,7 +37,8 @@ from ledger.measures.rounding import half_up
 class PricePoint:
     """So many hours, what they make the job cost the owner, and the price that pays for them.
 
-    `earned` is what the firm price then leaves the owner an hour, before and after overhead.
+    `earned` is what the firm price then leaves the owner an hour, before and after overhead;
+    `margin` its part above the cost.
     """
 
     hours: Decimal
@@ -44,35 +46,48 @@ class PricePoint:
     price: Money
     earned: Money | None
     after_overhead: Money | None
+    margin: Fraction | None
 
 
 @dataclass(frozen=True, slots=True)
 class PriceRange:
-    """What 50, 80 and 95 % of such jobs stay under; the past jobs behind it."""
+    """What 50, 80 and 95 % of such jobs stay under; the past jobs behind it.
+
+    `standard` is the point of the standard hours, where the price is built on them.
+    """
 
     p50: PricePoint
     p80: PricePoint
     p95: PricePoint
     jobs: int
+    standard: PricePoint | None = None
 
 
 def price_range(sheet: CostSheet, rules: PriceRules) -> PriceRange:
     """The points of a cost sheet's price and cost, by the rules it was priced with."""
     spread = sheet.range
-    p50, p80, p95 = (_point(sheet, rules, hours) for hours in (spread.p50, spread.p80, spread.p95))
-    return PriceRange(p50, p80, p95, spread.jobs)
+    p50, p80, p95 = (
+        _point(sheet, rules, *shared(spread, hours))
+        for hours in (spread.p50, spread.p80, spread.p95)
+    )
+    standard = None
+    if sheet.estimate_from == "standards":
+        totals = sheet.totals
+        standard = _point(sheet, rules, totals.owner_hours, totals.helper_hours)
+    return PriceRange(p50, p80, p95, spread.jobs, standard)
 
 
-def _point(sheet: CostSheet, rules: PriceRules, hours: Decimal) -> PricePoint:
-    owner, helper = shared(sheet.range, hours)
+def _point(sheet: CostSheet, rules: PriceRules, owner: Decimal, helper: Decimal) -> PricePoint:
     rates, fixed = sheet.rates, cost_without_hours(sheet)
     earned = earned_an_hour(sheet.totals.price, fixed, owner, helper, rates)
+    cost = fixed + rates.break_even.times(owner) + rates.helper_cost.times(helper)
     return PricePoint(
-        hours=hours,
-        cost=fixed + rates.break_even.times(owner) + rates.helper_cost.times(helper),
+        hours=owner + helper,
+        cost=cost,
         price=price_of_hours(sheet, owner, helper, rules),
         earned=earned,
         after_overhead=None if earned is None else earned - rates.overhead,
+        margin=margin_between(cost, sheet.totals.price),
     )
 
 
@@ -81,6 +96,14 @@ def cost_without_hours(sheet: CostSheet) -> Money:
     totals, rates = sheet.totals, sheet.rates
     hours = rates.break_even.times(totals.owner_hours)
     return totals.full_cost - hours - rates.helper_cost.times(totals.helper_hours)
+
+
+def cash_at(sheet: CostSheet, hours: Decimal) -> Money:
+    """What is still to be spent when the job takes so many hours: the helper's differ."""
+    totals = sheet.totals
+    _, helper = shared(sheet.range, hours)
+    paid = sheet.rates.helper_cost
+    return totals.cash_to_spend - paid.times(totals.helper_hours) + paid.times(helper)
 
 
 def prospect_of(

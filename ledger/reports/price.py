@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import Any
 
 from ledger.costing.needs import MaterialNeed, needs_of
-from ledger.costing.sheet import CostLine, CostSheet, Prospect, SheetHours, SheetsLaid
+from ledger.costing.sheet import CostLine, CostSheet, PastJobNear, Prospect, SheetHours, SheetsLaid
 from ledger.costing.spread import PriceRange
 from ledger.measures.money import Money
 from ledger.measures.quantity import show_quantity
@@ -18,8 +18,10 @@ def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
 
     `price_range` and `cost_range` are the price and the owner's cost at the hours of each point,
     without contingency; `earned_range` is what the firm price then leaves the owner an hour after
-    overhead (`ledger.costing.spread`). `history` are the typical hours of the lines; with `rework`
-    they are the p50 point. Chances and `published` are shares of 1.
+    overhead (`ledger.costing.spread`), `margin_range` its margin then. `history` are the typical
+    hours of the lines; with `rework` they are the p50 point. Chances and `published` are shares
+    of 1. In `prospect` the price pays for `paid_hours` at the selling rate, and the owner earns
+    the shop's pay up to `target_hours`.
 
     Shape: job, title, currency, as_of, design · lines [group, item, words, net, quantity, unit,
     unit_cost, full, cash, price, basis, lot] · needs [item, words, unit, quantity,
@@ -32,9 +34,10 @@ def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
     material_in_kind, material_owned, material_to_buy, full_cost, cash_cost, cash_to_spend,
     build_up, price, earned_per_hour, earned_after_overhead, material_share, markup, margin} ·
     price_range {p50, p80, p95, past_jobs} · cost_range {p50, p80, p95, past_jobs} · earned_range
-    {p50, p80, p95, past_jobs} · prospect {target_hours, over_target, paid_hours, over_paid} ·
-    layout [material, sheets, fewest_possible, proven, net_area, yield] · forgotten_open · cautions
-    · warnings · gaps [what, basis, command].
+    {p50, p80, p95, past_jobs} · margin_range {p50, p80, p95, past_jobs} · prospect {target_hours,
+    over_target, paid_hours, over_paid} · layout [material, sheets, fewest_possible, proven,
+    net_area, yield] · near [job, title, price, hours, earned_per_hour, earned_after_overhead] ·
+    forgotten_open · cautions · warnings · gaps [what, basis, command].
     """
     return {
         "job": sheet.job,
@@ -59,8 +62,10 @@ def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
         "price_range": _points(sheet, spread, "price"),
         "cost_range": _points(sheet, spread, "cost"),
         "earned_range": _points(sheet, spread, "after_overhead"),
+        "margin_range": _margins(spread),
         "prospect": _prospect(sheet.prospect),
         "layout": [_laid(laid) for laid in sheet.layouts],
+        "near": [_near(sheet, near) for near in sheet.near],
         "forgotten_open": [item.item for item in sheet.forgotten if item.is_open],
         "cautions": [caution.words for caution in sheet.cautions],
         "warnings": list(sheet.warnings),
@@ -168,6 +173,11 @@ def _points(sheet: CostSheet, spread: PriceRange, name: str) -> Facts:
     return {**said, "past_jobs": spread.jobs}
 
 
+def _margins(spread: PriceRange) -> Facts:
+    points = {"p50": spread.p50, "p80": spread.p80, "p95": spread.p95}
+    return {**{key: _share(one.margin) for key, one in points.items()}, "past_jobs": spread.jobs}
+
+
 def _prospect(prospect: Prospect | None) -> Facts:
     if prospect is None:
         return dict.fromkeys(("target_hours", "over_target", "paid_hours", "over_paid"))
@@ -187,6 +197,17 @@ def _laid(laid: SheetsLaid) -> Facts:
         "proven": laid.proven,
         "net_area": _decimal(laid.net_area),
         "yield": _share(laid.sheet_yield),
+    }
+
+
+def _near(sheet: CostSheet, near: PastJobNear) -> Facts:
+    return {
+        "job": near.number,
+        "title": near.title,
+        "price": _money(sheet, near.price),
+        "hours": str(near.hours),
+        "earned_per_hour": _money(sheet, near.earned_per_hour),
+        "earned_after_overhead": _money(sheet, near.earned_per_hour - sheet.rates.overhead),
     }
 
 

@@ -54,7 +54,8 @@ def test_the_price_tells_in_kind_owned_and_to_buy(built_in):
     assert (totals["material_in_kind"], totals["material_owned"]) == ("3.50", "8.50")
     said = built_in("price").out
     assert "owned 8.50" in said
-    assert f"to spend {totals['cash_to_spend']}" in said
+    (line,) = [line for line in said.splitlines() if line.startswith("to spend")]
+    assert totals["cash_to_spend"] in line
 
 
 def test_all_lines_of_a_material_are_explained(built_in):
@@ -86,3 +87,56 @@ def test_planned_freight_is_a_line_of_the_price_and_never_a_cost_as_it_came(buil
     refused = built_in("job", "add-cost", "Built-in", "freight", "1", "6.00", "--actual")
     assert refused.code == 1
     assert "receipt add" in refused.err
+
+
+def row_of(said, name):
+    """The cells of the line of the screen that starts with a name."""
+    (line,) = [line for line in said.splitlines() if line.startswith(f"{name} ")]
+    return line[len(name) :].split()
+
+
+def test_each_figure_below_a_price_says_its_hours(built_in):
+    """Built on the standards a price has two bases, told apart in every line."""
+    facts, said = json.loads(built_in("price", "--json").out), built_in("price").out
+    totals = facts["totals"]
+    plain = [cell.replace(",", "") for cell in row_of(said, "standard")]
+    assert plain[:2] == [facts["hours"]["estimate"], totals["full_cost"]]
+    typical = [cell.replace(",", "") for cell in row_of(said, "typical (half)")]
+    for at, name in ((1, "cost_range"), (4, "earned_range"), (5, "price_range")):
+        assert typical[at] == facts[name]["p50"]
+    price, cost = (float(one) for one in (totals["price"], facts["cost_range"]["p50"]))
+    assert float(facts["margin_range"]["p50"]) == pytest.approx((price - cost) / price, abs=1e-4)
+    assert float(typical[2]) == pytest.approx(100 * (price - cost) / price, abs=0.05)
+    assert "cost to you" not in said
+    words = " ".join(said.split())
+    prospect = facts["prospect"]
+    assert f"{prospect['paid_hours']} at the selling rate" in words
+    assert f"{facts['rates']['pay']} an hour up to {prospect['target_hours']} h" in words
+
+
+def test_a_price_below_the_typical_one_says_so_beside_the_price(built_in):
+    asked = built_in("price")
+    (told,) = [one for one in json.loads(built_in("price", "--json").out)["warnings"]
+               if "below the typical one" in one]  # fmt: skip
+    said = " ".join(asked.out.split())
+    assert said.index("Price ") < said.index(told) < said.index("This price at")
+    assert told not in " ".join(asked.err.split())
+
+
+def test_near_jobs_are_told_after_overhead_as_the_job_itself_is(built_in, tmp_path):
+    (tmp_path / "past").mkdir()
+    (tmp_path / "past" / "jobs.csv").write_text(
+        "job,piece,done,price,material,helper hours,rework hours,miles and fees,note\n"
+        "J-9,Wardrobe,2025-01-10,900,200,0,0,0,\n"
+    )
+    (tmp_path / "past" / "lines.csv").write_text(
+        "job,operation,count,actual hours\nJ-9,ASM,20,10\n"
+    )
+    loaded = built_in("job", "load", "past")
+    assert loaded.code == 0, loaded.err
+    facts = json.loads(built_in("price", "--json").out)
+    (near,) = facts["near"]
+    assert near["earned_per_hour"] == "70.00"
+    overhead = float(facts["rates"]["overhead"])
+    assert float(near["earned_after_overhead"]) == pytest.approx(70 - overhead)
+    assert row_of(built_in("price").out, "J-9")[-1] == near["earned_after_overhead"]

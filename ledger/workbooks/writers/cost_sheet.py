@@ -97,17 +97,32 @@ def _price_facts(sheet: CostSheet) -> list[Fact]:
     return [
         ("Firm price", _amount(sheet, totals.price), money, "rounded up to the shop's step"),
         ("Build-up", _amount(sheet, totals.build_up), money, "sum of the lines of sheet Price"),
-        ("Markup", _percent(totals.markup), SHARE, "on full cost"),
-        ("Margin", _percent(totals.margin), SHARE, "of the price"),
+        ("Markup", _percent(totals.markup), SHARE, f"on full cost at {_basis(sheet)}"),
+        ("Margin", _percent(totals.margin), SHARE, f"of the price, at {_basis(sheet)}"),
     ]
+
+
+def _basis(sheet: CostSheet) -> str:
+    """The hours that cost, margin and markup are told at; the typical ones have their own block."""
+    return "the standard hours" if sheet.estimate_from == "standards" else "the typical hours"
 
 
 def _cost_facts(sheet: CostSheet) -> list[Fact]:
     totals, money = sheet.totals, money_format(sheet.currency)
     break_even = sheet.currency.show(sheet.rates.break_even)
     return [
-        ("Full cost", _amount(sheet, totals.full_cost), money, f"hours at {break_even} break-even"),
-        ("Cash cost", _amount(sheet, totals.cash_cost), money, "all that was or will be paid"),
+        (
+            "Full cost",
+            _amount(sheet, totals.full_cost),
+            money,
+            f"{_basis(sheet)} at {break_even} break-even",
+        ),
+        (
+            "Cash cost",
+            _amount(sheet, totals.cash_cost),
+            money,
+            f"all that was or will be paid, at {_basis(sheet)}",
+        ),
         (
             "of that still to spend",
             _amount(sheet, totals.cash_to_spend),
@@ -135,14 +150,18 @@ def _earned_facts(sheet: CostSheet, spread: PriceRange) -> list[Fact]:
     money, target = money_format(sheet.currency), sheet.currency.show(sheet.rates.pay)
     facts: list[Fact] = [
         ("An hour, typical case", _amount(sheet, spread.p50.after_overhead), money,
-         f"after overhead, target {target}"),
+         f"after overhead; your pay is {target}"),
         ("An hour, safe case (8 in 10)", _amount(sheet, spread.p80.after_overhead), money,
          "after overhead"),
     ]  # fmt: skip
     if sheet.prospect is not None:
         chance = half_up(sheet.prospect.over_target * 100, 0)
-        words = f"{chance} in 100 such jobs take more"
-        facts.append(("Target is met up to, hours", sheet.prospect.target_hours, HOURS, words))
+        words = f"beyond it less than {target} an hour; {chance} in 100 such jobs take more"
+        facts.append(("Your pay is met up to, hours", sheet.prospect.target_hours, HOURS, words))
+        chance = half_up(sheet.prospect.over_paid * 100, 0)
+        selling = sheet.currency.show(sheet.rates.selling)
+        words = f"at your selling rate, {selling} an hour; {chance} in 100 such jobs take more"
+        facts.append(("The price pays for, hours", sheet.prospect.paid_hours, HOURS, words))
     return facts
 
 
@@ -155,14 +174,20 @@ def _range_facts(sheet: CostSheet, spread: PriceRange) -> list[tuple[str, list[F
         ("Safe: 8 in 10 stay under", spread.p80),
         ("Bad case: 19 in 20 stay under", spread.p95),
     )
-    return [(f"{words} ({behind})", _point(sheet, point, money)) for words, point in points]
+    blocks = [
+        (f"{words} ({behind})", _point(sheet, point, money, "rework")) for words, point in points
+    ]
+    if spread.standard is not None:
+        blocks.insert(0, ("By the standards", _point(sheet, spread.standard, money, "no rework")))
+    return blocks
 
 
-def _point(sheet: CostSheet, point: PricePoint, money: str) -> list[Fact]:
+def _point(sheet: CostSheet, point: PricePoint, money: str, rework: str) -> list[Fact]:
     return [
-        ("hours", point.hours, HOURS, "owner and helpers, rework in them"),
+        ("hours", point.hours, HOURS, f"owner and helpers, {rework} in them"),
         ("full cost with them", _amount(sheet, point.cost), money, "owner hours at break-even"),
         ("price that pays for them", _amount(sheet, point.price), money, "without contingency"),
+        ("margin of the firm price then", _percent(point.margin), SHARE, "of the price"),
     ]
 
 
