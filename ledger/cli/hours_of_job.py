@@ -8,11 +8,15 @@ from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.tables.ground import Job
 from ledger.cli import voice
 from ledger.cli.labor import PlannedJob
+from ledger.jobs.changes import changed_minutes
 from ledger.labor.estimate import total_hours
 from ledger.labor.plan import COUNTED, hours_left
 from ledger.labor.standards import standards
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.rounding import half_up_whole
+
+CHANGES = "CO"
+"""The line of the hours of change orders that were approved; it is no operation."""
 
 
 def say_job(book: Book, job: Job, *, as_json: bool) -> None:
@@ -21,18 +25,22 @@ def say_job(book: Book, job: Job, *, as_json: bool) -> None:
     plan = PlannedJob(book, job).hours or {}
     foreseen = [row for row in rows if row.kind in COUNTED and row.group is not None]
     minutes = {key: _sum(foreseen, key) for key in dict.fromkeys([*plan, *map(_key, foreseen)])}
+    changed, worked = changed_minutes(book, job)
     apart: dict[str, int] = {}
     for row in rows:
-        if row not in foreseen:
+        if row not in foreseen and not (changed and row.kind == "change_order"):
             said = row.task or row.kind.replace("_", " ")
             apart[said] = apart.get(said, 0) + row.minutes
+    known = standards(book).values()
+    ahead = hours_left(plan, {row.code: row.group for row in known}, rows)
+    left = half_up_whole(ahead * 60) + max(changed - worked, 0)
+    if changed:
+        plan, minutes = {**plan, CHANGES: to_hours(changed)}, {**minutes, CHANGES: worked}
     if as_json:
         voice.facts(_facts(job, plan, minutes, apart))
         return
     voice.heading(f"{job.number} {job.title}")
-    known = standards(book).values()
-    names = {row.code: row.name for row in known}
-    left = half_up_whole(hours_left(plan, {row.code: row.group for row in known}, rows) * 60)
+    names = {row.code: row.name for row in known} | {CHANGES: "approved change orders"}
     voice.table(
         ["", "operation", ("estimated", "right"), ("so far", "right"), ("left", "right")],
         [[key, names.get(key, "the whole group"), *_cells(plan.get(key), done)]

@@ -182,7 +182,12 @@ def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
             for row in rows
         ],
     )  # fmt: skip
-    voice.say(f"Hours of changes: {to_hours(estimated)} estimated, {to_hours(logged)} logged.")
+    proposed = sum(row.order.minutes for row in rows if row.state == "proposed")
+    open_words = f", {to_hours(proposed)} more proposed" if proposed else ""
+    voice.say(
+        f"Hours of changes: {to_hours(estimated)} estimated{' and approved' if proposed else ''}"
+        f"{open_words}, {to_hours(logged)} logged."
+    )
     if worked_ahead(book, job):
         voice.warn("Hours were logged on changes of which none is approved; get it in writing.")
 
@@ -237,6 +242,8 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
     )
     if settled is not None:
         voice.say(settlement_words(book.currency, settled))
+    elif not asked and now.held:
+        _show_unagreed(book, job)
     elif now.due < Money(0):
         voice.warn(f"{show(-now.due)} more came than was asked for.")
     if now.held:
@@ -265,6 +272,20 @@ def _show_choice(book: "Book", job: "Job", kept: "Kept", choice: "Mapping[str, K
     voice.note("Contract and law decide whether it is pay for work or compensation.")
     answers = " or ".join(choice)
     voice.note(f"Cancel it: benchledger job cancel {job.number} --kept-as {answers} --why TEXT")
+
+
+def _show_unagreed(book: "Book", job: "Job") -> None:
+    """Say of a payment that nothing is agreed yet, and what quote waits for its answer."""
+    from ledger.quotes.revisions import sent_revision
+
+    quote = sent_revision(book, job)
+    if quote is None:
+        voice.warn(f"Nothing is agreed for {job.number} yet.")
+        return
+    voice.warn(
+        f"Nothing is agreed for {job.number} yet: {quote.name} is sent. If the client accepted it:"
+        f" benchledger quote accept {quote.name}"
+    )
 
 
 def _show_kept(

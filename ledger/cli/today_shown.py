@@ -89,7 +89,7 @@ def _say_jobs(found: Today) -> None:
         )
     unknown = _without_plan(found.jobs)
     if unknown:
-        voice.note(f"Not counted, no quote accepted and no hours yet: {', '.join(unknown)}.")
+        voice.note(f"Not counted, for no hours are planned yet: {', '.join(unknown)}.")
 
 
 def _without_plan(jobs: tuple[JobNow, ...]) -> list[str]:
@@ -122,6 +122,11 @@ def _say_payments(found: Today) -> None:
             ["next payment", "of", ("open", "right")],
             [[job.number, one.due.name, show(one.open)] for job, one in found.payments],
         )
+
+    for one in found.paid_ahead:
+        sent = f"; {one.quote} is sent: benchledger quote accept {one.quote}" if one.quote else ""
+        held = found.currency.show(one.held)
+        voice.say(f"{one.number}: {held} of its client held, and nothing agreed yet{sent}")
 
 
 def _say_canceled(found: Today) -> None:
@@ -192,7 +197,8 @@ def today_facts(found: Today, clock_minutes: int) -> dict[str, Any]:
 
     Shape: day, currency · clock {job, what, since, minutes} · jobs [job, title, state, minutes,
     planned_hours, owner_hours_left] · hours_a_week, owner_hours_left, weeks_booked · quotes
-    [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · to_settle [job, day,
+    [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · paid_ahead
+    [job, held, quote] · to_settle [job, day,
     stage, kept, received, back, owed] · to_refund [job, back] · to_send_back [job, amount] ·
     deliverables
     [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] · old_prices [material,
@@ -218,6 +224,10 @@ def today_facts(found: Today, clock_minutes: int) -> dict[str, Any]:
         "payments": [
             {"job": job.number, "payment": one.due.name, "open": money(one.open)}
             for job, one in found.payments
+        ],
+        "paid_ahead": [
+            {"job": one.number, "held": money(one.held), "quote": one.quote or None}
+            for one in found.paid_ahead
         ],
         "to_settle": [settlement_facts(found.currency, one) for one in found.to_settle],
         "to_refund": [refund_facts(found.currency, one) for one in found.to_refund],

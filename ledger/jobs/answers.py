@@ -16,7 +16,10 @@ from ledger.measures.quantity import Quantity
 DRIVEN = "miles"
 """The kind of a distance driven as it is kept, counted in miles or kilometers as the book is."""
 
-COST_KINDS = (DRIVEN, "outside", "fee", "freight", "other")
+FREIGHT = "freight"
+"""The kind of a planned cost, and the line of the list, that is planned with the purchases."""
+
+COST_KINDS = (DRIVEN, "outside", "fee", FREIGHT, "other")
 
 
 def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> str:
@@ -25,10 +28,18 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
     Raises:
         NotFound: no line of the list is called so.
         BadValue: a negative amount.
+        NotAllowed: it is freight, which is planned as a cost already.
     """
     line = find_item(item, book.units)
     if amount < Money(0):
         raise BadValue(f"“{line.item}” may cost 0 or more; a cost below zero is none.")
+    if line.item == FREIGHT and amount:
+        planned = total(_freight_costs(book, job))
+        if planned:
+            raise NotAllowed(
+                f"Freight of {job.number} is planned at {book.currency.show(planned)} already, by"
+                " job add-cost; it counts once. Add to it there, or undo that entry first."
+            )
     with book.entry("job answer", f"{job.number} {line.item} {book.currency.show(amount)}"):
         book.post(JobAnswer(job=job.key, item=line.item, amount=amount, words=words))
     return line.item
@@ -88,7 +99,7 @@ def add_cost(
         BadValue: there is no such kind of cost.
         NotAllowed: the day lies in the future or in a closed month, or the job is over (the fee of
             a payment belongs to it all the same); freight as it came, which is in the cost of the
-            goods that it brought.
+            goods that it brought; freight planned that is answered already.
     """
     if kind not in COST_KINDS:
         raise BadValue(f"“{kind}” is not a kind of cost; there is: {', '.join(COST_KINDS)}.")
@@ -97,6 +108,8 @@ def add_cost(
             "Freight is entered with the goods it brought, and is in their cost:"
             " benchledger receipt add CODE QTY PRICE --freight AMOUNT"
         )
+    if kind == FREIGHT and not actual:
+        _require_not_answered(book, job)
     if actual and not is_fee_of_payment:
         require_open_job(book, job.key)
     amount = book.currency.money(unit_amount * quantity.decimal)
@@ -116,9 +129,26 @@ def add_cost(
 
 
 def planned_freight(book: Book, job: Job) -> Money | None:
-    """The freight planned for what is bought for a job; None where only the shop's share counts."""
-    rows = [row.amount for row in costs_of(book, job, "planned") if row.kind == "freight"]
-    return total(rows) if rows else None
+    """The freight planned for what is bought for a job; None where only the shop's share counts.
+
+    It was answered or planned as a cost; a book of an earlier release may have both.
+    """
+    rows = _freight_costs(book, job)
+    answered = answers_of(book, job).get(FREIGHT, (Money(0), ""))[0]
+    return total(rows) + answered if rows or answered else None
+
+
+def _freight_costs(book: Book, job: Job) -> list[Money]:
+    return [row.amount for row in costs_of(book, job, "planned") if row.kind == FREIGHT]
+
+
+def _require_not_answered(book: Book, job: Job) -> None:
+    answered = answers_of(book, job).get(FREIGHT, (Money(0), ""))[0]
+    if answered:
+        raise NotAllowed(
+            f"Freight of {job.number} is answered at {book.currency.show(answered)} already; it"
+            f" counts once. Answer it anew: benchledger job answer {job.number} freight AMOUNT"
+        )
 
 
 def costs_of(book: Book, job: Job, occasion: str) -> list[JobCost]:

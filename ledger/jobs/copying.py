@@ -13,8 +13,17 @@ from ledger.book.tables.designs import DesignVersion
 from ledger.book.tables.ground import Job
 from ledger.designs.build import build
 from ledger.designs.store import find_version, load_version
-from ledger.jobs.answers import add_cost, answer, answers_of, costs_of, counts_of, set_count
+from ledger.jobs.answers import (
+    FREIGHT,
+    add_cost,
+    answer,
+    answers_of,
+    costs_of,
+    counts_of,
+    set_count,
+)
 from ledger.jobs.jobs import basis_of, new_job, set_basis
+from ledger.measures.money import Money
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +60,12 @@ def copy_job(
     with book.entry("job copy", f"{job.number} {title}".strip()):
         copy = new_job(book, title or job.title, client=client, number=number)
         set_basis(book, copy, version.key, parameters)
-        for item, (amount, words) in answers_of(book, job).items():
+        answers = answers_of(book, job)
+        for item, (amount, words) in answers.items():
             answer(book, copy, item, amount, words)
         for cost in costs_of(book, job, "planned"):
+            if cost.kind == FREIGHT and answers.get(FREIGHT, (Money(0), ""))[0]:
+                continue  # freight counts once; a book of an earlier release may have both
             add_cost(book, copy, cost.kind, cost.words, cost.quantity, cost.unit_amount)
         counts = counts_of(book, job)
         if not changed:

@@ -161,6 +161,20 @@ def set_state(book: Book, job: Job, state: str, *, day: date | None = None, why:
         book.post(JobState(job=job.key, state=state, day=when, why=why))
 
 
+def require_quotable(book: Book, job: Job) -> None:
+    """Refuse a quote for a job that is over.
+
+    Raises:
+        NotAllowed: the job is closed or canceled.
+    """
+    state = state_of(book, job)
+    if state in SHUT:
+        raise NotAllowed(
+            f"{job.number} is {state}; nothing is quoted for it any more. Open it again first:"
+            f" benchledger job reopen {job.number} --why TEXT"
+        )
+
+
 def set_basis(book: Book, job: Job, design: int, parameters: Mapping[str, str]) -> None:
     """Post what a job is made of; estimates from now on use it, sent quotes do not change."""
     with book.entry("job basis", f"{job.number} design row {design}"):

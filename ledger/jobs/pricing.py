@@ -26,7 +26,7 @@ from ledger.costing.stages import Gap
 from ledger.costing.takeoff import Allowances, Taken, net_area, take_off
 from ledger.designs.built import BuiltCount
 from ledger.errors import NotAllowed
-from ledger.jobs.answers import answers_of, costs_of, counts_of, planned_freight
+from ledger.jobs.answers import FREIGHT, answers_of, costs_of, counts_of, planned_freight
 from ledger.jobs.assembling import Assembled, assemble
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.near import near_jobs
@@ -305,7 +305,7 @@ def _others(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
     found += [
         OtherCost("answered", item, words or "as answered", amount, amount)
         for item, (amount, words) in answers_of(book, job).items()
-        if amount
+        if amount and item != FREIGHT
     ]
     return tuple(found)
 

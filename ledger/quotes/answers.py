@@ -12,10 +12,11 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import Quote, QuoteState
 from ledger.errors import Ambiguous, NotAllowed, NotFound
 from ledger.jobs.agreement import Ask, Delivered, agree
-from ledger.jobs.jobs import set_state
+from ledger.jobs.jobs import require_quotable, set_state
+from ledger.jobs.payments import received_on
 from ledger.jobs.tax import is_untaxed
 from ledger.labor.plan import save_plan
-from ledger.measures.money import split, total
+from ledger.measures.money import Money, split, total
 from ledger.quotes.drift import basis_sheet
 from ledger.quotes.offer import Offer, Option
 from ledger.quotes.revisions import RevisionStanding, standing
@@ -35,10 +36,12 @@ def accept_quote(
     """Record that the client accepted a revision, with the options named.
 
     Raises:
-        NotAllowed: the revision does not wait for an answer, or did not on that day.
+        NotAllowed: the revision does not wait for an answer, or did not on that day; its job is
+            closed or canceled.
         NotFound: it has no such option.
     """
     now = standing(book, quote)
+    require_quotable(book, now.job)
     when = _answer_day(book, now, day)
     chosen = [find_option(now.offer, name) for name in options]
     with book.entry("quote accept", f"{quote.name} {how}".strip()):
@@ -53,7 +56,8 @@ def accept_quote(
                 sample=sample or now.offer.sample,
             )
         )
-        set_state(book, now.job, "won", day=when)
+        paid = received_on(book, now.job) > Money(0)  # a deposit may come before the answer
+        set_state(book, now.job, "deposit paid" if paid else "won", day=when)
         agree(
             book,
             now.job,

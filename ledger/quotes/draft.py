@@ -14,7 +14,7 @@ from ledger.costing.sheet import CostSheet
 from ledger.designs.build import build
 from ledger.designs.store import load_version
 from ledger.errors import BadValue, NotFound
-from ledger.jobs.jobs import basis_of, client_number
+from ledger.jobs.jobs import basis_of, client_number, require_quotable
 from ledger.jobs.pricing import price_job
 from ledger.jobs.tax import is_answered, is_untaxed, standing_of
 from ledger.measures.money import Money, sales_tax
@@ -87,9 +87,10 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
     """Draft the next revision of a job's quote on today's price, or draft the last draft again.
 
     Raises:
-        NotAllowed: a revision was accepted already.
+        NotAllowed: a revision was accepted already, or the job is closed or canceled.
         BadValue: the deliverables, payments or the mattress do not make sense.
     """
+    require_quotable(book, job)
     number, letter, _ = next_revision(book, job)
     costed = sheet or price_job(book, job, asked=wishes.price)
     piece = _piece_of(book, job)

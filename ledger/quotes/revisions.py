@@ -14,7 +14,7 @@ from ledger.book import Book
 from ledger.book.tables.ground import Job, JournalEntry
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft, QuotePage, QuoteState
 from ledger.errors import NotAllowed, NotFound
-from ledger.jobs.jobs import find_job
+from ledger.jobs.jobs import find_job, require_quotable
 from ledger.measures.money import Money
 from ledger.quotes.offer import Offer
 from ledger.quotes.snapshot import SCHEMA, digest, frozen_offer, read_offer
@@ -85,6 +85,14 @@ def standings(book: Book) -> list[RevisionStanding]:
     return [standing(book, quote) for quote in book.rows(Quote)]
 
 
+def sent_revision(book: Book, job: Job) -> Quote | None:
+    """The last revision of a job where it was sent and waits for an answer, or None."""
+    for quote in revisions(book, job)[-1:]:
+        if standing(book, quote).state == "sent":
+            return quote
+    return None
+
+
 def accepted(book: Book, job: Job) -> Quote | None:
     """The revision that was accepted for a job, or None."""
     for quote in revisions(book, job):
@@ -149,9 +157,10 @@ def send_quote(book: Book, quote: Quote) -> Offer:
     as the draft said.
 
     Raises:
-        NotAllowed: the revision is no draft.
+        NotAllowed: the revision is no draft, or its job is closed or canceled.
     """
     now = standing(book, quote)
+    require_quotable(book, now.job)
     draft = book.last(QuoteDraft, quote=quote.key)
     if now.state != "draft" or draft is None:
         raise NotAllowed(f"{quote.name} is {now.state}; only a draft is sent.")

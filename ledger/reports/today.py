@@ -22,21 +22,32 @@ from ledger.book.series import OffSite, off_site
 from ledger.book.tables.ground import Job, JobBasis, MonthState, Operation
 from ledger.costing.needs import needs_of
 from ledger.designs.store import load_version
+from ledger.jobs.agreement import agreement_of
+from ledger.jobs.changes import changed_minutes
 from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
 from ledger.jobs.jobs import state_of
-from ledger.jobs.payments import Outstanding, Refund, Settlement, payments_due, refunds, settlements
+from ledger.jobs.payments import (
+    Outstanding,
+    Refund,
+    Settlement,
+    payments_due,
+    received_on,
+    refunds,
+    settlements,
+)
 from ledger.labor.clock import Running, running
 from ledger.labor.people import OWNER
 from ledger.labor.plan import hours_left, plan_of, standing
 from ledger.labor.standards import standards
 from ledger.measures.day import Month
-from ledger.measures.money import Currency
+from ledger.measures.duration import to_hours
+from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.quotes.billing import next_paper
 from ledger.quotes.drift import basis_sheet
 from ledger.quotes.invoice import papers
-from ledger.quotes.revisions import RevisionStanding, accepted, revisions
+from ledger.quotes.revisions import RevisionStanding, accepted, revisions, sent_revision
 from ledger.quotes.revisions import standing as quote_standing
 from ledger.sponsors import deliverables_due
 from ledger.sponsors.agreements import Progress
@@ -59,7 +70,7 @@ _BUILT = frozenset({"ready", "installed"})
 class JobNow:
     """An open job: its state, minutes so far, hours planned; None where no estimate is kept.
 
-    `owner_left` are the owner's hours still to come of that plan.
+    Approved change orders are in both hours; `owner_left` are the owner's hours still to come.
     """
 
     number: str
@@ -68,6 +79,15 @@ class JobNow:
     minutes: int
     planned: Decimal | None
     owner_left: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class PaidAhead:
+    """An open job whose client paid while nothing is agreed; `quote` waits, where one was sent."""
+
+    number: str
+    held: Money
+    quote: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +125,7 @@ class Today:
     jobs: tuple[JobNow, ...]
     quotes: tuple[RevisionStanding, ...]
     payments: tuple[tuple[Job, Outstanding], ...]
+    paid_ahead: tuple[PaidAhead, ...]
     to_settle: tuple[Settlement, ...]
     to_refund: tuple[Refund, ...]
     to_send_back: tuple[GoodsToReturn, ...]
@@ -129,7 +150,7 @@ class Today:
     def is_quiet(self) -> bool:
         """Whether nothing at all is open."""
         return self.clock is None and not any((
-            self.jobs, self.quotes, self.payments, self.to_settle, self.to_refund,
+            self.jobs, self.quotes, self.payments, self.paid_ahead, self.to_settle, self.to_refund,
             self.to_send_back, self.to_invoice, self.deliverables, self.to_buy, self.old_prices,
             self.open_months,
         ))  # fmt: skip
@@ -149,6 +170,7 @@ def today_report(book: Book) -> Today:
         jobs=_jobs_now(book, under_way),
         quotes=_quotes_waiting(book, under_way),
         payments=tuple(payments_due(book)),
+        paid_ahead=_paid_ahead(book, under_way),
         to_settle=tuple(one for one in settlements(book) if not one.is_settled),
         to_refund=tuple(refunds(book)),
         to_send_back=tuple(all_goods_to_return(book)),
@@ -179,11 +201,15 @@ def _jobs_now(book: Book, under_way: Iterable[Job]) -> tuple[JobNow, ...]:
 
 def _job_now(book: Book, job: Job, operations: Mapping[str, Operation]) -> JobNow:
     plan, state = plan_of(book, job), state_of(book, job)
-    now = standing(book, job, plan)
-    left = None
+    now, left = standing(book, job, plan), None
+    changed, worked = changed_minutes(book, job)
+    minutes, planned = now.job_minutes + worked, now.job_planned
     if plan is not None:
-        left = Decimal("0.00") if state in _BUILT else _owner_left(book, job, plan, operations)
-    return JobNow(job.number, job.title, state, now.job_minutes, now.job_planned, left)
+        planned = (planned or Decimal(0)) + to_hours(changed)
+        ahead = to_hours(max(changed - worked, 0))
+        own = _owner_left(book, job, plan, operations) + ahead
+        left = Decimal("0.00") if state in _BUILT else own
+    return JobNow(job.number, job.title, state, minutes, planned, left)
 
 
 def _owner_left(
@@ -200,15 +226,27 @@ def _owner_left(
 
 
 def _quotes_waiting(book: Book, under_way: Iterable[Job]) -> tuple[RevisionStanding, ...]:
-    """The last revision of each open job, where it expires soon or did so lately."""
+    """The last revision of each open job that expires soon, did so lately, or has money ahead."""
     found = []
     for job in under_way:
         for quote in revisions(book, job)[-1:]:
             now = quote_standing(book, quote)
             days = (now.offer.valid_until - book.today).days
-            if now.state in {"sent", "expired"} and -LATELY <= days <= SOON:
+            is_near = -LATELY <= days <= SOON
+            is_paid = now.state == "sent" and received_on(book, job) > Money(0)
+            if now.state in {"sent", "expired"} and (is_near or is_paid):
                 found.append(now)
     return tuple(sorted(found, key=lambda now: now.offer.valid_until))
+
+
+def _paid_ahead(book: Book, under_way: Iterable[Job]) -> tuple[PaidAhead, ...]:
+    found = []
+    for job in under_way:
+        held = received_on(book, job)
+        if held > Money(0) and agreement_of(book, job) is None:
+            quote = sent_revision(book, job)
+            found.append(PaidAhead(job.number, held, quote.name if quote else ""))
+    return tuple(found)
 
 
 def _to_buy(book: Book, under_way: Iterable[Job]) -> list[ToBuy]:
