@@ -143,7 +143,7 @@ def test_a_job_nobody_planned_hours_for_is_named_and_not_counted(planned):
     planned("job", "new", "A stool")
 
     said = planned("today")
-    assert "Not counted, no quote accepted and no hours yet: J-2502." in said.err
+    assert "no hours are planned yet: J-2502." in said.err
     assert facts(planned)["owner_hours_left"] == "10.00"
 
 
