@@ -211,7 +211,7 @@ def _show(found: "CloseOut") -> None:
     for line in found.not_believed:
         voice.warn(f"{not_believed_words(line)} The job's hours: hours list {found.job.number}.")
     if found.unanswered:
-        names = ", ".join(line.name for line in found.unanswered)
+        names = "; ".join(line.name for line in found.unanswered)
         voice.warn(
             f"Estimated and nothing logged: {names}. Say which operation has the hours, or not"
             f" done, or forgotten: benchledger job close {found.job.number}"

@@ -16,6 +16,8 @@ from ledger.measures.share import parse_share, show_share
 from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from ledger.book.tables.ground import Operation
     from ledger.labor.learning import History
     from ledger.labor.observations import Lesson
@@ -95,10 +97,10 @@ def show(name: Name, as_json: AsJson = False) -> None:
     Example: benchledger standards show sand
     """
     from ledger.labor.history import history
-    from ledger.labor.standards import find_operation
+    from ledger.labor.standards import find_operation, standards
 
     with open_shop() as book:
-        row, past = find_operation(book, name), history(book)
+        row, past, known = find_operation(book, name), history(book), standards(book).values()
     lessons = [lesson for lesson in past.lessons if lesson.operation == row.code]
     if as_json:
         voice.facts(_facts(row, past) | {"story": [_lesson_facts(one) for one in lessons]})
@@ -116,7 +118,7 @@ def show(name: Name, as_json: AsJson = False) -> None:
         _story(lessons),
     )
     voice.say()
-    _say_learned(row, past, lessons)
+    _say_learned(row, known, past, lessons)
 
 
 def _story(lessons: "list[Lesson]") -> list[list[str]]:
@@ -136,15 +138,20 @@ def _story(lessons: "list[Lesson]") -> list[list[str]]:
     return lines
 
 
-def _say_learned(row: "Operation", past: "History", lessons: "list[Lesson]") -> None:
+def _say_learned(
+    row: "Operation", known: "Iterable[Operation]", past: "History", lessons: "list[Lesson]"
+) -> None:
     voice.say(_sentence(row, past))
+    names = {one.code: one.name for one in known}
     for reason, jobs in _reasons(lessons).items():
         voice.say(f"No ratio of its own, {reason}: {', '.join(jobs)}.")
     for one in past.doubtful(row.code):
         chance = half_up(Fraction(one.on_neighbor or 0) * 100, 0)
-        codes = ", ".join(part.operation for part in one.row.readings[0].parts)
+        named = "; ".join(
+            names.get(part.operation, part.operation) for part in one.row.readings[0].parts
+        )
         voice.say(
-            f"{one.row.job}: read as hours of {codes} together, {chance} in 100; else nothing was"
+            f"{one.row.job}: read as hours of {named} together, {chance} in 100; else nothing was"
             " done or noted where none stand."
         )
     if row.code in past.marks:

@@ -45,6 +45,7 @@ from ledger.labor.history import history
 from ledger.labor.people import helper_cost
 from ledger.labor.plan import COUNTED
 from ledger.labor.record import HoursRecord, hours_record
+from ledger.labor.standards import standards
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, sales_tax, total
 from ledger.measures.quantity import Quantity
@@ -151,6 +152,7 @@ def take_account(
     is a price that becomes the agreed one at closing.
     """
     is_canceled = cancellation_of(book, job) is not None
+    names = {row.code: row.name for row in standards(book).values()}
     work = work_of_job(book, job.key)
     used = job_material(book, job.key)
     after = reckon(_done(book, job, work, used, price, changes), sheet.rates)
@@ -165,7 +167,7 @@ def take_account(
             total(use.freight for use in used),
             total(use.freight_lost for use in used),
         ),
-        hours=hours_differences(sheet, work),
+        hours=hours_differences(sheet, work, names),
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
         other_planned=total(line.cost for line in sheet.others),

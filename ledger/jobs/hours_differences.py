@@ -1,6 +1,6 @@
 """The hours of a job beside its plan, operation by operation, and which cannot be believed."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -30,8 +30,13 @@ class HoursDifference:
         return to_hours(self.minutes)
 
 
-def hours_differences(sheet: CostSheet, work: Iterable[WorkSum]) -> tuple[HoursDifference, ...]:
-    """The lines of the plan beside their minutes, then what was not planned."""
+def hours_differences(
+    sheet: CostSheet, work: Iterable[WorkSum], names: Mapping[str, str]
+) -> tuple[HoursDifference, ...]:
+    """The lines of the plan beside their minutes, then what was not planned.
+
+    `names` has the name of each operation; hours of a whole group have the group's.
+    """
     minutes: dict[str, int] = {}
     groups: dict[str, str] = {}
     for row in work:
@@ -42,7 +47,13 @@ def hours_differences(sheet: CostSheet, work: Iterable[WorkSum]) -> tuple[HoursD
     planned = {line.operation: line for line in sheet.hours}
     found = [_beside(line, minutes.get(line.operation, 0)) for line in planned.values()]
     found += [
-        HoursDifference(name, name, groups[name], Decimal("0.00"), worked)
+        HoursDifference(
+            name,
+            names.get(name, f"{name.replace('_', ' ')} as a whole"),
+            groups[name],
+            Decimal("0.00"),
+            worked,
+        )
         for name, worked in minutes.items()
         if name not in planned
     ]

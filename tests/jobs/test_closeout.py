@@ -80,6 +80,7 @@ def test_an_unplanned_operation_is_shown_with_nothing_planned(stool: Book) -> No
     work(stool, "SND", 60)
     sand = next(line for line in account(stool).hours if line.operation == "SND")
     assert (sand.planned, sand.actual) == (Decimal("0.00"), Decimal("1.00"))
+    assert sand.name == standards(stool)["SND"].name
 
 
 def test_the_minutes_posted_are_the_minutes_logged(stool: Book) -> None:
