@@ -270,8 +270,11 @@ def _show_choice(book: "Book", job: "Job", kept: "Kept", choice: "Mapping[str, K
         voice.warn(f"{doubt}: was nothing cut? Say how far it came, --stage.")
     voice.warn("A calculation from the record; your contract and local law decide what is owed.")
     voice.note("Contract and law decide whether it is pay for work or compensation.")
-    answers = " or ".join(choice)
-    voice.note(f"Cancel it: benchledger job cancel {job.number} --kept-as {answers} --why TEXT")
+    first, other = choice
+    voice.note(
+        f"Cancel it: benchledger job cancel {job.number} --why TEXT --kept-as {first},"
+        f" or --kept-as {other}"
+    )
 
 
 def _show_unagreed(book: "Book", job: "Job") -> None:

@@ -155,7 +155,7 @@ def test_under_vat_the_preview_of_a_cancellation_shows_both_answers(vat):
     assert choice["compensation"]["tax"] == "0.00"
     assert facts(vat(*line, "--kept-as", "work", "--json"))["choice"] == {}
     said = vat(*line)
-    assert "--kept-as work or compensation" in noted(said)
+    assert "--kept-as work, or --kept-as compensation" in noted(said)
     assert "No tax is reckoned" not in noted(said)
 
 
