@@ -4,7 +4,7 @@
 - `money`: whole minor units of one currency; `quantity`: whole millionths of a stock unit.
 - `duration`, `day`: minutes, days, months and times of day as they are spoken.
 - `custom`: how a currency's users write numbers and dates; `driving`: miles or kilometers.
-- `share`: percentages (waste, markup, tax); `units`: the stock units.
+- `share`: percentages (waste, markup, tax); `units`: the stock units, and the only pint.
 - `rounding`: half-up, the one way this house rounds; `spoken`: what the readers share.
 
 `parse_…` reads a text and refuses with `BadValue`, `show_…` writes one. There is no float here,

@@ -1,4 +1,4 @@
-"""The units stock is counted, measured and weighed in: a closed list of exact factors.
+"""The units stock is counted, measured and weighed in: a closed list, and the only use of pint.
 
 Measured units convert exactly (an inch is 25.4 mm, a US gallon 231 cubic inches, a board foot 144
 cubic inches of nominal size). Counted units do not turn into one another here: how many screws
@@ -9,12 +9,17 @@ from dataclasses import dataclass
 from decimal import Decimal
 from difflib import get_close_matches
 from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING
 
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import quoted, tidy
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
 
 EACH = "each"
 SHEET = "sheet"
@@ -27,30 +32,22 @@ CUBIC_METER = "m³"
 GALLON = "gal"
 LITER = "L"
 
-_ONE = Fraction(1)
-_INCH = Fraction(254, 10_000)
-_GALLON = 231 * _INCH**3
-_POUND = Fraction(45_359_237, 100_000)
-
 _HINT = "write a unit such as each, sheet, ft, bd ft or gal"
 
 
 @dataclass(frozen=True, slots=True)
 class _Unit:
-    """One unit: its kind, how many of its kind's base unit it is, and its other spellings.
-
-    The base units are the meter, its square, its cube and the gram.
-    """
+    """One unit: its kind, how pint is told of it, and the other spellings people use."""
 
     name: str
     kind: str
-    factor: Fraction
+    definition: str
     spellings: tuple[str, ...]
 
 
 def _counted(name: str, *spellings: str) -> _Unit:
     """Describe a unit that is only counted."""
-    return _Unit(name, "count", _ONE, spellings)
+    return _Unit(name, "count", "", spellings)
 
 
 def _metric(prefix: str) -> tuple[str, ...]:
@@ -79,59 +76,61 @@ _UNITS = (
     _counted("screw", "screws"),
     _counted("nail", "nails"),
     _counted("dowel", "dowels"),
-    _Unit("in", "length", _INCH, ("inch", "inches", '"')),
-    _Unit(FOOT, "length", 12 * _INCH, ("foot", "feet", "'", "lf", "lin ft")),
-    _Unit("yd", "length", 36 * _INCH, ("yard", "yards")),
-    _Unit("mil", "length", _INCH / 1000, ("mils",)),
-    _Unit("mm", "length", _ONE / 1000, _metric("milli")),
-    _Unit("cm", "length", _ONE / 100, _metric("centi")),
-    _Unit(METER, "length", _ONE, _metric("")),
+    _Unit("in", "length", "inch = 254/10000 * meter", ("inch", "inches", '"')),
+    _Unit(FOOT, "length", "foot = 12 * inch", ("foot", "feet", "'", "lf", "lin ft")),
+    _Unit("yd", "length", "yard = 36 * inch", ("yard", "yards")),
+    _Unit("mil", "length", "mil = 1/1000 * inch", ("mils",)),
+    _Unit("mm", "length", "millimeter = 1/1000 * meter", _metric("milli")),
+    _Unit("cm", "length", "centimeter = 1/100 * meter", _metric("centi")),
+    _Unit(METER, "length", "meter = [length]", _metric("")),
     _Unit(
         SQUARE_FOOT,
         "area",
-        144 * _INCH**2,
+        "square_foot = foot ** 2",
         ("sqft", "ft2", "ft²", "sf", "square foot", "square feet"),
     ),
     _Unit(
         SQUARE_METER,
         "area",
-        _ONE,
+        "square_meter = meter ** 2",
         ("m2", "sq m", "sqm", "square meter", "square meters", "square metre", "square metres"),
     ),
     _Unit(
         BOARD_FOOT,
         "volume",
-        144 * _INCH**3,
+        "board_foot = 144 * inch ** 3",
         ("bdft", "bf", "fbm", "board foot", "board feet"),
     ),
-    _Unit("cu in", "volume", _INCH**3, ("in3", "in³", "cubic inch", "cubic inches")),
-    _Unit("cu ft", "volume", 1728 * _INCH**3, ("ft3", "ft³", "cubic foot", "cubic feet")),
+    _Unit(
+        "cu in", "volume", "cubic_inch = inch ** 3", ("in3", "in³", "cubic inch", "cubic inches")
+    ),
+    _Unit("cu ft", "volume", "cubic_foot = foot ** 3", ("ft3", "ft³", "cubic foot", "cubic feet")),
     _Unit(
         CUBIC_METER,
         "volume",
-        _ONE,
+        "cubic_meter = meter ** 3",
         ("m3", "cu m", "cubic m", "cubic meter", "cubic meters", "cubic metre", "cubic metres"),
     ),
-    _Unit(GALLON, "volume", _GALLON, ("gallon", "gallons", "gals")),
-    _Unit("quart", "volume", _GALLON / 4, ("quarts", "qt", "qts")),
-    _Unit("pint", "volume", _GALLON / 8, ("pints", "pt")),
+    _Unit(GALLON, "volume", "gallon = 231 * inch ** 3", ("gallon", "gallons", "gals")),
+    _Unit("quart", "volume", "quart = 1/4 * gallon", ("quarts", "qt", "qts")),
+    _Unit("pint", "volume", "pint = 1/8 * gallon", ("pints", "pt")),
     _Unit(
         "fl oz",
         "volume",
-        _GALLON / 128,
+        "fluid_ounce = 1/128 * gallon",
         ("floz", "fluid ounce", "fluid ounces"),
     ),
-    _Unit(LITER, "volume", _ONE / 1000, ("liter", "liters", "litre", "litres")),
+    _Unit(LITER, "volume", "liter = 1/1000 * meter ** 3", ("liter", "liters", "litre", "litres")),
     _Unit(
         "mL",
         "volume",
-        _ONE / 1_000_000,
+        "milliliter = 1/1000 * liter",
         ("milliliter", "milliliters", "millilitre", "millilitres"),
     ),
-    _Unit("lb", "mass", _POUND, ("lbs", "pound", "pounds")),
-    _Unit("oz", "mass", _POUND / 16, ("ounce", "ounces")),
-    _Unit("kg", "mass", 1000 * _ONE, ("kilogram", "kilograms", "kilo", "kilos")),
-    _Unit("g", "mass", _ONE, ("gram", "grams")),
+    _Unit("lb", "mass", "pound = 45359237/100000 * gram", ("lbs", "pound", "pounds")),
+    _Unit("oz", "mass", "ounce = 1/16 * pound", ("ounce", "ounces")),
+    _Unit("kg", "mass", "kilogram = 1000 * gram", ("kilogram", "kilograms", "kilo", "kilos")),
+    _Unit("g", "mass", "gram = [mass]", ("gram", "grams")),
 )
 _BY_NAME = {unit.name: unit for unit in _UNITS}
 _BY_SPELLING = {
@@ -232,7 +231,7 @@ def convert(value: Fraction | Decimal | int, source: str, target: str) -> Fracti
         raise BadValue(
             f"{here} and {there} are both counted; give the material a pack size instead."
         )
-    return Fraction(value) * _BY_NAME[here].factor / _BY_NAME[there].factor
+    return Fraction(value) * _factor(here, there)
 
 
 def board_feet(thickness: Length, width: Length, length: Length) -> Fraction:
@@ -242,3 +241,29 @@ def board_feet(thickness: Length, width: Length, length: Length) -> Fraction:
     Fraction(20, 3)
     """
     return thickness.inches * width.inches * length.inches / 144
+
+
+@cache
+def _factor(source: str, target: str) -> Fraction:
+    """Ask pint for the factor between two measured units of one kind."""
+    quantity = _registry().Quantity(Fraction(1), _pint_name(source)).to(_pint_name(target))
+    return Fraction(quantity.magnitude)
+
+
+def _pint_name(name: str) -> str:
+    """Give the word by which pint knows a unit."""
+    return _BY_NAME[name].definition.partition(" ")[0]
+
+
+@cache
+def _registry() -> "UnitRegistry[Fraction]":
+    """Build a registry of our measured units only, when it is first needed.
+
+    Pint's own list of some thousand units takes longer to read than a command may take, and
+    would let an imperial gallon in.
+    """
+    from pint import UnitRegistry
+
+    registry = UnitRegistry(None, non_int_type=Fraction)
+    registry.load_definitions([unit.definition for unit in _UNITS if unit.definition])
+    return registry

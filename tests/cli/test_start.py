@@ -6,7 +6,7 @@ import sys
 
 import pytest
 
-HEAVY = ("sqlmodel", "sqlalchemy", "openpyxl", "packingsolver", "rich", "babel")
+HEAVY = ("sqlmodel", "sqlalchemy", "openpyxl", "pint", "packingsolver", "rich", "babel")
 
 SAY = """
 import contextlib, io, json, sys

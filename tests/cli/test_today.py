@@ -229,7 +229,7 @@ def test_it_posts_nothing(won):
 
 
 def test_it_starts_without_the_solver_and_the_workbooks():
-    heavy = ("packingsolver", "openpyxl", "numpy", "scipy", "babel")
+    heavy = ("packingsolver", "openpyxl", "numpy", "scipy", "pint", "babel")
     code = f"import ledger.cli.today_shown, sys; print([n for n in {heavy} if n in sys.modules])"
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True,
                          env=os.environ)  # fmt: skip

@@ -17,7 +17,7 @@ PURE_DESIGNS = [
 HOUSE = {  # every module that a contract names, with what only it may import
     "__init__": "",
     "errors": "",
-    "measures/__init__": "",
+    "measures/__init__": "import pint",
     "book/__init__": "import sqlite3, sqlalchemy, sqlmodel",
     "designs/__init__": "",
     **{f"designs/{name}": "" for name in PURE_DESIGNS},
@@ -65,6 +65,7 @@ def test_imports_go_downward_and_through_the_one_door():
         ("ledger/stock/lots.py", "import sqlite3", "Only the book speaks SQL"),
         ("ledger/reports/month.py", "import openpyxl", "Only workbooks speaks openpyxl"),
         ("ledger/reports/month.py", "def show():\n    import rich", "Only cli speaks"),
+        ("ledger/stock/lots.py", "import pint", "Only measures asks pint"),
         ("ledger/jobs/job.py", "import packingsolver", "Only cutting calls"),
         ("ledger/designs/build.py", "import ledger.book", "In designs only the store"),
     ],

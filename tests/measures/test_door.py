@@ -11,7 +11,7 @@ import ledger.measures
 MODULES = [module.name for module in pkgutil.iter_modules(ledger.measures.__path__)]
 
 
-@pytest.mark.parametrize("heavy", ["babel", "numpy"])
+@pytest.mark.parametrize("heavy", ["pint", "babel", "numpy"])
 def test_no_module_of_the_room_imports_anything_heavy(heavy):
     program = "; ".join(
         ["import sys"]
