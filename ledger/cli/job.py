@@ -24,6 +24,7 @@ from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
     from ledger.book import Book
+    from ledger.book.tables.designs import DesignVersion
     from ledger.book.tables.ground import Job
 
 app = typer.Typer(no_args_is_help=True, help="Commissions: open, answer, costs, past jobs.")
@@ -83,10 +84,38 @@ def set_(
     """
     from ledger.jobs.jobs import find_job
 
-    with open_shop() as book, book.entry("job set", job):
+    with open_shop() as book:
         found = find_job(book, job)
-        _set_basis(book, found, design, values, parts)
-    voice.say(f"{found.number} {found.title}: changed.")
+        is_same = not parts and _is_made_so(book, found, *_chosen(book, found, design, values))
+        if not is_same:
+            with book.entry("job set", job):
+                _set_basis(book, found, design, values, parts)
+    voice.say(f"{found.number} {found.title}: {'nothing changed' if is_same else 'changed'}.")
+
+
+def _is_made_so(book: "Book", job: "Job", version: "DesignVersion", given: dict[str, str]) -> bool:
+    """Whether a job is made of that version with those parameters already."""
+    from ledger.book.tables.ground import JobBasis
+    from ledger.jobs.jobs import basis_of
+
+    if book.last(JobBasis, job=job.key) is None:
+        return False
+    basis = basis_of(book, job)
+    return (basis.design, dict(basis.parameters)) == (version.key, given)
+
+
+def _chosen(
+    book: "Book", job: "Job", design: str, values: list[str] | None
+) -> tuple["DesignVersion", dict[str, str]]:
+    """The design and the parameters that are said, the rest as the job has them."""
+    from ledger.designs.store import find_version, load_version
+    from ledger.jobs.jobs import basis_of
+
+    given = dict(_pair(value) for value in values or [])
+    if design:
+        return find_version(book, design), given
+    basis = basis_of(book, job)
+    return load_version(book, basis.design)[0], {**basis.parameters, **given}
 
 
 def _set_basis(
@@ -94,22 +123,18 @@ def _set_basis(
 ) -> None:
     from ledger.costing.takeoff import board_faults
     from ledger.designs.build import build
-    from ledger.designs.store import find_version, load_version, save_design
-    from ledger.jobs.jobs import basis_of, set_basis
+    from ledger.designs.store import load_version, save_design
+    from ledger.jobs.jobs import set_basis
     from ledger.stock.materials import materials
 
-    given = dict(_pair(value) for value in values or [])
     if parts:
         from ledger.workbooks.readers.parts import read_parts_design
 
+        given = dict(_pair(value) for value in values or [])
         plain = read_parts_design(parts, job.number, job.title, book.units)
         version = save_design(book, plain, "parts list read again")
-    elif design:
-        version = find_version(book, design)
     else:
-        basis = basis_of(book, job)
-        version, _ = load_version(book, basis.design)
-        given = {**basis.parameters, **given}
+        version, given = _chosen(book, job, design, values)
     built = build(load_version(book, version.key)[1], given, book.units)
     set_basis(book, job, version.key, given)
     for fault in board_faults(built, materials(book)):

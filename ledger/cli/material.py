@@ -38,7 +38,7 @@ def load(file: Annotated[Path, typer.Argument(help="A price list, XLSX or CSV.")
         changed, priced = save_materials(book, rows)
     voice.say(
         f"{file.name}: {how_many(len(rows), 'line')} read, {how_many(changed, 'material')}"
-        f" and {how_many(priced, 'price')} new."
+        f" and {how_many(priced, 'price')} new or changed."
     )
 
 

@@ -57,14 +57,16 @@ def set_(
 
     Example: benchledger shop set selling_rate=73.00 price_step=20
     """
+    from ledger.upkeep.settings import change_settings
+
     pairs = [_split(change) for change in changes]
     with open_shop() as book:
-        with book.entry("shop set", " ".join(changes)):
-            for name, value in pairs:
-                book.set(name, value)
+        notes = change_settings(book, pairs, "shop set", " ".join(changes))
         kept = {name: book.setting_text(name) for name, _ in pairs}
     for name, text in kept.items():
         voice.say(f"{name} = {text}")
+    for note in notes:
+        voice.note(note)
 
 
 @app.command()
@@ -75,14 +77,15 @@ def load(
 
     Example: benchledger shop load sample_data/shop.csv
     """
+    from ledger.upkeep.settings import change_settings
     from ledger.workbooks.readers.settings import read_settings
 
     with open_shop() as book:
         rows = read_settings(file, book.currency, book.units)
-        with book.entry("shop load", file.name):
-            for name, value in rows:
-                book.set(name, value)
+        notes = change_settings(book, rows, "shop load", file.name)
     voice.say(f"{how_many(len(rows), 'setting')} taken from {file.name}.")
+    for note in notes:
+        voice.note(note)
 
 
 def _split(change: str) -> tuple[str, str]:

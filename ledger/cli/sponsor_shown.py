@@ -12,7 +12,8 @@ from ledger.measures.day import Month, parse_month
 from ledger.measures.duration import show_minutes
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import show_quantity
-from ledger.reports.sponsor import SponsorReport
+from ledger.measures.units import show_count
+from ledger.reports.sponsor import SponsorReport, Used
 from ledger.reports.sponsor_facts import sponsor_facts
 from ledger.sponsors.account import InKindAccount
 from ledger.sponsors.agreements import agreements, progress, published_for, sponsors
@@ -173,11 +174,21 @@ def _say_goods(report: SponsorReport) -> None:
                     report.currency.show(line.closing.value)],
         )  # fmt: skip
     for one in report.used:
-        seen = f"{show_quantity(one.on_camera)} on camera"
-        seen += f", {show_quantity(one.unsaid)} not noted" if one.unsaid else ""
-        voice.say(f"{one.build}: {one.item} {shown(one.amount)}, {seen}")
+        amount = show_count(one.amount.quantity, one.unit)
+        worth = report.currency.show(one.amount.value)
+        voice.say(f"{one.build}: {amount} of {one.item} used, worth {worth}; {_seen(one)}.")
     for event in report.gone:
         voice.say(f"{event.day} {event.what}: {event.item} {shown(-event.amount)}; {event.words}")
+
+
+def _seen(one: Used) -> str:
+    """How much of what a build used was on camera, as far as that was noted."""
+    if one.unsaid == one.amount.quantity:
+        return "whether on camera was not noted"
+    whole = one.on_camera == one.amount.quantity
+    how_much = "all" if whole else show_quantity(one.on_camera) if one.on_camera else "none"
+    unsaid = f", not noted for {show_quantity(one.unsaid)}" if one.unsaid else ""
+    return f"{how_much} of it on camera{unsaid}"
 
 
 def the_account(account: InKindAccount, currency: Currency, *, as_json: bool) -> None:

@@ -56,6 +56,7 @@ def say_today(*, as_json: bool) -> None:
     _say_canceled(found)
     _say_promises(found)
     _say_buying(found)
+    _say_credits(found)
     _say_prices(found)
     _say_months(found)
     _say_off_site(found)
@@ -162,6 +163,14 @@ def _say_buying(found: Today) -> None:
         voice.note(f"In packs, by supplier: benchledger job buying-list {number}")
 
 
+def _say_credits(found: Today) -> None:
+    for one in found.awaited_credits:
+        voice.say(
+            f"No credit note yet: {one.item} {show_count(one.quantity, one.unit)}, sent back to"
+            f" {one.supplier} on {one.since}, cost {found.currency.show(one.cost)}."
+        )
+
+
 def _say_prices(found: Today) -> None:
     if found.old_prices:
         named = ", ".join(f"{row.material} ({row.day})" for row in found.old_prices)
@@ -200,9 +209,9 @@ def today_facts(found: Today, clock_minutes: int) -> dict[str, Any]:
     [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · paid_ahead
     [job, held, quote] · to_settle [job, day,
     stage, kept, received, back, owed] · to_refund [job, back] · to_send_back [job, amount] ·
-    deliverables
-    [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] · old_prices [material,
-    day, jobs] · open_months · off_site {folder, is_there, last}.
+    deliverables [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] ·
+    awaited_credits [supplier, item, quantity, unit, since, cost] · old_prices [material, day,
+    jobs] · open_months · off_site {folder, is_there, last}.
     """
 
     def money(amount: Money) -> str:
@@ -240,6 +249,11 @@ def today_facts(found: Today, clock_minutes: int) -> dict[str, Any]:
             {"job": row.job, "material": row.material, "quantity": show_quantity(row.quantity),
              "unit": row.unit}
             for row in found.to_buy
+        ],
+        "awaited_credits": [
+            {"supplier": one.supplier, "item": one.item, "quantity": show_quantity(one.quantity),
+             "unit": one.unit, "since": one.since.isoformat(), "cost": money(one.cost)}
+            for one in found.awaited_credits
         ],
         "old_prices": [
             {"material": row.material, "day": str(row.day), "jobs": list(row.jobs)}

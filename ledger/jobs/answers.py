@@ -114,7 +114,8 @@ def add_cost(
         require_open_job(book, job.key)
     amount = book.currency.money(unit_amount * quantity.decimal)
     when = require_open_day(book, day or book.today)
-    with book.entry("job add-cost", f"{job.number} {kind} {words}"):
+    named = driving(book.units).many if kind == DRIVEN else kind
+    with book.entry("job add-cost", " ".join(dict.fromkeys((job.number, named, words)))):
         row = JobCost(
             job=job.key,
             occasion="actual" if actual else "planned",

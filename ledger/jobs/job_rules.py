@@ -23,15 +23,22 @@ def keep_agreements(book: Book, entry: JournalEntry) -> None:
         NotAllowed: something rests on the agreement of this entry.
     """
     for row in book.rows(Agreement, in_force=False, entry=entry.id):
-        for table, what in (
-            (ChangeOrder, "a change order"),
-            (Payment, "a payment"),
-            (SentInvoice, "an invoice"),
-        ):
-            if any(other.entry > row.entry for other in book.rows(table, job=row.job)):
-                job = book.row(Job, row.job)
-                number = job.number if job else "the job"
-                raise NotAllowed(f"{number} has {what} that rests on {row.source}; undo it first.")
+        resting = [
+            (one.entry, what)
+            for table, what in (
+                (ChangeOrder, "a change order"),
+                (Payment, "a payment"),
+                (SentInvoice, "an invoice"),
+            )
+            for one in book.rows(table, job=row.job)
+            if one.entry > row.entry
+        ]
+        if resting:
+            (last, what), job = max(resting), book.row(Job, row.job)
+            raise NotAllowed(
+                f"{job.number if job else 'The job'} has {what} that rests on {row.source}. Undo"
+                f" the newest first: benchledger undo {last}"
+            )
 
 
 def keep_tax_answers(book: Book, entry: JournalEntry) -> None:

@@ -18,8 +18,10 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.progress import open_jobs
+from ledger.book.questions.returns import sent_not_credited
 from ledger.book.series import OffSite, off_site
 from ledger.book.tables.ground import Job, JobBasis, MonthState, Operation
+from ledger.book.tables.stock import Lot
 from ledger.costing.needs import needs_of
 from ledger.designs.store import load_version
 from ledger.jobs.agreement import agreement_of
@@ -51,6 +53,7 @@ from ledger.quotes.revisions import RevisionStanding, accepted, revisions, sent_
 from ledger.quotes.revisions import standing as quote_standing
 from ledger.sponsors import deliverables_due
 from ledger.sponsors.agreements import Progress
+from ledger.stock.credited import sold_by
 from ledger.stock.materials import materials
 from ledger.stock.planned import still_planned
 from ledger.stock.prices import current_price
@@ -112,6 +115,18 @@ class OldPrice:
 
 
 @dataclass(frozen=True, slots=True)
+class AwaitedCredit:
+    """Goods that were sent back and for which no credit note has come, at what they had cost."""
+
+    supplier: str
+    item: str
+    quantity: Quantity
+    unit: str
+    since: date
+    cost: Money
+
+
+@dataclass(frozen=True, slots=True)
 class Today:
     """Everything that is open; a part without rows has nothing to say."""
 
@@ -132,6 +147,7 @@ class Today:
     to_invoice: tuple[str, ...]
     deliverables: tuple[Progress, ...]
     to_buy: tuple[ToBuy, ...]
+    awaited_credits: tuple[AwaitedCredit, ...]
     old_prices: tuple[OldPrice, ...]
     open_months: tuple[Month, ...]
     off_site: OffSite | None
@@ -151,8 +167,8 @@ class Today:
         """Whether nothing at all is open."""
         return self.clock is None and not any((
             self.jobs, self.quotes, self.payments, self.paid_ahead, self.to_settle, self.to_refund,
-            self.to_send_back, self.to_invoice, self.deliverables, self.to_buy, self.old_prices,
-            self.open_months,
+            self.to_send_back, self.to_invoice, self.deliverables, self.to_buy,
+            self.awaited_credits, self.old_prices, self.open_months,
         ))  # fmt: skip
 
 
@@ -177,6 +193,7 @@ def today_report(book: Book) -> Today:
         to_invoice=tuple(_papers_of_canceled(book)),
         deliverables=tuple(deliverables_due(book)),
         to_buy=tuple(_to_buy(book, under_way)),
+        awaited_credits=tuple(_awaited_credits(book)),
         old_prices=_old_prices(book, under_way),
         open_months=_open_months(book),
         off_site=off_site(book),
@@ -268,6 +285,21 @@ def _to_buy(book: Book, under_way: Iterable[Job]) -> list[ToBuy]:
                 row = known[need.material]
                 short = need.left - covered
                 found.append(ToBuy(job.number, row.code, row.name, short, row.unit))
+    return found
+
+
+def _awaited_credits(book: Book) -> list[AwaitedCredit]:
+    """What suppliers still owe a credit note for, oldest first."""
+    found = []
+    for gone in sent_not_credited(book, book.today):
+        lot = book.row(Lot, gone.lot)
+        if lot is not None:
+            found.append(
+                AwaitedCredit(
+                    sold_by(book, lot), lot.material or lot.words, gone.open, lot.unit, gone.day,
+                    gone.cost_of(gone.open),
+                )
+            )  # fmt: skip
     return found
 
 

@@ -32,7 +32,7 @@ from ledger.stock.moves import post_issue, post_own_use
 from ledger.stock.prices import PaidPrice, current_price, price_jump, price_paid
 from ledger.stock.resale import resale_note
 from ledger.stock.retention import panel_note
-from ledger.stock.use_tax import has_use_tax, use_tax_rate
+from ledger.stock.use_tax import use_tax_faults, use_tax_rate
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def check_document(book: Book, document: Document) -> list[str]:
         return [*faults, "A receipt has at least one line."]
     for line in document.lines:
         faults += _line_faults(document, line)
-    faults += _use_tax_faults(book, document)
+    faults += use_tax_faults(book, document)
     faults += _job_faults(book, document)
     faults += check_free_goods(document)
     if not faults:
@@ -177,20 +177,6 @@ def _line_faults(document: Document, line: DocumentLine) -> list[str]:
     if only_freight and not is_credit and any(s.place == "stock" for s in line.shares):
         return [f"{line.words}: freight alone goes to a job or to the shop, never to stock."]
     return []
-
-
-def _use_tax_faults(book: Book, document: Document) -> list[str]:
-    """Lines said to owe use tax in a shop that has none."""
-    if document.kind == "credit" or has_use_tax(book):
-        return []
-    kind = "recoverable" if book.setting("tax_standing") == "vat" else "paid"
-    return [
-        f"{line.words}: use tax is owed only by a shop that charges sales tax; here a taxed line"
-        f" is of tax kind {kind}, one without tax of kind none. If you owe use tax all the same:"
-        " benchledger shop set use_tax_rate=RATE"
-        for line in document.lines
-        if line.tax_kind == "use"
-    ]
 
 
 def _total_faults(book: Book, document: Document) -> list[str]:
@@ -370,16 +356,23 @@ def receipts(book: Book) -> list[Receipt]:
 
 
 def find_receipt(book: Book, text: str) -> Receipt:
-    """The receipt in force of that number.
+    """The receipt in force of that number, the book's own or the one on the supplier's document.
 
     Raises:
         NotFound: there is none; the nearest numbers are offered.
+        NotAllowed: several documents have that number.
     """
     sought = text.strip().casefold()
     known = receipts(book)
     for receipt in known:
         if receipt.number.casefold() == sought:
             return receipt
+    named = [one for one in known if one.document and one.document.casefold() == sought]
+    if len(named) > 1:
+        numbers = ", ".join(one.number for one in named)
+        raise NotAllowed(f"Several documents are “{text.strip()}”; write one of {numbers}.")
+    if named:
+        return named[0]
     raise NotFound("receipt", text, [receipt.number for receipt in known])
 
 

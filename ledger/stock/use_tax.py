@@ -15,6 +15,7 @@ from ledger.book import Book
 from ledger.book.tables.stock import Lot, Movement
 from ledger.book.tables.tax import JobTax, JobUseTax
 from ledger.measures.money import Money, sales_tax, split, total
+from ledger.stock.documents import Document
 
 TAXABLE, IMPROVEMENT = "taxable", "improvement"
 UNTAXED = ("resale", "recoverable")
@@ -44,6 +45,20 @@ def use_tax_rate(book: Book) -> Fraction:
     if rate is None:
         rate = book.setting("tax_rate") if has_use_tax(book) else Fraction(0)
     return rate
+
+
+def use_tax_faults(book: Book, document: Document) -> list[str]:
+    """Lines said to owe use tax in a shop that has none."""
+    if document.kind == "credit" or has_use_tax(book):
+        return []
+    kind = "recoverable" if book.setting("tax_standing") == "vat" else "paid"
+    return [
+        f"{line.words}: use tax is owed only by a shop that charges sales tax; here a taxed line"
+        f" is of tax kind {kind}, one without tax of kind none. If you owe use tax all the same:"
+        " benchledger shop set use_tax_rate=RATE"
+        for line in document.lines
+        if line.tax_kind == "use"
+    ]
 
 
 def withdrawal_note(book: Book) -> str:

@@ -44,6 +44,12 @@ def test_a_metric_book_counts_kilometers_at_a_rate_of_its_own(euros):
     assert euros("shop", "set", "km_rate=0,42").code == 0
     said = euros("job", "add-cost", "regal", "km", "44")
     assert said.out == "J-2501: km 18.48, planned.\n"
+    assert euros("undo", "--list").out.splitlines()[1].split()[2:] == [
+        "job",
+        "add-cost",
+        "J-2501",
+        "km",
+    ]
     out = euros("price", "regal").out
     assert "44 × 0.42" in out
     assert "mile" not in out.casefold()

@@ -1,8 +1,11 @@
 """`benchledger job show` and `stock issue --as-estimated`, typed."""
 
 import json
+from pathlib import Path
 
 import pytest
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
 
 
 @pytest.fixture
@@ -53,3 +56,18 @@ def test_the_same_title_again_is_opened_with_a_warning(started):
     number = first.out.split()[0]
     assert f"{number} has the same title" in " ".join(again.err.split())
     assert "has the same title" not in first.err
+
+
+@pytest.mark.parametrize(
+    "words", [("--set", "mattress_width=54 in"), ("--design", "fold-down-bed")]
+)
+def test_a_job_that_is_made_so_already_says_that_nothing_changed(started, words):
+    started("design", "load", str(SAMPLES / "bed"))
+    started("job", "set", "bed", "--design", "fold-down-bed")
+    first = started("job", "set", "bed", *words)
+    entries = started("undo", "--list", "--json").out
+    again = started("job", "set", "bed", *words)
+
+    assert (first.code, again.code) == (0, 0)
+    assert again.out.endswith(": nothing changed.\n")
+    assert started("undo", "--list", "--json").out == entries

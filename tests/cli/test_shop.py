@@ -23,6 +23,23 @@ def test_one_wrong_setting_sets_none(shop):
     assert json.loads(shop("shop", "show", "kerf", "--json").out) == {"kerf": "1/8 in"}
 
 
+def test_all_that_is_wrong_is_said_at_once(shop):
+    said = shop("shop", "set", "tax_rate=6", "kerf=3 mm", "helper_billd=40")
+    assert (said.code, said.out) == (1, "")
+    told = said.err.splitlines()
+    assert [line.split(":")[0].strip() for line in told[1:3]] == ["tax_rate", "helper_billd"]
+    assert "helper_billed" in said.err
+    assert json.loads(shop("shop", "show", "kerf", "--json").out) == {"kerf": "1/8 in"}
+
+
+def test_a_folder_of_copies_that_is_not_there_is_set_with_a_note(shop, tmp_path):
+    missing = shop("shop", "set", f"backup_to={tmp_path / 'stick'}")
+    assert (missing.code, " ".join(missing.err.split()).count("not there")) == (0, 1)
+    assert json.loads(shop("shop", "show", "backup_to", "--json").out) == {
+        "backup_to": str(tmp_path / "stick")
+    }
+
+
 def test_a_wrong_name_gets_the_nearest(shop):
     said = shop("shop", "set", "krf=3 mm")
     assert (said.code, said.out) == (1, "")

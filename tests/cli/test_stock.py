@@ -209,3 +209,27 @@ def test_money_comes_back_without_goods(stocked):
     assert "gives back goods or money" in refused.err
     (issued,) = json.loads(stocked("month", "2025-05", "--json").out)["issued"]
     assert issued["full"] == "1199.31"  # 1,218.31 that the job got, less the 19.00
+
+
+def test_goods_sent_back_stand_on_today_until_they_are_credited(stocked):
+    stocked("stock", "send-back", "PULL8", "1", "--job", "bed", "--why", "bent")
+    assert "PULL8" in stocked("today").out
+    (waiting,) = json.loads(stocked("today", "--json").out)["awaited_credits"]
+    assert (waiting["item"], waiting["quantity"], waiting["since"]) == ("PULL8", "1", "2025-05-31")
+
+    stocked("receipt", "add", "PULL8", "1", "13.50", "--tax", "0.81", "--credit-of", "R-106",
+            "--document", "CN-3")  # fmt: skip
+
+    assert json.loads(stocked("today", "--json").out)["awaited_credits"] == []
+    by_document = json.loads(stocked("receipt", "show", "cn-3", "--json").out)
+    assert by_document["document"] == "CN-3"
+
+
+def test_a_document_number_that_two_suppliers_gave_is_told_apart(stocked):
+    for supplier in ("Harrow Street", "Brightfell Panels"):
+        stocked("receipt", "add", "GLUE", "1", "7.50", "--from", supplier, "--document", "77")
+
+    said = stocked("receipt", "show", "77")
+
+    assert said.code == 1
+    assert said.err.count("R-1") == 2
