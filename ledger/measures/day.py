@@ -14,21 +14,13 @@ from ledger.measures.spoken import quoted, tidy
 
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-_DAY_HINT = "write a day such as 2025-05-06, yesterday, mon, -2d or 6 may"
+_DAY_HINT = "write a day such as 2025-05-06, yesterday, mon, -2d or {}"
+_SPOKEN = {DAY_FIRST: "6 may or 6.5.", MONTH_FIRST: "may 6 or 5/6"}
+"""Examples of a day without its year, as it is written in each order."""
 _MONTH_HINT = "write a month such as 2025-05, may, may 2025, this or last"
 _TIME_HINT = "write a time such as 15:40, 1540 or 3:40pm"
 _ISO = re.compile(r"(?P<year>[0-9]{4})-(?P<month>[0-9]{1,2})-(?P<day>[0-9]{1,2})")
@@ -41,6 +33,7 @@ _NUMBERS = re.compile(
     r"(?P<one>[0-9]{1,2})(?P<mark>[/.-])(?P<two>[0-9]{1,2})(?P=mark)"
     r"(?P<year>[0-9]{4}|(?<!-)[0-9]{2})"
 )
+_SHORT = re.compile(r"(?P<one>[0-9]{1,2})(?P<mark>[/.])(?P<two>[0-9]{1,2})\.?")
 _YEAR_MONTH = re.compile(r"(?P<year>[0-9]{4})-(?P<month>[0-9]{1,2})")
 _MONTH_NAME = re.compile(r"(?P<month>[a-z]+)(?: (?P<year>[0-9]{4}))?")
 _TIME = re.compile(
@@ -118,7 +111,10 @@ def parse_day(text: str, today: date, *, future: bool = False, order: str = "") 
 
     >>> str(parse_day("5/6/2025", today, order="month_first"))
     '2025-05-06'
-    >>> {str(parse_day(text, today, order="day_first")) for text in ("6.5.2025", "06/05/25")}
+    >>> {str(parse_day(text, today, order="month_first")) for text in ("5/6", "05/06", "may 6")}
+    {'2025-05-06'}
+    >>> words = ("6.5.2025", "06/05/25", "6.5.", "6.5", "6/5")
+    >>> {str(parse_day(text, today, order="day_first")) for text in words}
     {'2025-05-06'}
 
     >>> parse_day("13/6/2025", today, order="month_first")
@@ -146,15 +142,21 @@ or 2025-05-06.
     ledger.errors.BadValue: “someday” is not a day; write a day such as 2025-05-06, yesterday, \
 mon, -2d or 6 may.
     """
-    tidied = tidy(text, _DAY_HINT)
+    hint = _day_hint(order)
+    tidied = tidy(text, hint)
     day = _near_day(tidied, today)
     if day is None:
         day = _calendar_day(tidied, today, future=future, order=order)
     if day is None:
-        raise BadValue(f"{quoted(text)} is not a day; {_DAY_HINT}.")
+        raise BadValue(f"{quoted(text)} is not a day; {hint}.")
     if day > today and not future:
         raise BadValue(f"{quoted(text)} lies after today, {today}; write a day up to today.")
     return day
+
+
+def _day_hint(order: str) -> str:
+    """What a day may look like in a book of this order."""
+    return _DAY_HINT.format(_SPOKEN.get(order, "6 may"))
 
 
 def _near_day(text: str, today: date) -> date | None:
@@ -178,6 +180,8 @@ def _calendar_day(text: str, today: date, *, future: bool, order: str) -> date |
         return _real_day(text, int(match["year"]), int(match["month"]), int(match["day"]))
     if match := _NUMBERS.fullmatch(text):
         return _ordered_day(text, match, order)
+    if match := _SHORT.fullmatch(text):
+        return _short_day(text, match, today, future=future, order=order)
     match = _DAY_AND_MONTH.fullmatch(text)
     index = _index(match["month"] or match["first"], MONTHS) if match else None
     if match is None or index is None:
@@ -189,6 +193,31 @@ def _calendar_day(text: str, today: date, *, future: bool, order: str) -> date |
         choice = f"{text} {today.year} or {text} {today.year + 1}"
         raise BadValue(f"{quoted(text)} has no year, and may lie ahead; write {choice}.")
     return _latest(text, index + 1, day, today)
+
+
+def _short_day(
+    text: str, match: re.Match[str], today: date, *, future: bool, order: str
+) -> date | None:
+    """Read `16.5.` or `5/16` where the order of the book decides; nothing where none does.
+
+    Points part only dates whose day comes first, as with a year.
+    """
+    is_point = match["mark"] == "."
+    is_ordered = order == DAY_FIRST or (order == MONTH_FIRST and not is_point)
+    if not is_ordered or (text.endswith(".") and not is_point):
+        return None
+    one, two = int(match["one"]), int(match["two"])
+    month, day = (one, two) if order == MONTH_FIRST else (two, one)
+    if not 1 <= month <= 12:
+        first = order.replace("_", " ")
+        raise BadValue(
+            f"{quoted(text)} has no month {month}, and dates are written {first} here;"
+            f" {_day_hint(order)}."
+        )
+    if future:
+        ahead = " or ".join(f"{year}-{month:02}-{day:02}" for year in (today.year, today.year + 1))
+        raise BadValue(f"{quoted(text)} has no year, and may lie ahead; write {ahead}.")
+    return _latest(text, month, day, today)
 
 
 def _latest(text: str, month: int, day: int, today: date) -> date:
@@ -238,7 +267,7 @@ def _both_readings(text: str, match: re.Match[str]) -> str:
         if 1 <= month <= 12 and FIRST_YEAR <= year <= LAST_YEAR:
             days.append(_real_day(text, year, month, day))
     if not days:
-        return f"{quoted(text)} is not a day; {_DAY_HINT}."
+        return f"{quoted(text)} is not a day; {_day_hint('')}."
     written = " or ".join(str(day) for day in days)
     if len(days) == 1:
         return f"{quoted(text)} is not how days are written here; write {written}."
@@ -248,9 +277,10 @@ def _both_readings(text: str, match: re.Match[str]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class DateReader:
-    """Reads days as one shop writes them; what was a numeric date is remembered.
+    """Reads days as one shop writes them; a numeric date with two readings is remembered.
 
-    A numeric date that is read wrongly is a date all the same, so it is said back in words.
+    Such a date that is read wrongly is a date all the same, so it is said back in words. With
+    points the day comes first everywhere, so that one has a single reading.
     """
 
     today: date
@@ -260,17 +290,19 @@ class DateReader:
     def read(self, text: str, *, future: bool = False) -> date:
         """Read a day, see `parse_day`."""
         day = parse_day(text, self.today, future=future, order=self.order)
-        if _NUMBERS.fullmatch(text.strip()):
-            self.numeric[text.strip()] = day
+        said = text.strip()
+        match = _NUMBERS.fullmatch(said) or _SHORT.fullmatch(said)
+        if match and match["mark"] != "." and day.day <= 12 and day.day != day.month:
+            self.numeric[said] = day
         return day
 
     def said_back(self) -> str:
-        """Say how the numeric dates were read, the first three of them; empty without any.
+        """Say how dates with two readings were read, the first three of them; empty without any.
 
         >>> dates = DateReader(date(2025, 5, 20), "month_first")
         >>> _ = [dates.read(text) for text in ("5/13/2025", "2025-05-12", "5/6/25")]
         >>> dates.said_back()
-        'Dates were read month first: 5/13/2025 is May 13, 2025; 5/6/25 is May 6, 2025.'
+        'Dates were read month first: 5/6/25 is May 6, 2025.'
         """
         if not self.numeric:
             return ""

@@ -140,6 +140,7 @@ STORY = [
     ("2025-05-19", ["quote", "invoice", "bed"]),
     ("2025-05-20", ["stock", "issue", "bed", "PLY34", "1", "--on-camera"]),
     ("2025-05-20", ["stock", "keep", "bed", "PLY34", "40x24"]),
+    ("2025-05-20", ["stock", "send-back", "PULL8", "1", "--job", "bed", "--why", "bent"]),
     ("2025-05-20", ["material", "price", "PLY34", "99"]),
     ("2025-05-20", ["sponsor", "publish", "brightfell", "Fold-down bed", "--build", "bed",
                     "--link", "link-2"]),

@@ -50,7 +50,7 @@ def test_a_euro_book_takes_its_own_dates_and_amounts_and_says_the_date_in_words(
     said = euros("receipt", "add", "EICHE", "1.200", "1.200,50", "--from", "Sägewerk", "--total",
                  "1.440.600,00", "--on", "13.05.2025", on="2025-05-20")  # fmt: skip
     assert said.code == 0, said.err
-    assert "Dates were read day first: 13.05.2025 is 13 May 2025." in said.err
+    assert "Dates were read" not in said.err
     facts = json.loads(euros("receipt", "show", "R-101", "--json").out)
     assert (facts["day"], facts["total"]) == ("2025-05-13", "1440600.00")
     assert facts["lines"][0]["quantity"] == "1200"
@@ -60,7 +60,7 @@ def test_a_dollar_book_takes_its_own(dollars):
     said = dollars("receipt", "add", "EICHE", "1,200", "1,200.50", "--from", "Sawmill", "--total",
                    "1,440,600.00", "--on", "5/13/2025", on="2025-05-20")  # fmt: skip
     assert said.code == 0, said.err
-    assert "Dates were read month first: 5/13/2025 is May 13, 2025." in said.err
+    assert "Dates were read" not in said.err
     facts = json.loads(dollars("receipt", "show", "R-101", "--json").out)
     assert (facts["day"], facts["total"]) == ("2025-05-13", "1440600.00")
 
@@ -84,7 +84,7 @@ def test_the_setting_decides_where_the_shop_writes_otherwise(dollars):
     said = dollars("receipt", "add", "LEIM", "2", "1.200,50", "--from", "Sawmill", "--total",
                    "2.401", "--on", "13/5/2025", on="2025-05-20")  # fmt: skip
     assert said.code == 0, said.err
-    assert "13/5/2025 is 13 May 2025" in said.err
+    assert json.loads(dollars("receipt", "show", "R-101", "--json").out)["day"] == "2025-05-13"
     assert dollars("shop", "set", "decimal_mark=", "dates=iso").code == 0
     said = dollars("receipt", "add", "LEIM", "2", "1,200", "--on", "5/6/2025", on="2025-05-20")
     assert said.code == 1
@@ -137,7 +137,6 @@ def test_a_file_is_read_as_the_book_is_written_and_its_dates_are_said_back(euros
     (tmp_path / "may.csv").write_text(CSV, "utf-8")
     said = euros("receipt", "load", "may.csv", on="2025-05-20")
     assert said.code == 0, said.err
-    assert "13.05.2025 is 13 May 2025" in said.err
     totals = {row["receipt"]: row["total"]
               for row in json.loads(euros("receipt", "list", "--json").out)}  # fmt: skip
     assert totals == {"R-1": "54.00", "R-2": "2401.00"}
@@ -222,7 +221,25 @@ def test_opening_stock_by_the_workbook_holds_numbers_and_text(euros, tmp_path):
             ["LEIM", "1.000", "0,5"]])  # fmt: skip
     said = euros("stock", "open", "open.xlsx", "--on", "25.04.2025")
     assert said.code == 0, said.err
-    assert "25.04.2025 is 25 April 2025" in said.err
     lots = {lot["material"]: lot["quantity"]
             for lot in json.loads(euros("stock", "list", "--json").out)}  # fmt: skip
     assert lots == {"EICHE": "1.125", "LEIM": "1000"}
+
+
+@pytest.mark.parametrize("text", ["13.5.", "13.05.", "13/5", "13 may"])
+def test_a_euro_book_takes_a_day_without_its_year_day_first(euros, text):
+    said = euros("hours", "add", "esstisch", "sand", "1h", "--on", text, on="2025-05-20")
+    assert said.code == 0, said.err
+    listed = euros("hours", "list", "--from", "2025-05-01", "--json", on="2025-05-20").out
+    (row,) = json.loads(listed)
+    assert row["day"] == "2025-05-13"
+
+
+@pytest.mark.parametrize("text", ["5/3", "may 3", "5/3/2025"])
+def test_a_dollar_book_takes_a_day_without_its_year_month_first(dollars, text):
+    said = dollars("hours", "add", "dining", "sand", "1h", "--on", text, on="2025-05-20")
+    assert said.code == 0, said.err
+    assert ("May 3, 2025" in " ".join(said.err.split())) is ("/" in text)
+    listed = dollars("hours", "list", "--from", "2025-05-01", "--json", on="2025-05-20").out
+    (row,) = json.loads(listed)
+    assert row["day"] == "2025-05-03"

@@ -89,11 +89,47 @@ def test_only_numeric_dates_are_said_back_and_in_the_words_of_the_order():
     dates.read("yesterday")
     assert dates.said_back() == ""
     for day in (2, 3, 4, 5):
-        dates.read(f"{day:02}.05.2025")
+        dates.read(f"{day:02}/05/2025")
     assert dates.said_back() == (
-        "Dates were read day first: 02.05.2025 is 2 May 2025; 03.05.2025 is 3 May 2025;"
-        " 04.05.2025 is 4 May 2025; and 1 more."
+        "Dates were read day first: 02/05/2025 is 2 May 2025; 03/05/2025 is 3 May 2025;"
+        " 04/05/2025 is 4 May 2025."
     )
+
+
+@pytest.mark.parametrize("text", ["13/5/2025", "13/5", "5/5/2025", "3.5.2025", "3.5.", "3 may"])
+def test_a_date_with_one_reading_is_not_said_back(text):
+    dates = DateReader(TODAY, "day_first")
+    dates.read(text)
+    assert dates.said_back() == ""
+
+
+@pytest.mark.parametrize(
+    ("order", "offered", "kept_out"),
+    [("month_first", "may 6", "6 may"), ("day_first", "6.5.", "may 6"), ("iso", "6 may", "5/6")],
+)
+def test_the_days_a_refusal_offers_are_written_as_in_the_book_and_are_taken(
+    order, offered, kept_out
+):
+    with pytest.raises(BadValue) as refused:
+        parse_day("someday", TODAY, order=order)
+    assert offered in str(refused.value)
+    assert kept_out not in str(refused.value)
+    assert parse_day(offered, date(2025, 5, 20), order=order) == date(2025, 5, 6)
+
+
+@pytest.mark.parametrize(
+    ("order", "text"),
+    [("iso", "5/6"), ("iso", "6.5."), ("month_first", "6.5."), ("day_first", "6/5."),
+     ("month_first", "13/5"), ("day_first", "0.5."), ("day_first", "31.4.")],
+)  # fmt: skip
+def test_a_day_and_month_that_the_order_does_not_decide_is_refused(order, text):
+    with pytest.raises(BadValue):
+        parse_day(text, TODAY, order=order)
+
+
+def test_a_day_and_month_that_may_lie_ahead_asks_for_the_year():
+    with pytest.raises(BadValue, match="write 2025-05-06 or 2026-05-06"):
+        parse_day("6.5.", date(2025, 5, 20), future=True, order="day_first")
 
 
 @pytest.mark.parametrize(

@@ -32,7 +32,7 @@ _NOTES: Sequence[tuple[str, str]] = (
     ("How hours are written", ""),
     ("One line an entry", "Day, job, operation and hours are enough. A day or job left empty is"
      " that of the line above."),
-    ("Day", "2025-05-06, 6 may, yesterday, mon or -2d (told from the day the file is loaded)."),
+    ("Day", "2025-05-06, may 6, yesterday, mon or -2d (told from the day the file is loaded)."),
     ("Job", "Its number or any part of its title; shop for work that is for no job."),
     ("Operation", "A word of the list, or a whole group such as cutting. Content: "
      + ", ".join(CONTENT_TASKS) + "."),
