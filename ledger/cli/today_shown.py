@@ -250,11 +250,7 @@ def today_facts(found: Today, clock_minutes: int) -> dict[str, Any]:
              "unit": row.unit}
             for row in found.to_buy
         ],
-        "awaited_credits": [
-            {"supplier": one.supplier, "item": one.item, "quantity": show_quantity(one.quantity),
-             "unit": one.unit, "since": one.since.isoformat(), "cost": money(one.cost)}
-            for one in found.awaited_credits
-        ],
+        "awaited_credits": _credit_facts(found),
         "old_prices": [
             {"material": row.material, "day": str(row.day), "jobs": list(row.jobs)}
             for row in found.old_prices
@@ -262,6 +258,15 @@ def today_facts(found: Today, clock_minutes: int) -> dict[str, Any]:
         "open_months": [str(month) for month in found.open_months],
         "off_site": _off_site_facts(found.off_site),
     }  # fmt: skip
+
+
+def _credit_facts(found: Today) -> list[dict[str, str]]:
+    return [
+        {"supplier": one.supplier, "item": one.item, "quantity": show_quantity(one.quantity),
+         "unit": one.unit, "since": one.since.isoformat(),
+         "cost": str(found.currency.decimal(one.cost))}
+        for one in found.awaited_credits
+    ]  # fmt: skip
 
 
 def _off_site_facts(copies: OffSite | None) -> dict[str, Any] | None:
