@@ -44,7 +44,7 @@ class PostedRows:
         self._spans: dict[str, tuple[int, int]] = {}
 
     def note(self, table: str, row: int) -> None:
-        """Remember a row that was written."""
+        """Keep a row that was written, for the digest at the end of its entry."""
         first, last = self._spans.get(table, (row, row))
         self._spans[table] = (min(first, row), max(last, row))
 

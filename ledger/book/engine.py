@@ -70,7 +70,7 @@ def is_changed(session: Session) -> bool:
 
 
 def file_of(session: Session) -> sqlite3.Connection:
-    """The file beneath a session, in its transaction."""
+    """The raw SQLite connection of a session, in the same transaction."""
     connection: Any = session.connection().connection
     file: sqlite3.Connection = connection.dbapi_connection
     return file

@@ -43,7 +43,7 @@ type ReversalRule = Callable[[Book, JournalEntry], None]
 
 
 def now() -> datetime:
-    """The moment, as the computer tells it."""
+    """The present moment by the computer's clock."""
     return datetime.now(UTC)
 
 
@@ -97,7 +97,7 @@ class Book:
             self.close()
 
     def close(self) -> None:
-        """Let go of the file."""
+        """Close the file; nothing more can be read or posted."""
         self._let_go()
         self._engine.dispose()
 

@@ -51,7 +51,7 @@ def freeze(value: Any) -> bytes:
 
 
 def told(value: Any) -> Any:
-    """A value in words that JSON knows."""
+    """Turn a value into what JSON can hold: objects, lists, texts and numbers."""
     teller = _TOLD.get(type(value))
     if teller is not None:
         return teller(value)

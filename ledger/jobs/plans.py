@@ -31,7 +31,7 @@ type Progress = Callable[[str], None]
 
 @dataclass(frozen=True, slots=True)
 class MaterialLayout:
-    """One material's question and its answer."""
+    """What is to be cut of one material, and the layout that was found for it."""
 
     problem: Problem
     layout: Layout

@@ -29,7 +29,7 @@ def at_most(count: int, jobs: int, share: float) -> float:
 
 
 def at_least(count: int, jobs: int, share: float) -> float:
-    """P(X ≥ count)."""
+    """The chance that at least so many of the jobs come out so: P(X ≥ count)."""
     return at_most(jobs - count, jobs, 1 - share)
 
 

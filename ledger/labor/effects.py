@@ -80,7 +80,7 @@ class Effects:
     job_levels: tuple[float, ...] = ()
 
     def value(self, columns: Columns) -> float:
-        """What the effects add up to."""
+        """The logarithm of actual ÷ estimated hours that the effects add up to."""
         return sum(self.mean[at] * weight for at, weight in columns)
 
     def columns(

@@ -45,7 +45,7 @@ class Distribution:
     parts: tuple[tuple[float, float, float], ...]
 
     def chance_under(self, hours: float) -> float:
-        """How likely the hours are no more than these."""
+        """The chance that a job takes no more than these hours."""
         return self._under(log(hours)) if hours > 0 else 0.0
 
     def point(self, share: float) -> float:

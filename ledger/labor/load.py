@@ -14,7 +14,7 @@ MOST_ASKED = 200
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """An entry and the place of the file it stands in."""
+    """An entry of hours from a file, and the cell it stands in, for refusals."""
 
     where: str
     time_entry: TimeEntry

@@ -26,7 +26,7 @@ _STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _with_opt
 
 
 def digest(frozen: bytes) -> str:
-    """The SHA-256 of frozen bytes, in hexadecimal."""
+    """The SHA-256 of frozen bytes as hexadecimal digits."""
     return hashlib.sha256(frozen).hexdigest()
 
 

@@ -39,7 +39,7 @@ class Cover:
 
     @property
     def in_kind(self) -> Quantity:
-        """What costs no cash."""
+        """The quantity that was given to the shop and costs no cash."""
         return sum((g.quantity for g in (*self.given, *self.from_stock) if g.giver), NONE)
 
     @property

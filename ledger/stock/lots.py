@@ -55,7 +55,7 @@ class Drawn:
 
 
 def pool_total(pools: Iterable[Pool]) -> Pool:
-    """Add pools up; none at all are the empty one."""
+    """Add quantity and value of several pools up; of none they are zero."""
     return sum(pools, EMPTY)
 
 

@@ -54,7 +54,7 @@ class PurchaseNames:
 
 
 def line_of(written: Written, names: PurchaseNames) -> DocumentLine:
-    """The line that was written.
+    """Turn a line as it was written into a line of a document: its code, stock units and net.
 
     Raises:
         LedgerError: an unknown name, a unit that cannot be stock, a price that does not multiply.

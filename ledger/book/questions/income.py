@@ -61,7 +61,7 @@ class Mark(NamedTuple):
 
     @property
     def is_under(self) -> bool:
-        """Whether it stayed under its safe point."""
+        """Whether the job took no more than the hours foretold as safe (8 in 10)."""
         return self.minutes * 100 <= _hundredths(self.safe) * 60
 
 

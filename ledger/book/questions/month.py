@@ -34,7 +34,7 @@ class MaterialMoved(NamedTuple):
 
 
 class SpendSums(NamedTuple):
-    """What the documents of a time came to."""
+    """Sums of the receipts of a span of days: net, tax, paid and landed."""
 
     net: Money
     tax_paid: Money
