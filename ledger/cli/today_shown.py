@@ -1,6 +1,7 @@
 """What `benchledger today` says, part by part, and the same as facts."""
 
 from datetime import date
+from itertools import pairwise
 from typing import Any
 
 from ledger.book.series import OffSite
@@ -180,7 +181,9 @@ def _say_prices(found: Today) -> None:
 def _say_months(found: Today) -> None:
     if found.open_months:
         months = found.open_months
-        shown = str(months[-1]) if len(months) == 1 else f"{months[0]} to {months[-1]}"
+        has_gap = any(one.next() != after for one, after in pairwise(months))
+        is_span = len(months) > 1 and not has_gap  # a closed month between is not in it
+        shown = f"{months[0]} to {months[-1]}" if is_span else ", ".join(map(str, months))
         voice.say(f"Not closed yet: {shown} (benchledger month {months[0]} --close).")
 
 
