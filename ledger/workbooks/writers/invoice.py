@@ -170,7 +170,7 @@ def _contract(page: Page, invoice: Invoice) -> None:
 
 def _whole(page: Page, invoice: Invoice) -> None:
     """The whole as papers of the first schema showed it: they read as they were sent."""
-    page.span(1, 5, "The whole job", HEAD)
+    page.span(1, 5, "The whole", HEAD)
     page.span(6, 6, invoice.currency.code, HEAD_RIGHT)
     page.end(2)
     for name, amount in (
@@ -183,7 +183,7 @@ def _whole(page: Page, invoice: Invoice) -> None:
             page.span(1, 5, name, TEXT)
             _amount(page, invoice, 6, amount)
             page.end(2)
-    page.span(1, 5, "Still to pay, later" if invoice.left else "Then all is paid", SUM_NAME)
+    page.span(1, 5, "Stays to be paid later" if invoice.left else "Then all is paid", SUM_NAME)
     _amount(page, invoice, 6, invoice.left, SUM)
     page.end(14)
 
