@@ -88,10 +88,16 @@ def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
     voice.pairs(beside(sheet, spread))
     _show_near(sheet, every_line)
     left = [item.item for item in sheet.forgotten if item.is_open]
+    rework = sheet.range.p50 - sheet.range.work
     if left:
         voice.say(
             f"Not answered yet: {', '.join(left)}."
             f" Answer each, 0 is allowed: benchledger job answer {sheet.job} ITEM AMOUNT"
+        )
+    if "rework" in left and rework:
+        voice.say(
+            f"The standard hours have no rework; the typical ones have {rework} h of it. An amount"
+            " for rework comes on top of the hours."
         )
     if every_line:
         for caution in sheet.cautions:
@@ -204,9 +210,11 @@ def _show_hours(sheet: "CostSheet") -> None:
 
 def _show_people(sheet: "CostSheet") -> None:
     totals = sheet.totals
-    used = "the standards" if sheet.estimate_from == "standards" else "the typical hours"
+    is_standard = sheet.estimate_from == "standards"
+    used = "the standards" if is_standard else "the typical hours"
+    extra = "" if is_standard else ", rework in them"
     voice.say(
-        f"The price is built on {used}: owner {totals.owner_hours} h,"
+        f"The price is built on {used}{extra}: owner {totals.owner_hours} h,"
         f" helper {totals.helper_hours} h."
     )
 

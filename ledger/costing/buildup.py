@@ -68,15 +68,20 @@ def build_price(
     currency: Currency,
     *,
     spread: HoursRange | None = None,
+    is_typical: bool = False,
     freight: Money | None = None,
 ) -> Priced:
     """Add everything up to the firm price.
 
     `spread` is the range of the hours that the price must pay for; without it they are the lines'.
+    With `is_typical` the hours billed are those of its typical point, rework in them, where the
+    lines have the work alone.
     `freight` is what is planned for this job, in place of the shop's share of purchases.
     """
     owner = sum((line.owner for line in hours), Decimal(0))
     helper = sum((line.helper for line in hours), Decimal(0))
+    if spread and is_typical:
+        owner, helper = shared(spread, spread.p50)
     contingency = _contingency(owner, helper, rates, rules, spread)
     planned = _freight(lines, rules, freight)
     priced, built, computed = _summed_up(

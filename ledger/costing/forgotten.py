@@ -29,6 +29,9 @@ class Forgettable:
 TAX_INSIDE = "tax on purchases"
 """What computes the line of tax that stays a cost: it is inside the prices of the materials."""
 
+REWORK_INSIDE = "rework in the hours"
+"""What computes rework: the price is built on hours, or covers hours, that have it in them."""
+
 IMPROVEMENT_TAX = "tax on the material of an improvement"
 """The line of a price build-up for a job whose maker is taxed as the user of the material."""
 
@@ -51,7 +54,7 @@ FORGETTABLE = (
     Forgettable("samples", "finish samples and mock-ups"),
     Forgettable("parking", "parking, tolls, stairs, elevator booking"),
     Forgettable("go-back", "a second visit after installation"),
-    Forgettable("rework", "parts made twice"),
+    Forgettable("rework", "parts made twice", computed=(REWORK_INSIDE,)),
     Forgettable("sharpening", "sharpening and tool wear"),
     Forgettable("sales tax", "tax on purchases that stays a cost, use tax",
                 computed=(TAX_INSIDE, IMPROVEMENT_TAX)),
@@ -103,17 +106,21 @@ def forgotten(
     units: str,
     *,
     is_tax_inside: bool = False,
+    is_rework_priced: bool = False,
 ) -> tuple[ForgottenItem, ...]:
     """The whole list for one job.
 
     `answers` maps an item to the maker's amount and words, `drivers` an operation to its driver;
-    `is_tax_inside` says that the materials' prices have tax in them that stays a cost.
+    `is_tax_inside` says that the materials' prices have tax in them that stays a cost,
+    `is_rework_priced` that the hours which the price pays for have rework in them.
     """
     kinds = {line.kind for line in lines}
     counted = {drivers[line.operation] for line in hours if line.estimate}
     named = {line.name for line in build_up if line.amount}
     if is_tax_inside:
         named.add(TAX_INSIDE)
+    if is_rework_priced:
+        named.add(REWORK_INSIDE)
     costs = {cost.kind for cost in others}
     covers = (
         ("drivers", counted, "in the hours"),

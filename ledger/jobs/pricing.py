@@ -67,9 +67,11 @@ def price_job(
     tax = _improvement_tax(book, job, made, lines)
     rates, rules = rates_of(book), rules_of(book)
     others = (*_others(book, job, rules), *tax)
+    estimate_from = estimate_in_use(book, spread)
+    is_typical = estimate_from == "history"
     priced = build_price(
         lines, hours, others, rates, rules, book.currency,
-        spread=spread, freight=planned_freight(book, job),
+        spread=spread, is_typical=is_typical, freight=planned_freight(book, job),
     )  # fmt: skip
     firm = priced.totals.price if asked is None else asked
     operations = standards(book)
@@ -80,7 +82,7 @@ def price_job(
         currency=book.currency,
         units=book.units,
         design=f"{made.version.name} version {made.version.version}",
-        estimate_from=estimate_in_use(book, spread),
+        estimate_from=estimate_from,
         lines=priced.lines,
         hours=hours,
         others=others,
@@ -94,6 +96,7 @@ def price_job(
             answers_of(book, job), priced.lines, hours,
             {code: operation.driver for code, operation in operations.items()}, priced.build_up,
             others, book.units, is_tax_inside=_is_tax_inside(made, lines),
+            is_rework_priced=is_typical or isinstance(rules.contingency, str),
         ),
         cautions=cautions_for(
             made.build, made.materials, book.units, in_us=book.currency.code == "USD"

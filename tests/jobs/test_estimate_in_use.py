@@ -67,7 +67,8 @@ def test_the_standards_are_used_until_a_job_is_closed_and_then_the_shops_own(ben
     build_the_first(bench)
     own = price(bench)
     assert own.estimate_from == "history"
-    assert own.totals.estimate_hours == own.range.work == sum(line.history for line in own.hours)
+    assert own.range.work == sum(line.history for line in own.hours) < own.range.p50
+    assert own.totals.estimate_hours == own.range.p50
     assert 0 < own.range.published < 1
 
     setting(bench, "estimate", "standards")
@@ -132,3 +133,25 @@ def test_a_contingency_of_the_range_from_an_older_book_is_read_anew_and_told(ben
     found = price(bench)
     assert any("8 jobs in 10" in warning for warning in found.warnings)
     assert any("8 in 10" in line.calculation for line in found.build_up)
+
+
+def test_a_price_on_typical_hours_pays_for_their_rework_and_has_one_basis(bench: Book) -> None:
+    """Before, its lines had the work alone and rework was asked for as if nothing paid for it."""
+
+    def is_rework_open(sheet: CostSheet) -> bool:
+        return any(item.item == "rework" and item.is_open for item in sheet.forgotten)
+
+    build_the_first(bench)
+    own, points = price(bench), range_of(bench, price(bench))
+    billed = {line.name: line.calculation for line in own.build_up}
+    assert billed["owner hours"].startswith(f"{own.range.p50 - own.totals.helper_hours} ×")
+    assert own.totals.full_cost == points.p50.cost
+    assert points.standard is None
+    assert not is_rework_open(own)
+
+    setting(bench, "estimate", "standards")
+    plain = price(bench)
+    assert plain.totals.estimate_hours == sum(line.standard for line in plain.hours)
+    assert is_rework_open(plain)
+    setting(bench, "contingency", "8 in 10")
+    assert not is_rework_open(price(bench))

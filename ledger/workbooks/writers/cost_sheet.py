@@ -8,6 +8,7 @@ from openpyxl import Workbook
 
 from ledger.costing.sheet import CostSheet, PastJobNear, SheetsLaid
 from ledger.costing.spread import PricePoint, PriceRange
+from ledger.labor.estimate import total_hours
 from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up, trimmed
@@ -240,8 +241,16 @@ def _hours(workbook: Workbook, sheet: CostSheet) -> None:
              line.history, line.past_jobs, line.basis),
             ("", "", "", count_format(count), form, form, form, form, padded("0")),
         )  # fmt: skip
-    totals = sheet.totals
-    history = sum((line.history for line in sheet.hours), Decimal("0.00"))
+    totals, rework = sheet.totals, sheet.range.p50 - sheet.range.work
+    priced: tuple[Decimal | None, ...] = (None, None, None)
+    if sheet.estimate_from == "history":
+        owner = totals.owner_hours - total_hours(line.owner for line in sheet.hours)
+        priced = (rework, owner, rework - owner)
+    rows.add(
+        ("", "Rework", "", None, *priced, rework, None, "in the typical hours, not the standards"),
+        ("", "", "", "", form, form, form, form),
+    )
+    history = sheet.range.p50
     sums = {5: totals.estimate_hours, 6: totals.owner_hours, 7: totals.helper_hours, 8: history}
     rows.sums("Sum", sums, form)
     _groups(rows, sheet, form)

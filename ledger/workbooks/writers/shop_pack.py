@@ -13,6 +13,7 @@ from openpyxl.styles import Font
 from ledger.costing.sheet import CostSheet
 from ledger.designs.built import BuiltPart
 from ledger.jobs.assembling import Assembled
+from ledger.labor.estimate import total_hours
 from ledger.measures.length import Length
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
@@ -184,8 +185,9 @@ def _add_operations(workbook: Workbook, pack: Pack) -> None:
         )  # fmt: skip
         high = rows.sheet.row_dimensions[rows.row - 1]
         high.height = max(20, high.height or 0)
-    totals = pack.sheet.totals
-    rows.sums("Sum", {6: totals.estimate_hours, 7: totals.helper_hours}, form)
+    hours = total_hours(line.estimate for line in pack.sheet.hours)
+    helper = total_hours(line.helper for line in pack.sheet.hours)
+    rows.sums("Sum", {6: hours, 7: helper}, form)
     rows.row += 1
     rows.note(
         f"Typically {pack.sheet.range.p50} h with rework; 8 such jobs in 10 stay under"
