@@ -61,7 +61,7 @@ def list_(as_json: AsJson = False) -> None:
 
 def _listed(row: "Operation", past: "History") -> list[str]:
     learned = past.learned(row.code)
-    used = f"{half_up(past.used_ratio(row.code, row.group), 2)}" if past.forecast.jobs else ""
+    used = f"{half_up(past.used_ratio(row.code, row.group), 3)}" if past.forecast.jobs else ""
     raw = "" if learned.raw is None else f"{half_up(learned.raw, 2)}"
     return [row.code, row.name, _minutes(row.minutes), row.unit, _minutes(row.setup), raw,
             str(learned.jobs or ""), used]  # fmt: skip

@@ -54,13 +54,17 @@ def record(as_json: AsJson = False) -> None:
         })  # fmt: skip
         return
     if not closed:
-        voice.say("No job is closed yet; each one that is adds a line here.")
+        below = " Loaded jobs stand below." if replayed else ""
+        voice.say(f"No job is closed yet; each one that is adds a line here.{below}")
     _show("Closed jobs", closed)
     for sentence in kept.words:
         voice.say(sentence)
     if replayed:
         voice.say()
-        _show("Loaded jobs, each foretold from those before it", replayed)
+        _show("Loaded jobs, as they would have been foretold", replayed)
+        first = ", ".join(line.job for line in replayed if not line.past_jobs)
+        if first:
+            voice.say(f"No job stands before {first}: its points are a published figure.")
         under = sum(line.is_under for line in replayed)
         voice.say(f"{under} of {len(replayed)} would have stayed under the safe point.")
 

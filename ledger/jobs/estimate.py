@@ -104,7 +104,7 @@ def _line(
         steps.append(f"the helper's share is {operation.helper_share}")
     if has_hours:
         told = told_ratio(past, operation.code, operation.group, ratio)
-        steps.append(f"{told}: {standard.estimate} h become {typical} h")
+        steps.append(f"{told}: here {standard.estimate} h become {typical} h")
     return SheetHours(
         operation=operation.code,
         name=operation.name,
@@ -155,7 +155,7 @@ def planned_at(
 
 def told_ratio(past: History, code: str, group: str, used: Fraction) -> str:
     """One sentence on an operation: its own ratio, the one that counts, and where that is from."""
-    taught, counted = past.learned(code), f"{half_up(used, 2)}"
+    taught, counted = past.learned(code), f"{half_up(used, 3)}"
     if not past.forecast.jobs:
         return f"no job stands behind this; counted as {counted}, a published figure, not your own"
     if not taught.jobs or taught.raw is None:

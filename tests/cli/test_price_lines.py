@@ -1,6 +1,7 @@
 """A painted built-in, typed into a metric euro book: lines of one material told as one need."""
 
 import json
+import re
 
 import pytest
 from openpyxl import load_workbook
@@ -134,9 +135,23 @@ def test_near_jobs_are_told_after_overhead_as_the_job_itself_is(built_in, tmp_pa
     )
     loaded = built_in("job", "load", "past")
     assert loaded.code == 0, loaded.err
+    record = built_in("standards", "record").out
+    assert "No job stands before J-9" in record
+    assert "Loaded jobs stand below" in " ".join(record.split())
     facts = json.loads(built_in("price", "--json").out)
     (near,) = facts["near"]
     assert near["earned_per_hour"] == "70.00"
     overhead = float(facts["rates"]["overhead"])
     assert float(near["earned_after_overhead"]) == pytest.approx(70 - overhead)
     assert row_of(built_in("price").out, "J-9")[-1] == near["earned_after_overhead"]
+
+
+def test_an_explained_line_times_its_factor_is_the_hours_it_becomes(built_in):
+    """Two decimals of a factor told hours that no reader could recompute."""
+    facts = json.loads(built_in("price", "--json").out)
+    line = max(facts["operations"], key=lambda one: float(one["standard"]))
+    said = " ".join(built_in("price", "--explain", line["operation"]).out.split())
+    factor = re.search(r"counted as (\d+\.\d{3})\b", said)
+    assert factor, said
+    again = float(line["standard"]) * float(factor[1])
+    assert again == pytest.approx(float(line["history"]), abs=0.006)

@@ -38,7 +38,7 @@ def test_the_list_shows_standards_by_group_with_what_was_learned(taught):
 
     assert "out of shop" in listed
     line = next(line for line in listed.splitlines() if line.startswith("SND"))
-    assert line.split() == ["SND", "Sand", "raw", "1.2", "sq", "ft", "10", "1.26", "5", "1.28"]
+    assert line.split() == ["SND", "Sand", "raw", "1.2", "sq", "ft", "10", "1.26", "5", "1.280"]
 
 
 def test_the_story_of_an_operation_has_its_jobs_a_chart_and_the_drift(taught):
@@ -75,7 +75,7 @@ def test_an_operation_without_hours_says_so(taught):
 def test_without_a_job_the_published_figure_is_said_to_be_one(shop):
     shop("new", "--shop", "Quillhaven Workshop")
     said = " ".join(shop("standards", "show", "spray").out.split())
-    assert "counted as 1.20, a published figure, not your own" in said
+    assert "counted as 1.203, a published figure, not your own" in said
 
 
 def test_a_changed_standard_counts_from_now_on_and_is_taught_anew(taught):
