@@ -67,14 +67,12 @@ def price_job(
     tax = _improvement_tax(book, job, made, lines)
     rates, rules = rates_of(book), rules_of(book)
     others = (*_others(book, job, rules), *tax)
-    estimate_from = estimate_in_use(book, spread)
-    is_typical = estimate_from == "history"
+    is_typical = estimate_in_use(book, spread) == "history"
     priced = build_price(
         lines, hours, others, rates, rules, book.currency,
         spread=spread, is_typical=is_typical, freight=planned_freight(book, job),
     )  # fmt: skip
     firm = priced.totals.price if asked is None else asked
-    operations = standards(book)
     sheet = CostSheet(
         job=job.number,
         title=job.title,
@@ -82,7 +80,7 @@ def price_job(
         currency=book.currency,
         units=book.units,
         design=f"{made.version.name} version {made.version.version}",
-        estimate_from=estimate_from,
+        estimate_from=estimate_in_use(book, spread),
         lines=priced.lines,
         hours=hours,
         others=others,
@@ -94,7 +92,7 @@ def price_job(
         near=near_jobs(book, spread.p50, job),
         forgotten=forgotten(
             answers_of(book, job), priced.lines, hours,
-            {code: operation.driver for code, operation in operations.items()}, priced.build_up,
+            {code: one.driver for code, one in standards(book).items()}, priced.build_up,
             others, book.units, is_tax_inside=_is_tax_inside(made, lines),
             is_rework_priced=is_typical or isinstance(rules.contingency, str),
         ),

@@ -19,10 +19,8 @@ def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
     `price_range` and `cost_range` are the price and the owner's cost at the hours of each point,
     without contingency; `earned_range` is what the firm price then leaves the owner an hour after
     overhead (`ledger.costing.spread`), `margin_range` its margin then. `history` are the typical
-    hours of the lines; with `rework` they are the p50 point, and `estimate` of a price from
-    history is that point. Chances and `published` are shares
-    of 1. In `prospect` the price pays for `paid_hours` at the selling rate, and the owner earns
-    the shop's pay up to `target_hours`.
+    hours of the lines; with `rework` they are the p50 point, the `estimate` of a price from
+    history. Chances and `published` are shares of 1.
 
     Shape: job, title, currency, as_of, design · lines [group, item, words, net, quantity, unit,
     unit_cost, full, cash, price, basis, lot] · needs [item, words, unit, quantity,
