@@ -33,7 +33,12 @@ def price(
         typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
     ] = "",
     explain: Annotated[
-        str, typer.Option(metavar="LINE", help="Say where a line's figures come from.")
+        str,
+        typer.Option(
+            metavar="LINE",
+            help="Say where a line or a figure comes from: a code, price, cost, margin,"
+            " typical, safe, rework, target, near.",
+        ),
     ] = "",
     xlsx: Annotated[Path | None, typer.Option(help="Write the cost sheet workbook.")] = None,
     every_line: Annotated[
@@ -64,7 +69,7 @@ def price(
 
         voice.facts(price_facts(sheet, spread))
     elif explain:
-        _explain(sheet, explain)
+        _explain(sheet, spread, explain)
     else:
         _show(sheet, spread, every_line)
 
@@ -298,7 +303,15 @@ def _plain(line: "SheetHours") -> str:
     return f"{half_up(line.driver, 2).normalize():f}"
 
 
-def _explain(sheet: "CostSheet", text: str) -> None:
+def _explain(sheet: "CostSheet", spread: "PriceRange", text: str) -> None:
+    """Explain a figure of the screen, or the lines of that name."""
+    from ledger.reports.price_words import FIGURES, explained
+
+    name = text.strip().casefold()
+    if name in FIGURES:
+        voice.say(explained(sheet, spread, name))
+        if all(line.name.casefold() != name for line in sheet.build_up):
+            return
     for line in _lines_of(sheet, text):
         _explain_line(sheet, line)
 

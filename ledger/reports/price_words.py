@@ -54,3 +54,47 @@ def _reach(sheet: CostSheet) -> dict[str, str]:
         "you earn your pay": f"{show(sheet.rates.pay)} an hour up to"
         f" {prospect.target_hours} h; {target}",
     }
+
+
+FIGURES = ("price", "cost", "margin", "typical", "safe", "rework", "target", "near")
+"""The figures of the screen that are no line of it and can be explained by name."""
+
+
+def explained(sheet: CostSheet, spread: PriceRange, name: str) -> str:
+    """One or two sentences on a figure of `FIGURES`, with this job's own numbers."""
+    show, rates, totals = sheet.currency.show, sheet.rates, sheet.totals
+    hours, typical, safe = sheet.range, spread.p50, spread.p80
+    at = "standard" if sheet.estimate_from == "standards" else "typical"
+    rework = hours.p50 - hours.work
+    if name == "near":
+        jobs = ", ".join(f"{one.number} {one.hours} h" for one in sheet.near) or "none yet"
+        return f"The finished jobs whose hours are nearest to the typical {hours.p50} h: {jobs}."
+    if name == "target":
+        return f"Your pay, {show(rates.pay)} an hour after overhead. {_target(sheet)}"
+    percent = "none" if totals.margin is None else _percent(totals.margin)
+    return {
+        "price": f"The lines sum to {show(totals.build_up)}, rounded up to the shop's step:"
+        f" {show(totals.price)}. It is built on {totals.estimate_hours} {at} hours.",
+        "cost": f"Material {show(totals.material_full)}, helper, other costs, and your"
+        f" {totals.owner_hours} {at} h at {show(rates.break_even)}: {show(totals.full_cost)}. At"
+        f" the typical {typical.hours} h it is {show(typical.cost)}.",
+        "margin": f"Price {show(totals.price)} less cost {show(totals.full_cost)} at the {at}"
+        f" hours, as a share of the price: {percent}. At the typical hours the cost is"
+        f" {show(typical.cost)}.",
+        "typical": f"Half of such jobs take less than {hours.p50} h: {hours.work} h of work and"
+        f" {rework} h of rework. The lines and the rework add up to it.",
+        "safe": f"8 in 10 such jobs take less than {safe.hours} h, rework in them; that costs"
+        f" {show(safe.cost)}. {ADD_UP}",
+        "rework": f"{rework} h of the typical {hours.p50} h are parts made again; the standard"
+        " hours have none. An amount answered for rework comes on top of the hours.",
+    }[name]
+
+
+def _target(sheet: CostSheet) -> str:
+    if sheet.prospect is None:
+        return "This job has no hours to earn it in."
+    chance = half_up(sheet.prospect.over_target * 100, 0)
+    return (
+        f"This price leaves it up to {sheet.prospect.target_hours} h; {chance} in 100 such jobs"
+        " take more."
+    )

@@ -155,3 +155,21 @@ def test_an_explained_line_times_its_factor_is_the_hours_it_becomes(built_in):
     assert factor, said
     again = float(line["standard"]) * float(factor[1])
     assert again == pytest.approx(float(line["history"]), abs=0.006)
+
+
+def test_the_figures_of_the_screen_are_explained_with_the_jobs_own_numbers(built_in):
+    facts = json.loads(built_in("price", "--json").out)
+    totals, hours, prospect = facts["totals"], facts["hours"], facts["prospect"]
+    figures = {
+        "price": totals["build_up"], "cost": totals["full_cost"], "typical": hours["p50"],
+        "margin": f"{float(totals['margin']) * 100:.1f} %", "safe": hours["p80"],
+        "rework": f"{hours['rework']} h", "target": prospect["target_hours"], "near": "none yet",
+    }  # fmt: skip
+    for name, figure in figures.items():
+        asked = built_in("price", "--explain", name)
+        assert asked.code == 0, asked.err
+        assert figure in " ".join(asked.out.replace(",", "").split()), (name, asked.out)
+    assert built_in("job", "answer", "Built-in", "rework", "25").code == 0
+    said = built_in("price", "--explain", "rework").out
+    assert "25.00" in said
+    assert f"{hours['rework']} h" in " ".join(said.split())
