@@ -101,8 +101,7 @@ def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
         )
     if "rework" in left and rework:
         voice.say(
-            f"The standard hours have no rework; the typical ones have {rework} h of it. An amount"
-            " for rework comes on top of the hours."
+            f"Rework: none in the standard hours, {rework} h in the typical; an amount is on top."
         )
     if every_line:
         for caution in sheet.cautions:

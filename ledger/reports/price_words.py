@@ -71,16 +71,16 @@ def explained(sheet: CostSheet, spread: PriceRange, name: str) -> str:
         return f"The finished jobs whose hours are nearest to the typical {hours.p50} h: {jobs}."
     if name == "target":
         return f"Your pay, {show(rates.pay)} an hour after overhead. {_target(sheet)}"
-    percent = "none" if totals.margin is None else _percent(totals.margin)
+    percent, is_one = _share(totals.margin), spread.standard is None
     return {
         "price": f"The lines sum to {show(totals.build_up)}, rounded up to the shop's step:"
         f" {show(totals.price)}. It is built on {totals.estimate_hours} {at} hours.",
         "cost": f"Material {show(totals.material_full)}, helper, other costs, and your"
-        f" {totals.owner_hours} {at} h at {show(rates.break_even)}: {show(totals.full_cost)}. At"
-        f" the typical {typical.hours} h it is {show(typical.cost)}.",
+        f" {totals.owner_hours} {at} h at {show(rates.break_even)}: {show(totals.full_cost)}."
+        + ("" if is_one else f" At the typical {typical.hours} h it is {show(typical.cost)}."),
         "margin": f"Price {show(totals.price)} less cost {show(totals.full_cost)} at the {at}"
-        f" hours, as a share of the price: {percent}. At the typical hours the cost is"
-        f" {show(typical.cost)}.",
+        f" hours, as a share of the price: {percent}."
+        + ("" if is_one else f" At the typical hours it is {_share(typical.margin)}."),
         "typical": f"Half of such jobs take less than {hours.p50} h: {hours.work} h of work and"
         f" {rework} h of rework. The lines and the rework add up to it.",
         "safe": f"8 in 10 such jobs take less than {safe.hours} h, rework in them; that costs"
@@ -88,6 +88,10 @@ def explained(sheet: CostSheet, spread: PriceRange, name: str) -> str:
         "rework": f"{rework} h of the typical {hours.p50} h are parts made again; the standard"
         " hours have none. An amount answered for rework comes on top of the hours.",
     }[name]
+
+
+def _share(margin: Fraction | None) -> str:
+    return "none" if margin is None else _percent(margin)
 
 
 def _target(sheet: CostSheet) -> str:
