@@ -245,7 +245,12 @@ def _portions(
     taxed = total(d.price for d in delivered if d.taxed) if agreed.tax else ZERO
     of_quote = [due for due in dues if due.source == agreed.source]
     weights = [due.price.minor for due in of_quote]
-    bases = split(taxed, weights) if any(weights) else [ZERO] * len(weights)
+    if any(weight < 0 for weight in weights):
+        # A price said at closing gave way to a later one: each payment, and the one that takes it
+        # off again, is taxed whole or not at all.
+        bases = [_base(due, set()) for due in of_quote]
+    else:
+        bases = split(taxed, weights) if any(weights) else [ZERO] * len(weights)
     base_of = {due.key: base for due, base in zip(of_quote, bases, strict=True)}
     untaxed = {c.order.name for c in approved if not c.order.taxed}
     return tuple(

@@ -103,6 +103,7 @@ BROKEN = [
     ("agreed_line_taxed", "agreed_line", {"taxed": 2}),
     ("invoice_kind", "invoice", {"kind": "bill"}),
     ("cancellation_kept_as", "cancellation", {"kept_as": "luck"}),
+    ("cancellation_returnable", "cancellation", {"returnable": -1}),
     ("invoice_sha256_is_64_digits", "invoice", {"sha256": "0"}),
     ("cancellation_sums_are_not_negative", "cancellation", {"kept": -1}),
     ("cancellation_sums_are_not_negative", "cancellation", {"owed": -1}),
