@@ -23,7 +23,7 @@ from ledger.errors import NotAllowed
 from ledger.measures.area import Area
 from ledger.measures.length import Length, show_length
 from ledger.measures.quantity import Quantity
-from ledger.measures.rounding import half_up, half_up_whole
+from ledger.measures.rounding import half_up, half_up_whole, trimmed
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many
 from ledger.measures.units import as_bought, convert, kind
@@ -386,4 +386,4 @@ def _whole(need: Fraction, material: Material, *, by_unit: bool) -> Quantity:
 
 
 def _plain(value: Fraction) -> Decimal:
-    return half_up(value, 2).normalize() if value.denominator != 1 else Decimal(int(value))
+    return trimmed(half_up(value, 2))

@@ -16,14 +16,15 @@ COLUMNS = (
 )  # fmt: skip
 """The columns in their order; what leaves stock is shown positive and subtracted."""
 
-_PLACES: Mapping[str, tuple[str, int]] = {
-    "lot receipt": ("received", 1), "lot in_kind": ("received", 1), "lot borrowed": ("received", 1),
-    "lot offcut": ("returned", 1), "lot opening": ("opening", 1), "reversed": ("received", 1),
-    "issue": ("issued", -1), "return": ("returned", 1), "scrap": ("scrapped", -1),
-    "damage": ("scrapped", -1), "to_supplier": ("to_supplier", -1), "own_use": ("own_use", -1),
-    "giveaway": ("own_use", -1), "count": ("counted", 1),
+_PLACES: Mapping[str, str] = {
+    "lot receipt": "received", "lot in_kind": "received", "lot borrowed": "received",
+    "lot offcut": "returned", "lot opening": "opening", "reversed": "received",
+    "issue": "issued", "return": "returned", "scrap": "scrapped", "damage": "scrapped",
+    "to_supplier": "to_supplier", "own_use": "own_use", "giveaway": "own_use", "count": "counted",
 }  # fmt: skip
 # A kept offcut comes back from its job; opening stock is what the month of its day began with.
+
+_LEAVING = frozenset({"issued", "scrapped", "to_supplier", "own_use"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,15 +99,15 @@ def roll_by_material(book: Book, first: date, last: date) -> list[MaterialRoll]:
 def _roll[S: (Money, Quantity)](nothing: S, rows: Iterable[tuple[str, bool, S]]) -> Roll[S]:
     sums = dict.fromkeys(COLUMNS, nothing)
     for kind, before, amount in rows:
-        place, sign = _PLACES[kind]
+        place = _PLACES[kind]
         sums["closing"] = sums["closing"] + amount
         if before:
             sums["opening"] = sums["opening"] + amount
         else:
-            sums[place] = sums[place] + (amount if sign > 0 else -amount)
+            sums[place] = sums[place] + (-amount if place in _LEAVING else amount)
     return Roll(**sums)
 
 
 def column_of(kind: str) -> str:
     """The column of the roll-forward that a movement, or a lot taken in, belongs to."""
-    return _PLACES[kind][0]
+    return _PLACES[kind]

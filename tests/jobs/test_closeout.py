@@ -15,6 +15,9 @@ from ledger.book.tables.income import CloseOutRow
 from ledger.designs.model import Count, Design, Part
 from ledger.designs.store import save_design
 from ledger.errors import BadValue, NotAllowed
+from ledger.jobs.agreement import Ask, agree
+from ledger.jobs.cancel import cancel_job, reckon, record_of
+from ledger.jobs.changes import approve, propose
 from ledger.jobs.closeout import (
     CloseOut,
     close_job,
@@ -23,7 +26,7 @@ from ledger.jobs.closeout import (
 )
 from ledger.jobs.hours_differences import not_believed_words
 from ledger.jobs.income import add_income, add_spoiled, find_stream, incomes
-from ledger.jobs.jobs import basis_of, find_job, new_job, set_basis, state_of
+from ledger.jobs.jobs import basis_of, find_job, new_job, set_basis, set_state, state_of
 from ledger.jobs.pricing import estimate_of, price_job
 from ledger.jobs.unlogged import post_answers
 from ledger.labor.history import history
@@ -291,3 +294,20 @@ def test_what_other_jobs_taught_since_does_not_move_the_plan(stool: Book) -> Non
     assert {line.operation: line.planned for line in found.hours} == before
     owner = found.sheet.totals.owner_hours
     assert owner == sum(before.values()) - found.sheet.totals.helper_hours
+
+
+def test_a_canceled_job_brings_what_was_kept_with_its_change_orders_in_it(stool: Book) -> None:
+    """A stool agreed on by word, finished and not taken: its 500 and a cushion for 120 are kept."""
+    job = find_job(stool, "stool")
+    with stool.entry("job agree"):
+        set_state(stool, job, "won")
+        agree(stool, job, "by word", [Ask("In full", Money(50000), Money(0))], day=stool.today,
+              tax_rate=Fraction(0), tax_standing="exempt")  # fmt: skip
+    approve(stool, job, propose(stool, job, "a cushion", Money(12000)), "e-mail")
+    set_state(stool, job, "ready")
+    cancel_job(stool, job, reckon(record_of(stool, job)), "the house was sold")
+
+    after = account_of(stool, job).afterwards
+
+    assert (after.done.price, after.done.changes) == (Money(62000), Money(0))
+    assert after.full.amount == Money(62000)

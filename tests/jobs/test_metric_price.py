@@ -1,5 +1,6 @@
 """A millimeter and euro book prices a small bookcase; every figure can be recomputed by hand."""
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -8,7 +9,7 @@ import pytest
 from ledger.book import Book
 from ledger.designs.model import Coat, Count, Design, Joint, Need, Parameter, Part
 from ledger.designs.store import save_design
-from ledger.jobs.jobs import new_job, set_basis
+from ledger.jobs.jobs import find_job, new_job, set_basis
 from ledger.jobs.pricing import price_job, range_of
 from ledger.labor.standards import load_starting_standards
 from ledger.measures.length import Length
@@ -91,6 +92,25 @@ def test_the_lines_are_metric_and_add_up(facts: dict[str, object]) -> None:
     assert (lines["LACK"]["quantity"], lines["LACK"]["full"]) == ("2", "55.80")
     # Two holes a joint of 280 mm (11.02 in: 3) … ten joints of three, + 10 %.
     assert (lines["SCHRAUBE"]["quantity"], lines["SCHRAUBE"]["full"]) == ("33", "2.01")
+
+
+@pytest.mark.parametrize(("coverage", "told"), [("7.125", "7.13"), ("99.999", "100"), ("8", "8")])
+def test_a_finish_tells_its_coverage_in_hundredths_at_most(
+    metric_book: Book, facts: dict[str, object], coverage: str, told: str
+) -> None:
+    lacquer = replace(PRICE_LIST[2], coverage=Decimal(coverage))
+    save_materials(metric_book, [lacquer])
+
+    sheet = price_job(metric_book, find_job(metric_book, "hall"))
+
+    (basis,) = (line.basis for line in sheet.lines if line.item == "LACK")
+    assert f"4.6 m² × 2 coats ÷ {told} = " in basis
+
+
+def test_shares_are_told_in_hundredths_of_a_percent(facts: dict[str, object]) -> None:
+    (laid,) = facts["layout"]  # type: ignore[misc]
+    # The parts' 2.2896 m² of two sheets of 2.44 × 1.22 m, 5.9536 m²: 0.38457 of them.
+    assert (laid["sheets"], laid["yield"]) == (2, "0.3846")
 
 
 def test_rates_and_price_are_in_euros(facts: dict[str, object]) -> None:

@@ -37,3 +37,19 @@ def test_a_record_says_how_little_it_can_tell(jobs, power):
 def test_few_jobs_are_only_counted():
     assert record_words(0, 0) == []
     assert len(record_words(1, 4)) == 1
+
+
+def test_a_record_gives_the_shares_it_goes_with():
+    """8 of 10: 44.4 to 97.5 in 100, the exact limits at 95 % (Clopper and Pearson, 1934).
+
+    Solved apart from the program from the two binomial tails of 2.5 %.
+    """
+    assert "anything from 44 to 97 in 100" in " ".join(record_words(8, 10))
+
+
+@pytest.mark.parametrize(
+    ("under", "jobs", "shops"),
+    [(1, 5, "1"), (2, 8, "fewer than 1"), (0, 40, "fewer than 1")],  # 0.67, 0.12 and 1.1e-26 %
+)
+def test_a_chance_below_half_a_shop_in_100_is_no_zero(under, jobs, shops):
+    assert f"would happen in {shops} shops of 100" in " ".join(record_words(under, jobs))

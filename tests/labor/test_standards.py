@@ -104,3 +104,5 @@ def test_a_metric_book_has_its_standards_per_meter(metric_book):
     assert (metric["SND"].unit, metric["SND"].minutes) == ("m²", Decimal("12.92"))
     assert (metric["SPR"].unit, metric["SPR"].minutes) == ("m² × coat", Decimal("3.23"))
     assert (metric["RIP"].unit, metric["RIP"].minutes) == ("strip", Decimal("2"))
+    # 8 min a board foot of 2.359737E-03 m³ (NIST SP 811, from memory)
+    assert (metric["MIL"].unit, metric["MIL"].minutes) == ("m³", Decimal("3390.21"))

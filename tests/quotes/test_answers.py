@@ -3,12 +3,17 @@
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
 from ledger.book import Book
+from ledger.book.tables.quotes import QuoteState
 from ledger.errors import NotAllowed, NotFound
-from ledger.jobs.agreement import agreement_of, dues_of
+from ledger.jobs.agreement import Ask, agree, agreement_of, dues_of
+from ledger.jobs.cancel import cancel_job, reckon, record_of
+from ledger.jobs.changes import approve, propose
+from ledger.jobs.jobs import set_state
 from ledger.jobs.payments import balance, receive
 from ledger.labor.plan import plan_of
 from ledger.measures.money import Money, currency, total
@@ -19,6 +24,7 @@ from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.drift import price_drift
 from ledger.quotes.invoice import altered_invoices, papers, read_invoice
 from ledger.quotes.revisions import send_quote
+from ledger.reports.closeout import account_of
 from ledger.stock.materials import MaterialRow, save_materials
 
 USD = currency("USD")
@@ -75,6 +81,38 @@ def test_a_chosen_option_is_spread_over_the_payments(book, job, sent):
     assert total(due.price for due in dues) == usd("7160")
     assert total(due.tax for due in dues) == usd("375.60")
     assert dues[0].price == usd("3580")
+
+
+def accepted_long_ago(book, job, quote, price, tax):
+    """The acceptance as earlier releases kept it: its payment, and no lines of what it is for."""
+    with book.entry("quote accept", quote.name):
+        book.post(QuoteState(quote=quote.key, state="accepted", day=book.today, how="e-mail"))
+        set_state(book, job, "won")
+        agree(book, job, quote.name, [Ask("In full", usd(price), usd(tax))], day=book.today,
+              tax_rate=Fraction(6, 100), tax_standing="sales_tax")  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("price", "tax", "option"),
+    [
+        ("7160", "375.60", ("180", "10.80", Fraction(6, 100))),  # the lamp, taxed like the piece
+        ("7040", "364.80", ("60", "0", None)),  # its installation, not taxed like the bed's own
+    ],
+)
+def test_options_of_an_old_acceptance_are_billed_with_the_tax_agreed_for_them(
+    book, job, sent, price, tax, option
+):
+    accepted_long_ago(book, job, sent, price, tax)
+
+    bill = write_invoice(book, job)
+
+    *rest, last = bill.lines
+    amount, part, rate = option
+    assert (last.name, last.price, last.tax, last.rate) == (
+        "Options as accepted", usd(amount), usd(part), rate,
+    )  # fmt: skip
+    assert total(line.tax for line in rest) == usd("364.80")
+    assert (bill.price, bill.tax) == (usd(price), usd(tax))
 
 
 def test_an_option_that_is_not_offered_is_refused(book, sent):
@@ -175,3 +213,13 @@ def test_a_price_that_was_nothing_is_named_once_and_a_piece_of_the_rack_never(bo
     (drift,) = price_drift(book, quote)
 
     assert (drift.material, drift.then) == ("SATIN", Decimal("0.00"))
+
+
+def test_a_canceled_bed_brings_what_was_kept_with_its_change_orders_in_it(book, agreed):
+    approve(book, agreed, propose(book, agreed, "a reading lamp", usd("180")), "e-mail")
+    set_state(book, agreed, "ready")
+    cancel_job(book, agreed, reckon(record_of(book, agreed)), "the house was sold")
+
+    done = account_of(book, agreed).afterwards.done
+
+    assert (done.price, done.changes) == (usd("7160"), Money(0))

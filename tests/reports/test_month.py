@@ -112,8 +112,11 @@ def test_own_use_lands_with_the_use_tax_it_bears(spring):
     receive(spring, Document("Copper Vale Lumber", date(2025, 6, 2), (sheet,)))
     withdraw(spring, "own_use", "PLY12", Quantity.of(1), day=date(2025, 6, 3))
 
-    june = month_report(spring, Month(2025, 6)).spend
+    report = month_report(spring, Month(2025, 6))
+    june = report.spend
 
+    assert report.full.own_use == money(7200)
+    assert report.full.closes()
     assert (june.paid, june.use_tax, june.landed) == (money(7200), money(432), money(7632))
     assert amounts(june.by_job) == {"stock": 7200, "shop": 432}
     assert amounts(june.by_supplier) == {"Copper Vale Lumber": 7632}

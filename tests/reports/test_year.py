@@ -8,6 +8,8 @@ from openpyxl import load_workbook
 
 from ledger.book.tables.counts import JobCost
 from ledger.jobs.jobs import find_job
+from ledger.labor.log import TimeEntry, log_hours
+from ledger.labor.standards import load_starting_standards, standards
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.reports.year import year_report
@@ -51,6 +53,19 @@ def test_miles_and_jobs_stand_in_it(driven):
     assert (year.driven, year.trips[0].amount) == (Quantity.of(142), Money(9940))
     assert [(job.number, job.material) for job in year.jobs] == [
         ("J-2503", Money(38400)), ("J-2507", Money(178968))]  # fmt: skip
+
+
+def test_hours_belong_to_the_year_of_their_day(driven):
+    load_starting_standards(driven)
+    shelves, sanding = find_job(driven, "J-2503"), standards(driven)["SND"]
+    days = {date(2024, 12, 31): 60, date(2025, 1, 1): 25, date(2025, 1, 2): 40}
+    for day, minutes in days.items():
+        log_hours(driven, TimeEntry(shelves, sanding, minutes, day), sure=True)
+
+    told = [{job.number: job.owner_minutes for job in year_report(driven, year).jobs}
+            for year in (2024, 2025)]  # fmt: skip
+
+    assert told == [{"J-2503": 60}, {"J-2503": 65, "J-2507": 0}]
 
 
 def test_a_year_that_is_running_says_so_and_an_empty_one_is_zero(driven):

@@ -104,6 +104,21 @@ def test_a_return_brings_back_what_the_issue_took(june, buy, usd):
     assert [use.full for use in job_material(june, 1)] == [usd("0")]
 
 
+@pytest.mark.parametrize("named", [0, 1])
+@pytest.mark.parametrize("taken", [(0, 1), (1, 0)])
+def test_a_named_lot_comes_back_whichever_was_taken_last(june, buy, usd, named, taken):
+    lots = [buy("EDGE78", "50", "11.00", day="2025-05-05"),
+            buy("EDGE78", "50", "12.50", day="2025-05-20")]  # fmt: skip
+    for one in taken:
+        issue(june, 1, "EDGE78", qty("10"), lot=lots[one].key)
+
+    (back,) = put_back(june, 1, "EDGE78", qty("4"), lot=lots[named].key)
+
+    assert (back.lot, back.full) == (lots[named].key, usd(("0.88", "1.00")[named]))
+    with pytest.raises(NotAllowed):  # the six that are left of it, not the other lot's ten
+        put_back(june, 1, "EDGE78", qty("7"), lot=lots[named].key)
+
+
 def test_a_return_of_more_than_the_job_took_is_refused(june, buy):
     buy("EDGE78", "50", "11.00")
     issue(june, 1, "EDGE78", qty("10"))

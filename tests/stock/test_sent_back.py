@@ -69,6 +69,37 @@ def test_a_credit_after_the_goods_takes_nothing_twice(june, pull, document, line
     assert ties(june)
 
 
+def test_a_credit_that_names_the_job_settles_what_that_job_sent(june, pull, document, line, to_job):
+    send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 12), reason="split face")
+
+    credit(june, document, line, "1", "72.00", "R-101", shares=to_job("1"))
+
+    assert cost(june) == 21600
+    assert roll_forward(june, MAY)[0].to_supplier.minor == 7200
+    assert ties(june)
+
+
+def test_a_credit_for_another_job_settles_nothing_of_the_first(june, pull, document, line, to_job):
+    receive(june, document(line("PLY12", "2", "144.00", shares=to_job("2", 2)), document="CV-8"))
+    send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 12), reason="split face")
+
+    credit(june, document, line, "1", "72.00", "PLY12", shares=to_job("1", 2))
+
+    assert (cost(june), cost(june, 2)) == (21600, 7200)
+    assert ties(june)
+
+
+def test_a_credit_takes_the_material_it_names_of_a_receipt_of_two(june, document, line):
+    receive(june, document(line("PLY34", "2", "192.00"), line("PLY12", "2", "144.00")))
+    note = document(line("PLY12", "1", "72.00", credit_of="R-101"), kind="credit", day="2025-05-20")
+
+    receive(june, note)
+
+    left = {row.material: row.quantity for row in value_on(june)}
+    assert left == {"PLY34": qty("2"), "PLY12": qty("1")}
+    assert ties(june)
+
+
 def test_goods_sent_after_their_credit_leave_once(june, pull, document, line):
     credit(june, document, line, "1", "72.00", "R-101")
     assert cost(june) == 21600
