@@ -58,7 +58,12 @@ class Mutant:
     @property
     def key(self) -> str:
         """What names it in equivalent_faults.toml, whatever stands above it in its file."""
-        return f"{self.path}: {self.before} -> {self.after}"
+        return key_of(self.path, self.before, self.after)
+
+
+def key_of(path: str, before: str, after: str) -> str:
+    """A mutant's key: its file, and the first line that differs before and after."""
+    return f"{path}: {before} -> {after}"
 
 
 def positions(source: str) -> Iterator[tuple[str, int, int]]:
@@ -279,8 +284,8 @@ def run(mutants: list[Mutant], jobs: int) -> list[tuple[Mutant, bool]]:
 def equivalents() -> dict[str, str]:
     """The justified mutants, by key: what would change that nobody can see."""
     path = Path(__file__).with_name("equivalent_faults.toml")
-    found: dict[str, str] = tomllib.loads(path.read_text("utf-8"))["equivalent"]
-    return found
+    rows = tomllib.loads(path.read_text("utf-8"))["equivalent"]
+    return {key_of(row["path"], row["before"], row["after"]): row["reason"] for row in rows}
 
 
 def main() -> None:
