@@ -5,11 +5,23 @@ grain as an arrow, banded edges as thick lines, leftovers hatched, the cuts numb
 of the saw. How lengths read is the caller's business: `show` turns nanometers into text.
 """
 
+import re
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
+from xml.sax.saxutils import quoteattr
 
 from ledger.cutting.layout import LaidSheet, Leftover, Name, Placement
-from ledger.cutting.lettering import RADIUS, Point, Words, fitted, free_spot, label, text
+from ledger.cutting.lettering import (
+    RADIUS,
+    Point,
+    Words,
+    fitted,
+    free_spot,
+    label,
+    printable,
+    text,
+)
 from ledger.cutting.problem import Problem, Show, show_mm
 from ledger.cutting.sequence import Cut, SheetCuts, cut_sheet
 
@@ -39,18 +51,52 @@ def sheet_svg(
     return _Page(problem, sheet, plan, show, name).drawn(number, title)
 
 
+@dataclass(frozen=True, slots=True)
+class BareDrawing:
+    """A sheet's drawing alone, and the parts whose size found no room in it, each in words."""
+
+    svg: str
+    beside: tuple[str, ...]
+
+
+def bare_svg(
+    problem: Problem, sheet: LaidSheet, number: int, show: Show = show_mm, *, units_per_mm: float
+) -> BareDrawing:
+    """Draw one sheet to true scale without heading, legend and margins, for a page of the caller's.
+
+    A millimeter is `units_per_mm` units of the viewBox both ways (said as `data-units-per-mm`), and
+    letters are sized in those units: where a unit is a point of the print, labels are readable at
+    arm's length. A part's rectangle names it in `data-part`; ids begin with material and number.
+    """
+    plan = cut_sheet(
+        sheet, number, problem.kerf_nm, problem.crosscut_capacity_nm, problem.rip_first
+    )
+    return _Page(problem, sheet, plan, show, "sheet", units_per_mm).bare(number)
+
+
 class _Page:
     """One sheet on its way to an SVG."""
 
     def __init__(
-        self, problem: Problem, sheet: LaidSheet, plan: SheetCuts, show: Show, name: Name
+        self,
+        problem: Problem,
+        sheet: LaidSheet,
+        plan: SheetCuts,
+        show: Show,
+        name: Name,
+        units_per_mm: float | None = None,
     ) -> None:
         self.problem = problem
         self.sheet = sheet
         self.plan = plan
         self.show = show
         self.name = name
+        self.units_per_mm = units_per_mm
+        self.left, self.top, self.hatch = MARGIN, HEAD, "hatch"
         self.scale = WIDE / max(sheet.length_nm, sheet.width_nm)
+        if units_per_mm is not None:
+            self.left = self.top = 0
+            self.scale = units_per_mm / 1_000_000
         self.up = self.scale
         if name == "board":
             self.up = max(self.scale, LEAST_BOARD / sheet.width_nm)
@@ -74,7 +120,7 @@ class _Page:
                 f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" '
                 f'width="{width:.0f}" height="{height:.0f}" font-family="Helvetica, Arial, '
                 f'sans-serif" fill="black">',
-                _HATCH,
+                _hatch(self.hatch),
                 f'<rect width="{width:.0f}" height="{height:.0f}" fill="white"/>',
                 *self._heading(number, title),
                 *inner,
@@ -83,6 +129,24 @@ class _Page:
                 "",
             ]
         )
+
+    def bare(self, number: int) -> BareDrawing:
+        """Give the sheet alone, its ids its own."""
+        material = re.sub(r"[^A-Za-z0-9_-]", "-", self.problem.material) or "sheet"
+        prefix = f"{material}-{number}"
+        self.hatch = f"{prefix}-hatch"
+        inner = [self._outline()]
+        inner += [self._rest(rest) for rest in self.sheet.leftovers]
+        inner += [self._part(part) for part in self.sheet.placements]
+        inner += [self._cut(cut) for cut in self.plan.cuts if not cut.trims]
+        head = (
+            f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" '
+            f'viewBox="0 0 {self.long:.2f} {self.high:.2f}" '
+            f'data-units-per-mm="{self.units_per_mm}" '
+            'font-family="Source Sans Pro, Helvetica, Arial, sans-serif" fill="black">'
+        )
+        svg = "\n".join([head, _hatch(self.hatch), *inner, "</svg>", ""])
+        return BareDrawing(svg, tuple(_counted(self.unnamed)))
 
     def _heading(self, number: int, title: str) -> list[str]:
         sheet, called = self.sheet, f"{self.name.capitalize()} {number}"
@@ -100,9 +164,9 @@ class _Page:
     def _outline(self) -> str:
         trim, across = self.sheet.trim_nm * self.scale, self.sheet.trim_nm * self.up
         return (
-            f'<rect x="{MARGIN}" y="{HEAD}" width="{self.long:.1f}" height="{self.high:.1f}" '
-            'fill="white" stroke="black" stroke-width="2.5"/>'
-            f'<rect x="{MARGIN + trim:.1f}" y="{HEAD + across:.1f}" '
+            f'<rect x="{self.left}" y="{self.top}" width="{self.long:.1f}" '
+            f'height="{self.high:.1f}" fill="white" stroke="black" stroke-width="2.5"/>'
+            f'<rect x="{self.left + trim:.1f}" y="{self.top + across:.1f}" '
             f'width="{self.long - 2 * trim:.1f}" height="{self.high - 2 * across:.1f}" '
             'fill="none" stroke="black" stroke-width="0.8" stroke-dasharray="6 4"/>'
         )
@@ -110,14 +174,15 @@ class _Page:
     def _box(self, item: Placement | Leftover) -> tuple[float, float, float, float]:
         """Give x, y, length and width in the picture; y runs upward from the near edge."""
         length, width = item.length_nm * self.scale, item.width_nm * self.up
-        x = MARGIN + item.x_nm * self.scale
-        return x, HEAD + self.high - item.y_nm * self.up - width, length, width
+        x = self.left + item.x_nm * self.scale
+        return x, self.top + self.high - item.y_nm * self.up - width, length, width
 
     def _part(self, part: Placement) -> str:
         x, y, length, width = self._box(part)
         piece = self.problem.by_id[part.part]
         drawn = [
             f'<rect x="{x:.1f}" y="{y:.1f}" width="{length:.1f}" height="{width:.1f}" '
+            f"data-part={quoteattr(printable(part.mark))} "
             'fill="white" stroke="black" stroke-width="1.6"/>'
         ]
         drawn += [_edge(x, y, length, width, side) for side in _sides(piece.banded, part.turned)]
@@ -138,7 +203,7 @@ class _Page:
         lines = ("keep", size) if rest.usable else (size,)
         return (
             f'<rect x="{x:.1f}" y="{y:.1f}" width="{length:.1f}" height="{width:.1f}" '
-            f'fill="url(#hatch)" stroke="black" stroke-width="{weight}"/>'
+            f'fill="url(#{self.hatch})" stroke="black" stroke-width="{weight}"/>'
             + self._kept(label(x, y, length, width, lines, plate=True))
         )
 
@@ -159,13 +224,13 @@ class _Page:
             along, across = across, along
         line = (cut.at_nm + cut.lost_nm / 2) * across
         low, high = cut.from_nm * along, (cut.from_nm + cut.span_nm) * along
-        low += 10 if low else -12
+        low += 10 if low or self.units_per_mm else -12
         if cut.way == "rip":
-            first = (MARGIN + low, HEAD + self.high - line)
-            far = (MARGIN + high - RADIUS, first[1])
+            first = (self.left + low, self.top + self.high - line)
+            far = (self.left + high - RADIUS, first[1])
         else:
-            first = (MARGIN + line, HEAD + self.high - low)
-            far = (first[0], HEAD + self.high - high + RADIUS)
+            first = (self.left + line, self.top + self.high - low)
+            far = (first[0], self.top + self.high - high + RADIUS)
         spot = free_spot(first, far, self.numbers, self.words)
         self.numbers.append(spot)
         x, y = spot
@@ -179,10 +244,7 @@ class _Page:
         return f"{pointer if beside else ''}{circle}{number}"
 
     def _legend(self) -> list[str]:
-        said = [
-            f"{words} ({count} times)" if count > 1 else words
-            for words, count in self.unnamed.items()
-        ]
+        said = _counted(self.unnamed)
         lines = ["  ·  ".join(said[at : at + 2]) for at in range(0, len(said), 2)]
         return [
             "Thick edge: banded.  Hatched: left over.  Numbers: order of the cuts "
@@ -196,11 +258,16 @@ class _Page:
         return [text(MARGIN, top + 20 * at, 14, line, "start") for at, line in enumerate(below)]
 
 
-_HATCH = (
-    '<defs><pattern id="hatch" width="9" height="9" patternUnits="userSpaceOnUse" '
-    'patternTransform="rotate(45)"><rect width="9" height="9" fill="white"/>'
-    '<line x1="0" y1="0" x2="0" y2="9" stroke="black" stroke-width="0.9"/></pattern></defs>'
-)
+def _counted(words: Counter[str]) -> list[str]:
+    return [f"{said} ({count} times)" if count > 1 else said for said, count in words.items()]
+
+
+def _hatch(name: str) -> str:
+    return (
+        f'<defs><pattern id="{name}" width="9" height="9" patternUnits="userSpaceOnUse" '
+        'patternTransform="rotate(45)"><rect width="9" height="9" fill="white"/>'
+        '<line x1="0" y1="0" x2="0" y2="9" stroke="black" stroke-width="0.9"/></pattern></defs>'
+    )
 
 
 def _grain_arrow(x: float, y: float) -> str:

@@ -1,12 +1,13 @@
 """The pictures say everything the saw needs, and no name can break them."""
 
 import re
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
 
 from ledger.cutting import CutPart, Layout, Problem, Stock, solve
-from ledger.cutting.drawing import sheet_svg
+from ledger.cutting.drawing import bare_svg, sheet_svg
 from ledger.cutting.problem import show_mm
 from ledger.cutting.sequence import cut_sequence
 from ledger.cutting.sketch import sketch
@@ -156,3 +157,33 @@ def test_a_name_that_only_says_the_id_again_is_not_written() -> None:
     assert said.count("D") == 1
     assert "S, 40 mm × 15 mm" in said
     assert sketch(problem, layout.sheets[0], 1)[-1] == "  S, 40 mm x 15 mm"
+
+
+def test_a_bare_drawing_is_the_sheet_alone_to_true_scale() -> None:
+    problem, layout = plan(SIDE, SHELF)
+    bare = bare_svg(problem, layout.sheets[0], 1, units_per_mm=0.25)
+    picture = ElementTree.fromstring(bare.svg)
+    parts = [node.attrib for node in picture.iter() if "data-part" in node.attrib]
+
+    assert picture.attrib["viewBox"] == "0 0 610.00 305.00"
+    assert picture.attrib["data-units-per-mm"] == "0.25"
+    assert picture.attrib["font-family"].startswith("Source Sans Pro")
+    assert sorted((part["data-part"], part["width"], part["height"]) for part in parts) == [
+        ("A-L", "500.0", "100.0"), ("A-R", "500.0", "100.0"),
+        ("B", "200.0", "75.0"), ("B", "200.0", "75.0"),
+    ]  # fmt: skip
+    assert not any("Kerf" in said or "banded" in said for said in texts(picture))
+
+
+def test_bare_drawings_on_one_page_share_no_id_and_say_what_found_no_room() -> None:
+    problem, layout = plan(replace(SIDE, quantity=8, marks=()), SHELF)
+    drawings = [
+        bare_svg(problem, sheet, number, units_per_mm=0.05)
+        for number, sheet in enumerate(layout.sheets, start=1)
+    ]
+    ids = [name for one in drawings for name in re.findall(r'\bid="([^"]+)"', one.svg)]
+
+    assert len(drawings) > 1
+    assert len(ids) == len(set(ids)) >= 2 * len(drawings)
+    assert all(f"url(#PLY-{number}-hatch)" in one.svg for number, one in enumerate(drawings, 1))
+    assert "B Shelf, 800 mm × 300 mm" in " ".join(said for one in drawings for said in one.beside)
