@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import quoteattr
 
-from ledger.cutting.layout import LaidSheet, Leftover, Name, Placement
+from ledger.cutting.layout import LaidSheet, Layout, Leftover, Name, Placement
 from ledger.cutting.lettering import (
     RADIUS,
     Point,
@@ -60,14 +60,16 @@ class BareDrawing:
 
 
 def bare_svg(
-    problem: Problem, sheet: LaidSheet, number: int, show: Show = show_mm, *, units_per_mm: float
+    problem: Problem, layout: Layout, number: int, show: Show = show_mm, *, units_per_mm: float
 ) -> BareDrawing:
     """Draw one sheet to true scale without heading, legend and margins, for a page of the caller's.
 
-    A millimeter is `units_per_mm` units of the viewBox both ways (said as `data-units-per-mm`), and
-    letters are sized in those units: where a unit is a point of the print, labels are readable at
-    arm's length. A part's rectangle names it in `data-part`; ids begin with material and number.
+    `number` counts the sheets of the layout from 1. A millimeter is `units_per_mm` units of the
+    viewBox both ways (said as `data-units-per-mm`), and letters are sized in those units: where a
+    unit is a point of the print, labels are readable at arm's length. A part's rectangle names it
+    in `data-part`; ids begin with material and number.
     """
+    sheet = layout.sheets[number - 1]
     plan = cut_sheet(
         sheet, number, problem.kerf_nm, problem.crosscut_capacity_nm, problem.rip_first
     )

@@ -161,7 +161,7 @@ def test_a_name_that_only_says_the_id_again_is_not_written() -> None:
 
 def test_a_bare_drawing_is_the_sheet_alone_to_true_scale() -> None:
     problem, layout = plan(SIDE, SHELF)
-    bare = bare_svg(problem, layout.sheets[0], 1, units_per_mm=0.25)
+    bare = bare_svg(problem, layout, 1, units_per_mm=0.25)
     picture = ElementTree.fromstring(bare.svg)
     parts = [node.attrib for node in picture.iter() if "data-part" in node.attrib]
 
@@ -178,8 +178,8 @@ def test_a_bare_drawing_is_the_sheet_alone_to_true_scale() -> None:
 def test_bare_drawings_on_one_page_share_no_id_and_say_what_found_no_room() -> None:
     problem, layout = plan(replace(SIDE, quantity=8, marks=()), SHELF)
     drawings = [
-        bare_svg(problem, sheet, number, units_per_mm=0.05)
-        for number, sheet in enumerate(layout.sheets, start=1)
+        bare_svg(problem, layout, number, units_per_mm=0.05)
+        for number in range(1, len(layout.sheets) + 1)
     ]
     ids = [name for one in drawings for name in re.findall(r'\bid="([^"]+)"', one.svg)]
 
