@@ -16,13 +16,16 @@ app = typer.Typer(help="Make a book for a workshop.")
 _QUESTIONS = {
     "shop": ("Name of the workshop", ""),
     "currency": ("Currency, by its ISO 4217 code; it stays as it is", "USD"),
-    "units": ("What a bare number of length means, inch or mm; it stays as it is", "inch"),
+    "units": ("What a bare number of length means, inch or mm; it stays as it is", "mm"),
     "overhead_year": ("Yearly overhead: rent, insurance, tools and so on (0: said later)", "0"),
     "pay_year": ("Your own yearly pay (0: said later)", "0"),
-    "tax_standing": ("How the shop stands to tax: sales_tax, vat or exempt", "sales_tax"),
+    "tax_standing": ("How the shop stands to tax: sales_tax, vat or exempt", "vat"),
     "material_tax": ("Tax you pay on purchases and do not get back, such as 19 %", "0 %"),
 }
 """What matters from the first day on, in the order it is asked: the question and what is usual."""
+
+_DOLLARS = {"units": "inch", "tax_standing": "sales_tax"}
+"""What is usual in the United States; elsewhere millimeters and VAT (or GST) are."""
 
 
 @app.command()
@@ -57,8 +60,9 @@ def new(
     create_book(path, opened.today(), settings, load_starting_standards, opened.moment)
     with Book(path, opened.today(), opened.moment) as book:
         count, code, kind = len(standards(book)), book.currency.code, book.units
-        rates, tax_note = _rates(book), _tax_note(book)
+        rates, tax_note, usual = _rates(book), _tax_note(book), _usual_words(book)
     voice.say(f"A book for {settings['shop']} stands in {path} ({code}, {kind}).")
+    voice.note(usual)
     voice.note(f"{count} starting standards of time are in it; your own hours will correct them.")
     if rates:
         voice.note(rates)
@@ -79,11 +83,14 @@ def _settings(said: dict[str, str], *, asking: bool) -> dict[str, str]:
 
     """
     settings: dict[str, str] = {}
-    for name, (question, usual) in _QUESTIONS.items():
+    for name, (question, elsewhere) in _QUESTIONS.items():
+        usual = _DOLLARS.get(name, elsewhere) if settings.get("currency") == "USD" else elsewhere
         if name in said:
             settings[name] = _kept(name, said[name], settings)
         elif asking and (name != "material_tax" or settings["tax_standing"] == "exempt"):
             settings[name] = _answered(name, question, usual, settings)
+        elif not asking and usual and name != "material_tax":
+            settings[name] = _kept(name, usual, settings)
     standing = settings.get("tax_standing")
     if standing == "vat" and settings.get("material_tax", "0").strip("0. %"):
         raise BadValue(
@@ -133,6 +140,20 @@ def _kept(name: str, text: str, settings: dict[str, str]) -> str:
         return text.casefold()
     units = (currency(settings.get("currency", "USD")), settings.get("units", "inch"))
     return SETTINGS[name].keep(text, units)
+
+
+def _usual_words(book: "Book") -> str:
+    """What the book begins with where nothing else was said, and how to change it."""
+    words = {
+        "kerf": "saw cut {}", "trim": "{} trimmed off a sheet's edges",
+        "crosscut_capacity": "miter saw up to {}", "contingency": "contingency {}",
+        "payments": "payments {}", "tax_standing": "tax by {}",
+    }  # fmt: skip
+    begun = [said.format(book.setting_text(name)) for name, said in words.items()]
+    return (
+        f"It begins with what is usual: {', '.join(begun)}. Go through all of it:"
+        " benchledger shop ask"
+    )
 
 
 def _rates(book: "Book") -> str:

@@ -1,14 +1,11 @@
 """A receipt asked for line by line, until its lines come to what the document says."""
 
-import sys
 from collections.abc import Callable
 from dataclasses import replace
 
-import typer
-
 from ledger.book import Book
 from ledger.cli import voice
-from ledger.cli.labor import can_ask
+from ledger.cli.answers import heard
 from ledger.cli.opened import open_shop
 from ledger.cli.receipt_typed import Typed, last_supplier, typed_document
 from ledger.errors import LedgerError, NotAllowed
@@ -100,7 +97,7 @@ def _still_open(book: Book, typed: Typed) -> Money:
 def _answer[T](question: str, read: Callable[[str], T], usual: str = "", ends: str = "") -> T:
     """An answer that can be read; a wrong one is refused and asked for again."""
     while True:
-        text = _heard(question, usual)
+        text = heard(question, usual)
         if text is None:
             rest = f"{ends} is still open, and" if ends else f"“{question}” is not answered, and"
             raise NotAllowed(f"{rest} no further answer came. Nothing was posted.")
@@ -110,16 +107,3 @@ def _answer[T](question: str, read: Callable[[str], T], usual: str = "", ends: s
             raise NotAllowed("Nothing is written here.")
         except LedgerError as wrong:
             voice.refuse(str(wrong))
-
-
-def _heard(question: str, usual: str) -> str | None:
-    """What is typed or piped in as an answer; None where no more comes."""
-    if can_ask():
-        try:
-            said = typer.prompt(question, default=usual, show_default=bool(usual), err=True)
-        except typer.Abort:
-            return None
-        return str(said).strip()
-    voice.note(f"{question}{f' [{usual}]' if usual else ''}:")
-    line = sys.stdin.readline()
-    return line.strip() or usual if line else None

@@ -70,6 +70,29 @@ def set_(
 
 
 @app.command()
+def ask(
+    text: Annotated[str, typer.Argument(help="Only settings with this in name or words.")] = "",
+) -> None:
+    """Go through the settings one by one; enter keeps what holds, the word end stops.
+
+    Example: benchledger shop ask markup
+    """
+    from ledger.cli.shop_ask import ask_settings
+    from ledger.upkeep.settings import change_settings
+
+    with open_shop() as book:
+        pairs = ask_settings(book, text)
+        notes = change_settings(book, pairs, "shop ask", text) if pairs else []
+        kept = {name: book.setting_text(name) for name, _ in pairs}
+    for name, value in kept.items():
+        voice.say(f"{name} = {value}")
+    if not kept:
+        voice.say("Nothing was changed.")
+    for note in notes:
+        voice.note(note)
+
+
+@app.command()
 def load(
     file: Annotated[Path, typer.Argument(help="XLSX or CSV with columns name, value.")],
 ) -> None:

@@ -21,7 +21,18 @@ def test_options_make_a_book_with_the_starting_standards_in_it(shop):
     assert f"{len(starting_standards())} starting standards of time are in it" in said.err
     made = settings(shop)
     assert (made["currency"], made["units"]) == ("EUR", "mm")
-    assert (made["overhead_year"], made["tax_standing"]) == ("", "sales_tax")
+    assert (made["overhead_year"], made["tax_standing"]) == ("", "vat")
+
+
+def test_what_was_not_said_follows_the_currency_and_is_told(shop):
+    dollars = shop("new", "usd.sqlite", "--shop", "Q")
+    euros = shop("new", "eur.sqlite", "--shop", "Q", "--currency", "EUR")
+    assert "(USD, inch)" in dollars.out
+    assert "(EUR, mm)" in euros.out
+    assert "saw cut 1/8 in" in " ".join(dollars.err.split())
+    assert "tax by sales_tax" in " ".join(dollars.err.split())
+    assert "saw cut 3 mm" in " ".join(euros.err.split())
+    assert "tax by vat" in " ".join(euros.err.split())
 
 
 def test_yearly_figures_give_the_rates_at_once(shop):

@@ -72,3 +72,20 @@ def test_a_text_setting_may_hold_anything(shop):
     assert shop("shop", "set", f"address={text}").code == 0
     assert json.loads(shop("shop", "show", "address", "--json").out)["address"] == text
     assert text in shop("shop", "show", "address").out.replace("\n", "")
+
+
+def test_the_settings_are_asked_one_by_one_and_only_what_changes_is_set(shop):
+    said = shop("shop", "ask", "markup on", keys="25 %\n\nmany\n12 %\nend\n")
+    assert (said.code, said.out) == (0, "markup_sheet = 25 %\nmarkup_edging = 12 %\n")
+    assert "markup_edging: “many” is not a share" in said.err
+    made = json.loads(shop("shop", "show", "markup", "--json").out)
+    assert [made[f"markup_{kind}"] for kind in ("sheet", "lumber", "edging", "hardware")] == [
+        "25 %", "20 %", "12 %", "15 %",
+    ]  # fmt: skip
+
+
+def test_settings_that_are_fixed_are_not_asked(shop):
+    said = shop("shop", "ask", "book", keys="\n" * 20)
+    assert said.out == "Nothing was changed.\n"
+    assert "currency" not in said.err
+    assert "backup_key" not in said.err
