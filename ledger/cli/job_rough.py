@@ -19,13 +19,18 @@ def rough(
     Example: benchledger job rough bookcase 84x40x12 birch
     """
     from ledger.costing.buildup import round_up
+    from ledger.errors import BadValue
     from ledger.jobs.near import finished_pieces
     from ledger.labor.nearest import read_piece, rough_price
+    from ledger.measures.sizes import read_sizes
 
     said = " ".join(words)
     with open_shop() as book:
-        piece = read_piece(said, book.units)
-        found = rough_price(piece, finished_pieces(book))
+        read = read_sizes(said, book.units)
+        if read.question:
+            raise BadValue(read.question)
+        found = rough_price(read_piece(said, book.units), finished_pieces(book))
+        repeated = read.repeated(book.units) if read.sizes else ""
         example = "84x40x12" if book.units == "inch" else "2100x1000x300"
         step, currency = book.setting("price_step"), book.currency
     show = currency.show
@@ -33,6 +38,7 @@ def rough(
     if as_json:
         voice.facts({
             "piece": said, "low": str(currency.decimal(low)), "high": str(currency.decimal(high)),
+            "read": repeated,
             "near": [one.past.job for one in found.near],
         })  # fmt: skip
         return
@@ -45,8 +51,10 @@ def rough(
             for one in found.near
         ],
     )  # fmt: skip
-    if not piece.sizes:
-        voice.warn(f"I could not read a size; write it as {example}.")
+    if repeated:
+        voice.note(repeated)
+    else:
+        voice.warn(f"No size is said; write it as {example}.")
     if not found.is_same_kind:
         voice.warn("No past job is of this kind; the nearest in size stand in.")
     voice.note("A range for the telephone. The quote comes from a parts list.")

@@ -77,11 +77,21 @@ def tidy(text: str, hint: str) -> str:
     """
     if len(text) > LONGEST_TEXT:
         raise BadValue(f"{quoted(text)} is longer than {LONGEST_TEXT} characters; {hint}.")
-    plain = " ".join(text.translate(_PLAIN_SIGNS).split()).lower()
+    plain = plain_signs(text)
     if not plain:
         raise BadValue(f"Nothing is written here; {hint}.")
     if not plain.isprintable():
         raise BadValue(f"{quoted(text)} holds a character that cannot be seen; {hint}.")
+    return plain
+
+
+def plain_signs(text: str) -> str:
+    r"""A text with plain signs for typographic ones, single spaces and small letters.
+
+    >>> plain_signs("8’ ×  6½″")
+    '8\' × 6 1/2"'
+    """
+    plain = " ".join(text.translate(_PLAIN_SIGNS).split()).lower()
     return _GLYPH.sub(_spelled_glyph, plain.replace("''", '"'))
 
 

@@ -26,13 +26,16 @@ def test_a_piece_is_priced_as_a_range_from_the_nearest_jobs_with_reasons(lived):
     assert first.startswith("media console 60x18x22: between ")
     assert heads.split() == ["near", "price", "hours", "scaled", "why"]
     assert nearest.startswith("J-2412")
-    assert said.err == "A range for the telephone. The quote comes from a parts list.\n"
+    assert said.err.splitlines() == [
+        "Read as 60 × 18 × 22 in.",
+        "A range for the telephone. The quote comes from a parts list.",
+    ]
 
 
 def test_the_range_is_read_by_other_programs(lived):
     facts = json.loads(lived("job", "rough", "media", "console", "60x18x22", "--json").out)
 
-    assert set(facts) == {"piece", "low", "high", "near"}
+    assert set(facts) == {"piece", "low", "high", "read", "near"}
     assert float(facts["low"]) < float(facts["high"])
     assert facts["near"][0] == "J-2412"
 
@@ -42,3 +45,14 @@ def test_a_piece_of_no_known_kind_says_that_size_alone_speaks(lived):
 
     assert said.code == 0
     assert "No past job is of this kind; the nearest in size stand in" in said.err
+
+
+@pytest.mark.parametrize(
+    ("size", "answer"), [("8 x 7 x 12 ft", "12 ft deep?"), ("72-36-12", "may be a range")]
+)
+def test_a_size_in_doubt_is_asked_back_and_not_priced(lived, size, answer):
+    said = lived("job", "rough", "bookcase", size)
+
+    assert said.code != 0
+    assert answer in said.err
+    assert not said.out

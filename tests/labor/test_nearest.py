@@ -42,11 +42,18 @@ def test_the_same_piece_costs_what_it_cost():
     assert (price.low, price.high) == (Money(204000), Money(276000))
 
 
-def test_a_piece_four_times_as_large_costs_twice_as_much():
+def test_casework_four_times_as_large_has_more_bays_and_costs_twice_as_much():
     price = rough("bookcase 144x72x12")
 
     assert price.middle == Money(480000)
     assert "4.00 × its size, so 2.00 × its price" in price.near[0].reasons
+
+
+def test_a_single_piece_four_times_as_large_has_no_more_parts():
+    price = rough("desk 120x56x30")
+
+    assert price.middle == Money(451200)
+    assert "4.00 × its size, so 1.41 × its price" in price.near[0].reasons
 
 
 def test_the_order_of_the_sizes_does_not_matter():
