@@ -53,7 +53,14 @@ def _in_designs(rows: str, member: str) -> NameReference:
     return NameReference("design_version", query, "material", "code")
 
 
+def _in_lines(kind: str, parent: str) -> NameReference:
+    query = f"SELECT deed, name FROM job_line WHERE kind = '{kind}'"
+    return NameReference("job_line", query, parent, "code")
+
+
 NAMES: Sequence[NameReference] = (
+    _in_lines("work", "operation"),
+    _in_lines("use", "material"),
     *(_named(table, "material", "material", "code") for table in ("price", "receipt_line", "lot")),
     _in_designs("parts", "material"),
     _in_designs("needs", "material"),

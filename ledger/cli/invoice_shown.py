@@ -6,6 +6,7 @@ from ledger.cli import voice
 from ledger.measures.money import Money, total
 from ledger.quotes.invoice import CREDIT, REQUEST, Invoice
 from ledger.quotes.paper_words import asked_words, deducted_words, left_words, payment_words
+from ledger.quotes.text import pieces_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,7 +26,10 @@ def show_paper(found: Invoice) -> None:
     voice.heading(f"{name} of {found.day}: {found.title}")
     if found.corrects:
         voice.say(f"It corrects {found.corrects}: {found.reason}")
-    sums = [(line.name, line.price, line.tax) for line in found.lines]
+    sums = [
+        (pieces_words(line.name, line.pieces, show(line.piece)), line.price, line.tax)
+        for line in found.lines
+    ]
     sums += [(deducted_words(d), -d.price, -d.tax) for d in found.deducted]
     _table("for", found, [_row(found, *one) for one in sums],
            _row(found, "together", found.price, found.tax))  # fmt: skip
@@ -131,7 +135,8 @@ def _told(found: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]
         "currency": found.currency.code,
         **_sides(found, reader),
         "lines": [
-            {"name": line.name, "price": plain(line.price), "tax": plain(line.tax),
+            {"name": line.name, "pieces": line.pieces, "piece": plain(line.piece),
+             "price": plain(line.price), "tax": plain(line.tax),
              "rate": None if line.rate is None else str(line.rate * 100)}
             for line in found.lines
         ],

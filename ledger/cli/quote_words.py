@@ -7,6 +7,7 @@ from ledger.measures.money import Money
 from ledger.measures.spoken import how_many
 from ledger.quotes.offer import Offer
 from ledger.quotes.revisions import RevisionStanding
+from ledger.quotes.text import pieces_words
 
 SOON = 7
 """Days before its end from which an open quote is marked."""
@@ -18,7 +19,10 @@ def show_quote(now: RevisionStanding) -> None:
     voice.heading(f"Quote {offer.name}, {now.state} since {now.since}: {offer.title}")
     if offer.description:
         voice.say(offer.description)
-    rows = [[line.name, show(line.amount)] for line in offer.deliverables]
+    rows = [
+        [pieces_words(line.name, line.pieces, show(line.piece)), show(line.amount)]
+        for line in offer.deliverables
+    ]
     if has_tax := bool(offer.tax.amount):
         rows.append(["price before tax", show(offer.price)])
         rows.append([offer.tax.words, show(offer.tax.amount)])
@@ -62,7 +66,8 @@ def quote_facts(now: RevisionStanding) -> dict[str, Any]:
         "valid_until": str(offer.valid_until),
         "currency": offer.currency.code,
         "deliverables": [
-            {"name": line.name, "amount": plain(offer, line.amount), "taxed": line.taxed}
+            {"name": line.name, "pieces": line.pieces, "piece": plain(offer, line.piece),
+             "amount": plain(offer, line.amount), "taxed": line.taxed}
             for line in offer.deliverables
         ],
         "price": plain(offer, offer.price),

@@ -38,11 +38,12 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Delivered:
-    """One deliverable or chosen option under its own price, and whether tax falls on it."""
+    """One deliverable or chosen option under its own price, its tax, and how many pieces it is."""
 
     name: str
     price: Money
     taxed: bool
+    pieces: int = 1
 
 
 def agree(
@@ -77,7 +78,13 @@ def agree(
         )
         for line in lines:
             book.post(
-                AgreedLine(agreement=row.key, name=line.name, price=line.price, taxed=line.taxed)
+                AgreedLine(
+                    agreement=row.key,
+                    name=line.name,
+                    price=line.price,
+                    taxed=line.taxed,
+                    pieces=line.pieces,
+                )
             )
         for ask in asks:
             add_due(book, job, source, ask)
@@ -134,7 +141,7 @@ def require_agreement(book: Book, job: Job) -> Agreement:
 def agreed_lines(book: Book, agreement: Agreement) -> list[Delivered]:
     """What an agreement is for; nothing where it was made before that was kept."""
     rows = book.rows(AgreedLine, agreement=agreement.key)
-    return [Delivered(row.name, row.price, row.taxed) for row in rows]
+    return [Delivered(row.name, row.price, row.taxed, row.pieces) for row in rows]
 
 
 def dues_of(book: Book, job: Job) -> list[Due]:

@@ -101,7 +101,9 @@ def agreed_payments(offer: Offer, chosen: Sequence[Option] = ()) -> list[Ask]:
 def agreed_deliverables(offer: Offer, chosen: Sequence[Option] = ()) -> list[Delivered]:
     """The deliverables and chosen options of an offer, each with its own standing to tax."""
     asks_tax = not is_untaxed(offer.tax.standing)
-    lines = [Delivered(d.name, d.amount, d.taxed and asks_tax) for d in offer.deliverables]
+    lines = [
+        Delivered(d.name, d.amount, d.taxed and asks_tax, d.pieces) for d in offer.deliverables
+    ]
     return lines + [Delivered(o.name, o.amount, bool(o.tax)) for o in chosen]
 
 

@@ -230,7 +230,7 @@ def _agreed_parts(
     if total(taxes) != agreed.tax:
         taxes = split(agreed.tax, taxed if any(taxed) else [d.price.minor for d in delivered])
     return [
-        InvoiceLine(d.name, d.price, tax, rate if d.taxed and rate else None)
+        InvoiceLine(d.name, d.price, tax, rate if d.taxed and rate else None, d.pieces)
         for d, tax in zip(delivered, taxes, strict=True)
     ]
 

@@ -20,7 +20,7 @@ from ledger.measures.money import Currency, Money, total
 from ledger.quotes.offer import Maker
 from ledger.quotes.snapshot import digest
 
-SCHEMA = 2
+SCHEMA = 3
 """The schema of papers that this program writes; a changed `Invoice` raises it."""
 
 INVOICE, REQUEST, CREDIT = "invoice", "request", "credit"
@@ -38,6 +38,12 @@ class InvoiceLine:
     price: Money
     tax: Money
     rate: Fraction | None = None
+    pieces: int = 1
+
+    @property
+    def piece(self) -> Money:
+        """The price of one piece; the pieces together are the price."""
+        return Money(self.price.minor // self.pieces)
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +180,15 @@ def _with_contract(page: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-_STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _with_contract}
+def _of_one_piece(page: dict[str, Any]) -> dict[str, Any]:
+    """Schema 3 says of how many pieces a line is; before it each line was of one."""
+    return page
+
+
+_STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {
+    1: _with_contract,
+    2: _of_one_piece,
+}
 """From a schema number to the function that makes plain values of the next one."""
 
 

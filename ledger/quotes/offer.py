@@ -31,11 +31,17 @@ class QuoteFact:
 
 @dataclass(frozen=True, slots=True)
 class QuoteDeliverable:
-    """What is delivered under one price, and whether tax falls on it."""
+    """What is delivered under one price, whether tax falls on it, and of how many pieces it is."""
 
     name: str
     amount: Money
     taxed: bool
+    pieces: int = 1
+
+    @property
+    def piece(self) -> Money:
+        """The price of one piece; the pieces together are the amount."""
+        return Money(self.amount.minor // self.pieces)
 
 
 @dataclass(frozen=True, slots=True)

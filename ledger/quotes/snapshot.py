@@ -12,7 +12,7 @@ from ledger.costing.frozen import freeze, plain, thaw
 from ledger.errors import BadValue
 from ledger.quotes.offer import Offer
 
-SCHEMA = 2
+SCHEMA = 3
 """The schema of pages that this program writes; a changed `Offer` raises it."""
 
 
@@ -21,7 +21,15 @@ def _with_options(said: dict[str, Any]) -> dict[str, Any]:
     return said | {"options": [], "included": []}
 
 
-_STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _with_options}
+def _of_one_piece(said: dict[str, Any]) -> dict[str, Any]:
+    """Schema 3 says of how many pieces a deliverable is; before it each was of one."""
+    return said
+
+
+_STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {
+    1: _with_options,
+    2: _of_one_piece,
+}
 """From a schema number to the function that makes plain values of the next one."""
 
 

@@ -45,6 +45,15 @@ def _lines(offer: Offer, client: Client | None) -> Iterator[str]:
     yield from (part for part in (offer.maker.contact,) if part)
 
 
+def pieces_words(name: str, pieces: int, piece: str) -> str:
+    """What is sold, and of several pieces how many at what price each.
+
+    >>> pieces_words("Chair", 1, "390.00"), pieces_words("Chair", 6, "390.00")
+    ('Chair', 'Chair, 6 pieces at 390.00 each')
+    """
+    return name if pieces == 1 else f"{name}, {pieces} pieces at {piece} each"
+
+
 def lead_words(offer: Offer) -> str:
     """When the piece comes, what the drawings include, how long the offer stands."""
     weeks = how_many(offer.lead_weeks, "week")
@@ -72,7 +81,8 @@ def _letterhead(offer: Offer, client: Client | None) -> Iterator[str]:
 
 def _prices(offer: Offer) -> Iterator[str]:
     for line in offer.deliverables:
-        yield from _figure(offer, line.name, line.amount)
+        name = pieces_words(line.name, line.pieces, offer.currency.show(line.piece))
+        yield from _figure(offer, name, line.amount)
     yield from _figure(offer, "Price before tax" if offer.tax.amount else "Price", offer.price)
     if offer.tax.amount:
         yield from _figure(offer, offer.tax.words, offer.tax.amount)

@@ -142,9 +142,10 @@ def planned_hours(book: Book, job: int) -> list[PlannedHours]:
 
 
 def changed_since(book: Book, job: int, entry: int) -> bool:
-    """Whether a job's design, parameters or counts by hand were changed after an entry."""
+    """Whether a job's design, parameters, lines or counts by hand were changed after an entry."""
     found = book.facts(
         "SELECT 1 FROM job_basis WHERE job = :job AND deed > :entry UNION ALL"
+        " SELECT 1 FROM job_line WHERE job = :job AND deed > :entry UNION ALL"
         " SELECT 1 FROM job_count WHERE job = :job AND occasion = 'planned' AND deed > :entry"
         " LIMIT 1",
         job=job,

@@ -2,6 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from ledger.book.tables.base import Posted, column
 from ledger.measures.money import Money
@@ -44,3 +45,35 @@ class JobCost(Posted, table=True):
     unit_amount: Decimal = column(Decimal)
     amount: Money = column(Money)
     day: date = column(date)
+
+
+class JobLine(Posted, table=True):
+    """A typed line of a job: work (a count, or minutes), material used, or the work of others.
+
+    `name` is the operation's code, the material's, or what others do; `quantity` counts in the
+    operation's or the material's unit. A row with `reverses` takes that line back.
+    """
+
+    __tablename__ = "job_line"
+
+    job: int
+    kind: str
+    name: str
+    quantity: Quantity = column(Quantity, default=Quantity(0))
+    minutes: int = 0
+    amount: Money = column(Money, default=Money(0))
+    markup: Fraction | None = column(Fraction, default=None)
+    lead_days: int = 0
+    is_quoted: bool = False
+    words: str = ""
+    reverses: int | None = None
+
+
+class JobTotal(Posted, table=True):
+    """A price agreed for a job in one sum, and the minutes guessed for it; the last counts."""
+
+    __tablename__ = "job_total"
+
+    job: int
+    price: Money = column(Money)
+    minutes: int = 0

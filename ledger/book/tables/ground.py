@@ -113,13 +113,14 @@ class Job(Posted, table=True):
 
 
 class JobBasis(Posted, table=True):
-    """What a job is made of: a design's version and its parameters; the last in force counts."""
+    """What a job is made of: a design's version, its parameters, how many; the last counts."""
 
     __tablename__ = "job_basis"
 
     job: int
     design: int
     parameters: str
+    pieces: int = 1
 
 
 class JobState(Posted, table=True):

@@ -30,6 +30,7 @@ class AgreedLine(Posted, table=True):
     name: str
     price: Money = column(Money)
     taxed: bool
+    pieces: int = 1
 
 
 class Due(Posted, table=True):

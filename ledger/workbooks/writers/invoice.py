@@ -8,6 +8,7 @@ from ledger.measures.money import Money
 from ledger.quotes.invoice import ALONE, CREDIT, FINAL, REQUEST, Invoice
 from ledger.quotes.offer import address_lines
 from ledger.quotes.paper_words import asked_words, deducted_words, left_words, payment_words
+from ledger.quotes.text import pieces_words
 from ledger.workbooks.paper import Look, add_sheet, money_format, new_workbook, save
 from ledger.workbooks.writers.page import (
     FIGURE,
@@ -104,7 +105,8 @@ def _asked(page: Page, invoice: Invoice) -> None:
         page.span(column, column, words if taxed or column == 6 else "", HEAD_RIGHT)
     page.end(2)
     for line in invoice.lines:
-        _row(page, invoice, line.name, line.price, line.tax, taxed=taxed)
+        name = pieces_words(line.name, line.pieces, invoice.currency.show(line.piece))
+        _row(page, invoice, name, line.price, line.tax, taxed=taxed)
     for less in invoice.deducted:
         _row(page, invoice, deducted_words(less), -less.price, -less.tax, taxed=taxed)
     if taxed or invoice.deducted:

@@ -10,7 +10,7 @@ from pathlib import Path
 from ledger.book.tables.ground import Client
 from ledger.measures.money import Money
 from ledger.quotes.offer import Offer, address_lines
-from ledger.quotes.text import lead_words
+from ledger.quotes.text import lead_words, pieces_words
 from ledger.workbooks.paper import Look, add_sheet, money_format, new_workbook, save
 from ledger.workbooks.writers.page import (
     FIGURE,
@@ -97,7 +97,8 @@ def _prices(page: Page, offer: Offer) -> None:
     page.span(6, 6, offer.currency.code, HEAD_RIGHT)
     page.end(2)
     for line in offer.deliverables:
-        page.span(1, 5, line.name, TEXT)
+        name = pieces_words(line.name, line.pieces, offer.currency.show(line.piece))
+        page.span(1, 5, name, TEXT)
         _amount(page, offer, 6, line.amount)
         page.end(2)
     if offer.tax.amount:
