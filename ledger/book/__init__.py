@@ -3,7 +3,7 @@
 A command that writes is one entry (`with book.entry("receipt add", words): book.post(row)`): one
 transaction that carries when, who and in what words. Triggers refuse to change or delete a posted
 row; a mistake is answered by a reversing entry (`book.reverse(number, why)`), after which the rows
-of the reversed entry are no longer in force. Questions (`book.rows`, `book.last`, `book.facts`) see
+of the reversed entry are no longer in force. Questions (`book.rows`, `book.last`, `book.query`) see
 rows in force only. The schema is a row of numbered SQL files (`migrations/`), the classes in
 `tables` are a typed view of it. Settings are dated rows too, read as values of their kind.
 `backup`, `check` and `export` look after the file.

@@ -63,13 +63,13 @@ def _finding(name: str, path: Path, look: Callable[[], list[str]]) -> CheckResul
 def _other_than_made(connection: sqlite3.Connection, number: int) -> Iterator[str]:
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
         schema.apply(fresh, 0, number)
-        wanted, found = _shape(fresh), _shape(connection)
-    for name in sorted(wanted.keys() | found.keys()):
-        if name not in found:
+        wanted, actual = _shape(fresh), _shape(connection)
+    for name in sorted(wanted.keys() | actual.keys()):
+        if name not in actual:
             yield f"{name} is missing in its schema."
         elif name not in wanted:
             yield f"{name} was added to its schema by somebody else."
-        elif wanted[name] != found[name]:
+        elif wanted[name] != actual[name]:
             yield f"{name} was changed in its schema by somebody else."
 
 
@@ -80,7 +80,7 @@ def _shape(connection: sqlite3.Connection) -> dict[str, str]:
 
 def _pages(connection: sqlite3.Connection) -> list[str]:
     rows = connection.execute("PRAGMA integrity_check(20)").fetchall()
-    return [f"{said}." for (said,) in rows if said != "ok"]
+    return [f"{message}." for (message,) in rows if message != "ok"]
 
 
 def _references(connection: sqlite3.Connection) -> list[str]:
@@ -125,7 +125,7 @@ def nothing_posted_is_missing(book: Book) -> list[str]:
 
 def reversals_take_back_entries_that_stood(book: Book) -> list[str]:
     """A reversal takes back an entry that was posted before it and is no reversal itself."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT later.id, earlier.id FROM deed later JOIN deed earlier"
         " ON earlier.id = later.reverses WHERE earlier.reverses IS NOT NULL"
     )

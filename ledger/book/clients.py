@@ -40,8 +40,8 @@ def keep_addressee(book: Book, invoice: int, client: int) -> None:
     """Keep the client's details of today for a paper, inside the entry that posts it."""
     session = book.writing_session("an addressee is kept")
     known = _client(session, client)
-    told = {name: getattr(known, name) for name in DETAILS}
-    session.add(Addressee(invoice=invoice, client=client, **told))
+    details = {name: getattr(known, name) for name in DETAILS}
+    session.add(Addressee(invoice=invoice, client=client, **details))
     session.flush()
 
 

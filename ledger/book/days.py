@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 def is_closed(book: "Book", month: Month) -> bool:
     """Whether the month was closed and not opened again since."""
-    last = book.facts(
+    last = book.query(
         f"SELECT state FROM month_state WHERE month = :month AND {IN_FORCE}"
         " ORDER BY id DESC LIMIT 1",
         month=str(month),
@@ -77,12 +77,12 @@ def keep_closed_months(book: "Book", entry: JournalEntry) -> None:
         NotAllowed: such a day is among the days of the entry's rows.
 
     """
-    tables = book.facts(
+    tables = book.query(
         "SELECT m.name FROM sqlite_master m JOIN pragma_table_info(m.name) c"
         " WHERE m.type = 'table' AND c.name IN ('deed', 'day') GROUP BY m.name HAVING count(*) = 2"
     )
     for (table,) in tables:
-        rows = book.facts(f"SELECT DISTINCT day FROM {table} WHERE deed = :entry", entry=entry.id)
+        rows = book.query(f"SELECT DISTINCT day FROM {table} WHERE deed = :entry", entry=entry.id)
         for (day,) in rows:
             month = Month.of(date.fromisoformat(day))
             if is_closed(book, month):

@@ -99,9 +99,9 @@ def _wrong(connection: sqlite3.Connection) -> Iterator[str]:
         if sha != _chained(before, text):
             yield f"{named}: its digest is not the one that was made when it was posted."
         before = sha
-        told = [_read(line) for line in text.splitlines()]
-        left |= {line[:2]: line.digest for line in told if line.table in _REDACTABLE}
-        rows = [line for line in told if line.table not in _REDACTABLE]
+        kept_lines = [_read(line) for line in text.splitlines()]
+        left |= {line[:2]: line.digest for line in kept_lines if line.table in _REDACTABLE}
+        rows = [line for line in kept_lines if line.table not in _REDACTABLE]
         yield from _differences(named, rows, standing)
     now = {line[:2]: line.digest for line in _redactable(connection)}
     for table, row in sorted(now.keys() | left.keys()):
@@ -116,18 +116,18 @@ def _in_step(
     kept = connection.execute("SELECT deed, rows, sha256 FROM entry_digest ORDER BY deed, id")
     posted = groupby(_by_entry(connection, 0), key=itemgetter(0))
     standing = ((entry, None, [line for _, line in rows]) for entry, rows in posted)
-    told = ((entry, (text, sha), list[_Line]()) for entry, text, sha in kept)
-    both = heapq.merge(told, standing, key=itemgetter(0))
+    kept_entries = ((entry, (text, sha), list[_Line]()) for entry, text, sha in kept)
+    both = heapq.merge(kept_entries, standing, key=itemgetter(0))
     for entry, parts in groupby(both, key=itemgetter(0)):
-        found: tuple[str, str] | None = None
+        digest_found: tuple[str, str] | None = None
         lines: list[_Line] = []
         for _, digest, rows in parts:
-            found, lines = found or digest, lines or rows
-        yield entry, found, lines
+            digest_found, lines = digest_found or digest, lines or rows
+        yield entry, digest_found, lines
 
 
-def _differences(named: str, told: list[_Line], standing: list[_Line]) -> Iterator[str]:
-    was = {(line.table, line.row): line.digest for line in told}
+def _differences(named: str, kept_lines: list[_Line], standing: list[_Line]) -> Iterator[str]:
+    was = {(line.table, line.row): line.digest for line in kept_lines}
     now = {(line.table, line.row): line.digest for line in standing}
     for table, row in sorted(was.keys() | now.keys()):
         if (table, row) not in now:
@@ -139,12 +139,10 @@ def _differences(named: str, told: list[_Line], standing: list[_Line]) -> Iterat
 
 
 def _named(connection: sqlite3.Connection, entry: int) -> str:
-    found = connection.execute(
-        "SELECT day, verb, words FROM deed WHERE id = ?", (entry,)
-    ).fetchone()
-    if found is None:
+    row = connection.execute("SELECT day, verb, words FROM deed WHERE id = ?", (entry,)).fetchone()
+    if row is None:
         return f"Entry {entry}"
-    day, verb, words = found
+    day, verb, words = row
     return f"Entry {entry} of {day} ({f'{verb} {words}'.strip()})"
 
 

@@ -271,7 +271,7 @@ class Book:
         with self.reading_session() as session:
             return session.get(table, number)
 
-    def facts(self, sql: str, /, **values: Any) -> list[Any]:
+    def query(self, sql: str, /, **values: Any) -> list[Any]:
         """The rows of a named question of `ledger.book.questions`, as tuples with names.
 
         Only `ledger.book` writes SQL; this runs it on the entry under way or on committed rows.
@@ -293,15 +293,15 @@ class Book:
 
         """
         with self.reading_session() as session:
-            found = session.get(JournalEntry, number)
-        if found is None:
+            entry = session.get(JournalEntry, number)
+        if entry is None:
             raise NotAllowed(f"There is no entry {number} in this book.")
-        return found
+        return entry
 
     def is_in_force(self, entry: int) -> bool:
         """Whether nothing has taken that entry back."""
-        found = self.facts("SELECT 1 FROM deed WHERE reverses = :entry", entry=entry)
-        return not found
+        reversals = self.query("SELECT 1 FROM deed WHERE reverses = :entry", entry=entry)
+        return not reversals
 
     # --- clients ---------------------------------------------------------------------------
 

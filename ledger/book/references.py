@@ -84,15 +84,15 @@ NAMES: Sequence[NameReference] = (
 
 def keys(book: "Book") -> list[KeyReference]:
     """The foreign keys between posted rows, except those that name the entry itself."""
-    rows = book.facts(
+    rows = book.query(
         'SELECT m.name, key."from", key."table" FROM sqlite_master AS m'
         " JOIN pragma_foreign_key_list(m.name) AS key WHERE m.type = 'table'"
         " AND EXISTS (SELECT 1 FROM pragma_table_info(m.name) WHERE name = 'deed')"
         " AND EXISTS (SELECT 1 FROM pragma_table_info(key.\"table\") WHERE name = 'deed')"
         " ORDER BY m.name, key.id"
     )
-    found = [KeyReference(*row) for row in rows]
-    return [key for key in found if key.parent not in FREE]
+    references = [KeyReference(*row) for row in rows]
+    return [key for key in references if key.parent not in FREE]
 
 
 def resting_on(book: "Book", entry: int) -> list[int]:
@@ -100,31 +100,31 @@ def resting_on(book: "Book", entry: int) -> list[int]:
 
     They are later ones, but for a name that was given anew and whose first row is undone since.
     """
-    found: set[int] = set()
+    entries: set[int] = set()
     references = keys(book)
     posted = {
         table
         for table in {key.parent for key in references} | {name.parent for name in NAMES}
-        if book.facts(f"SELECT 1 FROM {table} WHERE deed = :entry LIMIT 1", entry=entry)
+        if book.query(f"SELECT 1 FROM {table} WHERE deed = :entry LIMIT 1", entry=entry)
     }
     for table, column, parent in references:
         if parent in posted:
-            rows = book.facts(
+            rows = book.query(
                 f"SELECT DISTINCT deed AS entry FROM {table} WHERE deed > :entry AND {IN_FORCE}"
                 f" AND {column} IN (SELECT id FROM {parent} WHERE deed = :entry)",
                 entry=entry,
             )
-            found.update(row.entry for row in rows)
+            entries.update(row.entry for row in rows)
     for _, names, parent, column in NAMES:
         if parent in posted:
-            rows = book.facts(
+            rows = book.query(
                 f"SELECT DISTINCT deed AS entry FROM ({names}) WHERE deed <> :entry AND {IN_FORCE}"
                 f" AND name IN (SELECT {column} FROM {parent} WHERE deed = :entry EXCEPT"
                 f"  SELECT {column} FROM {parent} WHERE deed <> :entry AND {IN_FORCE})",
                 entry=entry,
             )
-            found.update(row.entry for row in rows)
-    return sorted(found)
+            entries.update(row.entry for row in rows)
+    return sorted(entries)
 
 
 def keep_what_others_rest_on(book: "Book", entry: "JournalEntry") -> None:
@@ -156,7 +156,7 @@ def rests_on_what_stands(book: "Book") -> list[str]:
     """The rows in force that refer to rows which were taken back, a sentence each."""
     wrong = []
     for table, column, parent in keys(book):
-        rows = book.facts(
+        rows = book.query(
             f"SELECT id, deed AS entry, {column} AS parent FROM {table} WHERE {IN_FORCE}"
             f" AND {column} IN (SELECT id FROM {parent} WHERE NOT {IN_FORCE}) ORDER BY id LIMIT 20"
         )
@@ -166,7 +166,7 @@ def rests_on_what_stands(book: "Book") -> list[str]:
             for row in rows
         ]
     for table, names, parent, column in NAMES:
-        rows = book.facts(
+        rows = book.query(
             f"SELECT deed AS entry, name FROM ({names}) WHERE {IN_FORCE} AND name IN"
             f" (SELECT {column} FROM {parent} EXCEPT SELECT {column} FROM {parent}"
             f"  WHERE {IN_FORCE}) ORDER BY deed LIMIT 20"

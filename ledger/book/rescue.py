@@ -38,15 +38,15 @@ def damage_of(path: Path) -> str:
 
 def daily_copies(path: Path) -> list[tuple[Path, date]]:
     """The daily copies of a book with their days, the newest first."""
-    found = []
+    copies = []
     try:
         for copy in (path.parent / COPIES).iterdir():
             match = _DAY.search(copy.stem)
             if match and copy.stem[: match.start()] == path.stem and copy.suffix == path.suffix:
-                found.append((copy, date.fromisoformat(match[1])))
+                copies.append((copy, date.fromisoformat(match[1])))
     except (OSError, ValueError):
         return []
-    return sorted(found, key=lambda one: one[1], reverse=True)
+    return sorted(copies, key=lambda one: one[1], reverse=True)
 
 
 def _off_site(path: Path) -> str:

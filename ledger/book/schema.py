@@ -57,9 +57,9 @@ def create(path: Path, named: Path | None = None) -> None:
         if is_there(path):
             raise taken(path) from None
         raise BookTrouble(f"{named or path} cannot be made ({trouble.strerror}).") from trouble
-    said = troubles.said(named or path)
+    reason = troubles.said(named or path)
     try:
-        with said, closing(connect(path)) as connection, _written(connection):
+        with reason, closing(connect(path)) as connection, _written(connection):
             apply(connection, 0, newest())
     except LedgerError:
         path.unlink()

@@ -126,11 +126,11 @@ def _parse_contingency(text: str, _units: Units) -> str:
 
     What older books have as `range` was the way to the 80 % point: it reads as 8 in 10.
     """
-    said = " ".join(text.casefold().split())
-    if said == "range":
+    words = " ".join(text.casefold().split())
+    if words == "range":
         return "8 in 10"
-    if said in COVER:
-        return said
+    if words in COVER:
+        return words
     try:
         return _share_text(parse_share(text), _units)
     except BadValue as wrong:

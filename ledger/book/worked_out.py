@@ -23,8 +23,8 @@ class WorkedOut:
 
     def rows[R: Posted](self, table: type[R]) -> list[R]:
         """The rows of a table that are kept so far, newest first."""
-        found = [row for _, rows in self._kept for row in rows if isinstance(row, table)]
-        return found[::-1]
+        matching = [row for _, rows in self._kept for row in rows if isinstance(row, table)]
+        return matching[::-1]
 
     def post_all(
         self,

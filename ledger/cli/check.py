@@ -32,7 +32,7 @@ def check(
     is_sound = not any(finding.wrong for finding in findings)
     if as_json:
         checks = [finding._asdict() for finding in findings]
-        voice.facts({"book": str(book_path()), "sound": is_sound, "checks": checks})
+        voice.print_json({"book": str(book_path()), "sound": is_sound, "checks": checks})
     else:
         voice.table(
             ["what should hold", ""],

@@ -50,7 +50,7 @@ def on(
     from ledger.labor.log import name_of, read_class
 
     with open_shop(after_close=after_close) as book:
-        job, doing, kind = read_target(book, words, read_class(kind))
+        job, activity, kind = read_target(book, words, read_class(kind))
         people = read_people(book, by, helpers or [])
         zone = shop_zone(book)
         moment = moment_of(None, local_now(zone), at, zone)
@@ -59,15 +59,15 @@ def on(
 
         def switch(sure: bool) -> None:
             target = job.number if job else "shop"
-            with book.entry("clock on", f"{target} {name_of(doing)}"):
+            with book.entry("clock on", f"{target} {name_of(activity)}"):
                 rows = start(
-                    book, job, doing, moment, kind=kind, people=people, part=part, note=note,
+                    book, job, activity, moment, kind=kind, people=people, part=part, note=note,
                     plan=plan.hours, sure=sure,
                 )  # fmt: skip
                 if rows:
                     plan.keep(book)
             _say_stopped(book, before, rows, plan)
-            voice.say(f"The clock is on {target} {name_of(doing)} since {moment:%H:%M}.")
+            voice.say(f"The clock is on {target} {name_of(activity)} since {moment:%H:%M}.")
 
         ask(switch, yes=yes)
 
@@ -112,7 +112,7 @@ def show(
         clock, zone = running(book), shop_zone(book)
     minutes = clock.minutes(zone, local_now(zone)) if clock else 0
     if as_json:
-        voice.facts(None if clock is None else _facts(clock, minutes))
+        voice.print_json(None if clock is None else _json(clock, minutes))
     elif clock is None:
         voice.say("No clock is running.")
     else:
@@ -140,7 +140,7 @@ def _number(job: "Job | None") -> str:
     return job.number if job else "shop"
 
 
-def _facts(clock: "Running", minutes: int) -> dict[str, object]:
+def _json(clock: "Running", minutes: int) -> dict[str, object]:
     from ledger.labor.log import name_of
 
     return {

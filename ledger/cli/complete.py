@@ -122,9 +122,9 @@ def job_operation(ctx: typer.Context, incomplete: str) -> Offers:
 
 def job_material(ctx: typer.Context, incomplete: str) -> Offers:
     """`JOB CODE QTY`: a job, then a material."""
-    asked = (job, material)
+    words = (job, material)
     place = _place(ctx)
-    return asked[place](ctx, incomplete) if place < len(asked) else []
+    return words[place](ctx, incomplete) if place < len(words) else []
 
 
 def material_quantity(ctx: typer.Context, incomplete: str) -> Offers:
@@ -140,8 +140,8 @@ def _place(ctx: typer.Context) -> int:
 def _known(ctx: typer.Context, what: str) -> "list[Known]":
     from ledger.book.names import known_names
 
-    said = ctx.find_root().params.get("book")
-    return known_names(Path(said) if said else opened.book_path(), what)
+    book_option = ctx.find_root().params.get("book")
+    return known_names(Path(book_option) if book_option else opened.book_path(), what)
 
 
 def _title_words(known: "Iterable[Known]") -> Offers:
@@ -149,18 +149,18 @@ def _title_words(known: "Iterable[Known]") -> Offers:
     where: dict[str, list[str]] = {}
     for row in known:
         for word in dict.fromkeys(_WORD.findall(row.words.lower())):
-            told = row.words if row.words == row.name else f"{row.name} {row.words}"
-            where.setdefault(word, []).append(told)
+            label = row.words if row.words == row.name else f"{row.name} {row.words}"
+            where.setdefault(word, []).append(label)
     return [(word, titles[0]) for word, titles in where.items() if len(titles) == 1]
 
 
 def _fitting(offered: Iterable[tuple[str, str]], incomplete: str) -> Offers:
     """What goes on from what was typed, in the case it was typed in."""
-    begun, found = incomplete.lower(), dict[str, str]()
+    begun, matches = incomplete.lower(), dict[str, str]()
     for name, words in offered:
         if _HARMLESS.fullmatch(name) and name.lower().startswith(begun):
             whole = incomplete + name[len(incomplete) :]
             whole = whole.lower() if incomplete.islower() else whole
             whole = whole.upper() if incomplete.isupper() else whole
-            found.setdefault(whole, _SHOWN.sub(" ", words))
-    return list(found.items())
+            matches.setdefault(whole, _SHOWN.sub(" ", words))
+    return list(matches.items())

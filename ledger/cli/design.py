@@ -106,7 +106,7 @@ def list_(as_json: AsJson = False) -> None:
     with open_shop() as book:
         rows = list(designs(book).values())
     if as_json:
-        voice.facts([_version_facts(row) for row in rows])
+        voice.print_json([_version_json(row) for row in rows])
         return
     if not rows:
         voice.note("No design is in the book yet; start with: benchledger design template FILE")
@@ -137,7 +137,7 @@ def show(
         built = build(design, given, book.units)
         history = versions(book, row.name)
     if as_json:
-        voice.facts(_version_facts(row) | _facts(built))
+        voice.print_json(_version_json(row) | _json(built))
         return
     voice.heading(f"{built.title} ({row.name}, version {row.version})")
     for older in history:
@@ -190,13 +190,13 @@ def _show(design: "Design", built: "Build") -> None:
         voice.say(f"{name}: {said}")
 
 
-def _version_facts(row: "DesignVersion") -> dict[str, Any]:
+def _version_json(row: "DesignVersion") -> dict[str, Any]:
     return {
         "name": row.name, "title": row.title, "version": row.version, "errata": row.errata,
     }  # fmt: skip
 
 
-def _facts(built: "Build") -> dict[str, Any]:
+def _json(built: "Build") -> dict[str, Any]:
     return {
         "parameters": dict(built.parameters),
         "parts": [

@@ -26,7 +26,7 @@ def export(
     with open_shop() as book, voice.wait("Writing the tables …"):
         written = export_tables(book, folder)
     if as_json:
-        voice.facts({"folder": str(folder), "rows": dict(written)})
+        voice.print_json({"folder": str(folder), "rows": dict(written)})
         return
     voice.table(
         ["table", ("rows", "right")], [[f"{name}.csv", str(rows)] for name, rows in written]

@@ -71,12 +71,12 @@ def add(
         raise typer.BadParameter("Say what took how long: hours add [JOB] OPERATION DURATION")
     minutes = parse_duration(words[-1])
     with open_shop(after_close=after_close) as book:
-        job, doing, kind = read_target(book, words[:-1], read_class(kind))
+        job, activity, kind = read_target(book, words[:-1], read_class(kind))
         day = book.dates.read(on)
         began = datetime.combine(day, parse_time(start)) if start else None
         time_entry = TimeEntry(
             job=job,
-            doing=doing,
+            doing=activity,
             minutes=minutes,
             day=day,
             kind=kind,
@@ -135,8 +135,8 @@ def _enter(
     ask(post, yes=yes)
     if as_json:
         last = time_entries(book, first=time_entry.day, last=time_entry.day)[-1]
-        voice.facts(
-            _facts(last, {} if time_entry.job is None else {time_entry.job.key: time_entry.job})
+        voice.print_json(
+            _json(last, {} if time_entry.job is None else {time_entry.job.key: time_entry.job})
         )
 
 
@@ -221,31 +221,31 @@ def list_(
     with open_shop() as book:
         first, last = book.dates.read(since), book.dates.read(until)
         chosen = find_job(book, job) if job else None
-        found = time_entries(book, job=chosen.key if chosen else None, first=first, last=last)
-        jobs = {row.job: book.row(Job, row.job) for row in found if row.job is not None}
+        entries = time_entries(book, job=chosen.key if chosen else None, first=first, last=last)
+        jobs = {row.job: book.row(Job, row.job) for row in entries if row.job is not None}
         opened = book.setting("opened") or first
     named = {key: row for key, row in jobs.items() if row is not None}
     if as_json:
-        voice.facts([_facts(one, named) for one in found])
+        voice.print_json([_json(one, named) for one in entries])
         return
-    _say_list(found, named, [] if chosen else _gaps(found, max(first, opened), last))
+    _say_list(entries, named, [] if chosen else _gaps(entries, max(first, opened), last))
 
 
-def _gaps(found: "list[Logged]", first: date, last: date) -> list[date]:
+def _gaps(entries: "list[Logged]", first: date, last: date) -> list[date]:
     """The working days without an entry."""
-    logged = {one.day for one in found}
+    logged = {one.day for one in entries}
     days = [first + timedelta(days=number) for number in range((last - first).days + 1)]
     return [day for day in days if day.weekday() < 5 and day not in logged]
 
 
-def _say_list(found: "list[Logged]", jobs: "dict[int, Job]", gaps: list[date]) -> None:
+def _say_list(entries: "list[Logged]", jobs: "dict[int, Job]", gaps: list[date]) -> None:
     lines = [
         (one.day, [f"{one.day} {one.day:%a}", _number(one, jobs), one.doing.replace("_", " "),
                    show_minutes(one.minutes), _aside(one)])
-        for one in found
+        for one in entries
     ]  # fmt: skip
     lines += [(day, [f"{day} {day:%a}", "", "not logged", "", ""]) for day in gaps]
-    total = sum(one.minutes for one in found)
+    total = sum(one.minutes for one in entries)
     voice.table(
         ["day", "job", "what", ("hours", "right"), ""],
         [cells for _, cells in sorted(lines, key=lambda line: line[0])],
@@ -258,7 +258,7 @@ def _number(one: "Logged", jobs: "dict[int, Job]") -> str:
 
 
 def _aside(one: "Logged") -> str:
-    said = [
+    remarks = [
         "" if one.kind in {"work", "shop"} else one.kind.replace("_", " "),
         "" if one.people == "owner" else one.people,
         "split by the estimate" if one.split else "",
@@ -267,10 +267,10 @@ def _aside(one: "Logged") -> str:
         one.cause,
         one.note,
     ]
-    return ", ".join(word for word in said if word)
+    return ", ".join(word for word in remarks if word)
 
 
-def _facts(one: "Logged", jobs: "dict[int, Job]") -> dict[str, object]:
+def _json(one: "Logged", jobs: "dict[int, Job]") -> dict[str, object]:
     return {
         "day": str(one.day),
         "job": None if one.job is None else jobs[one.job].number,

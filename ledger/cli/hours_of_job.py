@@ -26,18 +26,18 @@ def say_job(book: Book, job: Job, *, as_json: bool) -> None:
     foreseen = [row for row in rows if row.kind in COUNTED and row.group is not None]
     minutes = {key: _sum(foreseen, key) for key in dict.fromkeys([*plan, *map(_key, foreseen)])}
     changed, worked = changed_minutes(book, job)
-    apart: dict[str, int] = {}
+    minutes_apart: dict[str, int] = {}
     for row in rows:
         if row not in foreseen and not (changed and row.kind == "change_order"):
-            said = row.task or row.kind.replace("_", " ")
-            apart[said] = apart.get(said, 0) + row.minutes
+            label = row.task or row.kind.replace("_", " ")
+            minutes_apart[label] = minutes_apart.get(label, 0) + row.minutes
     known = standards(book).values()
     ahead = hours_left(plan, {row.code: row.group for row in known}, rows)
     left = half_up_whole(ahead * 60) + max(changed - worked, 0)
     if changed:
         plan, minutes = {**plan, CHANGES: to_hours(changed)}, {**minutes, CHANGES: worked}
     if as_json:
-        voice.facts(_facts(job, plan, minutes, apart))
+        voice.print_json(_json(job, plan, minutes, minutes_apart))
         return
     voice.heading(f"{job.number} {job.title}")
     names = {row.code: row.name for row in known} | {CHANGES: "approved change orders"}
@@ -47,8 +47,10 @@ def say_job(book: Book, job: Job, *, as_json: bool) -> None:
          for key, done in minutes.items()],
         footer=["", "in all", *_footer(plan, sum(minutes.values()), left)],
     )  # fmt: skip
-    if apart:
-        voice.pairs({f"apart, {said}": show_minutes(done) for said, done in apart.items()})
+    if minutes_apart:
+        voice.pairs(
+            {f"apart, {label}": show_minutes(done) for label, done in minutes_apart.items()}
+        )
 
 
 def _key(row: WorkSum) -> str:
@@ -75,8 +77,11 @@ def _footer(plan: Mapping[str, Decimal], done: int, left: int) -> list[str]:
     return [estimated, so_far, show_minutes(left) if plan else ""]
 
 
-def _facts(
-    job: Job, plan: Mapping[str, Decimal], minutes: Mapping[str, int], apart: Mapping[str, int]
+def _json(
+    job: Job,
+    plan: Mapping[str, Decimal],
+    minutes: Mapping[str, int],
+    minutes_apart: Mapping[str, int],
 ) -> dict[str, object]:
     return {
         "job": job.number,
@@ -90,5 +95,5 @@ def _facts(
         ],
         "estimate": str(total_hours(plan.values())),
         "hours": str(to_hours(sum(minutes.values()))),
-        "apart": {said: str(to_hours(done)) for said, done in apart.items()},
+        "apart": {label: str(to_hours(done)) for label, done in minutes_apart.items()},
     }

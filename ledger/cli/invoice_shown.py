@@ -17,67 +17,67 @@ if TYPE_CHECKING:
     from ledger.reports.invoices import PaperRow
 
 
-def show_paper(found: Invoice) -> None:
+def show_paper(invoice: Invoice) -> None:
     """Say a paper on the screen."""
     from ledger.quotes.notices import SURCHARGE
 
-    show = found.currency.show
-    name = f"{found.kind} {found.number}".strip()
-    voice.heading(f"{name} of {found.day}: {found.title}")
-    if found.corrects:
-        voice.say(f"It corrects {found.corrects}: {found.reason}")
+    show = invoice.currency.show
+    name = f"{invoice.kind} {invoice.number}".strip()
+    voice.heading(f"{name} of {invoice.day}: {invoice.title}")
+    if invoice.corrects:
+        voice.say(f"It corrects {invoice.corrects}: {invoice.reason}")
     sums = [
         (pieces_words(line.name, line.pieces, show(line.piece)), line.price, line.tax)
-        for line in found.lines
+        for line in invoice.lines
     ]
-    sums += [(deducted_words(d), -d.price, -d.tax) for d in found.deducted]
-    _table("for", found, [_row(found, *one) for one in sums],
-           _row(found, "together", found.price, found.tax))  # fmt: skip
-    if len(found.taxes) > 1:
+    sums += [(deducted_words(d), -d.price, -d.tax) for d in invoice.deducted]
+    _table("for", invoice, [_row(invoice, *one) for one in sums],
+           _row(invoice, "together", invoice.price, invoice.tax))  # fmt: skip
+    if len(invoice.taxes) > 1:
         voice.table(
             ["tax", ("on", "right"), ("tax", "right")],
-            [[part.words, show(part.base), show(part.tax)] for part in found.taxes],
+            [[part.words, show(part.base), show(part.tax)] for part in invoice.taxes],
         )
-    elif found.tax_words and found.paper != REQUEST:
-        voice.say(f"{found.tax_words}.".replace("..", "."))
-    if found.paper != CREDIT:
-        _show_contract(found)
-    for words in payment_words(found):
+    elif invoice.tax_words and invoice.paper != REQUEST:
+        voice.say(f"{invoice.tax_words}.".replace("..", "."))
+    if invoice.paper != CREDIT:
+        _show_contract(invoice)
+    for words in payment_words(invoice):
         voice.say(words)
-    if found.by_card is not None:
+    if invoice.by_card is not None:
         voice.warn(SURCHARGE)
 
 
-def _show_contract(found: Invoice) -> None:
-    show = found.currency.show
-    price, tax = found.first_agreed
-    sums = [(f"agreed in {found.quote}", price, tax)]
-    sums += [(f"{c.name} {c.words}", c.price, c.tax) for c in found.changes or ()]
-    if found.changes:
-        sums.append(("agreed now", found.agreed_price, found.agreed_tax))
-    rows = [_row(found, *one) for one in sums]
+def _show_contract(invoice: Invoice) -> None:
+    show = invoice.currency.show
+    price, tax = invoice.first_agreed
+    sums = [(f"agreed in {invoice.quote}", price, tax)]
+    sums += [(f"{c.name} {c.words}", c.price, c.tax) for c in invoice.changes or ()]
+    if invoice.changes:
+        sums.append(("agreed now", invoice.agreed_price, invoice.agreed_tax))
+    rows = [_row(invoice, *one) for one in sums]
     blank = [""] * (len(rows[0]) - 2)
-    rows.append(["received", *blank, show(found.received)])
-    words, amount = asked_words(found)
+    rows.append(["received", *blank, show(invoice.received)])
+    words, amount = asked_words(invoice)
     rows.append([words.lower(), *blank, show(amount)])
-    footer = [left_words(found).lower(), *blank, show(abs(found.left))]
-    _table("the contract", found, rows, footer)
+    footer = [left_words(invoice).lower(), *blank, show(abs(invoice.left))]
+    _table("the contract", invoice, rows, footer)
 
 
-def _has_tax(found: Invoice) -> bool:
-    return bool(found.agreed_tax or found.tax)
+def _has_tax(invoice: Invoice) -> bool:
+    return bool(invoice.agreed_tax or invoice.tax)
 
 
-def _row(found: Invoice, name: str, price: Money, tax: Money) -> list[str]:
+def _row(invoice: Invoice, name: str, price: Money, tax: Money) -> list[str]:
     """A row of a table of a paper; without tax there is one amount."""
-    show = found.currency.show
-    return [name, show(price), show(tax), show(price + tax)] if _has_tax(found) else [
+    show = invoice.currency.show
+    return [name, show(price), show(tax), show(price + tax)] if _has_tax(invoice) else [
         name, show(price)
     ]  # fmt: skip
 
 
-def _table(head: str, found: Invoice, rows: list[list[str]], footer: list[str]) -> None:
-    names = ("price", "tax", "with tax") if _has_tax(found) else ("amount",)
+def _table(head: str, invoice: Invoice, rows: list[list[str]], footer: list[str]) -> None:
+    names = ("price", "tax", "with tax") if _has_tax(invoice) else ("amount",)
     heads: list[str | tuple[str, voice.Justify]] = [head, *((name, "right") for name in names)]
     voice.table(heads, rows, footer=footer)
 
@@ -87,7 +87,7 @@ def show_journal(book: "Book", rows: "Sequence[PaperRow]", *, as_json: bool) -> 
     plain, show = book.currency.decimal, book.currency.show
     amounts = ("price", "taxed", "tax", "asked")
     if as_json:
-        voice.facts([
+        voice.print_json([
             {"invoice": row.number, "day": str(row.day), "job": row.job, "kind": row.kind,
              "corrects": row.corrects} | {name: str(plain(getattr(row, name))) for name in amounts}
             for row in rows
@@ -106,80 +106,80 @@ def show_journal(book: "Book", rows: "Sequence[PaperRow]", *, as_json: bool) -> 
     )  # fmt: skip
 
 
-def paper_facts(found: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
+def paper_json(invoice: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
     """The facts of a paper for other programs; money as decimal strings.
 
     A credit note takes nothing off that was invoiced before: it is that.
     """
-    told = _told(found, reader)
-    if found.paper == CREDIT:
-        del told["deducted"]
-    return told
+    payload = _told(invoice, reader)
+    if invoice.paper == CREDIT:
+        del payload["deducted"]
+    return payload
 
 
-def _told(found: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
+def _told(invoice: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
     def plain(amount: Money) -> str:
-        return str(found.currency.decimal(amount))
+        return str(invoice.currency.decimal(amount))
 
     return {
-        "invoice": found.number,
-        "kind": found.kind,
-        "paper": found.paper,
-        "day": str(found.day),
-        "due_day": str(found.due_day) if found.due_day else None,
-        "supplied": str(found.supplied) if found.supplied else None,
-        "paid_on": [str(day) for day in found.paid_on],
-        "quote": found.quote,
-        "title": found.title,
-        "description": found.description,
-        "currency": found.currency.code,
-        **_sides(found, reader),
+        "invoice": invoice.number,
+        "kind": invoice.kind,
+        "paper": invoice.paper,
+        "day": str(invoice.day),
+        "due_day": str(invoice.due_day) if invoice.due_day else None,
+        "supplied": str(invoice.supplied) if invoice.supplied else None,
+        "paid_on": [str(day) for day in invoice.paid_on],
+        "quote": invoice.quote,
+        "title": invoice.title,
+        "description": invoice.description,
+        "currency": invoice.currency.code,
+        **_sides(invoice, reader),
         "lines": [
             {"name": line.name, "pieces": line.pieces, "piece": plain(line.piece),
              "price": plain(line.price), "tax": plain(line.tax),
              "rate": None if line.rate is None else str(line.rate * 100)}
-            for line in found.lines
+            for line in invoice.lines
         ],
         "deducted": [
             {"invoice": d.number, "day": str(d.day), "price": plain(d.price), "tax": plain(d.tax)}
-            for d in found.deducted
+            for d in invoice.deducted
         ],
         "taxes": [
             {"words": part.words, "base": plain(part.base), "tax": plain(part.tax),
              "rate": None if part.rate is None else str(part.rate * 100)}
-            for part in found.taxes
+            for part in invoice.taxes
         ],
-        "tax_words": found.tax_words,
-        "asked": plain(found.asked),
-        "settled": plain(found.settled),
-        "to_pay": plain(found.to_pay),
+        "tax_words": invoice.tax_words,
+        "asked": plain(invoice.asked),
+        "settled": plain(invoice.settled),
+        "to_pay": plain(invoice.to_pay),
         "changes": [
             {"order": change.name, "words": change.words, "price": plain(change.price),
              "tax": plain(change.tax)}
-            for change in found.changes or ()
+            for change in invoice.changes or ()
         ],
-        "agreed": plain(found.agreed),
-        "received": plain(found.received),
-        "left": plain(found.left),
-        "by_card": plain(found.by_card) if found.by_card is not None else None,
-        "pay_to": found.pay_to,
-        "iban": found.iban,
-        "bic": found.bic,
-        "corrects": found.corrects,
-        "reason": found.reason,
-        "notes": list(found.notes),
+        "agreed": plain(invoice.agreed),
+        "received": plain(invoice.received),
+        "left": plain(invoice.left),
+        "by_card": plain(invoice.by_card) if invoice.by_card is not None else None,
+        "pay_to": invoice.pay_to,
+        "iban": invoice.iban,
+        "bic": invoice.bic,
+        "corrects": invoice.corrects,
+        "reason": invoice.reason,
+        "notes": list(invoice.notes),
     }  # fmt: skip
 
 
-def _sides(found: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
+def _sides(invoice: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
     """Who sells and who buys, as they stand on the paper."""
     names = ("name", "address", "contact", "vat_number")
     return {
         "seller": {
-            "name": found.maker.name,
-            "address": found.maker.address,
-            "contact": found.maker.contact,
-            "tax_number": found.tax_number,
+            "name": invoice.maker.name,
+            "address": invoice.maker.address,
+            "contact": invoice.maker.contact,
+            "tax_number": invoice.tax_number,
         },
         "buyer": {name: getattr(reader, name) if reader else "" for name in names},
     }

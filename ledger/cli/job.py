@@ -85,12 +85,12 @@ def set_(
     from ledger.jobs.jobs import find_job
 
     with open_shop() as book:
-        found = find_job(book, job)
-        is_same = not parts and _is_made_so(book, found, *_chosen(book, found, design, values))
+        job_row = find_job(book, job)
+        is_same = not parts and _is_made_so(book, job_row, *_chosen(book, job_row, design, values))
         if not is_same:
             with book.entry("job set", job):
-                _set_basis(book, found, design, values, parts)
-    voice.say(f"{found.number} {found.title}: {'nothing changed' if is_same else 'changed'}.")
+                _set_basis(book, job_row, design, values, parts)
+    voice.say(f"{job_row.number} {job_row.title}: {'nothing changed' if is_same else 'changed'}.")
 
 
 def _is_made_so(book: "Book", job: "Job", version: "DesignVersion", given: dict[str, str]) -> bool:
@@ -162,7 +162,7 @@ def list_(
     with open_shop() as book:
         rows = [_row(book, job) for job in jobs(book, past=past)]
     if as_json:
-        voice.facts([dict(zip(("number", "title", "client", "state"), row, strict=True))
+        voice.print_json([dict(zip(("number", "title", "client", "state"), row, strict=True))
                      for row in rows])  # fmt: skip
         return
     voice.table(["job", "title", "client", "state"], rows)
@@ -182,28 +182,30 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     Example: benchledger job show bed
     """
     from ledger.book.tables.ground import JobBasis
-    from ledger.cli.settled import over_facts, over_words
+    from ledger.cli.settled import over_json, over_words
     from ledger.designs.store import load_version
     from ledger.jobs.answers import answers_of, costs_of
     from ledger.jobs.jobs import basis_of, client_of, find_job, state_of
 
     with open_shop() as book:
-        found = find_job(book, job)
-        client = client_of(book, found)
+        job_row = find_job(book, job)
+        client = client_of(book, job_row)
         design, values = "", dict[str, str]()
-        if book.last(JobBasis, job=found.key) is not None:
-            basis = basis_of(book, found)
+        if book.last(JobBasis, job=job_row.key) is not None:
+            basis = basis_of(book, job_row)
             version, _ = load_version(book, basis.design)
             design, values = f"{version.name} version {version.version}", dict(basis.parameters)
-        answers = [(item, *said) for item, said in answers_of(book, found).items()]
-        costs = [row for when in ("planned", "actual") for row in costs_of(book, found, when)]
+        answers = [
+            (item, *amount_and_note) for item, amount_and_note in answers_of(book, job_row).items()
+        ]
+        costs = [row for when in ("planned", "actual") for row in costs_of(book, job_row, when)]
         show_money, decimal = book.currency.show, book.currency.decimal
-        over, over_said = over_facts(book, found), over_words(book, found)
-        facts = {
-            "job": found.number,
-            "title": found.title,
+        over, over_said = over_json(book, job_row), over_words(book, job_row)
+        payload = {
+            "job": job_row.number,
+            "title": job_row.title,
             "client": client.name if client else "",
-            "state": state_of(book, found),
+            "state": state_of(book, job_row),
             "design": design,
         }
     if as_json:
@@ -218,10 +220,10 @@ def show(job: JobName, as_json: AsJson = False) -> None:
                 for row in costs
             ],
         }  # fmt: skip
-        voice.facts(facts | {"parameters": values} | lists | over)
+        voice.print_json(payload | {"parameters": values} | lists | over)
         return
-    name = f"{facts.pop('job')} {facts.pop('title')}"
-    voice.pairs({"job": name} | {key: value or "none yet" for key, value in facts.items()})
+    name = f"{payload.pop('job')} {payload.pop('title')}"
+    voice.pairs({"job": name} | {key: value or "none yet" for key, value in payload.items()})
     if values:
         voice.pairs(values)
     if answers:
@@ -265,11 +267,11 @@ def answer(
     from ledger.jobs.jobs import find_job
 
     with open_shop() as book:
-        found = find_job(book, job)
+        job_row = find_job(book, job)
         money = book.currency.parse(amount)
-        name = post_answer(book, found, item, money, words)
+        name = post_answer(book, job_row, item, money, words)
         shown = book.currency.show(money)
-    voice.say(f"{found.number}: {name} {shown}.")
+    voice.say(f"{job_row.number}: {name} {shown}.")
 
 
 @app.command(name="add-cost")
@@ -296,18 +298,18 @@ def add_cost(
     from ledger.measures.quantity import parse_quantity
 
     with open_shop(after_close=after_close) as book:
-        found, sort = find_job(book, job), find_cost_kind(book, kind)
+        job_row, sort = find_job(book, job), find_cost_kind(book, kind)
         if not amount and sort != DRIVEN:
             raise typer.BadParameter(f"say what one {kind} costs: job add-cost JOB {kind} 1 AMOUNT")
         unit = book.currency.parse_price(amount) if amount else rate_driven(book)
         usual = driving(book.units).many if sort == DRIVEN else sort
         row = post_cost(
-            book, found, sort, words or usual,
+            book, job_row, sort, words or usual,
             parse_quantity(quantity, book.currency.decimal_mark), unit,
             actual=actual, day=book.dates.read(on),
         )  # fmt: skip
         shown = book.currency.show(row.amount)
-    voice.say(f"{found.number}: {row.words} {shown}, {row.occasion}.")
+    voice.say(f"{job_row.number}: {row.words} {shown}, {row.occasion}.")
 
 
 @app.command()
@@ -331,17 +333,17 @@ def count(
     from ledger.measures.quantity import parse_quantity
 
     with open_shop() as book:
-        found = find_job(book, job) if job else last_job(book)
+        job_row = find_job(book, job) if job else last_job(book)
         known = find_operation(book, operation)
         set_count(
             book,
-            found,
+            job_row,
             known.code,
             parse_quantity(quantity, book.currency.decimal_mark),
             words,
             built=built,
         )
-    voice.say(f"{found.number}: {known.code} {known.name}, {quantity} {known.unit}.")
+    voice.say(f"{job_row.number}: {known.code} {known.name}, {quantity} {known.unit}.")
 
 
 app.command()(job_rough.rough)

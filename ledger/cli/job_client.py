@@ -30,13 +30,13 @@ def client(
     given = {"name": name, "address": address, "contact": contact, "vat_number": vat_number}
     details = {key: text for key, text in given.items() if text is not None}
     with open_shop() as book:
-        found = find_job(book, job)
-        known = describe(book, found, **details) if details else client_of(book, found)
+        job_row = find_job(book, job)
+        known = describe(book, job_row, **details) if details else client_of(book, job_row)
     told = {key: getattr(known, key) if known else "" for key in DETAILS}
     if as_json:
-        voice.facts({"job": found.number} | told)
+        voice.print_json({"job": job_row.number} | told)
         return
-    voice.heading(f"{found.number} {found.title}")
+    voice.heading(f"{job_row.number} {job_row.title}")
     voice.pairs({key.replace("_", " "): text or "none yet" for key, text in told.items()})
 
 
@@ -54,21 +54,23 @@ def redact(
     from ledger.jobs.jobs import client_of, find_job
 
     with open_shop() as book:
-        found = find_job(book, job)
-        client = client_of(book, found)
+        job_row = find_job(book, job)
+        client = client_of(book, job_row)
         if client is None or client.id is None:
-            raise NotAllowed(f"{found.number} has no client; there is nothing to take out.")
+            raise NotAllowed(f"{job_row.number} has no client; there is nothing to take out.")
         if client.redacted_on:
-            raise NotAllowed(f"The client of {found.number} was taken out on {client.redacted_on}.")
+            raise NotAllowed(
+                f"The client of {job_row.number} was taken out on {client.redacted_on}."
+            )
         if not yes:
             raise NotAllowed(
                 f"{client.name} would be taken out for good, of every job of theirs. If that is"
-                f" right, say so: benchledger job redact {found.number} --yes"
+                f" right, say so: benchledger job redact {job_row.number} --yes"
             )
-        with book.entry(REDACTED, found.number):
+        with book.entry(REDACTED, job_row.number):
             redact_client(book, client.id)
         name = f"Client {client.id}"
-    voice.say(f"The client of {found.number} is {name} from now on; what was posted stands.")
+    voice.say(f"The client of {job_row.number} is {name} from now on; what was posted stands.")
     voice.note(
         "Copies of the book (the folder “copies” beside it, off-site copies) and files that were"
         " sent still hold the details; delete those yourself."

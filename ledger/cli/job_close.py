@@ -50,35 +50,35 @@ def close(
     from ledger.jobs.closeout import close_job
     from ledger.jobs.jobs import SHUT, find_job, state_of
     from ledger.jobs.unlogged import post_answers
-    from ledger.reports.closeout import account_of, close_out_facts
+    from ledger.reports.closeout import account_of, close_out_json
 
     with open_shop() as book:
-        found = find_job(book, job)
+        job_row = find_job(book, job)
         agreed = book.currency.parse(price) if price else None
         with voice.wait("Taking account …"):
-            account = account_of(book, found, agreed)
-        state = state_of(book, found)
+            account = account_of(book, job_row, agreed)
+        state = state_of(book, job_row)
         is_closed = state in SHUT
         closes = not preview and not is_closed
         answers = answers_to(book, account, unlogged or [], is_asking=closes and not as_json)
         posts = closes or (bool(answers) and not preview)
-        with book.entry("job close", found.number) if posts else nullcontext():
+        with book.entry("job close", job_row.number) if posts else nullcontext():
             if answers and not preview:
-                post_answers(book, found, answers)
+                post_answers(book, job_row, answers)
             if closes:
                 close_job(book, account)
             if posts:
-                account = account_of(book, found, agreed)
+                account = account_of(book, job_row, agreed)
             if xlsx:  # inside the entry: no file, nothing closed
                 from ledger.workbooks.writers.close_out import write_close_out
 
                 write_close_out(account, xlsx)
     if is_closed and not preview:
-        voice.note(f"{found.number} is {state} already; this is its account as it stands now.")
+        voice.note(f"{job_row.number} is {state} already; this is its account as it stands now.")
     if xlsx:
         voice.note(f"Close-out: {xlsx}")
     if as_json:
-        voice.facts(close_out_facts(account))
+        voice.print_json(close_out_json(account))
     else:
         _show(account)
 
@@ -95,9 +95,9 @@ def reopen(
     from ledger.jobs.jobs import find_job
 
     with open_shop() as book:
-        found = find_job(book, job)
-        reopen_job(book, found, why)
-    voice.say(f"{found.number} {found.title} is open again.")
+        job_row = find_job(book, job)
+        reopen_job(book, job_row, why)
+    voice.say(f"{job_row.number} {job_row.title} is open again.")
 
 
 def income(
@@ -118,21 +118,21 @@ def income(
     from ledger.jobs.jobs import find_job
 
     with open_shop() as book:
-        found = find_job(book, job)
+        job_row = find_job(book, job)
         if stream:
             if not amount:
                 raise typer.BadParameter("say how much came in: job income JOB STREAM AMOUNT")
             row = add_income(
-                book, found, stream, book.currency.parse(amount),
+                book, job_row, stream, book.currency.parse(amount),
                 fee=book.currency.parse(fee), words=words, day=book.dates.read(on),
             )  # fmt: skip
             net = book.currency.show(row.gross - row.fee)
-            voice.say(f"{found.number}: {row.stream} {net} after fees.")
+            voice.say(f"{job_row.number}: {row.stream} {net} after fees.")
             return
-        _list_income(book, found, [
+        _list_income(book, job_row, [
             [str(row.day), row.stream, row.words, book.currency.show(row.gross),
              book.currency.show(row.fee)]
-            for row in incomes(book, found)
+            for row in incomes(book, job_row)
         ])  # fmt: skip
 
 
@@ -157,22 +157,22 @@ def spoiled(
     from ledger.jobs.jobs import find_job
 
     with open_shop(after_close=after_close) as book:
-        found = find_job(book, job)
+        job_row = find_job(book, job)
         row = add_spoiled(
-            book, found, book.currency.parse(amount), words, part=part,
+            book, job_row, book.currency.parse(amount), words, part=part,
             day=book.dates.read(on),
         )  # fmt: skip
         shown = book.currency.show(row.amount)
-    voice.say(f"{found.number}: {row.words} {shown}, spoiled.")
+    voice.say(f"{job_row.number}: {row.words} {shown}, spoiled.")
 
 
-def _show(found: "CloseOut") -> None:
+def _show(close_out: "CloseOut") -> None:
     from ledger.cli.settled import late_words
     from ledger.jobs.hours_differences import not_believed_words
 
-    currency, after = found.sheet.currency, found.afterwards
-    done, show = after.done, found.sheet.currency.show
-    voice.heading(f"{found.job.number} {found.job.title}: what it really brought")
+    currency, after = close_out.sheet.currency, close_out.afterwards
+    done, show = after.done, close_out.sheet.currency.show
+    voice.heading(f"{close_out.job.number} {close_out.job.title}: what it really brought")
     voice.table(
         ["", ("full value", "right"), ("cash", "right")],
         [
@@ -187,63 +187,67 @@ def _show(found: "CloseOut") -> None:
             ),
             ["helper", show(-done.helper), show(-done.helper)],
             [
-                f"{driving(found.sheet.units).many}, fees, other costs",
+                f"{driving(close_out.sheet.units).many}, fees, other costs",
                 show(-done.other),
                 show(-done.other),
             ],
         ],
         footer=["you earned", show(after.full.amount), show(after.cash.amount)],
     )
-    _show_hourly(found, currency)
-    _show_differences(found)
-    _show_content(found)
-    _show_rework(found)
-    for lesson in found.lessons:
+    _show_hourly(close_out, currency)
+    _show_differences(close_out)
+    _show_content(close_out)
+    _show_rework(close_out)
+    for lesson in close_out.lessons:
         voice.say(
             f"Next time: {lesson.name} {lesson.next} h instead of {lesson.standard} h"
             f" (× {lesson.ratio}, {_jobs(lesson.jobs)})."
         )
-    for sentence in found.record.words:
+    for sentence in close_out.record.words:
         voice.say(sentence)
-    _show_money(found, show)
-    if found.late is not None:
-        voice.warn(f"{late_words(currency, found.late)} It is in the figures above.")
-    for line in found.not_believed:
-        voice.warn(f"{not_believed_words(line)} The job's hours: hours list {found.job.number}.")
-    if found.unanswered:
-        names = "; ".join(line.name for line in found.unanswered)
+    _show_money(close_out, show)
+    if close_out.late is not None:
+        voice.warn(f"{late_words(currency, close_out.late)} It is in the figures above.")
+    for line in close_out.not_believed:
+        voice.warn(
+            f"{not_believed_words(line)} The job's hours: hours list {close_out.job.number}."
+        )
+    if close_out.unanswered:
+        names = "; ".join(line.name for line in close_out.unanswered)
         voice.warn(
             f"Estimated and nothing logged: {names}. Say which operation has the hours, or not"
-            f" done, or forgotten: benchledger job close {found.job.number}"
-            f" --unlogged {found.unanswered[0].operation}=ANSWER"
+            f" done, or forgotten: benchledger job close {close_out.job.number}"
+            f" --unlogged {close_out.unanswered[0].operation}=ANSWER"
         )
-    for without in found.not_logged:
+    for without in close_out.not_logged:
         if without.answer:
             where = f", {without.onto_name}" if without.onto else ""
             voice.say(f"{without.name}, {without.estimate} h estimated: {without.answer}{where}.")
-    for end in found.open_ends:
+    for end in close_out.open_ends:
         voice.warn(f"perhaps forgotten: {end}.")
 
 
-def _show_money(found: "CloseOut", show: Callable[[Money], str]) -> None:
+def _show_money(close_out: "CloseOut", show: Callable[[Money], str]) -> None:
     """Say what was agreed at closing, and what is still to be paid or to go back."""
-    if found.closing is not None:
-        said = found.closing
-        tax = f"{show(said.tax)} tax" if said.tax else "no tax"
-        words = "" if said.tax or said.standing == "sales_tax" else f" ({said.standing})"
-        voice.say(f"Agreed: {show(said.price)} + {tax}{words} = {show(said.asked)} to be paid.")
-    if found.unpaid > Money(0):
-        voice.warn(f"The client still has {show(found.unpaid)} to pay.")
-    elif found.unpaid < Money(0):
-        voice.warn(f"{show(-found.unpaid)} of what the client paid has still to go back.")
+    if close_out.closing is not None:
+        closing = close_out.closing
+        tax = f"{show(closing.tax)} tax" if closing.tax else "no tax"
+        words = "" if closing.tax or closing.standing == "sales_tax" else f" ({closing.standing})"
+        voice.say(
+            f"Agreed: {show(closing.price)} + {tax}{words} = {show(closing.asked)} to be paid."
+        )
+    if close_out.unpaid > Money(0):
+        voice.warn(f"The client still has {show(close_out.unpaid)} to pay.")
+    elif close_out.unpaid < Money(0):
+        voice.warn(f"{show(-close_out.unpaid)} of what the client paid has still to go back.")
 
 
 def _jobs(count: int, what: str = "") -> str:
     return f"{count} {what}job{'' if count == 1 else 's'}"
 
 
-def _show_hourly(found: "CloseOut", currency: Currency) -> None:
-    after, target = found.afterwards, currency.show(found.sheet.rates.pay)
+def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:
+    after, target = close_out.afterwards, currency.show(close_out.sheet.rates.pay)
     hours = to_hours(after.done.owner_minutes)
     if after.full.hour is None or after.full.after_overhead is None or after.cash.hour is None:
         voice.say("No hours of yours are logged on this job: not logged is not zero.")
@@ -253,19 +257,19 @@ def _show_hourly(found: "CloseOut", currency: Currency) -> None:
         f" {currency.show(after.full.after_overhead)} after overhead (target {target});"
         f" {currency.show(after.cash.hour)} in cash."
     )
-    rests = _rests_on(found)
+    rests = _rests_on(close_out)
     if rests:
         voice.warn(f"These figures an hour {' and '.join(rests)}.")
 
 
-def _rests_on(found: "CloseOut") -> list[str]:
+def _rests_on(close_out: "CloseOut") -> list[str]:
     """What is not certain in what the owner earned an hour."""
     from ledger.labor.observations import FORGOTTEN
 
     rests = []
-    if found.unpaid > Money(0):
+    if close_out.unpaid > Money(0):
         rests.append("count money that the client has not paid yet")
-    unknown = [line for line in found.not_logged if line.answer in {"", FORGOTTEN}]
+    unknown = [line for line in close_out.not_logged if line.answer in {"", FORGOTTEN}]
     if unknown:
         hours = sum(line.estimate for line in unknown)
         lines = "1 estimated line" if len(unknown) == 1 else f"{len(unknown)} estimated lines"
@@ -273,25 +277,25 @@ def _rests_on(found: "CloseOut") -> list[str]:
     return rests
 
 
-def _show_differences(found: "CloseOut") -> None:
-    show = found.sheet.currency.show
-    planned, actual = found.planned_hours, found.actual_hours
+def _show_differences(close_out: "CloseOut") -> None:
+    show = close_out.sheet.currency.show
+    planned, actual = close_out.planned_hours, close_out.actual_hours
     if planned:
         ratio = half_up(actual / planned, 2)
         voice.say(f"Hours: {actual} worked, {planned} planned (× {ratio}).")
-        spread = found.sheet.range
+        spread = close_out.sheet.range
         with_rework = " with rework" if spread.basis else ""
         voice.say(f"Foretold{with_rework}: typical {spread.p50} h, safe {spread.p80} h.")
-    worst = sorted(found.hours, key=lambda line: line.planned - line.actual)[:3]
+    worst = sorted(close_out.hours, key=lambda line: line.planned - line.actual)[:3]
     over = [f"{h.name} +{h.actual - h.planned} h" for h in worst if h.actual > h.planned]
     if over:
         voice.say(f"Longest over: {'; '.join(over)}.")
-    prices = (line.variance.price for line in found.materials)
+    prices = (line.variance.price for line in close_out.materials)
     dearer = total(price for price in prices if abs(price) > ROUNDING)
-    more = total(line.variance.usage for line in found.materials)
+    more = total(line.variance.usage for line in close_out.materials)
     price = _beside(show, dearer, "dearer than planned", "cheaper than planned", "as planned")
     voice.say(f"Material: prices {price}; {_beside(show, more, 'more', 'less', 'as much')} used.")
-    freight = found.freight
+    freight = close_out.freight
     if freight.planned or freight.actual:
         lost = f", {show(freight.lost)} of it on goods that went back" if freight.lost else ""
         voice.say(f"Freight: {show(freight.actual)} paid{lost}, {show(freight.planned)} planned.")
@@ -304,8 +308,8 @@ def _beside(show: Callable[[Money], str], amount: Money, above: str, below: str,
     return f"{show(abs(amount))} {above if amount > Money(0) else below}"
 
 
-def _show_content(found: "CloseOut") -> None:
-    after, show = found.afterwards, found.sheet.currency.show
+def _show_content(close_out: "CloseOut") -> None:
+    after, show = close_out.afterwards, close_out.sheet.currency.show
     done = after.done
     if not (done.content or done.content_minutes):
         return
@@ -317,11 +321,11 @@ def _show_content(found: "CloseOut") -> None:
     )
 
 
-def _show_rework(found: "CloseOut") -> None:
-    if not found.rework:
+def _show_rework(close_out: "CloseOut") -> None:
+    if not close_out.rework:
         return
-    show = found.sheet.currency.show
+    show = close_out.sheet.currency.show
     causes = ", ".join(
-        f"{line.cause or 'cause not said'} {to_hours(line.minutes)} h" for line in found.rework
+        f"{line.cause or 'cause not said'} {to_hours(line.minutes)} h" for line in close_out.rework
     )
-    voice.say(f"Rework cost {show(found.afterwards.rework)} at break-even: {causes}.")
+    voice.say(f"Rework cost {show(close_out.afterwards.rework)} at break-even: {causes}.")

@@ -49,21 +49,21 @@ def change(
     from ledger.jobs.jobs import find_job, last_job
 
     with open_shop() as book:
-        found = find_job(book, job) if job else last_job(book)
+        job_row = find_job(book, job) if job else last_job(book)
         day = book.dates.read(on)
         if approved:
-            approve(book, found, find_change(book, found, approved), how, day=day)
+            approve(book, job_row, find_change(book, job_row, approved), how, day=day)
         elif declined:
-            decline(book, found, find_change(book, found, declined), how, day=day)
+            decline(book, job_row, find_change(book, job_row, declined), how, day=day)
         elif words:
             if not price:
                 raise typer.BadParameter("say its price, 0 for a favor: --price AMOUNT")
             propose(
-                book, found, words, book.currency.parse(price), days=days,
+                book, job_row, words, book.currency.parse(price), days=days,
                 minutes=parse_duration(hours, LONGEST_CHANGE) if hours else 0,
                 affects=affects, asked_by=asked_by, taxed=not untaxed, day=day,
             )  # fmt: skip
-        _show_changes(book, found, as_json=as_json)
+        _show_changes(book, job_row, as_json=as_json)
 
 
 def pay(
@@ -87,15 +87,15 @@ def pay(
     from ledger.quotes.billing import next_paper
 
     with open_shop() as book:
-        found = find_job(book, job) if job else last_job(book)
+        job_row = find_job(book, job) if job else last_job(book)
         if amount or refund:
-            value = _paid(book, found, amount, refund=refund)
+            value = _paid(book, job_row, amount, refund=refund)
             receive(
-                book, found, value, by, day=book.dates.read(on),
+                book, job_row, value, by, day=book.dates.read(on),
                 words=note, fee=book.currency.parse(fee) if fee else None,
             )  # fmt: skip
-        _show_balance(book, found, as_json=as_json)
-        if paper := next_paper(book, found):
+        _show_balance(book, job_row, as_json=as_json)
+        if paper := next_paper(book, job_row):
             voice.note(paper)
 
 
@@ -145,23 +145,25 @@ def cancel(
     )
 
     with open_shop() as book:
-        found, read = find_job(book, job), book.currency.parse
+        job_row, read = find_job(book, job), book.currency.parse
         day, sum_ = book.dates.read(on), read(kept) if kept else None
-        if sum_ is not None and state_of(book, found) == "canceled":
+        if sum_ is not None and state_of(book, job_row) == "canceled":
             again, credits = settle_with_papers(
-                book, found, sum_, why, tax=read(tax), kept_as=kept_as, day=day
+                book, job_row, sum_, why, tax=read(tax), kept_as=kept_as, day=day
             )
-            _show_kept(book, found, again, credits, is_done=True, as_json=as_json)
-            if paper := next_paper(book, found):
+            _show_kept(book, job_row, again, credits, is_done=True, as_json=as_json)
+            if paper := next_paper(book, job_row):
                 voice.note(paper)
             return
-        record = record_of(book, found, find_stage(stage) if stage else "")
+        record = record_of(book, job_row, find_stage(stage) if stage else "")
         terms = Terms(read(returnable), parse_share(restocking), read(tax), sum_)
         account = account_of(record, terms, kept_as)
-        credits = cancel_with_papers(book, found, account, why, day=day) if why else []
-        choice = {} if why else accounts_to_choose(book, found, record, terms, kept_as)
-        _show_kept(book, found, account, credits, choice=choice, is_done=bool(why), as_json=as_json)
-        if why and (paper := next_paper(book, found)):
+        credits = cancel_with_papers(book, job_row, account, why, day=day) if why else []
+        choice = {} if why else accounts_to_choose(book, job_row, record, terms, kept_as)
+        _show_kept(
+            book, job_row, account, credits, choice=choice, is_done=bool(why), as_json=as_json
+        )
+        if why and (paper := next_paper(book, job_row)):
             voice.note(paper)
 
 
@@ -171,7 +173,7 @@ def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
     rows, show = changes(book, job), book.currency.show
     estimated, logged = changed_minutes(book, job)
     if as_json:
-        voice.facts([_change_facts(book, row) for row in rows])
+        voice.print_json([_change_json(book, row) for row in rows])
         return
     voice.table(
         ["order", "what changes", "state", ("price", "right"), ("days", "right"),
@@ -192,7 +194,7 @@ def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
         voice.warn("Hours were logged on changes of which none is approved; get it in writing.")
 
 
-def _change_facts(book: "Book", row: "Change") -> dict[str, Any]:
+def _change_json(book: "Book", row: "Change") -> dict[str, Any]:
     return {
         "order": row.order.name,
         "words": row.order.words,
@@ -206,7 +208,7 @@ def _change_facts(book: "Book", row: "Change") -> dict[str, Any]:
 
 
 def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
-    from ledger.cli.settled import settlement_facts, settlement_words
+    from ledger.cli.settled import settlement_json, settlement_words
     from ledger.jobs.payments import (
         HELD_WORDS,
         balance,
@@ -215,24 +217,24 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
         settlement_of,
     )
 
-    now, asked, came = balance(book, job), outstanding(book, job), payments(book, job)
+    now, dues, came = balance(book, job), outstanding(book, job), payments(book, job)
     show, settled = book.currency.show, settlement_of(book, job)
     if as_json:
         plain = book.currency.decimal
-        voice.facts({
+        voice.print_json({
             "job": job.number,
             "asked": str(plain(now.asked)),
             "received": str(plain(now.received)),
             "due": str(plain(now.due)),
             "held": str(plain(now.held)),
-            "open": [{"name": one.due.name, "open": str(plain(one.open))} for one in asked],
-            "canceled": settlement_facts(book.currency, settled) if settled else None,
+            "open": [{"name": one.due.name, "open": str(plain(one.open))} for one in dues],
+            "canceled": settlement_json(book.currency, settled) if settled else None,
         })  # fmt: skip
         return
     voice.heading(f"{job.number} {job.title}{', canceled' if settled else ''}")
     voice.table(
         ["asked for", ("with tax" if now.tax else "amount", "right"), ("still open", "right")],
-        [[one.due.name, show(one.due.asked), show(one.open)] for one in asked],
+        [[one.due.name, show(one.due.asked), show(one.open)] for one in dues],
         footer=["together", show(now.asked), show(max(now.due, Money(0)))],
     )
     voice.table(
@@ -242,7 +244,7 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
     )
     if settled is not None:
         voice.say(settlement_words(book.currency, settled))
-    elif not asked and now.held:
+    elif not dues and now.held:
         _show_unagreed(book, job)
     elif now.due < Money(0):
         voice.warn(f"{show(-now.due)} more came than was asked for.")
@@ -306,7 +308,7 @@ def _show_kept(
     from ledger.jobs.tax import is_untaxed
 
     if as_json:
-        voice.facts(_kept_facts(book, job, kept, credits, choice or {}, is_done=is_done))
+        voice.print_json(_kept_json(book, job, kept, credits, choice or {}, is_done=is_done))
         return
     show = book.currency.show
     voice.heading(f"{job.number} {job.title}, canceled {kept.stage}")
@@ -343,7 +345,7 @@ def _show_kept(
         voice.note(f"Cancel it: benchledger job cancel {job.number} --why TEXT")
 
 
-def _kept_facts(
+def _kept_json(
     book: "Book",
     job: "Job",
     kept: "Kept",

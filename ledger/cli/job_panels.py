@@ -27,16 +27,16 @@ def panels(
     from ledger.jobs.panels import label_of, lacking_statement, panel_records
 
     with open_shop() as book:
-        found = find_job(book, job)
-        records = panel_records(book, found)
+        job_row = find_job(book, job)
+        records = panel_records(book, job_row)
         day = book.dates.read(on)
-        written = label_of(book, found, statement, day, confirmed=confirm) if label else None
+        written = label_of(book, job_row, statement, day, confirmed=confirm) if label else None
     if written:
         for words in (written.maker, f"Made {written.made}", written.statement):
             voice.say(words)
         return
     if as_json:
-        voice.facts([
+        voice.print_json([
             {"material": r.material, "quantity": show_quantity(r.quantity), "day": str(r.day),
              "supplier": r.supplier, "document": r.document, "statement": r.statement,
              "keep_until": str(r.keep)}

@@ -43,11 +43,11 @@ def buying_list(
                 if not has_design(book, one):
                     voice.note(f"{one.number} {one.title} has no design yet: not on this list.")
             wanted = [one for one in wanted if has_design(book, one)]
-        found = make_list(book, wanted)
+        purchases = make_list(book, wanted)
     if as_json:
-        voice.facts(_facts(found))
+        voice.print_json(_json(purchases))
     else:
-        _show(found)
+        _show(purchases)
 
 
 def pack(
@@ -69,44 +69,44 @@ def pack(
     from ledger.workbooks.writers.shop_pack import write_shop_pack
 
     with open_shop() as book, voice.wait("Laying out the sheets …"):
-        found = find_job(book, job) if job else last_job(book)
-        sheet, made = price_job(book, found), assemble(book, found)
+        job_row = find_job(book, job) if job else last_job(book)
+        sheet, made = price_job(book, job_row), assemble(book, job_row)
         shop, reach = book.setting("shop"), book.setting("saw_reach")
         write_shop_pack(sheet, made, xlsx, shop=shop, reach=reach, kerf=book.setting("kerf"))
-    voice.say(f"{found.number} {found.title}: shop pack written to {xlsx}.")
+    voice.say(f"{job_row.number} {job_row.title}: shop pack written to {xlsx}.")
 
 
-def _show(found: "BuyingList") -> None:
-    if not found.jobs:
+def _show(purchases: "BuyingList") -> None:
+    if not purchases.jobs:
         voice.say("No job is open that needs anything bought.")
         return
-    for job in found.jobs:
+    for job in purchases.jobs:
         voice.heading(f"{job.number} {job.title}{'' if job.is_won else ' (not won yet)'}")
-    for supplier, lines in found.by_supplier.items():
+    for supplier, lines in purchases.by_supplier.items():
         voice.say()
-        _show_supplier(found, supplier, lines)
+        _show_supplier(purchases, supplier, lines)
     voice.say()
-    _show_covered(found)
-    if found.to_buy:
-        show = found.currency.show(found.total)
-        voice.heading(f"To buy: {show} {found.currency.code}, {_tax_words(found)}")
+    _show_covered(purchases)
+    if purchases.to_buy:
+        show = purchases.currency.show(purchases.total)
+        voice.heading(f"To buy: {show} {purchases.currency.code}, {_tax_words(purchases)}")
     else:
         voice.heading("Nothing is to be bought.")
-    _warn(found)
+    _warn(purchases)
 
 
-def _tax_words(found: "BuyingList") -> str:
+def _tax_words(purchases: "BuyingList") -> str:
     """Whether tax is in the sum, and about how much."""
-    if not found.tax_inside:
+    if not purchases.tax_inside:
         return "before freight and tax"
-    return f"before freight; about {found.currency.show(found.tax_inside)} of it is tax"
+    return f"before freight; about {purchases.currency.show(purchases.tax_inside)} of it is tax"
 
 
-def _show_supplier(found: "BuyingList", supplier: str, lines: "tuple[BuyingLine, ...]") -> None:
+def _show_supplier(purchases: "BuyingList", supplier: str, lines: "tuple[BuyingLine, ...]") -> None:
     from ledger.jobs.buying import sum_of
 
-    show = found.currency.show
-    several = len(found.jobs) > 1
+    show = purchases.currency.show
+    several = len(purchases.jobs) > 1
     rows = [
         [
             line.material + ("*" if line.is_stale else ""),
@@ -132,16 +132,16 @@ def _said_buy(line: "BuyingLine") -> str:
     return show_bought(line.buy, line.unit)
 
 
-def _show_covered(found: "BuyingList") -> None:
+def _show_covered(purchases: "BuyingList") -> None:
     """What need not be bought, or not in full: what is there, from whom, and what was given."""
     rows = [
         [line.material, line.name, line.unit, _said_cover(line)]
-        for line in found.lines
+        for line in purchases.lines
         if _covers(line)
     ]
     rows += [
         [used.material, "offcut on the rack", "lot", f"{used.lot} for {used.job}"]
-        for used in found.offcuts
+        for used in purchases.offcuts
     ]
     if rows:
         voice.table(["", "Covered already", "", ""], rows)
@@ -163,57 +163,58 @@ def _said_cover(line: "BuyingLine") -> str:
     return f"{said}: {rest}"
 
 
-def _warn(found: "BuyingList") -> None:
-    built_in = [job.number for job in found.jobs if job.is_improvement]
+def _warn(purchases: "BuyingList") -> None:
+    built_in = [job.number for job in purchases.jobs if job.is_improvement]
     if built_in:
         voice.warn(
             f"Buy for {', '.join(built_in)} with tax paid, without a resale certificate: an"
-            f" improvement of real property. {_improvement_tax(found)}"
+            f" improvement of real property. {_improvement_tax(purchases)}"
         )
-    old = [line.price_day for line in found.to_buy if line.is_stale and line.price_day]
+    old = [line.price_day for line in purchases.to_buy if line.is_stale and line.price_day]
     if old:
         voice.warn(
-            f"* a price older than {found.stale_days} days (the oldest of {min(old)}):"
+            f"* a price older than {purchases.stale_days} days (the oldest of {min(old)}):"
             " ask again before you order."
         )
-    unknown = [line.material for line in found.to_buy if line.price is None]
+    unknown = [line.material for line in purchases.to_buy if line.price is None]
     if unknown:
         voice.warn(f"no price, not in the sum: {', '.join(unknown)}.")
 
 
-def _improvement_tax(found: "BuyingList") -> str:
-    if found.tax_inside and not found.tax:
+def _improvement_tax(purchases: "BuyingList") -> str:
+    if purchases.tax_inside and not purchases.tax:
         return "The tax is in the prices above."
-    return f"About {found.currency.show(found.tax)} of tax on top."
+    return f"About {purchases.currency.show(purchases.tax)} of tax on top."
 
 
-def _facts(found: "BuyingList") -> dict[str, Any]:
+def _json(purchases: "BuyingList") -> dict[str, Any]:
     from ledger.jobs.buying import sum_of
 
     def money(amount: Any) -> str:
-        return str(found.currency.decimal(amount))
+        return str(purchases.currency.decimal(amount))
 
     return {
-        "as_of": found.as_of.isoformat(),
-        "currency": found.currency.code,
+        "as_of": purchases.as_of.isoformat(),
+        "currency": purchases.currency.code,
         "jobs": [{"job": job.number, "title": job.title, "won": job.is_won,
-                  "improvement": job.is_improvement} for job in found.jobs],
-        "lines": [_line_facts(found, line) for line in found.lines],
+                  "improvement": job.is_improvement} for job in purchases.jobs],
+        "lines": [_line_json(purchases, line) for line in purchases.lines],
         "offcuts": [
-            {"job": used.job, "material": used.material, "lot": used.lot} for used in found.offcuts
+            {"job": used.job, "material": used.material, "lot": used.lot}
+            for used in purchases.offcuts
         ],
         "suppliers": [
             {"name": name, "amount": money(sum_of(lines))}
-            for name, lines in found.by_supplier.items()
+            for name, lines in purchases.by_supplier.items()
         ],
-        "total": money(found.total),
-        "tax": money(found.tax),
-        "tax_inside": money(found.tax_inside),
+        "total": money(purchases.total),
+        "tax": money(purchases.tax),
+        "tax_inside": money(purchases.tax_inside),
     }  # fmt: skip
 
 
-def _line_facts(found: "BuyingList", line: "BuyingLine") -> dict[str, Any]:
-    said = {
+def _line_json(purchases: "BuyingList", line: "BuyingLine") -> dict[str, Any]:
+    payload = {
         name: show_quantity(getattr(line, name))
         for name in ("need", "given", "from_stock", "short", "pack", "buy")
     }
@@ -223,7 +224,7 @@ def _line_facts(found: "BuyingList", line: "BuyingLine") -> dict[str, Any]:
         "kind": line.kind,
         "unit": line.unit,
         "jobs": [{"job": job, "need": show_quantity(need)} for job, need in line.jobs],
-        **said,
+        **payload,
         "from_sponsors": [
             {"name": name, "quantity": show_quantity(quantity)}
             for name, quantity in line.from_sponsors
@@ -233,7 +234,7 @@ def _line_facts(found: "BuyingList", line: "BuyingLine") -> dict[str, Any]:
         "price": None if line.price is None else format(line.price, "f"),
         "price_day": line.price_day.isoformat() if line.price_day else None,
         "stale": line.is_stale,
-        "amount": None if line.amount is None else str(found.currency.decimal(line.amount)),
-        "tax": str(found.currency.decimal(line.tax)),
-        "tax_inside": str(found.currency.decimal(line.tax_inside)),
+        "amount": None if line.amount is None else str(purchases.currency.decimal(line.amount)),
+        "tax": str(purchases.currency.decimal(line.tax)),
+        "tax_inside": str(purchases.currency.decimal(line.tax_inside)),
     }

@@ -24,37 +24,37 @@ def rough(
     from ledger.labor.nearest import read_piece, rough_price
     from ledger.measures.sizes import read_sizes
 
-    said = " ".join(words)
+    phrase = " ".join(words)
     with open_shop() as book:
-        read = read_sizes(said, book.units)
+        read = read_sizes(phrase, book.units)
         if read.question:
             raise BadValue(read.question)
-        found = rough_price(read_piece(said, book.units), finished_pieces(book))
+        estimate = rough_price(read_piece(phrase, book.units), finished_pieces(book))
         repeated = read.repeated(book.units) if read.sizes else ""
         example = "84x40x12" if book.units == "inch" else "2100x1000x300"
         step, currency = book.setting("price_step"), book.currency
     show = currency.show
-    low, high = round_up(found.low, step) - step, round_up(found.high, step)
+    low, high = round_up(estimate.low, step) - step, round_up(estimate.high, step)
     if as_json:
-        voice.facts({
-            "piece": said, "low": str(currency.decimal(low)), "high": str(currency.decimal(high)),
+        voice.print_json({
+            "piece": phrase, "low": str(currency.decimal(low)), "high": str(currency.decimal(high)),
             "read": repeated,
-            "near": [one.past.job for one in found.near],
+            "near": [one.past.job for one in estimate.near],
         })  # fmt: skip
         return
-    voice.heading(f"{said}: between {show(low)} and {show(high)}")
+    voice.heading(f"{phrase}: between {show(low)} and {show(high)}")
     voice.table(
         ["near", "", ("price", "right"), ("hours", "right"), ("scaled", "right"), "why"],
         [
             [one.past.job, one.past.title, show(one.past.price),
              str(to_hours(one.past.minutes)), show(one.scaled), "; ".join(one.reasons)]
-            for one in found.near
+            for one in estimate.near
         ],
     )  # fmt: skip
     if repeated:
         voice.note(repeated)
     else:
         voice.warn(f"No size is said; write it as {example}.")
-    if not found.is_same_kind:
+    if not estimate.is_same_kind:
         voice.warn("No past job is of this kind; the nearest in size stand in.")
     voice.note("A range for the telephone. The quote comes from a parts list.")

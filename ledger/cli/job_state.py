@@ -27,15 +27,15 @@ def state(
     from ledger.jobs.states import enter_state
 
     with open_shop() as book:
-        found = find_job(book, job)
+        job_row = find_job(book, job)
         if entered:
-            enter_state(book, found, entered, day=book.dates.read(on), why=note)
-        rows = [[row.state, str(row.day), row.why] for row in book.rows(JobState, job=found.key)]
-        now = state_of(book, found)
+            enter_state(book, job_row, entered, day=book.dates.read(on), why=note)
+        rows = [[row.state, str(row.day), row.why] for row in book.rows(JobState, job=job_row.key)]
+        now = state_of(book, job_row)
     if as_json:
         states = [{"state": name, "since": since, "note": why} for name, since, why in rows]
-        voice.facts({"job": found.number, "state": now, "states": states})
+        voice.print_json({"job": job_row.number, "state": now, "states": states})
         return
-    voice.say(f"{found.number} {found.title}: {now}.")
+    voice.say(f"{job_row.number} {job_row.title}: {now}.")
     if not entered:
         voice.table(["state", "since", ""], rows)

@@ -31,15 +31,15 @@ def tax(
     from ledger.stock.use_tax import use_tax_of
 
     with open_shop(after_close=after_close) as book:
-        found = find_job(book, job)
+        job_row = find_job(book, job)
         if answer:
-            set_standing(book, found, answer, note, day=book.dates.read(on))
-        standing, owed = standing_of(book, found), use_tax_of(book, found.key)
-        rows, agreed = answers_on_tax(book, found), agreement_of(book, found)
-        answered, currency = is_answered(book, found), book.currency
+            set_standing(book, job_row, answer, note, day=book.dates.read(on))
+        standing, owed = standing_of(book, job_row), use_tax_of(book, job_row.key)
+        rows, agreed = answers_on_tax(book, job_row), agreement_of(book, job_row)
+        answered, currency = is_answered(book, job_row), book.currency
     if as_json:
-        voice.facts({
-            "job": found.number,
+        voice.print_json({
+            "job": job_row.number,
             "standing": standing,
             "answered": answered,
             "use_tax": str(currency.decimal(owed)),
@@ -48,7 +48,7 @@ def tax(
             ],
         })  # fmt: skip
         return
-    voice.say(f"{found.number} {found.title}: {_WORDS[standing]}.")
+    voice.say(f"{job_row.number} {job_row.title}: {_WORDS[standing]}.")
     if rows:
         voice.table(["from", "answer", ""], [[str(r.day), r.standing, r.words] for r in rows])
     if not answered:

@@ -14,26 +14,26 @@ if TYPE_CHECKING:
 
 
 def answers_to(
-    book: "Book", account: "CloseOut", said: list[str], *, is_asking: bool
+    book: "Book", account: "CloseOut", answers: list[str], *, is_asking: bool
 ) -> dict[str, tuple[str, str]]:
     """What is said of lines without hours: on the command line, else once at the terminal."""
     from ledger.cli.labor import can_ask
     from ledger.jobs.unlogged import read_answer
 
     worked = [line.operation for line in account.hours if line.minutes]
-    found: dict[str, tuple[str, str]] = {}
-    for text in said:
+    resolved: dict[str, tuple[str, str]] = {}
+    for text in answers:
         line, mark, answer = text.partition("=")
         if not mark:
             raise typer.BadParameter(f"“{text}” should read LINE=ANSWER, as EBT=EBA")
         code, word, onto = read_answer(book, account.not_logged, worked, line, answer)
-        found[code] = (word, onto)
-    if said or not is_asking or not can_ask():
-        return found
+        resolved[code] = (word, onto)
+    if answers or not is_asking or not can_ask():
+        return resolved
     for one in account.not_logged:
         if not one.answer:
-            found |= _asked(book, account, one, worked)
-    return found
+            resolved |= _asked(book, account, one, worked)
+    return resolved
 
 
 def _asked(

@@ -53,9 +53,9 @@ def add(
 
     with open_shop() as book:
         parse = book.currency.parse
-        extras = [Extra(words, parse(said), taxed=True) for words, said in read_pairs(lacks)]
+        extras = [Extra(words, parse(amount), taxed=True) for words, amount in read_pairs(lacks)]
         extras += [
-            Extra(words, parse(said), taxed=False) for words, said in read_pairs(lacks_untaxed)
+            Extra(words, parse(amount), taxed=False) for words, amount in read_pairs(lacks_untaxed)
         ]
         kit = KitOffer(
             number="",
@@ -87,7 +87,7 @@ def list_(as_json: AsJson = False) -> None:
     with open_shop() as book:
         known, show, decimal = kits(book), book.currency.show, book.currency.decimal
     if as_json:
-        voice.facts(
+        voice.print_json(
             [{"kit": k.number, "name": k.name, "price": str(decimal(k.price)), "seen": str(k.seen)}
              for k in known]
         )  # fmt: skip
@@ -136,7 +136,7 @@ def compare_(
     from ledger.workbooks.writers.kit import write_kit_for_builder, write_kit_for_client
 
     with open_shop() as book:
-        found = compare(
+        comparison = compare(
             book,
             find_job(book, job) if job else last_job(book),
             find_kit(book, kit),
@@ -152,86 +152,94 @@ def compare_(
         )
         shop = str(book.setting("shop"))
     if client:
-        write_kit_for_client(found, shop, client)
+        write_kit_for_client(comparison, shop, client)
         voice.note(f"The client's page: {client}")
     if builder:
-        write_kit_for_builder(found, shop, builder)
+        write_kit_for_builder(comparison, shop, builder)
         voice.note(f"The builder's page: {builder}")
     if as_json:
-        voice.facts(_facts(found))
+        voice.print_json(_json(comparison))
     else:
-        _show(found)
+        _show(comparison)
 
 
-def _show(found: "Comparison") -> None:
-    show = found.currency.show
-    voice.heading(f"{found.job} {found.title}, or {found.kit.number} {found.kit.name}")
+def _show(comparison: "Comparison") -> None:
+    show = comparison.currency.show
+    voice.heading(
+        f"{comparison.job} {comparison.title}, or {comparison.kit.number} {comparison.kit.name}"
+    )
     voice.table(
-        [f"kit, price of {found.kit.seen}", ("amount", "right")],
-        [[line.words, show(line.amount)] for line in found.lines],
-        footer=["landed, doing the same", show(found.bought.cash)],
+        [f"kit, price of {comparison.kit.seen}", ("amount", "right")],
+        [[line.words, show(line.amount)] for line in comparison.lines],
+        footer=["landed, doing the same", show(comparison.bought.cash)],
     )
     voice.table(
         ["way", ("cash", "right"), ("x kit", "right"), ("hours", "right"),
-         (f"at {show(found.wage)}/h", "right"), ("a year", "right")],
-        [_row(found, way) for way in _ways(found)],
+         (f"at {show(comparison.wage)}/h", "right"), ("a year", "right")],
+        [_row(comparison, way) for way in _ways(comparison)],
     )  # fmt: skip
-    for choice in (found.commission, *found.built):
+    for choice in (comparison.commission, *comparison.built):
         voice.say(f"{choice.way.name}: {choice.break_even.words}.")
     voice.say(
-        f"A builder's material with tax and plan: {show(found.material)} by quantity,"
-        f" {show(found.material_in_packs)} in whole packs."
+        f"A builder's material with tax and plan: {show(comparison.material)} by quantity,"
+        f" {show(comparison.material_in_packs)} in whole packs."
     )
-    voice.say(f"What the difference buys: {'; '.join(found.buys)}.")
-    for note in found.notes:
+    voice.say(f"What the difference buys: {'; '.join(comparison.buys)}.")
+    for note in comparison.notes:
         voice.warn(note)
 
 
-def _ways(found: "Comparison") -> "list[Way]":
-    return [found.bought, found.commission.way, *(choice.way for choice in found.built)]
+def _ways(comparison: "Comparison") -> "list[Way]":
+    return [
+        comparison.bought,
+        comparison.commission.way,
+        *(choice.way for choice in comparison.built),
+    ]
 
 
-def _row(found: "Comparison", way: "Way") -> list[str]:
+def _row(comparison: "Comparison", way: "Way") -> list[str]:
     from ledger.quotes.kit import cash_ratio
 
-    show = found.currency.show
+    show = comparison.currency.show
     return [
         way.name,
         show(way.cash),
-        str(half_up(cash_ratio(way, found.bought), 2)),
+        str(half_up(cash_ratio(way, comparison.bought), 2)),
         f"{way.hours.normalize():f}",
-        show(way.with_labor(found.wage)),
+        show(way.with_labor(comparison.wage)),
         show(way.a_year) if way.a_year else "",
     ]
 
 
-def _facts(found: "Comparison") -> dict[str, Any]:
+def _json(comparison: "Comparison") -> dict[str, Any]:
     from ledger.quotes.kit import cash_ratio
 
     def plain(amount: Money | None) -> str | None:
-        return None if amount is None else str(found.currency.decimal(amount))
+        return None if amount is None else str(comparison.currency.decimal(amount))
 
-    choices = {choice.way.name: choice.break_even for choice in (found.commission, *found.built)}
+    choices = {
+        choice.way.name: choice.break_even for choice in (comparison.commission, *comparison.built)
+    }
     return {
-        "job": found.job,
-        "kit": found.kit.number,
-        "seen": str(found.kit.seen),
-        "currency": found.currency.code,
-        "landed": plain(total(line.amount for line in found.lines)),
-        "lines": [{"name": line.words, "amount": plain(line.amount)} for line in found.lines],
+        "job": comparison.job,
+        "kit": comparison.kit.number,
+        "seen": str(comparison.kit.seen),
+        "currency": comparison.currency.code,
+        "landed": plain(total(line.amount for line in comparison.lines)),
+        "lines": [{"name": line.words, "amount": plain(line.amount)} for line in comparison.lines],
         "ways": [
             {
                 "name": way.name,
                 "cash": plain(way.cash),
-                "cash_ratio": str(half_up(cash_ratio(way, found.bought), 2)),
+                "cash_ratio": str(half_up(cash_ratio(way, comparison.bought), 2)),
                 "hours": f"{way.hours.normalize():f}",
-                "with_own_labor": plain(way.with_labor(found.wage)),
+                "with_own_labor": plain(way.with_labor(comparison.wage)),
                 "a_year": plain(way.a_year),
                 "break_even_wage": plain(choices[way.name].wage) if way.name in choices else None,
                 "in_words": choices[way.name].words if way.name in choices else "",
             }
-            for way in _ways(found)
+            for way in _ways(comparison)
         ],
-        "material": plain(found.material),
-        "material_in_packs": plain(found.material_in_packs),
+        "material": plain(comparison.material),
+        "material_in_packs": plain(comparison.material_in_packs),
     }

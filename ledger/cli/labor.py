@@ -40,10 +40,10 @@ def read_target(book: Book, words: Sequence[str], kind: str) -> tuple[Job | None
         return (find_job(book, first), *read_doing(book, rest, kind))
     except NotFound as unknown:
         try:
-            doing, kind = read_doing(book, " ".join(words), kind)
+            activity, kind = read_doing(book, " ".join(words), kind)
         except NotFound:
             raise unknown from None
-        return _job_at_hand(book), doing, kind
+        return _job_at_hand(book), activity, kind
 
 
 def _job_at_hand(book: Book) -> Job:
@@ -145,13 +145,13 @@ def _named(book: Book, row: Work) -> str:
 
 def say_standing(book: Book, time_entry: TimeEntry, plan: PlannedJob) -> None:
     """Say where the operation and the job stand beside their estimate, in one line."""
-    job, doing = time_entry.job, time_entry.doing
-    if job is None or isinstance(doing, Task):
+    job, activity = time_entry.job, time_entry.doing
+    if job is None or isinstance(activity, Task):
         return
-    code = doing.code if isinstance(doing, Operation) else ""
-    group = doing.name if isinstance(doing, Group) else ""
+    code = activity.code if isinstance(activity, Operation) else ""
+    group = activity.name if isinstance(activity, Group) else ""
     now = standing(book, job, plan.hours, operation=code, group=group)
-    apart = f" (and {show_minutes(now.apart)} of rework and change orders)" if now.apart else ""
+    aside = f" (and {show_minutes(now.apart)} of rework and change orders)" if now.apart else ""
     own = (
         f"So far {_beside(now.minutes, now.planned)}; the job"
         if time_entry.kind in COUNTED
@@ -161,10 +161,10 @@ def say_standing(book: Book, time_entry: TimeEntry, plan: PlannedJob) -> None:
         own = (
             f"So far {show_minutes(now.minutes)}; the job" if time_entry.kind in COUNTED else "Job"
         )
-        said = f"{own} {show_minutes(now.job_minutes)}{apart}; no estimate yet to compare with."
-        voice.note(said)
+        sentence = f"{own} {show_minutes(now.job_minutes)}{aside}; no estimate yet to compare with."
+        voice.note(sentence)
         return
-    voice.say(f"{own} {_beside(now.job_minutes, now.job_planned)}{apart}.")
+    voice.say(f"{own} {_beside(now.job_minutes, now.job_planned)}{aside}.")
 
 
 def _beside(minutes: int, planned: Decimal | None) -> str:

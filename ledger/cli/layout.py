@@ -90,7 +90,7 @@ def layout(
         if svg:
             _draw(laid, svg)
     if as_json:
-        voice.facts(layout_to_dict(laid.plans, laid.digits, laid.boards))
+        voice.print_json(layout_to_dict(laid.plans, laid.digits, laid.boards))
     else:
         _show_all(laid)
 
@@ -103,30 +103,38 @@ def _of_job(job: str, harder: bool, xlsx: Path | None, svg: Path | None) -> Layo
     from ledger.jobs.pricing import price_job
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
-        found = find_job(book, job) if job else last_job(book)
-        made, reach = assemble(book, found, harder=harder, progress=tell), book.setting("saw_reach")
+        job_row = find_job(book, job) if job else last_job(book)
+        made, reach = (
+            assemble(book, job_row, harder=harder, progress=tell),
+            book.setting("saw_reach"),
+        )
         kerf = book.setting("kerf")
         if xlsx:
             from ledger.workbooks.writers.shop_pack import write_shop_pack
 
             shop = book.setting("shop")
-            priced = price_job(book, found)
+            priced = price_job(book, job_row)
             write_shop_pack(priced, made, xlsx, shop=shop, reach=reach, kerf=kerf)
             voice.note(f"Shop pack: {xlsx}")
         plans = [(plan.problem, plan.layout) for plan in made.plans.values()]
         boards = list(board_plans(made.build, made.materials, kerf).values())
-        laid = LayoutView(plans, book.units, book.currency.digits, found.number, reach, boards)
+        laid = LayoutView(plans, book.units, book.currency.digits, job_row.number, reach, boards)
         if svg:
             _draw(laid, svg)
         return laid
 
 
 def _of_parts(
-    file: Path, sheet: str, said: tuple[str, str, str], grain: str, rip_first: bool, harder: bool
+    file: Path,
+    sheet: str,
+    size_words: tuple[str, str, str],
+    grain: str,
+    rip_first: bool,
+    harder: bool,
 ) -> LayoutView:
     if not sheet:
         raise typer.BadParameter("say the size of a sheet: --sheet 48x96in")
-    saw, unit = _saw(*said, rip_first)
+    saw, unit = _saw(*size_words, rip_first)
     long, wide = _sheet(sheet, unit, grain)
     pieces = [
         CutPart(
@@ -199,9 +207,9 @@ def _show(units: str, *, suffix: bool = False) -> Callable[[int], str]:
 
 def _show_all(laid: LayoutView) -> None:
     counts = []
-    for problem, found in laid.plans:
-        _show_one(problem, found, laid)
-        counts.append(count_cuts(problem, found))
+    for problem, layout in laid.plans:
+        _show_one(problem, layout, laid)
+        counts.append(count_cuts(problem, layout))
         voice.say(_said_cuts(counts[-1]))
     if len(counts) > 1:
         voice.heading(f"In all: {_said_cuts(sum(counts, CutCounts()))}")
@@ -229,14 +237,14 @@ def _volume(board_feet: Fraction, units: str) -> Decimal:
     return half_up(convert(board_feet, "bd ft", "m³"), 3)
 
 
-def _show_one(problem: Problem, found: Layout, laid: LayoutView) -> None:
-    proof = "the fewest possible" if found.proven else f"at least {found.fewest_possible} needed"
-    used = half_up(found.sheet_yield * 100, 0)
-    sheets = how_many(len(found.sheets), "sheet")
+def _show_one(problem: Problem, layout: Layout, laid: LayoutView) -> None:
+    proof = "the fewest possible" if layout.proven else f"at least {layout.fewest_possible} needed"
+    used = half_up(layout.sheet_yield * 100, 0)
+    sheets = how_many(len(layout.sheets), "sheet")
     voice.heading(f"{problem.material or 'Parts'}: {sheets} ({proof}), {used} % used")
-    for number, sheet in enumerate(found.sheets, start=1):
+    for number, sheet in enumerate(layout.sheets, start=1):
         _sketch(problem, sheet, number, laid, "sheet")
-    for words in cut_notes(problem, found, laid.reach.nm if laid.reach else None):
+    for words in cut_notes(problem, layout, laid.reach.nm if laid.reach else None):
         voice.note(words)
 
 
@@ -271,9 +279,9 @@ def _draw(laid: LayoutView, folder: Path) -> None:
         ("sheet", laid.plans), ("board", boards)
     )  # fmt: skip
     for what, plans in named:
-        for problem, found in plans:
+        for problem, layout in plans:
             name = _file_name(problem.material, taken)
-            for number, sheet in enumerate(found.sheets, start=1):
+            for number, sheet in enumerate(layout.sheets, start=1):
                 drawing = sheet_svg(problem, sheet, number, show, laid.title, what)
                 _write(folder / f"{name}-{number:02}.svg", drawing)
 
@@ -283,8 +291,8 @@ def _write(path: Path, drawing: str) -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(drawing, encoding="utf-8")
     except OSError as trouble:
-        said = trouble.strerror or "it failed"
-        raise NotAllowed(f"{path} cannot be written ({said}).") from trouble
+        reason = trouble.strerror or "it failed"
+        raise NotAllowed(f"{path} cannot be written ({reason}).") from trouble
     voice.note(f"Drawing: {path}")
 
 

@@ -126,8 +126,8 @@ app = typer.Typer(
 )
 
 
-def _show_version(asked: bool) -> None:
-    if asked:
+def _show_version(wanted: bool) -> None:
+    if wanted:
         voice.say(f"Bench Ledger {__version__}")
         raise typer.Exit
 

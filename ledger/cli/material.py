@@ -64,7 +64,7 @@ def list_(
         ]
         today = book.today
     if as_json:
-        voice.facts([_facts(material, price) for material, price in rows])
+        voice.print_json([_json(material, price) for material, price in rows])
         return
     if not rows and not text:
         voice.note("No material is in the book yet; start with: benchledger material load FILE")
@@ -108,8 +108,8 @@ def show(
         suppliers = supplier_names(book)
         units = book.units
     if as_json:
-        facts = _facts(material, prices[-1] if prices else None)
-        voice.facts(facts | {"prices": [[str(p.day), str(p.amount)] for p in prices]})
+        payload = _json(material, prices[-1] if prices else None)
+        voice.print_json(payload | {"prices": [[str(p.day), str(p.amount)] for p in prices]})
         return
     voice.heading(f"{material.code}  {material.name}")
     voice.pairs(_described(material, units))
@@ -172,7 +172,7 @@ def _tax_in(price: "CostPrice | None") -> str:
     return "as noted" if price.tax is None else f"{show_share(price.tax)} on {price.noted}"
 
 
-def _facts(material: "Material", price: "CostPrice | None") -> dict[str, object]:
+def _json(material: "Material", price: "CostPrice | None") -> dict[str, object]:
     return {
         "code": material.code,
         "name": material.name,
@@ -186,17 +186,17 @@ def _facts(material: "Material", price: "CostPrice | None") -> dict[str, object]
 
 
 def _described(material: "Material", units: str) -> dict[str, str]:
-    said = {"kind": material.kind, "unit": material.unit, "pack": show_quantity(material.pack)}
+    payload = {"kind": material.kind, "unit": material.unit, "pack": show_quantity(material.pack)}
     for name in ("length", "width", "thickness"):
         value = getattr(material, name)
         if value is not None:
-            said[name] = show_length(value, units, suffix=True)
+            payload[name] = show_length(value, units, suffix=True)
     if material.coverage is not None:
-        said["coverage"] = f"{material.coverage} ({material.coverage_source})"
+        payload["coverage"] = f"{material.coverage} ({material.coverage_source})"
     if material.density is not None:
-        said["density"] = f"{material.density} kg/m³ ({material.density_source})"
+        payload["density"] = f"{material.density} kg/m³ ({material.density_source})"
     if material.allowance is not None:
-        said["allowance"] = f"{material.allowance} of what is {material.allowance_on}"
+        payload["allowance"] = f"{material.allowance} of what is {material.allowance_on}"
     if material.note:
-        said["note"] = material.note
-    return said
+        payload["note"] = material.note
+    return payload

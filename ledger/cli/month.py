@@ -33,5 +33,5 @@ def month(
         raise typer.BadParameter("Either --close or --reopen.")
     from ledger.cli import month_shown
 
-    asked = "close" if close else "reopen" if reopen else ""
-    month_shown.account(which, xlsx, asked, why, as_json=as_json)
+    action = "close" if close else "reopen" if reopen else ""
+    month_shown.account(which, xlsx, action, why, as_json=as_json)

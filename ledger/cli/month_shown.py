@@ -12,7 +12,7 @@ from ledger.labor.clock import require_stopped
 from ledger.measures.day import parse_month
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
-from ledger.reports.month import MonthReport, month_facts, month_report
+from ledger.reports.month import MonthReport, month_json, month_report
 from ledger.reports.roll import COLUMNS
 from ledger.reports.spend import SpendPart
 
@@ -25,18 +25,18 @@ _STANDING = {
 }
 
 
-def account(which: str, folder: Path | None, asked: str, why: str, *, as_json: bool) -> None:
+def account(which: str, folder: Path | None, action: str, why: str, *, as_json: bool) -> None:
     """Take the account of a month; `asked` closes or reopens it first.
 
     The files belong to the entry: where they cannot be written, the month stays as it was.
     """
     with open_shop() as book:
         chosen = parse_month(which, book.today)
-        with book.entry(f"month {asked}", str(chosen)) if asked else nullcontext():
-            if asked == "close":
+        with book.entry(f"month {action}", str(chosen)) if action else nullcontext():
+            if action == "close":
                 require_stopped(book, chosen)
                 close_month(book, chosen)
-            if asked == "reopen":
+            if action == "reopen":
                 reopen_month(book, chosen, why)
             report = month_report(book, chosen)
             written: list[Path] = []
@@ -45,9 +45,9 @@ def account(which: str, folder: Path | None, asked: str, why: str, *, as_json: b
 
                 written = write_files(book, report, folder)
     if as_json:
-        voice.facts(month_facts(report))
-    elif asked:
-        voice.say(f"{chosen} is {'closed' if asked == 'close' else 'open again'}.")
+        voice.print_json(month_json(report))
+    elif action:
+        voice.say(f"{chosen} is {'closed' if action == 'close' else 'open again'}.")
     else:
         _say(report)
         if report.standing == "before the book":

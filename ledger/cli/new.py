@@ -55,8 +55,8 @@ def new(
     if is_there(path):
         raise taken(path, ", or open that book")
     given = (shop, currency, units, overhead, pay, tax, purchase_tax)
-    said = {name: text for name, text in zip(_QUESTIONS, given, strict=True) if text is not None}
-    settings = _settings(said, asking=shop is None)
+    answers = {name: text for name, text in zip(_QUESTIONS, given, strict=True) if text is not None}
+    settings = _settings(answers, asking=shop is None)
     create_book(path, opened.today(), settings, load_starting_standards, opened.moment)
     with Book(path, opened.today(), opened.moment) as book:
         count, code, kind = len(standards(book)), book.currency.code, book.units
@@ -74,7 +74,7 @@ def new(
     voice.note("Next comes your price list: benchledger material load FILE (see its --help).")
 
 
-def _settings(said: dict[str, str], *, asking: bool) -> dict[str, str]:
+def _settings(answers: dict[str, str], *, asking: bool) -> dict[str, str]:
     """What is said on the command line, and the answers to what is not.
 
     Raises:
@@ -85,8 +85,8 @@ def _settings(said: dict[str, str], *, asking: bool) -> dict[str, str]:
     settings: dict[str, str] = {}
     for name, (question, elsewhere) in _QUESTIONS.items():
         usual = _DOLLARS.get(name, elsewhere) if settings.get("currency") == "USD" else elsewhere
-        if name in said:
-            settings[name] = _kept(name, said[name], settings)
+        if name in answers:
+            settings[name] = _kept(name, answers[name], settings)
         elif asking and (name != "material_tax" or settings["tax_standing"] == "exempt"):
             settings[name] = _answered(name, question, usual, settings)
         elif not asking and usual and name != "material_tax":

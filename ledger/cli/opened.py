@@ -41,13 +41,13 @@ def book_path() -> Path:
 
 def today() -> date:
     """The day of the shop: `BENCHLEDGER_TODAY` if it is set, else the computer's."""
-    said = os.environ.get("BENCHLEDGER_TODAY", "").strip()
-    if not said:
+    text = os.environ.get("BENCHLEDGER_TODAY", "").strip()
+    if not text:
         return datetime.now().astimezone().date()
     try:
-        return date.fromisoformat(said)
+        return date.fromisoformat(text)
     except ValueError:
-        sentence = f"BENCHLEDGER_TODAY is “{said}”; it should be a day like 2025-05-06."
+        sentence = f"BENCHLEDGER_TODAY is “{text}”; it should be a day like 2025-05-06."
         raise BadValue(sentence) from None
 
 
@@ -63,12 +63,12 @@ def local_now(zone: "Zone") -> datetime:
 
     `BENCHLEDGER_NOW` fixes it: a time, or one with its distance from UTC, such as 01:10-05:00.
     """
-    said = os.environ.get("BENCHLEDGER_NOW", "").strip()
-    if said:
+    text = os.environ.get("BENCHLEDGER_NOW", "").strip()
+    if text:
         try:
-            fixed = datetime.combine(today(), time.fromisoformat(said))
+            fixed = datetime.combine(today(), time.fromisoformat(text))
         except ValueError:
-            raise BadValue(f"BENCHLEDGER_NOW is “{said}”; it should be like 15:40.") from None
+            raise BadValue(f"BENCHLEDGER_NOW is “{text}”; it should be like 15:40.") from None
         return fixed if fixed.tzinfo is None else zone.wall(fixed.astimezone(UTC))
     now = zone.wall(datetime.now(UTC)).replace(microsecond=0)
     is_fixed = os.environ.get("BENCHLEDGER_TODAY", "").strip()

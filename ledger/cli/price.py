@@ -55,8 +55,8 @@ def price(
     from ledger.jobs.pricing import price_job, range_of
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
-        found = find_job(book, job) if job else last_job(book)
-        sheet = price_job(book, found, harder=harder, progress=tell)
+        job_row = find_job(book, job) if job else last_job(book)
+        sheet = price_job(book, job_row, harder=harder, progress=tell)
         spread = range_of(book, sheet)
         if xlsx:
             from ledger.workbooks.writers.cost_sheet import write_cost_sheet
@@ -65,9 +65,9 @@ def price(
     if xlsx:
         voice.note(f"Cost sheet: {xlsx}")
     if as_json:
-        from ledger.reports.price import price_facts
+        from ledger.reports.price import price_json
 
-        voice.facts(price_facts(sheet, spread))
+        voice.print_json(price_json(sheet, spread))
     elif explain:
         _explain(sheet, spread, explain)
     else:
@@ -271,12 +271,14 @@ def basis_words(spread: "HoursRange") -> list[str]:
     jobs = how_many(spread.jobs, "past job")
     if spread.jobs < OWN_JOBS:
         share = max(Decimal(1), half_up(spread.published * 100, 0))
-        told = [f"Hours from your {jobs}; {share} % of the weight is still a published figure."]
+        sentences = [
+            f"Hours from your {jobs}; {share} % of the weight is still a published figure."
+        ]
     else:
-        told = [f"Hours from your {jobs}."]
+        sentences = [f"Hours from your {jobs}."]
     if spread.is_changing:
-        told.append("Your recent jobs count most: the shop is changing.")
-    return told
+        sentences.append("Your recent jobs count most: the shop is changing.")
+    return sentences
 
 
 def _show_near(sheet: "CostSheet", every_line: bool) -> None:
@@ -315,20 +317,20 @@ def _explain(sheet: "CostSheet", spread: "PriceRange", text: str) -> None:
         _explain_line(sheet, line)
 
 
-def _explain_line(sheet: "CostSheet", found: "CostLine | SheetHours | BuildUpLine") -> None:
+def _explain_line(sheet: "CostSheet", line: "CostLine | SheetHours | BuildUpLine") -> None:
     from ledger.costing.sheet import CostLine, SheetHours
 
-    if isinstance(found, CostLine):
+    if isinstance(line, CostLine):
         show = sheet.currency.show
-        voice.heading(f"{found.item} {found.words}: {show(found.full)}")
-        net = format(half_up(found.net.decimal, 2).normalize(), "f")
-        charged = show_bought(found.quantity, found.unit)
-        voice.say(f"need: {net} {found.unit} net, {charged} charged: {found.basis}")
-    elif isinstance(found, SheetHours):
-        voice.heading(f"{found.operation} {found.name}: {found.estimate} h")
+        voice.heading(f"{line.item} {line.words}: {show(line.full)}")
+        net = format(half_up(line.net.decimal, 2).normalize(), "f")
+        charged = show_bought(line.quantity, line.unit)
+        voice.say(f"need: {net} {line.unit} net, {charged} charged: {line.basis}")
+    elif isinstance(line, SheetHours):
+        voice.heading(f"{line.operation} {line.name}: {line.estimate} h")
     else:
-        voice.heading(f"{found.name}: {sheet.currency.show(found.amount)}")
-        voice.say(found.calculation)
+        voice.heading(f"{line.name}: {sheet.currency.show(line.amount)}")
+        voice.say(line.calculation)
         rates, show = sheet.rates, sheet.currency.show
         voice.say(
             f"rates an hour: pay {show(rates.pay)} + overhead {show(rates.overhead)} = break-even"
@@ -336,7 +338,7 @@ def _explain_line(sheet: "CostSheet", found: "CostLine | SheetHours | BuildUpLin
             f" (by formula {show(rates.selling_by_formula)})"
         )
         return
-    for step in found.trace:
+    for step in line.trace:
         voice.say(f"  {step}")
 
 

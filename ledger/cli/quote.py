@@ -72,14 +72,14 @@ def draft(
     from ledger.quotes.revisions import standing
 
     with open_shop() as book:
-        found = find_job(book, job) if job else last_job(book)
+        job_row = find_job(book, job) if job else last_job(book)
         wishes = Wishes(
-            extras={name: book.currency.parse(said) for name, said in read_pairs(deliverable)},
-            options={name: book.currency.parse(said) for name, said in read_pairs(option)},
+            extras={name: book.currency.parse(amount) for name, amount in read_pairs(deliverable)},
+            options={name: book.currency.parse(amount) for name, amount in read_pairs(option)},
             goods=goods,
             description=describe,
             price=book.currency.parse(price) if price else None,
-            taxed={name: _yes(said) for name, said in read_pairs(taxed)},
+            taxed={name: _yes(amount) for name, amount in read_pairs(taxed)},
             drawing=drawing,
             sample=sample,
             mattress=mattress,
@@ -89,18 +89,18 @@ def draft(
             assumed=assume or (),
             excluded=exclude or (),
         )
-        wishes = wished_again(book, found, wishes) if again else wishes
+        wishes = wished_again(book, job_row, wishes) if again else wishes
         with voice.wait("Laying out the sheets …"):
-            drafted = draft_quote(book, found, wishes)
+            drafted = draft_quote(book, job_row, wishes)
         now = standing(book, drafted.quote)
     _show_drafted(now, drafted.warnings, as_json=as_json)
 
 
 def _show_drafted(now: "RevisionStanding", warnings: Sequence[str], *, as_json: bool) -> None:
-    from ledger.cli.quote_words import quote_facts, show_quote
+    from ledger.cli.quote_words import quote_json, show_quote
 
     if as_json:
-        voice.facts(quote_facts(now) | {"warnings": list(warnings)})
+        voice.print_json(quote_json(now) | {"warnings": list(warnings)})
         return
     show_quote(now)
     for warning in warnings:
@@ -114,13 +114,13 @@ def list_(as_json: AsJson = False) -> None:
 
     Example: benchledger quote list
     """
-    from ledger.cli.quote_words import quote_facts, say_state
+    from ledger.cli.quote_words import quote_json, say_state
     from ledger.quotes.revisions import standings
 
     with open_shop() as book:
         rows, today = standings(book), book.today
     if as_json:
-        voice.facts([quote_facts(row) for row in rows])
+        voice.print_json([quote_json(row) for row in rows])
         return
     if not rows:
         voice.note("No quote is drafted yet: benchledger quote draft JOB")
@@ -146,7 +146,7 @@ def show(quote: QUOTE = "", as_json: AsJson = False) -> None:
 
     Example: benchledger quote show Q-2507-B
     """
-    from ledger.cli.quote_words import quote_facts, show_quote
+    from ledger.cli.quote_words import quote_json, show_quote
     from ledger.quotes.drift import price_drift
     from ledger.quotes.revisions import find_quote, standing
 
@@ -154,12 +154,12 @@ def show(quote: QUOTE = "", as_json: AsJson = False) -> None:
         now = standing(book, find_quote(book, quote))
         drifted = price_drift(book, now.quote)
     if as_json:
-        voice.facts(quote_facts(now))
+        voice.print_json(quote_json(now))
         return
     show_quote(now)
     if drifted and now.state in {"draft", "sent"}:
-        said = ", ".join(f"{one.material} {one.then} → {one.now}" for one in drifted)
-        voice.warn(f"Prices changed since it was made: {said}. Draft it again to price anew.")
+        changes = ", ".join(f"{one.material} {one.then} → {one.now}" for one in drifted)
+        voice.warn(f"Prices changed since it was made: {changes}. Draft it again to price anew.")
 
 
 @app.command()
@@ -191,15 +191,15 @@ def send(
     from ledger.quotes.revisions import find_quote, send_quote, standing
 
     with open_shop() as book:
-        found = find_quote(book, quote)
-        behind = basis_sheet(book, found)
-        if standing(book, found).state == "draft":
-            with book.entry("quote send", found.name):
-                send_quote(book, found)
-                _write(book, found, xlsx)  # inside the entry: no file, nothing frozen
+        draft = find_quote(book, quote)
+        behind = basis_sheet(book, draft)
+        if standing(book, draft).state == "draft":
+            with book.entry("quote send", draft.name):
+                send_quote(book, draft)
+                _write(book, draft, xlsx)  # inside the entry: no file, nothing frozen
         else:
-            _write(book, found, xlsx)
-        now = standing(book, found)
+            _write(book, draft, xlsx)
+        now = standing(book, draft)
     voice.say(
         f"{now.quote.name} is {now.state}, valid until {now.offer.valid_until}:"
         f" {now.offer.currency.show(now.to_pay, symbol=True)} to pay."
@@ -266,17 +266,17 @@ def check(quote: QUOTE = "", as_json: AsJson = False) -> None:
     from ledger.quotes.revisions import find_quote
 
     with open_shop() as book:
-        found = check_quotes(book, find_quote(book, quote) if quote else None)
+        results = check_quotes(book, find_quote(book, quote) if quote else None)
     if as_json:
-        voice.facts(
-            [{"quote": f.name, "sha256": f.sha256, "faults": list(f.faults)} for f in found]
+        voice.print_json(
+            [{"quote": f.name, "sha256": f.sha256, "faults": list(f.faults)} for f in results]
         )
     else:
         voice.table(
             ["quote", "SHA-256", "reads as sent"],
-            [[f.name, f"{f.sha256[:16]}…", "; ".join(f.faults) or "yes"] for f in found],
+            [[f.name, f"{f.sha256[:16]}…", "; ".join(f.faults) or "yes"] for f in results],
         )
-    wrong = [finding.name for finding in found if finding.faults]
+    wrong = [finding.name for finding in results if finding.faults]
     if wrong:
         raise BookTrouble(
             f"{', '.join(wrong)} no longer read as sent: the book was changed from outside."
@@ -296,17 +296,17 @@ def _write(book: "Book", quote: "Quote", path: Path | None) -> None:
     write_quote(now.offer, client_of(book, now.job), path)
 
 
-def _yes(said: str) -> bool:
-    if said.casefold() not in {"yes", "no"}:
-        raise typer.BadParameter(f"“{said}” is neither yes nor no")
-    return said.casefold() == "yes"
+def _yes(answer: str) -> bool:
+    if answer.casefold() not in {"yes", "no"}:
+        raise typer.BadParameter(f"“{answer}” is neither yes nor no")
+    return answer.casefold() == "yes"
 
 
-def _shares(book: "Book", said: str) -> tuple[Fraction, ...]:
+def _shares(book: "Book", text: str) -> tuple[Fraction, ...]:
     """The shares of the payments, read as the setting of that name is."""
     from ledger.book.settings import SETTINGS
 
-    return SETTINGS["payments"].read(said, (book.currency, book.units)) if said else ()
+    return SETTINGS["payments"].read(text, (book.currency, book.units)) if text else ()
 
 
 for verb in (quote_papers.invoice, quote_papers.credit, quote_papers.variants):

@@ -57,20 +57,20 @@ def invoice(
         job = standing(book, find_quote(book, quote)).job
         if again:
             row = find_paper(book, again, job)
-            found, reader = read_invoice(row), _reader(book, row, job)
-            _write(found, reader, xlsx)
+            page, reader = read_invoice(row), _reader(book, row, job)
+            _write(page, reader, xlsx)
         else:
             day, handed = book.dates.read(on), _day(book, supplied)
             reader = client_of(book, job)
             with book.entry("quote invoice", job.number):
-                found = write_invoice(
+                page = write_invoice(
                     book, job, which=which, rest=rest, request=request, by_card=by_card, day=day,
                     supplied=handed,
                 )  # fmt: skip
-                _write(found, reader, xlsx)  # inside the entry: no file, no invoice
-        lacking = missing_particulars(book, job, found)
-        words = since_then(book, job, found) if again else ""
-    _say(found, reader, xlsx, as_json=as_json)
+                _write(page, reader, xlsx)  # inside the entry: no file, no invoice
+        lacking = missing_particulars(book, job, page)
+        words = since_then(book, job, page) if again else ""
+    _say(page, reader, xlsx, as_json=as_json)
     if words:
         voice.note(words)
     if lacking and not again:
@@ -100,10 +100,10 @@ def credit(
         reader = client_of(book, job) if job else None
         value = book.currency.parse(amount) if amount else None
         with book.entry("quote credit", row.number):
-            found = write_credit(book, row, why, amount=value, day=book.dates.read(on))
-            _write(found, reader, xlsx)
-        notes = [lowered_price(book, job, found), invoiced_anew(book, job)] if job else []
-    _say(found, reader, xlsx, as_json=as_json)
+            page = write_credit(book, row, why, amount=value, day=book.dates.read(on))
+            _write(page, reader, xlsx)
+        notes = [lowered_price(book, job, page), invoiced_anew(book, job)] if job else []
+    _say(page, reader, xlsx, as_json=as_json)
     for words in filter(None, notes):
         voice.note(words)
 
@@ -148,23 +148,23 @@ def _reader(book: "Book", row: "InvoiceRow", job: "Job") -> "Client | Addressee 
     return addressee_of(book, row.key) or client_of(book, job)
 
 
-def _write(found: "Invoice", reader: "Client | Addressee | None", path: Path | None) -> None:
+def _write(page: "Invoice", reader: "Client | Addressee | None", path: Path | None) -> None:
     if path is None:
         return
     from ledger.workbooks.writers.invoice import write_invoice_file
 
-    write_invoice_file(found, reader, path)
+    write_invoice_file(page, reader, path)
 
 
 def _say(
-    found: "Invoice", reader: "Client | Addressee | None", path: Path | None, *, as_json: bool
+    page: "Invoice", reader: "Client | Addressee | None", path: Path | None, *, as_json: bool
 ) -> None:
-    from ledger.cli.invoice_shown import paper_facts, show_paper
+    from ledger.cli.invoice_shown import paper_json, show_paper
 
     if as_json:
-        voice.facts(paper_facts(found, reader))
+        voice.print_json(paper_json(page, reader))
     else:
-        show_paper(found)
+        show_paper(page)
     if path:
         voice.note(f"Client's workbook: {path}")
 

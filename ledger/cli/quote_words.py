@@ -54,7 +54,7 @@ def say_state(row: RevisionStanding, left: int | None) -> str:
     return f"{row.state} {row.since}"
 
 
-def quote_facts(now: RevisionStanding) -> dict[str, Any]:
+def quote_json(now: RevisionStanding) -> dict[str, Any]:
     """The facts of a quote for other programs; money as decimal strings."""
     offer = now.offer
     return {

@@ -110,7 +110,7 @@ def add(
         thickness=thickness, statement=statement, credit_of=credit_of, in_kind=in_kind,
         evidence=evidence, borrowed=borrowed,
         further=tuple(split_line(text) for text in further or ()),
-    ), asked=asked, after_close=after_close)  # fmt: skip
+    ), dialog=asked, after_close=after_close)  # fmt: skip
 
 
 @app.command()

@@ -156,10 +156,10 @@ def _freight(book: Book, typed: Typed, goods: DocumentLine) -> DocumentLine:
 def _kind(typed: Typed) -> str:
     chosen = [
         name
-        for name, said in (
+        for name, given in (
             ("credit", typed.credit_of), ("in_kind", typed.in_kind), ("borrowed", typed.borrowed),
         )
-        if said
+        if given
     ]  # fmt: skip
     if len(chosen) > 1:
         raise BadValue("A receipt is either a credit note, or in kind, or borrowed; choose one.")
@@ -177,11 +177,11 @@ def _method(text: str) -> str:
 
 def _tax_kind(book: Book, typed: Typed, supplier: str, *, is_taxed: bool) -> str:
     """How the line stands to tax: as said, as the tax shows, or as last time with this supplier."""
-    said = typed.tax_kind.strip().casefold()
-    if said:
-        if said not in TAX_KINDS:
+    kind = typed.tax_kind.strip().casefold()
+    if kind:
+        if kind not in TAX_KINDS:
             raise NotFound("kind of tax", typed.tax_kind, TAX_KINDS)
-        return said
+        return kind
     if is_taxed:
         return "recoverable" if book.setting("tax_standing") == "vat" else "paid"
     if _kind(typed) != "bought":

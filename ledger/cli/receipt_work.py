@@ -43,13 +43,13 @@ def load(file: Path, *, after_close: bool = False) -> None:
         _warn(one)
 
 
-def add(typed: Typed, *, asked: bool = False, after_close: bool = False) -> None:
+def add(typed: Typed, *, dialog: bool = False, after_close: bool = False) -> None:
     """Take in a receipt as it was typed, or as it is answered.
 
     Raises:
         BadParameter: neither a line nor the wish to be asked for one.
     """
-    if asked:
+    if dialog:
         from ledger.cli.receipt_dialog import ask_for_lines
 
         typed = ask_for_lines(typed)
@@ -82,7 +82,7 @@ def list_receipts(text: str, *, as_json: bool) -> None:
         ]
         money = book.currency
     if as_json:
-        voice.facts([_facts(receipt, supplier, money) for receipt, supplier in rows])
+        voice.print_json([_json(receipt, supplier, money) for receipt, supplier in rows])
         return
     if not rows and not text:
         voice.note("No receipt is in the book yet: benchledger receipt add ITEM QUANTITY PRICE")
@@ -105,10 +105,10 @@ def show(number: str, *, as_json: bool) -> None:
             _say_lots(book, receipt)
             return
         lines = book.rows(ReceiptLine, receipt=receipt.key)
-        facts = _facts(receipt, supplier_name(book, receipt), book.currency)
+        payload = _json(receipt, supplier_name(book, receipt), book.currency)
         until = kept_paper(book, receipt).until
-        facts["keep_until"] = str(until) if until else None
-        facts["lines"] = [
+        payload["keep_until"] = str(until) if until else None
+        payload["lines"] = [
             {
                 "material": line.material,
                 "item": line.words,
@@ -126,7 +126,7 @@ def show(number: str, *, as_json: bool) -> None:
             }
             for line in lines
         ]
-    voice.facts(facts)
+    voice.print_json(payload)
 
 
 def reverse(number: str, why: str) -> None:
@@ -193,7 +193,7 @@ def _places(book: Book, line: ReceiptLine) -> str:
     return ", ".join(names)
 
 
-def _facts(receipt: Receipt, supplier: str, currency: Currency) -> dict[str, object]:
+def _json(receipt: Receipt, supplier: str, currency: Currency) -> dict[str, object]:
     return {
         "receipt": receipt.number,
         "day": receipt.day.isoformat(),

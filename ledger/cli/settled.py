@@ -19,18 +19,20 @@ if TYPE_CHECKING:  # help comes without what an account needs
 def settlement_words(currency: Currency, one: "Settlement") -> str:
     """Say what a canceled job owes, or is owed."""
     show, canceled = currency.show, one.canceled
-    said = f"{one.job.number} was canceled {canceled.day} {canceled.stage}"
+    sentence = f"{one.job.number} was canceled {canceled.day} {canceled.stage}"
     if one.is_settled:
-        return f"{said}; {show(canceled.kept)} was kept, and it is settled."
+        return f"{sentence}; {show(canceled.kept)} was kept, and it is settled."
     if one.owed:
-        return f"{said}: the client still owes {show(one.owed)} of the {show(canceled.kept)} kept."
+        return (
+            f"{sentence}: the client still owes {show(one.owed)} of the {show(canceled.kept)} kept."
+        )
     return (
-        f"{said}: {show(one.back)} goes back to the client, of {show(one.received)} received"
+        f"{sentence}: {show(one.back)} goes back to the client, of {show(one.received)} received"
         f" {show(canceled.kept)} is kept."
     )
 
 
-def settlement_facts(currency: Currency, one: "Settlement") -> dict[str, str]:
+def settlement_json(currency: Currency, one: "Settlement") -> dict[str, str]:
     """A canceled job as facts: money as decimal strings, the day as ISO 8601."""
 
     def money(amount: Money) -> str:
@@ -65,7 +67,7 @@ def _goods_name(use: "JobUse") -> str:
     return f"{use.material or use.words} {show_count(use.quantity, use.unit)}"
 
 
-def return_facts(currency: Currency, one: "GoodsToReturn") -> dict[str, str]:
+def return_json(currency: Currency, one: "GoodsToReturn") -> dict[str, str]:
     """The same as facts: the job, and what is still to go back as a decimal string."""
     return {"job": one.job.number, "amount": str(currency.decimal(one.amount))}
 
@@ -78,7 +80,7 @@ def refund_words(currency: Currency, one: "Refund") -> str:
     )
 
 
-def refund_facts(currency: Currency, one: "Refund") -> dict[str, str]:
+def refund_json(currency: Currency, one: "Refund") -> dict[str, str]:
     """The same as facts: the job, and what has still to go back as a decimal string."""
     return {"job": one.job.number, "back": str(currency.decimal(one.back))}
 
@@ -99,16 +101,16 @@ def late_words(currency: Currency, late: "LateCost") -> str:
     return f"{head}: {show(abs(late.cost))} ({', '.join(named)})."
 
 
-def over_facts(book: "Book", job: "Job") -> dict[str, Any]:
+def over_json(book: "Book", job: "Job") -> dict[str, Any]:
     """What a job that is over still owes or is owed, and what came after it, as facts or null."""
     from ledger.jobs.late import late_cost_of
     from ledger.jobs.payments import settlement_of
-    from ledger.reports.late import late_facts
+    from ledger.reports.late import late_json
 
     settled, late = settlement_of(book, job), late_cost_of(book, job)
     return {
-        "canceled": settlement_facts(book.currency, settled) if settled else None,
-        "late_cost": late_facts(late, book.currency) if late else None,
+        "canceled": settlement_json(book.currency, settled) if settled else None,
+        "late_cost": late_json(late, book.currency) if late else None,
     }
 
 
@@ -121,7 +123,7 @@ def over_words(book: "Book", job: "Job") -> list[str]:
     currency = book.currency
     settled, late = settlement_of(book, job), late_cost_of(book, job)
     goods, refund = goods_to_return(book, job), refund_of(book, job)
-    said = [settlement_words(currency, settled)] if settled else []
-    said += [return_words(currency, goods)] if goods else []
-    said += [refund_words(currency, refund)] if refund else []
-    return said + ([late_words(currency, late)] if late else [])
+    sentences = [settlement_words(currency, settled)] if settled else []
+    sentences += [return_words(currency, goods)] if goods else []
+    sentences += [refund_words(currency, refund)] if refund else []
+    return sentences + ([late_words(currency, late)] if late else [])

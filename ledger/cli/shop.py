@@ -38,7 +38,7 @@ def show(
         ]
         values = {s.name: book.setting_text(s.name) for s in chosen}
     if as_json:
-        voice.facts(values)
+        voice.print_json(values)
         return
     voice.table(
         ["setting", "value", "what it is for"],

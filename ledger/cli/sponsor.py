@@ -66,15 +66,17 @@ def agree(
     from ledger.sponsors.agreements import find_sponsor
 
     with open_shop() as book:
-        found = find_sponsor(book, sponsor)
+        sponsor_row = find_sponsor(book, sponsor)
         promises = [agreements.parse_promise(text, book.dates) for text in deliver or ()]
         row = agreements.agree(
-            book, found.name, promises, supplies=supplies, fee=book.currency.parse(fee),
+            book, sponsor_row.name, promises, supplies=supplies, fee=book.currency.parse(fee),
             evidence=evidence, day=book.dates.read(on),
         )  # fmt: skip
         shown = book.currency.show(row.fee)
-    said = "; ".join(f"{one.number} {one.kind} by {one.due}" for one in promises)
-    voice.say(f"{found.name}, agreed on {row.day}: {said or 'nothing to publish'}; fee {shown}.")
+    promised = "; ".join(f"{one.number} {one.kind} by {one.due}" for one in promises)
+    voice.say(
+        f"{sponsor_row.name}, agreed on {row.day}: {promised or 'nothing to publish'}; fee {shown}."
+    )
 
 
 @app.command()
@@ -180,13 +182,13 @@ def tool(
     from ledger.sponsors.goods import find_tool, log_tool
 
     with open_shop() as book:
-        found = find_tool(book, find_sponsor(book, sponsor).name, item)
+        tool_row = find_tool(book, find_sponsor(book, sponsor).name, item)
         log_tool(
-            book, found, day=book.dates.read(on), uses=uses, blades=blades, fault=fault,
+            book, tool_row, day=book.dates.read(on), uses=uses, blades=blades, fault=fault,
             minutes=parse_duration(hours) if hours else 0,
             job=find_job(book, build).key if build else None,
         )  # fmt: skip
-    voice.say(f"Noted for {found.words}.")
+    voice.say(f"Noted for {tool_row.words}.")
 
 
 @app.command()
@@ -242,8 +244,8 @@ def disclose(
 
     with open_shop() as book:
         row = publications.find_publication(book, publication)
-        told = publications.disclose(book, row, how, book.dates.read(on))
-    voice.say(f"“{row.title}” discloses since {told.day}: {told.how}.")
+        disclosure = publications.disclose(book, row, how, book.dates.read(on))
+    voice.say(f"“{row.title}” discloses since {disclosure.day}: {disclosure.how}.")
 
 
 @app.command()
@@ -262,9 +264,9 @@ def build(
     from ledger.sponsors.publications import name_build
 
     with open_shop() as book:
-        found = find_job(book, job)
-        row = name_build(book, found, name)
-    voice.say(f"{found.number} is called “{row.name}” in sponsors' reports.")
+        job_row = find_job(book, job)
+        row = name_build(book, job_row, name)
+    voice.say(f"{job_row.number} is called “{row.name}” in sponsors' reports.")
 
 
 @app.command()
@@ -284,9 +286,9 @@ def note(
     from ledger.sponsors.goods import add_note
 
     with open_shop() as book:
-        found = find_sponsor(book, sponsor)
-        row = add_note(book, found.name, kind, words, book.dates.read(on))
-    voice.say(f"{found.name}, {row.kind} of {row.day}: {row.words}")
+        sponsor_row = find_sponsor(book, sponsor)
+        row = add_note(book, sponsor_row.name, kind, words, book.dates.read(on))
+    voice.say(f"{sponsor_row.name}, {row.kind} of {row.day}: {row.words}")
 
 
 @app.command()

@@ -14,7 +14,7 @@ from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import show_quantity
 from ledger.measures.units import show_count
 from ledger.reports.sponsor import SponsorReport, Used
-from ledger.reports.sponsor_facts import sponsor_facts
+from ledger.reports.sponsor_json import sponsor_json
 from ledger.sponsors.account import InKindAccount
 from ledger.sponsors.agreements import agreements, progress, published_for, sponsors
 from ledger.sponsors.goods import held
@@ -49,7 +49,7 @@ def all_sponsors(book: Book, *, as_json: bool) -> None:
                      sum(one.number for one in promised),
                      len(undisclosed(book, sponsor.name))))  # fmt: skip
     if as_json:
-        voice.facts(
+        voice.print_json(
             [
                 {"sponsor": sponsor.name, "objective": sponsor.objective, "done": done,
                  "promised": number, "undisclosed": silent}
@@ -71,39 +71,39 @@ def all_sponsors(book: Book, *, as_json: bool) -> None:
 
 def one_sponsor(book: Book, sponsor: Sponsor, *, as_json: bool) -> None:
     """Say all there is of one sponsor, for the owner's eyes."""
-    facts = _facts(book, sponsor)
+    payload = _json(book, sponsor)
     if as_json:
-        voice.facts(facts)
+        voice.print_json(payload)
         return
     voice.heading(sponsor.name)
     voice.pairs({"objective": sponsor.objective or "none noted yet"})
-    for one in facts["agreements"]:
+    for one in payload["agreements"]:
         written = f" ({one['evidence']})" if one["evidence"] else ""
         voice.say(f"Agreed {one['day']}{written}: {one['supplies']}; fee {one['fee']}")
     voice.table(
         ["promised", ("done", RIGHT), "due"],
         [[one["kind"], f"{one['done']} of {one['promised']}", one["due"]]
-         for one in facts["deliverables"]],
+         for one in payload["deliverables"]],
     )  # fmt: skip
     voice.table(
         ["in the shop", ("left", RIGHT), "unit", "lot", "since", ""],
         [[one["item"], one["left"], one["unit"], str(one["lot"]), one["since"],
-          "lent" if one["loan"] else "given"] for one in facts["goods"]],
+          "lent" if one["loan"] else "given"] for one in payload["goods"]],
     )  # fmt: skip
     voice.table(
         ["published", "kind", "title", "disclosed"],
         [[one["day"], one["kind"], one["title"], one["disclosed_on"] or "not noted"]
-         for one in facts["publications"]],
+         for one in payload["publications"]],
     )  # fmt: skip
 
 
-def _facts(book: Book, sponsor: Sponsor) -> dict[str, Any]:
-    name, told = sponsor.name, book.currency.decimal
+def _json(book: Book, sponsor: Sponsor) -> dict[str, Any]:
+    name, show = sponsor.name, book.currency.decimal
     return {
         "sponsor": name,
         "objective": sponsor.objective,
         "agreements": [
-            {"day": str(row.day), "supplies": row.supplies, "fee": str(told(row.fee)),
+            {"day": str(row.day), "supplies": row.supplies, "fee": str(show(row.fee)),
              "evidence": row.evidence}
             for row in agreements(book, name)
         ],
@@ -118,9 +118,10 @@ def _facts(book: Book, sponsor: Sponsor) -> dict[str, Any]:
         ],
         "publications": [
             {"day": str(row.day), "kind": row.kind, "title": row.title, "link": row.link,
-             "disclosed_on": str(said.day) if said else None, "how": said.how if said else ""}
+             "disclosed_on": str(disclosed.day) if disclosed else None,
+             "how": disclosed.how if disclosed else ""}
             for row in published_for(book, name)
-            for said in [disclosure_of(book, row)]
+            for disclosed in [disclosure_of(book, row)]
         ],
     }  # fmt: skip
 
@@ -128,7 +129,7 @@ def _facts(book: Book, sponsor: Sponsor) -> dict[str, Any]:
 def the_report(report: SponsorReport, *, as_json: bool) -> None:
     """Say a report as the sponsor will read it."""
     if as_json:
-        voice.facts(sponsor_facts(report))
+        voice.print_json(sponsor_json(report))
         return
     voice.heading(f"{report.sponsor}, {report.first} to {report.last}")
     voice.say(report.objective or "(no objective noted)")
@@ -143,8 +144,8 @@ def the_report(report: SponsorReport, *, as_json: bool) -> None:
     _say_goods(report)
     for tool in report.tools:
         where = ("lent" if tool.loan else "given") if tool.here else "sent back"
-        said = [show_minutes(tool.minutes), f"{tool.uses} uses", f"{tool.blades} blades"]
-        voice.say(f"Tool {tool.name} ({where}): {', '.join([*said, *tool.faults])}")
+        details = [show_minutes(tool.minutes), f"{tool.uses} uses", f"{tool.blades} blades"]
+        voice.say(f"Tool {tool.name} ({where}): {', '.join([*details, *tool.faults])}")
     left = "; ".join([report.where, *report.offcuts])
     voice.say(f"What is left stands {left}.")
     if report.next_use:
@@ -200,7 +201,7 @@ def the_account(account: InKindAccount, currency: Currency, *, as_json: bool) ->
         "closing": account.closing,
     }  # fmt: skip
     if as_json:
-        voice.facts(_account_facts(account, currency))
+        voice.print_json(_account_json(account, currency))
         return
     voice.heading(f"Free goods at fair value, {account.first} to {account.last}")
     voice.table(
@@ -222,7 +223,7 @@ def the_account(account: InKindAccount, currency: Currency, *, as_json: bool) ->
     voice.say(account.note)
 
 
-def _account_facts(account: InKindAccount, currency: Currency) -> dict[str, Any]:
+def _account_json(account: InKindAccount, currency: Currency) -> dict[str, Any]:
     names = ("opening", "received", "used", "lost", "sent_back", "own_use", "closing")
     return {
         "first": str(account.first),

@@ -46,7 +46,7 @@ def list_(as_json: AsJson = False) -> None:
     with open_shop() as book:
         known, past = standards(book), history(book)
     if as_json:
-        voice.facts([_facts(row, past) for row in known.values()])
+        voice.print_json([_json(row, past) for row in known.values()])
         return
     for group in GROUPS.values():
         rows = [row for row in known.values() if row.group == group.name]
@@ -71,7 +71,7 @@ def _minutes(value: Decimal) -> str:
     return f"{trimmed(value):f}"
 
 
-def _facts(row: "Operation", past: "History") -> dict[str, object]:
+def _json(row: "Operation", past: "History") -> dict[str, object]:
     learned = past.learned(row.code)
     return {
         "code": row.code,
@@ -103,7 +103,7 @@ def show(name: Name, as_json: AsJson = False) -> None:
         row, past, known = find_operation(book, name), history(book), standards(book).values()
     lessons = [lesson for lesson in past.lessons if lesson.operation == row.code]
     if as_json:
-        voice.facts(_facts(row, past) | {"story": [_lesson_facts(one) for one in lessons]})
+        voice.print_json(_json(row, past) | {"story": [_lesson_json(one) for one in lessons]})
         return
     voice.heading(f"{row.code}  {row.name}")
     voice.say(f"{_minutes(row.setup)} min set-up + {_minutes(row.minutes)} min a {row.unit}")
@@ -166,21 +166,21 @@ def _sentence(row: "Operation", past: "History") -> str:
     from ledger.jobs.estimate import told_ratio
 
     ratio, learned = past.used_ratio(row.code, row.group), past.learned(row.code)
-    told = told_ratio(past, row.code, row.group, ratio)
+    ratio_words = told_ratio(past, row.code, row.group, ratio)
     usual = (
         half_up(Fraction(learned.estimate) / learned.jobs, 2) if learned.jobs else Decimal("1.00")
     )
-    return f"{row.name}: {told}: {usual} h become {half_up(Fraction(usual) * ratio, 2)} h."
+    return f"{row.name}: {ratio_words}: {usual} h become {half_up(Fraction(usual) * ratio, 2)} h."
 
 
 def _reasons(lessons: "list[Lesson]") -> dict[str, list[str]]:
     """The jobs that teach this operation nothing, by the reason why."""
-    found: dict[str, list[str]] = {}
+    reasons: dict[str, list[str]] = {}
     for one in lessons:
         reason = one.left_out or ("logged on its group and split" if one.split else "")
         if reason:
-            found.setdefault(reason, []).append(one.job)
-    return found
+            reasons.setdefault(reason, []).append(one.job)
+    return reasons
 
 
 def _drift(lessons: "list[Lesson]") -> str:
@@ -199,7 +199,7 @@ def _drift(lessons: "list[Lesson]") -> str:
     )
 
 
-def _lesson_facts(one: "Lesson") -> dict[str, object]:
+def _lesson_json(one: "Lesson") -> dict[str, object]:
     return {
         "job": one.job,
         "day": str(one.day),

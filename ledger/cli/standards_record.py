@@ -48,9 +48,9 @@ def record(as_json: AsJson = False) -> None:
         past, loaded = history(book), [job.number for job in book.rows(Job, kind="past")]
         replayed = [_of_replay(one) for one in replay(past.lessons, past.rework, loaded)]
     if as_json:
-        voice.facts({
-            "closed": [_facts(line) for line in closed], "under_safe": kept.under_safe,
-            "replayed": [_facts(line) for line in replayed],
+        voice.print_json({
+            "closed": [_json(line) for line in closed], "under_safe": kept.under_safe,
+            "replayed": [_json(line) for line in replayed],
         })  # fmt: skip
         return
     if not closed:
@@ -115,7 +115,7 @@ def _picture(line: _Line) -> str:
     return "".join(drawn)
 
 
-def _facts(line: _Line) -> dict[str, object]:
+def _json(line: _Line) -> dict[str, object]:
     return {
         "job": line.job,
         "day": str(line.day),

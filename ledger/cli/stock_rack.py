@@ -22,7 +22,7 @@ def list_rack(material: str, *, as_json: bool) -> None:
         pieces = rack(book, code)
         units, currency = book.units, book.currency
     if as_json:
-        voice.facts(
+        voice.print_json(
             [
                 {
                     "lot": piece.lot,

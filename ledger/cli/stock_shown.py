@@ -28,7 +28,7 @@ def list_stock(text: str, *, lots: bool, every: bool, as_json: bool) -> None:
         awaited = [(gone, lot) for gone in sent if (lot := book.row(Lot, gone.lot))]
         currency = book.currency
     if as_json:
-        voice.facts([_facts(row, currency, receipts.get(row.lot), sent) for row in rows])
+        voice.print_json([_json(row, currency, receipts.get(row.lot), sent) for row in rows])
         return
     if lots or every:
         _say_lots(rows, currency, receipts)
@@ -59,7 +59,7 @@ def say_value(on: str, *, as_json: bool) -> None:
             groups.setdefault(row.category, []).append(row)
     full, cash = total(row.full for row in rows), total(row.cash for row in rows)
     if as_json:
-        voice.facts(_value_facts(day, groups, currency))
+        voice.print_json(_value_json(day, groups, currency))
         return
     voice.table(
         ["category", ("lots", "right"), ("full value", "right"), ("cash", "right")],
@@ -133,7 +133,7 @@ def _say_borrowed(rows: Sequence[OnHand], currency: Currency) -> None:
             )
 
 
-def _facts(
+def _json(
     row: OnHand, currency: Currency, receipt: str | None, sent: Sequence[GoneBack]
 ) -> dict[str, object]:
     awaited = sum((gone.open for gone in sent if gone.lot == row.lot), Quantity(0))
@@ -154,7 +154,7 @@ def _facts(
     }
 
 
-def _value_facts(
+def _value_json(
     day: date, groups: dict[str, list[OnHand]], currency: Currency
 ) -> dict[str, object]:
     every = [row for rows in groups.values() for row in rows]

@@ -62,12 +62,12 @@ def issue_as_estimated(
 
     with open_shop(after_close=after_close) as book:
         job = find_job(book, " ".join(words))
-        said = dict(_differing(book, text) for text in differs)
+        differing = dict(_differing(book, text) for text in differs)
         made = assemble(book, job)
         taken = taken_of(book, made)
-        pieces = [line.piece.lot for line in taken if line.piece and line.material not in said]
+        pieces = [line.piece.lot for line in taken if line.piece and line.material not in differing]
         moved = issue_planned(
-            book, job.key, needed(taken) | said, pieces=pieces, day=book.dates.read(on)
+            book, job.key, needed(taken) | differing, pieces=pieces, day=book.dates.read(on)
         )
         if not moved:
             voice.say(f"{job.number} has all that its estimate says.")
@@ -156,11 +156,11 @@ def count(words: Sequence[str], why: str, on: str) -> None:
         else:
             raise BadValue("Write a material and what was counted, for example: DISC5 46")
         with book.entry("stock count", " ".join(words)):
-            found = [
+            drawn = [
                 (code, quantity, movements.count(book, code, quantity, day=day, reason=reason))
                 for code, quantity, reason in counted
             ]
-        for code, quantity, moved in found:
+        for code, quantity, moved in drawn:
             if moved:
                 more = moved[0].quantity.millionths > 0
                 _say_moved(book, moved, "found more" if more else "found missing")

@@ -8,11 +8,11 @@ from ledger.book.series import OffSite
 from ledger.cli import voice
 from ledger.cli.opened import local_now, open_shop
 from ledger.cli.settled import (
-    refund_facts,
+    refund_json,
     refund_words,
-    return_facts,
+    return_json,
     return_words,
-    settlement_facts,
+    settlement_json,
     settlement_words,
 )
 from ledger.labor.clock import Running, shop_zone
@@ -37,30 +37,30 @@ MOST = 6
 def say_today(*, as_json: bool) -> None:
     """Say what is open, or give it as facts."""
     with open_shop() as book:
-        found = today_report(book)
+        report = today_report(book)
         zone = shop_zone(book)
-    minutes = found.clock.minutes(zone, local_now(zone)) if found.clock else 0
+    minutes = report.clock.minutes(zone, local_now(zone)) if report.clock else 0
     if as_json:
-        voice.facts(today_facts(found, minutes))
+        voice.print_json(today_json(report, minutes))
         return
-    if found.is_new:
+    if report.is_new:
         voice.say(BEGIN)
-        _say_off_site(found)
+        _say_off_site(report)
         return
-    voice.heading(f"{found.shop}, {found.day}")
-    if found.is_quiet:
+    voice.heading(f"{report.shop}, {report.day}")
+    if report.is_quiet:
         voice.say("Nothing is open.")
-    _say_clock(found.clock, minutes)
-    _say_jobs(found)
-    _say_quotes(found)
-    _say_payments(found)
-    _say_canceled(found)
-    _say_promises(found)
-    _say_buying(found)
-    _say_credits(found)
-    _say_prices(found)
-    _say_months(found)
-    _say_off_site(found)
+    _say_clock(report.clock, minutes)
+    _say_jobs(report)
+    _say_quotes(report)
+    _say_payments(report)
+    _say_canceled(report)
+    _say_promises(report)
+    _say_buying(report)
+    _say_credits(report)
+    _say_prices(report)
+    _say_months(report)
+    _say_off_site(report)
 
 
 def _say_clock(clock: Running | None, minutes: int) -> None:
@@ -72,24 +72,24 @@ def _say_clock(clock: Running | None, minutes: int) -> None:
     voice.say(f"The clock is on {target} {name_of(clock.doing)} {since}: {lasted}.")
 
 
-def _say_jobs(found: Today) -> None:
-    if not found.jobs:
+def _say_jobs(report: Today) -> None:
+    if not report.jobs:
         return
     voice.table(
         ["job", "", "state", ("so far", "right"), ("planned", "right")],
         [
             [job.number, job.title, job.state, show_minutes(job.minutes) if job.minutes else "",
              show_minutes(half_up_whole(job.planned * 60)) if job.planned is not None else ""]
-            for job in found.jobs
+            for job in report.jobs
         ],
     )  # fmt: skip
-    if any(job.planned is not None for job in found.jobs):
-        week = f"{trimmed(half_up(found.hours_a_week, 1)):f}"
+    if any(job.planned is not None for job in report.jobs):
+        week = f"{trimmed(half_up(report.hours_a_week, 1)):f}"
         voice.say(
-            f"Booked: {found.owner_left} hours of yours, {found.weeks_booked} weeks at {week}"
+            f"Booked: {report.owner_left} hours of yours, {report.weeks_booked} weeks at {week}"
             " billable hours a week."
         )
-    unknown = _without_plan(found.jobs)
+    unknown = _without_plan(report.jobs)
     if unknown:
         voice.note(f"Not counted, for no hours are planned yet: {', '.join(unknown)}.")
 
@@ -98,14 +98,14 @@ def _without_plan(jobs: tuple[JobNow, ...]) -> list[str]:
     return [job.number for job in jobs if job.planned is None]
 
 
-def _say_quotes(found: Today) -> None:
-    if found.quotes:
+def _say_quotes(report: Today) -> None:
+    if report.quotes:
         voice.table(
             ["quote waiting", "", ("to pay", "right"), "valid until"],
             [
                 [now.quote.name, now.job.title, now.offer.currency.show(now.to_pay),
-                 f"{now.offer.valid_until}, {_left_words(now, found.day)}"]
-                for now in found.quotes
+                 f"{now.offer.valid_until}, {_left_words(now, report.day)}"]
+                for now in report.quotes
             ],
         )  # fmt: skip
 
@@ -117,37 +117,37 @@ def _left_words(now: RevisionStanding, today: date) -> str:
     return f"{left} day{'' if left == 1 else 's'} left"
 
 
-def _say_payments(found: Today) -> None:
-    if found.payments:
-        show = found.currency.show
+def _say_payments(report: Today) -> None:
+    if report.payments:
+        show = report.currency.show
         voice.table(
             ["next payment", "of", ("open", "right")],
-            [[job.number, one.due.name, show(one.open)] for job, one in found.payments],
+            [[job.number, one.due.name, show(one.open)] for job, one in report.payments],
         )
 
-    for one in found.paid_ahead:
+    for one in report.paid_ahead:
         sent = f"; {one.quote} is sent: benchledger quote accept {one.quote}" if one.quote else ""
-        held = found.currency.show(one.held)
+        held = report.currency.show(one.held)
         voice.say(f"{one.number}: {held} of its client held, and nothing agreed yet{sent}")
 
 
-def _say_canceled(found: Today) -> None:
-    for one in found.to_settle:
-        voice.say(settlement_words(found.currency, one))
-    for goods in found.to_send_back:
-        voice.say(return_words(found.currency, goods))
-    for refund in found.to_refund:
-        voice.say(refund_words(found.currency, refund))
-    for words in found.to_invoice:
+def _say_canceled(report: Today) -> None:
+    for one in report.to_settle:
+        voice.say(settlement_words(report.currency, one))
+    for goods in report.to_send_back:
+        voice.say(return_words(report.currency, goods))
+    for refund in report.to_refund:
+        voice.say(refund_words(report.currency, refund))
+    for words in report.to_invoice:
         voice.say(words)
 
 
-def _say_promises(found: Today) -> None:
-    if found.deliverables:
+def _say_promises(report: Today) -> None:
+    if report.deliverables:
         voice.table(
             ["promised to", "", "due"],
-            [[one.sponsor, f"{one.left} {one.kind}", _due_words(one, found.day)]
-             for one in found.deliverables],
+            [[one.sponsor, f"{one.left} {one.kind}", _due_words(one, report.day)]
+             for one in report.deliverables],
         )  # fmt: skip
 
 
@@ -155,53 +155,53 @@ def _due_words(one: Progress, today: date) -> str:
     return f"{one.due}, late" if one.due < today else str(one.due)
 
 
-def _say_buying(found: Today) -> None:
-    for number in dict.fromkeys(row.job for row in found.to_buy):
-        mine = [row for row in found.to_buy if row.job == number]
+def _say_buying(report: Today) -> None:
+    for number in dict.fromkeys(row.job for row in report.to_buy):
+        mine = [row for row in report.to_buy if row.job == number]
         named = [f"{row.material} {show_count(row.quantity, row.unit)}" for row in mine[:MOST]]
         rest = f" and {len(mine) - MOST} more" if len(mine) > MOST else ""
         voice.say(f"To buy for {number}: {', '.join(named)}{rest}.")
         voice.note(f"In packs, by supplier: benchledger job buying-list {number}")
 
 
-def _say_credits(found: Today) -> None:
-    for one in found.awaited_credits:
+def _say_credits(report: Today) -> None:
+    for one in report.awaited_credits:
         voice.say(
             f"No credit note yet: {one.item} {show_count(one.quantity, one.unit)}, sent back to"
-            f" {one.supplier} on {one.since}, cost {found.currency.show(one.cost)}."
+            f" {one.supplier} on {one.since}, cost {report.currency.show(one.cost)}."
         )
 
 
-def _say_prices(found: Today) -> None:
-    if found.old_prices:
-        named = ", ".join(f"{row.material} ({row.day})" for row in found.old_prices)
-        voice.say(f"Prices older than {found.stale_days} days: {named}.")
+def _say_prices(report: Today) -> None:
+    if report.old_prices:
+        named = ", ".join(f"{row.material} ({row.day})" for row in report.old_prices)
+        voice.say(f"Prices older than {report.stale_days} days: {named}.")
 
 
-def _say_months(found: Today) -> None:
-    if found.open_months:
-        months = found.open_months
+def _say_months(report: Today) -> None:
+    if report.open_months:
+        months = report.open_months
         has_gap = any(one.next() != after for one, after in pairwise(months))
         is_span = len(months) > 1 and not has_gap  # a closed month between is not in it
         shown = f"{months[0]} to {months[-1]}" if is_span else ", ".join(map(str, months))
         voice.say(f"Not closed yet: {shown} (benchledger month {months[0]} --close).")
 
 
-def _say_off_site(found: Today) -> None:
+def _say_off_site(report: Today) -> None:
     """Say where no copy leaves the shop; that one does is not worth a line."""
-    copies = found.off_site
+    copies = report.off_site
     if copies is None or (copies.is_there and copies.last is not None):
         return
     if copies.last is None:
         age = "none was made yet"
     else:
-        days = (found.day - copies.last).days
+        days = (report.day - copies.last).days
         age = f"the last is of {copies.last}, {days} day{'' if days == 1 else 's'} old"
     missing = "" if copies.is_there else f"the folder {copies.folder} is not there; "
     voice.say(f"Off-site copy: {missing}{age}.")
 
 
-def today_facts(found: Today, clock_minutes: int) -> dict[str, Any]:
+def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
     """What is open, as facts for other programs: every key always there, lists empty or filled.
 
     Money, hours, weeks and quantities are decimal strings, days are ISO 8601; a job whose hours
@@ -218,68 +218,68 @@ def today_facts(found: Today, clock_minutes: int) -> dict[str, Any]:
     """
 
     def money(amount: Money) -> str:
-        return str(found.currency.decimal(amount))
+        return str(report.currency.decimal(amount))
 
     return {
-        "day": found.day.isoformat(),
-        "currency": found.currency.code,
-        "clock": _clock_facts(found.clock, clock_minutes),
-        "jobs": [_job_facts(job) for job in found.jobs],
-        "hours_a_week": str(half_up(found.hours_a_week, 2)),
-        "owner_hours_left": str(found.owner_left),
-        "weeks_booked": str(found.weeks_booked),
+        "day": report.day.isoformat(),
+        "currency": report.currency.code,
+        "clock": _clock_json(report.clock, clock_minutes),
+        "jobs": [_job_json(job) for job in report.jobs],
+        "hours_a_week": str(half_up(report.hours_a_week, 2)),
+        "owner_hours_left": str(report.owner_left),
+        "weeks_booked": str(report.weeks_booked),
         "quotes": [
             {"quote": row.quote.name, "job": row.job.number, "state": row.state,
              "valid_until": row.offer.valid_until.isoformat(), "to_pay": money(row.to_pay)}
-            for row in found.quotes
+            for row in report.quotes
         ],
         "payments": [
             {"job": job.number, "payment": one.due.name, "open": money(one.open)}
-            for job, one in found.payments
+            for job, one in report.payments
         ],
         "paid_ahead": [
             {"job": one.number, "held": money(one.held), "quote": one.quote or None}
-            for one in found.paid_ahead
+            for one in report.paid_ahead
         ],
-        "to_settle": [settlement_facts(found.currency, one) for one in found.to_settle],
-        "to_refund": [refund_facts(found.currency, one) for one in found.to_refund],
-        "to_send_back": [return_facts(found.currency, one) for one in found.to_send_back],
+        "to_settle": [settlement_json(report.currency, one) for one in report.to_settle],
+        "to_refund": [refund_json(report.currency, one) for one in report.to_refund],
+        "to_send_back": [return_json(report.currency, one) for one in report.to_send_back],
         "deliverables": [
             {"sponsor": one.sponsor, "kind": one.kind, "left": one.left, "due": str(one.due)}
-            for one in found.deliverables
+            for one in report.deliverables
         ],
         "to_buy": [
             {"job": row.job, "material": row.material, "quantity": show_quantity(row.quantity),
              "unit": row.unit}
-            for row in found.to_buy
+            for row in report.to_buy
         ],
-        "awaited_credits": _credit_facts(found),
+        "awaited_credits": _credit_json(report),
         "old_prices": [
             {"material": row.material, "day": str(row.day), "jobs": list(row.jobs)}
-            for row in found.old_prices
+            for row in report.old_prices
         ],
-        "open_months": [str(month) for month in found.open_months],
-        "off_site": _off_site_facts(found.off_site),
+        "open_months": [str(month) for month in report.open_months],
+        "off_site": _off_site_json(report.off_site),
     }  # fmt: skip
 
 
-def _credit_facts(found: Today) -> list[dict[str, str]]:
+def _credit_json(report: Today) -> list[dict[str, str]]:
     return [
         {"supplier": one.supplier, "item": one.item, "quantity": show_quantity(one.quantity),
          "unit": one.unit, "since": one.since.isoformat(),
-         "cost": str(found.currency.decimal(one.cost))}
-        for one in found.awaited_credits
+         "cost": str(report.currency.decimal(one.cost))}
+        for one in report.awaited_credits
     ]  # fmt: skip
 
 
-def _off_site_facts(copies: OffSite | None) -> dict[str, Any] | None:
+def _off_site_json(copies: OffSite | None) -> dict[str, Any] | None:
     if copies is None:
         return None
     last = copies.last.isoformat() if copies.last else None
     return {"folder": str(copies.folder), "is_there": copies.is_there, "last": last}
 
 
-def _clock_facts(clock: Running | None, minutes: int) -> dict[str, Any] | None:
+def _clock_json(clock: Running | None, minutes: int) -> dict[str, Any] | None:
     if clock is None:
         return None
     return {
@@ -290,7 +290,7 @@ def _clock_facts(clock: Running | None, minutes: int) -> dict[str, Any] | None:
     }
 
 
-def _job_facts(job: JobNow) -> dict[str, Any]:
+def _job_json(job: JobNow) -> dict[str, Any]:
     return {
         "job": job.number,
         "title": job.title,

@@ -34,8 +34,8 @@ def undo(
     with open_shop() as book:
         back = take_back(book, int(entry) if entry else None, why.strip() or "undo")
     if as_json:
-        facts = {"entry": back.id, "verb": back.verb, "words": back.words, "day": str(back.day)}
-        voice.facts(facts)
+        payload = {"entry": back.id, "verb": back.verb, "words": back.words, "day": str(back.day)}
+        voice.print_json(payload)
         return
     voice.say(f"Taken back: entry {back.id} of {back.day}, {back.verb} {back.words}".rstrip() + ".")
 
@@ -44,7 +44,7 @@ def _list(*, as_json: bool) -> None:
     with open_shop() as book:
         rows = [(entry, book.is_in_force(entry.id or 0)) for entry in book.entries(10)]
     if as_json:
-        voice.facts(
+        voice.print_json(
             [
                 {"entry": entry.id, "day": str(entry.day), "verb": entry.verb, "words": entry.words}
                 | {"in_force": stands, "reverses": entry.reverses, "why": entry.why}

@@ -48,9 +48,9 @@ MOST_FIGURES = 30
 
 def _width(stream: Any) -> int | None:
     """The columns that `COLUMNS` asks for, else those of the terminal (None), else 80."""
-    said = os.environ.get("COLUMNS", "")
-    if said.isascii() and said.isdigit() and 0 < int(said) < 10_000:
-        return max(NARROWEST, int(said))
+    text = os.environ.get("COLUMNS", "")
+    if text.isascii() and text.isdigit() and 0 < int(text) < 10_000:
+        return max(NARROWEST, int(text))
     return None if stream.isatty() else 80
 
 
@@ -128,7 +128,7 @@ def refuse(text: str) -> None:
     _print(text, "bold red", stderr=True, soft_wrap=True)
 
 
-def facts(values: Any) -> None:
+def print_json(values: Any) -> None:
     """Say facts as JSON on stdout, UTF-8 characters as they are where the stream can carry them.
 
     What a terminal would obey, or nobody would see, is escaped in any case.
@@ -222,8 +222,8 @@ def _say_records(console: "Console", heads: Sequence[str], rows: Sequence[Sequen
     from rich.text import Text
 
     for row in rows:
-        said = [(head, cell) for head, cell in zip(heads, row, strict=True) if cell]
-        for number, (head, cell) in enumerate(said):
+        cells = [(head, cell) for head, cell in zip(heads, row, strict=True) if cell]
+        for number, (head, cell) in enumerate(cells):
             indent = "  " if number else ""
             line = f"{head}: {cell}" if head else cell
             text = Text(indent + line.replace("\n", f"\n{indent}"), overflow="fold")

@@ -7,18 +7,18 @@ from ledger.cli.month_files import make_folder
 from ledger.cli.opened import open_shop
 from ledger.cli.settled import (
     late_words,
-    refund_facts,
+    refund_json,
     refund_words,
-    return_facts,
+    return_json,
     return_words,
-    settlement_facts,
+    settlement_json,
     settlement_words,
 )
 from ledger.errors import BadValue
 from ledger.measures.driving import driving
 from ledger.measures.money import total
 from ledger.measures.quantity import show_quantity
-from ledger.reports.late import late_facts
+from ledger.reports.late import late_json
 from ledger.reports.year import YearReport, year_report
 
 
@@ -40,12 +40,12 @@ def account(which: str, folder: Path | None, *, as_json: bool) -> None:
         path = write_year(report, folder / f"{which}-year-end.xlsx", letter=letter)
         voice.note(f"Written: {path}")
     if as_json:
-        voice.facts(_facts(report))
+        voice.print_json(_json(report))
     else:
         _say(report)
 
 
-def _facts(report: YearReport) -> dict[str, object]:
+def _json(report: YearReport) -> dict[str, object]:
     decimal, spend = report.currency.decimal, report.spend
     return {
         "year": report.year,
@@ -69,13 +69,13 @@ def _facts(report: YearReport) -> dict[str, object]:
             for job in report.jobs
         ],
         "to_settle": [
-            settlement_facts(report.currency, row.settlement)
+            settlement_json(report.currency, row.settlement)
             for row in report.canceled
             if not row.settlement.is_settled
         ],
-        "to_refund": [refund_facts(report.currency, row) for row in report.to_refund],
-        "to_send_back": [return_facts(report.currency, row) for row in report.to_send_back],
-        "late_cost": [late_facts(row, report.currency) for row in report.late],
+        "to_refund": [refund_json(report.currency, row) for row in report.to_refund],
+        "to_send_back": [return_json(report.currency, row) for row in report.to_send_back],
+        "late_cost": [late_json(row, report.currency) for row in report.late],
     }
 
 

@@ -70,7 +70,7 @@ class Afterwards:
     overhead_applied: Money
 
 
-def reckon(done: Done, rates: Rates) -> Afterwards:
+def account_afterwards(done: Done, rates: Rates) -> Afterwards:
     """Work the after-calculation out."""
     paid_out = done.helper + done.other + done.use_tax
     income = done.price + done.changes

@@ -119,17 +119,17 @@ def cautions_for(
     tags = set(build.tags)
     if any(materials[part.material].composite for part in build.parts):
         tags.add("composite")
-    said = (_OF_BEDS if is_bed(build.parameters) else {}) | ({} if in_us else _OUTSIDE_US)
-    found = [
-        Caution(about, said.get(about, words), True)
+    wordings = (_OF_BEDS if is_bed(build.parameters) else {}) | ({} if in_us else _OUTSIDE_US)
+    cautions = [
+        Caution(about, wordings.get(about, words), True)
         for tag, about, words in _FOR_CLIENT
         if tag in tags
     ]
-    found += _scope_notes(build, weigh(build, materials), units) if in_us else []
-    found += [
-        Caution(about, said.get(about, words)) for tag, about, words in _FOR_SHOP if tag in tags
+    cautions += _scope_notes(build, weigh(build, materials), units) if in_us else []
+    cautions += [
+        Caution(about, wordings.get(about, words)) for tag, about, words in _FOR_SHOP if tag in tags
     ]
-    return (*found, *_handling(build, materials, tags, units), ALWAYS)
+    return (*cautions, *_handling(build, materials, tags, units), ALWAYS)
 
 
 def under_stability_rule(
@@ -192,27 +192,27 @@ def _handling(
     build: Build, materials: Mapping[str, Material], tags: set[str], units: str
 ) -> list[Caution]:
     """When one person is not enough for a part or a piece, by weight or by length."""
-    found = []
+    notes = []
     part, weights = heaviest_part(build, materials), weigh(build, materials)
     named = [(_named(weight, len(weights)), weight) for weight in weights]
     named += [(f"Heaviest part, {part.piece}", part)] if part else []
     for name, weight in named:
         called = help_for(weight.kilograms, weight.longest)
         if called == "lift":
-            found.append(
+            notes.append(
                 f"{name}: {show_weight(weight, units)}. More people are not the answer: use a lift"
                 " or a dolly, or move it in parts, and with help."
             )
         elif called == "help":
             long = show_length(weight.longest, units, suffix=True)
-            found.append(f"{name}: {show_weight(weight, units)}, {long} long. Get help.")
-    if not found and tags & {"heavy", "long"}:
-        found.append("Heavy or long pieces: get help, a panel lift or a dolly.")
-    if found:
-        found.append(
+            notes.append(f"{name}: {show_weight(weight, units)}, {long} long. Get help.")
+    if not notes and tags & {"heavy", "long"}:
+        notes.append("Heavy or long pieces: get help, a panel lift or a dolly.")
+    if notes:
+        notes.append(
             "Stairs, narrow paths and carrying are harder than any lifting formula allows for."
         )
-    return [Caution("moving weight", words) for words in (*found, *_sources(build, materials))]
+    return [Caution("moving weight", words) for words in (*notes, *_sources(build, materials))]
 
 
 def _named(weight: Weight, pieces: int) -> str:

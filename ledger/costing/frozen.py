@@ -78,7 +78,7 @@ def plain(frozen: bytes) -> Any:
         raise BadValue(f"These bytes are not a frozen page ({wrong}).") from wrong
 
 
-def thaw[T](kind: type[T], said: Any) -> T:
+def thaw[T](kind: type[T], frozen: Any) -> T:
     """The value of a kind that JSON's own values say.
 
     Raises:
@@ -88,27 +88,27 @@ def thaw[T](kind: type[T], said: Any) -> T:
     Money(minor=698000)
     """
     try:
-        value: T = _thawed(kind, said)
+        value: T = _thawed(kind, frozen)
     except (KeyError, TypeError, ValueError, ArithmeticError) as wrong:
         raise BadValue(f"A frozen page does not read as a {kind.__name__} ({wrong!r}).") from wrong
     return value
 
 
-def _thawed(kind: Any, said: Any) -> Any:
+def _thawed(kind: Any, frozen: Any) -> Any:
     if kind in _READ:
-        return _READ[kind](said)
+        return _READ[kind](frozen)
     if is_dataclass(kind):
         kinds, defaults = get_type_hints(kind), _with_default(kind)
-        names = [name for name in _frozen_names(kind) if name in said or name not in defaults]
+        names = [name for name in _frozen_names(kind) if name in frozen or name not in defaults]
         make: Any = kind
-        return make(**{name: _thawed(kinds[name], said[name]) for name in names})
+        return make(**{name: _thawed(kinds[name], frozen[name]) for name in names})
     origin, inside = get_origin(kind), get_args(kind)
     if origin in (Union, UnionType):
         present = next(kind for kind in inside if kind is not type(None))
-        return None if said is None else _thawed(present, said)
+        return None if frozen is None else _thawed(present, frozen)
     if origin is tuple:
-        return tuple(_thawed(inside[0], item) for item in said)
-    return {key: _thawed(inside[1], item) for key, item in said.items()}
+        return tuple(_thawed(inside[0], item) for item in frozen)
+    return {key: _thawed(inside[1], item) for key, item in frozen.items()}
 
 
 def _frozen_names(kind: Any) -> list[str]:

@@ -176,22 +176,24 @@ def _milled(
 
 
 def _joining(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
-    found = {
+    unjoined = {
         name: sum(joint.quantity for joint in build.joints if joint.kind == name)
         for name in ("pocket", "dowel", "other")
     }
     for name, stage, driver in (
         ("pocket", "pocket holes", "pocket_holes"), ("dowel", "doweling", "dowels")
     ):  # fmt: skip
-        if found[name] and not counts.is_counted((driver,), "joinery"):
-            yield _Missing(stage, how_many(found[name], f"{name} joint"), driver, str(found[name]))
-    if found["other"] and not counts.is_counted(_OTHER_JOINTS, "joinery"):
-        basis = f"{how_many(found['other'], 'joint')} that are neither pocket holes nor dowels"
+        if unjoined[name] and not counts.is_counted((driver,), "joinery"):
+            yield _Missing(
+                stage, how_many(unjoined[name], f"{name} joint"), driver, str(unjoined[name])
+            )
+    if unjoined["other"] and not counts.is_counted(_OTHER_JOINTS, "joinery"):
+        basis = f"{how_many(unjoined['other'], 'joint')} that are neither pocket holes nor dowels"
         own = 'JNT "Cut joints" --group joinery --minutes MINUTES --unit joint'
-        yield _Missing("joinery", basis, "", str(found["other"]), own)
+        yield _Missing("joinery", basis, "", str(unjoined["other"]), own)
     pieces = sum(part.quantity for part in build.parts)
     if pieces > 1 and not counts.is_counted(("joints", "drawers"), "assembly"):
-        joints = sum(found.values())
+        joints = sum(unjoined.values())
         basis = (
             f"{pieces} parts, {how_many(joints, 'joint') if joints else 'no joints in the design'}"
         )

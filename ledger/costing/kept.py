@@ -16,23 +16,23 @@ def read_cost_sheet(frozen: bytes) -> CostSheet:
     Raises:
         BadValue: the bytes are no cost sheet.
     """
-    said = plain(frozen)
+    body = plain(frozen)
     try:
-        said |= {"lines": [_line(line) for line in said["lines"]]}
-        freight = sum(row["amount"] for row in said["build_up"] if _is_freight(row))
-        said |= {"totals": {"freight": freight} | said["totals"]}
+        body |= {"lines": [_line(line) for line in body["lines"]]}
+        freight = sum(row["amount"] for row in body["build_up"] if _is_freight(row))
+        body |= {"totals": {"freight": freight} | body["totals"]}
     except (AttributeError, KeyError, TypeError, ValueError) as wrong:
         raise BadValue(f"These bytes are not a cost sheet ({wrong!r}).") from wrong
-    return thaw(CostSheet, said)
+    return thaw(CostSheet, body)
 
 
-def _is_freight(said: dict[str, Any]) -> bool:
+def _is_freight(line: dict[str, Any]) -> bool:
     """Whether a line of the build-up is the shop's share for freight."""
-    return bool(said["name"] == "freight" and said["calculation"].endswith(" of purchases"))
+    return bool(line["name"] == "freight" and line["calculation"].endswith(" of purchases"))
 
 
-def _line(said: dict[str, Any]) -> dict[str, Any]:
+def _line(line: dict[str, Any]) -> dict[str, Any]:
     """A line with its lot; what was owned then was not kept, so all of its cash is to be paid."""
-    is_piece = said["basis"].startswith(_OLD_PIECE)
-    lot = int(said["basis"].removeprefix(_OLD_PIECE)) if is_piece else None
-    return {"lot": lot} | said
+    is_piece = line["basis"].startswith(_OLD_PIECE)
+    lot = int(line["basis"].removeprefix(_OLD_PIECE)) if is_piece else None
+    return {"lot": lot} | line

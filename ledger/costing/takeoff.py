@@ -117,11 +117,11 @@ def _charged(wanted: Sequence[_Wanted], materials: Mapping[str, Material]) -> li
 
 def needed(taken: Iterable[Taken]) -> dict[str, Quantity]:
     """What is needed of each material, all its lines together; pieces of the rack are apart."""
-    found: dict[str, Quantity] = {}
+    quantities: dict[str, Quantity] = {}
     for line in taken:
         if line.piece is None:
-            found[line.material] = found.get(line.material, Quantity(0)) + line.charged
-    return found
+            quantities[line.material] = quantities.get(line.material, Quantity(0)) + line.charged
+    return quantities
 
 
 def net_area(build: Build, material: str) -> Area:
@@ -142,11 +142,11 @@ def board_parts(build: Build, materials: Mapping[str, Material]) -> dict[str, li
 def _parts_from(
     stock: str, build: Build, materials: Mapping[str, Material]
 ) -> dict[str, list[BuiltPart]]:
-    found: dict[str, list[BuiltPart]] = {}
+    by_material: dict[str, list[BuiltPart]] = {}
     for part in build.parts:
         if _cut_from(part, materials) == stock:
-            found.setdefault(part.material, []).append(part)
-    return found
+            by_material.setdefault(part.material, []).append(part)
+    return by_material
 
 
 def _cut_from(part: BuiltPart, materials: Mapping[str, Material]) -> str:
@@ -292,8 +292,8 @@ def _band(
     net = _edging_units(material, band.length)
     need = _with_allowance(net, material, allowances)
     feet = half_up(band.length.feet, 1)
-    said = f"{feet} ft" if build.units == "inch" else f"{half_up(band.length.meters, 1)} m"
-    basis = f"{said} on {band.edges} edges {_allowance_words(material, allowances)}"
+    length = f"{feet} ft" if build.units == "inch" else f"{half_up(band.length.meters, 1)} m"
+    basis = f"{length} on {band.edges} edges {_allowance_words(material, allowances)}"
     return _Wanted(material.code, net, need, basis, by_unit=False)
 
 

@@ -56,11 +56,11 @@ def wood_density(name: str) -> Density | None:
     >>> wood_density("Birch ply 3/4") is None
     True
     """
-    said = name.casefold()
-    found = [gravity for wood, gravity in SPECIFIC_GRAVITY.items() if wood in said]
-    if len(found) != 1:
+    words = name.casefold()
+    gravities = [gravity for wood, gravity in SPECIFIC_GRAVITY.items() if wood in words]
+    if len(gravities) != 1:
         return None
-    pounds = pounds_per_cubic_foot(Fraction(found[0]))
+    pounds = pounds_per_cubic_foot(Fraction(gravities[0]))
     return Density(pounds * _POUND / _CUBIC_FOOT, HANDBOOK)
 
 

@@ -88,8 +88,8 @@ class Finisher:
             return ()
         kinds, numbers = self._own_kinds(both)
         effort = Effort("tree", 64, self._first)
-        found = pack(kinds, [replace(blank, copies=2)], effort, "leftover")
-        return tuple((stock, _renumbered(pattern, numbers)) for pattern in found.patterns)
+        packed = pack(kinds, [replace(blank, copies=2)], effort, "leftover")
+        return tuple((stock, _renumbered(pattern, numbers)) for pattern in packed.patterns)
 
     def _area(self, pattern: Pattern) -> int:
         kinds = (self._kinds[laid.kind] for laid in pattern.parts)
@@ -107,8 +107,8 @@ class Finisher:
     def _pressed(self, blank: Blank, pattern: Pattern) -> list[Pattern]:
         kinds, numbers = self._own_kinds(pattern)
         goals: tuple[Goal, ...] = ("length", "width")
-        found = [pack(kinds, [blank], Effort("tree", 64, self._first), goal) for goal in goals]
-        pressed = [_renumbered(one.patterns[0], numbers) for one in found if one.patterns]
+        packings = [pack(kinds, [blank], Effort("tree", 64, self._first), goal) for goal in goals]
+        pressed = [_renumbered(one.patterns[0], numbers) for one in packings if one.patterns]
         return [one for one in pressed if self._inside(blank, one)]
 
     def _inside(self, blank: Blank, pattern: Pattern) -> bool:

@@ -45,20 +45,20 @@ class Words:
         return left - RADIUS < x < right + RADIUS and top - RADIUS < y < bottom + RADIUS
 
 
-def text(x: float, y: float, size: float, said: str, anchor: str, bold: bool = False) -> str:
+def text(x: float, y: float, size: float, words: str, anchor: str, bold: bool = False) -> str:
     """Write one line at its foot."""
     weight = ' font-weight="bold"' if bold else ""
     return (
         f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:.1f}" text-anchor="{anchor}"{weight}>'
-        f"{escape(printable(said))}</text>"
+        f"{escape(printable(words))}</text>"
     )
 
 
-def printable(said: str) -> str:
+def printable(words: str) -> str:
     """Shorten what is too long for a wall, and replace what XML cannot hold."""
-    if len(said) > LONGEST:
-        said = said[: LONGEST - 1] + "…"
-    return _NOT_XML.sub("\N{REPLACEMENT CHARACTER}", said)
+    if len(words) > LONGEST:
+        words = words[: LONGEST - 1] + "…"
+    return _NOT_XML.sub("\N{REPLACEMENT CHARACTER}", words)
 
 
 def label(
@@ -86,11 +86,11 @@ def label(
     return _written(x + length / 2, y + width / 2, size, rows, turned, plate)
 
 
-def fitted(x: float, y: float, length: float, width: float, said: str) -> Words:
+def fitted(x: float, y: float, length: float, width: float, words: str) -> Words:
     """Write a short sign into a small rectangle."""
-    size = max(5.0, min(14.0, width - 4, (length - 24) / (0.6 * max(len(said), 1))))
-    x, y, half = x + length / 2, y + width / 2, 0.3 * size * len(said)
-    drawn = text(x, y + size / 3, size, said, "middle", bold=True)
+    size = max(5.0, min(14.0, width - 4, (length - 24) / (0.6 * max(len(words), 1))))
+    x, y, half = x + length / 2, y + width / 2, 0.3 * size * len(words)
+    drawn = text(x, y + size / 3, size, words, "middle", bold=True)
     return Words(drawn, (x - half, y - size / 2, x + half, y + size / 2))
 
 
@@ -105,7 +105,7 @@ def free_spot(first: Point, far: Point, numbers: Iterable[Point], words: Iterabl
         return all(hypot(spot[0] - x, spot[1] - y) >= APART for x, y in taken)
 
     clear = list(filter(is_clear, _along(first, far)))
-    unread = (spot for spot in clear if not any(said.near(spot) for said in words))
+    unread = (spot for spot in clear if not any(placed.near(spot) for placed in words))
     return next(chain(unread, clear, filter(is_clear, _around(first))))
 
 
@@ -151,6 +151,6 @@ def _share(row: int) -> float:
     return 1.0 if row == 0 else 0.7
 
 
-def _wide(said: str, row: int) -> float:
+def _wide(words: str, row: int) -> float:
     """Estimate how wide a line runs, in letter sizes of the first line."""
-    return 0.6 * max(len(said), 1) * _share(row)
+    return 0.6 * max(len(words), 1) * _share(row)

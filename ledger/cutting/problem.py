@@ -145,7 +145,7 @@ class Problem:
 
     def digest(self, solver_version: str) -> str:
         """Give a fingerprint of everything that decides the layout; names shown do not."""
-        facts = {
+        payload = {
             "method": METHOD,
             "solver": solver_version,
             "material": self.material,
@@ -156,7 +156,7 @@ class Problem:
             "crosscut_capacity_nm": self.crosscut_capacity_nm,
             "usable_nm": (self.usable_length_nm, self.usable_width_nm),
         }
-        text = json.dumps(facts, sort_keys=True, separators=(",", ":"))
+        text = json.dumps(payload, sort_keys=True, separators=(",", ":"))
         return hashlib.sha256(text.encode()).hexdigest()
 
 

@@ -105,13 +105,13 @@ class Search:
         self._say(effort)
         length = max(blank.length for blank in self._blanks)
         width = max(blank.width for blank in self._blanks)
-        found = pack(self.kinds, [Blank(length, width, self._parts)], effort)
+        packed = pack(self.kinds, [Blank(length, width, self._parts)], effort)
         self.fewest_possible = max(
-            self.fewest_possible, found.bound, -(-self._area // (length * width))
+            self.fewest_possible, packed.bound, -(-self._area // (length * width))
         )
         self.least_cost = self._least_cost()
         if self._alone:
-            self._keep(found)
+            self._keep(packed)
 
     def _choices(self) -> list[Choice]:
         """Give the choices of stock, those that may come out cheapest first.
@@ -192,13 +192,13 @@ class Search:
         cost = self._keep(pack(self.kinds, blanks, effort), numbers)
         self._costs[choice] = min(cost, self._costs.get(choice, IMPOSSIBLE))
 
-    def _keep(self, found: Found, numbers: Sequence[int] = ()) -> int:
+    def _keep(self, candidate: Found, numbers: Sequence[int] = ()) -> int:
         """Keep a plan that is as cheap as the best so far, drop dearer ones, and give its cost."""
-        if not found.patterns:
+        if not candidate.patterns:
             return IMPOSSIBLE
         plan = tuple(
             (numbers[pattern.blank] if numbers else pattern.blank, pattern)
-            for pattern in found.patterns
+            for pattern in candidate.patterns
         )
         worth = self._worth(plan)
         if not self.plans or worth < self._best():
@@ -210,11 +210,11 @@ class Search:
     def _say(self, effort: Effort) -> None:
         """Tell what is tried now, and what the best plan so far takes."""
         way = "cut after cut" if effort.method == "tree" else "whole sheets"
-        found = ""
+        progress = ""
         if self.plans:
             count = len(self.plans[0])
-            found = f", {count} sheet{'' if count == 1 else 's'} so far"
-        self._tell(f"{way}, {effort.queue} wide{found}")
+            progress = f", {count} sheet{'' if count == 1 else 's'} so far"
+        self._tell(f"{way}, {effort.queue} wide{progress}")
 
     def _done(self) -> bool:
         return bool(self.plans) and self._best() <= (self.least_cost, self.fewest_possible)

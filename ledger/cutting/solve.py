@@ -122,9 +122,9 @@ def _notes(problem: Problem, answer: Answer) -> tuple[str, ...]:
             if any(problem.by_id[part.part].group == group for part in sheet.placements)
         ]
         if len(numbers) > 1:
-            said = ", ".join(str(number) for number in numbers)
+            listed = ", ".join(str(number) for number in numbers)
             notes.append(
-                f"The matched parts of {group} do not fit one sheet: sheets {said} must follow "
+                f"The matched parts of {group} do not fit one sheet: sheets {listed} must follow "
                 "one another in the same lot."
             )
     return tuple(notes)

@@ -61,8 +61,8 @@ def scuffed(area: Area, coats: Sequence[BuiltCoat]) -> Area:
     True
     """
     shared = sum(coat.coats for coat in coats if coat.area is None)
-    apart = (coat.area * (coat.coats - 1) for coat in coats if coat.area is not None)
-    return sum(apart, area * max(shared - 1, 0))
+    areas = (coat.area * (coat.coats - 1) for coat in coats if coat.area is not None)
+    return sum(areas, area * max(shared - 1, 0))
 
 
 def sprayed(area: Area, coats: Sequence[BuiltCoat]) -> Area:

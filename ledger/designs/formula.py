@@ -119,16 +119,16 @@ def _tokens(text: str, plain: str) -> Iterator[_Token]:
 class _Parser:
     """Walks the tokens once, from left to right."""
 
-    def __init__(self, said: str, tokens: list[_Token]) -> None:
-        self.said, self.tokens = said, tokens
+    def __init__(self, source: str, tokens: list[_Token]) -> None:
+        self.said, self.tokens = source, tokens
         self.place = 0
         self.depth = 0
 
     def whole(self) -> Node:
         node = self.comparison()
         if self.now.kind != "end":
-            found = quoted(self.now.text)
-            raise self.wrong(f"{found} is not expected there; is a sign or a parenthesis missing?")
+            text = quoted(self.now.text)
+            raise self.wrong(f"{text} is not expected there; is a sign or a parenthesis missing?")
         return node
 
     @property
@@ -231,19 +231,19 @@ class _Parser:
         return Call(self.since(token.start), token.text, tuple(values))
 
     def measure(self, token: _Token) -> Measure:
-        found = token.groups
-        if found["number"]:
-            return Measure(Fraction(found["number"]), 0)
-        part = Fraction(found["decimal"] or 0)
-        if found["over"] and found["under"]:
-            if int(found["under"]) == 0:
+        groups = token.groups
+        if groups["number"]:
+            return Measure(Fraction(groups["number"]), 0)
+        part = Fraction(groups["decimal"] or 0)
+        if groups["over"] and groups["under"]:
+            if int(groups["under"]) == 0:
                 raise self.wrong(f"{quoted(token.text)} divides by zero.")
-            part = Fraction(int(found["over"]), int(found["under"]))
-        if found["whole"] and part >= 1:
+            part = Fraction(int(groups["over"]), int(groups["under"]))
+        if groups["whole"] and part >= 1:
             raise self.wrong(f"{quoted(token.text)} has a fraction of one or more after a whole.")
-        power = 2 if found["square"] else 1
-        size = NANOMETERS[UNITS[found["unit"] or ""]] ** power
-        return Measure((int(found["whole"] or 0) + part) * size, power)
+        power = 2 if groups["square"] else 1
+        size = NANOMETERS[UNITS[groups["unit"] or ""]] ** power
+        return Measure((int(groups["whole"] or 0) + part) * size, power)
 
 
 def evaluate(node: Node, look_up: Callable[[str], Measure]) -> Measure:

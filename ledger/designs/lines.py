@@ -49,15 +49,15 @@ class Lines:
         table = self.design.carried
         rows = self._rows("carried", "name", [piece.name for piece in table])
         used = {part.carried for part in self.design.parts}
-        found = {}
+        units = {}
         for row, piece in zip(rows, table, strict=True):
             count = row.pieces("pieces", piece.pieces)
             if used and piece.name not in used:
                 named = f"No part is carried in {quoted(piece.name)}; name it in a part's line."
                 row.flaw("name", named)
             elif count:
-                found[piece.name] = count
-        return found
+                units[piece.name] = count
+        return units
 
     def joints(self) -> tuple[BuiltJoint, ...]:
         """The joints; a line whose formula comes to none is left out."""

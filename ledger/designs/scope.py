@@ -121,8 +121,8 @@ class Scope:
                 )
             elif waiting[0] in path:
                 circle = " → ".join([*path[path.index(waiting[0]) :], waiting[0]])
-                said = f"{circle}: these parameters go round in a circle; give one a value."
-                self.flaws.append(Flaw("parameters", self._places[last], "value", said))
+                message = f"{circle}: these parameters go round in a circle; give one a value."
+                self.flaws.append(Flaw("parameters", self._places[last], "value", message))
                 self._known[last] = None
             else:
                 path.append(waiting[0])
@@ -170,10 +170,10 @@ class Scope:
                 continue
             limit = self.attempt("parameters", place, column, partial(self._limit, bound, value))
             if limit is not None and sign * (value.value - limit.value) < 0:
-                said = f"{row.name} is {show_measure(value, self.units)}; it must be at"
+                message = f"{row.name} is {show_measure(value, self.units)}; it must be at"
                 most = f"{'least' if sign > 0 else 'most'} {show_measure(limit, self.units)}"
                 why = f" ({row.words})" if row.words else ""
-                self.flaws.append(Flaw("parameters", place, "value", f"{said} {most}{why}."))
+                self.flaws.append(Flaw("parameters", place, "value", f"{message} {most}{why}."))
 
     def _limit(self, text: str, value: Measure) -> Measure:
         limit = self.measure(text, self.units if value.power == 1 else None)

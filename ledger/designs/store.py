@@ -43,12 +43,14 @@ _ROWS: dict[str, type] = {
 
 def to_json(design: Design) -> str:
     """The canonical text of a design: equal designs give equal texts."""
-    facts = asdict(design) | {"tags": sorted(design.tags)}
+    payload = asdict(design) | {"tags": sorted(design.tags)}
     if schema_of(design) < SCHEMA:
-        del facts["carried"]
-        for part in facts["parts"]:
+        del payload["carried"]
+        for part in payload["parts"]:
             del part["carried"]
-    return json.dumps(facts, sort_keys=True, separators=(",", ":"), ensure_ascii=False, default=str)
+    return json.dumps(
+        payload, sort_keys=True, separators=(",", ":"), ensure_ascii=False, default=str
+    )
 
 
 def schema_of(design: Design) -> int:
@@ -67,11 +69,11 @@ def from_json(text: str, schema: int = SCHEMA) -> Design:
     if schema > SCHEMA:
         raise BookTrouble(f"This design was kept by a newer program (form {schema}, not {SCHEMA}).")
     try:
-        facts: dict[str, Any] = json.loads(text)
-        facts.setdefault("carried", [])
+        payload: dict[str, Any] = json.loads(text)
+        payload.setdefault("carried", [])
         for table, kind in _ROWS.items():
-            facts[table] = tuple(kind(**_thawed(row)) for row in facts[table])
-        return Design(**facts | {"tags": frozenset(facts["tags"])})
+            payload[table] = tuple(kind(**_thawed(row)) for row in payload[table])
+        return Design(**payload | {"tags": frozenset(payload["tags"])})
     except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as wrong:
         raise BookTrouble(f"A design kept in the book does not read as one ({wrong}).") from wrong
 

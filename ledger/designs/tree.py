@@ -193,19 +193,19 @@ type Node = Literal | Name | Negated | Binary | Call
 
 def names_in(node: Node) -> list[str]:
     """The names a tree mentions, each once, in the order of reading."""
-    found: dict[str, None] = {}
+    names: dict[str, None] = {}
     waiting = [node]
     while waiting:
         here = waiting.pop()
         if isinstance(here, Name):
-            found[here.name] = None
+            names[here.name] = None
         elif isinstance(here, Negated):
             waiting.append(here.inner)
         elif isinstance(here, Binary):
             waiting += [here.right, here.left]
         elif isinstance(here, Call):
             waiting += reversed(here.values)
-    return list(found)
+    return list(names)
 
 
 def _plain(node: Node, look_up: LookUp) -> int:

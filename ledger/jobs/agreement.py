@@ -93,8 +93,8 @@ def agree(
 
 def _take_off(book: Book, job: Job) -> None:
     """Take off what the price said at closing still asks for, inside an entry."""
-    asked = [due for due in dues_of(book, job) if due.source == CLOSING]
-    price, tax = total(due.price for due in asked), total(due.tax for due in asked)
+    dues = [due for due in dues_of(book, job) if due.source == CLOSING]
+    price, tax = total(due.price for due in dues), total(due.tax for due in dues)
     if price or tax:
         add_due(book, job, CLOSING, Ask("price said at closing, agreed anew", -price, -tax))
 
@@ -129,13 +129,13 @@ def require_agreement(book: Book, job: Job) -> Agreement:
     Raises:
         NotAllowed: no quote was accepted.
     """
-    found = agreement_of(book, job)
-    if found is None:
+    agreement = agreement_of(book, job)
+    if agreement is None:
         raise NotAllowed(
             f"Nothing is agreed for {job.number} yet; the client accepts a quote first:"
             f" benchledger quote accept {job.number}"
         )
-    return found
+    return agreement
 
 
 def agreed_lines(book: Book, agreement: Agreement) -> list[Delivered]:

@@ -56,13 +56,13 @@ def find_cost_kind(book: Book, text: str) -> str:
     Raises:
         BadValue: there is no such kind, or it is the other unit.
     """
-    said = text.strip().casefold()
-    if is_distance(said, book.units):
+    word = text.strip().casefold()
+    if is_distance(word, book.units):
         return DRIVEN
-    if said not in COST_KINDS:
+    if word not in COST_KINDS:
         names = ", ".join((driving(book.units).many, *COST_KINDS[1:]))
         raise BadValue(f"“{text}” is not a kind of cost; there is: {names}.")
-    return said
+    return word
 
 
 def rate_driven(book: Book) -> Decimal:

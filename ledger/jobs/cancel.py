@@ -129,7 +129,7 @@ class Terms:
 PLAIN_TERMS = Terms()
 
 
-def reckon(record: CancelBasis, terms: Terms = PLAIN_TERMS) -> Kept:
+def kept_after_cancellation(record: CancelBasis, terms: Terms = PLAIN_TERMS) -> Kept:
     """What is kept at a stage; never more than the price that was agreed.
 
     Raises:
@@ -140,20 +140,20 @@ def reckon(record: CancelBasis, terms: Terms = PLAIN_TERMS) -> Kept:
         raise BadValue("What goes back to its seller is worth 0 or more.")
     if terms.returnable > record.material:
         raise BadValue("More material is said to go back than the job took.")
-    asked = record.balance.asked
+    invoiced = record.balance.asked
     if record.stage == FINISHED:
-        lines = [KeptLine("the agreed price with tax", "finished", asked)]
+        lines = [KeptLine("the agreed price with tax", "finished", invoiced)]
     else:
         lines = _lines(record, terms.returnable, terms.restocking)
     if terms.tax:
         lines.append(KeptLine("tax on it", "as said", terms.tax))
     summed = total(line.amount for line in lines)
-    kept = min(summed, asked) if terms.kept is None else terms.kept
+    kept = min(summed, invoiced) if terms.kept is None else terms.kept
     if kept != summed:
         words = "no more than the price" if terms.kept is None else "as said, in place of the sum"
         lines.append(KeptLine("agreed", words, kept - summed))
-    _require_sound(kept, terms.tax, asked)
-    tax = record.balance.tax if kept == asked else terms.tax
+    _require_sound(kept, terms.tax, invoiced)
+    tax = record.balance.tax if kept == invoiced else terms.tax
     return Kept(
         record.stage,
         tuple(lines),
@@ -165,10 +165,10 @@ def reckon(record: CancelBasis, terms: Terms = PLAIN_TERMS) -> Kept:
     )
 
 
-def _require_sound(kept: Money, tax: Money, asked: Money) -> None:
+def _require_sound(kept: Money, tax: Money, invoiced: Money) -> None:
     if kept < ZERO or tax < ZERO:
         raise BadValue("What is kept, and the tax in it, is 0 or more.")
-    if kept > asked:
+    if kept > invoiced:
         raise BadValue("More is said to be kept than was agreed for the whole job.")
     if tax > kept:
         raise BadValue("The tax in what is kept is more than what is kept.")
@@ -197,7 +197,7 @@ def _hours(record: CancelBasis, name: str, work: Sequence[WorkSum]) -> list[Kept
     if record.rates is None:
         return []
     rates = (("owner", record.rates.selling), ("helper", record.rates.helper_billed))
-    found = []
+    lines = []
     for person, rate in rates:
         own = person == "owner"
         minutes = sum(
@@ -208,8 +208,8 @@ def _hours(record: CancelBasis, name: str, work: Sequence[WorkSum]) -> list[Kept
         if minutes:
             hours = to_hours(minutes)
             words = f"{hours} h, at the rate that is billed"
-            found.append(KeptLine(f"{name}, {person}", words, rate.times(hours)))
-    return found
+            lines.append(KeptLine(f"{name}, {person}", words, rate.times(hours)))
+    return lines
 
 
 def find_stage(text: str) -> str:

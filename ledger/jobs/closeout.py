@@ -21,7 +21,7 @@ from ledger.book.tables.counts import JobCount
 from ledger.book.tables.estimates import ForetoldRow
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.income import CloseOutRow
-from ledger.costing.afterwards import Afterwards, Done, reckon
+from ledger.costing.afterwards import Afterwards, Done, account_afterwards
 from ledger.costing.sheet import CostSheet
 from ledger.costing.variance import Variance, variance
 from ledger.errors import NotAllowed
@@ -155,7 +155,7 @@ def take_account(
     names = {row.code: row.name for row in standards(book).values()}
     work = work_of_job(book, job.key)
     used = job_material(book, job.key)
-    after = reckon(_done(book, job, work, used, price, changes), sheet.rates)
+    after = account_afterwards(_done(book, job, work, used, price, changes), sheet.rates)
     return CloseOut(
         job=job,
         day=book.today,
@@ -194,22 +194,27 @@ def _unpaid(book: Book, job: Job, closing: ClosingPrice | None) -> Money:
     return closing.asked + rest - received_on(book, job)
 
 
-def close_job(book: Book, found: CloseOut) -> None:
+def close_job(book: Book, close_out: CloseOut) -> None:
     """Close the job: its price, counts as built, the record, the state, all in one entry.
 
     Raises:
         NotAllowed: the job is closed or canceled already.
     """
-    job, sheet = found.job, found.sheet
+    job, sheet = close_out.job, close_out.sheet
     state = state_of(book, job)
     if state in SHUT:
         raise NotAllowed(f"{job.number} is {state} already.")
     built = counts_of(book, job, "built")
     with book.entry("job close", job.number):
-        if found.closing is not None:
-            said = found.closing
+        if close_out.closing is not None:
+            closing = close_out.closing
             agree_at_closing(
-                book, job, said.price, said.tax, tax_rate=said.rate, tax_standing=said.standing
+                book,
+                job,
+                closing.price,
+                closing.tax,
+                tax_rate=closing.rate,
+                tax_standing=closing.standing,
             )
         for line in sheet.hours:
             if line.operation not in built:
@@ -218,15 +223,15 @@ def close_job(book: Book, found: CloseOut) -> None:
                     JobCount(job=job.key, operation=line.operation, driver=count,
                              occasion="built", words="as planned")
                 )  # fmt: skip
-        done = found.afterwards.done
+        done = close_out.afterwards.done
         book.post(
             CloseOutRow(
                 job=job.key,
                 day=book.today,
                 price=done.price + done.changes,
-                planned_hours=found.planned_hours,
+                planned_hours=close_out.planned_hours,
                 four_in_five=sheet.range.p80,
-                actual_minutes=found.actual_minutes,
+                actual_minutes=close_out.actual_minutes,
             )
         )
         spread = sheet.range
@@ -239,7 +244,7 @@ def close_job(book: Book, found: CloseOut) -> None:
                 bad=spread.p95,
                 past_jobs=spread.jobs,
                 basis=spread.basis,
-                minutes=found.actual_minutes + rework,
+                minutes=close_out.actual_minutes + rework,
             )
         )
         set_state(book, job, "closed")
@@ -310,11 +315,11 @@ def _helper(sheet: CostSheet, done: Done) -> Variance:
 
 
 def _streams(book: Book, job: Job) -> tuple[tuple[str, Money, Money], ...]:
-    found: dict[str, tuple[Money, Money]] = {}
+    streams: dict[str, tuple[Money, Money]] = {}
     for row in incomes(book, job):
-        gross, fee = found.get(row.stream, (Money(0), Money(0)))
-        found[row.stream] = gross + row.gross, fee + row.fee
-    return tuple((stream, gross, fee) for stream, (gross, fee) in found.items())
+        gross, fee = streams.get(row.stream, (Money(0), Money(0)))
+        streams[row.stream] = gross + row.gross, fee + row.fee
+    return tuple((stream, gross, fee) for stream, (gross, fee) in streams.items())
 
 
 def _lessons(book: Book, sheet: CostSheet, work: Iterable[WorkSum]) -> tuple[NextTime, ...]:

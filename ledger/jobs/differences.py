@@ -69,11 +69,11 @@ def material_differences(
             continue  # the goods went back; only what bringing them cost is left
         place = pieces if use.source == "offcut" else goods
         place.setdefault(use.material or use.words, []).append(use)
-    found = []
+    differences = []
     for item in dict.fromkeys([*needs, *goods, *pieces]):
-        found += _goods(item, needs.get(item), goods.get(item, []))
-        found += _pieces(item, needs.get(item), pieces.get(item, []))
-    return tuple(found)
+        differences += _goods(item, needs.get(item), goods.get(item, []))
+        differences += _pieces(item, needs.get(item), pieces.get(item, []))
+    return tuple(differences)
 
 
 def _goods(

@@ -30,14 +30,14 @@ _CUTS = {
 
 def drivers_of(build: Build, sheets: int, cuts: CutCounts) -> dict[str, BuiltCount]:
     """Every driver of the job by name: the build's own, and those of the layouts."""
-    found = {
+    drivers = {
         "sheets": BuiltCount(Fraction(sheets), "sheet", "sheets of the layout", True, False),
         **{
             name: BuiltCount(Fraction(getattr(cuts, name)), unit, basis, True, False)
             for name, (unit, basis) in _CUTS.items()
         },
     }
-    return {**found, **build.counts}
+    return {**drivers, **build.counts}
 
 
 def estimate(
@@ -103,8 +103,8 @@ def _line(
     if operation.helper_share:
         steps.append(f"the helper's share is {operation.helper_share}")
     if has_hours:
-        told = told_ratio(past, operation.code, operation.group, ratio)
-        steps.append(f"{told}: here {standard.estimate} h become {typical} h")
+        ratio_words = told_ratio(past, operation.code, operation.group, ratio)
+        steps.append(f"{ratio_words}: here {standard.estimate} h become {typical} h")
     return SheetHours(
         operation=operation.code,
         name=operation.name,

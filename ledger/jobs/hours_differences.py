@@ -45,8 +45,8 @@ def hours_differences(
             minutes[name] = minutes.get(name, 0) + row.minutes
             groups[name] = row.group or ""
     planned = {line.operation: line for line in sheet.hours}
-    found = [_beside(line, minutes.get(line.operation, 0)) for line in planned.values()]
-    found += [
+    differences = [_beside(line, minutes.get(line.operation, 0)) for line in planned.values()]
+    differences += [
         HoursDifference(
             name,
             names.get(name, f"{name.replace('_', ' ')} as a whole"),
@@ -57,7 +57,7 @@ def hours_differences(
         for name, worked in minutes.items()
         if name not in planned
     ]
-    return tuple(found)
+    return tuple(differences)
 
 
 def _beside(line: SheetHours, minutes: int) -> HoursDifference:

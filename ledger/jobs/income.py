@@ -44,8 +44,8 @@ def find_stream(text: str) -> str:
     Raises:
         BadValue: there is none.
     """
-    said = text.strip().casefold()
-    near = [stream for stream in STREAMS if said and stream.startswith(said)]
+    word = text.strip().casefold()
+    near = [stream for stream in STREAMS if word and stream.startswith(word)]
     if len(near) != 1:
         raise BadValue(f"“{text}” is not a stream of income; there is: {', '.join(STREAMS)}.")
     return near[0]

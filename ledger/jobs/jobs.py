@@ -110,9 +110,9 @@ def next_number(book: Book) -> str:
     """The next free number of the year: J-2507 is the seventh job of 2025."""
     year = f"J-{book.today:%y}"
     taken = [
-        int(found[1])
+        int(match[1])
         for job in book.rows(Job, in_force=False)
-        if (found := re.fullmatch(re.escape(year) + r"(\d+)", job.number))
+        if (match := re.fullmatch(re.escape(year) + r"(\d+)", job.number))
     ]
     return f"{year}{max(taken, default=0) + 1:02}"
 
@@ -178,8 +178,8 @@ def require_quotable(book: Book, job: Job) -> None:
 def set_basis(book: Book, job: Job, design: int, parameters: Mapping[str, str]) -> None:
     """Post what a job is made of; estimates from now on use it, sent quotes do not change."""
     with book.entry("job basis", f"{job.number} design row {design}"):
-        told = json.dumps(dict(parameters), sort_keys=True)
-        book.post(JobBasis(job=job.key, design=design, parameters=told))
+        text = json.dumps(dict(parameters), sort_keys=True)
+        book.post(JobBasis(job=job.key, design=design, parameters=text))
 
 
 def basis_of(book: Book, job: Job) -> Basis:

@@ -49,13 +49,13 @@ def late_costs(book: Book, first: date, last: date) -> list[LateCost]:
     if not sums:
         return []
     rate = break_even(book)
-    found = []
+    costs = []
     for job in closed_jobs(book, last):
         mine = [row for row in sums if row.job == job.job]
         late = _cost(job, mine, rate)
         if not late.is_empty:
-            found.append(late)
-    return found
+            costs.append(late)
+    return costs
 
 
 def late_cost_of(book: Book, job: Job) -> LateCost | None:

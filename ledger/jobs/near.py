@@ -33,9 +33,9 @@ def near_jobs(book: Book, hours: Decimal, job: Job) -> tuple[PastJobNear, ...]:
     Earned an hour: (price − material − helper − other costs) ÷ the owner's hours, rework included,
     before overhead.
     """
-    found = [*_past(book), *_own(book, hours, job)]
-    found.sort(key=lambda near: (abs(near.hours - hours), near.number))
-    return tuple(found[:SHOWN])
+    candidates = [*_past(book), *_own(book, hours, job)]
+    candidates.sort(key=lambda near: (abs(near.hours - hours), near.number))
+    return tuple(candidates[:SHOWN])
 
 
 def _past(book: Book) -> list[PastJobNear]:
@@ -43,7 +43,7 @@ def _past(book: Book) -> list[PastJobNear]:
     for line in book.rows(PastLine):
         minutes[line.job] = minutes.get(line.job, 0) + line.minutes
     wage = book.setting("helper_cost")
-    found = []
+    pieces = []
     for past in book.rows(PastJob):
         job = book.row(Job, past.job)
         worked = minutes.get(past.job, 0) + past.rework_minutes
@@ -52,8 +52,8 @@ def _past(book: Book) -> list[PastJobNear]:
             continue
         helper = wage.times(Fraction(past.helper_minutes, 60))
         earned = (past.price - past.material - helper - past.other).times(Fraction(60, owner))
-        found.append(PastJobNear(job.number, job.title, past.price, to_hours(worked), earned))
-    return found
+        pieces.append(PastJobNear(job.number, job.title, past.price, to_hours(worked), earned))
+    return pieces
 
 
 def _own(book: Book, hours: Decimal, job: Job) -> list[PastJobNear]:
@@ -65,14 +65,14 @@ def _own(book: Book, hours: Decimal, job: Job) -> list[PastJobNear]:
         owner[row.job] += row.minutes if row.person == OWNER else 0
     closed = [one for one in closed_jobs(book) if one.job != job.key and owner[one.job]]
     closed.sort(key=lambda one: (abs(to_hours(worked[one.job]) - hours), one.number))
-    found = []
+    pieces = []
     for one in closed[:SHOWN]:
         done = book.row(Job, one.job)
         if done is not None:
             earned = earned_on(book, done, one.price).times(Fraction(60, owner[one.job]))
             taken = to_hours(worked[one.job])
-            found.append(PastJobNear(one.number, one.title, one.price, taken, earned))
-    return found
+            pieces.append(PastJobNear(one.number, one.title, one.price, taken, earned))
+    return pieces
 
 
 def finished_pieces(book: Book) -> list[PricedPiece]:
@@ -98,8 +98,8 @@ def _described(book: Book, done: Closed) -> str:
         return done.title
     basis = basis_of(book, job)
     _, design = load_version(book, basis.design)
-    facts = build(design, basis.parameters, book.units).facts
-    size = next((value for name, value in facts.items() if name.casefold() == SIZE), "")
+    descriptions = build(design, basis.parameters, book.units).facts
+    size = next((value for name, value in descriptions.items() if name.casefold() == SIZE), "")
     return f"{done.title}, {design.title} {_plain_sizes(size)}"
 
 

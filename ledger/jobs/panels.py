@@ -46,14 +46,14 @@ class Label:
 def panel_records(book: Book, job: Job) -> list[PanelRecord]:
     """The composite panels that a job took, lot by lot."""
     known = materials(book)
-    found = []
+    records = []
     for use in job_material(book, job.key):
         material = known.get(use.material or "")
         lot = book.row(Lot, use.lot)
         if material is None or not material.composite or lot is None or not use.quantity:
             continue
         supplier, document = _origin(book, lot)
-        found.append(
+        records.append(
             PanelRecord(
                 material=material.code,
                 words=use.words,
@@ -66,7 +66,7 @@ def panel_records(book: Book, job: Job) -> list[PanelRecord]:
                 keep=keep_until(lot.day),
             )
         )
-    return found
+    return records
 
 
 def label_of(book: Book, job: Job, statement: str, day: date, *, confirmed: bool) -> Label:

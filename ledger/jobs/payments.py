@@ -93,8 +93,8 @@ class Outstanding:
     @property
     def filled(self) -> Fraction:
         """The share of it that has come; a credit is given at once."""
-        asked = self.due.asked.minor
-        return Fraction(asked - self.open.minor, asked) if asked > 0 else Fraction(1)
+        due = self.due.asked.minor
+        return Fraction(due - self.open.minor, due) if due > 0 else Fraction(1)
 
 
 def receive(
@@ -134,9 +134,9 @@ def receive(
         charged = card_fee(book, amount) if is_charged else fee
         if charged:
             cost: Decimal = book.currency.decimal(charged)
-            said = f"card fee on {shown}" if how == "card" else f"fee on {shown}"
+            reason = f"card fee on {shown}" if how == "card" else f"fee on {shown}"
             add_cost(
-                book, job, "fee", said, Quantity.of(1), cost,
+                book, job, "fee", reason, Quantity.of(1), cost,
                 actual=True, is_fee_of_payment=True, day=when,
             )  # fmt: skip
         state = state_of(book, job)
@@ -248,10 +248,10 @@ def refund_of(book: Book, job: Job, day: date | None = None) -> Refund | None:
     A job that was closed without anything agreed asks for nothing, and so is not judged.
     """
     states = [row for row in book.rows(JobState, job=job.key) if not day or row.day <= day]
-    asked = dues_of(book, job)
-    if not states or states[-1].state != "closed" or not asked:
+    dues = dues_of(book, job)
+    if not states or states[-1].state != "closed" or not dues:
         return None
-    back = received_on(book, job, day) - total(due.asked for due in asked)
+    back = received_on(book, job, day) - total(due.asked for due in dues)
     return Refund(job, back) if back > Money(0) else None
 
 
@@ -259,19 +259,19 @@ def refunds(book: Book, day: date | None = None) -> list[Refund]:
     """Every closed job that still owed its client at the end of a day, by number."""
     paid = {row.job for row in book.rows(Payment)}
     known = [job for number in paid if (job := book.row(Job, number)) is not None]
-    found = [refund_of(book, job, day) for job in known]
-    return sorted((one for one in found if one is not None), key=lambda one: one.job.number)
+    refunds_due = [refund_of(book, job, day) for job in known]
+    return sorted((one for one in refunds_due if one is not None), key=lambda one: one.job.number)
 
 
 def spread(dues: Sequence[Due], received: Money) -> list[Outstanding]:
     """Lay what was received, and every credit, against the payments asked for, in their order."""
     left = received - total(due.asked for due in dues if due.asked < Money(0))
-    found = []
+    shares = []
     for due in dues:
         taken = min(max(left, Money(0)), due.asked) if due.asked > Money(0) else due.asked
         left -= max(taken, Money(0))
-        found.append(Outstanding(due, due.asked - taken))
-    return found
+        shares.append(Outstanding(due, due.asked - taken))
+    return shares
 
 
 def tax_in(dues: Sequence[Due], received: Money) -> Money:
@@ -284,9 +284,11 @@ def tax_in(dues: Sequence[Due], received: Money) -> Money:
 
 def payments_due(book: Book) -> list[tuple[Job, Outstanding]]:
     """The next payment still open of every job that is agreed."""
-    found = []
+    payments = []
     for number in unpaid_jobs(book):
         job = book.row(Job, number)
         if job is not None:
-            found.append((job, next(one for one in outstanding(book, job) if one.open > Money(0))))
-    return found
+            payments.append(
+                (job, next(one for one in outstanding(book, job) if one.open > Money(0)))
+            )
+    return payments

@@ -61,22 +61,22 @@ def plans(
     not refused. Pieces on the rack are taken where that costs less.
     """
     pieces = list(rack)
-    asked = {
+    problems = {
         code: _problem(book, code, parts, materials, prices, _on_rack(code, pieces))
         for code, parts in sheet_parts(build, materials).items()
     }
-    known = {code: _stored(book, problem) for code, problem in asked.items()}
+    known = {code: _stored(book, problem) for code, problem in problems.items()}
     effort = "harder" if harder else "default"
     fresh = {
-        code: _solved(asked[code], stored, harder, progress)
+        code: _solved(problems[code], stored, harder, progress)
         for code, stored in known.items()
         if stored is None or (harder and stored.effort != effort)
     }
     if fresh:
-        rows = [_row(asked[code], layout, effort) for code, layout in fresh.items()]
+        rows = [_row(problems[code], layout, effort) for code, layout in fresh.items()]
         book.worked_out.keep(f"{build.title}: {', '.join(fresh)}", rows)
-    found = {code: stored.layout for code, stored in known.items() if stored} | fresh
-    return {code: MaterialLayout(problem, found[code]) for code, problem in asked.items()}
+    layouts = {code: stored.layout for code, stored in known.items() if stored} | fresh
+    return {code: MaterialLayout(problem, layouts[code]) for code, problem in problems.items()}
 
 
 def rack_for(book: Book, job: Job, without: Iterable[int] = ()) -> list[RackPiece]:
@@ -102,14 +102,14 @@ def rack_for(book: Book, job: Job, without: Iterable[int] = ()) -> list[RackPiec
     return [pieces[number] for number in sorted(pieces)]
 
 
-def better_of(problem: Problem, known: Layout, found: Layout) -> Layout:
+def better_of(problem: Problem, known: Layout, candidate: Layout) -> Layout:
     """The better of two answers to one question, the known one where they are as good.
 
     It keeps the sharper bounds of both, so that what one of them proved stays proven.
     """
-    best = found if _worth(problem, found) > _worth(problem, known) else known
-    fewest = max(known.fewest_possible, found.fewest_possible)
-    least_cost = max(known.least_cost, found.least_cost)
+    best = candidate if _worth(problem, candidate) > _worth(problem, known) else known
+    fewest = max(known.fewest_possible, candidate.fewest_possible)
+    least_cost = max(known.least_cost, candidate.least_cost)
     return replace(
         best,
         fewest_possible=fewest,
@@ -132,8 +132,8 @@ def _worth(problem: Problem, layout: Layout) -> tuple[int, ...]:
 def _solved(
     problem: Problem, known: _Known | None, harder: bool, progress: Progress | None
 ) -> Layout:
-    found = solve(problem, harder=harder, progress=progress)
-    return found if known is None else better_of(problem, known.layout, found)
+    layout = solve(problem, harder=harder, progress=progress)
+    return layout if known is None else better_of(problem, known.layout, layout)
 
 
 def _problem(
@@ -208,11 +208,11 @@ def _stored(book: Book, problem: Problem) -> _Known | None:
 
 
 def _row(problem: Problem, layout: Layout, effort: str) -> StoredLayout:
-    told = layout_to_dict([(problem, layout)], digits=0)
+    body = layout_to_dict([(problem, layout)], digits=0)
     return StoredLayout(
         digest=problem.digest(SOLVER_VERSION),
         material=problem.material,
         solver=SOLVER_VERSION,
         effort=effort,
-        plan=json.dumps(told, sort_keys=True, separators=(",", ":")),
+        plan=json.dumps(body, sort_keys=True, separators=(",", ":")),
     )

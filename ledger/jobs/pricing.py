@@ -105,8 +105,8 @@ def price_job(
         gaps=_gaps(book, job, made),
     )  # fmt: skip
     prospect = prospect_of(sheet, rules, foretold.chance_over, firm)
-    told = short_price(sheet, rules, prospect, firm)
-    return replace(sheet, prospect=prospect, warnings=(*told, *sheet.warnings))
+    warning = short_price(sheet, rules, prospect, firm)
+    return replace(sheet, prospect=prospect, warnings=(*warning, *sheet.warnings))
 
 
 def range_of(book: Book, sheet: CostSheet) -> PriceRange:
@@ -280,7 +280,7 @@ def _split(full: Money, met: Cover) -> tuple[Money, Money]:
 
 def _covered(met: Cover, unit: str) -> list[str]:
     """What of a line is there already, in words; nothing where all of it is to be bought."""
-    said = [
+    lines = [
         f"{show_count(quantity, unit)} {words}"
         for quantity, words in (
             (met.in_kind, "in kind"),
@@ -288,12 +288,12 @@ def _covered(met: Cover, unit: str) -> list[str]:
         )
         if quantity
     ]
-    return [f"{', '.join(said)}, {show_count(met.to_buy, unit)} to buy"] if said else []
+    return [f"{', '.join(lines)}, {show_count(met.to_buy, unit)} to buy"] if lines else []
 
 
 def _others(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
     """Planned miles and outside work, and answered costs that are more than 0."""
-    found = []
+    lines = []
     for row in costs_of(book, job, "planned"):
         if row.kind == "freight":
             continue  # freight is of the purchases, and is planned with them
@@ -302,13 +302,13 @@ def _others(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
         calculation = f"{show_quantity(row.quantity)} × {row.unit_amount}"
         if markup:
             calculation += f", markup {show_share(markup)}"
-        found.append(OtherCost(row.kind, row.words, calculation, row.amount, price))
-    found += [
+        lines.append(OtherCost(row.kind, row.words, calculation, row.amount, price))
+    lines += [
         OtherCost("answered", item, words or "as answered", amount, amount)
         for item, (amount, words) in answers_of(book, job).items()
         if amount and item != FREIGHT
     ]
-    return tuple(found)
+    return tuple(lines)
 
 
 def _improvement_tax(
@@ -370,9 +370,9 @@ def _unpaid_helper(book: Book, rates: Rates, hours: Decimal) -> tuple[str, ...]:
 def _warnings(
     book: Book, made: Assembled, rules: PriceRules, lines: list[CostLine], price: Money
 ) -> tuple[str, ...]:
-    found = []
+    warnings = []
     if book.setting_text("contingency") == "range":
-        found.append(
+        warnings.append(
             "The contingency “range” is now the price to cover 8 jobs in 10; keep that with:"
             ' benchledger shop set "contingency=8 in 10"'
         )
@@ -383,9 +383,9 @@ def _warnings(
         if code in made.prices and (book.today - made.prices[code].day).days > stale
     )
     if old:
-        found.append(f"Prices older than {stale} days: {', '.join(old)}.")
+        warnings.append(f"Prices older than {stale} days: {', '.join(old)}.")
     if price < rules.minimum:
-        found.append(
+        warnings.append(
             f"The price is below the shop's minimum charge of {book.currency.show(rules.minimum)}."
         )
-    return tuple(found)
+    return tuple(warnings)

@@ -23,14 +23,14 @@ def find_state(text: str) -> str:
     """
     sought = text.strip().casefold()
     near = [state for state in STATES if sought and sought in state]
-    found = [state for state in near if state == sought] or near
-    if len(found) > 1:
-        raise Ambiguous("state", text, found)
-    if not found:
+    matches = [state for state in near if state == sought] or near
+    if len(matches) > 1:
+        raise Ambiguous("state", text, matches)
+    if not matches:
         raise NotFound("state", text, STATES, are_all=True)
-    if found[0] in OWN_VERBS:
-        raise NotAllowed(f"A job is {found[0]} by: benchledger {OWN_VERBS[found[0]]} JOB")
-    return found[0]
+    if matches[0] in OWN_VERBS:
+        raise NotAllowed(f"A job is {matches[0]} by: benchledger {OWN_VERBS[matches[0]]} JOB")
+    return matches[0]
 
 
 def enter_state(book: Book, job: Job, text: str, *, day: date, why: str = "") -> None:

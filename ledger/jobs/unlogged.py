@@ -44,18 +44,18 @@ def lines_without_hours(
     whole = {row.group for row in counted if row.operation is None or row.split}
     answers = {row.operation: row for row in book.rows(Unlogged, job=job.key)}
     names = {row.code: row.name for row in standards(book).values()}
-    found = []
+    lines = []
     for line in sheet.hours:
         if line.standard <= 0 or line.operation in logged or line.group in whole:
             continue
         said = answers.get(line.operation)
         answer, onto = (said.answer, said.onto) if said else ("", "")
-        found.append(
+        lines.append(
             LineWithoutHours(
                 line.operation, line.name, line.estimate, answer, onto, names.get(onto, "")
             )
         )
-    return tuple(found)
+    return tuple(lines)
 
 
 def read_answer(

@@ -66,17 +66,19 @@ def record_words(under: int, jobs: int) -> list[str]:
     """What a record of the safe point says, in the owner's words; nothing without jobs."""
     if not jobs:
         return []
-    told = [f"{under} of {jobs} closed job{'' if jobs == 1 else 's'} stayed under the safe point."]
+    sentences = [
+        f"{under} of {jobs} closed job{'' if jobs == 1 else 's'} stayed under the safe point."
+    ]
     if jobs < LEAST_JOBS:
-        return told
+        return sentences
     few, many = at_most(under, jobs, SHARE), at_least(under, jobs, SHARE)
     if few <= RARE:
-        told.append(
+        sentences.append(
             "The range looks too narrow: if 8 in 10 were true, so few would happen in"
             f" {_of_100(few)} shops of 100."
         )
     elif many <= RARE:
-        told.append(
+        sentences.append(
             "The range looks too wide: if 8 in 10 were true, so many would happen in"
             f" {_of_100(many)} shops of 100."
         )
@@ -84,13 +86,13 @@ def record_words(under: int, jobs: int) -> list[str]:
         rare = too_few(jobs)
         power = at_most(rare, jobs, NARROW)
         low, high = exact_interval(under, jobs)
-        told.append(
+        sentences.append(
             f"Nothing speaks against the range: {rare} or fewer would be rare"
             f" ({_of_100(at_most(rare, jobs, SHARE))} shops in 100). So few jobs say little: they"
             f" go with anything from {low * 100:.0f} to {high * 100:.0f} in 100, and were the"
             f" truth 6 in 10, {jobs} jobs would show it in {power * 100:.0f} shops of 100."
         )
-    return told
+    return sentences
 
 
 def _of_100(chance: float) -> str:

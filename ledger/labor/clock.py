@@ -98,7 +98,7 @@ def _doing(book: Book, row: Clock) -> Doing:
 def start(
     book: Book,
     job: Job | None,
-    doing: Doing,
+    activity: Doing,
     at: datetime,
     *,
     kind: str = "work",
@@ -117,19 +117,19 @@ def start(
         NotAllowed: the job takes no hours, or the moment lies before the running clock's start.
     """
     before = running(book)
-    probe = TimeEntry(job, doing, 1, at.date(), kind, people, at, at + timedelta(minutes=1))
+    probe = TimeEntry(job, activity, 1, at.date(), kind, people, at, at + timedelta(minutes=1))
     require_loggable(book, probe)
     if not sure and before is None:
-        asked = list(doubts(book, probe))
-        if asked:
-            raise Question(asked)
+        questions = list(doubts(book, probe))
+        if questions:
+            raise Question(questions)
     target = job.number if job else "shop"
-    with book.entry("clock on", f"{target} {name_of(doing)}"):
+    with book.entry("clock on", f"{target} {name_of(activity)}"):
         stopped = [] if before is None else stop(book, at, plan=plan, sure=sure)
         book.post(
             Clock(
                 job=job.key if job else None,
-                doing=_kept(doing),
+                doing=_kept(activity),
                 kind=kind,
                 began=clock_text(at),
                 moment=shop_zone(book).moment(at).isoformat(timespec="minutes"),
@@ -141,10 +141,10 @@ def start(
     return stopped
 
 
-def _kept(doing: Doing) -> str:
-    if isinstance(doing, Operation):
-        return doing.code
-    return doing.name
+def _kept(activity: Doing) -> str:
+    if isinstance(activity, Operation):
+        return activity.code
+    return activity.name
 
 
 def stop(
@@ -166,9 +166,9 @@ def stop(
     time_entry = clock.time_entry(clock.minutes(shop_zone(book), at))
     _require_sound(clock, time_entry)
     if not sure:
-        asked = [*_long(book, clock, time_entry), *doubts(book, time_entry)]
-        if asked:
-            raise Question(asked)
+        questions = [*_long(book, clock, time_entry), *doubts(book, time_entry)]
+        if questions:
+            raise Question(questions)
     with book.entry("clock off", time_entry.words):
         book.post(ClockStop(clock=clock.number, ended=clock_text(at)))
         return log_hours(book, time_entry, plan=plan, sure=True) if time_entry.minutes else []
@@ -213,11 +213,11 @@ def moment_of(
         then = _after(clock.moment, datetime.combine(clock.began.date(), time), zone)
         if zone.moment(then) > clock.moment:
             return then
-    said = datetime.combine(now.date(), time)
-    said = _after(clock.moment, said, zone) if clock else said
-    if zone.moment(said) > zone.moment(now):
-        raise NotAllowed(f"{said:%H:%M} has not come yet; it is {now:%H:%M}.")
-    return said
+    moment = datetime.combine(now.date(), time)
+    moment = _after(clock.moment, moment, zone) if clock else moment
+    if zone.moment(moment) > zone.moment(now):
+        raise NotAllowed(f"{moment:%H:%M} has not come yet; it is {now:%H:%M}.")
+    return moment
 
 
 def _after(moment: datetime, wall: datetime, zone: Zone) -> datetime:

@@ -130,15 +130,15 @@ def _index(jobs: Sequence[PastWork]) -> dict[Column, int]:
 def _columns(
     index: Mapping[Column, int], parts: Sequence[OperationPart], helper: float, first: float
 ) -> tuple[tuple[int, float], ...]:
-    found: dict[int, float] = {}
+    cells: dict[int, float] = {}
     for part in parts:
         for key in (("operation", part.operation), ("group", part.group)):
             if key in index:
-                found[index[key]] = found.get(index[key], 0.0) + part.weight
+                cells[index[key]] = cells.get(index[key], 0.0) + part.weight
     for key, share in ((FIRST_KEY, first), (HELPER_KEY, helper)):
         if share:
-            found[index[key]] = share
-    return tuple(sorted(found.items()))
+            cells[index[key]] = share
+    return tuple(sorted(cells.items()))
 
 
 def _at_first(row: Observation, index: Mapping[Column, int]) -> Seen:

@@ -113,17 +113,19 @@ class Forecast:
     def _total(self, at: int) -> tuple[float, float, Mapping[int, float]]:
         """A past job: log(actual ÷ what its operations say), its variance, its mean columns."""
         noise = self.effects.spreads.noise
-        actual, said, columns = self.jobs[at].unplanned, [], []
+        actual, expected, columns = self.jobs[at].unplanned, [], []
         for one in self.effects.seen[at]:
             actual += one.row.hours
             estimate = one.row.hours / exp(one.log)
             variance = one.variance(noise)
-            said.append((estimate * exp(self.effects.value(one.columns) + variance / 2), variance))
+            expected.append(
+                (estimate * exp(self.effects.value(one.columns) + variance / 2), variance)
+            )
             columns.append(one.columns)
-        whole = sum(hours for hours, _ in said)
-        variance = sum((hours / whole) ** 2 * own for hours, own in said)
+        whole = sum(hours for hours, _ in expected)
+        variance = sum((hours / whole) ** 2 * own for hours, own in expected)
         mean: dict[int, float] = {}
-        for (hours, _), line in zip(said, columns, strict=True):
+        for (hours, _), line in zip(expected, columns, strict=True):
             for column, x in line:
                 mean[column] = mean.get(column, 0.0) + hours / whole * x
         return log(actual / whole) + variance / 2, variance, mean
@@ -144,12 +146,12 @@ class Forecast:
 
     def hours(self, lines: Sequence[Planned], *, has_rework: bool = True) -> Distribution:
         """The distribution of the hours of these lines together, with rework or without."""
-        told = [self.line(one) for one in lines]
-        whole = sum(mean for mean, _, _ in told)
-        noise = sum((mean / whole) ** 2 * variance for mean, variance, _ in told)
+        lines_told = [self.line(one) for one in lines]
+        whole = sum(mean for mean, _, _ in lines_told)
+        noise = sum((mean / whole) ** 2 * variance for mean, variance, _ in lines_told)
         fresh: dict[str, float] = {}
         combined: dict[int, float] = {}
-        for planned, (mean, _, columns) in zip(lines, told, strict=True):
+        for planned, (mean, _, columns) in zip(lines, lines_told, strict=True):
             if ("group", planned.group) not in self.effects.index:
                 fresh[planned.group] = fresh.get(planned.group, 0.0) + mean / whole
             for column, x in columns:

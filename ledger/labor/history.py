@@ -81,27 +81,27 @@ def _own_lessons(
         if without is not None and built.job == without.key:
             continue
         counts.setdefault(built.job, []).append(built)
-    for job, found in counts.items():
+    for job, drivers in counts.items():
         estimates = {
             one.operation: _standard_hours(
                 operations[one.operation], Fraction(one.driver, 1_000_000)
             )
-            for one in found
+            for one in drivers
         }
         work = work_of_job(book, job)
-        rework[found[0].number] = sum(row.minutes for row in work if row.kind == "rework") / 60
+        rework[drivers[0].number] = sum(row.minutes for row in work if row.kind == "rework") / 60
         answers = {row.operation: row for row in book.rows(Unlogged, job=job)}
         yield from (
             _answered(lesson, answers.get(lesson.operation))
-            for lesson in _lessons_of(found[0].number, estimates, work, operations)
+            for lesson in _lessons_of(drivers[0].number, estimates, work, operations)
         )
 
 
-def _answered(lesson: Lesson, said: Unlogged | None) -> Lesson:
+def _answered(lesson: Lesson, answer: Unlogged | None) -> Lesson:
     """A line without hours as the owner explained it when the job was closed."""
-    if said is None or lesson.left_out != NOT_LOGGED:
+    if answer is None or lesson.left_out != NOT_LOGGED:
         return lesson
-    return replace(lesson, left_out=said.answer, onto=said.onto)
+    return replace(lesson, left_out=answer.answer, onto=answer.onto)
 
 
 def _standard_hours(operation: Operation, driver: Fraction) -> Decimal:

@@ -75,7 +75,7 @@ def foretell(
     helped = sum(Fraction(hours) * helper_shares[code] for code, hours in typical.items())
     whole = sum(told, Decimal("0.00"))
     p50, p80, p95 = _points(forecast, planned)
-    found = HoursRange(
+    range_ = HoursRange(
         p50, p80, p95,
         jobs=len(forecast.jobs),
         work=whole,
@@ -85,7 +85,7 @@ def foretell(
         groups=_groups(forecast, planned, told),
         basis=BASIS,
     )  # fmt: skip
-    return Foretold(typical, found, forecast.hours(planned) if planned else None)
+    return Foretold(typical, range_, forecast.hours(planned) if planned else None)
 
 
 def _groups(

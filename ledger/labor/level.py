@@ -78,20 +78,20 @@ def filtered(
 
 def levels(observations: Sequence[tuple[float, float]]) -> tuple[Level, ...]:
     """The grid after the jobs, its weights adding up to one."""
-    found = []
+    path = []
     for spread, likely in SPREADS:
         for speed, chance in SPEEDS:
             level, likelihood = filtered(
                 observations, mean=CENTER, variance=VARIANCE, spread=spread**2, step=speed**2
             )
-            found.append((level, log(likely * chance) + likelihood))
-    best = max(weight for _, weight in found)
-    weights = [exp(weight - best) for _, weight in found]
+            path.append((level, log(likely * chance) + likelihood))
+    best = max(weight for _, weight in path)
+    weights = [exp(weight - best) for _, weight in path]
     whole = sum(weights)
     return tuple(
         Level(weight / whole, one.mean, one.variance, one.spread, speed, one.gains)
         for (one, _), weight, speed in zip(
-            found, weights, [speed for _ in SPREADS for speed, _ in SPEEDS], strict=True
+            path, weights, [speed for _ in SPREADS for speed, _ in SPEEDS], strict=True
         )
     )
 
@@ -99,10 +99,10 @@ def levels(observations: Sequence[tuple[float, float]]) -> tuple[Level, ...]:
 def shares(grid: Sequence[Level]) -> tuple[float, ...]:
     """How much of the level each job is, oldest first; what is missing to one is the prior's."""
     jobs = len(grid[0].gains)
-    found = [0.0] * jobs
+    weights = [0.0] * jobs
     for level in grid:
         left = level.weight
         for at in reversed(range(jobs)):
-            found[at] += left * level.gains[at]
+            weights[at] += left * level.gains[at]
             left *= 1 - level.gains[at]
-    return tuple(found)
+    return tuple(weights)

@@ -35,7 +35,7 @@ def load_hours(
         Question: entries that look like slips, all of them, and nobody said that they are right.
     """
     faults: list[Fault] = []
-    asked: list[str] = []
+    questions: list[str] = []
     with book.entry("hours load", words):
         for number, placed in enumerate(rows, 1):
             time_entry = placed.time_entry
@@ -47,13 +47,13 @@ def load_hours(
                 faults.append(Fault(placed.where, str(refusal)))
                 continue
             if not sure:
-                asked += [f"{placed.where}: {doubt}" for doubt in doubts(book, time_entry)]
-            if len(asked) > MOST_ASKED or len(faults) > MOST_ASKED:
+                questions += [f"{placed.where}: {doubt}" for doubt in doubts(book, time_entry)]
+            if len(questions) > MOST_ASKED or len(faults) > MOST_ASKED:
                 break  # nobody reads on; what is left is told once these are mended
             plan = plans.get(time_entry.job.key) if time_entry.job else None
             post_hours(book, time_entry, plan or {}, number)
         if faults:
             raise BadFile(faults)
-        if asked:
-            raise Question(asked)
+        if questions:
+            raise Question(questions)
     return len(rows)

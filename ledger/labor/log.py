@@ -79,11 +79,11 @@ class TimeEntry:
         return f"{job} {name_of(self.doing)} {show_minutes(self.minutes)}"
 
 
-def name_of(doing: Doing) -> str:
+def name_of(activity: Doing) -> str:
     """The short name of what is done: a code, a group's words, a task."""
-    if isinstance(doing, Operation):
-        return doing.code
-    return doing.words if isinstance(doing, Group) else doing.name
+    if isinstance(activity, Operation):
+        return activity.code
+    return activity.words if isinstance(activity, Group) else activity.name
 
 
 def read_class(text: str) -> str:
@@ -92,16 +92,16 @@ def read_class(text: str) -> str:
     Raises:
         BadValue: there is no such class.
     """
-    said = text.strip().casefold().replace(" ", "_").replace("-", "_")
-    found = [kind for kind in CLASSES if kind == said] or [
-        kind for kind in CLASSES if said and kind.startswith(said)
+    word = text.strip().casefold().replace(" ", "_").replace("-", "_")
+    matches = [kind for kind in CLASSES if kind == word] or [
+        kind for kind in CLASSES if word and kind.startswith(word)
     ]
-    if said == "co":
+    if word == "co":
         return "change_order"
-    if len(found) != 1:
+    if len(matches) != 1:
         names = ", ".join(kind.replace("_", " ") for kind in CLASSES)
         raise BadValue(f"“{text}” is not a class of hours; there is: {names}.")
-    return found[0]
+    return matches[0]
 
 
 def read_doing(book: Book, text: str, kind: str = "work") -> tuple[Doing, str]:
@@ -112,18 +112,18 @@ def read_doing(book: Book, text: str, kind: str = "work") -> tuple[Doing, str]:
         Ambiguous: several operations answer.
         BadValue: nothing is written there.
     """
-    said = text.strip()
+    words = text.strip()
     if kind in {"content", "shop"}:
-        if not said:
+        if not words:
             raise BadValue(f"Say what was done, for example: {CONTENT_TASKS[0]}")
-        return Task(said), kind
-    task = next((task for task in CONTENT_TASKS if task == said.casefold()), None)
+        return Task(words), kind
+    task = next((task for task in CONTENT_TASKS if task == words.casefold()), None)
     if task is not None and kind == "work":
         return Task(task), "content"
     try:
-        return find_operation_or_group(book, said), kind
+        return find_operation_or_group(book, words), kind
     except NotFound as unknown:
-        raise NotFound("operation", said, [*unknown.names, *CONTENT_TASKS]) from unknown
+        raise NotFound("operation", words, [*unknown.names, *CONTENT_TASKS]) from unknown
 
 
 def log_hours(
@@ -145,9 +145,9 @@ def log_hours(
     """
     require_loggable(book, time_entry)
     if not sure:
-        asked = list(doubts(book, time_entry, again=again))
-        if asked:
-            raise Question(asked)
+        questions = list(doubts(book, time_entry, again=again))
+        if questions:
+            raise Question(questions)
     with book.entry("hours add", time_entry.words):
         return post_hours(book, time_entry, plan or {}, number)
 
@@ -212,7 +212,7 @@ def _overlaps(book: Book, time_entry: TimeEntry, person: str) -> Iterator[str]:
 def _stands_already(book: Book, time_entry: TimeEntry, person: str) -> bool:
     if time_entry.began is not None:
         return False  # an entry with times is told apart by them
-    doing = time_entry.doing
+    activity = time_entry.doing
     return minutes_stand_already(
         book,
         SameWork(
@@ -221,9 +221,9 @@ def _stands_already(book: Book, time_entry: TimeEntry, person: str) -> bool:
             time_entry.kind,
             time_entry.job.key if time_entry.job else None,
             time_entry.part,
-            doing.code if isinstance(doing, Operation) else None,
-            doing.name if isinstance(doing, Group) else None,
-            doing.name if isinstance(doing, Task) else "",
+            activity.code if isinstance(activity, Operation) else None,
+            activity.name if isinstance(activity, Group) else None,
+            activity.name if isinstance(activity, Task) else "",
         ),
         time_entry.minutes,
     )
@@ -260,16 +260,16 @@ def _parts(
     book: Book, time_entry: TimeEntry, plan: Mapping[str, Decimal]
 ) -> list[tuple[str | None, str | None, int, bool]]:
     """Operation, group, minutes and whether split: one part, or a group's operations."""
-    doing = time_entry.doing
-    if isinstance(doing, Task):
+    activity = time_entry.doing
+    if isinstance(activity, Task):
         return [(None, None, time_entry.minutes, False)]
-    if isinstance(doing, Operation):
-        return [(doing.code, doing.group, time_entry.minutes, False)]
-    shares = group_shares(book, doing, plan)
+    if isinstance(activity, Operation):
+        return [(activity.code, activity.group, time_entry.minutes, False)]
+    shares = group_shares(book, activity, plan)
     if not shares:
-        return [(None, doing.name, time_entry.minutes, False)]
+        return [(None, activity.name, time_entry.minutes, False)]
     parts = split_minutes(time_entry.minutes, shares)
-    return [(code, doing.name, minutes, True) for code, minutes in parts.items()]
+    return [(code, activity.name, minutes, True) for code, minutes in parts.items()]
 
 
 def group_shares(book: Book, group: Group, plan: Mapping[str, Decimal]) -> dict[str, Fraction]:

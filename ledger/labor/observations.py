@@ -110,9 +110,7 @@ def past_work(lessons: Iterable[Lesson]) -> tuple[PastWork, ...]:
     for lesson in (lessons := list(lessons)):
         days[lesson.job] = max(lesson.day, days.get(lesson.job, lesson.day))
     ordered = sorted(lessons, key=lambda one: (days[one.job], one.job, one.group, one.operation))
-    jobs = [
-        _work_of(number, list(found)) for number, found in groupby(ordered, lambda one: one.job)
-    ]
+    jobs = [_work_of(number, list(rows)) for number, rows in groupby(ordered, lambda one: one.job)]
     taught = [job for job in jobs if job.rows]
     return tuple(
         replace(job, rows=tuple(replace(row, age=len(taught) - 1 - at) for row in job.rows))
@@ -195,10 +193,10 @@ def _parts(lines: Sequence[Lesson]) -> tuple[OperationPart, ...]:
 
 def after_marks(lessons: Iterable[Lesson], marks: Mapping[str, date]) -> list[Lesson]:
     """The lessons, those before a mark of their operation left out with its day."""
-    found = []
+    kept = []
     for lesson in lessons:
         mark = marks.get(lesson.operation)
         if mark is not None and lesson.day < mark:
             lesson = replace(lesson, left_out=f"{BEFORE_MARK} of {mark}")
-        found.append(lesson)
-    return found
+        kept.append(lesson)
+    return kept

@@ -28,10 +28,10 @@ class HelperRates:
 def helpers(book: Book) -> dict[str, HelperRates]:
     """The helpers who have rates of their own, and the usual one."""
     usual = HelperRates(HELPER, book.setting("helper_cost"), book.setting("helper_billed"))
-    found = {HELPER: usual}
+    rates = {HELPER: usual}
     for row in book.rows(Helper):
-        found[row.name] = HelperRates(row.name, row.cost, row.billed)
-    return found
+        rates[row.name] = HelperRates(row.name, row.cost, row.billed)
+    return rates
 
 
 def helper_named(book: Book, text: str) -> HelperRates:

@@ -36,12 +36,12 @@ class UncountedJob:
         """Why it does not count, and what would make it."""
         if not self.estimate:
             return f"{self.job} is not counted: no hours are logged on it."
-        told = f"{self.job} is not counted: {self.without} of its {self.estimate} estimated h"
+        sentence = f"{self.job} is not counted: {self.without} of its {self.estimate} estimated h"
         if self.is_answered:
-            return f"{told} were not done or forgotten."
+            return f"{sentence} were not done or forgotten."
         return (
-            f"{told} have no hours. Say what became of each line: benchledger job close {self.job}"
-            " --unlogged LINE=ANSWER"
+            f"{sentence} have no hours. Say what became of each line: benchledger job close"
+            f" {self.job} --unlogged LINE=ANSWER"
         )
 
 

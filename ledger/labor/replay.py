@@ -31,7 +31,7 @@ def replay(
     by_job: dict[str, list[Lesson]] = {}
     for lesson in sorted(lessons, key=lambda one: (one.day, one.job)):
         by_job.setdefault(lesson.job, []).append(lesson)
-    found, before = [], list[Lesson]()
+    results, before = [], list[Lesson]()
     for number, own in by_job.items():
         lines = [
             Planned(one.operation, one.group, float(one.estimate), float(one.helper))
@@ -46,6 +46,6 @@ def replay(
             )
             worked = Fraction(sum(one.minutes for one in own), 60)
             hours = half_up(worked + Fraction(rework.get(number, 0.0)), 2)
-            found.append(Replayed(number, own[0].day, typical, safe, bad, len(earlier), hours))
+            results.append(Replayed(number, own[0].day, typical, safe, bad, len(earlier), hours))
         before += own
-    return found
+    return results

@@ -111,10 +111,10 @@ def set_standard(book: Book, operation: Operation, **changes: Any) -> Operation:
         BadValue: minutes or set-up are negative.
         NotAllowed: a word it is to answer to already stands for another, or for a group.
     """
-    facts = {name: getattr(operation, name) for name in _FACTS} | changes
-    if min(facts["minutes"], facts["setup"]) < 0:
+    values = {name: getattr(operation, name) for name in _FACTS} | changes
+    if min(values["minutes"], values["setup"]) < 0:
         raise BadValue("Minutes of a standard are zero or more.")
-    changed = Operation(**facts)
+    changed = Operation(**values)
     others = [row for row in standards(book).values() if row.code != operation.code]
     _require_own_names(changed, others)
     said = " ".join(f"{name}={value}" for name, value in changes.items())
@@ -205,13 +205,13 @@ def choose_operation(known: Mapping[str, Operation], text: str) -> Operation:
 
     """
     sought = text.strip().casefold()
-    found = _exact(known.values(), sought)
-    if not found and sought:
-        found = [row for row in known.values() if sought in _said(row)]
-    if len(found) == 1:
-        return found[0]
-    if found:
-        raise Ambiguous("operation", text, [f"{row.code} ({row.name})" for row in found])
+    matches = _exact(known.values(), sought)
+    if not matches and sought:
+        matches = [row for row in known.values() if sought in _said(row)]
+    if len(matches) == 1:
+        return matches[0]
+    if matches:
+        raise Ambiguous("operation", text, [f"{row.code} ({row.name})" for row in matches])
     words = [word for row in known.values() for word in spoken_words(row)]
     groups = [group.words for group in GROUPS.values()]
     raise NotFound("operation", text, [*known, *words, *groups])

@@ -290,10 +290,10 @@ class DateReader:
     def read(self, text: str, *, future: bool = False) -> date:
         """Read a day, see `parse_day`."""
         day = parse_day(text, self.today, future=future, order=self.order)
-        said = text.strip()
-        match = _NUMBERS.fullmatch(said) or _SHORT.fullmatch(said)
+        words = text.strip()
+        match = _NUMBERS.fullmatch(words) or _SHORT.fullmatch(words)
         if match and match["mark"] != "." and day.day <= 12 and day.day != day.month:
-            self.numeric[said] = day
+            self.numeric[words] = day
         return day
 
     def said_back(self) -> str:
@@ -327,8 +327,8 @@ def _index(text: str, names: tuple[str, ...]) -> int | None:
     """Find a month or weekday by at least three letters of its name."""
     if len(text) < 3:
         return None
-    found = [index for index, name in enumerate(names) if name.lower().startswith(text)]
-    return found[0] if found else None
+    indexes = [index for index, name in enumerate(names) if name.lower().startswith(text)]
+    return indexes[0] if indexes else None
 
 
 def parse_month(text: str, today: date) -> Month:

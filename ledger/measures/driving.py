@@ -47,10 +47,10 @@ def is_distance(word: str, units: str) -> bool:
     Traceback (most recent call last):
     ledger.errors.BadValue: “miles”: this book counts km; write km.
     """
-    said = word.strip().casefold()
+    unit = word.strip().casefold()
     own = driving(units)
-    if said in own.spellings:
+    if unit in own.spellings:
         return True
-    if any(said in other.spellings for other in _BY_UNITS.values()):
-        raise BadValue(f"{quoted(said)}: this book counts {own.many}; write {own.many}.")
+    if any(unit in other.spellings for other in _BY_UNITS.values()):
+        raise BadValue(f"{quoted(unit)}: this book counts {own.many}; write {own.many}.")
     return False

@@ -18,5 +18,5 @@ def unseen(text: str) -> str:
     >>> unseen("bell\x07"), unseen("gnp\u202e.exe"), unseen("oak, 4/4")
     ('U+0007', 'U+202E', '')
     """
-    found = UNSEEN.search(text)
-    return f"U+{ord(found[0]):04X}" if found else ""
+    match = UNSEEN.search(text)
+    return f"U+{ord(match[0]):04X}" if match else ""

@@ -191,11 +191,11 @@ CAD has two.
         amount = self._decimal(text, body)
         decimals = len(f"{amount:f}".partition(".")[2])
         if decimals > self.digits:
-            said = f"{_in_words(decimals)} decimal{'' if decimals == 1 else 's'}"
+            places = f"{_in_words(decimals)} decimal{'' if decimals == 1 else 's'}"
             grouped = two_readings(body)
             large = self.decimal(self.money(int(grouped[0]))) if grouped else None
             other = f" If {large} is meant, write it so." if grouped else ""
-            raise BadValue(f"{quoted(body)} has {said}; {self._digits_in_words()}.{other}")
+            raise BadValue(f"{quoted(body)} has {places}; {self._digits_in_words()}.{other}")
         return self.money(-amount if minus else amount)
 
     def parse_price(self, text: str) -> Decimal:

@@ -80,12 +80,12 @@ def write_invoice(
 def since_then(book: Book, job: Job, paper: Invoice) -> str:
     """What changed since a paper was written, where it says what is no longer so."""
     contract = contract_on(book, job, book.today)
-    show, found = contract.currency.show, []
+    show, notes = contract.currency.show, []
     if contract.received != paper.received:
-        found.append(f"received {show(contract.received)} by now")
+        notes.append(f"received {show(contract.received)} by now")
     credits = [one.credits for one in contract.billed if one.row.number == paper.number]
-    found += [f"credited by {', '.join(numbers)}" for numbers in credits if numbers]
-    return f"It reads as it was sent; since then: {'; '.join(found)}." if found else ""
+    notes += [f"credited by {', '.join(numbers)}" for numbers in credits if numbers]
+    return f"It reads as it was sent; since then: {'; '.join(notes)}." if notes else ""
 
 
 def next_paper(book: Book, job: Job) -> str:
@@ -149,8 +149,8 @@ def _chosen(contract: Contract, which: str) -> list[Due]:
     left = contract.uninvoiced
     if which:
         return [find_due(left, which)]
-    asked = [due for due in left if due.asked > ZERO]
-    return asked[:1]
+    open_dues = [due for due in left if due.asked > ZERO]
+    return open_dues[:1]
 
 
 def _nothing_else(contract: Contract, chosen: Sequence[Due]) -> bool:
@@ -324,11 +324,13 @@ def _lines_of(
 
 def _deducted(contract: Contract) -> tuple[Deducted, ...]:
     """What was invoiced before, each with its own price and tax, its credit notes taken off."""
-    found = []
+    deductions = []
     for one in contract.standing:
         less = f" less {', '.join(one.credits)}" if one.credits else ""
-        found.append(Deducted(one.row.number + less, one.row.day, one.stands.price, one.stands.tax))
-    return tuple(found)
+        deductions.append(
+            Deducted(one.row.number + less, one.row.day, one.stands.price, one.stands.tax)
+        )
+    return tuple(deductions)
 
 
 def _installed(book: Book, job: Job, day: date) -> date | None:

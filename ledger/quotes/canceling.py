@@ -20,7 +20,7 @@ from ledger.jobs.cancel import (
     Kept,
     Terms,
     cancel_job,
-    reckon,
+    kept_after_cancellation,
     settle_again,
 )
 from ledger.measures.money import Money
@@ -39,13 +39,13 @@ def account_of(record: CancelBasis, terms: Terms, kept_as: str = "") -> Kept:
         BadValue: it is kept as something else, or tax is said to be in a compensation.
     """
     _require_known(kept_as, terms.tax)
-    account = reckon(record, terms)
+    account = kept_after_cancellation(record, terms)
     if kept_as == COMPENSATION and record.stage == FINISHED:
         raise BadValue("The piece was finished: what is kept is its price, and so pay for work.")
     if kept_as == WORK and not account.tax:
-        asked = record.balance.asked if terms.kept is not None else record.balance.price
-        tax = _tax_in(account.kept, record.balance.tax, asked)
-        account = reckon(record, replace(terms, tax=tax))
+        invoiced = record.balance.asked if terms.kept is not None else record.balance.price
+        tax = _tax_in(account.kept, record.balance.tax, invoiced)
+        account = kept_after_cancellation(record, replace(terms, tax=tax))
     return replace(account, kept_as=kept_as or (WORK if account.tax else ""))
 
 

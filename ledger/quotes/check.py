@@ -39,21 +39,21 @@ def check_quotes(book: Book, quote: Quote | None = None) -> list[FrozenPageCheck
 
 def sums_of(offer: Offer) -> tuple[str, ...]:
     """Sums of an offer that do not add up, as sentences."""
-    found = []
+    faults = []
     if total(payment.price for payment in offer.payments) != offer.price:
-        found.append("the payments do not add up to the price")
+        faults.append("the payments do not add up to the price")
     if total(payment.tax for payment in offer.payments) != offer.tax.amount:
-        found.append("the tax in the payments does not add up to the tax")
-    return tuple(found)
+        faults.append("the tax in the payments does not add up to the tax")
+    return tuple(faults)
 
 
 def _page_faults(page: QuotePage) -> tuple[str, ...]:
-    found = [] if digest(page.page) == page.sha256 else ["its bytes are not those that were sent"]
+    faults = [] if digest(page.page) == page.sha256 else ["its bytes are not those that were sent"]
     try:
-        found += sums_of(read_offer(page.page, page.schema_number))
+        faults += sums_of(read_offer(page.page, page.schema_number))
     except BadValue as wrong:
-        found.append(str(wrong))
-    return tuple(found)
+        faults.append(str(wrong))
+    return tuple(faults)
 
 
 def _basis_faults(basis: QuoteBasis | None) -> tuple[str, ...]:

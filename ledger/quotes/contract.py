@@ -216,8 +216,8 @@ def _of_offer(agreed: Agreement, offer: Offer | None, job: Job) -> list[Delivere
     rest = agreed.price - total(line.price for line in lines)
     if not lines:
         return [Delivered(job.title, agreed.price, bool(agreed.tax))]
-    asked = offer.tax.amount if offer is not None else ZERO
-    return lines + ([Delivered("Options as accepted", rest, agreed.tax > asked)] if rest else [])
+    tax = offer.tax.amount if offer is not None else ZERO
+    return lines + ([Delivered("Options as accepted", rest, agreed.tax > tax)] if rest else [])
 
 
 def _agreed_parts(
@@ -284,15 +284,15 @@ def _change_line(change: Change, dues: Sequence[Due]) -> ChangeLine:
 def _billed(book: Book, agreed: Agreement, job: Job) -> tuple[Billed, ...]:
     """The invoices of a job that are in force, each with what its credit notes leave of it."""
     rows = papers(book, job)
-    found = []
+    lines = []
     for row in (row for row in rows if row.kind == INVOICE):
         page = read_invoice(row)
         credits = [one for one in rows if one.kind == CREDIT and one.corrects == row.key]
         stands = _portion_on(page, agreed.tax_rate)
         for credit in credits:
             stands += _portion_on(read_invoice(credit), agreed.tax_rate)
-        found.append(Billed(row, page, tuple(one.number for one in credits), stands))
-    return tuple(found)
+        lines.append(Billed(row, page, tuple(one.number for one in credits), stands))
+    return tuple(lines)
 
 
 def _portion_on(page: Invoice, rate: Fraction) -> Portion:

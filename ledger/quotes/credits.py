@@ -97,11 +97,11 @@ def lowered_price(book: Book, job: Job, note: Invoice) -> str:
     if not by:
         return ""
     over = -balance(book, job).due
-    said = f"{job.number} asks for {show(-note.asked)} less now ({', '.join(by)})."
+    sentence = f"{job.number} asks for {show(-note.asked)} less now ({', '.join(by)})."
     if over <= ZERO:
-        return said
+        return sentence
     return (
-        f"{said} The client has paid {show(over)} too much; when you give it back:"
+        f"{sentence} The client has paid {show(over)} too much; when you give it back:"
         f" benchledger job pay {job.number} {book.currency.decimal(over)} --refund"
     )
 

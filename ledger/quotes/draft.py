@@ -96,11 +96,11 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
     piece = _piece_of(book, job)
     offer, warnings = compose(book, job, wishes, costed, piece, number, letter)
     quote = save_draft(book, job, offer, freeze(costed))
-    told = notices(
+    notes = notices(
         offer, costed, asks_card_fee=bool(book.setting("card_fee")),
         is_tax_answered=is_answered(book, job),
     )  # fmt: skip
-    return Drafted(quote, offer, costed, (*costed.gap_lines, *costed.warnings, *warnings, *told))
+    return Drafted(quote, offer, costed, (*costed.gap_lines, *costed.warnings, *warnings, *notes))
 
 
 def _piece_of(book: Book, job: Job) -> _QuotedPiece:
@@ -137,7 +137,7 @@ def compose(
     shares = wishes.payments or book.setting("payments")
     names = payment_names(len(shares), sentences(book, "wording_payments", holds))
     days = book.setting("validity_days") if wishes.valid_days is None else wishes.valid_days
-    facts, assumed, excluded, warnings = _mattress(book, wishes, piece)
+    details, assumed, excluded, warnings = _mattress(book, wishes, piece)
     offer = Offer(
         number=number,
         revision=letter,
@@ -149,7 +149,7 @@ def compose(
         client=client_number(book, job),
         title=job.title,
         description=wishes.description or sheet.facts.get(DESCRIPTION, ""),
-        facts=(*_facts(sheet), *facts),
+        facts=(*_facts(sheet), *details),
         drawing=wishes.drawing,
         sample=wishes.sample,
         deliverables=deliverables,
@@ -195,14 +195,14 @@ def _services_taxed(book: Book) -> bool:
 
 def _options(book: Book, wishes: Wishes, standing: str) -> tuple[Option, ...]:
     """The add-ons with the tax that each would bring."""
-    found = []
+    options = []
     for name, amount in wishes.options.items():
         if amount <= Money(0):
             raise BadValue(f"The option “{name}” should cost more than 0.")
         taxed = not is_untaxed(standing) and _is_taxed(book, wishes, standing, name)
         rate = book.setting("tax_rate") if taxed else Fraction(0)
-        found.append(Option(name, amount, sales_tax(amount, rate, book.currency)))
-    return tuple(found)
+        options.append(Option(name, amount, sales_tax(amount, rate, book.currency)))
+    return tuple(options)
 
 
 def _tax_words(book: Book, standing: str, deliverables: Sequence[QuoteDeliverable]) -> str:
@@ -213,8 +213,8 @@ def _tax_words(book: Book, standing: str, deliverables: Sequence[QuoteDeliverabl
 
 
 def _facts(sheet: CostSheet) -> tuple[QuoteFact, ...]:
-    told = ((name, words) for name, words in sheet.facts.items() if name != DESCRIPTION and words)
-    return tuple(QuoteFact(name[:1].upper() + name[1:], words) for name, words in told)
+    pairs = ((name, words) for name, words in sheet.facts.items() if name != DESCRIPTION and words)
+    return tuple(QuoteFact(name[:1].upper() + name[1:], words) for name, words in pairs)
 
 
 def _mattress(

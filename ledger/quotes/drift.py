@@ -35,9 +35,9 @@ def price_drift(book: Book, quote: Quote) -> list[Drift]:
     """The materials of a quote whose price is another one today."""
     sheet = basis_sheet(book, quote)
     then = {line.item: line.unit_cost for line in sheet.lines if line.lot is None} if sheet else {}
-    found = []
+    drifted = []
     for material, amount in then.items():
         price = current_price(book, material)
         if price is not None and price.amount != amount:
-            found.append(Drift(material, amount, price.amount))
-    return found
+            drifted.append(Drift(material, amount, price.amount))
+    return drifted

@@ -229,17 +229,17 @@ def read_invoice(row: InvoiceRow) -> Invoice:
 
 def altered_invoices(book: Book) -> list[str]:
     """What is wrong with the frozen papers, a sentence each; a yearly series has no gap."""
-    found = []
+    altered = []
     places: dict[str, list[int]] = {}
     for row in book.rows(InvoiceRow, in_force=False):
         places.setdefault(row.series, []).append(row.place)
         name = row.number or f"The payment request of {row.day}"
         if digest(row.page) != row.sha256:
-            found.append(f"{name}: its bytes are not those that were sent.")
+            altered.append(f"{name}: its bytes are not those that were sent.")
             continue
         if read_invoice(row).asked != row.asked:
-            found.append(f"{name}: its lines do not add up to what it asks for.")
+            altered.append(f"{name}: its lines do not add up to what it asks for.")
     for series in sorted(filter(None, places)):
         if sorted(places[series]) != list(range(1, len(places[series]) + 1)):
-            found.append(f"The invoices of {series} are not numbered without a gap.")
-    return found
+            altered.append(f"The invoices of {series} are not numbered without a gap.")
+    return altered

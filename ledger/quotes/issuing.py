@@ -193,8 +193,8 @@ def _notes(book: Book, contract: Contract, bill: Bill) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _by_card(book: Book, asked: Money) -> Money | None:
+def _by_card(book: Book, amount: Money) -> Money | None:
     """What would be asked for by card, the fee grossed up; None where the shop has no fee."""
-    if not card_fee(book, asked):
+    if not card_fee(book, amount):
         return None
-    return grossed_up(asked, book.setting("card_fee"), book.setting("card_fee_fixed"))
+    return grossed_up(amount, book.setting("card_fee"), book.setting("card_fee_fixed"))

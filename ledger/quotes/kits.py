@@ -265,13 +265,13 @@ def _in_packs(book: Book, lines: Sequence[CostLine]) -> Money:
 
 
 def _notes(book: Book, kit: KitOffer) -> tuple[str, ...]:
-    found = []
+    notes = []
     if not kit.extras:
-        found.append(
+        notes.append(
             "Nothing was added to the kit. Does it do the same: size, depth when closed, shelves,"
             " wall fixings, facings? Add what it lacks."
         )
     stale = book.setting("stale_days")
     if (book.today - kit.seen).days > stale:
-        found.append(f"The kit's price is older than {stale} days; look again.")
-    return tuple(found)
+        notes.append(f"The kit's price is older than {stale} days; look again.")
+    return tuple(notes)

@@ -71,7 +71,7 @@ thickness, weight: for example 60x80x10 in, 75 lb.
 
 def misfits(mattress: Mattress, parameters: Mapping[str, str], units: str) -> list[str]:
     """Where the measured mattress is larger or heavier than the piece was drawn for."""
-    found = []
+    faults = []
     for name, side in (
         ("width", mattress.width),
         ("length", mattress.length),
@@ -79,18 +79,18 @@ def misfits(mattress: Mattress, parameters: Mapping[str, str], units: str) -> li
     ):
         drawn = _length(parameters.get(f"mattress_{name}", ""), units)
         if drawn is not None and side > drawn:
-            found.append(
+            faults.append(
                 f"The measured mattress has a {name} of {show_length(side, units, suffix=True)};"
                 f" the piece is drawn for {show_length(drawn, units, suffix=True)}."
             )
     drawn_weight = _number(parameters.get("mattress_weight", ""))
     weight = convert(mattress.kilograms, "kg", "lb" if units == "inch" else "kg")
     if drawn_weight is not None and weight > drawn_weight:
-        found.append(
+        faults.append(
             "The measured mattress is heavier than the piece is drawn for; the mechanism's maker"
             " says which springs it needs."
         )
-    return found
+    return faults
 
 
 def _length(text: str, units: str) -> Length | None:

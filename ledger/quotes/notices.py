@@ -64,29 +64,29 @@ def notices(
     show, code = offer.currency.show, offer.currency.code
     first = offer.payments[0].price
     fixed = any(caution.about == "wall fixing" for caution in sheet.cautions)
-    found = []
+    paragraphs = []
     if not (offer.maker.contact or offer.maker.address):
-        found.append(NO_REACH)
+        paragraphs.append(NO_REACH)
     if not offer.description:
-        found.append(NO_WORDS)
+        paragraphs.append(NO_WORDS)
     if not is_untaxed(offer.tax.standing) and not offer.tax.rate:
-        found.append(NO_TAX)
+        paragraphs.append(NO_TAX)
     if not is_tax_answered and (fixed or any(is_fitted(line.name) for line in offer.deliverables)):
-        found.append(TAX_OPEN.format(job=sheet.job))
+        paragraphs.append(TAX_OPEN.format(job=sheet.job))
     if fixed and first.minor * 10 > offer.price.minor:
         share = show_share(Fraction(first.minor, offer.price.minor))
-        found.append(
+        paragraphs.append(
             f"The first payment is {share} of the price."
             f" {DEPOSIT_IN_US if code == 'USD' else DEPOSIT}"
         )
     if first < sheet.totals.material_full:
-        found.append(
+        paragraphs.append(
             f"The first payment of {show(first)} does not cover material and hardware of"
             f" {show(sheet.totals.material_full)}."
         )
-    found.append(CANCEL.format(time=CANCEL_TIME.get(code, "")))
+    paragraphs.append(CANCEL.format(time=CANCEL_TIME.get(code, "")))
     if fixed:
-        found.append(LICENSE_IN_US if code == "USD" else LICENSE)
+        paragraphs.append(LICENSE_IN_US if code == "USD" else LICENSE)
     if asks_card_fee:
-        found.append(SURCHARGE)
-    return tuple(found)
+        paragraphs.append(SURCHARGE)
+    return tuple(paragraphs)

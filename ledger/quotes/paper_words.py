@@ -7,21 +7,21 @@ from ledger.quotes.invoice import CREDIT, Deducted, Invoice
 
 def payment_words(invoice: Invoice) -> list[str]:
     """When and how to pay, and what the paper says of itself."""
-    found = []
+    lines = []
     if invoice.due_day is not None:
         on_receipt = invoice.due_day == invoice.day
-        found.append("Due on receipt." if on_receipt else f"Please pay by {invoice.due_day}.")
+        lines.append("Due on receipt." if on_receipt else f"Please pay by {invoice.due_day}.")
     if invoice.iban and invoice.to_pay > Money(0):
         bank = f", BIC {invoice.bic}" if invoice.bic else ""
         reference = invoice.number or invoice.quote
-        found.append(f"Account: IBAN {show_iban(invoice.iban)}{bank}. Reference: {reference}.")
+        lines.append(f"Account: IBAN {show_iban(invoice.iban)}{bank}. Reference: {reference}.")
     old_or_open = invoice.changes is None or invoice.to_pay > Money(0)
     if invoice.pay_to and old_or_open:
-        found.append(invoice.pay_to)
+        lines.append(invoice.pay_to)
     if invoice.by_card is not None:
         amount = f"{invoice.currency.show(invoice.by_card)} {invoice.currency.code}"
-        found.append(f"Paid by card, with the fee of the card company: {amount}.")
-    return [*found, *invoice.notes]
+        lines.append(f"Paid by card, with the fee of the card company: {amount}.")
+    return [*lines, *invoice.notes]
 
 
 def asked_words(invoice: Invoice) -> tuple[str, Money]:

@@ -16,9 +16,9 @@ SCHEMA = 3
 """The schema of pages that this program writes; a changed `Offer` raises it."""
 
 
-def _with_options(said: dict[str, Any]) -> dict[str, Any]:
+def _with_options(body: dict[str, Any]) -> dict[str, Any]:
     """Schema 2 has options and says what is included; before it no quote had either."""
-    return said | {"options": [], "included": []}
+    return body | {"options": [], "included": []}
 
 
 def _of_one_piece(said: dict[str, Any]) -> dict[str, Any]:
@@ -54,9 +54,9 @@ def read_offer(frozen: bytes, schema: int) -> Offer:
             f"This quote was written under schema {schema}; this program knows {SCHEMA}."
             " Install the newer Bench Ledger to read it."
         )
-    said = plain(frozen)
-    if schema < 1 or not isinstance(said, dict):
+    body = plain(frozen)
+    if schema < 1 or not isinstance(body, dict):
         raise BadValue(f"This is no page of a quote under a schema from 1 to {SCHEMA}.")
     for number in range(schema, SCHEMA):
-        said = _STEPS[number](said)
-    return thaw(Offer, said)
+        body = _STEPS[number](body)
+    return thaw(Offer, body)

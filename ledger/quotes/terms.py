@@ -93,7 +93,7 @@ def payments_of(
     return tuple(AskedPayment(*part) for part in parts)
 
 
-def payment_names(count: int, said: Sequence[str]) -> list[str]:
+def payment_names(count: int, names: Sequence[str]) -> list[str]:
     """The names of so many payments: the shop's own where it has just as many, else plain ones.
 
     >>> payment_names(2, ["On acceptance", "Before finishing", "On installation"])
@@ -101,9 +101,9 @@ def payment_names(count: int, said: Sequence[str]) -> list[str]:
     >>> payment_names(4, ["On acceptance"])
     ['On acceptance', 'Stage 2', 'Stage 3', 'On completion']
     """
-    if len(said) == count:
-        return list(said)
-    first = said[0] if said else "On acceptance"
+    if len(names) == count:
+        return list(names)
+    first = names[0] if names else "On acceptance"
     if count == 1:
         return [first]
     return [first, *(f"Stage {number}" for number in range(2, count)), "On completion"]

@@ -57,11 +57,11 @@ def pieces_words(name: str, pieces: int, piece: str) -> str:
 def lead_words(offer: Offer) -> str:
     """When the piece comes, what the drawings include, how long the offer stands."""
     weeks = how_many(offer.lead_weeks, "week")
-    said = [f"Ready about {weeks} after the deposit."]
+    sentences = [f"Ready about {weeks} after the deposit."]
     if offer.revisions:
         drawings = f"drawing revision{'' if offer.revisions == 1 else 's'}"
-        said.append(f"{offer.revisions} {drawings} included.")
-    return " ".join([*said, f"This quote stands until {offer.valid_until}."])
+        sentences.append(f"{offer.revisions} {drawings} included.")
+    return " ".join([*sentences, f"This quote stands until {offer.valid_until}."])
 
 
 def _letterhead(offer: Offer, client: Client | None) -> Iterator[str]:

@@ -56,21 +56,21 @@ def _items(text: str) -> list[tuple[frozenset[str], str]]:
     >>> [(sorted(marks), words) for marks, words in _items("Drawing | site mm: Walls: as seen|")]
     [([], 'Drawing'), (['mm', 'site'], 'Walls: as seen')]
     """
-    found = []
+    items = []
     for part in text.split("|"):
         head, _, rest = part.partition(":")
         marks = frozenset(head.casefold().split())
         is_marked = bool(marks) and rest and marks <= MARKS.keys()
         words = (rest if is_marked else part).strip()
         if words:
-            found.append((marks if is_marked else frozenset(), words))
-    return found
+            items.append((marks if is_marked else frozenset(), words))
+    return items
 
 
 def clauses(book: Book) -> tuple[Clause, ...]:
     """The terms of an offer that the shop has words for."""
-    said = ((heading, str(book.setting(name)).strip()) for name, heading in CLAUSES)
-    return tuple(Clause(heading, words) for heading, words in said if words)
+    texts = ((heading, str(book.setting(name)).strip()) for name, heading in CLAUSES)
+    return tuple(Clause(heading, words) for heading, words in texts if words)
 
 
 def untaxed_words(book: Book, standing: str) -> str:

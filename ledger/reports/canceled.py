@@ -49,7 +49,7 @@ def _with_costs(book: Book, shown: Sequence[Settlement], last: date) -> list[Can
     known = [OpenJob(s.job.key, s.job.number, s.job.title, "canceled") for s in shown]
     late = late_sums(book, EVER, last)
     costs = {row.number: row for row in costs_of_jobs(book, last, known, late)}
-    found = []
+    rows = []
     for one in shown:
         other = total(
             row.amount
@@ -57,5 +57,5 @@ def _with_costs(book: Book, shown: Sequence[Settlement], last: date) -> list[Can
             if row.day <= last
         )
         after = total(row.full for row in late if row.job == one.job.key and row.kind == "other")
-        found.append(CanceledJob(one, costs[one.job.number], other - after))
-    return found
+        rows.append(CanceledJob(one, costs[one.job.number], other - after))
+    return rows

@@ -23,7 +23,7 @@ from ledger.labor.standards import standards
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import show_quantity
 from ledger.quotes.revisions import accepted
-from ledger.reports.late import late_facts
+from ledger.reports.late import late_json
 
 
 def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
@@ -65,21 +65,21 @@ def _without_quote(book: Book, job: Job, price: Money | None) -> CloseOut:
         return take_account(book, job, sheet, kept, Money(0))
     if price is None and agreed is not None:
         return take_account(book, job, sheet, agreed.price, changes_total(book, job))
-    said = closing_price(book, job, price or Money(0))
-    return take_account(book, job, sheet, said.price, changes_total(book, job), said)
+    closing = closing_price(book, job, price or Money(0))
+    return take_account(book, job, sheet, closing.price, changes_total(book, job), closing)
 
 
-def close_out_facts(found: CloseOut) -> dict[str, Any]:
+def close_out_json(close_out: CloseOut) -> dict[str, Any]:
     """The facts of a close-out for other programs; money and hours as decimal strings."""
-    currency = found.sheet.currency
+    currency = close_out.sheet.currency
 
     def money(amount: Money | None) -> str | None:
         return None if amount is None else str(currency.decimal(amount))
 
-    after, done = found.afterwards, found.afterwards.done
+    after, done = close_out.afterwards, close_out.afterwards.done
     return {
-        "job": found.job.number,
-        "day": found.day.isoformat(),
+        "job": close_out.job.number,
+        "day": close_out.day.isoformat(),
         "currency": currency.code,
         "price": money(done.price),
         "changes": money(done.changes),
@@ -100,34 +100,34 @@ def close_out_facts(found: CloseOut) -> dict[str, Any]:
         "together": money(after.together),
         "rework": money(after.rework),
         "hours": {
-            "planned": str(found.planned_hours),
-            "actual": str(found.actual_hours),
+            "planned": str(close_out.planned_hours),
+            "actual": str(close_out.actual_hours),
             "owner": _hours(done.owner_minutes),
             "helper": _hours(done.helper_minutes),
             "rework": _hours(done.rework_minutes),
-            "changes": str(found.changes_hours),
+            "changes": str(close_out.changes_hours),
             "operations": [
                 {"operation": h.operation, "planned": str(h.planned), "actual": str(h.actual)}
-                for h in found.hours
+                for h in close_out.hours
             ],
         },
-        "materials": [_material(line, money) for line in found.materials],
-        "freight_planned": money(found.freight.planned),
-        "freight": money(found.freight.actual),
-        "freight_lost": money(found.freight.lost),
+        "materials": [_material(line, money) for line in close_out.materials],
+        "freight_planned": money(close_out.freight.planned),
+        "freight": money(close_out.freight.actual),
+        "freight_lost": money(close_out.freight.lost),
         "variances": {
-            "material_price": money(_sum(m.variance.price for m in found.materials)),
-            "material_usage": money(_sum(m.variance.usage for m in found.materials)),
-            "freight": money(found.freight.variance),
-            "labor_rate": money(found.labor.price),
-            "labor_efficiency": money(found.labor.usage),
-            "helper_rate": money(found.helper.price),
-            "helper_efficiency": money(found.helper.usage),
+            "material_price": money(_sum(m.variance.price for m in close_out.materials)),
+            "material_usage": money(_sum(m.variance.usage for m in close_out.materials)),
+            "freight": money(close_out.freight.variance),
+            "labor_rate": money(close_out.labor.price),
+            "labor_efficiency": money(close_out.labor.usage),
+            "helper_rate": money(close_out.helper.price),
+            "helper_efficiency": money(close_out.helper.usage),
         },
-        "unpaid": money(found.unpaid),
-        "late_cost": None if found.late is None else late_facts(found.late, currency),
-        "record": _record(found.record),
-        "not_logged": [_not_logged(line) for line in found.not_logged],
+        "unpaid": money(close_out.unpaid),
+        "late_cost": None if close_out.late is None else late_json(close_out.late, currency),
+        "record": _record(close_out.record),
+        "not_logged": [_not_logged(line) for line in close_out.not_logged],
     }
 
 

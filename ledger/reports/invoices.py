@@ -31,7 +31,7 @@ def invoice_journal(
 
     One of the first schema does not say on which part its tax falls: there it is the whole price.
     """
-    found = []
+    rows = []
     for row in book.rows(InvoiceRow) if job is None else papers(book, job):
         if row.kind == REQUEST or not first <= row.day <= last:
             continue
@@ -39,10 +39,10 @@ def invoice_journal(
         taxed = total(part.base for part in page.taxes if part.rate)
         if page.changes is None and page.tax:
             taxed = page.price
-        found.append(
+        rows.append(
             PaperRow(
                 row.number, row.day, of.number if of else "", page.kind, page.corrects, page.price,
                 taxed, page.tax, page.asked,
             )
         )  # fmt: skip
-    return sorted(found, key=lambda paper: paper.day)
+    return sorted(rows, key=lambda paper: paper.day)

@@ -6,7 +6,7 @@ from ledger.jobs.late import LateCost
 from ledger.measures.money import Currency, Money
 
 
-def late_facts(row: LateCost, currency: Currency) -> dict[str, Any]:
+def late_json(row: LateCost, currency: Currency) -> dict[str, Any]:
     """What came to a job after it was closed, as facts: money as decimal strings."""
 
     def money(amount: Money) -> str:

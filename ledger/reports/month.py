@@ -16,7 +16,7 @@ from ledger.jobs.payments import Refund, refunds
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
 from ledger.reports.canceled import CanceledJob, canceled_jobs
-from ledger.reports.late import late_facts
+from ledger.reports.late import late_json
 from ledger.reports.money_in import PaidOnJob, money_in
 from ledger.reports.roll import Roll, roll_forward
 from ledger.reports.spend import Spend, SpendPart, month_spend
@@ -152,7 +152,7 @@ def _standing(book: Book, month: Month, *, is_blank: bool) -> str:
     return "before the book" if early and is_blank else "open"
 
 
-def month_facts(report: MonthReport) -> dict[str, Any]:
+def month_json(report: MonthReport) -> dict[str, Any]:
     """The month as facts for other programs: money as decimal strings, days as ISO 8601.
 
     Shape: month, currency, standing, as_of · spend {net, tax_paid, paid, recoverable, landed,
@@ -233,7 +233,7 @@ def _details(report: MonthReport) -> dict[str, list[dict[str, Any]]]:
             for job in report.progress
         ],
         "canceled": [_canceled(job, money) for job in report.canceled],
-        "late_cost": [late_facts(row, report.currency) for row in report.late],
+        "late_cost": [late_json(row, report.currency) for row in report.late],
         "to_refund": [{"job": row.job.number, "back": money(row.back)} for row in report.to_refund],
         "to_send_back": [
             {"job": row.job.number, "amount": money(row.amount)} for row in report.to_send_back

@@ -71,11 +71,11 @@ def months_to(month: Month, count: int) -> list[Month]:
 
 def spend_by_month(book: Book, months: Sequence[Month]) -> list[MonthOfSpend]:
     """The landed cost of each month by category, empty months included."""
-    found: dict[str, dict[str, Money]] = {str(month): {} for month in months}
+    spend: dict[str, dict[str, Money]] = {str(month): {} for month in months}
     first: date = months[0].first
     for month, part in landed_by_month_and_category(book, first, months[-1].last):
-        found[month][part.name] = part.amount
-    return [MonthOfSpend(month, found[str(month)]) for month in months]
+        spend[month][part.name] = part.amount
+    return [MonthOfSpend(month, spend[str(month)]) for month in months]
 
 
 def from_first_spend(months: Sequence[MonthOfSpend]) -> Sequence[MonthOfSpend]:

@@ -13,7 +13,7 @@ from ledger.measures.rounding import half_up
 type Facts = dict[str, Any]
 
 
-def price_facts(sheet: CostSheet, spread: PriceRange) -> Facts:
+def price_json(sheet: CostSheet, spread: PriceRange) -> Facts:
     """The facts of a price, every figure of the screen and more.
 
     `price_range` and `cost_range` are the price and the owner's cost at the hours of each point,
@@ -168,8 +168,8 @@ def _totals(sheet: CostSheet) -> Facts:
 
 def _points(sheet: CostSheet, spread: PriceRange, name: str) -> Facts:
     points = {"p50": spread.p50, "p80": spread.p80, "p95": spread.p95}
-    said = {key: _money(sheet, getattr(point, name)) for key, point in points.items()}
-    return {**said, "past_jobs": spread.jobs}
+    payload = {key: _money(sheet, getattr(point, name)) for key, point in points.items()}
+    return {**payload, "past_jobs": spread.jobs}
 
 
 def _margins(spread: PriceRange) -> Facts:

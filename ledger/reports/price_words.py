@@ -20,13 +20,13 @@ def beside(sheet: CostSheet, spread: PriceRange) -> dict[str, str]:
     totals, show = sheet.totals, sheet.currency.show
     spent = (show(totals.cash_to_spend), show(cash_at(sheet, spread.p50.hours)))
     owned = f"; owned {show(totals.material_owned)}" if totals.material_owned else ""
-    found = {"to spend": _at_both(sheet, *spent) + owned}
+    figures = {"to spend": _at_both(sheet, *spent) + owned}
     typical = markup_between(spread.p50.cost, totals.price)
     if totals.markup is not None and typical is not None:
-        found["markup on cost"] = _at_both(sheet, _percent(totals.markup), _percent(typical))
+        figures["markup on cost"] = _at_both(sheet, _percent(totals.markup), _percent(typical))
     if totals.material_share is not None:
-        found["material"] = f"{half_up(totals.material_share * 100, 0)} % of the price"
-    return {**found, **_reach(sheet)}
+        figures["material"] = f"{half_up(totals.material_share * 100, 0)} % of the price"
+    return {**figures, **_reach(sheet)}
 
 
 def _at_both(sheet: CostSheet, standard: str, typical: str) -> str:

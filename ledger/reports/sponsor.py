@@ -171,10 +171,10 @@ class Prepared:
             NotAllowed: something may be a client's name, and nobody said that it is none.
         """
         if self.doubts and not yes:
-            told = "\n".join(f"  {doubt}" for doubt in self.doubts)
+            listed = "\n".join(f"  {doubt}" for doubt in self.doubts)
             raise NotAllowed(
                 "Nothing was written, for a sponsor reads no names of clients or other givers:\n"
-                f"{told}\nFind other words, or if none of it is a name, say so: --yes"
+                f"{listed}\nFind other words, or if none of it is a name, say so: --yes"
             )
 
 
@@ -242,7 +242,7 @@ def _clients_shown(
 
 
 def _warnings(book: Book, sponsor: Sponsor, held: Withheld, last: date) -> tuple[str, ...]:
-    said = [
+    warnings = [
         f"“{one.publication.title}” ({one.publication.link or one.publication.day}) has no"
         f" disclosure noted{_of_what(book, one.job, one.item, one.on_camera)}. Once it says so:"
         " benchledger sponsor disclose"
@@ -250,14 +250,14 @@ def _warnings(book: Book, sponsor: Sponsor, held: Withheld, last: date) -> tuple
         if one.publication.day <= last
     ]
     if not sponsor.objective:
-        said.append(
+        warnings.append(
             f"No objective of {sponsor.name} is noted; it should stand first:"
             " benchledger sponsor add NAME --objective TEXT"
         )
-    said += [f"A name was left out of the report: “{text}”" for text in held.found]
-    said += [f"Speaks of money or hours, look at it before you send: “{text}”"
+    warnings += [f"A name was left out of the report: “{text}”" for text in held.found]
+    warnings += [f"Speaks of money or hours, look at it before you send: “{text}”"
              for text in held.doubtful]  # fmt: skip
-    return tuple(said)
+    return tuple(warnings)
 
 
 def _of_what(book: Book, job: int | None, item: str, on_camera: Quantity) -> str:
@@ -357,15 +357,16 @@ def _published(
     rows = []
     for row in published_for(book, sponsor):
         if first <= row.day <= last:
-            told = disclosure_of(book, row)
+            disclosure = disclosure_of(book, row)
             builds = tuple(
                 held.clean(public_name(book, job), "build") for job in jobs_shown(book, row)
             )
             rows.append(
                 Published(row.day, row.kind, held.clean(row.title, "title"),
                           held.clean(row.platform, "platform"),
-                          held.clean(row.link, "link"), builds, told.day if told else None,
-                          held.clean(told.how, "disclosure") if told else "")
+                          held.clean(row.link, "link"), builds,
+                          disclosure.day if disclosure else None,
+                          held.clean(disclosure.how, "disclosure") if disclosure else "")
             )  # fmt: skip
     return tuple(rows)
 

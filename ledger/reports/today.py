@@ -207,8 +207,8 @@ def _papers_of_canceled(book: Book) -> list[str]:
 
 
 def _open_jobs(book: Book) -> list[Job]:
-    found = (book.row(Job, row.job) for row in open_jobs(book, book.today))
-    return [job for job in found if job is not None]
+    jobs = (book.row(Job, row.job) for row in open_jobs(book, book.today))
+    return [job for job in jobs if job is not None]
 
 
 def _jobs_now(book: Book, under_way: Iterable[Job]) -> tuple[JobNow, ...]:
@@ -244,7 +244,7 @@ def _owner_left(
 
 def _quotes_waiting(book: Book, under_way: Iterable[Job]) -> tuple[RevisionStanding, ...]:
     """The last revision of each open job that expires soon, did so lately, or has money ahead."""
-    found = []
+    waiting = []
     for job in under_way:
         for quote in revisions(book, job)[-1:]:
             now = quote_standing(book, quote)
@@ -252,18 +252,18 @@ def _quotes_waiting(book: Book, under_way: Iterable[Job]) -> tuple[RevisionStand
             is_near = -LATELY <= days <= SOON
             is_paid = now.state == "sent" and received_on(book, job) > Money(0)
             if now.state in {"sent", "expired"} and (is_near or is_paid):
-                found.append(now)
-    return tuple(sorted(found, key=lambda now: now.offer.valid_until))
+                waiting.append(now)
+    return tuple(sorted(waiting, key=lambda now: now.offer.valid_until))
 
 
 def _paid_ahead(book: Book, under_way: Iterable[Job]) -> tuple[PaidAhead, ...]:
-    found = []
+    payments = []
     for job in under_way:
         held = received_on(book, job)
         if held > Money(0) and agreement_of(book, job) is None:
             quote = sent_revision(book, job)
-            found.append(PaidAhead(job.number, held, quote.name if quote else ""))
-    return tuple(found)
+            payments.append(PaidAhead(job.number, held, quote.name if quote else ""))
+    return tuple(payments)
 
 
 def _to_buy(book: Book, under_way: Iterable[Job]) -> list[ToBuy]:
@@ -290,34 +290,34 @@ def _to_buy(book: Book, under_way: Iterable[Job]) -> list[ToBuy]:
 
 def _awaited_credits(book: Book) -> list[AwaitedCredit]:
     """What suppliers still owe a credit note for, oldest first."""
-    found = []
+    credits = []
     for gone in sent_not_credited(book, book.today):
         lot = book.row(Lot, gone.lot)
         if lot is not None:
-            found.append(
+            credits.append(
                 AwaitedCredit(
                     sold_by(book, lot), lot.material or lot.words, gone.open, lot.unit, gone.day,
                     gone.cost_of(gone.open),
                 )
             )  # fmt: skip
-    return found
+    return credits
 
 
 def _old_prices(book: Book, under_way: Iterable[Job]) -> tuple[OldPrice, ...]:
     """The old prices among the materials that the designs of jobs still to be built name."""
-    asked: dict[str, list[str]] = {}
+    by_day: dict[str, list[str]] = {}
     for job in under_way:
         basis = book.last(JobBasis, job=job.key)
         if basis is not None and state_of(book, job) not in _BUILT:
             for code in load_version(book, basis.design)[1].materials:
-                asked.setdefault(code, []).append(job.number)
+                by_day.setdefault(code, []).append(job.number)
     known, limit = materials(book), book.setting("stale_days")
-    found = []
-    for code in sorted(asked.keys() & known.keys()):
+    prices = []
+    for code in sorted(by_day.keys() & known.keys()):
         price = current_price(book, code)
         if price is not None and (book.today - price.day).days > limit:
-            found.append(OldPrice(code, known[code].name, price.day, tuple(asked[code])))
-    return tuple(found)
+            prices.append(OldPrice(code, known[code].name, price.day, tuple(by_day[code])))
+    return tuple(prices)
 
 
 def _open_months(book: Book) -> tuple[Month, ...]:
@@ -327,9 +327,9 @@ def _open_months(book: Book) -> tuple[Month, ...]:
         return ()
     state = {row.month: row.state for row in book.rows(MonthState)}
     month, this = Month.of(opened), Month.of(book.today)
-    found = []
+    months = []
     while month < this:
         if state.get(str(month)) != "closed":
-            found.append(month)
+            months.append(month)
         month = month.next()
-    return tuple(found)
+    return tuple(months)

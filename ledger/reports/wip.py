@@ -57,8 +57,8 @@ class JobInProgress:
 
 def work_in_progress(book: Book, day: date) -> list[JobInProgress]:
     """The open jobs of a day with what they had cost by then, jobs without anything left out."""
-    found = costs_of_jobs(book, day, open_jobs(book, day))
-    return [job for job in found if job.material or job.helpers or job.owner_minutes]
+    costs = costs_of_jobs(book, day, open_jobs(book, day))
+    return [job for job in costs if job.material or job.helpers or job.owner_minutes]
 
 
 def costs_of_jobs(
@@ -69,13 +69,13 @@ def costs_of_jobs(
     worked = [*work_on_jobs(book, day), *(_taken_off(row) for row in without)]
     paid = {row.job: row.until for row in paid_on_jobs(book, day, day)}
     rate = break_even(book) if any(row.person == OWNER for row in worked) else NOTHING
-    found = []
+    costs = []
     for job in wanted:
         material = taken.get(job.job, JobSum(job.job, NOTHING, NOTHING))
         late = [row for row in without if row.job == job.job and row.kind in _MATERIAL]
         mine = _by_rate(row for row in worked if row.job == job.job)
         minutes = sum(row.minutes for row in mine if row.person == OWNER)
-        found.append(
+        costs.append(
             JobInProgress(
                 number=job.number,
                 title=job.title,
@@ -90,7 +90,7 @@ def costs_of_jobs(
                 received=paid.get(job.job, NOTHING),
             )
         )
-    return found
+    return costs
 
 
 def _taken_off(row: LateSum) -> Worked:
@@ -99,9 +99,9 @@ def _taken_off(row: LateSum) -> Worked:
 
 def _by_rate(rows: Iterable[Worked]) -> list[Worked]:
     """Minutes of one person at one rate added up, so that each is rounded to money once."""
-    found: dict[tuple[str, Money], Worked] = {}
+    by_rate: dict[tuple[str, Money], Worked] = {}
     for row in rows:
-        before = found.get((row.person, row.rate))
+        before = by_rate.get((row.person, row.rate))
         minutes = row.minutes + (before.minutes if before else 0)
-        found[row.person, row.rate] = row._replace(minutes=minutes)
-    return list(found.values())
+        by_rate[row.person, row.rate] = row._replace(minutes=minutes)
+    return list(by_rate.values())

@@ -64,11 +64,11 @@ def add_sponsor(book: Book, name: str, objective: str = "") -> Sponsor:
     Raises:
         BadValue: no name.
     """
-    said = " ".join(name.split())
-    if not said:
+    clean_name = " ".join(name.split())
+    if not clean_name:
         raise BadValue("A sponsor needs a name, for example “Brightfell Panels”.")
     known = {row.name.casefold(): row.name for row in book.rows(Sponsor)}
-    chosen = known.get(said.casefold(), said)
+    chosen = known.get(clean_name.casefold(), clean_name)
     with book.entry("sponsor add", chosen):
         return book.post(Sponsor(name=chosen, objective=objective.strip()))
 
@@ -178,12 +178,12 @@ def progress(book: Book, sponsor: str, until: date | None = None) -> list[Progre
     made = [row for row in published_for(book, sponsor) if row.day <= last]
     counted = count_done([(row.day, promise) for row, promise in promised],
                          [(row.day, row.kind) for row in made])  # fmt: skip
-    found = [
+    deliverables = [
         Progress(sponsor, promise.kind, promise.number, promise.due, len(days),
                  sum(day > promise.due for day in days))
         for (_, promise), days in zip(promised, counted, strict=True)
     ]  # fmt: skip
-    return sorted(found, key=lambda one: (one.due, list(MAKES_GOOD).index(one.kind)))
+    return sorted(deliverables, key=lambda one: (one.due, list(MAKES_GOOD).index(one.kind)))
 
 
 def count_done(

@@ -117,12 +117,12 @@ def tools(book: Book, sponsor: str, first: date, last: date) -> list[ToolSum]:
     """The tools of a sponsor that stood in the shop in a span of days, and what they did in it."""
     left = {one.lot.lot: one.left for one in held(book, sponsor, last)}
     gone = {m.lot for m in given_moves(book, sponsor, last) if m.day >= first}
-    found = []
+    rows = []
     for lot in given_lots(book, sponsor, last):
         if lot.category != "tool" or not (lot.lot in left or lot.lot in gone):
             continue
         uses = [use for use in book.rows(ToolUse, lot=lot.lot) if first <= use.day <= last]
-        found.append(
+        rows.append(
             ToolSum(
                 lot,
                 left.get(lot.lot, Quantity(0)),
@@ -132,7 +132,7 @@ def tools(book: Book, sponsor: str, first: date, last: date) -> list[ToolSum]:
                 tuple(f"{use.day}: {use.fault}" for use in uses if use.fault),
             )
         )
-    return found
+    return rows
 
 
 def add_note(

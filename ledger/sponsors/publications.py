@@ -59,33 +59,39 @@ class Disclosed:
     how: str
 
 
-def publish(book: Book, said: NewPublication) -> Row:
+def publish(book: Book, publication: NewPublication) -> Row:
     """Note a publication with its builds and sponsors, and its disclosure where one was made.
 
     Raises:
         BadValue: no title, or a kind that is not known.
         NotAllowed: the link is noted already, or the day is closed or lies ahead.
     """
-    title = said.title.strip()
+    title = publication.title.strip()
     if not title:
         raise BadValue("A publication needs a title.")
-    if said.kind not in KINDS:
-        raise BadValue(f"“{said.kind}” is not a kind; there is: {', '.join(KINDS)}.")
-    day = require_open_day(book, said.day)
-    link = said.link.strip()
+    if publication.kind not in KINDS:
+        raise BadValue(f"“{publication.kind}” is not a kind; there is: {', '.join(KINDS)}.")
+    day = require_open_day(book, publication.day)
+    link = publication.link.strip()
     if link:
         for known in book.rows(Row, link=link):
             raise NotAllowed(f"{link} is noted already: “{known.title}” of {known.day}.")
     with book.entry("sponsor publish", title):
         row = book.post(
-            Row(day=day, kind=said.kind, title=title, platform=said.platform.strip(), link=link)
+            Row(
+                day=day,
+                kind=publication.kind,
+                title=title,
+                platform=publication.platform.strip(),
+                link=link,
+            )
         )
-        for name in dict.fromkeys(said.sponsors):
+        for name in dict.fromkeys(publication.sponsors):
             book.post(PublicationSponsor(publication=row.key, sponsor=name))
-        for job in dict.fromkeys(said.jobs):
+        for job in dict.fromkeys(publication.jobs):
             book.post(PublicationJob(publication=row.key, job=job))
-        if said.disclosed.strip():
-            disclose(book, row, said.disclosed, said.disclosed_on or day)
+        if publication.disclosed.strip():
+            disclose(book, row, publication.disclosed, publication.disclosed_on or day)
         return row
 
 
@@ -139,14 +145,14 @@ def disclosures(book: Book, sponsor: str = "") -> list[Disclosed]:
     """Every item of a sponsor (of all, if none is named) in every build that was published."""
     items: dict[int, list[Disclosed]] = {}
     rows = {row.key: row for row in book.rows(Row)}
-    said = {row.publication: row for row in book.rows(Disclosure)}
+    by_publication = {row.publication: row for row in book.rows(Disclosure)}
 
     def note(number: int, name: str, job: int | None, words: str, unit: str,
              quantity: Quantity, on_camera: Quantity) -> None:  # fmt: skip
-        told = said.get(number)
+        disclosure = by_publication.get(number)
         items.setdefault(number, []).append(
             Disclosed(rows[number], name, job, words, unit, quantity, on_camera,
-                      told.day if told else None, told.how if told else "")
+                      disclosure.day if disclosure else None, disclosure.how if disclosure else "")
         )  # fmt: skip
 
     for item in free_items(book):

@@ -104,7 +104,7 @@ def amounts(lots: Sequence[GivenLot], moves: Iterable[GivenMove]) -> list[tuple[
     """Each movement with its value: stock's own of goods given, the share of it of goods lent."""
     lent = {lot.lot: lot for lot in lots if lot.source == "borrowed"}
     left = {number: arrived(lot) for number, lot in lent.items()}
-    found = []
+    rows = []
     for move in moves:
         amount = Amount(move.quantity, move.full)
         if move.lot in lent:
@@ -113,8 +113,8 @@ def amounts(lots: Sequence[GivenLot], moves: Iterable[GivenMove]) -> list[tuple[
             after = Amount(quantity, whole.value.times(quantity.fraction / whole.quantity.fraction))
             amount = after + -before
             left[move.lot] = after
-        found.append((move, amount))
-    return found
+        rows.append((move, amount))
+    return rows
 
 
 def _kind(lot: GivenLot) -> tuple[str, str, bool]:

@@ -53,20 +53,20 @@ def give_credit(
     Raises:
         NotAllowed: the lot is not the supplier's to credit, or holds less.
     """
-    said = line.line
-    if len(said.shares) > 1:
-        raise NotAllowed(f"{said.words}: a line of a credit note concerns one place; split it.")
-    lots = credited_lots(book, said.credit_of, said.material, said.words)
-    credit = _Credit(book, document.day, said.words, number, row, lots)
-    place = said.shares[0] if said.shares else None
-    sent = _sent(credit, place, said.quantity)
-    left = said.quantity - sum((part for _, part in sent), NONE)
+    written = line.line
+    if len(written.shares) > 1:
+        raise NotAllowed(f"{written.words}: a line of a credit note concerns one place; split it.")
+    lots = credited_lots(book, written.credit_of, written.material, written.words)
+    credit = _Credit(book, document.day, written.words, number, row, lots)
+    place = written.shares[0] if written.shares else None
+    sent = _sent(credit, place, written.quantity)
+    left = written.quantity - sum((part for _, part in sent), NONE)
     weights = [part.millionths for _, part in sent] + ([left.millionths] if left else [])
     values = split(line.landed, weights) if weights else []
     notes = []
     for (gone, part), value in zip(sent, values, strict=False):
         notes += _settle(credit, gone, part, value, gone.job or (place.job if place else None))
-    if left or not said.quantity:
+    if left or not written.quantity:
         worth = values[-1] if left else line.landed
         taken = replace(place or _usual_place(credit, left, worth), quantity=left)
         _take(credit, taken, worth)
@@ -90,15 +90,15 @@ def _sent(
 ) -> list[tuple[GoneBack, Quantity]]:
     """What was sent back of these lots and this line settles, oldest first."""
     lots = {lot.key for lot in credit.lots}
-    found: list[tuple[GoneBack, Quantity]] = []
+    sent: list[tuple[GoneBack, Quantity]] = []
     for gone in sent_not_credited(credit.book, credit.day):
         job = gone.job or _bought_for(credit.book, gone.lot)
         if gone.lot in lots and (place is None or place.place != "job" or place.job == job):
             part = min(gone.open, quantity)
             if part:
-                found.append((gone, part))
+                sent.append((gone, part))
                 quantity = quantity - part
-    return found
+    return sent
 
 
 def _bought_for(book: Book, lot: int) -> int | None:

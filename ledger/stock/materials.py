@@ -128,10 +128,10 @@ def save_materials(book: Book, rows: Sequence[MaterialRow]) -> tuple[int, int]:
     counts = [0, 0]
     with book.entry("material load", how_many(len(rows), "line")):
         for row in rows:
-            facts = {name: getattr(row, name) for name in _FACTS}
+            values = {name: getattr(row, name) for name in _FACTS}
             old = known.get(row.code)
-            if old is None or any(getattr(old, name) != value for name, value in facts.items()):
-                book.post(Material(**facts))
+            if old is None or any(getattr(old, name) != value for name, value in values.items()):
+                book.post(Material(**values))
                 counts[0] += 1
             counts[1] += _save_price(book, row)
     return counts[0], counts[1]

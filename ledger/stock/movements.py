@@ -150,14 +150,14 @@ def count(
                 " happened: --why TEXT"
             )
         if difference.millionths > 0:
-            found = [_found(book, material, difference, when)]
+            drawn = [_found(book, material, difference, when)]
         elif difference:
             lost = _draw(book, material, -difference, None, when)
-            found = [Drawn(d.lot, -d.pool) for d in lost]
+            drawn = [Drawn(d.lot, -d.pool) for d in lost]
         else:
-            found = []
+            drawn = []
         return [
-            book.post(movement("count", d.lot, d.pool, when, reason=reason.strip())) for d in found
+            book.post(movement("count", d.lot, d.pool, when, reason=reason.strip())) for d in drawn
         ]
 
 

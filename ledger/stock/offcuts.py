@@ -87,17 +87,17 @@ def keep_offcuts(
         return pieces
 
 
-def _credit(book: Book, job: int, material: str, asked: Area) -> tuple[Money, Money]:
+def _credit(book: Book, job: int, material: str, area: Area) -> tuple[Money, Money]:
     """The full value and the cash of an area that a job puts on the rack."""
     charged = _charged(book, job, material)
     before = Area(sum(_area(lot).nm2 for lot in _given_back(book, job, material)))
-    if before + asked > charged.area:
+    if before + area > charged.area:
         raise NotAllowed(
             f"The job got {show_area(charged.area, book.units)} of {material} and has put"
             f" {show_area(before, book.units)} of it on the rack already;"
-            f" {show_area(asked, book.units)} more cannot be left over."
+            f" {show_area(area, book.units)} more cannot be left over."
         )
-    share = Fraction(asked.nm2, charged.area.nm2) * book.setting("offcut_value")
+    share = Fraction(area.nm2, charged.area.nm2) * book.setting("offcut_value")
     return charged.full.times(share), charged.cash.times(share)
 
 

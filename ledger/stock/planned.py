@@ -81,15 +81,15 @@ def issue_planned(
 def _refuse_short(book: Book, short: Sequence[PlannedIssue]) -> None:
     if not short:
         return
-    told = []
+    lacking = []
     for row in short:
         known = book.last(Material, code=row.material)
         unit = known.unit if known else EACH
         there, left = show_count(row.on_hand, unit), show_count(row.left, unit)
-        told.append(f"{row.material}: {there} on hand, {left} to issue")
+        lacking.append(f"{row.material}: {there} on hand, {left} to issue")
     first = short[0]
     most = show_quantity(first.taken + first.on_hand)
     raise NotAllowed(
-        f"Not all of it is on hand: {'; '.join(told)}. Nothing was issued; enter the receipts, or"
-        f" say how much it is in all: --except {first.material}={most}"
+        f"Not all of it is on hand: {'; '.join(lacking)}. Nothing was issued; enter the receipts,"
+        f" or say how much it is in all: --except {first.material}={most}"
     )

@@ -83,12 +83,12 @@ def _places(exact: Fraction, digits: int) -> Decimal:
 
 def current_prices(book: Book) -> dict[str, CostPrice]:
     """Today's price of every material that has one."""
-    found: dict[str, Price] = {}
+    prices: dict[str, Price] = {}
     for row in book.rows(Price):
-        known = found.get(row.material)
+        known = prices.get(row.material)
         if row.day <= book.today and (known is None or (row.day, row.key) > (known.day, known.key)):
-            found[row.material] = row
-    return {code: _cost(book, row) for code, row in found.items()}
+            prices[row.material] = row
+    return {code: _cost(book, row) for code, row in prices.items()}
 
 
 def current_price(book: Book, code: str, day: date | None = None) -> CostPrice | None:

@@ -84,8 +84,8 @@ def receive_all(book: Book, documents: Sequence[Document], name: str) -> list[Po
             try:
                 received.append(receive(book, document))
             except NotAllowed as refusal:
-                told = document.number or f"{document.supplier} of {document.day}"
-                raise NotAllowed(f"{told}: {refusal} Nothing was posted.") from refusal
+                label = document.number or f"{document.supplier} of {document.day}"
+                raise NotAllowed(f"{label}: {refusal} Nothing was posted.") from refusal
     return received
 
 
@@ -192,10 +192,10 @@ def _total_faults(book: Book, document: Document) -> list[str]:
     if sum_ == document.total:
         return []
     show = book.currency.show
-    apart = show(abs(sum_ - document.total))
+    difference = show(abs(sum_ - document.total))
     return [
         f"The lines come to {show(sum_)}, the document says {show(document.total)}:"
-        f" {apart} apart. Look for a line, a discount or a tax that is missing."
+        f" {difference} apart. Look for a line, a discount or a tax that is missing."
     ]
 
 
@@ -220,18 +220,18 @@ def _line(document: Document, receipt: int, line: LandedLine) -> ReceiptLine:
     free = document.kind in ("in_kind", "borrowed")
     cost = LandedLine(line.line, ZERO, ZERO) if free else line
     sign = -1 if document.kind == "credit" else 1
-    said = line.line
+    written = line.line
     return ReceiptLine(
         receipt=receipt,
-        material=said.material,
-        words=said.words,
-        category=said.category,
-        bought=(said.bought or said.quantity) * sign,
-        bought_unit=said.bought_unit or said.unit,
-        quantity=said.quantity * sign,
-        unit=said.unit,
-        unit_price=said.unit_price,
-        tax_kind=said.tax_kind,
+        material=written.material,
+        words=written.words,
+        category=written.category,
+        bought=(written.bought or written.quantity) * sign,
+        bought_unit=written.bought_unit or written.unit,
+        quantity=written.quantity * sign,
+        unit=written.unit,
+        unit_price=written.unit_price,
+        tax_kind=written.tax_kind,
         discount=cost.discount * sign,
         net=cost.net * sign,
         freight=cost.freight * sign,
@@ -270,30 +270,30 @@ def _take_in(
 
 
 def _lot(document: Document, line: LandedLine, row: ReceiptLine, material: Material | None) -> Lot:
-    said = line.line
+    written = line.line
     source = "receipt" if document.kind == "bought" else document.kind
     return Lot(
-        material=said.material,
-        words=said.words,
-        category=said.category,
-        unit=said.unit,
+        material=written.material,
+        words=written.words,
+        category=written.category,
+        unit=written.unit,
         day=document.day,
         source=source,
-        quantity=said.quantity,
+        quantity=written.quantity,
         full=row.fair if source == "in_kind" else row.landed,
         cash=row.landed,
-        tax_kind=said.tax_kind,
+        tax_kind=written.tax_kind,
         line=row.key,
         sponsor="" if source == "receipt" else document.supplier.strip(),
         agreement=document.agreement,
         declared=line.net if source == "borrowed" else ZERO,
-        method=said.method,
-        evidence=said.evidence,
-        thickness=said.thickness,
+        method=written.method,
+        evidence=written.evidence,
+        thickness=written.thickness,
         length=material.length if material else None,
         width=material.width if material else None,
-        statement=said.statement,
-        note=said.note,
+        statement=written.statement,
+        note=written.note,
     )
 
 
@@ -301,18 +301,18 @@ def _after(
     book: Book, document: Document, line: LandedLine, material: Material | None, number: str
 ) -> list[str]:
     """Note the price that was paid, and say what a record still lacks."""
-    said = line.line
-    notes = [resale_note(said)]
+    written = line.line
+    notes = [resale_note(written)]
     if material is None:
         return [note for note in notes if note]
-    if document.kind == "bought" and said.net:
-        paid = PaidPrice(_stock_price(book, said), said.quantity, line.net, line.own_tax)
+    if document.kind == "bought" and written.net:
+        paid = PaidPrice(_stock_price(book, written), written.quantity, line.net, line.own_tax)
         current = current_price(book, material.code, document.day)
         noted = price_paid(book, paid, current)
         notes.append(price_jump(book, material.unit, noted, current))
         set_price(book, material.code, noted,
                   supplier=document.supplier, day=document.day, source=number)  # fmt: skip
-    notes.append(panel_note(material, said.statement, document.day))
+    notes.append(panel_note(material, written.statement, document.day))
     return [note for note in notes if note]
 
 
@@ -342,8 +342,8 @@ def _stock_price(book: Book, line: DocumentLine) -> Decimal:
 
 def next_number(book: Book) -> str:
     """The next number after the last one given that was never used, taken back or not."""
-    found = re.fullmatch(r"(.*?)(\d+)", last_receipt_number(book))
-    head, digits = (found[1], found[2]) if found else ("R-", "100")
+    match = re.fullmatch(r"(.*?)(\d+)", last_receipt_number(book))
+    head, digits = (match[1], match[2]) if match else ("R-", "100")
     count = int(digits) + 1
     while receipts_numbered(book, f"{head}{count}"):
         count += 1

@@ -51,8 +51,8 @@ def kept_paper(book: Book, receipt: Receipt) -> KeptPaper:
 
 def _has_panels(book: Book, receipt: Receipt) -> bool:
     codes = {line.material for line in book.rows(ReceiptLine, receipt=receipt.key)} - {None}
-    found = (book.last(Material, code=code) for code in codes)
-    return any(material.composite for material in found if material)
+    materials = (book.last(Material, code=code) for code in codes)
+    return any(material.composite for material in materials if material)
 
 
 def keep_until(day: date, years: int = PANEL_YEARS) -> date:

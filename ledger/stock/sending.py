@@ -61,13 +61,13 @@ def send_back(
 def _credited(
     book: Book, material: str | None, lot: int | None, job: int | None, day: date
 ) -> list[GoneBack]:
-    found = []
+    credited = []
     for gone in credited_not_sent(book, day):
         row = book.row(Lot, gone.lot)
         same = gone.lot == lot if lot is not None else bool(row and row.material == material)
         if same and job in (None, gone.job):
-            found.append(gone)
-    return found
+            credited.append(gone)
+    return credited
 
 
 def _credit_number(book: Book, line: int) -> str:
@@ -105,11 +105,11 @@ def _leave(
 def _holders(book: Book, material: str | None, lot: int | None) -> str:
     """Which jobs have the goods, for a refusal."""
     lots = [lot] if lot is not None else [row.key for row in book.rows(Lot, material=material)]
-    found = []
+    holders = []
     for number, held in jobs_holding(book, lots).items():
         job, first = book.row(Job, number), book.row(Lot, lots[0])
         if job and first:
-            found.append(
+            holders.append(
                 f" {job.number} has {show_count(held, first.unit)} of it: --job {job.number}"
             )
-    return "".join(f"{words}." for words in found)
+    return "".join(f"{words}." for words in holders)

@@ -125,13 +125,13 @@ def follow_offcuts(book: Book, job: int, pieces: Sequence[Lot]) -> None:
     Only pieces that stand to tax as bought for resale take it along: who uses one owes it again.
     """
     first = pieces[0]
-    found = accrued_on(book, job, first.material)
-    if first.tax_kind not in UNTAXED or not found:
+    accruals = accrued_on(book, job, first.material)
+    if first.tax_kind not in UNTAXED or not accruals:
         return
     worth = sales_tax(total(piece.cash for piece in pieces), use_tax_rate(book), book.currency)
-    amount = min(worth, total(one.tax for one in found))
-    parts = split(amount, [one.tax.minor for one in found])
-    for one, part in zip(found, parts, strict=True):
+    amount = min(worth, total(one.tax for one in accruals))
+    parts = split(amount, [one.tax.minor for one in accruals])
+    for one, part in zip(accruals, parts, strict=True):
         owed = book.rows(JobUseTax, movement=one.issue.key)
         _give_back(book, owed, part, first.day, offcut=first.key)
 
@@ -141,13 +141,13 @@ def accrued_on(book: Book, job: int, material: str | None = None) -> list[Accrue
     sums: dict[int, Money] = {}
     for row in book.rows(JobUseTax, job=job):
         sums[row.movement] = sums.get(row.movement, NOTHING) + row.amount
-    found = []
+    accruals = []
     for number, tax in sums.items():
         issue = book.row(Movement, number)
         lot = book.row(Lot, issue.lot) if issue else None
         if issue and lot and tax and (material is None or lot.material == material):
-            found.append(Accrued(issue, tax))
-    return found
+            accruals.append(Accrued(issue, tax))
+    return accruals
 
 
 def catch_up(book: Book, answer: JobTax) -> Money:
@@ -171,9 +171,9 @@ def catch_up(book: Book, answer: JobTax) -> Money:
 def release(book: Book, answer: JobTax) -> Money:
     """Post that no use tax is owed any more on what a job took; give back what was owed."""
     summed = NOTHING
-    for found in accrued_on(book, answer.job):
-        book.post(_row(answer, found.issue, -found.tax, answer.day))
-        summed = summed + found.tax
+    for accrual in accrued_on(book, answer.job):
+        book.post(_row(answer, accrual.issue, -accrual.tax, answer.day))
+        summed = summed + accrual.tax
     return summed
 
 

@@ -78,10 +78,10 @@ class Faults:
         """
         if not self.found:
             return
-        told = self.found[:MOST_FAULTS]
+        listed = self.found[:MOST_FAULTS]
         if self.is_full:
-            told.append(Fault("…", "and more; mend these first."))
-        raise BadFile(told)
+            listed.append(Fault("…", "and more; mend these first."))
+        raise BadFile(listed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,19 +185,19 @@ def named_sheets(
     `names` gives each table's name and what else it may be called.
     """
     spellings = {fold(word): name for name, others in names.items() for word in (name, *others)}
-    found: dict[str, CellTable] = {}
+    sheets: dict[str, CellTable] = {}
     for sheet in open_sheets(path):
         name = spellings.get(fold(sheet.name))
         if name is None:
             if not is_note(sheet.name):
                 faults.add(sheet.place, str(NotFound("table", sheet.name, names)))
-        elif name in found:
+        elif name in sheets:
             faults.add(
-                sheet.place, f"The table {name} is there twice, also in {found[name].place}."
+                sheet.place, f"The table {name} is there twice, also in {sheets[name].place}."
             )
         else:
-            found[name] = sheet
-    return found
+            sheets[name] = sheet
+    return sheets
 
 
 def rows_of(

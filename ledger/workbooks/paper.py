@@ -215,8 +215,8 @@ def put_text(cell: Cell, text: str) -> None:
 def _fitting(text: str) -> str:
     """The text as a cell may hold it."""
     if len(text) > LONGEST_CELL:
-        said = f"A text of {len(text)} characters (“{text[:40]}…”) does not fit into a cell"
-        raise NotAllowed(f"{said}; at most {LONGEST_CELL} do. Shorten it.")
+        message = f"A text of {len(text)} characters (“{text[:40]}…”) does not fit into a cell"
+        raise NotAllowed(f"{message}; at most {LONGEST_CELL} do. Shorten it.")
     return _seen(text)
 
 
@@ -330,8 +330,8 @@ def save(workbook: Workbook, path: Path, *, private: bool = False) -> Path:
                 os.fsync(file.fileno())
             whole.replace(path)
     except OSError as trouble:
-        said = trouble.strerror or "it failed"
-        raise NotAllowed(f"{path} cannot be written ({said}); nothing was changed.") from trouble
+        reason = trouble.strerror or "it failed"
+        raise NotAllowed(f"{path} cannot be written ({reason}); nothing was changed.") from trouble
     return path
 
 

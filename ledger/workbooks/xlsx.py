@@ -229,9 +229,9 @@ class _Cells(_Texts):
         else:
             super().end(name, text)
 
-    def _keep(self, found: Mapping[str, str]) -> None:
-        row, self._column = _place(found.get("r"), self._row, self._column + 1)
-        cell = self._read(found.get("t", "n"), found.get("s", "0"), self.taken())
+    def _keep(self, sheets: Mapping[str, str]) -> None:
+        row, self._column = _place(sheets.get("r"), self._row, self._column + 1)
+        cell = self._read(sheets.get("t", "n"), sheets.get("s", "0"), self.taken())
         if not cell.empty:
             self._room.take(cell)
             self._rows.setdefault(row, {})[self._column] = cell
@@ -281,17 +281,17 @@ class _Cells(_Texts):
         return tuple(lines)
 
 
-def _place(said: str | None, row: int, column: int) -> tuple[int, int]:
+def _place(text: str | None, row: int, column: int) -> tuple[int, int]:
     """The row and column that is said, such as B7, counted from one; else the next of the row."""
-    if said is None:
+    if text is None:
         return row, column
-    found = _PLACE.fullmatch(said)
-    if found is None:
-        raise ValueError(said)
+    match = _PLACE.fullmatch(text)
+    if match is None:
+        raise ValueError(text)
     number = 0
-    for letter in found[1].upper():
+    for letter in match[1].upper():
         number = 26 * number + ord(letter) - 64
-    return int(found[2]), number
+    return int(match[2]), number
 
 
 @lru_cache(maxsize=256)

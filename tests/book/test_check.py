@@ -65,7 +65,7 @@ def test_what_was_done_to_the_file_is_found(busy_book, sql, sentence):
 
 
 def test_a_damaged_page_is_found(busy_book):
-    page = busy_book.facts("SELECT rootpage FROM sqlite_master WHERE name = 'price'")[0][0]
+    page = busy_book.query("SELECT rootpage FROM sqlite_master WHERE name = 'price'")[0][0]
     busy_book.close()
     with busy_book.path.open("r+b") as file:
         file.seek((page - 1) * 4096)

@@ -131,7 +131,7 @@ def test_an_older_book_gets_its_digests_when_it_is_brought_up_to_date(tmp_path, 
     with Book(path, book.today) as brought:
         with brought.entry("supplier add"):
             brought.post(Supplier(name="Nordlack"))
-        assert brought.facts("SELECT deed FROM entry_digest") == [(1,), (2,), (3,)]
+        assert brought.query("SELECT deed FROM entry_digest") == [(1,), (2,), (3,)]
     assert changed(path) == []
     tamper(path, "UPDATE client SET name = 'B. Client'")
     assert changed(path) == ["Row 1 of client is not as the last entry about this client left it."]

@@ -87,7 +87,7 @@ def test_a_question_inside_a_entry_sees_what_was_posted_in_it(book):
     with book.entry("a"):
         book.post(Supplier(name="one"))
         assert posted(book) == ["one"]
-        assert book.facts("SELECT count(*) FROM supplier") == [(1,)]
+        assert book.query("SELECT count(*) FROM supplier") == [(1,)]
 
 
 def test_a_question_from_outside_does_not_see_a_entry_under_way(book):
@@ -103,7 +103,7 @@ def test_a_row_can_only_be_posted_inside_a_entry(book):
 
 
 def test_a_question_never_writes(book):
-    book.facts("INSERT INTO supplier (deed, name) VALUES (1, 'one')  RETURNING id")
+    book.query("INSERT INTO supplier (deed, name) VALUES (1, 'one')  RETURNING id")
     assert posted(book) == []
 
 
@@ -132,7 +132,7 @@ def test_a_row_that_was_not_posted_has_no_number():
 
 def test_a_number_too_large_for_the_book_is_refused_in_a_sentence(book):
     with pytest.raises(BadValue, match="too large for the book"), book.entry("a"):
-        book.facts("SELECT :number", number=2**63)
+        book.query("SELECT :number", number=2**63)
 
 
 def test_a_text_that_no_file_can_hold_is_refused_in_a_sentence(book):

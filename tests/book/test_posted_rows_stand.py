@@ -33,10 +33,10 @@ def with_supplier(book):
     ],
 )
 def test_no_statement_changes_a_posted_row(with_supplier, sql):
-    before = with_supplier.facts("SELECT * FROM supplier, deed, setting")
+    before = with_supplier.query("SELECT * FROM supplier, deed, setting")
     with pytest.raises(NotAllowed, match=r"a posted row of .* is never (changed|deleted)"):
-        with_supplier.facts(sql)
-    assert with_supplier.facts("SELECT * FROM supplier, deed, setting") == before
+        with_supplier.query(sql)
+    assert with_supplier.query("SELECT * FROM supplier, deed, setting") == before
 
 
 def test_a_row_changed_in_a_class_is_not_saved_by_the_next_entry(with_supplier):

@@ -123,8 +123,8 @@ def test_every_foreign_key_between_posted_rows_is_guarded(book):
 
 def test_what_is_declared_by_name_is_in_the_schema(book):
     for _, names, parent, column in references.NAMES:
-        assert book.facts(f"SELECT deed, name FROM ({names})") == []
-        assert book.facts(f"SELECT {column} FROM {parent}") == []
+        assert book.query(f"SELECT deed, name FROM ({names})") == []
+        assert book.query(f"SELECT {column} FROM {parent}") == []
 
 
 def test_a_misspelt_reference_is_no_silent_one(book, monkeypatch):
@@ -137,7 +137,7 @@ def test_a_misspelt_reference_is_no_silent_one(book, monkeypatch):
 @pytest.mark.parametrize("column", ["material", "operation", "sponsor"])
 def test_a_column_that_names_something_is_declared(book, column):
     """What is worked out anew when it does not fit rests on nothing: layouts, what is on hand."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT m.name FROM sqlite_master m JOIN pragma_table_info(m.name) c"
         " WHERE m.type = 'table' AND c.name = :column AND c.type = 'TEXT'",
         column=column,

@@ -67,7 +67,7 @@ def test_two_commands_cannot_reverse_the_same_entry(book):
         book.entry("reverse", reverses=number, why="a"),
     ):
         book.post(Supplier(name="x"))
-        book.facts(
+        book.query(
             "INSERT INTO deed (at, day, who, verb, reverses, why)"
             " VALUES ('', '', '', 'reverse', :number, 'b')",
             number=number,

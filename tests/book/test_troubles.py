@@ -73,7 +73,7 @@ def test_a_database_of_another_program_is_not_a_book(tmp_path, book):
 
 
 def test_a_damaged_page_is_said_with_what_helps(book):
-    page = book.facts("SELECT rootpage FROM sqlite_master WHERE name = 'supplier'")[0][0]
+    page = book.query("SELECT rootpage FROM sqlite_master WHERE name = 'supplier'")[0][0]
     post(book)
     book.close()
     size = 4096
@@ -107,17 +107,17 @@ def test_a_book_that_may_only_be_read_answers_but_takes_nothing(book, monkeypatc
 
 
 def test_a_full_disk_is_said_and_the_book_stays_whole(book, handicapped):
-    pages = book.facts("PRAGMA page_count")[0][0]
+    pages = book.query("PRAGMA page_count")[0][0]
     with handicapped(f"PRAGMA max_page_count={pages}") as opened:
         with pytest.raises(BookTrouble, match="is full; nothing was written"):
             post(opened, "x" * 100_000)
-        assert opened.facts("PRAGMA integrity_check") == [("ok",)]
+        assert opened.query("PRAGMA integrity_check") == [("ok",)]
     assert names(book.path, book.today) == []
     assert len(book.entries(10)) == 1
 
 
 def test_a_full_disk_half_way_through_a_long_entry_leaves_nothing_of_it(book, handicapped):
-    pages = book.facts("PRAGMA page_count")[0][0]
+    pages = book.query("PRAGMA page_count")[0][0]
     with handicapped(f"PRAGMA max_page_count={pages + 5}") as opened:
         with pytest.raises(BookTrouble, match="is full"), opened.entry("load"):
             for _ in range(1000):
@@ -221,7 +221,7 @@ def test_a_trouble_that_nobody_foresaw_keeps_its_own_words(tmp_path):
 
 
 def test_a_full_disk_inside_an_inner_entry_is_said_as_what_it_is(book, handicapped):
-    pages = book.facts("PRAGMA page_count")[0][0]
+    pages = book.query("PRAGMA page_count")[0][0]
     with (
         handicapped(f"PRAGMA max_page_count={pages}") as full,
         pytest.raises(BookTrouble, match="is full; nothing was written"),

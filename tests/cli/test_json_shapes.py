@@ -14,10 +14,10 @@ import pytest
 
 from ledger.cli.main import load
 from ledger.cli.nouns import NOUNS
-from ledger.cli.today_shown import today_facts
+from ledger.cli.today_shown import today_json
 from ledger.cutting.record import layout_to_dict
-from ledger.reports.month import month_facts
-from ledger.reports.price import price_facts
+from ledger.reports.month import month_json
+from ledger.reports.price import price_json
 
 README = Path(__file__).parents[2] / "README.md"
 SAMPLES = Path(__file__).parents[2] / "sample_data"
@@ -25,9 +25,9 @@ JUNE = "2025-06-02"
 
 DOCUMENTED = {
     "layout bed": layout_to_dict,
-    "price bed": price_facts,
-    "month 2025-05": month_facts,
-    "today": today_facts,
+    "price bed": price_json,
+    "month 2025-05": month_json,
+    "today": today_json,
 }
 
 # The least that other programs rely on, whatever a docstring says.

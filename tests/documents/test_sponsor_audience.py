@@ -15,7 +15,7 @@ from ledger.cli.sponsor_shown import the_report
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity
 from ledger.reports.sponsor import sponsor_report
-from ledger.reports.sponsor_facts import sponsor_facts
+from ledger.reports.sponsor_json import sponsor_json
 from ledger.sponsors import add_sponsor, agree, publish
 from ledger.sponsors.agreements import Promise
 from ledger.sponsors.goods import add_note, find_tool, log_tool
@@ -148,7 +148,7 @@ def test_the_screen_and_the_facts_tell_nothing_either(name, shared, bed_sheet, c
     said = capsys.readouterr().out
     assert "384.00" in said or "288.00" in said
     assert leaks(unasked(said.splitlines(), prepared_report), names, figures) == []
-    facts = unasked([json.dumps(sponsor_facts(report))], prepared_report)
+    facts = unasked([json.dumps(sponsor_json(report))], prepared_report)
     assert leaks(facts, names, figures) == []
 
 

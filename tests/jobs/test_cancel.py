@@ -23,7 +23,7 @@ from ledger.jobs.cancel import (
     CancelBasis,
     Terms,
     cancel_job,
-    reckon,
+    kept_after_cancellation,
     record_of,
 )
 from ledger.jobs.jobs import new_job, set_state, state_of
@@ -69,13 +69,13 @@ def record(stage, received="3672.40"):
     ],
 )
 def test_what_is_kept_follows_the_stage(stage, kept):
-    assert reckon(record(stage)).kept == usd(kept)
+    assert kept_after_cancellation(record(stage)).kept == usd(kept)
 
 
 def test_an_enquiry_is_canceled_in_a_shop_that_has_no_rates_yet(book):
     job = new_job(book, "Shelf")
 
-    kept = reckon(record_of(book, job))
+    kept = kept_after_cancellation(record_of(book, job))
     cancel_job(book, job, kept, "they bought one")
 
     assert (kept.stage, kept.kept) == (FREE, usd("0"))
@@ -83,38 +83,43 @@ def test_an_enquiry_is_canceled_in_a_shop_that_has_no_rates_yet(book):
 
 
 def test_what_goes_back_to_its_seller_is_not_kept_but_its_restocking_is():
-    found = reckon(record(ORDERED), Terms(returnable=usd("400"), restocking=Fraction(15, 100)))
+    found = kept_after_cancellation(
+        record(ORDERED), Terms(returnable=usd("400"), restocking=Fraction(15, 100))
+    )
 
     assert found.kept == usd("1771.31") - usd("400") + usd("60")
 
 
 def test_use_tax_is_kept_on_what_stays_with_the_job_alone():
     taxed = replace(record(ORDERED), use_tax=usd("73.10"))
-    found = reckon(taxed, Terms(returnable=usd("609.66")))
+    found = kept_after_cancellation(taxed, Terms(returnable=usd("609.66")))
 
-    assert reckon(taxed).kept == usd("1771.31") + usd("73.10")
+    assert kept_after_cancellation(taxed).kept == usd("1771.31") + usd("73.10")
     # 609.66 of 1,218.31 go back, and 36.58 of the tax with them
     assert found.kept == usd("1771.31") - usd("609.66") + usd("73.10") - usd("36.58")
 
 
 def test_after_cutting_nothing_goes_back_to_its_seller():
-    assert reckon(record(CUT), Terms(returnable=usd("400"))).kept == usd("1771.31")
+    assert kept_after_cancellation(record(CUT), Terms(returnable=usd("400"))).kept == usd("1771.31")
 
 
 def test_what_was_paid_beyond_it_goes_back_and_what_is_short_is_owed():
-    ahead, behind = reckon(record(CUT)), reckon(record(CUT, "1000"))
+    ahead, behind = (
+        kept_after_cancellation(record(CUT)),
+        kept_after_cancellation(record(CUT, "1000")),
+    )
 
     assert (ahead.back, ahead.owed) == (usd("1901.09"), Money(0))
     assert (behind.back, behind.owed) == (Money(0), usd("771.31"))
 
 
 def test_rework_is_never_the_clients():
-    assert not any("1.5" in line.calculation for line in reckon(record(CUT)).lines)
+    assert not any("1.5" in line.calculation for line in kept_after_cancellation(record(CUT)).lines)
 
 
 def test_more_than_the_job_took_cannot_go_back():
     with pytest.raises(BadValue, match="More material"):
-        reckon(record(ORDERED), Terms(returnable=usd("2000")))
+        kept_after_cancellation(record(ORDERED), Terms(returnable=usd("2000")))
 
 
 @settings(deadline=None)
@@ -124,7 +129,7 @@ def test_never_more_than_the_price_is_kept(minutes, received):
     work = [worked("cutting", minutes)]
 
     for stage in (FREE, DESIGNED, ORDERED, CUT, FINISHED):
-        found = reckon(CancelBasis(stage, paid, work, usd("100"), RATES))
+        found = kept_after_cancellation(CancelBasis(stage, paid, work, usd("100"), RATES))
         assert found.kept <= paid.asked
         assert found.received - found.back + found.owed == found.kept
 
@@ -156,7 +161,7 @@ def test_the_stage_is_the_one_the_job_reached(book, job, state, stage):
 
 def test_a_cancellation_says_why_and_ends_the_job(book, job):
     receive(book, job, usd("500"), "check")
-    kept = reckon(record_of(book, job))
+    kept = kept_after_cancellation(record_of(book, job))
 
     with pytest.raises(BadValue, match="Say why"):
         cancel_job(book, job, kept, " ")

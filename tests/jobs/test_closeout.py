@@ -16,7 +16,7 @@ from ledger.designs.model import Count, Design, Part
 from ledger.designs.store import save_design
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, agree
-from ledger.jobs.cancel import cancel_job, reckon, record_of
+from ledger.jobs.cancel import cancel_job, kept_after_cancellation, record_of
 from ledger.jobs.changes import approve, propose
 from ledger.jobs.closeout import (
     CloseOut,
@@ -305,7 +305,7 @@ def test_a_canceled_job_brings_what_was_kept_with_its_change_orders_in_it(stool:
               tax_rate=Fraction(0), tax_standing="exempt")  # fmt: skip
     approve(stool, job, propose(stool, job, "a cushion", Money(12000)), "e-mail")
     set_state(stool, job, "ready")
-    cancel_job(stool, job, reckon(record_of(stool, job)), "the house was sold")
+    cancel_job(stool, job, kept_after_cancellation(record_of(stool, job)), "the house was sold")
 
     after = account_of(stool, job).afterwards
 

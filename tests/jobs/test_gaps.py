@@ -16,7 +16,7 @@ from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.quotes.draft import Wishes, draft_quote
-from ledger.reports.price import price_facts
+from ledger.reports.price import price_json
 from ledger.stock.materials import MaterialRow, save_materials
 
 
@@ -107,7 +107,7 @@ def test_an_answer_of_zero_closes_a_gap_and_costs_nothing(book, inch_job):
 
 def test_gaps_stand_in_the_facts_and_warn_at_a_draft(book, inch_job):
     sheet = price_job(book, inch_job)
-    told = price_facts(sheet, range_of(book, sheet))["gaps"]
+    told = price_json(sheet, range_of(book, sheet))["gaps"]
     assert [gap["what"] for gap in told] == [gap.what for gap in sheet.gaps]
     warnings = draft_quote(book, inch_job, Wishes()).warnings
     assert warnings[: len(told)] == sheet.gap_lines

@@ -14,7 +14,7 @@ from ledger.jobs.pricing import price_job, range_of
 from ledger.labor.standards import load_starting_standards
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
-from ledger.reports.price import price_facts
+from ledger.reports.price import price_json
 from ledger.stock.materials import MaterialRow, save_materials
 
 
@@ -77,7 +77,7 @@ def facts(metric_book: Book) -> dict[str, object]:
     job = new_job(book, "Bookcase for the hall")
     set_basis(book, job, version.key, {"wide": "900 mm"})
     sheet = price_job(book, job)
-    return price_facts(sheet, range_of(book, sheet))
+    return price_json(sheet, range_of(book, sheet))
 
 
 def test_the_lines_are_metric_and_add_up(facts: dict[str, object]) -> None:

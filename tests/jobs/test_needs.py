@@ -21,7 +21,7 @@ from ledger.jobs.pricing import price_job
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.reports.closeout import close_out_facts
+from ledger.reports.closeout import close_out_json
 from ledger.stock import issue, keep_offcuts, receive, withdraw
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
@@ -198,7 +198,7 @@ def test_a_close_out_compares_all_planned_lines_of_a_material(book, built_in):
     own(book, "SCREW", 200, 1200)
     issue(book, built_in.key, "SCREW", q(100))
     sheet = price_job(book, built_in)
-    facts = close_out_facts(take_account(book, built_in, sheet, Money(100000), Money(0)))
+    facts = close_out_json(take_account(book, built_in, sheet, Money(100000), Money(0)))
     (screws,) = [line for line in facts["materials"] if line["item"] == "SCREW"]
     assert screws["quantity_planned"] == "96"
     assert (screws["quantity_used"], screws["planned_cost"]) == ("100", "5.76")

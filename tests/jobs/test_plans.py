@@ -17,7 +17,7 @@ from ledger.labor.standards import load_starting_standards
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.reports.price import price_facts
+from ledger.reports.price import price_json
 from ledger.stock import issue, keep_offcuts, put_back
 from ledger.stock.materials import MaterialRow, save_materials, set_price
 from ledger.stock.offcuts import OffcutSize
@@ -81,7 +81,7 @@ def asked(monkeypatch):
 def facts_of(book, job):
     """The facts of its price."""
     sheet = price_job(book, job)
-    return price_facts(sheet, range_of(book, sheet))
+    return price_json(sheet, range_of(book, sheet))
 
 
 def wasteful(layout):

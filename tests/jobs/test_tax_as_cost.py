@@ -21,7 +21,7 @@ from ledger.measures.day import Month
 from ledger.measures.length import Length
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
-from ledger.reports.month import largest_price_changes, month_facts, month_report
+from ledger.reports.month import largest_price_changes, month_json, month_report
 from ledger.stock import issue, value_on
 from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import MaterialRow, save_materials, set_price
@@ -140,7 +140,7 @@ def test_a_purchase_at_list_price_changes_nothing(tmp_path, put_book, way, enter
         assert (after.totals.price, after.totals.material_full) == (
             before.totals.price, before.totals.material_full)  # fmt: skip
         assert largest_price_changes(book, Month(2025, 4)) == ()
-        assert month_facts(month_report(book, Month(2025, 4)))["price_basis"].startswith("cost")
+        assert month_json(month_report(book, Month(2025, 4)))["price_basis"].startswith("cost")
         assert total(row.full for row in value_on(book)) == before.totals.material_full
         for line in before.lines:
             issue(book, job.key, line.item, line.quantity)

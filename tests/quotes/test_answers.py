@@ -11,7 +11,7 @@ from ledger.book import Book
 from ledger.book.tables.quotes import QuoteState
 from ledger.errors import NotAllowed, NotFound
 from ledger.jobs.agreement import Ask, agree, agreement_of, dues_of
-from ledger.jobs.cancel import cancel_job, reckon, record_of
+from ledger.jobs.cancel import cancel_job, kept_after_cancellation, record_of
 from ledger.jobs.changes import approve, propose
 from ledger.jobs.jobs import set_state
 from ledger.jobs.payments import balance, receive
@@ -218,7 +218,7 @@ def test_a_price_that_was_nothing_is_named_once_and_a_piece_of_the_rack_never(bo
 def test_a_canceled_bed_brings_what_was_kept_with_its_change_orders_in_it(book, agreed):
     approve(book, agreed, propose(book, agreed, "a reading lamp", usd("180")), "e-mail")
     set_state(book, agreed, "ready")
-    cancel_job(book, agreed, reckon(record_of(book, agreed)), "the house was sold")
+    cancel_job(book, agreed, kept_after_cancellation(record_of(book, agreed)), "the house was sold")
 
     done = account_of(book, agreed).afterwards.done
 

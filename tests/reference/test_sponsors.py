@@ -19,7 +19,7 @@ from ledger.errors import NotAllowed
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.reports.sponsor import sponsor_report
-from ledger.reports.sponsor_facts import sponsor_facts
+from ledger.reports.sponsor_json import sponsor_json
 from ledger.sponsors import add_sponsor, disclose, in_kind_account, publish, undisclosed
 from ledger.sponsors.publications import NewPublication, disclosures
 from ledger.stock import issue, receive, value_on
@@ -102,7 +102,7 @@ def test_the_sponsors_report_shows_value_basis_day_use_and_cash_of_zero(bench):
     book, sponsor, job = bench
     take_in(book)
     issue(book, job, "TAPE", Quantity.of(4))
-    facts = sponsor_facts(sponsor_report(book, sponsor, CAME, TODAY).report)
+    facts = sponsor_json(sponsor_report(book, sponsor, CAME, TODAY).report)
     (lot,), (line,) = facts["lots"], facts["statement"]
     assert (lot["day"], lot["value"], lot["cash"]) == ("2025-04-14", "20.00", "0.00")
     assert (lot["method"], lot["evidence"]) == ("retail price seen", "price page saved that day")

@@ -11,7 +11,7 @@ from ledger.jobs.payments import receive
 from ledger.measures.day import Month
 from ledger.measures.money import Money
 from ledger.reports.money_in import money_in
-from ledger.reports.month import month_facts, month_report
+from ledger.reports.month import month_json, month_report
 
 MAY, JUNE = Month(2025, 5), Month(2025, 6)
 
@@ -61,7 +61,7 @@ def test_nothing_is_held_once_the_piece_stands(sold):
 
 
 def test_the_month_tells_what_came_and_what_is_held(sold):
-    facts = month_facts(month_report(sold, MAY))
+    facts = month_json(month_report(sold, MAY))
 
     assert (facts["received"], facts["tax_collected"]) == ("3672.40", "182.40")
     assert facts["deposits_held"] == "3672.40"

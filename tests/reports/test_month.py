@@ -12,7 +12,7 @@ from ledger.jobs.payments import receive as receive_payment
 from ledger.measures.day import Month
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.reports.month import month_facts, month_report
+from ledger.reports.month import month_json, month_report
 from ledger.reports.roll import roll_by_material
 from ledger.stock import receive, value_on, withdraw
 from ledger.stock.documents import Document, DocumentLine
@@ -176,7 +176,7 @@ def test_an_empty_month_is_all_zero(spring):
 
 
 def test_the_facts_have_the_keys_that_others_read(spring):
-    facts = json.loads(json.dumps(month_facts(month_report(spring, MAY))))
+    facts = json.loads(json.dumps(month_json(month_report(spring, MAY))))
 
     assert facts["month"] == "2025-05"
     assert facts["spend"]["net"] == "1246.78"

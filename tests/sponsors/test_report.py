@@ -11,7 +11,7 @@ from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.reports.sponsor import sponsor_report
-from ledger.reports.sponsor_facts import sponsor_facts
+from ledger.reports.sponsor_json import sponsor_json
 from ledger.sponsors import add_sponsor, find_sponsor
 from ledger.sponsors.goods import add_note
 from ledger.sponsors.publications import name_build
@@ -165,7 +165,7 @@ def test_a_span_that_ends_before_it_begins_is_refused(brightfell):
 
 
 def test_facts_carry_the_figures_as_text(brightfell):
-    facts = sponsor_facts(report(brightfell))
+    facts = sponsor_json(report(brightfell))
     (line,) = facts["statement"]
     assert line["closing"] == {"quantity": "2", "value": "192.00"}
     assert line["used"] == {"quantity": "-9", "value": "-864.00"}

@@ -72,7 +72,7 @@ GROUP BY x.job, x.kind, x.person, x.rate ORDER BY x.job, x.kind, x.person, x.rat
 
 def closed_jobs(book: Book, last: date) -> list[ClosedJob]:
     """The commissions that stood closed or canceled at the end of a day, by number."""
-    rows = book.facts(
+    rows = book.query(
         f"{_SHUT} SELECT s.job, j.number, j.title, s.state, s.day, s.deed FROM shut s"
         f" JOIN job j ON j.id = s.job WHERE j.kind = 'commission' AND j.{IN_FORCE}"
         " ORDER BY j.number",
@@ -86,7 +86,7 @@ def late_sums(book: Book, first: date, last: date) -> list[LateSum]:
 
     What was entered late for a day before the closing counts on the day of the closing.
     """
-    rows = book.facts(_SHUT + _LATE, first=first.isoformat(), last=last.isoformat())
+    rows = book.query(_SHUT + _LATE, first=first.isoformat(), last=last.isoformat())
     return [
         LateSum(r.job, r.kind, r.person, Money(r.rate), r.minutes, Money(r.full), Money(r.cash))
         for r in rows
@@ -95,7 +95,7 @@ def late_sums(book: Book, first: date, last: date) -> list[LateSum]:
 
 def shut_state(book: Book, job: int) -> tuple[str, date] | None:
     """Whether a job is closed or canceled now, and since when; None where it is open."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT state, day FROM job_state"
         f" WHERE job = :job AND {IN_FORCE} ORDER BY id DESC LIMIT 1",
         job=job,

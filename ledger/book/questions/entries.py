@@ -9,11 +9,11 @@ def last_in_force(book: Book) -> int | None:
 
     What was only worked out is passed over: who takes something back means what they entered.
     """
-    (found,) = book.facts(
+    (row,) = book.query(
         "SELECT max(id) FROM deed WHERE reverses IS NULL AND verb NOT IN (:made, :kept)"
         " AND id NOT IN (SELECT reverses FROM deed WHERE reverses IS NOT NULL)",
         made=MADE,
         kept=WORKED_OUT,
     )
-    number: int | None = found[0]
+    number: int | None = row[0]
     return number

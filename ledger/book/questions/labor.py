@@ -24,13 +24,13 @@ class WorkSum(NamedTuple):
 
 def work_of_job(book: Book, job: int) -> list[WorkSum]:
     """All that was worked on a job, added up."""
-    found = book.facts(
+    rows = book.query(
         "SELECT operation, family, task, class, person, split, sum(minutes), count(*), min(day),"
         f" max(day) FROM work WHERE job = :job AND {IN_FORCE}"
         " GROUP BY operation, family, task, class, person, split ORDER BY min(id)",
         job=job,
     )
-    return [_work_sum(row) for row in found]
+    return [_work_sum(row) for row in rows]
 
 
 def _work_sum(row: Any) -> WorkSum:
@@ -40,13 +40,13 @@ def _work_sum(row: Any) -> WorkSum:
 
 def minutes_of_day(book: Book, person: str, day: date) -> int:
     """How much a person worked on a day, on whatever."""
-    found = book.facts(
+    rows = book.query(
         "SELECT coalesce(sum(minutes), 0) FROM work"
         f" WHERE day = :day AND person = :person AND {IN_FORCE}",
         day=day.isoformat(),
         person=person,
     )
-    return int(found[0][0])
+    return int(rows[0][0])
 
 
 class TimedWork(NamedTuple):
@@ -61,14 +61,14 @@ class TimedWork(NamedTuple):
 
 def timed_work_of_day(book: Book, person: str, day: date) -> list[TimedWork]:
     """The entries of a person on a day that say from when to when, in the order of time."""
-    found = book.facts(
+    rows = book.query(
         "SELECT DISTINCT began, ended, job, coalesce(operation, family), task FROM work"
         f" WHERE day = :day AND person = :person AND began IS NOT NULL AND {IN_FORCE}"
         " ORDER BY began",
         day=day.isoformat(),
         person=person,
     )
-    return [TimedWork(*row) for row in found]
+    return [TimedWork(*row) for row in rows]
 
 
 class SameWork(NamedTuple):
@@ -86,7 +86,7 @@ class SameWork(NamedTuple):
 
 def minutes_stand_already(book: Book, work: SameWork, minutes: int) -> bool:
     """Whether an entry of the same work took just as long; a group that was split is added up."""
-    found = book.facts(
+    rows = book.query(
         "SELECT 1 FROM work WHERE day = :day AND person = :person AND class = :kind"
         " AND job IS :job AND part = :part AND CASE"
         "  WHEN :operation IS NOT NULL THEN operation = :operation AND NOT split"
@@ -96,7 +96,7 @@ def minutes_stand_already(book: Book, work: SameWork, minutes: int) -> bool:
         minutes=minutes,
         **work._asdict(),
     )
-    return bool(found)
+    return bool(rows)
 
 
 class Built(NamedTuple):
@@ -110,7 +110,7 @@ class Built(NamedTuple):
 
 def built_counts(book: Book) -> list[Built]:
     """The counts as built of the jobs that are closed now, the last of each operation."""
-    found = book.facts(
+    rows = book.query(
         "SELECT job, number, operation, driver FROM (SELECT c.job, j.number, c.operation, c.driver,"
         " c.id, max(c.id) OVER (PARTITION BY c.job, c.operation) AS newest FROM job_count c"
         f" JOIN job j ON j.id = c.job WHERE c.occasion = 'built' AND c.{IN_FORCE}"
@@ -118,7 +118,7 @@ def built_counts(book: Book) -> list[Built]:
         f"  AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1) = 'closed')"
         " WHERE id = newest ORDER BY job, id"
     )
-    return [Built(*row) for row in found]
+    return [Built(*row) for row in rows]
 
 
 class PlannedHours(NamedTuple):
@@ -132,18 +132,18 @@ class PlannedHours(NamedTuple):
 
 def planned_hours(book: Book, job: int) -> list[PlannedHours]:
     """The hours a job was planned at: those of its quote, else those posted last."""
-    found = book.facts(
+    rows = book.query(
         "SELECT operation, hours, basis, deed FROM hours_plan WHERE job = :job AND deed ="
         f" (SELECT deed FROM hours_plan WHERE job = :job AND {IN_FORCE}"
         "  ORDER BY basis = 'quote' DESC, deed DESC LIMIT 1) ORDER BY id",
         job=job,
     )
-    return [PlannedHours(*row) for row in found]
+    return [PlannedHours(*row) for row in rows]
 
 
 def changed_since(book: Book, job: int, entry: int) -> bool:
     """Whether a job's design, parameters, lines or counts by hand were changed after an entry."""
-    found = book.facts(
+    rows = book.query(
         "SELECT 1 FROM job_basis WHERE job = :job AND deed > :entry UNION ALL"
         " SELECT 1 FROM job_line WHERE job = :job AND deed > :entry UNION ALL"
         " SELECT 1 FROM job_count WHERE job = :job AND occasion = 'planned' AND deed > :entry"
@@ -151,25 +151,25 @@ def changed_since(book: Book, job: int, entry: int) -> bool:
         job=job,
         entry=entry,
     )
-    return bool(found)
+    return bool(rows)
 
 
 def clocks_that_run(book: Book) -> list[int]:
     """The numbers of the clocks that were started and not stopped."""
-    found = book.facts(
+    rows = book.query(
         f"SELECT id FROM clock WHERE {IN_FORCE} AND id NOT IN"
         f" (SELECT clock FROM clock_stop WHERE {IN_FORCE}) ORDER BY id"
     )
-    return [number for (number,) in found]
+    return [number for (number,) in rows]
 
 
 def running_since(book: Book) -> str | None:
     """The moment from which the clock runs, or None."""
-    found = book.facts(
+    rows = book.query(
         f"SELECT max(began) FROM clock WHERE {IN_FORCE} AND id NOT IN"
         f" (SELECT clock FROM clock_stop WHERE {IN_FORCE})"
     )
-    return None if found[0][0] is None else str(found[0][0])
+    return None if rows[0][0] is None else str(rows[0][0])
 
 
 class Logged(NamedTuple):
@@ -195,7 +195,7 @@ def time_entries(
     book: Book, *, job: int | None = None, first: date, last: date, limit: int = 1000
 ) -> list[Logged]:
     """The entries of hours from day to day, of one job or of all, the latest last."""
-    found = book.facts(
+    rows = book.query(
         "SELECT deed, entry, min(day), job, CASE WHEN task <> '' THEN task WHEN split OR"
         " operation IS NULL THEN family ELSE operation END AS doing, max(split), class,"
         " group_concat(DISTINCT person), sum(minutes), min(began), max(ended), part, cause, note"
@@ -207,7 +207,7 @@ def time_entries(
         last=last.isoformat(),
         limit=limit,
     )
-    return [_logged(row) for row in reversed(found)]
+    return [_logged(row) for row in reversed(rows)]
 
 
 def _logged(row: Any) -> Logged:
@@ -218,9 +218,9 @@ def _logged(row: Any) -> Logged:
 
 def jobs_of_work(book: Book, entry: int) -> list[int]:
     """The jobs on which an entry, in force or not, logged hours other than content."""
-    found = book.facts(
+    rows = book.query(
         "SELECT DISTINCT job FROM work"
         " WHERE deed = :entry AND job IS NOT NULL AND class <> 'content'",
         entry=entry,
     )
-    return [job for (job,) in found]
+    return [job for (job,) in rows]

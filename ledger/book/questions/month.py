@@ -94,13 +94,13 @@ FROM (
 
 def moved(book: Book, first: date, last: date) -> list[MonthMovement]:
     """All lots and movements up to `last` by kind, those before `first` apart."""
-    rows = book.facts(_MOVED, **_between(first, last))
+    rows = book.query(_MOVED, **_between(first, last))
     return [MonthMovement(r.kind, bool(r.before), Money(r.full), Money(r.cash)) for r in rows]
 
 
 def moved_by_material(book: Book, first: date, last: date) -> list[MaterialMoved]:
     """The same for each material with its quantity; goods without a code by their words."""
-    rows = book.facts(_MOVED_BY_MATERIAL, **_between(first, last))
+    rows = book.query(_MOVED_BY_MATERIAL, **_between(first, last))
     return [
         MaterialMoved(r.material, r.words, r.unit, r.kind, bool(r.before), Quantity(r.quantity),
                       Money(r.full), Money(r.cash))
@@ -132,7 +132,7 @@ LEFT JOIN job taxed ON taxed.id = m.job
 
 def spend_sums(book: Book, first: date, last: date) -> SpendSums:
     """What the documents of some days came to, in one row."""
-    (row,) = book.facts(
+    (row,) = book.query(
         "SELECT coalesce(sum(l.net + l.freight), 0) AS net, coalesce(sum(l.tax_paid), 0) AS paid,"
         " coalesce(sum(l.recoverable), 0) AS back, coalesce(sum(l.use_tax), 0) AS owed,"
         f" coalesce(sum(l.landed), 0) AS landed, coalesce(sum(l.fair), 0) AS fair {_LINES}",
@@ -143,7 +143,7 @@ def spend_sums(book: Book, first: date, last: date) -> SpendSums:
 
 def tax_on_use(book: Book, first: date, last: date) -> Money:
     """The use tax on what was kept, given away or built in as an improvement on some days."""
-    (row,) = book.facts(f"SELECT coalesce(sum(m.amount), 0) {_TAX_ON_USE}", **_between(first, last))
+    (row,) = book.query(f"SELECT coalesce(sum(m.amount), 0) {_TAX_ON_USE}", **_between(first, last))
     return Money(row[0])
 
 
@@ -184,7 +184,7 @@ def landed_by_job(book: Book, first: date, last: date) -> list[Named]:
 
 
 def _named(book: Book, sql: str, first: date, last: date) -> list[Named]:
-    rows = book.facts(
+    rows = book.query(
         f"SELECT name, sum(amount) AS amount FROM ({sql}) GROUP BY name HAVING sum(amount) <> 0"
         " ORDER BY sum(amount) DESC, name",
         **_between(first, last),
@@ -194,7 +194,7 @@ def _named(book: Book, sql: str, first: date, last: date) -> list[Named]:
 
 def landed_by_month_and_category(book: Book, first: date, last: date) -> list[tuple[str, Named]]:
     """Landed cost of each month by category, for a chart over time."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT month, name, sum(amount) AS amount FROM ("
         f" SELECT substr(r.day, 1, 7) AS month, l.category AS name, l.landed AS amount {_LINES}"
         f" UNION ALL SELECT substr(m.day, 1, 7), lot.category, m.amount {_TAX_ON_USE}"
@@ -211,7 +211,7 @@ def in_kind_by_giver(book: Book, first: date, last: date) -> list[Named]:
 
 def issued_by_job(book: Book, first: date, last: date) -> list[tuple[str, Money, Money]]:
     """What stock gave to each job net of returns and kept offcuts: full value and cash."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT j.number AS number, sum(full) AS full, sum(cash) AS cash FROM ("
         "  SELECT job, -full AS full, -cash AS cash FROM movement"
         f"  WHERE job IS NOT NULL AND day BETWEEN :first AND :last AND {IN_FORCE}"
@@ -225,7 +225,7 @@ def issued_by_job(book: Book, first: date, last: date) -> list[tuple[str, Money,
 
 def prices_changed(book: Book, first: date, last: date) -> list[PricePaid]:
     """Materials whose price on the last day was noted otherwise than before the first one."""
-    rows = book.facts(
+    rows = book.query(
         f"""WITH told AS (
           SELECT material, amount, iif(with_tax, NULL, tax_rate) AS tax_rate, day,
             day < :first AS before, row_number() OVER (

@@ -100,7 +100,7 @@ _IN_TIME = f"WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE}"
 
 def receipt_lines(book: Book, first: date, last: date) -> list[LineRow]:
     """The lines of bought goods and credits of some days, by day."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT r.number, r.day, s.name AS supplier, r.document, r.kind, r.paid_by,"
         " coalesce(l.material, '') AS material, l.words, l.category, l.bought, l.bought_unit,"
         " l.unit_price, l.tax_kind, l.discount, l.net, l.freight,"
@@ -120,7 +120,7 @@ def receipt_lines(book: Book, first: date, last: date) -> list[LineRow]:
 
 def receipt_shares(book: Book, first: date, last: date) -> list[ShareRow]:
     """Where the goods of some days went: jobs by number, `stock`, `shop`."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT r.number, r.day, s.name, l.words, l.category, coalesce(j.number, h.place),"
         f" h.quantity, l.unit, h.landed {_DOCUMENT} JOIN receipt_share h ON h.line = l.id"
         f" LEFT JOIN job j ON j.id = h.job {_IN_TIME}"
@@ -136,7 +136,7 @@ def receipt_shares(book: Book, first: date, last: date) -> list[ShareRow]:
 
 def moves(book: Book, first: date, last: date) -> list[MoveRow]:
     """All that came into lots of our own and left them on some days, by day."""
-    rows = book.facts(
+    rows = book.query(
         f"""SELECT m.day, m.kind, lot.id, coalesce(lot.material, ''), lot.words, lot.category,
           coalesce(s.name, ''), m.quantity, lot.unit, m.full, m.cash, m.use_tax,
           coalesce(j.number, ''), m.reason
@@ -164,7 +164,7 @@ def moves(book: Book, first: date, last: date) -> list[MoveRow]:
 
 def received_in_kind(book: Book, first: date, last: date) -> list[InKindRow]:
     """Goods received in kind on some days; one that was taken back stands against itself."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT r.day, r.number, s.name AS giver, r.document, coalesce(l.material, '') AS material,"
         " l.words, l.quantity, l.unit, l.fair, coalesce(lot.method, '') AS method,"
         f" coalesce(lot.evidence, '') AS evidence, r.agreement {_DOCUMENT}"

@@ -26,13 +26,13 @@ class NumberedReceipt(NamedTuple):
 
 def last_receipt_number(book: Book) -> str:
     """The number that was given last; empty where there never was a receipt."""
-    rows = book.facts("SELECT number FROM receipt WHERE id = (SELECT max(id) FROM receipt)")
+    rows = book.query("SELECT number FROM receipt WHERE id = (SELECT max(id) FROM receipt)")
     return rows[0].number if rows else ""
 
 
 def receipts_numbered(book: Book, number: str) -> list[NumberedReceipt]:
     """Every document that was ever entered under a number, reversals left out."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT r.number, r.day, s.name, r.document, r.kind FROM receipt r"
         " JOIN supplier s ON s.id = r.supplier"
         " WHERE r.number = :number AND r.kind <> 'reversal' ORDER BY r.id",
@@ -43,7 +43,7 @@ def receipts_numbered(book: Book, number: str) -> list[NumberedReceipt]:
 
 def jobs_numbered(book: Book, number: str) -> list[NumberedJob]:
     """Every job that ever had a number, whatever its case."""
-    rows = book.facts(f"SELECT number, title, {IN_FORCE} FROM job ORDER BY id")
+    rows = book.query(f"SELECT number, title, {IN_FORCE} FROM job ORDER BY id")
     sought = number.casefold()
     return [
         NumberedJob(row[0], row[1], bool(row[2])) for row in rows if row[0].casefold() == sought
@@ -52,9 +52,9 @@ def jobs_numbered(book: Book, number: str) -> list[NumberedJob]:
 
 def supplier_called(book: Book, name: str) -> int | None:
     """The number of the supplier of that name, whatever its case, in force or taken back."""
-    exact = book.facts("SELECT id FROM supplier WHERE name = :name", name=name)
+    exact = book.query("SELECT id FROM supplier WHERE name = :name", name=name)
     if exact:
         return int(exact[0].id)
     sought = name.casefold()
-    rows = book.facts("SELECT id, name FROM supplier")
+    rows = book.query("SELECT id, name FROM supplier")
     return next((number for number, known in rows if known.casefold() == sought), None)

@@ -60,7 +60,7 @@ def open_jobs(book: Book, day: date) -> list[OpenJob]:
 
     A job whose first state is of a later day counts as open: what was entered late, counts early.
     """
-    rows = book.facts(
+    rows = book.query(
         f"""WITH told AS (
           SELECT job, state, row_number() OVER (PARTITION BY job ORDER BY id DESC) AS place
           FROM job_state WHERE day <= :day AND {IN_FORCE})
@@ -76,7 +76,7 @@ def open_jobs(book: Book, day: date) -> list[OpenJob]:
 def material_of_jobs(book: Book, day: date, jobs: Collection[int]) -> dict[int, JobSum]:
     """What some jobs had taken from stock by a day, with the use tax on it."""
     these = f"({', '.join(str(int(job)) for job in jobs)})"
-    rows = book.facts(
+    rows = book.query(
         f"""SELECT job, sum(full) AS full, sum(cash) AS cash FROM (
           SELECT job, -sum(full) AS full, -sum(cash) AS cash FROM movement
           WHERE job IN {these} AND day <= :day AND {IN_FORCE} GROUP BY job
@@ -91,7 +91,7 @@ def material_of_jobs(book: Book, day: date, jobs: Collection[int]) -> dict[int, 
 
 def work_on_jobs(book: Book, day: date) -> list[Worked]:
     """What had been worked on every job by a day, content left out."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT job, person, coalesce(rate, 0) AS rate, sum(minutes) AS minutes FROM work"
         f" WHERE job IS NOT NULL AND class IN ({_CLASSES}) AND day <= :day AND {IN_FORCE}"
         " GROUP BY job, person, rate ORDER BY job, person, rate",
@@ -102,7 +102,7 @@ def work_on_jobs(book: Book, day: date) -> list[Worked]:
 
 def owner_minutes(book: Book, first: date, last: date) -> Minutes:
     """How much of the owner's logged time of some days was on commissions."""
-    (row,) = book.facts(
+    (row,) = book.query(
         f"SELECT coalesce(sum(CASE WHEN class IN ({_CLASSES}) THEN minutes END), 0),"
         " coalesce(sum(minutes), 0) FROM work"
         f" WHERE person = '{OWNER}' AND day BETWEEN :first AND :last AND {IN_FORCE}",
@@ -114,7 +114,7 @@ def owner_minutes(book: Book, first: date, last: date) -> Minutes:
 
 def paid_on_jobs(book: Book, first: date, last: date) -> list[PaidByClients]:
     """What clients had paid on each job before some days and by the end of them."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT j.id, j.number, sum(CASE WHEN p.day < :first THEN p.amount ELSE 0 END) AS before,"
         " sum(p.amount) AS until FROM payment p JOIN job j ON j.id = p.job"
         f" WHERE p.day <= :last AND p.{IN_FORCE} GROUP BY j.id ORDER BY j.number",
@@ -126,7 +126,7 @@ def paid_on_jobs(book: Book, first: date, last: date) -> list[PaidByClients]:
 
 def unpaid_jobs(book: Book) -> list[int]:
     """The jobs that are agreed, not canceled, and paid less than they ask for, oldest first."""
-    rows = book.facts(
+    rows = book.query(
         f"""WITH asked AS (SELECT job, sum(price + tax) AS amount FROM due
             WHERE {IN_FORCE} GROUP BY job),
           came AS (SELECT job, sum(amount) AS amount FROM payment WHERE {IN_FORCE} GROUP BY job)

@@ -71,7 +71,7 @@ def credited_not_sent(book: Book, day: date) -> list[GoneBack]:
 
 
 def _gone(book: Book, which: str, day: date) -> list[GoneBack]:
-    rows = book.facts(f"{_GONE} AND {which} ORDER BY m.day, m.id", day=day.isoformat())
+    rows = book.query(f"{_GONE} AND {which} ORDER BY m.day, m.id", day=day.isoformat())
     return [
         GoneBack(r.id, r.lot, date.fromisoformat(r.day), r.line, r.job, Quantity(r.quantity),
                  Quantity(r.settled), Money(r.full))
@@ -82,7 +82,7 @@ def _gone(book: Book, which: str, day: date) -> list[GoneBack]:
 def jobs_holding(book: Book, lots: list[int]) -> dict[int, Quantity]:
     """How much of some lots each job took and did not give back."""
     marks = ", ".join(str(int(lot)) for lot in lots)
-    rows = book.facts(
+    rows = book.query(
         "SELECT job, -sum(quantity) AS quantity FROM movement"
         f" WHERE lot IN ({marks}) AND job IS NOT NULL AND kind IN ('issue', 'return')"
         f" AND {IN_FORCE} GROUP BY job HAVING sum(quantity) < 0 ORDER BY job"
@@ -92,7 +92,7 @@ def jobs_holding(book: Book, lots: list[int]) -> dict[int, Quantity]:
 
 def receipts_of_lots(book: Book) -> dict[int, str]:
     """The number of the receipt that brought each lot which was bought."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT lot.id, r.number FROM lot JOIN receipt_line l ON l.id = lot.line"
         f" JOIN receipt r ON r.id = l.receipt WHERE lot.source = 'receipt' AND lot.{IN_FORCE}"
     )
@@ -113,18 +113,18 @@ def not_credited(book: Book, job: int) -> dict[int, NotCredited]:
     Freight is lost first; what was kept beyond it was kept of the goods.
     """
     kept: dict[int, NotCredited] = {}
-    for row in book.facts(_LEFT_BEHIND, job=job):
+    for row in book.query(_LEFT_BEHIND, job=job):
         whole = Money(row.full).times(Fraction(row.returned, row.quantity))
         full = max(whole - Money(row.credited), _NOTHING)
         freight = min(full, whole.times(Fraction(row.freight, row.landed)))
         so_far = kept.get(row.lot, NotCredited(_NOTHING, _NOTHING))
         kept[row.lot] = NotCredited(so_far.full + full, so_far.freight + freight)
     left: dict[int, Money] = {}
-    for row in book.facts(_FREIGHT_SENT, job=job):
+    for row in book.query(_FREIGHT_SENT, job=job):
         goods = Money(row.full).times(Fraction(row.settled, row.quantity))
         freight = goods.times(Fraction(row.freight, row.landed))
         left[row.line] = left.get(row.line, _NOTHING) + freight
-    for row in book.facts(_KEPT_OF_JOB, job=job):
+    for row in book.query(_KEPT_OF_JOB, job=job):
         freight = min(Money(row.full), left.get(row.line, _NOTHING))
         kept[row.lot] = NotCredited(Money(row.full), freight)
         left[row.line] = left.get(row.line, _NOTHING) - freight

@@ -112,13 +112,13 @@ class WithheldNames(NamedTuple):
 
 def given_names(book: Book) -> list[str]:
     """The names of sponsors as lots carry them, in their order."""
-    rows = book.facts(f"SELECT DISTINCT sponsor FROM lot WHERE sponsor <> '' AND {IN_FORCE}")
+    rows = book.query(f"SELECT DISTINCT sponsor FROM lot WHERE sponsor <> '' AND {IN_FORCE}")
     return sorted(row.sponsor for row in rows)
 
 
 def given_lots(book: Book, sponsor: str, until: date) -> list[GivenLot]:
     """The lots of a sponsor that came in by a day, in the order they came."""
-    rows = book.facts(
+    rows = book.query(
         f"""SELECT lot.id, lot.material, lot.words, lot.category, lot.unit, lot.day, lot.source,
           lot.quantity, lot.full, lot.declared, lot.method, lot.evidence,
           coalesce(receipt.document, '') AS document
@@ -139,7 +139,7 @@ def given_lots(book: Book, sponsor: str, until: date) -> list[GivenLot]:
 
 def given_moves(book: Book, sponsor: str, until: date) -> list[GivenMove]:
     """What happened to a sponsor's lots by a day, in the order of days."""
-    rows = book.facts(
+    rows = book.query(
         f"""SELECT m.id, m.lot, m.kind, m.day, m.quantity, m.full, m.job, m.reason,
           coalesce(m.on_camera, taken.on_camera) AS on_camera
         FROM lot JOIN movement AS m ON m.lot = lot.id
@@ -159,7 +159,7 @@ def given_moves(book: Book, sponsor: str, until: date) -> list[GivenMove]:
 
 def pieces_of(book: Book, sponsor: str, until: date) -> list[SponsorOffcut]:
     """The offcuts of a sponsor's sheets, those left out that another one's sheets may have left."""
-    rows = book.facts(
+    rows = book.query(
         f"""{_GIVERS} SELECT piece.id, piece.words, piece.job, piece.day, (
             SELECT m.job FROM movement AS m WHERE m.lot = piece.id AND m.kind = 'issue'
               AND m.day <= :until AND m.{IN_FORCE} ORDER BY m.id DESC LIMIT 1) AS used_in,
@@ -183,7 +183,7 @@ def pieces_of(book: Book, sponsor: str, until: date) -> list[SponsorOffcut]:
 
 def free_items(book: Book) -> list[FreeItem]:
     """Every sponsor's goods in every build that was published, net of what came back."""
-    rows = book.facts(
+    rows = book.query(
         f"""{_GIVERS} SELECT shown.publication, shown.job, giver.sponsor, lot.words, lot.unit,
           -sum(m.quantity) AS quantity, -sum(CASE WHEN coalesce(m.on_camera, taken.on_camera) = 1
             THEN m.quantity ELSE 0 END) AS on_camera
@@ -230,7 +230,7 @@ def free_values(book: Book, until: date) -> list[FreeValue]:
         FreeValue(date.fromisoformat(r.day), r.kind, r.lot, r.givers, r.words, r.category, r.unit,
                   r.source, Quantity(r.quantity), Money(r.value), r.job, r.reason, r.method,
                   r.evidence, r.document)
-        for r in book.facts(_FREE_VALUES, until=until.isoformat())
+        for r in book.query(_FREE_VALUES, until=until.isoformat())
     ]  # fmt: skip
 
 
@@ -249,7 +249,7 @@ class Loan(NamedTuple):
 
 def loans_on(book: Book, day: date) -> list[Loan]:
     """What was borrowed and not sent back by a day."""
-    rows = book.facts(
+    rows = book.query(
         f"""SELECT lot.id, lot.sponsor, lot.words, lot.unit, lot.day, lot.quantity, lot.declared,
           lot.quantity + coalesce((SELECT sum(m.quantity) FROM movement AS m WHERE m.lot = lot.id
             AND m.day <= :day AND m.{IN_FORCE}), 0) AS still
@@ -266,18 +266,18 @@ def loans_on(book: Book, day: date) -> list[Loan]:
 
 def names_in_book(book: Book) -> WithheldNames:
     """Everybody the book knows of, also those of entries that were taken back."""
-    clients = book.facts(
+    clients = book.query(
         "SELECT name, contact, address FROM client WHERE redacted_on IS NULL UNION SELECT a.name,"
         " a.contact, a.address FROM addressee a JOIN client c ON c.id = a.client"
         " WHERE c.redacted_on IS NULL"
     )
     texts = (text for row in clients for text in (row.contact, *row.address.split("|")))
     reached = {text.strip() for text in texts if text.strip()}
-    companies = book.facts(
+    companies = book.query(
         "SELECT name FROM supplier UNION SELECT name FROM sponsor"
         " UNION SELECT sponsor FROM lot WHERE sponsor <> '' ORDER BY 1"
     )
-    materials = book.facts("SELECT DISTINCT name FROM material ORDER BY 1")
+    materials = book.query("SELECT DISTINCT name FROM material ORDER BY 1")
     return WithheldNames(
         tuple(sorted({row.name for row in clients})),
         tuple(sorted(reached)),

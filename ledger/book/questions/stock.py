@@ -71,7 +71,7 @@ class JobUse(NamedTuple):
 def drawable_lots(book: Book, material: str, day: date) -> list[LotNow]:
     """The lots of a material first in first out: stock of our own, no offcuts and no loans."""
     return _lots_now(
-        book.facts(
+        book.query(
             "SELECT lot, quantity, full, cash FROM on_hand"
             " WHERE material = :material AND quantity > 0 AND day <= :day"
             " AND source NOT IN ('borrowed', 'offcut') ORDER BY day, lot",
@@ -83,10 +83,10 @@ def drawable_lots(book: Book, material: str, day: date) -> list[LotNow]:
 
 def lot_now(book: Book, lot: int) -> LotNow | None:
     """What is on hand of one lot, or None where the lot is not in force."""
-    found = _lots_now(
-        book.facts("SELECT lot, quantity, full, cash FROM on_hand WHERE lot = :lot", lot=lot)
+    lots = _lots_now(
+        book.query("SELECT lot, quantity, full, cash FROM on_hand WHERE lot = :lot", lot=lot)
     )
-    return found[0] if found else None
+    return lots[0] if lots else None
 
 
 def _lots_now(rows: Sequence[tuple[int, int, int, int]]) -> list[LotNow]:
@@ -95,7 +95,7 @@ def _lots_now(rows: Sequence[tuple[int, int, int, int]]) -> list[LotNow]:
 
 def newest_lot(book: Book, material: str, day: date) -> int | None:
     """The lot of a material that came in last by a day, used up or not."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT lot FROM on_hand WHERE material = :material AND day <= :day"
         " AND source NOT IN ('borrowed', 'offcut') ORDER BY day DESC, lot DESC LIMIT 1",
         material=material,
@@ -107,7 +107,7 @@ def newest_lot(book: Book, material: str, day: date) -> int | None:
 def moved_after(book: Book, lot: int, day: date) -> list[LotMovement]:
     """The movements of a lot after a day, in the order of days."""
     return _moved(
-        book.facts(
+        book.query(
             "SELECT lot, day, quantity, full, cash FROM movement"
             f" WHERE lot = :lot AND day > :day AND {IN_FORCE} ORDER BY day, id",
             lot=lot,
@@ -119,7 +119,7 @@ def moved_after(book: Book, lot: int, day: date) -> list[LotMovement]:
 def moved_in(book: Book, entry: int) -> list[LotMovement]:
     """Every movement of the lots that an entry touched, in the order of days."""
     return _moved(
-        book.facts(
+        book.query(
             "SELECT lot, day, quantity, full, cash FROM movement WHERE lot IN"
             " (SELECT lot FROM movement WHERE deed = :entry UNION SELECT id FROM lot"
             f"  WHERE deed = :entry) AND {IN_FORCE} ORDER BY lot, day, id",
@@ -160,12 +160,12 @@ def on_hand_on(book: Book, day: date, *, with_empty: bool = False) -> list[OnHan
 
     Where nothing happened after that day, the balances kept say it, and nothing is added up.
     """
-    later = book.facts(
+    later = book.query(
         "SELECT 1 FROM lot WHERE day > :day UNION ALL SELECT 1 FROM movement WHERE day > :day"
         " LIMIT 1",
         day=day.isoformat(),
     )
-    rows = book.facts(
+    rows = book.query(
         f"SELECT * FROM ({_ON_DAY if later else _KEPT})"
         " WHERE :with_empty OR quantity <> 0 OR full <> 0 OR cash <> 0"
         " ORDER BY material IS NULL, material, day, id",
@@ -196,7 +196,7 @@ def _on_hand(row: Sequence[object]) -> OnHand:
 
 def rack_lots(book: Book, material: str | None = None) -> list[int]:
     """The offcut lots that still stand on the rack, of one material or of all."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT lot FROM on_hand WHERE source = 'offcut' AND quantity > 0"
         " AND (:material IS NULL OR material = :material) ORDER BY lot",
         material=material,
@@ -206,7 +206,7 @@ def rack_lots(book: Book, material: str | None = None) -> list[int]:
 
 def taken_by_job(book: Book, job: int) -> list[JobUse]:
     """What a job drew of each lot, less what it gave back; value that only moved counts too."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT lot.material, lot.words, lot.category, lot.unit, lot.source, lot.id AS lot,"
         "  -sum(m.quantity) AS quantity, -sum(m.full) AS full, -sum(m.cash) AS cash,"
         "  -sum(iif(m.kind = 'scrap', m.quantity, 0)) AS scrapped,"
@@ -240,7 +240,7 @@ class IssueToJob(NamedTuple):
 
 def still_out(book: Book, job: int, day: date) -> list[IssueToJob]:
     """A job's issues up to a day that did not come back whole, newest first."""
-    rows = book.facts(
+    rows = book.query(
         f"""SELECT m.id, m.lot, lot.material, lot.unit, m.day,
           -m.quantity - coalesce(r.quantity, 0) AS quantity,
           -m.full - coalesce(r.full, 0) AS full, -m.cash - coalesce(r.cash, 0) AS cash
@@ -262,7 +262,7 @@ def still_out(book: Book, job: int, day: date) -> list[IssueToJob]:
 
 def quantity_on(book: Book, material: str, day: date) -> Quantity:
     """How much of a material stood in our own lots at the end of a day, the rack left out."""
-    rows = book.facts(
+    rows = book.query(
         f"""SELECT coalesce(sum(quantity), 0) AS quantity FROM (
           SELECT quantity FROM lot WHERE material = :material AND day <= :day
             AND source NOT IN ('borrowed', 'offcut') AND {IN_FORCE}
@@ -277,7 +277,7 @@ def quantity_on(book: Book, material: str, day: date) -> Quantity:
 
 def recounted(book: Book) -> list[str]:
     """The lots whose kept balance is not what lots and movements add up to."""
-    rows = book.facts(f"""
+    rows = book.query(f"""
         SELECT s.id FROM ({_ON_DAY}) AS s LEFT JOIN on_hand AS h ON h.lot = s.id
         WHERE h.lot IS NULL OR (h.quantity, h.full, h.cash) <> (s.quantity, s.full, s.cash)
         UNION SELECT lot FROM on_hand WHERE lot NOT IN (SELECT id FROM lot WHERE {IN_FORCE})
@@ -287,7 +287,7 @@ def recounted(book: Book) -> list[str]:
 
 def below_zero(book: Book) -> list[str]:
     """The lots that some day held less than nothing."""
-    rows = book.facts(f"""
+    rows = book.query(f"""
         SELECT lot, max(day) AS day FROM (
           SELECT m.lot, m.day, lot.quantity + sum(m.quantity) OVER (
             PARTITION BY m.lot ORDER BY m.day, m.id) AS left_over

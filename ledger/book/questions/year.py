@@ -32,7 +32,7 @@ class IncomeRow(NamedTuple):
 
 def trips(book: Book, first: date, last: date) -> list[Trip]:
     """What was driven on some days, by day."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT c.day, j.number, c.words, c.quantity, c.amount FROM job_cost c"
         " JOIN job j ON j.id = c.job WHERE c.kind = 'miles' AND c.occasion = 'actual'"
         f" AND c.day BETWEEN :first AND :last AND c.{IN_FORCE} ORDER BY c.day, c.id",
@@ -46,7 +46,7 @@ def trips(book: Book, first: date, last: date) -> list[Trip]:
 
 def other_income(book: Book, first: date, last: date) -> list[IncomeRow]:
     """What builds brought beside their commissions on some days, by day."""
-    rows = book.facts(
+    rows = book.query(
         "SELECT i.day, j.number, i.stream, i.words, i.gross, i.fee FROM income i"
         " JOIN job j ON j.id = i.job WHERE i.day BETWEEN :first AND :last"
         f" AND i.{IN_FORCE} ORDER BY i.day, i.id",

@@ -44,9 +44,9 @@ def read_hours(book: Book, path: Path) -> list[Placed]:
     """
     faults = Faults()
     reader = _Reader(book)
-    found = [reader.read(row) for row in rows_of(one_sheet(path, "hours"), COLUMNS, faults)]
+    rows = [reader.read(row) for row in rows_of(one_sheet(path, "hours"), COLUMNS, faults)]
     faults.raise_if_any()
-    return [placed for placed in found if placed is not None]
+    return [placed for placed in rows if placed is not None]
 
 
 class _Reader:
@@ -66,16 +66,18 @@ class _Reader:
         job = self._job(row)
         minutes = row.need("hours", MINUTES)
         kind = "shop" if _is_shop(row) else _named(row, "class", read_class, "work")
-        said = row.need("operation", TEXT)
-        nothing: tuple[Doing, str] = (Task(said), kind)
-        doing, kind = _named(row, "operation", lambda text: self._doing(text, nothing[1]), nothing)
+        operation = row.need("operation", TEXT)
+        nothing: tuple[Doing, str] = (Task(operation), kind)
+        activity, kind = _named(
+            row, "operation", lambda text: self._doing(text, nothing[1]), nothing
+        )
         people = row.may("people", CellKind(self._people, _ALONE, "owner, helper"), _ALONE)
         began = _moment(day, row)
         if len(row.faults.found) > before or day is None:
             return None
         time_entry = TimeEntry(
             job=job,
-            doing=doing,
+            doing=activity,
             minutes=minutes,
             day=day,
             kind=kind,
@@ -91,21 +93,21 @@ class _Reader:
 
     def _day(self, row: GridRow) -> date | None:
         kind = day_kind(self.book.dates)
-        said = row.may("day", kind)
-        if said is not None:
-            self.day = said
+        written = row.may("day", kind)
+        if written is not None:
+            self.day = written
         elif self.day is None:
             self.day = row.need("day", kind)
         return self.day
 
     def _job(self, row: GridRow) -> Job | None:
-        said = row.text("job").strip()
+        text = row.text("job").strip()
         if _is_shop(row):
             return None
-        if said and said != self.job_said:
+        if text and text != self.job_said:
             self.job = _named(row, "job", self._find, None)
-            self.job_said = said
-        elif self.job is None and not said:
+            self.job_said = text
+        elif self.job is None and not text:
             row.need("job", TEXT)
         return self.job
 

@@ -112,8 +112,8 @@ def _material(row: GridRow, currency: Currency, units: str, dates: DateReader) -
 
 def _taxed(row: GridRow) -> bool | None:
     """Whether the price has its tax in it; None where the list does not say."""
-    said = row.may("price_tax", choice("price tax", _TAXED))
-    return None if said is None else said == "with"
+    answer = row.may("price_tax", choice("price tax", _TAXED))
+    return None if answer is None else answer == "with"
 
 
 def _check_sizes(row: GridRow, kind: str, length: Length | None, width: Length | None) -> None:
@@ -130,8 +130,8 @@ def _source(row: GridRow, name: str) -> str | None:
     """Where a figure comes from: needed with it, and senseless without."""
     source = row.may(f"{name}_source", TEXT)
     if row.text(name) and not source:
-        said = f"The {name} has no source; write where it comes from, such as: own jobs."
-        row.fault(f"{name}_source", said)
+        message = f"The {name} has no source; write where it comes from, such as: own jobs."
+        row.fault(f"{name}_source", message)
     return source if row.text(name) else None
 
 

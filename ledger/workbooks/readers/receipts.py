@@ -121,11 +121,11 @@ def _groups(rows: Iterable[GridRow]) -> list[_Group]:
 
 def _refuse_other_heading(head: GridRow, row: GridRow) -> None:
     for name in _HEADERS:
-        said, first = row.written(name), head.written(name)
-        if said and said != first:
+        value, first = row.written(name), head.written(name)
+        if value and value != first:
             row.fault(
                 name,
-                f"The {name.replace('_', ' ')} is “{said}” here and “{first}” at the"
+                f"The {name.replace('_', ' ')} is “{value}” here and “{first}” at the"
                 " first line of the same receipt; a document has one.",
             )
 

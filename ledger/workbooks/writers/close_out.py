@@ -25,40 +25,40 @@ from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padde
 INSIDE = "For the shop alone: not for clients or sponsors."
 
 
-def write_close_out(found: CloseOut, path: Path) -> Path:
+def write_close_out(close_out: CloseOut, path: Path) -> Path:
     """Write the close-out of a job: account, hours with a chart, material, rework and record."""
-    workbook = new_workbook(f"Close-out {found.job.number}", "", found.day)
-    _account(workbook, found)
-    _hours(workbook, found)
-    _materials(workbook, found)
-    _rework(workbook, found)
-    _record(workbook, found)
+    workbook = new_workbook(f"Close-out {close_out.job.number}", "", close_out.day)
+    _account(workbook, close_out)
+    _hours(workbook, close_out)
+    _materials(workbook, close_out)
+    _rework(workbook, close_out)
+    _record(workbook, close_out)
     return save(workbook, path, private=True)
 
 
 def _page(
-    workbook: Workbook, found: CloseOut, title: str, widths: tuple[float, ...],
+    workbook: Workbook, close_out: CloseOut, title: str, widths: tuple[float, ...],
     *, headings: bool = True, landscape: bool = False,
 ) -> Rows:  # fmt: skip
     page = add_sheet(
         workbook, title, widths, headings=HEADING_ROW if headings else 0,
-        letter=found.sheet.units == "inch", landscape=landscape,
+        letter=close_out.sheet.units == "inch", landscape=landscape,
     )  # fmt: skip
     rows = Rows(page, widths)
-    job = found.job
-    rows.title(f"{job.number} {job.title}: {title.casefold()}", f"{found.day}. {INSIDE}")
+    job = close_out.job
+    rows.title(f"{job.number} {job.title}: {title.casefold()}", f"{close_out.day}. {INSIDE}")
     return rows
 
 
-def _amount(found: CloseOut, amount: Money | None) -> Decimal | None:
-    return None if amount is None else found.sheet.currency.decimal(amount)
+def _amount(close_out: CloseOut, amount: Money | None) -> Decimal | None:
+    return None if amount is None else close_out.sheet.currency.decimal(amount)
 
 
-def _account(workbook: Workbook, found: CloseOut) -> None:
-    rows = _page(workbook, found, "Account", (44, 18, 18))
+def _account(workbook: Workbook, close_out: CloseOut) -> None:
+    rows = _page(workbook, close_out, "Account", (44, 18, 18))
     rows.headings(("", "Full value", "Cash"), figures=(2, 3))
-    form = padded(money_format(found.sheet.currency))
-    done, after = found.afterwards.done, found.afterwards
+    form = padded(money_format(close_out.sheet.currency))
+    done, after = close_out.afterwards.done, close_out.afterwards
     lines: list[tuple[str, Money | None, Money | None]] = [
         ("Price before tax", done.price, done.price),
         ("Change orders", done.changes, done.changes),
@@ -66,91 +66,91 @@ def _account(workbook: Workbook, found: CloseOut) -> None:
         ("Offcuts back on the rack", done.credit, done.credit_cash),
         *([("Use tax on material", -done.use_tax, -done.use_tax)] if done.use_tax else []),
         ("Helper", -done.helper, -done.helper),
-        (f"{driving(found.sheet.units).title}, fees and other costs", -done.other, -done.other),
+        (f"{driving(close_out.sheet.units).title}, fees and other costs", -done.other, -done.other),
     ]
     for name, full, cash in lines:
-        rows.add((name, _amount(found, full), _amount(found, cash)), ("", form, form))
-    rows.sums("Owner's earned", {2: _amount(found, after.full.amount),
-                                 3: _amount(found, after.cash.amount)}, form)  # fmt: skip
+        rows.add((name, _amount(close_out, full), _amount(close_out, cash)), ("", form, form))
+    rows.sums("Owner's earned", {2: _amount(close_out, after.full.amount),
+                                 3: _amount(close_out, after.cash.amount)}, form)  # fmt: skip
     hours = to_hours(done.owner_minutes)
     rows.add(("Owner's hours, rework and changes included", hours, hours), ("", form, form))
-    if found.late is not None:
-        rows.add((f"of it after closing on {found.late.job.day}", _amount(found, -found.late.cost)),
-                 ("", form))  # fmt: skip
-    rows.add(("Still to be paid by the client", _amount(found, found.unpaid)), ("", form))
+    if close_out.late is not None:
+        late = _amount(close_out, -close_out.late.cost)
+        rows.add((f"of it after closing on {close_out.late.job.day}", late), ("", form))
+    rows.add(("Still to be paid by the client", _amount(close_out, close_out.unpaid)), ("", form))
     for name, full, cash in (
         ("Earned an hour", after.full.hour, after.cash.hour),
         ("after overhead", after.full.after_overhead, after.cash.after_overhead),
-        ("target", found.sheet.rates.pay, found.sheet.rates.pay),
+        ("target", close_out.sheet.rates.pay, close_out.sheet.rates.pay),
     ):
-        rows.add((name, _amount(found, full), _amount(found, cash)), ("", form, form))
-    _content(rows, found, form)
-    _variances(rows, found, form)
+        rows.add((name, _amount(close_out, full), _amount(close_out, cash)), ("", form, form))
+    _content(rows, close_out, form)
+    _variances(rows, close_out, form)
 
 
-def _content(rows: Rows, found: CloseOut, form: str) -> None:
-    done, after = found.afterwards.done, found.afterwards
+def _content(rows: Rows, close_out: CloseOut, form: str) -> None:
+    done, after = close_out.afterwards.done, close_out.afterwards
     if not (done.content or done.content_minutes or after.in_kind):
         return
     rows.subtitle("Furniture and content")
-    for stream, gross, fee in found.income:
-        rows.add((f"Income: {stream}", _amount(found, gross - fee)), ("", form))
+    for stream, gross, fee in close_out.income:
+        rows.add((f"Income: {stream}", _amount(close_out, gross - fee)), ("", form))
     for name, amount in (
         ("Content together", done.content),
         ("Content an hour", after.content_hour),
         ("In kind used", after.in_kind),
         ("Cash furniture + content", after.together),
     ):
-        rows.add((name, _amount(found, amount)), ("", form))
+        rows.add((name, _amount(close_out, amount)), ("", form))
 
 
-def _variances(rows: Rows, found: CloseOut, form: str) -> None:
+def _variances(rows: Rows, close_out: CloseOut, form: str) -> None:
     rows.subtitle("Differences from the plan (positive: unfavorable)")
-    materials, lost = found.materials, found.freight.lost
+    materials, lost = close_out.materials, close_out.freight.lost
     above = "paid above the plan"
     if lost:
-        above += f"; {found.sheet.currency.show(lost)} on goods sent back"
+        above += f"; {close_out.sheet.currency.show(lost)} on goods sent back"
     for name, amount in (
         ("Material price variance (dearer)", total(m.variance.price for m in materials)),
         ("Material usage variance (used more)", total(m.variance.usage for m in materials)),
-        (f"Freight variance ({above})", found.freight.variance),
-        ("Owner efficiency variance at break-even", found.labor.total),
-        ("Helper rate variance", found.helper.price),
-        ("Helper efficiency variance", found.helper.usage),
-        ("Overhead applied to the job", found.afterwards.overhead_applied),
-        ("Rework at break-even, material included", found.afterwards.rework),
+        (f"Freight variance ({above})", close_out.freight.variance),
+        ("Owner efficiency variance at break-even", close_out.labor.total),
+        ("Helper rate variance", close_out.helper.price),
+        ("Helper efficiency variance", close_out.helper.usage),
+        ("Overhead applied to the job", close_out.afterwards.overhead_applied),
+        ("Rework at break-even, material included", close_out.afterwards.rework),
     ):
-        rows.add((name, _amount(found, amount)), ("", form))
+        rows.add((name, _amount(close_out, amount)), ("", form))
 
 
-def _hours(workbook: Workbook, found: CloseOut) -> None:
-    rows = _page(workbook, found, "Hours", (40, 14, 12, 12, 12))
+def _hours(workbook: Workbook, close_out: CloseOut) -> None:
+    rows = _page(workbook, close_out, "Hours", (40, 14, 12, 12, 12))
     rows.headings(("Operation", "Group", "Planned", "Actual", "Difference"), figures=(3, 4, 5))
     form = padded(HOURS)
     first = rows.row
-    for line in found.hours:
+    for line in close_out.hours:
         rows.add(
             (line.name, line.group.replace("_", " "), line.planned, line.actual,
              line.actual - line.planned),
             ("", "", form, form, form),
         )  # fmt: skip
     last = rows.row - 1
-    difference = found.actual_hours - found.planned_hours
-    rows.sums("Sum", {3: found.planned_hours, 4: found.actual_hours, 5: difference}, form)
-    done = found.afterwards.done
+    difference = close_out.actual_hours - close_out.planned_hours
+    rows.sums("Sum", {3: close_out.planned_hours, 4: close_out.actual_hours, 5: difference}, form)
+    done = close_out.afterwards.done
     forms = ("", "", form, form)
     rows.add(("Rework, apart", None, None, to_hours(done.rework_minutes)), forms)
-    rows.add(("Change orders, apart", None, None, found.changes_hours), forms)
+    rows.add(("Change orders, apart", None, None, close_out.changes_hours), forms)
     if last >= first:
-        picture = _page(workbook, found, "Chart", (90,), headings=False).sheet
+        picture = _page(workbook, close_out, "Chart", (90,), headings=False).sheet
         add_pairs_chart(
             picture, rows.sheet, "Hours planned and actual", (HEADING_ROW, last), (3, 4), "A4"
         )
 
 
-def _materials(workbook: Workbook, found: CloseOut) -> None:
+def _materials(workbook: Workbook, close_out: CloseOut) -> None:
     widths = (14, 34, 9, 10, 10, 10, 13, 13, 13, 13)
-    rows = _page(workbook, found, "Material", widths, landscape=True)
+    rows = _page(workbook, close_out, "Material", widths, landscape=True)
     rows.headings(
         (
             "Code",
@@ -166,65 +166,73 @@ def _materials(workbook: Workbook, found: CloseOut) -> None:
         ),
         figures=(4, 5, 6, 7, 8, 9, 10),
     )
-    form = padded(money_format(found.sheet.currency))
-    for line in found.materials:
+    form = padded(money_format(close_out.sheet.currency))
+    for line in close_out.materials:
         counts = [
             trimmed(half_up(quantity.decimal, 2))
             for quantity in (line.planned, line.used, line.scrapped)
         ]
         rows.add(
             (line.item if line.item != line.words else "no code", line.words, line.unit, *counts,
-             _amount(found, line.planned_cost), _amount(found, line.cost),
-             _amount(found, line.variance.price), _amount(found, line.variance.usage)),
+             _amount(close_out, line.planned_cost), _amount(close_out, line.cost),
+             _amount(close_out, line.variance.price), _amount(close_out, line.variance.usage)),
             ("", "", "", *map(count_format, counts), form, form, form, form),
         )  # fmt: skip
-    freight = found.freight
+    freight = close_out.freight
     if freight.planned or freight.actual:
         amounts = (freight.planned, freight.actual, freight.variance)
         rows.add(
-            ("", "Freight", "", None, None, None, *(_amount(found, amount) for amount in amounts)),
+            (
+                "",
+                "Freight",
+                "",
+                None,
+                None,
+                None,
+                *(_amount(close_out, amount) for amount in amounts),
+            ),
             ("", "", "", "", "", "", form, form, form),
         )
     columns = {
-        7: total(m.planned_cost for m in found.materials) + freight.planned,
-        8: total(m.cost for m in found.materials) + freight.actual,
-        9: total(m.variance.price for m in found.materials) + freight.variance,
-        10: total(m.variance.usage for m in found.materials),
+        7: total(m.planned_cost for m in close_out.materials) + freight.planned,
+        8: total(m.cost for m in close_out.materials) + freight.actual,
+        9: total(m.variance.price for m in close_out.materials) + freight.variance,
+        10: total(m.variance.usage for m in close_out.materials),
     }
-    rows.sums("Sum", {n: _amount(found, amount) for n, amount in columns.items()}, form)
+    rows.sums("Sum", {n: _amount(close_out, amount) for n, amount in columns.items()}, form)
 
 
-def _rework(workbook: Workbook, found: CloseOut) -> None:
-    rows = _page(workbook, found, "Rework and lessons", (22, 18, 12, 44))
+def _rework(workbook: Workbook, close_out: CloseOut) -> None:
+    rows = _page(workbook, close_out, "Rework and lessons", (22, 18, 12, 44))
     rows.headings(("Cause", "Part", "Hours", "Prevention"), figures=(3,))
     form = padded(HOURS)
-    for line in found.rework:
+    for line in close_out.rework:
         rows.add(
             (line.cause or "not said", line.part, to_hours(line.minutes), line.prevention),
             ("", "", form),
         )
     rows.subtitle("What the next estimate does differently")
-    for lesson in found.lessons:
+    for lesson in close_out.lessons:
         rows.note(
             f"{lesson.name}: {lesson.next} h instead of {lesson.standard} h"
             f" (× {lesson.ratio}, {_jobs(lesson.jobs)} behind it)."
         )
-    for left in found.not_logged:
-        said = left.answer or "nothing said of it"
+    for left in close_out.not_logged:
+        answer = left.answer or "nothing said of it"
         where = f" ({left.onto_name})" if left.onto else ""
-        rows.note(f"{left.name}, {left.estimate} h without hours: {said}{where}.")
-    for doubtful in found.not_believed:
+        rows.note(f"{left.name}, {left.estimate} h without hours: {answer}{where}.")
+    for doubtful in close_out.not_believed:
         rows.note(not_believed_words(doubtful))
-    for end in found.open_ends:
+    for end in close_out.open_ends:
         rows.note(f"Open end: {end}.")
 
 
-def _record(workbook: Workbook, found: CloseOut) -> None:
+def _record(workbook: Workbook, close_out: CloseOut) -> None:
     """The closed jobs beside their points, and what the record says."""
-    rows = _page(workbook, found, "Record", (14, 34, 12, 12, 12, 12))
+    rows = _page(workbook, close_out, "Record", (14, 34, 12, 12, 12, 12))
     rows.headings(("Job", "What", "Typical", "Safe", "Bad case", "Took"), figures=(3, 4, 5, 6))
     form = padded(HOURS)
-    for mark in found.record.marks:
+    for mark in close_out.record.marks:
         typical, safe, bad = (
             None if point is None else Decimal(point)
             for point in (mark.typical, mark.safe, mark.bad)
@@ -234,9 +242,9 @@ def _record(workbook: Workbook, found: CloseOut) -> None:
             ("", "", form, form, form, form),
         )
     last = rows.row - 1
-    for sentence in found.record.words:
+    for sentence in close_out.record.words:
         rows.note(sentence)
-    if found.record.marks:
+    if close_out.record.marks:
         title = "Hours taken, and the points"
         add_points_chart(rows.sheet, rows.sheet, title, (HEADING_ROW, last), 3, f"A{rows.row + 2}")
 

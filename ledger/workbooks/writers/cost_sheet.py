@@ -63,9 +63,9 @@ def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
         rows.subtitle("Work without hours")
         for line in sheet.gap_lines:
             rows.note(line)
-    for heading, facts in _facts(sheet, spread):
+    for heading, lines in _facts(sheet, spread):
         rows.subtitle(heading)
-        for name, value, form, words in facts:
+        for name, value, form, words in lines:
             rows.add((name, value, words), ("", padded(form)))
     if sheet.warnings:
         rows.subtitle("To look at")
@@ -149,7 +149,7 @@ def _hours_facts(sheet: CostSheet) -> list[Fact]:
 
 def _earned_facts(sheet: CostSheet, spread: PriceRange) -> list[Fact]:
     money, target = money_format(sheet.currency), sheet.currency.show(sheet.rates.pay)
-    facts: list[Fact] = [
+    lines: list[Fact] = [
         ("An hour, typical case", _amount(sheet, spread.p50.after_overhead), money,
          f"after overhead; your pay is {target}"),
         ("An hour, safe case (8 in 10)", _amount(sheet, spread.p80.after_overhead), money,
@@ -158,12 +158,12 @@ def _earned_facts(sheet: CostSheet, spread: PriceRange) -> list[Fact]:
     if sheet.prospect is not None:
         chance = half_up(sheet.prospect.over_target * 100, 0)
         words = f"beyond it less than {target} an hour; {chance} in 100 such jobs take more"
-        facts.append(("Your pay is met up to, hours", sheet.prospect.target_hours, HOURS, words))
+        lines.append(("Your pay is met up to, hours", sheet.prospect.target_hours, HOURS, words))
         chance = half_up(sheet.prospect.over_paid * 100, 0)
         selling = sheet.currency.show(sheet.rates.selling)
         words = f"at your selling rate, {selling} an hour; {chance} in 100 such jobs take more"
-        facts.append(("The price pays for, hours", sheet.prospect.paid_hours, HOURS, words))
-    return facts
+        lines.append(("The price pays for, hours", sheet.prospect.paid_hours, HOURS, words))
+    return lines
 
 
 def _range_facts(sheet: CostSheet, spread: PriceRange) -> list[tuple[str, list[Fact]]]:
@@ -297,8 +297,8 @@ def _rates(sheet: CostSheet) -> list[tuple[str, Decimal, str]]:
         ("helper's cost", rates.helper_cost, "payroll burden included"),
         ("helper billed", rates.helper_billed, "what the client pays for"),
     )
-    told = [(name, sheet.currency.decimal(amount), words) for name, amount, words in named]
-    return [*told, (driving(sheet.units).one, rates.mile, "driven")] if rates.mile else told
+    lines = [(name, sheet.currency.decimal(amount), words) for name, amount, words in named]
+    return [*lines, (driving(sheet.units).one, rates.mile, "driven")] if rates.mile else lines
 
 
 def _forgotten(workbook: Workbook, sheet: CostSheet) -> None:

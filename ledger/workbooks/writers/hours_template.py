@@ -65,9 +65,9 @@ def write_hours_template(
     classes = [kind.replace("_", " ") for kind in CLASSES]
     _offer(workbook, sheet, {"job": jobs, "operation": operations, "class": classes})
     notes = add_sheet(workbook, "notes", (24, 90))
-    for number, (name, said) in enumerate(_NOTES, 1):
+    for number, (name, words) in enumerate(_NOTES, 1):
         put(notes, number, 1, name, SUBTITLE if number == 1 else WRAPPED)
-        put(notes, number, 2, said, NOTE)
+        put(notes, number, 2, words, NOTE)
     return save(workbook, path)
 
 

@@ -70,10 +70,10 @@ def _letterhead(page: Page, offer: Offer, client: Client | None) -> None:
     right += [f"Drawing {offer.drawing}"] if offer.drawing else []
     right += [f"Sample {offer.sample}"] if offer.sample else []
     left = [("For", GRAY), *((part, Look(size=11, wrap=True)) for part in person)]
-    for told, said in zip_longest(left if person else [], right):
-        if told:
-            page.span(1, 4, *told)
-        page.span(5, 6, said or "", GRAY_RIGHT)
+    for left_words, right_words in zip_longest(left if person else [], right):
+        if left_words:
+            page.span(1, 4, *left_words)
+        page.span(5, 6, right_words or "", GRAY_RIGHT)
         page.end()
     page.gap(11)
 
@@ -82,10 +82,10 @@ def _piece(page: Page, offer: Offer) -> None:
     page.line(offer.title, _TITLE, space=2)
     if offer.description:
         page.line(offer.description, TEXT, space=4)
-    told = [(fact.name, fact.words) for fact in offer.facts]
+    details = [(fact.name, fact.words) for fact in offer.facts]
     if offer.included:
-        told.append(("Included", " · ".join(offer.included)))
-    for name, words in told:
+        details.append(("Included", " · ".join(offer.included)))
+    for name, words in details:
         page.span(1, 1, name, GRAY)
         page.span(2, 6, words, TEXT)
         page.end()

@@ -110,11 +110,11 @@ def _add_overview(workbook: Workbook, pack: Pack) -> None:
     fit_on_one(rows)
 
 
-def _facts(rows: Rows, heading: str, facts: dict[str, str]) -> None:
-    if not facts:
+def _facts(rows: Rows, heading: str, pairs: dict[str, str]) -> None:
+    if not pairs:
         return
     rows.subtitle(heading)
-    for name, words in facts.items():
+    for name, words in pairs.items():
         rows.add((name.replace("_", " "), "", words), (), LINE)
 
 
@@ -137,16 +137,16 @@ def _add_edging(workbook: Workbook, pack: Pack) -> None:
 
 
 def _bands(pack: Pack, part: BuiltPart, over: Length, unit: str) -> list[tuple[Value, ...]]:
-    found: list[tuple[Value, ...]] = []
+    rows: list[tuple[Value, ...]] = []
     for name, letter, edge in (("long", "L", part.length), ("short", "W", part.width)):
         count = sum(mark.startswith(letter) for mark in part.banded) * part.quantity
         if count:
             summed = _in(edge * count, unit)
-            found.append(
+            rows.append(
                 (BOX, part.id, part.name, name, count, pack.show(edge.nm),
                  pack.show((edge + over).nm), summed)
             )  # fmt: skip
-    return found
+    return rows
 
 
 def _in(length: Length, unit: str) -> Decimal:

@@ -69,19 +69,19 @@ def add_cut_sequence(workbook: Workbook, pack: Pack) -> None:
 
 def cuts_in_brief(pack: Pack, cuts: SheetCuts) -> list[str]:
     """The cuts of a sheet in the order of the saw, each in a few words, for below its drawing."""
-    said = []
+    lines = []
     for alike in _alike(cuts):
         cut, last, count = alike[0], alike[-1], len(alike)
         number = str(cut.number) if count == 1 else f"{cut.number}–{last.number}"
         piece = cut.piece if cut.piece == last.piece else f"{cut.piece} to {last.piece}"
         if cut.trims:
-            said.append(f"{number} trim {piece}")
+            lines.append(f"{number} trim {piece}")
             continue
         off = cut.off if count == 1 else f"{cut.off} to {last.off}"
         mark = cuts.parts[cut.off].mark if cut.off in cuts.parts else ""
         what = f"{number} {cut.way} {piece} at {pack.show(cut.size_nm)}"
-        said.append(f"{what}: {f'{off} = {mark}' if mark else off}")
-    return said
+        lines.append(f"{what}: {f'{off} = {mark}' if mark else off}")
+    return lines
 
 
 def _table(rows: Rows, title: str, names: tuple[str, ...], figures: Sequence[int] = ()) -> int:
@@ -149,11 +149,11 @@ def _list_row(
 
 
 def _note(pack: Pack, piece: CutPart, turned: bool) -> str:
-    said = ["laid across the grain"] if turned else []
+    notes = ["laid across the grain"] if turned else []
     if piece.extra_length_nm or piece.extra_width_nm:
         size = pack.size(piece.cut_length_nm, piece.cut_width_nm)
-        said.append(f"cut {size} first, then to size")
-    return "; ".join(said)
+        notes.append(f"cut {size} first, then to size")
+    return "; ".join(notes)
 
 
 def _boards(rows: Rows, pack: Pack) -> list[int]:
@@ -196,12 +196,12 @@ def _all_named(pack: Pack, cuts: SheetCuts, names: Sequence[str]) -> str:
     """Pieces that are alike by their first and last name, and what they are where they are done."""
     if len(names) == 1:
         return _named(pack, cuts, names[0])
-    said = f"{names[0]} to {names[-1]}"
+    names_words = f"{names[0]} to {names[-1]}"
     if names[0] in cuts.parts:
         part = cuts.parts[names[0]].part
-        return f"{said} = {len(names)} {part} {pack.parts[part].name}"
+        return f"{names_words} = {len(names)} {part} {pack.parts[part].name}"
     _, equals, what = _named(pack, cuts, names[0]).partition(" = ")
-    return f"{said} = {what} each" if equals else said
+    return f"{names_words} = {what} each" if equals else names_words
 
 
 def _named(pack: Pack, cuts: SheetCuts, name: str) -> str:

@@ -144,8 +144,8 @@ class Copy:
     @property
     def side(self) -> str:
         """Left or right for the parts of a pair, else nothing."""
-        found = re.search(r"-([LR])\d+$", self.mark) if self.part.handed else None
-        return {"L": "LEFT", "R": "RIGHT"}[found[1]] if found else ""
+        match = re.search(r"-([LR])\d+$", self.mark) if self.part.handed else None
+        return {"L": "LEFT", "R": "RIGHT"}[match[1]] if match else ""
 
 
 def sheet_name(plan: MaterialLayout, number: int) -> str:

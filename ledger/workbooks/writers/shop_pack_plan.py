@@ -256,8 +256,8 @@ class _Drawing:
             return False
         cell = cast(Cell, self.sheet.cell(block.top, block.left))
         put_text(cell, "\n".join(written.lines))
-        said = str(cell.value)
-        first, _, more = said.partition("\n")
+        text = str(cell.value)
+        first, _, more = text.partition("\n")
         size = written.size
         if more and not quiet:
             small = max(_LEAST, round(size * SMALL))
@@ -299,19 +299,19 @@ class _Drawing:
     def _legend(self) -> None:
         row = self.last_row + 1
         self.sheet.row_dimensions[row].height = 14
-        said = [
+        lines = [
             "Thick edge: banded.   Hatched: left over.   In the margin: the first pieces, as the"
             " cut sequence names them."
         ]
         if self.wider:
-            said.append("The board is drawn wider than it is.")
+            lines.append("The board is drawn wider than it is.")
         named = [f"{words} ({count} times)" if count > 1 else words
                  for words, count in self.unnamed.items()]  # fmt: skip
-        said += _in_lines(named)
-        said += _in_lines(["Cuts in order:", *cuts_in_brief(self.pack, self.cuts)])
-        for number, words in enumerate(said, start=row + 1):
+        lines += _in_lines(named)
+        lines += _in_lines(["Cuts in order:", *cuts_in_brief(self.pack, self.cuts)])
+        for number, words in enumerate(lines, start=row + 1):
             self._line(number, words, Look(size=10))
-        self.sheet.print_area = f"A1:{get_column_letter(self.last_column)}{row + len(said)}"
+        self.sheet.print_area = f"A1:{get_column_letter(self.last_column)}{row + len(lines)}"
 
 
 def _in_lines(words: Iterable[str]) -> list[str]:
@@ -345,8 +345,8 @@ def fitted(wide: int, high: int, words: Sequence[str]) -> Fitted | None:
     short = (words[0], words[-1])
     for upright in (False, True):
         across, down = (high, wide) if upright else (wide, high)
-        for said in (tuple(words), short):
-            ways = (said, ("  ".join(said),))
+        for text in (tuple(words), short):
+            ways = (text, ("  ".join(text),))
             sizes = [_size(across, down, lines) for lines in ways]
             best = 0 if sizes[0] * SMALL >= min(sizes[1], _EASY) else 1
             if sizes[best] * (1 if best else SMALL) >= _LEGIBLE:

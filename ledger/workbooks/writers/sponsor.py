@@ -206,10 +206,10 @@ def _page_builds(page: Page, report: SponsorReport) -> None:
         page.span(6, 7, _seen(one.on_camera, one.unsaid, one.amount.quantity), FIGURE)
         page.end(2)
     for event in report.gone:
-        told = [f"{event.what.capitalize()} on {_day(event.day)}"]
-        told += [event.item] if several else []
-        told += [event.words] if event.words else []
-        page.span(1, 4, ": ".join(told), TEXT)
+        details = [f"{event.what.capitalize()} on {_day(event.day)}"]
+        details += [event.item] if several else []
+        details += [event.words] if event.words else []
+        page.span(1, 4, ": ".join(details), TEXT)
         page.span(5, 5, show_count(-event.amount.quantity, event.unit), FIGURE)
         page.end(2)
     page.gap(9)
@@ -218,8 +218,8 @@ def _page_builds(page: Page, report: SponsorReport) -> None:
 def _seen(on_camera: Quantity, unsaid: Quantity, used: Quantity) -> str:
     if unsaid == used:
         return "not noted"
-    said = "no" if not on_camera else "all" if on_camera == used else show_quantity(on_camera)
-    return f"{said}, {show_quantity(unsaid)} not noted" if unsaid else said
+    answer = "no" if not on_camera else "all" if on_camera == used else show_quantity(on_camera)
+    return f"{answer}, {show_quantity(unsaid)} not noted" if unsaid else answer
 
 
 def _page_rest(page: Page, report: SponsorReport) -> None:
@@ -252,10 +252,10 @@ def _value_words(report: SponsorReport) -> str:
         ", ".join(filter(None, (f"{one.item} of {_day(one.day)}", one.method, one.evidence)))
         for one in report.lots if not one.loan
     )  # fmt: skip
-    found = f" {'; '.join(ways)}." if ways else ""
+    sentence = f" {'; '.join(ways)}." if ways else ""
     lent = " Goods on loan stay yours, at the value you declared." if any(
         one.loan for one in report.lots) else ""  # fmt: skip
-    return f"Values are fair values on the day of receipt; no cash was paid.{found}{lent}"
+    return f"Values are fair values on the day of receipt; no cash was paid.{sentence}{lent}"
 
 
 def _statement(workbook: Workbook, report: SponsorReport) -> None:

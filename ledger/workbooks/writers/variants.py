@@ -32,8 +32,8 @@ def write_variants(offers: Sequence[Offer], path: Path) -> Path:
         NotAllowed: one offer is nothing to compare, and more than four do not fit on a page.
     """
     if not LEAST <= len(offers) <= MOST:
-        said = f"Name {LEAST} to {MOST} quotes to put side by side; not {len(offers)}."
-        raise NotAllowed(said)
+        message = f"Name {LEAST} to {MOST} quotes to put side by side; not {len(offers)}."
+        raise NotAllowed(message)
     if len({offer.currency for offer in offers}) > 1:
         raise NotAllowed("Quotes in different currencies cannot be put side by side.")
     first = offers[0]
@@ -43,9 +43,9 @@ def write_variants(offers: Sequence[Offer], path: Path) -> Path:
     rows.headings(("", *(offer.name for offer in offers)))
     _words(rows, offers)
     _amounts(rows, offers)
-    said = "; ".join(f"{offer.name} stands until {offer.valid_until}" for offer in offers)
+    message = "; ".join(f"{offer.name} stands until {offer.valid_until}" for offer in offers)
     rows.row += 1
-    rows.note(f"{said}. Amounts in {first.currency.code}.")
+    rows.note(f"{message}. Amounts in {first.currency.code}.")
     rows.sheet.page_setup.fitToHeight = 1
     return save(workbook, path, private=True)
 

@@ -10,7 +10,7 @@ from ledger.sponsors.statement import Amount
 _COLUMNS = ("opening", "received", "used", "wasted", "sent_back", "otherwise", "closing")
 
 
-def sponsor_facts(report: SponsorReport) -> dict[str, Any]:
+def sponsor_json(report: SponsorReport) -> dict[str, Any]:
     """The facts of the report, each figure of the workbook."""
     return {
         "sponsor": report.sponsor,
