@@ -14,7 +14,7 @@ LedgerError
 The command line shows the message as it stands and ends with exit code 1.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -107,10 +107,20 @@ class Fault:
 
 
 class BadFile(LedgerError):
-    """A file that was not taken; every fault is listed and nothing of it was posted."""
+    """A file that was not taken; every fault is listed and nothing of it was posted.
 
-    def __init__(self, faults: Sequence[Fault]) -> None:
+    `headings` are those that nobody knows, each with the columns it is likely meant for; `columns`
+    are all that it could be.
+    """
+
+    def __init__(
+        self,
+        faults: Sequence[Fault],
+        headings: Mapping[str, tuple[str, ...]] | None = None,
+        columns: Sequence[str] = (),
+    ) -> None:
         self.faults = tuple(faults)
+        self.headings, self.columns = dict(headings or {}), tuple(columns)
         count = len(self.faults)
         head = "One thing is" if count == 1 else f"{count} things are"
         lines = "\n".join(f"  {fault}" for fault in self.faults[:MOST_TOLD])

@@ -8,18 +8,20 @@ for row in rows_of(sheet, COLUMNS, faults):
     length = row.may("length", size(units))  # an empty cell gives None
 faults.raise_if_any()                        # one refusal with every fault; nothing was posted
 ```
-Headings are forgiven their case, spaces and usual other names; a column nobody knows is a fault,
-because it may be a known one mistyped, unless it begins with `note` or `#`.
+Headings are known by what they mean (`headings`), below titles too; a column nobody knows is a
+fault, because it may be a known one mistyped, unless it begins with `note` or `#`.
 """
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, overload
 
 from ledger.errors import BadFile, Fault, LedgerError, NotFound
+from ledger.measures.spoken import quoted
 from ledger.workbooks.cells import Cell, CellRow, CellTable
+from ledger.workbooks.headings import LEAVE_OUT, Column, fold, match, unit_of_sizes
 from ledger.workbooks.kinds import TEXT, CellKind
 from ledger.workbooks.sheets import open_sheets
 
@@ -31,34 +33,45 @@ _DAY = re.compile(
 )
 """What a length such as `3/4` looks like after a spreadsheet made a day of it."""
 
+_BARE = re.compile(r"[0-9.,½⅓⅔¼¾⅛⅜⅝⅞](?:[0-9.,/ ½⅓⅔¼¾⅛⅜⅝⅞-]*[0-9½⅓⅔¼¾⅛⅜⅝⅞])?")
+"""A number of a size without its unit."""
+
 MOST_ROWS = 2_000
 """Rows of one table: they are posted together, each looked at beside what stands in the book."""
+
+MOST_TITLES = 20
+"""Rows with words above the headings."""
 
 MOST_FAULTS = 200
 LONGEST_LIST = 500
 """Letters of a file's own headings or sheet names that are told in one sentence."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column by its name, other headings that mean it, and whether a table must have it."""
-
-    name: str
-    others: tuple[str, ...] = ()
-    must: bool = False
-
-
 class Faults:
-    """What is wrong so far; one refusal tells all of it."""
+    """What is wrong so far; one refusal tells all of it.
 
-    def __init__(self) -> None:
+    `named` are columns by the headings that were said to mean them, for this file or before; a
+    heading that stays unknown is kept, so that it can be asked.
+    """
+
+    def __init__(self, named: Mapping[str, str] | None = None) -> None:
         self.found: list[Fault] = []
+        self.named = dict(named or {})
         self._places: set[str] = set()
+        self._headings: dict[str, tuple[str, ...]] = {}
+        self._columns: list[str] = []
 
     def add(self, where: str, sentence: str) -> None:
         """Note one thing that is wrong."""
         self.found.append(Fault(where, sentence))
         self._places.add(where)
+
+    def ask(self, where: str, heading: str, near: tuple[str, ...], columns: Sequence[str]) -> None:
+        """Note a heading that nobody knows, with the columns it is likely meant for."""
+        hint = f" Nearest: {', '.join(near)}." if near else ""
+        self.add(where, f"No column is called {quoted(heading)}.{hint}")
+        self._headings[heading] = near
+        self._columns.extend(name for name in columns if name not in self._columns)
 
     def knows(self, where: str) -> bool:
         """Whether something is wrong at that address already."""
@@ -81,7 +94,16 @@ class Faults:
         listed = self.found[:MOST_FAULTS]
         if self.is_full:
             listed.append(Fault("…", "and more; mend these first."))
-        raise BadFile(listed)
+        raise BadFile(listed, self._headings, self._columns)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a column stands, its heading, and the unit its bare numbers have by that heading."""
+
+    index: int
+    heading: str
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +112,14 @@ class GridRow:
 
     sheet: CellTable
     line: CellRow
-    columns: Mapping[str, tuple[int, str]]
+    columns: Mapping[str, Place]
     faults: Faults = field(repr=False)
 
     def where(self, name: str = "") -> str:
         """The address of a cell, or of the row."""
         if name in self.columns:
-            return self.sheet.where(self.line.number, *self.columns[name])
+            place = self.columns[name]
+            return self.sheet.where(self.line.number, place.index, place.heading)
         if self.sheet.is_workbook:
             return f"{self.sheet.place}, row {self.line.number}"
         return f"{self.sheet.place} line {self.line.number}"
@@ -133,8 +156,13 @@ class GridRow:
         return default if self._cell(name).empty else self._read(name, kind)
 
     def _cell(self, name: str) -> Cell:
-        index = self.columns[name][0] if name in self.columns else len(self.line.cells)
-        return self.line.cells[index] if index < len(self.line.cells) else Cell()
+        place = self.columns.get(name)
+        if place is None or place.index >= len(self.line.cells):
+            return Cell()
+        cell = self.line.cells[place.index]
+        if place.unit and _BARE.fullmatch(cell.text):
+            return replace(cell, text=f"{cell.text} {place.unit}")
+        return cell
 
     def _read[T](self, name: str, kind: CellKind[T]) -> T:
         cell = self._cell(name)
@@ -209,10 +237,11 @@ def rows_of(
         names = ", ".join(column.name for column in columns)
         faults.add(sheet.place, f"It is empty; the first line has the headings {names}.")
         return
-    headings, body = filled[0], filled[1:]
+    first = _heading_row(filled[:MOST_TITLES], columns, faults.named)
+    headings, body = filled[first], filled[first + 1 :]
     places = _match(sheet, headings, columns, faults)
     if any(column.must and column.name not in places for column in columns):
-        return  # told once, instead of again in every row
+        return  # told at the headings, instead of again in every row
     if len(body) > most:
         faults.add(sheet.place, f"It has more than {most:,} rows; load it in several parts.")
         return
@@ -227,37 +256,45 @@ def rows_of(
         yield GridRow(sheet, line, places, faults)
 
 
+def _heading_row(
+    rows: Sequence[CellRow], columns: Sequence[Column], named: Mapping[str, str]
+) -> int:
+    """The row that has the most headings in it; titles may stand above it."""
+    known = [len(match(_texts(row), columns, named).columns) for row in rows]
+    return known.index(max(known))
+
+
+def _texts(row: CellRow) -> list[str]:
+    return [cell.text[:LONGEST_LIST] for cell in row.cells]
+
+
 def _match(
     sheet: CellTable, headings: CellRow, columns: Sequence[Column], faults: Faults
-) -> dict[str, tuple[int, str]]:
-    spellings = {fold(word): c.name for c in columns for word in (c.name, *c.others)}
-    places: dict[str, tuple[int, str]] = {}
+) -> dict[str, Place]:
+    names = [column.name for column in columns]
+    matched = match(_texts(headings), columns, faults.named)
+    places: dict[str, Place] = {}
     for index, cell in enumerate(headings.cells):
         if faults.is_full:
             faults.raise_if_any()
-        name = spellings.get(fold(cell.text))
         where = sheet.where(headings.number, index, cell.text)
-        if name is None:
-            if not (cell.empty or is_note(cell.text)):
-                faults.add(where, str(NotFound("column", cell.text, [c.name for c in columns])))
-        elif name in places:
+        if index in matched.columns:
+            name = matched.columns[index]
+            if name in places:
+                faults.add(where, f"The column {name} is there twice; keep one of them.")
+            elif name != LEAVE_OUT:
+                places[name] = Place(index, cell.text, unit_of_sizes(name, cell.text))
+        elif index in matched.twice:
+            name = matched.twice[index]
             faults.add(where, f"The column {name} is there twice; keep one of them.")
-        else:
-            places[name] = (index, cell.text)
+        elif index in matched.open and not is_note(cell.text):
+            faults.ask(where, cell.text, matched.open[index], names)
+    meant = {name for near in matched.open.values() for name in near}
     for column in columns:
-        if column.must and column.name not in places:
+        if column.must and column.name not in places and column.name not in meant:
             there = ", ".join(cell.text for cell in headings.cells if cell.text)[:LONGEST_LIST]
             faults.add(sheet.place, f"The column {column.name} is missing; there is: {there}.")
     return places
-
-
-def fold(text: str) -> str:
-    """A heading without what people write differently.
-
-    >>> fold("Faces fin."), fold("unit_price"), fold("Length (in)")
-    ('facesfin', 'unitprice', 'length')
-    """
-    return re.sub(r"[\W_]+", "", re.sub(r"\([^)]*\)", "", text.casefold()))
 
 
 def is_note(text: str) -> bool:

@@ -9,6 +9,7 @@ read piece by piece and counted meanwhile, so that one of empty cells without en
 import csv
 import io
 import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TextIO
@@ -20,6 +21,12 @@ LONGEST_ROW = 1_000_000
 """Letters of one row of a CSV file, line ends inside of texts among them."""
 
 _SEPARATORS = ",;\t"
+_SAMPLE = 100_000
+"""Letters of a file in which its separator is looked for."""
+
+_LOOKED_AT = 30
+"""Lines of them: titles may stand above the table."""
+
 _OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
 
 
@@ -150,14 +157,18 @@ def _in_words(trouble: str) -> str:
 
 
 def _separator(text: TextIO) -> tuple[str, int]:
-    """The mark that parts the first line that says anything into most columns.
+    """The mark that parts most of the first lines into the same number of columns.
 
     Where the file names it itself, in a line of its own, that line is not read: 1, else 0.
     """
     first = text.readline(LONGEST_ROW)
     if first[:4].lower() == "sep=" and first[4:5] and first[4] in _SEPARATORS:
         return first[4], 1
-    while first and not first.strip(f"{_SEPARATORS} \r\n"):
-        first = text.readline(LONGEST_ROW)
-    outside = re.sub(r'"[^"]*"', "", first)
-    return max(_SEPARATORS, key=outside.count), 0
+    outside = re.sub(r'"[^"]*"', "", first + text.read(_SAMPLE))
+    lines = [line for line in outside.splitlines() if line.strip(f"{_SEPARATORS} ")][:_LOOKED_AT]
+
+    def agreement(mark: str) -> tuple[int, int]:
+        counts = Counter(line.count(mark) for line in lines if mark in line)
+        return max(((often, count) for count, often in counts.items()), default=(0, 0))
+
+    return max(_SEPARATORS, key=agreement), 0

@@ -14,13 +14,13 @@ from ledger.measures.quantity import Quantity
 from ledger.workbooks.cells import LONGEST_TEXT
 from ledger.workbooks.grid import (
     MOST_ROWS,
-    Column,
     Faults,
     GridRow,
     named_sheets,
     one_sheet,
     rows_of,
 )
+from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import TEXT, day, flag, quantity, size, whole
 from ledger.workbooks.sheets import open_sheets
 

@@ -16,7 +16,8 @@ from ledger.measures.day import DateReader
 from ledger.measures.length import Length
 from ledger.measures.money import currency
 from ledger.workbooks.cells import MOST_PLACES
-from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import SHARE, TEXT, day, quantity, size
 from ledger.workbooks.sheets import LARGEST_FILE, open_sheets
 

@@ -7,7 +7,8 @@ from ledger.book import Book
 from ledger.errors import LedgerError
 from ledger.measures.quantity import Quantity
 from ledger.stock.materials import MaterialFinder
-from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import TEXT, quantity
 
 COLUMNS = (

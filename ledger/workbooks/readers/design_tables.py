@@ -2,7 +2,7 @@
 
 from ledger.errors import BadValue
 from ledger.measures.spoken import quoted
-from ledger.workbooks.grid import Column
+from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import CellKind
 
 UNITS = {
@@ -33,7 +33,7 @@ COLUMNS: dict[str, tuple[Column, ...]] = {
         Column("words", ("description", "what it is")),
     ),
     "parts": (
-        Column("id", ("mark", "no"), must=True),
+        Column("id", ("mark",), must=True),
         Column("name", ("part", "description")),
         Column("quantity", ("qty", "pieces", "count"), must=True),
         Column("length", ("l",), must=True),

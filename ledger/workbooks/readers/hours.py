@@ -13,7 +13,8 @@ from ledger.labor.load import Placed
 from ledger.labor.log import Doing, Task, TimeEntry, read_class, read_doing
 from ledger.labor.people import OWNER, person_named
 from ledger.measures.day import parse_time
-from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import MINUTES, TEXT, CellKind
 from ledger.workbooks.kinds import day as day_kind
 

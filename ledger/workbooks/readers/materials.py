@@ -10,7 +10,8 @@ from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
 from ledger.measures.share import parse_share
 from ledger.stock.materials import KINDS, MaterialRow
-from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import (
     MARK,
     TEXT,

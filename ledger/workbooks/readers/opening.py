@@ -8,7 +8,8 @@ from ledger.measures.money import Money
 from ledger.stock.materials import MaterialFinder
 from ledger.stock.opening import OpeningRow
 from ledger.stock.purchase import stock_quantity
-from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import TEXT, UNIT, choice, money, price, quantity, size
 from ledger.workbooks.readers.receipts import TAXES
 

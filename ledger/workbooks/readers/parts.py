@@ -7,13 +7,14 @@ from ledger.designs.build import flaws_of
 from ledger.designs.model import GRAINS, Design
 from ledger.designs.row import MOST_PIECES
 from ledger.measures.length import Length
-from ledger.workbooks.grid import Column, Faults, one_sheet, rows_of
+from ledger.workbooks.grid import Faults, one_sheet, rows_of
+from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import MARK, choice, size, whole
 from ledger.workbooks.readers.design import make_part, tell_flaw
 from ledger.workbooks.readers.design_tables import COLUMNS as DESIGN_COLUMNS
 
 COLUMNS = (
-    Column("id", ("mark", "no"), must=True),
+    Column("id", ("mark",), must=True),
     Column("qty", ("quantity", "pieces", "count"), must=True),
     Column("length", ("l",), must=True),
     Column("width", ("w",), must=True),

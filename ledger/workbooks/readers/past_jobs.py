@@ -7,7 +7,8 @@ from ledger.measures.day import DateReader
 from ledger.measures.duration import parse_duration
 from ledger.measures.money import Currency, Money
 from ledger.workbooks.cells import CellTable
-from ledger.workbooks.grid import Column, Faults, GridRow, named_sheets, rows_of
+from ledger.workbooks.grid import Faults, GridRow, named_sheets, rows_of
+from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import TEXT, CellKind, day, money, quantity
 
 JOB_COLUMNS = (

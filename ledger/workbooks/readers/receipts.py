@@ -19,7 +19,8 @@ from ledger.stock.materials import MaterialFinder
 from ledger.stock.purchase import PurchaseNames, Written, line_of
 from ledger.stock.receipts import check_document
 from ledger.stock.tally import read_tally
-from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import (
     TEXT,
     UNIT,

@@ -6,7 +6,8 @@ from ledger.book.settings import SETTINGS, nearest_setting
 from ledger.errors import LedgerError
 from ledger.measures.money import Currency
 from ledger.measures.spoken import as_typed
-from ledger.workbooks.grid import Column, Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
+from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import TEXT, CellKind
 
 COLUMNS = (Column("name", ("setting",), must=True), Column("value", must=True), Column("words"))
