@@ -7,6 +7,7 @@ LedgerError
 ├── NotFound      a name that nothing in the book answers to
 ├── Ambiguous     a name that several things answer to
 ├── NotAllowed    the rules of the book refuse (more than on hand, a closed month …)
+├── Question      it looks like a slip; posted once somebody says that it is right
 ├── BookTrouble   the book itself cannot be read or written (damaged, locked, disk full …)
 │   └── BookDamaged   its bytes are not what they were; a copy has to be put back
 └── BookChanged   another command posted while this one was reading; it may begin again
@@ -39,6 +40,17 @@ class BadValue(LedgerError, ValueError):
 
 class NotAllowed(LedgerError):
     """An entry that the rules of the book refuse."""
+
+
+class Question(LedgerError):
+    """Something that looks like a slip; it is posted once somebody says that it is right.
+
+    A verb that may ask takes `sure`: the terminal asks and calls again with `sure=True`.
+    """
+
+    def __init__(self, sentences: Sequence[str]) -> None:
+        super().__init__("\n".join(sentences))
+        self.sentences = tuple(sentences)
 
 
 class BookTrouble(LedgerError):

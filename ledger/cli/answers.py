@@ -1,11 +1,12 @@
-"""Answers typed at a terminal, or piped in line by line."""
+"""Answers typed at a terminal, or piped in line by line; slips are asked about at a terminal."""
 
 import sys
+from collections.abc import Callable
 
 import typer
 
 from ledger.cli import voice
-from ledger.cli.labor import can_ask
+from ledger.errors import NotAllowed, Question
 
 
 def heard(question: str, usual: str) -> str | None:
@@ -19,3 +20,25 @@ def heard(question: str, usual: str) -> str | None:
     voice.note(f"{question}{f' [{usual}]' if usual else ''}:")
     line = sys.stdin.readline()
     return line.strip() or usual if line else None
+
+
+def ask[T](act: Callable[[bool], T], *, yes: bool) -> T:
+    """Do something that may be questioned: `--yes` or a yes at the terminal lets it pass.
+
+    Raises:
+        NotAllowed: there is a question, and nobody at a terminal to answer it.
+    """
+    try:
+        return act(yes)
+    except Question as question:
+        if not can_ask():
+            raise NotAllowed(f"{question}\nIf that is right, say so: --yes") from question
+        voice.warn(str(question))
+        if not typer.confirm("Is that right?", err=True):
+            raise NotAllowed("Nothing was posted.") from question
+        return act(True)
+
+
+def can_ask() -> bool:
+    """Whether somebody sits at a terminal who could answer."""
+    return sys.stdin.isatty()

@@ -1,6 +1,6 @@
 """`benchledger clock`: one clock; starting it on something stops it on what went before."""
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -9,13 +9,6 @@ from ledger.cli.arguments import AfterClose, AsJson
 from ledger.cli.hours import By, Class, With, Yes
 from ledger.cli.opened import local_now, open_shop
 from ledger.measures.duration import show_minutes
-
-if TYPE_CHECKING:
-    from ledger.book import Book
-    from ledger.book.tables.ground import Job
-    from ledger.book.tables.labor import Work
-    from ledger.cli.labor import PlannedJob
-    from ledger.labor.clock import Running
 
 app = typer.Typer(no_args_is_help=True, help="One clock for the hours: on, off, show.")
 
@@ -45,31 +38,27 @@ def on(
 
     Example: benchledger clock on bed spray
     """
-    from ledger.cli.labor import PlannedJob, ask, read_people, read_target
-    from ledger.labor.clock import moment_of, running, shop_zone, start
-    from ledger.labor.log import name_of, read_class
+    from ledger.cli.answers import ask
+    from ledger.cli.hours_shown import say_stopped
+    from ledger.labor.clock import moment_of, running, shop_zone
+    from ledger.labor.log import read_class
+    from ledger.verbs import clock
+    from ledger.verbs.hours import plan_for, read_people, read_target
 
     with open_shop(after_close=after_close) as book:
-        job, activity, kind = read_target(book, words, read_class(kind))
-        people = read_people(book, by, helpers or [])
-        zone = shop_zone(book)
-        moment = moment_of(None, local_now(zone), at, zone)
-        before = running(book)
-        plan = PlannedJob(book, before.job if before else None)
-
-        def switch(sure: bool) -> None:
-            target = job.number if job else "shop"
-            with book.entry("clock on", f"{target} {name_of(activity)}"):
-                rows = start(
-                    book, job, activity, moment, kind=kind, people=people, part=part, note=note,
-                    plan=plan.hours, sure=sure,
-                )  # fmt: skip
-                if rows:
-                    plan.keep(book)
-            _say_stopped(book, before, rows, plan)
-            voice.say(f"The clock is on {target} {name_of(activity)} since {moment:%H:%M}.")
-
-        ask(switch, yes=yes)
+        target = read_target(book, words, read_class(kind))
+        people, zone = read_people(book, by, helpers or []), shop_zone(book)
+        moment, before = moment_of(None, local_now(zone), at, zone), running(book)
+        plan = plan_for(book, before.job if before else None, voice.wait)
+        switched = ask(
+            lambda sure: clock.switch(
+                book, target, moment, plan, people=people, part=part, note=note, sure=sure
+            ),
+            yes=yes,
+        )
+    if switched.stopped:
+        say_stopped(switched.stopped)
+    voice.say(f"The clock is on {target.words} since {moment:%H:%M}.")
 
 
 @app.command()
@@ -78,23 +67,18 @@ def off(at: At = None, yes: Yes = False, after_close: AfterClose = False) -> Non
 
     Example: benchledger clock off --at 15:40
     """
-    from ledger.cli.labor import PlannedJob, ask
-    from ledger.labor.clock import moment_of, running, shop_zone, stop
+    from ledger.cli.answers import ask
+    from ledger.cli.hours_shown import say_stopped
+    from ledger.labor.clock import moment_of, running, shop_zone
+    from ledger.verbs import clock
+    from ledger.verbs.hours import plan_for
 
     with open_shop(after_close=after_close) as book:
-        before = running(book)
-        plan = PlannedJob(book, before.job if before else None)
-        zone = shop_zone(book)
+        before, zone = running(book), shop_zone(book)
+        plan = plan_for(book, before.job if before else None, voice.wait)
         moment = moment_of(before, local_now(zone), at, zone)
-
-        def end(sure: bool) -> None:
-            with book.entry("clock off", f"{moment:%H:%M}"):
-                rows = stop(book, moment, plan=plan.hours, sure=sure)
-                if rows:
-                    plan.keep(book)
-            _say_stopped(book, before, rows, plan)
-
-        ask(end, yes=yes)
+        stopped = ask(lambda sure: clock.end(book, moment, plan, sure=sure), yes=yes)
+    say_stopped(stopped)
 
 
 @app.command()
@@ -112,42 +96,16 @@ def show(
         clock, zone = running(book), shop_zone(book)
     minutes = clock.minutes(zone, local_now(zone)) if clock else 0
     if as_json:
-        voice.print_json(None if clock is None else _json(clock, minutes))
+        voice.print_json(clock and {
+            "job": clock.job.number if clock.job else None,
+            "what": name_of(clock.doing),
+            "class": clock.kind,
+            "since": clock.began.isoformat(timespec="minutes"),
+            "minutes": minutes,
+            "people": list(clock.people),
+        })  # fmt: skip
     elif clock is None:
         voice.say("No clock is running.")
     else:
-        lasted = show_minutes(minutes)
         since = f"since {clock.began:%H:%M} of {clock.began:%Y-%m-%d}"
-        voice.say(f"The clock is on {_number(clock.job)} {name_of(clock.doing)} {since}: {lasted}.")
-
-
-def _say_stopped(
-    book: "Book", before: "Running | None", rows: "list[Work]", plan: "PlannedJob"
-) -> None:
-    from ledger.cli.labor import say_rows, say_standing
-    from ledger.labor.log import name_of
-
-    if before is None:
-        return
-    if not rows:
-        voice.note(f"{name_of(before.doing)} ran for less than a minute; nothing was entered.")
-        return
-    say_rows(book, rows, before.job)
-    say_standing(book, before.time_entry(0), plan)
-
-
-def _number(job: "Job | None") -> str:
-    return job.number if job else "shop"
-
-
-def _json(clock: "Running", minutes: int) -> dict[str, object]:
-    from ledger.labor.log import name_of
-
-    return {
-        "job": clock.job.number if clock.job else None,
-        "what": name_of(clock.doing),
-        "class": clock.kind,
-        "since": clock.began.isoformat(timespec="minutes"),
-        "minutes": minutes,
-        "people": list(clock.people),
-    }
+        voice.say(f"The clock is on {clock.words} {since}: {show_minutes(minutes)}.")

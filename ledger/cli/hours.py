@@ -1,7 +1,7 @@
 """`benchledger hours`: what was worked, entered after the fact."""
 
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -16,8 +16,6 @@ from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
     from ledger.book import Book
-    from ledger.book.questions.labor import Logged
-    from ledger.book.tables.ground import Job
     from ledger.labor.log import TimeEntry
 
 app = typer.Typer(no_args_is_help=True, help="Hours as they were worked: add, again, load, list.")
@@ -64,22 +62,22 @@ def add(
 
     Example: benchledger hours add bed sand 1h45 --on yesterday
     """
-    from ledger.cli.labor import read_people, read_target
     from ledger.labor.log import TimeEntry, read_class
+    from ledger.verbs.hours import read_people, read_target
 
     if len(words) < 2:
         raise typer.BadParameter("Say what took how long: hours add [JOB] OPERATION DURATION")
     minutes = parse_duration(words[-1])
     with open_shop(after_close=after_close) as book:
-        job, activity, kind = read_target(book, words[:-1], read_class(kind))
+        target = read_target(book, words[:-1], read_class(kind))
         day = book.dates.read(on)
         began = datetime.combine(day, parse_time(start)) if start else None
         time_entry = TimeEntry(
-            job=job,
-            doing=activity,
+            job=target.job,
+            doing=target.activity,
             minutes=minutes,
             day=day,
-            kind=kind,
+            kind=target.kind,
             people=read_people(book, by, helpers or []),
             began=began,
             ended=began + timedelta(minutes=minutes) if began else None,
@@ -115,29 +113,19 @@ def again(
 def _enter(
     book: "Book", time_entry: "TimeEntry", *, yes: bool, as_json: bool, again: bool = False
 ) -> None:
-    from ledger.book.questions.labor import time_entries
-    from ledger.cli.labor import PlannedJob, ask, say_rows, say_standing
-    from ledger.labor.log import log_hours
+    from ledger.cli.answers import ask
+    from ledger.cli.hours_shown import entry_json, say_posted
+    from ledger.verbs.hours import enter, logged, plan_for
 
-    plan = PlannedJob(book, time_entry.job)
-
-    def post(sure: bool) -> None:
-        with book.entry("hours add", time_entry.words):
-            rows = log_hours(book, time_entry, plan=plan.hours, sure=sure, again=again)
-            plan.keep(book)
-        if as_json:
-            return
-        say_rows(book, rows, time_entry.job)
-        say_standing(book, time_entry, plan)
-        if time_entry.kind == "rework" and not time_entry.cause:
-            voice.note("No cause is noted; the close-out sorts rework by it: --cause TEXT")
-
-    ask(post, yes=yes)
+    plan = plan_for(book, time_entry.job, voice.wait)
+    posted = ask(lambda sure: enter(book, time_entry, plan, again=again, sure=sure), yes=yes)
     if as_json:
-        last = time_entries(book, first=time_entry.day, last=time_entry.day)[-1]
-        voice.print_json(
-            _json(last, {} if time_entry.job is None else {time_entry.job.key: time_entry.job})
-        )
+        days = logged(book, first=posted.day, last=posted.day)
+        voice.print_json(entry_json(days, days.rows[-1]))
+        return
+    say_posted(posted)
+    if posted.lacks_cause:
+        voice.note("No cause is noted; the close-out sorts rework by it: --cause TEXT")
 
 
 @app.command()
@@ -150,15 +138,16 @@ def load(
 
     Example: benchledger hours load may.xlsx
     """
-    from ledger.cli.labor import PlannedJob, ask, warn_of_unpaid
+    from ledger.cli.answers import ask
     from ledger.labor.load import load_hours
-    from ledger.labor.people import OWNER, helper_named
+    from ledger.labor.people import OWNER, helper_named, unpaid_note
+    from ledger.verbs.hours import plan_for
     from ledger.workbooks.readers.hours import read_hours
 
     with open_shop(after_close=after_close) as book:
         rows = read_hours(book, file)
         jobs = {row.time_entry.job.key: row.time_entry.job for row in rows if row.time_entry.job}
-        plans = {key: PlannedJob(book, job) for key, job in jobs.items()}
+        plans = {key: plan_for(book, job, voice.wait) for key, job in jobs.items()}
         hours = {key: plan.hours or {} for key, plan in plans.items()}
 
         def post(sure: bool) -> None:
@@ -177,7 +166,8 @@ def load(
         f"{file.name}: {how_many(len(rows), 'line')} of hours,"
         f" {show_minutes(minutes)} of work in all."
     )
-    warn_of_unpaid(unpaid)
+    if unpaid:
+        voice.warn(unpaid_note(unpaid))
 
 
 @app.command()
@@ -214,76 +204,17 @@ def list_(
 
     Example: benchledger hours list bed --from 2025-05-01
     """
-    from ledger.book.questions.labor import time_entries
-    from ledger.book.tables.ground import Job
+    from ledger.cli.hours_shown import entry_json, say_logged
     from ledger.jobs.jobs import find_job
+    from ledger.verbs.hours import logged
 
     with open_shop() as book:
         first, last = book.dates.read(since), book.dates.read(until)
-        chosen = find_job(book, job) if job else None
-        entries = time_entries(book, job=chosen.key if chosen else None, first=first, last=last)
-        jobs = {row.job: book.row(Job, row.job) for row in entries if row.job is not None}
-        opened = book.setting("opened") or first
-    named = {key: row for key, row in jobs.items() if row is not None}
+        days = logged(book, find_job(book, job) if job else None, first=first, last=last)
     if as_json:
-        voice.print_json([_json(one, named) for one in entries])
+        voice.print_json([entry_json(days, row) for row in days.rows])
         return
-    _say_list(entries, named, [] if chosen else _gaps(entries, max(first, opened), last))
-
-
-def _gaps(entries: "list[Logged]", first: date, last: date) -> list[date]:
-    """The working days without an entry."""
-    logged = {one.day for one in entries}
-    days = [first + timedelta(days=number) for number in range((last - first).days + 1)]
-    return [day for day in days if day.weekday() < 5 and day not in logged]
-
-
-def _say_list(entries: "list[Logged]", jobs: "dict[int, Job]", gaps: list[date]) -> None:
-    lines = [
-        (one.day, [f"{one.day} {one.day:%a}", _number(one, jobs), one.doing.replace("_", " "),
-                   show_minutes(one.minutes), _aside(one)])
-        for one in entries
-    ]  # fmt: skip
-    lines += [(day, [f"{day} {day:%a}", "", "not logged", "", ""]) for day in gaps]
-    total = sum(one.minutes for one in entries)
-    voice.table(
-        ["day", "job", "what", ("hours", "right"), ""],
-        [cells for _, cells in sorted(lines, key=lambda line: line[0])],
-        footer=["", "", "in all", show_minutes(total), ""],
-    )
-
-
-def _number(one: "Logged", jobs: "dict[int, Job]") -> str:
-    return "shop" if one.job is None else jobs[one.job].number
-
-
-def _aside(one: "Logged") -> str:
-    remarks = [
-        "" if one.kind in {"work", "shop"} else one.kind.replace("_", " "),
-        "" if one.people == "owner" else one.people,
-        "split by the estimate" if one.split else "",
-        f"{one.began[11:]}–{one.ended[11:]}" if one.began and one.ended else "",
-        f"part {one.part}" if one.part else "",
-        one.cause,
-        one.note,
-    ]
-    return ", ".join(word for word in remarks if word)
-
-
-def _json(one: "Logged", jobs: "dict[int, Job]") -> dict[str, object]:
-    return {
-        "day": str(one.day),
-        "job": None if one.job is None else jobs[one.job].number,
-        "what": one.doing,
-        "minutes": one.minutes,
-        "class": one.kind,
-        "people": one.people.split(", "),
-        "split": one.split,
-        "part": one.part,
-        "cause": one.cause,
-        "note": one.note,
-        "entry": one.entry,
-    }
+    say_logged(days)
 
 
 @app.command()
@@ -300,11 +231,17 @@ def job(
 
     Example: benchledger hours job bed
     """
-    from ledger.cli.hours_of_job import say_job
+    from ledger.cli.hours_shown import job_json, say_job
     from ledger.jobs.jobs import find_job
+    from ledger.verbs.hours import of_job, plan_for
 
     with open_shop() as book:
-        say_job(book, find_job(book, name), as_json=as_json)
+        found = find_job(book, name)
+        hours = of_job(book, found, plan_for(book, found, voice.wait))
+    if as_json:
+        voice.print_json(job_json(hours))
+        return
+    say_job(hours)
 
 
 @app.command()

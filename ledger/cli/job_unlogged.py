@@ -17,7 +17,7 @@ def answers_to(
     book: "Book", account: "CloseOut", answers: list[str], *, is_asking: bool
 ) -> dict[str, tuple[str, str]]:
     """What is said of lines without hours: on the command line, else once at the terminal."""
-    from ledger.cli.labor import can_ask
+    from ledger.cli.answers import can_ask
     from ledger.jobs.unlogged import read_answer
 
     worked = [line.operation for line in account.hours if line.minutes]

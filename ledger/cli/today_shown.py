@@ -68,8 +68,7 @@ def _say_clock(clock: Running | None, minutes: int) -> None:
         return
     since = f"since {clock.began:%H:%M} of {clock.began:%Y-%m-%d}"
     lasted = show_minutes(minutes)
-    target = clock.job.number if clock.job else "shop"
-    voice.say(f"The clock is on {target} {name_of(clock.doing)} {since}: {lasted}.")
+    voice.say(f"The clock is on {clock.words} {since}: {lasted}.")
 
 
 def _say_jobs(report: Today) -> None:

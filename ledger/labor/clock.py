@@ -9,10 +9,9 @@ from ledger.book import Book
 from ledger.book.questions.labor import clocks_that_run
 from ledger.book.tables.ground import Job, JournalEntry, Operation
 from ledger.book.tables.labor import Clock, ClockStop, Work
-from ledger.errors import NotAllowed
+from ledger.errors import NotAllowed, Question
 from ledger.labor.log import (
     Doing,
-    Question,
     Task,
     TimeEntry,
     clock_text,
@@ -41,6 +40,11 @@ class Running:
     part: str
     note: str
     moment: datetime
+
+    @property
+    def words(self) -> str:
+        """What it is on, in a few words: `J-2507 SPR`."""
+        return f"{self.job.number if self.job else 'shop'} {name_of(self.doing)}"
 
     def minutes(self, zone: Zone, now: datetime) -> int:
         """Whole minutes that passed until the shop's wall clock shows a time."""
@@ -85,6 +89,18 @@ def running(book: Book) -> Running | None:
         note=row.note,
         moment=datetime.fromisoformat(row.moment) if row.moment else shop_zone(book).moment(began),
     )
+
+
+def require_running(book: Book) -> Running:
+    """The clock that runs.
+
+    Raises:
+        NotAllowed: none does.
+    """
+    clock = running(book)
+    if clock is None:
+        raise NotAllowed("No clock is running. Start one: benchledger clock on JOB OPERATION")
+    return clock
 
 
 def _doing(book: Book, row: Clock) -> Doing:
@@ -160,9 +176,7 @@ def stop(
         Question: it ran long, its times overlap another entry's, or the day is long.
         NotAllowed: no clock runs, the moment lies before its start, or a day has passed.
     """
-    clock = running(book)
-    if clock is None:
-        raise NotAllowed("No clock is running. Start one: benchledger clock on JOB OPERATION")
+    clock = require_running(book)
     time_entry = clock.time_entry(clock.minutes(shop_zone(book), at))
     _require_sound(clock, time_entry)
     if not sure:

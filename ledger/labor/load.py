@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from ledger.book import Book
-from ledger.errors import BadFile, BookTrouble, Fault, LedgerError
-from ledger.labor.log import Question, TimeEntry, doubts, post_hours, require_loggable
+from ledger.errors import BadFile, BookTrouble, Fault, LedgerError, Question
+from ledger.labor.log import TimeEntry, doubts, post_hours, require_loggable
 
 MOST_ASKED = 200
 """Questions, or faults, that are told of one file."""

@@ -8,7 +8,7 @@ What looks like a slip (a day of 15 hours, two entries at one time, the same ent
 entry is taken back by undoing its entry. A day without entries is *not logged*, never zero.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -24,7 +24,7 @@ from ledger.book.questions.labor import (
 )
 from ledger.book.tables.ground import Job, Operation
 from ledger.book.tables.labor import Work
-from ledger.errors import BadValue, LedgerError, NotAllowed, NotFound
+from ledger.errors import BadValue, NotAllowed, NotFound, Question
 from ledger.labor.people import OWNER, helper_named
 from ledger.labor.shares import split_minutes
 from ledger.labor.standards import GROUPS, Group, find_operation_or_group, standards
@@ -45,14 +45,6 @@ class Task:
 
 
 type Doing = Operation | Group | Task
-
-
-class Question(LedgerError):
-    """Something that looks like a slip; the entry is posted once somebody says that it is right."""
-
-    def __init__(self, sentences: Sequence[str]) -> None:
-        super().__init__("\n".join(sentences))
-        self.sentences = tuple(sentences)
 
 
 @dataclass(frozen=True, slots=True)

@@ -124,7 +124,7 @@ def test_what_looks_like_a_slip_is_refused_in_a_pipe_and_taken_with_yes(bed):
 
 @pytest.mark.parametrize(("answer", "code"), [("y", 0), ("n", 1)])
 def test_at_a_terminal_the_question_is_asked(bed, monkeypatch, answer, code):
-    monkeypatch.setattr("ledger.cli.labor.can_ask", lambda: True)
+    monkeypatch.setattr("ledger.cli.answers.can_ask", lambda: True)
     bed("hours", "add", "bed", "assemble", "13h", on=ON)
 
     said = bed("hours", "add", "bed", "sand", "2h", on=ON, keys=f"{answer}\n")

@@ -77,7 +77,12 @@ def _serve() -> None:
 
     for noun in NOUNS:
         load(noun)
-    for name in ("rich.table", "ledger.cli.today_shown", "ledger.cli.labor", "ledger.book.export"):
+    for name in (
+        "rich.table",
+        "ledger.cli.today_shown",
+        "ledger.cli.hours_shown",
+        "ledger.book.export",
+    ):
         importlib.import_module(name)
     for line in sys.stdin:
         asked = json.loads(line)

@@ -7,9 +7,9 @@ import pytest
 
 from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import Clock, ClockStop, Work
-from ledger.errors import NotAllowed
+from ledger.errors import NotAllowed, Question
 from ledger.labor.clock import moment_of, one_clock_at_most, running, start, stop
-from ledger.labor.log import Question, TimeEntry, log_hours, read_doing
+from ledger.labor.log import TimeEntry, log_hours, read_doing
 from ledger.labor.standards import find_operation_or_group
 
 

@@ -10,8 +10,8 @@ from ledger.book import close_month
 from ledger.book.questions.labor import time_entries, work_of_job
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.labor import Work
-from ledger.errors import BadValue, NotAllowed, NotFound
-from ledger.labor.log import Question, Task, TimeEntry, log_hours, read_class, read_doing
+from ledger.errors import BadValue, NotAllowed, NotFound, Question
+from ledger.labor.log import Task, TimeEntry, log_hours, read_class, read_doing
 from ledger.labor.people import helper_cost, person_named, set_helper
 from ledger.labor.standards import find_operation_or_group
 from ledger.measures.day import Month

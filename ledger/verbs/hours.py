@@ -1,0 +1,275 @@
+"""Hours as they are entered, and where the job stands after it. No result here has money in it."""
+
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from ledger.book import Book
+from ledger.book.questions.labor import Logged, WorkSum, time_entries, work_of_job
+from ledger.book.tables.ground import Job, JobBasis, Operation
+from ledger.book.tables.labor import Work
+from ledger.errors import NotAllowed, NotFound
+from ledger.jobs.changes import changed_minutes
+from ledger.jobs.jobs import find_job, last_job, state_of
+from ledger.labor.estimate import total_hours
+from ledger.labor.log import Doing, Task, TimeEntry, log_hours, name_of, read_doing
+from ledger.labor.people import OWNER, person_named
+from ledger.labor.plan import (
+    COUNTED,
+    HoursStanding,
+    hours_left,
+    plan_of,
+    save_plan,
+    standing,
+)
+from ledger.labor.standards import Group, standards
+from ledger.measures.duration import to_hours
+from ledger.measures.money import Money
+from ledger.measures.rounding import half_up_whole
+
+SHOP = "shop"
+"""In place of a job: work for the shop itself."""
+
+CHANGES = "CO"
+"""The line of the hours of change orders that were approved; it is no operation."""
+
+type Waiting = Callable[[str], AbstractContextManager[object]]
+"""Told in words what takes long, entered for as long as it lasts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What hours or a clock are for: a job (or the shop), what is done, and of which class."""
+
+    job: Job | None
+    activity: Doing
+    kind: str
+
+    @property
+    def words(self) -> str:
+        """The target in a few words: `J-2507 SPR`."""
+        return f"{self.job.number if self.job else SHOP} {name_of(self.activity)}"
+
+
+def read_target(book: Book, words: Sequence[str], kind: str = "work") -> Target:
+    """The job and what is done from `bed spray`, `spray` (on the last job) or `shop sweeping`.
+
+    Raises:
+        NotFound: no job or operation answers.
+        Ambiguous: several answer.
+    """
+    first, rest = words[0], " ".join(words[1:])
+    if first.casefold() == SHOP and rest:
+        return Target(None, *read_doing(book, rest, "shop"))
+    if not rest:
+        return Target(_job_at_hand(book), *read_doing(book, first, kind))
+    try:
+        return Target(find_job(book, first), *read_doing(book, rest, kind))
+    except NotFound as unknown:
+        try:
+            activity, kind = read_doing(book, " ".join(words), kind)
+        except NotFound:
+            raise unknown from None
+        return Target(_job_at_hand(book), activity, kind)
+
+
+def _job_at_hand(book: Book) -> Job:
+    """The job worked on last, if it is still open; else the one opened last."""
+    row = book.last(Work, kind="work")
+    job = None if row is None or row.job is None else book.row(Job, row.job)
+    if job is not None and state_of(book, job) not in {"closed", "canceled"}:
+        return job
+    return last_job(book)
+
+
+def read_people(book: Book, by: str, helpers: Sequence[str]) -> tuple[str, ...]:
+    """Who worked: somebody alone, or the owner and those who helped."""
+    names = [person_named(book, by or OWNER), *(person_named(book, name) for name in helpers)]
+    return tuple(dict.fromkeys(names))
+
+
+@dataclass(frozen=True, slots=True)
+class JobPlan:
+    """The hours a job is compared with; None where there is nothing to estimate them from."""
+
+    job: Job | None = None
+    hours: Mapping[str, Decimal] | None = None
+    is_new: bool = False
+
+    def keep(self, book: Book) -> None:
+        """Post what was worked out, inside an entry; what others kept meanwhile stands."""
+        if self.is_new and self.job and self.hours and plan_of(book, self.job) is None:
+            save_plan(book, self.job, self.hours)
+
+
+def plan_for(book: Book, job: Job | None, waiting: Waiting = nullcontext) -> JobPlan:
+    """The hours kept for a job, else worked out: that may lay out sheets and take seconds."""
+    if job is None:
+        return JobPlan()
+    if kept := plan_of(book, job):
+        return JobPlan(job, kept)
+    if book.last(JobBasis, job=job.key) is None:
+        return JobPlan(job)
+    from ledger.jobs.pricing import estimate_of
+
+    try:
+        with waiting(f"Working out the hours of {job.number}, this once …"):
+            return JobPlan(job, estimate_of(book, job), is_new=True)
+    except NotAllowed:  # a material of the design is not in the price list, or has no price
+        return JobPlan(job)
+
+
+@dataclass(frozen=True, slots=True)
+class PostedHours:
+    """Hours as they stand in the book: one of each entry, whatever its people and its split.
+
+    `beside` has the job's figures beside `plan`; None for a task, which no estimate foresees.
+    `unpaid` are the helpers whose hour costs nothing here.
+    """
+
+    entry: int
+    job: Job | None
+    what: str
+    kind: str
+    day: date
+    minutes: int
+    people: tuple[str, ...]
+    is_split: bool
+    plan: JobPlan
+    beside: HoursStanding | None
+    unpaid: tuple[str, ...]
+    lacks_cause: bool
+
+
+def enter(
+    book: Book, time_entry: TimeEntry, plan: JobPlan, *, again: bool = False, sure: bool = False
+) -> PostedHours:
+    """Post hours after the fact; `again` says that they are meant to repeat what stands.
+
+    Raises:
+        Question: something looks like a slip, and nobody said that it is right.
+        NotAllowed: the job is over or a past one, the day lies ahead or in a closed month.
+    """
+    with book.entry("hours add", time_entry.words):
+        rows = log_hours(book, time_entry, plan=plan.hours, sure=sure, again=again)
+        plan.keep(book)
+    return posted(book, rows, time_entry, plan)
+
+
+def posted(book: Book, rows: Sequence[Work], time_entry: TimeEntry, plan: JobPlan) -> PostedHours:
+    """What is to be said of the rows of an entry, with where its job stands now."""
+    first, activity, job = rows[0], time_entry.doing, time_entry.job
+    beside = None
+    if job is not None and not isinstance(activity, Task):
+        code = activity.code if isinstance(activity, Operation) else ""
+        group = activity.name if isinstance(activity, Group) else ""
+        beside = standing(book, job, plan.hours, operation=code, group=group)
+    return PostedHours(
+        entry=first.entry,
+        job=job,
+        what=activity.name if isinstance(activity, Operation) else name_of(activity),
+        kind=time_entry.kind,
+        day=first.day,
+        minutes=time_entry.minutes,
+        people=time_entry.people,
+        is_split=first.split,
+        plan=plan,
+        beside=beside,
+        unpaid=tuple(dict.fromkeys(row.person for row in rows if row.rate == Money(0))),
+        lacks_cause=time_entry.kind == "rework" and not time_entry.cause,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedDays:
+    """Entries of hours, the latest last, the jobs they name, and working days without any."""
+
+    rows: tuple[Logged, ...]
+    jobs: Mapping[int, Job]
+    gaps: tuple[date, ...]
+
+    def number(self, row: Logged) -> str | None:
+        """The number of an entry's job; None for the shop."""
+        return None if row.job is None else self.jobs[row.job].number
+
+
+def logged(book: Book, job: Job | None = None, *, first: date, last: date) -> LoggedDays:
+    """The entries from day to day, of a job or of all; of all, days without any are named too."""
+    rows = time_entries(book, job=job.key if job else None, first=first, last=last)
+    jobs = {key: book.row(Job, key) for key in {row.job for row in rows if row.job is not None}}
+    begins = max(first, book.setting("opened") or first)
+    days = [begins + timedelta(days=number) for number in range((last - begins).days + 1)]
+    done = {row.day for row in rows}
+    gaps = [day for day in days if day.weekday() < 5 and day not in done]
+    named = {key: row for key, row in jobs.items() if row is not None}
+    return LoggedDays(tuple(rows), named, () if job else tuple(gaps))
+
+
+@dataclass(frozen=True, slots=True)
+class HoursLine:
+    """An operation of a job (or a group that was not split), estimated and worked so far."""
+
+    key: str
+    name: str
+    planned: Decimal | None
+    minutes: int
+
+    @property
+    def left(self) -> int | None:
+        """Minutes left of the estimate, below zero where it ran over; None without an estimate."""
+        return half_up_whole(self.planned * 60) - self.minutes if self.planned else None
+
+
+@dataclass(frozen=True, slots=True)
+class JobHours:
+    """A job's hours, line by line; `others` are minutes that the estimate did not foresee.
+
+    `left` is a sum of lines: one that ran over finishes no other.
+    """
+
+    job: Job
+    lines: tuple[HoursLine, ...]
+    others: Mapping[str, int]
+    left: int
+
+    @property
+    def planned(self) -> Decimal:
+        """The hours estimated in all; zero where nothing is."""
+        return total_hours(line.planned for line in self.lines if line.planned is not None)
+
+    @property
+    def minutes(self) -> int:
+        """The minutes worked in all lines."""
+        return sum(line.minutes for line in self.lines)
+
+
+def of_job(book: Book, job: Job, plan: JobPlan) -> JobHours:
+    """A job's hours so far, operation by operation, beside their estimate."""
+    rows, hours = work_of_job(book, job.key), dict(plan.hours or {})
+    foreseen = [row for row in rows if row.kind in COUNTED and row.group is not None]
+    minutes = dict.fromkeys([*hours, *map(_key, foreseen)], 0)
+    for row in foreseen:
+        minutes[_key(row)] += row.minutes
+    changed, worked = changed_minutes(book, job)
+    others: dict[str, int] = {}
+    for row in rows:
+        if row not in foreseen and not (changed and row.kind == "change_order"):
+            what = row.task or row.kind.replace("_", " ")
+            others[what] = others.get(what, 0) + row.minutes
+    known = standards(book).values()
+    ahead = hours_left(hours, {row.code: row.group for row in known}, rows)
+    left = half_up_whole(ahead * 60) + max(changed - worked, 0)
+    if changed:
+        hours[CHANGES], minutes[CHANGES] = to_hours(changed), worked
+    names = {row.code: row.name for row in known} | {CHANGES: "approved change orders"}
+    lines = [
+        HoursLine(key, names.get(key, "the whole group"), hours.get(key), done)
+        for key, done in minutes.items()
+    ]
+    return JobHours(job, tuple(lines), others, left)
+
+
+def _key(row: WorkSum) -> str:
+    return row.operation or row.group or ""
