@@ -3,13 +3,20 @@
 The rooms that do the work are imported by the verb that is used, so that help comes at once.
 """
 
+from collections.abc import Iterable
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.cli import complete
+from ledger.cli import complete, voice
 from ledger.cli.arguments import AfterClose, AsJson
+from ledger.cli.opened import open_shop
+from ledger.errors import BadValue
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.verbs.stock import Moved
 
 app = typer.Typer(no_args_is_help=True, help="Stock: on hand, issues, returns, counts, offcuts.")
 
@@ -85,12 +92,17 @@ def issue(
 
     Example: benchledger stock issue bed EDGE78 88 --on 2025-05-20
     """
-    from ledger.cli import stock_work
+    from ledger.verbs import stock
 
-    if as_estimated:
-        stock_work.issue_as_estimated(words, differs or [], on, after_close=after_close)
-    else:
-        stock_work.issue(words, lot, on, why, on_camera, after_close=after_close)
+    with open_shop(after_close=after_close) as book:
+        if as_estimated:
+            estimate = stock.read_estimate(book, " ".join(words), differs or [])
+            job, moved = estimate.job, stock.issue_estimated(book, estimate, on=on)
+        else:
+            job, moved = stock.issue(book, words, lot=lot, on=on, why=why, on_camera=on_camera)
+        if as_estimated and not moved:
+            voice.say(f"{job.number} has all that its estimate says.")
+        _say_moved(book, moved, f"issued to {job.number}")
 
 
 @app.command(name="return")
@@ -99,9 +111,11 @@ def return_(words: JobItem, lot: Lot = None, on: OnDay = "today", why: Why = "")
 
     Example: benchledger stock return bed EDGE78 12
     """
-    from ledger.cli import stock_work
+    from ledger.verbs import stock
 
-    stock_work.give_back(words, lot, on, why)
+    with open_shop() as book:
+        job, moved = stock.give_back(book, words, lot=lot, on=on, why=why)
+        _say_moved(book, moved, f"back from {job.number}")
 
 
 @app.command()
@@ -118,10 +132,12 @@ def scrap(
 
     Example: benchledger stock scrap PLY34 1 --damaged --why "corner crushed, reported"
     """
-    from ledger.cli import stock_work
+    from ledger.verbs import stock
 
     kind = "damage" if damaged else "scrap"
-    stock_work.take_out(kind, words, why, lot, on, job, after_close=after_close)
+    with open_shop(after_close=after_close) as book:
+        moved = stock.take_out(book, kind, words, lot=lot, on=on, why=why, job=job)
+        _say_moved(book, moved, "taken out as damaged" if damaged else "scrapped")
 
 
 @app.command(name="send-back")
@@ -143,9 +159,18 @@ def send_back(
 
     Example: benchledger stock send-back PLY12 1 --why "wrong face"
     """
-    from ledger.cli import stock_work
+    from ledger.measures.quantity import show_quantity
+    from ledger.verbs import stock
 
-    stock_work.send_back(words, why, lot, on, job, others=others)
+    with open_shop() as book:
+        sent = stock.send_back(book, words, lot=lot, on=on, why=why, job=job, others=others)
+        _say_moved(book, sent.moved, "sent back")
+        if sent.credited:
+            credits = " and ".join(sent.credits)
+            voice.say(
+                f"{sent.name}: {show_quantity(sent.credited)} noted as sent back; credit note"
+                f" {credits} had taken it out already. Other goods: --others"
+            )
 
 
 @app.command(name="own-use")
@@ -160,9 +185,15 @@ def own_use(
 
     Example: benchledger stock own-use PLY12 1 --why "shelf for the shop"
     """
-    from ledger.cli import stock_work
+    from ledger.stock.use_tax import withdrawal_note
+    from ledger.verbs import stock
 
-    stock_work.take_out("giveaway" if giveaway else "own_use", words, why, lot, on)
+    kind = "giveaway" if giveaway else "own_use"
+    with open_shop() as book:
+        moved = stock.take_out(book, kind, words, lot=lot, on=on, why=why)
+        _say_moved(book, moved, "given away" if giveaway else "taken for own use")
+        if note := withdrawal_note(book):
+            voice.note(note)
 
 
 @app.command()
@@ -182,9 +213,25 @@ def count(
 
     Example: benchledger stock count DISC5 46 --why "used and not written down"
     """
-    from ledger.cli import stock_work
+    from ledger.measures.quantity import show_quantity
+    from ledger.verbs import stock
 
-    stock_work.count(words, why, on)
+    with open_shop() as book:
+        if len(words) == 1:
+            from ledger.workbooks.readers.counts import read_counts
+
+            rows = [(row.material, row.counted, row.reason or why)
+                    for row in read_counts(Path(words[0]), book)]  # fmt: skip
+        elif len(words) == 2:
+            item = stock.read_item(book, words)
+            rows = [(item.material or "", item.quantity, why)]
+        else:
+            raise BadValue("Write a material and what was counted, for example: DISC5 46")
+        for counted in stock.count(book, rows, words=" ".join(words), on=on):
+            _say_moved(book, counted.moved, "found more" if counted.is_more else "found missing")
+            if not counted.moved:
+                quantity = show_quantity(counted.quantity)
+                voice.say(f"{counted.material}: {quantity}, as the book says.")
 
 
 @app.command(name="open")
@@ -196,9 +243,15 @@ def open_(
 
     Example: benchledger stock open sample_data/opening_stock.csv --on 2025-04-01
     """
-    from ledger.cli import stock_work
+    from ledger.measures.money import total
+    from ledger.measures.spoken import how_many
+    from ledger.stock.opening import open_stock
+    from ledger.workbooks.readers.opening import read_opening
 
-    stock_work.open_with(file, on)
+    with open_shop() as book:
+        lots = open_stock(book, read_opening(file, book), day=book.dates.read(on))
+        worth = book.currency.show(total(lot.full for lot in lots))
+    voice.say(f"{file.name}: {how_many(len(lots), 'lot')} of opening stock, worth {worth}.")
 
 
 @app.command()
@@ -213,9 +266,9 @@ def offcuts(
 
     Example: benchledger stock offcuts PLY12
     """
-    from ledger.cli import stock_rack
+    from ledger.cli import stock_shown
 
-    stock_rack.list_rack(material, as_json=as_json)
+    stock_shown.list_rack(material, as_json=as_json)
 
 
 @app.command()
@@ -235,6 +288,25 @@ def keep(
 
     Example: benchledger stock keep bed PLY12 95-1/2x15-11/16 95-1/2x15-11/16
     """
-    from ledger.cli import stock_rack
+    from ledger.measures.spoken import how_many
+    from ledger.verbs import stock
 
-    stock_rack.keep(job, material, sizes, on)
+    with open_shop() as book:
+        kept = stock.keep(book, job, material, sizes, on=on)
+        credit = book.currency.show(kept.cost)
+    pieces = how_many(kept.pieces, "piece")
+    voice.say(f"{kept.material}: {pieces} on the rack, {credit} back to {kept.job.number}.")
+    if kept.too_small:
+        voice.note(f"{kept.too_small} below the threshold of the shop are left out.")
+
+
+def _say_moved(book: "Book", moved: "Iterable[Moved]", what: str) -> None:
+    """Say what moved, a line a material, and what is left of it."""
+    from ledger.measures.units import show_count
+
+    for one in moved:
+        size, left = show_count(one.quantity, one.unit), show_count(one.left, one.unit)
+        full = book.currency.show(one.cost.full)
+        voice.say(f"{one.item}: {size} {what}, {full}; {left} left.")
+        if one.cost.use_tax:
+            voice.note(f"Use tax of {book.currency.show(one.cost.use_tax)} falls due on it.")

@@ -1,4 +1,4 @@
-"""What is on hand and what it is worth, shown: `stock list`, `stock value`."""
+"""What is on hand and what it is worth, shown: `stock list`, `value`, `offcuts`."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -8,9 +8,12 @@ from ledger.book.questions.stock import OnHand
 from ledger.book.tables.stock import Lot
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
+from ledger.measures.length import show_length
 from ledger.measures.money import Currency, total
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import show_count
+from ledger.stock.materials import find_material
+from ledger.stock.offcuts import rack
 from ledger.stock.worth import value_on
 
 
@@ -37,6 +40,39 @@ def list_stock(text: str, *, lots: bool, every: bool, as_json: bool) -> None:
     for gone, lot in awaited:
         if sought in f"{lot.material} {lot.words} {lot.category}".casefold():
             voice.say(_awaited(gone, lot, currency))
+
+
+def list_rack(material: str, *, as_json: bool) -> None:
+    """Show the pieces on the rack."""
+    with open_shop() as book:
+        code = find_material(book, material).code if material else None
+        pieces = rack(book, code)
+        units, currency = book.units, book.currency
+    if as_json:
+        voice.print_json(
+            [
+                {
+                    "lot": piece.lot,
+                    "material": piece.material,
+                    "length_mm": str(piece.length.mm),
+                    "width_mm": str(piece.width.mm),
+                    "full": str(currency.decimal(piece.full)),
+                    "cash": str(currency.decimal(piece.cash)),
+                    "day": piece.day.isoformat(),
+                }
+                for piece in pieces
+            ]
+        )
+        return
+    voice.table(
+        [("lot", "right"), "material", ("length", "right"), ("width", "right"), ("full", "right"),
+         ("cash", "right"), "since"],
+        [
+            [str(p.lot), p.material, show_length(p.length, units), show_length(p.width, units),
+             currency.show(p.full), currency.show(p.cash), str(p.day)]
+            for p in pieces
+        ],
+    )  # fmt: skip
 
 
 def _awaited(gone: GoneBack, lot: Lot, currency: Currency) -> str:

@@ -1,12 +1,15 @@
 """`benchledger undo`: take an entry back."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
+
+if TYPE_CHECKING:
+    from ledger.book.tables.ground import JournalEntry
 
 app = typer.Typer(help="Take the last entry back, or one by its number.")
 
@@ -34,33 +37,33 @@ def undo(
     with open_shop() as book:
         back = take_back(book, int(entry) if entry else None, why.strip() or "undo")
     if as_json:
-        payload = {"entry": back.id, "verb": back.verb, "words": back.words, "day": str(back.day)}
-        voice.print_json(payload)
+        voice.print_json(_json(back))
         return
     voice.say(f"Taken back: entry {back.id} of {back.day}, {back.verb} {back.words}".rstrip() + ".")
 
 
 def _list(*, as_json: bool) -> None:
+    from ledger.upkeep.undo import last_entries
+
     with open_shop() as book:
-        rows = [(entry, book.is_in_force(entry.id or 0)) for entry in book.entries(10)]
+        entries = last_entries(book)
     if as_json:
-        voice.print_json(
-            [
-                {"entry": entry.id, "day": str(entry.day), "verb": entry.verb, "words": entry.words}
-                | {"in_force": stands, "reverses": entry.reverses, "why": entry.why}
-                for entry, stands in rows
-            ]
-        )
+        voice.print_json([
+            _json(entry) | {"in_force": stands, "reverses": entry.reverses, "why": entry.why}
+            for entry, stands in entries
+        ])  # fmt: skip
         return
     voice.table(
         [("entry", "right"), "day", "what was done", ""],
         [
-            [
-                str(entry.id),
-                str(entry.day),
-                f"{entry.verb} {entry.words}",
-                "" if stands else "undone",
-            ]
-            for entry, stands in rows
+            [str(entry.id), str(entry.day), f"{entry.verb} {entry.words}",
+             "" if stands else "undone"]
+            for entry, stands in entries
         ],
-    )
+    )  # fmt: skip
+
+
+def _json(entry: "JournalEntry") -> dict[str, object]:
+    return {
+        "entry": entry.id, "day": str(entry.day), "verb": entry.verb, "words": entry.words
+    }  # fmt: skip

@@ -1,26 +1,29 @@
 """What is done at the bench, for every front: the terminal and the page call the same verbs.
 
 A verb takes the open book and plain values or words as they are typed. It posts one entry and
-gives back a frozen result: what is said of it stands in fields, never as a sentence; money stands
-in a field of its own (`cost`), so that a front which shows none leaves that out. What looks like a
-slip raises a `Question`: ask, and call again with `sure=True`. What may take long (laying out
-sheets) is worked out by a function of its own before the posting, so that a front may do it with
-another open book, and hold the book only while it posts.
+gives back a frozen result whose fields say what happened; sentences are made by the fronts. Money
+stands in a field of its own (`cost`), so that a front which shows none leaves that out. What looks
+like a slip raises a `Question`: ask, and call again with `sure=True`. What may take long (laying
+out sheets) is worked out by a function of its own before the posting, so that a front may do it
+with another open book, and hold the book only while it posts.
 
-    hours.read_target(book, words, kind)                      → Target(job, doing, kind)
-    hours.read_people(book, by, helpers)                      → names
-    hours.plan_for(book, job, waiting)                        → JobPlan, may lay out sheets
-    hours.enter(book, time_entry, plan, sure=)                → PostedHours
-    hours.logged(book, job, first=, last=)                    → LoggedDays, with days that lack any
-    hours.of_job(book, job, plan)                             → JobHours, each line with its bar
-    clock.switch(book, target, moment, plan, people=, part=, note=, sure=) → Switched
-    clock.end(book, moment, plan, sure=)                      → Stopped
-    stock.issue(book, words, lot=, on=, why=, on_camera=)     → Moved, one of each material
-    stock.read_estimate(book, job, differs)                   → Estimated, may lay out sheets
-    stock.issue_estimated(book, estimated, on=)               → Moved
-    stock.give_back(book, words, lot=, on=, why=)             → Moved
-    stock.take_out(book, kind, words, lot=, on=, why=, job=)  → Moved
-    stock.send_back(book, words, lot=, on=, why=, job=, others=) → SentBack
-    stock.count(book, words, counted, on=)                    → Counted, one of each material
-    stock.keep(book, job, material, sizes, on=)               → Kept
+    hours.read_target(book, words, kind)              → Target, of `bed spray` or `shop sweeping`
+    hours.read_people(book, by, helpers)              → names
+    hours.plan_for(book, job, waiting)                → JobPlan; may lay out sheets
+    hours.enter(book, time_entry, plan, sure=)        → PostedHours
+    hours.logged(book, job, first=, last=)            → LoggedDays, days without any among them
+    hours.of_job(book, job, plan)                     → JobHours, line by line
+    clock.switch(book, target, moment, plan, people=, part=, note=, sure=)   → Switched
+    clock.end(book, moment, plan, sure=)              → Stopped
+    stock.issue(book, words, lot=, on=, why=)         → the job, and Moved, one of each material
+    stock.read_estimate(book, job, differs)           → EstimatedNeeds; may lay out sheets
+    stock.issue_estimated(book, estimate, on=)        → Moved
+    stock.give_back(book, words, lot=, on=, why=)     → the job, and Moved
+    stock.take_out(book, kind, words, lot=, on=, why=, job=)                 → Moved
+    stock.send_back(book, words, lot=, on=, why=, job=, others=)             → GoodsSent
+    stock.count(book, rows, words=, on=)              → Counted, one of each material
+    stock.keep(book, job, material, sizes, on=)       → KeptPieces
+
+What is short enough stands in the rooms below: `labor.clock.running` and `moment_of` for the clock,
+`labor.log.last_entry` for hours to be entered again, `upkeep.undo.last_entries` and `take_back`.
 """

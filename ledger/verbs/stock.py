@@ -1,0 +1,322 @@
+"""Stock at the bench: issues and returns, goods that leave, counts, offcuts kept.
+
+A material and how much of it come as they are typed: `EDGE78 88`, `EDGE78 12 yd`, or, of a lot
+that is named, the quantity alone.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ledger.book import Book
+from ledger.book.questions.stock import lot_now, quantity_on
+from ledger.book.tables.ground import Job
+from ledger.book.tables.stock import Lot, Movement
+from ledger.errors import BadValue
+from ledger.jobs.jobs import find_job
+from ledger.measures.length import parse_size
+from ledger.measures.money import Money, total
+from ledger.measures.quantity import Quantity, parse_quantity
+from ledger.stock import movements, sending
+from ledger.stock.materials import find_material
+from ledger.stock.offcuts import OffcutSize, keep_offcuts
+
+
+@dataclass(frozen=True, slots=True)
+class MovedCost:
+    """What the goods that moved had cost, and the use tax that falls due on them."""
+
+    full: Money
+    use_tax: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """What moved of one material (or piece), and what is left of it; its money stands in `cost`."""
+
+    entry: int
+    item: str
+    quantity: Quantity
+    unit: str
+    left: Quantity
+    cost: MovedCost
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A material (none where a lot is named alone) and how much of it, in its unit."""
+
+    material: str | None
+    quantity: Quantity
+    lot: int | None
+
+
+def issue(
+    book: Book,
+    words: Sequence[str],
+    *,
+    lot: int | None = None,
+    on: str = "today",
+    why: str = "",
+    on_camera: bool | None = None,
+) -> tuple[Job, tuple[Moved, ...]]:
+    """Issue to a job, oldest lot first or from one lot: `bed EDGE78 88`; the job is given back.
+
+    Raises:
+        BadValue: there are too few words.
+        NotAllowed: more than is on hand on that day, or a day in the future or a closed month.
+    """
+    job, item = _job_and_item(book, words, lot)
+    rows = movements.issue(
+        book, job.key, item.material, item.quantity, lot=lot, day=book.dates.read(on),
+        reason=why, on_camera=on_camera,
+    )  # fmt: skip
+    return job, _moved(book, rows)
+
+
+@dataclass(frozen=True, slots=True)
+class EstimatedNeeds:
+    """What a job's estimate says that it takes: quantities by material, and pieces of the rack."""
+
+    job: Job
+    needs: Mapping[str, Quantity]
+    pieces: tuple[int, ...]
+
+
+def read_estimate(book: Book, job: str, differs: Sequence[str] = ()) -> EstimatedNeeds:
+    """What the estimate says, but for what `differs` (CODE=QTY); it may lay out sheets.
+
+    Raises:
+        BadValue: a difference does not read CODE=QTY.
+        NotAllowed: the job has no design, or a material it names is not in the price list.
+    """
+    from ledger.costing.takeoff import needed
+    from ledger.jobs.assembling import assemble
+    from ledger.jobs.pricing import taken_of
+
+    found = find_job(book, job)
+    others = dict(_differing(book, text) for text in differs)
+    lines = taken_of(book, assemble(book, found))
+    pieces = [line.piece.lot for line in lines if line.piece and line.material not in others]
+    return EstimatedNeeds(found, needed(lines) | others, tuple(pieces))
+
+
+def _differing(book: Book, text: str) -> tuple[str, Quantity]:
+    code, mark, quantity = text.partition("=")
+    if not mark:
+        raise BadValue(f"“{text}” should read CODE=QTY, for example EDGE78=88")
+    return find_material(book, code).code, parse_quantity(quantity, book.currency.decimal_mark)
+
+
+def issue_estimated(
+    book: Book, estimate: EstimatedNeeds, *, on: str = "today"
+) -> tuple[Moved, ...]:
+    """Issue all that the estimate says and the job has not taken yet; nothing if it has all.
+
+    Raises:
+        NotAllowed: something is short; every shortage is named and nothing is issued.
+    """
+    from ledger.stock.planned import issue_planned
+
+    rows = issue_planned(
+        book, estimate.job.key, estimate.needs, pieces=estimate.pieces, day=book.dates.read(on)
+    )
+    return _moved(book, rows)
+
+
+def give_back(
+    book: Book, words: Sequence[str], *, lot: int | None = None, on: str = "today", why: str = ""
+) -> tuple[Job, tuple[Moved, ...]]:
+    """Take back from a job what it did not use: `bed EDGE78 12`; the job is given back too.
+
+    Raises:
+        BadValue: there are too few words.
+        NotAllowed: the job did not take that much of it by that day.
+    """
+    job, item = _job_and_item(book, words, lot)
+    rows = movements.put_back(
+        book, job.key, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why
+    )
+    return job, _moved(book, rows)
+
+
+def take_out(
+    book: Book,
+    kind: str,
+    words: Sequence[str],
+    *,
+    lot: int | None = None,
+    on: str = "today",
+    why: str = "",
+    job: str = "",
+) -> tuple[Moved, ...]:
+    """Take goods out of stock otherwise than into a job: as one of `movements.WITHDRAWALS`.
+
+    Raises:
+        BadValue: there are too few or too many words.
+        NotAllowed: more than is on hand, or no reason for scrap or damage.
+    """
+    item = read_item(book, words, lot)
+    rows = movements.withdraw(
+        book, kind, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why,
+        job=find_job(book, job).key if job else None,
+    )  # fmt: skip
+    return _moved(book, rows)
+
+
+@dataclass(frozen=True, slots=True)
+class GoodsSent:
+    """What left by sending it back, and what credit notes (by number) had taken out already."""
+
+    name: str
+    moved: tuple[Moved, ...]
+    credited: Quantity
+    credits: tuple[str, ...]
+
+
+def send_back(
+    book: Book,
+    words: Sequence[str],
+    *,
+    lot: int | None = None,
+    on: str = "today",
+    why: str = "",
+    job: str = "",
+    others: bool = False,
+) -> GoodsSent:
+    """Send goods back, out of stock or from a job; `others` than those credited already.
+
+    Raises:
+        BadValue: there are too few or too many words.
+        NotAllowed: neither stock nor the job has that much.
+    """
+    item = read_item(book, words, lot)
+    sent = sending.send_back(
+        book, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why,
+        job=find_job(book, job).key if job else None, others=others,
+    )  # fmt: skip
+    return GoodsSent(
+        item.material or f"lot {lot}", _moved(book, sent.moved), sent.credited, sent.credits
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """What was counted of a material; `moved` by that, None where the book says the same."""
+
+    material: str
+    quantity: Quantity
+    is_more: bool
+    moved: tuple[Moved, ...]
+
+
+def count(
+    book: Book, rows: Sequence[tuple[str, Quantity, str]], *, words: str, on: str = "today"
+) -> tuple[Counted, ...]:
+    """Set stock to what was counted: material, quantity and reason of each, all in one entry.
+
+    Raises:
+        NotAllowed: a count differs and no reason is given, or the material was never in stock.
+    """
+    day = book.dates.read(on)
+    with book.entry("stock count", words):
+        changed = [
+            (code, quantity, movements.count(book, code, quantity, day=day, reason=reason))
+            for code, quantity, reason in rows
+        ]
+    return tuple(
+        Counted(code, quantity, any(row.quantity.millionths > 0 for row in posted),
+                _moved(book, posted))
+        for code, quantity, posted in changed
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class KeptPieces:
+    """Offcuts put on the rack, those too small for it, and what goes back to the job for them."""
+
+    job: Job
+    material: str
+    pieces: int
+    too_small: int
+    cost: Money
+
+
+def keep(
+    book: Book, job: str, material: str, sizes: Sequence[str], *, on: str = "today"
+) -> KeptPieces:
+    """Put a job's leftovers on the rack, by sizes such as 95-1/2x15-11/16, along the grain first.
+
+    Raises:
+        BadValue: a size is not length x width.
+        NotAllowed: more area than the job got of that material and has not given back yet.
+    """
+    found, code = find_job(book, job), find_material(book, material).code
+    pieces = [_piece(book, size) for size in sizes]
+    lots = keep_offcuts(book, found.key, code, pieces, day=book.dates.read(on))
+    worth = total(lot.full for lot in lots)
+    return KeptPieces(found, code, len(lots), len(pieces) - len(lots), worth)
+
+
+def _piece(book: Book, text: str) -> OffcutSize:
+    sizes = [size for size in re.split("[x×]", text) if size.strip()]
+    if len(sizes) != 2:
+        raise BadValue(f"“{text}” should be length x width, for example 95-1/2x15-11/16")
+    length, width = (parse_size(size, book.units) for size in sizes)
+    return OffcutSize(length, width)
+
+
+def _job_and_item(book: Book, words: Sequence[str], lot: int | None) -> tuple[Job, Item]:
+    """A job, and a material with its quantity: `bed EDGE78 88` or `bed EDGE78 88 ft`."""
+    if len(words) < (2 if lot else 3):
+        raise BadValue("Write the job, the material and how much, for example: bed EDGE78 88")
+    item = read_item(book, words[1:], lot)
+    return find_job(book, words[0]), item
+
+
+def read_item(book: Book, words: Sequence[str], lot: int | None = None) -> Item:
+    """A material and a quantity in its unit or in another that turns into it; a lot needs no code.
+
+    Raises:
+        BadValue: there are too few or too many words.
+    """
+    mark = book.currency.decimal_mark
+    if lot and len(words) == 1:
+        return Item(None, parse_quantity(words[0], mark), lot)
+    if len(words) not in (2, 3):
+        raise BadValue("Write the material and how much of it, for example: EDGE78 88")
+    material, quantity = find_material(book, words[0]), parse_quantity(words[1], mark)
+    if len(words) == 3:
+        from ledger.measures.units import unit
+        from ledger.stock.purchase import stock_quantity
+
+        quantity = stock_quantity(material, quantity, unit(words[2]))
+    return Item(material.code, quantity, lot)
+
+
+def _moved(book: Book, rows: Sequence[Movement]) -> tuple[Moved, ...]:
+    """What moved, one of each material, with what is left of it now."""
+    groups: dict[str, list[tuple[Lot, Movement]]] = {}
+    for row in rows:
+        lot = book.row(Lot, row.lot)
+        if lot is not None:
+            name = lot.material or lot.words
+            if lot.source == "offcut":
+                name = f"{lot.material} {lot.words}"
+            groups.setdefault(name, []).append((lot, row))
+    found = []
+    for name, pairs in groups.items():
+        lot, mine = pairs[0][0], [row for _, row in pairs]
+        quantity = sum((row.quantity for row in mine), Quantity(0))
+        cost = MovedCost(abs(total(row.full for row in mine)), total(row.use_tax for row in mine))
+        size = quantity if quantity.millionths > 0 else -quantity
+        found.append(Moved(mine[0].entry, name, size, lot.unit, _left(book, lot), cost))
+    return tuple(found)
+
+
+def _left(book: Book, lot: Lot) -> Quantity:
+    """What is left of the lot's material, or of the lot where it has no code or is on the rack."""
+    if lot.material and lot.source != "offcut":
+        return quantity_on(book, lot.material, book.today)
+    now = lot_now(book, lot.key)
+    return now.quantity if now else Quantity(0)
