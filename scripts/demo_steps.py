@@ -71,7 +71,8 @@ def _quote(folder: Path) -> Iterator[tuple[str, list[str]]]:
                          "--deliverable", "Delivery, installation and wall fixing=900",
                          "--goods", "Bed and towers", "--drawing", "D-2507 rev 2",
                          "--sample", "3", "--mattress", "60x80x10 in, 75 lb"]  # fmt: skip
-    yield "2025-04-25", ["quote", "send", "bed", "--xlsx", f"{folder}/quote.xlsx"]
+    yield "2025-04-25", ["quote", "send", "bed", "--pdf", f"{folder}/quote.pdf",
+                         "--xlsx", f"{folder}/quote.xlsx"]  # fmt: skip
     yield "2025-04-28", ["quote", "accept", "bed", "--by", "signature and deposit"]
     yield "2025-04-28", ["quote", "invoice", "bed", "--xlsx", f"{folder}/invoice-deposit.xlsx"]
     yield "2025-04-28", ["job", "pay", "bed", "3672.40"]

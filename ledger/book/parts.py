@@ -9,9 +9,11 @@ note beside the book (`.benchledger.PID.parts`) says where.
 import os
 import re
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+
+from ledger.errors import NotAllowed
 
 COPIES = "copies"
 """The folder of the daily copies, beside the book."""
@@ -43,6 +45,33 @@ def part_of(path: Path) -> Iterator[Path]:
         if is_elsewhere:
             _elsewhere.remove(part)
             _note()
+
+
+def put_whole(path: Path, content_in: Callable[[Path], bytes], *, private: bool) -> Path:
+    """Write a file beside its place and put it there whole; `private` to the owner alone.
+
+    `content_in` makes its bytes and may use the folder that it is given.
+
+    Raises:
+        NotAllowed: the place cannot be written.
+    """
+    if path.is_dir():
+        raise NotAllowed(f"{path} is a folder; name a file in it.")
+    try:
+        with part_of(path) as part:
+            part.mkdir(mode=0o700)
+            whole = part / f"whole{path.suffix}"
+            mode = 0o600 if private else 0o666
+            handle = os.open(whole, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode)
+            with os.fdopen(handle, "wb") as file:
+                file.write(content_in(part))
+                file.flush()
+                os.fsync(file.fileno())
+            whole.replace(path)
+    except OSError as trouble:
+        reason = trouble.strerror or "it failed"
+        raise NotAllowed(f"{path} cannot be written ({reason}); nothing was changed.") from trouble
+    return path
 
 
 def note_in(folder: Path) -> None:

@@ -203,6 +203,7 @@ _TABLE: tuple[tuple[str, str, str, str], ...] = (
     ("currency", "text", "USD", "the book's one currency (ISO 4217), chosen when it is made"),
     ("units", "text", "inch", "what a bare number of length means, chosen when the book is made"),
     ("decimal_mark", "choice", "", "point (1,234.50) or comma (1.234,50); empty: by the currency"),
+    ("paper", "choice", "", "papers are printed on letter or A4; empty: by the units"),
     ("dates", "choice", "", "order of dates in figures; empty: by the currency and units"),
     # rates
     ("overhead_year", "money", "", "yearly overhead"),
@@ -300,6 +301,7 @@ _ONLY = {driving(units).rate: units for units in ("inch", "mm")}
 
 _CHOICES = {
     "decimal_mark": (POINT, COMMA),
+    "paper": ("letter", "A4"),
     "dates": (MONTH_FIRST, DAY_FIRST, ISO_ONLY),
     "estimate": ("standards", "history"),
     "tax_standing": ("sales_tax", "vat", "exempt"),

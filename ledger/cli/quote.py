@@ -30,6 +30,7 @@ DELIVERABLES = Annotated[
 OPTIONS = Annotated[
     list[str] | None, typer.Option(metavar="NAME=AMOUNT", help="Something to add if liked.")
 ]
+PDF = Annotated[Path | None, typer.Option(help="The client's paper.")]
 TAXED = Annotated[
     list[str] | None, typer.Option(metavar="NAME=yes|no", help="Whether tax falls on a part.")
 ]
@@ -105,7 +106,7 @@ def _show_drafted(now: "RevisionStanding", warnings: Sequence[str], *, as_json: 
     show_quote(now)
     for warning in warnings:
         voice.warn(warning)
-    voice.note(f"Send it: benchledger quote send {now.quote.name} --xlsx FILE")
+    voice.note(f"Send it: benchledger quote send {now.quote.name} --pdf FILE")
 
 
 @app.command(name="list")
@@ -141,8 +142,8 @@ def list_(as_json: AsJson = False) -> None:
 
 
 @app.command()
-def show(quote: QUOTE = "", as_json: AsJson = False) -> None:
-    """Show a quote as it was sent, or as it is drafted.
+def show(quote: QUOTE = "", pdf: PDF = None, as_json: AsJson = False) -> None:
+    """Show a quote as it was sent, or as it is drafted; with --pdf on paper, a draft marked so.
 
     Example: benchledger quote show Q-2507-B
     """
@@ -151,12 +152,17 @@ def show(quote: QUOTE = "", as_json: AsJson = False) -> None:
     from ledger.quotes.revisions import find_quote, standing
 
     with open_shop() as book:
-        now = standing(book, find_quote(book, quote))
+        sought = find_quote(book, quote)
+        now = standing(book, sought)
         drifted = price_drift(book, now.quote)
+        if pdf:
+            _print(book, sought, pdf)
     if as_json:
         voice.print_json(quote_json(now))
         return
     show_quote(now)
+    if pdf:
+        voice.note(f"On paper: {pdf}")
     if drifted and now.state in {"draft", "sent"}:
         changes = ", ".join(f"{one.material} {one.then} → {one.now}" for one in drifted)
         voice.warn(f"Prices changed since it was made: {changes}. Draft it again to price anew.")
@@ -181,11 +187,12 @@ def text(quote: QUOTE = "") -> None:
 @app.command()
 def send(
     quote: QUOTE = "",
-    xlsx: Annotated[Path | None, typer.Option(help="The client's workbook.")] = None,
+    pdf: PDF = None,
+    xlsx: Annotated[Path | None, typer.Option(help="The same as a workbook.")] = None,
 ) -> None:
-    """Freeze a draft and write the client's workbook; of a sent quote, write it again.
+    """Freeze a draft and write the client's paper; of a sent quote, write it again.
 
-    Example: benchledger quote send Q-2507-B --xlsx quote.xlsx
+    Example: benchledger quote send Q-2507-B --pdf quote.pdf
     """
     from ledger.quotes.drift import basis_sheet
     from ledger.quotes.revisions import find_quote, send_quote, standing
@@ -196,9 +203,9 @@ def send(
         if standing(book, draft).state == "draft":
             with book.entry("quote send", draft.name):
                 send_quote(book, draft)
-                _write(book, draft, xlsx)  # inside the entry: no file, nothing frozen
+                _write(book, draft, pdf, xlsx)  # inside the entry: no file, nothing frozen
         else:
-            _write(book, draft, xlsx)
+            _write(book, draft, pdf, xlsx)
         now = standing(book, draft)
     voice.say(
         f"{now.quote.name} is {now.state}, valid until {now.offer.valid_until}:"
@@ -206,6 +213,8 @@ def send(
     )
     for line in behind.gap_lines if behind is not None else ():
         voice.warn(line)
+    if pdf:
+        voice.note(f"Client's paper: {pdf}")
     if xlsx:
         voice.note(f"Client's workbook: {xlsx}")
 
@@ -284,16 +293,30 @@ def check(quote: QUOTE = "", as_json: AsJson = False) -> None:
         )
 
 
-def _write(book: "Book", quote: "Quote", path: Path | None) -> None:
+def _write(book: "Book", quote: "Quote", pdf: Path | None, xlsx: Path | None) -> None:
     from ledger.jobs.jobs import client_of
     from ledger.quotes.revisions import standing
 
-    if path is None:
-        return
-    from ledger.workbooks.writers.quote import write_quote
+    if pdf:
+        _print(book, quote, pdf)
+    if xlsx:
+        from ledger.workbooks.writers.quote import write_quote
+
+        now = standing(book, quote)
+        write_quote(now.offer, client_of(book, now.job), xlsx)
+
+
+def _print(book: "Book", quote: "Quote", path: Path) -> None:
+    """Write a quote on paper, as it was sent or as a draft that says so."""
+    from ledger.cli.printed import put_paper
+    from ledger.jobs.jobs import client_of
+    from ledger.papers.quote import quote_paper
+    from ledger.papers.words import paper_size
+    from ledger.quotes.revisions import standing
 
     now = standing(book, quote)
-    write_quote(now.offer, client_of(book, now.job), path)
+    is_draft, client = now.state == "draft", client_of(book, now.job)
+    put_paper(quote_paper(now.offer, client, paper_size(book), is_draft=is_draft), path)
 
 
 def _yes(answer: str) -> bool:

@@ -1,7 +1,8 @@
 """An offer as plain text, to be pasted into an e-mail: 72 wide, no signs that a mailer breaks."""
 
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from datetime import date
 
 from ledger.book.tables.ground import Client
 from ledger.measures.money import Money
@@ -54,14 +55,17 @@ def pieces_words(name: str, pieces: int, piece: str) -> str:
     return name if pieces == 1 else f"{name}, {pieces} pieces at {piece} each"
 
 
-def lead_words(offer: Offer) -> str:
-    """When the piece comes, what the drawings include, how long the offer stands."""
+def lead_words(offer: Offer, day: Callable[[date], str] = str) -> str:
+    """When the piece comes, what the drawings include, how long the offer stands.
+
+    `day` writes a day, otherwise than 2025-05-25.
+    """
     weeks = how_many(offer.lead_weeks, "week")
     sentences = [f"Ready about {weeks} after the deposit."]
     if offer.revisions:
         drawings = f"drawing revision{'' if offer.revisions == 1 else 's'}"
         sentences.append(f"{offer.revisions} {drawings} included.")
-    return " ".join([*sentences, f"This quote stands until {offer.valid_until}."])
+    return " ".join([*sentences, f"This quote stands until {day(offer.valid_until)}."])
 
 
 def _letterhead(offer: Offer, client: Client | None) -> Iterator[str]:

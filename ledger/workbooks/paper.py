@@ -6,7 +6,6 @@ sent can be read anywhere and never recalculates. Numbers are numbers, with the 
 book's currency; days are days.
 """
 
-import os
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -24,7 +23,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from ledger.book.parts import part_of
+from ledger.book.parts import put_whole
 from ledger.errors import NotAllowed
 from ledger.measures.letters import FORMULA_STARTERS, UNSEEN
 from ledger.measures.money import Currency
@@ -316,23 +315,7 @@ def save(workbook: Workbook, path: Path, *, private: bool = False) -> Path:
     """
     if path.suffix.lower() != ".xlsx":
         raise NotAllowed(f"{path.name} should end in .xlsx; write for example {path.stem}.xlsx.")
-    if path.is_dir():
-        raise NotAllowed(f"{path} is a folder; name a file in it.")
-    try:
-        with part_of(path) as part:
-            part.mkdir(mode=0o700)
-            whole = part / "whole.xlsx"
-            mode = 0o600 if private else 0o666
-            handle = os.open(whole, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode)
-            with os.fdopen(handle, "wb") as file:
-                file.write(packed(workbook, part))
-                file.flush()
-                os.fsync(file.fileno())
-            whole.replace(path)
-    except OSError as trouble:
-        reason = trouble.strerror or "it failed"
-        raise NotAllowed(f"{path} cannot be written ({reason}); nothing was changed.") from trouble
-    return path
+    return put_whole(path, lambda part: packed(workbook, part), private=private)
 
 
 def _seen(text: str) -> str:

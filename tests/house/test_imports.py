@@ -33,6 +33,7 @@ HOUSE = {  # every module that a contract names, with what only it may import
     "upkeep/__init__": "",
     "workbooks/__init__": "import openpyxl",
     "verbs/__init__": "",
+    "papers/__init__": "import typst",
     "cli/__init__": "import rich, typer",
 }
 
@@ -66,6 +67,7 @@ def test_imports_go_downward_and_through_the_one_door():
         ("ledger/cutting/solve.py", "import ledger.book", "Cutting and measures are arithmetic"),
         ("ledger/stock/lots.py", "import sqlite3", "Only the book speaks SQL"),
         ("ledger/reports/month.py", "import openpyxl", "Only workbooks speaks openpyxl"),
+        ("ledger/workbooks/paper.py", "import typst", "Only papers lays out PDF"),
         ("ledger/reports/month.py", "def show():\n    import rich", "Only cli speaks"),
         ("ledger/stock/lots.py", "import pint", "Only measures asks pint"),
         ("ledger/jobs/job.py", "import packingsolver", "Only cutting calls"),

@@ -1,0 +1,113 @@
+"""The client's quote on paper: one page where it fits, with room to sign.
+
+It is made of an `Offer`, which has no field for what the client must not see.
+"""
+
+from collections.abc import Sequence
+from datetime import date
+
+from ledger.book.tables.ground import Client
+from ledger.book.tables.jobs import Addressee
+from ledger.papers.engine import Paper, Words
+from ledger.papers.words import amount, day_words, footer, row
+from ledger.quotes.offer import Maker, Offer, address_lines
+from ledger.quotes.text import lead_words, pieces_words
+
+type Reader = Client | Addressee | None
+"""Whom a paper is for: the client as they are, or as they were on its day."""
+
+
+def quote_paper(offer: Offer, client: Reader, size: str, *, is_draft: bool = False) -> Paper:
+    """A quote as the client reads it; a draft says so beside its number."""
+
+    def day(when: date) -> str:
+        return day_words(when, offer.currency, offer.units)
+
+    dated = [("Date", day(offer.day)), ("Valid until", day(offer.valid_until))]
+    dated += [("Drawing", offer.drawing)] if offer.drawing else []
+    dated += [("Sample", offer.sample)] if offer.sample else []
+    described = [(fact.name, fact.words) for fact in offer.facts]
+    if offer.included:
+        described.append(("Included", " · ".join(offer.included)))
+    return Paper(
+        template="quote",
+        title=f"Quote {offer.name}: {offer.title}",
+        author=offer.maker.name,
+        day=offer.day,
+        size=size,
+        footer=footer(f"Quote {offer.name}", offer.title, offer.maker.name),
+        texts={
+            "shop": offer.maker.name,
+            "ways": maker_lines(offer.maker),
+            "number": offer.name,
+            "mark": "Draft, not an offer yet" if is_draft else "",
+            "client": reader_lines(client),
+            "dated": dated,
+            "title": offer.title,
+            "description": offer.description,
+            "described": described,
+            "prices": _prices(offer),
+            "payments": _payments(offer),
+            "lead": lead_words(offer, day),
+            "options": _options(offer),
+            "assumptions": offer.assumptions,
+            "exclusions": offer.exclusions,
+            "cautions": offer.cautions,
+            "clauses": [(clause.name, clause.words) for clause in offer.clauses],
+            "acceptance": offer.acceptance,
+        },
+    )
+
+
+def maker_lines(maker: Maker) -> list[str]:
+    """Address of the shop on one line, and how to reach it on the next."""
+    ways = [" · ".join(address_lines(maker.address)), maker.contact]
+    return [words for words in ways if words]
+
+
+def reader_lines(client: Reader) -> list[str]:
+    """Name and address of the client, a line each."""
+    if client is None:
+        return []
+    return [line for line in (client.name, *address_lines(client.address)) if line.strip()]
+
+
+def _prices(offer: Offer) -> dict[str, Words]:
+    rows = []
+    for line in offer.deliverables:
+        name = pieces_words(line.name, line.pieces, amount(offer.currency, line.piece))
+        rows.append(row(name, amount(offer.currency, line.amount)))
+    if offer.tax.amount:
+        rows.append(row("Price before tax", amount(offer.currency, offer.price), look="sum"))
+        rows.append(row(offer.tax.words, amount(offer.currency, offer.tax.amount)))
+    whole = "Total to pay" if offer.tax.amount else "Total"
+    rows.append(row(whole, amount(offer.currency, offer.to_pay, sign=True), look="total"))
+    note = "" if offer.tax.amount else offer.tax.words
+    return {"heads": ["What you get", offer.currency.code], "rows": rows, "note": note}
+
+
+def _payments(offer: Offer) -> dict[str, Words]:
+    taxed = bool(offer.tax.amount)
+    rows = []
+    for payment in offer.payments:
+        parts = [payment.price, payment.tax] if taxed else []
+        shown = [amount(offer.currency, part) for part in (*parts, payment.asked)]
+        rows.append(row(payment.name, *shown))
+    return {"heads": _heads("Payments", "of the price", "tax", "to pay", taxed), "rows": rows}
+
+
+def _options(offer: Offer) -> dict[str, Words]:
+    taxed = any(option.tax for option in offer.options)
+    rows = []
+    for option in offer.options:
+        parts = [option.amount, option.tax] if taxed else []
+        shown = [amount(offer.currency, part) for part in (*parts, option.asked)]
+        rows.append(row(option.name, *shown))
+    return {
+        "heads": _heads("If you like, in addition", "price", "tax", "adds", taxed),
+        "rows": rows,
+    }
+
+
+def _heads(name: str, price: str, tax: str, whole: str, taxed: bool) -> Sequence[str]:
+    return [name, price, tax, whole] if taxed else [name, whole]
