@@ -122,7 +122,7 @@ class BadFile(LedgerError):
     """A file that was not taken; every fault is listed and nothing of it was posted.
 
     `headings` are those that nobody knows, each with the columns it is likely meant for; `columns`
-    are all that it could be.
+    are all that it could be. `remedy` is a last sentence.
     """
 
     def __init__(
@@ -130,6 +130,7 @@ class BadFile(LedgerError):
         faults: Sequence[Fault],
         headings: Mapping[str, tuple[str, ...]] | None = None,
         columns: Sequence[str] = (),
+        remedy: str = "",
     ) -> None:
         self.faults = tuple(faults)
         self.headings, self.columns = dict(headings or {}), tuple(columns)
@@ -138,4 +139,5 @@ class BadFile(LedgerError):
         lines = "\n".join(f"  {fault}" for fault in self.faults[:MOST_TOLD])
         if count > MOST_TOLD:
             lines += f"\n  … and {count - MOST_TOLD} more."
-        super().__init__(f"{head} wrong, and nothing was posted:\n{lines}")
+        last = f"\n{remedy}" if remedy else ""
+        super().__init__(f"{head} wrong, and nothing was posted:\n{lines}{last}")

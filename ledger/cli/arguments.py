@@ -16,3 +16,11 @@ AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 AfterClose = Annotated[
     bool, typer.Option("--after-close", help="It belongs to a job that is over: a late cost.")
 ]
+
+Columns = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="HEADING=COLUMN",
+        help="What a heading of yours means, such as Stk=quantity; Brand=- is left out.",
+    ),
+]

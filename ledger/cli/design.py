@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AsJson, Columns
 from ledger.cli.opened import open_shop, today
 from ledger.errors import NotAllowed
 from ledger.measures.area import show_area
@@ -62,11 +62,13 @@ def template(
 def load(
     path: Annotated[Path, typer.Argument(help="A workbook, or a folder of CSV files.")],
     errata: Annotated[str, typer.Option(help="What the new version puts right.")] = "",
+    columns: Columns = None,
 ) -> None:
     """Take a design into the book: a new one, or the next version of one that changed.
 
     Example: benchledger design load sample_data/bed
     """
+    from ledger.cli.headings import read_asking
     from ledger.costing.takeoff import board_faults
     from ledger.designs.build import build
     from ledger.designs.store import designs, save_design
@@ -75,7 +77,10 @@ def load(
 
     with open_shop() as book:
         known = materials(book)
-        design = read_design(path, book.units, known.keys())
+        design = read_asking(
+            book, "design", columns,
+            lambda named: read_design(path, book.units, known.keys(), named),
+        )  # fmt: skip
         faults = board_faults(build(design, {}, book.units), known)
         before = designs(book).get(design.name)
         version = save_design(book, design, errata)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AfterClose, AsJson
+from ledger.cli.arguments import AfterClose, AsJson, Columns
 from ledger.cli.opened import open_shop
 from ledger.measures.day import parse_time
 from ledger.measures.duration import parse_duration, show_minutes
@@ -133,19 +133,23 @@ def load(
     file: Annotated[Path, typer.Argument(help="A log of hours, XLSX or CSV.")],
     yes: Yes = False,
     after_close: AfterClose = False,
+    columns: Columns = None,
 ) -> None:
     """Enter a whole log: all of it, or nothing and a list of what is wrong.
 
     Example: benchledger hours load may.xlsx
     """
     from ledger.cli.answers import ask
+    from ledger.cli.headings import read_asking
     from ledger.labor.load import load_hours
     from ledger.labor.people import OWNER, helper_named, unpaid_note
     from ledger.verbs.hours import plan_for
     from ledger.workbooks.readers.hours import read_hours
 
     with open_shop(after_close=after_close) as book:
-        rows = read_hours(book, file)
+        rows = read_asking(
+            book, "log of hours", columns, lambda named: read_hours(book, file, named)
+        )
         jobs = {row.time_entry.job.key: row.time_entry.job for row in rows if row.time_entry.job}
         plans = {key: plan_for(book, job, voice.wait) for key, job in jobs.items()}
         hours = {key: plan.hours or {} for key, plan in plans.items()}

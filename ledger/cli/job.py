@@ -18,7 +18,7 @@ from ledger.cli import (
     job_tax,
     voice,
 )
-from ledger.cli.arguments import AfterClose, AsJson, JobName
+from ledger.cli.arguments import AfterClose, AsJson, Columns, JobName
 from ledger.cli.opened import open_shop
 from ledger.measures.spoken import how_many
 
@@ -239,16 +239,24 @@ def show(job: JobName, as_json: AsJson = False) -> None:
 
 
 @app.command()
-def load(file: Annotated[Path, typer.Argument(help="XLSX, or a folder of CSV.")]) -> None:
+def load(
+    file: Annotated[Path, typer.Argument(help="XLSX, or a folder of CSV.")],
+    columns: Columns = None,
+) -> None:
     """Load past jobs for what they teach: their counts and hours, price and material.
 
     Example: benchledger job load sample_data/past_jobs
     """
+    from ledger.cli.headings import read_asking
     from ledger.labor.past import save_past_jobs
     from ledger.workbooks.readers.past_jobs import read_past_jobs
 
     with open_shop() as book:
-        count = save_past_jobs(book, read_past_jobs(file, book.currency, book.dates))
+        rows = read_asking(
+            book, "list of past jobs", columns,
+            lambda named: read_past_jobs(file, book.currency, book.dates, named),
+        )  # fmt: skip
+        count = save_past_jobs(book, rows)
     voice.say(f"{how_many(count, 'past job')} taken from {file.name}.")
 
 

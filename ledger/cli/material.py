@@ -1,12 +1,13 @@
 """`benchledger material`: materials and their dated prices."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AsJson, Columns
 from ledger.cli.opened import open_shop
 from ledger.measures.length import show_length
 from ledger.measures.quantity import show_quantity
@@ -21,7 +22,18 @@ app = typer.Typer(no_args_is_help=True, help="Materials and their dated prices."
 
 
 @app.command()
-def load(file: Annotated[Path, typer.Argument(help="A price list, XLSX or CSV.")]) -> None:
+def load(
+    file: Annotated[Path, typer.Argument(help="A price list, XLSX or CSV.")],
+    supplier: Annotated[
+        str,
+        typer.Option(
+            "--from",
+            help="Whose list it is, where no column says.",
+            autocompletion=complete.supplier,
+        ),
+    ] = "",
+    columns: Columns = None,
+) -> None:
     """Take a price list into the book: all of it, or nothing and a list of what is wrong.
 
     The first line has the headings: code (a short name of your own), name, kind and unit; a sheet
@@ -30,11 +42,18 @@ def load(file: Annotated[Path, typer.Argument(help="A price list, XLSX or CSV.")
 
     Example: benchledger material load sample_data/materials.csv
     """
+    from ledger.cli.headings import read_asking
     from ledger.stock.materials import save_materials
     from ledger.workbooks.readers.materials import read_materials
 
     with open_shop() as book:
-        rows = read_materials(file, book.currency, book.units, book.dates)
+        rows = read_asking(
+            book, "price list", columns,
+            lambda named: read_materials(file, book.currency, book.units, book.dates, named),
+            supplier,
+        )  # fmt: skip
+        if supplier:
+            rows = tuple(replace(row, supplier=row.supplier or supplier) for row in rows)
         changed, priced = save_materials(book, rows)
     voice.say(
         f"{file.name}: {how_many(len(rows), 'line')} read, {how_many(changed, 'material')}"

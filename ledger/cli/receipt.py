@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from ledger.cli import complete
-from ledger.cli.arguments import AfterClose, AsJson
+from ledger.cli.arguments import AfterClose, AsJson, Columns
 
 app = typer.Typer(no_args_is_help=True, help="Receipts: load, add, list, show, reverse.")
 
@@ -34,6 +34,7 @@ Item = Annotated[
 def load(
     file: Annotated[Path, typer.Argument(help="Receipts, XLSX or CSV.")],
     after_close: AfterClose = False,
+    columns: Columns = None,
 ) -> None:
     """Take a file of receipts into the book: all of it, or nothing and a list of what is wrong.
 
@@ -41,7 +42,7 @@ def load(
     """
     from ledger.cli import receipt_work
 
-    receipt_work.load(file, after_close=after_close)
+    receipt_work.load(file, columns, after_close=after_close)
 
 
 Supplier = Annotated[

@@ -1,5 +1,6 @@
 """The verbs of receipts: files and lines read, the room asked, the result said."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import typer
@@ -26,12 +27,18 @@ from ledger.stock.retention import KeptPaper, kept_paper
 from ledger.stock.takeback import reverse_receipt
 
 
-def load(file: Path, *, after_close: bool = False) -> None:
+def load(file: Path, columns: Sequence[str] | None = None, *, after_close: bool = False) -> None:
     """Take a file of receipts in, whole or not at all."""
+    from ledger.cli.headings import read_asking
     from ledger.workbooks.readers.receipts import read_receipts
 
     with open_shop(after_close=after_close) as book:
-        documents = read_receipts(file, book, lambda text: find_job(book, text).key)
+        documents = read_asking(
+            book, "file of receipts", columns,
+            lambda named: read_receipts(
+                file, book, lambda text: find_job(book, text).key, named
+            ),
+        )  # fmt: skip
         received = receive_all(book, documents, file.name)
         lines = sum(len(document.lines) for document in documents)
         shown = book.currency.show(total(one.receipt.total for one in received))

@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AsJson, Columns
 from ledger.cli.opened import open_shop
 from ledger.measures.spoken import how_many
 
@@ -95,16 +95,21 @@ def ask(
 @app.command()
 def load(
     file: Annotated[Path, typer.Argument(help="XLSX or CSV with columns name, value.")],
+    columns: Columns = None,
 ) -> None:
     """Set all the settings of a file.
 
     Example: benchledger shop load sample_data/shop.csv
     """
+    from ledger.cli.headings import read_asking
     from ledger.upkeep.settings import change_settings
     from ledger.workbooks.readers.settings import read_settings
 
     with open_shop() as book:
-        rows = read_settings(file, book.currency, book.units)
+        rows = read_asking(
+            book, "list of settings", columns,
+            lambda named: read_settings(file, book.currency, book.units, named),
+        )  # fmt: skip
         notes = change_settings(book, rows, "shop load", file.name)
     voice.say(f"{how_many(len(rows), 'setting')} taken from {file.name}.")
     for note in notes:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AfterClose, AsJson
+from ledger.cli.arguments import AfterClose, AsJson, Columns
 from ledger.cli.opened import open_shop
 from ledger.errors import BadValue
 
@@ -238,18 +238,23 @@ def count(
 def open_(
     file: Annotated[Path, typer.Argument(help="Opening stock, XLSX or CSV.")],
     on: Annotated[str, typer.Option("--on", metavar="DAY", help="The day it stood.")] = "today",
+    columns: Columns = None,
 ) -> None:
     """Enter what stood in the shop when its book begins.
 
     Example: benchledger stock open sample_data/opening_stock.csv --on 2025-04-01
     """
+    from ledger.cli.headings import read_asking
     from ledger.measures.money import total
     from ledger.measures.spoken import how_many
     from ledger.stock.opening import open_stock
     from ledger.workbooks.readers.opening import read_opening
 
     with open_shop() as book:
-        lots = open_stock(book, read_opening(file, book), day=book.dates.read(on))
+        rows = read_asking(
+            book, "list of opening stock", columns, lambda named: read_opening(file, book, named)
+        )
+        lots = open_stock(book, rows, day=book.dates.read(on))
         worth = book.currency.show(total(lot.full for lot in lots))
     voice.say(f"{file.name}: {how_many(len(lots), 'lot')} of opening stock, worth {worth}.")
 

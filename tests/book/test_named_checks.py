@@ -60,6 +60,8 @@ BROKEN = [
     ("receipt_share_place", "receipt_share", {"place": "attic"}),
     ("receipt_share_names_its_job", "receipt_share", {"place": "job"}),
     ("receipt_share_names_its_job", "receipt_share", {"job": 1}),
+    ("heading_says_something", "heading", {"meaning": " "}),
+    ("heading_says_something", "heading", {"heading": ""}),
     ("price_with_tax", "price", {"with_tax": 2}),
     ("credited_goods_are_more_than_nothing", "credited_goods", {"quantity": 0}),
     ("lot_source", "lot", {"source": "found", "line": None}),

@@ -1,5 +1,6 @@
 """A stock count on a sheet: one row a material with what was counted and, where it differs, why."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -28,13 +29,13 @@ class CountRow:
     reason: str
 
 
-def read_counts(path: Path, book: Book) -> list[CountRow]:
+def read_counts(path: Path, book: Book, named: Mapping[str, str] | None = None) -> list[CountRow]:
     """Read a count of the shop.
 
     Raises:
         BadFile: with everything that is wrong in it.
     """
-    faults = Faults()
+    faults = Faults(named)
     finder, rows = MaterialFinder(book), dict[str, CountRow]()
     for row in rows_of(one_sheet(path, "counts"), COLUMNS, faults):
         counted = _row(row, book, finder)

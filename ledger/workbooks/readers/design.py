@@ -36,7 +36,12 @@ from ledger.workbooks.kinds import FORMULA, MARK, SHARE, TEXT, choice, flag, who
 from ledger.workbooks.readers.design_tables import COLUMNS, EDGES, TABLES, UNITS
 
 
-def read_design(path: Path, units: str, codes: Collection[str] | None = None) -> Design:
+def read_design(
+    path: Path,
+    units: str,
+    codes: Collection[str] | None = None,
+    named: Mapping[str, str] | None = None,
+) -> Design:
     """Read a design; `units` is what bare lengths mean where the design does not say.
 
     `codes` are the materials that are known; None takes any.
@@ -45,7 +50,7 @@ def read_design(path: Path, units: str, codes: Collection[str] | None = None) ->
         BadFile: with everything that is wrong in it.
 
     """
-    faults = Faults()
+    faults = Faults(named)
     sheets = named_sheets(path, TABLES, faults)
     for name in ("design", "parts"):
         if name not in sheets:

@@ -1,6 +1,6 @@
 """Hours kept on paper or on a telephone: one line an entry, names as at the bench."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date, datetime, timedelta
 from functools import cache
 from pathlib import Path
@@ -37,13 +37,13 @@ _ALONE: tuple[str, ...] = (OWNER,)
 _TIME = CellKind(parse_time, parse_time("00:00"), "13:30", is_clock=True)
 
 
-def read_hours(book: Book, path: Path) -> list[Placed]:
+def read_hours(book: Book, path: Path, named: Mapping[str, str] | None = None) -> list[Placed]:
     """Read entries of hours, jobs and operations found in the book.
 
     Raises:
         BadFile: with everything that is wrong in the file.
     """
-    faults = Faults()
+    faults = Faults(named)
     reader = _Reader(book)
     rows = [reader.read(row) for row in rows_of(one_sheet(path, "hours"), COLUMNS, faults)]
     faults.raise_if_any()

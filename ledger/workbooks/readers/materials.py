@@ -1,6 +1,6 @@
 """The price list: one line a material, with what its kind needs and today's price."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from pathlib import Path
 
@@ -59,7 +59,11 @@ _ONE = Quantity.of(1)
 
 
 def read_materials(
-    path: Path, currency: Currency, units: str, dates: DateReader
+    path: Path,
+    currency: Currency,
+    units: str,
+    dates: DateReader,
+    named: Mapping[str, str] | None = None,
 ) -> tuple[MaterialRow, ...]:
     """Read a price list; `units` is what a bare length means.
 
@@ -67,7 +71,7 @@ def read_materials(
         BadFile: with everything that is wrong in it.
 
     """
-    faults = Faults()
+    faults = Faults(named)
     rows = list(rows_of(one_sheet(path, "materials"), COLUMNS, faults))
     read = tuple(_material(row, currency, units, dates) for row in rows)
     _refuse_twice(rows, read)

@@ -1,5 +1,6 @@
 """Opening stock: one row a lot, with what it cost in full and, for goods in kind, in cash."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from ledger.book import Book
@@ -28,13 +29,15 @@ COLUMNS = (
 )
 
 
-def read_opening(path: Path, book: Book) -> list[OpeningRow]:
+def read_opening(
+    path: Path, book: Book, named: Mapping[str, str] | None = None
+) -> list[OpeningRow]:
     """Read what stood in the shop on the day its book begins.
 
     Raises:
         BadFile: with everything that is wrong in it.
     """
-    faults = Faults()
+    faults = Faults(named)
     finder = MaterialFinder(book)
     sheet = one_sheet(path, "opening stock")
     rows = [_row(row, book, finder) for row in rows_of(sheet, COLUMNS, faults)]

@@ -1,5 +1,6 @@
 """A plain list of parts: for a layout without a book, or as the design of a single job."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -37,14 +38,16 @@ class PartRow:
     material: str = ""
 
 
-def read_parts(path: Path, units: str | None) -> tuple[PartRow, ...]:
+def read_parts(
+    path: Path, units: str | None, named: Mapping[str, str] | None = None
+) -> tuple[PartRow, ...]:
     """Read a parts list; `units` is what a bare length means, None where each must have its unit.
 
     Raises:
         BadFile: with everything that is wrong in it.
 
     """
-    faults = Faults()
+    faults = Faults(named)
     read: list[PartRow] = []
     seen: set[str] = set()
     for row in rows_of(one_sheet(path, "parts"), COLUMNS, faults):
@@ -68,14 +71,16 @@ def read_parts(path: Path, units: str | None) -> tuple[PartRow, ...]:
     return tuple(read)
 
 
-def read_parts_design(path: Path, name: str, title: str, units: str) -> Design:
+def read_parts_design(
+    path: Path, name: str, title: str, units: str, named: Mapping[str, str] | None = None
+) -> Design:
     """Read a parts list, with the columns of a design's, as a design without parameters.
 
     Raises:
         BadFile: with everything that is wrong in it.
 
     """
-    faults = Faults()
+    faults = Faults(named)
     rows = list(rows_of(one_sheet(path, "parts"), DESIGN_COLUMNS["parts"], faults))
     if not rows:
         faults.raise_if_any()  # what is wrong with the table says it all

@@ -1,5 +1,6 @@
 """Past jobs: one table of jobs and one of what each operation took, in a workbook or folder."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from ledger.labor.past import PastJobRow, PastLineRow
@@ -40,14 +41,16 @@ def _hours(text: str) -> int:
 _HOURS = CellKind(_hours, 0, "4.5 or 4h30", is_clock=True)
 
 
-def read_past_jobs(path: Path, currency: Currency, dates: DateReader) -> tuple[PastJobRow, ...]:
+def read_past_jobs(
+    path: Path, currency: Currency, dates: DateReader, named: Mapping[str, str] | None = None
+) -> tuple[PastJobRow, ...]:
     """Read past jobs with their lines.
 
     Raises:
         BadFile: with everything that is wrong in the two tables.
 
     """
-    faults = Faults()
+    faults = Faults(named)
     sheets = _two_tables(path, faults)
     lines: dict[str, list[PastLineRow]] = {}
     waiting: dict[str, GridRow] = {}

@@ -4,7 +4,7 @@ A row without a receipt number, day and supplier continues the document above it
 whole or not at all: what a document as a whole gets wrong is told at its first row.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -83,13 +83,15 @@ class _Group:
     rows: list[GridRow]
 
 
-def read_receipts(path: Path, book: Book, find_job: Callable[[str], int]) -> list[Document]:
+def read_receipts(
+    path: Path, book: Book, find_job: Callable[[str], int], named: Mapping[str, str] | None = None
+) -> list[Document]:
     """Read a file of receipts for this book; `find_job` gives a job's row for its name.
 
     Raises:
         BadFile: with everything that is wrong in it.
     """
-    faults = Faults()
+    faults = Faults(named)
     rows = rows_of(one_sheet(path, "receipts"), COLUMNS, faults, MOST_ROWS)
     names = PurchaseNames(cache(MaterialFinder(book).find), cache(find_job), book.currency)
     documents: list[Document] = []

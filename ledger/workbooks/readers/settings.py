@@ -1,5 +1,6 @@
 """The shop's settings as a file: a name and a value a line, checked before any is set."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from ledger.book.settings import SETTINGS, nearest_setting
@@ -19,14 +20,16 @@ _GROUPED = ("money", "price", "quantity")
 _DAY_TEXT = CellKind(str, "", "2025-05-06", is_day=True)
 
 
-def read_settings(path: Path, currency: Currency, units: str) -> tuple[tuple[str, str], ...]:
+def read_settings(
+    path: Path, currency: Currency, units: str, named: Mapping[str, str] | None = None
+) -> tuple[tuple[str, str], ...]:
     """Read names and values of settings.
 
     Raises:
         BadFile: with everything that is wrong in it.
 
     """
-    faults = Faults()
+    faults = Faults(named)
     read: dict[str, str] = {}
     for row in rows_of(one_sheet(path, "settings"), COLUMNS, faults):
         name = row.need("name", TEXT)
