@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.designs import DesignVersion
     from ledger.designs.built import Build
+    from ledger.designs.expanding import FindBlock
     from ledger.designs.model import Design
 
 app = typer.Typer(no_args_is_help=True, help="Parametric parts lists and their versions.")
@@ -79,7 +80,7 @@ def load(
         known = materials(book)
         design = read_asking(
             book, "design", columns,
-            lambda named: read_design(path, book.units, known.keys(), named),
+            lambda named: read_design(path, book.units, known.keys(), named, _blocks_of(book)),
         )  # fmt: skip
         faults = board_faults(build(design, {}, book.units), known)
         before = designs(book).get(design.name)
@@ -149,6 +150,20 @@ def show(
         if older.errata:
             voice.say(f"Version {older.version}: {older.errata}")
     _show(design, built)
+
+
+def _blocks_of(book: "Book") -> "FindBlock":
+    """Sub-assemblies by name: the book's own designs, then those that come with the program."""
+    from ledger.designs.store import design_of, designs
+    from ledger.workbooks.readers.starters import sub_assembly
+
+    own = designs(book)
+
+    def find(name: str) -> "tuple[Design, str]":
+        row = own.get(name)
+        return (design_of(row), str(row.version)) if row else sub_assembly(name)
+
+    return find
 
 
 def _design(book: "Book", name: str, version: int | None) -> "tuple[DesignVersion, Design]":

@@ -47,6 +47,7 @@ def _work_out(
     derived = counts_of(parts, joints, finish, bands, area, units)
     scope.add_figures(figures_of(parts, joints, finish, bands, area))
     lines.tags()
+    lines.checks()
     built = Build(
         name=design.name,
         title=design.title,
@@ -67,7 +68,7 @@ def _work_out(
 
 
 def _told(design: Design, flaw: Flaw) -> str:
-    if flaw.table in ("parameters", "tags") or not getattr(design, flaw.table):
+    if flaw.table in ("parameters", "tags", "checks", "blocks") or not getattr(design, flaw.table):
         return flaw.sentence
     row = getattr(design, flaw.table)[flaw.row]
     known = next(getattr(row, name) for name in _NAMED_BY if hasattr(row, name))

@@ -6,6 +6,7 @@ from functools import partial
 
 from ledger.designs.built import BuiltCoat, BuiltCount, BuiltJoint, BuiltNeed, BuiltPart
 from ledger.designs.cells import is_plain, show_measure
+from ledger.designs.closing import SIGNS, require_closed
 from ledger.designs.counting import in_units
 from ledger.designs.model import (
     CUTS,
@@ -92,6 +93,13 @@ class Lines:
             words = row.work("words", partial(self._fill_in, fact.words, units))
             told[fact.name] = words or ""
         return told
+
+    def checks(self) -> None:
+        """Tell of the closing sums that do not close, and by how much."""
+        rows = self._rows("checks", "sum", ())
+        for row, check in zip(rows, self.design.checks, strict=True):
+            if row.one_of("sign", check.sign, SIGNS):
+                row.work("sum", partial(require_closed, self.scope, check))
 
     def tags(self) -> None:
         """Tell of tags that no caution knows."""

@@ -136,6 +136,30 @@ class DesignFact:
 
 
 @dataclass(frozen=True, slots=True)
+class ClosingSum:
+    """What must come out of a design's sizes: a formula, `=`, `<`, `<=`, `>` or `>=`, another."""
+
+    sum: str
+    sign: str
+    value: str
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SubAssembly:
+    """A design that stands inside another one, under a name that all its rows begin with.
+
+    `values` fills in its parameters and materials (`width=36 in; ply=OAK34`). `version` says from
+    which version its rows were written into this design; it is empty until that is done.
+    """
+
+    name: str
+    block: str
+    values: str = ""
+    version: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Design:
     """A whole design; `units` is what a bare length in it means."""
 
@@ -152,6 +176,8 @@ class Design:
     facts: tuple[DesignFact, ...] = ()
     note: str = ""
     carried: tuple[CarriedPiece, ...] = ()
+    checks: tuple[ClosingSum, ...] = ()
+    blocks: tuple[SubAssembly, ...] = ()
 
     @property
     def materials(self) -> frozenset[str]:

@@ -2,8 +2,9 @@
 
 A design is kept as canonical JSON (sorted keys, no spaces), so that equal designs are equal texts
 and a version's digest says whether anything changed. `SCHEMA` is the number of the newest form:
-form 2 names what is carried by itself. A design that names nothing of it is kept in form 1, so
-that it stays the same text as ever.
+form 2 names what is carried by itself, form 3 closing sums and sub-assemblies (their rows written
+out, so that no later version of one moves a design that has it). A design that names nothing of it
+is kept in the form that it needs, so that it stays the same text as ever.
 """
 
 import hashlib
@@ -17,6 +18,7 @@ from ledger.book.tables.designs import DesignVersion
 from ledger.book.tables.ground import Job
 from ledger.designs.model import (
     CarriedPiece,
+    ClosingSum,
     Coat,
     Count,
     Design,
@@ -25,10 +27,11 @@ from ledger.designs.model import (
     Need,
     Parameter,
     Part,
+    SubAssembly,
 )
 from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
 
-SCHEMA = 2
+SCHEMA = 3
 _ROWS: dict[str, type] = {
     "parameters": Parameter,
     "parts": Part,
@@ -38,13 +41,20 @@ _ROWS: dict[str, type] = {
     "finish": Coat,
     "facts": DesignFact,
     "carried": CarriedPiece,
+    "checks": ClosingSum,
+    "blocks": SubAssembly,
 }
+_OF_FORM_3 = ("checks", "blocks")
 
 
 def to_json(design: Design) -> str:
     """The canonical text of a design: equal designs give equal texts."""
     payload = asdict(design) | {"tags": sorted(design.tags)}
-    if schema_of(design) < SCHEMA:
+    form = schema_of(design)
+    if form < 3:
+        for table in _OF_FORM_3:
+            del payload[table]
+    if form < 2:
         del payload["carried"]
         for part in payload["parts"]:
             del part["carried"]
@@ -55,8 +65,10 @@ def to_json(design: Design) -> str:
 
 def schema_of(design: Design) -> int:
     """The number of the form in which a design is kept."""
+    if any(getattr(design, table) for table in _OF_FORM_3):
+        return 3
     names_carried = design.carried or any(part.carried for part in design.parts)
-    return SCHEMA if names_carried else 1
+    return 2 if names_carried else 1
 
 
 def from_json(text: str, schema: int = SCHEMA) -> Design:
@@ -70,7 +82,8 @@ def from_json(text: str, schema: int = SCHEMA) -> Design:
         raise BookTrouble(f"This design was kept by a newer program (form {schema}, not {SCHEMA}).")
     try:
         payload: dict[str, Any] = json.loads(text)
-        payload.setdefault("carried", [])
+        for table in ("carried", *_OF_FORM_3):
+            payload.setdefault(table, [])
         for table, kind in _ROWS.items():
             payload[table] = tuple(kind(**_thawed(row)) for row in payload[table])
         return Design(**payload | {"tags": frozenset(payload["tags"])})

@@ -14,6 +14,7 @@ from ledger.designs.example import example
 from ledger.designs.model import Coat, DesignFact, Need, Parameter
 from ledger.errors import NotAllowed
 from ledger.workbooks.readers.design import read_design
+from ledger.workbooks.readers.starters import starter
 from ledger.workbooks.writers.design_template import write_design
 
 BED = Path(__file__).parents[2] / "sample_data" / "bed"
@@ -95,3 +96,9 @@ def test_the_notes_explain_every_table_and_are_not_read(tmp_path: Path) -> None:
 def test_a_place_that_cannot_be_written_is_refused(tmp_path: Path) -> None:
     with pytest.raises(NotAllowed, match="should end in"):
         write_design(example("inch"), tmp_path / "b.csv", "Q", DAY)
+
+
+def test_sub_assemblies_and_closing_sums_are_read_back_as_they_were_written(tmp_path: Path) -> None:
+    design = replace(starter("bookcase", "mm"), note="mine")
+    path = write_design(design, tmp_path / "mine.xlsx", "Quillhaven Workshop", DAY)
+    assert read_design(path, "inch") == design

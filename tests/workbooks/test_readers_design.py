@@ -198,3 +198,39 @@ def test_a_copy_of_the_sample_with_one_bad_cell_is_refused_whole(tmp_path: Path)
         "parts.csv line 8, column length: No parameter is called “tray_lenght_out”."
         " Nearest: tray_length_out, tray_length, tray_width_out."
     ]
+
+
+BLOCKS = (
+    "name,block,with\nbody,carcass,width=36 in; ply=PLY; thin ply=THIN; edging=TAPE; screws=SCR\n"
+)
+
+
+def test_a_sub_assembly_that_comes_with_the_program_is_written_out(tmp_path: Path) -> None:
+    place = folder(tmp_path, parts="", blocks=BLOCKS)
+    design = read_design(place, "inch", {"PLY", "THIN", "TAPE", "SCR"})
+    assert [part.id for part in design.parts] == ["body-A1", "body-A2", "body-A3", "body-A4"]
+    assert design.blocks[0].version.startswith("program ")
+
+
+def test_what_is_wrong_in_a_sub_assembly_is_told_at_the_line_that_puts_it_in(
+    tmp_path: Path,
+) -> None:
+    place = folder(tmp_path, parts="", blocks=BLOCKS.replace("36 in", "60 in"))
+    assert told(place) == [
+        "blocks.csv line 2, column with: body_width is 60 in; it must be at most 48 in (outside)."
+    ]
+
+
+def test_a_material_word_that_nothing_fills_is_told_with_how_to_fill_it(tmp_path: Path) -> None:
+    place = folder(tmp_path, parts="", blocks=BLOCKS.replace("; screws=SCR", ""))
+    (fault,) = told(place, {"PLY", "THIN", "TAPE"})
+    assert "blocks.csv line 2" in fault
+    assert "screws=CODE" in fault
+
+
+def test_a_closing_sum_that_fails_is_told_at_its_line(tmp_path: Path) -> None:
+    place = folder(tmp_path, checks="sum,must be,value\n2 in + 3 in,=,6 in\n")
+    assert told(place) == [
+        "checks.csv line 2, column sum: 2 in + 3 in comes to 5 in; it must be 6 in, 6 in: 1 in too"
+        " little."
+    ]

@@ -11,6 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from ledger.designs.build import flaws_of
+from ledger.designs.closing import SIGNS
+from ledger.designs.expanding import Expanded, FindBlock, expand
 from ledger.designs.model import (
     CUTS,
     DRIVERS,
@@ -19,6 +21,7 @@ from ledger.designs.model import (
     METHODS,
     TAGS,
     CarriedPiece,
+    ClosingSum,
     Coat,
     Count,
     Design,
@@ -28,6 +31,7 @@ from ledger.designs.model import (
     Need,
     Parameter,
     Part,
+    SubAssembly,
 )
 from ledger.errors import NotFound
 from ledger.workbooks.cells import CellTable
@@ -41,10 +45,12 @@ def read_design(
     units: str,
     codes: Collection[str] | None = None,
     named: Mapping[str, str] | None = None,
+    find: FindBlock | None = None,
 ) -> Design:
     """Read a design; `units` is what bare lengths mean where the design does not say.
 
-    `codes` are the materials that are known; None takes any.
+    `codes` are the materials that are known; None takes any. Sub-assemblies are written out: `find`
+    gives them by name, or those that come with the program where it is None.
 
     Raises:
         BadFile: with everything that is wrong in it.
@@ -53,7 +59,7 @@ def read_design(
     faults = Faults(named)
     sheets = named_sheets(path, TABLES, faults)
     for name in ("design", "parts"):
-        if name not in sheets:
+        if name not in sheets and not (name == "parts" and "blocks" in sheets):
             faults.add(path.name, f"The table {name} is missing; a design has design and parts.")
     tables = Tables(sheets, faults)
     head = tables.head()
@@ -66,11 +72,18 @@ def read_design(
     )
     rows: dict[str, Any] = {name: tables.rows(name) for name in _MAKERS}
     design = replace(design, **rows)
-    if not design.parts:
+    if not design.parts and not design.blocks:
         faults.raise_if_any()  # what is wrong with the tables says it all
-    _tell(design, tables, faults, codes)
+    expanded = expand(design, find or _shipped)
+    _tell(expanded, tables, faults, codes)
     faults.raise_if_any()
-    return design
+    return expanded.design
+
+
+def _shipped(name: str) -> tuple[Design, str]:
+    from ledger.workbooks.readers.starters import sub_assembly
+
+    return sub_assembly(name)
 
 
 class Tables:
@@ -114,18 +127,44 @@ class Tables:
         return frozenset(row.need("tag", choice("tag", tuple(TAGS))) for row in self.lines("tags"))
 
 
-def _tell(design: Design, tables: Tables, faults: Faults, codes: Collection[str] | None) -> None:
-    """Everything that is wrong with the design itself, each at its cell."""
-    for flaw in flaws_of(design):
+def _tell(
+    expanded: Expanded, tables: Tables, faults: Faults, codes: Collection[str] | None
+) -> None:
+    """Everything that is wrong with the design itself, each at its cell.
+
+    What is wrong in a row of a sub-assembly is told at the line that puts it in.
+    """
+    for flaw in expanded.flaws:
+        tell_flaw(tables.places["blocks"][flaw.row], flaw)
+    for flaw in flaws_of(expanded.design):
         places = tables.places.get(flaw.table, [])
+        origin = expanded.origins.get((flaw.table, flaw.row))
         if flaw.table == "tags":
             continue  # told when they were read
-        if flaw.row < len(places):
+        if origin is not None:
+            tables.places["blocks"][origin].fault("values", flaw.sentence)
+        elif flaw.row < len(places):
             tell_flaw(places[flaw.row], flaw)
         elif flaw.table in tables.sheets:
             faults.add(tables.sheets[flaw.table].place, flaw.sentence)
     if codes is not None:
         _tell_unknown_materials(tables, codes)
+        _tell_words_not_filled(expanded, tables, codes)
+
+
+def _tell_words_not_filled(expanded: Expanded, tables: Tables, codes: Collection[str]) -> None:
+    """The material words of sub-assemblies for which nothing of the price list is said."""
+    told = set[tuple[int, str]]()
+    for (table, number), origin in expanded.origins.items():
+        row = getattr(expanded.design, table)[number]
+        for code in (getattr(row, "material", ""), getattr(row, "edging", "")):
+            if code and code not in codes and (origin, code) not in told:
+                told.add((origin, code))
+                words = f"say which of your price list it is: {code}=CODE"
+                line = tables.places["blocks"][origin]
+                line.fault(
+                    "values", f"{NotFound('material', code, codes)} Where it is a word, {words}."
+                )
 
 
 def tell_flaw(row: GridRow, flaw: Flaw) -> None:
@@ -215,6 +254,24 @@ def _coat(row: GridRow) -> Coat:
     )
 
 
+def _check(row: GridRow) -> ClosingSum:
+    return ClosingSum(
+        sum=row.need("sum", FORMULA),
+        sign=row.need("sign", choice("sign", tuple(SIGNS))),
+        value=row.need("value", FORMULA),
+        words=row.text("words"),
+    )
+
+
+def _block(row: GridRow) -> SubAssembly:
+    return SubAssembly(
+        name=row.need("name", TEXT).lower(),
+        block=row.need("block", TEXT),
+        values=row.text("values"),
+        version=row.text("version"),
+    )
+
+
 def _fact(row: GridRow) -> DesignFact:
     return DesignFact(row.need("name", TEXT), row.need("words", TEXT))
 
@@ -228,4 +285,6 @@ _MAKERS: dict[str, Callable[[GridRow], Any]] = {
     "counts": _count,
     "finish": _coat,
     "facts": _fact,
+    "checks": _check,
+    "blocks": _block,
 }

@@ -12,6 +12,7 @@ UNITS = {
 TABLES: dict[str, tuple[str, ...]] = {
     "design": ("about",),
     "parameters": ("parameter",),
+    "blocks": ("block", "sub-assemblies", "sub-assembly"),
     "parts": ("parts list", "part"),
     "carried": ("pieces carried",),
     "joints": ("joint",),
@@ -20,6 +21,7 @@ TABLES: dict[str, tuple[str, ...]] = {
     "finish": ("finishing", "coats"),
     "tags": ("contains", "cautions"),
     "facts": ("fact",),
+    "checks": ("check", "closing sums", "sums"),
 }
 """Each table of a design and what else its sheet or file may be called."""
 
@@ -31,6 +33,12 @@ COLUMNS: dict[str, tuple[Column, ...]] = {
         Column("minimum", ("min", "least")),
         Column("maximum", ("max", "most")),
         Column("words", ("description", "what it is")),
+    ),
+    "blocks": (
+        Column("name", must=True),
+        Column("block", ("sub-assembly", "design"), must=True),
+        Column("values", ("with",)),
+        Column("version"),
     ),
     "parts": (
         Column("id", ("mark",), must=True),
@@ -83,6 +91,12 @@ COLUMNS: dict[str, tuple[Column, ...]] = {
     ),
     "tags": (Column("tag", ("contains",), must=True), Column("words")),
     "facts": (Column("name", ("fact",), must=True), Column("words", ("value",), must=True)),
+    "checks": (
+        Column("sum", must=True),
+        Column("sign", ("must be",), must=True),
+        Column("value", must=True),
+        Column("words", ("why",)),
+    ),
 }
 
 _SPOKEN = {

@@ -13,6 +13,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
+from ledger.designs.closing import SIGNS
 from ledger.designs.model import DRIVERS, GRAINS, JOINTS, METHODS, TAGS, Design
 from ledger.designs.scope import FIGURES
 from ledger.errors import BadValue
@@ -44,6 +45,7 @@ _LISTS = {
     ("counts", "driver"): DRIVERS,
     ("finish", "method"): METHODS,
     ("tags", "tag"): tuple(TAGS),
+    ("checks", "sign"): tuple(SIGNS),
 }
 _NOTES: Sequence[tuple[str, str]] = (
     ("How a design is written", ""),
@@ -74,6 +76,11 @@ _NOTES: Sequence[tuple[str, str]] = (
      + "; ".join(f"{tag} ({words})" for tag, words in TAGS.items()) + "."),
     ("Facts", "Lines that a quote may say of the piece; a formula in braces is worked out:"
      " {cabinet_width} W."),
+    ("Checks", "Sums that must come out (2*ply + inside = width): sizes that do not fit are"
+     " refused with the sum that fails and by how much."),
+    ("Blocks", "Sub-assemblies: name, block (carcass, drawer-box … or a design of your own) and"
+     " what fills it in (width=36 in; ply=PLY34; times=2). Its parameters are then named"
+     " name_width, its parts name-A1. A line with a version is written out already."),
     ("Your own notes", "Columns and sheets whose name begins with note or # are not read."),
 )  # fmt: skip
 
@@ -156,6 +163,8 @@ def _tables(design: Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
     )
     yield "tags", [(tag, TAGS.get(tag, "")) for tag in sorted(design.tags)]
     yield "facts", [(f.name, f.words) for f in design.facts]
+    yield "checks", [(c.sum, c.sign, c.value, c.words) for c in design.checks]
+    yield "blocks", [(b.name, b.block, b.values, b.version) for b in design.blocks]
 
 
 def _show_tint(share: Fraction) -> str:
