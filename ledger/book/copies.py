@@ -1,10 +1,20 @@
 """The copy that is made on its own before the first posting of a day, a bounded number of them."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from ledger.book import schema
 from ledger.book.journal import Book
 from ledger.book.parts import COPIES
+from ledger.errors import LedgerError
+
+
+def copy_once_a_day(book: Book, tell: Callable[[str], None]) -> None:
+    """Keep the day's copy; where that fails, what failed is told and the posting goes on."""
+    try:
+        keep_daily_copy(book)
+    except LedgerError as trouble:
+        tell(f"No copy of the book was made today. {trouble}")
 
 
 def keep_daily_copy(book: Book) -> Path | None:

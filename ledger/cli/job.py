@@ -182,10 +182,10 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     Example: benchledger job show bed
     """
     from ledger.book.tables.ground import JobBasis
-    from ledger.cli.settled import over_json, over_words
     from ledger.designs.store import load_version
     from ledger.jobs.answers import answers_of, costs_of
     from ledger.jobs.jobs import basis_of, client_of, find_job, state_of
+    from ledger.reports.settled import over_json, over_words
 
     with open_shop() as book:
         job_row = find_job(book, job)

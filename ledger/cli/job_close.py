@@ -167,8 +167,8 @@ def spoiled(
 
 
 def _show(close_out: "CloseOut") -> None:
-    from ledger.cli.settled import late_words
     from ledger.jobs.hours_differences import not_believed_words
+    from ledger.reports.settled import late_words
 
     currency, after = close_out.sheet.currency, close_out.afterwards
     done, show = after.done, close_out.sheet.currency.show

@@ -208,7 +208,6 @@ def _change_json(book: "Book", row: "Change") -> dict[str, Any]:
 
 
 def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
-    from ledger.cli.settled import settlement_json, settlement_words
     from ledger.jobs.payments import (
         HELD_WORDS,
         balance,
@@ -216,6 +215,7 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
         payments,
         settlement_of,
     )
+    from ledger.reports.settled import settlement_json, settlement_words
 
     now, dues, came = balance(book, job), outstanding(book, job), payments(book, job)
     show, settled = book.currency.show, settlement_of(book, job)
@@ -303,9 +303,9 @@ def _show_kept(
     is_done: bool,
     as_json: bool,
 ) -> None:
-    from ledger.cli.settled import return_words
     from ledger.jobs.going_back import goods_to_return
     from ledger.jobs.tax import is_untaxed
+    from ledger.reports.settled import return_words
 
     if as_json:
         voice.print_json(_kept_json(book, job, kept, credits, choice or {}, is_done=is_done))

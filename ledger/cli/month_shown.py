@@ -6,7 +6,6 @@ from pathlib import Path
 from ledger.book import close_month, reopen_month
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
-from ledger.cli.settled import late_words, refund_words, return_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.labor.clock import require_stopped
 from ledger.measures.day import parse_month
@@ -14,6 +13,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport, month_json, month_report
 from ledger.reports.roll import COLUMNS
+from ledger.reports.settled import late_words, refund_words, return_words
 from ledger.reports.spend import SpendPart
 
 _STANDING = {

@@ -129,10 +129,7 @@ def _say_so() -> None:
 
 def copy_once_a_day(book: "Book") -> None:
     """Keep a copy before the first posting of a day; where that fails, the posting goes on."""
-    from ledger.book.copies import keep_daily_copy
+    from ledger.book import copies
 
     _posted[:] = [True]
-    try:
-        keep_daily_copy(book)
-    except LedgerError as trouble:
-        voice.note(f"No copy of the book was made today. {trouble}")
+    copies.copy_once_a_day(book, voice.note)

@@ -3,13 +3,15 @@
 The rooms that do the work are imported by the verb that is used, so that help comes at once.
 """
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from ledger.cli import complete
+from ledger.cli import complete, voice
 from ledger.cli.arguments import AfterClose, AsJson, Columns
+from ledger.cli.opened import open_shop
 
 app = typer.Typer(no_args_is_help=True, help="Receipts: load, add, list, show, reverse.")
 
@@ -40,9 +42,29 @@ def load(
 
     Example: benchledger receipt load sample_data/receipts.csv
     """
-    from ledger.cli import receipt_work
+    from ledger.cli.headings import read_asking
+    from ledger.jobs.jobs import find_job
+    from ledger.measures.money import total
+    from ledger.measures.spoken import how_many
+    from ledger.stock.receipts import receive_all
+    from ledger.workbooks.readers.receipts import read_receipts
 
-    receipt_work.load(file, columns, after_close=after_close)
+    with open_shop(after_close=after_close) as book:
+        documents = read_asking(
+            book, "file of receipts", columns,
+            lambda named: read_receipts(
+                file, book, lambda text: find_job(book, text).key, named
+            ),
+        )  # fmt: skip
+        received = receive_all(book, documents, file.name)
+        lines = sum(len(document.lines) for document in documents)
+        shown = book.currency.show(total(one.receipt.total for one in received))
+    voice.say(
+        f"{file.name}: {how_many(len(received), 'receipt')} with {how_many(lines, 'line')},"
+        f" {shown} paid or to pay."
+    )
+    for one in received:
+        _warn(one.receipt.number, one.warnings)
 
 
 Supplier = Annotated[
@@ -100,18 +122,28 @@ def add(
     Example: benchledger receipt add EDGE58 1 15.50 --and "GLUE 2 at 7.50 to shop"
     --from "Copper Vale Lumber" --to bed --tax-kind resale --on 2025-05-13
     """
-    from ledger.cli import receipt_work
-    from ledger.cli.receipt_typed import Typed
+    from ledger.cli.receipt_shown import say_receipt
     from ledger.stock.line_text import split_line
+    from ledger.verbs import receipt
 
-    receipt_work.add(Typed(
+    typed = receipt.TypedReceipt(
         item=item, quantity=quantity, price=price, supplier=supplier, to=to, unit=unit,
         category=category, tax=tax, tax_kind=tax_kind, freight=freight, discount=discount,
         total=total_, document=document, number=number, paid_by=paid_by, on=on,
         thickness=thickness, statement=statement, credit_of=credit_of, in_kind=in_kind,
         evidence=evidence, borrowed=borrowed,
         further=tuple(split_line(text) for text in further or ()),
-    ), dialog=asked, after_close=after_close)  # fmt: skip
+    )  # fmt: skip
+    if asked:
+        from ledger.cli.receipt_dialog import ask_for_lines
+
+        typed = ask_for_lines(typed)
+    elif not (item and quantity and price):
+        raise typer.BadParameter("write ITEM QUANTITY PRICE, or be asked for the lines: --ask")
+    with open_shop(after_close=after_close) as book:
+        added, currency = receipt.add(book, typed), book.currency
+    say_receipt(added, currency)
+    _warn(added.number, added.warnings)
 
 
 @app.command()
@@ -122,9 +154,11 @@ def template(
 
     Example: benchledger receipt template receipts.xlsx
     """
-    from ledger.cli import receipt_work
+    from ledger.workbooks.writers.receipt_template import write_receipt_template
 
-    receipt_work.template(file)
+    with open_shop() as book:
+        write_receipt_template(file, book)
+    voice.say(f"{file} stands ready; fill it in and load it: benchledger receipt load {file}")
 
 
 @app.command(name="list")
@@ -136,9 +170,9 @@ def list_(
 
     Example: benchledger receipt list copper
     """
-    from ledger.cli import receipt_work
+    from ledger.cli import receipt_shown
 
-    receipt_work.list_receipts(text, as_json=as_json)
+    receipt_shown.list_receipts(text, as_json=as_json)
 
 
 @app.command()
@@ -147,9 +181,9 @@ def show(number: Number, as_json: AsJson = False) -> None:
 
     Example: benchledger receipt show R-101
     """
-    from ledger.cli import receipt_work
+    from ledger.cli import receipt_shown
 
-    receipt_work.show(number, as_json=as_json)
+    receipt_shown.show(number, as_json=as_json)
 
 
 @app.command()
@@ -160,6 +194,15 @@ def reverse(
 
     Example: benchledger receipt reverse R-101 --why "entered twice"
     """
-    from ledger.cli import receipt_work
+    from ledger.stock.receipts import find_receipt
+    from ledger.stock.takeback import reverse_receipt
 
-    receipt_work.reverse(number, why)
+    with open_shop() as book:
+        receipt = find_receipt(book, number)
+        day = reverse_receipt(book, receipt, why)
+    voice.say(f"{receipt.number} is taken back as of {day}; its number is kept for this paper.")
+
+
+def _warn(number: str, warnings: Iterable[str]) -> None:
+    for warning in warnings:
+        voice.warn(f"{number}: {warning}")

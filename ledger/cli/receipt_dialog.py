@@ -7,11 +7,11 @@ from ledger.book import Book
 from ledger.cli import voice
 from ledger.cli.answers import heard
 from ledger.cli.opened import open_shop
-from ledger.cli.receipt_typed import Typed, last_supplier, typed_document
 from ledger.errors import LedgerError, NotAllowed
 from ledger.measures.money import Money, total
 from ledger.stock.line_text import EXAMPLE, split_line
 from ledger.stock.receipts import check_document
+from ledger.verbs.receipt import TypedReceipt, last_supplier, typed_document
 
 _BACK = ("back", "undo")
 _FIGURES = (
@@ -22,7 +22,7 @@ _FIGURES = (
 """What the document says once, and what is usual: what has a usual answer may be left out."""
 
 
-def ask_for_lines(typed: Typed) -> Typed:
+def ask_for_lines(typed: TypedReceipt) -> TypedReceipt:
     """What was typed with the answers to what was not; nothing is posted yet.
 
     Answers may be piped in. A wrong one is said to be so and asked for again; `back` takes the
@@ -39,7 +39,7 @@ def ask_for_lines(typed: Typed) -> Typed:
     return typed
 
 
-def _document_of(book: Book, typed: Typed) -> Typed:
+def _document_of(book: Book, typed: TypedReceipt) -> TypedReceipt:
     """The figures of the document as a whole."""
     supplier = typed.supplier or _answer("From", str, last_supplier(book))
     day = book.dates.read(typed.on) if typed.item else _answer("Day", book.dates.read, typed.on)
@@ -54,11 +54,11 @@ def _document_of(book: Book, typed: Typed) -> Typed:
     )  # fmt: skip
 
 
-def _next_line(book: Book, typed: Typed, still_open: Money) -> Typed:
+def _next_line(book: Book, typed: TypedReceipt, still_open: Money) -> TypedReceipt:
     """One more line, or one less."""
     number, show = len(typed.lines) + 1, book.currency.show
 
-    def read(text: str) -> Typed:
+    def read(text: str) -> TypedReceipt:
         if text.casefold() in _BACK:
             return _without_last(typed)
         more = replace(typed, further=(*typed.further, split_line(text)))
@@ -73,7 +73,7 @@ def _next_line(book: Book, typed: Typed, still_open: Money) -> Typed:
     return _answer(f"Line {number}, {rest} still open", read, ends=rest)
 
 
-def _without_last(typed: Typed) -> Typed:
+def _without_last(typed: TypedReceipt) -> TypedReceipt:
     if typed.further:
         return replace(typed, further=typed.further[:-1])
     if typed.item:
@@ -81,7 +81,7 @@ def _without_last(typed: Typed) -> Typed:
     raise NotAllowed("There is no line yet.")
 
 
-def _still_open(book: Book, typed: Typed) -> Money:
+def _still_open(book: Book, typed: TypedReceipt) -> Money:
     """What the document's total has beyond the lines; what else is wrong with them is refused."""
     read = book.currency.parse
     said = read(typed.total)

@@ -5,7 +5,12 @@ from pathlib import Path
 from ledger.cli import voice
 from ledger.cli.month_files import make_folder
 from ledger.cli.opened import open_shop
-from ledger.cli.settled import (
+from ledger.errors import BadValue
+from ledger.measures.driving import driving
+from ledger.measures.money import total
+from ledger.measures.quantity import show_quantity
+from ledger.reports.late import late_json
+from ledger.reports.settled import (
     late_words,
     refund_json,
     refund_words,
@@ -14,11 +19,6 @@ from ledger.cli.settled import (
     settlement_json,
     settlement_words,
 )
-from ledger.errors import BadValue
-from ledger.measures.driving import driving
-from ledger.measures.money import total
-from ledger.measures.quantity import show_quantity
-from ledger.reports.late import late_json
 from ledger.reports.year import YearReport, year_report
 
 

@@ -23,7 +23,11 @@ with another open book, and hold the book only while it posts.
     stock.send_back(book, words, lot=, on=, why=, job=, others=)             → GoodsSent
     stock.count(book, rows, words=, on=)              → Counted, one of each material
     stock.keep(book, job, material, sizes, on=)       → KeptPieces
+    receipt.add(book, TypedReceipt(item=, quantity=, price=, further=, total=, …)) → ReceiptNow
+    receipt.read(book, receipt)                       → ReceiptNow, where its goods went
 
 What is short enough stands in the rooms below: `labor.clock.running` and `moment_of` for the clock,
-`labor.log.last_entry` for hours to be entered again, `upkeep.undo.last_entries` and `take_back`.
+`labor.log.last_entry` for hours to be entered again, `jobs.income.add_spoiled` for what rework
+spoiled, `upkeep.undo.last_entries` and `take_back`, `reports.today` for what is open and due, and
+`book.copies.copy_once_a_day` before the first posting of a day.
 """

@@ -14,10 +14,10 @@ import pytest
 
 from ledger.cli.main import load
 from ledger.cli.nouns import NOUNS
-from ledger.cli.today_shown import today_json
 from ledger.cutting.record import layout_to_dict
 from ledger.reports.month import month_json
 from ledger.reports.price import price_json
+from ledger.reports.today_json import today_json
 
 README = Path(__file__).parents[2] / "README.md"
 SAMPLES = Path(__file__).parents[2] / "sample_data"

@@ -9,15 +9,16 @@ import pytest
 
 from ledger.book import Book
 from ledger.book.tables.labor import HoursPlan
-from ledger.errors import BadValue, NotAllowed, Question
+from ledger.errors import BadValue, LedgerError, NotAllowed, Question
 from ledger.jobs.jobs import find_job
 from ledger.labor.log import TimeEntry, last_entry
 from ledger.labor.plan import plan_of
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.stock.line_text import split_line
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.upkeep.undo import last_entries, take_back
-from ledger.verbs import clock, hours, stock
+from ledger.verbs import clock, hours, receipt, stock
 
 DAY = date(2025, 4, 25)
 
@@ -175,3 +176,22 @@ def test_an_offcut_is_kept_by_its_size_and_a_small_one_is_not(bed):
     assert Money(0) < kept.cost < Money(4000)
     with pytest.raises(BadValue, match="length x width"):
         stock.keep(bed, "bed", "PLY12", ["40"])
+
+
+def test_a_receipt_of_several_lines_is_one_entry_and_says_where_its_goods_went(bed):
+    glue, edging = "GLUE 2 at 7.50 to shop as supply", "EDGE58 1 at 15.50 to stock"
+    typed = receipt.TypedReceipt(
+        item="EDGE78", quantity="40", price="0.22", supplier="Copper Vale Lumber", to="bed",
+        further=(split_line(glue), split_line(edging)), total="5",
+    )  # fmt: skip
+    before = last_entries(bed, 1)[0][0].id
+    with pytest.raises(LedgerError, match=r"39\.30"):
+        receipt.add(bed, typed)
+    assert last_entries(bed, 1)[0][0].id == before
+
+    added = receipt.add(bed, replace(typed, total="39.30"))
+    assert [(line.item, line.places) for line in added.lines] == [
+        ("EDGE78", ("J-2507",)), ("GLUE", ("shop",)), ("EDGE58", ("stock",)),
+    ]  # fmt: skip
+    assert list(money_in(added)) == ["cost"]
+    assert receipt.read(bed, added.cost).lines == added.lines

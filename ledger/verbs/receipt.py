@@ -1,10 +1,10 @@
-"""A receipt as it is typed, its first line in words of their own, turned into a document."""
+"""Receipts as they are typed, line by line, and as they stand with what became of each line."""
 
 from dataclasses import dataclass
 
 from ledger.book import Book
-from ledger.book.tables.ground import Material, Supplier
-from ledger.book.tables.stock import Receipt, ReceiptLine
+from ledger.book.tables.ground import Job, Material, Supplier
+from ledger.book.tables.stock import Lot, Receipt, ReceiptLine, ReceiptShare
 from ledger.errors import BadValue, NotFound
 from ledger.jobs.jobs import find_job
 from ledger.measures.length import parse_size
@@ -17,34 +17,36 @@ from ledger.stock.fair import METHODS
 from ledger.stock.line_text import LineText
 from ledger.stock.materials import find_material, materials
 from ledger.stock.purchase import PurchaseNames, Written, line_of
+from ledger.stock.receipts import receive, supplier_name
+from ledger.stock.retention import KeptPaper, kept_paper
 
 
 @dataclass(frozen=True, slots=True)
-class Typed:
+class TypedReceipt:
     """What was typed, every word as it stands."""
 
-    item: str
-    quantity: str
-    price: str
-    supplier: str
-    to: str
-    unit: str
-    category: str
-    tax: str
-    tax_kind: str
-    freight: str
-    discount: str
-    total: str
-    document: str
-    number: str
-    paid_by: str
-    on: str
-    thickness: str
-    statement: str
-    credit_of: str
-    in_kind: str
-    evidence: str
-    borrowed: bool
+    item: str = ""
+    quantity: str = ""
+    price: str = ""
+    supplier: str = ""
+    to: str = ""
+    unit: str = ""
+    category: str = ""
+    tax: str = ""
+    tax_kind: str = ""
+    freight: str = ""
+    discount: str = ""
+    total: str = ""
+    document: str = ""
+    number: str = ""
+    paid_by: str = ""
+    on: str = "today"
+    thickness: str = ""
+    statement: str = ""
+    credit_of: str = ""
+    in_kind: str = ""
+    evidence: str = ""
+    borrowed: bool = False
     further: tuple[LineText, ...] = ()
 
     @property
@@ -63,7 +65,64 @@ class Typed:
         return (self.first, *self.further) if self.first else self.further
 
 
-def typed_document(book: Book, typed: Typed) -> Document:
+@dataclass(frozen=True, slots=True)
+class LineNow:
+    """A line of a receipt, where its goods went, and the lot that it brought, if any.
+
+    `cost` is the line as it is kept, with all of its money.
+    """
+
+    item: str
+    quantity: Quantity
+    unit: str
+    places: tuple[str, ...]
+    lot: int | None
+    cost: ReceiptLine
+
+
+@dataclass(frozen=True, slots=True)
+class ReceiptNow:
+    """A receipt as it stands, with what to look at again; `cost` is it as kept, with its total."""
+
+    number: str
+    supplier: str
+    lines: tuple[LineNow, ...]
+    paper: KeptPaper
+    warnings: tuple[str, ...]
+    cost: Receipt
+
+
+def add(book: Book, typed: TypedReceipt) -> ReceiptNow:
+    """Take in a receipt as it was typed.
+
+    Raises:
+        LedgerError: a word that is not what it should be, or lines that miss the total.
+    """
+    received = receive(book, typed_document(book, typed))
+    return read(book, received.receipt, received.warnings)
+
+
+def read(book: Book, receipt: Receipt, warnings: tuple[str, ...] = ()) -> ReceiptNow:
+    """A receipt as it stands, line by line."""
+    lines = tuple(_line_now(book, row) for row in book.rows(ReceiptLine, receipt=receipt.key))
+    supplier, paper = supplier_name(book, receipt), kept_paper(book, receipt)
+    return ReceiptNow(receipt.number, supplier, lines, paper, warnings, receipt)
+
+
+def _line_now(book: Book, row: ReceiptLine) -> LineNow:
+    brought = row.quantity.millionths > 0  # a credit note brought none
+    lot = book.last(Lot, line=row.key) if brought else None
+    places = []
+    for share in book.rows(ReceiptShare, line=row.key):
+        job = book.row(Job, share.job) if share.job is not None else None
+        places.append(job.number if job else share.place)
+    return LineNow(
+        item=row.material or row.words, quantity=row.quantity, unit=row.unit,
+        places=tuple(places), lot=lot.key if lot else None, cost=row,
+    )  # fmt: skip
+
+
+def typed_document(book: Book, typed: TypedReceipt) -> Document:
     """The document that was typed, the last supplier standing in where none is named.
 
     With several lines the tax is the document's, and falls on those that are taxed.
@@ -91,7 +150,7 @@ def typed_document(book: Book, typed: Typed) -> Document:
     )
 
 
-def line_as_typed(book: Book, typed: Typed, line: LineText, supplier: str) -> DocumentLine:
+def line_as_typed(book: Book, typed: TypedReceipt, line: LineText, supplier: str) -> DocumentLine:
     """One line of goods; a further one goes where the first goes, unless it says otherwise.
 
     Raises:
@@ -103,7 +162,7 @@ def line_as_typed(book: Book, typed: Typed, line: LineText, supplier: str) -> Do
     return line_of(_written(book, typed, line, supplier), names)
 
 
-def _written(book: Book, typed: Typed, line: LineText, supplier: str) -> Written:
+def _written(book: Book, typed: TypedReceipt, line: LineText, supplier: str) -> Written:
     amount = book.currency.parse
     material = _material(book, line)
     own_kind = line.tax.casefold() if line.tax.casefold() in TAX_KINDS else ""
@@ -146,14 +205,14 @@ def _material(book: Book, line: LineText) -> Material | None:
         ) from unknown
 
 
-def _freight(book: Book, typed: Typed, goods: DocumentLine) -> DocumentLine:
+def _freight(book: Book, typed: TypedReceipt, goods: DocumentLine) -> DocumentLine:
     charge = book.currency.parse(typed.freight)
     return DocumentLine(
         "freight", "freight", Quantity.of(1), "each", charge, tax_kind=goods.tax_kind
     )
 
 
-def _kind(typed: Typed) -> str:
+def _kind(typed: TypedReceipt) -> str:
     chosen = [
         name
         for name, given in (
@@ -175,7 +234,7 @@ def _method(text: str) -> str:
     return near[0] if near else ""
 
 
-def _tax_kind(book: Book, typed: Typed, supplier: str, *, is_taxed: bool) -> str:
+def _tax_kind(book: Book, typed: TypedReceipt, supplier: str, *, is_taxed: bool) -> str:
     """How the line stands to tax: as said, as the tax shows, or as last time with this supplier."""
     kind = typed.tax_kind.strip().casefold()
     if kind:
@@ -199,7 +258,7 @@ def _last_tax_kind(book: Book, supplier: str) -> str:
     return "none"
 
 
-def _usual_supplier(book: Book, typed: Typed) -> str:
+def _usual_supplier(book: Book, typed: TypedReceipt) -> str:
     """Who is meant if nobody is named: who sold what is credited, else the last supplier."""
     if typed.credit_of and typed.lines:
         line = typed.lines[0]

@@ -1,0 +1,113 @@
+"""Receipts as they are said: listed, and each line by line."""
+
+from ledger.book.tables.stock import Receipt
+from ledger.cli import voice
+from ledger.cli.opened import open_shop
+from ledger.measures.money import Currency
+from ledger.measures.quantity import show_quantity
+from ledger.measures.units import show_count
+from ledger.stock.receipts import find_receipt, receipts, supplier_name
+from ledger.stock.retention import KeptPaper
+from ledger.verbs.receipt import LineNow, ReceiptNow, read
+
+
+def list_receipts(text: str, *, as_json: bool) -> None:
+    """List the receipts in force."""
+    sought = text.casefold()
+    with open_shop() as book:
+        rows = [
+            (receipt, supplier)
+            for receipt in receipts(book)
+            if (supplier := supplier_name(book, receipt)) is not None
+            and sought in f"{receipt.number} {supplier} {receipt.document}".casefold()
+        ]
+        money = book.currency
+    if as_json:
+        voice.print_json([_json(receipt, supplier, money) for receipt, supplier in rows])
+        return
+    if not rows and not text:
+        voice.note("No receipt is in the book yet: benchledger receipt add ITEM QUANTITY PRICE")
+        return
+    voice.table(
+        ["receipt", "day", "supplier", "document", "kind", ("total", "right")],
+        [
+            [r.number, str(r.day), name, r.document, r.kind.replace("_", " "), money.show(r.total)]
+            for r, name in rows
+        ],
+    )
+
+
+def show(number: str, *, as_json: bool) -> None:
+    """Show one receipt with its lines."""
+    with open_shop() as book:
+        receipt, currency = read(book, find_receipt(book, number)), book.currency
+    if as_json:
+        until = receipt.paper.until
+        voice.print_json(
+            _json(receipt.cost, receipt.supplier, currency)
+            | {"keep_until": str(until) if until else None}
+            | {"lines": [_line_json(line, currency) for line in receipt.lines]}
+        )
+        return
+    say_receipt(receipt, currency)
+    # which lots it brought, for whoever has to name one later
+    lots = [f"{line.item}: lot {line.lot}" for line in receipt.lines if line.lot]
+    if lots:
+        voice.say("; ".join(lots) + ".")
+
+
+def _line_json(line: LineNow, currency: Currency) -> dict[str, object]:
+    row = line.cost
+    money = ("net", "freight", "tax_paid", "use_tax", "landed")
+    return {
+        "material": row.material,
+        "item": row.words,
+        "category": row.category,
+        "quantity": show_quantity(row.quantity),
+        "unit": row.unit,
+        "bought": show_quantity(row.bought),
+        "bought_unit": row.bought_unit,
+        "unit_price": None if row.unit_price is None else str(row.unit_price),
+        **{name: str(currency.decimal(getattr(row, name))) for name in money},
+        "lot": line.lot,
+    }
+
+
+def say_receipt(receipt: ReceiptNow, currency: Currency) -> None:
+    """Say a receipt line by line: what its goods landed at, and where they went."""
+    show, is_in_kind = currency.show, receipt.cost.kind == "in_kind"
+    voice.heading(f"{receipt.number}  {receipt.supplier}, {receipt.cost.day}")
+    voice.table(
+        ["item", ("quantity", "right"), ("net", "right"), ("freight", "right"), ("tax", "right"),
+         ("landed", "right"), "to"],
+        [
+            [line.item, show_count(line.quantity, line.unit), show(line.cost.net),
+             show(line.cost.freight), show(line.cost.tax_paid + line.cost.use_tax),
+             show(line.cost.fair if is_in_kind else line.cost.landed), ", ".join(line.places)]
+            for line in receipt.lines
+        ],
+    )  # fmt: skip
+    voice.say(f"Document total {show(receipt.cost.total)}.")
+    voice.say(_keep_words(receipt.paper))
+
+
+def _keep_words(kept: KeptPaper) -> str:
+    if kept.until:
+        return f"Keep the paper at least until {kept.until} ({kept.rule})."
+    panels = f", as one of panels at least until {kept.panels}" if kept.panels else ""
+    return (
+        f"Keep the paper{panels}; for how many years your tax law asks it, say once: benchledger"
+        " shop set keep_years=YEARS"
+    )
+
+
+def _json(receipt: Receipt, supplier: str, currency: Currency) -> dict[str, object]:
+    return {
+        "receipt": receipt.number,
+        "day": receipt.day.isoformat(),
+        "supplier": supplier,
+        "document": receipt.document,
+        "kind": receipt.kind,
+        "paid_by": receipt.paid_by,
+        "total": str(currency.decimal(receipt.total)),
+    }

@@ -1,0 +1,112 @@
+"""What is open today as JSON, for other programs."""
+
+from typing import Any
+
+from ledger.book.series import OffSite
+from ledger.labor.clock import Running
+from ledger.labor.log import name_of
+from ledger.measures.money import Money
+from ledger.measures.quantity import show_quantity
+from ledger.measures.rounding import half_up
+from ledger.reports.settled import refund_json, return_json, settlement_json
+from ledger.reports.today import JobNow, Today
+
+
+def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
+    """What is open, as facts for other programs: every key always there, lists empty or filled.
+
+    Money, hours, weeks and quantities are decimal strings, days are ISO 8601; a job whose hours
+    were never planned has null for them, and so has the clock that does not run.
+
+    Shape: day, currency · clock {job, what, since, minutes} · jobs [job, title, state, minutes,
+    planned_hours, owner_hours_left] · hours_a_week, owner_hours_left, weeks_booked · quotes
+    [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · paid_ahead
+    [job, held, quote] · to_settle [job, day,
+    stage, kept, received, back, owed] · to_refund [job, back] · to_send_back [job, amount] ·
+    deliverables [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] ·
+    awaited_credits [supplier, item, quantity, unit, since, cost] · old_prices [material, day,
+    jobs] · open_months · off_site {folder, is_there, last}.
+    """
+
+    def money(amount: Money) -> str:
+        return str(report.currency.decimal(amount))
+
+    return {
+        "day": report.day.isoformat(),
+        "currency": report.currency.code,
+        "clock": _clock_json(report.clock, clock_minutes),
+        "jobs": [_job_json(job) for job in report.jobs],
+        "hours_a_week": str(half_up(report.hours_a_week, 2)),
+        "owner_hours_left": str(report.owner_left),
+        "weeks_booked": str(report.weeks_booked),
+        "quotes": [
+            {"quote": row.quote.name, "job": row.job.number, "state": row.state,
+             "valid_until": row.offer.valid_until.isoformat(), "to_pay": money(row.to_pay)}
+            for row in report.quotes
+        ],
+        "payments": [
+            {"job": job.number, "payment": one.due.name, "open": money(one.open)}
+            for job, one in report.payments
+        ],
+        "paid_ahead": [
+            {"job": one.number, "held": money(one.held), "quote": one.quote or None}
+            for one in report.paid_ahead
+        ],
+        "to_settle": [settlement_json(report.currency, one) for one in report.to_settle],
+        "to_refund": [refund_json(report.currency, one) for one in report.to_refund],
+        "to_send_back": [return_json(report.currency, one) for one in report.to_send_back],
+        "deliverables": [
+            {"sponsor": one.sponsor, "kind": one.kind, "left": one.left, "due": str(one.due)}
+            for one in report.deliverables
+        ],
+        "to_buy": [
+            {"job": row.job, "material": row.material, "quantity": show_quantity(row.quantity),
+             "unit": row.unit}
+            for row in report.to_buy
+        ],
+        "awaited_credits": _credit_json(report),
+        "old_prices": [
+            {"material": row.material, "day": str(row.day), "jobs": list(row.jobs)}
+            for row in report.old_prices
+        ],
+        "open_months": [str(month) for month in report.open_months],
+        "off_site": _off_site_json(report.off_site),
+    }  # fmt: skip
+
+
+def _credit_json(report: Today) -> list[dict[str, str]]:
+    return [
+        {"supplier": one.supplier, "item": one.item, "quantity": show_quantity(one.quantity),
+         "unit": one.unit, "since": one.since.isoformat(),
+         "cost": str(report.currency.decimal(one.cost))}
+        for one in report.awaited_credits
+    ]  # fmt: skip
+
+
+def _off_site_json(copies: OffSite | None) -> dict[str, Any] | None:
+    if copies is None:
+        return None
+    last = copies.last.isoformat() if copies.last else None
+    return {"folder": str(copies.folder), "is_there": copies.is_there, "last": last}
+
+
+def _clock_json(clock: Running | None, minutes: int) -> dict[str, Any] | None:
+    if clock is None:
+        return None
+    return {
+        "job": clock.job.number if clock.job else None,
+        "what": name_of(clock.doing),
+        "since": clock.began.isoformat(timespec="minutes"),
+        "minutes": minutes,
+    }
+
+
+def _job_json(job: JobNow) -> dict[str, Any]:
+    return {
+        "job": job.number,
+        "title": job.title,
+        "state": job.state,
+        "minutes": job.minutes,
+        "planned_hours": None if job.planned is None else str(job.planned),
+        "owner_hours_left": None if job.owner_left is None else str(job.owner_left),
+    }
