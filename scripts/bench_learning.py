@@ -22,8 +22,8 @@ from typing import NamedTuple
 from invented_shops import SECOND, STRESS, USUAL, BuiltJob, Choose, always, jobs_of, mixed, shapes
 from old_ratios import OldRatios
 
-from ledger.labor.forecast import BAD, SAFE, TYPICAL, Forecast, Planned
-from ledger.labor.observations import past_work
+from ledger.labor.forecast import BAD, SAFE, TYPICAL, Forecast
+from ledger.labor.observations import Planned, past_work
 
 SEED = 2025
 AFTER = (0, 1, 3, 10, 20)

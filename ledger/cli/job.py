@@ -1,5 +1,6 @@
 """`benchledger job`: commissions opened, answered, costed; past jobs loaded."""
 
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -245,19 +246,26 @@ def load(
 ) -> None:
     """Load past jobs for what they teach: their counts and hours, price and material.
 
+    Columns of jobs: job, piece, done, price, material, helper hours, rework hours, other, note; of
+    lines: job, operation, count, hours. Where you know a job's hours in all alone, give them in a
+    column `hours` of jobs (and `estimated hours`), with counts in lines or none.
+
     Example: benchledger job load sample_data/past_jobs
     """
     from ledger.cli.headings import read_asking
-    from ledger.labor.past import save_past_jobs
+    from ledger.labor.past import loaded_words, save_past_jobs
     from ledger.workbooks.readers.past_jobs import read_past_jobs
 
     with open_shop() as book:
-        rows = read_asking(
+        jobs = read_asking(
             book, "list of past jobs", columns,
             lambda named: read_past_jobs(file, book.currency, book.dates, named),
         )  # fmt: skip
-        count = save_past_jobs(book, rows)
+        count = save_past_jobs(book, jobs)
+        words = loaded_words(jobs, Fraction(book.setting("hours_year")))
     voice.say(f"{how_many(count, 'past job')} taken from {file.name}.")
+    for sentence in words:
+        voice.say(sentence)
 
 
 @app.command()

@@ -8,6 +8,7 @@ from ledger.cli import voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.duration import to_hours
+from ledger.measures.spoken import how_many
 
 
 def rough(
@@ -22,6 +23,7 @@ def rough(
     from ledger.errors import BadValue
     from ledger.jobs.near import finished_pieces
     from ledger.labor.nearest import read_piece, rough_price
+    from ledger.labor.past import guesses, loaded_jobs
     from ledger.measures.sizes import read_sizes
 
     phrase = " ".join(words)
@@ -31,6 +33,7 @@ def rough(
             raise BadValue(read.question)
         estimate = rough_price(read_piece(phrase, book.units), finished_pieces(book))
         repeated = read.repeated(book.units) if read.sizes else ""
+        guessed = guesses(loaded_jobs(book))
         example = "84x40x12" if book.units == "inch" else "2100x1000x300"
         step, currency = book.setting("price_step"), book.currency
     show = currency.show
@@ -40,17 +43,26 @@ def rough(
             "piece": phrase, "low": str(currency.decimal(low)), "high": str(currency.decimal(high)),
             "read": repeated,
             "near": [one.past.job for one in estimate.near],
+            "hours": estimate.minutes and [str(to_hours(one)) for one in estimate.minutes],
+            "unpriced": list(estimate.unpriced),
         })  # fmt: skip
         return
     voice.heading(f"{phrase}: between {show(low)} and {show(high)}")
     voice.table(
         ["near", "", ("price", "right"), ("hours", "right"), ("scaled", "right"), "why"],
         [
-            [one.past.job, one.past.title, show(one.past.price),
+            [one.past.job, one.past.title, show(one.price),
              str(to_hours(one.past.minutes)), show(one.scaled), "; ".join(one.reasons)]
             for one in estimate.near
         ],
     )  # fmt: skip
+    if estimate.minutes:
+        least, most = map(to_hours, estimate.minutes)
+        hours = f"{least} h" if least == most else f"{least} to {most} h"
+        jobs = how_many(estimate.timed, "past job")
+        voice.say(f"Hours of such a piece: {hours} ({jobs} of this kind). {guessed.words}".strip())
+    if estimate.unpriced:
+        voice.say(f"Price not known, so not in the range: {', '.join(estimate.unpriced)}.")
     if repeated:
         voice.note(repeated)
     else:

@@ -75,6 +75,7 @@ def price(
 
 
 def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
+    from ledger.labor.observations import unbelieved_words
     from ledger.reports.price_words import beside
 
     voice.heading(f"{sheet.job} {sheet.title}, as of {sheet.as_of} ({sheet.design})")
@@ -84,6 +85,8 @@ def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
     else:
         _show_material_sums(sheet)
         _show_hour_sums(sheet)
+    if sheet.range.unbelieved:
+        voice.say(unbelieved_words(sheet.range.unbelieved))
     for line in sheet.gap_lines:
         voice.say(line)
     _show_build_up(sheet)

@@ -37,20 +37,24 @@ def record(as_json: AsJson = False) -> None:
 
     Example: benchledger standards record
     """
-    from ledger.book.tables.ground import Job
     from ledger.labor.history import history
+    from ledger.labor.observations import unbelieved_words
+    from ledger.labor.past import guesses, loaded_jobs
     from ledger.labor.record import hours_record
     from ledger.labor.replay import replay
 
     with open_shop() as book:
         kept = hours_record(book)
         closed = [_of_mark(mark, is_counted=mark in kept.counted) for mark in kept.marks]
-        past, loaded = history(book), [job.number for job in book.rows(Job, kind="past")]
-        replayed = [_of_replay(one) for one in replay(past.lessons, past.rework, loaded)]
+        past, loaded = history(book), loaded_jobs(book)
+        numbers, guessed = [job.number for job in loaded], guesses(loaded)
+        replayed = [_of_replay(one) for one in replay(past.lessons, past.rework, numbers)]
     if as_json:
         voice.print_json({
             "closed": [_json(line) for line in closed], "under_safe": kept.under_safe,
             "replayed": [_json(line) for line in replayed],
+            "not_believed": [one.facts for one in past.unbelieved],
+            "guesses": {"jobs": guessed.jobs, "ratio": guessed.shown},
         })  # fmt: skip
         return
     if not closed:
@@ -67,6 +71,8 @@ def record(as_json: AsJson = False) -> None:
             voice.say(f"No job stands before {first}: its points are a published figure.")
         under = sum(line.is_under for line in replayed)
         voice.say(f"{under} of {len(replayed)} would have stayed under the safe point.")
+    for sentence in filter(None, (unbelieved_words(past.unbelieved), guessed.words)):
+        voice.say(sentence)
 
 
 def _of_mark(mark: "Mark", *, is_counted: bool) -> _Line:

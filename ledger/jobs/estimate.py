@@ -62,6 +62,9 @@ def estimate(
     foretold = foretell(
         past.forecast, standards, {code: operations[code].helper_share for code in counted}
     )
+    groups = {one.group for one in standards}
+    unbelieved = tuple(one for one in past.unbelieved if not one.group or one.group in groups)
+    foretold = replace(foretold, range=replace(foretold.range, unbelieved=unbelieved))
     is_history = from_history and foretold.range.jobs > 0
     lines = tuple(
         _line(operations[one.operation], counted[one.operation], one,

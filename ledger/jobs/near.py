@@ -12,14 +12,13 @@ from ledger.book import Book
 from ledger.book.questions.income import OWNER, Closed, closed_jobs
 from ledger.book.questions.progress import work_on_jobs
 from ledger.book.tables.ground import Job, JobBasis
-from ledger.book.tables.past import PastJob, PastLine
 from ledger.costing.sheet import PastJobNear
 from ledger.designs.build import build
 from ledger.designs.store import load_version
 from ledger.jobs.closeout import earned_on
 from ledger.jobs.jobs import basis_of
 from ledger.labor.nearest import PricedPiece, read_piece
-from ledger.labor.past import priced_pieces
+from ledger.labor.past import loaded_jobs, priced_pieces
 from ledger.measures.duration import to_hours
 
 SHOWN = 3
@@ -39,20 +38,17 @@ def near_jobs(book: Book, hours: Decimal, job: Job) -> tuple[PastJobNear, ...]:
 
 
 def _past(book: Book) -> list[PastJobNear]:
-    minutes: dict[int, int] = {}
-    for line in book.rows(PastLine):
-        minutes[line.job] = minutes.get(line.job, 0) + line.minutes
+    """The past jobs that were loaded; one without price or material says nothing of an hour."""
     wage = book.setting("helper_cost")
     pieces = []
-    for past in book.rows(PastJob):
-        job = book.row(Job, past.job)
-        worked = minutes.get(past.job, 0) + past.rework_minutes
-        owner = worked - past.helper_minutes
-        if job is None or owner <= 0:
+    for past in loaded_jobs(book):
+        owner = past.worked - past.helper_minutes
+        if past.price is None or past.material is None or owner <= 0:
             continue
         helper = wage.times(Fraction(past.helper_minutes, 60))
         earned = (past.price - past.material - helper - past.other).times(Fraction(60, owner))
-        pieces.append(PastJobNear(job.number, job.title, past.price, to_hours(worked), earned))
+        hours = to_hours(past.worked)
+        pieces.append(PastJobNear(past.number, past.title, past.price, hours, earned))
     return pieces
 
 

@@ -101,7 +101,7 @@ def effects_of(jobs: Sequence[PastWork], spreads: Spreads | None = None) -> Effe
     index = _index(jobs)
     seen = [[_at_first(row, index) for row in job.rows] for job in jobs]
     solved = _solve(index, seen, spreads or Spreads())
-    if spreads is not None or not jobs:
+    if spreads is not None or not any(seen):
         return solved
     read = [[_read(one, solved, job) for one in rows] for job, rows in enumerate(seen)]
     scale, own = _spread_of(read, solved)
@@ -195,7 +195,7 @@ def _spread_of(read: Sequence[Sequence[Seen]], solved: Effects) -> tuple[float, 
     own = solved.spreads.own
     operations = [at for (kind, _), at in solved.index.items() if kind == "operation"]
     variances = [solved.covariance[at][at] for at in operations]
-    freedom = len(read) + sum(1 - variance / own for variance in variances)
+    freedom = sum(map(bool, read)) + sum(1 - variance / own for variance in variances)
     squares = weights = 0.0
     for job, rows in enumerate(read):
         for one in rows:

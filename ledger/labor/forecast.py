@@ -12,11 +12,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import atan, cos, exp, log, log1p, sin, sqrt
 from operator import mul
-from typing import NamedTuple
 
 from ledger.labor.effects import GROUP, Effects, effects_of, line_variance
 from ledger.labor.level import FREEDOM, Level, levels, shares
-from ledger.labor.observations import OperationPart, PastWork
+from ledger.labor.observations import OperationPart, PastWork, Planned
 
 REWORK = (0.03, 0.04, 3.0)
 """Share of the work before any job, its spread, and how many jobs that counts for (*common
@@ -27,15 +26,6 @@ CHANGING = 0.05
 
 TYPICAL, SAFE, BAD = 0.50, 0.80, 0.95
 _HALVINGS = 40
-
-
-class Planned(NamedTuple):
-    """A line of the next job: what is done, its hours by the standard, the helper's share."""
-
-    operation: str
-    group: str
-    hours: float
-    helper: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,11 +79,12 @@ class Forecast:
     ) -> None:
         """`rework` has the hours of rework of each job that noted any or noted that none was."""
         self.jobs = tuple(jobs)
+        self.rework = dict(rework or {})
+        self.rework_mean, self.rework_variance = _rework(jobs, self.rework)
         self.effects = effects_of(jobs) if effects is None else effects
         self._totals = [self._total(at) for at in range(len(jobs))]
         self.levels: tuple[Level, ...] = levels([(r, noise) for r, noise, _ in self._totals])
         self.shares = shares(self.levels)
-        self.rework_mean, self.rework_variance = _rework(jobs, rework or {})
 
     @property
     def level(self) -> float:
@@ -112,8 +103,13 @@ class Forecast:
 
     def _total(self, at: int) -> tuple[float, float, Mapping[int, float]]:
         """A past job: log(actual ÷ what its operations say), its variance, its mean columns."""
-        noise = self.effects.spreads.noise
-        actual, expected, columns = self.jobs[at].unplanned, [], []
+        job, noise = self.jobs[at], self.effects.spreads.noise
+        if job.planned:
+            center, variance, planned = self._sum(job.planned)
+            if job.job not in self.rework:  # then it is in the total
+                center, variance = self._reworked(center, variance)
+            return log(job.unplanned) - center, variance, planned
+        actual, expected, columns = job.unplanned, [], []
         for one in self.effects.seen[at]:
             actual += one.row.hours
             estimate = one.row.hours / exp(one.log)
@@ -146,6 +142,22 @@ class Forecast:
 
     def hours(self, lines: Sequence[Planned], *, has_rework: bool = True) -> Distribution:
         """The distribution of the hours of these lines together, with rework or without."""
+        center, variance, columns = self._sum(lines)
+        for share, (_, _, past) in zip(self.shares, self._totals, strict=True):
+            for column, x in past.items():
+                columns[column] = columns.get(column, 0.0) - share * x
+        variance += self._uncertain(columns)
+        if has_rework:
+            center, variance = self._reworked(center, variance)
+        return Distribution(
+            tuple(
+                (one.weight, center + one.mean, sqrt(variance + one.variance + one.spread))
+                for one in self.levels
+            )
+        )
+
+    def _sum(self, lines: Sequence[Planned]) -> tuple[float, float, dict[int, float]]:
+        """The lines together at level 0: the logarithm's center, its own variance, its columns."""
         lines_told = [self.line(one) for one in lines]
         whole = sum(mean for mean, _, _ in lines_told)
         noise = sum((mean / whole) ** 2 * variance for mean, variance, _ in lines_told)
@@ -157,19 +169,12 @@ class Forecast:
             for column, x in columns:
                 combined[column] = combined.get(column, 0.0) + mean / whole * x
         noise += GROUP * sum(weight**2 for weight in fresh.values())
-        for share, (_, _, past) in zip(self.shares, self._totals, strict=True):
-            for column, x in past.items():
-                combined[column] = combined.get(column, 0.0) - share * x
-        center, variance = log(whole) - noise / 2, noise + self._uncertain(combined)
-        if has_rework:
-            center += log1p(self.rework_mean) - self.rework_variance / 2
-            variance += self.rework_variance
-        return Distribution(
-            tuple(
-                (one.weight, center + one.mean, sqrt(variance + one.variance + one.spread))
-                for one in self.levels
-            )
-        )
+        return log(whole) - noise / 2, noise, combined
+
+    def _reworked(self, center: float, variance: float) -> tuple[float, float]:
+        """Hours of work as hours of work and rework."""
+        own = self.rework_variance
+        return center + log1p(self.rework_mean) - own / 2, variance + own
 
     def _uncertain(self, columns: Mapping[int, float]) -> float:
         dense = [columns.get(at, 0.0) for at in range(len(self.effects.index))]
@@ -184,7 +189,7 @@ def _rework(jobs: Sequence[PastWork], noted: Mapping[str, float]) -> tuple[float
     mean, spread, weight = REWORK
     first, second, whole = weight * mean, weight * (mean**2 + spread**2), weight
     for job in jobs:
-        if job.job not in noted:
+        if job.planned or job.job not in noted:
             continue
         work = sum(row.hours for row in job.rows) + job.unplanned
         share = min(1.0, noted[job.job] / work)

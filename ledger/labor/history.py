@@ -16,10 +16,11 @@ from ledger.book.questions.labor import Built, WorkSum, built_counts, work_of_jo
 from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job, Operation
 from ledger.book.tables.labor import OperationMark
-from ledger.book.tables.past import PastJob, PastLine
+from ledger.book.tables.past import PastLine
 from ledger.labor.estimate import estimate_line
 from ledger.labor.learning import History
-from ledger.labor.observations import FIRST_TIME, NOT_COUNTED, NOT_LOGGED, Lesson
+from ledger.labor.observations import FIRST_TIME, NOT_COUNTED, NOT_LOGGED, TOTAL_ALONE, Lesson
+from ledger.labor.past import loaded_jobs
 from ledger.labor.people import OWNER
 from ledger.labor.plan import COUNTED
 from ledger.labor.shares import split_minutes
@@ -48,26 +49,30 @@ def marks(book: Book) -> dict[str, date]:
 def _past_lessons(
     book: Book, operations: Mapping[str, Operation], rework: dict[str, float]
 ) -> Iterator[Lesson]:
-    numbers = {job.key: job.number for job in book.rows(Job, kind="past")}
-    past = {row.job: row for row in book.rows(PastJob)}
-    lines = list(book.rows(PastLine))
-    minutes: dict[int, int] = {}
-    for line in lines:
-        minutes[line.job] = minutes.get(line.job, 0) + line.minutes
-    if any(row.rework_minutes for row in past.values()):  # else it was perhaps never noted
-        rework.update((numbers[job], row.rework_minutes / 60) for job, row in past.items())
-    for line in lines:
-        operation, row = operations[line.operation], past[line.job]
-        worked = minutes[line.job] + row.rework_minutes
+    """The lines of past jobs; one known by its total alone has a line more, of all its minutes."""
+    past = {job.key: job for job in loaded_jobs(book)}
+    by_line = [job for job in past.values() if not job.is_total]
+    if any(job.rework_minutes for job in by_line):  # else it was perhaps never noted
+        rework.update((job.number, job.rework_minutes / 60) for job in by_line)
+    for line in book.rows(PastLine):
+        operation, job = operations[line.operation], past[line.job]
+        helper = min(job.helper_minutes, job.worked)
         yield Lesson(
-            job=numbers[line.job],
-            day=row.done,
+            job=job.number,
+            day=job.done,
             operation=operation.code,
             group=operation.group,
             estimate=_standard_hours(operation, line.driver.fraction),
             minutes=line.minutes,
-            helper=Fraction(min(row.helper_minutes, worked), worked) if worked else Fraction(0),
+            left_out=TOTAL_ALONE if job.is_total else "",
+            helper=Fraction(helper, job.worked) if job.worked else Fraction(0),
         )
+    for job in past.values():
+        if job.is_total:
+            if job.rework_minutes:
+                rework[job.number] = job.rework_minutes / 60
+            nothing = Decimal("0.00")
+            yield Lesson(job.number, job.done, "", "", nothing, job.minutes, left_out=TOTAL_ALONE)
 
 
 def _own_lessons(

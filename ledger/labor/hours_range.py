@@ -6,7 +6,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.labor.estimate import HoursLine
-from ledger.labor.forecast import BAD, SAFE, TYPICAL, Distribution, Forecast, Planned
+from ledger.labor.forecast import BAD, SAFE, TYPICAL, Distribution, Forecast
+from ledger.labor.observations import Planned, Unbelieved
 from ledger.labor.shares import split_minutes
 from ledger.measures.rounding import half_up
 
@@ -31,7 +32,8 @@ class HoursRange:
 
     `jobs` stand behind it; `work` is the typical point without rework, a sum of lines; `helper` the
     helper's share of it; `published` how much of the level is not the shop's own; `basis` names the
-    method, so that a later one does not move points that were frozen.
+    method, so that a later one does not move points that were frozen; `unbelieved` are past hours
+    that were left out and would speak of this job.
     """
 
     p50: Decimal
@@ -44,6 +46,7 @@ class HoursRange:
     is_changing: bool = False
     groups: tuple[GroupHours, ...] = ()
     basis: str = ""
+    unbelieved: tuple[Unbelieved, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

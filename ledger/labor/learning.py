@@ -18,8 +18,16 @@ from functools import cached_property
 from math import exp
 
 from ledger.labor.effects import Seen
-from ledger.labor.forecast import Forecast, Planned
-from ledger.labor.observations import NOT_BELIEVED, Lesson, after_marks, past_work
+from ledger.labor.forecast import Forecast
+from ledger.labor.observations import (
+    NOT_BELIEVED,
+    Lesson,
+    Planned,
+    Unbelieved,
+    after_marks,
+    past_work,
+    unbelieved,
+)
 from ledger.measures.rounding import half_up
 
 
@@ -76,6 +84,11 @@ class History:
     def forecast(self) -> Forecast:
         """What all the lessons foretell of the next job's hours."""
         return Forecast(past_work(self.lessons), self.rework)
+
+    @cached_property
+    def unbelieved(self) -> tuple[Unbelieved, ...]:
+        """The hours that teach nothing because they are too far from their estimate."""
+        return unbelieved(self.lessons)
 
     def learned(self, operation: str) -> Learned:
         """The raw ratio of an operation's own hours."""

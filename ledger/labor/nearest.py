@@ -6,7 +6,8 @@ grows with a root of the size's growth, because set-up, drawings, trips and the 
 one piece do not grow with it: the square root where more bays come with the size (casework), the
 fourth root for a single piece. Both were tried on a built-in and on a table worked out at several
 sizes; *no published source*. The range runs from the lowest to the highest of the scaled prices and
-is never narrower than 15 % either way: it is for the telephone, never for a quote.
+is never narrower than 15 % either way: it is for the telephone, never for a quote. Hours of the
+same kind of piece are scaled alike; a job without a price has its hours to say only.
 """
 
 import re
@@ -19,8 +20,10 @@ from math import log
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.money import Money, total
+from ledger.measures.rounding import half_up_whole
 from ledger.measures.sizes import read_title
 
+_LOAD = "benchledger job load FILE"
 NEAREST = 3
 LEAST_SPREAD = Fraction(15, 100)
 MOST_GROWTH = Fraction(8)
@@ -46,12 +49,12 @@ class DescribedPiece:
 
 @dataclass(frozen=True, slots=True)
 class PricedPiece:
-    """A finished job with its price and the hours it took."""
+    """A finished job with its price, None where it is not known, and the minutes it took."""
 
     job: str
     title: str
     done: date
-    price: Money
+    price: Money | None
     minutes: int
     piece: DescribedPiece
 
@@ -61,6 +64,7 @@ class NearJob:
     """A past job that speaks for the new piece: what it cost then, scaled, and why it is near."""
 
     past: PricedPiece
+    price: Money
     scaled: Money
     scale: Fraction
     reasons: tuple[str, ...]
@@ -68,13 +72,20 @@ class NearJob:
 
 @dataclass(frozen=True, slots=True)
 class RoughPrice:
-    """A range for the telephone and the jobs it comes from, nearest first."""
+    """A range for the telephone and the jobs it comes from, nearest first.
+
+    `minutes` are the least and the most that the nearest of the same kind would take at this size,
+    `timed` how many these are; `unpriced` are jobs of the kind whose price is not known.
+    """
 
     low: Money
     high: Money
     middle: Money
     near: tuple[NearJob, ...]
     is_same_kind: bool
+    minutes: tuple[int, int] | None = None
+    timed: int = 0
+    unpriced: tuple[str, ...] = ()
 
 
 def read_piece(text: str, units: str) -> DescribedPiece:
@@ -103,19 +114,27 @@ def rough_price(piece: DescribedPiece, past: Sequence[PricedPiece]) -> RoughPric
     """The range of prices that the nearest past jobs make likely.
 
     Raises:
-        BadValue: there is no past job, or none of this kind and none of like size.
+        BadValue: there is no past job with a price, or none of this kind and none of like size.
     """
-    if not past:
-        raise BadValue("No past job stands in the book yet; load some: benchledger job load FILE")
-    alike = [one for one in past if piece.words & one.piece.words]
-    stand_ins = [] if alike else [one for one in past if _is_of_like_size(piece, one.piece)]
+    priced = [one for one in past if one.price is not None]
+    if not priced:
+        known = "with a price " if past else ""
+        raise BadValue(f"No past job {known}stands in the book yet; load some: {_LOAD}")
+    kind = sorted(
+        (one for one in past if piece.words & one.piece.words),
+        key=lambda one: _distance(piece, one.piece),
+    )
+    alike = [one for one in kind if one.price is not None]
+    stand_ins = [] if alike else [one for one in priced if _is_of_like_size(piece, one.piece)]
     if not alike and not stand_ins:
         raise BadValue(
             "No range: no past job is of this kind, and none is of a size near enough to stand in."
             " Say its sizes, as 18x20x32, or price it from a parts list."
         )
     chosen = sorted(alike or stand_ins, key=lambda one: _distance(piece, one.piece))[:NEAREST]
-    near = tuple(_near(piece, one) for one in chosen)
+    near = tuple(_near(piece, one, one.price) for one in chosen if one.price is not None)
+    timed = [one for one in kind if one.minutes][:NEAREST]
+    taken = [half_up_whole(one.minutes * _scale(piece, one.piece)) for one in timed]
     prices = [one.scaled for one in near]
     middle = Money(total(prices).minor // len(prices))
     return RoughPrice(
@@ -124,6 +143,9 @@ def rough_price(piece: DescribedPiece, past: Sequence[PricedPiece]) -> RoughPric
         middle=middle,
         near=near,
         is_same_kind=bool(alike),
+        minutes=(min(taken), max(taken)) if taken else None,
+        timed=len(timed),
+        unpriced=tuple(one.job for one in kind if one.price is None),
     )
 
 
@@ -152,18 +174,24 @@ def _growth(piece: DescribedPiece, other: DescribedPiece) -> Fraction:
     return growth
 
 
-def _near(piece: DescribedPiece, past: PricedPiece) -> NearJob:
+def _scale(piece: DescribedPiece, other: DescribedPiece) -> Fraction:
+    """How much dearer, and longer, the larger of two pieces is; 1 where a size is not known."""
+    if not piece.sizes or not other.sizes:
+        return Fraction(1)
+    exponent = GROWTH_OF_CASEWORK if piece.words & _CASEWORK else GROWTH_OF_A_PIECE
+    return Fraction(round(float(_growth(piece, other)) ** exponent * 100), 100)
+
+
+def _near(piece: DescribedPiece, past: PricedPiece, price: Money) -> NearJob:
     shared = sorted(piece.words & past.piece.words)
     reasons = [f"also: {', '.join(shared)}" if shared else "another kind of piece"]
-    scale = Fraction(1)
+    scale = _scale(piece, past.piece)
     if piece.sizes and past.piece.sizes:
         growth = _growth(piece, past.piece)
-        exponent = GROWTH_OF_CASEWORK if piece.words & _CASEWORK else GROWTH_OF_A_PIECE
-        scale = Fraction(round(float(growth) ** exponent * 100), 100)
         reasons.append(f"{float(growth):.2f} × its size, so {float(scale):.2f} × its price")
     else:
         whose = "its size is not known" if piece.sizes else "no size to compare"
         reasons.append(f"{whose}, so its price as it was")
     if piece.materials and past.piece.materials and not piece.materials & past.piece.materials:
         reasons.append(f"but of {', '.join(sorted(past.piece.materials))}")
-    return NearJob(past, past.price.times(scale), scale, tuple(reasons))
+    return NearJob(past, price, price.times(scale), scale, tuple(reasons))

@@ -5,7 +5,8 @@ row: the logarithm of its sums, with the estimate's shares as weights. Where a l
 an estimate and no hours, the row has two readings: its hours stand on a neighbor, or nothing was
 done or noted; the owner's answer at close-out decides, else the odds (`ledger.labor.effects`).
 Hours without an estimate count in the job's total only. A ratio beyond eight times either way is
-not believed: it makes no row.
+not believed: it makes no row, and is named. A job known by its total alone makes no row either: it
+is held as a whole against what its counts foretell, and moves the shop's level.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -15,6 +16,9 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 from math import log
+from typing import NamedTuple
+
+from ledger.measures.duration import to_hours
 
 MOST = log(8.0)
 """A line that took more than eight times its estimate, or under an eighth, is not believed."""
@@ -27,6 +31,7 @@ FORGOTTEN = "forgotten"
 ELSEWHERE = "on another line"
 NOT_BELIEVED = "not believed"
 BEFORE_MARK = "before the mark"
+TOTAL_ALONE = "known by its total alone"
 _ASIDE = {NOT_DONE, FORGOTTEN, NOT_BELIEVED}
 
 
@@ -95,31 +100,98 @@ class Observation:
     age: int = 0
 
 
+class Planned(NamedTuple):
+    """A line of a job: what is done, its hours by the standard, the helper's share."""
+
+    operation: str
+    group: str
+    hours: float
+    helper: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Unbelieved:
+    """Hours of a past job too far from their estimate to teach anything: a typing error, mostly.
+
+    `operations` and `group` are empty where it is the total of a job.
+    """
+
+    job: str
+    operations: tuple[str, ...]
+    group: str
+    hours: Decimal
+    estimate: Decimal
+
+    @property
+    def words(self) -> str:
+        """The hours beside their estimate, in a sentence's words without its end."""
+        named = " + ".join(self.operations) or "in all"
+        return f"{self.job} {named}, {self.hours} h against {self.estimate} h"
+
+    @property
+    def facts(self) -> dict[str, object]:
+        """The same for other programs."""
+        return {
+            "job": self.job,
+            "operations": list(self.operations),
+            "group": self.group,
+            "hours": str(self.hours),
+            "estimate": str(self.estimate),
+        }
+
+
+def unbelieved_words(hours: Sequence[Unbelieved]) -> str:
+    """One sentence that names hours which nothing is learned from; empty without any."""
+    named = "; ".join(
+        f"{one.words} ({one.group.replace('_', ' ')})" if one.group else one.words for one in hours
+    )
+    return f"Not believed, and nothing is learned from it: {named}." if named else ""
+
+
 @dataclass(frozen=True, slots=True)
 class PastWork:
-    """One past job: its rows, and its hours that had no estimate."""
+    """One past job: its rows, and its hours that had no estimate.
+
+    Of a job known by its total alone these are all its hours, and `planned` is what they are held
+    against.
+    """
 
     job: str
     rows: tuple[Observation, ...]
     unplanned: float = 0.0
+    planned: tuple[Planned, ...] = ()
+    unbelieved: tuple[Unbelieved, ...] = ()
 
 
 def past_work(lessons: Iterable[Lesson]) -> tuple[PastWork, ...]:
-    """The jobs as rows, oldest first; jobs of one day are ordered by number."""
-    days: dict[str, date] = {}
-    for lesson in (lessons := list(lessons)):
-        days[lesson.job] = max(lesson.day, days.get(lesson.job, lesson.day))
-    ordered = sorted(lessons, key=lambda one: (days[one.job], one.job, one.group, one.operation))
-    jobs = [_work_of(number, list(rows)) for number, rows in groupby(ordered, lambda one: one.job)]
-    taught = [job for job in jobs if job.rows]
+    """The jobs that teach, as rows, oldest first; jobs of one day are ordered by number."""
+    taught = [job for job in _works(lessons) if job.rows or job.planned]
     return tuple(
         replace(job, rows=tuple(replace(row, age=len(taught) - 1 - at) for row in job.rows))
         for at, job in enumerate(taught)
     )
 
 
+def unbelieved(lessons: Iterable[Lesson]) -> tuple[Unbelieved, ...]:
+    """The hours that are left out because nobody would believe them, oldest job first."""
+    return tuple(one for job in _works(lessons) for one in job.unbelieved)
+
+
+def _works(lessons: Iterable[Lesson]) -> list[PastWork]:
+    days: dict[str, date] = {}
+    for lesson in (lessons := list(lessons)):
+        days[lesson.job] = max(lesson.day, days.get(lesson.job, lesson.day))
+    ordered = sorted(lessons, key=lambda one: (days[one.job], one.job, one.group, one.operation))
+    return [
+        _work_of(number, list(found)) for number, found in groupby(ordered, lambda one: one.job)
+    ]
+
+
 def _work_of(job: str, lessons: Sequence[Lesson]) -> PastWork:
+    if any(one.left_out == TOTAL_ALONE for one in lessons):
+        return _as_total(job, lessons)
     known = [one for one in lessons if one.left_out not in _ASIDE and one.is_believed]
+    aside = [_as_unbelieved([one]) for one in lessons if not one.is_believed]
     moved = [one for one in known if one.onto]
     rows: list[Observation] = []
     unplanned = 0
@@ -128,8 +200,39 @@ def _work_of(job: str, lessons: Sequence[Lesson]) -> PastWork:
         unplanned += minutes
         for bundle in bundles:
             row = _row(job, bundle, _joined(bundle, moved))
-            rows += [row] if row else []
-    return PastWork(job, tuple(rows), unplanned / 60)
+            if isinstance(row, Observation):
+                rows.append(row)
+            elif row:
+                aside.append(row)
+    return PastWork(job, tuple(rows), unplanned / 60, unbelieved=tuple(aside))
+
+
+def _as_total(job: str, lessons: Sequence[Lesson]) -> PastWork:
+    """A job known by its hours in all: one observation over all the operations it has counts of.
+
+    As with a group, one operation's mark takes the whole observation out.
+    """
+    counted = [one for one in lessons if one.estimate > 0]
+    if not counted or any(one.is_before_mark for one in counted):
+        return PastWork(job, ())
+    if abs(_log_ratio(lessons, counted)) > MOST:
+        return PastWork(
+            job, (), unbelieved=(replace(_as_unbelieved(lessons), operations=(), group=""),)
+        )
+    planned = (
+        Planned(one.operation, one.group, float(one.estimate), float(one.helper)) for one in counted
+    )
+    return PastWork(job, (), sum(one.minutes for one in lessons) / 60, tuple(planned))
+
+
+def _as_unbelieved(lessons: Sequence[Lesson]) -> Unbelieved:
+    return Unbelieved(
+        job=lessons[0].job,
+        operations=tuple(one.operation for one in lessons),
+        group=lessons[0].group,
+        hours=to_hours(sum(one.minutes for one in lessons)),
+        estimate=sum((one.estimate for one in lessons), Decimal("0.00")),
+    )
 
 
 def _bundles(group: list[Lesson]) -> tuple[list[list[Lesson]], int]:
@@ -150,7 +253,10 @@ def _joined(bundle: Sequence[Lesson], moved: Sequence[Lesson]) -> list[Lesson]:
     return [one for one in moved if one.onto in codes]
 
 
-def _row(job: str, bundle: Sequence[Lesson], joined: Sequence[Lesson]) -> Observation | None:
+def _row(
+    job: str, bundle: Sequence[Lesson], joined: Sequence[Lesson]
+) -> Observation | Unbelieved | None:
+    """The row of a bundle; none where it says nothing, and what is not believed by name."""
     if any(one.is_before_mark for one in (*bundle, *joined)):
         return None
     worked = [one for one in bundle if one.minutes > 0]
@@ -163,7 +269,7 @@ def _row(job: str, bundle: Sequence[Lesson], joined: Sequence[Lesson]) -> Observ
     readings = [Reading(_log_ratio(worked, lines), _parts(lines)) for lines in ways]
     believed = tuple(one for one in readings if abs(one.log) <= MOST)
     if not believed:
-        return None
+        return _as_unbelieved([*bundle, *joined])
     minutes = sum(one.minutes for one in worked)
     helped = sum(one.minutes * float(one.helper) for one in worked)
     first = sum(one.minutes for one in worked if one.left_out == FIRST_TIME)

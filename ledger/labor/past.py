@@ -1,12 +1,15 @@
 """Jobs done before the book began, loaded for what they teach: counts, hours, price, material.
 
 A past job needs no parts list and no material of its own. With it a new owner's first estimate
-already has a history behind it.
+already has a history behind it. Of some only the hours in all are known; with counts they move the
+shop's level, without them they speak of their kind of piece and of the owner's guesses alone. A
+price or material that is not known is none, never 0.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.numbers import jobs_numbered
@@ -15,8 +18,10 @@ from ledger.book.tables.past import PastJob, PastLine
 from ledger.errors import Ambiguous, BadFile, Fault, NotFound
 from ledger.labor.nearest import PricedPiece, read_piece
 from ledger.labor.standards import choose_operation, standards
+from ledger.measures.duration import to_hours
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
 
 _NOTHING = Money(0)
@@ -26,7 +31,8 @@ _NOTHING = Money(0)
 class PastLineRow:
     """One operation of a past job, named as it was written: its count and what it took.
 
-    `where` is the place in the file, for a refusal that names it.
+    `minutes` are 0 where only the job's total is known; `where` is the place in the file, for a
+    refusal that names it.
     """
 
     operation: str
@@ -39,19 +45,102 @@ class PastLineRow:
 class PastJobRow:
     """A past job as it was written; its title says what it is and how large, in words.
 
-    `other` is what else it cost (miles, fees); hours of rework stand apart from the lines.
+    `other` is what else it cost (miles, fees). Hours of rework stand apart from the lines, and are
+    in `minutes`, the hours in all of a job whose lines have none; `guessed` is what the maker had
+    estimated. What is not known is None, of minutes 0.
     """
 
     number: str
     title: str
     done: date
-    price: Money
-    material: Money
+    price: Money | None
+    material: Money | None
     lines: tuple[PastLineRow, ...]
     helper_minutes: int = 0
     rework_minutes: int = 0
     other: Money = _NOTHING
+    minutes: int = 0
+    guessed: int = 0
     where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedJob:
+    """A past job as it stands in the book; its minutes are work, rework apart where it is known.
+
+    `is_total` says that its hours are known in all alone.
+    """
+
+    key: int
+    number: str
+    title: str
+    done: date
+    price: Money | None
+    material: Money | None
+    other: Money
+    minutes: int
+    rework_minutes: int
+    helper_minutes: int
+    guessed: int
+    is_total: bool
+
+    @property
+    def worked(self) -> int:
+        """All its minutes, rework in them."""
+        return self.minutes + self.rework_minutes
+
+
+def loaded_jobs(book: Book) -> list[LoadedJob]:
+    """The past jobs in the order they were loaded."""
+    minutes: dict[int, int] = {}
+    for line in book.rows(PastLine):
+        minutes[line.job] = minutes.get(line.job, 0) + line.minutes
+    jobs = {job.key: job for job in book.rows(Job, kind="past")}
+    return [
+        LoadedJob(
+            key=row.job,
+            number=jobs[row.job].number,
+            title=jobs[row.job].title,
+            done=row.done,
+            price=row.price if row.price_known else None,
+            material=row.material if row.material_known else None,
+            other=row.other,
+            minutes=row.minutes - row.rework_minutes if row.minutes else minutes.get(row.job, 0),
+            rework_minutes=row.rework_minutes,
+            helper_minutes=row.helper_minutes,
+            guessed=row.guessed,
+            is_total=bool(row.minutes),
+        )
+        for row in book.rows(PastJob)
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Guesses:
+    """What the owner's own guesses of whole jobs ran at: Σ actual ÷ Σ guessed, and of how many."""
+
+    ratio: Fraction | None
+    jobs: int
+
+    @property
+    def shown(self) -> str | None:
+        """The ratio to two decimals."""
+        return None if self.ratio is None else f"{half_up(self.ratio, 2)}"
+
+    @property
+    def words(self) -> str:
+        """A sentence, empty where no guess is known."""
+        if self.ratio is None:
+            return ""
+        return f"Your guesses run {self.shown} × ({how_many(self.jobs, 'job')})."
+
+
+def guesses(jobs: Sequence[LoadedJob]) -> Guesses:
+    """How the guesses of past jobs held, all hours against all that was guessed."""
+    guessed = [job for job in jobs if job.guessed]
+    whole = sum(job.guessed for job in guessed)
+    ratio = Fraction(sum(job.worked for job in guessed), whole) if whole else None
+    return Guesses(ratio, len(guessed))
 
 
 def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:
@@ -69,11 +158,15 @@ def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:
                 PastJob(
                     job=job.key,
                     done=row.done,
-                    price=row.price,
-                    material=row.material,
+                    price=row.price or _NOTHING,
+                    material=row.material or _NOTHING,
                     helper_minutes=row.helper_minutes,
                     rework_minutes=row.rework_minutes,
                     other=row.other,
+                    minutes=row.minutes,
+                    guessed=row.guessed,
+                    price_known=row.price is not None,
+                    material_known=row.material is not None,
                 )
             )
             for line in row.lines:
@@ -85,22 +178,61 @@ def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:
 
 
 def priced_pieces(book: Book) -> list[PricedPiece]:
-    """The past jobs with their prices, for a rough price of the next piece."""
-    minutes: dict[int, int] = {}
-    for line in book.rows(PastLine):
-        minutes[line.job] = minutes.get(line.job, 0) + line.minutes
-    jobs = {job.key: job for job in book.rows(Job, kind="past")}
+    """The past jobs with their hours and what is known of their prices, for a rough price."""
     return [
         PricedPiece(
-            job=jobs[past.job].number,
-            title=jobs[past.job].title,
+            job=past.number,
+            title=past.title,
             done=past.done,
             price=past.price,
-            minutes=minutes.get(past.job, 0),
-            piece=read_piece(jobs[past.job].title, book.units),
+            minutes=past.minutes,
+            piece=read_piece(past.title, book.units),
         )
-        for past in book.rows(PastJob)
+        for past in loaded_jobs(book)
     ]
+
+
+def loaded_words(jobs: Sequence[PastJobRow], hours_year: Fraction) -> list[str]:
+    """What past jobs that are just loaded teach less than others, and what they say together."""
+    words = []
+    totals = [job for job in jobs if job.minutes]
+    bare = [job for job in totals if not job.lines]
+    if totals:
+        words.append(
+            f"Known by their total alone: {_numbers(totals)}. One with counts moves the shop's"
+            " level (give the counts of all that was done); no operation learns from it."
+        )
+    if bare:
+        words.append(
+            f"Without counts: {_numbers(bare)}. They speak of their kind of piece and of your"
+            " guesses only."
+        )
+    for name in ("price", "material"):
+        if lacking := [job for job in jobs if getattr(job, name) is None]:
+            words.append(
+                f"The {name} is not known, and left out of every mean: {_numbers(lacking)}."
+            )
+    return words + ([_billable_words(jobs, hours_year)] if totals else [])
+
+
+def _numbers(jobs: Sequence[PastJobRow]) -> str:
+    return ", ".join(job.number for job in jobs)
+
+
+def _billable_words(jobs: Sequence[PastJobRow], hours_year: Fraction) -> str:
+    """The owner's hours on the jobs of their last year as a share of a year's hours."""
+    last = max(job.done for job in jobs)
+    year = [job for job in jobs if (last - job.done).days < 365]
+    taken = [
+        (job.minutes or sum(line.minutes for line in job.lines) + job.rework_minutes)
+        - job.helper_minutes
+        for job in year
+    ]
+    share = half_up(Fraction(sum(taken), 60) / hours_year * 100, 0)
+    return (
+        f"In the 12 months to {last} these jobs took {to_hours(sum(taken))} h of yours; if they"
+        f" were all, {share} % of a year's {half_up(hours_year, 0)} h was billable."
+    )
 
 
 def _require_sound(book: Book, jobs: Sequence[PastJobRow]) -> dict[str, str]:

@@ -6,8 +6,8 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.labor.forecast import BAD, SAFE, TYPICAL, Forecast, Planned
-from ledger.labor.observations import Lesson, past_work
+from ledger.labor.forecast import BAD, SAFE, TYPICAL, Forecast
+from ledger.labor.observations import TOTAL_ALONE, Lesson, Planned, past_work
 from ledger.measures.rounding import half_up
 
 
@@ -40,7 +40,8 @@ def replay(
         if number in jobs and lines:
             earlier = past_work(before)
             noted = {job: hours for job, hours in rework.items() if job != number}
-            spread = Forecast(earlier, noted).hours(lines, has_rework=number in rework)
+            has_rework = number in rework or any(one.left_out == TOTAL_ALONE for one in own)
+            spread = Forecast(earlier, noted).hours(lines, has_rework=has_rework)
             typical, safe, bad = (
                 half_up(Fraction(spread.point(share)), 2) for share in (TYPICAL, SAFE, BAD)
             )

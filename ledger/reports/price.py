@@ -28,15 +28,16 @@ def price_json(sheet: CostSheet, spread: PriceRange) -> Facts:
     rack_full, rack_cash, lots] · operations [operation, name, group, driver, unit, estimate, owner,
     helper, standard, history, past_jobs, basis] · hours {estimate, owner, helper, history, rework,
     p50, p80, p95, past_jobs, published, changing, basis, groups [group, typical, p50, p80, p95],
-    from} · rates {pay, overhead, break_even, selling, helper_cost, helper_billed} · build_up [name,
-    calculation, amount] · totals {material, hardware, material_full, material_cash,
-    material_in_kind, material_owned, material_to_buy, full_cost, cash_cost, cash_to_spend,
-    build_up, price, earned_per_hour, earned_after_overhead, material_share, markup, margin} ·
-    price_range {p50, p80, p95, past_jobs} · cost_range {p50, p80, p95, past_jobs} · earned_range
-    {p50, p80, p95, past_jobs} · margin_range {p50, p80, p95, past_jobs} · prospect {target_hours,
-    over_target, paid_hours, over_paid} · layout [material, sheets, fewest_possible, proven,
-    net_area, yield] · near [job, title, price, hours, earned_per_hour, earned_after_overhead] ·
-    forgotten_open · cautions · warnings · gaps [what, basis, command].
+    not_believed [job, operations, group, hours, estimate], from} · rates {pay, overhead,
+    break_even, selling, helper_cost, helper_billed} · build_up [name, calculation, amount] · totals
+    {material, hardware, material_full, material_cash, material_in_kind, material_owned,
+    material_to_buy, full_cost, cash_cost, cash_to_spend, build_up, price, earned_per_hour,
+    earned_after_overhead, material_share, markup, margin} · price_range {p50, p80, p95, past_jobs}
+    · cost_range {p50, p80, p95, past_jobs} · earned_range {p50, p80, p95, past_jobs} · margin_range
+    {p50, p80, p95, past_jobs} · prospect {target_hours, over_target, paid_hours, over_paid} ·
+    layout [material, sheets, fewest_possible, proven, net_area, yield] · near [job, title, price,
+    hours, earned_per_hour, earned_after_overhead] · forgotten_open · cautions · warnings · gaps
+    [what, basis, command].
     """
     return {
         "job": sheet.job,
@@ -152,6 +153,7 @@ def _hours(sheet: CostSheet) -> Facts:
             {name: str(getattr(one, name)) for name in ("group", "typical", "p50", "p80", "p95")}
             for one in sheet.range.groups
         ],
+        "not_believed": [one.facts for one in sheet.range.unbelieved],
         "from": sheet.estimate_from,
     }
 

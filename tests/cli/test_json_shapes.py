@@ -98,6 +98,9 @@ def typed(shop, tmp_path, kept):
         "id,qty,length,width,grain,material\nA1,1,30,11,length,PLY34\n"
         "A2,1,30,1-1/2,length,BIRCH44\n"
     )
+    (tmp_path / "old_jobs").mkdir()
+    (tmp_path / "old_jobs" / "jobs.csv").write_text("job,piece,done\nP-1,Box,2025-01-10\n")
+    (tmp_path / "old_jobs" / "lines.csv").write_text("job,operation,count,hours\nP-1,RIP,9,60h\n")
     if not kept:
         for day, line in STORY:
             said = shop(*line, on=day)
@@ -152,6 +155,7 @@ STORY = [
     ("2025-05-20", ["quote", "draft", "bunk", "--price", "900", "--option", "Lamp=50"]),
     ("2025-05-20", ["kit", "add", "Melamine fold bed", "--price", "1890"]),
     ("2025-05-20", ["job", "load", str(SAMPLES / "past_jobs")]),
+    ("2025-05-20", ["job", "load", "old_jobs"]),
     ("2025-05-20", ["shop", "set", "stale_days=5"]),
     ("2025-05-20", ["job", "new", "Attic shelf", "--parts", "shelf.csv", "--number", "J-2511"]),
     ("2025-05-20", ["quote", "draft", "attic", "--price", "650"]),

@@ -85,6 +85,53 @@ def test_loaded_jobs_are_foretold_again_one_after_the_other(shelf):
     assert facts["replayed"][0]["hours"] == "29.50"
 
 
+def test_jobs_known_by_their_total_are_loaded_and_say_what_they_teach(shelf, tmp_path):
+    (tmp_path / "past").mkdir()
+    (tmp_path / "past" / "jobs.csv").write_text(
+        "job,piece,done,price,material,hours,estimated hours\n"
+        "P-1,Hall shelf,2025-01-10,400,90,12,10\nP-2,Shelf,2025-02-10,,,11.6,10\n"
+    )
+    (tmp_path / "past" / "lines.csv").write_text("job,operation,count,hours\nP-1,ASM,50,\n")
+    before = json.loads(shelf("price", "--json").out)
+    loaded = shelf("job", "load", "past")
+    assert loaded.code == 0, loaded.err
+    words = " ".join(loaded.out.split())
+    assert "Known by their total alone: P-1, P-2." in words
+    assert "Without counts: P-2." in words
+    assert "The price is not known, and left out of every mean: P-2." in words
+
+    record = json.loads(shelf("standards", "record", "--json").out)
+    assert record["guesses"] == {"jobs": 2, "ratio": "1.18"}
+    assert [row["job"] for row in record["replayed"]] == ["P-1"]
+    assert "Your guesses run 1.18 × (2 jobs)." in shelf("standards", "record").out
+    after = json.loads(shelf("price", "--json").out)
+    assert after["hours"]["past_jobs"] == 1
+    assert after["hours"]["p50"] != before["hours"]["p50"]  # the level moved
+    assert {line["past_jobs"] for line in after["operations"]} == {0}
+    assert [near["job"] for near in after["near"]] == ["P-1"]
+    rough = json.loads(shelf("job", "rough", "shelf", "--json").out)
+    assert (rough["hours"], rough["unpriced"]) == (["11.60", "12.00"], ["P-2"])
+    assert "Price not known, so not in the range: P-2." in shelf("job", "rough", "shelf").out
+
+
+def test_hours_that_nobody_believes_are_told_where_their_group_is_priced(shelf, tmp_path):
+    (tmp_path / "past").mkdir()
+    (tmp_path / "past" / "jobs.csv").write_text("job,piece,done\nP-1,Box,2025-01-10\n")
+    (tmp_path / "past" / "lines.csv").write_text(
+        "job,operation,count,hours\nP-1,PIN,48,60h\nP-1,DWL,16,0.7\nP-1,INS,1,70h\n"
+    )
+    assert shelf("job", "load", "past").code == 0
+    record = json.loads(shelf("standards", "record", "--json").out)
+    pins, installed = record["not_believed"]
+    assert (pins["job"], pins["operations"], pins["group"]) == ("P-1", ["PIN"], "joinery")
+    assert (pins["hours"], installed["operations"]) == ("60.00", ["INS"])
+    price = json.loads(shelf("price", "--json").out)
+    assert price["hours"]["not_believed"] == [pins]  # nothing is installed on this job
+    named = f"P-1 PIN, 60.00 h against {pins['estimate']} h (joinery)"
+    for command in (("price",), ("standards", "record")):
+        assert named in " ".join(shelf(*command).out.split())
+
+
 def test_the_close_out_workbook_draws_the_record(shelf, tmp_path):
     path = tmp_path / "close.xlsx"
     said = shelf("job", "close", "shelf", "--price", "300", "--xlsx", str(path))

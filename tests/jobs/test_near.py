@@ -74,6 +74,23 @@ def test_past_and_own_jobs_stand_together_the_nearest_first(closed: Book) -> Non
     assert numbers == ["J-9", "J-2501"]
 
 
+def test_a_past_job_without_price_or_material_says_nothing_of_an_hour(closed: Book) -> None:
+    known = {"price": Money(30000), "material": Money(0)}
+    rows = [
+        PastJobRow(
+            f"J-{name}", "Stool", date(2024, 1, 2), lines=(), minutes=180, **(known | {name: None})
+        )
+        for name in known
+    ]
+    rows.append(PastJobRow("J-9", "Stool", date(2024, 1, 2), lines=(), minutes=180, **known))
+    save_past_jobs(closed, rows)
+
+    near = near_jobs(closed, Decimal("2.9"), new_job(closed, "Another stool"))
+    assert [(one.number, one.hours) for one in near] == [
+        ("J-9", Decimal("3.00")), ("J-2501", Decimal("2.00")),
+    ]  # fmt: skip
+
+
 def test_a_rough_price_knows_a_closed_job_by_its_design_and_size(closed: Book) -> None:
     price = rough_price(read_piece("stool 32x18x24", "inch"), finished_pieces(closed))
     (near,) = price.near

@@ -1,6 +1,7 @@
 """The forecast of hours: worked values to six digits, and what holds for every history."""
 
 import random
+from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -12,9 +13,9 @@ from hypothesis import strategies as st
 from scipy.stats import t
 
 from ledger.labor.effects import Spreads, effects_of
-from ledger.labor.forecast import Forecast, Planned, student_under
+from ledger.labor.forecast import Forecast, student_under
 from ledger.labor.hours_range import typical_lines
-from ledger.labor.level import CENTER, filtered
+from ledger.labor.level import CENTER, filtered, levels
 from ledger.labor.observations import (
     ELSEWHERE,
     FIRST_TIME,
@@ -22,8 +23,11 @@ from ledger.labor.observations import (
     NOT_COUNTED,
     NOT_DONE,
     NOT_LOGGED,
+    TOTAL_ALONE,
     Lesson,
+    Planned,
     past_work,
+    unbelieved,
 )
 
 POINTS = (0.50, 0.80, 0.95)
@@ -84,6 +88,63 @@ def test_two_lines_of_one_job_part_what_is_theirs_and_what_the_job_did():
     assert points(forecast, [Planned("A", "g", 8.0), Planned("B", "g", 4.0)]) == pytest.approx(
         [15.378326, 19.377875, 25.090910], abs=1e-6
     )
+
+
+def total(hours, *counted, job="J-1"):
+    """A job whose hours are known in all, with lines that have an estimate only."""
+    lines = [lesson(code, estimate, 0.0, job, left_out=TOTAL_ALONE) for code, estimate in counted]
+    return [*lines, lesson("", "0.00", hours, job, "", left_out=TOTAL_ALONE)]
+
+
+def test_a_total_with_counts_moves_the_level_as_one_line_and_no_operation():
+    jobs = past_work(total(15.0, ("A", "10.00")))
+    forecast = Forecast(jobs, {"J-1": 0.0})
+
+    # ln(15 ÷ 10) of variance 0.098449, as the range of such a line before any job.
+    held = levels([(log(1.5), 0.098449)])
+    assert forecast.level == pytest.approx(sum(one.weight * one.mean for one in held), abs=1e-9)
+    assert forecast.level > CENTER
+    assert effects(forecast.effects).keys() == {"first", "helper"}
+    assert forecast.rework_mean == Forecast(()).rework_mean
+
+
+def test_a_total_leaves_operations_and_their_spread_as_other_jobs_taught_them():
+    apart = [lesson(), lesson("B", "4.00", 4.4)]
+    alone = Forecast(past_work(apart)).effects
+    jobs = past_work([*apart, *total(40.0, ("A", "8.00"), ("B", "8.00"), job="J-2")])
+
+    taught = Forecast(jobs).effects
+    assert [job.job for job in jobs] == ["J-1", "J-2"]
+    assert effects(taught) == pytest.approx(effects(alone), abs=0.003)  # J-1 is one job older
+    assert taught.spreads.noise == pytest.approx(alone.spreads.noise, rel=0.01)
+
+
+def test_rework_is_in_a_total_that_does_not_tell_it_apart():
+    jobs = past_work(total(15.0, ("A", "10.00")))
+
+    assert Forecast(jobs).level < Forecast(jobs, {"J-1": 0.0}).level
+
+
+def test_a_total_without_counts_or_far_from_them_teaches_nothing():
+    assert past_work(total(15.0)) == ()
+    far = total(90.0, ("A", "10.00"))
+    assert past_work(far) == ()
+    assert [one.words for one in unbelieved(far)] == ["J-1 in all, 90.00 h against 10.00 h"]
+
+
+def test_hours_of_a_pooled_group_that_nobody_believes_are_named():
+    group = [
+        lesson("A", "0.30", 30.0, split=True), lesson("B", "0.30", 30.0, split=True), lesson("C"),
+    ]  # fmt: skip
+    rows = [replace(one, group="h") if one.operation == "C" else one for one in group]
+
+    found = [one.words for one in unbelieved(rows)]
+    assert found == ["J-1 A, 30.00 h against 0.30 h", "J-1 B, 30.00 h against 0.30 h"]
+    lumped = [lesson("A", "0.30", 2.0), lesson("B", "0.30", 0.0, left_out=NOT_LOGGED)]
+    assert unbelieved(lumped) == ()  # 2.00 h against 0.60 h can be
+    beyond = [lesson("", "0.00", 8.0, group="h", left_out=NOT_COUNTED),
+              lesson("B", "0.30", 0.0, group="h", left_out=NOT_LOGGED)]  # fmt: skip
+    assert [one.group for one in unbelieved(beyond)] == ["h"]
 
 
 def test_one_step_of_the_level():

@@ -147,6 +147,43 @@ def test_past_jobs_teach_beside_own_ones_by_the_standard_in_force(book, job):
     assert (learned.jobs, learned.minutes, learned.estimate) == (2, 240, Decimal("3.74"))
 
 
+def past_total(number, hours, lines=(), **more):
+    """A past job of which the hours in all are known."""
+    rows = tuple(PastLineRow(code, Quantity.of(count), 0) for code, count in lines)
+    facts = {"price": None, "material": None} | more
+    return PastJobRow(number, "Bookcase", date(2024, 10, 21), lines=rows, minutes=hours * 60,
+                      **facts)  # fmt: skip
+
+
+def test_a_job_known_by_its_total_teaches_the_level_where_it_has_counts(book):
+    save_past_jobs(book, [past_total("P-1", 30, [("sand", 92), ("DES", 9)]), past_total("P-2", 9)])
+
+    past = history(book)
+    assert [job.job for job in past.forecast.jobs] == ["P-1"]
+    assert past.forecast.jobs[0].unplanned == 30.0
+    assert [(one.operation, one.hours) for one in past.forecast.jobs[0].planned] == [
+        ("SND", 2.01), ("DES", 3.2),
+    ]  # fmt: skip
+    assert past.learned("SND").jobs == 0
+    assert past.rework == {}
+
+
+def test_rework_of_a_total_is_taken_off_its_work(book):
+    save_past_jobs(book, [past_total("P-1", 30, [("sand", 92)], rework_minutes=120)])
+
+    past = history(book)
+    assert (past.forecast.jobs, past.rework) == ((), {"P-1": 2.0})  # 28 h against 2 are too many
+    assert [one.words for one in past.unbelieved] == ["P-1 in all, 28.00 h against 2.01 h"]
+
+
+def test_a_mark_takes_a_total_out_that_has_its_operation(book):
+    save_past_jobs(book, [past_total("P-1", 6, [("sand", 92), ("DES", 9)])])
+    assert len(history(book).forecast.jobs) == 1
+
+    set_mark(book, find_operation(book, "sand"), TODAY, "new sander")
+    assert history(book).forecast.jobs == ()
+
+
 def test_a_mark_restarts_one_operation(book, job):
     log(book, job, "sand", 90, days=5)
     log(book, job, "spray", 60, days=5)

@@ -104,6 +104,17 @@ def test_sizes_are_read_from_a_description_from_large_to_small(text, millimeters
     assert [str(size.mm) for size in read_piece(text, "inch").sizes] == millimeters
 
 
+def test_a_job_without_a_price_has_its_hours_to_say_only():
+    told = past({"J-1": ("Bench oak 48x15x18", 1500), "J-2": ("Bench oak 48x15x18", 9900)})
+    jobs = [told[0], replace(told[1], price=None, minutes=2400)]
+
+    price = rough_price(read_piece("bench 96x15x36", "inch"), jobs)
+    assert scaled(price) == [Money(211500)]  # four times as large, so 1.41 ×
+    assert (price.minutes, price.timed, price.unpriced) == ((2538, 3384), 2, ("J-2",))
+    with pytest.raises(BadValue, match="No past job with a price"):
+        rough_price(read_piece("bench", "inch"), jobs[1:])
+
+
 @pytest.mark.parametrize("text", ["chair", "chair 18x20x32"])
 def test_a_piece_that_nothing_compares_with_has_no_range(text):
     built_in = PricedPiece(

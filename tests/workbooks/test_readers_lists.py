@@ -232,23 +232,66 @@ def test_past_jobs_and_lines_that_do_not_meet_are_told(tmp_path: Path) -> None:
     written(folder, lines, "lines.csv")
     found = told(lambda: past(folder))
     assert [line.split(":")[0] for line in found] == [
-        "lines.csv line 3, column hours",
         "lines.csv line 4, column count",
         "lines.csv line 4, column hours",
         "jobs.csv line 3, column job",
+        "jobs.csv line 3, column helper hours",
         "jobs.csv line 3, column done",
         "jobs.csv line 3, column price",
-        "jobs.csv line 3, column helper hours",
         "lines.csv line 3, column job",
+        "lines.csv line 3, column hours",
     ]
-    assert "P-2 has no lines" in found[3]
-    assert "P-9 is not in the table of jobs." in found[-1]
+    assert "P-2 has no hours" in found[2]
+    assert "P-9 is not in the table of jobs." in found[-2]
+
+
+def test_a_past_job_may_be_known_by_its_total_alone(tmp_path: Path) -> None:
+    jobs = (
+        "job,piece,done,price,material,hours,estimated hours,rework hours\n"
+        "P-1,Bench,2025-01-02,,,21.5,18,1.5\nP-2,Desk,2025-02-03,2900,,44,,\n"
+    )
+    folder = tmp_path / "past"
+    written(folder, jobs, "jobs.csv")
+    bench, desk = past(folder)  # without a table of lines
+    assert (bench.price, bench.material, bench.lines) == (None, None, ())
+    assert (bench.minutes, bench.guessed, bench.rework_minutes) == (1290, 1080, 90)
+    assert (desk.price, desk.material, desk.minutes, desk.guessed) == (
+        Money(290_000),
+        None,
+        2640,
+        0,
+    )
+
+    written(folder, "job,op,count,hours\nP-2,DES,9,\n", "lines.csv")
+    (line,) = past(folder)[1].lines
+    assert (line.operation, line.minutes) == ("DES", 0)
+
+
+@pytest.mark.parametrize(
+    ("job", "line", "place", "sentence"),
+    [
+        ("44,", "P-2,DES,9,4", "lines.csv line 2, column hours", "leave out those by line"),
+        (",", "P-2,DES,9,", "lines.csv line 2, column hours", "hours is missing"),
+        (",", "", "jobs.csv line 2, column job", "give them in all here, or by operation"),
+        ("4,5", "", "jobs.csv line 2, column rework hours", "more rework hours than hours in all"),
+    ],
+)
+def test_hours_of_a_past_job_stand_once(
+    tmp_path: Path, job: str, line: str, place: str, sentence: str
+) -> None:
+    folder = tmp_path / "past"
+    heads = "job,piece,done,price,material,hours,rework hours"
+    written(folder, f"{heads}\nP-2,Desk,2025-02-03,2900,600,{job}\n", "jobs.csv")
+    written(folder, f"job,op,count,hours\n{line}\n", "lines.csv")
+    (found,) = told(lambda: past(folder))
+    assert found.startswith(f"{place}:")
+    assert sentence in found
 
 
 def test_a_missing_table_of_past_jobs_is_told(tmp_path: Path) -> None:
     folder = tmp_path / "past"
     written(folder, "job,op,count,hours\nP-1,DES,4,2.5\n", "lines.csv")
-    assert "past: The table jobs is missing; past jobs have jobs and lines." in told(
+    assert "past: The table jobs is missing; past jobs have jobs, and mostly lines." in told(
         lambda: past(folder)
     )
 
