@@ -32,7 +32,7 @@ def keep_daily_copy(book: Book) -> Path | None:
     copy = folder / f"{name} {book.today}{kind}"
     if copy.exists():
         return None
-    count = book.setting("daily_copies")
+    count = book.settings.daily_copies
     if not count:
         return None
     with schema.made_by_us(folder):

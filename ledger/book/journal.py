@@ -19,7 +19,7 @@ from sqlmodel import Session
 from ledger.book import days, digests, parts, references, schema, troubles
 from ledger.book.engine import file_of, is_changed, make_engine
 from ledger.book.rows_query import rows_query
-from ledger.book.settings import SETTINGS, nearest_setting
+from ledger.book.settings import SETTINGS, ShopSettings, nearest_setting
 from ledger.book.tables.base import Posted
 from ledger.book.tables.ground import Client, JournalEntry, SettingValue
 from ledger.book.typed import refuse_unseen
@@ -331,8 +331,13 @@ class Book:
 
     # --- settings --------------------------------------------------------------------------
 
+    @property
+    def settings(self) -> ShopSettings:
+        """The shop's settings as they stand now, each of its own type."""
+        return ShopSettings(self.setting)
+
     def setting(self, name: str) -> Any:
-        """A setting's value of its own kind (Money, Length, share …), or its default."""
+        """The value of a setting whose name is only known when the program runs."""
         return SETTINGS[name].read(self.setting_text(name), self._units)
 
     def setting_text(self, name: str) -> str:

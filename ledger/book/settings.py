@@ -1,289 +1,167 @@
-"""The shop's settings: their names, kinds, defaults and what they are for.
+"""The shop's settings: one line each, with its kind, its default and what it is for.
 
-A setting is stored as canonical text with its unit written out, so that it reads the same whatever
-the book's default unit is. Each kind has one reader, the one its measure has.
+`book.settings.kerf` is the value, of the type that stands in its line; an empty one without a
+default is None. The shop's own sentences (`ledger.book.wordings`) are settings too, read by name.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
+from ledger.book.setting_kinds import CHOICES, ONLY, Setting
 from ledger.book.wordings import WORDINGS
-from ledger.errors import BadValue, NotFound
-from ledger.measures.bank import parse_bic, parse_iban
-from ledger.measures.custom import COMMA, DAY_FIRST, ISO_ONLY, MONTH_FIRST, POINT
-from ledger.measures.driving import driving
-from ledger.measures.length import Length, parse_allowance, show_length
-from ledger.measures.money import Currency, Money
-from ledger.measures.quantity import parse_quantity, show_quantity
-from ledger.measures.share import parse_share, show_share
-from ledger.measures.spoken import spell_mixed
-from ledger.measures.zone import Zone
-
-type Units = tuple[Currency, str]
+from ledger.errors import NotFound
+from ledger.measures.length import Length
+from ledger.measures.money import Money
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """One setting: its kind, default text and a line for `shop show`."""
+class Value[T]:
+    """One setting as an attribute, read from the book when it is asked for."""
 
-    name: str
-    kind: str
-    default: str
-    words: str
-    choices: tuple[str, ...] = ()
-    only: str = ""
-    """The unit of length (inch or mm) of the books that have it, for a rate of a distance."""
+    def __init__(self, kind: str, default: str, words: str) -> None:
+        self.line = (kind, default, words)
 
-    def read(self, text: str, units: Units) -> Any:
-        """The value of a text that was kept; None where a setting without default is empty."""
-        if not text:
-            return "" if self.kind in _WRITTEN else None
-        return _KINDS[self.kind](text, (replace(units[0], decimal_mark=POINT), units[1]))
+    def __set_name__(self, owner: type, name: str) -> None:
+        self.name = name
 
-    def keep(self, text: str, units: Units) -> str:
-        """The canonical text to store.
-
-        Raises:
-            BadValue: the text is not of the setting's kind.
-
-        """
-        text = text.strip()
-        if not text and not self.default:
-            return ""
-        if self.only not in ("", units[1]):
-            own = driving(units[1])
-            raise BadValue(f"{self.name}: this book counts {own.many}; write {own.rate}.")
-        if self.kind == "choice" and text not in self.choices:
-            raise BadValue(f"{self.name} is one of: {', '.join(self.choices)}; not “{text}”.")
-        try:
-            value = _KINDS[self.kind](text, units)
-        except BadValue as wrong:
-            raise BadValue(f"{self.name}: {wrong}") from wrong
-        least, most = _BOUNDS.get(self.name, (None, None))
-        if least is not None and (value < least or (most is not None and value > most)):
-            low = _text(self.kind, least, units)
-            wanted = f"{low} to {_text(self.kind, most, units)}" if most else f"at least {low}"
-            raise BadValue(f"{self.name} is {wanted}; not “{text}”.")
-        return _text(self.kind, value, units)
+    def __get__(self, shop: "ShopSettings", owner: type) -> T:
+        return cast(T, shop.read(self.name))
 
 
-def _text(kind: str, value: Any, units: Units) -> str:
-    """The value written down so that it reads back the same."""
-    write = _TEXTS.get(kind)
-    return write(value, units) if write else str(value)
+class ShopSettings:
+    """All settings of a shop, each with its type; nothing of it can be set here.
 
+    Args:
+        read: gives the value of a setting by its name.
 
-def _share_text(share: Fraction, _units: Units) -> str:
-    """A share that reads back the same: in percent, with all its decimals or as a fraction."""
-    shown = show_share(share)
-    return shown if parse_share(shown) == share else f"{spell_mixed(share * 100)} %"
-
-
-def _length_text(value: Length, _units: Units) -> str:
-    """A length that reads back the same: what a tape shows in inches, the rest in millimeters."""
-    on_tape = (value.inches * 32).denominator == 1
-    return show_length(value, "inch", suffix=True) if on_tape else f"{value.mm:f} mm"
-
-
-def _parse_whole(text: str, _units: Units) -> int:
-    if not text.isascii() or not text.isdigit() or len(text) > 9:
-        raise BadValue(f"“{text}” is not a whole number; write for example 30.")
-    return int(text)
-
-
-def _parse_day(text: str, _units: Units) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise BadValue(f"“{text}” is not a day; write for example 2025-05-06.") from None
-
-
-def _parse_month_day(text: str, _units: Units) -> str:
-    """A month and day that every year has."""
-    try:
-        return date.fromisoformat(f"2025-{text}").strftime("%m-%d")
-    except ValueError:
-        raise BadValue(f"“{text}” is not a month and a day; write for example 04-15.") from None
-
-
-def _parse_flag(text: str, _units: Units) -> bool:
-    if text.casefold() not in {"yes", "no", "true", "false"}:
-        raise BadValue(f"“{text}” is neither yes nor no.")
-    return text.casefold() in {"yes", "true"}
-
-
-COVER = ("typical", "8 in 10", "19 in 20")
-"""How many of such jobs a price can be made to cover; typical is half of them."""
-
-
-def _parse_contingency(text: str, _units: Units) -> str:
-    """A share, or how many jobs the price is to cover; kept as text, for they work differently.
-
-    What older books have as `range` was the way to the 80 % point: it reads as 8 in 10.
     """
-    words = " ".join(text.casefold().split())
-    if words == "range":
-        return "8 in 10"
-    if words in COVER:
-        return words
-    try:
-        return _share_text(parse_share(text), _units)
-    except BadValue as wrong:
-        raise BadValue(f"{wrong} Or say how many jobs to cover: {', '.join(COVER)}.") from wrong
 
+    __slots__ = ("read",)
 
-def _parse_parts(text: str, _units: Units) -> tuple[Fraction, ...]:
-    """Shares such as 50/40/10 that make up 100."""
-    parts = [parse_share(f"{part.strip()} %") for part in text.split("/")]
-    if sum(parts) != 1:
-        raise BadValue(f"“{text}” does not add up to 100; write for example 50/40/10.")
-    return tuple(parts)
+    def __init__(self, read: Callable[[str], Any]) -> None:
+        self.read = read
 
-
-def _parse_folder(text: str, _units: Units) -> str:
-    """A folder's whole path: commands run in many folders, and each must find the same one."""
-    if not Path(text).is_absolute():
-        raise BadValue(f"“{text}” is not a whole path; write for example /media/stick/copies.")
-    return text
-
-
-def _parse_zone(text: str, _units: Units) -> str:
-    Zone(text).check()
-    return text
-
-
-def _parse_price(text: str, units: Units) -> Decimal:
-    return units[0].parse_price(text)
-
-
-_WRITTEN = ("text", "folder", "iban", "bic", "zone")
-"""Kinds whose value is a text, empty where nothing is set."""
-
-_KINDS: dict[str, Callable[[str, Units], Any]] = {
-    "text": lambda text, _: text,
-    "choice": lambda text, _: text,
-    "money": lambda text, units: units[0].parse(text),
-    "price": _parse_price,
-    "length": lambda text, units: parse_allowance(text, units[1]),
-    "share": lambda text, _: parse_share(text),
-    "quantity": lambda text, units: parse_quantity(text, units[0].decimal_mark),
-    "whole": _parse_whole,
-    "zone": _parse_zone,
-    "day": _parse_day,
-    "month_day": _parse_month_day,
-    "flag": _parse_flag,
-    "iban": lambda text, _: parse_iban(text),
-    "bic": lambda text, _: parse_bic(text),
-    "parts": _parse_parts,
-    "contingency": _parse_contingency,
-    "folder": _parse_folder,
-}
-
-_TEXTS: dict[str, Callable[[Any, Units], str]] = {
-    "money": lambda value, units: str(units[0].decimal(value)),
-    "price": lambda value, _: f"{value:f}",
-    "length": _length_text,
-    "share": _share_text,
-    "quantity": lambda value, _: show_quantity(value),
-    "flag": lambda value, _: "yes" if value else "no",
-    "parts": lambda value, _: "/".join(_share_text(part, _).removesuffix(" %") for part in value),
-}
-"""How a value is written down; other kinds are their own text."""
-
-_TABLE: tuple[tuple[str, str, str, str], ...] = (
     # who the shop is
-    ("shop", "text", "", "name of the workshop, as on quotes"),
-    ("address", "text", "", "address of the workshop"),
-    ("contact", "text", "", "telephone or e-mail for clients"),
-    ("currency", "text", "USD", "the book's one currency (ISO 4217), chosen when it is made"),
-    ("units", "text", "inch", "what a bare number of length means, chosen when the book is made"),
-    ("decimal_mark", "choice", "", "point (1,234.50) or comma (1.234,50); empty: by the currency"),
-    ("paper", "choice", "", "papers are printed on letter or A4; empty: by the units"),
-    ("dates", "choice", "", "order of dates in figures; empty: by the currency and units"),
+    shop = Value[str]("text", "", "name of the workshop, as on quotes")
+    address = Value[str]("text", "", "address of the workshop")
+    contact = Value[str]("text", "", "telephone or e-mail for clients")
+    currency = Value[str](
+        "text", "USD", "the book's one currency (ISO 4217), chosen when it is made"
+    )
+    units = Value[str](
+        "text", "inch", "what a bare number of length means, chosen when the book is made"
+    )
+    decimal_mark = Value[str | None](
+        "choice", "", "point (1,234.50) or comma (1.234,50); empty: by the currency"
+    )
+    paper = Value[str | None](
+        "choice", "", "papers are printed on letter or A4; empty: by the units"
+    )
+    dates = Value[str | None](
+        "choice", "", "order of dates in figures; empty: by the currency and units"
+    )
     # rates
-    ("overhead_year", "money", "", "yearly overhead"),
-    ("pay_year", "money", "", "the owner's yearly pay"),
-    ("hours_year", "whole", "1920", "hours a year that the shop is open"),
-    ("billable", "share", "60 %", "share of those hours that can be billed"),
-    ("profit", "share", "8 %", "profit on top of pay and overhead"),
-    ("selling_rate", "money", "", "selling rate an hour; empty: by formula"),
-    ("helper_cost", "money", "0", "what a helper's hour costs, payroll burden included"),
-    ("helper_billed", "money", "0", "what a helper's hour is billed at"),
-    ("mile_rate", "price", "0.70", "cost of a mile driven"),
-    ("km_rate", "price", "", "cost of a kilometer driven, your own figure"),
+    overhead_year = Value[Money | None]("money", "", "yearly overhead")
+    pay_year = Value[Money | None]("money", "", "the owner's yearly pay")
+    hours_year = Value[int]("whole", "1920", "hours a year that the shop is open")
+    billable = Value[Fraction]("share", "60 %", "share of those hours that can be billed")
+    profit = Value[Fraction]("share", "8 %", "profit on top of pay and overhead")
+    selling_rate = Value[Money | None]("money", "", "selling rate an hour; empty: by formula")
+    helper_cost = Value[Money]("money", "0", "what a helper's hour costs, payroll burden included")
+    helper_billed = Value[Money]("money", "0", "what a helper's hour is billed at")
+    mile_rate = Value[Decimal]("price", "0.70", "cost of a mile driven")
+    km_rate = Value[Decimal | None]("price", "", "cost of a kilometer driven, your own figure")
     # markups, one a kind of material
-    ("markup_sheet", "share", "20 %", "markup on sheets"),
-    ("markup_lumber", "share", "20 %", "markup on lumber"),
-    ("markup_edging", "share", "20 %", "markup on edging"),
-    ("markup_hardware", "share", "15 %", "markup on hardware"),
-    ("markup_fastener", "share", "20 %", "markup on fasteners"),
-    ("markup_finish", "share", "20 %", "markup on finish"),
-    ("markup_adhesive", "share", "20 %", "markup on adhesives"),
-    ("markup_abrasive", "share", "20 %", "markup on abrasives"),
-    ("markup_supply", "share", "20 %", "markup on other supplies"),
-    ("markup_outside", "share", "10 %", "markup on work bought outside"),
+    markup_sheet = Value[Fraction]("share", "20 %", "markup on sheets")
+    markup_lumber = Value[Fraction]("share", "20 %", "markup on lumber")
+    markup_edging = Value[Fraction]("share", "20 %", "markup on edging")
+    markup_hardware = Value[Fraction]("share", "15 %", "markup on hardware")
+    markup_fastener = Value[Fraction]("share", "20 %", "markup on fasteners")
+    markup_finish = Value[Fraction]("share", "20 %", "markup on finish")
+    markup_adhesive = Value[Fraction]("share", "20 %", "markup on adhesives")
+    markup_abrasive = Value[Fraction]("share", "20 %", "markup on abrasives")
+    markup_supply = Value[Fraction]("share", "20 %", "markup on other supplies")
+    markup_outside = Value[Fraction]("share", "10 %", "markup on work bought outside")
     # the price
-    (
-        "contingency",
-        "contingency",
-        "6 %",
-        "price to cover: typical, 8 in 10, or a share of owner hours",
-    ),
-    ("price_step", "money", "1", "prices are rounded up to this step"),
-    ("minimum_charge", "money", "0", "a price below this is warned about"),
-    ("estimate", "choice", "history", "hours from the shop's own jobs, or from the standards"),
-    ("card_fee", "share", "0 %", "card fee, share of what is paid by card"),
-    ("card_fee_fixed", "money", "0", "card fee, fixed part a payment"),
-    ("card_share", "share", "0 %", "share of the price that clients pay by card"),
-    ("freight", "share", "0 %", "freight expected on purchases, share of their cost"),
-    ("material_tax", "share", "0 %", "tax on purchases that stays a cost: put on prices"),
-    ("list_prices", "choice", "before_tax", "prices in your lists are before_tax or with_tax"),
+    contingency = Value[str](
+        "contingency", "6 %", "price to cover: typical, 8 in 10, or a share of owner hours"
+    )
+    price_step = Value[Money]("money", "1", "prices are rounded up to this step")
+    minimum_charge = Value[Money]("money", "0", "a price below this is warned about")
+    estimate = Value[str](
+        "choice", "history", "hours from the shop's own jobs, or from the standards"
+    )
+    card_fee = Value[Fraction]("share", "0 %", "card fee, share of what is paid by card")
+    card_fee_fixed = Value[Money]("money", "0", "card fee, fixed part a payment")
+    card_share = Value[Fraction]("share", "0 %", "share of the price that clients pay by card")
+    freight = Value[Fraction]("share", "0 %", "freight expected on purchases, share of their cost")
+    material_tax = Value[Fraction](
+        "share", "0 %", "tax on purchases that stays a cost: put on prices"
+    )
+    list_prices = Value[str](
+        "choice", "before_tax", "prices in your lists are before_tax or with_tax"
+    )
     # taxes
-    ("tax_standing", "choice", "sales_tax", "how the shop stands to tax"),
-    ("tax_rate", "share", "0 %", "sales tax or VAT on what is sold"),
-    ("use_tax_rate", "share", "", "use tax on untaxed purchases; empty: the tax rate"),
-    ("tax_basis", "choice", "document", "tax is rounded by document or by line"),
-    ("keep_years", "whole", "", "years papers are kept after filing; empty: 3 in a USD book"),
-    ("tax_filed", "month_day", "", "MM-DD by which the year's return is filed; empty: 04-15 (USD)"),
-    ("tax_delivery", "flag", "no", "delivery and installation are taxed"),
+    tax_standing = Value[str]("choice", "sales_tax", "how the shop stands to tax")
+    tax_rate = Value[Fraction]("share", "0 %", "sales tax or VAT on what is sold")
+    use_tax_rate = Value[Fraction | None](
+        "share", "", "use tax on untaxed purchases; empty: the tax rate"
+    )
+    tax_basis = Value[str]("choice", "document", "tax is rounded by document or by line")
+    keep_years = Value[int | None](
+        "whole", "", "years papers are kept after filing; empty: 3 in a USD book"
+    )
+    tax_filed = Value[str | None](
+        "month_day", "", "MM-DD by which the year's return is filed; empty: 04-15 (USD)"
+    )
+    tax_delivery = Value[bool]("flag", "no", "delivery and installation are taxed")
     # saw and sheets
-    ("kerf", "length", "1/8 in", "width of the saw cut"),
-    ("trim", "length", "1/4 in", "lost at each factory edge of a new sheet, blade included"),
-    ("crosscut_capacity", "length", "12 in", "widest crosscut of the miter saw"),
-    ("saw_reach", "length", "84 in", "longer pieces are cut with support, and said so"),
-    ("rip_first", "flag", "no", "sheets are always ripped first"),
-    ("offcut_length", "length", "24 in", "shortest offcut worth keeping"),
-    ("offcut_width", "length", "12 in", "narrowest offcut worth keeping"),
-    ("offcut_value", "share", "50 %", "value of a kept offcut, share of its area cost"),
+    kerf = Value[Length]("length", "1/8 in", "width of the saw cut")
+    trim = Value[Length](
+        "length", "1/4 in", "lost at each factory edge of a new sheet, blade included"
+    )
+    crosscut_capacity = Value[Length]("length", "12 in", "widest crosscut of the miter saw")
+    saw_reach = Value[Length]("length", "84 in", "longer pieces are cut with support, and said so")
+    rip_first = Value[bool]("flag", "no", "sheets are always ripped first")
+    offcut_length = Value[Length]("length", "24 in", "shortest offcut worth keeping")
+    offcut_width = Value[Length]("length", "12 in", "narrowest offcut worth keeping")
+    offcut_value = Value[Fraction](
+        "share", "50 %", "value of a kept offcut, share of its area cost"
+    )
     # allowances
-    ("edging_allowance", "share", "10 %", "edging bought beyond the net length"),
-    ("fastener_allowance", "share", "10 %", "fasteners bought beyond the net count"),
+    edging_allowance = Value[Fraction]("share", "10 %", "edging bought beyond the net length")
+    fastener_allowance = Value[Fraction]("share", "10 %", "fasteners bought beyond the net count")
     # quotes
-    ("validity_days", "whole", "30", "days a quote stands"),
-    ("payments", "parts", "50/40/10", "parts of the price: acceptance, before finish, installed"),
-    ("lead_weeks", "whole", "6", "weeks from deposit to installation"),
-    ("revisions", "whole", "2", "drawing revisions included in a quote"),
+    validity_days = Value[int]("whole", "30", "days a quote stands")
+    payments = Value[tuple[Fraction, ...]](
+        "parts", "50/40/10", "parts of the price: acceptance, before finish, installed"
+    )
+    lead_weeks = Value[int]("whole", "6", "weeks from deposit to installation")
+    revisions = Value[int]("whole", "2", "drawing revisions included in a quote")
     # invoices
-    ("invoice_days", "whole", "14", "days from an invoice to its due day; 0: due on receipt"),
-    ("iban", "iban", "", "account for transfers, on invoices"),
-    ("bic", "bic", "", "the bank of that account, where clients need it"),
-    ("cash_accounting", "flag", "no", "VAT falls due when the client pays; invoices say so"),
+    invoice_days = Value[int](
+        "whole", "14", "days from an invoice to its due day; 0: due on receipt"
+    )
+    iban = Value[str]("iban", "", "account for transfers, on invoices")
+    bic = Value[str]("bic", "", "the bank of that account, where clients need it")
+    cash_accounting = Value[bool](
+        "flag", "no", "VAT falls due when the client pays; invoices say so"
+    )
     # hours
-    ("long_clock", "whole", "5", "hours after which a running clock is asked about"),
-    ("time_zone", "zone", "", "of the shop, such as America/Chicago; empty: the computer's"),
-    ("long_day", "whole", "14", "hours a day after which entries are asked about"),
+    long_clock = Value[int]("whole", "5", "hours after which a running clock is asked about")
+    time_zone = Value[str](
+        "zone", "", "of the shop, such as America/Chicago; empty: the computer's"
+    )
+    long_day = Value[int]("whole", "14", "hours a day after which entries are asked about")
     # the book
-    ("stale_days", "whole", "90", "days after which a price is marked as old"),
-    ("daily_copies", "whole", "7", "daily copies kept beside the book; 0: none are made"),
-    ("backup_to", "folder", "", "folder for dated copies that leave the shop; empty: none"),
-    ("backup_key", "text", "", "public key of those copies, set by backup --encrypt"),
-    ("opened", "day", "", "the day the book began"),
-)
+    stale_days = Value[int]("whole", "90", "days after which a price is marked as old")
+    daily_copies = Value[int]("whole", "7", "daily copies kept beside the book; 0: none are made")
+    backup_to = Value[str]("folder", "", "folder for dated copies that leave the shop; empty: none")
+    backup_key = Value[str]("text", "", "public key of those copies, set by backup --encrypt")
+    opened = Value[date | None]("day", "", "the day the book began")
+
 
 STARTING: Mapping[str, Mapping[str, str]] = {
     "mm": {
@@ -297,38 +175,15 @@ STARTING: Mapping[str, Mapping[str, str]] = {
 }
 """What a new book of these units starts with; a book that stands keeps what it has."""
 
-_ONLY = {driving(units).rate: units for units in ("inch", "mm")}
 
-_CHOICES = {
-    "decimal_mark": (POINT, COMMA),
-    "paper": ("letter", "A4"),
-    "dates": (MONTH_FIRST, DAY_FIRST, ISO_ONLY),
-    "estimate": ("standards", "history"),
-    "tax_standing": ("sales_tax", "vat", "exempt"),
-    "tax_basis": ("document", "line"),
-    "list_prices": ("before_tax", "with_tax"),
-}
-
-_BOUNDS: dict[str, tuple[Any, Any]] = {
-    # what is divided by, or would make a price nonsense
-    "hours_year": (1, 8784),
-    "keep_years": (1, 100),
-    "billable": (Fraction(1, 100), Fraction(1)),
-    "price_step": (Money(1), None),
-    "daily_copies": (0, 365),
-    "invoice_days": (0, 365),
-    **dict.fromkeys(("overhead_year", "pay_year", "selling_rate"), (Money(0), None)),
-    **dict.fromkeys(("helper_cost", "helper_billed", "minimum_charge"), (Money(0), None)),
-    "card_fee_fixed": (Money(0), None),
-    **dict.fromkeys(
-        ("card_fee", "card_share", "tax_rate", "use_tax_rate"), (Fraction(0), Fraction(1))
-    ),
-    "offcut_value": (Fraction(0), Fraction(1)),
-}
+_LINES = {name: value for name, value in vars(ShopSettings).items() if isinstance(value, Value)}
 
 SETTINGS: dict[str, Setting] = {
-    name: Setting(name, kind, default, words, _CHOICES.get(name, ()), _ONLY.get(name, ""))
-    for name, kind, default, words in (*_TABLE, *WORDINGS)
+    name: Setting(name, kind, default, words, CHOICES.get(name, ()), ONLY.get(name, ""))
+    for name, kind, default, words in (
+        *((name, *value.line) for name, value in _LINES.items()),
+        *WORDINGS,
+    )
 }
 
 

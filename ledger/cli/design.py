@@ -51,7 +51,7 @@ def template(
     with open_shop() as book:
         design = _design(book, of, version)[1] if of else example(book.units)
         missing = sorted(design.materials - materials(book).keys())
-        written = write_design(design, path, book.setting("shop"), today())
+        written = write_design(design, path, book.settings.shop, today())
     voice.say(f"The design “{design.title}” is written to {written}.")
     if missing:
         names = ", ".join(missing)

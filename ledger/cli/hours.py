@@ -192,7 +192,7 @@ def template(
         operations = [(spoken_words(row) or [row.code])[0] for row in standards(book).values()]
         groups = [group.words for group in GROUPS.values()]
         write_hours_template(
-            file, book.setting("shop"), book.today, [*named, "shop"], [*operations, *groups]
+            file, book.settings.shop, book.today, [*named, "shop"], [*operations, *groups]
         )
     voice.say(f"{file} stands ready; fill it in and load it: benchledger hours load {file}")
 

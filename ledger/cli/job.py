@@ -262,7 +262,7 @@ def load(
             lambda named: read_past_jobs(file, book.currency, book.dates, named),
         )  # fmt: skip
         count = save_past_jobs(book, jobs)
-        words = loaded_words(jobs, Fraction(book.setting("hours_year")))
+        words = loaded_words(jobs, Fraction(book.settings.hours_year))
     voice.say(f"{how_many(count, 'past job')} taken from {file.name}.")
     for sentence in words:
         voice.say(sentence)

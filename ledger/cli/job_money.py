@@ -335,7 +335,7 @@ def _show_kept(
             "For the client: benchledger quote invoice"
             f" {job.number} --again {credits[0].number} --xlsx FILE"
         )
-    untaxed = is_untaxed(str(book.setting("tax_standing")))
+    untaxed = is_untaxed(str(book.settings.tax_standing))
     if kept.kept and not kept.tax and not kept.kept_as and not untaxed:
         voice.note("No tax is reckoned in what is kept; if your law asks it: --tax AMOUNT")
     goods = goods_to_return(book, job)

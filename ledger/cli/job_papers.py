@@ -71,8 +71,8 @@ def pack(
     with open_shop() as book, voice.wait("Laying out the sheets …"):
         job_row = find_job(book, job) if job else last_job(book)
         sheet, made = price_job(book, job_row), assemble(book, job_row)
-        shop, reach = book.setting("shop"), book.setting("saw_reach")
-        write_shop_pack(sheet, made, xlsx, shop=shop, reach=reach, kerf=book.setting("kerf"))
+        shop, reach = book.settings.shop, book.settings.saw_reach
+        write_shop_pack(sheet, made, xlsx, shop=shop, reach=reach, kerf=book.settings.kerf)
     voice.say(f"{job_row.number} {job_row.title}: shop pack written to {xlsx}.")
 
 

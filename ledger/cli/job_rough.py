@@ -35,7 +35,7 @@ def rough(
         repeated = read.repeated(book.units) if read.sizes else ""
         guessed = guesses(loaded_jobs(book))
         example = "84x40x12" if book.units == "inch" else "2100x1000x300"
-        step, currency = book.setting("price_step"), book.currency
+        step, currency = book.settings.price_step, book.currency
     show = currency.show
     low, high = round_up(estimate.low, step) - step, round_up(estimate.high, step)
     if as_json:

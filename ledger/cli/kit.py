@@ -64,7 +64,7 @@ def add(
             seen=book.dates.read(on),
             source=source,
             shipping=parse(shipping),
-            tax_rate=parse_share(tax) if tax else book.setting("tax_rate"),
+            tax_rate=parse_share(tax) if tax else book.settings.tax_rate,
             assembly=to_hours(parse_duration(assembly, LONGEST_ASSEMBLY) if assembly else 0),
             years=years,
             warranty=warranty,
@@ -150,7 +150,7 @@ def compare_(
             if novice
             else NOVICE_FACTOR,
         )
-        shop = str(book.setting("shop"))
+        shop = str(book.settings.shop)
     if client:
         write_kit_for_client(comparison, shop, client)
         voice.note(f"The client's page: {client}")

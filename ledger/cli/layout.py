@@ -106,13 +106,13 @@ def _of_job(job: str, harder: bool, xlsx: Path | None, svg: Path | None) -> Layo
         job_row = find_job(book, job) if job else last_job(book)
         made, reach = (
             assemble(book, job_row, harder=harder, progress=tell),
-            book.setting("saw_reach"),
+            book.settings.saw_reach,
         )
-        kerf = book.setting("kerf")
+        kerf = book.settings.kerf
         if xlsx:
             from ledger.workbooks.writers.shop_pack import write_shop_pack
 
-            shop = book.setting("shop")
+            shop = book.settings.shop
             priced = price_job(book, job_row)
             write_shop_pack(priced, made, xlsx, shop=shop, reach=reach, kerf=kerf)
             voice.note(f"Shop pack: {xlsx}")
@@ -173,7 +173,7 @@ def _saw(kerf: str, trim: str, units: str, rip_first: bool) -> tuple[Saw, str | 
         with open_shop() as book:
             unit = unit or book.units
             usual = [book.setting(name) for name in ("kerf", "trim", "crosscut_capacity")]
-            rip_first = rip_first or book.setting("rip_first")
+            rip_first = rip_first or book.settings.rip_first
     cut = _allowance("--kerf", kerf, unit) if kerf else usual[0]
     lost = _allowance("--trim", trim, unit) if trim else usual[1]
     return Saw(cut.nm, lost.nm, rip_first, usual[2].nm), unit

@@ -75,7 +75,7 @@ def list_(
 
     sought = text.casefold()
     with open_shop() as book:
-        stale = book.setting("stale_days")
+        stale = book.settings.stale_days
         rows = [
             (m, current_price(book, m.code))
             for m in materials(book).values()

@@ -160,7 +160,7 @@ def _rates(book: "Book") -> str:
     """What an hour must bring, where overhead and pay were said."""
     from ledger.jobs.shop_rates import rates_of
 
-    if not book.setting("overhead_year") or not book.setting("pay_year"):
+    if not book.settings.overhead_year or not book.settings.pay_year:
         return ""
     rates, show = rates_of(book), book.currency.show
     return (
@@ -173,9 +173,9 @@ def _tax_note(book: "Book") -> str:
     """How prices are taken in a shop that gets no tax back."""
     from ledger.measures.share import show_share
 
-    if book.setting("tax_standing") != "exempt":
+    if book.settings.tax_standing != "exempt":
         return ""
-    rate = show_share(book.setting("material_tax"))
+    rate = show_share(book.settings.material_tax)
     return (
         f"You get no tax back: prices in your lists are taken with tax; one before tax gets {rate}"
         " put on. Change it: benchledger shop set material_tax=RATE list_prices=before_tax"

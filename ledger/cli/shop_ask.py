@@ -1,7 +1,8 @@
 """`benchledger shop ask`: the settings gone through one by one, the value that holds offered."""
 
 from ledger.book import Book
-from ledger.book.settings import SETTINGS, Setting
+from ledger.book.setting_kinds import Setting
+from ledger.book.settings import SETTINGS
 from ledger.book.wordings import WORDINGS
 from ledger.cli import voice
 from ledger.cli.answers import heard

@@ -193,7 +193,7 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
     return BuyingList(
         as_of=book.today,
         currency=book.currency,
-        stale_days=book.setting("stale_days"),
+        stale_days=book.settings.stale_days,
         jobs=tuple(
             ForJob(job.number, job.title, is_won(book, job), bool(improvement_of(book, job.key)))
             for job in wanted
@@ -263,7 +263,7 @@ def _tax(book: Book, price: CostPrice | None, taxed: Quantity) -> Money:
 
 
 def _is_stale(book: Book, price: CostPrice | None) -> bool:
-    return price is not None and (book.today - price.day).days > book.setting("stale_days")
+    return price is not None and (book.today - price.day).days > book.settings.stale_days
 
 
 def _packs(material: Material, short: Quantity) -> int | None:

@@ -134,7 +134,7 @@ class CloseOut:
 def closing_price(book: Book, job: Job, price: Money) -> ClosingPrice:
     """A price before tax that is said at closing, with the tax of the job's standing."""
     standing = standing_of(book, job)
-    rate = Fraction(0) if is_untaxed(standing) else Fraction(book.setting("tax_rate"))
+    rate = Fraction(0) if is_untaxed(standing) else Fraction(book.settings.tax_rate)
     return ClosingPrice(price, sales_tax(price, rate, book.currency), rate, standing)
 
 

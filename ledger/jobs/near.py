@@ -39,7 +39,7 @@ def near_jobs(book: Book, hours: Decimal, job: Job) -> tuple[PastJobNear, ...]:
 
 def _past(book: Book) -> list[PastJobNear]:
     """The past jobs that were loaded; one without price or material says nothing of an hour."""
-    wage = book.setting("helper_cost")
+    wage = book.settings.helper_cost
     pieces = []
     for past in loaded_jobs(book):
         owner = past.worked - past.helper_minutes

@@ -92,8 +92,8 @@ def label_of(book: Book, job: Job, statement: str, day: date, *, confirmed: bool
             "A label is the maker's own word: give its wording and confirm every panel,"
             " --statement TEXT --confirm"
         )
-    address = str(book.setting("address"))
-    maker = ", ".join(part for part in (str(book.setting("shop")), address) if part)
+    address = str(book.settings.address)
+    maker = ", ".join(part for part in (str(book.settings.shop), address) if part)
     return Label(maker, f"{day:%m/%Y}", statement.strip())
 
 

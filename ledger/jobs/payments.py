@@ -186,8 +186,8 @@ def _require_refundable(book: Book, job: Job, amount: Money) -> None:
 
 def card_fee(book: Book, amount: Money) -> Money:
     """What the shop's card company keeps of a payment, by the settings."""
-    rate: Fraction = book.setting("card_fee")
-    fixed: Money = book.setting("card_fee_fixed")
+    rate: Fraction = book.settings.card_fee
+    fixed: Money = book.settings.card_fee_fixed
     return amount.times(rate) + fixed if rate or fixed else Money(0)
 
 

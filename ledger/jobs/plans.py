@@ -148,11 +148,11 @@ def _problem(
         material=code,
         pieces=tuple(piece_of(part) for part in parts),
         stocks=(*rack, *_new_sheets(book, code, materials, prices)),
-        kerf_nm=book.setting("kerf").nm,
-        rip_first=book.setting("rip_first"),
-        crosscut_capacity_nm=book.setting("crosscut_capacity").nm,
-        usable_length_nm=book.setting("offcut_length").nm,
-        usable_width_nm=book.setting("offcut_width").nm,
+        kerf_nm=book.settings.kerf.nm,
+        rip_first=book.settings.rip_first,
+        crosscut_capacity_nm=book.settings.crosscut_capacity.nm,
+        usable_length_nm=book.settings.offcut_length.nm,
+        usable_width_nm=book.settings.offcut_width.nm,
     )
 
 
@@ -190,7 +190,7 @@ def _new_sheets(
                 source="new",
                 length_nm=material.length.nm,
                 width_nm=material.width.nm,
-                trim_nm=book.setting("trim").nm,
+                trim_nm=book.settings.trim.nm,
                 cost=None if price is None else book.currency.money(price).minor,
                 label=material.code,
             )

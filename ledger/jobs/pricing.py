@@ -138,13 +138,13 @@ def hours_of(book: Book, job: Job, made: Assembled) -> tuple[tuple[SheetHours, .
         _drivers(made),
         counts_of(book, job),
         history(book, without=job),
-        from_history=book.setting("estimate") == "history",
+        from_history=book.settings.estimate == "history",
     )
 
 
 def estimate_in_use(book: Book, spread: HoursRange) -> str:
     """What the hours of a price come from: the standards until a job is closed or loaded."""
-    return book.setting("estimate") if spread.jobs else "standards"
+    return book.settings.estimate if spread.jobs else "standards"
 
 
 def short_price(
@@ -172,11 +172,9 @@ def short_price(
 
 def taken_of(book: Book, made: Assembled) -> tuple[Taken, ...]:
     """The take-off of what a job is made of, with the shop's allowances."""
-    allowances = Allowances(book.setting("edging_allowance"), book.setting("fastener_allowance"))
+    allowances = Allowances(book.settings.edging_allowance, book.settings.fastener_allowance)
     layouts = {code: plan.layout for code, plan in made.plans.items()}
-    return take_off(
-        made.build, layouts, made.materials, allowances, book.setting("kerf"), made.rack
-    )
+    return take_off(made.build, layouts, made.materials, allowances, book.settings.kerf, made.rack)
 
 
 def _lines(book: Book, job: Job, made: Assembled) -> list[CostLine]:
@@ -376,7 +374,7 @@ def _warnings(
             "The contingency “range” is now the price to cover 8 jobs in 10; keep that with:"
             ' benchledger shop set "contingency=8 in 10"'
         )
-    stale = book.setting("stale_days")
+    stale = book.settings.stale_days
     old = sorted(
         code
         for code in {line.item for line in lines}

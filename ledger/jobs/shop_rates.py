@@ -18,7 +18,7 @@ def rates_of(book: Book) -> Rates:
     Raises:
         NotAllowed: the yearly figures are not set yet.
     """
-    overhead, pay = book.setting("overhead_year"), book.setting("pay_year")
+    overhead, pay = book.settings.overhead_year, book.settings.pay_year
     if overhead is None or pay is None:
         raise NotAllowed(
             "The shop's yearly figures are missing:"
@@ -27,22 +27,22 @@ def rates_of(book: Book) -> Rates:
     year = Year(
         overhead=overhead,
         pay=pay,
-        hours=book.setting("hours_year"),
-        billable=book.setting("billable"),
-        profit=book.setting("profit"),
+        hours=book.settings.hours_year,
+        billable=book.settings.billable,
+        profit=book.settings.profit,
     )
     return hourly(
         year,
-        selling=book.setting("selling_rate"),
-        helper_cost=book.setting("helper_cost"),
-        helper_billed=book.setting("helper_billed"),
+        selling=book.settings.selling_rate,
+        helper_cost=book.settings.helper_cost,
+        helper_billed=book.settings.helper_billed,
         mile=book.setting(driving(book.units).rate) or Decimal(0),
     )
 
 
 def break_even(book: Book) -> Money:
     """The break-even rate; nothing while the shop's yearly figures are not set."""
-    if book.setting("overhead_year") is None or book.setting("pay_year") is None:
+    if book.settings.overhead_year is None or book.settings.pay_year is None:
         return Money(0)
     return rates_of(book).break_even
 
@@ -53,7 +53,7 @@ def rules_of(book: Book) -> PriceRules:
     Raises:
         BadValue: the contingency is neither a share nor a point of the range.
     """
-    said = book.setting("contingency")
+    said = book.settings.contingency
     point = {words: name for name, words in COVERED.items()}.get(said)
     try:
         contingency = point or parse_share(said)
@@ -61,12 +61,12 @@ def rules_of(book: Book) -> PriceRules:
         raise BadValue(f"contingency: write a share such as 6 %, or 8 in 10. {wrong}") from wrong
     return PriceRules(
         markups={kind: book.setting(f"markup_{kind}") for kind in KINDS},
-        markup_outside=book.setting("markup_outside"),
+        markup_outside=book.settings.markup_outside,
         contingency=contingency,
-        step=book.setting("price_step"),
-        minimum=book.setting("minimum_charge"),
-        freight=book.setting("freight"),
-        card_fee=book.setting("card_fee"),
-        card_fee_fixed=book.setting("card_fee_fixed"),
-        card_share=book.setting("card_share"),
+        step=book.settings.price_step,
+        minimum=book.settings.minimum_charge,
+        freight=book.settings.freight,
+        card_fee=book.settings.card_fee,
+        card_fee_fixed=book.settings.card_fee_fixed,
+        card_share=book.settings.card_share,
     )

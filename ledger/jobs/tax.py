@@ -30,7 +30,7 @@ def standing_of(book: Book, job: Job) -> str:
     """How a job's quotes stand to tax: as the shop does, or as an improvement."""
     if improvement_of(book, job.key) is not None:
         return IMPROVEMENT
-    return str(book.setting("tax_standing"))
+    return str(book.settings.tax_standing)
 
 
 def is_untaxed(standing: str) -> bool:
@@ -40,7 +40,7 @@ def is_untaxed(standing: str) -> bool:
 
 def is_answered(book: Book, job: Job) -> bool:
     """Whether there is nothing to answer: it was answered, or the shop charges no sales tax."""
-    return book.setting("tax_standing") != "sales_tax" or answer_of(book, job.key) is not None
+    return book.settings.tax_standing != "sales_tax" or answer_of(book, job.key) is not None
 
 
 def answers_on_tax(book: Book, job: Job) -> list[JobTax]:
@@ -64,7 +64,7 @@ def set_standing(
     standing = text.strip().casefold()
     if standing not in ANSWERS:
         raise BadValue(f"“{text}” is not an answer; a job is {' or '.join(ANSWERS)}.")
-    shop = book.setting("tax_standing")
+    shop = book.settings.tax_standing
     if shop != "sales_tax":
         raise NotAllowed(
             f"The shop stands to tax as “{shop}”, so its jobs do; a job of its own standing is"

@@ -68,7 +68,7 @@ class Running:
 
 def shop_zone(book: Book) -> Zone:
     """The shop's time zone."""
-    return Zone(book.setting("time_zone"))
+    return Zone(book.settings.time_zone)
 
 
 def running(book: Book) -> Running | None:
@@ -200,7 +200,7 @@ def _require_sound(clock: Running, time_entry: TimeEntry) -> None:
 
 
 def _long(book: Book, clock: Running, time_entry: TimeEntry) -> list[str]:
-    limit = 60 * book.setting("long_clock")
+    limit = 60 * book.settings.long_clock
     if time_entry.minutes <= limit:
         return []
     return [

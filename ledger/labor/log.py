@@ -173,7 +173,7 @@ def require_loggable(book: Book, time_entry: TimeEntry) -> None:
 
 def doubts(book: Book, time_entry: TimeEntry, *, again: bool = False) -> Iterator[str]:
     """What looks like a slip: a long day, two entries at one time, the same entry twice."""
-    longest = 60 * book.setting("long_day")
+    longest = 60 * book.settings.long_day
     for person in time_entry.people:
         before = minutes_of_day(book, person, time_entry.day)
         if before + time_entry.minutes > longest:

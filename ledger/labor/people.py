@@ -27,7 +27,7 @@ class HelperRates:
 
 def helpers(book: Book) -> dict[str, HelperRates]:
     """The helpers who have rates of their own, and the usual one."""
-    usual = HelperRates(HELPER, book.setting("helper_cost"), book.setting("helper_billed"))
+    usual = HelperRates(HELPER, book.settings.helper_cost, book.settings.helper_billed)
     rates = {HELPER: usual}
     for row in book.rows(Helper):
         rates[row.name] = HelperRates(row.name, row.cost, row.billed)

@@ -87,8 +87,7 @@ def amount(currency: Currency, money: Money, *, sign: bool = False) -> str:
 
 def paper_size(book: Book) -> str:
     """The size the shop prints on: its setting, else letter where it measures in inches."""
-    chosen: str = book.setting("paper")
-    return chosen or (LETTER if book.units == "inch" else A4)
+    return book.settings.paper or (LETTER if book.units == "inch" else A4)
 
 
 def row(*cells: str, look: str = "") -> dict[str, str | list[str]]:

@@ -97,7 +97,7 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
     offer, warnings = compose(book, job, wishes, costed, piece, number, letter)
     quote = save_draft(book, job, offer, freeze(costed))
     notes = notices(
-        offer, costed, asks_card_fee=bool(book.setting("card_fee")),
+        offer, costed, asks_card_fee=bool(book.settings.card_fee),
         is_tax_answered=is_answered(book, job),
     )  # fmt: skip
     return Drafted(quote, offer, costed, (*costed.gap_lines, *costed.warnings, *warnings, *notes))
@@ -126,17 +126,17 @@ def compose(
     tax = tax_on(
         deliverables,
         standing=standing,
-        rate=book.setting("tax_rate"),
-        by_line=book.setting("tax_basis") == "line",
+        rate=book.settings.tax_rate,
+        by_line=book.settings.tax_basis == "line",
         currency=book.currency,
         words=_tax_words(book, standing, deliverables),
     )
     holds = occasions_of(
         sheet, [line.name for line in deliverables], is_bed=is_bed(piece.parameters)
     )
-    shares = wishes.payments or book.setting("payments")
+    shares = wishes.payments or book.settings.payments
     names = payment_names(len(shares), sentences(book, "wording_payments", holds))
-    days = book.setting("validity_days") if wishes.valid_days is None else wishes.valid_days
+    days = book.settings.validity_days if wishes.valid_days is None else wishes.valid_days
     details, assumed, excluded, warnings = _mattress(book, wishes, piece)
     offer = Offer(
         number=number,
@@ -157,8 +157,8 @@ def compose(
         included=sentences(book, "wording_included", holds),
         tax=tax,
         payments=payments_of(price, tax.amount, shares, names),
-        lead_weeks=book.setting("lead_weeks") if wishes.lead_weeks is None else wishes.lead_weeks,
-        revisions=book.setting("revisions"),
+        lead_weeks=book.settings.lead_weeks if wishes.lead_weeks is None else wishes.lead_weeks,
+        revisions=book.settings.revisions,
         assumptions=(*sentences(book, "wording_assumptions", holds), *assumed, *wishes.assumed),
         exclusions=(*excluded, *sentences(book, "wording_exclusions", holds), *wishes.excluded),
         cautions=tuple(caution.words for caution in sheet.cautions if caution.for_client),
@@ -190,7 +190,7 @@ def _is_taxed(book: Book, wishes: Wishes, standing: str, name: str) -> bool:
 
 def _services_taxed(book: Book) -> bool:
     """Whether tax falls on delivery and installation: VAT does, sales tax where the shop says."""
-    return book.setting("tax_standing") == "vat" or bool(book.setting("tax_delivery"))
+    return book.settings.tax_standing == "vat" or bool(book.settings.tax_delivery)
 
 
 def _options(book: Book, wishes: Wishes, standing: str) -> tuple[Option, ...]:
@@ -200,7 +200,7 @@ def _options(book: Book, wishes: Wishes, standing: str) -> tuple[Option, ...]:
         if amount <= Money(0):
             raise BadValue(f"The option “{name}” should cost more than 0.")
         taxed = not is_untaxed(standing) and _is_taxed(book, wishes, standing, name)
-        rate = book.setting("tax_rate") if taxed else Fraction(0)
+        rate = book.settings.tax_rate if taxed else Fraction(0)
         options.append(Option(name, amount, sales_tax(amount, rate, book.currency)))
     return tuple(options)
 
@@ -209,7 +209,7 @@ def _tax_words(book: Book, standing: str, deliverables: Sequence[QuoteDeliverabl
     if is_untaxed(standing):
         return untaxed_words(book, standing)
     whole = all(line.taxed for line in deliverables)
-    return tax_words(standing, book.setting("tax_rate"), whole=whole)
+    return tax_words(standing, book.settings.tax_rate, whole=whole)
 
 
 def _facts(sheet: CostSheet) -> tuple[QuoteFact, ...]:

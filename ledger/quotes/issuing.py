@@ -52,7 +52,7 @@ class Bill:
 
 def is_under_vat(book: Book) -> bool:
     """Whether the shop is registered for VAT: its invoices follow that law."""
-    return bool(book.setting("tax_standing") == "vat")
+    return bool(book.settings.tax_standing == "vat")
 
 
 def post_paper(
@@ -122,7 +122,7 @@ def _number(book: Book, job: Job, series: str, place: int) -> str:
 
 def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card: bool) -> Invoice:
     job, agreed, offer = contract.job, contract.agreement, contract.offer
-    days: int = book.setting("invoice_days")
+    days: int = book.settings.invoice_days
     return Invoice(
         number=number,
         kind=bill.kind,
@@ -150,8 +150,8 @@ def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card
         received=contract.received,
         settled=bill.portion.asked - bill.to_pay,
         pay_to=str(book.setting("wording_pay_to")),
-        iban=str(book.setting("iban")),
-        bic=str(book.setting("bic")),
+        iban=str(book.settings.iban),
+        bic=str(book.settings.bic),
         by_card=_by_card(book, bill.to_pay) if by_card and bill.to_pay else None,
         corrects=bill.corrects,
         reason=bill.reason,
@@ -186,7 +186,7 @@ def _notes(book: Book, contract: Contract, bill: Bill) -> tuple[str, ...]:
         return (NO_INVOICE,)
     if not is_under_vat(book):
         return ()
-    notes = ["Cash accounting"] if book.setting("cash_accounting") else []
+    notes = ["Cash accounting"] if book.settings.cash_accounting else []
     part, rate = bill.portion, contract.agreement.tax_rate
     if part.tax and sales_tax(part.taxed, rate, book.currency) != part.tax:
         notes.append(TAX_OF_SUM)
@@ -197,4 +197,4 @@ def _by_card(book: Book, amount: Money) -> Money | None:
     """What would be asked for by card, the fee grossed up; None where the shop has no fee."""
     if not card_fee(book, amount):
         return None
-    return grossed_up(amount, book.setting("card_fee"), book.setting("card_fee_fixed"))
+    return grossed_up(amount, book.settings.card_fee, book.settings.card_fee_fixed)

@@ -165,7 +165,7 @@ def compare(
     commission = Way("Commission", _asked(book, job), Decimal(0), years)
     hours = _builders_hours(book, costed) if skilled is None else skilled
     builder = Builder(plan, hours, novice_factor, wage)
-    rate = book.setting("tax_rate")
+    rate = book.settings.tax_rate
     by_piece = costed.totals.material_full
     cash = build_cash(by_piece, rate, plan)
     ways = (
@@ -271,7 +271,7 @@ def _notes(book: Book, kit: KitOffer) -> tuple[str, ...]:
             "Nothing was added to the kit. Does it do the same: size, depth when closed, shelves,"
             " wall fixings, facings? Add what it lacks."
         )
-    stale = book.setting("stale_days")
+    stale = book.settings.stale_days
     if (book.today - kit.seen).days > stale:
         notes.append(f"The kit's price is older than {stale} days; look again.")
     return tuple(notes)

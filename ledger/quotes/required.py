@@ -41,9 +41,9 @@ def missing_particulars(book: Book, job: Job, invoice: Invoice) -> list[str]:
 
 def _of_shop(book: Book, *, numbered: bool) -> list[str]:
     lacking = []
-    if not str(book.setting("shop")).strip():
+    if not str(book.settings.shop).strip():
         lacking.append("your name: benchledger shop set shop=NAME")
-    if not str(book.setting("address")).strip():
+    if not str(book.settings.address).strip():
         lacking.append("your address: benchledger shop set address=ADDRESS")
     if numbered and not str(book.setting("tax_number")).strip():
         lacking.append("your VAT number: benchledger shop set tax_number=NUMBER")

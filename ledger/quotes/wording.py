@@ -81,4 +81,4 @@ def untaxed_words(book: Book, standing: str) -> str:
 
 def maker(book: Book) -> Maker:
     """The workshop as it signs its papers."""
-    return Maker(book.setting("shop"), book.setting("address"), book.setting("contact"))
+    return Maker(book.settings.shop, book.settings.address, book.settings.contact)

@@ -116,7 +116,7 @@ def month_report(book: Book, month: Month) -> MonthReport:
         price_changes=largest_price_changes(book, month),
         owner_minutes=hours.logged,
         owner_minutes_on_jobs=hours.on_jobs,
-        assumed_billable=book.setting("billable"),
+        assumed_billable=book.settings.billable,
     )
 
 
@@ -141,7 +141,7 @@ def largest_price_changes(book: Book, month: Month, most: int = 3) -> tuple[Pric
 
 
 def _standing(book: Book, month: Month, *, is_blank: bool) -> str:
-    opened = book.setting("opened")
+    opened = book.settings.opened
     if month.first > book.today:
         return "ahead"
     if month.last >= book.today:

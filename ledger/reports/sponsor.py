@@ -186,7 +186,7 @@ def sponsor_report(book: Book, sponsor: Sponsor, first: date, last: date) -> Pre
     """
     if first > last:
         raise NotAllowed(f"A report runs from one day to a later one; not from {first} to {last}.")
-    name, shop = sponsor.name, book.setting("shop")
+    name, shop = sponsor.name, book.settings.shop
     lots, moves = given_lots(book, name, last), given_moves(book, name, last)
     shown = _clients_shown(book, name, moves, last)
     held = withheld_from(name, shop, names_in_book(book), shown)

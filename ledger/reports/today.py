@@ -186,8 +186,8 @@ def today_report(book: Book) -> Today:
         shop=book.setting_text("shop"),
         currency=book.currency,
         is_new=not under_way and not materials(book) and book.last(Job) is None,
-        stale_days=book.setting("stale_days"),
-        hours_a_week=book.setting("billable") * book.setting("hours_year") / WEEKS_A_YEAR,
+        stale_days=book.settings.stale_days,
+        hours_a_week=book.settings.billable * book.settings.hours_year / WEEKS_A_YEAR,
         clock=running(book),
         jobs=_jobs_now(book, under_way),
         quotes=_quotes_waiting(book, under_way),
@@ -317,7 +317,7 @@ def _old_prices(book: Book, under_way: Iterable[Job]) -> tuple[OldPrice, ...]:
         if basis is not None and state_of(book, job) not in _BUILT:
             for code in load_version(book, basis.design)[1].materials:
                 by_day.setdefault(code, []).append(job.number)
-    known, limit = materials(book), book.setting("stale_days")
+    known, limit = materials(book), book.settings.stale_days
     prices = []
     for code in sorted(by_day.keys() & known.keys()):
         price = current_price(book, code)
@@ -328,7 +328,7 @@ def _old_prices(book: Book, under_way: Iterable[Job]) -> tuple[OldPrice, ...]:
 
 def _open_months(book: Book) -> tuple[Month, ...]:
     """The months that are over and not closed, from the one in which the book began."""
-    opened: date | None = book.setting("opened")
+    opened: date | None = book.settings.opened
     if opened is None:
         return ()
     state = {row.month: row.state for row in book.rows(MonthState)}

@@ -97,14 +97,14 @@ def _credit(book: Book, job: int, material: str, area: Area) -> tuple[Money, Mon
             f" {show_area(before, book.units)} of it on the rack already;"
             f" {show_area(area, book.units)} more cannot be left over."
         )
-    share = Fraction(area.nm2, charged.area.nm2) * book.setting("offcut_value")
+    share = Fraction(area.nm2, charged.area.nm2) * book.settings.offcut_value
     return charged.full.times(share), charged.cash.times(share)
 
 
 def is_worth_keeping(book: Book, piece: OffcutSize) -> bool:
     """Whether a leftover reaches the shop's threshold, whichever way it lies."""
     longer, shorter = max(piece), min(piece)
-    return bool(longer >= book.setting("offcut_length") and shorter >= book.setting("offcut_width"))
+    return bool(longer >= book.settings.offcut_length and shorter >= book.settings.offcut_width)
 
 
 def rack(book: Book, material: str | None = None) -> list[RackPiece]:

@@ -61,8 +61,8 @@ class Noted:
 
 def purchase_tax(book: Book) -> Fraction:
     """The rate of tax on purchases that stays a cost of the shop; 0 where it is recovered."""
-    rate: Fraction = book.setting("material_tax")
-    return Fraction(0) if book.setting("tax_standing") == "vat" else rate
+    rate: Fraction = book.settings.material_tax
+    return Fraction(0) if book.settings.tax_standing == "vat" else rate
 
 
 def with_tax(amount: Decimal, rate: Fraction | None, digits: int) -> Decimal:
@@ -120,12 +120,12 @@ def to_note(book: Book, amount: Decimal, *, included: bool | None = None) -> Not
     A shop that recovers its tax takes it out of a price that includes it.
     """
     if included is None:
-        included = book.setting("list_prices") == "with_tax"
+        included = book.settings.list_prices == "with_tax"
     if not included:
         return Noted(amount, purchase_tax(book))
-    if book.setting("tax_standing") != "vat":
+    if book.settings.tax_standing != "vat":
         return Noted(amount, None)
-    rate: Fraction = book.setting("material_tax") or book.setting("tax_rate")
+    rate: Fraction = book.settings.material_tax or book.settings.tax_rate
     return Noted(_places(Fraction(amount) / (1 + rate), book.currency.digits), Fraction(0))
 
 

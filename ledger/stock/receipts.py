@@ -91,7 +91,7 @@ def receive_all(book: Book, documents: Sequence[Document], name: str) -> list[Po
 
 def land_for(book: Book, document: Document) -> list[LandedLine]:
     """The document's lines with freight and taxes put on them, at the shop's own rates."""
-    by_line = book.setting("tax_basis") == "line"
+    by_line = book.settings.tax_basis == "line"
     if document.kind == "credit":
         document = as_bought(book, document)
     return land(document, UseTax(use_tax_rate(book), book.currency, by_line))

@@ -36,11 +36,11 @@ class KeptPaper:
 def kept_paper(book: Book, receipt: Receipt) -> KeptPaper:
     """Until when the paper of a receipt is kept: the latest day of the rules that apply."""
     code = book.currency.code
-    years: int | None = book.setting("keep_years") or TAX_YEARS.get(code)
+    years: int | None = book.settings.keep_years or TAX_YEARS.get(code)
     panels = keep_until(receipt.day) if _has_panels(book, receipt) else None
     if years is None:
         return KeptPaper(None, "", panels)
-    month, day = (book.setting("tax_filed") or FILED.get(code, LATEST_FILED)).split("-")
+    month, day = (book.settings.tax_filed or FILED.get(code, LATEST_FILED)).split("-")
     filed = date(receipt.day.year + 1, int(month), int(day))
     tax = keep_until(filed, years)
     if panels and panels > tax:

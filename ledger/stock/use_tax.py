@@ -35,15 +35,15 @@ class Accrued:
 
 def has_use_tax(book: Book) -> bool:
     """Whether the shop can owe use tax: where it charges sales tax, or set a rate of its own."""
-    charges = book.setting("tax_standing") == "sales_tax"
-    return charges or book.setting("use_tax_rate") is not None
+    charges = book.settings.tax_standing == "sales_tax"
+    return charges or book.settings.use_tax_rate is not None
 
 
 def use_tax_rate(book: Book) -> Fraction:
     """The rate of use tax: its own, else that of sales tax; zero where there is no use tax."""
-    rate: Fraction | None = book.setting("use_tax_rate")
+    rate: Fraction | None = book.settings.use_tax_rate
     if rate is None:
-        rate = book.setting("tax_rate") if has_use_tax(book) else Fraction(0)
+        rate = book.settings.tax_rate if has_use_tax(book) else Fraction(0)
     return rate
 
 
@@ -51,7 +51,7 @@ def use_tax_faults(book: Book, document: Document) -> list[str]:
     """Lines said to owe use tax in a shop that has none."""
     if document.kind == "credit" or has_use_tax(book):
         return []
-    kind = "recoverable" if book.setting("tax_standing") == "vat" else "paid"
+    kind = "recoverable" if book.settings.tax_standing == "vat" else "paid"
     return [
         f"{line.words}: use tax is owed only by a shop that charges sales tax; here a taxed line"
         f" is of tax kind {kind}, one without tax of kind none. If you owe use tax all the same:"
@@ -63,7 +63,7 @@ def use_tax_faults(book: Book, document: Document) -> list[str]:
 
 def withdrawal_note(book: Book) -> str:
     """What a shop that gets VAT back is told where goods leave it without a sale; else nothing."""
-    if has_use_tax(book) or book.setting("tax_standing") != "vat":
+    if has_use_tax(book) or book.settings.tax_standing != "vat":
         return ""
     return (
         "Used in the business, no VAT falls due on it; taken for yourself or given away, it may:"
@@ -73,7 +73,7 @@ def withdrawal_note(book: Book) -> str:
 
 def answer_of(book: Book, job: int) -> JobTax | None:
     """The answer of a job in a shop that charges sales tax; None where nobody answered."""
-    if book.setting("tax_standing") != "sales_tax":
+    if book.settings.tax_standing != "sales_tax":
         return None
     return book.last(JobTax, job=job)
 

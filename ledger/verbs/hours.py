@@ -199,7 +199,7 @@ def logged(book: Book, job: Job | None = None, *, first: date, last: date) -> Lo
     """The entries from day to day, of a job or of all; of all, days without any are named too."""
     rows = time_entries(book, job=job.key if job else None, first=first, last=last)
     jobs = {key: book.row(Job, key) for key in {row.job for row in rows if row.job is not None}}
-    begins = max(first, book.setting("opened") or first)
+    begins = max(first, book.settings.opened or first)
     days = [begins + timedelta(days=number) for number in range((last - begins).days + 1)]
     done = {row.day for row in rows}
     gaps = [day for day in days if day.weekday() < 5 and day not in done]

@@ -242,7 +242,7 @@ def _tax_kind(book: Book, typed: TypedReceipt, supplier: str, *, is_taxed: bool)
             raise NotFound("kind of tax", typed.tax_kind, TAX_KINDS)
         return kind
     if is_taxed:
-        return "recoverable" if book.setting("tax_standing") == "vat" else "paid"
+        return "recoverable" if book.settings.tax_standing == "vat" else "paid"
     if _kind(typed) != "bought":
         return "none"
     return _last_tax_kind(book, supplier)

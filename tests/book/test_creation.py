@@ -21,7 +21,7 @@ def test_a_new_book_holds_one_entry_with_its_first_settings(tmp_path):
         ]
         assert (book.currency.code, book.units) == ("EUR", "mm")
         assert book.setting_text("kerf") == "3.2 mm"
-        assert book.setting("opened") == DAY
+        assert book.settings.opened == DAY
 
 
 def test_what_else_a_new_book_starts_with_belongs_to_the_same_entry(tmp_path):

@@ -138,7 +138,7 @@ def test_a_number_too_large_for_the_book_is_refused_in_a_sentence(book):
 def test_a_text_that_no_file_can_hold_is_refused_in_a_sentence(book):
     with pytest.raises(BadValue, match="character that cannot be seen"), book.entry("a"):
         book.post(SettingValue(name="shop", value="\udcff"))
-    assert book.setting("shop") == "Quillhaven Workshop"
+    assert book.settings.shop == "Quillhaven Workshop"
 
 
 def test_what_is_done_before_writing_is_done_once_for_each_entry_and_not_for_questions(book):
@@ -199,7 +199,7 @@ def test_a_book_that_is_held_is_changed_by_nobody_else_until_its_entry_stands(bo
 def test_a_book_that_was_held_for_nothing_is_let_go(book):
     with Book(book.path, book.today) as holder:
         holder.hold()
-        assert holder.setting("shop") == "Quillhaven Workshop"
+        assert holder.settings.shop == "Quillhaven Workshop"
     with pytest.raises(ValueError, match="no"), Book(book.path, book.today) as holder:
         holder.hold()
         with holder.entry("a"):

@@ -81,7 +81,7 @@ def test_a_book_of_an_earlier_release_opens_with_all_its_rows(tmp_path, book, sa
     before = rows_of(path, tables)
     assert all(before.values())
     with Book(path, book.today) as opened:
-        assert opened.setting("shop") == "Quillhaven Workshop"
+        assert opened.settings.shop == "Quillhaven Workshop"
         assert [supplier.name for supplier in opened.rows(Supplier)] == ["Copper Vale Lumber"]
         with opened.entry("supplier add"):
             opened.post(Supplier(name="another"))

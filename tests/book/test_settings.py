@@ -3,12 +3,13 @@
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import get_args, get_origin
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.book.settings import SETTINGS
+from ledger.book.settings import SETTINGS, ShopSettings, Value
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.measures.length import Length
 from ledger.measures.money import Money, currency
@@ -46,6 +47,23 @@ def test_a_setting_is_kept_as_canonical_text_and_read_as_a_value(name, text, kep
     setting = SETTINGS[name]
     assert setting.keep(text, DOLLARS) == kept
     assert setting.read(kept, DOLLARS) == value
+
+
+TYPED = {name: value for name, value in vars(ShopSettings).items() if isinstance(value, Value)}
+
+
+@pytest.mark.parametrize("name", TYPED)
+def test_a_setting_has_the_type_that_its_line_says(name):
+    (typed,) = get_args(TYPED[name].__orig_class__)
+    setting = SETTINGS[name]
+    value = setting.read(setting.default, DOLLARS)
+    if get_origin(typed) is tuple:
+        assert all(isinstance(part, get_args(typed)[0]) for part in value)
+    else:
+        assert isinstance(value, typed)
+    assert (type(None) in get_args(typed)) == (
+        setting.read("", DOLLARS) is None and not setting.default
+    )
 
 
 @pytest.mark.parametrize("name", SETTINGS)
@@ -111,7 +129,7 @@ def test_the_last_setting_in_force_counts(book):
     for text in ("1/8 in", "3.2 mm"):
         with book.entry("shop set"):
             book.set("kerf", text)
-    assert book.setting("kerf") == Length(3_200_000)
+    assert book.settings.kerf == Length(3_200_000)
 
 
 def test_a_setting_is_seen_at_once_in_its_entry_and_forgotten_if_the_entry_fails(book):

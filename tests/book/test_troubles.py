@@ -192,7 +192,7 @@ def test_a_book_may_have_any_name(tmp_path, book, name):
     schema.copy_into(book.path, path)
     with Book(path, book.today) as opened:
         post(opened)
-        assert opened.setting("shop") == "Quillhaven Workshop"
+        assert opened.settings.shop == "Quillhaven Workshop"
     assert sorted(file.name for file in tmp_path.iterdir()) == sorted([name, "shop.sqlite"])
 
 

@@ -110,7 +110,7 @@ def test_a_metric_book_that_was_there_keeps_its_rate(tmp_path, kept, rate):
         rows = [("currency", "EUR"), ("units", "mm")] + ([("mile_rate", kept)] if kept else [])
         connection.executemany("INSERT INTO setting (deed, name, value) VALUES (1, ?, ?)", rows)
     with Book(path, date(2025, 4, 25)) as book:
-        assert str(book.setting("km_rate")) == rate
+        assert str(book.settings.km_rate) == rate
 
 
 def test_what_a_job_has_none_of_is_asked_for(euros):

@@ -34,7 +34,7 @@ def test_a_file_that_may_not_grow_is_said_and_the_book_stays_as_it_was(book, typ
     assert [sentence for finding in examine_file(book.path) for sentence in finding.wrong] == []
     with Book(book.path, book.today) as again:
         assert len(again.entries()) == 1
-        assert again.setting("address") == ""
+        assert again.settings.address == ""
 
 
 @pytest.mark.parametrize("words", [["backup", "copy.sqlite"], ["export", "tables"]])

@@ -166,4 +166,4 @@ def test_new_asks_at_a_terminal(at_a_terminal, book, tmp_path):
     assert b"Name of the workshop" in shown
     with Book(path, book.today) as made:
         assert (made.currency.code, made.units) == ("EUR", "mm")
-        assert made.setting("tax_standing") == "vat"
+        assert made.settings.tax_standing == "vat"

@@ -115,9 +115,9 @@ def test_the_sample_settings_are_read_and_can_be_set(book: Book) -> None:
     with book.entry("shop load"):
         for name, value in rows:
             book.set(name, value)
-    assert book.setting("selling_rate") == Money(7300)
-    assert book.setting("markup_hardware") == Fraction(15, 100)
-    assert book.setting("price_step") == Money(2000)
+    assert book.settings.selling_rate == Money(7300)
+    assert book.settings.markup_hardware == Fraction(15, 100)
+    assert book.settings.price_step == Money(2000)
 
 
 def test_bad_settings_are_told_before_any_is_set(tmp_path: Path) -> None:

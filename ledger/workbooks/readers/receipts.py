@@ -198,7 +198,7 @@ def _usual_tax(book: Book, row: GridRow) -> str:
     """How a line stands to tax where nothing is said: what a shop of this standing pays."""
     if not row.text("tax_paid"):
         return "none"
-    return "recoverable" if book.setting("tax_standing") == "vat" else "paid"
+    return "recoverable" if book.settings.tax_standing == "vat" else "paid"
 
 
 def _refuse_twice(

@@ -73,7 +73,7 @@ def write_receipt_template(path: Path, book: Book) -> Path:
     """
     if path.suffix.lower() == ".csv":
         return _write_text(path, book)
-    workbook = new_workbook("Receipts", book.setting("shop"), book.today)
+    workbook = new_workbook("Receipts", book.settings.shop, book.today)
     names = list(_COLUMNS)
     sheet = add_sheet(workbook, "receipts", list(_COLUMNS.values()), landscape=True, headings=1)
     for column, name in enumerate(names, 1):
