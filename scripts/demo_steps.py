@@ -74,7 +74,7 @@ def _quote(folder: Path) -> Iterator[tuple[str, list[str]]]:
     yield "2025-04-25", ["quote", "send", "bed", "--pdf", f"{folder}/quote.pdf",
                          "--xlsx", f"{folder}/quote.xlsx"]  # fmt: skip
     yield "2025-04-28", ["quote", "accept", "bed", "--by", "signature and deposit"]
-    yield "2025-04-28", ["quote", "invoice", "bed", "--xlsx", f"{folder}/invoice-deposit.xlsx"]
+    yield "2025-04-28", ["quote", "invoice", "bed", "--pdf", f"{folder}/invoice-deposit.pdf"]
     yield "2025-04-28", ["job", "pay", "bed", "3672.40"]
 
 
@@ -101,11 +101,11 @@ def _build(folder: Path) -> Iterator[tuple[str, list[str]]]:
     yield "2025-05-29", ["hours", "load", f"{SAMPLES}/bed_hours.csv"]
     yield "2025-05-29", ["job", "spoiled", "bed", "16.66", "--part", "C1",
                          "--note", "offcut and tape of the new tower side"]  # fmt: skip
-    yield "2025-05-16", ["quote", "invoice", "bed", "--xlsx", f"{folder}/invoice-stage.xlsx"]
+    yield "2025-05-16", ["quote", "invoice", "bed", "--pdf", f"{folder}/invoice-stage.pdf"]
     yield "2025-05-19", ["job", "pay", "bed", "2937.92"]
     yield "2025-05-28", ["job", "state", "bed", "installed"]
     yield "2025-05-29", ["quote", "invoice", "bed", "--rest",
-                         "--xlsx", f"{folder}/invoice-final.xlsx"]  # fmt: skip
+                         "--pdf", f"{folder}/invoice-final.pdf"]  # fmt: skip
     yield "2025-05-29", ["job", "pay", "bed", "861.68", "--by", "card", "--fee", "24.02"]
 
 

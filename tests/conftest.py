@@ -10,6 +10,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+import pypdfium2
 import pytest
 from hypothesis import HealthCheck, settings
 from typer.testing import CliRunner
@@ -109,6 +110,18 @@ def _put_bed(book: Book) -> None:
     for operation, cuts in (("RIP", 33), ("XW", 20), ("XN", 85)):
         set_count(book, job, operation, Quantity.of(cuts), "on the drawn cut plan")
     price_job(book, job)
+
+
+@pytest.fixture
+def pdf_text() -> Callable[[Path], str]:
+    """All words of a PDF, on one line."""
+
+    def words(path: Path) -> str:
+        with pypdfium2.PdfDocument(path) as document:
+            pages = [page.get_textpage().get_text_bounded() for page in document]
+        return " ".join(" ".join(pages).replace("\u200b", "").split())
+
+    return words
 
 
 @dataclass

@@ -35,14 +35,14 @@ def invoice(
     supplied: Annotated[str, typer.Option(help="The day the piece was handed over.")] = "",
     again: Annotated[str, typer.Option(help="One that was written: show and write it again.")] = "",
     listed: Annotated[bool, typer.Option("--list", help="Only list what was written.")] = False,
-    xlsx: Annotated[Path | None, typer.Option(help="The client's workbook.")] = None,
+    pdf: Annotated[Path | None, typer.Option(help="The client's paper.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """Write the next invoice of an accepted quote: a deposit, a stage or the rest.
 
     Under VAT a payment is first asked for by a payment request, and invoiced when it has come.
 
-    Example: benchledger quote invoice bed --xlsx invoice.xlsx
+    Example: benchledger quote invoice bed --pdf invoice.pdf
     """
     from ledger.jobs.jobs import client_of
     from ledger.quotes.billing import since_then, write_invoice
@@ -58,7 +58,7 @@ def invoice(
         if again:
             row = find_paper(book, again, job)
             page, reader = read_invoice(row), _reader(book, row, job)
-            _write(page, reader, xlsx)
+            _write(book, page, reader, pdf)
         else:
             day, handed = book.dates.read(on), _day(book, supplied)
             reader = client_of(book, job)
@@ -67,10 +67,10 @@ def invoice(
                     book, job, which=which, rest=rest, request=request, by_card=by_card, day=day,
                     supplied=handed,
                 )  # fmt: skip
-                _write(page, reader, xlsx)  # inside the entry: no file, no invoice
+                _write(book, page, reader, pdf)  # inside the entry: no file, no invoice
         lacking = missing_particulars(book, job, page)
         words = since_then(book, job, page) if again else ""
-    _say(page, reader, xlsx, as_json=as_json)
+    _say(page, reader, pdf, as_json=as_json)
     if words:
         voice.note(words)
     if lacking and not again:
@@ -82,7 +82,7 @@ def credit(
     amount: Annotated[str, typer.Argument(help="With its tax; without it all that stands.")] = "",
     why: Annotated[str, typer.Option(help="What is put right; the client reads it.")] = "",
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
-    xlsx: Annotated[Path | None, typer.Option(help="The client's workbook.")] = None,
+    pdf: Annotated[Path | None, typer.Option(help="The client's paper.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """Write a credit note on an invoice that was sent, over all of it or over an amount.
@@ -101,9 +101,9 @@ def credit(
         value = book.currency.parse(amount) if amount else None
         with book.entry("quote credit", row.number):
             page = write_credit(book, row, why, amount=value, day=book.dates.read(on))
-            _write(page, reader, xlsx)
+            _write(book, page, reader, pdf)
         notes = [lowered_price(book, job, page), invoiced_anew(book, job)] if job else []
-    _say(page, reader, xlsx, as_json=as_json)
+    _say(page, reader, pdf, as_json=as_json)
     for words in filter(None, notes):
         voice.note(words)
 
@@ -148,12 +148,16 @@ def _reader(book: "Book", row: "InvoiceRow", job: "Job") -> "Client | Addressee 
     return addressee_of(book, row.key) or client_of(book, job)
 
 
-def _write(page: "Invoice", reader: "Client | Addressee | None", path: Path | None) -> None:
+def _write(
+    book: "Book", page: "Invoice", reader: "Client | Addressee | None", path: Path | None
+) -> None:
     if path is None:
         return
-    from ledger.workbooks.writers.invoice import write_invoice_file
+    from ledger.cli.printed import put_paper
+    from ledger.papers.invoice import invoice_paper
+    from ledger.papers.words import paper_size
 
-    write_invoice_file(page, reader, path)
+    put_paper(invoice_paper(page, reader, paper_size(book)), path)
 
 
 def _say(
@@ -166,7 +170,7 @@ def _say(
     else:
         show_paper(page)
     if path:
-        voice.note(f"Client's workbook: {path}")
+        voice.note(f"Client's paper: {path}")
 
 
 def _day(book: "Book", text: str) -> date | None:

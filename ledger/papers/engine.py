@@ -23,13 +23,10 @@ from typing import TYPE_CHECKING, Any, cast
 
 from ledger.book.parts import put_whole
 from ledger.errors import LedgerError, NotAllowed
-from ledger.papers.words import A4, LETTER, clean, cut
+from ledger.papers.words import A4, LETTER, Words, clean, cut
 
 if TYPE_CHECKING:  # typst is loaded only when a paper is made
     import typst
-
-type Words = str | bool | Sequence[Words] | Mapping[str, Words]
-"""What a template is given: texts, yes or no, lists of them, or more of them by name."""
 
 SIZES = {LETTER: "us-letter", A4: "a4"}
 """The sizes of paper, and how typst calls them."""

@@ -8,8 +8,8 @@ from datetime import date
 
 from ledger.book.tables.ground import Client
 from ledger.book.tables.jobs import Addressee
-from ledger.papers.engine import Paper, Words
-from ledger.papers.words import amount, day_words, footer, row
+from ledger.papers.engine import Paper
+from ledger.papers.words import Words, amount, day_words, footer, row
 from ledger.quotes.offer import Maker, Offer, address_lines
 from ledger.quotes.text import lead_words, pieces_words
 
@@ -35,7 +35,7 @@ def quote_paper(offer: Offer, client: Reader, size: str, *, is_draft: bool = Fal
         author=offer.maker.name,
         day=offer.day,
         size=size,
-        footer=footer(f"Quote {offer.name}", offer.title, offer.maker.name),
+        footer=footer(offer.name, offer.title, offer.maker.name),
         texts={
             "shop": offer.maker.name,
             "ways": maker_lines(offer.maker),

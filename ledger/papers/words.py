@@ -2,12 +2,16 @@
 
 import re
 import unicodedata
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from ledger.book import Book
 from ledger.measures.custom import MONTH_FIRST, usual_date_order
 from ledger.measures.day import MONTHS
 from ledger.measures.money import Currency, Money
+
+type Words = str | bool | Sequence[Words] | Mapping[str, Words]
+"""What a template is given: texts, yes or no, lists of them, or more of them by name."""
 
 LETTER, A4 = "letter", "A4"
 """The sizes that papers are printed on."""
@@ -54,7 +58,7 @@ def footer(*parts: str) -> str:
     >>> footer("Q-2507-A", "Marrow fold-down bed", "", "Quillhaven Workshop")
     'Q-2507-A · Marrow fold-down bed · Quillhaven Workshop'
     """
-    return cut(" · ".join(part for part in parts if part.strip()), 60)
+    return cut(" · ".join(part for part in parts if part.strip()), 64)
 
 
 def day_words(day: date, currency: Currency, units: str) -> str:
@@ -90,6 +94,6 @@ def paper_size(book: Book) -> str:
     return book.settings.paper or (LETTER if book.units == "inch" else A4)
 
 
-def row(*cells: str, look: str = "") -> dict[str, str | list[str]]:
+def row(*cells: str, look: str = "") -> dict[str, Words]:
     """A row of a table of figures; its look is plain, `sum` or `total`."""
     return {"cells": list(cells), "look": look}

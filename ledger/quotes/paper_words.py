@@ -1,20 +1,23 @@
 """What an invoice, payment request or credit note says in words, the same on every front."""
 
+from collections.abc import Callable
+from datetime import date
+
 from ledger.measures.bank import show_iban
 from ledger.measures.money import Money
 from ledger.quotes.invoice import CREDIT, Deducted, Invoice
 
 
-def payment_words(invoice: Invoice) -> list[str]:
-    """When and how to pay, and what the paper says of itself."""
+def payment_words(invoice: Invoice, day: Callable[[date], str] = str) -> list[str]:
+    """When and how to pay, and what the paper says of itself; `day` writes a day."""
     lines = []
     if invoice.due_day is not None:
         on_receipt = invoice.due_day == invoice.day
-        lines.append("Due on receipt." if on_receipt else f"Please pay by {invoice.due_day}.")
+        lines.append("Due on receipt." if on_receipt else f"Please pay by {day(invoice.due_day)}.")
     if invoice.iban and invoice.to_pay > Money(0):
         bank = f", BIC {invoice.bic}" if invoice.bic else ""
-        reference = invoice.number or invoice.quote
-        lines.append(f"Account: IBAN {show_iban(invoice.iban)}{bank}. Reference: {reference}.")
+        account = f"Account: IBAN {show_iban(invoice.iban)}{bank}."
+        lines.append(f"{account} Reference: {reference_of(invoice)}.")
     old_or_open = invoice.changes is None or invoice.to_pay > Money(0)
     if invoice.pay_to and old_or_open:
         lines.append(invoice.pay_to)
@@ -24,6 +27,11 @@ def payment_words(invoice: Invoice) -> list[str]:
     return [*lines, *invoice.notes]
 
 
+def reference_of(invoice: Invoice) -> str:
+    """What a client names when paying: the paper's number, or the quote where it has none."""
+    return invoice.number or invoice.quote
+
+
 def asked_words(invoice: Invoice) -> tuple[str, Money]:
     """The line that the reader looks for: what is to be paid, that it is paid, or credited."""
     if invoice.paper == CREDIT:
@@ -31,11 +39,11 @@ def asked_words(invoice: Invoice) -> tuple[str, Money]:
     return ("To pay now (paid in full)" if invoice.is_paid else "To pay now"), invoice.to_pay
 
 
-def deducted_words(less: Deducted) -> str:
+def deducted_words(less: Deducted, day: Callable[[date], str] = str) -> str:
     """Which earlier invoice a line takes off, and the credit notes that are counted in it."""
     number, *credits = less.number.split(" less ")
     counted = f", net of credit {' and '.join(credits)}" if credits else ""
-    return f"Less {number} of {less.day}{counted}"
+    return f"Less {number} of {day(less.day)}{counted}"
 
 
 def left_words(invoice: Invoice) -> str:

@@ -70,18 +70,18 @@ def test_more_than_was_asked_for_is_said(agreed):
 
 
 def test_invoices_are_written_and_written_again(agreed, tmp_path):
-    first = json.loads(agreed("quote", "invoice", "shelves", "--xlsx", "i.xlsx", "--json").out)
+    first = json.loads(agreed("quote", "invoice", "shelves", "--pdf", "i.pdf", "--json").out)
     again = agreed("quote", "invoice", "shelves", "--again", first["invoice"], "--json")
 
     assert (first["invoice"], first["kind"], first["asked"]) == (
         "I-2501-1", "Deposit invoice", "1060.00",
     )  # fmt: skip
     assert json.loads(again.out) == first
-    assert (tmp_path / "i.xlsx").exists()
+    assert (tmp_path / "i.pdf").exists()
 
 
 def test_where_an_invoices_file_cannot_be_written_there_is_no_invoice(agreed):
-    assert agreed("quote", "invoice", "shelves", "--xlsx", "nowhere/i.xlsx").code == 1
+    assert agreed("quote", "invoice", "shelves", "--pdf", "nowhere/i.pdf").code == 1
 
     facts = json.loads(agreed("quote", "invoice", "shelves", "--rest", "--json").out)
     assert (facts["asked"], facts["left"]) == ("2120.00", "0.00")

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from openpyxl import load_workbook
 
@@ -44,9 +45,14 @@ def bed_sheet(bed_book: Book, bed: Job) -> CostSheet:
 
 @pytest.fixture(scope="session")
 def cells() -> Callable[[Path], list[object]]:
-    """Every value of a workbook: cells, sheet names, headers and footers, notes, properties."""
+    """Every value of a workbook (cells, sheet names, headers and footers, notes, properties).
+
+    Of a PDF all its lines, and what it says of itself.
+    """
 
     def every_value(path: Path) -> list[object]:
+        if path.suffix == ".pdf":
+            return _lines(path)
         workbook = load_workbook(path)
         about = workbook.properties
         found: list[object] = [about.title, about.creator, about.description, about.keywords]
@@ -62,3 +68,10 @@ def cells() -> Callable[[Path], list[object]]:
         return [value for value in found if value not in (None, "")]
 
     return every_value
+
+
+def _lines(path: Path) -> list[object]:
+    with pypdfium2.PdfDocument(path) as document:
+        about = list(document.get_metadata_dict().values())
+        pages = [page.get_textpage().get_text_bounded() for page in document]
+    return [*about, *(line for page in pages for line in page.splitlines())]

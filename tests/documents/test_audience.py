@@ -18,6 +18,9 @@ from ledger.jobs.agreement import agreement_of
 from ledger.jobs.jobs import client_of, new_job, set_basis
 from ledger.jobs.pricing import price_job
 from ledger.measures.money import Money
+from ledger.papers.engine import print_paper, save_paper
+from ledger.papers.invoice import invoice_paper
+from ledger.papers.quote import quote_paper
 from ledger.quotes.answers import accept_quote
 from ledger.quotes.billing import write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
@@ -26,7 +29,6 @@ from ledger.quotes.kits import compare
 from ledger.quotes.revisions import find_quote, offer_of, send_quote
 from ledger.quotes.text import offer_text
 from ledger.stock.materials import MaterialRow, save_materials
-from ledger.workbooks.writers.invoice import write_invoice_file
 from ledger.workbooks.writers.kit import write_kit_for_client
 from ledger.workbooks.writers.quote import write_quote
 from ledger.workbooks.writers.variants import write_variants
@@ -115,6 +117,7 @@ def check_papers(book, job, sheet, offer, cells, folder):
     inside = inside_of(book, sheet, shown_on(offer))
     assert len(inside.figures) > 10
     papers = [
+        save_paper(print_paper(quote_paper(offer, client, "letter")), folder / "quote.pdf"),
         write_quote(offer, client, folder / "quote.xlsx"),
         write_variants([offer, offer], folder / "variants.xlsx"),
     ]
@@ -124,7 +127,8 @@ def check_papers(book, job, sheet, offer, cells, folder):
         accept_quote(book, quote, how="signature")
     for number, rest in enumerate((False, True)):
         invoice = write_invoice(book, job, rest=rest)
-        papers.append(write_invoice_file(invoice, client, folder / f"invoice-{number}.xlsx"))
+        printed = print_paper(invoice_paper(invoice, client, "letter"))
+        papers.append(save_paper(printed, folder / f"invoice-{number}.pdf"))
     for paper in papers:
         assert leaks(cells(paper), inside) == [], paper.name
     assert leaks(offer_text(offer, client).splitlines(), inside) == []

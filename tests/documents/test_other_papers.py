@@ -1,4 +1,4 @@
-"""Invoices, variants and kit pages as files: one page, values only, sums that are the program's."""
+"""Variants and kit pages as files: one page, values only, sums that are the program's."""
 
 from datetime import date
 from decimal import Decimal
@@ -8,15 +8,12 @@ import pytest
 from openpyxl import load_workbook
 
 from ledger.errors import NotAllowed
-from ledger.jobs.jobs import client_of
 from ledger.measures.money import Money
 from ledger.quotes.answers import accept_quote
-from ledger.quotes.billing import write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.kit import Extra, KitOffer
 from ledger.quotes.kits import compare
 from ledger.quotes.revisions import offer_of, send_quote
-from ledger.workbooks.writers.invoice import write_invoice_file
 from ledger.workbooks.writers.kit import write_kit_for_builder, write_kit_for_client
 from ledger.workbooks.writers.variants import write_variants
 
@@ -58,17 +55,6 @@ def row_of(sheet, name):
         if row[0].value == name:
             return [cell.value for cell in row[1:] if cell.value is not None]
     raise AssertionError(name)
-
-
-def test_an_invoice_asks_for_its_payment_and_says_what_stays(bed_book, bed, offers, tmp_path):
-    invoice = write_invoice(bed_book, bed)
-
-    sheet = opened(write_invoice_file(invoice, client_of(bed_book, bed), tmp_path / "i.xlsx"))
-
-    assert row_of(sheet, "On acceptance") == [3490, 182.4, 3672.4]
-    assert row_of(sheet, "To pay now") == [3672.4]
-    assert row_of(sheet, "Balance remaining once it is paid") == [3672.4]
-    assert row_of(sheet, "As agreed in Q-2507-B") == []
 
 
 def test_variants_stand_side_by_side(offers, tmp_path):

@@ -33,7 +33,7 @@ HOUSE = {  # every module that a contract names, with what only it may import
     "upkeep/__init__": "",
     "workbooks/__init__": "import openpyxl",
     "verbs/__init__": "",
-    "papers/__init__": "import typst",
+    "papers/__init__": "import segno, typst",
     "cli/__init__": "import rich, typer",
 }
 
