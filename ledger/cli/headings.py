@@ -62,11 +62,10 @@ def _pair(text: str) -> tuple[str, str]:
 def _with_remedy(refusal: BadFile) -> BadFile:
     """The refusal with one more line: how the headings are named."""
     heading, near = next(iter(refusal.headings.items()))
-    name = near[0] if near else "-"
-    words = "" if near else " (left out)"
+    name = near[0] if near else refusal.columns[0]
     line = (
-        f'Say what a heading means, and it is remembered: --columns "{heading}={name}"{words}.'
-        f" Columns: {', '.join(refusal.columns)}."
+        f'Say what a heading means, and it is remembered: --columns "{heading}={name}", or'
+        f' --columns "{heading}=-" to leave it out. Columns: {", ".join(refusal.columns)}.'
     )
     return BadFile(refusal.faults, refusal.headings, refusal.columns, line)
 

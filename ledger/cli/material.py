@@ -46,10 +46,13 @@ def load(
     from ledger.stock.materials import save_materials
     from ledger.workbooks.readers.materials import read_materials
 
+    notes: list[str] = []
     with open_shop() as book:
         rows = read_asking(
             book, "price list", columns,
-            lambda named: read_materials(file, book.currency, book.units, book.dates, named),
+            lambda named: read_materials(
+                file, book.currency, book.units, book.dates, named, notes
+            ),
             supplier,
         )  # fmt: skip
         if supplier:
@@ -59,6 +62,8 @@ def load(
         f"{file.name}: {how_many(len(rows), 'line')} read, {how_many(changed, 'material')}"
         f" and {how_many(priced, 'price')} new or changed."
     )
+    for sentence in notes:
+        voice.note(sentence)
 
 
 @app.command(name="list")

@@ -1,11 +1,13 @@
 """What a file is read into: sheets of lines of cells, plain texts with their addresses."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from ledger.errors import BadFile, Fault
+from ledger.measures.custom import COMMA, POINT
 from ledger.measures.letters import unseen
 
 LONGEST_TEXT = 10_000
@@ -127,6 +129,28 @@ class CellBudget:
             last = f"{letters(width - 1)}{row}"
             sentence = f"Sheet {sheet} reaches as far as cell {last}; delete what lies far out."
             raise refused(self.path, sentence)
+
+
+_COMMA = re.compile(
+    r"[^0-9]*[0-9]{1,3}(?:\.[0-9]{3})*,[0-9]{1,2}[^0-9]*|[^0-9]*[0-9]+,[0-9]{1,2}[^0-9]*"
+)
+_POINT = re.compile(
+    r"[^0-9]*[0-9]{1,3}(?:,[0-9]{3})*\.[0-9]{1,2}[^0-9]*|[^0-9]*[0-9]+\.[0-9]{1,2}[^0-9]*"
+)
+
+
+def decimal_mark_in(texts: Iterable[str]) -> str:
+    """Which mark stands before decimals in a file, where its numbers leave no doubt; else empty.
+
+    >>> decimal_mark_in(["31,50", "1.200"]), decimal_mark_in(["1,234.50"]), decimal_mark_in(["7"])
+    ('comma', 'point', '')
+    """
+    found = set()
+    for text in texts:
+        if len(text) <= 30:
+            found |= {COMMA} if _COMMA.fullmatch(text) else set()
+            found |= {POINT} if _POINT.fullmatch(text) else set()
+    return found.pop() if len(found) == 1 else ""
 
 
 def plain_cell(text: str) -> Cell:

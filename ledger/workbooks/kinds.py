@@ -4,6 +4,7 @@ The stand-in is used only where the text was refused, so that the rest of the ro
 told as well; a file with a refusal is never taken.
 """
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -18,7 +19,7 @@ from ledger.measures.length import Length, parse_allowance, parse_size
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.share import parse_share
-from ledger.measures.spoken import quoted
+from ledger.measures.spoken import by_mark, quoted
 from ledger.measures.units import unit
 
 
@@ -37,6 +38,8 @@ class CellKind[T]:
     is_clock: bool = False
 
 
+_GROUPED = re.compile(r"(?<![0-9.,])[0-9]{1,3}[.,][0-9]{3}(?![0-9.,/])")
+
 TEXT = CellKind(str, "", "a few words")
 MARK = CellKind(str, "", "A1")
 FORMULA = CellKind(str, "", "24-1/2 or a formula")
@@ -45,9 +48,22 @@ MINUTES = CellKind(parse_duration, 0, "1h30", is_clock=True)
 UNIT = CellKind(unit, "each", "each, sheet or ft")
 
 
-def size(units: str | None) -> CellKind[Length]:
-    """A length of more than zero; `units` (inch or mm) is what a bare number means."""
-    return CellKind(lambda text: parse_size(text, units), Length(1), _length_example(units))
+def size(units: str | None, decimal_mark: str = "") -> CellKind[Length]:
+    """A length of more than zero; `units` (inch or mm) is what a bare number means.
+
+    `decimal_mark` decides what has two readings, such as 2.440 in a list with decimal commas.
+
+    >>> size("mm", "comma").read("2.440").mm, size("mm", "point").read("2,440 mm").mm
+    (Decimal('2440'), Decimal('2440'))
+    """
+
+    def read(text: str) -> Length:
+        return parse_size(_GROUPED.sub(_spelled, text), units)
+
+    def _spelled(number: re.Match[str]) -> str:
+        return by_mark(number[0], decimal_mark) or number[0]
+
+    return CellKind(read, Length(1), _length_example(units))
 
 
 def allowance(units: str | None) -> CellKind[Length]:

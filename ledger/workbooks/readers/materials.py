@@ -1,6 +1,7 @@
 """The price list: one line a material, with what its kind needs and today's price."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -9,13 +10,13 @@ from ledger.measures.length import Length
 from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
 from ledger.measures.share import parse_share
-from ledger.stock.materials import KINDS, MaterialRow
+from ledger.stock.materials import MaterialRow
+from ledger.workbooks.cells import decimal_mark_in
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
-from ledger.workbooks.headings import Column
+from ledger.workbooks.headings import Column, take_apart
 from ledger.workbooks.kinds import (
     MARK,
     TEXT,
-    UNIT,
     CellKind,
     choice,
     day,
@@ -25,16 +26,18 @@ from ledger.workbooks.kinds import (
     quantity,
     size,
 )
+from ledger.workbooks.readers.list_filler import ListFiller
 
 COLUMNS = (
-    Column("code", ("id", "material code"), must=True),
+    Column("code", ("id", "material code")),
     Column("name", ("material", "description"), must=True),
-    Column("kind", ("category", "type"), must=True),
-    Column("unit", ("stock unit",), must=True),
+    Column("kind", ("category", "type")),
+    Column("unit", ("stock unit",)),
     Column("pack", ("pack size",)),
     Column("length", ("roll length", "sheet length")),
     Column("width", ("sheet width",)),
     Column("thickness", ("measured thickness", "actual thickness")),
+    Column("size"),
     Column("grain"),
     Column("density", ("density kg/m³",)),
     Column("density_source"),
@@ -64,34 +67,60 @@ def read_materials(
     units: str,
     dates: DateReader,
     named: Mapping[str, str] | None = None,
+    notes: list[str] | None = None,
 ) -> tuple[MaterialRow, ...]:
     """Read a price list; `units` is what a bare length means.
+
+    A dealer's list says less than a shop needs: kind, unit, code and size are then taken from the
+    words, and `notes` gets a sentence for each such guess.
 
     Raises:
         BadFile: with everything that is wrong in it.
 
     """
     faults = Faults(named)
-    rows = list(rows_of(one_sheet(path, "materials"), COLUMNS, faults))
-    read = tuple(_material(row, currency, units, dates) for row in rows)
-    _refuse_twice(rows, read)
+    sheet = one_sheet(path, "materials")
+    mark = decimal_mark_in(
+        cell.text for line in sheet.lines for cell in line.cells if not cell.is_number
+    )
+    currency = replace(currency, decimal_mark=mark or currency.decimal_mark)
+    filler = ListFiller(units, currency.decimal_mark)
+    rows = list(filler.titled(rows_of(sheet, COLUMNS, faults)))
+    read = tuple(_material(row, title, currency, units, dates, filler) for row, title in rows)
+    if rows:
+        _refuse_other_currency(rows[0][0], currency)
+    _refuse_twice([row for row, _ in rows], read)
     faults.raise_if_any()
+    if notes is not None:
+        notes.extend(filler.notes())
     return read
 
 
-def _material(row: GridRow, currency: Currency, units: str, dates: DateReader) -> MaterialRow:
-    kind = row.need("kind", choice("kind", KINDS))
-    length, width = row.may("length", size(units)), row.may("width", size(units))
+def _material(
+    row: GridRow,
+    title: str,
+    currency: Currency,
+    units: str,
+    dates: DateReader,
+    filler: ListFiller,
+) -> MaterialRow:
+    length_kind = size(units, currency.decimal_mark)
+    code, name = _name(row, filler)
+    kind = filler.kind(row, name, title)
+    length, width, thickness = filler.sizes(
+        row, kind, name, [row.may(one, length_kind) for one in ("length", "width", "thickness")]
+    )
     _check_sizes(row, kind, length, width)
+    unit, amount = filler.unit_and_price(row, kind, price(currency), (length, width))
     material = MaterialRow(
-        code=row.need("code", MARK),
-        name=row.need("name", TEXT),
+        code=code,
+        name=name,
         kind=kind,
-        unit=row.need("unit", UNIT),
+        unit=unit,
         pack=row.may("pack", quantity(currency), _ONE),
         length=length,
         width=width,
-        thickness=row.may("thickness", size(units)),
+        thickness=thickness,
         grain=row.may("grain", choice("grain", _GRAINS)),
         density=row.may("density", decimal(currency)),
         density_source=_source(row, "density"),
@@ -102,7 +131,7 @@ def _material(row: GridRow, currency: Currency, units: str, dates: DateReader) -
         whole=row.may("whole", flag(), False),
         composite=row.may("composite", flag(), False),
         note=row.text("note"),
-        price=row.may("price", price(currency)),
+        price=amount,
         supplier=row.may("supplier", TEXT),
         price_day=row.may("price_day", day(dates)),
         price_source=row.text("price_source"),
@@ -113,6 +142,14 @@ def _material(row: GridRow, currency: Currency, units: str, dates: DateReader) -
     if material.coverage == 0:
         row.fault("coverage", "A coverage is more than zero; leave the cell empty if unknown.")
     return material
+
+
+def _name(row: GridRow, filler: ListFiller) -> tuple[str, str]:
+    """The code and the name; where the list has no codes, one is made of the name."""
+    if "code" in row.columns:
+        return row.need("code", MARK), row.need("name", TEXT)
+    name = row.need("name", TEXT)
+    return filler.code(name), name
 
 
 def _taxed(row: GridRow) -> bool | None:
@@ -146,6 +183,20 @@ def _allowance_on(row: GridRow) -> str | None:
     if row.text("allowance") and on is None:
         row.fault("allowance_on", "Say of what the allowance is a share: net (added) or bought.")
     return on if row.text("allowance") else None
+
+
+def _refuse_other_currency(row: GridRow, currency: Currency) -> None:
+    """Refuse a price heading that names another currency; a bare $ is of any kind of dollar."""
+    heading = row.columns["price"].heading if "price" in row.columns else ""
+    named = take_apart(heading).currency
+    is_own_dollar = named == "USD" and "usd" not in heading.casefold() and currency.code in _DOLLARS
+    if named and named != currency.code and not is_own_dollar:
+        index = row.columns["price"].index
+        where = row.sheet.where(row.line.number, index, heading)
+        row.faults.add(where, f"“{heading}” is in {named}; prices here are in {currency.code}.")
+
+
+_DOLLARS = ("CAD", "AUD", "NZD", "SGD", "HKD")
 
 
 def _refuse_twice(rows: Sequence[GridRow], read: Sequence[MaterialRow]) -> None:
