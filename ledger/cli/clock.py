@@ -98,7 +98,7 @@ def show(
     if as_json:
         voice.print_json(clock and {
             "job": clock.job.number if clock.job else None,
-            "what": name_of(clock.doing),
+            "what": name_of(clock.activity),
             "class": clock.kind,
             "since": clock.began.isoformat(timespec="minutes"),
             "minutes": minutes,

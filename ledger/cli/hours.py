@@ -74,7 +74,7 @@ def add(
         began = datetime.combine(day, parse_time(start)) if start else None
         time_entry = TimeEntry(
             job=target.job,
-            doing=target.activity,
+            activity=target.activity,
             minutes=minutes,
             day=day,
             kind=target.kind,

@@ -19,7 +19,7 @@ _UNSAID = {"work", "content", "shop"}
 def say_stopped(stopped: Stopped) -> None:
     """Say what became of the time of a clock that stopped."""
     if stopped.hours is None:
-        what = name_of(stopped.clock.doing)
+        what = name_of(stopped.clock.activity)
         voice.note(f"{what} ran for less than a minute; nothing was entered.")
     else:
         say_posted(stopped.hours)
@@ -63,7 +63,7 @@ def say_logged(days: LoggedDays) -> None:
     """Say entries by day, and the working days without any."""
     lines = [
         (row.day, [f"{row.day} {row.day:%a}", days.number(row) or "shop",
-                   row.doing.replace("_", " "), show_minutes(row.minutes), _aside(row)])
+                   row.activity.replace("_", " "), show_minutes(row.minutes), _aside(row)])
         for row in days.rows
     ]  # fmt: skip
     lines += [(day, [f"{day} {day:%a}", "", "not logged", "", ""]) for day in days.gaps]
@@ -93,7 +93,7 @@ def entry_json(days: LoggedDays, row: Logged) -> dict[str, object]:
     return {
         "day": str(row.day),
         "job": days.number(row),
-        "what": row.doing,
+        "what": row.activity,
         "minutes": row.minutes,
         "class": row.kind,
         "people": row.people.split(", "),

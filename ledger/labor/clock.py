@@ -11,7 +11,7 @@ from ledger.book.tables.ground import Job, JournalEntry, Operation
 from ledger.book.tables.labor import Clock, ClockStop, Work
 from ledger.errors import NotAllowed, Question
 from ledger.labor.log import (
-    Doing,
+    Activity,
     Task,
     TimeEntry,
     clock_text,
@@ -33,7 +33,7 @@ class Running:
 
     number: int
     job: Job | None
-    doing: Doing
+    activity: Activity
     kind: str
     began: datetime
     people: tuple[str, ...]
@@ -44,7 +44,7 @@ class Running:
     @property
     def words(self) -> str:
         """What it is on, in a few words: `J-2507 SPR`."""
-        return f"{self.job.number if self.job else 'shop'} {name_of(self.doing)}"
+        return f"{self.job.number if self.job else 'shop'} {name_of(self.activity)}"
 
     def minutes(self, zone: Zone, now: datetime) -> int:
         """Whole minutes that passed until the shop's wall clock shows a time."""
@@ -54,7 +54,7 @@ class Running:
         """The entry that it makes when it stops after so many minutes."""
         return TimeEntry(
             job=self.job,
-            doing=self.doing,
+            activity=self.activity,
             minutes=minutes,
             day=self.began.date(),
             kind=self.kind,
@@ -81,7 +81,7 @@ def running(book: Book) -> Running | None:
     return Running(
         number=row.key,
         job=None if row.job is None else book.row(Job, row.job),
-        doing=_doing(book, row),
+        activity=_activity(book, row),
         kind=row.kind,
         began=began,
         people=tuple(row.people.split("\n")),
@@ -103,18 +103,18 @@ def require_running(book: Book) -> Running:
     return clock
 
 
-def _doing(book: Book, row: Clock) -> Doing:
+def _activity(book: Book, row: Clock) -> Activity:
     if row.kind in {"content", "shop"}:
-        return Task(row.doing)
-    if row.doing in GROUPS:
-        return GROUPS[row.doing]
-    return standards(book)[row.doing]
+        return Task(row.activity)
+    if row.activity in GROUPS:
+        return GROUPS[row.activity]
+    return standards(book)[row.activity]
 
 
 def start(
     book: Book,
     job: Job | None,
-    activity: Doing,
+    activity: Activity,
     at: datetime,
     *,
     kind: str = "work",
@@ -145,7 +145,7 @@ def start(
         book.post(
             Clock(
                 job=job.key if job else None,
-                doing=_kept(activity),
+                activity=_kept(activity),
                 kind=kind,
                 began=clock_text(at),
                 moment=shop_zone(book).moment(at).isoformat(timespec="minutes"),
@@ -157,7 +157,7 @@ def start(
     return stopped
 
 
-def _kept(activity: Doing) -> str:
+def _kept(activity: Activity) -> str:
     if isinstance(activity, Operation):
         return activity.code
     return activity.name
@@ -194,7 +194,7 @@ def _require_sound(clock: Running, time_entry: TimeEntry) -> None:
         raise NotAllowed(f"The clock runs {since}; it cannot stop before that.")
     if time_entry.minutes > DAY:
         raise NotAllowed(
-            f"The clock on {name_of(clock.doing)} runs {since}, longer than a day."
+            f"The clock on {name_of(clock.activity)} runs {since}, longer than a day."
             " Say when you stopped: benchledger clock off --at 15:40"
         )
 
@@ -204,7 +204,7 @@ def _long(book: Book, clock: Running, time_entry: TimeEntry) -> list[str]:
     if time_entry.minutes <= limit:
         return []
     return [
-        f"The clock on {name_of(clock.doing)} ran {show_minutes(time_entry.minutes)}, since"
+        f"The clock on {name_of(clock.activity)} ran {show_minutes(time_entry.minutes)}, since"
         f" {clock.began:%H:%M}; more than {show_minutes(limit)} is asked about. If you stopped"
         " earlier, say when: benchledger clock off --at 15:40"
     ]
@@ -254,7 +254,7 @@ def require_stopped(book: Book, month: Month) -> None:
     clock = running(book)
     if clock is not None and clock.began.date() <= month.last:
         raise NotAllowed(
-            f"The clock on {name_of(clock.doing)} runs since {clock.began:%H:%M} of"
+            f"The clock on {name_of(clock.activity)} runs since {clock.began:%H:%M} of"
             f" {clock.began:%Y-%m-%d}; its hours belong to that month. Stop it first, and say"
             " when: benchledger clock off --at 15:40"
         )

@@ -44,7 +44,7 @@ class Task:
     name: str
 
 
-type Doing = Operation | Group | Task
+type Activity = Operation | Group | Task
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class TimeEntry:
     """What took how long, when, by whom. `minutes` is elapsed; each of `people` worked them."""
 
     job: Job | None
-    doing: Doing
+    activity: Activity
     minutes: int
     day: date
     kind: str = "work"
@@ -68,10 +68,10 @@ class TimeEntry:
     def words(self) -> str:
         """The entry in a few words, as the entry keeps it."""
         job = self.job.number if self.job else "shop"
-        return f"{job} {name_of(self.doing)} {show_minutes(self.minutes)}"
+        return f"{job} {name_of(self.activity)} {show_minutes(self.minutes)}"
 
 
-def name_of(activity: Doing) -> str:
+def name_of(activity: Activity) -> str:
     """The short name of what is done: a code, a group's words, a task."""
     if isinstance(activity, Operation):
         return activity.code
@@ -96,7 +96,7 @@ def read_class(text: str) -> str:
     return matches[0]
 
 
-def read_doing(book: Book, text: str, kind: str = "work") -> tuple[Doing, str]:
+def read_activity(book: Book, text: str, kind: str = "work") -> tuple[Activity, str]:
     """What was done, and its class: a content task need not be told to be one.
 
     Raises:
@@ -204,7 +204,7 @@ def _overlaps(book: Book, time_entry: TimeEntry, person: str) -> Iterator[str]:
 def _stands_already(book: Book, time_entry: TimeEntry, person: str) -> bool:
     if time_entry.began is not None:
         return False  # an entry with times is told apart by them
-    activity = time_entry.doing
+    activity = time_entry.activity
     return minutes_stand_already(
         book,
         SameWork(
@@ -232,7 +232,7 @@ def _rows(
                 job=time_entry.job.key if time_entry.job else None,
                 operation=operation,
                 group=group,
-                task=time_entry.doing.name if isinstance(time_entry.doing, Task) else "",
+                task=time_entry.activity.name if isinstance(time_entry.activity, Task) else "",
                 kind=time_entry.kind,
                 person=person,
                 day=time_entry.day,
@@ -252,7 +252,7 @@ def _parts(
     book: Book, time_entry: TimeEntry, plan: Mapping[str, Decimal]
 ) -> list[tuple[str | None, str | None, int, bool]]:
     """Operation, group, minutes and whether split: one part, or a group's operations."""
-    activity = time_entry.doing
+    activity = time_entry.activity
     if isinstance(activity, Task):
         return [(None, None, time_entry.minutes, False)]
     if isinstance(activity, Operation):
@@ -270,7 +270,7 @@ def group_shares(book: Book, group: Group, plan: Mapping[str, Decimal]) -> dict[
     return {code: Fraction(plan[code]) for code in plan if code in members and plan[code]}
 
 
-def doing_of(book: Book, row: Work) -> Doing:
+def activity_of(book: Book, row: Work) -> Activity:
     """What a row of work was about, as it was entered."""
     if row.task or row.group is None:
         return Task(row.task)
@@ -292,7 +292,7 @@ def last_entry(book: Book) -> TimeEntry:
     own = [row for row in rows if row.person == last.person]
     return TimeEntry(
         job=None if last.job is None else book.row(Job, last.job),
-        doing=doing_of(book, last),
+        activity=activity_of(book, last),
         minutes=sum(row.minutes for row in own),
         day=last.day,
         kind=last.kind,

@@ -95,7 +95,7 @@ def _clock_json(clock: Running | None, minutes: int) -> dict[str, Any] | None:
         return None
     return {
         "job": clock.job.number if clock.job else None,
-        "what": name_of(clock.doing),
+        "what": name_of(clock.activity),
         "since": clock.began.isoformat(timespec="minutes"),
         "minutes": minutes,
     }

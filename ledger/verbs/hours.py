@@ -14,7 +14,7 @@ from ledger.errors import NotAllowed, NotFound
 from ledger.jobs.changes import changed_minutes
 from ledger.jobs.jobs import find_job, last_job, state_of
 from ledger.labor.estimate import total_hours
-from ledger.labor.log import Doing, Task, TimeEntry, log_hours, name_of, read_doing
+from ledger.labor.log import Activity, Task, TimeEntry, log_hours, name_of, read_activity
 from ledger.labor.people import OWNER, person_named
 from ledger.labor.plan import (
     COUNTED,
@@ -44,7 +44,7 @@ class Target:
     """What hours or a clock are for: a job (or the shop), what is done, and of which class."""
 
     job: Job | None
-    activity: Doing
+    activity: Activity
     kind: str
 
     @property
@@ -62,14 +62,14 @@ def read_target(book: Book, words: Sequence[str], kind: str = "work") -> Target:
     """
     first, rest = words[0], " ".join(words[1:])
     if first.casefold() == SHOP and rest:
-        return Target(None, *read_doing(book, rest, "shop"))
+        return Target(None, *read_activity(book, rest, "shop"))
     if not rest:
-        return Target(_job_at_hand(book), *read_doing(book, first, kind))
+        return Target(_job_at_hand(book), *read_activity(book, first, kind))
     try:
-        return Target(find_job(book, first), *read_doing(book, rest, kind))
+        return Target(find_job(book, first), *read_activity(book, rest, kind))
     except NotFound as unknown:
         try:
-            activity, kind = read_doing(book, " ".join(words), kind)
+            activity, kind = read_activity(book, " ".join(words), kind)
         except NotFound:
             raise unknown from None
         return Target(_job_at_hand(book), activity, kind)
@@ -160,7 +160,7 @@ def enter(
 
 def posted(book: Book, rows: Sequence[Work], time_entry: TimeEntry, plan: JobPlan) -> PostedHours:
     """What is to be said of the rows of an entry, with where its job stands now."""
-    first, activity, job = rows[0], time_entry.doing, time_entry.job
+    first, activity, job = rows[0], time_entry.activity, time_entry.job
     beside = None
     if job is not None and not isinstance(activity, Task):
         code = activity.code if isinstance(activity, Operation) else ""

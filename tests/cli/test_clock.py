@@ -123,7 +123,9 @@ def test_a_computer_that_is_taken_to_another_zone_counts_on(bed, monkeypatch):
 def test_a_clock_of_an_older_program_counts_on(bed, tmp_path):
     assert bed("shop", "set", "time_zone=Europe/Vienna").code == 0
     with Book(tmp_path / "shop.sqlite", date(2025, 3, 30)) as book, book.entry("clock on"):
-        book.post(Clock(job=1, doing="SND", kind="work", began="2025-03-30T01:30", people="owner"))
+        book.post(
+            Clock(job=1, activity="SND", kind="work", began="2025-03-30T01:30", people="owner")
+        )
 
     clock = json.loads(bed("clock", "show", "--json", on="2025-03-30", at="03:10").out)
     assert (clock["since"], clock["minutes"]) == ("2025-03-30T01:30", 40)

@@ -40,8 +40,8 @@ def bench(
 
 def work(book: Book, operation: str, minutes: int) -> None:
     known = standards(book)
-    doing = known[operation] if operation in known else find_group(operation)
-    entry = TimeEntry(find_job(book, "bench"), doing, minutes, book.today)
+    activity = known[operation] if operation in known else find_group(operation)
+    entry = TimeEntry(find_job(book, "bench"), activity, minutes, book.today)
     log_hours(book, entry, plan=None, sure=True)
 
 

@@ -9,7 +9,7 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import Clock, ClockStop, Work
 from ledger.errors import NotAllowed, Question
 from ledger.labor.clock import moment_of, one_clock_at_most, running, start, stop
-from ledger.labor.log import TimeEntry, log_hours, read_doing
+from ledger.labor.log import TimeEntry, log_hours, read_activity
 from ledger.labor.standards import find_operation_or_group
 
 
@@ -22,8 +22,8 @@ def job(book):
 @pytest.fixture
 def clock_on(book, job):
     def start_on(text, hour, minute=0, **more):
-        doing, kind = read_doing(book, text)
-        return start(book, job, doing, at(hour, minute), kind=kind, **more)
+        activity, kind = read_activity(book, text)
+        return start(book, job, activity, at(hour, minute), kind=kind, **more)
 
     return start_on
 
@@ -38,7 +38,7 @@ def test_no_clock_runs_in_a_new_book(book):
 
 def test_a_clock_that_was_started_runs_until_it_is_stopped(book, job, clock_on):
     clock_on("spray", 13)
-    assert (running(book).doing.code, running(book).job.number) == ("SPR", "J-2507")
+    assert (running(book).activity.code, running(book).job.number) == ("SPR", "J-2507")
 
     (row,) = stop(book, at(14, 20))
 
@@ -54,14 +54,14 @@ def test_starting_on_something_stops_what_went_before(book, clock_on):
     (row,) = clock_on("spray", 9, 30)
 
     assert (row.operation, row.minutes) == ("SND", 90)
-    assert running(book).doing.code == "SPR"
+    assert running(book).activity.code == "SPR"
 
 
 def test_a_clock_of_less_than_a_minute_makes_no_entry(book, clock_on):
     clock_on("sand", 8)
 
     assert clock_on("spray", 8) == []
-    assert running(book).doing.code == "SPR"
+    assert running(book).activity.code == "SPR"
     assert book.rows(Work) == []
 
 
@@ -86,11 +86,11 @@ def test_the_clock_on_a_group_is_split_when_it_stops(book, job, clock_on):
 
 
 def test_the_clock_runs_for_content_and_for_the_shop(book, job):
-    doing, kind = read_doing(book, "filming")
-    start(book, job, doing, at(8), kind=kind)
-    doing, kind = read_doing(book, "sweeping", "shop")
+    activity, kind = read_activity(book, "filming")
+    start(book, job, activity, at(8), kind=kind)
+    activity, kind = read_activity(book, "sweeping", "shop")
 
-    (row,) = start(book, None, doing, at(9), kind=kind)
+    (row,) = start(book, None, activity, at(9), kind=kind)
 
     assert (row.kind, row.task) == ("content", "filming")
     assert running(book).job is None
@@ -111,7 +111,7 @@ def test_a_clock_over_five_hours_is_asked_about(book, clock_on):
         stop(book, at(13, 1))
     with pytest.raises(Question, match="clock off --at"):
         clock_on("spray", 13, 1)
-    assert running(book).doing.code == "SND"
+    assert running(book).activity.code == "SND"
 
     (row,) = stop(book, at(13, 1), sure=True)
     assert row.minutes == 301
@@ -161,11 +161,11 @@ def test_a_clock_started_within_an_earlier_entry_is_asked_about(book, job, clock
 
 def test_an_entry_within_the_running_clock_is_asked_about(book, job, clock_on):
     clock_on("sand", 8)
-    doing = find_operation_or_group(book, "spray")
+    activity = find_operation_or_group(book, "spray")
     times = {"began": at(8, 30), "ended": at(9)}
 
     with pytest.raises(Question, match="overlaps the clock, which runs since 08:00"):
-        log_hours(book, TimeEntry(job, doing, 30, date(2025, 4, 25), **times))
+        log_hours(book, TimeEntry(job, activity, 30, date(2025, 4, 25), **times))
 
 
 # --- undo ------------------------------------------------------------------------------------
@@ -191,7 +191,7 @@ def test_undoing_a_switch_goes_back_to_what_was_running(book, clock_on):
 
     undo(book, book.last(Clock))
 
-    assert running(book).doing.code == "SND"
+    assert running(book).activity.code == "SND"
 
 
 def test_a_start_is_not_undone_before_its_stop(book, clock_on):

@@ -9,7 +9,7 @@ import pytest
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.ground import Job, JobState
 from ledger.labor.history import FIRST_TIME, NOT_LOGGED, history
-from ledger.labor.log import TimeEntry, log_hours, read_doing
+from ledger.labor.log import TimeEntry, log_hours, read_activity
 from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
 from ledger.labor.standards import (
     find_operation,
@@ -29,9 +29,9 @@ def job(book):
 
 
 def log(book, job, text, minutes, kind="work", days=0):
-    doing, kind = read_doing(book, text, kind)
+    activity, kind = read_activity(book, text, kind)
     day = TODAY - timedelta(days=days)
-    log_hours(book, TimeEntry(job, doing, minutes, day, kind), sure=True)
+    log_hours(book, TimeEntry(job, activity, minutes, day, kind), sure=True)
 
 
 def close(book, job, **counts):

@@ -8,7 +8,7 @@ from ledger.book.tables.ground import Job, JobState, Operation
 from ledger.book.tables.labor import Work
 from ledger.errors import NotAllowed
 from ledger.labor.labor_rules import REVERSAL_RULES
-from ledger.labor.log import TimeEntry, log_hours, read_doing
+from ledger.labor.log import TimeEntry, log_hours, read_activity
 
 TODAY = date(2025, 4, 25)
 
@@ -20,8 +20,8 @@ def job(book):
 
 
 def log(book, job, text="sand"):
-    doing, kind = read_doing(book, text)
-    log_hours(book, TimeEntry(job, doing, 60, TODAY, kind))
+    activity, kind = read_activity(book, text)
+    log_hours(book, TimeEntry(job, activity, 60, TODAY, kind))
     return book.last(Work).entry
 
 

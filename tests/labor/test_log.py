@@ -11,7 +11,7 @@ from ledger.book.questions.labor import time_entries, work_of_job
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.labor import Work
 from ledger.errors import BadValue, NotAllowed, NotFound, Question
-from ledger.labor.log import Task, TimeEntry, log_hours, read_class, read_doing
+from ledger.labor.log import Task, TimeEntry, log_hours, read_activity, read_class
 from ledger.labor.people import helper_cost, person_named, set_helper
 from ledger.labor.standards import find_operation_or_group
 from ledger.measures.day import Month
@@ -27,8 +27,8 @@ def job(book):
 
 
 def time_entry(book, job, text="sand", minutes=105, **more):
-    doing, kind = read_doing(book, text, more.pop("kind", "work"))
-    return TimeEntry(job=job, doing=doing, minutes=minutes, day=TODAY, kind=kind, **more)
+    activity, kind = read_activity(book, text, more.pop("kind", "work"))
+    return TimeEntry(job=job, activity=activity, minutes=minutes, day=TODAY, kind=kind, **more)
 
 
 def test_an_entry_is_one_row_of_the_owners_minutes(book, job):
@@ -134,7 +134,7 @@ def test_a_class_that_is_none_or_may_be_two_is_refused(text):
 
 def test_an_unknown_operation_is_refused_with_the_nearest(book, job):
     with pytest.raises(NotFound, match="filming"):
-        read_doing(book, "fliming")
+        read_activity(book, "fliming")
 
 
 # --- what is asked about ---------------------------------------------------------------------
@@ -255,7 +255,7 @@ def test_the_entries_of_a_time_show_a_split_group_as_one(book, job):
 
     found = time_entries(book, first=TODAY, last=TODAY)
 
-    assert [(one.doing, one.minutes, one.split, one.people) for one in found] == [
+    assert [(one.activity, one.minutes, one.split, one.people) for one in found] == [
         ("cutting", 100, True, "owner"),
         ("SND", 210, False, "owner, helper"),
         ("sharpening", 105, False, "owner"),
@@ -266,4 +266,4 @@ def test_the_entries_of_a_time_show_a_split_group_as_one(book, job):
 
 def test_a_group_and_an_operation_are_told_apart(book, job):
     assert find_operation_or_group(book, "finish").words == "finish"
-    assert isinstance(read_doing(book, "sharpening", "shop")[0], Task)
+    assert isinstance(read_activity(book, "sharpening", "shop")[0], Task)

@@ -9,7 +9,7 @@ import pytest
 from ledger.book.questions.labor import work_of_job
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.ground import Job
-from ledger.labor.log import TimeEntry, log_hours, read_doing
+from ledger.labor.log import TimeEntry, log_hours, read_activity
 from ledger.labor.plan import HoursStanding, hours_left, plan_of, save_plan, standing
 from ledger.measures.quantity import Quantity
 
@@ -23,8 +23,10 @@ def job(book):
 
 
 def log(book, job, text, minutes, kind="work", plan=HOURS):
-    doing, kind = read_doing(book, text, kind)
-    log_hours(book, TimeEntry(job, doing, minutes, date(2025, 4, 25), kind), plan=plan, sure=True)
+    activity, kind = read_activity(book, text, kind)
+    log_hours(
+        book, TimeEntry(job, activity, minutes, date(2025, 4, 25), kind), plan=plan, sure=True
+    )
 
 
 def recount(book, job):

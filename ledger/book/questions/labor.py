@@ -179,7 +179,7 @@ class Logged(NamedTuple):
     time_entry: int
     day: date
     job: int | None
-    doing: str
+    activity: str
     split: bool
     kind: str
     people: str
@@ -197,10 +197,10 @@ def time_entries(
     """The entries of hours from day to day, of one job or of all, the latest last."""
     rows = book.query(
         "SELECT deed, entry, min(day), job, CASE WHEN task <> '' THEN task WHEN split OR"
-        " operation IS NULL THEN family ELSE operation END AS doing, max(split), class,"
+        " operation IS NULL THEN family ELSE operation END AS activity, max(split), class,"
         " group_concat(DISTINCT person), sum(minutes), min(began), max(ended), part, cause, note"
         f" FROM work WHERE day BETWEEN :first AND :last AND {IN_FORCE}"
-        " AND (:job IS NULL OR job = :job) GROUP BY deed, entry, doing"
+        " AND (:job IS NULL OR job = :job) GROUP BY deed, entry, activity"
         " ORDER BY min(day) DESC, deed DESC, entry DESC LIMIT :limit",
         job=job,
         first=first.isoformat(),

@@ -36,13 +36,13 @@ class Work(Posted, table=True):
 
 
 class Clock(Posted, table=True):
-    """A clock that was started; `doing` is an operation's code, a group or a task.
+    """A clock that was started; `activity` is an operation's code, a group or a task.
 
     `began` is the wall clock's time, `moment` the same in UTC (empty in older rows).
     """
 
     job: int | None = None
-    doing: str
+    activity: str = Field(sa_column_kwargs={"name": "doing"})
     kind: str = Field(sa_column_kwargs={"name": "class"})
     began: str
     people: str = ""

@@ -10,7 +10,7 @@ from ledger.book.tables.ground import Job
 from ledger.errors import BadValue
 from ledger.jobs.jobs import find_job
 from ledger.labor.load import Placed
-from ledger.labor.log import Doing, Task, TimeEntry, read_class, read_doing
+from ledger.labor.log import Activity, Task, TimeEntry, read_activity, read_class
 from ledger.labor.people import OWNER, person_named
 from ledger.measures.day import parse_time
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
@@ -58,7 +58,7 @@ class _Reader:
         self.day: date | None = None
         self.job: Job | None = None
         self.job_said = ""
-        self._doing = cache(lambda text, kind: read_doing(book, text, kind))
+        self._activity = cache(lambda text, kind: read_activity(book, text, kind))
 
     def read(self, row: GridRow) -> Placed | None:
         """The entry of a row; None where something is wrong with it."""
@@ -68,9 +68,9 @@ class _Reader:
         minutes = row.need("hours", MINUTES)
         kind = "shop" if _is_shop(row) else _named(row, "class", read_class, "work")
         operation = row.need("operation", TEXT)
-        nothing: tuple[Doing, str] = (Task(operation), kind)
+        nothing: tuple[Activity, str] = (Task(operation), kind)
         activity, kind = _named(
-            row, "operation", lambda text: self._doing(text, nothing[1]), nothing
+            row, "operation", lambda text: self._activity(text, nothing[1]), nothing
         )
         people = row.may("people", CellKind(self._people, _ALONE, "owner, helper"), _ALONE)
         began = _moment(day, row)
@@ -78,7 +78,7 @@ class _Reader:
             return None
         time_entry = TimeEntry(
             job=job,
-            doing=activity,
+            activity=activity,
             minutes=minutes,
             day=day,
             kind=kind,
