@@ -204,6 +204,7 @@ CHOICES = {
     "tax_standing": ("sales_tax", "vat", "exempt"),
     "tax_basis": ("document", "line"),
     "list_prices": ("before_tax", "with_tax"),
+    "default_joint": ("tenon", "loose_tenon", "joiner_tenon", "dowel", "pocket"),
 }
 
 _BOUNDS: dict[str, tuple[Any, Any]] = {

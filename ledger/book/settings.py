@@ -124,6 +124,7 @@ class ShopSettings:
     )
     crosscut_capacity = Value[Length]("length", "12 in", "widest crosscut of the miter saw")
     saw_reach = Value[Length]("length", "84 in", "longer pieces are cut with support, and said so")
+    default_joint = Value[str]("choice", "tenon", "joint of solid parts that a design leaves open")
     rip_first = Value[bool]("flag", "no", "sheets are always ripped first")
     offcut_length = Value[Length]("length", "24 in", "shortest offcut worth keeping")
     offcut_width = Value[Length]("length", "12 in", "narrowest offcut worth keeping")

@@ -70,9 +70,10 @@ def load(
     Example: benchledger design load sample_data/bed
     """
     from ledger.cli.headings import read_asking
-    from ledger.costing.takeoff import board_faults
+    from ledger.costing.lumber import board_faults
     from ledger.designs.build import build
     from ledger.designs.store import designs, save_design
+    from ledger.jobs.shop_rates import wood_of
     from ledger.stock.materials import materials
     from ledger.workbooks.readers.design import read_design
 
@@ -82,7 +83,7 @@ def load(
             book, "design", columns,
             lambda named: read_design(path, book.units, known.keys(), named, _blocks_of(book)),
         )  # fmt: skip
-        faults = board_faults(build(design, {}, book.units), known)
+        faults = board_faults(build(design, {}, book.units, wood_of(book)), known)
         before = designs(book).get(design.name)
         version = save_design(book, design, errata)
     for fault in faults:
@@ -136,11 +137,12 @@ def show(
     """
     from ledger.designs.build import build
     from ledger.designs.store import versions
+    from ledger.jobs.shop_rates import wood_of
 
     given = dict(_pair(value) for value in values or [])
     with open_shop() as book:
         row, design = _design(book, name, version)
-        built = build(design, given, book.units)
+        built = build(design, given, book.units, wood_of(book))
         history = versions(book, row.name)
     if as_json:
         voice.print_json(_version_json(row) | _json(built))

@@ -122,10 +122,11 @@ def _chosen(
 def _set_basis(
     book: "Book", job: "Job", design: str, values: list[str] | None, parts: Path | None
 ) -> None:
-    from ledger.costing.takeoff import board_faults
+    from ledger.costing.lumber import board_faults
     from ledger.designs.build import build
     from ledger.designs.store import load_version, save_design
     from ledger.jobs.jobs import set_basis
+    from ledger.jobs.shop_rates import wood_of
     from ledger.stock.materials import materials
 
     if parts:
@@ -136,7 +137,7 @@ def _set_basis(
         version = save_design(book, plain, "parts list read again")
     else:
         version, given = _chosen(book, job, design, values)
-    built = build(load_version(book, version.key)[1], given, book.units)
+    built = build(load_version(book, version.key)[1], given, book.units, wood_of(book))
     set_basis(book, job, version.key, given)
     for fault in board_faults(built, materials(book)):
         voice.warn(fault)

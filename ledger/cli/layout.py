@@ -97,7 +97,7 @@ def layout(
 
 def _of_job(job: str, harder: bool, xlsx: Path | None, svg: Path | None) -> LayoutView:
     """The layout of a job, its files written before the book keeps it: refused, none is kept."""
-    from ledger.costing.takeoff import board_plans
+    from ledger.costing.lumber import board_plans
     from ledger.jobs.assembling import assemble
     from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.pricing import price_job

@@ -4,6 +4,7 @@ Each stage of the work that the design implies needs a count of one of its opera
 are absent a gap is told, until a count by hand or an answer, 0 allowed, speaks of it.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -11,11 +12,12 @@ from math import ceil
 
 from ledger.book.tables.ground import Material, Operation
 from ledger.costing.stages import Gap
-from ledger.costing.takeoff import board_parts, piece_of
-from ledger.cutting.boards import blanks
+from ledger.costing.taken import board_parts
 from ledger.designs.built import Build, BuiltCoat, BuiltCount, BuiltPart
 from ledger.designs.counting import in_units
+from ledger.designs.counting_rules import blank_feet
 from ledger.designs.tree import Measure
+from ledger.designs.wood import Board
 from ledger.measures.area import Area
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
@@ -26,8 +28,18 @@ CUTS_A_PART = 2
 
 _SHEETS = ("sheets", "strips", "wide_crosscuts", "narrow_crosscuts")
 _BY_GUN = ("spray", "sessions")
-_NOT_APPLIED = ("sand", "scuff", *_BY_GUN)
-_OTHER_JOINTS = ("rabbet", "miter_joints")
+_NOT_APPLIED = (
+    "sand", "sand_painted", "sand_solid", "solid_pieces", "scuff", "hand_sessions", *_BY_GUN,
+)  # fmt: skip
+_SANDING = ("sand", "sand_painted", "sand_solid")
+_OTHER_JOINTS = ("rabbet", "miter_joints", "laps", "dovetails", "dovetail_width")
+_JOINTS = {
+    "pocket": ("pocket holes", "pocket_holes"), "dowel": ("doweling", "dowels"),
+    "tenon": ("tenons", "tenons"), "loose tenon": ("loose tenons", "loose_tenons"),
+    "joiner tenon": ("loose tenons", "joiner_tenons"), "lap": ("laps", "laps"),
+    "jig dovetail": ("dovetails", "jig_dovetails"), "frame": ("frame joints", "frame_corners"),
+    "miter": ("miters", "miter_joints"),
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +168,7 @@ def _solid(
         number = _plain(_up(amount, 10 if unit == "bd ft" else 1000))
         basis = f"{number} {unit} of solid stock in {how_many(pieces, 'part')}"
         yield _Missing("milling", basis, "board_feet", number)
-    if pieces and not counts.is_counted(_SHEETS[1:], "cutting"):
+    if pieces and not counts.is_counted(("blanks", *_SHEETS[1:]), "cutting"):
         basis = f"{how_many(pieces, 'part')} from rough boards, {CUTS_A_PART} cuts each"
         yield _Missing("board cutting", basis, "narrow_crosscuts", str(CUTS_A_PART * pieces))
 
@@ -164,36 +176,33 @@ def _solid(
 def _milled(
     solid: Mapping[str, Sequence[BuiltPart]], materials: Mapping[str, Material]
 ) -> Fraction:
-    """Board feet that go over the planer: the parts cut oversize, in the rough thickness."""
+    """Board feet that go over the jointer: the parts cut oversize, in the rough thickness."""
     return sum(
         (
-            blanks([piece_of(part) for part in parts], thickness.nm)
+            blank_feet(part, Board(None, thickness, thickness))
             for code, parts in solid.items()
             if (thickness := materials[code].thickness) is not None
+            for part in parts
         ),
         Fraction(0),
     )
 
 
 def _joining(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
-    unjoined = {
-        name: sum(joint.quantity for joint in build.joints if joint.kind == name)
-        for name in ("pocket", "dowel", "other")
-    }
-    for name, stage, driver in (
-        ("pocket", "pocket holes", "pocket_holes"), ("dowel", "doweling", "dowels")
-    ):  # fmt: skip
-        if unjoined[name] and not counts.is_counted((driver,), "joinery"):
-            yield _Missing(
-                stage, how_many(unjoined[name], f"{name} joint"), driver, str(unjoined[name])
-            )
-    if unjoined["other"] and not counts.is_counted(_OTHER_JOINTS, "joinery"):
-        basis = f"{how_many(unjoined['other'], 'joint')} that are neither pocket holes nor dowels"
+    listed = Counter[str]()
+    for joint in build.joints:
+        listed[joint.kind] += joint.quantity
+    for name, (stage, driver) in _JOINTS.items():
+        if listed[name] and not counts.is_counted((driver,), "joinery"):
+            basis = how_many(listed[name], f"{name} joint")
+            yield _Missing(stage, basis, driver, str(listed[name]))
+    if listed["other"] and not counts.is_counted(_OTHER_JOINTS, "joinery"):
+        basis = f"{how_many(listed['other'], 'joint')} that are neither pocket holes nor dowels"
         own = 'JNT "Cut joints" --group joinery --minutes MINUTES --unit joint'
-        yield _Missing("joinery", basis, "", str(unjoined["other"]), own)
+        yield _Missing("joinery", basis, "", str(listed["other"]), own)
     pieces = sum(part.quantity for part in build.parts)
     if pieces > 1 and not counts.is_counted(("joints", "drawers"), "assembly"):
-        joints = sum(unjoined.values())
+        joints = listed.total()
         basis = (
             f"{pieces} parts, {how_many(joints, 'joint') if joints else 'no joints in the design'}"
         )
@@ -201,27 +210,34 @@ def _joining(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
 
 
 def _finishing(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
-    brushed = [coat for coat in build.finish if coat.method != "spray"]
     sprayed = [coat for coat in build.finish if coat.method == "spray"]
     faces = build.finish_area if any(coat.area is None for coat in build.finish) else None
-    if faces is not None and not faces.nm2 and not counts.is_counted(("sand",), "finish"):
+    if faces is not None and not faces.nm2 and not counts.is_counted(_SANDING, "finish"):
         coats = sum(coat.coats for coat in build.finish)
         basis = f"{how_many(coats, 'coat')} and no face of a part that gets finish"
         yield _Missing("finished faces", basis, "sand", "AREA")
     if _area(sprayed, build) and not counts.is_counted(_BY_GUN):
         number, unit = _coated(sprayed, build)
         yield _Missing("spraying", f"{_coats(sprayed)}, {number} {unit}", "spray", number)
-    if _area(brushed, build) and not counts.has_other("finish", _NOT_APPLIED):
-        number, unit = _coated(brushed, build)
-        own = f'BRU "Brush a coat" --group finish --minutes MINUTES --unit "{unit}"'
-        basis = f"{_coats(brushed)} put on by hand, {number} {unit}"
-        yield _Missing("brushing", basis, "", number, own)
+    for method, stage in (("brush", "brushing"), ("wipe", "wiping")):
+        by_hand = [coat for coat in build.finish if coat.method == method]
+        if _area(by_hand, build) and not (
+            counts.is_counted((method,)) or counts.has_other("finish", _NOT_APPLIED)
+        ):
+            number, unit = _coated(by_hand, build)
+            own = f'BRU "Brush a coat" --group finish --minutes MINUTES --unit "{unit}"'
+            basis = f"{_coats(by_hand)} put on by hand, {number} {unit}"
+            yield _Missing(stage, basis, method, number, own)
 
 
 def _fitting(
     build: Build, materials: Mapping[str, Material], counts: WorkCounts
 ) -> Iterator[_Missing]:
-    hardware = [need for need in build.needs if materials[need.material].kind == "hardware"]
+    hardware = [
+        need
+        for need in build.needs
+        if materials[need.material].kind == "hardware" and need.minutes is None
+    ]
     pieces = sum((need.quantity.fraction for need in hardware), Fraction(0))
     if pieces and not counts.is_counted(("fittings", "mechanisms"), "assembly"):
         basis = f"{how_many(ceil(pieces), 'piece')} of hardware"

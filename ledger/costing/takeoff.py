@@ -14,38 +14,22 @@ from fractions import Fraction
 from math import ceil
 
 from ledger.book.tables.ground import Material
-from ledger.costing.board_faults import board_fault
-from ledger.cutting.boards import BoardPlan, plan_boards
+from ledger.costing.lumber import lumber
+from ledger.costing.taken import Taken, bought_parts, net_area, part_words, said_area
 from ledger.cutting.layout import LaidSheet, Layout
-from ledger.cutting.problem import CutPart, Stock
-from ledger.designs.built import Build, BuiltCoat, BuiltPart
+from ledger.designs.built import Build, BuiltBand, BuiltCoat, BuiltPart
 from ledger.errors import NotAllowed
 from ledger.measures.area import Area
-from ledger.measures.length import Length, show_length
+from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, half_up_whole, trimmed
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many
-from ledger.measures.units import as_bought, convert, kind
+from ledger.measures.units import convert, kind
 from ledger.stock.offcuts import PIECE, RackPiece
 
 _NEAREST = {"edging", "fastener"}
 """Kinds of which small parts are cut or counted off: net + allowance, nearest whole unit."""
-
-
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """One line of the take-off, before it has a price.
-
-    A `piece` of the rack brings its lot and what that is worth; else the price list speaks.
-    """
-
-    material: str
-    net: Quantity
-    charged: Quantity
-    basis: str
-    trace: tuple[str, ...] = ()
-    piece: RackPiece | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +72,17 @@ def take_off(
     taken: list[Taken] = []
     for code, layout in layouts.items():
         taken += _sheets(code, layout, build, rack or {})
-    taken += _lumber(build, materials, kerf)
-    wanted = [_band(build, materials, allowances, number) for number in range(len(build.bands))]
+    taken += lumber(build, materials, kerf)
+    wanted = [
+        _band(build, band, materials[band.material], allowances)
+        for band in build.bands
+        if not band.is_solid
+    ]
     for coat in build.finish:
         wanted += _coats(build, coat, materials)
     wanted += [_need(materials[n.material], n.quantity, n.basis, allowances) for n in build.needs]
+    for code, parts in bought_parts(build, materials).items():
+        wanted.append(_bought(materials[code], parts, allowances))
     return (*taken, *_charged(wanted, materials))
 
 
@@ -124,48 +114,6 @@ def needed(taken: Iterable[Taken]) -> dict[str, Quantity]:
     return quantities
 
 
-def net_area(build: Build, material: str) -> Area:
-    """The area of all parts of one material, one face."""
-    return sum((p.area for p in build.parts if p.material == material), Area(0))
-
-
-def sheet_parts(build: Build, materials: Mapping[str, Material]) -> dict[str, list[BuiltPart]]:
-    """The parts that are cut from sheets, by material, in the order of the parts list."""
-    return _parts_from("sheet", build, materials)
-
-
-def board_parts(build: Build, materials: Mapping[str, Material]) -> dict[str, list[BuiltPart]]:
-    """The solid parts that are cut from rough boards, by material, as the parts list has them."""
-    return _parts_from("board", build, materials)
-
-
-def _parts_from(
-    stock: str, build: Build, materials: Mapping[str, Material]
-) -> dict[str, list[BuiltPart]]:
-    by_material: dict[str, list[BuiltPart]] = {}
-    for part in build.parts:
-        if _cut_from(part, materials) == stock:
-            by_material.setdefault(part.material, []).append(part)
-    return by_material
-
-
-def _cut_from(part: BuiltPart, materials: Mapping[str, Material]) -> str:
-    if part.cut:
-        return part.cut
-    return "board" if materials[part.material].kind == "lumber" else "sheet"
-
-
-def _part_words(part: BuiltPart, units: str) -> str:
-    size = f"{show_length(part.length, units)} × {show_length(part.width, units, suffix=True)}"
-    return f"{part.id} {part.name}: {part.quantity} of {size}, {_said_area(part.area, units)}"
-
-
-def _said_area(area: Area, units: str) -> str:
-    if units == "inch":
-        return f"{half_up(area.square_feet, 1)} sq ft"
-    return f"{half_up(area.square_meters, 2)} m²"
-
-
 def _sheets(code: str, layout: Layout, build: Build, rack: Mapping[str, RackPiece]) -> list[Taken]:
     new = [sheet for sheet in layout.sheets if sheet.source == "new"]
     pieces = [rack[sheet.label] for sheet in layout.sheets if sheet.source == "rack"]
@@ -174,10 +122,10 @@ def _sheets(code: str, layout: Layout, build: Build, rack: Mapping[str, RackPiec
     used = Fraction(net.nm2, bought.nm2) if bought.nm2 else Fraction(0)
     proof = "fewest proven" if layout.proven else f"at least {layout.fewest_possible}"
     basis = (
-        f"{_said_area(net, build.units)} net, {len(layout.sheets)} laid out ({proof}),"
+        f"{said_area(net, build.units)} net, {len(layout.sheets)} laid out ({proof}),"
         f" {half_up(used * 100, 0)} % used"
     )
-    trace = tuple(_part_words(part, build.units) for part in build.parts if part.material == code)
+    trace = tuple(part_words(part, build.units) for part in build.parts if part.material == code)
     by_label: dict[str, list[LaidSheet]] = {}
     for sheet in new:
         by_label.setdefault(sheet.label or code, []).append(sheet)
@@ -197,98 +145,7 @@ def _share_of(net: Area, sheets: list[LaidSheet], bought: Area) -> Quantity:
     return Quantity.of(half_up(Fraction(net.nm2 * len(sheets), bought.nm2 or 1), 6))
 
 
-def _lumber(build: Build, materials: Mapping[str, Material], kerf: Length) -> list[Taken]:
-    plans = board_plans(build, materials, kerf)
-    return [_boards(materials[code], plan, build) for code, plan in plans.items()]
-
-
-def board_faults(build: Build, materials: Mapping[str, Material]) -> tuple[str, ...]:
-    """What is wrong with the boards of the price list for a build, each as a sentence.
-
-    Nothing is told where a part's material is not in the list; that is refused by itself.
-    """
-    if any(part.material not in materials for part in build.parts):
-        return ()
-    solid = board_parts(build, materials).items()
-    faults = (board_fault(materials[code], parts, build.units) for code, parts in solid)
-    return tuple(fault for fault in faults if fault)
-
-
-def board_plans(
-    build: Build, materials: Mapping[str, Material], kerf: Length
-) -> dict[str, BoardPlan]:
-    """The rough boards of every solid material, with the parts laid on them."""
-    return {
-        code: _plan_boards(materials[code], parts, build.units, kerf)
-        for code, parts in board_parts(build, materials).items()
-    }
-
-
-def _plan_boards(
-    material: Material, parts: Sequence[BuiltPart], units: str, kerf: Length
-) -> BoardPlan:
-    fault = board_fault(material, parts, units)
-    if fault or material.length is None or material.width is None or material.thickness is None:
-        raise NotAllowed(fault)
-    return plan_boards(
-        [piece_of(part) for part in parts],
-        Stock("new", material.length.nm, material.width.nm, cost=0, label=material.code),
-        material.thickness.nm,
-        kerf_nm=kerf.nm,
-        finished_nm=max((part.thickness.nm for part in parts if part.thickness), default=0),
-        waste=material.allowance or Fraction(0),
-        show=lambda nm: show_length(Length(nm), units, suffix=True),
-    )
-
-
-def _boards(material: Material, plan: BoardPlan, build: Build) -> Taken:
-    parts = [part for part in build.parts if part.id in plan.problem.by_id]
-    (board,) = plan.problem.stocks
-    net = convert(plan.net, "bd ft", material.unit)
-    exact = Quantity.of(half_up(convert(plan.bought, "bd ft", material.unit), 6))
-    size = " × ".join(
-        show_length(Length(side), build.units, suffix=True)
-        for side in (board.width_nm, board.length_nm)
-    )
-    count = how_many(plan.boards, "rough board")
-    basis = f"{count} of {size} for {how_many(sum(p.quantity for p in parts), 'part')}"
-    trace = tuple(_part_words(part, build.units) for part in parts)
-    return Taken(
-        material.code, Quantity.of(half_up(net, 6)), as_bought(exact, material.unit), basis, trace
-    )
-
-
-def piece_of(part: BuiltPart) -> CutPart:
-    """The part as the cutting room asks for it; left and right parts carry ids of their own."""
-    extra = part.oversize.nm if part.oversize else 0
-    return CutPart(
-        id=part.id,
-        name=part.name,
-        length_nm=part.length.nm,
-        width_nm=part.width.nm,
-        quantity=part.quantity,
-        may_turn=part.grain == "any",
-        material=part.material,
-        banded=part.banded,
-        marks=_marks(part),
-        group=part.matched or "",
-        extra_length_nm=extra,
-        extra_width_nm=extra,
-    )
-
-
-def _marks(part: BuiltPart) -> tuple[str, ...]:
-    """Give the left and right parts of a pair ids of their own: A1-L1, A1-R1, A1-L2."""
-    if not part.handed:
-        return ()
-    return tuple(f"{part.id}-{'LR'[n % 2]}{n // 2 + 1}" for n in range(part.quantity))
-
-
-def _band(
-    build: Build, materials: Mapping[str, Material], allowances: Allowances, number: int
-) -> _Wanted:
-    band = build.bands[number]
-    material = materials[band.material]
+def _band(build: Build, band: BuiltBand, material: Material, allowances: Allowances) -> _Wanted:
     net = _edging_units(material, band.length)
     need = _with_allowance(net, material, allowances)
     feet = half_up(band.length.feet, 1)
@@ -347,6 +204,21 @@ def _need(material: Material, quantity: Quantity, basis: str, allowances: Allowa
     words = f"{basis} {_allowance_words(material, allowances)}".strip()
     by_unit = kind(material.unit) == "count"
     return _Wanted(material.code, quantity.fraction, need, words, by_unit=by_unit)
+
+
+def _bought(material: Material, parts: Sequence[BuiltPart], allowances: Allowances) -> _Wanted:
+    """Parts that come ready made: by the piece, or by the length or area that their unit is of."""
+    measured = kind(material.unit)
+    if measured == "length":
+        meters = sum((part.length.meters * part.quantity for part in parts), Fraction(0))
+        number = convert(meters, "m", material.unit)
+    elif measured == "area":
+        area = sum((part.area for part in parts), Area(0))
+        number = convert(area.square_meters, "m²", material.unit)
+    else:
+        number = Fraction(sum(part.quantity for part in parts))
+    named = ", ".join(f"{part.quantity} of {part.id} {part.name}".strip() for part in parts)
+    return _need(material, Quantity.of(number), f"bought ready made: {named}", allowances)
 
 
 def _allowance(material: Material, allowances: Allowances) -> tuple[Fraction, str]:

@@ -4,12 +4,16 @@ A weight from a density is an estimate and is marked as one. A material that sta
 names no wood of the table has no weight here: nothing is made up.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book.tables.ground import Material
+from ledger.cutting.boards import dressed
+from ledger.designs.wood import Board, ShopWood
+from ledger.measures.length import Length
 
 HANDBOOK = "USDA Wood Handbook FPL-GTR-282 (2021), tables 5-3, specific gravity at 12 % moisture"
 
@@ -22,6 +26,7 @@ SPECIFIC_GRAVITY: Mapping[str, str] = {
 }  # fmt: skip
 """Oven-dry mass over volume at 12 % moisture content, by species."""
 
+_FILM = re.compile(r"varnish|polyurethane|lacquer|shellac", re.IGNORECASE)
 _WATER = Fraction("62.4")
 _MOISTURE = Fraction(12, 100)
 _POUND = Fraction("0.45359237")
@@ -69,3 +74,27 @@ def density_of(material: Material) -> Density | None:
     if material.density is not None:
         return Density(Fraction(Decimal(material.density)), material.density_source or "")
     return wood_density(material.name) if material.kind == "lumber" else None
+
+
+def dressed_to(material: Material) -> Length | None:
+    """How thick a board of the material ends: as it comes surfaced, else as it is flattened."""
+    if material.surfaced is not None or material.thickness is None:
+        return material.surfaced
+    return Length(dressed(material.thickness.nm))
+
+
+def shop_wood(materials: Mapping[str, Material], kerf: Length, default_joint: str) -> ShopWood:
+    """What counts need to know of the price list: boards, and finishes that build a film.
+
+    A finish is a film, and scuffed also where it is wiped on, if its name says varnish,
+    polyurethane, lacquer or shellac.
+    """
+    boards = {}
+    for code, material in materials.items():
+        ends = dressed_to(material)
+        if material.kind == "lumber" and material.thickness is not None and ends is not None:
+            boards[code] = Board(material.width, material.thickness, ends)
+    films = {
+        code for code, one in materials.items() if one.kind == "finish" and _FILM.search(one.name)
+    }
+    return ShopWood(boards, kerf, default_joint, frozenset(films))

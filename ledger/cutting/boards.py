@@ -16,11 +16,9 @@ from ledger.cutting.layout import Layout
 from ledger.cutting.problem import CutPart, Problem, Show, Stock, check_problem, show_mm
 from ledger.cutting.solve import solve
 from ledger.errors import BadValue, NotAllowed
+from ledger.measures.lumber import OVER_LENGTH_NM, OVER_WIDTH_NM, board_feet
 
 INCH = 25_400_000
-OVER_LENGTH = INCH
-OVER_WIDTH = INCH // 4
-"""An inch longer and a quarter inch wider before dressing: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,30 +41,6 @@ class BoardPlan:
     def cost(self) -> int:
         """What the boards cost together, in minor units."""
         return self.boards * (self.layout.sheets[0].cost if self.layout.sheets else 0)
-
-
-def board_feet(thickness_nm: int, width_nm: int, length_nm: int) -> Fraction:
-    """Tally a rough board; under 4/4 counts as one inch thick.
-
-    >>> board_feet(INCH, 9 * INCH // 2, 96 * INCH)
-    Fraction(3, 1)
-    """
-    return Fraction(max(thickness_nm, INCH) * width_nm * length_nm, 144 * INCH**3)
-
-
-def blanks(parts: Sequence[CutPart], thickness_nm: int) -> Fraction:
-    """The board feet that are milled: parts as cut oversize, in the rough thickness.
-
-    >>> blanks([CutPart("A", "Top", 47 * INCH, 23 * INCH // 4, quantity=3)], INCH)
-    Fraction(6, 1)
-    """
-    return sum(
-        (
-            part.quantity * board_feet(thickness_nm, part.cut_width_nm, part.cut_length_nm)
-            for part in map(_oversize, parts)
-        ),
-        Fraction(0),
-    )
 
 
 def dressed(rough_nm: int) -> int:
@@ -100,12 +74,14 @@ def plan_boards(
     kerf_nm: int,
     finished_nm: int = 0,
     waste: Fraction = Fraction(0),
+    more: Fraction = Fraction(0),
     show: Show = show_mm,
 ) -> BoardPlan:
     """Plan the boards for parts of one material.
 
-    `thickness_nm` is the boards' rough thickness, `finished_nm` the parts'. A part that carries an
-    oversize of its own keeps it.
+    `thickness_nm` is the boards' rough thickness, on which all is tallied; `finished_nm` the parts'
+    thickness, which must come out of it. `more` are board feet that are ripped beside the parts. A
+    part that carries an oversize of its own keeps it.
     """
     material = parts[0].material if parts else ""
     if not 0 <= waste < 1:
@@ -121,8 +97,8 @@ def plan_boards(
     layout = solve(problem)
     each = board_feet(thickness_nm, board.width_nm, board.length_nm)
     net = sum(
-        (part.quantity * board_feet(finished_nm, part.width_nm, part.length_nm) for part in parts),
-        Fraction(0),
+        (part.quantity * board_feet(thickness_nm, part.width_nm, part.length_nm) for part in parts),
+        more,
     )
     needed = net / (1 - waste)
     boards = max(len(layout.sheets), ceil(needed / each))
@@ -132,6 +108,6 @@ def plan_boards(
 def _oversize(part: CutPart) -> CutPart:
     return replace(
         part,
-        extra_length_nm=part.extra_length_nm or OVER_LENGTH,
-        extra_width_nm=part.extra_width_nm or OVER_WIDTH,
+        extra_length_nm=part.extra_length_nm or OVER_LENGTH_NM,
+        extra_width_nm=part.extra_width_nm or OVER_WIDTH_NM,
     )

@@ -7,25 +7,38 @@ flaws in words. A cell that only fails because another one is flawed is not told
 from collections.abc import Mapping
 
 from ledger.designs.built import Build
-from ledger.designs.counting import band_lengths, counts_of, figures_of
+from ledger.designs.counting import (
+    BuiltLists,
+    band_lengths,
+    counts_of,
+    figures_of,
+    with_assumed,
+)
 from ledger.designs.lines import Lines
 from ledger.designs.model import Design, Flaw
 from ledger.designs.scope import Scope
+from ledger.designs.wood import LIP, ShopWood, as_cut, wide_parts
 from ledger.errors import BadValue
-from ledger.measures.area import Area
+from ledger.measures.length import Length
 
 
 def build(
-    design: Design, values: Mapping[str, str] | None = None, units: str | None = None
+    design: Design,
+    values: Mapping[str, str] | None = None,
+    units: str | None = None,
+    wood: ShopWood | None = None,
 ) -> Build:
     """Work a design out; `values` are parameters set for a job, `units` those of the book.
+
+    `wood` are the shop's boards and ways of its work; without them a part is of lumber only where
+    its own line says so, and no panel is more than one strip.
 
     Raises:
         NotFound: a value is given for a parameter that the design does not have.
         BadValue: something cannot be built; every flaw is told.
 
     """
-    built, flaws = _work_out(design, values or {}, units or design.units)
+    built, flaws = _work_out(design, values or {}, units or design.units, wood or ShopWood())
     if flaws:
         raise BadValue("\n".join(_told(design, flaw) for flaw in flaws))
     return built
@@ -33,38 +46,56 @@ def build(
 
 def flaws_of(design: Design) -> tuple[Flaw, ...]:
     """What cannot be built of a design with its own values."""
-    return _work_out(design, {}, design.units)[1]
+    return _work_out(design, {}, design.units, ShopWood())[1]
 
 
 def _work_out(
-    design: Design, values: Mapping[str, str], units: str
+    design: Design, values: Mapping[str, str], units: str, wood: ShopWood
 ) -> tuple[Build, tuple[Flaw, ...]]:
     scope = Scope(design, values)
     lines = Lines(design, scope)
-    parts, joints, finish = lines.parts(), lines.joints(), lines.finish()
-    area = sum((part.finish_area for part in parts), Area(0))
-    bands = band_lengths(parts)
-    derived = counts_of(parts, joints, finish, bands, area, units)
-    scope.add_figures(figures_of(parts, joints, finish, bands, area))
+    typed = lines.parts()
+    parts = tuple(as_cut(part, wood) for part in typed)
+    lists = with_assumed(
+        BuiltLists(
+            title=design.title,
+            parts=parts,
+            joints=lines.joints(),
+            finish=lines.finish(),
+            bands=band_lengths(parts, wood, _lip(scope)),
+            tags=design.tags,
+            fixed=frozenset(count.driver for count in design.counts),
+            wood=wood,
+        )
+    )
+    scope.add_figures(figures_of(lists))
     lines.tags()
     lines.checks()
+    needs = lines.needs()
     built = Build(
         name=design.name,
         title=design.title,
         units=units,
         parameters=scope.shown(units),
         parts=parts,
-        joints=joints,
-        needs=lines.needs(),
-        counts=derived | lines.counts(units),
-        finish=finish,
-        bands=bands,
-        finish_area=area,
+        joints=lists.joints,
+        needs=needs,
+        counts=counts_of(lists, needs, units) | lines.counts(units),
+        finish=lists.finish,
+        bands=lists.bands,
+        finish_area=lists.area,
         tags=design.tags,
         facts=lines.facts(units),
         carried=lines.carried(),
+        notes=tuple(wide_parts(typed, parts, units)),
     )
     return built, tuple(scope.flaws)
+
+
+def _lip(scope: Scope) -> Length:
+    """How thick solid edging is: the design's own parameter `lip`, else a quarter inch."""
+    said = scope.length_of("lip")
+    return LIP if said is None else said
 
 
 def _told(design: Design, flaw: Flaw) -> str:

@@ -1,17 +1,24 @@
 """A piece worked out for one set of values: sizes, counts and supplies, ready to be costed."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 from ledger.measures.area import Area
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up_whole
+
+_NOTHING = Length(0)
 
 
 @dataclass(frozen=True, slots=True)
 class BuiltPart:
-    """One line of the parts list with its sizes; `length` runs along the grain."""
+    """One line of the parts list with its sizes; `length` runs along the grain.
+
+    `strips` is how many edge-glued strips make its width; `is_solid` says that it is of lumber;
+    `depth` is its finished thickness, also where only its material says so.
+    """
 
     id: str
     name: str
@@ -30,6 +37,13 @@ class BuiltPart:
     cut: str = ""
     note: str = ""
     carried: str = ""
+    shaped: tuple[str, ...] = ()
+    tapers: int = 0
+    joined: str = ""
+    sanded: int | None = None
+    strips: int = 1
+    is_solid: bool = False
+    depth: Length | None = None
 
     @property
     def area(self) -> Area:
@@ -38,19 +52,44 @@ class BuiltPart:
 
     @property
     def finish_area(self) -> Area:
-        """The faces of all pieces of the line that get the finish."""
-        return self.area * self.faces
+        """What of all pieces of the line gets the finish; of a solid one its edges too."""
+        return self._surface(self.faces)
+
+    @property
+    def sanded_area(self) -> Area:
+        """What of all pieces of the line is sanded."""
+        return self._surface(self.faces if self.sanded is None else self.sanded)
+
+    @property
+    def strip_width(self) -> Length:
+        """The width of one of its strips, to the nanometer."""
+        return Length(half_up_whole(Fraction(self.width.nm, self.strips)))
+
+    def edges(self, names: Iterable[str]) -> Length:
+        """The length of those edges on all pieces of the line."""
+        of_one = (self.length if name.startswith("L") else self.width for name in names)
+        return sum(of_one, Length(0)) * self.quantity
+
+    def _surface(self, faces: int) -> Area:
+        if not faces or not self.is_solid or self.depth is None:
+            return self.area * faces
+        around = (self.length + self.width) * 2
+        return self.area * faces + around * self.depth * self.quantity
 
 
 @dataclass(frozen=True, slots=True)
 class BuiltJoint:
-    """Joints of one kind and length: `pocket`, `dowel` or `other`."""
+    """Joints of one kind and length, as `model.JOINTS` names them.
+
+    `is_assumed` says that no list names them: they stand for lumber parts that must be joined.
+    """
 
     id: str
     kind: str
     length: Length
     quantity: int
     note: str = ""
+    is_assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +99,7 @@ class BuiltNeed:
     material: str
     quantity: Quantity
     basis: str
+    minutes: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +107,8 @@ class BuiltCount:
     """A driver's quantity and where it comes from.
 
     `entered` is true for a count that stands as typed, false for a measured one, which an
-    estimate rounds half-up; `fixed` is true where the design says it, false where it was derived.
+    estimate rounds half-up; `fixed` is true where the design says it, false where it was derived;
+    `is_assumed` where a joint in it is assumed.
     """
 
     quantity: Fraction
@@ -75,6 +116,7 @@ class BuiltCount:
     basis: str
     entered: bool
     fixed: bool
+    is_assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,11 +133,17 @@ class BuiltCoat:
 
 @dataclass(frozen=True, slots=True)
 class BuiltBand:
-    """Net length and number of edges that one edging material covers."""
+    """Net length and number of edges that one edging material covers.
+
+    `is_solid` says that the edging is lumber, of which strips are `strip` wide before they are
+    glued on and flushed.
+    """
 
     material: str
     length: Length
     edges: int
+    is_solid: bool = False
+    strip: Length = _NOTHING
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +151,7 @@ class Build:
     """The concrete piece; `parameters` are the values in words, `facts` what a quote may say.
 
     `carried` says of pieces that are carried by themselves how many alike there are; one that
-    parts name and that is not there is one.
+    parts name and that is not there is one. `notes` are sentences on what was taken for granted.
     """
 
     name: str
@@ -120,3 +168,4 @@ class Build:
     tags: frozenset[str] = frozenset()
     facts: Mapping[str, str] = field(default_factory=dict)
     carried: Mapping[str, int] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()

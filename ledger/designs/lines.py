@@ -7,12 +7,13 @@ from functools import partial
 from ledger.designs.built import BuiltCoat, BuiltCount, BuiltJoint, BuiltNeed, BuiltPart
 from ledger.designs.cells import is_plain, show_measure
 from ledger.designs.closing import SIGNS, require_closed
-from ledger.designs.counting import in_units
+from ledger.designs.counting import BY_THE_INCH, in_units
 from ledger.designs.model import (
     CUTS,
     DRIVERS,
     EDGES,
     GRAINS,
+    JOINED,
     JOINTS,
     METHODS,
     TAGS,
@@ -150,7 +151,22 @@ def _part(row: DesignRow, part: Part) -> BuiltPart | None:
         cut=part.cut,
         note=part.note,
         carried=part.carried,
+        shaped=part.shaped,
+        tapers=_tapers(row, part.tapers),
+        joined=part.joined,
+        sanded=part.sanded,
     )
+
+
+def _tapers(row: DesignRow, text: str) -> int:
+    """Tapered faces of one piece, none where the cell is empty."""
+    number = row.number("tapers", text) if text else None
+    if number is None:
+        return 0
+    if number.denominator != 1 or number > 4:
+        row.flaw("tapers", f"A piece has 0 to 4 tapered faces, not {quoted(text)}.")
+        return 0
+    return int(number)
 
 
 def _check_words(row: DesignRow, part: Part) -> None:
@@ -158,6 +174,9 @@ def _check_words(row: DesignRow, part: Part) -> None:
     row.one_of("cut", part.cut, CUTS)
     for edge in part.banded:
         row.one_of("banded", edge, EDGES)
+    for edge in part.shaped:
+        row.one_of("shaped", edge, EDGES)
+    _check_joined(row, part)
     if not part.id:
         row.flaw("id", "A part has a short mark such as A1.")
     if not part.material:
@@ -166,6 +185,20 @@ def _check_words(row: DesignRow, part: Part) -> None:
         row.flaw("edging", "The part has banded edges; say which edging, by its code.")
     if part.faces not in (0, 1, 2):
         row.flaw("faces", f"A part has 0, 1 or 2 finished faces, not {part.faces}.")
+    if part.sanded not in (None, 0, 1, 2):
+        row.flaw("sanded", f"A part has 0, 1 or 2 sanded faces, not {part.sanded}.")
+
+
+def _check_joined(row: DesignRow, part: Part) -> None:
+    """How a part is held: a word of `JOINED`, or `in` and another part's id."""
+    within, _, other = part.joined.partition(" ")
+    if within == "in" and other.strip():
+        ids = {line.id.casefold(): line.id for line in row.scope.part_lines}
+        row.one_of("joined", other.strip().casefold(), ids)
+    elif part.joined and part.joined not in JOINED:
+        known = ", ".join(JOINED)
+        words = f"{quoted(part.joined)} is none of {known}, or “in” and the id of a part."
+        row.flaw("joined", words)
 
 
 def _joint(row: DesignRow, joint: Joint) -> BuiltJoint | None:
@@ -194,7 +227,8 @@ def _need(row: DesignRow, need: Need) -> BuiltNeed | None:
     if not number:
         return None
     basis = need.basis or f"{need.quantity} by the design"
-    return BuiltNeed(need.material, Quantity.of(number), basis)
+    minutes = row.number("minutes", need.minutes) if need.minutes else None
+    return BuiltNeed(need.material, Quantity.of(number), basis, minutes)
 
 
 def _count(row: DesignRow, count: Count, units: str) -> BuiltCount | None:
@@ -206,6 +240,6 @@ def _count(row: DesignRow, count: Count, units: str) -> BuiltCount | None:
     if measure.value < 0:
         row.flaw("quantity", f"{quoted(count.quantity)} comes to less than zero.")
         return None
-    quantity, unit = in_units(measure, units)
+    quantity, unit = in_units(measure, units, is_fine=count.driver in BY_THE_INCH)
     basis = count.basis or ("by the design" if is_plain(count.quantity) else count.quantity)
     return BuiltCount(quantity, unit, basis, entered=measure.power == 0, fixed=True)

@@ -11,15 +11,27 @@ EDGES = ("L1", "L2", "W1", "W2")
 """The two long and the two short edges of a part, as banding names them."""
 
 GRAINS = ("length", "any")
-CUTS = ("sheet", "board", "")
-JOINTS = ("pocket", "dowel", "other")
-METHODS = ("spray", "brush")
+CUTS = ("sheet", "board", "glued", "turned", "bought", "")
+JOINTS = (
+    "pocket", "dowel", "tenon", "loose tenon", "joiner tenon", "lap", "dovetail", "jig dovetail",
+    "frame", "miter", "other",
+)  # fmt: skip
+JOINED = ("loose", "hardware", "glued on", "screwed on")
+"""How a part is held that no joint names; `in ID` says that it lies in another part."""
+
+METHODS = ("spray", "brush", "wipe")
 
 DRIVERS = (
-    "part_lines", "meetings", "jobs", "trips", "sheets", "strips", "wide_crosscuts",
-    "narrow_crosscuts", "rabbet", "board_feet", "band", "solid_edge", "pocket_holes", "dowels",
-    "pins", "miter_joints", "joints", "drawers", "mechanisms", "fittings", "sand", "scuff",
-    "spray", "sessions", "pieces", "delivery", "install",
+    "part_lines", "meetings", "visits", "jobs", "service_jobs", "trips", "sheets", "strips",
+    "wide_crosscuts", "narrow_crosscuts", "blanks", "board_feet", "glue_line", "panels",
+    "panel_area", "veneer", "rabbet", "band", "solid_edge", "pocket_holes", "dowels", "pins",
+    "tenons", "tenon_sizes", "loose_tenons", "joiner_tenons", "laps", "dovetails",
+    "dovetail_width", "jig_dovetails", "frame_corners", "frame_sizes", "miter_joints", "shaped",
+    "tapers", "curves", "spindle", "bowl", "joints", "opened", "repair", "drawers", "drawers_fit",
+    "inset_drawers", "doors", "inset_doors", "mechanisms", "fittings", "fitting_minutes", "sand",
+    "sand_painted", "sand_solid", "solid_pieces", "strip", "fill", "scuff", "spray", "sessions",
+    "brush", "wipe", "hand_sessions", "mask", "rub", "pieces", "delivery", "install", "scribes",
+    "trim",
 )  # fmt: skip
 """What labor is estimated by; each operation's standard names one of these."""
 
@@ -36,6 +48,7 @@ TAGS = {
     "bunk": "a bunk or loft bed",
     "free_standing": "a tall piece that stands free",
     "electrical": "lamps or other electrical parts",
+    "painted": "an opaque finish",
 }
 """What a piece may contain that calls for a caution."""
 
@@ -55,7 +68,9 @@ class Parameter:
 class Part:
     """One line of the parts list; `length` runs along the grain.
 
-    `carried` names the piece that the part is carried in, once it is put together.
+    `carried` names the piece that the part is carried in, once it is put together; `shaped` are the
+    edges that are rounded or profiled; `tapers` the tapered faces of a piece; `joined` how it is
+    held where no joint names it; `sanded` the sanded faces where they are not the finished ones.
     """
 
     id: str
@@ -75,6 +90,10 @@ class Part:
     cut: str = ""
     note: str = ""
     carried: str = ""
+    shaped: tuple[str, ...] = ()
+    tapers: str = ""
+    joined: str = ""
+    sanded: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +118,15 @@ class Joint:
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """Hardware, fasteners or supplies that the design asks for by count."""
+    """Hardware, fasteners or supplies that the design asks for by count.
+
+    `minutes` is what one of it takes to fit; what says none is counted as a fitting.
+    """
 
     material: str
     quantity: str
     basis: str = ""
+    minutes: str = ""
 
 
 @dataclass(frozen=True, slots=True)

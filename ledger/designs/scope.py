@@ -9,6 +9,8 @@ from ledger.designs.formula import FUNCTIONS, UNITS, evaluate
 from ledger.designs.model import Design, Flaw, Parameter
 from ledger.designs.tree import Measure, UnitMissing, names_in
 from ledger.errors import BadValue, LedgerError, NotFound
+from ledger.measures.length import Length
+from ledger.measures.rounding import half_up_whole
 from ledger.measures.spoken import quoted
 
 FIGURES = (
@@ -37,6 +39,7 @@ class Scope:
 
     def __init__(self, design: Design, values: Mapping[str, str]) -> None:
         self.units = design.units
+        self.part_lines = design.parts
         self.flaws: list[Flaw] = []
         self._parameters = {row.name: row for row in reversed(design.parameters)}
         self._places = {row.name: place for place, row in reversed([*enumerate(design.parameters)])}
@@ -106,6 +109,13 @@ class Scope:
         if name in FIGURES:
             raise BadValue(f"{name} comes from the parts list; needs, counts and facts may use it.")
         raise NotFound("parameter", name, [*self._parameters, *self._figures])
+
+    def length_of(self, name: str) -> Length | None:
+        """A parameter that is a length of more than zero; None where there is none such."""
+        value = self._known.get(name)
+        if value is None or value.power != 1 or value.value <= 0:
+            return None
+        return Length(half_up_whole(value.value))
 
     def _settle(self, name: str) -> None:
         """Work out a parameter after all that it needs; without recursion, however long the row."""

@@ -3,8 +3,9 @@
 A design is kept as canonical JSON (sorted keys, no spaces), so that equal designs are equal texts
 and a version's digest says whether anything changed. `SCHEMA` is the number of the newest form:
 form 2 names what is carried by itself, form 3 closing sums and sub-assemblies (their rows written
-out, so that no later version of one moves a design that has it). A design that names nothing of it
-is kept in the form that it needs, so that it stays the same text as ever.
+out, so that no later version of one moves a design that has it), form 4 how parts are shaped,
+joined and fitted. A design that names nothing of it is kept in the form that it needs, so that it
+stays the same text as ever.
 """
 
 import hashlib
@@ -31,7 +32,8 @@ from ledger.designs.model import (
 )
 from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
 
-SCHEMA = 3
+SCHEMA = 4
+_OF_FORM_4 = {"shaped", "tapers", "joined", "sanded"}
 _ROWS: dict[str, type] = {
     "parameters": Parameter,
     "parts": Part,
@@ -51,13 +53,15 @@ def to_json(design: Design) -> str:
     """The canonical text of a design: equal designs give equal texts."""
     payload = asdict(design) | {"tags": sorted(design.tags)}
     form = schema_of(design)
+    left_out = (_OF_FORM_4 if form < 4 else set()) | ({"carried"} if form < 2 else set())
+    payload["parts"] = [_without(part, left_out) for part in payload["parts"]]
+    if form < 4:
+        payload["needs"] = [_without(need, {"minutes"}) for need in payload["needs"]]
     if form < 3:
         for table in _OF_FORM_3:
             del payload[table]
     if form < 2:
         del payload["carried"]
-        for part in payload["parts"]:
-            del part["carried"]
     return json.dumps(
         payload, sort_keys=True, separators=(",", ":"), ensure_ascii=False, default=str
     )
@@ -65,10 +69,19 @@ def to_json(design: Design) -> str:
 
 def schema_of(design: Design) -> int:
     """The number of the form in which a design is kept."""
+    if any(need.minutes for need in design.needs) or any(
+        part.shaped or part.tapers or part.joined or part.sanded is not None
+        for part in design.parts
+    ):
+        return 4
     if any(getattr(design, table) for table in _OF_FORM_3):
         return 3
     names_carried = design.carried or any(part.carried for part in design.parts)
     return 2 if names_carried else 1
+
+
+def _without(row: dict[str, Any], names: set[str]) -> dict[str, Any]:
+    return {name: value for name, value in row.items() if name not in names}
 
 
 def from_json(text: str, schema: int = SCHEMA) -> Design:

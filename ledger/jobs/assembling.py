@@ -13,6 +13,7 @@ from ledger.designs.store import load_version
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import basis_of
 from ledger.jobs.plans import MaterialLayout, Progress, plans, rack_for
+from ledger.jobs.shop_rates import wood_of
 from ledger.stock.materials import materials
 from ledger.stock.offcuts import RackPiece
 from ledger.stock.prices import CostPrice, current_prices
@@ -59,7 +60,7 @@ def assemble(
             f"The design “{design.name}” names {', '.join(missing)}, not in the price list."
             " Load a list that has them: benchledger material load FILE"
         )
-    built = work_out(design, basis.parameters, book.units)
+    built = work_out(design, basis.parameters, book.units, wood_of(book))
     prices = current_prices(book)
     amounts = {code: price.amount for code, price in prices.items()}
     on_rack = {piece.label: piece for piece in rack_for(book, job, without)}

@@ -17,6 +17,7 @@ from ledger.designs.build import build
 from ledger.designs.store import load_version
 from ledger.jobs.closeout import earned_on
 from ledger.jobs.jobs import basis_of
+from ledger.jobs.shop_rates import wood_of
 from ledger.labor.nearest import PricedPiece, read_piece
 from ledger.labor.past import loaded_jobs, priced_pieces
 from ledger.measures.duration import to_hours
@@ -94,7 +95,7 @@ def _described(book: Book, done: Closed) -> str:
         return done.title
     basis = basis_of(book, job)
     _, design = load_version(book, basis.design)
-    descriptions = build(design, basis.parameters, book.units).facts
+    descriptions = build(design, basis.parameters, book.units, wood_of(book)).facts
     size = next((value for name, value in descriptions.items() if name.casefold() == SIZE), "")
     return f"{done.title}, {design.title} {_plain_sizes(size)}"
 

@@ -14,7 +14,7 @@ from ledger.book.questions.stock import still_out
 from ledger.book.tables.designs import StoredLayout
 from ledger.book.tables.ground import Job, Material
 from ledger.book.tables.stock import Lot
-from ledger.costing.takeoff import piece_of, sheet_parts
+from ledger.costing.taken import piece_of, sheet_parts
 from ledger.cutting.engine import SOLVER_VERSION
 from ledger.cutting.layout import SQUARE_FOOT, Layout
 from ledger.cutting.problem import Problem, Stock

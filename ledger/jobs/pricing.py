@@ -23,7 +23,8 @@ from ledger.costing.sheet import (
 )
 from ledger.costing.spread import PriceRange, cost_without_hours, price_range, prospect_of
 from ledger.costing.stages import Gap
-from ledger.costing.takeoff import Allowances, Taken, net_area, take_off
+from ledger.costing.taken import Taken, net_area
+from ledger.costing.takeoff import Allowances, take_off
 from ledger.designs.built import BuiltCount
 from ledger.errors import NotAllowed
 from ledger.jobs.answers import FREIGHT, answers_of, costs_of, counts_of, planned_freight

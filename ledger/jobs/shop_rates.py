@@ -1,15 +1,17 @@
-"""The shop's rates and its rules of pricing, as its settings make them today."""
+"""The shop's rates, its rules of pricing and its wood, as settings and price list are today."""
 
 from decimal import Decimal
 
 from ledger.book import Book
 from ledger.costing.buildup import COVERED, PriceRules
 from ledger.costing.rates import Rates, Year, hourly
+from ledger.costing.woods import shop_wood
+from ledger.designs.wood import ShopWood
 from ledger.errors import BadValue, NotAllowed
 from ledger.measures.driving import driving
 from ledger.measures.money import Money
 from ledger.measures.share import parse_share
-from ledger.stock.materials import KINDS
+from ledger.stock.materials import KINDS, materials
 
 
 def rates_of(book: Book) -> Rates:
@@ -70,3 +72,9 @@ def rules_of(book: Book) -> PriceRules:
         card_fee_fixed=book.settings.card_fee_fixed,
         card_share=book.settings.card_share,
     )
+
+
+def wood_of(book: Book) -> ShopWood:
+    """The shop's boards, kerf and usual joint: what the counts of a design rest on."""
+    joint = book.setting("default_joint").replace("_", " ")
+    return shop_wood(materials(book), book.setting("kerf"), joint)

@@ -5,8 +5,8 @@
     helper  = hours × the helper's share, half-up; the owner has the rest
 
 Measured drivers (feet, square feet, meters) are rounded half-up to whole units before they count,
-square meters to a tenth; a count that somebody entered stands as it was entered. Totals are sums
-of lines, so that they always add up.
+square meters and board feet to a tenth, cubic meters to four places; a count that somebody entered
+stands as it was entered. Totals are sums of lines, so that they always add up.
 """
 
 from collections.abc import Iterable
@@ -18,7 +18,7 @@ from typing import Protocol
 from ledger.measures.duration import to_hours
 from ledger.measures.rounding import half_up
 
-_MEASURED = {"ft": 0, "sq ft": 0, "m": 0, "m²": 1}
+_MEASURED = {"ft": 0, "sq ft": 0, "m": 0, "m²": 1, "bd ft": 1, "m³": 4, "in": 0, "cm": 0}
 """The units that are measured rather than counted, and the decimals their drivers keep."""
 
 

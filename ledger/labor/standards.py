@@ -24,6 +24,7 @@ _METRIC: Mapping[str, tuple[str, Fraction]] = {
     "ft": ("m", Fraction(3048, 10_000)),
     "sq ft": ("m²", Fraction(3048, 10_000) ** 2),
     "bd ft": ("m³", Fraction(254, 10_000) ** 3 * 144),
+    "in": ("cm", Fraction(254, 100)),
 }
 """Units of the starting standards in a millimeter book, and how much of them one inch unit is."""
 
@@ -94,6 +95,8 @@ def _operation(line: dict[str, str], *, metric: bool) -> Operation:
         helper_share=Fraction(line["helper_share"]),
         remark=line["remark"],
         spoken=line["spoken"],
+        stage=line["stage"],
+        source=line["source"],
     )
 
 

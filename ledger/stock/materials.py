@@ -21,6 +21,15 @@ KINDS = (
 """The kinds of material; each has its own markup and its own rule of take-off."""
 
 
+GRADES = {
+    "FAS": "FAS", "F1F": "F1F", "selects": "selects", "select": "selects",
+    "No. 1": "No. 1", "No. 1 Common": "No. 1", "1 Common": "No. 1", "1C": "No. 1",
+    "No. 2A": "No. 2A", "2A": "No. 2A", "No. 2B": "No. 2B", "2B": "No. 2B",
+    "S4S": "S4S", "panel": "panel", "edge-glued panel": "panel",
+}  # fmt: skip
+"""Grades of lumber by what they are called, hardwood grades as the NHLA names them."""
+
+
 ONE = Quantity(1_000_000)
 
 
@@ -47,6 +56,9 @@ class MaterialRow:
     allowance: Fraction | None = None
     allowance_on: str | None = None
     whole: bool = False
+    by_tally: bool = False
+    grade: str = ""
+    surfaced: Length | None = None
     composite: bool = False
     note: str = ""
     price: Decimal | None = None

@@ -28,6 +28,8 @@ BROKEN = [
     ("material_sheet_has_a_size", "material", {"width": None}),
     ("material_flags", "material", {"whole": 2}),
     ("material_flags", "material", {"composite": -1}),
+    ("material_by_tally", "material", {"by_tally": 2}),
+    ("material_surfaced_is_positive", "material", {"surfaced": 0}),
     ("design_version_counts_from_one", "design_version", {"version": 0}),
     ("job_kind", "job", {"kind": "hobby"}),
     ("job_count_occasion", "job_count", {"occasion": "guessed"}),

@@ -236,14 +236,14 @@ def test_other_tables_tell_their_flaws() -> None:
         tags=frozenset({"haunted"}),
     )
     assert told == [
-        "joints 0 kind: No kind is called “glue”. There is: dowel, other, pocket.",
+        "joints 0 kind: No kind is called “glue”.",
         "finish 0 coats: A finish has 1 to 20 coats, not 0.",
-        "finish 1 method: No method is called “roll”. There is: brush, spray.",
+        "finish 1 method: No method is called “roll”. There is: brush, spray, wipe.",
         "finish 1 tint: A tint has both a material and a share of the finish, such as 5 %.",
         "finish 2 area: “3 in” is a length, not an area.",
-        "tags 0 tag: No tag is called “haunted”.",
+        "tags 0 tag: No tag is called “haunted”. Nearest: painted.",
         "needs 0 quantity: “depth” is a length, not a number.",
-        "counts 0 driver: No driver is called “pockets”. Nearest: pocket_holes.",
+        "counts 0 driver: No driver is called “pockets”. Nearest: pocket_holes, dovetails.",
         "counts 1 quantity: “0 - 1” comes to less than zero.",
         "facts 0 words: No parameter is called “widht”. Nearest: width, height.",
     ]

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.designs.built import BuiltCoat
-from ledger.designs.counting_rules import abrasive_discs, dowels, pocket_holes, scuffed, sprayed
+from ledger.designs.counting_rules import abrasive_discs, coated, dowels, pocket_holes, scuffed
 from ledger.measures.area import Area
 from ledger.measures.length import Length
 
@@ -29,13 +29,21 @@ def test_pocket_holes_stand_at_most_seven_inches_apart(length: Length) -> None:
 
 
 def test_raw_wood_takes_two_grits_and_each_gap_between_coats_one_scuff() -> None:
-    assert abrasive_discs(276 * FOOT, coats=3) == Fraction("22.08") + Fraction("13.8")
-    assert abrasive_discs(100 * FOOT, coats=1) == 8
-    assert abrasive_discs(100 * FOOT, coats=0) == 8
+    raw, none = 276 * FOOT, Area(0)
+    assert abrasive_discs(raw, none, 2 * raw) == Fraction("22.08") + Fraction("13.8")
+    assert abrasive_discs(100 * FOOT, none, none) == 8
+    assert abrasive_discs(none, 100 * FOOT, none) == 16
+
+
+def test_a_wiped_coat_is_scuffed_only_where_it_builds_a_film() -> None:
+    oil = [BuiltCoat("OIL", 3, "wipe")]
+    assert coated(10 * FOOT, oil, "wipe") == 30 * FOOT
+    assert scuffed(10 * FOOT, oil) == Area(0)
+    assert scuffed(10 * FOOT, oil, films={"OIL"}) == 20 * FOOT
 
 
 def test_brushed_coats_do_not_go_through_the_gun() -> None:
     finish = [BuiltCoat("SEAL", 1, "brush"), BuiltCoat("SATIN", 2, "spray")]
-    assert sprayed(10 * FOOT, finish) == 20 * FOOT
+    assert coated(10 * FOOT, finish, "spray") == 20 * FOOT
     assert scuffed(10 * FOOT, finish) == 20 * FOOT
-    assert sprayed(10 * FOOT, []) == scuffed(10 * FOOT, []) == Area(0)
+    assert coated(10 * FOOT, [], "spray") == scuffed(10 * FOOT, []) == Area(0)

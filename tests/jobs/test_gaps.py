@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
@@ -20,10 +21,11 @@ from ledger.reports.price import price_json
 from ledger.stock.materials import MaterialRow, save_materials
 
 
-def table(unit, top, leg):
+def table(unit, top, leg, *counts):
     """A table of solid cherry, oiled by hand: a top of four boards, four legs in two joints each.
 
-    The boards of the top are `top` long and wide, the legs `leg`.
+    The boards of the top are `top` long and wide, the legs `leg`; `counts` are fixed beside one
+    job.
     """
     return Design(
         name="table", title="Cherry table", units=unit,
@@ -33,7 +35,7 @@ def table(unit, top, leg):
         ),
         joints=(Joint("J", "other", leg[1], "8"),),
         needs=(Need("CLIP", "8"),),
-        counts=(Count("jobs", "1"),),
+        counts=(Count("jobs", "1"), *counts),
         finish=(Coat("OIL", 3, "brush"),),
     )  # fmt: skip
 
@@ -60,9 +62,13 @@ def priced(book, design, rows):
 
 @pytest.fixture
 def inch_job(book: Book, equip):
-    """The table in an inch book: tops 47 × 5-3/4 in, legs 28 × 2-3/4 in."""
+    """The table in an inch book: tops 47 × 5-3/4 in, legs 28 × 2-3/4 in.
+
+    It counts its solid work itself, and has none of it but the edging that it says it has not.
+    """
     equip(book)
-    return priced(book, table("inch", ("47 in", "5-3/4 in"), ("28 in", "2-3/4 in")),
+    own = Count("solid_edge", "0")
+    return priced(book, table("inch", ("47 in", "5-3/4 in"), ("28 in", "2-3/4 in"), own),
                   price_list("inch", "bd ft", "can"))  # fmt: skip
 
 
@@ -73,14 +79,21 @@ def gaps(book, job):
 def test_a_solid_table_oiled_by_hand_tells_every_stage_without_hours(book, inch_job):
     """By hand: tops 4 × 48 × 6 in, legs 4 × 29 × 3 in, in 5/4: 10 and 3.02 bd ft."""
     told = gaps(book, inch_job)
-    assert list(told) == ["milling", "board cutting", "joinery", "brushing", "fitting hardware"]
+    assert list(told) == ["milling", "board cutting", "joinery", "fitting hardware"]
     assert told["milling"].basis.startswith("13.1 bd ft")
     assert told["milling"].command == f"benchledger job count {inch_job.number} MIL 13.1"
     assert told["board cutting"].command.endswith("XN 16")
     assert told["fitting hardware"].command.endswith("HWS 8")
-    assert "3 coats of OIL" in told["brushing"].basis
-    # faces: 2 × 4 × (47 × 5-3/4 + 28 × 2-3/4) ÷ 144 = 19.3 sq ft, three coats
-    assert told["brushing"].basis.endswith("58 sq ft × coat")
+
+
+def test_a_design_that_counts_no_solid_work_gets_it_counted(book, equip):
+    """By hand: 13.02 bd ft of blanks, 8 of them; faces 19.3 and edges 4.6 sq ft, three coats."""
+    equip(book)
+    job = priced(book, table("inch", ("47 in", "5-3/4 in"), ("28 in", "2-3/4 in")),
+                 price_list("inch", "bd ft", "can"))  # fmt: skip
+    assert list(gaps(book, job)) == ["joinery", "fitting hardware"]
+    counted = {line.operation: line.driver for line in price_job(book, job).hours}
+    assert [counted[code] for code in ("MIL", "LUM", "BRU", "SNS")] == [13, 8, 72, 24]
 
 
 def test_a_count_closes_a_gap_with_hours_and_a_zero_without(book, inch_job):
@@ -118,12 +131,16 @@ def test_a_metric_book_counts_in_its_own_units(metric_book, equip):
     """By hand: tops 4 × 1025.4 × 126.35 mm and legs 4 × 525.4 × 66.35 mm, 32 mm: 0.021 m³."""
     book = metric_book
     equip(book)
-    job = priced(book, table("mm", ("1000", "120"), ("500", "60")), price_list("mm", "m³", "L"))
-    told = gaps(book, job)
+    design = table("mm", ("1000", "120"), ("500", "60"), Count("solid_edge", "0"))
+    rows = price_list("mm", "m³", "L")
+    told = gaps(book, priced(book, design, rows))
     assert told["milling"].basis.startswith("0.022 m³")
     assert told["milling"].command.endswith("MIL 0.022")
-    # faces: 2 × 4 × (1.0 × 0.12 + 0.5 × 0.06) = 1.2 m², three coats
-    assert told["brushing"].basis.endswith("3.6 m² × coat")
+    job = priced(book, replace(design, name="counted", counts=()), rows)
+    counted = {line.operation: line.driver for line in price_job(book, job).hours}
+    assert counted["MIL"] == Fraction("0.021")
+    # faces 2 × 4 × (1.0 × 0.12 + 0.5 × 0.06) = 1.2 m², edges 0.342 m² of 25.65 mm, three coats
+    assert counted["BRU"] == Fraction("4.6")
 
 
 def test_a_sheet_job_with_pocket_holes_has_none_until_it_is_fixed_to_a_wall(book, equip):

@@ -64,7 +64,9 @@ class Material(Posted, table=True):
 
     Units: `density` in kg/m³; `coverage` in square feet (inch book) or square meters (mm book)
     per stock unit and coat; `allowance` a share of what is needed or bought, as `allowance_on`
-    says (`net`: added on top; `bought`: a divisor).
+    says (`net`: added on top; `bought`: a divisor). Lumber `by_tally` is bought by the whole board
+    foot, other lumber as the boards it is laid on; `surfaced` is how thick it comes, where it is
+    not rough.
     """
 
     code: str
@@ -84,6 +86,9 @@ class Material(Posted, table=True):
     allowance_on: str | None = None
     whole: bool = False
     composite: bool = False
+    by_tally: bool = False
+    grade: str = ""
+    surfaced: Length | None = column(Length, default=None)
     note: str = ""
 
 
@@ -135,7 +140,10 @@ class JobState(Posted, table=True):
 
 
 class Operation(Posted, table=True):
-    """A standard of time: set-up minutes + minutes × driver; the last in force counts."""
+    """A standard of time: set-up minutes + minutes × driver; the last in force counts.
+
+    `stage` is what the operation does to the piece (prepare, join, coat …), `source` who says so.
+    """
 
     code: str
     name: str
@@ -147,6 +155,8 @@ class Operation(Posted, table=True):
     helper_share: Fraction = column(Fraction)
     remark: str = ""
     spoken: str = ""
+    stage: str = ""
+    source: str = ""
 
 
 class MonthState(Posted, table=True):

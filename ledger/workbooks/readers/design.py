@@ -217,6 +217,10 @@ def make_part(row: GridRow) -> Part:
         cut=row.may("cut", choice("cut", [word for word in CUTS if word]), ""),
         note=row.text("note"),
         carried=row.text("carried"),
+        shaped=row.may("shaped", EDGES, ()),
+        tapers=row.may("tapers", FORMULA, ""),
+        joined=" ".join(row.text("joined").split()),
+        sanded=row.may("sanded", whole(0, 2)),
     )
 
 
@@ -235,7 +239,12 @@ def _joint(row: GridRow) -> Joint:
 
 
 def _need(row: GridRow) -> Need:
-    return Need(row.need("material", TEXT), row.need("quantity", FORMULA), row.text("basis"))
+    return Need(
+        row.need("material", TEXT),
+        row.need("quantity", FORMULA),
+        row.text("basis"),
+        row.may("minutes", FORMULA, ""),
+    )
 
 
 def _count(row: GridRow) -> Count:

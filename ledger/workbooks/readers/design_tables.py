@@ -56,6 +56,10 @@ COLUMNS: dict[str, tuple[Column, ...]] = {
         Column("matched", ("match",)),
         Column("oversize"),
         Column("cut", ("cut from",)),
+        Column("shaped", ("shaped edges", "profiled")),
+        Column("tapers", ("tapered faces",)),
+        Column("joined", ("held by",)),
+        Column("sanded", ("faces sanded", "sanded faces")),
         Column("carried", ("carried in",)),
         Column("note"),
     ),
@@ -74,6 +78,7 @@ COLUMNS: dict[str, tuple[Column, ...]] = {
     "needs": (
         Column("material", ("code", "item"), must=True),
         Column("quantity", ("qty", "count"), must=True),
+        Column("minutes", ("minutes each", "min")),
         Column("basis", ("why", "words")),
     ),
     "counts": (

@@ -10,7 +10,7 @@ from ledger.measures.length import Length
 from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
 from ledger.measures.share import parse_share
-from ledger.stock.materials import MaterialRow
+from ledger.stock.materials import GRADES, MaterialRow
 from ledger.workbooks.cells import decimal_mark_in
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
 from ledger.workbooks.headings import Column, take_apart
@@ -45,7 +45,9 @@ COLUMNS = (
     Column("coverage_source"),
     Column("allowance", ("waste",)),
     Column("allowance_on"),
-    Column("whole", ("whole packs",)),
+    Column("whole", ("whole packs", "whole boards")),
+    Column("grade", ("lumber grade",)),
+    Column("surfaced", ("surfaced to", "dressed to")),
     Column("composite"),
     Column("price", ("unit price", "cost")),
     Column("supplier", ("from",)),
@@ -129,6 +131,9 @@ def _material(
         allowance=row.may("allowance", _ALLOWANCE),
         allowance_on=_allowance_on(row),
         whole=row.may("whole", flag(), False),
+        by_tally=kind == "lumber" and row.may("whole", flag()) is False,
+        grade=row.may("grade", choice("grade", GRADES), ""),
+        surfaced=row.may("surfaced", size(units)),
         composite=row.may("composite", flag(), False),
         note=row.text("note"),
         price=amount,

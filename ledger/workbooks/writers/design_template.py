@@ -14,7 +14,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.designs.closing import SIGNS
-from ledger.designs.model import DRIVERS, GRAINS, JOINTS, METHODS, TAGS, Design
+from ledger.designs.model import CUTS, DRIVERS, GRAINS, JOINED, JOINTS, METHODS, TAGS, Design
 from ledger.designs.scope import FIGURES
 from ledger.errors import BadValue
 from ledger.measures.share import parse_share, show_share
@@ -39,7 +39,8 @@ _LETTERS_A_LINE = 100
 _POINTS_A_LINE = 15
 _LISTS = {
     ("parts", "grain"): GRAINS,
-    ("parts", "cut"): ("sheet", "board"),
+    ("parts", "cut"): tuple(word for word in CUTS if word),
+    ("parts", "joined"): JOINED,
     ("parts", "handed"): ("yes", "no"),
     ("joints", "kind"): JOINTS,
     ("counts", "driver"): DRIVERS,
@@ -146,13 +147,14 @@ def _tables(design: Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
         (
             p.id, p.name, p.quantity, p.length, p.width, p.material, p.thickness, p.grain,
             show_edges(p.banded), p.edging, str(p.faces), "yes" if p.handed else "", p.matched,
-            p.oversize, p.cut, p.carried, p.note,
+            p.oversize, p.cut, show_edges(p.shaped), p.tapers, p.joined,
+            "" if p.sanded is None else str(p.sanded), p.carried, p.note,
         )
         for p in design.parts
     ]  # fmt: skip
     yield "carried", [(piece.name, piece.pieces, piece.note) for piece in design.carried]
     yield "joints", [(j.id, j.kind, j.length, j.quantity, j.note) for j in design.joints]
-    yield "needs", [(n.material, n.quantity, n.basis) for n in design.needs]
+    yield "needs", [(n.material, n.quantity, n.minutes, n.basis) for n in design.needs]
     yield "counts", [(c.driver, c.quantity, c.basis) for c in design.counts]
     yield (
         "finish",

@@ -6,12 +6,12 @@ from fractions import Fraction
 
 from openpyxl import Workbook
 
-from ledger.cutting.boards import OVER_LENGTH, OVER_WIDTH
 from ledger.cutting.layout import LaidSheet
 from ledger.cutting.problem import CutPart
 from ledger.cutting.sequence import Cut, SheetCuts, cut_notes, cut_sequence
 from ledger.designs.built import BuiltPart
 from ledger.jobs.plans import MaterialLayout
+from ledger.measures.lumber import OVER_LENGTH_NM, OVER_WIDTH_NM
 from ledger.measures.rounding import half_up
 from ledger.workbooks.paper import Look
 from ledger.workbooks.readers.design_tables import show_edges
@@ -165,8 +165,8 @@ def _boards(rows: Rows, pack: Pack) -> list[int]:
         starts.append(_table(rows, title, _LIST_NAMES, (2,)))
         for part in parts:
             if part.material == material:
-                over_length = part.oversize.nm if part.oversize else OVER_LENGTH
-                over_width = part.oversize.nm if part.oversize else OVER_WIDTH
+                over_length = part.oversize.nm if part.oversize else OVER_LENGTH_NM
+                over_width = part.oversize.nm if part.oversize else OVER_WIDTH_NM
                 rough = pack.size(part.length.nm + over_length, part.width.nm + over_width)
                 row = _list_row(pack, part, part.id, part.quantity, f"rough {rough}, then dressed")
                 rows.add(row, _LIST_FORMATS, LINE)

@@ -8,9 +8,10 @@ from functools import cached_property
 from openpyxl import Workbook
 from openpyxl.worksheet.pagebreak import Break
 
+from ledger.costing.lumber import board_plans
 from ledger.costing.needs import needs_of
 from ledger.costing.sheet import CostSheet
-from ledger.costing.takeoff import board_plans, piece_of
+from ledger.costing.taken import piece_of
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import LaidSheet
 from ledger.designs.built import BuiltPart

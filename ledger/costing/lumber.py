@@ -1,0 +1,188 @@
+"""Lumber in the take-off: by tally or by whole boards, with the strips of solid edging in it.
+
+Board feet are tallied on the rough thickness of the material, whatever thickness a part ends at.
+Waste is a share of what is bought, or is added to what is needed, as the material says. Lumber by
+tally is rounded up to the whole board foot and never less than the blanks cut oversize: hardwood
+comes in boards of any width and length. Lumber by whole boards is bought as it is laid.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from math import ceil
+
+from ledger.book.tables.ground import Material
+from ledger.costing.board_faults import board_fault, may_resaw
+from ledger.costing.taken import Taken, board_parts, part_words, piece_of
+from ledger.costing.woods import dressed_to
+from ledger.cutting.boards import BoardPlan, plan_boards
+from ledger.cutting.problem import CutPart, Stock
+from ledger.designs.built import Build, BuiltBand, BuiltPart
+from ledger.designs.counting_rules import blank_feet, edging_feet, net_feet
+from ledger.designs.wood import Board
+from ledger.errors import NotAllowed
+from ledger.measures.length import Length, show_length
+from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up
+from ledger.measures.share import show_share
+from ledger.measures.spoken import how_many
+from ledger.measures.units import as_bought, convert
+
+_CUBIC_STEPS = 1000
+"""A tally in cubic meters is rounded up to a thousandth."""
+
+
+def lumber(build: Build, materials: Mapping[str, Material], kerf: Length) -> list[Taken]:
+    """The lines of all lumber, in the order of the parts list; edging alone comes last.
+
+    Raises:
+        NotAllowed: a material has no size of a board, or cannot give a part.
+    """
+    parts = board_parts(build, materials)
+    bands = {band.material: band for band in build.bands if band.is_solid}
+    return [
+        _line(materials[code], parts.get(code, []), bands.get(code), build, kerf)
+        for code in dict.fromkeys([*parts, *bands])
+    ]
+
+
+def board_faults(build: Build, materials: Mapping[str, Material]) -> tuple[str, ...]:
+    """What is wrong with the boards of the price list for a build, each as a sentence.
+
+    Nothing is told where a part's material is not in the list; that is refused by itself.
+    """
+    if any(part.material not in materials for part in build.parts):
+        return ()
+    solid = board_parts(build, materials).items()
+    faults = (board_fault(materials[code], parts, build.units) for code, parts in solid)
+    return tuple(fault for fault in faults if fault)
+
+
+def board_plans(
+    build: Build, materials: Mapping[str, Material], kerf: Length
+) -> dict[str, BoardPlan]:
+    """The rough boards of every solid material that is bought by them, with the parts laid."""
+    return {
+        code: _plan(materials[code], parts, build.units, kerf, Fraction(0))
+        for code, parts in board_parts(build, materials).items()
+        if not materials[code].by_tally
+    }
+
+
+def _line(
+    material: Material,
+    parts: Sequence[BuiltPart],
+    band: BuiltBand | None,
+    build: Build,
+    kerf: Length,
+) -> Taken:
+    fault = board_fault(material, parts, build.units)
+    ends = dressed_to(material)
+    if fault or material.thickness is None or ends is None:
+        raise NotAllowed(fault)
+    board = Board(material.width, material.thickness, ends)
+    strips = edging_feet(band, board) if band is not None else Fraction(0)
+    net = sum((net_feet(part, board) for part in parts), strips)
+    trace = tuple(_words(part, ends, build.units) for part in parts)
+    if strips:
+        trace = (*trace, f"strips of solid edging: {half_up(strips, 3)} bd ft")
+    if material.by_tally:
+        blanks = sum((blank_feet(part, board) for part in parts), strips)
+        exact, basis = _tally(material, net, blanks)
+        basis = "; ".join([basis, *_largest(parts, build.units)])
+    else:
+        exact, basis = _boards(material, parts, build.units, kerf, strips)
+    charged = as_bought(Quantity.of(half_up(exact, 6)), material.unit)
+    stock = Quantity.of(half_up(convert(net, "bd ft", material.unit), 6))
+    return Taken(material.code, stock, charged, basis, trace)
+
+
+def _words(part: BuiltPart, ends: Length, units: str) -> str:
+    words = part_words(part, units)
+    if part.strips > 1:
+        wide = show_length(part.strip_width, units, suffix=True)
+        words += f", glued up of {how_many(part.strips, 'strip')} {wide} wide"
+    return f"{words} (resaw?)" if may_resaw(part, ends) else words
+
+
+def _tally(material: Material, net: Fraction, blanks: Fraction) -> tuple[Fraction, str]:
+    """The quantity to buy in the material's unit, and how it comes about."""
+    need = net / (1 - _waste(material))
+    said = [f"{half_up(net, 3)} bd ft net {_waste_words(material)} = {half_up(need, 3)}"]
+    said.append(f"blanks {half_up(blanks, 3)}")
+    most = max(need, blanks)
+    if material.unit in ("m³", "m3"):
+        volume = convert(most, "bd ft", material.unit)
+        said.append("rounded up to 0.001 m³")
+        return Fraction(ceil(volume * _CUBIC_STEPS), _CUBIC_STEPS), "; ".join(said)
+    said.append("rounded up to whole bd ft")
+    return convert(ceil(most), "bd ft", material.unit), "; ".join(said)
+
+
+def _largest(parts: Sequence[BuiltPart], units: str) -> Iterator[str]:
+    """What one board at least must give: random widths and lengths are not counted in boards."""
+    if parts:
+        long = show_length(max(part.length for part in parts), units, suffix=True)
+        wide = show_length(max(part.strip_width for part in parts), units, suffix=True)
+        yield f"one board at least {long} long, one {wide} wide after jointing"
+
+
+def _boards(
+    material: Material,
+    parts: Sequence[BuiltPart],
+    units: str,
+    kerf: Length,
+    strips: Fraction,
+) -> tuple[Fraction, str]:
+    plan = _plan(material, parts, units, kerf, strips)
+    (board,) = plan.problem.stocks
+    size = " × ".join(
+        show_length(Length(side), units, suffix=True) for side in (board.width_nm, board.length_nm)
+    )
+    users = [how_many(sum(part.quantity for part in parts), "part")] if parts else []
+    users += [f"{half_up(strips, 2)} bd ft of edging"] if strips else []
+    basis = f"{how_many(plan.boards, 'rough board')} of {size} for {' and '.join(users)}"
+    return convert(plan.bought, "bd ft", material.unit), basis
+
+
+def _plan(
+    material: Material, parts: Sequence[BuiltPart], units: str, kerf: Length, strips: Fraction
+) -> BoardPlan:
+    fault = board_fault(material, parts, units)
+    if fault or material.length is None or material.width is None or material.thickness is None:
+        raise NotAllowed(fault)
+    return plan_boards(
+        [_strip_of(part) for part in parts],
+        Stock("new", material.length.nm, material.width.nm, cost=0, label=material.code),
+        material.thickness.nm,
+        kerf_nm=kerf.nm,
+        waste=_waste(material),
+        more=strips,
+        show=lambda nm: show_length(Length(nm), units, suffix=True),
+    )
+
+
+def _strip_of(part: BuiltPart) -> CutPart:
+    """The part as boards give it: a glued one strip by strip."""
+    piece = piece_of(part)
+    if part.strips == 1:
+        return piece
+    return replace(
+        piece,
+        name=f"{part.name}, strip".lstrip(", "),
+        width_nm=part.strip_width.nm,
+        quantity=part.quantity * part.strips,
+        marks=(),
+        banded=(),
+    )
+
+
+def _waste(material: Material) -> Fraction:
+    """The share of what is bought that is waste; a share of what is needed is turned into it."""
+    share = material.allowance or Fraction(0)
+    return share / (1 + share) if material.allowance_on == "net" else share
+
+
+def _waste_words(material: Material) -> str:
+    share = show_share(material.allowance or Fraction(0))
+    return f"+ {share}" if material.allowance_on == "net" else f"÷ (1 − {share})"
