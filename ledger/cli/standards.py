@@ -245,7 +245,7 @@ def set_(
 
 @app.command()
 def add(
-    code: Annotated[str, typer.Argument(help="A short code of its own, as CRV.")],
+    code: Annotated[str, typer.Argument(help="A short code of its own, as CRW.")],
     name: Annotated[str, typer.Argument(help="What it is called in lists and on papers.")],
     group: Annotated[str, typer.Option(help="Its group, as the list has them.")],
     minutes: Annotated[str, typer.Option(help="Minutes a unit.")],
@@ -259,7 +259,7 @@ def add(
 ) -> None:
     """Add an operation of your own; estimates from now on have it where it is counted.
 
-    Example: benchledger standards add CRV "Carve by hand" --group joinery --minutes 12 --unit motif
+    Example: benchledger standards add CRW "Carve by hand" --group joinery --minutes 12 --unit motif
     """
     from ledger.book.tables.ground import Operation
     from ledger.labor.standards import add_operation, find_group

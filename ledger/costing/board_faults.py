@@ -43,8 +43,9 @@ def _too_thick(
     return (
         f"{_named(parts)}: {_show(finished, units)} thick, and {material.code} {material.name} of"
         f" {_show(rough, units)} ends at {_show(ends, units)} once it is dressed: take"
-        f" {_rough_words(nominal, units)}, or make the part {_show(ends, units)} thick. Lumber that"
-        f" comes surfaced says so in the price list: column surfaced to."
+        f" {_rough_words(nominal, units)}, or make the part {_show(ends, units)} thick. Surfaced"
+        f" lumber (S4S) stands in the price list by its nominal thickness: give {material.code}"
+        f" {_show(Length(nominal), units)} there, and what it really is as surfaced to."
     )
 
 

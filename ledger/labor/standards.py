@@ -138,7 +138,7 @@ def add_operation(book: Book, operation: Operation) -> Operation:
 
     if not _CODE.fullmatch(operation.code):
         raise BadValue(
-            f"“{operation.code}” is no code; take two to six capitals or digits, such as CRV."
+            f"“{operation.code}” is no code; take two to six capitals or digits, such as CRW."
         )
     if operation.driver and operation.driver not in DRIVERS:
         raise NotFound("driver", operation.driver, DRIVERS, are_all=True)

@@ -106,7 +106,7 @@ def test_a_mark_ahead_is_refused(taught):
     assert (said.code, "2025-04-26" in said.err) == (1, True)
 
 
-CARVE = ["standards", "add", "crv", "Carve by hand", "--group", "joinery", "--minutes", "12",
+CARVE = ["standards", "add", "crw", "Carve by hand", "--group", "joinery", "--minutes", "12",
          "--unit", "motif", "--setup", "15", "--spoken", "carve, carving"]  # fmt: skip
 
 
@@ -115,8 +115,8 @@ def test_an_operation_of_ones_own_is_listed_counted_and_logged(taught, tmp_path)
         "id,qty,length,width,grain,material\nA1,2,40,11,length,PLY34\n"
     )
     said = taught(*CARVE)
-    assert (said.code, said.out) == (0, "CRV Carve by hand: 15 min set-up + 12 min a motif.\n")
-    assert "benchledger job count JOB CRV" in " ".join(said.err.split())
+    assert (said.code, said.out) == (0, "CRW Carve by hand: 15 min set-up + 12 min a motif.\n")
+    assert "benchledger job count JOB CRW" in " ".join(said.err.split())
 
     assert taught("job", "new", "Carved chest", "--parts", "parts.csv").code == 0
     assert taught("job", "count", "chest", "carving", "5").code == 0
@@ -124,15 +124,15 @@ def test_an_operation_of_ones_own_is_listed_counted_and_logged(taught, tmp_path)
     facts = json.loads(taught("standards", "list", "--json").out)
     hours = json.loads(taught("hours", "job", "chest", "--json").out)
 
-    assert [row["code"] for row in facts if row["group"] == "joinery"][-1] == "CRV"
-    assert "CRV" in json.dumps(hours)
+    assert [row["code"] for row in facts if row["group"] == "joinery"][-1] == "CRW"
+    assert "CRW" in json.dumps(hours)
 
 
 @pytest.mark.parametrize(
     ("changed", "wrong"),
     [
-        ({"crv": "c r v"}, "is no code"),
-        ({"crv": "snd"}, "SND Sand raw already exists"),
+        ({"crw": "c r v"}, "is no code"),
+        ({"crw": "snd"}, "SND Sand raw already exists"),
         ({"carve, carving": "cutting"}, "There is a group cutting already"),
         ({"carve, carving": "carve, glue up"}, "ASM Assemble & square already exists"),
         ({"joinery": "carpentry"}, "No group is called “carpentry”. There is: assembly, cutting"),
@@ -151,7 +151,7 @@ def test_an_operation_that_cannot_be_told_from_another_or_counted_is_refused(
 
 def test_an_operation_is_counted_by_what_designs_count_and_by_nothing_else(taught):
     assert taught(*CARVE, "--driver", "joints").err == ""
-    said = taught(*[{"crv": "CRW", "Carve by hand": "Carve more", "carve, carving": ""}.get(w, w)
+    said = taught(*[{"crw": "CRW", "Carve by hand": "Carve more", "carve, carving": ""}.get(w, w)
                     for w in CARVE], "--driver", "motifs")  # fmt: skip
 
     assert (said.code, "No driver is called “motifs”." in " ".join(said.err.split())) == (1, True)
