@@ -141,10 +141,16 @@ def _story(lessons: "list[Lesson]") -> list[list[str]]:
 def _say_learned(
     row: "Operation", known: "Iterable[Operation]", past: "History", lessons: "list[Lesson]"
 ) -> None:
+    from ledger.labor.observations import FIRST_TIME
+
     voice.say(_sentence(row, past))
     names = {one.code: one.name for one in known}
     for reason, jobs in _reasons(lessons).items():
         voice.say(f"No ratio of its own, {reason}: {', '.join(jobs)}.")
+    firsts = [one for one in lessons if one.left_out == FIRST_TIME]
+    if firsts:
+        lines = how_many(len(firsts), "such line")
+        voice.say(f"First of its kind: × {half_up(past.first_time, 2)} ({lines} so far).")
     for one in past.doubtful(row.code):
         chance = half_up(Fraction(one.on_neighbor or 0) * 100, 0)
         named = "; ".join(

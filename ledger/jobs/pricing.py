@@ -164,10 +164,10 @@ def short_price(
     below = "the typical one"
     if price < typical.cost:
         below += f" and below your cost at the typical hours, {show(typical.cost)}"
-    chance, hours = half_up(prospect.over_paid * 100, 0), half_up(prospect.paid_hours, 1)
+    chance = half_up(prospect.over_paid * 100, 0)
     return (
-        f"This price is below {below}: {chance} of 100 such jobs take more hours than the"
-        f" {hours} that it pays for.",
+        f"This price is below {below}: {chance} of 100 such jobs take more than the"
+        f" {prospect.paid_hours} h that it pays for at the selling rate.",
     )
 
 

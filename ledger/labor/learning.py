@@ -17,7 +17,7 @@ from fractions import Fraction
 from functools import cached_property
 from math import exp
 
-from ledger.labor.effects import Seen
+from ledger.labor.effects import FIRST_KEY, Seen
 from ledger.labor.forecast import Forecast
 from ledger.labor.observations import (
     NOT_BELIEVED,
@@ -103,6 +103,13 @@ class History:
         hours = float(self.learned(operation).estimate) / len(own) if own else 1.0
         mean, _, _ = self.forecast.line(Planned(operation, group, hours))
         return Fraction(half_up(Fraction(mean / hours * exp(self.forecast.level)), 4))
+
+    @property
+    def first_time(self) -> Fraction:
+        """What the first of a kind takes beside the next ones, to 0.01, as all of them taught."""
+        effects = self.forecast.effects
+        mean = effects.mean[effects.index[FIRST_KEY]]
+        return Fraction(half_up(Fraction(exp(mean)), 2))
 
     def doubtful(self, operation: str) -> list[Seen]:
         """The rows in which the hours of the operation may stand on a neighbor, or a neighbor's."""

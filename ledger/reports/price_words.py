@@ -15,18 +15,21 @@ ADD_UP = "The safe hours do not add up: not everything goes wrong on one job."
 """Why the groups' safe hours, each told alone, are more than those of the whole job."""
 
 
+PAID = "hours it pays for"
+
+
 def beside(sheet: CostSheet, spread: PriceRange) -> dict[str, str]:
-    """The facts below the points of a price, by name, in the order they are shown."""
+    """The facts below the points of a price, by name, in the order they are shown.
+
+    The hours that a price pays for stand in its warning, where it has one.
+    """
     totals, show = sheet.totals, sheet.currency.show
     spent = (show(totals.cash_to_spend), show(cash_at(sheet, spread.p50.hours)))
     owned = f"; owned {show(totals.material_owned)}" if totals.material_owned else ""
-    figures = {"to spend": _at_both(sheet, *spent) + owned}
-    typical = markup_between(spread.p50.cost, totals.price)
-    if totals.markup is not None and typical is not None:
-        figures["markup on cost"] = _at_both(sheet, _percent(totals.markup), _percent(typical))
-    if totals.material_share is not None:
-        figures["material"] = f"{half_up(totals.material_share * 100, 0)} % of the price"
-    return {**figures, **_reach(sheet)}
+    reach = _reach(sheet)
+    if totals.price < spread.p50.price:
+        reach.pop(PAID, None)
+    return {"to spend": _at_both(sheet, *spent) + owned, **reach}
 
 
 def _at_both(sheet: CostSheet, standard: str, typical: str) -> str:
@@ -38,10 +41,6 @@ def _at_both(sheet: CostSheet, standard: str, typical: str) -> str:
     return f"{standard} at the standard hours, {typical} at the typical"
 
 
-def _percent(share: Fraction) -> str:
-    return f"{half_up(share * 100, 1)} %"
-
-
 def _reach(sheet: CostSheet) -> dict[str, str]:
     """The two hours a price reaches to, each with what it is measured against and its chance."""
     show, prospect = sheet.currency.show, sheet.prospect
@@ -50,7 +49,7 @@ def _reach(sheet: CostSheet) -> dict[str, str]:
     chances = (prospect.over_paid, prospect.over_target)
     paid, target = (f"{half_up(share * 100, 0)} in 100 such jobs take more" for share in chances)
     return {
-        "hours it pays for": f"{prospect.paid_hours} at the selling rate; {paid}",
+        PAID: f"{prospect.paid_hours} at the selling rate; {paid}",
         "you earn your pay": f"{show(sheet.rates.pay)} an hour up to"
         f" {prospect.target_hours} h; {target}",
     }
@@ -72,15 +71,20 @@ def explained(sheet: CostSheet, spread: PriceRange, name: str) -> str:
     if name == "target":
         return f"Your pay, {show(rates.pay)} an hour after overhead. {_target(sheet)}"
     percent, is_one = _share(totals.margin), spread.standard is None
+    markups = _share(totals.markup), _share(markup_between(typical.cost, totals.price))
     return {
         "price": f"The lines sum to {show(totals.build_up)}, rounded up to the shop's step:"
-        f" {show(totals.price)}. It is built on {totals.estimate_hours} {at} hours.",
+        f" {show(totals.price)}. It is built on {totals.estimate_hours} {at} hours"
+        f"{'' if at == 'standard' else ', rework in them'}: owner {totals.owner_hours} h, helper"
+        f" {totals.helper_hours} h. The prices needed at other hours have no contingency.",
         "cost": f"Material {show(totals.material_full)}, helper, other costs, and your"
         f" {totals.owner_hours} {at} h at {show(rates.break_even)}: {show(totals.full_cost)}."
-        + ("" if is_one else f" At the typical {typical.hours} h it is {show(typical.cost)}."),
+        + ("" if is_one else f" At the typical {typical.hours} h it is {show(typical.cost)}.")
+        + f" Material is {_share(totals.material_share)} of the price.",
         "margin": f"Price {show(totals.price)} less cost {show(totals.full_cost)} at the {at}"
         f" hours, as a share of the price: {percent}."
-        + ("" if is_one else f" At the typical hours it is {_share(typical.margin)}."),
+        + ("" if is_one else f" At the typical hours it is {_share(typical.margin)}.")
+        + f" The markup on cost is {_at_both(sheet, *markups)}.",
         "typical": f"Half of such jobs take less than {hours.p50} h: {hours.work} h of work and"
         f" {rework} h of rework. The lines and the rework add up to it.",
         "safe": f"8 in 10 such jobs take less than {safe.hours} h, rework in them; that costs"
@@ -90,8 +94,8 @@ def explained(sheet: CostSheet, spread: PriceRange, name: str) -> str:
     }[name]
 
 
-def _share(margin: Fraction | None) -> str:
-    return "none" if margin is None else _percent(margin)
+def _share(share: Fraction | None) -> str:
+    return "none" if share is None else f"{half_up(share * 100, 1)} %"
 
 
 def _target(sheet: CostSheet) -> str:

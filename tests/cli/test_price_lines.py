@@ -2,6 +2,7 @@
 
 import json
 import re
+from decimal import Decimal
 
 import pytest
 from openpyxl import load_workbook
@@ -111,7 +112,7 @@ def test_each_figure_below_a_price_says_its_hours(built_in):
     assert "cost to you" not in said
     words = " ".join(said.split())
     prospect = facts["prospect"]
-    assert f"{prospect['paid_hours']} at the selling rate" in words
+    assert words.count(f"{prospect['paid_hours']} h that it pays for at the selling rate") == 1
     assert f"{facts['rates']['pay']} an hour up to {prospect['target_hours']} h" in words
 
 
@@ -155,6 +156,30 @@ def test_an_explained_line_times_its_factor_is_the_hours_it_becomes(built_in):
     assert factor, said
     again = float(line["standard"]) * float(factor[1])
     assert again == pytest.approx(float(line["history"]), abs=0.006)
+
+
+def test_a_group_of_hours_is_explained_with_its_operations(built_in):
+    facts = json.loads(built_in("price", "--json").out)
+    said = built_in("price", "--explain", "cutting").out
+    (group,) = [one for one in facts["hours"]["groups"] if one["group"] == "cutting"]
+    lines = [line for line in facts["operations"] if line["group"] == "cutting"]
+    standard = sum(Decimal(line["standard"]) for line in lines)
+    head, *rest = said.splitlines()
+    assert head == (
+        f"cutting: {standard} h by the standards, typical {group['typical']} h, safe by itself"
+        f" {group['p80']} h"
+    )
+    words = " ".join(rest)
+    assert len(lines) > 1
+    assert all(f"{line['name']}: no job stands behind this" in words for line in lines)
+    assert words.count(" h become ") == len(lines)
+
+
+def test_a_kind_of_little_cost_keeps_its_line_where_it_is_the_only_one(built_in):
+    (screws,) = [need for need in json.loads(built_in("price", "--json").out)["needs"]
+                 if need["item"] == "SCREW"]  # fmt: skip
+    row = row_of(built_in("price").out, "fastener")
+    assert row[:2] == ["3", screws["full"]]
 
 
 def test_the_figures_of_the_screen_are_explained_with_the_jobs_own_numbers(built_in):

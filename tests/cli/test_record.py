@@ -1,6 +1,7 @@
 """`standards record` and the answers of `job close`, as typed."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -76,6 +77,17 @@ def test_an_answer_is_taken_after_closing_too_and_a_wrong_one_closes_nothing(she
     said = shelf("job", "close", "shelf", "--price", "300", "--unlogged", "PKT=not done", "--json")
     lines = {one["operation"]: one["answer"] for one in json.loads(said.out)["not_logged"]}
     assert lines["PKT"] == "not done"
+
+
+def test_the_first_of_a_kind_says_what_first_ones_take(shelf):
+    assert (
+        shelf("hours", "add", "shelf", "pocket", "1h", "--class", "first time", "--yes").code == 0
+    )
+    assert shelf("job", "close", "shelf", "--price", "300").code == 0
+    shown = shelf("standards", "show", "PKT").out
+    (factor,) = re.findall(r"First of its kind: × (\d\.\d\d) \(1 such line so far\)\.", shown)
+    assert 1.2 < float(factor) < 1.9  # 1.40 before any, and this one took four times as long
+    assert "First of its kind" not in shelf("standards", "show", "DWL").out
 
 
 def test_loaded_jobs_are_foretold_again_one_after_the_other(shelf):

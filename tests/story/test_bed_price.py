@@ -126,7 +126,7 @@ def test_the_cost_sheet_fits_eighty_columns(bed: Callable[..., Any], extent: lis
 
 
 def test_the_short_cost_sheet_is_one_screen(bed: Callable[..., Any]) -> None:
-    assert len(bed("price", "bed").out.splitlines()) <= 60
+    assert len(bed("price", "bed").out.splitlines()) <= 50
 
 
 def test_forgotten_costs_stay_open_until_answered(bed: Callable[..., Any]) -> None:
