@@ -16,6 +16,7 @@ from ledger.errors import BookTrouble
 if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.quotes import Quote
+    from ledger.papers.engine import PrintedPaper
     from ledger.quotes.revisions import RevisionStanding
 
 app = typer.Typer(no_args_is_help=True, help="Quotes: draft, send, accept, check.")
@@ -194,6 +195,7 @@ def send(
 
     Example: benchledger quote send Q-2507-B --pdf quote.pdf
     """
+    from ledger.papers.frozen import keep_print
     from ledger.quotes.drift import basis_sheet
     from ledger.quotes.revisions import find_quote, send_quote, standing
 
@@ -203,7 +205,9 @@ def send(
         if standing(book, draft).state == "draft":
             with book.entry("quote send", draft.name):
                 send_quote(book, draft)
-                _write(book, draft, pdf, xlsx)  # inside the entry: no file, nothing frozen
+                printed = _write(book, draft, pdf, xlsx)  # no file, nothing frozen
+                if printed is not None:
+                    keep_print(book, printed, quote=draft.key)
         else:
             _write(book, draft, pdf, xlsx)
         now = standing(book, draft)
@@ -267,25 +271,44 @@ def decline(
 
 @app.command()
 def check(quote: QUOTE = "", as_json: AsJson = False) -> None:
-    """Recompute the digest of every sent quote and read it again.
+    """Recompute the digest of every sent quote, read it again, and print all papers once more.
+
+    A paper printed again has the same bytes, or the same words written by another version; words
+    that differ are said. Nothing is written.
 
     Example: benchledger quote check
     """
+    from ledger.papers.frozen import prints_again
     from ledger.quotes.check import check_quotes
     from ledger.quotes.revisions import find_quote
 
-    with open_shop() as book:
-        results = check_quotes(book, find_quote(book, quote) if quote else None)
+    with open_shop() as book, voice.wait("Printing the papers again …"):
+        wanted = find_quote(book, quote) if quote else None
+        pages = check_quotes(book, wanted)
+        prints = [one for one in prints_again(book) if wanted is None or one.quote == wanted.key]
     if as_json:
-        voice.print_json(
-            [{"quote": f.name, "sha256": f.sha256, "faults": list(f.faults)} for f in results]
-        )
+        voice.print_json({
+            "quotes": [
+                {"quote": page.name, "sha256": page.sha256, "faults": list(page.faults)}
+                for page in pages
+            ],
+            "papers": [
+                {"paper": one.name, "sha256": one.sha256, "printed_again": one.outcome}
+                for one in prints
+            ],
+        })  # fmt: skip
     else:
         voice.table(
             ["quote", "SHA-256", "reads as sent"],
-            [[f.name, f"{f.sha256[:16]}…", "; ".join(f.faults) or "yes"] for f in results],
-        )
-    wrong = [finding.name for finding in results if finding.faults]
+            [[page.name, f"{page.sha256[:16]}…", "; ".join(page.faults) or "yes"]
+             for page in pages],
+        )  # fmt: skip
+        if prints:
+            voice.table(
+                ["paper", "SHA-256", "printed again"],
+                [[one.name, f"{one.sha256[:16]}…", one.outcome] for one in prints],
+            )
+    wrong = [page.name for page in pages if page.faults]
     if wrong:
         raise BookTrouble(
             f"{', '.join(wrong)} no longer read as sent: the book was changed from outside."
@@ -293,20 +316,21 @@ def check(quote: QUOTE = "", as_json: AsJson = False) -> None:
         )
 
 
-def _write(book: "Book", quote: "Quote", pdf: Path | None, xlsx: Path | None) -> None:
+def _write(
+    book: "Book", quote: "Quote", pdf: Path | None, xlsx: Path | None
+) -> "PrintedPaper | None":
     from ledger.jobs.jobs import client_of
     from ledger.quotes.revisions import standing
 
-    if pdf:
-        _print(book, quote, pdf)
     if xlsx:
         from ledger.workbooks.writers.quote import write_quote
 
         now = standing(book, quote)
         write_quote(now.offer, client_of(book, now.job), xlsx)
+    return _print(book, quote, pdf) if pdf else None
 
 
-def _print(book: "Book", quote: "Quote", path: Path) -> None:
+def _print(book: "Book", quote: "Quote", path: Path) -> "PrintedPaper":
     """Write a quote on paper, as it was sent or as a draft that says so."""
     from ledger.cli.printed import put_paper
     from ledger.jobs.jobs import client_of
@@ -316,7 +340,7 @@ def _print(book: "Book", quote: "Quote", path: Path) -> None:
 
     now = standing(book, quote)
     is_draft, client = now.state == "draft", client_of(book, now.job)
-    put_paper(quote_paper(now.offer, client, paper_size(book), is_draft=is_draft), path)
+    return put_paper(quote_paper(now.offer, client, paper_size(book), is_draft=is_draft), path)
 
 
 def _yes(answer: str) -> bool:

@@ -67,7 +67,7 @@ def invoice(
                     book, job, which=which, rest=rest, request=request, by_card=by_card, day=day,
                     supplied=handed,
                 )  # fmt: skip
-                _write(book, page, reader, pdf)  # inside the entry: no file, no invoice
+                _write(book, page, reader, pdf, job)  # inside the entry: no file, no invoice
         lacking = missing_particulars(book, job, page)
         words = since_then(book, job, page) if again else ""
     _say(page, reader, pdf, as_json=as_json)
@@ -101,7 +101,7 @@ def credit(
         value = book.currency.parse(amount) if amount else None
         with book.entry("quote credit", row.number):
             page = write_credit(book, row, why, amount=value, day=book.dates.read(on))
-            _write(book, page, reader, pdf)
+            _write(book, page, reader, pdf, job)
         notes = [lowered_price(book, job, page), invoiced_anew(book, job)] if job else []
     _say(page, reader, pdf, as_json=as_json)
     for words in filter(None, notes):
@@ -149,15 +149,24 @@ def _reader(book: "Book", row: "InvoiceRow", job: "Job") -> "Client | Addressee 
 
 
 def _write(
-    book: "Book", page: "Invoice", reader: "Client | Addressee | None", path: Path | None
+    book: "Book",
+    page: "Invoice",
+    reader: "Client | Addressee | None",
+    path: Path | None,
+    sent: "Job | None" = None,
 ) -> None:
+    """Write a paper; of one that is being sent for a job, what keeps it comparable is posted."""
     if path is None:
         return
     from ledger.cli.printed import put_paper
+    from ledger.papers.frozen import keep_print
     from ledger.papers.invoice import invoice_paper
     from ledger.papers.words import paper_size
+    from ledger.quotes.invoice import papers
 
-    put_paper(invoice_paper(page, reader, paper_size(book)), path)
+    printed = put_paper(invoice_paper(page, reader, paper_size(book)), path)
+    if sent is not None:
+        keep_print(book, printed, invoice=papers(book, sent)[-1].key)
 
 
 def _say(

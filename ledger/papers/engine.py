@@ -60,11 +60,15 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class PrintedPaper:
-    """A paper as a PDF; `fallback` says that letters came from a font of this computer."""
+    """A paper as a PDF; `fallback` says that letters came from a font of this computer.
+
+    `template` and `words` are digests of its layout and of all that it says.
+    """
 
     content: bytes
     engine: str
-    templates: str
+    template: str
+    words: str
     size: str
     fallback: bool
 
@@ -95,7 +99,14 @@ def print_paper(paper: Paper) -> PrintedPaper:
             content, fallback = _compiled(paper, system=True), True
         except _LetterLacking as lacking:
             raise NotAllowed(_no_font(paper, str(lacking))) from lacking
-    return PrintedPaper(content, engine(), templates_digest(paper.template), paper.size, fallback)
+    return PrintedPaper(
+        content=content,
+        engine=engine(),
+        template=template_digest(paper.template),
+        words=words_digest(paper),
+        size=paper.size,
+        fallback=fallback,
+    )
 
 
 def save_paper(printed: PrintedPaper, path: Path) -> Path:
@@ -114,7 +125,13 @@ def engine() -> str:
     return f"typst {version('typst')}"
 
 
-def templates_digest(template: str) -> str:
+def words_digest(paper: Paper) -> str:
+    """The SHA-256 of all that a paper says and shows, however it is laid out."""
+    data = _data(paper, fallback=False)
+    return hashlib.sha256(data + json.dumps(sorted(paper.drawings.items())).encode()).hexdigest()
+
+
+def template_digest(template: str) -> str:
     """The SHA-256 of a template and of what all share: a changed layout makes other bytes."""
     return hashlib.sha256(_source(template) + _source("house")).hexdigest()
 

@@ -136,8 +136,9 @@ def test_check_reads_every_sent_quote_again(bed):
 
     facts = json.loads(bed("quote", "check", "--json").out)
 
-    assert [finding["faults"] for finding in facts] == [[]]
-    assert len(facts[0]["sha256"]) == 64
+    assert [finding["faults"] for finding in facts["quotes"]] == [[]]
+    assert len(facts["quotes"][0]["sha256"]) == 64
+    assert facts["papers"] == []
 
 
 def test_a_quote_as_text_is_at_most_72_wide(bed):

@@ -1,0 +1,115 @@
+"""Papers that were printed when they were sent: what is kept of them, and whether they come again.
+
+The words stand frozen in the book; of the file its digest is kept. Made again by the same version
+it has the same bytes; by another one the words alone can be compared.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from ledger.book import Book
+from ledger.book.clients import addressee_of
+from ledger.book.tables.ground import Job
+from ledger.book.tables.jobs import SentInvoice
+from ledger.book.tables.printed import PrintedRecord
+from ledger.book.tables.quotes import Quote
+from ledger.errors import LedgerError
+from ledger.jobs.jobs import client_of
+from ledger.papers.engine import (
+    Paper,
+    PrintedPaper,
+    engine,
+    print_paper,
+    template_digest,
+    words_digest,
+)
+from ledger.papers.invoice import invoice_paper
+from ledger.papers.quote import quote_paper
+from ledger.quotes.invoice import read_invoice
+from ledger.quotes.revisions import offer_of
+
+SAME_BYTES = "same bytes"
+OTHER_WORDS = "other words: the client's details were changed or taken out since, or the program"
+
+
+@dataclass(frozen=True, slots=True)
+class PrintCheck:
+    """A paper made again: its name, the digest that was kept, and how the new one compares.
+
+    `quote` or `invoice` is the number of the row in the book that it is of.
+    """
+
+    name: str
+    sha256: str
+    quote: int | None
+    invoice: int | None
+    outcome: str
+
+
+def keep_print(
+    book: Book, printed: PrintedPaper, *, quote: int | None = None, invoice: int | None = None
+) -> PrintedRecord:
+    """Post what is kept of a paper, inside the entry that sends it."""
+    return book.post(
+        PrintedRecord(
+            quote=quote,
+            invoice=invoice,
+            size=printed.size,
+            engine=printed.engine,
+            template=printed.template,
+            words=printed.words,
+            sha256=printed.sha256,
+            fallback=printed.fallback,
+        )
+    )
+
+
+def prints_again(book: Book) -> list[PrintCheck]:
+    """Every paper that was printed when it was sent, made again and compared."""
+    return [_checked(book, record) for record in book.rows(PrintedRecord)]
+
+
+def compare(record: PrintedRecord, paper: Paper, make: Callable[[Paper], PrintedPaper]) -> str:
+    """How a paper made again compares with what was kept of it.
+
+    Raises:
+        LedgerError: it cannot be laid out on this computer.
+    """
+    if words_digest(paper) != record.words:
+        return OTHER_WORDS
+    if make(paper).sha256 == record.sha256:
+        return SAME_BYTES
+    if record.fallback:
+        return "same words, in a font of the computer that wrote it"
+    if engine() != record.engine:
+        return f"same words, written by another version ({record.engine} then)"
+    if template_digest(paper.template) != record.template:
+        return "same words, in another layout"
+    return "same words, written on another kind of computer"
+
+
+def _checked(book: Book, record: PrintedRecord) -> PrintCheck:
+    name, paper = _paper(book, record)
+    try:
+        outcome = compare(record, paper, print_paper)
+    except LedgerError as refusal:
+        outcome = str(refusal)
+    return PrintCheck(name, record.sha256, record.quote, record.invoice, outcome)
+
+
+def _paper(book: Book, record: PrintedRecord) -> tuple[str, Paper]:
+    if record.quote is not None:
+        quote = _row(book.row(Quote, record.quote))
+        client = client_of(book, _row(book.row(Job, quote.job)))
+        return quote.name, quote_paper(offer_of(book, quote), client, record.size)
+    invoice = _row(book.row(SentInvoice, record.invoice or 0))
+    page = read_invoice(invoice)
+    reader = addressee_of(book, invoice.key) or client_of(book, _row(book.row(Job, invoice.job)))
+    name = page.number or f"Payment request of {page.day}"
+    return name, invoice_paper(page, reader, record.size)
+
+
+def _row[R](row: R | None) -> R:
+    """A row that another one refers to: while that stands, so does it."""
+    assert row is not None
+    return row

@@ -1,0 +1,108 @@
+"""Papers that were sent come again: the same bytes, the same words, or a word on what differs."""
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from ledger.book.tables.printed import PrintedRecord
+from ledger.papers.engine import print_paper
+from ledger.papers.frozen import SAME_BYTES, compare
+from ledger.papers.quote import quote_paper
+
+
+def printed_again(shop):
+    told = shop("quote", "check", "--json")
+    assert told.code == 0, told.err
+    return {row["paper"]: row["printed_again"] for row in json.loads(told.out)["papers"]}
+
+
+@pytest.fixture
+def drafted(begun, tmp_path):
+    """A US shop with a quote for a solid-wood hall bench, not sent yet."""
+    (tmp_path / "bench.csv").write_text(
+        "id,qty,length,width,grain,material\nA1,6,39,3-1/8,length,ASH\n"
+    )
+    (tmp_path / "ash.csv").write_text(
+        "code,name,kind,unit,price,thickness,length,width\nASH,Ash,lumber,bd ft,7.20,1-1/4,96,6\n"
+    )
+    return begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000", "tax_rate=6 %"],
+        ["material", "load", "ash.csv"],
+        ["job", "new", "Hall bench", "--parts", "bench.csv", "--client", "T. Okafor"],
+        ["quote", "draft", "bench", "--price", "2000", "--deliverable", "Delivery=200"],
+    )
+
+
+@pytest.fixture
+def sent(drafted):
+    """A US shop whose quote and deposit invoice were printed when they were sent."""
+    for words in (
+        ["send", "bench", "--pdf", "q.pdf"],
+        ["accept", "bench"],
+        ["invoice", "bench", "--pdf", "i.pdf"],
+        ["credit", "I-2501-1", "--why", "wrong name", "--pdf", "c.pdf"],
+    ):
+        told = drafted("quote", *words)
+        assert told.code == 0, told.err
+    return drafted
+
+
+def test_what_was_sent_is_printed_again_with_the_same_bytes(sent):
+    assert printed_again(sent) == dict.fromkeys(("Q-2501-A", "I-2501-1", "I-2501-2"), SAME_BYTES)
+
+
+def test_another_size_of_paper_since_makes_no_other_bytes(sent):
+    sent("shop", "set", "paper=A4")
+
+    assert set(printed_again(sent).values()) == {SAME_BYTES}
+
+
+def test_a_client_who_moved_is_said_on_the_quote_alone(sent):
+    """An invoice keeps whom it was sent to; a quote names its client by number."""
+    sent("job", "client", "bench", "--address", "9 New Street")
+
+    again = printed_again(sent)
+    assert again["Q-2501-A"].startswith("other words: the client's details were changed")
+    assert again["I-2501-1"] == SAME_BYTES
+
+
+def test_a_paper_that_cannot_be_printed_sends_nothing(drafted):
+    told = drafted("quote", "send", "bench", "--pdf", "nowhere/q.pdf")
+
+    assert told.code == 1
+    assert "cannot be written" in told.err
+    shown = json.loads(drafted("quote", "show", "bench", "--json").out)
+    assert shown["state"] == "draft"
+
+
+def test_a_draft_is_printed_as_a_draft_and_not_kept(drafted, pdf_text, tmp_path):
+    assert drafted("quote", "show", "bench", "--pdf", "d.pdf").code == 0
+
+    assert "Draft, not an offer yet" in pdf_text(tmp_path / "d.pdf")
+    drafted("quote", "send", "bench", "--pdf", "q.pdf")
+    assert "Draft, not" not in pdf_text(tmp_path / "q.pdf")
+    assert list(printed_again(drafted)) == ["Q-2501-A"]
+
+
+def test_what_differs_is_named(offer_of):
+    paper = quote_paper(offer_of(), None, "letter")
+    first = print_paper(paper)
+    kept = PrintedRecord(
+        quote=1, size="letter", engine=first.engine, template=first.template, words=first.words,
+        sha256=first.sha256,
+    )  # fmt: skip
+
+    def later(_paper):
+        return replace(first, content=b"later")
+
+    assert compare(kept, paper, print_paper) == SAME_BYTES
+    assert compare(kept, replace(paper, title="Else"), print_paper).startswith("other words")
+    assert "another kind of computer" in compare(kept, paper, later)
+    kept.template = "0" * 64
+    assert "in another layout" in compare(kept, paper, later)
+    kept.engine = "typst 0.15.0"
+    assert "another version (typst 0.15.0 then)" in compare(kept, paper, later)
+    kept.fallback = True
+    assert "in a font of the computer" in compare(kept, paper, later)
