@@ -21,6 +21,7 @@ from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import parse_quantity, show_quantity
 from ledger.measures.share import parse_share, show_share
 from ledger.measures.spoken import spell_mixed
+from ledger.measures.weight import parse_weight, show_grams
 from ledger.measures.zone import Zone
 
 type Units = tuple[Currency, str]
@@ -171,6 +172,7 @@ _KINDS: dict[str, Callable[[str, Units], Any]] = {
     "length": lambda text, units: parse_allowance(text, units[1]),
     "share": lambda text, _: parse_share(text),
     "quantity": lambda text, units: parse_quantity(text, units[0].decimal_mark),
+    "weight": lambda text, units: parse_weight(text, units[1]),
     "whole": _parse_whole,
     "zone": _parse_zone,
     "day": _parse_day,
@@ -187,6 +189,7 @@ _TEXTS: dict[str, Callable[[Any, Units], str]] = {
     "money": lambda value, units: str(units[0].decimal(value)),
     "price": lambda value, _: f"{value:f}",
     "length": _length_text,
+    "weight": lambda value, _: show_grams(value),
     "share": _share_text,
     "quantity": lambda value, _: show_quantity(value),
     "flag": lambda value, _: "yes" if value else "no",

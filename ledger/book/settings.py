@@ -122,7 +122,34 @@ class ShopSettings:
     trim = Value[Length](
         "length", "1/4 in", "lost at each factory edge of a new sheet, blade included"
     )
+    rip_capacity = Value[Length](
+        "length", "30 in", "table saw: widest strip between fence and blade; 0: no such saw"
+    )
+    fence_edge = Value[Length](
+        "length", "12 in", "table saw: shortest edge that rides on the fence"
+    )
+    fence_ratio = Value[Fraction](
+        "share", "100 %", "table saw: that edge, at least so much of the side across it"
+    )
+    fence_least = Value[Length](
+        "length", "1/2 in", "table saw: narrowest strip between fence and blade"
+    )
+    push_below = Value[Length]("length", "6 in", "table saw: narrower strips take a push stick")
     crosscut_capacity = Value[Length]("length", "12 in", "widest crosscut of the miter saw")
+    miter_hold = Value[Length]("length", "8 in", "miter saw: shortest piece that is held by hand")
+    clamp_hold = Value[Length](
+        "length", "4 in", "miter saw: shortest piece that is held by a clamp"
+    )
+    sled_capacity = Value[Length](
+        "length", "0 in", "widest crosscut of a sled or sliding saw table; 0: none"
+    )
+    rail_cut = Value[Length]("length", "100 in", "track saw: longest cut, its rails joined")
+    rail_support = Value[Length](
+        "length", "8 in", "track saw: narrowest side that carries the rail"
+    )
+    carry_alone = Value[int](
+        "weight", "50 lb", "heavier pieces are cut by track saw where they lie"
+    )
     saw_reach = Value[Length]("length", "84 in", "longer pieces are cut with support, and said so")
     default_joint = Value[str]("choice", "tenon", "joint of solid parts that a design leaves open")
     rip_first = Value[bool]("flag", "no", "sheets are always ripped first")
@@ -168,7 +195,17 @@ STARTING: Mapping[str, Mapping[str, str]] = {
     "mm": {
         "kerf": "3 mm",
         "trim": "10 mm",
+        "rip_capacity": "750 mm",
+        "fence_edge": "300 mm",
+        "fence_least": "12 mm",
+        "push_below": "150 mm",
         "crosscut_capacity": "300 mm",
+        "miter_hold": "200 mm",
+        "clamp_hold": "100 mm",
+        "sled_capacity": "0 mm",
+        "rail_cut": "2600 mm",
+        "rail_support": "200 mm",
+        "carry_alone": "23 kg",
         "saw_reach": "2100 mm",
         "offcut_length": "600 mm",
         "offcut_width": "300 mm",

@@ -13,6 +13,7 @@ import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
+from ledger.cli.layout_cuts import counted, show_cuts
 from ledger.cli.opened import book_path, open_shop
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import LaidSheet, Layout, Name
@@ -20,6 +21,7 @@ from ledger.cutting.problem import CutPart, Problem
 from ledger.cutting.quick import Saw, quick_layout
 from ledger.cutting.record import layout_to_dict
 from ledger.cutting.sequence import CutCounts, count_cuts, cut_notes
+from ledger.cutting.tools import INCH_TOOLS
 from ledger.errors import BadFile, BadValue, NotAllowed
 from ledger.measures.length import Length, parse_allowance, parse_size, show_length
 from ledger.measures.rounding import half_up
@@ -31,7 +33,7 @@ if TYPE_CHECKING:
 
 app = typer.Typer(help="Parts laid out on sheets.")
 
-KERF, TRIM, CAPACITY = "1/8 in", "1/4 in", "12 in"
+KERF, TRIM = "1/8 in", "1/4 in"
 """The saw where no book says otherwise: common practice, no source."""
 
 
@@ -90,7 +92,7 @@ def layout(
         if svg:
             _draw(laid, svg)
     if as_json:
-        voice.print_json(layout_to_dict(laid.plans, laid.digits, laid.boards))
+        voice.print_json(layout_to_dict(laid.plans, laid.digits, laid.boards, with_cuts=True))
     else:
         _show_all(laid)
 
@@ -168,15 +170,19 @@ def _saw(kerf: str, trim: str, units: str, rip_first: bool) -> tuple[Saw, str | 
     if units and units not in {"inch", "mm"}:
         raise BadValue(f"--units is inch or mm; not “{units}”.")
     unit: str | None = units or None
-    usual = [parse_allowance(text, None) for text in (KERF, TRIM, CAPACITY)]
-    if not (kerf and trim and unit) and book_path().is_file():
+    usual = [parse_allowance(text, None) for text in (KERF, TRIM)]
+    tools = INCH_TOOLS
+    if book_path().is_file():
+        from ledger.jobs.tools import shop_tools
+
         with open_shop() as book:
             unit = unit or book.units
-            usual = [book.setting(name) for name in ("kerf", "trim", "crosscut_capacity")]
+            usual = [book.settings.kerf, book.settings.trim]
+            tools = shop_tools(book)
             rip_first = rip_first or book.settings.rip_first
     cut = _allowance("--kerf", kerf, unit) if kerf else usual[0]
     lost = _allowance("--trim", trim, unit) if trim else usual[1]
-    return Saw(cut.nm, lost.nm, rip_first, usual[2].nm), unit
+    return Saw(cut.nm, lost.nm, rip_first, tools), unit
 
 
 def _allowance(option: str, text: str, unit: str | None) -> Length:
@@ -209,10 +215,11 @@ def _show_all(laid: LayoutView) -> None:
     counts = []
     for problem, layout in laid.plans:
         _show_one(problem, layout, laid)
+        show_cuts(problem, layout, _show(laid.units), "[ ]" if _speaks_ascii() else "☐")
         counts.append(count_cuts(problem, layout))
-        voice.say(_said_cuts(counts[-1]))
+        voice.say(counted(counts[-1]))
     if len(counts) > 1:
-        voice.heading(f"In all: {_said_cuts(sum(counts, CutCounts()))}")
+        voice.heading(f"In all: {counted(sum(counts, CutCounts()))}")
     for plan in laid.boards:
         _show_boards(plan, laid)
 
@@ -257,13 +264,6 @@ def _sketch(problem: Problem, sheet: LaidSheet, number: int, laid: LayoutView, n
         voice.say(line)
 
 
-def _said_cuts(cuts: CutCounts) -> str:
-    return (
-        f"{how_many(cuts.strips, 'strip')}, {how_many(cuts.fence_settings, 'fence setting')},"
-        f" {cuts.wide_crosscuts} wide and {how_many(cuts.narrow_crosscuts, 'narrow crosscut')}."
-    )
-
-
 def _speaks_ascii() -> bool:
     """Whether the terminal has no frames and blocks to draw with."""
     return "utf" not in (getattr(sys.stdout, "encoding", None) or "utf-8").casefold()
@@ -281,8 +281,8 @@ def _draw(laid: LayoutView, folder: Path) -> None:
     for what, plans in named:
         for problem, layout in plans:
             name = _file_name(problem.material, taken)
-            for number, sheet in enumerate(layout.sheets, start=1):
-                drawing = sheet_svg(problem, sheet, number, show, laid.title, what)
+            for number in range(1, len(layout.sheets) + 1):
+                drawing = sheet_svg(problem, layout, number, show, laid.title, what)
                 _write(folder / f"{name}-{number:02}.svg", drawing)
 
 

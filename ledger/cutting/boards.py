@@ -92,7 +92,7 @@ def plan_boards(
             f"{show(thickness_nm)}, which end at {show(dressed(thickness_nm))}; take thicker ones."
         )
     pieces = tuple(_oversize(part) for part in parts)
-    problem = Problem(material, pieces, (board,), kerf_nm, rip_first=True)
+    problem = Problem(material, pieces, (board,), kerf_nm, rip_first=True, boards=True)
     check_problem(problem, show)
     layout = solve(problem)
     each = board_feet(thickness_nm, board.width_nm, board.length_nm)

@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from ledger.cutting.layout import LaidSheet, Layout, Placement
-from ledger.cutting.problem import Problem
+from ledger.cutting.problem import ALL_EDGES, Problem
 from ledger.errors import NotAllowed
 
 type Box = tuple[int, int, int, int]
@@ -41,13 +41,16 @@ def _check_parts(problem: Problem, layout: Layout) -> None:
 
 def _check_sources(problem: Problem, layout: Layout) -> None:
     taken = Counter(
-        (sheet.source, sheet.length_nm, sheet.width_nm, sheet.trim_nm, sheet.cost, sheet.label)
+        (
+            sheet.source, sheet.length_nm, sheet.width_nm, sheet.trim_nm, sheet.cost, sheet.label,
+            sheet.factory,
+        )
         for sheet in layout.sheets
-    )
+    )  # fmt: skip
     for stock in problem.stocks:
         key = (
             stock.source, stock.length_nm, stock.width_nm, stock.trim_nm, stock.cost or 0,
-            stock.label,
+            stock.label, stock.factory,
         )  # fmt: skip
         there = taken[key] if stock.available is None else stock.available
         taken[key] -= min(taken[key], there)
@@ -74,11 +77,11 @@ def _check_sheet(problem: Problem, sheet: LaidSheet, number: int) -> None:
         (rest.x_nm, rest.x_nm + rest.length_nm, rest.y_nm, rest.y_nm + rest.width_nm)
         for rest in sheet.leftovers
     ]
-    trim = sheet.trim_nm
+    trim = {edge: sheet.trim_nm * (edge in sheet.factory) for edge in ALL_EDGES}
     for left, right, near, far in parts + rests:
         if not (
-            trim <= left < right <= sheet.length_nm - trim
-            and trim <= near < far <= sheet.width_nm - trim
+            trim["left"] <= left < right <= sheet.length_nm - trim["right"]
+            and trim["near"] <= near < far <= sheet.width_nm - trim["far"]
         ):
             raise NotAllowed(f"Something on sheet {number} reaches outside the trimmed sheet.")
     if not parts:

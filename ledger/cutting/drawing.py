@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import quoteattr
 
+from ledger.cutting.apart import Cut
 from ledger.cutting.layout import LaidSheet, Layout, Leftover, Name, Placement
 from ledger.cutting.lettering import (
     RADIUS,
@@ -23,7 +24,7 @@ from ledger.cutting.lettering import (
     text,
 )
 from ledger.cutting.problem import Problem, Show, show_mm
-from ledger.cutting.sequence import Cut, SheetCuts, cut_sheet
+from ledger.cutting.sequence import cut_list
 
 WIDE = 1120
 """The drawn sheet's longer side in SVG units; on a printed page some 26 cm."""
@@ -38,17 +39,15 @@ FOOT = 70
 
 def sheet_svg(
     problem: Problem,
-    sheet: LaidSheet,
+    layout: Layout,
     number: int,
     show: Show = show_mm,
     title: str = "",
     name: Name = "sheet",
 ) -> str:
-    """Draw one sheet (or one rough board) of a layout; `number` is its number in the plan."""
-    plan = cut_sheet(
-        sheet, number, problem.kerf_nm, problem.crosscut_capacity_nm, problem.rip_first
-    )
-    return _Page(problem, sheet, plan, show, name).drawn(number, title)
+    """Draw one sheet (or one rough board) of a layout; `number` counts them from 1."""
+    cuts = cut_list(problem, layout).of_sheet(number)
+    return _Page(problem, layout.sheets[number - 1], cuts, show, name).drawn(number, title)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,10 +69,8 @@ def bare_svg(
     in `data-part`; ids begin with material and number.
     """
     sheet = layout.sheets[number - 1]
-    plan = cut_sheet(
-        sheet, number, problem.kerf_nm, problem.crosscut_capacity_nm, problem.rip_first
-    )
-    return _Page(problem, sheet, plan, show, "sheet", units_per_mm).bare(number)
+    cuts = cut_list(problem, layout).of_sheet(number)
+    return _Page(problem, sheet, cuts, show, "sheet", units_per_mm).bare(number)
 
 
 class _Page:
@@ -83,14 +80,14 @@ class _Page:
         self,
         problem: Problem,
         sheet: LaidSheet,
-        plan: SheetCuts,
+        cuts: Sequence[Cut],
         show: Show,
         name: Name,
         units_per_mm: float | None = None,
     ) -> None:
         self.problem = problem
         self.sheet = sheet
-        self.plan = plan
+        self.cuts = cuts
         self.show = show
         self.name = name
         self.units_per_mm = units_per_mm
@@ -113,7 +110,7 @@ class _Page:
         inner = [self._outline()]
         inner += [self._rest(rest) for rest in self.sheet.leftovers]
         inner += [self._part(part) for part in self.sheet.placements]
-        inner += [self._cut(cut) for cut in self.plan.cuts if not cut.trims]
+        inner += [self._cut(cut) for cut in self.cuts if not cut.trims]
         below = self._legend()
         width = self.long + 2 * MARGIN
         height = HEAD + self.high + FOOT + 20 * len(below)
@@ -140,7 +137,7 @@ class _Page:
         inner = [self._outline()]
         inner += [self._rest(rest) for rest in self.sheet.leftovers]
         inner += [self._part(part) for part in self.sheet.placements]
-        inner += [self._cut(cut) for cut in self.plan.cuts if not cut.trims]
+        inner += [self._cut(cut) for cut in self.cuts if not cut.trims]
         head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" '
             f'viewBox="0 0 {self.long:.2f} {self.high:.2f}" '

@@ -165,17 +165,18 @@ def laid_sheets(
     laid = []
     for sheet in sorted(sheets, key=lambda sheet: _sheet_order(stocks, sheet)):
         stock = stocks[sheet.stock]
+        left, near = stock.trimmed("left"), stock.trimmed("near")
         placements: list[Placement] = []
         rests = [
             _leftover(
-                problem, rest.x + stock.trim_nm, rest.y + stock.trim_nm,
+                problem, rest.x + left, rest.y + near,
                 rest.length - problem.kerf_nm, rest.width - problem.kerf_nm,
             )
             for rest in sheet.filled.rests
         ]  # fmt: skip
         for box in sorted(sheet.filled.parts, key=lambda box: (box.x, box.y)):
             unit = waiting[box.what.kind].pop(0)
-            x, y = box.x + stock.trim_nm, box.y + stock.trim_nm
+            x, y = box.x + left, box.y + near
             placements.extend(unit.at(x, y, box.what.turned))
             inside = unit.rests(box.length - problem.kerf_nm, problem.kerf_nm)
             rests.extend(_leftover(problem, x + dx, y + dy, *size) for dx, dy, *size in inside)
@@ -183,6 +184,7 @@ def laid_sheets(
             LaidSheet(
                 problem.material, stock.source, stock.length_nm, stock.width_nm, stock.trim_nm,
                 stock.cost or 0, stock.label, tuple(sorted(placements)), tuple(sorted(rests)),
+                stock.factory,
             )
         )  # fmt: skip
     return tuple(laid)

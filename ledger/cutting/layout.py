@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
+from ledger.cutting.problem import ALL_EDGES, Edge
+
 SQUARE_FOOT = 304_800_000**2
 """One square foot in square nanometers: the step in which leftovers are compared."""
 
@@ -59,6 +61,11 @@ class LaidSheet:
     label: str
     placements: tuple[Placement, ...]
     leftovers: tuple[Leftover, ...] = ()
+    factory: tuple[Edge, ...] = ALL_EDGES
+
+    def trimmed(self, edge: Edge) -> int:
+        """Give what is lost at an edge: the trim where it is a factory edge."""
+        return self.trim_nm if edge in self.factory else 0
 
     @property
     def area(self) -> int:

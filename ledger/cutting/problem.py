@@ -12,10 +12,16 @@ from dataclasses import asdict, dataclass
 from functools import cached_property
 from typing import Literal
 
+from ledger.cutting.tools import INCH_TOOLS, Tools, tool_faults
 from ledger.errors import BadValue, NotAllowed
 
-METHOD = 3
+METHOD = 4
 """Raised whenever the room's own way of laying changes, so that stored layouts are laid anew."""
+
+type Edge = Literal["near", "far", "left", "right"]
+
+ALL_EDGES: tuple[Edge, ...] = ("near", "far", "left", "right")
+"""A sheet's edges: near and far run along its length, left and right across it."""
 
 EDGES = ("L1", "L2", "W1", "W2")
 """A piece's edges: L1 and L2 run along its length (near, far), W1 and W2 across (left, right)."""
@@ -42,7 +48,8 @@ class CutPart:
 
     `marks` are the copies' own ids where they need them (the left and the right of a pair), one
     for each copy. Pieces with the same `group` are cut side by side from one sheet. What is cut
-    oversize first is laid larger by `extra_length_nm` and `extra_width_nm`.
+    oversize first is laid larger by `extra_length_nm` and `extra_width_nm`; what is cut `later`
+    stays such a blank until the case it goes into is measured.
     """
 
     id: str
@@ -57,6 +64,7 @@ class CutPart:
     group: str = ""
     extra_length_nm: int = 0
     extra_width_nm: int = 0
+    later: bool = False
 
     @property
     def cut_length_nm(self) -> int:
@@ -94,29 +102,35 @@ class Stock:
     cost: int | None = None
     copies: int | None = None
     label: str = ""
+    factory: tuple[Edge, ...] = ALL_EDGES
 
     @property
     def available(self) -> int | None:
         """How many there are, None for as many as needed."""
         return 1 if self.copies is None and self.source == "rack" else self.copies
 
+    def trimmed(self, *edges: Edge) -> int:
+        """Give what is lost at these edges together."""
+        return self.trim_nm * sum(edge in self.factory for edge in edges)
+
     @property
     def usable_length_nm(self) -> int:
-        """What is left of the length between the two trims."""
-        return self.length_nm - 2 * self.trim_nm
+        """What is left of the length between the trims."""
+        return self.length_nm - self.trimmed("left", "right")
 
     @property
     def usable_width_nm(self) -> int:
-        """What is left of the width between the two trims."""
-        return self.width_nm - 2 * self.trim_nm
+        """What is left of the width between the trims."""
+        return self.width_nm - self.trimmed("near", "far")
 
 
 @dataclass(frozen=True)
 class Problem:
     """All parts of one material, the sheets there are, and how the shop cuts.
 
-    A crosscut up to `crosscut_capacity_nm` wide goes to the miter saw, a wider one to the guide
-    rail. A leftover counts as usable from `usable_length_nm` × `usable_width_nm`, either way round.
+    A leftover counts as usable from `usable_length_nm` × `usable_width_nm`, either way round.
+    `grams_per_m2` is the sheets' weight, 0 where it is not known; then only whole sheets count as
+    too heavy for one person. Solid `boards` are laid like sheets but never broken down like them.
     """
 
     material: str
@@ -124,9 +138,11 @@ class Problem:
     stocks: tuple[Stock, ...]
     kerf_nm: int
     rip_first: bool = False
-    crosscut_capacity_nm: int = 304_800_000
+    tools: Tools = INCH_TOOLS
     usable_length_nm: int = 609_600_000
     usable_width_nm: int = 304_800_000
+    grams_per_m2: int = 0
+    boards: bool = False
 
     @cached_property
     def rows(self) -> tuple[CutPart, ...]:
@@ -153,7 +169,8 @@ class Problem:
             "stocks": sorted((asdict(stock) for stock in self.stocks), key=json.dumps),
             "kerf_nm": self.kerf_nm,
             "rip_first": self.rip_first,
-            "crosscut_capacity_nm": self.crosscut_capacity_nm,
+            "tools": self.tools.to_dict(),
+            "grams_per_m2": self.grams_per_m2,
             "usable_nm": (self.usable_length_nm, self.usable_width_nm),
         }
         text = json.dumps(payload, sort_keys=True, separators=(",", ":"))
@@ -182,8 +199,9 @@ def _order(piece: CutPart) -> tuple[int, int, bool, str]:
 def _check_shop(problem: Problem, show: Show) -> None:
     if problem.kerf_nm < 0:
         raise BadValue(f"The kerf is {show(problem.kerf_nm)}; it may be 0, never less.")
-    if problem.crosscut_capacity_nm < 0:
-        raise BadValue("The miter saw's capacity may be 0, never less.")
+    sides = [] if problem.boards else [min(s.length_nm, s.width_nm) for s in problem.stocks]
+    for name, why in tool_faults(problem.tools, sides):
+        raise BadValue(f"The shop's {name} makes no sense: {why}. Set it: shop set {name}=…")
     if problem.usable_length_nm < 0 or problem.usable_width_nm < 0:
         raise BadValue("The least size of a usable offcut may be 0, never less.")
     if not problem.stocks:

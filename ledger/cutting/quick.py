@@ -8,6 +8,7 @@ from ledger.cutting.problem import CutPart, Problem, Show, Stock, check_problem,
 from ledger.cutting.record import Json, layout_to_dict
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.cutting.solve import Progress, solve
+from ledger.cutting.tools import INCH_TOOLS, Tools
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +18,7 @@ class Saw:
     kerf_nm: int
     trim_nm: int
     rip_first: bool = False
-    crosscut_capacity_nm: int = 304_800_000
+    tools: Tools = INCH_TOOLS
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,7 @@ class QuickAnswer:
 
     def to_dict(self) -> Json:
         """Give it as plain data; there are no prices, so every cost is None."""
-        return layout_to_dict(self.plans, digits=None)
+        return layout_to_dict(self.plans, digits=None, with_cuts=True)
 
 
 def quick_layout(
@@ -55,7 +56,7 @@ def quick_layout(
             (stock,),
             saw.kerf_nm,
             rip_first=saw.rip_first,
-            crosscut_capacity_nm=saw.crosscut_capacity_nm,
+            tools=saw.tools,
         )
         for material in dict.fromkeys(piece.material for piece in pieces)
     ]

@@ -10,7 +10,8 @@ from typing import Any
 
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import LaidSheet, Layout, Leftover, Placement
-from ledger.cutting.problem import Problem, mm
+from ledger.cutting.problem import ALL_EDGES, Problem, mm
+from ledger.cutting.record_cuts import counts_to_dict, cuts_to_dict
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.errors import BadValue
 
@@ -21,6 +22,8 @@ def layout_to_dict(
     plans: Sequence[tuple[Problem, Layout]],
     digits: int | None = 2,
     boards: Sequence[BoardPlan] = (),
+    *,
+    with_cuts: bool = False,
 ) -> Json:
     """Write the layouts of a job, one for each material, and its solid parts on rough boards.
 
@@ -28,15 +31,26 @@ def layout_to_dict(
     length, which is its grain, y across; the origin is a corner of the untrimmed sheet, and a
     placement's length and width are as laid. Lengths are millimeters as decimal strings. Of the
     rough boards so many are bought as `boards` says; the parts alone fill those that are drawn. A
-    board has no cost here, for lumber is priced by the foot.
+    board has no cost here, for lumber is priced by the foot. The list of cuts of each material is
+    written only where it is wanted: it follows from the rest.
 
-    Shape: sheets [material, source, label, length_mm, width_mm, trim_mm, cost, placements [part,
+    Shape: sheets [material, source, label, length_mm, width_mm, trim_mm, factory_edges, cost,
+    placements [part, mark, x_mm, y_mm, length_mm, width_mm, turned], leftovers [x_mm, y_mm,
+    length_mm, width_mm, usable]] · totals [material, sheets, fewest_possible, proven, cost,
+    least_cost, yield, digest, notes] · cuts {strips, fence_settings, wide_crosscuts,
+    narrow_crosscuts, breakdown, trims, stops, station_changes, clamped, no_tool} · kerf_mm ·
+    boards [material, boards, net_board_feet, needed_board_feet, bought_board_feet, sheets
+    [material, source, label, length_mm, width_mm, trim_mm, factory_edges, cost, placements [part,
     mark, x_mm, y_mm, length_mm, width_mm, turned], leftovers [x_mm, y_mm, length_mm, width_mm,
-    usable]] · totals [material, sheets, fewest_possible, proven, cost, least_cost, yield, digest,
-    notes] · cuts {strips, fence_settings, wide_crosscuts, narrow_crosscuts} · kerf_mm · boards
-    [material, boards, net_board_feet, needed_board_feet, bought_board_feet, sheets [material,
-    source, label, length_mm, width_mm, trim_mm, cost, placements [part, mark, x_mm, y_mm,
-    length_mm, width_mm, turned], leftovers [x_mm, y_mm, length_mm, width_mm, usable]]].
+    usable]]] · cut_lists [material, kerf_mm, tools {rip_capacity_mm, fence_edge_mm,
+    fence_least_mm, push_below_mm, crosscut_capacity_mm, miter_hold_mm, clamp_hold_mm, rail_cut_mm,
+    rail_support_mm, sled_capacity_mm, fence_ratio, rail_least_mm, carry_alone_kg}, stock [piece,
+    sheet, source, label, length_mm, width_mm, trim_mm, edges {left, right, near, far}], cuts
+    [number, round, sheet, piece, label, length_mm, width_mm, along, run_mm, across_mm, tool, aid,
+    setting_mm, setting_group, measured_from {edge, state}, lost_mm, trim, held_mm, weight_kg,
+    too_heavy, out [piece, label, role, length_mm, width_mm, is, part, mark]], counts {strips,
+    fence_settings, wide_crosscuts, narrow_crosscuts, breakdown, trims, stops, station_changes,
+    clamped, no_tool}, setting_groups [group, tool, setting_mm, cuts], no_tool].
     """
     counts = CutCounts()
     for problem, layout in plans:
@@ -44,14 +58,10 @@ def layout_to_dict(
     return {
         "sheets": [_sheet(sheet, digits) for _, plan in plans for sheet in plan.sheets],
         "totals": [_total(layout, digits) for _, layout in plans],
-        "cuts": {
-            "strips": counts.strips,
-            "fence_settings": counts.fence_settings,
-            "wide_crosscuts": counts.wide_crosscuts,
-            "narrow_crosscuts": counts.narrow_crosscuts,
-        },
+        "cuts": counts_to_dict(counts),
         "kerf_mm": mm(plans[0][0].kerf_nm) if plans else "0",
         "boards": [_boards(plan) for plan in boards],
+        "cut_lists": [cuts_to_dict(*plan) for plan in plans] if with_cuts else [],
     }
 
 
@@ -86,6 +96,7 @@ def _sheet(sheet: LaidSheet, digits: int | None) -> Json:
         "length_mm": mm(sheet.length_nm),
         "width_mm": mm(sheet.width_nm),
         "trim_mm": mm(sheet.trim_nm),
+        "factory_edges": list(sheet.factory),
         "cost": _cost(sheet.cost, digits),
         "placements": [
             {
@@ -172,6 +183,7 @@ def _read_sheet(data: Mapping[str, Any], digits: int | None) -> LaidSheet:
             for part in data["placements"]
         ),
         tuple(Leftover(*_place(rest), rest["usable"]) for rest in data["leftovers"]),
+        tuple(data.get("factory_edges", ALL_EDGES)),
     )
 
 

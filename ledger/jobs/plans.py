@@ -15,6 +15,7 @@ from ledger.book.tables.designs import StoredLayout
 from ledger.book.tables.ground import Job, Material
 from ledger.book.tables.stock import Lot
 from ledger.costing.taken import piece_of, sheet_parts
+from ledger.costing.woods import density_of
 from ledger.cutting.engine import SOLVER_VERSION
 from ledger.cutting.layout import SQUARE_FOOT, Layout
 from ledger.cutting.problem import Problem, Stock
@@ -23,6 +24,7 @@ from ledger.cutting.sequence import count_cuts
 from ledger.cutting.solve import solve
 from ledger.designs.built import Build, BuiltPart
 from ledger.errors import NotAllowed
+from ledger.jobs.tools import shop_tools
 from ledger.stock.offcuts import RackPiece, rack
 
 type Prices = Mapping[str, Decimal]
@@ -150,10 +152,19 @@ def _problem(
         stocks=(*rack, *_new_sheets(book, code, materials, prices)),
         kerf_nm=book.settings.kerf.nm,
         rip_first=book.settings.rip_first,
-        crosscut_capacity_nm=book.settings.crosscut_capacity.nm,
+        tools=shop_tools(book),
+        grams_per_m2=_grams_per_m2(materials.get(code)),
         usable_length_nm=book.settings.offcut_length.nm,
         usable_width_nm=book.settings.offcut_width.nm,
     )
+
+
+def _grams_per_m2(material: Material | None) -> int:
+    """The weight of a square meter of sheets; 0 where density or thickness is not known."""
+    density = density_of(material) if material else None
+    if material is None or density is None or material.thickness is None:
+        return 0
+    return int(density.value * material.thickness.nm / 1_000_000)
 
 
 def _on_rack(code: str, pieces: Iterable[RackPiece]) -> tuple[Stock, ...]:

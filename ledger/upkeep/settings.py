@@ -4,7 +4,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from ledger.book import Book
-from ledger.errors import BadFile, BookTrouble, Fault, LedgerError
+from ledger.cutting.tools import tool_faults
+from ledger.errors import BadFile, BadValue, BookTrouble, Fault, LedgerError
+from ledger.jobs.tools import shop_tools
+from ledger.stock.materials import materials
 
 
 def change_settings(
@@ -15,6 +18,7 @@ def change_settings(
     Raises:
         LedgerError: one of them is wrong, as `Book.set` says.
         BadFile: several are; each is listed.
+        BadValue: settings of the saws make no sense together.
     """
     with book.entry(verb, words):
         wrong: list[tuple[str, LedgerError]] = []
@@ -31,6 +35,7 @@ def change_settings(
             raise BadFile(
                 [Fault(name, str(refusal).removeprefix(f"{name}: ")) for name, refusal in wrong]
             )
+        _check_tools(book)
     folder = dict(pairs).get("backup_to", "")
     if folder and not Path(folder).is_dir():
         return [
@@ -38,3 +43,14 @@ def change_settings(
             " the folder."
         ]
     return []
+
+
+def _check_tools(book: Book) -> None:
+    """Refuse settings of the saws that make no sense together, or with the sheets there are."""
+    sides = [
+        min(material.length.nm, material.width.nm)
+        for material in materials(book).values()
+        if material.kind == "sheet" and material.length and material.width
+    ]
+    for name, why in tool_faults(shop_tools(book), sides):
+        raise BadValue(f"{name} = {book.setting_text(name)} makes no sense: {why}.")

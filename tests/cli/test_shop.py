@@ -1,8 +1,11 @@
 """`shop`: the settings, as they are typed."""
 
 import json
+from pathlib import Path
 
 import pytest
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
 
 
 @pytest.fixture(autouse=True)
@@ -89,3 +92,27 @@ def test_settings_that_are_fixed_are_not_asked(shop):
     assert said.out == "Nothing was changed.\n"
     assert "currency" not in said.err
     assert "backup_key" not in said.err
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        ("rip_capacity=10 in", "the fence opens less than the least edge"),
+        ("carry_alone=0 lb", "nothing could be carried"),
+        ("carry_alone=heavy", "write for example 50 lb or 23 kg"),
+        ("fence_ratio=0 %", "more than 0 %"),
+    ],
+)
+def test_tools_that_make_no_sense_are_refused_with_why(shop, change, why):
+    said = shop("shop", "set", change)
+    assert (said.code, why in " ".join(said.err.split())) == (1, True)
+    assert json.loads(shop("shop", "show", "rip_capacity", "--json").out) == {
+        "rip_capacity": "30 in"
+    }
+
+
+def test_a_rail_shorter_than_any_sheet_is_refused(shop):
+    assert shop("material", "load", str(SAMPLES / "materials.csv")).code == 0
+    said = shop("shop", "set", "rail_cut=40 in")
+    assert (said.code, "shorter than any sheet is wide" in " ".join(said.err.split())) == (1, True)
+    assert shop("shop", "set", "rail_cut=48 in").code == 0

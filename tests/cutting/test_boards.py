@@ -82,8 +82,7 @@ def test_no_parts_need_no_board() -> None:
 
 def test_a_board_is_drawn_wider_than_it_is_with_every_part_named() -> None:
     plan = plan_boards(CAPS, BOARD, INCH, kerf_nm=KERF)
-    (board,) = plan.layout.sheets
-    picture = sheet_svg(plan.problem, board, 1, name="board")
+    picture = sheet_svg(plan.problem, plan.layout, 1, name="board")
 
     assert "Board 1: BIRCH44, rough board, " in picture
     assert "The board is drawn wider than it is." in picture

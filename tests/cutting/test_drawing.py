@@ -9,7 +9,7 @@ import pytest
 from ledger.cutting import CutPart, Layout, Problem, Stock, solve
 from ledger.cutting.drawing import bare_svg, sheet_svg
 from ledger.cutting.problem import show_mm
-from ledger.cutting.sequence import cut_sequence
+from ledger.cutting.sequence import cut_list
 from ledger.cutting.sketch import sketch
 
 MM = 1_000_000
@@ -28,7 +28,7 @@ SIDE = CutPart("A", "Side", 2000 * MM, 400 * MM, 2, banded=("L1", "W2"), marks=(
 
 def svg(problem: Problem, layout: Layout, number: int = 1) -> ElementTree.Element:
     """Draw a sheet and read the picture back."""
-    return ElementTree.fromstring(sheet_svg(problem, layout.sheets[number - 1], number))
+    return ElementTree.fromstring(sheet_svg(problem, layout, number))
 
 
 def texts(picture: ElementTree.Element) -> list[str]:
@@ -44,7 +44,7 @@ def test_every_part_shows_its_own_id_name_and_size() -> None:
 
 def test_sizes_are_written_in_the_readers_own_words() -> None:
     problem, layout = plan(SHELF)
-    drawn = sheet_svg(problem, layout.sheets[0], 1, show=lambda nm: f"{nm // MM} Schritt")
+    drawn = sheet_svg(problem, layout, 1, show=lambda nm: f"{nm // MM} Schritt")
 
     assert "800 Schritt × 300 Schritt" in drawn
     assert "Kerf 3 Schritt, trim 5 Schritt each edge." in drawn
@@ -52,7 +52,7 @@ def test_sizes_are_written_in_the_readers_own_words() -> None:
 
 def test_the_cuts_are_numbered_in_the_order_of_the_saw() -> None:
     problem, layout = plan(SIDE, SHELF)
-    cuts = [cut for cut in cut_sequence(problem, layout)[0].cuts if not cut.trims]
+    cuts = [cut for cut in cut_list(problem, layout).cuts if not cut.trims]
 
     numbers = [int(said) for said in texts(svg(problem, layout)) if said.isdigit()]
     assert numbers == [cut.number for cut in cuts]
@@ -132,10 +132,10 @@ def test_parts_too_small_to_be_named_in_a_sketch_are_listed_below_it() -> None:
 
 def test_a_sheet_without_a_material_is_named_by_what_it_is() -> None:
     problem = Problem("", (SHELF,), (Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 1),), 3 * MM)
-    (sheet,) = solve(problem).sheets
+    layout = solve(problem)
 
-    assert sketch(problem, sheet, 1)[0] == "Sheet 1: new, 2440 mm x 1220 mm, grain ↔"
-    assert "Sheet 1: new sheet, 2440 mm × 1220 mm" in sheet_svg(problem, sheet, 1)
+    assert sketch(problem, layout.sheets[0], 1)[0] == "Sheet 1: new, 2440 mm x 1220 mm, grain ↔"
+    assert "Sheet 1: new sheet, 2440 mm × 1220 mm" in sheet_svg(problem, layout, 1)
 
 
 def test_a_long_name_is_cut_short_in_a_sketch_and_its_size_is_not() -> None:

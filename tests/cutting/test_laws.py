@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from ledger.cutting import CutPart, Problem, Stock, check_layout, count_cuts, solve
 from ledger.cutting.paper import check_cuts
 from ledger.cutting.record import layout_to_dict, layouts_from_dict
-from ledger.cutting.sequence import cut_sequence
+from ledger.cutting.sequence import cut_list
+from ledger.cutting.tools import INCH_TOOLS
 
 STEP = 793_750
 """A thirty-second of an inch in nanometers."""
@@ -57,7 +58,8 @@ def problems(draw: st.DrawFn) -> Problem:
         )
     return Problem(
         "PLY", tuple(pieces), tuple(stocks), kerf, rip_first=draw(st.booleans()),
-        crosscut_capacity_nm=60 * STEP, usable_length_nm=80 * STEP, usable_width_nm=40 * STEP,
+        tools=replace(INCH_TOOLS, crosscut_capacity=60 * STEP),
+        usable_length_nm=80 * STEP, usable_width_nm=40 * STEP,
     )  # fmt: skip
 
 
@@ -70,12 +72,14 @@ def test_every_layout_can_be_cut_on_paper_and_every_cut_is_counted_once(problem:
     check_cuts(problem, layout)
     assert layouts_from_dict(layout_to_dict([(problem, layout)])) == (layout,)
     counts = count_cuts(problem, layout)
-    cuts = [cut for plan in cut_sequence(problem, layout) for cut in plan.cuts]
-    crosscuts = [cut for cut in cuts if cut.way == "crosscut"]
-    wide = [cut for cut in crosscuts if cut.span_nm > problem.crosscut_capacity_nm]
-    assert counts.wide_crosscuts == len(wide)
-    assert counts.narrow_crosscuts == len(crosscuts) - len(wide)
-    assert counts.fence_settings <= sum(cut.way == "rip" and not cut.trims for cut in cuts)
+    cuts = cut_list(problem, layout).cuts
+    assert [cut.number for cut in cuts] == list(range(1, len(cuts) + 1))
+    driven = counts.breakdown + counts.strips + counts.wide_crosscuts + counts.narrow_crosscuts
+    assert driven == len(cuts)
+    assert counts.fence_settings <= counts.strips
+    for cut in cuts:
+        fence = cut.tool == "table saw"
+        assert not (fence and (cut.shape.too_heavy or cut.shape.run < cut.shape.across))
 
 
 @settings(LAWS, max_examples=6)

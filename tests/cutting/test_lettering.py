@@ -10,7 +10,7 @@ import pytest
 
 from ledger.cutting import CutPart, Problem, Stock
 from ledger.cutting.drawing import sheet_svg
-from ledger.cutting.layout import LaidSheet, Placement
+from ledger.cutting.layout import LaidSheet, Layout, Placement
 from ledger.cutting.lettering import APART, RADIUS, Words, free_spot, label
 
 MM = 1_000_000
@@ -41,7 +41,8 @@ def pictures() -> Iterator[tuple[int, ElementTree.Element]]:
         stock = Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 1)
         problem = Problem("", (CutPart("P", "Part", MM, MM, len(parts)),), (stock,), KERF * MM)
         sheet = LaidSheet("", "new", 2440 * MM, 1220 * MM, 5 * MM, 1, "", parts)
-        yield len(parts), ElementTree.fromstring(sheet_svg(problem, sheet, 1))
+        layout = Layout("", (sheet,), KERF * MM, 1, proven=True)
+        yield len(parts), ElementTree.fromstring(sheet_svg(problem, layout, 1))
 
 
 def test_cut_numbers_never_cover_one_another() -> None:

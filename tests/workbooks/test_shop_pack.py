@@ -108,9 +108,9 @@ def test_solid_parts_are_drawn_on_their_rough_boards(pack):
 
 def test_the_cut_sequence_yields_every_sheet_part_once(pack, bed):
     counted = Counter()
-    for _, _, _, _, _, _, off, rest in rows_of(pack["Cut sequence"]):
+    for *_, off, rest in rows_of(pack["Cut sequence"]):
         for words in (off, rest):
-            if part := re.search(r" = (?:(\d+) )?([A-C]\d+)\b", words):
+            if part := re.match(r"(?:(\d+) × )?([A-C]\d+)(?:-[LR]\d)? \(", words):
                 counted[part[2]] += int(part[1] or 1)
     sheet_parts = {piece.id for plan in bed[1].plans.values() for piece in plan.problem.pieces}
     assert counted == {part: n for part, n in pieces(bed).items() if part in sheet_parts}
@@ -119,7 +119,7 @@ def test_the_cut_sequence_yields_every_sheet_part_once(pack, bed):
 def test_left_and_right_parts_are_named_one_by_one_at_the_saw(pack):
     said = " ".join(texts(pack["Cut sequence"]))
     for mark in ("A1-L1", "A1-R1", "C1-L1", "C1-R1", "C1-L2", "C1-R2"):
-        assert f" = {mark} " in said
+        assert f"{mark} (" in said
 
 
 def test_parts_beyond_the_saws_reach_are_named_before_the_cuts(pack):
@@ -130,17 +130,31 @@ def test_parts_beyond_the_saws_reach_are_named_before_the_cuts(pack):
     )
 
 
-def test_the_cuts_are_numbered_without_a_gap_and_equal_rips_share_a_fence(pack):
-    expected, size = 1, ""
-    for number, what, _, _, set_to, fence, *_ in rows_of(pack["Cut sequence"]):
-        first, _, last = number.partition("–")
+def test_the_cuts_are_numbered_without_a_gap_and_equal_settings_are_set_once(pack):
+    expected, before = 1, ""
+    for numbers, tool, set_to, same, *_ in rows_of(pack["Cut sequence"]):
+        first, _, last = numbers.partition(" ×")[0].partition("–")
         if int(first) == 1:
-            expected, size = 1, ""
+            expected = 1
         assert int(first) == expected
         expected = int(last or first) + 1
-        if what.startswith("rip"):
-            assert fence == ("same" if set_to == size else "set")
-            size = set_to
+        if same:
+            assert (same == "same") == ((tool.partition(",")[0], set_to) == before)
+        before = (tool.partition(",")[0], set_to)
+
+
+def test_the_counts_on_the_overview_are_those_of_the_list(pack, bed):
+    counts = bed[1].cuts
+    overview = {row[0].value: row[1].value for row in pack["Overview"].iter_rows()}
+    assert overview["Strips"] == counts.strips
+    assert overview["Fence settings"] == counts.fence_settings
+    tools = Counter()
+    for numbers, tool, *_ in rows_of(pack["Cut sequence"]):
+        first, _, last = numbers.partition(" ×")[0].partition("–")
+        tools[tool.partition(",")[0]] += int(last or first) - int(first) + 1
+    assert tools["table saw"] == counts.strips
+    assert tools["track saw"] == counts.breakdown + counts.wide_crosscuts
+    assert tools["miter saw"] + tools["no tool"] == counts.narrow_crosscuts
 
 
 def test_the_edging_list_adds_up_to_what_the_design_bands(pack):

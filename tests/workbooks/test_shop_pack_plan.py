@@ -10,7 +10,7 @@ from openpyxl import Workbook, load_workbook
 from openpyxl.utils import get_column_letter
 
 from ledger.cutting import CutPart, Problem, Stock, solve
-from ledger.cutting.sequence import cut_sequence
+from ledger.cutting.sequence import cut_list
 from ledger.jobs.plans import MaterialLayout
 from ledger.workbooks.writers.shop_pack_parts import Pack
 from ledger.workbooks.writers.shop_pack_plan import FIRST_ROW, KERF, Axis, add_plans, fitted
@@ -110,11 +110,15 @@ def test_what_is_left_over_is_hatched_and_parts_are_white(page):
 
 
 def test_the_cuts_stand_in_order_below_the_drawing(page, plan):
-    cuts = cut_sequence(plan.problem, plan.layout)[0].cuts
+    cuts = cut_list(plan.problem, plan.layout).of_sheet(1)
     texts = [str(cell.value) for row in page.iter_rows() for cell in row if cell.value]
-    first = next(place for place, text in enumerate(texts) if text.startswith("Cuts in order:"))
+    first = next(
+        place
+        for place, text in enumerate(texts)
+        if text.startswith("Cuts, in the order of the list:")
+    )
     said = " ".join(texts[first:]).replace("·", "")
-    spans = re.findall(r"(?<=\s)(\d+)(?:–(\d+))? (?:rip|crosscut|trim) ", said)
+    spans = re.findall(r"(?<=\s)(\d+)(?:–(\d+))? (?:track saw|fence|miter)", said)
     told = [number for one, two in spans for number in range(int(one), int(two or one) + 1)]
     assert told == [cut.number for cut in cuts]
 

@@ -11,6 +11,7 @@ from openpyxl import Workbook
 from openpyxl.styles import Font
 
 from ledger.costing.sheet import CostSheet
+from ledger.cutting.sequence import CutCounts
 from ledger.designs.built import BuiltPart
 from ledger.jobs.assembling import Assembled
 from ledger.labor.estimate import total_hours
@@ -28,10 +29,11 @@ from ledger.workbooks.paper import (
     set_font,
 )
 from ledger.workbooks.writers.rows import Rows, count_format, padded
-from ledger.workbooks.writers.shop_pack_cuts import LINE, add_cut_list, add_cut_sequence
+from ledger.workbooks.writers.shop_pack_cuts import LINE, add_cut_list
 from ledger.workbooks.writers.shop_pack_labels import add_labels
 from ledger.workbooks.writers.shop_pack_parts import BOX, SMALL, Pack, fit_on_one
 from ledger.workbooks.writers.shop_pack_plan import add_plans
+from ledger.workbooks.writers.shop_pack_sequence import add_cut_sequence
 
 _LAID_ELSEWHERE = {"sheet", "lumber", "edging"}
 """Kinds with pages of their own; all others stand on the hardware list."""
@@ -100,14 +102,24 @@ def _add_overview(workbook: Workbook, pack: Pack) -> None:
     cuts = pack.made.cuts
     rows.subtitle("Cuts")
     for name, count, words in (
-        ("Strips", cuts.strips, "ripped at the table saw"),
-        ("Fence settings", cuts.fence_settings, "equal strips share one; equal sheets go together"),
-        ("Wide crosscuts", cuts.wide_crosscuts, "with the guide rail"),
-        ("Narrow crosscuts", cuts.narrow_crosscuts, "at the miter saw"),
+        ("Break-down cuts", cuts.breakdown, "of whole sheets by track saw, part of sheet work"),
+        ("Strips", cuts.strips, "cut at the table saw's fence"),
+        ("Fence settings", cuts.fence_settings, "equal strips of all sheets share one"),
+        ("Wide crosscuts", cuts.wide_crosscuts, "by track saw, whole sheets aside"),
+        ("Narrow crosscuts", cuts.narrow_crosscuts, _narrow_words(cuts)),
+        ("Stops set", cuts.stops, "equal sizes share one"),
     ):
         rows.add((name, count, words), ("", "0_)"), LINE)
     _facts(rows, "Sizes it was worked out for", dict(pack.made.build.parameters))
     fit_on_one(rows)
+
+
+def _narrow_words(cuts: CutCounts) -> str:
+    """What the narrow cuts are, with those that are clamped or fit no tool."""
+    words = "at the miter saw or a sled"
+    if cuts.clamped:
+        words += f", {cuts.clamped} clamped"
+    return f"{words}; {cuts.no_tool} fit no tool" if cuts.no_tool else words
 
 
 def _facts(rows: Rows, heading: str, pairs: dict[str, str]) -> None:

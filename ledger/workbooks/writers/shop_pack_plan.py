@@ -19,12 +19,13 @@ from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from ledger.cutting.apart import Cut
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
-from ledger.cutting.sequence import SheetCuts, cut_sequence
+from ledger.cutting.sequence import cut_list
 from ledger.jobs.plans import MaterialLayout
 from ledger.workbooks.paper import FONT, Look, add_sheet, put, put_text
-from ledger.workbooks.writers.shop_pack_cuts import cuts_in_brief
 from ledger.workbooks.writers.shop_pack_parts import Pack
+from ledger.workbooks.writers.shop_pack_sequence import cuts_in_brief
 
 WIDE, HIGH = 900, 460
 """The most that a drawing takes of a printed page, in dots of 1/96 in."""
@@ -57,8 +58,9 @@ def add_plans(workbook: Workbook, pack: Pack) -> None:
     boards = [MaterialLayout(plan.problem, plan.layout) for plan in pack.boards.values()]
     for name, plans in (("sheet", pack.made.plans.values()), ("board", boards)):
         for plan in plans:
-            for number, cuts in enumerate(cut_sequence(plan.problem, plan.layout), start=1):
-                _Drawing(workbook, pack, plan, number, cuts, name).draw()
+            cuts = cut_list(plan.problem, plan.layout)
+            for number in range(1, len(plan.layout.sheets) + 1):
+                _Drawing(workbook, pack, plan, number, cuts.of_sheet(number), name).draw()
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +107,7 @@ class _Drawing:
         pack: Pack,
         plan: MaterialLayout,
         number: int,
-        cuts: SheetCuts,
+        cuts: tuple[Cut, ...],
         name: str,
     ) -> None:
         self.name = name
@@ -114,7 +116,7 @@ class _Drawing:
         items: list[Placement | Leftover] = [*self.laid.placements, *self.laid.leftovers]
         scale = min(WIDE / self.laid.length_nm, HIGH / self.laid.width_nm)
         self.wider = name == "board" and self.laid.width_nm * scale < LEAST_BOARD
-        strips = [cut for cut in cuts.cuts if cut.piece == str(number) and not cut.trims]
+        strips = [cut for cut in cuts if cut.of.label == str(number) and not cut.trims]
         ends = {"rip": {0, self.laid.width_nm}, "crosscut": {0, self.laid.length_nm}}
         for cut in strips:
             ends[cut.way] |= {cut.at_nm - cut.size_nm, cut.at_nm, cut.at_nm + cut.lost_nm}
@@ -276,10 +278,12 @@ class _Drawing:
         """Name the first pieces of the sheet in its margin, as the cut sequence calls them."""
         for place, cut in enumerate(self.strips):
             low, high = cut.at_nm - cut.size_nm, cut.at_nm
-            self._strip_name(cut.way, low, high, cut.off)
-            if place == len(self.strips) - 1 and cut.rest not in ("", cut.piece):
+            if cut.off:
+                self._strip_name(cut.way, low, high, cut.off.label)
+            rest = cut.rest
+            if place == len(self.strips) - 1 and rest and rest.label != cut.of.label:
                 end = self.laid.width_nm if cut.way == "rip" else self.laid.length_nm
-                self._strip_name(cut.way, high + cut.lost_nm, end, cut.rest)
+                self._strip_name(cut.way, high + cut.lost_nm, end, rest.label)
 
     def _strip_name(self, way: str, low: int, high: int, name: str) -> None:
         if way == "rip":
@@ -308,7 +312,9 @@ class _Drawing:
         named = [f"{words} ({count} times)" if count > 1 else words
                  for words, count in self.unnamed.items()]  # fmt: skip
         lines += _in_lines(named)
-        lines += _in_lines(["Cuts in order:", *cuts_in_brief(self.pack, self.cuts)])
+        lines += _in_lines(
+            ["Cuts, in the order of the list:", *cuts_in_brief(self.pack, self.cuts)]
+        )
         for number, words in enumerate(lines, start=row + 1):
             self._line(number, words, Look(size=10))
         self.sheet.print_area = f"A1:{get_column_letter(self.last_column)}{row + len(lines)}"
