@@ -2,12 +2,13 @@
 
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from ledger.cli import complete, standards_record, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AsJson, Columns
 from ledger.cli.opened import open_shop
 from ledger.errors import BadValue
 from ledger.measures.duration import to_hours
@@ -214,6 +215,35 @@ def _lesson_json(one: "Lesson") -> dict[str, object]:
         "split": one.split,
         "left_out": one.left_out,
     }
+
+
+@app.command()
+def load(
+    path: Annotated[
+        Path | None,
+        typer.Argument(help="Your own: a CSV file or workbook; else the starting ones."),
+    ] = None,
+    columns: Columns = None,
+) -> None:
+    """Take standards into the book: your own from a file, or starting ones that it lacks.
+
+    Example: benchledger standards load my_standards.csv
+    """
+    from ledger.cli.headings import read_asking
+    from ledger.labor.standards import load_starting_standards, save_standards
+    from ledger.workbooks.readers.standards import read_standards
+
+    with open_shop() as book:
+        if path is None:
+            count = load_starting_standards(book)
+            voice.say(f"{how_many(count, 'starting standard')} came into the book.")
+            return
+        rows = read_asking(
+            book, "standards", columns,
+            lambda named: read_standards(path, book.currency, book.units, named),
+        )  # fmt: skip
+        saved = save_standards(book, rows)
+    voice.say(f"{how_many(len(saved), 'standard')} of {len(rows)} are new or changed.")
 
 
 @app.command(name="set")

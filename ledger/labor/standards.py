@@ -7,7 +7,7 @@ them (`ledger.labor.learning`). An operation belongs to a group, which may be lo
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -19,6 +19,7 @@ from ledger.book.tables.ground import Operation
 from ledger.book.tables.labor import OperationMark
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.spoken import how_many
 
 _METRIC: Mapping[str, tuple[str, Fraction]] = {
     "ft": ("m", Fraction(3048, 10_000)),
@@ -28,7 +29,7 @@ _METRIC: Mapping[str, tuple[str, Fraction]] = {
 }
 """Units of the starting standards in a millimeter book, and how much of them one inch unit is."""
 
-_CODE = re.compile(r"[A-Z0-9]{2,6}")
+CODE = re.compile(r"[A-Z0-9]{2,6}")
 
 _FACTS = [name for name in Operation.model_fields if name not in {"id", "entry"}]
 
@@ -78,12 +79,25 @@ def starting_standards(*, metric: bool = False) -> list[Operation]:
     return [_operation(line, metric=metric) for line in csv.DictReader(page.splitlines())]
 
 
+def metric_minutes(unit: str, minutes: Decimal) -> tuple[str, Decimal]:
+    """A standard in inch units as a millimeter book has it: its unit and the minutes of one.
+
+    >>> metric_minutes("sq ft × coat", Decimal("1.0"))
+    ('m² × coat', Decimal('10.76'))
+    >>> metric_minutes("joint", Decimal(18))
+    ('joint', Decimal('18'))
+    """
+    measure, mark, per = unit.partition(" × ")
+    if measure not in _METRIC:
+        return unit, minutes
+    name, size = _METRIC[measure]
+    return f"{name}{mark}{per}", trimmed(half_up(Fraction(minutes) / size, 2))
+
+
 def _operation(line: dict[str, str], *, metric: bool) -> Operation:
     unit, minutes = line["unit"], Decimal(line["minutes"])
-    measure, mark, per = unit.partition(" × ")
-    if metric and measure in _METRIC:
-        name, size = _METRIC[measure]
-        unit, minutes = f"{name}{mark}{per}", trimmed(half_up(Fraction(minutes) / size, 2))
+    if metric:
+        unit, minutes = metric_minutes(unit, minutes)
     return Operation(
         code=line["code"],
         name=line["name"],
@@ -136,7 +150,7 @@ def add_operation(book: Book, operation: Operation) -> Operation:
     """
     from ledger.designs.model import DRIVERS  # here, for an entry of hours does without designs
 
-    if not _CODE.fullmatch(operation.code):
+    if not CODE.fullmatch(operation.code):
         raise BadValue(
             f"“{operation.code}” is no code; take two to six capitals or digits, such as CRW."
         )
@@ -147,6 +161,31 @@ def add_operation(book: Book, operation: Operation) -> Operation:
     _require_own_names(operation, standards(book).values())
     with book.entry("standards add", f"{operation.code} {operation.name}"):
         return book.post(operation)
+
+
+def save_standards(book: Book, rows: Sequence[Operation]) -> list[Operation]:
+    """Post a shop's own standards, new operations and changed ones, in one entry; give them back.
+
+    What stands in the book just so is not posted again. What an operation learned stays, for it is
+    known by its code.
+
+    Raises:
+        NotAllowed: a word of one stands for another, or for a group.
+    """
+    known = standards(book)
+    after = known | {row.code: row for row in rows}
+    for row in rows:
+        _require_own_names(row, [one for one in after.values() if one.code != row.code])
+    changed = [
+        row
+        for row in rows
+        if row.code not in known
+        or any(getattr(known[row.code], name) != getattr(row, name) for name in _FACTS)
+    ]
+    if changed:
+        with book.entry("standards load", how_many(len(changed), "standard")):
+            return [book.post(row) for row in changed]
+    return []
 
 
 def set_mark(book: Book, operation: Operation, day: date, words: str = "") -> None:
