@@ -61,28 +61,46 @@ def template(
 
 @app.command()
 def load(
-    path: Annotated[Path, typer.Argument(help="A workbook, or a folder of CSV files.")],
+    path: Annotated[
+        Path, typer.Argument(help="A workbook, a folder of CSV files, or a plain cut list.")
+    ],
     errata: Annotated[str, typer.Option(help="What the new version puts right.")] = "",
     columns: Columns = None,
+    material: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME=CODE", help="What a cut list calls a material of yours."),
+    ] = None,
+    units: Annotated[str, typer.Option(help="Of bare numbers in a cut list: inch or mm.")] = "",
 ) -> None:
     """Take a design into the book: a new one, or the next version of one that changed.
 
+    A plain cut list (name, count, length, width, thickness, material), as a drawing program writes
+    it, becomes a design of fixed sizes; what it leaves open is named.
+
     Example: benchledger design load sample_data/bed
     """
+    from ledger.cli.cut_list import cut_list_design, open_items
     from ledger.cli.headings import read_asking
     from ledger.costing.lumber import board_faults
     from ledger.designs.build import build
     from ledger.designs.store import designs, save_design
     from ledger.jobs.shop_rates import wood_of
     from ledger.stock.materials import materials
+    from ledger.workbooks.readers.cut_list import is_cut_list
     from ledger.workbooks.readers.design import read_design
 
     with open_shop() as book:
         known = materials(book)
-        design = read_asking(
-            book, "design", columns,
-            lambda named: read_design(path, book.units, known.keys(), named, _blocks_of(book)),
-        )  # fmt: skip
+        is_plain = is_cut_list(path)
+        if is_plain:
+            design = cut_list_design(
+                book, path, known, units=units, columns=columns, named=material
+            )
+        else:
+            design = read_asking(
+                book, "design", columns,
+                lambda named: read_design(path, book.units, known.keys(), named, _blocks_of(book)),
+            )  # fmt: skip
         faults = board_faults(build(design, {}, book.units, wood_of(book)), known)
         before = designs(book).get(design.name)
         version = save_design(book, design, errata)
@@ -98,6 +116,8 @@ def load(
         how_many(len(getattr(design, name)), name.removesuffix("s"), lists[name]) for name in lists
     )
     voice.say(", ".join(counted) + ".")
+    if is_plain:
+        voice.note(open_items(design))
     if before is not None:
         voice.note(f"Jobs on version {before.version} keep it until they are set to the new one.")
 

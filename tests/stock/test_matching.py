@@ -1,0 +1,47 @@
+"""Materials are found by what other programs call them."""
+
+import pytest
+
+from ledger.book.tables.ground import Material
+from ledger.measures.length import Length
+from ledger.measures.quantity import Quantity
+from ledger.stock.matching import match_material
+
+
+def material(code, name, mm, kind="sheet"):
+    return Material(
+        deed=1, code=code, name=name, kind=kind, unit="sheet", pack=Quantity.of(1),
+        thickness=Length.of(mm, "mm"),
+    )  # fmt: skip
+
+
+BOOK = [
+    material("PLY34", "Birch plywood 3/4", 18),
+    material("PLY12", "Birch plywood 1/2", 12),
+    material("MDF34", "MDF 3/4", 19),
+    material("MAP44", "Hard maple 4/4", 25, "lumber"),
+    material("SCREW", "Birch plywood screws", 5, "fastener"),
+]
+
+
+@pytest.mark.parametrize(
+    ("text", "mm", "code", "is_sure"),
+    [
+        ("mdf34", None, "MDF34", True),
+        ("ply", 19, "PLY34", True),
+        ("birch ply", 12, "PLY12", True),
+        ("birch ply", None, "PLY12", False),
+        ("maple", 19, "MAP44", True),
+        ("", 12, "PLY12", False),
+        ("zebra", 18, "MDF34", False),
+    ],
+)
+def test_the_likeliest_material_comes_first(text, mm, code, is_sure):
+    match = match_material(text, Length.of(mm, "mm") if mm else None, BOOK)
+    assert (match.materials[0].code, match.is_sure) == (code, is_sure)
+    assert "SCREW" not in [one.code for one in match.materials]
+
+
+def test_where_only_one_is_as_thick_it_needs_no_name():
+    sheets = [one for one in BOOK if one.kind == "sheet"]
+    assert match_material("", Length.of(12, "mm"), sheets).is_sure
