@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 
 from ledger.book.tables.ground import Material
 from ledger.measures.length import Length
@@ -18,7 +19,7 @@ _MOST = 5
 _STEM = 3
 """Letters that a word must have to stand for a longer one."""
 
-_CLEAR = 0.25
+_CLEAR = Fraction(1, 4)
 """By how much of its words a match must be ahead of the next; common practice, no source."""
 
 
@@ -68,11 +69,11 @@ def _words(text: str) -> set[str]:
     return set(_WORD.findall(text.casefold()))
 
 
-def _share(words: set[str], material: Material) -> float:
+def _share(words: set[str], material: Material) -> Fraction:
     """The share of the words sought that a material's name or code has, `ply` for plywood too."""
     known = _words(f"{material.name} {material.code}")
     there = [word for word in words if any(_is_alike(word, other) for other in known)]
-    return len(there) / len(words) if words else 0.0
+    return Fraction(len(there), len(words)) if words else Fraction(0)
 
 
 def _is_alike(one: str, other: str) -> bool:
