@@ -113,20 +113,23 @@ def variants(
         list[str],
         typer.Argument(help="Two to four quotes, by number or job.", autocompletion=complete.quote),
     ],
-    xlsx: Annotated[Path, typer.Option(help="The client's workbook.")],
+    pdf: Annotated[Path, typer.Option(help="The client's paper.")],
 ) -> None:
     """Put two to four quotes side by side for the client, on one page.
 
-    Example: benchledger quote variants Q-2507-A Q-2507-B --xlsx variants.xlsx
+    Example: benchledger quote variants Q-2507-A Q-2507-B --pdf variants.pdf
     """
+    from ledger.cli.printed import put_paper
+    from ledger.papers.variants import variants_paper
+    from ledger.papers.words import paper_size
     from ledger.quotes.revisions import find_quote, offer_of
-    from ledger.workbooks.writers.variants import write_variants
 
     with open_shop() as book:
         offers = [offer_of(book, find_quote(book, text)) for text in quotes]
-    write_variants(offers, xlsx)
+        size = paper_size(book)
+    put_paper(variants_paper(offers, size), pdf)
     voice.say(f"{', '.join(offer.name for offer in offers)} side by side.")
-    voice.note(f"Client's workbook: {xlsx}")
+    voice.note(f"Client's paper: {pdf}")
 
 
 def _list(quote: str, *, as_json: bool) -> None:

@@ -98,10 +98,10 @@ def test_a_cancellation_is_worked_out_before_it_is_done(agreed):
 
 
 def test_variants_are_written_side_by_side(shop, agreed, tmp_path):
-    said = agreed("quote", "variants", "shelves", "Q-2501-A", "--xlsx", "v.xlsx")
+    said = agreed("quote", "variants", "shelves", "Q-2501-A", "--pdf", "v.pdf")
 
     assert said.code == 0, said.err
-    assert (tmp_path / "v.xlsx").exists()
+    assert (tmp_path / "v.pdf").exists()
 
 
 def test_panels_without_papers_are_named(agreed):

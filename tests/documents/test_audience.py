@@ -21,6 +21,7 @@ from ledger.measures.money import Money
 from ledger.papers.engine import print_paper, save_paper
 from ledger.papers.invoice import invoice_paper
 from ledger.papers.quote import quote_paper
+from ledger.papers.variants import variants_paper
 from ledger.quotes.answers import accept_quote
 from ledger.quotes.billing import write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
@@ -31,7 +32,6 @@ from ledger.quotes.text import offer_text
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.workbooks.writers.kit import write_kit_for_client
 from ledger.workbooks.writers.quote import write_quote
-from ledger.workbooks.writers.variants import write_variants
 
 WORDS = {
     "hours": r"\b(person-)?hours?\b|\bman-hours?\b",
@@ -119,7 +119,7 @@ def check_papers(book, job, sheet, offer, cells, folder):
     papers = [
         save_paper(print_paper(quote_paper(offer, client, "letter")), folder / "quote.pdf"),
         write_quote(offer, client, folder / "quote.xlsx"),
-        write_variants([offer, offer], folder / "variants.xlsx"),
+        save_paper(print_paper(variants_paper([offer, offer], "letter")), folder / "v.pdf"),
     ]
     if agreement_of(book, job) is None:
         quote = find_quote(book, job.number)

@@ -1,4 +1,4 @@
-"""Variants and kit pages as files: one page, values only, sums that are the program's."""
+"""Kit pages as files: one page, values only, sums that are the program's."""
 
 from datetime import date
 from decimal import Decimal
@@ -7,7 +7,6 @@ from fractions import Fraction
 import pytest
 from openpyxl import load_workbook
 
-from ledger.errors import NotAllowed
 from ledger.measures.money import Money
 from ledger.quotes.answers import accept_quote
 from ledger.quotes.draft import Wishes, draft_quote
@@ -15,7 +14,6 @@ from ledger.quotes.kit import Extra, KitOffer
 from ledger.quotes.kits import compare
 from ledger.quotes.revisions import offer_of, send_quote
 from ledger.workbooks.writers.kit import write_kit_for_builder, write_kit_for_client
-from ledger.workbooks.writers.variants import write_variants
 
 KIT = KitOffer(
     "K-1", "Melamine fold bed", Money(189000), date(2025, 4, 24), "the seller's page",
@@ -55,21 +53,6 @@ def row_of(sheet, name):
         if row[0].value == name:
             return [cell.value for cell in row[1:] if cell.value is not None]
     raise AssertionError(name)
-
-
-def test_variants_stand_side_by_side(offers, tmp_path):
-    sheet = opened(write_variants(offers, tmp_path / "v.xlsx"))
-
-    assert [cell.value for cell in sheet[3]] == [None, "Q-2507-A", "Q-2507-B"]
-    assert row_of(sheet, "Price before tax") == [7450, 6980]
-    assert row_of(sheet, "Delivery and installation") == [900, 900]
-    assert row_of(sheet, "Bed and towers") == [6080]
-
-
-@pytest.mark.parametrize("count", [1, 5])
-def test_one_offer_or_five_are_not_put_side_by_side(offers, count, tmp_path):
-    with pytest.raises(NotAllowed, match="Name 2 to 4 quotes"):
-        write_variants([offers[0]] * count, tmp_path / "v.xlsx")
 
 
 @pytest.fixture(scope="module")
