@@ -52,10 +52,11 @@ def test_its_sums_are_those_of_the_price(workbook):
 
 def test_it_tells_the_range_of_hours_cost_and_price_and_the_jobs_behind_it(workbook):
     rows = rows_of(workbook["Summary"])
-    at = next(n for n, row in enumerate(rows) if str(row[0]).startswith("Safe"))
+    (safe,) = [row for row in rows if str(row[0]).startswith("safe")]
+    (behind,) = [row[0] for row in rows if "past jobs behind this" in str(row[0])]
 
-    assert rows[at][0] == "Safe: 8 in 10 stay under (0 past jobs behind this)"
-    assert [row[1] for row in rows[at + 1 : at + 4]] == [99.84, 8141.25, 9100]
+    assert (safe[1], safe[2], safe[5]) == (99.84, 8141.25, 9100)
+    assert behind.startswith("0 past jobs behind this.")
 
 
 def test_marked_up_lines_add_up_to_the_build_up(workbook):
@@ -88,3 +89,12 @@ def test_headings_stay_in_sight_and_pages_are_one_wide(workbook):
 
 def test_price_and_hours_have_a_chart(workbook):
     assert [len(workbook[name]._charts) for name in ("Hours", "Price")] == [1, 1]
+
+
+def test_the_summary_fits_its_first_page(workbook):
+    page = workbook["Summary"]
+    inches = sum(page.column_dimensions[column].width for column in "ABCDEF") * 7 / 96
+    scale = (8.5 - 2 * 0.6) / inches  # Letter, fitted to its width
+    heights = [page.row_dimensions[row].height or 15 for row in range(1, page.max_row + 1)]
+    assert scale < 1
+    assert sum(heights) * scale / 72 < 11 - 2 * 0.7 - 0.5

@@ -7,7 +7,7 @@ from pathlib import Path
 from openpyxl import Workbook
 
 from ledger.costing.sheet import CostSheet, PastJobNear, SheetsLaid
-from ledger.costing.spread import PricePoint, PriceRange
+from ledger.costing.spread import PriceRange
 from ledger.labor.estimate import total_hours
 from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
@@ -57,35 +57,36 @@ def _rows(
 
 
 def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
+    """One page: the price, what is wrong with it, what it means, and what it costs."""
     note = f"As of {sheet.as_of}, {sheet.design}, amounts in {sheet.currency.code}. {INSIDE}"
-    rows = _rows(workbook, sheet, "Summary", (42, 16, 54), note, headings=False)
+    widths = (40, 14, 14, 14, 14, 16)
+    rows = _rows(workbook, sheet, "Summary", widths, note, headings=False)
     if sheet.gaps:
         rows.subtitle("Work without hours")
         for line in sheet.gap_lines:
             rows.note(line)
-    for heading, lines in _facts(sheet, spread):
-        rows.subtitle(heading)
-        for name, value, form, words in lines:
-            rows.add((name, value, words), ("", padded(form)))
-    if sheet.warnings:
-        rows.subtitle("To look at")
-        for warning in sheet.warnings:
-            rows.note(warning)
+    _block(rows, "Price", _price_facts(sheet))
+    for warning in sheet.warnings:
+        rows.note(f"To look at: {warning}")
+    _points(rows, sheet, spread)
+    for heading, facts in _facts(sheet):
+        _block(rows, heading, facts)
+
+
+def _block(rows: Rows, heading: str, facts: "list[Fact]") -> None:
+    rows.subtitle(heading)
+    for name, value, form, words in facts:
+        rows.add_wide((name, value, words), ("", padded(form)))
 
 
 type Fact = tuple[str, Value, str, str]
 """Name, value, number format and words of one line of the summary."""
 
 
-def _facts(sheet: CostSheet, spread: PriceRange) -> list[tuple[str, list[Fact]]]:
-    """The summary's blocks: what is asked, what it costs, what is earned, how sure it is."""
-    blocks = [
-        ("Price", _price_facts(sheet)),
-        ("Cost", _cost_facts(sheet)),
-        ("Hours", _hours_facts(sheet)),
-        ("What you earn", _earned_facts(sheet, spread)),
-        *_range_facts(sheet, spread),
-    ]
+def _facts(sheet: CostSheet) -> list[tuple[str, list[Fact]]]:
+    """The summary's blocks below its points: how far the price reaches, cost, hours, sheets."""
+    blocks = [("What you earn", _earned_facts(sheet))] if sheet.prospect else []
+    blocks += [("Cost", _cost_facts(sheet)), ("Hours", _hours_facts(sheet))]
     if sheet.layouts:
         blocks.append(("Sheets", [_laid(sheet, laid) for laid in sheet.layouts]))
     if sheet.near:
@@ -147,49 +148,47 @@ def _hours_facts(sheet: CostSheet) -> list[Fact]:
     ]
 
 
-def _earned_facts(sheet: CostSheet, spread: PriceRange) -> list[Fact]:
-    money, target = money_format(sheet.currency), sheet.currency.show(sheet.rates.pay)
-    lines: list[Fact] = [
-        ("An hour, typical case", _amount(sheet, spread.p50.after_overhead), money,
-         f"after overhead; your pay is {target}"),
-        ("An hour, safe case (8 in 10)", _amount(sheet, spread.p80.after_overhead), money,
-         "after overhead"),
-    ]  # fmt: skip
-    if sheet.prospect is not None:
-        chance = half_up(sheet.prospect.over_target * 100, 0)
-        words = f"beyond it less than {target} an hour; {chance} in 100 such jobs take more"
-        lines.append(("Your pay is met up to, hours", sheet.prospect.target_hours, HOURS, words))
-        chance = half_up(sheet.prospect.over_paid * 100, 0)
-        selling = sheet.currency.show(sheet.rates.selling)
-        words = f"at your selling rate, {selling} an hour; {chance} in 100 such jobs take more"
-        lines.append(("The price pays for, hours", sheet.prospect.paid_hours, HOURS, words))
-    return lines
-
-
-def _range_facts(sheet: CostSheet, spread: PriceRange) -> list[tuple[str, list[Fact]]]:
-    """The points that such jobs stay under: hours, what they cost, the price that pays for them."""
-    money = money_format(sheet.currency)
-    behind = f"{how_many(spread.jobs, 'past job')} behind this"
-    points = (
-        ("Typical: half of such jobs stay under", spread.p50),
-        ("Safe: 8 in 10 stay under", spread.p80),
-        ("Bad case: 19 in 20 stay under", spread.p95),
+def _earned_facts(sheet: CostSheet) -> list[Fact]:
+    """The hours that the price reaches to, and how likely such a job takes more."""
+    prospect, show = sheet.prospect, sheet.currency.show
+    if prospect is None:
+        return []
+    target, selling = show(sheet.rates.pay), show(sheet.rates.selling)
+    over_target, over_paid = (
+        f"{half_up(share * 100, 0)} in 100 such jobs take more"
+        for share in (prospect.over_target, prospect.over_paid)
     )
-    blocks = [
-        (f"{words} ({behind})", _point(sheet, point, money, "rework")) for words, point in points
-    ]
-    if spread.standard is not None:
-        blocks.insert(0, ("By the standards", _point(sheet, spread.standard, money, "no rework")))
-    return blocks
-
-
-def _point(sheet: CostSheet, point: PricePoint, money: str, rework: str) -> list[Fact]:
     return [
-        ("hours", point.hours, HOURS, f"owner and helpers, {rework} in them"),
-        ("full cost with them", _amount(sheet, point.cost), money, "owner hours at break-even"),
-        ("price that pays for them", _amount(sheet, point.price), money, "without contingency"),
-        ("margin of the firm price then", _percent(point.margin), SHARE, "of the price"),
-    ]
+        ("Your pay is met up to, hours", prospect.target_hours, HOURS,
+         f"{target} an hour after overhead; {over_target}"),
+        ("The price pays for, hours", prospect.paid_hours, HOURS,
+         f"at your selling rate, {selling} an hour; {over_paid}"),
+    ]  # fmt: skip
+
+
+def _points(rows: Rows, sheet: CostSheet, spread: PriceRange) -> None:
+    """The points that such jobs stay under: what the price means there, and what would pay."""
+    rows.subtitle("What the price means")
+    names = ("If the job takes", "hours", "full cost", "margin", "earn an hour", "price needed")
+    rows.headings(names, figures=(2, 3, 4, 5, 6))
+    money = padded(money_format(sheet.currency))
+    points = {
+        "the standard hours, without rework": spread.standard,
+        "typical hours: half stay under": spread.p50,
+        "safe hours: 8 in 10 stay under": spread.p80,
+        "a bad case: 19 in 20 stay under": spread.p95,
+    }
+    for words, point in points.items():
+        if point is not None:
+            rows.add(
+                (words, point.hours, _amount(sheet, point.cost), _percent(point.margin),
+                 _amount(sheet, point.after_overhead), _amount(sheet, point.price)),
+                ("", padded(HOURS), money, padded(SHARE), money, money),
+            )  # fmt: skip
+    rows.note(
+        f"{how_many(spread.jobs, 'past job')} behind this. Rework is in the hours, overhead taken"
+        " off what you earn; the price needed has no contingency."
+    )
 
 
 def _laid(sheet: CostSheet, laid: SheetsLaid) -> Fact:

@@ -95,6 +95,14 @@ class Rows:
         self.row += 1
         return self.row - 1
 
+    def add_wide(self, values: Sequence[Value], formats: Sequence[str] = ()) -> None:
+        """Write a row whose last value, a text, takes all the columns that are left."""
+        last = len(values)
+        put_row(self.sheet, self.row, values, WRAPPED, formats)
+        self.sheet.merge_cells(None, self.row, last, self.row, len(self.widths))
+        self._fit(values, WRAPPED, [*self.widths[: last - 1], sum(self.widths[last - 1 :])])
+        self.row += 1
+
     def sums(self, name: str, values: Mapping[int, Value], number_format: str) -> None:
         """A row of sums under a line, by column."""
         put(self.sheet, self.row, 1, name, TOTAL)
@@ -120,8 +128,10 @@ class Rows:
         self.sheet.merge_cells(None, row, 1, row, len(self.widths))
         self.sheet.row_dimensions[row].height = height_of(text, sum(self.widths), NOTE) + 2
 
-    def _fit(self, values: Sequence[Value], look: Look) -> None:
-        cells = zip(values, self.widths, (None, *values), strict=False)
+    def _fit(
+        self, values: Sequence[Value], look: Look, widths: Sequence[float] | None = None
+    ) -> None:
+        cells = zip(values, widths or self.widths, (None, *values), strict=False)
         height = max(
             height_of(value, width - (INSET if isinstance(before, int | Decimal) else 0), look)
             for value, width, before in cells
