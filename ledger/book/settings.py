@@ -84,6 +84,9 @@ class ShopSettings:
     markup_abrasive = Value[Fraction]("share", "20 %", "markup on abrasives")
     markup_supply = Value[Fraction]("share", "20 %", "markup on other supplies")
     markup_outside = Value[Fraction]("share", "10 %", "markup on work bought outside")
+    repeat = Value[Fraction](
+        "share", "5 %", "less work on each piece alike after the first, down to 30 %"
+    )
     # the price
     contingency = Value[str](
         "contingency", "6 %", "price to cover: typical, 8 in 10, or a share of owner hours"

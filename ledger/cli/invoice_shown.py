@@ -5,7 +5,13 @@ from typing import TYPE_CHECKING, Any
 from ledger.cli import voice
 from ledger.measures.money import Money, total
 from ledger.quotes.invoice import CREDIT, REQUEST, Invoice
-from ledger.quotes.paper_words import asked_words, deducted_words, left_words, payment_words
+from ledger.quotes.paper_words import (
+    agreed_words,
+    asked_words,
+    deducted_words,
+    left_words,
+    payment_words,
+)
 from ledger.quotes.text import pieces_words
 
 if TYPE_CHECKING:
@@ -51,7 +57,7 @@ def show_paper(invoice: Invoice) -> None:
 def _show_contract(invoice: Invoice) -> None:
     show = invoice.currency.show
     price, tax = invoice.first_agreed
-    sums = [(f"agreed in {invoice.quote}", price, tax)]
+    sums = [(agreed_words(invoice), price, tax)]
     sums += [(f"{c.name} {c.words}", c.price, c.tax) for c in invoice.changes or ()]
     if invoice.changes:
         sums.append(("agreed now", invoice.agreed_price, invoice.agreed_tax))

@@ -8,9 +8,11 @@ import typer
 
 from ledger.cli import (
     complete,
+    job_answers,
     job_client,
     job_close,
     job_copy,
+    job_lines,
     job_money,
     job_panels,
     job_papers,
@@ -19,7 +21,7 @@ from ledger.cli import (
     job_tax,
     voice,
 )
-from ledger.cli.arguments import AfterClose, AsJson, Columns, JobName
+from ledger.cli.arguments import AsJson, Columns, JobName
 from ledger.cli.opened import open_shop
 from ledger.measures.spoken import how_many
 
@@ -27,6 +29,15 @@ if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.designs import DesignVersion
     from ledger.book.tables.ground import Job
+
+Work = Annotated[
+    list[str] | None,
+    typer.Option(help="Work without a design: “take apart 72, repair 3h”; commas part the lines."),
+]
+Uses = Annotated[list[str] | None, typer.Option("--use", help="Material used: “GLUE 2”.")]
+Price = Annotated[str, typer.Option(help="A price that was agreed in one sum, before tax.")]
+Guess = Annotated[str, typer.Option("--hours", help="The hours that you guess for it.")]
+Pieces = Annotated[int, typer.Option(min=0, help="So many pieces alike; 0: as it is, or one.")]
 
 app = typer.Typer(no_args_is_help=True, help="Commissions: open, answer, costs, past jobs.")
 
@@ -46,28 +57,54 @@ def new(
     client: Annotated[str, typer.Option(help="Who it is for.")] = "",
     contact: Annotated[str, typer.Option(help="The client's telephone or e-mail.")] = "",
     number: Annotated[str, typer.Option(help="A number of your own; else the year's next.")] = "",
+    pieces: Pieces = 0,
+    work: Work = None,
+    uses: Uses = None,
+    price: Price = "",
+    hours: Guess = "",
 ) -> None:
-    """Open a job on a design of the book or on a parts list.
+    """Open a job on a design, on a parts list, as a work order of lines, or at an agreed price.
 
-    Example: benchledger job new "Marrow fold-down bed" --design fold-down-bed --client "D. Marrow"
+    Example: benchledger job new "Reglue six chairs" --work "repair 3h, protect 6" --use "GLUE 2"
     """
     from ledger.jobs.jobs import new_job, of_title
+    from ledger.jobs.typed_lines import add_typed
 
+    is_designed, has_lines = bool(design or parts), bool(work or uses)
+    if pieces and not is_designed:
+        raise typer.BadParameter("--pieces is of a design or parts list; lines say their own count")
     with open_shop() as book, book.entry("job new", title):
         alike = of_title(book, title)
         job = new_job(book, title, client=client, number=number, contact=contact)
-        if design or parts:
-            _set_basis(book, job, design, values, parts)
+        if is_designed:
+            _set_basis(book, job, design, values, parts, pieces)
+        if has_lines:
+            add_typed(book, job, work or [], uses or [])
+        if price or hours:
+            _set_total(book, job, price, hours)
     voice.say(f"{job.number} {job.title} is open.")
     if alike:
         voice.warn(
             f"{alike[-1].number} has the same title: name each by its number, or take this one back"
             " with: benchledger undo"
         )
-    if design or parts:
+    if is_designed or has_lines or price:
         voice.note(f"Price it: benchledger price {job.number}")
     else:
-        voice.note(f"Give it a design: benchledger job set {job.number} --design NAME")
+        voice.note(
+            f"Give it a design: benchledger job set {job.number} --design NAME, or lines of work:"
+            f" benchledger job line {job.number} repair 3h"
+        )
+
+
+def _set_total(book: "Book", job: "Job", price: str, hours: str) -> None:
+    from ledger.jobs.lines import set_total
+    from ledger.measures.duration import parse_duration
+
+    if not price:
+        raise typer.BadParameter("--hours goes with --price; lines of work have their own hours")
+    minutes = parse_duration(hours, longest=60 * 10_000) if hours else 0
+    set_total(book, job, book.currency.parse(price), minutes)
 
 
 @app.command(name="set")
@@ -78,8 +115,11 @@ def set_(
     ] = "",
     values: Values = None,
     parts: Annotated[Path | None, typer.Option(help="A parts list, XLSX or CSV.")] = None,
+    pieces: Pieces = 0,
+    price: Price = "",
+    hours: Guess = "",
 ) -> None:
-    """Change a job's design or parameters; prices from now on use them.
+    """Change a job's design, parameters, pieces or agreed price; prices from now on use them.
 
     Example: benchledger job set bed --set "mattress_width=54 in"
     """
@@ -87,10 +127,17 @@ def set_(
 
     with open_shop() as book:
         job_row = find_job(book, job)
-        is_same = not parts and _is_made_so(book, job_row, *_chosen(book, job_row, design, values))
+        is_total = bool(price or hours)
+        is_made = bool(design or values or parts or pieces or not is_total)
+        is_same = not (parts or pieces or is_total) and _is_made_so(
+            book, job_row, *_chosen(book, job_row, design, values)
+        )
         if not is_same:
             with book.entry("job set", job):
-                _set_basis(book, job_row, design, values, parts)
+                if is_made:
+                    _set_basis(book, job_row, design, values, parts, pieces)
+                if is_total:
+                    _set_total(book, job_row, price, hours)
     voice.say(f"{job_row.number} {job_row.title}: {'nothing changed' if is_same else 'changed'}.")
 
 
@@ -120,8 +167,14 @@ def _chosen(
 
 
 def _set_basis(
-    book: "Book", job: "Job", design: str, values: list[str] | None, parts: Path | None
+    book: "Book",
+    job: "Job",
+    design: str,
+    values: list[str] | None,
+    parts: Path | None,
+    pieces: int = 0,
 ) -> None:
+    from ledger.book.tables.ground import JobBasis
     from ledger.costing.lumber import board_faults
     from ledger.designs.build import build
     from ledger.designs.store import load_version, save_design
@@ -138,7 +191,8 @@ def _set_basis(
     else:
         version, given = _chosen(book, job, design, values)
     built = build(load_version(book, version.key)[1], given, book.units, wood_of(book))
-    set_basis(book, job, version.key, given)
+    before = book.last(JobBasis, job=job.key)
+    set_basis(book, job, version.key, given, pieces or (before.pieces if before else 1))
     for fault in board_faults(built, materials(book)):
         voice.warn(fault)
 
@@ -183,20 +237,14 @@ def show(job: JobName, as_json: AsJson = False) -> None:
 
     Example: benchledger job show bed
     """
-    from ledger.book.tables.ground import JobBasis
-    from ledger.designs.store import load_version
     from ledger.jobs.answers import answers_of, costs_of
-    from ledger.jobs.jobs import basis_of, client_of, find_job, state_of
+    from ledger.jobs.jobs import client_of, find_job, state_of
     from ledger.reports.settled import over_json, over_words
 
     with open_shop() as book:
         job_row = find_job(book, job)
         client = client_of(book, job_row)
-        design, values = "", dict[str, str]()
-        if book.last(JobBasis, job=job_row.key) is not None:
-            basis = basis_of(book, job_row)
-            version, _ = load_version(book, basis.design)
-            design, values = f"{version.name} version {version.version}", dict(basis.parameters)
+        design, values, pieces = _made_of(book, job_row)
         answers = [
             (item, *amount_and_note) for item, amount_and_note in answers_of(book, job_row).items()
         ]
@@ -222,8 +270,9 @@ def show(job: JobName, as_json: AsJson = False) -> None:
                 for row in costs
             ],
         }  # fmt: skip
-        voice.print_json(payload | {"parameters": values} | lists | over)
+        voice.print_json(payload | {"pieces": pieces, "parameters": values} | lists | over)
         return
+    payload |= {"pieces": str(pieces)} if pieces > 1 else {}
     name = f"{payload.pop('job')} {payload.pop('title')}"
     voice.pairs({"job": name} | {key: value or "none yet" for key, value in payload.items()})
     if values:
@@ -238,6 +287,20 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         )
     for sentence in over_said:
         voice.say(sentence)
+
+
+def _made_of(book: "Book", job: "Job") -> tuple[str, dict[str, str], int]:
+    """What a job is made of in words, the parameters of its design, and how many pieces."""
+    from ledger.designs.store import load_version
+    from ledger.jobs.assembling import WORK_ORDER
+    from ledger.jobs.jobs import basis_of
+    from ledger.jobs.lines import has_design, is_work_order
+
+    if not has_design(book, job):
+        return (WORK_ORDER if is_work_order(book, job) else ""), {}, 1
+    basis = basis_of(book, job)
+    version, _ = load_version(book, basis.design)
+    return f"{version.name} version {version.version}", dict(basis.parameters), basis.pieces
 
 
 @app.command()
@@ -269,100 +332,11 @@ def load(
         voice.say(sentence)
 
 
-@app.command()
-def answer(
-    job: JobName,
-    item: Annotated[str, typer.Argument(help="A line of the list of forgotten costs.")],
-    amount: Annotated[str, typer.Argument(help="What it costs; 0 is an answer.")],
-    words: Annotated[str, typer.Option("--note", help="Why so.")] = "",
-) -> None:
-    """Answer one line of the list of costs that get forgotten; 0 is allowed.
-
-    Example: benchledger job answer bed samples 0 --note "sample 3 is on the wall"
-    """
-    from ledger.jobs.answers import answer as post_answer
-    from ledger.jobs.jobs import find_job
-
-    with open_shop() as book:
-        job_row = find_job(book, job)
-        money = book.currency.parse(amount)
-        name = post_answer(book, job_row, item, money, words)
-        shown = book.currency.show(money)
-    voice.say(f"{job_row.number}: {name} {shown}.")
-
-
-@app.command(name="add-cost")
-def add_cost(
-    job: JobName,
-    kind: Annotated[str, typer.Argument(help="miles (km), outside, fee, freight or other.")],
-    quantity: Annotated[str, typer.Argument(help="How much: miles or kilometers, or 1.")],
-    amount: Annotated[
-        str, typer.Argument(help="Cost of one; left out for a distance: the shop's rate.")
-    ] = "",
-    words: Annotated[str, typer.Option("--note", help="What for.")] = "",
-    actual: Annotated[bool, typer.Option(help="As it came, not as planned.")] = False,
-    on: Annotated[str, typer.Option(help="On which day.")] = "today",
-    after_close: AfterClose = False,
-) -> None:
-    """Add a distance driven, outside work, a fee, planned freight or another cost of a job.
-
-    Example: benchledger job add-cost bed miles 44 --note "delivery and pick-up"
-    """
-    from ledger.jobs.answers import DRIVEN, find_cost_kind, rate_driven
-    from ledger.jobs.answers import add_cost as post_cost
-    from ledger.jobs.jobs import find_job
-    from ledger.measures.driving import driving
-    from ledger.measures.quantity import parse_quantity
-
-    with open_shop(after_close=after_close) as book:
-        job_row, sort = find_job(book, job), find_cost_kind(book, kind)
-        if not amount and sort != DRIVEN:
-            raise typer.BadParameter(f"say what one {kind} costs: job add-cost JOB {kind} 1 AMOUNT")
-        unit = book.currency.parse_price(amount) if amount else rate_driven(book)
-        usual = driving(book.units).many if sort == DRIVEN else sort
-        row = post_cost(
-            book, job_row, sort, words or usual,
-            parse_quantity(quantity, book.currency.decimal_mark), unit,
-            actual=actual, day=book.dates.read(on),
-        )  # fmt: skip
-        shown = book.currency.show(row.amount)
-    voice.say(f"{job_row.number}: {row.words} {shown}, {row.occasion}.")
-
-
-@app.command()
-def count(
-    job: JobName,
-    operation: Annotated[
-        str,
-        typer.Argument(help="An operation, in words or code.", autocompletion=complete.operation),
-    ],
-    quantity: Annotated[str, typer.Argument(help="How many, counted by hand.")],
-    words: Annotated[str, typer.Option("--note", help="How it was counted.")] = "",
-    built: Annotated[bool, typer.Option("--built", help="As it was built.")] = False,
-) -> None:
-    """Count an operation of a job by hand; the count replaces the derived one.
-
-    Example: benchledger job count bed rip 33 --note "from the plan on the wall"
-    """
-    from ledger.jobs.answers import set_count
-    from ledger.jobs.jobs import find_job, last_job
-    from ledger.labor.standards import find_operation
-    from ledger.measures.quantity import parse_quantity
-
-    with open_shop() as book:
-        job_row = find_job(book, job) if job else last_job(book)
-        known = find_operation(book, operation)
-        set_count(
-            book,
-            job_row,
-            known.code,
-            parse_quantity(quantity, book.currency.decimal_mark),
-            words,
-            built=built,
-        )
-    voice.say(f"{job_row.number}: {known.code} {known.name}, {quantity} {known.unit}.")
-
-
+app.command()(job_answers.answer)
+app.command(name="add-cost")(job_answers.add_cost)
+app.command()(job_answers.count)
+app.command()(job_lines.line)
+app.command()(job_lines.lines)
 app.command()(job_rough.rough)
 app.command()(job_copy.copy)
 app.command()(job_state.state)

@@ -35,7 +35,9 @@ def copy(
             book, find_job(book, job), title, client=client, number=number, values=changed
         )
     voice.say(f"{made.job.number} {made.job.title} is open.")
-    version = f"{made.version.name} version {made.version.version}"
+    version = "the same lines"
+    if made.version is not None:
+        version = f"{made.version.name} version {made.version.version}"
     voice.note(f"It stands on {version}: benchledger price {made.job.number}")
     for words in made.errata:
         voice.note(f"Put right since: {words}")

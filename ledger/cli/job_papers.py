@@ -32,17 +32,18 @@ def buying_list(
     Example: benchledger job buying-list bed
     """
     from ledger.jobs.buying import buying_list as make_list
-    from ledger.jobs.buying import has_design, is_won, jobs_to_buy_for
+    from ledger.jobs.buying import is_won, jobs_to_buy_for
     from ledger.jobs.jobs import find_job
+    from ledger.jobs.lines import is_known
 
     with open_shop() as book, voice.wait("Adding up what the jobs need …"):
         wanted = [find_job(book, job)] if job else jobs_to_buy_for(book)
         wanted = [one for one in wanted if is_won(book, one) or not won]
         if not job:
             for one in wanted:
-                if not has_design(book, one):
+                if not is_known(book, one):
                     voice.note(f"{one.number} {one.title} has no design yet: not on this list.")
-            wanted = [one for one in wanted if has_design(book, one)]
+            wanted = [one for one in wanted if is_known(book, one)]
         purchases = make_list(book, wanted)
     if as_json:
         voice.print_json(_json(purchases))

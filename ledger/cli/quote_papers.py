@@ -45,16 +45,15 @@ def invoice(
     Example: benchledger quote invoice bed --pdf invoice.pdf
     """
     from ledger.jobs.jobs import client_of
-    from ledger.quotes.billing import since_then, write_invoice
+    from ledger.quotes.billing import find_job_to_bill, since_then, write_invoice
     from ledger.quotes.invoice import find_paper, read_invoice
     from ledger.quotes.required import missing_particulars
-    from ledger.quotes.revisions import find_quote, standing
 
     if listed:
         _list(quote, as_json=as_json)
         return
     with open_shop() as book:
-        job = standing(book, find_quote(book, quote)).job
+        job = find_job_to_bill(book, quote)
         if again:
             row = find_paper(book, again, job)
             page, reader = read_invoice(row), _reader(book, row, job)
@@ -135,11 +134,11 @@ def variants(
 def _list(quote: str, *, as_json: bool) -> None:
     """List the invoices and credit notes of a job, or of the shop."""
     from ledger.cli.invoice_shown import show_journal
-    from ledger.quotes.revisions import find_quote, standing
+    from ledger.quotes.billing import find_job_to_bill
     from ledger.reports.invoices import invoice_journal
 
     with open_shop() as book:
-        job = standing(book, find_quote(book, quote)).job if quote else None
+        job = find_job_to_bill(book, quote) if quote else None
         show_journal(book, invoice_journal(book, job=job), as_json=as_json)
 
 

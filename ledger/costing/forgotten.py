@@ -38,8 +38,9 @@ IMPROVEMENT_TAX = "tax on the material of an improvement"
 FORGETTABLE = (
     Forgettable("design", "design, drawings and their revisions", drivers=("part_lines",)),
     Forgettable("meetings", "meetings, calls, e-mail, quotes that were lost",
-                drivers=("meetings",)),
-    Forgettable("admin", "orders, invoices, bookkeeping of the job", drivers=("jobs",)),
+                drivers=("meetings", "visits")),
+    Forgettable("admin", "orders, invoices, bookkeeping of the job",
+                drivers=("jobs", "service_jobs")),
     Forgettable("pick-up", "fetching material, returns, a second trip", drivers=("trips",)),
     Forgettable("miles", "driving for material, delivery and fitting", costs=("miles",)),
     Forgettable("freight", "freight on what is bought", computed=("freight",)),
@@ -128,7 +129,12 @@ def forgotten(
         ("computed", named, "computed in the price"),
         ("costs", costs, "in the other costs"),
     )
-    return tuple(_answered(line, answers, covers) for line in forgettable(units))
+    asked = [f for f in forgettable(units) if "sheet" in kinds or f.item not in _OF_SHEETS]
+    return tuple(_answered(line, answers, covers) for line in asked)
+
+
+_OF_SHEETS = ("waste", "sheets")
+"""What is not asked where nothing is cut from sheets."""
 
 
 def _answered(

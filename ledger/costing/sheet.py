@@ -220,6 +220,7 @@ class CostSheet:
     facts: dict[str, str] = field(default_factory=dict)
     prospect: Prospect | None = None
     gaps: tuple[Gap, ...] = ()
+    pieces: int = 1
 
     @property
     def gap_lines(self) -> tuple[str, ...]:

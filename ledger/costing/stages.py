@@ -25,6 +25,7 @@ STAGES: Mapping[str, str] = {
     "fitting hardware": "fitting hardware",
     "installation": "fitting on site",
     "delivery": "loading and driving",
+    "new finish": "a finish where the old one is taken off",
 }
 """The stages of the work, as a gap names them and an answer closes them."""
 
@@ -36,9 +37,13 @@ class Gap:
     what: str
     basis: str
     command: str
+    is_price: bool = False
+    """It is the price of others' work that is open, and no hours."""
 
     def sentence(self, job: str) -> str:
         """The gap as it is told before a price, with both ways to close it."""
+        if self.is_price:
+            return f"No price yet for {self.what}: {self.basis}. When it is in: {self.command}"
         return (
             f"No hours for {self.what}: {self.basis}. Count them: {self.command}"
             f" or say there are none: benchledger job answer {job} {_quoted(self.what)} 0"

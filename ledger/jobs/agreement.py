@@ -26,6 +26,12 @@ from ledger.measures.money import Money, total
 CLOSING = "price at closing"
 """The source of an agreement whose price was said at closing, where no quote was accepted."""
 
+IN_ONE_SUM = "price in one sum"
+"""The source of an agreement on a total, where no quote was accepted."""
+
+WITHOUT_QUOTE = (CLOSING, IN_ONE_SUM)
+"""Sources of agreements that give way to what is agreed later."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ask:
@@ -59,11 +65,11 @@ def agree(
 ) -> Agreement:
     """Post what was agreed, inside the entry of the acceptance; `lines` say what for.
 
-    A price that was only said at closing gives way to what is agreed later.
+    A price that was said without a quote gives way to what is agreed later.
     """
     before = agreement_of(book, job)
     with book.entry("job agree", f"{job.number} {source}"):
-        if before is not None and before.source == CLOSING:
+        if before is not None and before.source in WITHOUT_QUOTE:
             _take_off(book, job)
         row = book.post(
             Agreement(
@@ -92,22 +98,31 @@ def agree(
 
 
 def _take_off(book: Book, job: Job) -> None:
-    """Take off what the price said at closing still asks for, inside an entry."""
-    dues = [due for due in dues_of(book, job) if due.source == CLOSING]
+    """Take off what a price said without a quote still asks for, inside an entry."""
+    dues = [due for due in dues_of(book, job) if due.source in WITHOUT_QUOTE]
     price, tax = total(due.price for due in dues), total(due.tax for due in dues)
     if price or tax:
-        add_due(book, job, CLOSING, Ask("price said at closing, agreed anew", -price, -tax))
+        source = dues[-1].source
+        add_due(book, job, source, Ask("price said before, agreed anew", -price, -tax))
 
 
-def agree_at_closing(
-    book: Book, job: Job, price: Money, tax: Money, *, tax_rate: Fraction, tax_standing: str
+def agree_without_quote(
+    book: Book,
+    job: Job,
+    price: Money,
+    tax: Money,
+    *,
+    tax_rate: Fraction,
+    tax_standing: str,
+    source: str = CLOSING,
 ) -> None:
-    """Post a price that was said when a job was closed, where no quote stands and it is news."""
+    """Post a price that was said in one sum or at closing, where no quote stands and it is news."""
     before = agreement_of(book, job)
-    if before is not None and (before.source, before.price, before.tax) == (CLOSING, price, tax):
+    is_there = before is not None and before.source in WITHOUT_QUOTE
+    if before is not None and is_there and (before.price, before.tax) == (price, tax):
         return
     agree(
-        book, job, CLOSING, [Ask("agreed price", price, tax)], day=book.today,
+        book, job, source, [Ask("agreed price", price, tax)], day=book.today,
         tax_rate=tax_rate, tax_standing=tax_standing,
         lines=[Delivered(job.title, price, taxed=bool(tax))],
     )  # fmt: skip

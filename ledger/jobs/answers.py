@@ -6,9 +6,10 @@ from decimal import Decimal
 
 from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.tables.counts import JobAnswer, JobCost, JobCount
-from ledger.book.tables.ground import Job
+from ledger.book.tables.ground import Job, Operation
 from ledger.costing.forgotten import find_item
-from ledger.errors import BadValue, NotAllowed
+from ledger.errors import BadValue, NotAllowed, NotFound
+from ledger.labor.standards import find_operation, standards
 from ledger.measures.driving import driving, is_distance
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
@@ -134,9 +135,9 @@ def planned_freight(book: Book, job: Job) -> Money | None:
 
     It was answered or planned as a cost; a book of an earlier release may have both.
     """
-    rows = _freight_costs(book, job)
-    answered = answers_of(book, job).get(FREIGHT, (Money(0), ""))[0]
-    return total(rows) + answered if rows or answered else None
+    rows, answers = _freight_costs(book, job), answers_of(book, job)
+    answered = answers.get(FREIGHT, (Money(0), ""))[0]
+    return total(rows) + answered if rows or FREIGHT in answers else None
 
 
 def _freight_costs(book: Book, job: Job) -> list[Money]:
@@ -155,6 +156,23 @@ def _require_not_answered(book: Book, job: Job) -> None:
 def costs_of(book: Book, job: Job, occasion: str) -> list[JobCost]:
     """The planned or the actual costs of a job, in the order they were posted."""
     return book.rows(JobCost, job=job.key, occasion=occasion)
+
+
+def find_counted(book: Book, text: str) -> list[Operation]:
+    """The operation of that name, or all operations that a count of that name times.
+
+    Raises:
+        NotFound: neither an operation nor a count is called so.
+        Ambiguous: several operations are.
+    """
+    try:
+        return [find_operation(book, text)]
+    except NotFound:
+        driver = text.strip().casefold().replace(" ", "_")
+        counted = [row for row in standards(book).values() if row.driver == driver and driver]
+        if not counted:
+            raise
+        return counted
 
 
 def set_count(

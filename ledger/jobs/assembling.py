@@ -1,30 +1,46 @@
 """What a job is made of, worked out on today's prices: build, materials, prices, layouts."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.tables.designs import DesignVersion
+from ledger.book.tables.counts import JobLine
 from ledger.book.tables.ground import Job, Material
+from ledger.costing.taken import Taken
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.designs.build import build as work_out
-from ledger.designs.built import Build
+from ledger.designs.built import Build, BuiltCount
 from ledger.designs.store import load_version
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import basis_of
+from ledger.jobs.lines import ADMIN, OFFICE, USE, WORK, is_work_order, lines_of
+from ledger.jobs.pieces import in_pieces
 from ledger.jobs.plans import MaterialLayout, Progress, plans, rack_for
 from ledger.jobs.shop_rates import wood_of
+from ledger.labor.standards import standards
+from ledger.measures.area import Area
 from ledger.stock.materials import materials
 from ledger.stock.offcuts import RackPiece
 from ledger.stock.prices import CostPrice, current_prices
 
+WORK_ORDER = "work order"
+"""What stands in place of a design's name where a job has typed lines instead."""
+
 
 @dataclass(frozen=True, slots=True)
 class Assembled:
-    """What a job is made of, worked out: the build, its materials, prices and layouts."""
+    """What a job is made of, worked out: the build, its materials, prices and layouts.
 
-    version: DesignVersion
+    `source` names the design's version, or says that it is a work order; `one` is a single piece of
+    the `pieces` that the build is of, `uses` the material of typed lines.
+    """
+
+    source: str
     build: Build
+    one: Build
+    pieces: int
+    uses: tuple[Taken, ...]
     materials: Mapping[str, Material]
     prices: Mapping[str, CostPrice]
     plans: Mapping[str, MaterialLayout]
@@ -48,9 +64,17 @@ def assemble(
 ) -> Assembled:
     """Work out a job's design on today's prices and lay it out; lots `without` are not touched.
 
+    A work order has nothing to lay out: its lines say what it takes.
+
     Raises:
-        NotAllowed: the job has no design, or a material it names is not in the price list.
+        NotAllowed: the job has neither design nor lines, or a material it names is not in the price
+            list.
     """
+    uses = tuple(_used(line) for line in lines_of(book, job, USE))
+    if is_work_order(book, job):
+        build = _without_design(book, job)
+        known, prices = materials(book), current_prices(book)
+        return Assembled(WORK_ORDER, build, build, 1, uses, known, prices, {}, {})
     basis = basis_of(book, job)
     version, design = load_version(book, basis.design)
     known = materials(book)
@@ -60,11 +84,37 @@ def assemble(
             f"The design “{design.name}” names {', '.join(missing)}, not in the price list."
             " Load a list that has them: benchledger material load FILE"
         )
-    built = work_out(design, basis.parameters, book.units, wood_of(book))
+    one = work_out(design, basis.parameters, book.units, wood_of(book))
+    built = in_pieces(one, basis.pieces, book.settings.repeat)
     prices = current_prices(book)
     amounts = {code: price.amount for code, price in prices.items()}
     on_rack = {piece.label: piece for piece in rack_for(book, job, without)}
     laid = plans(
         book, built, known, amounts, rack=on_rack.values(), harder=harder, progress=progress
     )
-    return Assembled(version, built, known, prices, laid, on_rack)
+    source = f"{version.name} version {version.version}"
+    return Assembled(source, built, one, basis.pieces, uses, known, prices, laid, on_rack)
+
+
+def _used(line: JobLine) -> Taken:
+    """A typed line of material: what was typed is needed and charged, without allowance."""
+    return Taken(line.name, line.quantity, line.quantity, line.words or "as typed")
+
+
+def _without_design(book: Book, job: Job) -> Build:
+    """A build of nothing but the counts that every work order has: the admin of a small job."""
+    counts = {}
+    lines = lines_of(book, job, WORK)
+    drivers = _drivers_of(book, lines)
+    if lines and not drivers & {ADMIN, OFFICE}:
+        basis = "quote, order and invoice of a work order"
+        counts[ADMIN] = BuiltCount(Fraction(1), "job", basis, True, False)
+    return Build(
+        name="", title=job.title, units=book.units, parameters={}, parts=(), joints=(), needs=(),
+        counts=counts, finish=(), bands=(), finish_area=Area(0),
+    )  # fmt: skip
+
+
+def _drivers_of(book: Book, lines: Sequence[JobLine]) -> set[str]:
+    operations = standards(book)
+    return {operations[line.name].driver for line in lines if line.name in operations}

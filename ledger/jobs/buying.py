@@ -14,7 +14,7 @@ from fractions import Fraction
 from math import ceil
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job, JobBasis, Material
+from ledger.book.tables.ground import Job, Material
 from ledger.costing.takeoff import needed
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import jobs, state_of
@@ -162,11 +162,6 @@ def jobs_to_buy_for(book: Book) -> list[Job]:
     """The jobs under way, those that are won first, each in the order they were opened."""
     under_way = [job for job in jobs(book) if state_of(book, job) not in DONE]
     return sorted(under_way, key=lambda job: not is_won(book, job))
-
-
-def has_design(book: Book, job: Job) -> bool:
-    """Whether it is known what a job is made of, so that its needs can be counted."""
-    return book.last(JobBasis, job=job.key) is not None
 
 
 def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:

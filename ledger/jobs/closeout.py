@@ -26,8 +26,8 @@ from ledger.costing.sheet import CostSheet
 from ledger.costing.variance import Variance, variance
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import (
-    CLOSING,
-    agree_at_closing,
+    WITHOUT_QUOTE,
+    agree_without_quote,
     agreement_of,
     cancellation_of,
     dues_of,
@@ -38,6 +38,7 @@ from ledger.jobs.hours_differences import HoursDifference, hours_differences
 from ledger.jobs.income import incomes, spoiled
 from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of
+from ledger.jobs.lines import timed_operations
 from ledger.jobs.payments import balance, received_on
 from ledger.jobs.tax import is_untaxed, standing_of
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
@@ -190,7 +191,7 @@ def _unpaid(book: Book, job: Job, closing: ClosingPrice | None) -> Money:
     """What the client has still to pay; a price said at closing replaces one said so before."""
     if closing is None:
         return balance(book, job).due
-    rest = total(due.asked for due in dues_of(book, job) if due.source != CLOSING)
+    rest = total(due.asked for due in dues_of(book, job) if due.source not in WITHOUT_QUOTE)
     return closing.asked + rest - received_on(book, job)
 
 
@@ -204,11 +205,11 @@ def close_job(book: Book, close_out: CloseOut) -> None:
     state = state_of(book, job)
     if state in SHUT:
         raise NotAllowed(f"{job.number} is {state} already.")
-    built = counts_of(book, job, "built")
+    built = counts_of(book, job, "built").keys() | timed_operations(book, job)
     with book.entry("job close", job.number):
         if close_out.closing is not None:
             closing = close_out.closing
-            agree_at_closing(
+            agree_without_quote(
                 book,
                 job,
                 closing.price,
@@ -230,24 +231,30 @@ def close_job(book: Book, close_out: CloseOut) -> None:
                 day=book.today,
                 price=done.price + done.changes,
                 planned_hours=close_out.planned_hours,
-                four_in_five=sheet.range.p80,
+                four_in_five=sheet.range.p80 if sheet.hours else Decimal(0),
                 actual_minutes=close_out.actual_minutes,
             )
         )
-        spread = sheet.range
-        rework = done.rework_minutes if spread.basis else 0  # older points were of work alone
-        book.post(
-            ForetoldRow(
-                job=job.key,
-                typical=spread.p50,
-                safe=spread.p80,
-                bad=spread.p95,
-                past_jobs=spread.jobs,
-                basis=spread.basis,
-                minutes=close_out.actual_minutes + rework,
-            )
-        )
+        if sheet.hours:
+            _post_points(book, close_out)
         set_state(book, job, "closed")
+
+
+def _post_points(book: Book, close_out: CloseOut) -> None:
+    """Post the points that a job was foretold at beside its minutes, inside its closing."""
+    done, spread = close_out.afterwards.done, close_out.sheet.range
+    rework = done.rework_minutes if spread.basis else 0  # older points were of work alone
+    book.post(
+        ForetoldRow(
+            job=close_out.job.key,
+            typical=spread.p50,
+            safe=spread.p80,
+            bad=spread.p95,
+            past_jobs=spread.jobs,
+            basis=spread.basis,
+            minutes=close_out.actual_minutes + rework,
+        )
+    )
 
 
 def earned_on(book: Book, job: Job, price: Money) -> Money:

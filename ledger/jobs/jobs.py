@@ -23,10 +23,11 @@ SHUT = frozenset({"closed", "canceled"})
 
 @dataclass(frozen=True, slots=True)
 class Basis:
-    """What a job is made of: the design's version (its row) and the parameters that were set."""
+    """What a job is made of: the design's version (its row), its parameters, how many pieces."""
 
     design: int
     parameters: Mapping[str, str]
+    pieces: int = 1
 
 
 def jobs(book: Book, *, past: bool = False) -> list[Job]:
@@ -175,11 +176,19 @@ def require_quotable(book: Book, job: Job) -> None:
         )
 
 
-def set_basis(book: Book, job: Job, design: int, parameters: Mapping[str, str]) -> None:
-    """Post what a job is made of; estimates from now on use it, sent quotes do not change."""
+def set_basis(
+    book: Book, job: Job, design: int, parameters: Mapping[str, str], pieces: int = 1
+) -> None:
+    """Post what a job is made of; estimates from now on use it, sent quotes do not change.
+
+    Raises:
+        BadValue: there is not even one piece.
+    """
+    if pieces < 1:
+        raise BadValue("A job makes one piece or more: --pieces 6")
     with book.entry("job basis", f"{job.number} design row {design}"):
         text = json.dumps(dict(parameters), sort_keys=True)
-        book.post(JobBasis(job=job.key, design=design, parameters=text))
+        book.post(JobBasis(job=job.key, design=design, parameters=text, pieces=pieces))
 
 
 def basis_of(book: Book, job: Job) -> Basis:
@@ -192,6 +201,7 @@ def basis_of(book: Book, job: Job) -> Basis:
     if last is None:
         raise NotAllowed(
             f"{job.number} has no design yet:"
-            f" benchledger job set {job.number} --design NAME, or --parts FILE"
+            f" benchledger job set {job.number} --design NAME, or --parts FILE. A repair needs"
+            f" none, but lines: benchledger job line {job.number} repair 3h"
         )
-    return Basis(last.design, json.loads(last.parameters))
+    return Basis(last.design, json.loads(last.parameters), last.pieces)

@@ -7,15 +7,15 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.book.tables.stock import Lot
-from ledger.costing.buildup import PriceRules, build_price
-from ledger.costing.cautions import cautions_for
-from ledger.costing.forgotten import IMPROVEMENT_TAX, forgotten
+from ledger.costing.buildup import Priced, PriceRules, build_price
+from ledger.costing.cautions import Caution, cautions_for
+from ledger.costing.forgotten import forgotten
 from ledger.costing.gaps import WorkCounts, find_gaps
 from ledger.costing.rates import Rates
 from ledger.costing.sheet import (
     CostLine,
     CostSheet,
+    ForgottenItem,
     OtherCost,
     Prospect,
     SheetHours,
@@ -27,16 +27,21 @@ from ledger.costing.taken import Taken, net_area
 from ledger.costing.takeoff import Allowances, take_off
 from ledger.designs.built import BuiltCount
 from ledger.errors import NotAllowed
-from ledger.jobs.answers import FREIGHT, answers_of, costs_of, counts_of, planned_freight
-from ledger.jobs.assembling import Assembled, assemble
+from ledger.jobs.agreed_total import at_agreed_price, guessed_range
+from ledger.jobs.answers import answers_of, counts_of, planned_freight
+from ledger.jobs.assembling import WORK_ORDER, Assembled, assemble
 from ledger.jobs.estimate import drivers_of, estimate
+from ledger.jobs.lines import line_counts, operations_of, total_of
 from ledger.jobs.near import near_jobs
+from ledger.jobs.open_items import order_items, prices_of_others
+from ledger.jobs.other_costs import improvement_tax, other_costs
+from ledger.jobs.pieces import step_of
 from ledger.jobs.plans import MaterialLayout, Progress
 from ledger.jobs.shop_rates import rates_of, rules_of
 from ledger.labor.history import history
 from ledger.labor.hours_range import Foretold, HoursRange
 from ledger.labor.standards import standards
-from ledger.measures.money import Money, sales_tax, split, total
+from ledger.measures.money import Money, split
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
@@ -45,7 +50,6 @@ from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand
 from ledger.stock.materials import supplier_names
 from ledger.stock.offcuts import RackPiece
 from ledger.stock.prices import CostPrice
-from ledger.stock.use_tax import UNTAXED, improvement_of, use_tax_rate
 
 
 def price_job(
@@ -64,15 +68,18 @@ def price_job(
     made = assemble(book, job, harder=harder, progress=progress)
     lines = _lines(book, job, made)
     hours, foretold = hours_of(book, job, made)
-    spread = foretold.range
-    tax = _improvement_tax(book, job, made, lines)
-    rates, rules = rates_of(book), rules_of(book)
-    others = (*_others(book, job, rules), *tax)
+    agreed = total_of(book, job)
+    is_guess = agreed is not None and not hours
+    spread = guessed_range(agreed) if agreed is not None and is_guess else foretold.range
+    rates, rules = rates_of(book), piece_rules(book, made.pieces)
+    others = (*other_costs(book, job, rules), *improvement_tax(book, job, made, lines))
     is_typical = estimate_in_use(book, spread) == "history"
     priced = build_price(
         lines, hours, others, rates, rules, book.currency,
-        spread=spread, is_typical=is_typical, freight=planned_freight(book, job),
+        spread=spread, is_typical=is_typical or is_guess, freight=planned_freight(book, job),
     )  # fmt: skip
+    if agreed is not None:
+        priced = at_agreed_price(priced, agreed.price, spread, rates)
     firm = priced.totals.price if asked is None else asked
     sheet = CostSheet(
         job=job.number,
@@ -80,7 +87,7 @@ def price_job(
         as_of=book.today,
         currency=book.currency,
         units=book.units,
-        design=f"{made.version.name} version {made.version.version}",
+        design=made.source,
         estimate_from=estimate_in_use(book, spread),
         lines=priced.lines,
         hours=hours,
@@ -91,28 +98,49 @@ def price_job(
         range=spread,
         layouts=tuple(_laid(code, plan, made) for code, plan in made.plans.items()),
         near=near_jobs(book, spread.p50, job),
-        forgotten=forgotten(
-            answers_of(book, job), priced.lines, hours,
-            {code: one.driver for code, one in standards(book).items()}, priced.build_up,
-            others, book.units, is_tax_inside=_is_tax_inside(made, lines),
+        forgotten=_forgotten(
+            book, job, priced, hours, others, is_tax_inside=_is_tax_inside(made, lines),
             is_rework_priced=is_typical or isinstance(rules.contingency, str),
         ),
-        cautions=cautions_for(
-            made.build, made.materials, book.units, in_us=book.currency.code == "USD"
-        ),
+        cautions=_cautions(book, made),
         warnings=_warnings(book, made, rules, lines, firm)
         + _unpaid_helper(book, rates, priced.totals.helper_hours),
         facts=dict(made.build.facts),
         gaps=_gaps(book, job, made),
+        pieces=made.pieces,
     )  # fmt: skip
-    prospect = prospect_of(sheet, rules, foretold.chance_over, firm)
+    prospect = None if is_guess else prospect_of(sheet, rules, foretold.chance_over, firm)
     warning = short_price(sheet, rules, prospect, firm)
     return replace(sheet, prospect=prospect, warnings=(*warning, *sheet.warnings))
 
 
+def _cautions(book: Book, made: Assembled) -> tuple[Caution, ...]:
+    """The cautions of one piece; of several each is carried and fixed by itself."""
+    in_us = book.currency.code == "USD"
+    return cautions_for(made.one, made.materials, book.units, in_us=in_us)
+
+
+def _forgotten(
+    book: Book, job: Job, priced: Priced, hours: Sequence[SheetHours],
+    others: Sequence[OtherCost], *, is_tax_inside: bool, is_rework_priced: bool,
+) -> tuple[ForgottenItem, ...]:  # fmt: skip
+    """The list of costs that get forgotten, with what answers each."""
+    drivers = {code: one.driver for code, one in standards(book).items()}
+    return forgotten(
+        answers_of(book, job), priced.lines, hours, drivers, priced.build_up, others, book.units,
+        is_tax_inside=is_tax_inside, is_rework_priced=is_rework_priced,
+    )  # fmt: skip
+
+
 def range_of(book: Book, sheet: CostSheet) -> PriceRange:
     """The range of a cost sheet's price and cost, by the shop's rules of today."""
-    return price_range(sheet, rules_of(book))
+    return price_range(sheet, piece_rules(book, sheet.pieces))
+
+
+def piece_rules(book: Book, pieces: int) -> PriceRules:
+    """The shop's rules for the price of so many pieces: a piece and all of them are round."""
+    rules = rules_of(book)
+    return replace(rules, step=step_of(rules.step, pieces, book.currency))
 
 
 def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:
@@ -123,8 +151,12 @@ def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:
 
 def _gaps(book: Book, job: Job, made: Assembled) -> tuple[Gap, ...]:
     """The work that the job's parts call for and that has no hours."""
+    answers = answers_of(book, job)
+    if made.source == WORK_ORDER:
+        return order_items(book, job, answers)
     counts = WorkCounts(standards(book), _drivers(made), frozenset(counts_of(book, job)))
-    return find_gaps(job.number, made.build, made.materials, counts, answers_of(book, job))
+    gaps = find_gaps(job.number, made.build, made.materials, counts, answers)
+    return (*gaps, *prices_of_others(book, job))
 
 
 def _drivers(made: Assembled) -> dict[str, BuiltCount]:
@@ -135,9 +167,9 @@ def _drivers(made: Assembled) -> dict[str, BuiltCount]:
 def hours_of(book: Book, job: Job, made: Assembled) -> tuple[tuple[SheetHours, ...], Foretold]:
     """The hours of a job by operation, and what the shop's past foretells of them."""
     return estimate(
-        standards(book),
+        operations_of(book, job),
         _drivers(made),
-        counts_of(book, job),
+        line_counts(book, job) | counts_of(book, job),
         history(book, without=job),
         from_history=book.settings.estimate == "history",
     )
@@ -175,7 +207,8 @@ def taken_of(book: Book, made: Assembled) -> tuple[Taken, ...]:
     """The take-off of what a job is made of, with the shop's allowances."""
     allowances = Allowances(book.settings.edging_allowance, book.settings.fastener_allowance)
     layouts = {code: plan.layout for code, plan in made.plans.items()}
-    return take_off(made.build, layouts, made.materials, allowances, book.settings.kerf, made.rack)
+    taken = take_off(made.build, layouts, made.materials, allowances, book.settings.kerf, made.rack)
+    return (*taken, *made.uses)
 
 
 def _lines(book: Book, job: Job, made: Assembled) -> list[CostLine]:
@@ -288,51 +321,6 @@ def _covered(met: Cover, unit: str) -> list[str]:
         if quantity
     ]
     return [f"{', '.join(lines)}, {show_count(met.to_buy, unit)} to buy"] if lines else []
-
-
-def _others(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
-    """Planned miles and outside work, and answered costs that are more than 0."""
-    lines = []
-    for row in costs_of(book, job, "planned"):
-        if row.kind == "freight":
-            continue  # freight is of the purchases, and is planned with them
-        markup = rules.markup_outside if row.kind == "outside" else Fraction(0)
-        price = row.amount.times(1 + markup)
-        calculation = f"{show_quantity(row.quantity)} × {row.unit_amount}"
-        if markup:
-            calculation += f", markup {show_share(markup)}"
-        lines.append(OtherCost(row.kind, row.words, calculation, row.amount, price))
-    lines += [
-        OtherCost("answered", item, words or "as answered", amount, amount)
-        for item, (amount, words) in answers_of(book, job).items()
-        if amount and item != FREIGHT
-    ]
-    return tuple(lines)
-
-
-def _improvement_tax(
-    book: Book, job: Job, made: Assembled, lines: Sequence[CostLine]
-) -> tuple[OtherCost, ...]:
-    """The tax that the maker pays on the material of an improvement, rounded for each line.
-
-    Goods in kind cost no cash and bear none; nor does what costs the shop its tax in any job. A
-    piece of the rack bears it where it came untaxed.
-    """
-    rate = use_tax_rate(book)
-    if improvement_of(book, job.key) is None or not rate:
-        return ()
-    bearing = [line.cash for line in lines if _bears_tax(book, made, line)]
-    amount = total(sales_tax(cash, rate, book.currency) for cash in bearing)
-    words = f"{show_share(rate)} of {book.currency.show(total(bearing))}, by line"
-    return (OtherCost("tax", IMPROVEMENT_TAX, words, amount, amount),)
-
-
-def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
-    if line.lot is not None:
-        lot = book.row(Lot, line.lot)
-        return lot is not None and lot.tax_kind in UNTAXED
-    price = made.prices.get(line.item)
-    return price is not None and price.is_untaxed
 
 
 def _laid(code: str, plan: MaterialLayout, made: Assembled) -> SheetsLaid:

@@ -9,6 +9,7 @@ and how to pay.
 from collections.abc import Callable
 from datetime import date
 
+from ledger.jobs.agreement import WITHOUT_QUOTE
 from ledger.measures.money import Money
 from ledger.papers.engine import Paper
 from ledger.papers.quote import Reader, maker_lines, reader_lines
@@ -16,6 +17,7 @@ from ledger.papers.transfer import CODE, transfer_code
 from ledger.papers.words import Words, amount, day_words, footer, row
 from ledger.quotes.invoice import ALONE, CREDIT, FINAL, REQUEST, Invoice
 from ledger.quotes.paper_words import (
+    agreed_words,
     asked_words,
     deducted_words,
     left_words,
@@ -81,7 +83,8 @@ def _dated(invoice: Invoice, day: Callable[[date], str]) -> list[tuple[str, str]
     if invoice.due_day is not None:
         on_receipt = invoice.due_day == invoice.day
         dated.append(("Due", "on receipt" if on_receipt else day(invoice.due_day)))
-    dated.append(("As agreed in", invoice.quote))
+    if invoice.quote not in WITHOUT_QUOTE:
+        dated.append(("As agreed in", invoice.quote))
     if invoice.supplied is not None:
         dated.append(("Handed over", day(invoice.supplied)))
     if invoice.paid_on:
@@ -144,7 +147,7 @@ def _contract(invoice: Invoice) -> dict[str, Words]:
     if invoice.paper == CREDIT:
         return {"heads": [], "rows": []}
     taxed = bool(invoice.agreed_tax) and invoice.tax_standing != "vat" and invoice.paper != REQUEST
-    rows = [_row(invoice, f"Agreed in {invoice.quote}", *invoice.first_agreed, taxed=taxed)]
+    rows = [_row(invoice, f"A{agreed_words(invoice)[1:]}", *invoice.first_agreed, taxed=taxed)]
     for change in invoice.changes or ():
         words = f"{change.name}: {change.words}"
         rows.append(_row(invoice, words, change.price, change.tax, taxed=taxed))

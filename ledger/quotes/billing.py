@@ -14,8 +14,10 @@ from ledger.book import Book, require_open_day
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import ChangeOrder, ChangeState, Due, Payment
 from ledger.errors import Ambiguous, NotAllowed, NotFound
-from ledger.jobs.agreement import agreement_of
-from ledger.jobs.jobs import state_of
+from ledger.jobs.agreement import IN_ONE_SUM, agree_without_quote, agreement_of
+from ledger.jobs.closeout import closing_price
+from ledger.jobs.jobs import find_job, state_of
+from ledger.jobs.lines import total_of
 from ledger.jobs.payments import payments
 from ledger.measures.money import Money, total
 from ledger.quotes.contract import ZERO, Contract, Portion, contract_on, sum_of
@@ -32,6 +34,7 @@ from ledger.quotes.invoice import (
     papers,
 )
 from ledger.quotes.issuing import Bill, is_under_vat, post_paper
+from ledger.quotes.revisions import find_quote, standing
 
 
 def write_invoice(
@@ -58,6 +61,7 @@ def write_invoice(
     when = require_open_day(book, day or book.today)
     if supplied and supplied > when:
         raise NotAllowed(f"The piece cannot be handed over on {supplied}, after this invoice.")
+    _agree_on_total(book, job)
     contract = contract_on(book, job, when)
     handed_over = supplied or _installed(book, job, when)
     if is_under_vat(book) or request:
@@ -75,6 +79,38 @@ def write_invoice(
     if not (which or rest or supplied):
         _require_news(book, contract, bill)
     return post_paper(book, contract, bill, by_card=by_card)
+
+
+def find_job_to_bill(book: Book, text: str) -> Job:
+    """The job of a quote; without one, a job whose price was agreed in one sum or at closing.
+
+    Raises:
+        NotFound: nothing answers.
+        NotAllowed: the job has neither a quote nor a price.
+    """
+    try:
+        return standing(book, find_quote(book, text)).job
+    except NotAllowed:
+        job = find_job(book, text)
+        if agreement_of(book, job) is None and total_of(book, job) is None:
+            raise NotAllowed(
+                f"{job.number} has no quote and no agreed price. Draft a quote: benchledger quote"
+                f" draft {job.number}, or say what was agreed: benchledger job set {job.number}"
+                " --price AMOUNT"
+            ) from None
+        return job
+
+
+def _agree_on_total(book: Book, job: Job) -> None:
+    """Make the total of a job its agreement when it is first billed; no quote said it."""
+    total_price = total_of(book, job)
+    if total_price is None or agreement_of(book, job) is not None:
+        return
+    said = closing_price(book, job, total_price.price)
+    agree_without_quote(
+        book, job, said.price, said.tax, tax_rate=said.rate, tax_standing=said.standing,
+        source=IN_ONE_SUM,
+    )  # fmt: skip
 
 
 def since_then(book: Book, job: Job, paper: Invoice) -> str:

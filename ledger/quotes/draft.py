@@ -4,10 +4,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import timedelta
 from fractions import Fraction
+from math import ceil
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import Quote
+from ledger.costing.buildup import round_up
 from ledger.costing.cautions import is_bed
 from ledger.costing.frozen import freeze
 from ledger.costing.sheet import CostSheet
@@ -15,9 +17,11 @@ from ledger.designs.build import build
 from ledger.designs.store import load_version
 from ledger.errors import BadValue, NotFound
 from ledger.jobs.jobs import basis_of, client_number, require_quotable
+from ledger.jobs.lines import OUTSIDE, is_work_order, lead_days_of, lines_of
+from ledger.jobs.pieces import step_of
 from ledger.jobs.pricing import price_job
 from ledger.jobs.tax import is_answered, is_untaxed, standing_of
-from ledger.measures.money import Money, sales_tax
+from ledger.measures.money import Money, sales_tax, total
 from ledger.quotes.mattress import misfits, parse_mattress
 from ledger.quotes.notices import notices
 from ledger.quotes.offer import Offer, Option, QuoteDeliverable, QuoteFact
@@ -77,10 +81,13 @@ class Drafted:
 
 @dataclass(frozen=True, slots=True)
 class _QuotedPiece:
-    """What a quote needs to know of the job's design."""
+    """What a quote needs to know of what a job is made of; `lead_days` are those of others."""
 
     title: str
     parameters: Mapping[str, str]
+    pieces: int = 1
+    is_order: bool = False
+    lead_days: int = 0
 
 
 def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = None) -> Drafted:
@@ -104,10 +111,14 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
 
 
 def _piece_of(book: Book, job: Job) -> _QuotedPiece:
+    lead_days = lead_days_of(lines_of(book, job, OUTSIDE))
+    if is_work_order(book, job):
+        return _QuotedPiece(job.title, {}, is_order=True, lead_days=lead_days)
     basis = basis_of(book, job)
     version, design = load_version(book, basis.design)
     built = build(design, basis.parameters, book.units)
-    return _QuotedPiece(version.title or job.title, built.parameters)
+    title = version.title or job.title
+    return _QuotedPiece(title, built.parameters, basis.pieces, lead_days=lead_days)
 
 
 def compose(
@@ -120,9 +131,10 @@ def compose(
     letter: str,
 ) -> tuple[Offer, tuple[str, ...]]:
     """The offer that a cost sheet and the maker's wishes make, and what is missing in it."""
-    price = sheet.totals.price if wishes.price is None else wishes.price
     standing = standing_of(book, job)
-    deliverables = _deliverables(book, wishes, price, wishes.goods or piece.title, standing)
+    asked = sheet.totals.price if wishes.price is None else wishes.price
+    deliverables = _deliverables(book, wishes, asked, piece, standing)
+    price = total(line.amount for line in deliverables)
     tax = tax_on(
         deliverables,
         standing=standing,
@@ -132,10 +144,12 @@ def compose(
         words=_tax_words(book, standing, deliverables),
     )
     holds = occasions_of(
-        sheet, [line.name for line in deliverables], is_bed=is_bed(piece.parameters)
-    )
-    shares = wishes.payments or book.settings.payments
-    names = payment_names(len(shares), sentences(book, "wording_payments", holds))
+        sheet, [line.name for line in deliverables], is_bed=is_bed(piece.parameters),
+        is_order=piece.is_order,
+    )  # fmt: skip
+    shares = wishes.payments or _shares(book, piece)
+    usual = sentences(book, "wording_payments", holds)
+    names = payment_names(len(shares), usual[:1] if piece.is_order else usual)
     days = book.settings.validity_days if wishes.valid_days is None else wishes.valid_days
     details, assumed, excluded, warnings = _mattress(book, wishes, piece)
     offer = Offer(
@@ -157,8 +171,8 @@ def compose(
         included=sentences(book, "wording_included", holds),
         tax=tax,
         payments=payments_of(price, tax.amount, shares, names),
-        lead_weeks=book.settings.lead_weeks if wishes.lead_weeks is None else wishes.lead_weeks,
-        revisions=book.settings.revisions,
+        lead_weeks=_lead_weeks(book, piece) if wishes.lead_weeks is None else wishes.lead_weeks,
+        revisions=0 if piece.is_order else book.settings.revisions,
         assumptions=(*sentences(book, "wording_assumptions", holds), *assumed, *wishes.assumed),
         exclusions=(*excluded, *sentences(book, "wording_exclusions", holds), *wishes.excluded),
         cautions=tuple(caution.words for caution in sheet.cautions if caution.for_client),
@@ -168,18 +182,55 @@ def compose(
     return offer, warnings
 
 
+def _shares(book: Book, piece: _QuotedPiece) -> tuple[Fraction, ...]:
+    """The shares of the payments; a work order asks for the deposit, and the rest at its end."""
+    shares = book.settings.payments
+    return (shares[0], 1 - shares[0]) if piece.is_order and len(shares) > 2 else shares
+
+
+def _lead_weeks(book: Book, piece: _QuotedPiece) -> int:
+    """The shop's own weeks and those of the others, who begin when it has done its part."""
+    return book.settings.lead_weeks + ceil(piece.lead_days / Fraction(7))
+
+
 def _deliverables(
-    book: Book, wishes: Wishes, price: Money, goods: str, standing: str
+    book: Book, wishes: Wishes, price: Money, piece: _QuotedPiece, standing: str
 ) -> tuple[QuoteDeliverable, ...]:
-    named = divide_price(price, goods, wishes.extras, book.currency)
+    named = divide_price(price, wishes.goods or piece.title, wishes.extras, book.currency)
+    if piece.pieces > 1:
+        named = [_in_pieces(book, wishes, piece, named), *named[1:]]
     names = {name for name, _ in named} | set(wishes.options)
     for name in wishes.taxed:
         if name not in names:
             raise NotFound("deliverable", name, names)
     return tuple(
-        QuoteDeliverable(name, amount, _is_taxed(book, wishes, standing, name))
-        for name, amount in named
+        QuoteDeliverable(
+            name, amount, _is_taxed(book, wishes, standing, name), 1 if at else piece.pieces
+        )
+        for at, (name, amount) in enumerate(named)
     )
+
+
+def _in_pieces(
+    book: Book, wishes: Wishes, piece: _QuotedPiece, named: Sequence[tuple[str, Money]]
+) -> tuple[str, Money]:
+    """The goods at a price a piece that makes up theirs: rounded up, unless the price was said.
+
+    Raises:
+        BadValue: the price that was said does not divide by the pieces.
+    """
+    goods, amount = named[0]
+    each = round_up(amount, step_of(book.currency.money(1), piece.pieces, book.currency))
+    if wishes.price is None:
+        return goods, each
+    if amount.minor % piece.pieces:
+        rest = total(extra for _, extra in named[1:])
+        show = book.currency.show
+        raise BadValue(
+            f"{show(amount)} does not divide into {piece.pieces} pieces; a price that does is"
+            f" {show(each + rest)}, {show(Money(each.minor // piece.pieces))} a piece."
+        )
+    return goods, amount
 
 
 def _is_taxed(book: Book, wishes: Wishes, standing: str, name: str) -> bool:

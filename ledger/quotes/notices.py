@@ -6,6 +6,7 @@ Where law is touched the local law is named as the authority: the book cannot kn
 from fractions import Fraction
 
 from ledger.costing.sheet import CostSheet
+from ledger.jobs.assembling import WORK_ORDER
 from ledger.jobs.tax import is_untaxed
 from ledger.measures.share import show_share
 from ledger.quotes.offer import Offer
@@ -20,6 +21,10 @@ CANCEL = (
     "A contract signed at the client's home or at a distance may carry a right to cancel or"
     " withdraw{time}. A piece made to measure may be excepted, and the client must be told so. Do"
     " not order or cut before it has lapsed; local law decides."
+)
+CANCEL_WORK = (
+    "A contract signed at the client's home or at a distance may carry a right to cancel or"
+    " withdraw{time}. Do not begin before it has lapsed; local law decides."
 )
 CANCEL_TIME = {"USD": " (three business days for many home sales)", "EUR": " (14 days in the EU)"}
 """How long such a right usually lasts, where the currency says in which law the shop works."""
@@ -67,7 +72,8 @@ def notices(
     paragraphs = []
     if not (offer.maker.contact or offer.maker.address):
         paragraphs.append(NO_REACH)
-    if not offer.description:
+    is_order = sheet.design == WORK_ORDER
+    if not offer.description and not is_order:
         paragraphs.append(NO_WORDS)
     if not is_untaxed(offer.tax.standing) and not offer.tax.rate:
         paragraphs.append(NO_TAX)
@@ -84,7 +90,8 @@ def notices(
             f"The first payment of {show(first)} does not cover material and hardware of"
             f" {show(sheet.totals.material_full)}."
         )
-    paragraphs.append(CANCEL.format(time=CANCEL_TIME.get(code, "")))
+    cancel = CANCEL_WORK if is_order else CANCEL
+    paragraphs.append(cancel.format(time=CANCEL_TIME.get(code, "")))
     if fixed:
         paragraphs.append(LICENSE_IN_US if code == "USD" else LICENSE)
     if asks_card_fee:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import date
 
+from ledger.jobs.agreement import WITHOUT_QUOTE
 from ledger.measures.bank import show_iban
 from ledger.measures.money import Money
 from ledger.quotes.invoice import CREDIT, Deducted, Invoice
@@ -51,3 +52,8 @@ def left_words(invoice: Invoice) -> str:
     if invoice.left < Money(0):
         return "Overpaid, due back to you"
     return "Balance remaining once it is paid" if invoice.to_pay else "Balance remaining"
+
+
+def agreed_words(invoice: Invoice) -> str:
+    """Where the price was agreed: in a quote by its number, or without one."""
+    return "agreed" if invoice.quote in WITHOUT_QUOTE else f"agreed in {invoice.quote}"

@@ -26,15 +26,20 @@ def sentences(book: Book, setting: str, occasions: Iterable[str] = ()) -> tuple[
     return tuple(words for marks, words in _items(str(book.setting(setting))) if marks <= there)
 
 
-def occasions_of(sheet: CostSheet, deliverables: Iterable[str], *, is_bed: bool) -> frozenset[str]:
-    """Which marked items hold for a piece: by what is fixed in it, delivered and fitted."""
+def occasions_of(
+    sheet: CostSheet, deliverables: Iterable[str], *, is_bed: bool, is_order: bool = False
+) -> frozenset[str]:
+    """Which marked items hold for a piece: by what is fixed in it, delivered and fitted.
+
+    Nothing is drawn or measured for a work order: what is said of a new piece is not said of it.
+    """
     about, names = {caution.about for caution in sheet.cautions}, list(deliverables)
     is_on_site = "wall fixing" in about or any(is_fitted(name) for name in names)
     return frozenset(
         mark
         for mark, holds in (
-            ("site", is_on_site),
-            ("loose", not is_on_site),
+            ("site", is_on_site and not is_order),
+            ("loose", not is_on_site and not is_order),
             ("delivery", is_on_site or any(is_service(name) for name in names)),
             ("bed", is_bed),
             ("springs", "springs" in about),

@@ -15,6 +15,7 @@ from ledger.jobs.changes import changes_total
 from ledger.jobs.closeout import CloseOut, closing_price, take_account
 from ledger.jobs.differences import MaterialDifference
 from ledger.jobs.estimate import planned_at
+from ledger.jobs.lines import total_of
 from ledger.jobs.pricing import price_job
 from ledger.jobs.unlogged import LineWithoutHours
 from ledger.labor.plan import plan_of
@@ -57,6 +58,9 @@ def _planned(book: Book, job: Job) -> CostSheet:
 def _without_quote(book: Book, job: Job, price: Money | None) -> CloseOut:
     """The close-out of a job without a quote: what was kept, or the price said at closing."""
     agreed, is_canceled = agreement_of(book, job), cancellation_of(book, job) is not None
+    total_price = total_of(book, job)
+    if price is None and agreed is None and total_price is not None:
+        price = total_price.price
     if price is None and agreed is None and not is_canceled:
         raise NotAllowed(f"{job.number} has no accepted quote. Say what was agreed: --price AMOUNT")
     sheet = _planned(book, job)

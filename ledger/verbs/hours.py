@@ -8,11 +8,12 @@ from decimal import Decimal
 
 from ledger.book import Book
 from ledger.book.questions.labor import Logged, WorkSum, time_entries, work_of_job
-from ledger.book.tables.ground import Job, JobBasis, Operation
+from ledger.book.tables.ground import Job, Operation
 from ledger.book.tables.labor import Work
 from ledger.errors import NotAllowed, NotFound
 from ledger.jobs.changes import changed_minutes
 from ledger.jobs.jobs import find_job, last_job, state_of
+from ledger.jobs.lines import is_known
 from ledger.labor.estimate import total_hours
 from ledger.labor.log import Activity, Task, TimeEntry, log_hours, name_of, read_activity
 from ledger.labor.people import OWNER, person_named
@@ -110,7 +111,7 @@ def plan_for(book: Book, job: Job | None, waiting: Waiting = nullcontext) -> Job
         return JobPlan()
     if kept := plan_of(book, job):
         return JobPlan(job, kept)
-    if book.last(JobBasis, job=job.key) is None:
+    if not is_known(book, job):
         return JobPlan(job)
     from ledger.jobs.pricing import estimate_of
 

@@ -10,7 +10,7 @@ from ledger.cutting.solve import solve as really_solve
 from ledger.designs.model import Design, Parameter, Part
 from ledger.designs.store import save_design
 from ledger.jobs.assembling import assemble
-from ledger.jobs.jobs import new_job, set_basis
+from ledger.jobs.jobs import basis_of, new_job, set_basis
 from ledger.jobs.plans import better_of, rack_for
 from ledger.jobs.pricing import price_job, range_of
 from ledger.labor.standards import load_starting_standards
@@ -112,7 +112,7 @@ def test_two_books_with_the_same_job_lay_it_out_alike(book, shelves, asked):
 
 def test_other_parts_are_laid_out_anew_and_the_old_plan_is_still_known(book, shelves, asked):
     first = layout_of(book, shelves)
-    design = assemble(book, shelves).version.key
+    design = basis_of(book, shelves).design
     set_basis(book, shelves, design, {"deep": "14 in"})
     assert layout_of(book, shelves) != first
     set_basis(book, shelves, design, {})

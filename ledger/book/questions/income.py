@@ -98,12 +98,13 @@ def closed_jobs(book: Book) -> list[Closed]:
 def estimate_marks(book: Book) -> list[Mark]:
     """The jobs closed now beside what they were foretold at, oldest first.
 
-    A job that was closed before the three points were kept has its four-in-five point alone.
+    A job that was closed before the three points were kept has its four-in-five point alone; one
+    that was sold by total was foretold at nothing.
     """
     rows = book.query(
         "SELECT j.number, j.title, c.day, f.typical, coalesce(f.safe, c.four_in_five), f.bad,"
         " f.past_jobs, coalesce(f.minutes, c.actual_minutes)"
-        f" {_CLOSED_NOW} ORDER BY c.id"
+        f" {_CLOSED_NOW} AND CAST(coalesce(f.safe, c.four_in_five) AS REAL) > 0 ORDER BY c.id"
     )
     return [
         Mark(number, title, date.fromisoformat(day), typical, safe, bad, jobs, minutes)

@@ -1,0 +1,163 @@
+"""`benchledger job answer`, `count` and `add-cost`: what is said of a job beside its design."""
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from ledger.cli import complete, voice
+from ledger.cli.arguments import AfterClose, JobName
+from ledger.cli.opened import open_shop
+from ledger.cli.pairs import read_pairs
+from ledger.errors import LedgerError
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.book.tables.ground import Job
+    from ledger.measures.money import Money
+
+
+def answer(
+    job: JobName,
+    items: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[ITEM AMOUNT | ITEM=AMOUNT …]",
+            help="Lines of the list of forgotten costs, and what each costs; 0 is an answer.",
+        ),
+    ] = None,
+    words: Annotated[str, typer.Option("--note", help="Why so.")] = "",
+) -> None:
+    """Answer lines of the list of costs that get forgotten; without any, go through the open ones.
+
+    Example: benchledger job answer bed samples=0 parking=12 "card fee=0"
+    """
+    from ledger.jobs.answers import answer as post_answer
+    from ledger.jobs.jobs import find_job
+
+    with open_shop() as book:
+        job_row = find_job(book, job)
+        read = book.currency.parse
+        typed = [(item, read(amount)) for item, amount in _pairs_of(items or [])]
+        if not items:
+            typed = _ask_open(book, job_row)
+        answered = []
+        with book.entry("job answer", f"{job_row.number} {', '.join(name for name, _ in typed)}"):
+            for item, amount in typed:
+                name = post_answer(book, job_row, item, amount, words)
+                answered.append(f"{name} {book.currency.show(amount)}")
+    voice.say(f"{job_row.number}: {', '.join(answered) or 'nothing answered'}.")
+
+
+def _pairs_of(items: list[str]) -> list[tuple[str, str]]:
+    """One line and its amount in two words, or any number of NAME=VALUE."""
+    if len(items) == 2 and not any("=" in item for item in items):
+        return [(items[0], items[1])]
+    return read_pairs(items)
+
+
+def _ask_open(book: "Book", job: "Job") -> list[tuple[str, "Money"]]:
+    """Ask for each open line of a job; an empty answer leaves it open, the word end stops."""
+    from ledger.jobs.pricing import price_job
+
+    with voice.wait("Pricing …"):
+        sheet = price_job(book, job)
+    questions = [(gap.what, f"no hours, {gap.basis}") for gap in sheet.gaps if not gap.is_price]
+    questions += [(one.item, one.words) for one in sheet.forgotten if one.is_open]
+    voice.note(
+        f"{len(questions)} open; what does each cost? 0 is an answer, enter leaves it open, and the"
+        " word end stops here."
+    )
+    answers: list[tuple[str, Money]] = []
+    for item, words in questions:
+        amount = _amount(book, f"{item} ({words})")
+        if amount == "end":
+            break
+        if not isinstance(amount, str):
+            answers.append((item, amount))
+    return answers
+
+
+def _amount(book: "Book", question: str) -> "Money | str":
+    """An amount that was typed, nothing, or the word end; a slip is told and asked again."""
+    from ledger.cli.answers import heard
+
+    while True:
+        text = heard(question, "")
+        if text is None or text.casefold() in ("end", "stop"):
+            return "end"
+        if not text:
+            return ""
+        try:
+            return book.currency.parse(text)
+        except LedgerError as slip:
+            voice.warn(str(slip))
+
+
+def count(
+    job: JobName,
+    items: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="OPERATION NUMBER | OPERATION=NUMBER …",
+            help="Operations, in words or code, or what they count, and how many.",
+            autocompletion=complete.operation,
+        ),
+    ],
+    words: Annotated[str, typer.Option("--note", help="How it was counted.")] = "",
+    built: Annotated[bool, typer.Option("--built", help="As it was built.")] = False,
+) -> None:
+    """Count operations of a job by hand; a count replaces the derived one.
+
+    Example: benchledger job count bed rip=33 mill=5.5 --note "from the plan on the wall"
+    """
+    from ledger.jobs.answers import find_counted, set_count
+    from ledger.jobs.jobs import find_job, last_job
+    from ledger.measures.quantity import parse_quantity
+
+    with open_shop() as book:
+        job_row = find_job(book, job) if job else last_job(book)
+        counted = []
+        with book.entry("job count", f"{job_row.number} {' '.join(items)}"):
+            for name, text in _pairs_of(items):
+                number = parse_quantity(text, book.currency.decimal_mark)
+                for known in find_counted(book, name):
+                    set_count(book, job_row, known.code, number, words, built=built)
+                    counted.append(f"{known.code} {known.name}, {text} {known.unit}")
+    voice.say(f"{job_row.number}: {'; '.join(counted)}.")
+
+
+def add_cost(
+    job: JobName,
+    kind: Annotated[str, typer.Argument(help="miles (km), outside, fee, freight or other.")],
+    quantity: Annotated[str, typer.Argument(help="How much: miles or kilometers, or 1.")],
+    amount: Annotated[
+        str, typer.Argument(help="Cost of one; left out for a distance: the shop's rate.")
+    ] = "",
+    words: Annotated[str, typer.Option("--note", help="What for.")] = "",
+    actual: Annotated[bool, typer.Option(help="As it came, not as planned.")] = False,
+    on: Annotated[str, typer.Option(help="On which day.")] = "today",
+    after_close: AfterClose = False,
+) -> None:
+    """Add a distance driven, outside work, a fee, planned freight or another cost of a job.
+
+    Example: benchledger job add-cost bed miles 44 --note "delivery and pick-up"
+    """
+    from ledger.jobs.answers import DRIVEN, find_cost_kind, rate_driven
+    from ledger.jobs.answers import add_cost as post_cost
+    from ledger.jobs.jobs import find_job
+    from ledger.measures.driving import driving
+    from ledger.measures.quantity import parse_quantity
+
+    with open_shop(after_close=after_close) as book:
+        job_row, sort = find_job(book, job), find_cost_kind(book, kind)
+        if not amount and sort != DRIVEN:
+            raise typer.BadParameter(f"say what one {kind} costs: job add-cost JOB {kind} 1 AMOUNT")
+        unit = book.currency.parse_price(amount) if amount else rate_driven(book)
+        usual = driving(book.units).many if sort == DRIVEN else sort
+        row = post_cost(
+            book, job_row, sort, words or usual,
+            parse_quantity(quantity, book.currency.decimal_mark), unit,
+            actual=actual, day=book.dates.read(on),
+        )  # fmt: skip
+        shown = book.currency.show(row.amount)
+    voice.say(f"{job_row.number}: {row.words} {shown}, {row.occasion}.")

@@ -1,0 +1,68 @@
+"""What a job costs beside material and hours: miles, the work of others, answers, tax as a user."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.book.tables.stock import Lot
+from ledger.costing.buildup import PriceRules
+from ledger.costing.forgotten import IMPROVEMENT_TAX
+from ledger.costing.sheet import CostLine, OtherCost
+from ledger.jobs.answers import FREIGHT, answers_of, costs_of
+from ledger.jobs.assembling import Assembled
+from ledger.jobs.lines import OUTSIDE, lines_of
+from ledger.measures.money import sales_tax, total
+from ledger.measures.quantity import show_quantity
+from ledger.measures.share import show_share
+from ledger.stock.use_tax import UNTAXED, improvement_of, use_tax_rate
+
+
+def other_costs(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
+    """Planned miles and outside work, and answered costs that are more than 0."""
+    lines = []
+    for row in costs_of(book, job, "planned"):
+        if row.kind == "freight":
+            continue  # freight is of the purchases, and is planned with them
+        markup = rules.markup_outside if row.kind == "outside" else Fraction(0)
+        price = row.amount.times(1 + markup)
+        calculation = f"{show_quantity(row.quantity)} × {row.unit_amount}"
+        if markup:
+            calculation += f", markup {show_share(markup)}"
+        lines.append(OtherCost(row.kind, row.words, calculation, row.amount, price))
+    for line in lines_of(book, job, OUTSIDE):
+        markup = rules.markup_outside if line.markup is None else line.markup
+        calculation = f"{book.currency.show(line.amount)}, markup {show_share(markup)}"
+        price = line.amount.times(1 + markup)
+        lines.append(OtherCost(OUTSIDE, line.name, calculation, line.amount, price))
+    lines += [
+        OtherCost("answered", item, words or "as answered", amount, amount)
+        for item, (amount, words) in answers_of(book, job).items()
+        if amount and item != FREIGHT
+    ]
+    return tuple(lines)
+
+
+def improvement_tax(
+    book: Book, job: Job, made: Assembled, lines: Sequence[CostLine]
+) -> tuple[OtherCost, ...]:
+    """The tax that the maker pays on the material of an improvement, rounded for each line.
+
+    Goods in kind cost no cash and bear none; nor does what costs the shop its tax in any job. A
+    piece of the rack bears it where it came untaxed.
+    """
+    rate = use_tax_rate(book)
+    if improvement_of(book, job.key) is None or not rate:
+        return ()
+    bearing = [line.cash for line in lines if _bears_tax(book, made, line)]
+    amount = total(sales_tax(cash, rate, book.currency) for cash in bearing)
+    words = f"{show_share(rate)} of {book.currency.show(total(bearing))}, by line"
+    return (OtherCost("tax", IMPROVEMENT_TAX, words, amount, amount),)
+
+
+def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
+    if line.lot is not None:
+        lot = book.row(Lot, line.lot)
+        return lot is not None and lot.tax_kind in UNTAXED
+    price = made.prices.get(line.item)
+    return price is not None and price.is_untaxed

@@ -1,0 +1,117 @@
+"""Lines of work and material as they are typed: "take apart 72, assemble 72, call-out 1"."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ledger.book import Book
+from ledger.book.tables.counts import JobLine
+from ledger.book.tables.ground import Job
+from ledger.errors import BadValue
+from ledger.jobs.lines import add_use, add_work
+from ledger.labor.standards import find_operation
+from ledger.measures.duration import parse_duration
+from ledger.measures.quantity import Quantity, parse_quantity
+from ledger.measures.units import convert, unit
+from ledger.stock.materials import find_material
+
+_BETWEEN = re.compile(r"\s*(?:;|,(?!\d))\s*")
+_AMOUNT = re.compile(r"[0-9½¼¾⅓⅔.]")
+_HOURS = re.compile(r"(?:h|hr|hrs|hours?|m|min|mins|minutes?)", re.IGNORECASE)
+_MORE_TIME = re.compile(r"[0-9]{1,2} ?(?:m|min|mins|minutes?)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class TypedLine:
+    """What was typed of one line: the name, the amount as text, and what follows as a note."""
+
+    name: str
+    amount: str
+    rest: tuple[str, ...]
+
+
+def items(text: str) -> list[str]:
+    """The items of a list that commas part; a comma inside a number parts nothing.
+
+    >>> items("take apart 72, repair 1,5; protect 6")
+    ['take apart 72', 'repair 1,5', 'protect 6']
+    """
+    return [part for part in _BETWEEN.split(text.strip()) if part]
+
+
+def read_typed(words: Sequence[str]) -> TypedLine:
+    """Words as a name, the first amount behind it, and the rest.
+
+    Raises:
+        BadValue: there is no name, or no amount.
+
+    >>> read_typed(["take", "apart", "72", "seat", "rails"])
+    TypedLine(name='take apart', amount='72', rest=('seat', 'rails'))
+    >>> read_typed(["repair", "2", "h", "30m"])
+    TypedLine(name='repair', amount='2 h 30m', rest=())
+    """
+    parts = [part for word in words for part in word.split()] if len(words) == 1 else list(words)
+    start = next((at for at, part in enumerate(parts) if at and _AMOUNT.match(part)), 0)
+    if not start:
+        text = " ".join(parts)
+        raise BadValue(f"“{text}” says no amount; write for example “repair 3h” or “assemble 12”.")
+    end = start + 1
+    while end < len(parts) and (_HOURS.fullmatch(parts[end]) or _MORE_TIME.fullmatch(parts[end])):
+        end += 1
+    return TypedLine(" ".join(parts[:start]), " ".join(parts[start:end]), tuple(parts[end:]))
+
+
+def count_or_minutes(book: Book, amount: str) -> tuple[Quantity | None, int]:
+    """An amount of work: a bare number is a count, a number of hours or minutes a duration.
+
+    Raises:
+        BadValue: it is neither.
+    """
+    if not any(letter.isalpha() or letter in ":'" for letter in amount):
+        return parse_quantity(amount, book.currency.decimal_mark), 0
+    return None, parse_duration(amount, longest=60 * 1000)
+
+
+def add_typed_work(book: Book, job: Job, words: Sequence[str], note: str = "") -> JobLine:
+    """Post one line of work as it was typed."""
+    typed = read_typed(words)
+    operation = find_operation(book, typed.name)
+    count, minutes = count_or_minutes(book, typed.amount)
+    return add_work(
+        book, job, operation, count=count, minutes=minutes, words=note or " ".join(typed.rest)
+    )
+
+
+def add_typed_use(book: Book, job: Job, words: Sequence[str], note: str = "") -> JobLine:
+    """Post material used as it was typed, in a unit that turns into its stock unit.
+
+    Raises:
+        BadValue: the unit is of another kind than the material's.
+    """
+    typed = read_typed(words)
+    material = find_material(book, typed.name)
+    quantity = parse_quantity(typed.amount, book.currency.decimal_mark)
+    rest = list(typed.rest)
+    if rest and (named := _unit_named(rest[0])):
+        quantity = Quantity.of(convert(quantity.fraction, named, material.unit))
+        rest = rest[1:]
+    return add_use(book, job, material.code, quantity, note or " ".join(rest))
+
+
+def _unit_named(text: str) -> str:
+    """The unit that a word names; nothing where it names none."""
+    try:
+        return unit(text)
+    except BadValue:
+        return ""
+
+
+def add_typed(book: Book, job: Job, work: Sequence[str], uses: Sequence[str]) -> None:
+    """Post lists of work and of material as they were typed, in one entry."""
+    with book.entry("job line", f"{job.number} {' '.join((*work, *uses))}"):
+        for text in work:
+            for item in items(text):
+                add_typed_work(book, job, [item])
+        for text in uses:
+            for item in items(text):
+                add_typed_use(book, job, [item])

@@ -1,0 +1,110 @@
+"""Lines typed and taken back, several answers in one entry, a total agreed, invoiced and paid."""
+
+import json
+
+import pytest
+
+SHOP = ["shop", "set", "overhead_year=22000", "pay_year=56000", "selling_rate=73"]
+REPAIR = ["standards", "add", "RPR", "Repair", "--group", "assembly", "--minutes", "60", "--unit",
+          "hour"]  # fmt: skip
+
+
+@pytest.fixture
+def repairs(begun, tmp_path):
+    """A new book that repairs by the hour and has a price for glue."""
+    (tmp_path / "prices.csv").write_text(
+        "code,name,kind,unit,price\nGLUE,Hide glue,adhesive,bottle,7.50\n"
+    )
+    shop = begun(
+        ["new", "--shop", "Quillhaven Workshop"], SHOP,
+        ["material", "load", str(tmp_path / "prices.csv")],
+    )  # fmt: skip
+    if "RPR" not in shop("standards", "list").out:
+        assert shop(*REPAIR).code == 0
+    return shop
+
+
+def lines_of(shop, job):
+    return json.loads(shop("job", "lines", job, "--json").out)["lines"]
+
+
+def test_lines_are_typed_listed_and_taken_back(repairs):
+    said = repairs("job", "new", "Chair", "--work", "repair 3h, protect 1", "--use", "GLUE 2")
+    assert said.code == 0, said.err
+    assert repairs("job", "line", "chair", "repair", "30m", "--note", "seat rail").code == 0
+    assert repairs("job", "line", "chair", "outside", "120", "caning", "--lead", "14").code == 0
+    said = repairs("job", "line", "chair", "--back", "2")
+    assert said.out == "J-2501: taken back: PAK Protect & load, 1 piece.\n"
+    found = lines_of(repairs, "chair")
+    assert [(one["what"], one["quantity"], one["taken_back"]) for one in found] == [
+        ("RPR", "3", False), ("PAK", "1", True), ("GLUE", "2", False), ("RPR", "0.5", False),
+        ("caning", None, False),
+    ]  # fmt: skip
+    assert (found[4]["amount"], found[4]["lead_days"], found[4]["quoted"]) == ("120.00", 14, False)
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["repair"], "says no amount"),
+        (["repair", "0"], "Say how much of RPR"),
+        (["use", "GLUE", "2", "gal"], "gal"),
+        (["outside", "0", "caning"], "has a price and a name"),
+        (["gild", "3"], "gild"),
+    ],
+)
+def test_a_line_that_makes_no_sense_is_refused(repairs, words, sentence):
+    assert repairs("job", "new", "Chair", "--work", "protect 1").code == 0
+    said = repairs("job", "line", "chair", *words)
+    assert said.code == 1
+    assert sentence in said.err
+    assert len(lines_of(repairs, "chair")) == 1
+
+
+def test_a_wrong_line_opens_no_job(repairs):
+    assert repairs("job", "new", "Chair", "--work", "repair 3h, gild 2").code == 1
+    assert "Chair" not in repairs("job", "list").out
+
+
+def test_several_answers_and_counts_are_one_entry(repairs):
+    assert repairs("job", "new", "Chair", "--work", "repair 3h").code == 0
+    said = repairs("job", "answer", "chair", "samples=0", "parking=12", "card fee=0")
+    assert said.out == "J-2501: samples 0.00, parking 12.00, card fee 0.00.\n"
+    said = repairs("job", "count", "chair", "band=30", "RIP=4")
+    assert said.out == (
+        "J-2501: EBA Edge band, apply, 30 ft; RIP Rip strips (table saw), 4 strip.\n"
+    )
+    assert repairs("undo").code == 0
+    assert repairs("undo").code == 0
+    answered = json.loads(repairs("job", "show", "chair", "--json").out)["answers"]
+    assert answered == []
+
+
+def test_one_wrong_answer_posts_none(repairs):
+    assert repairs("job", "new", "Chair", "--work", "repair 3h").code == 0
+    assert repairs("job", "answer", "chair", "samples=0", "gadgets=12").code == 1
+    assert json.loads(repairs("job", "show", "chair", "--json").out)["answers"] == []
+
+
+def test_a_job_by_total_goes_to_a_paid_invoice_without_a_quote(repairs):
+    assert repairs("job", "new", "Gate", "--price", "850", "--hours", "9").code == 0
+    sheet = json.loads(repairs("price", "gate", "--json").out)
+    assert (sheet["totals"]["price"], sheet["hours"]["estimate"]) == ("850.00", "9.00")
+    assert repairs("job", "pay", "gate", "850").code == 0  # before the invoice
+    said = repairs("quote", "invoice", "gate")
+    assert said.code == 0, said.err
+    assert "agreed  " in said.out
+    assert "to pay now (paid in full)" in said.out
+    assert repairs("hours", "add", "gate", "assemble", "8h").code == 0
+    account = json.loads(repairs("job", "close", "gate", "--json").out)
+    assert (account["price"], account["unpaid"]) == ("850.00", "0.00")
+
+
+def test_a_freight_answer_of_nothing_takes_the_shops_share_off(repairs):
+    assert repairs("shop", "set", "freight=10 %").code == 0
+    assert repairs("job", "new", "Chair", "--work", "repair 3h", "--use", "GLUE 10").code == 0
+    names = lambda: [one["name"] for one in json.loads(  # noqa: E731
+        repairs("price", "chair", "--json").out)["build_up"]]  # fmt: skip
+    assert "freight" in names()
+    assert repairs("job", "answer", "chair", "freight", "0").code == 0
+    assert "freight" not in names()

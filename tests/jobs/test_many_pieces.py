@@ -1,0 +1,90 @@
+"""Several pieces from one design: what is once for all, what repeats, and prices that tie."""
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from ledger.designs.model import Design, Joint, Part
+from ledger.designs.store import save_design
+from ledger.errors import BadValue
+from ledger.jobs.assembling import assemble
+from ledger.jobs.jobs import basis_of, new_job, set_basis
+from ledger.jobs.pieces import repeat_factor
+from ledger.jobs.pricing import price_job
+from ledger.measures.money import Money
+from ledger.quotes.answers import agreed_deliverables
+from ledger.quotes.draft import Wishes, draft_quote
+from ledger.quotes.text import offer_text
+
+
+@pytest.fixture
+def six(book, equip):
+    """Six stools of one sheet material, at 73.00 an hour."""
+    equip(book)
+    with book.entry("shop set"):
+        book.set("selling_rate", "73")
+        book.set("price_step", "20")
+        book.set("estimate", "standards")
+    parts = (Part("A1", "Side", "2", "18 in", "12 in", "PLY", faces=2),
+             Part("A2", "Seat", "1", "16 in", "12 in", "PLY", faces=2))  # fmt: skip
+    joints = (Joint("J1", "other", "12 in", "2"),)
+    design = save_design(book, Design("stool", "Stool", "inch", (), parts, joints))
+    job = new_job(book, "Stools for the Ortiz kitchen")
+    set_basis(book, job, design.key, {}, 6)
+    return job
+
+
+def test_parts_and_needs_are_of_all_pieces(book, six):
+    made = assemble(book, six)
+    assert [part.quantity for part in made.build.parts] == [12, 6]
+    assert sum(len(sheet.placements) for sheet in made.plans["PLY"].layout.sheets) == 18
+    assert [part.quantity for part in made.one.parts] == [2, 1]
+
+
+def test_drawing_is_done_once_and_a_repeated_piece_takes_less(book, six):
+    hours = {line.operation: line for line in price_job(book, six).hours}
+    assert hours["DES"].driver == 2  # two part lines, whatever the pieces
+    # 2 joints × 6 × (100 + 95 + 90 + 85 + 80 + 75) ÷ 600
+    assert hours["ASM"].driver == Fraction(21, 2)
+    assert hours["ASM"].standard == Decimal("1.30")  # (20 + 5.5 × 10.5) ÷ 60
+    assert hours["ASM"].basis.endswith("× 6 pieces × 0.875 for repeating")
+
+
+def test_a_shop_may_say_that_repeating_saves_nothing(book, six):
+    with book.entry("shop set"):
+        book.set("repeat", "0 %")
+    hours = {line.operation: line.driver for line in price_job(book, six).hours}
+    assert hours["ASM"] == 12
+
+
+def test_a_piece_is_never_more_than_thirty_percent_cheaper():
+    assert repeat_factor(1000, Fraction(5, 100)) > Fraction(70, 100)
+    assert repeat_factor(1000, Fraction(5, 100)) < Fraction(71, 100)
+
+
+def test_price_a_piece_and_together_tie_on_the_quote(book, six):
+    sheet = price_job(book, six)
+    assert sheet.pieces == 6
+    assert sheet.totals.price.minor % 600 == 0
+    assert Money(0) <= sheet.totals.price - sheet.totals.build_up < Money(600)
+    offer = draft_quote(book, six, Wishes(extras={"Delivery": Money(9050)})).offer
+    goods, delivery = offer.deliverables
+    assert (goods.pieces, goods.piece.times(Fraction(6))) == (6, goods.amount)
+    assert goods.piece.minor % 100 == 0
+    assert offer.price == goods.amount + delivery.amount >= sheet.totals.price
+    assert f"Stool, 6 pieces at {book.currency.show(goods.piece)} each" in offer_text(offer, None)
+    assert [line.pieces for line in agreed_deliverables(offer)] == [6, 1]
+
+
+def test_a_price_that_was_said_must_divide(book, six):
+    with pytest.raises(BadValue, match=r"1,000\.00 does not divide into 6 pieces.* 1,002\.00, 167"):
+        draft_quote(book, six, Wishes(price=Money(100000)))
+    assert draft_quote(book, six, Wishes(price=Money(99900))).offer.deliverables[0].piece == Money(
+        16650
+    )
+
+
+def test_no_piece_is_no_job(book, six):
+    with pytest.raises(BadValue, match="one piece or more"):
+        set_basis(book, six, basis_of(book, six).design, {}, 0)
