@@ -36,21 +36,33 @@ def template(
     path: Annotated[Path, typer.Argument(help="The workbook to write (.xlsx).")],
     of: Annotated[str, typer.Option("--of", help="A design of the book instead.")] = "",
     version: Numbered = None,
+    cut_list: Annotated[
+        bool, typer.Option("--cut-list", help="A plain cut list to fill in instead.")
+    ] = False,
 ) -> None:
     """Write a design as a workbook to change and load: a small bookcase, or one of the book.
 
     Example: benchledger design template bookcase.xlsx
     """
     from ledger.book.schema import is_there
-    from ledger.designs.example import example
+    from ledger.designs.example import example, example_of
     from ledger.stock.materials import materials
     from ledger.workbooks.writers.design_template import write_design
 
+    if cut_list:
+        from ledger.cli.templates import write
+
+        write(path, "design")
+        return
     if is_there(path):
         raise NotAllowed(f"{path} exists already; write to another name, or move it away.")
     with open_shop() as book:
+        known = materials(book)
         design = _design(book, of, version)[1] if of else example(book.units)
-        missing = sorted(design.materials - materials(book).keys())
+        if not of and design.materials - known.keys():
+            codes = {one.kind: one.code for one in reversed(known.values())}
+            design = example_of(book.units, codes)
+        missing = sorted(design.materials - known.keys())
         written = write_design(design, path, book.settings.shop, today())
     voice.say(f"The design “{design.title}” is written to {written}.")
     if missing:

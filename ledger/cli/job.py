@@ -332,6 +332,19 @@ def load(
         voice.say(sentence)
 
 
+@app.command()
+def template(
+    file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx.")],
+) -> None:
+    """Write a list of past jobs to fill in, with two examples.
+
+    Example: benchledger job template past_jobs.xlsx
+    """
+    from ledger.cli.templates import write
+
+    write(file, "job")
+
+
 app.command()(job_answers.answer)
 app.command(name="add-cost")(job_answers.add_cost)
 app.command()(job_answers.count)

@@ -66,6 +66,19 @@ def load(
         voice.note(sentence)
 
 
+@app.command()
+def template(
+    file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx or .csv.")],
+) -> None:
+    """Write a price list to fill in, with an example of each usual kind.
+
+    Example: benchledger material template prices.xlsx
+    """
+    from ledger.cli.templates import write
+
+    write(file, "material")
+
+
 @app.command(name="list")
 def list_(
     text: Annotated[str, typer.Argument(help="Only those with this in code, name or kind.")] = "",

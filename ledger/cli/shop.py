@@ -93,6 +93,19 @@ def ask(
 
 
 @app.command()
+def template(
+    file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx or .csv.")],
+) -> None:
+    """Write all settings as they hold, to change and load.
+
+    Example: benchledger shop template settings.xlsx
+    """
+    from ledger.cli.templates import write
+
+    write(file, "shop")
+
+
+@app.command()
 def load(
     file: Annotated[Path, typer.Argument(help="XLSX or CSV with columns name, value.")],
     columns: Columns = None,

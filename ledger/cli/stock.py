@@ -234,6 +234,19 @@ def count(
                 voice.say(f"{counted.material}: {quantity}, as the book says.")
 
 
+@app.command()
+def template(
+    file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx or .csv.")],
+) -> None:
+    """Write a list of opening stock to fill in, with your first materials as examples.
+
+    Example: benchledger stock template opening.xlsx
+    """
+    from ledger.cli.templates import write
+
+    write(file, "stock")
+
+
 @app.command(name="open")
 def open_(
     file: Annotated[Path, typer.Argument(help="Opening stock, XLSX or CSV.")],

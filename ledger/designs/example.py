@@ -1,5 +1,7 @@
 """A small bookcase in which every table has a line, to start a design of one's own from."""
 
+from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 
 from ledger.designs.model import (
@@ -53,6 +55,33 @@ def example(units: str) -> Design:
         tags=frozenset({"wall_fixed", "spraying", "composite"}),
         facts=(DesignFact("overall size", "{width} W × {height} H × {depth} D"),),
         carried=(CarriedPiece("bookcase", "1", "carried in one piece"),),
+    )
+
+
+def example_of(units: str, codes: Mapping[str, str]) -> Design:
+    """The bookcase with materials of a shop's own: a code by each kind it has.
+
+    What it has no kind for is left out of the bookcase; without a sheet it stays as it is.
+    """
+    design, sheet = example(units), codes.get("sheet", "")
+    if not sheet:
+        return design
+    edging = codes.get("edging", "")
+    return replace(
+        design,
+        parts=tuple(
+            replace(part, material=sheet, edging=edging, banded=part.banded if edging else ())
+            for part in design.parts
+        ),
+        needs=tuple(replace(one, material=codes["fastener"]) for one in design.needs)
+        if "fastener" in codes
+        else (),
+        finish=tuple(
+            replace(coat, material=codes["finish"], tint="", tint_share=Fraction(0))
+            for coat in design.finish
+        )
+        if "finish" in codes
+        else (),
     )
 
 

@@ -12,7 +12,9 @@ from ledger.cli.nouns import NOUNS
 ANSWERS = "it posts an entry and answers with a sentence"
 ITSELF = "what it prints is the document itself"
 WITHOUT_JSON = {
-    "new": ANSWERS, "shop set": ANSWERS, "shop load": ANSWERS, "shop ask": ANSWERS,
+    "new": ANSWERS, "shop set": ANSWERS, "shop load": ANSWERS, "shop template": "it writes a file",
+    "material template": "it writes a file", "job template": "it writes a file",
+    "stock template": "it writes a file", "shop ask": ANSWERS,
     "material load": ANSWERS, "material price": ANSWERS,
     "receipt load": ANSWERS, "receipt add": ANSWERS, "receipt reverse": ANSWERS,
     "receipt template": "it writes a file",
