@@ -100,7 +100,7 @@ class Finisher:
         if key not in self._known:
             blank = self._blanks[stock]
             ways = [pattern, *self._pressed(blank, pattern)]
-            sheets = [self._arranged(stock, way) for way in ways]
+            sheets = [self.arranged(stock, way) for way in ways]
             self._known[key] = max(sheets, key=_merit)
         return self._known[key]
 
@@ -136,7 +136,8 @@ class Finisher:
             boxes.append(Box(laid.x, laid.y, length, width, Spot(laid.kind, laid.turned)))
         return boxes
 
-    def _arranged(self, stock: int, pattern: Pattern) -> FilledSheet:
+    def arranged(self, stock: int, pattern: Pattern) -> FilledSheet:
+        """Lay a pattern's parts anew on a sheet of a stock, by its own cuts alone."""
         blank = self._blanks[stock]
         filled = arrange(self._boxes(pattern), blank.length, blank.width, self._shop)
         return FilledSheet(stock, filled)

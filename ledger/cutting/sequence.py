@@ -158,7 +158,12 @@ def cut_notes(problem: Problem, layout: Layout, reach_nm: int | None = None) -> 
 
 def _in_order(cuts: Sequence[Cut], tool: Tool) -> list[Cut]:
     """Order cuts by station and setting; of several ways round the shop the shortest is taken."""
-    ways = [_Stations(cuts).run(tool, way) for way in permutations(STATIONS) if _is_used(way, cuts)]
+    ways = [
+        _Stations(cuts, patient=patient).run(tool, way)
+        for way in permutations(STATIONS)
+        if _is_used(way, cuts)
+        for patient in (False, True)
+    ]
     return min(ways, key=lambda way: _effort(way, tool), default=[])
 
 
@@ -170,14 +175,16 @@ def _is_used(way: Sequence[Tool], cuts: Sequence[Cut]) -> bool:
 
 
 def _effort(cuts: Sequence[Cut], tool: Tool) -> tuple[int, int]:
-    tools = [tool, *(cut.tool for cut in cuts)]
-    return sum(1 for _ in groupby(tools)), sum(1 for _ in setting_groups(cuts))
+    """Weigh an order: to set a fence or a stop takes about as long as to change the station."""
+    changes = sum(1 for _ in groupby([tool, *(cut.tool for cut in cuts)]))
+    return changes + sum(1 for _ in setting_groups(cuts)), changes
 
 
 class _Stations:
     """The cuts that are left, by tool and setting, and which of them are ready."""
 
-    def __init__(self, cuts: Sequence[Cut]) -> None:
+    def __init__(self, cuts: Sequence[Cut], *, patient: bool) -> None:
+        self.patient = patient
         self.waiting: defaultdict[PieceKey, list[int]] = defaultdict(list)
         self.unready: defaultdict[tuple[Tool, int], int] = defaultdict(int)
         self.ready: dict[Tool, defaultdict[int, list[int]]] = {}
@@ -195,8 +202,7 @@ class _Stations:
         """Give the cuts in order, beginning at a tool if something is ready there."""
         ordered: list[Cut] = []
         while any(self.ready.values()):
-            if not self.ready.get(tool):
-                tool = next(one for one in (*preferred, "none") if self.ready.get(one))
+            tool = self._next_tool(tool, preferred)
             settings = self.ready[tool]
             setting = min(settings, key=lambda size: (self.unready[tool, size] > 0, -size))
             while settings.get(setting):
@@ -210,6 +216,18 @@ class _Stations:
                     if piece:
                         self._free((self.cuts[place].sheet, piece.key))
         return ordered
+
+    def _next_tool(self, tool: Tool, preferred: Sequence[Tool]) -> Tool:
+        """Stay while a cut is ready; the patient leave where each setting would come again."""
+        able = [one for one in (*preferred, "none") if self.ready.get(one)]
+        if tool in able and not (self.patient and not self._is_whole(tool)):
+            return tool
+        whole = [one for one in able if self._is_whole(one)] if self.patient else []
+        return tool if tool in able and not whole else (whole or able)[0]
+
+    def _is_whole(self, tool: Tool) -> bool:
+        """Ask whether a setting of the tool has all of its cuts ready."""
+        return any(not self.unready[tool, setting] for setting in self.ready[tool])
 
     def _free(self, key: PieceKey) -> None:
         for place in self.waiting.pop(key, ()):

@@ -2,8 +2,9 @@
 
 Given parts p with lengths lₚ, widths wₚ and copies, and sheets s with costs cₛ (each rack piece
 once, new ones as many as needed), find patterns that hold every copy and minimize ∑ cₛ over the
-sheets taken; among the cheapest, the fewest sheets; then the largest usable leftover in one piece,
-in steps of one square foot; then the fewest fence settings.
+sheets taken; among the cheapest, the fewest sheets; then the fewest cuts hard to hold; then the
+largest usable leftover in one piece, in steps of one square foot; then the fewest fences.
+Small parts are last moved to where they are held better, on the same sheets (`moving`).
 
 The efforts follow one another as `ladder` has them: branching over cuts; then, where few parts
 share a sheet, column generation over patterns; with `harder` both more widely, all sheets ripped
@@ -17,14 +18,18 @@ from dataclasses import dataclass
 
 from ledger.cutting.check import check_layout
 from ledger.cutting.engine import SOLVER_VERSION
-from ledger.cutting.finish import FilledSheet, Finisher, Plan, laid_sheets, merit, together
+from ledger.cutting.finish import FilledSheet, Finisher, laid_sheets, merit, together
 from ledger.cutting.layout import LaidSheet, Layout
+from ledger.cutting.moving import Mover, ToLaid, awkwardness
 from ledger.cutting.paper import check_cuts
 from ledger.cutting.problem import Problem, check_problem
 from ledger.cutting.search import Search
 from ledger.cutting.slicing import Way
 from ledger.cutting.units import Unit, split_groups, units_of
 from ledger.errors import NotAllowed
+
+MOST_MOVED = 3
+"""The small parts of so many plans are moved, of those with the largest leftovers."""
 
 type Progress = Callable[[str], None]
 
@@ -92,25 +97,37 @@ def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progr
         )
     finisher = Finisher(problem, search.stocks, search.kinds)
 
-    def worth(plan: Plan) -> tuple[int, ...]:
-        return _worth(search, finisher.finish(plan))
+    def to_laid(sheet: FilledSheet) -> LaidSheet:
+        return laid_sheets(problem, search.stocks, search.heaps, [sheet])[0]
 
-    plan = max(search.plans, key=worth)
-    # Only the best is gathered: to gather all took a fifth of a bed's price, for a foot or nothing.
-    best = finisher.finish(max(plan, finisher.gathered(plan), key=worth))
+    def worth(sheets: tuple[FilledSheet, ...]) -> tuple[int, ...]:
+        return _worth(problem, search, sheets, to_laid)
+
+    mover = Mover(problem, finisher, search.kinds, to_laid)
+    finished = [(finisher.finish(plan), plan) for plan in search.plans]
+    # Few are moved and only the best is gathered: for all that took a fifth of a bed's price.
+    finished.sort(key=lambda one: merit(one[0]), reverse=True)
+    few = [*finished[:MOST_MOVED], max(finished, key=lambda one: worth(one[0]))]
+    moved = [(mover.moved(sheets), plan) for sheets, plan in few]
+    best, plan = max(moved, key=lambda one: worth(one[0]))
+    best = max(best, mover.moved(finisher.finish(finisher.gathered(plan))), key=worth)
     sheets = laid_sheets(problem, search.stocks, search.heaps, best)
     return Answer(
         units,
         together(problem, sheets, split_groups(problem, units)),
-        _worth(search, best),
+        worth(best),
         search.fewest_possible,
         search.least_cost,
     )
 
 
-def _worth(search: Search, sheets: tuple[FilledSheet, ...]) -> tuple[int, ...]:
+def _worth(
+    problem: Problem, search: Search, sheets: tuple[FilledSheet, ...], to_laid: ToLaid
+) -> tuple[int, ...]:
+    """Compare plans: cost, sheets, cuts that are hard to hold, then what is left and the fences."""
     cost = sum(search.stocks[sheet.stock].cost or 0 for sheet in sheets)
-    return -cost, -len(sheets), *merit(sheets)
+    awkward = sum(awkwardness(problem, to_laid(sheet)) for sheet in sheets)
+    return -cost, -len(sheets), -awkward, *merit(sheets)
 
 
 def _notes(problem: Problem, answer: Answer) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from ledger.costing.taken import piece_of, sheet_parts
 from ledger.costing.woods import density_of
 from ledger.cutting.engine import SOLVER_VERSION
 from ledger.cutting.layout import SQUARE_FOOT, Layout
+from ledger.cutting.moving import CLAMPED, NO_TOOL
 from ledger.cutting.problem import Problem, Stock
 from ledger.cutting.record import layout_to_dict, layouts_from_dict
 from ledger.cutting.sequence import count_cuts
@@ -121,13 +122,15 @@ def better_of(problem: Problem, known: Layout, candidate: Layout) -> Layout:
 
 
 def _worth(problem: Problem, layout: Layout) -> tuple[int, ...]:
-    """What decides between plans: cost, sheets, the largest offcut in square feet, fences."""
+    """What decides between plans: cost, sheets, cuts hard to hold, largest offcut, fences."""
     largest = layout.largest_leftover
+    counts = count_cuts(problem, layout)
     return (
         -layout.cost,
         -len(layout.sheets),
+        -NO_TOOL * counts.no_tool - CLAMPED * counts.clamped,
         largest.area // SQUARE_FOOT if largest else 0,
-        -count_cuts(problem, layout).fence_settings,
+        -counts.fence_settings,
     )
 
 
