@@ -92,6 +92,9 @@ class ShopSettings:
         "contingency", "6 %", "price to cover: typical, 8 in 10, or a share of owner hours"
     )
     price_step = Value[Money]("money", "1", "prices are rounded up to this step")
+    rough_rates = Value[str](
+        "text", "", "own rates for a rough price: bookcase=560/ft; stool=400/piece"
+    )
     minimum_charge = Value[Money]("money", "0", "a price below this is warned about")
     estimate = Value[str](
         "choice", "history", "hours from the shop's own jobs, or from the standards"

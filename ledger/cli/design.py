@@ -8,6 +8,7 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson, Columns
 from ledger.cli.opened import open_shop, today
+from ledger.cli.starters import StarterName, list_starters
 from ledger.errors import NotAllowed
 from ledger.measures.area import show_area
 from ledger.measures.length import show_length
@@ -35,18 +36,20 @@ Numbered = Annotated[int | None, typer.Option("--version", help="An older versio
 def template(
     path: Annotated[Path, typer.Argument(help="The workbook to write (.xlsx).")],
     of: Annotated[str, typer.Option("--of", help="A design of the book instead.")] = "",
+    starter: StarterName = "",
     version: Numbered = None,
     cut_list: Annotated[
         bool, typer.Option("--cut-list", help="A plain cut list to fill in instead.")
     ] = False,
 ) -> None:
-    """Write a design as a workbook to change and load: a small bookcase, or one of the book.
+    """Write a design as a workbook to change and load: an example, a starter, or one of the book.
 
     Example: benchledger design template bookcase.xlsx
     """
     from ledger.book.schema import is_there
     from ledger.designs.example import example, example_of
     from ledger.stock.materials import materials
+    from ledger.verbs.starters import own_starter
     from ledger.workbooks.writers.design_template import write_design
 
     if cut_list:
@@ -58,8 +61,11 @@ def template(
         raise NotAllowed(f"{path} exists already; write to another name, or move it away.")
     with open_shop() as book:
         known = materials(book)
-        design = _design(book, of, version)[1] if of else example(book.units)
-        if not of and design.materials - known.keys():
+        if starter:
+            design = own_starter(book, starter).design
+        else:
+            design = _design(book, of, version)[1] if of else example(book.units)
+        if not of and not starter and design.materials - known.keys():
             codes = {one.kind: one.code for one in reversed(known.values())}
             design = example_of(book.units, codes)
         missing = sorted(design.materials - known.keys())
@@ -135,13 +141,21 @@ def load(
 
 
 @app.command(name="list")
-def list_(as_json: AsJson = False) -> None:
-    """List the designs.
+def list_(
+    starters: Annotated[
+        bool, typer.Option("--starters", help="What comes with the program instead.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """List the designs of the book, or the starter designs and sub-assemblies of the program.
 
     Example: benchledger design list
     """
     from ledger.designs.store import designs
 
+    if starters:
+        list_starters(as_json=as_json)
+        return
     with open_shop() as book:
         rows = list(designs(book).values())
     if as_json:
@@ -161,6 +175,9 @@ def show(
         list[str] | None, typer.Option("--set", metavar="NAME=VALUE", help="A parameter.")
     ] = None,
     version: Numbered = None,
+    starter: Annotated[
+        bool, typer.Option("--starter", help="NAME is a design that comes with the program.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Show a design worked out: parameters, parts with sizes, counts and what it needs.
@@ -172,6 +189,9 @@ def show(
     from ledger.jobs.shop_rates import wood_of
 
     given = dict(_pair(value) for value in values or [])
+    if starter:
+        _show_starter(name, given, as_json=as_json)
+        return
     with open_shop() as book:
         row, design = _design(book, name, version)
         built = build(design, given, book.units, wood_of(book))
@@ -183,6 +203,21 @@ def show(
     for older in history:
         if older.errata:
             voice.say(f"Version {older.version}: {older.errata}")
+    _show(design, built)
+
+
+def _show_starter(name: str, given: dict[str, str], *, as_json: bool) -> None:
+    """Show a starter design worked out, its materials still as words."""
+    from ledger.designs.build import build
+    from ledger.workbooks.readers.starters import starter
+
+    with open_shop() as book:
+        design = starter(name, book.units)
+        built = build(design, given, book.units)
+    if as_json:
+        voice.print_json({"name": design.name, "title": design.title} | _json(built))
+        return
+    voice.heading(f"{built.title} ({design.name}, comes with the program)")
     _show(design, built)
 
 

@@ -19,16 +19,19 @@ from ledger.cli import (
     job_rough,
     job_state,
     job_tax,
+    starters,
     voice,
 )
 from ledger.cli.arguments import AsJson, Columns, JobName
 from ledger.cli.opened import open_shop
+from ledger.cli.starters import MaterialChoice, StarterName
 from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.designs import DesignVersion
     from ledger.book.tables.ground import Job
+    from ledger.designs.words import ChosenMaterial
 
 Work = Annotated[
     list[str] | None,
@@ -54,6 +57,8 @@ def new(
     ] = "",
     values: Values = None,
     parts: Annotated[Path | None, typer.Option(help="A parts list, XLSX or CSV.")] = None,
+    starter: StarterName = "",
+    material: MaterialChoice = None,
     client: Annotated[str, typer.Option(help="Who it is for.")] = "",
     contact: Annotated[str, typer.Option(help="The client's telephone or e-mail.")] = "",
     number: Annotated[str, typer.Option(help="A number of your own; else the year's next.")] = "",
@@ -63,26 +68,30 @@ def new(
     price: Price = "",
     hours: Guess = "",
 ) -> None:
-    """Open a job on a design, on a parts list, as a work order of lines, or at an agreed price.
+    """Open a job: on a design, a starter or a parts list, by lines of work, or at an agreed price.
 
     Example: benchledger job new "Reglue six chairs" --work "repair 3h, protect 6" --use "GLUE 2"
     """
     from ledger.jobs.jobs import new_job, of_title
     from ledger.jobs.typed_lines import add_typed
 
-    is_designed, has_lines = bool(design or parts), bool(work or uses)
+    is_designed, has_lines = bool(design or parts or starter), bool(work or uses)
     if pieces and not is_designed:
         raise typer.BadParameter("--pieces is of a design or parts list; lines say their own count")
+    chosen: tuple[ChosenMaterial, ...] = ()
     with open_shop() as book, book.entry("job new", title):
         alike = of_title(book, title)
         job = new_job(book, title, client=client, number=number, contact=contact)
-        if is_designed:
+        if starter:
+            chosen = starters.take(book, job, starter, values, material, pieces)
+        elif is_designed:
             _set_basis(book, job, design, values, parts, pieces)
         if has_lines:
             add_typed(book, job, work or [], uses or [])
         if price or hours:
             _set_total(book, job, price, hours)
     voice.say(f"{job.number} {job.title} is open.")
+    starters.tell_chosen(chosen)
     if alike:
         voice.warn(
             f"{alike[-1].number} has the same title: name each by its number, or take this one back"

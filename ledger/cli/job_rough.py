@@ -1,6 +1,6 @@
 """`benchledger job rough`: a range for the first telephone call."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -10,63 +10,108 @@ from ledger.cli.opened import open_shop
 from ledger.measures.duration import to_hours
 from ledger.measures.spoken import how_many
 
+if TYPE_CHECKING:
+    from ledger.labor.nearest import RoughPrice
+    from ledger.measures.money import Currency
+    from ledger.verbs.rough import RoughAnswer
+    from ledger.verbs.starters import RoughStarter
+
+_LONGEST = 1_000 * 60
+"""Minutes of the longest job whose hours may be typed."""
+
 
 def rough(
     words: Annotated[list[str], typer.Argument(metavar="PIECE", help="What, how large, of what.")],
+    hours: Annotated[
+        str, typer.Option(help="Your own guess of its hours, where nothing else speaks for it.")
+    ] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Say a rough price from the nearest past jobs: for the telephone, never for a quote.
+    """Say a rough price: for the telephone, never for a quote.
 
-    Example: benchledger job rough bookcase 84x40x12 birch
+    It comes from your past jobs of that kind; before the first, from a starter design built at that
+    size, from a rate of your own (rough_rates), or from hours that you say.
+
+    Example: benchledger job rough "bookcase 8 ft by 7 ft by 12 in, birch"
     """
-    from ledger.costing.buildup import round_up
-    from ledger.errors import BadValue
-    from ledger.jobs.near import finished_pieces
-    from ledger.labor.nearest import read_piece, rough_price
     from ledger.labor.past import guesses, loaded_jobs
-    from ledger.measures.sizes import read_sizes
+    from ledger.measures.duration import parse_duration
+    from ledger.verbs.rough import rough_answer
 
     phrase = " ".join(words)
     with open_shop() as book:
-        read = read_sizes(phrase, book.units)
-        if read.question:
-            raise BadValue(read.question)
-        estimate = rough_price(read_piece(phrase, book.units), finished_pieces(book))
-        repeated = read.repeated(book.units) if read.sizes else ""
-        guessed = guesses(loaded_jobs(book))
-        example = "84x40x12" if book.units == "inch" else "2100x1000x300"
-        step, currency = book.settings.price_step, book.currency
-    show = currency.show
-    low, high = round_up(estimate.low, step) - step, round_up(estimate.high, step)
+        typed = to_hours(parse_duration(hours, longest=_LONGEST)) if hours else None
+        answer = rough_answer(book, phrase, typed)
+        guessed = guesses(loaded_jobs(book)).words
+        units, currency = book.units, book.currency
+    repeated = answer.read.repeated(units) if answer.read.sizes else ""
     if as_json:
-        voice.print_json({
-            "piece": phrase, "low": str(currency.decimal(low)), "high": str(currency.decimal(high)),
-            "read": repeated,
-            "near": [one.past.job for one in estimate.near],
-            "hours": estimate.minutes and [str(to_hours(one)) for one in estimate.minutes],
-            "unpriced": list(estimate.unpriced),
-        })  # fmt: skip
+        voice.print_json(_json(answer, phrase, repeated, currency))
         return
-    voice.heading(f"{phrase}: between {show(low)} and {show(high)}")
+    low, high = currency.show(answer.low), currency.show(answer.high)
+    price = low if low == high else f"between {low} and {high}"
+    voice.heading(f"{phrase}: {price}")
+    if answer.past is not None:
+        _show_past(answer.past, currency, guessed)
+    voice.say(f"From {answer.basis}.")
+    if answer.starter is not None:
+        _show_starter(answer.starter)
+    if repeated:
+        voice.note(repeated)
+    else:
+        example = "84x40x12" if units == "inch" else "2100x1000x300"
+        voice.warn(f"No size is said; write it as {example}.")
+    if answer.source == "other kinds":
+        voice.warn("No past job is of this kind; the nearest in size stand in.")
+    voice.note("A range for the telephone. The quote comes from a parts list.")
+
+
+def _json(
+    answer: "RoughAnswer", phrase: str, repeated: str, currency: "Currency"
+) -> dict[str, object]:
+    past, starter = answer.past, answer.starter
+    hours = past and past.minutes and [str(to_hours(one)) for one in past.minutes]
+    if starter is not None:
+        hours = [str(starter.hours.p50.hours), str(starter.hours.p80.hours)]
+    return {
+        "piece": phrase,
+        "low": str(currency.decimal(answer.low)),
+        "high": str(currency.decimal(answer.high)),
+        "read": repeated,
+        "source": answer.source,
+        "near": [one.past.job for one in past.near] if past else [],
+        "hours": hours or None,
+        "unpriced": list(past.unpriced) if past else [],
+    }
+
+
+def _show_past(past: "RoughPrice", currency: "Currency", guessed: str) -> None:
+    show = currency.show
     voice.table(
         ["near", "", ("price", "right"), ("hours", "right"), ("scaled", "right"), "why"],
         [
             [one.past.job, one.past.title, show(one.price),
              str(to_hours(one.past.minutes)), show(one.scaled), "; ".join(one.reasons)]
-            for one in estimate.near
+            for one in past.near
         ],
     )  # fmt: skip
-    if estimate.minutes:
-        least, most = map(to_hours, estimate.minutes)
+    if past.minutes:
+        least, most = map(to_hours, past.minutes)
         hours = f"{least} h" if least == most else f"{least} to {most} h"
-        jobs = how_many(estimate.timed, "past job")
-        voice.say(f"Hours of such a piece: {hours} ({jobs} of this kind). {guessed.words}".strip())
-    if estimate.unpriced:
-        voice.say(f"Price not known, so not in the range: {', '.join(estimate.unpriced)}.")
-    if repeated:
-        voice.note(repeated)
-    else:
-        voice.warn(f"No size is said; write it as {example}.")
-    if not estimate.is_same_kind:
-        voice.warn("No past job is of this kind; the nearest in size stand in.")
-    voice.note("A range for the telephone. The quote comes from a parts list.")
+        jobs = how_many(past.timed, "past job")
+        voice.say(f"Hours of such a piece: {hours} ({jobs} of this kind). {guessed}".strip())
+    if past.unpriced:
+        voice.say(f"Price not known, so not in the range: {', '.join(past.unpriced)}.")
+
+
+def _show_starter(starter: "RoughStarter") -> None:
+    """Say how the design was built, at which hours, and what in it is not the shop's own."""
+    taken = [f"{name.replace('_', ' ')} {value}" for name, value in starter.placed.values.items()]
+    usual = [name.replace("_", " ") for name in starter.placed.usual]
+    left = f"; {', '.join(usual)} as it is usual" if usual else ""
+    voice.say(f"{starter.title}: {', '.join(taken) or 'its usual size'}{left}.")
+    typical, safe = starter.hours.p50.hours, starter.hours.p80.hours
+    voice.say(f"Hours: {typical} typical, {safe} safe (8 in 10).")
+    if starter.starting:
+        codes = ", ".join(starter.starting)
+        voice.warn(f"Starting prices of 2025, not your own, stand in for: {codes}.")

@@ -23,7 +23,7 @@ app = typer.Typer(no_args_is_help=True, help="Materials and their dated prices."
 
 @app.command()
 def load(
-    file: Annotated[Path, typer.Argument(help="A price list, XLSX or CSV.")],
+    file: Annotated[Path | None, typer.Argument(help="A price list, XLSX or CSV.")] = None,
     supplier: Annotated[
         str,
         typer.Option(
@@ -33,6 +33,9 @@ def load(
         ),
     ] = "",
     columns: Columns = None,
+    starting: Annotated[
+        bool, typer.Option("--starting", help="Starting prices (2025, not your own) instead.")
+    ] = False,
 ) -> None:
     """Take a price list into the book: all of it, or nothing and a list of what is wrong.
 
@@ -46,6 +49,12 @@ def load(
     from ledger.stock.materials import save_materials
     from ledger.workbooks.readers.materials import read_materials
 
+    if starting:
+        _load_starting()
+    if file is None and not starting:
+        raise typer.BadParameter("Name the file of your price list, or say --starting.")
+    if file is None:
+        return
     notes: list[str] = []
     with open_shop() as book:
         rows = read_asking(
@@ -77,6 +86,20 @@ def template(
     from ledger.cli.templates import write
 
     write(file, "material")
+
+
+def _load_starting() -> None:
+    """Take the starting price list, and say that it is not the shop's own."""
+    from ledger.verbs.starters import load_starting_materials
+
+    with open_shop() as book:
+        codes = load_starting_materials(book)
+    listed = f": {', '.join(codes)}" if codes else ", for your list has them all"
+    voice.say(f"{how_many(len(codes), 'material')} at starting prices{listed}.")
+    voice.warn(
+        "They are invented, of the level of 2025, and not your own: check each before you quote,"
+        " with: benchledger material price CODE AMOUNT"
+    )
 
 
 @app.command(name="list")

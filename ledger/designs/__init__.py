@@ -7,7 +7,8 @@ exact, checked in dimension, and never Python's `eval`. `build` works a design o
 values (`scope` the names, `row` and `lines` the tables, `counting` what follows from them by the
 rules of thumb in `counting_rules`, `closing` what its sums must come to) and gives a `Build`
 (`built`): sizes in nanometers and the counts that drive labor. `expanding` writes sub-assemblies
-out, `metric` turns inches into round millimeters. `store` keeps designs in the book, one numbered
+out, `metric` turns inches into round millimeters; `words` and `kinds` make the starter designs in
+`starters/` a book's own. `store` keeps designs in the book, one numbered
 version after another; old jobs keep theirs. `example` is a small bookcase to start from.
 
 Outside names: `model.Design` and its rows, `build.build`, `build.flaws_of`, `built.Build`,

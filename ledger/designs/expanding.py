@@ -185,6 +185,8 @@ class _Renamed:
             width=self.text(part.width),
             thickness=self.text(part.thickness),
             oversize=self.text(part.oversize),
+            tapers=self.text(part.tapers),
+            joined=re.sub(self.ids, lambda inner: f"{self.name}-{inner[0]}", part.joined),
         )
 
     def joint_id(self, text: str) -> str:
@@ -205,7 +207,7 @@ class _Renamed:
     def need(self, need: Need, times: str) -> Need:
         text = self.text(need.quantity)
         counted = text if _is_of_all(text) else _multiplied(text, times)
-        return replace(need, quantity=counted)
+        return replace(need, quantity=counted, minutes=self.text(need.minutes))
 
     def count(self, count: Count, times: str) -> Count:
         return replace(count, quantity=_multiplied(self.text(count.quantity), times))

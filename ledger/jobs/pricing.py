@@ -371,6 +371,10 @@ def _warnings(
     )
     if old:
         warnings.append(f"Prices older than {stale} days: {', '.join(old)}.")
+    used = {line.item for line in lines} & made.prices.keys()
+    if starting := sorted(code for code in used if made.prices[code].is_starting):
+        codes = ", ".join(starting)
+        warnings.append(f"Starting prices of 2025, not your own, to be checked: {codes}.")
     if price < rules.minimum:
         warnings.append(
             f"The price is below the shop's minimum charge of {book.currency.show(rules.minimum)}."

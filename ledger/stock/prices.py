@@ -29,6 +29,10 @@ BASIS = "cost: tax that stays a cost is inside, tax that is recovered and freigh
 """The basis of every price, in words for whoever reads the figures."""
 
 
+STARTING_PRICE = "starting price"
+"""How the source of every price of the starting list begins."""
+
+
 @dataclass(frozen=True, slots=True)
 class CostPrice:
     """A price in force: `amount` is the cost of one stock unit, `noted` what was written down.
@@ -49,6 +53,11 @@ class CostPrice:
     def is_untaxed(self) -> bool:
         """Whether no tax is in the cost, so that an improvement pays it on top."""
         return self.tax is not None and not self.tax
+
+    @property
+    def is_starting(self) -> bool:
+        """Whether it is of the starting price list, and not the shop's own."""
+        return self.source.startswith(STARTING_PRICE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,10 @@ with another open book, and hold the book only while it posts.
     stock.keep(book, job, material, sizes, on=)       → KeptPieces
     receipt.add(book, TypedReceipt(item=, quantity=, price=, further=, total=, …)) → ReceiptNow
     receipt.read(book, receipt)                       → ReceiptNow, where its goods went
+    starters.own_starter(book, name, wish, said)       → OwnStarter, its materials and why these
+    starters.take_starter(book, job, own, values)      → what boards lack
+    starters.load_starting_materials(book)             → the new codes
+    rough.rough_answer(book, phrase, hours)            → RoughAnswer; may lay out sheets
 
 What is short enough stands in the rooms below: `labor.clock.running` and `moment_of` for the clock,
 `labor.log.last_entry` for hours to be entered again, `jobs.income.add_spoiled` for what rework

@@ -1,0 +1,143 @@
+"""The material words of a starter design, filled in with codes of a book's own price list.
+
+A starter names `ply` or `hinge`, never a code. `words.csv` says which kind of material answers to a
+word, how thick it is, and which words its name has or has not. Of several the one whose name has
+most of the words is taken, then the first of the price list; what else would fit is told. Pure.
+"""
+
+import csv
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib import resources
+
+from ledger.designs.cells import is_plain
+from ledger.designs.expanding import with_materials
+from ledger.designs.model import Design
+from ledger.measures.length import Length, parse_length, show_length
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialWord:
+    """What answers to a word: kinds, thickness, words that a name has or must not have.
+
+    `must` says that a name has at least one of the words; elsewhere they only make it nearer.
+    """
+
+    word: str
+    kinds: tuple[str, ...]
+    thinnest: Length | None
+    thickest: Length | None
+    words: tuple[str, ...]
+    without: tuple[str, ...]
+    must: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OfferedMaterial:
+    """A line of a price list, as far as a word asks for it."""
+
+    code: str
+    name: str
+    kind: str
+    thickness: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class ChosenMaterial:
+    """What was taken for a word, and the codes that would fit as well."""
+
+    word: str
+    material: OfferedMaterial
+    others: tuple[str, ...]
+
+
+@cache
+def material_words() -> dict[str, MaterialWord]:
+    """All words that starter designs use."""
+    page = (resources.files("ledger.designs") / "words.csv").read_text(encoding="utf-8")
+    return {row["word"]: _word(row) for row in csv.DictReader(page.splitlines())}
+
+
+def _word(row: Mapping[str, str]) -> MaterialWord:
+    thinnest, thickest = (
+        parse_length(row[name], None) if row[name] else None for name in ("thinnest", "thickest")
+    )
+    return MaterialWord(
+        word=row["word"],
+        kinds=tuple(row["kinds"].split()),
+        thinnest=thinnest,
+        thickest=thickest,
+        words=tuple(row["words"].split("|")) if row["words"] else (),
+        without=tuple(row["without"].split("|")) if row["without"] else (),
+        must=row["must"] == "yes",
+    )
+
+
+def choose(
+    words: Iterable[str], offered: Iterable[OfferedMaterial], wish: str = ""
+) -> tuple[list[ChosenMaterial], list[str]]:
+    """The material for each word, and the words for which the price list has none.
+
+    `wish` are words of the piece, such as “oak bookcase”: a material that has one of them in its
+    name comes first.
+    """
+    known, price_list = material_words(), list(offered)
+    wishes = set(wish.casefold().split())
+    chosen, missing = [], []
+    for word in sorted(words):
+        asked = known[word]
+        fitting = [one for one in price_list if _fits(one, asked)]
+        if not fitting:
+            missing.append(word)
+            continue
+        best = max(fitting, key=lambda one: _nearness(one, asked, wishes))
+        others = tuple(one.code for one in fitting if one != best)
+        chosen.append(ChosenMaterial(word, best, others))
+    return chosen, missing
+
+
+def _fits(one: OfferedMaterial, asked: MaterialWord) -> bool:
+    name = one.name.casefold()
+    if one.kind not in asked.kinds or any(word in name for word in asked.without):
+        return False
+    if asked.must and not any(word in name for word in asked.words):
+        return False
+    if asked.thinnest is None or asked.thickest is None:
+        return True
+    return one.thickness is not None and asked.thinnest <= one.thickness <= asked.thickest
+
+
+def _nearness(one: OfferedMaterial, asked: MaterialWord, wishes: set[str]) -> tuple[int, int]:
+    name = one.name.casefold()
+    return (
+        len(wishes & set(name.split())),
+        sum(word in name for word in asked.words),
+    )
+
+
+def _exact(length: Length, units: str) -> str:
+    """A length so that it reads back the same: as a tape shows it, else in millimeters."""
+    shown = show_length(length, units, suffix=True)
+    return shown if parse_length(shown.strip("~"), None) == length else f"{length.mm:f} mm"
+
+
+def made_own(design: Design, chosen: Iterable[ChosenMaterial]) -> Design:
+    """A starter design with the codes and the thickness of the materials that were chosen.
+
+    The parameter of a word's thickness is named after it: `thin_ply_t` is that of `thin ply`.
+    """
+    chosen = list(chosen)
+    codes = {one.word: one.material.code for one in chosen}
+    thickness = {
+        f"{one.word.replace(' ', '_')}_t": _exact(one.material.thickness, design.units)
+        for one in chosen
+        if one.material.kind == "sheet" and one.material.thickness is not None
+    }
+    parameters = tuple(
+        replace(row, value=thickness[row.name])
+        if row.name in thickness and is_plain(row.value)
+        else row
+        for row in design.parameters
+    )
+    return replace(with_materials(design, codes), parameters=parameters)

@@ -1,0 +1,167 @@
+"""Starter designs made the shop's own, opened as jobs, and priced roughly before any past job."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.costing.lumber import board_faults
+from ledger.costing.spread import PriceRange
+from ledger.designs.build import build
+from ledger.designs.kinds import PlacedSizes, place_sizes
+from ledger.designs.model import Design
+from ledger.designs.store import save_design
+from ledger.designs.words import ChosenMaterial, OfferedMaterial, choose, made_own
+from ledger.errors import BookTrouble, NotAllowed, NotFound
+from ledger.jobs.jobs import new_job, set_basis
+from ledger.jobs.pricing import price_job, range_of
+from ledger.jobs.shop_rates import wood_of
+from ledger.measures.money import Money
+from ledger.measures.sizes import SpokenSizes
+from ledger.stock.materials import find_material, materials, save_materials
+from ledger.workbooks.readers.starters import starter, starting_materials
+
+
+@dataclass(frozen=True, slots=True)
+class OwnStarter:
+    """A starter design with the book's own materials, and how each of them was chosen."""
+
+    design: Design
+    chosen: tuple[ChosenMaterial, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RoughStarter:
+    """What a starter design comes to at the sizes of a description, by the shop's own rates.
+
+    `low` and `high` are the prices at the typical and the safe hours, never below the shop's
+    minimum; `starting` are the materials that stand at starting prices, not the shop's own.
+    """
+
+    title: str
+    placed: PlacedSizes
+    low: Money
+    high: Money
+    hours: PriceRange
+    starting: tuple[str, ...]
+
+
+def own_starter(
+    book: Book, name: str, wish: str = "", said: Mapping[str, str] | None = None
+) -> OwnStarter:
+    """A starter design with materials of the price list: those that are said, else the nearest.
+
+    `wish` are words of the piece; a material that has one of them in its name comes first.
+
+    Raises:
+        NotFound: no starter, no material word of it or no material is called so.
+        NotAllowed: the price list has nothing for some of its words.
+
+    """
+    design = starter(name, book.units)
+    named = dict(said or {})
+    for word in named:
+        if word not in design.materials:
+            raise NotFound(f"material word of {design.name}", word, design.materials, are_all=True)
+    chosen, missing = choose(design.materials - named.keys(), _offered(book), wish)
+    if missing:
+        words = ", ".join(missing)
+        raise NotAllowed(
+            f"Your price list has nothing for: {words}. Say what serves, as --material"
+            f' "{missing[0]}=CODE", or take starting prices, which are not your own, for what is'
+            " missing: benchledger material load --starting"
+        )
+    for word, text in named.items():
+        row = find_material(book, text)
+        offered = OfferedMaterial(row.code, row.name, row.kind, row.thickness)
+        chosen.append(ChosenMaterial(word, offered, ()))
+    return OwnStarter(made_own(design, chosen), tuple(sorted(chosen, key=lambda one: one.word)))
+
+
+def _offered(book: Book) -> list[OfferedMaterial]:
+    return [
+        OfferedMaterial(row.code, row.name, row.kind, row.thickness)
+        for row in materials(book).values()
+    ]
+
+
+def take_starter(
+    book: Book, job: Job, own: OwnStarter, values: Mapping[str, str], pieces: int = 1
+) -> tuple[str, ...]:
+    """Make a job of a starter design, kept under the job's number; give back what boards lack.
+
+    Raises:
+        BadValue: it cannot be built with these values; the sum or limit that fails is told.
+
+    """
+    version = save_design(book, replace(own.design, name=job.number), "starter design taken again")
+    built = build(own.design, values, book.units, wood_of(book))
+    set_basis(book, job, version.key, values, pieces)
+    return board_faults(built, materials(book))
+
+
+def load_starting_materials(book: Book) -> list[str]:
+    """Post the starting price list, without the codes that the book has; give back the new codes.
+
+    Raises:
+        NotAllowed: the book is of another currency than the two starting lists.
+
+    """
+    known = materials(book)
+    rows = [row for row in starting_materials(book) if row.code not in known]
+    save_materials(book, rows)
+    return [row.code for row in rows]
+
+
+class _NothingKept(Exception):
+    """Ends an entry of which nothing is to stay."""
+
+
+def rough_starter(book: Book, name: str, read: SpokenSizes) -> RoughStarter:
+    """Price a starter design at the sizes of a description; nothing of it stays in the book.
+
+    For words that the price list has nothing for, starting prices stand in.
+
+    Raises:
+        NotAllowed: the shop's yearly figures are not set, or materials are missing.
+        BadValue: the design cannot be built at these sizes.
+
+    """
+    design = starter(name, book.units)
+    placed = place_sizes(design, read)
+    answer: RoughStarter | None = None
+    try:
+        with book.entry("job rough", read.words):
+            _, missing = choose(design.materials, _offered(book))
+            starting = _stand_ins(book, missing)
+            job = new_job(book, design.title)
+            own = own_starter(book, name, read.words)
+            take_starter(book, job, own, placed.values)
+            sheet = price_job(book, job)
+            spread, least = range_of(book, sheet), book.settings.minimum_charge
+            answer = RoughStarter(
+                title=design.title,
+                placed=placed,
+                low=max(spread.p50.price, least),
+                high=max(spread.p80.price, least),
+                hours=spread,
+                starting=tuple(starting),
+            )
+            raise _NothingKept
+    except _NothingKept:
+        pass
+    if answer is None:
+        raise BookTrouble("The rough price was not worked out.")
+    return answer
+
+
+def _stand_ins(book: Book, missing: list[str]) -> list[str]:
+    """Post starting materials for words that the price list has nothing for."""
+    if not missing:
+        return []
+    listed = starting_materials(book)
+    offered = [OfferedMaterial(row.code, row.name, row.kind, row.thickness) for row in listed]
+    chosen, _ = choose(missing, offered)
+    codes = {one.material.code for one in chosen} - materials(book).keys()
+    save_materials(book, [row for row in listed if row.code in codes])
+    return sorted(codes)
