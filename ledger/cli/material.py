@@ -39,9 +39,10 @@ def load(
 ) -> None:
     """Take a price list into the book: all of it, or nothing and a list of what is wrong.
 
-    The first line has the headings: code (a short name of your own), name, kind and unit; a sheet
-    also has length and width. Usual are price, supplier, thickness and note. The file of the
-    example has every column.
+    Columns are known by usual headings in any order; code, name, kind, unit, price, and of a sheet
+    length and width are the most. What a dealer's list leaves unsaid is taken from its words, and
+    told. Another size of a sheet is a further row of the same code: it goes by CODE/SIZE. To fill
+    one in: benchledger material template FILE
 
     Example: benchledger material load sample_data/materials.csv
     """

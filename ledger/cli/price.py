@@ -14,7 +14,7 @@ from ledger.errors import Ambiguous, NotFound
 from ledger.measures.money import total
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
-from ledger.measures.units import show_bought
+from ledger.measures.units import show_bought, show_count
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -217,12 +217,22 @@ def _named(line: "CostLine") -> str:
 
 def _show_sheets(sheet: "CostSheet") -> None:
     laid = ", ".join(
-        f"{one.sheets} {one.material}"
+        f"{one.sheets} {one.material}{_of_further_sizes(sheet, one.material)}"
         f" ({'fewest' if one.proven else f'at least {one.fewest_possible} needed'})"
         for one in sheet.layouts
     )
     if laid:
         voice.say(f"Sheets: {laid}")
+
+
+def _of_further_sizes(sheet: "CostSheet", material: str) -> str:
+    """How many of a material's sheets are of a further size, which goes by CODE/SIZE."""
+    sizes = [
+        f"{show_count(line.quantity, line.unit)} of {line.item.partition('/')[2]}"
+        for line in sheet.lines
+        if line.item.startswith(f"{material}/") and line.lot is None
+    ]
+    return f", of these {' and '.join(sizes)}" if sizes else ""
 
 
 def _show_hours(sheet: "CostSheet") -> None:

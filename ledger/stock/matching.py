@@ -37,9 +37,15 @@ def match_material(
     """The materials that a cut list may mean by a name and a thickness, either of them empty.
 
     A code or a whole name is sure; else those of another thickness are left out, and what shares
-    the most words is sure where it is well ahead of the next.
+    the most words is sure where it is well ahead of the next. A further size of a sheet
+    (`CODE/SIZE`) goes by its material.
     """
-    cut_from = [one for one in materials if one.kind in CUT_FROM]
+    known = {one.code: one for one in materials if one.kind in CUT_FROM}
+    cut_from = [
+        one
+        for one in known.values()
+        if one.code.partition("/")[0] not in known or "/" not in one.code
+    ]
     sought = text.strip().casefold()
     exact = [one for one in cut_from if sought in (one.code.casefold(), one.name.casefold())]
     if sought and exact:

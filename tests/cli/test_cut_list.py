@@ -81,3 +81,21 @@ def test_ids_that_stand_twice_get_a_number(shop, tmp_path):
     )
     said = shop("design", "load", "twice.csv")
     assert (said.code, "Ids that stood twice got a number: 1-2." in said.err) == (0, True)
+
+
+def test_a_plan_names_the_sizes_that_it_takes(shop, tmp_path):
+    """Two sides of 2800 × 700 fit one sheet of 3000 × 1500 and none of 2500 × 1250."""
+    sheets = "BIR,Birch,sheet,sheet,{},18,{}\n"
+    (tmp_path / "two.csv").write_text(
+        PRICES.splitlines()[0] + "\n" + sheets.format("2500,1250", 98)
+        + sheets.format("3000,1500", 120)
+    )  # fmt: skip
+    (tmp_path / "tall.csv").write_text(
+        "Part,Qty,Length,Width,T,Material\nSide,2,2800,700,18,BIR\nShelf,6,900,400,18,BIR\n"
+    )
+    assert shop("material", "load", "two.csv").code == 0
+    assert shop("design", "load", "tall.csv").code == 0
+    shop("job", "new", "Tall", "--design", "tall", "--client", "Kern")
+    shop("shop", "set", "overhead_year=20000", "pay_year=50000")
+    said = " ".join(shop("price", "Tall").out.split())
+    assert "Sheets: 2 BIR, of these 1 sheet of 3000x1500" in said

@@ -96,3 +96,20 @@ def test_what_cannot_be_guessed_is_asked_for_at_its_row(tmp_path: Path) -> None:
         "list.csv line 2, column Product: Its kind is not said",
         "list.csv line 3, column Product: Its unit is not said",
     ]
+
+
+def test_two_sizes_of_one_sheet_are_one_material_with_two_sizes(tmp_path: Path) -> None:
+    content = (
+        "code,name,kind,unit,length,width,price\n"
+        "PLY,Birch ply,sheet,sheet,96,48,96\nPLY,Birch ply,sheet,sheet,120,60,145\n"
+    )
+    rows, notes = read(tmp_path, content)
+    assert {code: row.price for code, row in rows.items()} == {
+        "PLY": Decimal(96),
+        "PLY/5x10": Decimal(145),
+    }
+    assert notes == ["A further size of a sheet, which plans choose from: PLY/5x10."]
+    with pytest.raises(BadFile, match="PLY stands twice"):
+        read(tmp_path, content.replace("120,60", "96,48"))
+    nameless, _ = read(tmp_path, content.replace("code,", "note,"))
+    assert list(nameless) == ["BIRCH-PLY", "BIRCH-PLY/5x10"]

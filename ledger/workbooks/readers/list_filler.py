@@ -34,7 +34,7 @@ class ListFiller:
 
     def __init__(self, units: str, decimal_mark: str = "") -> None:
         self.units, self.decimal_mark = units, decimal_mark
-        self._codes: list[str] = []
+        self._codes: dict[str, str] = {}
         self._told: dict[str, list[str]] = {}
 
     def titled(self, rows: Iterable[GridRow]) -> Iterator[tuple[GridRow, str]]:
@@ -48,15 +48,15 @@ class ListFiller:
             is_alone = len(filled) == 1 and len(row.columns) > 2 and not filled[0].trouble
             if is_alone and not any(map(str.isdigit, filled[0].text)):
                 title = filled[0].text
-                self._tell("Rows taken for titles", title)
+                self.tell("Rows taken for titles", title)
             else:
                 yield row, title
 
     def code(self, name: str) -> str:
         """A code of a name, in a list without codes."""
-        code = code_of(name, self._codes) if name else ""
-        self._codes.append(code)
-        self._tell("Codes made of the names", code)
+        code = self._codes.get(name.casefold(), "") or code_of(name, self._codes.values())
+        self._codes[name.casefold()] = code
+        self.tell("Codes made of the names", code)
         return code
 
     def kind(self, row: GridRow, name: str, title: str) -> str:
@@ -70,7 +70,7 @@ class ListFiller:
         elif not guess and self._size(row, name):
             guess = "sheet"
         if guess:
-            self._tell(f"Taken for {guess} by its words", row.written("code") or name)
+            self.tell(f"Taken for {guess} by its words", row.written("code") or name)
             return guess
         if "kind" in row.columns:
             return row.need("kind", _KIND)
@@ -89,9 +89,9 @@ class ListFiller:
             found = self._size(row, name)
         if found is not None:
             length, width, thickness = found.length, found.width, thickness or found.thickness
-            self._tell("Sheet sizes read from size or name", row.written("code") or name)
+            self.tell("Sheet sizes read from size or name", row.written("code") or name)
         if thickness is None and (thickness := thickness_in(name)):
-            self._tell("Thickness read from the name", row.written("code") or name)
+            self.tell("Thickness read from the name", row.written("code") or name)
         return length, width, thickness
 
     def _size(self, row: GridRow, name: str) -> SheetSize | None:
@@ -129,7 +129,7 @@ class ListFiller:
         if not guess and "unit" not in row.columns:
             guess = unit_of(kind, self.units)
             if guess:
-                self._tell(f"Taken as sold by {guess}", row.written("code") or row.text("name"))
+                self.tell(f"Taken as sold by {guess}", row.written("code") or row.text("name"))
         if guess:
             return guess
         return row.need("unit", UNIT) if "unit" in row.columns else self._no_unit(row)
@@ -151,10 +151,11 @@ class ListFiller:
         if unit == SQUARE_FOOT:
             area = convert(area, SQUARE_METER, SQUARE_FOOT)
         price = half_up(Fraction(amount) * area, 4)
-        self._tell(f"Priced by {unit}, kept by the sheet", row.written("code") or row.text("name"))
+        self.tell(f"Priced by {unit}, kept by the sheet", row.written("code") or row.text("name"))
         return price.normalize() if price % 1 else price.quantize(Decimal(1))
 
-    def _tell(self, what: str, of: str) -> None:
+    def tell(self, what: str, of: str) -> None:
+        """Note a guess, and the row that it was made for."""
         self._told.setdefault(what, []).append(of)
 
     def notes(self) -> list[str]:

@@ -27,6 +27,7 @@ from ledger.workbooks.kinds import (
     size,
 )
 from ledger.workbooks.readers.list_filler import ListFiller
+from ledger.workbooks.readers.price_words import size_name
 
 COLUMNS = (
     Column("code", ("id", "material code")),
@@ -91,6 +92,7 @@ def read_materials(
     read = tuple(_material(row, title, currency, units, dates, filler) for row, title in rows)
     if rows:
         _refuse_other_currency(rows[0][0], currency)
+    read = _sizes_apart(read, units, filler)
     _refuse_twice([row for row, _ in rows], read)
     faults.raise_if_any()
     if notes is not None:
@@ -188,6 +190,28 @@ def _allowance_on(row: GridRow) -> str | None:
     if row.text("allowance") and on is None:
         row.fault("allowance_on", "Say of what the allowance is a share: net (added) or bought.")
     return on if row.text("allowance") else None
+
+
+def _sizes_apart(
+    read: Sequence[MaterialRow], units: str, filler: ListFiller
+) -> tuple[MaterialRow, ...]:
+    """The rows with a code each: a further size of a sheet goes by CODE/SIZE, as plans take it."""
+    first: dict[str, MaterialRow] = {}
+    result = []
+    for material in read:
+        other = first.setdefault(material.code.casefold(), material)
+        is_size = (
+            material.kind == other.kind == "sheet"
+            and material.length is not None
+            and material.width is not None
+            and (material.length, material.width) != (other.length, other.width)
+        )
+        code = material.code
+        if is_size and material.length and material.width:
+            code = f"{code}/{size_name(material.length, material.width, units)}"
+            filler.tell("A further size of a sheet, which plans choose from", code)
+        result.append(replace(material, code=code))
+    return tuple(result)
 
 
 def _refuse_other_currency(row: GridRow, currency: Currency) -> None:

@@ -5,11 +5,11 @@ source. Pure.
 """
 
 import re
-from collections.abc import Collection
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ledger.errors import BadValue
-from ledger.measures.length import Length, parse_length
+from ledger.measures.length import Length, parse_length, show_length
 from ledger.measures.spoken import by_mark
 from ledger.measures.units import unit
 
@@ -84,7 +84,7 @@ def unit_of(kind: str, units: str) -> str:
     return _USUAL_UNITS[units].get(kind) or _UNITS.get(kind, "")
 
 
-def code_of(name: str, taken: Collection[str]) -> str:
+def code_of(name: str, taken: Iterable[str]) -> str:
     """A short code of a name, unlike those that are taken.
 
     >>> code_of("Birch plywood 3/4 in, A face", []), code_of("MDF 18 mm", ["MDF-18-MM"])
@@ -141,6 +141,21 @@ _LEAST = Length.of(150, "mm")
 
 def _are_feet(numbers: list[str]) -> bool:
     return all(number.isdigit() and 2 <= int(number) <= _FEET for number in numbers)
+
+
+def size_name(length: Length, width: Length, units: str) -> str:
+    """A sheet's size as dealers name it: in feet where both are whole, else in the book's unit.
+
+    >>> size_name(Length.of(120, "in"), Length.of(60, "in"), "inch")
+    '5x10'
+    >>> size_name(Length.of(2800, "mm"), Length.of(2070, "mm"), "mm")
+    '2800x2070'
+    >>> size_name(Length.of(97, "in"), Length.of(49, "in"), "inch")
+    '97x49'
+    """
+    if units == "inch" and length.feet.denominator == width.feet.denominator == 1:
+        return f"{width.feet}x{length.feet}"
+    return "x".join(show_length(one, units) for one in (length, width))
 
 
 def thickness_in(text: str) -> Length | None:

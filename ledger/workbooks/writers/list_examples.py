@@ -19,9 +19,13 @@ def price_list(units: str) -> ListTemplate:
     sheet = ("Birch plywood 3/4", "96", "48", "23/32") if inch else (
         "Birch plywood 18", "2500", "1250", "18")  # fmt: skip
     board = ("Hard maple 4/4", "96", "6", "1") if inch else ("Maple 27", "2500", "150", "27")
+    larger = ("120", "60") if inch else ("3000", "1500")
     rows: Sequence[dict[str, str]] = (
         {"code": "PLY34", "name": sheet[0], "kind": "sheet", "unit": "sheet", "length": sheet[1],
          "width": sheet[2], "thickness": sheet[3], "grain": "length", "price": "96",
+         "supplier": "Example Panels"},
+        {"code": "PLY34", "name": sheet[0], "kind": "sheet", "unit": "sheet", "length": larger[0],
+         "width": larger[1], "thickness": sheet[3], "grain": "length", "price": "145",
          "supplier": "Example Panels"},
         {"code": "MAPLE", "name": board[0], "kind": "lumber", "unit": "bd ft" if inch else "m³",
          "length": board[1], "width": board[2], "thickness": board[3],
@@ -41,7 +45,9 @@ def price_list(units: str) -> ListTemplate:
         ("Kind", "One of: " + ", ".join(KINDS) + "."),
         ("Unit", "What one price is for: each, sheet, " + ("bd ft, ft, gal." if inch else
                                                               "m³, m, L.")),
-        ("Sizes", f"Bare numbers are {size}. A sheet has length (the longer side) and width."),
+        ("Sizes", f"Bare numbers are {size}. A sheet has length (the longer side) and width."
+         " Another size of the same sheet is a further row with the same code; it goes by"
+         " CODE/SIZE, and plans choose between the sizes by cost."),
         ("Coverage", f"{'Square feet' if inch else 'm²'} a unit and coat, and where it is from."),
         _HEADINGS,
         _ANY,
