@@ -225,14 +225,11 @@ def _show_sheets(sheet: "CostSheet") -> None:
         voice.say(f"Sheets: {laid}")
 
 
-def _of_further_sizes(sheet: "CostSheet", material: str) -> str:
+def _of_further_sizes(sheet: "CostSheet", code: str) -> str:
     """How many of a material's sheets are of a further size, which goes by CODE/SIZE."""
-    sizes = [
-        f"{show_count(line.quantity, line.unit)} of {line.item.partition('/')[2]}"
-        for line in sheet.lines
-        if line.item.startswith(f"{material}/") and line.lot is None
-    ]
-    return f", of these {' and '.join(sizes)}" if sizes else ""
+    lines = [one for one in sheet.lines if one.item.startswith(f"{code}/") and one.lot is None]
+    sizes = [f"{show_count(one.quantity, one.unit)} {one.item[len(code) + 1 :]}" for one in lines]
+    return f", {' and '.join(sizes)} among them" if sizes else ""
 
 
 def _show_hours(sheet: "CostSheet") -> None:

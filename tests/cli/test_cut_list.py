@@ -98,4 +98,4 @@ def test_a_plan_names_the_sizes_that_it_takes(shop, tmp_path):
     shop("job", "new", "Tall", "--design", "tall", "--client", "Kern")
     shop("shop", "set", "overhead_year=20000", "pay_year=50000")
     said = " ".join(shop("price", "Tall").out.split())
-    assert "Sheets: 2 BIR, of these 1 sheet of 3000x1500" in said
+    assert "Sheets: 2 BIR, 1 sheet 3000x1500 among them" in said
