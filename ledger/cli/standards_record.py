@@ -53,7 +53,7 @@ def record(as_json: AsJson = False) -> None:
         voice.print_json({
             "closed": [_json(line) for line in closed], "under_safe": kept.under_safe,
             "replayed": [_json(line) for line in replayed],
-            "not_believed": [one.facts for one in past.unbelieved],
+            "not_believed": [one.as_json for one in past.unbelieved],
             "guesses": {"jobs": guessed.jobs, "ratio": guessed.shown},
         })  # fmt: skip
         return

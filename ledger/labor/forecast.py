@@ -158,12 +158,12 @@ class Forecast:
 
     def _sum(self, lines: Sequence[Planned]) -> tuple[float, float, dict[int, float]]:
         """The lines together at level 0: the logarithm's center, its own variance, its columns."""
-        lines_told = [self.line(one) for one in lines]
-        whole = sum(mean for mean, _, _ in lines_told)
-        noise = sum((mean / whole) ** 2 * variance for mean, variance, _ in lines_told)
+        estimates = [self.line(one) for one in lines]
+        whole = sum(mean for mean, _, _ in estimates)
+        noise = sum((mean / whole) ** 2 * variance for mean, variance, _ in estimates)
         fresh: dict[str, float] = {}
         combined: dict[int, float] = {}
-        for planned, (mean, _, columns) in zip(lines, lines_told, strict=True):
+        for planned, (mean, _, columns) in zip(lines, estimates, strict=True):
             if ("group", planned.group) not in self.effects.index:
                 fresh[planned.group] = fresh.get(planned.group, 0.0) + mean / whole
             for column, x in columns:

@@ -73,10 +73,10 @@ def foretell(
         for one in lines
         if one.estimate
     ]
-    told = typical_lines(forecast, planned)
-    typical = {one.operation: hours for one, hours in zip(planned, told, strict=True)}
+    by_line = typical_lines(forecast, planned)
+    typical = {one.operation: hours for one, hours in zip(planned, by_line, strict=True)}
     helped = sum(Fraction(hours) * helper_shares[code] for code, hours in typical.items())
-    whole = sum(told, Decimal("0.00"))
+    whole = sum(by_line, Decimal("0.00"))
     p50, p80, p95 = _points(forecast, planned)
     range_ = HoursRange(
         p50, p80, p95,
@@ -85,18 +85,18 @@ def foretell(
         helper=helped / Fraction(whole) if whole else Fraction(0),
         published=Fraction(half_up(Fraction(forecast.published), 4)),
         is_changing=forecast.is_changing,
-        groups=_groups(forecast, planned, told),
+        groups=_groups(forecast, planned, by_line),
         basis=BASIS,
     )  # fmt: skip
     return Foretold(typical, range_, forecast.hours(planned) if planned else None)
 
 
 def _groups(
-    forecast: Forecast, planned: Sequence[Planned], told: Sequence[Decimal]
+    forecast: Forecast, planned: Sequence[Planned], by_line: Sequence[Decimal]
 ) -> tuple[GroupHours, ...]:
     members: dict[str, list[Planned]] = {}
     typical: dict[str, Decimal] = {}
-    for one, hours in zip(planned, told, strict=True):
+    for one, hours in zip(planned, by_line, strict=True):
         members.setdefault(one.group, []).append(one)
         typical[one.group] = typical.get(one.group, Decimal("0.00")) + hours
     return tuple(

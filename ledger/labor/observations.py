@@ -129,8 +129,8 @@ class Unbelieved:
         return f"{self.job} {named}, {self.hours} h against {self.estimate} h"
 
     @property
-    def facts(self) -> dict[str, object]:
-        """The same for other programs."""
+    def as_json(self) -> dict[str, object]:
+        """The same as JSON has it."""
         return {
             "job": self.job,
             "operations": list(self.operations),
@@ -182,9 +182,7 @@ def _works(lessons: Iterable[Lesson]) -> list[PastWork]:
     for lesson in (lessons := list(lessons)):
         days[lesson.job] = max(lesson.day, days.get(lesson.job, lesson.day))
     ordered = sorted(lessons, key=lambda one: (days[one.job], one.job, one.group, one.operation))
-    return [
-        _work_of(number, list(found)) for number, found in groupby(ordered, lambda one: one.job)
-    ]
+    return [_work_of(number, list(rows)) for number, rows in groupby(ordered, lambda one: one.job)]
 
 
 def _work_of(job: str, lessons: Sequence[Lesson]) -> PastWork:
@@ -195,8 +193,8 @@ def _work_of(job: str, lessons: Sequence[Lesson]) -> PastWork:
     moved = [one for one in known if one.onto]
     rows: list[Observation] = []
     unplanned = 0
-    for _, found in groupby((one for one in known if not one.onto), lambda one: one.group):
-        bundles, minutes = _bundles(list(found))
+    for _, group in groupby((one for one in known if not one.onto), lambda one: one.group):
+        bundles, minutes = _bundles(list(group))
         unplanned += minutes
         for bundle in bundles:
             row = _row(job, bundle, _joined(bundle, moved))

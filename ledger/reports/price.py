@@ -153,7 +153,7 @@ def _hours(sheet: CostSheet) -> Facts:
             {name: str(getattr(one, name)) for name in ("group", "typical", "p50", "p80", "p95")}
             for one in sheet.range.groups
         ],
-        "not_believed": [one.facts for one in sheet.range.unbelieved],
+        "not_believed": [one.as_json for one in sheet.range.unbelieved],
         "from": sheet.estimate_from,
     }
 

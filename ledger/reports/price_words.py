@@ -67,7 +67,10 @@ def explained(sheet: CostSheet, spread: PriceRange, name: str) -> str:
     rework = hours.p50 - hours.work
     if name == "near":
         jobs = ", ".join(f"{one.number} {one.hours} h" for one in sheet.near) or "none yet"
-        return f"The finished jobs whose hours are nearest to the typical {hours.p50} h: {jobs}."
+        return (
+            f"The finished jobs whose hours are nearest to the typical {hours.p50} h: {jobs}. One"
+            " whose price or material is not known is not among them."
+        )
     if name == "target":
         return f"Your pay, {show(rates.pay)} an hour after overhead. {_target(sheet)}"
     percent, is_one = _share(totals.margin), spread.standard is None

@@ -69,7 +69,7 @@ def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
     for warning in sheet.warnings:
         rows.note(f"To look at: {warning}")
     _points(rows, sheet, spread)
-    for heading, facts in _facts(sheet):
+    for heading, facts in _blocks(sheet):
         _block(rows, heading, facts)
 
 
@@ -83,7 +83,7 @@ type Fact = tuple[str, Value, str, str]
 """Name, value, number format and words of one line of the summary."""
 
 
-def _facts(sheet: CostSheet) -> list[tuple[str, list[Fact]]]:
+def _blocks(sheet: CostSheet) -> list[tuple[str, list[Fact]]]:
     """The summary's blocks below its points: how far the price reaches, cost, hours, sheets."""
     blocks = [("What you earn", _earned_facts(sheet))] if sheet.prospect else []
     blocks += [("Cost", _cost_facts(sheet)), ("Hours", _hours_facts(sheet))]
