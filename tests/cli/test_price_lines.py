@@ -113,6 +113,7 @@ def test_each_figure_below_a_price_says_its_hours(built_in):
     words = " ".join(said.split())
     prospect = facts["prospect"]
     assert words.count(f"{prospect['paid_hours']} h that it pays for at the selling rate") == 1
+    assert "hours it pays for:" not in words
     assert f"{facts['rates']['pay']} an hour up to {prospect['target_hours']} h" in words
 
 

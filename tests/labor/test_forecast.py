@@ -109,14 +109,19 @@ def test_a_total_with_counts_moves_the_level_as_one_line_and_no_operation():
 
 
 def test_a_total_leaves_operations_and_their_spread_as_other_jobs_taught_them():
-    apart = [lesson(), lesson("B", "4.00", 4.4)]
-    alone = Forecast(past_work(apart)).effects
-    jobs = past_work([*apart, *total(40.0, ("A", "8.00"), ("B", "8.00"), job="J-2")])
+    apart = [
+        lesson("AB"[at % 2], hours=6.0 + at, job=f"J-{1 + at // 2}") for at in range(12)
+    ]  # more lines than the effects and levels that they are spent on
+    before = [
+        replace(one, day=DAY - timedelta(days=9))
+        for one in total(40.0, ("A", "8.00"), ("B", "8.00"), job="J-0")
+    ]
+    jobs = past_work([*apart, *before])
 
-    taught = Forecast(jobs).effects
-    assert [job.job for job in jobs] == ["J-1", "J-2"]
-    assert effects(taught) == pytest.approx(effects(alone), abs=0.003)  # J-1 is one job older
-    assert taught.spreads.noise == pytest.approx(alone.spreads.noise, rel=0.01)
+    taught, alone = effects_of(jobs), effects_of(past_work(apart))
+    assert [job.job for job in jobs] == [f"J-{at}" for at in range(7)]
+    assert effects(taught) == pytest.approx(effects(alone), abs=1e-12)
+    assert taught.spreads == alone.spreads
 
 
 def test_rework_is_in_a_total_that_does_not_tell_it_apart():
