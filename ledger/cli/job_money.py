@@ -1,5 +1,6 @@
 """`benchledger job change`, `pay` and `cancel`: what follows once a quote was accepted."""
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -38,13 +39,16 @@ def change(
     approved: Annotated[str, typer.Option(metavar="CO-1", help="One that was approved.")] = "",
     declined: Annotated[str, typer.Option(metavar="CO-1", help="One that was declined.")] = "",
     how: Annotated[str, typer.Option("--by", help="E-mail, signature …")] = "e-mail",
+    again: Annotated[str, typer.Option(metavar="CO-1", help="One to be written again.")] = "",
+    pdf: Annotated[Path | None, typer.Option(help="The paper to be signed.")] = None,
     on: On = "today",
     as_json: AsJson = False,
 ) -> None:
     """Write a change order, record its answer, or list a job's change orders.
 
-    Example: benchledger job change bed "one more loose shelf a tower" --price 120 --hours 0.8
+    Example: benchledger job change bed "one more loose shelf a tower" --price 120 --pdf co-1.pdf
     """
+    from ledger.cli.job_papers import put_again, put_change
     from ledger.jobs.changes import approve, decline, find_change, propose
     from ledger.jobs.jobs import find_job, last_job
 
@@ -58,12 +62,18 @@ def change(
         elif words:
             if not price:
                 raise typer.BadParameter("say its price, 0 for a favor: --price AMOUNT")
-            propose(
-                book, job_row, words, book.currency.parse(price), days=days,
-                minutes=parse_duration(hours, LONGEST_CHANGE) if hours else 0,
-                affects=affects, asked_by=asked_by, taxed=not untaxed, day=day,
-            )  # fmt: skip
+            with book.entry("job change", f"{job_row.number} {words.strip()}"):
+                order = propose(
+                    book, job_row, words, book.currency.parse(price), days=days,
+                    minutes=parse_duration(hours, LONGEST_CHANGE) if hours else 0,
+                    affects=affects, asked_by=asked_by, taxed=not untaxed, day=day,
+                )  # fmt: skip
+                put_change(book, job_row, order, pdf)  # no file, no change order
+        elif again or pdf:
+            put_again(book, job_row, again, pdf)
         _show_changes(book, job_row, as_json=as_json)
+    if pdf:
+        voice.note(f"To be signed: {pdf}")
 
 
 def pay(

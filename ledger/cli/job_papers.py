@@ -12,6 +12,9 @@ from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import as_bought, show_bought, show_count
 
 if TYPE_CHECKING:  # help comes without what a price needs
+    from ledger.book import Book
+    from ledger.book.tables.ground import Job
+    from ledger.book.tables.jobs import ChangeOrder
     from ledger.jobs.buying import BuyingLine, BuyingList
 
 
@@ -75,6 +78,40 @@ def pack(
         shop, reach = book.settings.shop, book.settings.saw_reach
         write_shop_pack(sheet, made, xlsx, shop=shop, reach=reach, kerf=book.settings.kerf)
     voice.say(f"{job_row.number} {job_row.title}: shop pack written to {xlsx}.")
+
+
+def put_change(book: "Book", job: "Job", order: "ChangeOrder", pdf: Path | None) -> None:
+    """Freeze the page of a new change order, inside its entry, and print it where asked."""
+    from ledger.cli.printed import put_paper
+    from ledger.jobs.jobs import client_of
+    from ledger.papers.change import change_paper
+    from ledger.papers.frozen import keep_print
+    from ledger.papers.words import paper_size
+    from ledger.quotes.change_page import freeze_change
+
+    page = freeze_change(book, job, order)
+    if pdf:
+        paper = change_paper(page, client_of(book, job), paper_size(book))
+        keep_print(book, put_paper(paper, pdf), change_order=order.key)
+
+
+def put_again(book: "Book", job: "Job", again: str, pdf: Path | None) -> None:
+    """Print a change order as it was proposed.
+
+    Raises:
+        BadParameter: it is not said which, or into which file.
+    """
+    from ledger.cli.printed import put_paper
+    from ledger.jobs.changes import find_change
+    from ledger.jobs.jobs import client_of
+    from ledger.papers.change import change_paper
+    from ledger.papers.words import paper_size
+    from ledger.quotes.change_page import read_change
+
+    if not again or not pdf:
+        raise typer.BadParameter("say which change order and into which file: --again CO-1 --pdf")
+    page = read_change(book, find_change(book, job, again))
+    put_paper(change_paper(page, client_of(book, job), paper_size(book)), pdf)
 
 
 def _show(purchases: "BuyingList") -> None:

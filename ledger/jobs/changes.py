@@ -12,7 +12,7 @@ from datetime import date
 from ledger.book import Book, require_open_day
 from ledger.book.questions.labor import work_of_job
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import ChangeOrder, ChangeState
+from ledger.book.tables.jobs import Agreement, ChangeOrder, ChangeState
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import Ask, add_due, require_agreement
 from ledger.jobs.jobs import state_of
@@ -89,12 +89,17 @@ def approve(
     with book.entry("job change", f"{job.number} {order.name} approved by {how}"):
         book.post(ChangeState(change_order=order.key, state="approved", day=when, how=how))
         if order.price:
-            tax = Money(0)
-            if order.taxed and not is_untaxed(agreed.tax_standing):
-                tax = sales_tax(order.price, agreed.tax_rate, book.currency)
+            tax = tax_on_change(book, order, agreed)
             ask = Ask(f"{order.name}: {order.words}", order.price, tax)
             add_due(book, job, order.name, ask)
     return change_of(book, order)
+
+
+def tax_on_change(book: Book, order: ChangeOrder, agreed: Agreement) -> Money:
+    """The tax on a change order, at the rate of what was agreed."""
+    if not order.taxed or is_untaxed(agreed.tax_standing):
+        return Money(0)
+    return sales_tax(order.price, agreed.tax_rate, book.currency)
 
 
 def lower_price(book: Book, job: Job, less: Ask, how: str, *, day: date) -> ChangeOrder:

@@ -10,11 +10,12 @@ from dataclasses import dataclass
 from ledger.book import Book
 from ledger.book.clients import addressee_of
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import SentInvoice
+from ledger.book.tables.jobs import ChangeOrder, SentInvoice
 from ledger.book.tables.printed import PrintedRecord
 from ledger.book.tables.quotes import Quote
 from ledger.errors import LedgerError
 from ledger.jobs.jobs import client_of
+from ledger.papers.change import change_paper
 from ledger.papers.engine import (
     Paper,
     PrintedPaper,
@@ -25,6 +26,7 @@ from ledger.papers.engine import (
 )
 from ledger.papers.invoice import invoice_paper
 from ledger.papers.quote import quote_paper
+from ledger.quotes.change_page import read_change
 from ledger.quotes.invoice import read_invoice
 from ledger.quotes.revisions import offer_of
 
@@ -36,24 +38,29 @@ OTHER_WORDS = "other words: the client's details were changed or taken out since
 class PrintCheck:
     """A paper made again: its name, the digest that was kept, and how the new one compares.
 
-    `quote` or `invoice` is the number of the row in the book that it is of.
+    `quote` is the key of the quote that it is, where it is one.
     """
 
     name: str
     sha256: str
     quote: int | None
-    invoice: int | None
     outcome: str
 
 
 def keep_print(
-    book: Book, printed: PrintedPaper, *, quote: int | None = None, invoice: int | None = None
+    book: Book,
+    printed: PrintedPaper,
+    *,
+    quote: int | None = None,
+    invoice: int | None = None,
+    change_order: int | None = None,
 ) -> PrintedRecord:
-    """Post what is kept of a paper, inside the entry that sends it."""
+    """Post what is kept of a paper, inside the entry that sends it; one of the three is its key."""
     return book.post(
         PrintedRecord(
             quote=quote,
             invoice=invoice,
+            change_order=change_order,
             size=printed.size,
             engine=printed.engine,
             template=printed.template,
@@ -94,7 +101,7 @@ def _checked(book: Book, record: PrintedRecord) -> PrintCheck:
         outcome = compare(record, paper, print_paper)
     except LedgerError as refusal:
         outcome = str(refusal)
-    return PrintCheck(name, record.sha256, record.quote, record.invoice, outcome)
+    return PrintCheck(name, record.sha256, record.quote, outcome)
 
 
 def _paper(book: Book, record: PrintedRecord) -> tuple[str, Paper]:
@@ -102,6 +109,11 @@ def _paper(book: Book, record: PrintedRecord) -> tuple[str, Paper]:
         quote = _row(book.row(Quote, record.quote))
         client = client_of(book, _row(book.row(Job, quote.job)))
         return quote.name, quote_paper(offer_of(book, quote), client, record.size)
+    if record.change_order is not None:
+        order = _row(book.row(ChangeOrder, record.change_order))
+        change, job = read_change(book, order), _row(book.row(Job, order.job))
+        name = f"{change.number} to {change.quote}"
+        return name, change_paper(change, client_of(book, job), record.size)
     invoice = _row(book.row(SentInvoice, record.invoice or 0))
     page = read_invoice(invoice)
     reader = addressee_of(book, invoice.key) or client_of(book, _row(book.row(Job, invoice.job)))

@@ -51,6 +51,8 @@ BROKEN = [
     ("printed_digests", "printed", {"sha256": "0"}),
     ("printed_digests", "printed", {"words": ""}),
     ("printed_digests", "printed", {"template": ""}),
+    ("change_page_schema", "change_page", {"schema_number": 0}),
+    ("change_page_digest", "change_page", {"sha256": ""}),
     ("printed_flag", "printed", {"fallback": 2}),
     ("job_total_minutes", "job_total", {"minutes": -1}),
     ("job_basis_pieces", "job_basis", {"pieces": 0}),

@@ -176,3 +176,21 @@ def _full(lines: int = 24) -> Offer:
         clauses=tuple(Clause(f"Clause {n}", "The words of it. " * 12) for n in range(6)),
         acceptance="Accepted as it stands. " * 5,
     )
+
+
+@pytest.fixture
+def drafted(begun, tmp_path):
+    """A US shop with a quote for a solid-wood hall bench, not sent yet."""
+    (tmp_path / "bench.csv").write_text(
+        "id,qty,length,width,grain,material\nA1,6,39,3-1/8,length,ASH\n"
+    )
+    (tmp_path / "ash.csv").write_text(
+        "code,name,kind,unit,price,thickness,length,width\nASH,Ash,lumber,bd ft,7.20,1-1/4,96,6\n"
+    )
+    return begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000", "tax_rate=6 %"],
+        ["material", "load", "ash.csv"],
+        ["job", "new", "Hall bench", "--parts", "bench.csv", "--client", "T. Okafor"],
+        ["quote", "draft", "bench", "--price", "2000", "--deliverable", "Delivery=200"],
+    )

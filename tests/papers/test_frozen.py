@@ -18,24 +18,6 @@ def printed_again(shop):
 
 
 @pytest.fixture
-def drafted(begun, tmp_path):
-    """A US shop with a quote for a solid-wood hall bench, not sent yet."""
-    (tmp_path / "bench.csv").write_text(
-        "id,qty,length,width,grain,material\nA1,6,39,3-1/8,length,ASH\n"
-    )
-    (tmp_path / "ash.csv").write_text(
-        "code,name,kind,unit,price,thickness,length,width\nASH,Ash,lumber,bd ft,7.20,1-1/4,96,6\n"
-    )
-    return begun(
-        ["new", "--shop", "Quillhaven Workshop"],
-        ["shop", "set", "overhead_year=22000", "pay_year=56000", "tax_rate=6 %"],
-        ["material", "load", "ash.csv"],
-        ["job", "new", "Hall bench", "--parts", "bench.csv", "--client", "T. Okafor"],
-        ["quote", "draft", "bench", "--price", "2000", "--deliverable", "Delivery=200"],
-    )
-
-
-@pytest.fixture
 def sent(drafted):
     """A US shop whose quote and deposit invoice were printed when they were sent."""
     for words in (

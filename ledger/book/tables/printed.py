@@ -22,3 +22,14 @@ class PrintedRecord(Posted, table=True):
     words: str
     sha256: str
     fallback: bool = False
+
+
+class ChangePageRow(Posted, table=True):
+    """A change order as its client was asked to sign it: the bytes, their schema and SHA-256."""
+
+    __tablename__ = "change_page"
+
+    change_order: int
+    schema_number: int
+    page: bytes
+    sha256: str

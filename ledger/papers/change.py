@@ -1,0 +1,80 @@
+"""A change order on paper, to be signed before its work begins."""
+
+from ledger.measures.money import Money
+from ledger.measures.spoken import how_many
+from ledger.papers.engine import Paper
+from ledger.papers.quote import Reader, maker_lines, reader_lines
+from ledger.papers.words import Words, amount, day_words, footer, row
+from ledger.quotes.change_page import ChangePage
+
+ACCEPTED = "Accepted: this change with its price and its days. All else stays as agreed in {quote}."
+
+
+def change_paper(page: ChangePage, client: Reader, size: str) -> Paper:
+    """A change order as its client signs it."""
+    name = f"Change order {page.number}"
+    dated = [("Date", _day(page))]
+    dated += [("Belongs to", page.quote)] if page.quote else []
+    dated += [("Asked for by", page.asked_by)] if page.asked_by else []
+    return Paper(
+        template="change",
+        title=f"{name}: {page.title}",
+        author=page.maker.name,
+        day=page.day,
+        size=size,
+        footer=footer(f"{page.number} to {page.quote}", page.title, page.maker.name),
+        texts={
+            "shop": page.maker.name,
+            "ways": maker_lines(page.maker),
+            "number": page.number,
+            "client": reader_lines(client),
+            "dated": dated,
+            "title": page.title,
+            "words": page.words,
+            "prices": _prices(page),
+            "time": _time(page),
+            "clause": page.clause,
+            "acceptance": ACCEPTED.format(quote=page.quote),
+        },
+    )
+
+
+def _day(page: ChangePage) -> str:
+    return day_words(page.day, page.currency, page.units)
+
+
+def _prices(page: ChangePage) -> dict[str, Words]:
+    """What was agreed until now, what this adds or takes off, and the new whole."""
+    taxed = bool(page.tax or page.agreed_tax)
+    price, tax = page.agreed_price + page.price, page.agreed_tax + page.tax
+    words = f"{page.number}, {page.tax_words}" if page.tax_words else page.number
+    rows = [
+        _row(page, "Agreed until now", page.agreed_price, page.agreed_tax, taxed=taxed),
+        _row(page, words, page.price, page.tax, taxed=taxed),
+        _row(page, "Agreed with this change", price, tax, taxed=taxed, look="total"),
+    ]
+    code = page.currency.code
+    heads = ["", "price", "tax", code] if taxed else ["", code]
+    return {"heads": heads, "rows": rows}
+
+
+def _row(
+    page: ChangePage, words: str, price: Money, tax: Money, *, taxed: bool, look: str = ""
+) -> Words:
+    parts = (price, tax) if taxed else ()
+    shown = [amount(page.currency, part) for part in parts]
+    return row(words, *shown, amount(page.currency, price + tax, sign=look == "total"), look=look)
+
+
+def _time(page: ChangePage) -> str:
+    """The days that it adds, those of changes before it, and about when the piece comes now."""
+    if page.days:
+        sentences = [f"This change adds {how_many(page.days, 'day')}."]
+    else:
+        sentences = ["This change adds no days."]
+    if page.days_before:
+        sentences.append(f"Changes agreed before it added {how_many(page.days_before, 'day')}.")
+    if page.ready is not None:
+        ready = day_words(page.ready, page.currency, page.units)
+        sentences.append(f"The piece is ready about {ready}.")
+    return " ".join(sentences)

@@ -1,0 +1,123 @@
+"""A change order as it goes to the client to be signed, frozen like an invoice.
+
+It names the piece and the quote, what changes, its price and tax, what the whole comes to with it,
+and the days that it adds. The client is named by a number only.
+"""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.book.tables.jobs import ChangeOrder
+from ledger.book.tables.printed import ChangePageRow
+from ledger.costing.frozen import freeze, plain, thaw
+from ledger.errors import BadValue, NotAllowed
+from ledger.jobs.changes import changes, tax_on_change
+from ledger.jobs.jobs import client_number
+from ledger.jobs.payments import payments
+from ledger.measures.money import Currency, Money
+from ledger.quotes.contract import ZERO, Contract, contract_on
+from ledger.quotes.offer import Maker
+from ledger.quotes.snapshot import digest
+from ledger.quotes.terms import tax_words
+from ledger.quotes.wording import maker
+
+SCHEMA = 1
+"""The schema of pages that this program writes; a changed `ChangePage` raises it."""
+
+
+@dataclass(frozen=True, slots=True)
+class ChangePage:
+    """A change order as its client reads it; `ready` is about when the piece comes with it."""
+
+    number: str
+    day: date
+    currency: Currency
+    units: str
+    maker: Maker
+    client: int | None
+    quote: str
+    title: str
+    words: str
+    asked_by: str
+    price: Money
+    tax: Money
+    tax_words: str
+    agreed_price: Money
+    agreed_tax: Money
+    days: int
+    days_before: int
+    ready: date | None
+    clause: str
+
+    @property
+    def asked(self) -> Money:
+        """What it adds to what is to be paid, or takes off."""
+        return self.price + self.tax
+
+
+def freeze_change(book: Book, job: Job, order: ChangeOrder) -> ChangePage:
+    """Post the page of a change order that was just proposed, inside the entry that proposes it."""
+    page = _page(book, job, order)
+    frozen = freeze(page)
+    book.post(
+        ChangePageRow(
+            change_order=order.key, schema_number=SCHEMA, page=frozen, sha256=digest(frozen)
+        )
+    )
+    return page
+
+
+def read_change(book: Book, order: ChangeOrder) -> ChangePage:
+    """The page of a change order as it was proposed.
+
+    Raises:
+        NotAllowed: it was written by an earlier release, which kept none.
+        BadValue: its bytes are not those that were kept, or of a newer program.
+    """
+    row = book.last(ChangePageRow, change_order=order.key)
+    if row is None:
+        raise NotAllowed(f"No page was kept of {order.name}: it was written without one.")
+    if row.schema_number > SCHEMA:
+        raise BadValue(f"{order.name} was written by a newer program; install it to read it.")
+    if digest(row.page) != row.sha256:
+        raise BadValue(f"{order.name}: its bytes are not those that were kept. Restore a backup.")
+    return thaw(ChangePage, plain(row.page))
+
+
+def _page(book: Book, job: Job, order: ChangeOrder) -> ChangePage:
+    contract = contract_on(book, job, order.day)
+    agreed = contract.agreement
+    tax = tax_on_change(book, order, agreed)
+    approved = [one for one in changes(book, job) if one.state == "approved"]
+    days_before = sum(one.order.days for one in approved if one.since <= order.day)
+    return ChangePage(
+        number=order.name,
+        day=order.day,
+        currency=book.currency,
+        units=book.units,
+        maker=maker(book),
+        client=client_number(book, job),
+        quote=agreed.source,
+        title=job.title,
+        words=order.words,
+        asked_by=order.asked_by,
+        price=order.price,
+        tax=tax,
+        tax_words=tax_words(agreed.tax_standing, agreed.tax_rate, whole=True) if tax else "",
+        agreed_price=contract.whole.price,
+        agreed_tax=contract.whole.tax,
+        days=order.days,
+        days_before=days_before,
+        ready=_ready(book, contract, order.days + days_before),
+        clause=str(book.setting("wording_changes")),
+    )
+
+
+def _ready(book: Book, contract: Contract, days: int) -> date | None:
+    """The weeks of the quote from the first payment on, and the days that changes add."""
+    came = [one.day for one in payments(book, contract.job) if one.amount > ZERO]
+    if contract.offer is None or not came or min(came) > contract.day:
+        return None
+    return min(came) + timedelta(weeks=contract.offer.lead_weeks, days=days)
