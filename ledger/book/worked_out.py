@@ -18,7 +18,7 @@ class WorkedOut:
         self._kept: list[tuple[str, Sequence[Posted]]] = []
 
     def keep(self, words: str, rows: Sequence[Posted]) -> None:
-        """Keep rows, to be posted as an entry of their own at the end."""
+        """Keep rows, to be posted at the end, all that is kept as one entry."""
         self._kept.append((words, rows))
 
     def rows[R: Posted](self, table: type[R]) -> list[R]:
@@ -33,7 +33,9 @@ class WorkedOut:
     ) -> None:
         """Post what is kept; where that cannot be done now, it is worked out another time."""
         kept, self._kept = self._kept, []
-        for words, rows in kept:
-            with suppress(BookChanged, BookTrouble), entry(WORKED_OUT, words):
+        if not kept:
+            return
+        with suppress(BookChanged, BookTrouble), entry(WORKED_OUT, ", ".join(w for w, _ in kept)):
+            for _, rows in kept:
                 for row in rows:
                     post(row)

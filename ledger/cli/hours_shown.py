@@ -1,6 +1,7 @@
 """Hours as they are said: what was entered and where its job stands, lists, a job's lines."""
 
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from ledger.book.questions.labor import Logged
 from ledger.cli import voice
@@ -9,14 +10,16 @@ from ledger.labor.people import OWNER, unpaid_note
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.rounding import half_up_whole
-from ledger.verbs.clock import Stopped
 from ledger.verbs.hours import HoursLine, JobHours, LoggedDays, PostedHours
+
+if TYPE_CHECKING:
+    from ledger.verbs.clock import Stopped
 
 _UNSAID = {"work", "content", "shop"}
 """Classes that go without saying where hours were entered."""
 
 
-def say_stopped(stopped: Stopped) -> None:
+def say_stopped(stopped: "Stopped") -> None:
     """Say what became of the time of a clock that stopped."""
     if stopped.hours is None:
         what = name_of(stopped.clock.activity)

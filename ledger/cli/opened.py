@@ -92,7 +92,10 @@ def open_shop(*, after_close: bool = False) -> Iterator["Book"]:
         only_unchanged=True,
         after_close=after_close,
     ) as book:
-        gc.enable()  # see `main`
+        if not gc.isenabled():  # see `main`: what was imported stays, so it need not be searched
+            gc.freeze()
+            gc.set_threshold(50_000, 20, 50)
+            gc.enable()
         if _holding[0]:
             book.hold()
         _posted[:] = [False]

@@ -25,8 +25,6 @@ def undo(
 
     Example: benchledger undo --why "typed twice"
     """
-    from ledger.upkeep.undo import take_back
-
     if listed:
         _list(as_json=as_json)
         return
@@ -34,6 +32,8 @@ def undo(
         raise typer.BadParameter(
             f"“{entry}” is not the number of an entry; see: benchledger undo --list"
         )
+    from ledger.upkeep.undo import take_back
+
     with open_shop() as book:
         back = take_back(book, int(entry) if entry else None, why.strip() or "undo")
     if as_json:
@@ -43,7 +43,7 @@ def undo(
 
 
 def _list(*, as_json: bool) -> None:
-    from ledger.upkeep.undo import last_entries
+    from ledger.book.questions.entries import last_entries
 
     with open_shop() as book:
         entries = last_entries(book)

@@ -15,8 +15,9 @@ from ledger.book.tables.ground import Material
 from ledger.costing.board_faults import board_fault, may_resaw
 from ledger.costing.taken import Taken, board_parts, part_words, piece_of
 from ledger.costing.woods import dressed_to
-from ledger.cutting.boards import BoardPlan, plan_boards
+from ledger.cutting.boards import BoardPlan, LayOut, plan_boards
 from ledger.cutting.problem import CutPart, Stock
+from ledger.cutting.solve import solve
 from ledger.designs.built import Build, BuiltBand, BuiltPart
 from ledger.designs.counting_rules import blank_feet, edging_feet, net_feet
 from ledger.designs.wood import Board
@@ -32,8 +33,12 @@ _CUBIC_STEPS = 1000
 """A tally in cubic meters is rounded up to a thousandth."""
 
 
-def lumber(build: Build, materials: Mapping[str, Material], kerf: Length) -> list[Taken]:
+def lumber(
+    build: Build, materials: Mapping[str, Material], kerf: Length, lay_out: LayOut = solve
+) -> list[Taken]:
     """The lines of all lumber, in the order of the parts list; edging alone comes last.
+
+    `lay_out` answers how rough boards are cut, such as from what is kept.
 
     Raises:
         NotAllowed: a material has no size of a board, or cannot give a part.
@@ -41,7 +46,7 @@ def lumber(build: Build, materials: Mapping[str, Material], kerf: Length) -> lis
     parts = board_parts(build, materials)
     bands = {band.material: band for band in build.bands if band.is_solid}
     return [
-        _line(materials[code], parts.get(code, []), bands.get(code), build, kerf)
+        _line(materials[code], parts.get(code, []), bands.get(code), build, kerf, lay_out)
         for code in dict.fromkeys([*parts, *bands])
     ]
 
@@ -63,7 +68,7 @@ def board_plans(
 ) -> dict[str, BoardPlan]:
     """The rough boards of every solid material that is bought by them, with the parts laid."""
     return {
-        code: _plan(materials[code], parts, build.units, kerf, Fraction(0))
+        code: _plan(materials[code], parts, build.units, kerf, Fraction(0), solve)
         for code, parts in board_parts(build, materials).items()
         if not materials[code].by_tally
     }
@@ -75,6 +80,7 @@ def _line(
     band: BuiltBand | None,
     build: Build,
     kerf: Length,
+    lay_out: LayOut,
 ) -> Taken:
     fault = board_fault(material, parts, build.units)
     ends = dressed_to(material)
@@ -91,7 +97,7 @@ def _line(
         exact, basis = _tally(material, net, blanks)
         basis = "; ".join([basis, *_largest(parts, build.units)])
     else:
-        exact, basis = _boards(material, parts, build.units, kerf, strips)
+        exact, basis = _boards(material, parts, build.units, kerf, strips, lay_out)
     charged = as_bought(Quantity.of(half_up(exact, 6)), material.unit)
     stock = Quantity.of(half_up(convert(net, "bd ft", material.unit), 6))
     return Taken(material.code, stock, charged, basis, trace)
@@ -133,8 +139,9 @@ def _boards(
     units: str,
     kerf: Length,
     strips: Fraction,
+    lay_out: LayOut,
 ) -> tuple[Fraction, str]:
-    plan = _plan(material, parts, units, kerf, strips)
+    plan = _plan(material, parts, units, kerf, strips, lay_out)
     (board,) = plan.problem.stocks
     size = " × ".join(
         show_length(Length(side), units, suffix=True) for side in (board.width_nm, board.length_nm)
@@ -146,7 +153,12 @@ def _boards(
 
 
 def _plan(
-    material: Material, parts: Sequence[BuiltPart], units: str, kerf: Length, strips: Fraction
+    material: Material,
+    parts: Sequence[BuiltPart],
+    units: str,
+    kerf: Length,
+    strips: Fraction,
+    lay_out: LayOut,
 ) -> BoardPlan:
     fault = board_fault(material, parts, units)
     if fault or material.length is None or material.width is None or material.thickness is None:
@@ -159,6 +171,7 @@ def _plan(
         waste=_waste(material),
         more=strips,
         show=lambda nm: show_length(Length(nm), units, suffix=True),
+        lay_out=lay_out,
     )
 
 

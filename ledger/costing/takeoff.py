@@ -16,7 +16,9 @@ from math import ceil
 from ledger.book.tables.ground import Material
 from ledger.costing.lumber import lumber
 from ledger.costing.taken import Taken, bought_parts, net_area, part_words, said_area
+from ledger.cutting.boards import LayOut
 from ledger.cutting.layout import LaidSheet, Layout
+from ledger.cutting.solve import solve
 from ledger.designs.built import Build, BuiltBand, BuiltCoat, BuiltPart
 from ledger.errors import NotAllowed
 from ledger.measures.area import Area
@@ -61,10 +63,12 @@ def take_off(
     allowances: Allowances,
     kerf: Length,
     rack: Mapping[str, RackPiece] | None = None,
+    lay_out: LayOut = solve,
 ) -> tuple[Taken, ...]:
     """Everything the build needs, in the order sheets, lumber, edging, finish, the rest.
 
-    `rack` are the pieces that layouts may be cut from, by the label they carry there.
+    `rack` are the pieces that layouts may be cut from, by the label they carry there; `lay_out`
+    answers how rough boards are cut.
 
     Raises:
         NotAllowed: a material lacks what its rule needs (coverage, roll or board size).
@@ -72,7 +76,7 @@ def take_off(
     taken: list[Taken] = []
     for code, layout in layouts.items():
         taken += _sheets(code, layout, build, rack or {})
-    taken += lumber(build, materials, kerf)
+    taken += lumber(build, materials, kerf, lay_out)
     wanted = [
         _band(build, band, materials[band.material], allowances)
         for band in build.bands

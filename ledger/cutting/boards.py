@@ -6,7 +6,7 @@ thickness × width × length ÷ 144 in inches, and stock under 4/4 counts as one
 (knots, sapwood, wind) is a share of what is bought: a third of waste means buying net ÷ (1 - 1/3).
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import count
@@ -19,6 +19,8 @@ from ledger.errors import BadValue, NotAllowed
 from ledger.measures.lumber import OVER_LENGTH_NM, OVER_WIDTH_NM, board_feet
 
 INCH = 25_400_000
+
+type LayOut = Callable[[Problem], Layout]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,12 +78,14 @@ def plan_boards(
     waste: Fraction = Fraction(0),
     more: Fraction = Fraction(0),
     show: Show = show_mm,
+    lay_out: LayOut = solve,
 ) -> BoardPlan:
     """Plan the boards for parts of one material.
 
     `thickness_nm` is the boards' rough thickness, on which all is tallied; `finished_nm` the parts'
     thickness, which must come out of it. `more` are board feet that are ripped beside the parts. A
-    part that carries an oversize of its own keeps it.
+    part that carries an oversize of its own keeps it. `lay_out` answers a problem, such as from
+    what is kept.
     """
     material = parts[0].material if parts else ""
     if not 0 <= waste < 1:
@@ -94,7 +98,7 @@ def plan_boards(
     pieces = tuple(_oversize(part) for part in parts)
     problem = Problem(material, pieces, (board,), kerf_nm, rip_first=True, boards=True)
     check_problem(problem, show)
-    layout = solve(problem)
+    layout = lay_out(problem)
     each = board_feet(thickness_nm, board.width_nm, board.length_nm)
     net = sum(
         (part.quantity * board_feet(thickness_nm, part.width_nm, part.length_nm) for part in parts),

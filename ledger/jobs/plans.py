@@ -82,6 +82,16 @@ def plans(
     return {code: MaterialLayout(problem, layouts[code]) for code, problem in problems.items()}
 
 
+def kept_layout(book: Book, problem: Problem) -> Layout:
+    """The stored answer to a problem, as of rough boards; else it is solved, and then stored."""
+    stored = _stored(book, problem)
+    if stored:
+        return stored.layout
+    layout = solve(problem)
+    book.worked_out.keep(problem.material, [_row(problem, layout, "default")])
+    return layout
+
+
 def rack_for(book: Book, job: Job, without: Iterable[int] = ()) -> list[RackPiece]:
     """The offcuts that a job may be laid on, by the number of their lots.
 

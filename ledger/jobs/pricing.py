@@ -36,7 +36,7 @@ from ledger.jobs.near import near_jobs
 from ledger.jobs.open_items import order_items, prices_of_others
 from ledger.jobs.other_costs import improvement_tax, other_costs
 from ledger.jobs.pieces import step_of
-from ledger.jobs.plans import MaterialLayout, Progress
+from ledger.jobs.plans import MaterialLayout, Progress, kept_layout
 from ledger.jobs.shop_rates import rates_of, rules_of
 from ledger.labor.history import history
 from ledger.labor.hours_range import Foretold, HoursRange
@@ -207,7 +207,10 @@ def taken_of(book: Book, made: Assembled) -> tuple[Taken, ...]:
     """The take-off of what a job is made of, with the shop's allowances."""
     allowances = Allowances(book.settings.edging_allowance, book.settings.fastener_allowance)
     layouts = {code: plan.layout for code, plan in made.plans.items()}
-    taken = take_off(made.build, layouts, made.materials, allowances, book.settings.kerf, made.rack)
+    taken = take_off(
+        made.build, layouts, made.materials, allowances, book.settings.kerf, made.rack,
+        lambda problem: kept_layout(book, problem),
+    )  # fmt: skip
     return (*taken, *made.uses)
 
 

@@ -243,8 +243,26 @@ def board_feet(thickness: Length, width: Length, length: Length) -> Fraction:
     return thickness.inches * width.inches * length.inches / 144
 
 
+_SIZES = {
+    "in": (254, 10**4), FOOT: (3_048, 10**4), "yd": (9_144, 10**4), "mm": (1, 10**3),
+    "cm": (1, 10**2), METER: (1, 1), SQUARE_FOOT: (9_290_304, 10**8), SQUARE_METER: (1, 1),
+    BOARD_FOOT: (2_359_737_216, 10**12), CUBIC_METER: (1, 1), GALLON: (3_785_411_784, 10**12),
+    "quart": (946_352_946, 10**12), "pint": (473_176_473, 10**12), LITER: (1, 10**3),
+    "lb": (45_359_237, 10**5), "oz": (45_359_237, 16 * 10**5), "kg": (10**3, 1), "g": (1, 1),
+}  # fmt: skip
+"""What pint answered for the units that goods are bought in, in m, m², m³ and g, kept as integers:
+loading pint takes longer than a price. Of other units it is asked when they come up."""
+
+
 @cache
 def _factor(source: str, target: str) -> Fraction:
+    """The factor between two measured units of one kind: as it is kept, else as pint says."""
+    if source in _SIZES and target in _SIZES:
+        return Fraction(*_SIZES[source]) / Fraction(*_SIZES[target])
+    return ask_pint(source, target)
+
+
+def ask_pint(source: str, target: str) -> Fraction:
     """Ask pint for the factor between two measured units of one kind."""
     quantity = _registry().Quantity(Fraction(1), _pint_name(source)).to(_pint_name(target))
     return Fraction(quantity.magnitude)

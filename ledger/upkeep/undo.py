@@ -21,11 +21,6 @@ RULES: Sequence[ReversalRule] = (
 """What each room adds to the references that the book itself guards."""
 
 
-def last_entries(book: Book, count: int = 10) -> list[tuple[JournalEntry, bool]]:
-    """The last entries, newest first, each with whether it still counts."""
-    return [(entry, book.is_in_force(entry.id or 0)) for entry in book.entries(count)]
-
-
 def take_back(book: Book, number: int | None, why: str) -> JournalEntry:
     """Reverse the entry of that number, the last in force where none is said; give it back.
 

@@ -32,6 +32,6 @@ with another open book, and hold the book only while it posts.
 
 What is short enough stands in the rooms below: `labor.clock.running` and `moment_of` for the clock,
 `labor.log.last_entry` for hours to be entered again, `jobs.income.add_spoiled` for what rework
-spoiled, `upkeep.undo.last_entries` and `take_back`, `reports.today` for what is open and due, and
-`book.copies.copy_once_a_day` before the first posting of a day.
+spoiled, `book.questions.entries.last_entries` and `upkeep.undo.take_back`, `reports.today` for what
+is open and due, and `book.copies.copy_once_a_day` before the first posting of a day.
 """

@@ -11,7 +11,6 @@ from ledger.book.questions.labor import Logged, WorkSum, time_entries, work_of_j
 from ledger.book.tables.ground import Job, Operation
 from ledger.book.tables.labor import Work
 from ledger.errors import NotAllowed, NotFound
-from ledger.jobs.changes import changed_minutes
 from ledger.jobs.jobs import find_job, last_job, state_of
 from ledger.jobs.lines import is_known
 from ledger.labor.estimate import total_hours
@@ -248,6 +247,8 @@ class JobHours:
 
 def of_job(book: Book, job: Job, plan: JobPlan) -> JobHours:
     """A job's hours so far, operation by operation, beside their estimate."""
+    from ledger.jobs.changes import changed_minutes  # what an entry of hours need not load
+
     rows, hours = work_of_job(book, job.key), dict(plan.hours or {})
     foreseen = [row for row in rows if row.kind in COUNTED and row.group is not None]
     minutes = dict.fromkeys([*hours, *map(_key, foreseen)], 0)

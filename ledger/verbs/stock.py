@@ -14,12 +14,11 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import BadValue
 from ledger.jobs.jobs import find_job
-from ledger.measures.length import parse_size
+from ledger.measures.length import Length, parse_size
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity, parse_quantity
-from ledger.stock import movements, sending
+from ledger.stock import movements
 from ledger.stock.materials import find_material
-from ledger.stock.offcuts import OffcutSize, keep_offcuts
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +189,8 @@ def send_back(
         BadValue: there are too few or too many words.
         NotAllowed: neither stock nor the job has that much.
     """
+    from ledger.stock import sending
+
     item = read_item(book, words, lot)
     sent = sending.send_back(
         book, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why,
@@ -251,19 +252,20 @@ def keep(
         BadValue: a size is not length x width.
         NotAllowed: more area than the job got of that material and has not given back yet.
     """
+    from ledger.stock.offcuts import OffcutSize, keep_offcuts
+
     found, code = find_job(book, job), find_material(book, material).code
-    pieces = [_piece(book, size) for size in sizes]
+    pieces = [OffcutSize(*_sides(book, size)) for size in sizes]
     lots = keep_offcuts(book, found.key, code, pieces, day=book.dates.read(on))
     worth = total(lot.full for lot in lots)
     return KeptPieces(found, code, len(lots), len(pieces) - len(lots), worth)
 
 
-def _piece(book: Book, text: str) -> OffcutSize:
+def _sides(book: Book, text: str) -> tuple[Length, Length]:
     sizes = [size for size in re.split("[x×]", text) if size.strip()]
     if len(sizes) != 2:
         raise BadValue(f"“{text}” should be length x width, for example 95-1/2x15-11/16")
-    length, width = (parse_size(size, book.units) for size in sizes)
-    return OffcutSize(length, width)
+    return parse_size(sizes[0], book.units), parse_size(sizes[1], book.units)
 
 
 def _job_and_item(book: Book, words: Sequence[str], lot: int | None) -> tuple[Job, Item]:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from ledger.errors import BadValue
 from ledger.measures.length import Length
-from ledger.measures.units import board_feet, convert, kind, unit
+from ledger.measures.units import ask_pint, board_feet, convert, kind, unit
 
 MEASURED = {
     "length": ["in", "ft", "yd", "mil", "mm", "cm", "m"],
@@ -19,6 +19,11 @@ MEASURED = {
 }
 COUNTED = ["each", "set", "pair", "lot", "sheet", "roll", "pack", "box", "tube", "bottle", "disc"]
 PAIRS = [pair for names in MEASURED.values() for pair in product(names, names)]
+
+
+@pytest.mark.parametrize(("source", "target"), PAIRS)
+def test_a_kept_factor_is_what_pint_says(source, target):
+    assert convert(1, source, target) == ask_pint(source, target)
 
 
 @settings(deadline=None)

@@ -8,6 +8,7 @@ from decimal import Decimal
 import pytest
 
 from ledger.book import Book
+from ledger.book.questions.entries import last_entries
 from ledger.book.tables.labor import HoursPlan
 from ledger.errors import BadValue, LedgerError, NotAllowed, Question
 from ledger.jobs.jobs import find_job
@@ -17,7 +18,7 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.stock.line_text import split_line
 from ledger.stock.opening import OpeningRow, open_stock
-from ledger.upkeep.undo import last_entries, take_back
+from ledger.upkeep.undo import take_back
 from ledger.verbs import clock, hours, receipt, stock
 
 DAY = date(2025, 4, 25)

@@ -1,6 +1,7 @@
 """Questions about entries themselves."""
 
 from ledger.book.journal import MADE, Book
+from ledger.book.tables.ground import JournalEntry
 from ledger.book.worked_out import WORKED_OUT
 
 
@@ -17,3 +18,8 @@ def last_in_force(book: Book) -> int | None:
     )
     number: int | None = row[0]
     return number
+
+
+def last_entries(book: Book, count: int = 10) -> list[tuple[JournalEntry, bool]]:
+    """The last entries, newest first, each with whether it still counts."""
+    return [(entry, book.is_in_force(entry.id or 0)) for entry in book.entries(count)]

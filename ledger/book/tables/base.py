@@ -44,7 +44,10 @@ def salt() -> Any:
 class Posted(SQLModel):
     """A row of an entry: it is posted once and stands for ever; `entry` says when, who and why."""
 
-    model_config = ConfigDict(arbitrary_types_allowed=True)  # type: ignore[assignment]
+    # Rows are made from checked values, never validated: no validator is built for a table.
+    model_config = ConfigDict(  # type: ignore[assignment]
+        arbitrary_types_allowed=True, defer_build=True
+    )
 
     id: int | None = Field(default=None, primary_key=True)
     entry: int = Field(default=0, sa_column_kwargs={"name": "deed"})
