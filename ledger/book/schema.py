@@ -81,8 +81,10 @@ def make_folder(path: Path) -> None:
         raise BookTrouble(f"{path} cannot be made: nothing may be written in {path.parent}.")
 
 
-def bring_up_to_date(path: Path) -> None:
+def bring_up_to_date(path: Path) -> bool:
     """Check that the file is a book this program can write; upgrade it, after a copy, if older.
+
+    Whether it was older is given back.
 
     Raises:
         BookTrouble: not a book, damaged, locked, or made by a newer program.
@@ -90,7 +92,8 @@ def bring_up_to_date(path: Path) -> None:
     """
     require_there(path)
     with troubles.said(path), closing(connect(path)) as connection:
-        if number_of(connection, path) < newest():
+        is_older = number_of(connection, path) < newest()
+        if is_older:
             _upgrade(connection, path)
         damaged = damaged_guards(connection)
     if damaged:
@@ -98,6 +101,7 @@ def bring_up_to_date(path: Path) -> None:
             f"{path} lacks {len(damaged)} of the triggers that keep posted rows as they are"
             f" ({damaged[0]} …): somebody changed its schema."
         )
+    return is_older
 
 
 def require_there(path: Path) -> None:

@@ -99,6 +99,8 @@ def open_shop(*, after_close: bool = False) -> Iterator["Book"]:
         if _holding[0]:
             book.hold()
         _posted[:] = [False]
+        if book.is_just_upgraded:
+            _add_operations(book)
         try:
             yield book
         except (BadValue, NotAllowed, NotFound):
@@ -108,6 +110,22 @@ def open_shop(*, after_close: bool = False) -> Iterator["Book"]:
             voice.note(book.dates.said_back())
         if _posted[0]:
             _add_to_series(book)
+
+
+def _add_operations(book: "Book") -> None:
+    """Give a book of an older program the operations it lacks; say which drafts that changes."""
+    from ledger.labor.standards import load_lacking_standards, standards
+    from ledger.quotes.recounted import recounted_drafts
+
+    added = load_lacking_standards(book) if standards(book) else []
+    if not added:
+        return
+    voice.note(
+        f"{len(added)} operations came into the book, for solid wood, joints and finishing by hand:"
+        " benchledger standards list. What the shop learned stays as it is."
+    )
+    for sentence in recounted_drafts(book, added):
+        voice.warn(sentence)
 
 
 def _add_to_series(book: "Book") -> None:

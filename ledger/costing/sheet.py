@@ -56,7 +56,8 @@ class SheetHours:
     """One operation of the job, in person-hours.
 
     `estimate` is what the price uses; `standard` comes from the standards alone, `history` is what
-    the shop's own past would have said (`ratio` × standard).
+    the shop's own past would have said (`ratio` × standard). `is_assumed` marks a line with joints
+    that the design does not list.
     """
 
     operation: str
@@ -73,6 +74,7 @@ class SheetHours:
     past_jobs: int
     basis: str
     trace: tuple[str, ...] = ()
+    is_assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

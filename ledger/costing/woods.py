@@ -22,9 +22,21 @@ SPECIFIC_GRAVITY: Mapping[str, str] = {
     "beech": "0.64", "paper birch": "0.55", "sweet birch": "0.65", "yellow birch": "0.62",
     "black cherry": "0.50", "sugar maple": "0.63", "northern red oak": "0.63",
     "white oak": "0.68", "yellow-poplar": "0.42", "shagbark hickory": "0.72",
-    "sitka spruce": "0.40", "longleaf pine": "0.59",
+    "sitka spruce": "0.40", "longleaf pine": "0.59", "walnut": "0.55", "poplar": "0.42",
 }  # fmt: skip
 """Oven-dry mass over volume at 12 % moisture content, by species."""
+
+YIELDS = (
+    "common practice; published yields of clear cuttings are higher: 4/4 yellow-poplar 85 % of"
+    " FAS, 69 % of No. 1, 70 % of No. 2 (West Virginia University, a thesis on 479 boards)"
+)
+
+_WASTE: Mapping[str, tuple[str, str]] = {
+    "FAS": ("25 %", "25 %"), "F1F": ("25 %", "25 %"), "selects": ("25 %", "25 %"),
+    "No. 1": ("40 %", "25 %"), "No. 2A": ("50 %", "35 %"), "No. 2B": ("50 %", "35 %"),
+    "S4S": ("10 %", "10 %"), "panel": ("10 %", "10 %"), "": ("25 %", "25 %"),
+}  # fmt: skip
+"""What of lumber is wasted, as a share of what is bought: under a clear finish, under paint."""
 
 _FILM = re.compile(r"varnish|polyurethane|lacquer|shellac", re.IGNORECASE)
 _WATER = Fraction("62.4")
@@ -62,10 +74,11 @@ def wood_density(name: str) -> Density | None:
     True
     """
     words = name.casefold()
-    gravities = [gravity for wood, gravity in SPECIFIC_GRAVITY.items() if wood in words]
-    if len(gravities) != 1:
+    named = [wood for wood in SPECIFIC_GRAVITY if wood in words]
+    named = [wood for wood in named if not any(wood in one for one in named if one != wood)]
+    if len(named) != 1:
         return None
-    pounds = pounds_per_cubic_foot(Fraction(gravities[0]))
+    pounds = pounds_per_cubic_foot(Fraction(SPECIFIC_GRAVITY[named[0]]))
     return Density(pounds * _POUND / _CUBIC_FOOT, HANDBOOK)
 
 
@@ -81,6 +94,21 @@ def dressed_to(material: Material) -> Length | None:
     if material.surfaced is not None or material.thickness is None:
         return material.surfaced
     return Length(dressed(material.thickness.nm))
+
+
+def waste_advice(material: Material, *, is_painted: bool) -> str:
+    """What to say where the price list gives no waste for lumber; nothing where it does."""
+    if material.kind != "lumber" or material.allowance is not None:
+        return ""
+    share = _WASTE.get(material.grade, _WASTE[""])[is_painted]
+    if "walnut" in material.name.casefold() and material.grade in ("FAS", "F1F", "selects"):
+        share = "35 %"
+    of = f"{material.grade} lumber" if material.grade else "hardwood whose grade is not said"
+    return (
+        f"{material.code} {material.name}: no waste is counted. Usual for {of} is {share} of what"
+        f" is bought ({YIELDS}). Write it into the price list, column allowance, on bought; 0 % is"
+        " an answer."
+    )
 
 
 def shop_wood(materials: Mapping[str, Material], kerf: Length, default_joint: str) -> ShopWood:

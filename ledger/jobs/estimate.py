@@ -123,6 +123,7 @@ def _line(
         past_jobs=past.learned(operation.code).jobs,
         basis=count.basis,
         trace=tuple(steps),
+        is_assumed=count.is_assumed,
     )
 
 

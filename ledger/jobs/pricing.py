@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
+from ledger.costing.assumptions import assumptions
 from ledger.costing.buildup import Priced, PriceRules, build_price
 from ledger.costing.cautions import Caution, cautions_for
 from ledger.costing.forgotten import forgotten
@@ -103,7 +104,7 @@ def price_job(
             is_rework_priced=is_typical or isinstance(rules.contingency, str),
         ),
         cautions=_cautions(book, made),
-        warnings=_warnings(book, made, rules, lines, firm)
+        warnings=_warnings(book, made, rules, lines, hours, firm)
         + _unpaid_helper(book, rates, priced.totals.helper_hours),
         facts=dict(made.build.facts),
         gaps=_gaps(book, job, made),
@@ -358,9 +359,14 @@ def _unpaid_helper(book: Book, rates: Rates, hours: Decimal) -> tuple[str, ...]:
 
 
 def _warnings(
-    book: Book, made: Assembled, rules: PriceRules, lines: list[CostLine], price: Money
+    book: Book,
+    made: Assembled,
+    rules: PriceRules,
+    lines: list[CostLine],
+    hours: Sequence[SheetHours],
+    price: Money,
 ) -> tuple[str, ...]:
-    warnings = []
+    warnings = [*assumptions(made.build, made.materials, hours)]
     if book.setting_text("contingency") == "range":
         warnings.append(
             "The contingency “range” is now the price to cover 8 jobs in 10; keep that with:"

@@ -7,7 +7,7 @@ them (`ledger.labor.learning`). An operation belongs to a group, which may be lo
 """
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -60,14 +60,34 @@ GROUPS: dict[str, Group] = {
 
 def load_starting_standards(book: Book) -> int:
     """Post the starting standards that the book does not have yet; give back how many."""
+    return len(load_lacking_standards(book))
+
+
+def load_lacking_standards(book: Book) -> list[str]:
+    """Post the starting standards that the book does not have yet; give back their codes.
+
+    Words that name an operation of the shop's own already stay with it.
+    """
     known = standards(book)
-    metric = book.units == "mm"
-    fresh = [row for row in starting_standards(metric=metric) if row.code not in known]
+    taken = {name for row in known.values() for name in _names(row)}
+    fresh = [
+        _with_free_words(row, taken)
+        for row in starting_standards(metric=book.units == "mm")
+        if row.code not in known and not {row.code.casefold(), row.name.casefold()} & taken
+    ]
     if fresh:
         with book.entry("standards load", f"{len(fresh)} starting standards"):
             for row in fresh:
                 book.post(row)
-    return len(fresh)
+    return [row.code for row in fresh]
+
+
+def _with_free_words(row: Operation, taken: Container[str]) -> Operation:
+    """A starting standard without the spoken words that are taken."""
+    words = [word for word in spoken_words(row) if word.casefold() not in taken]
+    if len(words) < len(spoken_words(row)):
+        row.spoken = ", ".join(words)
+    return row
 
 
 def starting_standards(*, metric: bool = False) -> list[Operation]:

@@ -26,9 +26,9 @@ def price_json(sheet: CostSheet, spread: PriceRange) -> Facts:
     unit_cost, full, cash, price, basis, lot] · needs [item, words, unit, quantity,
     quantity_in_kind, quantity_owned, quantity_to_buy, full, value_in_kind, value_owned, to_pay,
     rack_full, rack_cash, lots] · operations [operation, name, group, driver, unit, estimate, owner,
-    helper, standard, history, past_jobs, basis] · hours {estimate, owner, helper, history, rework,
-    p50, p80, p95, past_jobs, published, changing, basis, groups [group, typical, p50, p80, p95],
-    not_believed [job, operations, group, hours, estimate], from} · rates {pay, overhead,
+    helper, standard, history, past_jobs, basis, assumed] · hours {estimate, owner, helper, history,
+    rework, p50, p80, p95, past_jobs, published, changing, basis, groups [group, typical, p50, p80,
+    p95], not_believed [job, operations, group, hours, estimate], from} · rates {pay, overhead,
     break_even, selling, helper_cost, helper_billed} · build_up [name, calculation, amount] · totals
     {material, hardware, material_full, material_cash, material_in_kind, material_owned,
     material_to_buy, full_cost, cash_cost, cash_to_spend, build_up, price, earned_per_hour,
@@ -132,6 +132,7 @@ def _operation(line: SheetHours) -> Facts:
         "history": str(line.history),
         "past_jobs": line.past_jobs,
         "basis": line.basis,
+        "assumed": line.is_assumed,
     }
 
 

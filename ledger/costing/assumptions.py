@@ -1,0 +1,33 @@
+"""What a price takes for granted: panels glued up, joints nobody listed, lumber without waste."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from ledger.book.tables.ground import Material
+from ledger.costing.sheet import SheetHours
+from ledger.costing.woods import waste_advice
+from ledger.designs.built import Build
+from ledger.labor.estimate import total_hours
+from ledger.measures.spoken import how_many
+
+
+def assumptions(
+    build: Build, materials: Mapping[str, Material], hours: Sequence[SheetHours]
+) -> Iterator[str]:
+    """Each of them in a sentence that says what would settle it."""
+    yield from build.notes
+    for joint in build.joints:
+        if joint.is_assumed:
+            cut = [line.name for line in hours if line.is_assumed and line.group != "assembly"]
+            taken = total_hours(line.estimate for line in hours if line.is_assumed)
+            yield (
+                f"Assumed: {how_many(joint.quantity, 'joint')} for {joint.note}, which no joint of"
+                f" the design names ({', '.join(cut) or joint.kind}; {taken} h with assembly)."
+                " List the joints, say in the column joined how a part is held, or change"
+                " default_joint."
+            )
+    used = [part.material for part in build.parts if part.is_solid and part.cut != "bought"]
+    used += [band.material for band in build.bands if band.is_solid]
+    for code in dict.fromkeys(used):
+        advice = waste_advice(materials[code], is_painted="painted" in build.tags)
+        if advice:
+            yield advice
