@@ -109,9 +109,33 @@ class Search:
         self.fewest_possible = max(
             self.fewest_possible, packed.bound, -(-self._area // (length * width))
         )
-        self.least_cost = self._least_cost()
+        if self.fewest_possible == 1 and self._needs_two(effort):
+            self.fewest_possible = 2
+        self.least_cost = max(self._least_cost(), self._cheapest(self.fewest_possible))
         if self._alone:
             self._keep(packed)
+
+    def _needs_two(self, effort: Effort) -> bool:
+        """Ask whether no sheet of any size holds all parts alone, though one of both sides might.
+
+        Then two are needed, of whatever sizes; of three and more the sizes alone say nothing.
+        """
+        sizes = sorted({(blank.length, blank.width) for blank in self._blanks})
+        return len(sizes) > 1 and all(
+            length * width < self._area
+            or pack(self.kinds, [Blank(length, width, self._parts)], effort).bound > 1
+            for length, width in sizes
+        )
+
+    def _cheapest(self, count: int) -> int:
+        """Give what so many sheets cost at least, of those there are."""
+        costs = sorted((self._cost(n), self._most[n]) for n in range(len(self.stocks)))
+        total = 0
+        for cost, most in costs:
+            taken = min(count, most)
+            total += taken * cost
+            count -= taken
+        return total
 
     def _choices(self) -> list[Choice]:
         """Give the choices of stock, those that may come out cheapest first.

@@ -236,3 +236,30 @@ def test_what_is_left_is_gathered_on_one_sheet() -> None:
     rests = [sheet.largest_leftover for sheet in layout.sheets]
     assert len(layout.sheets) == 2
     assert max(rest.area for rest in rests if rest) >= 18 * SQUARE_FOOT
+
+
+def test_two_squares_of_birch_are_proven_cheaper_than_any_large_sheet() -> None:
+    # Four parts of 958 × 688 mm, either way round: a large sheet takes three of them at most.
+    stocks = (
+        Stock("new", 2500 * MM, 1250 * MM, 10 * MM, 3300, label="BB/2500"),
+        Stock("new", 1525 * MM, 1525 * MM, 10 * MM, 2520, label="BB/1525"),
+    )
+    door = CutPart("D", "Door", 958 * MM, 688 * MM, 4, may_turn=True)
+    layout = solve(Problem("BB", (door,), stocks, 3 * MM))
+    three = solve(Problem("BB", (replace(door, quantity=3),), stocks[:1], 3 * MM))
+
+    assert [sheet.label for sheet in layout.sheets] == ["BB/1525", "BB/1525"]
+    assert (layout.cost, layout.proven, layout.fewest_possible) == (5040, True, 2)
+    assert len(three.sheets) == 1
+
+
+def test_a_rack_piece_loses_its_factory_edges_and_no_other() -> None:
+    rack = Stock("rack", 1000 * MM, 500 * MM, 10 * MM, 5, 1, "R-1", ("near", "right"))
+    fits = CutPart("A", "Side", 990 * MM, 490 * MM)
+    layout = solve(Problem("PLY", (fits,), (NEW, rack), 3 * MM))
+    over = solve(Problem("PLY", (replace(fits, length_nm=991 * MM),), (NEW, rack), 3 * MM))
+
+    (sheet,) = layout.sheets
+    assert (sheet.source, sheet.factory) == ("rack", ("near", "right"))
+    assert [(part.x_nm, part.y_nm) for part in sheet.placements] == [(0, 10 * MM)]
+    assert [sheet.source for sheet in over.sheets] == ["new"]
