@@ -7,12 +7,13 @@ from ledger.papers.quote import Reader, maker_lines, reader_lines
 from ledger.papers.words import Words, amount, day_words, footer, row
 from ledger.quotes.change_page import ChangePage
 
-ACCEPTED = "Accepted: this change with its price and its days. All else stays as agreed in {quote}."
+ACCEPTED = "Accepted: this change with its price and its days. All else stays as agreed{in_quote}."
 
 
 def change_paper(page: ChangePage, client: Reader, size: str) -> Paper:
     """A change order as its client signs it."""
     name = f"Change order {page.number}"
+    in_quote = f" in {page.quote}" if page.quote else ""
     dated = [("Date", _day(page))]
     dated += [("Belongs to", page.quote)] if page.quote else []
     dated += [("Asked for by", page.asked_by)] if page.asked_by else []
@@ -22,7 +23,7 @@ def change_paper(page: ChangePage, client: Reader, size: str) -> Paper:
         author=page.maker.name,
         day=page.day,
         size=size,
-        footer=footer(f"{page.number} to {page.quote}", page.title, page.maker.name),
+        footer=footer(change_name(page), page.title, page.maker.name),
         texts={
             "shop": page.maker.name,
             "ways": maker_lines(page.maker),
@@ -34,9 +35,14 @@ def change_paper(page: ChangePage, client: Reader, size: str) -> Paper:
             "prices": _prices(page),
             "time": _time(page),
             "clause": page.clause,
-            "acceptance": ACCEPTED.format(quote=page.quote),
+            "acceptance": ACCEPTED.format(in_quote=in_quote),
         },
     )
+
+
+def change_name(page: ChangePage) -> str:
+    """Its number and the quote that it changes, where there is one."""
+    return f"{page.number} to {page.quote}" if page.quote else page.number
 
 
 def _day(page: ChangePage) -> str:

@@ -15,7 +15,7 @@ from ledger.book.tables.printed import PrintedRecord
 from ledger.book.tables.quotes import Quote
 from ledger.errors import LedgerError
 from ledger.jobs.jobs import client_of
-from ledger.papers.change import change_paper
+from ledger.papers.change import change_name, change_paper
 from ledger.papers.engine import (
     Paper,
     PrintedPaper,
@@ -112,8 +112,7 @@ def _paper(book: Book, record: PrintedRecord) -> tuple[str, Paper]:
     if record.change_order is not None:
         order = _row(book.row(ChangeOrder, record.change_order))
         change, job = read_change(book, order), _row(book.row(Job, order.job))
-        name = f"{change.number} to {change.quote}"
-        return name, change_paper(change, client_of(book, job), record.size)
+        return change_name(change), change_paper(change, client_of(book, job), record.size)
     invoice = _row(book.row(SentInvoice, record.invoice or 0))
     page = read_invoice(invoice)
     reader = addressee_of(book, invoice.key) or client_of(book, _row(book.row(Job, invoice.job)))

@@ -13,6 +13,7 @@ from ledger.book.tables.jobs import ChangeOrder
 from ledger.book.tables.printed import ChangePageRow
 from ledger.costing.frozen import freeze, plain, thaw
 from ledger.errors import BadValue, NotAllowed
+from ledger.jobs.agreement import WITHOUT_QUOTE
 from ledger.jobs.changes import changes, tax_on_change
 from ledger.jobs.jobs import client_number
 from ledger.jobs.payments import payments
@@ -99,7 +100,7 @@ def _page(book: Book, job: Job, order: ChangeOrder) -> ChangePage:
         units=book.units,
         maker=maker(book),
         client=client_number(book, job),
-        quote=agreed.source,
+        quote="" if agreed.source in WITHOUT_QUOTE else agreed.source,
         title=job.title,
         words=order.words,
         asked_by=order.asked_by,

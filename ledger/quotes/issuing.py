@@ -70,7 +70,7 @@ def post_paper(
     """
     job, vat = contract.job, is_under_vat(book)
     if vat and bill.paper != REQUEST:
-        require_particulars(book, job)
+        require_particulars(book, job, untaxed=bill.portion.price != bill.portion.taxed)
     series = f"{contract.day:%Y}" if vat and bill.paper != REQUEST else ""
     with book.entry("quote invoice", f"{job.number} {bill.kind.lower()}"):
         place = _place(book, series, contract.day) if series else 0
@@ -175,8 +175,8 @@ def _tax_words(book: Book, contract: Contract) -> str:
     agreed = contract.agreement
     if is_untaxed(agreed.tax_standing):
         return untaxed_words(book, agreed.tax_standing)
-    if not contract.agreed_whole.tax:
-        return ""
+    if not contract.agreed_whole.tax:  # the law asks why no tax falls on any of it
+        return str(book.setting("wording_untaxed")) if is_under_vat(book) else ""
     whole = contract.whole.price == contract.whole.taxed
     return tax_words(agreed.tax_standing, agreed.tax_rate, whole=whole)
 

@@ -29,8 +29,10 @@ def payment_words(invoice: Invoice, day: Callable[[date], str] = str) -> list[st
 
 
 def reference_of(invoice: Invoice) -> str:
-    """What a client names when paying: the paper's number, or the quote where it has none."""
-    return invoice.number or invoice.quote
+    """What a client names when paying: the paper's number, else the quote or the piece."""
+    return invoice.number or (
+        invoice.title if invoice.quote in WITHOUT_QUOTE else invoice.quote or invoice.title
+    )
 
 
 def asked_words(invoice: Invoice) -> tuple[str, Money]:
