@@ -375,7 +375,8 @@ class Book:
         """The book's one currency, read with the book's decimal mark."""
         known = currency(self._settings.get("currency", "USD"))
         mark = self._settings.get("decimal_mark") or known.decimal_mark
-        return replace(known, decimal_mark=mark)
+        written = self._settings.get("decimal") or known.written
+        return replace(known, decimal_mark=mark, written=written)
 
     @cached_property
     def units(self) -> str:

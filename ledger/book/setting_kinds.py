@@ -201,6 +201,7 @@ ONLY = {driving(units).rate: units for units in ("inch", "mm")}
 
 CHOICES = {
     "decimal_mark": (POINT, COMMA),
+    "decimal": (POINT, COMMA),
     "paper": ("letter", "A4"),
     "dates": (MONTH_FIRST, DAY_FIRST, ISO_ONLY),
     "estimate": ("standards", "history"),

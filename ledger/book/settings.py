@@ -56,6 +56,9 @@ class ShopSettings:
     decimal_mark = Value[str | None](
         "choice", "", "point (1,234.50) or comma (1.234,50); empty: by the currency"
     )
+    decimal = Value[str](
+        "choice", "point", "numbers are written with a point (1,234.50) or a comma (1.234,50)"
+    )
     paper = Value[str | None](
         "choice", "", "papers are printed on letter or A4; empty: by the units"
     )

@@ -96,6 +96,7 @@ def open_shop(*, after_close: bool = False) -> Iterator["Book"]:
             gc.freeze()
             gc.set_threshold(50_000, 20, 50)
             gc.enable()
+        voice.write_numbers(book.currency.written, book.currency.digits)
         if _holding[0]:
             book.hold()
         _posted[:] = [False]

@@ -56,7 +56,8 @@ def told(value: Any) -> Any:
     if teller is not None:
         return teller(value)
     if is_dataclass(value):
-        return {name: told(getattr(value, name)) for name in _frozen_names(type(value))}
+        names = [name for name in _frozen_names(type(value)) if _is_said(value, name)]
+        return {name: told(getattr(value, name)) for name in names}
     if isinstance(value, Mapping):
         return {str(key): told(item) for key, item in value.items()}
     if isinstance(value, tuple | list):
@@ -114,6 +115,12 @@ def _thawed(kind: Any, frozen: Any) -> Any:
 def _frozen_names(kind: Any) -> list[str]:
     """The fields that make a value what it is; how it is typed, say, is no part of a page."""
     return [field.name for field in fields(kind) if field.compare]
+
+
+def _is_said(value: Any, name: str) -> bool:
+    """Whether a page has a field: some are there only where they differ from their default."""
+    field = next(one for one in fields(value) if one.name == name)
+    return "is_said_if_other" not in field.metadata or getattr(value, name) != field.default
 
 
 def _with_default(kind: Any) -> set[str]:

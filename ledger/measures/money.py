@@ -11,7 +11,7 @@ from fractions import Fraction
 from functools import cache
 
 from ledger.errors import BadValue
-from ledger.measures.custom import usual_decimal_mark
+from ledger.measures.custom import COMMA, POINT, usual_decimal_mark
 from ledger.measures.iso4217 import DIGITS, SIGNS
 from ledger.measures.rounding import half_up, half_up_whole, scaled, trimmed
 from ledger.measures.spoken import by_mark, plain_decimal, quoted, tidy, two_readings
@@ -19,6 +19,7 @@ from ledger.measures.spoken import by_mark, plain_decimal, quoted, tidy, two_rea
 PRICE_DECIMALS = 6
 LARGEST_AMOUNT = 10**12
 _HINT = "write an amount such as 1234.50"
+_SWAPPED = str.maketrans(".,", ",.")
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _AMOUNT = re.compile(
     r"(?P<minus>-)? ?(?P<before>[^0-9., -]*) ?(?P<inner>-)? ?"
@@ -105,12 +106,13 @@ class Currency:
     """A currency of ISO 4217 and how many digits its minor unit has.
 
     `decimal_mark` is how amounts are typed in the book at hand: `point`, `comma`, or unknown, and
-    then an amount with two readings is refused.
+    then an amount with two readings is refused. `written` is the mark with which it is shown.
     """
 
     code: str
     digits: int
     decimal_mark: str = field(default="", compare=False)
+    written: str = field(default=POINT, repr=False, metadata={"is_said_if_other": True})
 
     def money(self, value: Decimal | Fraction | int) -> Money:
         """Make money of an exact value, rounding half-up once.
@@ -136,10 +138,13 @@ class Currency:
         ('6,980.00', '-0.05', '$0.05')
         >>> currency("CHF").show(Money(-698000), symbol=True), currency("JPY").show(Money(1234))
         ('-CHF 6,980.00', '1,234')
+        >>> Currency("EUR", 2, written="comma").show(Money(123450), symbol=True)
+        '€1.234,50'
         """
         minus = "-" if money.minor < 0 else ""
         sign = SIGNS.get(self.code, f"{self.code} ") if symbol else ""
-        return f"{minus}{sign}{self.decimal(abs(money)):,f}"
+        shown = f"{self.decimal(abs(money)):,f}"
+        return f"{minus}{sign}{shown.translate(_SWAPPED) if self.written == COMMA else shown}"
 
     def parse(self, text: str) -> Money:
         """Read an amount with no more decimals than the currency has.

@@ -1,0 +1,50 @@
+"""A book that writes with a comma: screens and papers follow, JSON keeps the point."""
+
+import pytest
+
+from ledger.cli import voice
+from ledger.measures.custom import COMMA, POINT
+
+
+@pytest.fixture(autouse=True)
+def _again():
+    yield
+    voice.write_numbers(POINT, 2)
+
+
+def written(text, digits=2):
+    voice.write_numbers(COMMA, digits)
+    return voice._plain(text, "utf-8")
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("65.79 h at -8.5 %", "65,79 h at -8,5 %"),
+        ("1.234,50 of 98.4375", "1.234,50 of 98,4375"),
+        ("1.250 m³", "1,250 m³"),
+        ("2025-05-02, v1.2.3, parts.csv, 4.5x3", "2025-05-02, v1.2.3, parts.csv, 4.5x3"),
+        ("“12.345” is wrong: benchledger job pay J 12.50", None),
+        ("Ends at 3.5. Then 2.", "Ends at 3,5. Then 2."),
+    ],
+)
+def test_decimals_get_a_comma_and_nothing_else_does(text, shown):
+    assert written(text) == (text if shown is None else shown)
+
+
+def test_where_amounts_have_no_decimals_their_groups_stay():
+    assert written("1.234 and 0.5", digits=0) == "1.234 and 0,5"
+
+
+def test_screens_follow_the_setting_and_json_does_not(shop, tmp_path):
+    shop("new", "--shop", "Werkstatt", "--currency", "EUR", "--overhead", "20000", "--pay", "50000")
+    (tmp_path / "r.csv").write_text(
+        "day;supplier;item;category;quantity;unit_price;goes_to;total\n"
+        "2025-03-01;Nord;rags;supply;1;1.234,50;shop;1.234,50\n"
+    )
+    assert shop("receipt", "load", "r.csv").code == 0
+    plain = shop("receipt", "list").out
+    shop("shop", "set", "decimal=comma")
+    comma = shop("receipt", "list").out
+    assert ("1,234.50" in plain, "1.234,50" in comma) == (True, True), plain
+    assert "1234.50" in shop("receipt", "list", "--json").out
