@@ -79,9 +79,13 @@ def said_area(area: Area, units: str) -> str:
     return f"{half_up(area.square_meters, 2)} m²"
 
 
+LATER_NM = 12_700_000
+"""How much larger the blank of a part cut later is, half an inch: common practice, no source."""
+
+
 def piece_of(part: BuiltPart) -> CutPart:
     """The part as the cutting room asks for it; left and right parts carry ids of their own."""
-    extra = part.oversize.nm if part.oversize else 0
+    extra = part.oversize.nm if part.oversize else LATER_NM * part.later
     return CutPart(
         id=part.id,
         name=part.name,
@@ -95,6 +99,7 @@ def piece_of(part: BuiltPart) -> CutPart:
         group=part.matched or "",
         extra_length_nm=extra,
         extra_width_nm=extra,
+        later=part.later,
     )
 
 

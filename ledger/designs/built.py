@@ -44,6 +44,7 @@ class BuiltPart:
     strips: int = 1
     is_solid: bool = False
     depth: Length | None = None
+    later: bool = False
 
     @property
     def area(self) -> Area:

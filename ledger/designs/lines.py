@@ -155,6 +155,7 @@ def _part(row: DesignRow, part: Part) -> BuiltPart | None:
         tapers=_tapers(row, part.tapers),
         joined=part.joined,
         sanded=part.sanded,
+        later=part.later,
     )
 
 

@@ -71,6 +71,7 @@ class Part:
     `carried` names the piece that the part is carried in, once it is put together; `shaped` are the
     edges that are rounded or profiled; `tapers` the tapered faces of a piece; `joined` how it is
     held where no joint names it; `sanded` the sanded faces where they are not the finished ones.
+    What is cut `later` (a door, a drawer front, a back) is cut to size once its case is measured.
     """
 
     id: str
@@ -94,6 +95,7 @@ class Part:
     tapers: str = ""
     joined: str = ""
     sanded: int | None = None
+    later: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,8 @@ A design is kept as canonical JSON (sorted keys, no spaces), so that equal desig
 and a version's digest says whether anything changed. `SCHEMA` is the number of the newest form:
 form 2 names what is carried by itself, form 3 closing sums and sub-assemblies (their rows written
 out, so that no later version of one moves a design that has it), form 4 how parts are shaped,
-joined and fitted. A design that names nothing of it is kept in the form that it needs, so that it
-stays the same text as ever.
+joined and fitted, form 5 which are cut later. A design that names nothing of it is kept in the
+form that it needs, so that it stays the same text as ever.
 """
 
 import hashlib
@@ -32,8 +32,9 @@ from ledger.designs.model import (
 )
 from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
 
-SCHEMA = 4
+SCHEMA = 5
 _OF_FORM_4 = {"shaped", "tapers", "joined", "sanded"}
+_OF_FORM_5 = {"later"}
 _ROWS: dict[str, type] = {
     "parameters": Parameter,
     "parts": Part,
@@ -53,7 +54,8 @@ def to_json(design: Design) -> str:
     """The canonical text of a design: equal designs give equal texts."""
     payload = asdict(design) | {"tags": sorted(design.tags)}
     form = schema_of(design)
-    left_out = (_OF_FORM_4 if form < 4 else set()) | ({"carried"} if form < 2 else set())
+    left_out = set(_OF_FORM_5) if form < 5 else set()
+    left_out |= (_OF_FORM_4 if form < 4 else set()) | ({"carried"} if form < 2 else set())
     payload["parts"] = [_without(part, left_out) for part in payload["parts"]]
     if form < 4:
         payload["needs"] = [_without(need, {"minutes"}) for need in payload["needs"]]
@@ -69,6 +71,8 @@ def to_json(design: Design) -> str:
 
 def schema_of(design: Design) -> int:
     """The number of the form in which a design is kept."""
+    if any(part.later for part in design.parts):
+        return 5
     if any(need.minutes for need in design.needs) or any(
         part.shaped or part.tapers or part.joined or part.sanded is not None
         for part in design.parts

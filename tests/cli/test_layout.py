@@ -243,3 +243,26 @@ def test_solid_parts_are_drawn_on_their_rough_boards(shelf, tmp_path):
     assert sum(line.count("41 x 2-1/4") for line in lines) == 3
     drawn = (tmp_path / "drawn" / "BIRCH44-01.svg").read_text(encoding="utf-8")
     assert "Board 1: BIRCH44, rough board, 96 × 4-1/2" in drawn
+
+
+def test_a_part_cut_later_is_laid_as_a_blank_and_listed_in_a_second_round(begun, tmp_path):
+    rows = (
+        "id,part,qty,length,width,material,later\n"
+        "A,Side,2,30 in,14 in,PLY34,\nD,Door,2,29 in,15 in,PLY34,yes\n"
+    )
+    (tmp_path / "case.csv").write_text(rows, encoding="utf-8")
+    shop = begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["material", "load", str(SAMPLES / "materials.csv")],
+        ["job", "new", "Wall case", "--parts", "case.csv"],
+    )
+    told = facts(shop("layout", "wall", "--json"))
+    doors = [p for sheet in told["sheets"] for p in sheet["placements"] if p["part"] == "D"]
+    assert {(p["length_mm"], p["width_mm"]) for p in doors} == {("749.3", "393.7")}
+    later = [cut for cut in told["cut_lists"][0]["cuts"] if cut["round"] == 2]
+    ends = [row for cut in later for row in cut["out"] if row["is"] == "part"]
+    assert {(row["mark"], row["length_mm"], row["width_mm"]) for row in ends} == {
+        ("D", "736.6", "381")
+    }
+    assert len(later) == 4
+    assert "Second round, measured at the case" in shop("layout", "wall").out

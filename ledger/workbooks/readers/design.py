@@ -221,6 +221,7 @@ def make_part(row: GridRow) -> Part:
         tapers=row.may("tapers", FORMULA, ""),
         joined=" ".join(row.text("joined").split()),
         sanded=row.may("sanded", whole(0, 2)),
+        later=row.may("later", flag(), False),
     )
 
 

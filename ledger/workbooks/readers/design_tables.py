@@ -60,6 +60,7 @@ COLUMNS: dict[str, tuple[Column, ...]] = {
         Column("tapers", ("tapered faces",)),
         Column("joined", ("held by",)),
         Column("sanded", ("faces sanded", "sanded faces")),
+        Column("later", ("cut later",)),
         Column("carried", ("carried in",)),
         Column("note"),
     ),

@@ -42,6 +42,7 @@ _LISTS = {
     ("parts", "cut"): tuple(word for word in CUTS if word),
     ("parts", "joined"): JOINED,
     ("parts", "handed"): ("yes", "no"),
+    ("parts", "later"): ("yes", "no"),
     ("joints", "kind"): JOINTS,
     ("counts", "driver"): DRIVERS,
     ("finish", "method"): METHODS,
@@ -148,7 +149,7 @@ def _tables(design: Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
             p.id, p.name, p.quantity, p.length, p.width, p.material, p.thickness, p.grain,
             show_edges(p.banded), p.edging, str(p.faces), "yes" if p.handed else "", p.matched,
             p.oversize, p.cut, show_edges(p.shaped), p.tapers, p.joined,
-            "" if p.sanded is None else str(p.sanded), p.carried, p.note,
+            "" if p.sanded is None else str(p.sanded), "yes" if p.later else "", p.carried, p.note,
         )
         for p in design.parts
     ]  # fmt: skip

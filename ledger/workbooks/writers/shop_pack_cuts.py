@@ -74,7 +74,8 @@ def _note(pack: Pack, piece: CutPart, turned: bool) -> str:
     notes = ["laid across the grain"] if turned else []
     if piece.extra_length_nm or piece.extra_width_nm:
         size = pack.size(piece.cut_length_nm, piece.cut_width_nm)
-        notes.append(f"cut {size} first, then to size")
+        when = "to size once its case is measured" if piece.later else "then to size"
+        notes.append(f"cut {size} first, {when}")
     return "; ".join(notes)
 
 
