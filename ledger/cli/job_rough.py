@@ -34,7 +34,7 @@ def rough(
 
     Example: benchledger job rough "bookcase 8 ft by 7 ft by 12 in, birch"
     """
-    from ledger.labor.past import guesses, loaded_jobs
+    from ledger.jobs.agreed_total import guesses_of
     from ledger.measures.duration import parse_duration
     from ledger.verbs.rough import rough_answer
 
@@ -42,7 +42,7 @@ def rough(
     with open_shop() as book:
         typed = to_hours(parse_duration(hours, longest=_LONGEST)) if hours else None
         answer = rough_answer(book, phrase, typed)
-        guessed = guesses(loaded_jobs(book)).words
+        guessed = guesses_of(book).words
         units, currency = book.units, book.currency
     repeated = answer.read.repeated(units) if answer.read.sizes else ""
     if as_json:

@@ -37,9 +37,10 @@ def record(as_json: AsJson = False) -> None:
 
     Example: benchledger standards record
     """
+    from ledger.jobs.agreed_total import guesses_of
     from ledger.labor.history import history
     from ledger.labor.observations import unbelieved_words
-    from ledger.labor.past import guesses, loaded_jobs
+    from ledger.labor.past import loaded_jobs
     from ledger.labor.record import hours_record
     from ledger.labor.replay import replay
 
@@ -47,7 +48,7 @@ def record(as_json: AsJson = False) -> None:
         kept = hours_record(book)
         closed = [_of_mark(mark, is_counted=mark in kept.counted) for mark in kept.marks]
         past, loaded = history(book), loaded_jobs(book)
-        numbers, guessed = [job.number for job in loaded], guesses(loaded)
+        numbers, guessed = [job.number for job in loaded], guesses_of(book)
         replayed = [_of_replay(one) for one in replay(past.lessons, past.rework, numbers)]
     if as_json:
         voice.print_json({

@@ -4,19 +4,36 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
+from ledger.book import Book
+from ledger.book.questions.income import closed_jobs
+from ledger.book.questions.labor import work_of_job
 from ledger.book.tables.counts import JobTotal
 from ledger.costing.buildup import Priced, earned_an_hour, shared
 from ledger.costing.markup import margin_between, markup_between
 from ledger.costing.rates import Rates
 from ledger.costing.sheet import BuildUpLine
 from ledger.labor.hours_range import HoursRange
+from ledger.labor.past import Guesses, guesses, loaded_jobs
+from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money
 
 
-def guessed_range(agreed: JobTotal) -> HoursRange:
-    """The hours that were guessed for a job by total, as all that is known of them."""
-    hours = to_hours(agreed.minutes)
+def guesses_of(book: Book) -> Guesses:
+    """What the owner's guesses ran at, of past jobs and of own closed jobs sold by total."""
+    pairs = [(job.worked, job.guessed) for job in loaded_jobs(book)]
+    for done in closed_jobs(book):
+        agreed = book.last(JobTotal, job=done.job)
+        if agreed is not None and agreed.minutes:
+            work = work_of_job(book, done.job)
+            worked = sum(row.minutes for row in work if row.kind in (*COUNTED, "rework"))
+            pairs.append((worked, agreed.minutes))
+    return guesses(pairs)
+
+
+def guessed_range(book: Book, agreed: JobTotal) -> HoursRange:
+    """The hours that were guessed for a job by total, by what such guesses ran at so far."""
+    hours = guesses_of(book).corrected(to_hours(agreed.minutes))
     return HoursRange(hours, hours, hours, jobs=0, work=hours)
 
 

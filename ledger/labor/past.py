@@ -6,9 +6,10 @@ shop's level, without them they speak of their kind of piece and of the owner's 
 price or material that is not known is none, never 0.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
@@ -25,6 +26,9 @@ from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
 
 _NOTHING = Money(0)
+
+LEAST_GUESSES = 3
+"""Guesses that must have come out before a next one is corrected (*common practice, no source*)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,13 +138,19 @@ class Guesses:
             return ""
         return f"Your guesses run {self.shown} × ({how_many(self.jobs, 'job')})."
 
+    def corrected(self, hours: Decimal) -> Decimal:
+        """A guess as it is likely to turn out; as it is until enough guesses are known."""
+        if self.ratio is None or self.jobs < LEAST_GUESSES:
+            return hours
+        return half_up(Fraction(hours) * self.ratio, 2)
 
-def guesses(jobs: Sequence[LoadedJob]) -> Guesses:
-    """How the guesses of past jobs held, all hours against all that was guessed."""
-    guessed = [job for job in jobs if job.guessed]
-    whole = sum(job.guessed for job in guessed)
-    ratio = Fraction(sum(job.worked for job in guessed), whole) if whole else None
-    return Guesses(ratio, len(guessed))
+
+def guesses(jobs: Iterable[tuple[int, int]]) -> Guesses:
+    """How guesses held: all minutes worked against all that were guessed, of jobs with a guess."""
+    pairs = [(worked, guessed) for worked, guessed in jobs if worked and guessed]
+    whole = sum(guessed for _, guessed in pairs)
+    ratio = Fraction(sum(worked for worked, _ in pairs), whole) if whole else None
+    return Guesses(ratio, len(pairs))
 
 
 def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:

@@ -14,6 +14,7 @@ from ledger.book import Book
 from ledger.costing.buildup import round_up
 from ledger.designs.kinds import starter_for
 from ledger.errors import BadValue, NotAllowed
+from ledger.jobs.agreed_total import guesses_of
 from ledger.jobs.near import finished_pieces
 from ledger.jobs.shop_rates import rates_of
 from ledger.labor.nearest import DescribedPiece, RoughPrice, read_piece, rough_price
@@ -135,7 +136,10 @@ def _of_hours(book: Book, piece: DescribedPiece, read: SpokenSizes, hours: Decim
     if hours <= 0:
         raise NotAllowed("Hours are more than zero.")
     step, least = book.settings.price_step, book.settings.minimum_charge
-    selling = rates_of(book).selling
-    price = max(round_up(selling.times(Fraction(hours)), step), least)
-    basis = f"{hours} h at {book.currency.show(selling)}; material is not in it"
+    selling, known = rates_of(book).selling, guesses_of(book)
+    likely = known.corrected(hours)
+    price = max(round_up(selling.times(Fraction(likely)), step), least)
+    basis = f"{likely} h at {book.currency.show(selling)}; material is not in it"
+    if likely != hours:
+        basis += f". You said {hours} h; {known.words.removesuffix('.').lower()}"
     return RoughAnswer(piece, read, price, price, "hours", basis)

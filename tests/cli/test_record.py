@@ -43,7 +43,7 @@ def test_closing_keeps_the_points_and_the_record_draws_them(shelf):
     assert closed.code == 0, closed.err
     assert "Pocket hole, drill, 0.25 h estimated: on another line, Dowel." in closed.out
     assert "J-1 is not counted" in closed.out
-    assert "leave out the hours of 4 estimated lines, 2.95 h" in closed.err
+    assert "leave out the hours of 3 estimated lines, 2.74 h" in closed.err
     assert "Design & drawings" in closed.err
     assert "DES," not in closed.err
 

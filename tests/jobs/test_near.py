@@ -8,13 +8,16 @@ from pathlib import Path
 import pytest
 
 from ledger.book import Book
+from ledger.book.tables.counts import JobTotal
 from ledger.book.tables.ground import Job
 from ledger.designs.model import Count, Design, DesignFact, Part
 from ledger.designs.store import save_design
 from ledger.errors import BadValue
+from ledger.jobs.agreed_total import guessed_range, guesses_of
 from ledger.jobs.answers import add_cost
 from ledger.jobs.closeout import close_job, reopen_job, take_account
 from ledger.jobs.jobs import find_job, new_job, set_basis
+from ledger.jobs.lines import set_total
 from ledger.jobs.near import finished_pieces, near_jobs
 from ledger.jobs.pricing import price_job
 from ledger.labor.log import TimeEntry, log_hours
@@ -89,6 +92,26 @@ def test_a_past_job_without_price_or_material_says_nothing_of_an_hour(closed: Bo
     assert [(one.number, one.hours) for one in near] == [
         ("J-9", Decimal("3.00")), ("J-2501", Decimal("2.00")),
     ]  # fmt: skip
+
+
+def test_guesses_are_held_against_past_jobs_and_own_ones_sold_by_total(closed: Book) -> None:
+    rows = [PastJobRow(f"J-{at}", "Stool", date(2024, 1, 2), None, None, (), minutes=660,
+                       guessed=600) for at in range(2)]  # fmt: skip
+    save_past_jobs(closed, rows)
+    assert guesses_of(closed).words == "Your guesses run 1.10 × (2 jobs)."
+    agreed = JobTotal(job=1, price=Money(50000), minutes=1200)
+    assert guessed_range(closed, agreed).p50 == Decimal("20.00")
+
+    day = closed.today
+    sold = new_job(closed, "Sold in one sum")
+    set_total(closed, sold, Money(50000), 600)
+    for minutes, kind in ((660, "work"), (60, "rework")):
+        log_hours(closed, TimeEntry(sold, standards(closed)["ASM"], minutes, day, kind), sure=True)
+    close_job(closed, take_account(closed, sold, price_job(closed, sold), Money(50000), Money(0)))
+    assert guesses_of(closed).words == "Your guesses run 1.13 × (3 jobs)."
+    assert guessed_range(closed, agreed).p50 == Decimal("22.67")
+    reopen_job(closed, sold, "one more leg")
+    assert guesses_of(closed).jobs == 2
 
 
 def test_a_rough_price_knows_a_closed_job_by_its_design_and_size(closed: Book) -> None:

@@ -1,6 +1,7 @@
 """Past jobs: loaded whole or not at all, each fault with its place."""
 
 from datetime import date
+from decimal import Decimal
 
 import pytest
 
@@ -55,8 +56,11 @@ def test_what_is_not_known_of_a_job_is_none_and_never_nothing(book):
     assert (desk.price, desk.material, desk.is_total) == (Money(240000), None, True)
     assert (bookcase.material, bookcase.minutes, bookcase.is_total) == (Money(46800), 408, False)
     assert [one.price for one in priced_pieces(book)] == [None, Money(240000), Money(240000)]
-    assert guesses([bench, desk, bookcase]).words == "Your guesses run 1.13 × (2 jobs)."
-    assert guesses([bookcase]).words == ""
+    pairs = [(job.worked, job.guessed) for job in (bench, desk, bookcase)]
+    assert guesses(pairs).words == "Your guesses run 1.13 × (2 jobs)."
+    assert guesses(pairs[2:]).words == ""
+    assert guesses(pairs).corrected(Decimal("20.00")) == Decimal("20.00")  # two are too few
+    assert guesses([*pairs, (690, 600)]).corrected(Decimal("20.00")) == Decimal("22.65")
     total, bare, price, material, billable = loaded_words(rows, 1920)
     assert "total alone: P-1, P-2." in total
     assert bare.startswith("Without counts: P-1, P-2.")
