@@ -13,7 +13,6 @@ from datetime import date
 from pathlib import Path
 
 from ledger.book import schema
-from ledger.book.backup import back_up
 from ledger.book.journal import Book
 from ledger.book.parts import COPIES, part_of
 from ledger.book.troubles import is_folder
@@ -99,6 +98,10 @@ def add_copy(path: Path, folder: Path, today: date, key: str = "") -> Path:
         BookTrouble: there is no such folder, it cannot be written, or the book is not sound.
 
     """
+    from ledger.book.backup import (
+        back_up,
+    )  # it checks books, which saying how old they are does not
+
     if not is_folder(folder):
         raise BookTrouble(f"The folder {folder} is not there; make it, or connect its disk.")
     if folder.absolute() == path.absolute().parent:
@@ -122,6 +125,7 @@ def add_copy(path: Path, folder: Path, today: date, key: str = "") -> Path:
 def _seal(path: Path, target: Path, key: str) -> None:
     """Encrypt a verified copy; what is not encrypted stands beside the book alone, for a moment."""
     from ledger.book import sealed
+    from ledger.book.backup import back_up
 
     plain = path.with_name(f"{path.name}.sealing")
     with part_of(plain) as part:

@@ -10,7 +10,6 @@ from ledger.measures.rounding import half_up, half_up_whole, trimmed
 from ledger.measures.units import show_count
 from ledger.reports.settled import refund_words, return_words, settlement_words
 from ledger.reports.today import BEGIN, JobNow, Today, due_words, left_words, today_report
-from ledger.reports.today_json import today_json
 
 MOST = 6
 """How many materials of a job are named before the rest is only counted."""
@@ -23,6 +22,8 @@ def say_today(*, as_json: bool) -> None:
         zone = shop_zone(book)
     minutes = report.clock.minutes(zone, local_now(zone)) if report.clock else 0
     if as_json:
+        from ledger.reports.today_json import today_json
+
         voice.print_json(today_json(report, minutes))
         return
     if report.is_new:

@@ -2,10 +2,13 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from ledger.costing.sheet import CostLine
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
+
+if TYPE_CHECKING:
+    from ledger.costing.sheet import CostLine
 
 _NONE = Quantity(0)
 
@@ -48,7 +51,7 @@ class MaterialNeed:
         return self.cash - self.value_owned
 
 
-def needs_of(lines: Iterable[CostLine]) -> tuple[MaterialNeed, ...]:
+def needs_of(lines: "Iterable[CostLine]") -> tuple[MaterialNeed, ...]:
     """The needs of a cost sheet's lines, in the order in which the materials first stand there."""
     by_item: dict[str, list[CostLine]] = {}
     for line in lines:
@@ -56,7 +59,7 @@ def needs_of(lines: Iterable[CostLine]) -> tuple[MaterialNeed, ...]:
     return tuple(_need(item, members) for item, members in by_item.items())
 
 
-def _need(item: str, lines: list[CostLine]) -> MaterialNeed:
+def _need(item: str, lines: "list[CostLine]") -> MaterialNeed:
     new = [line for line in lines if line.lot is None]
     pieces = [line for line in lines if line.lot is not None]
     named = (new or pieces)[0]

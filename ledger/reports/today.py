@@ -2,7 +2,8 @@
 
 Nothing here lays out sheets or works out a price, so that the answer comes at once: hours planned
 are those that were kept, and what to buy follows the costs frozen with the accepted quote. Rows
-only; the command line says them.
+only; the command line says them. What only some shops have (sponsors, quotes, designs) is loaded
+where the book has any, for the answer is asked for every morning.
 
     weeks booked = owner hours still planned ÷ (hours a year × billable share ÷ 48 weeks)
 
@@ -14,20 +15,18 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
-from ledger.book.questions.progress import open_jobs
+from ledger.book.questions.progress import has_sponsors, open_jobs, paid_or_quoted
 from ledger.book.questions.returns import sent_not_credited
 from ledger.book.series import OffSite, off_site
 from ledger.book.tables.ground import Job, JobBasis, MonthState, Operation
 from ledger.book.tables.stock import Lot
-from ledger.costing.needs import needs_of
-from ledger.designs.store import load_version
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.changes import changed_minutes
 from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
-from ledger.jobs.jobs import state_of
 from ledger.jobs.payments import (
     Outstanding,
     Refund,
@@ -46,17 +45,14 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
-from ledger.quotes.billing import next_paper
-from ledger.quotes.drift import basis_sheet
-from ledger.quotes.invoice import papers
 from ledger.quotes.revisions import RevisionStanding, accepted, revisions, sent_revision
 from ledger.quotes.revisions import standing as quote_standing
-from ledger.sponsors import deliverables_due
-from ledger.sponsors.agreements import Progress
 from ledger.stock.credited import sold_by
 from ledger.stock.materials import materials
-from ledger.stock.planned import still_planned
 from ledger.stock.prices import current_price
+
+if TYPE_CHECKING:
+    from ledger.sponsors.agreements import Progress
 
 BEGIN = (
     "The book is empty: begin with your price list, benchledger material load FILE, and a job,"
@@ -73,6 +69,20 @@ LATELY = 14
 
 _BUILT = frozenset({"ready", "installed"})
 """States in which nothing is left to build; what is closed or canceled is not open at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class UnderWay:
+    """A job that is open, its state, and whether a quote or money ever was about it."""
+
+    job: Job
+    state: str
+    is_paid_or_quoted: bool
+
+    @property
+    def is_built(self) -> bool:
+        """Whether nothing is left to build."""
+        return self.state in _BUILT
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +161,7 @@ class Today:
     to_refund: tuple[Refund, ...]
     to_send_back: tuple[GoodsToReturn, ...]
     to_invoice: tuple[str, ...]
-    deliverables: tuple[Progress, ...]
+    deliverables: "tuple[Progress, ...]"
     to_buy: tuple[ToBuy, ...]
     awaited_credits: tuple[AwaitedCredit, ...]
     old_prices: tuple[OldPrice, ...]
@@ -197,7 +207,7 @@ def today_report(book: Book) -> Today:
         to_refund=tuple(refunds(book)),
         to_send_back=tuple(all_goods_to_return(book)),
         to_invoice=tuple(_papers_of_canceled(book)),
-        deliverables=tuple(deliverables_due(book)),
+        deliverables=_deliverables(book),
         to_buy=tuple(_to_buy(book, under_way)),
         awaited_credits=tuple(_awaited_credits(book)),
         old_prices=_old_prices(book, under_way),
@@ -208,22 +218,37 @@ def today_report(book: Book) -> Today:
 
 def _papers_of_canceled(book: Book) -> list[str]:
     """Which paper a canceled job still calls for, where what is kept and invoiced differ."""
-    invoiced = (one.job for one in settlements(book) if papers(book, one.job))
+    canceled = [one.job for one in settlements(book)]
+    if not canceled:
+        return []
+    from ledger.quotes.billing import next_paper
+    from ledger.quotes.invoice import papers
+
+    invoiced = (job for job in canceled if papers(book, job))
     return [words for job in invoiced if (words := next_paper(book, job))]
 
 
-def _open_jobs(book: Book) -> list[Job]:
-    jobs = (book.row(Job, row.job) for row in open_jobs(book, book.today))
-    return [job for job in jobs if job is not None]
+def _deliverables(book: Book) -> "tuple[Progress, ...]":
+    if not has_sponsors(book):
+        return ()
+    from ledger.sponsors import deliverables_due
+
+    return tuple(deliverables_due(book))
 
 
-def _jobs_now(book: Book, under_way: Iterable[Job]) -> tuple[JobNow, ...]:
+def _open_jobs(book: Book) -> list[UnderWay]:
+    found = ((book.row(Job, row.job), row.state) for row in open_jobs(book, book.today))
+    dealt = paid_or_quoted(book)
+    return [UnderWay(job, state, job.key in dealt) for job, state in found if job is not None]
+
+
+def _jobs_now(book: Book, under_way: Iterable[UnderWay]) -> tuple[JobNow, ...]:
     operations = standards(book)
-    return tuple(_job_now(book, job, operations) for job in under_way)
+    return tuple(_job_now(book, one.job, one.state, operations) for one in under_way)
 
 
-def _job_now(book: Book, job: Job, operations: Mapping[str, Operation]) -> JobNow:
-    plan, state = plan_of(book, job), state_of(book, job)
+def _job_now(book: Book, job: Job, state: str, operations: Mapping[str, Operation]) -> JobNow:
+    plan = plan_of(book, job)
     now, left = standing(book, job, plan), None
     changed, worked = changed_minutes(book, job)
     minutes, planned = now.job_minutes + worked, now.job_planned
@@ -248,10 +273,10 @@ def _owner_left(
     return half_up(hours_left(own, groups, mine), 2)
 
 
-def _quotes_waiting(book: Book, under_way: Iterable[Job]) -> tuple[RevisionStanding, ...]:
+def _quotes_waiting(book: Book, under_way: Iterable[UnderWay]) -> tuple[RevisionStanding, ...]:
     """The last revision of each open job that expires soon, did so lately, or has money ahead."""
     waiting = []
-    for job in under_way:
+    for job in (one.job for one in under_way if one.is_paid_or_quoted):
         for quote in revisions(book, job)[-1:]:
             now = quote_standing(book, quote)
             days = (now.offer.valid_until - book.today).days
@@ -262,9 +287,9 @@ def _quotes_waiting(book: Book, under_way: Iterable[Job]) -> tuple[RevisionStand
     return tuple(sorted(waiting, key=lambda now: now.offer.valid_until))
 
 
-def _paid_ahead(book: Book, under_way: Iterable[Job]) -> tuple[PaidAhead, ...]:
+def _paid_ahead(book: Book, under_way: Iterable[UnderWay]) -> tuple[PaidAhead, ...]:
     payments = []
-    for job in under_way:
+    for job in (one.job for one in under_way if one.is_paid_or_quoted):
         held = received_on(book, job)
         if held > Money(0) and agreement_of(book, job) is None:
             quote = sent_revision(book, job)
@@ -272,14 +297,20 @@ def _paid_ahead(book: Book, under_way: Iterable[Job]) -> tuple[PaidAhead, ...]:
     return tuple(payments)
 
 
-def _to_buy(book: Book, under_way: Iterable[Job]) -> list[ToBuy]:
+def _to_buy(book: Book, under_way: Iterable[UnderWay]) -> list[ToBuy]:
     """What the accepted quotes counted, less what the jobs took, less what is on hand once."""
     known = materials(book)
     promised: dict[str, Quantity] = {}
     found = []
-    for job in under_way:
-        quote = None if state_of(book, job) in _BUILT else accepted(book, job)
-        sheet = basis_sheet(book, quote) if quote else None
+    for job in (one.job for one in under_way if one.is_paid_or_quoted and not one.is_built):
+        quote = accepted(book, job)
+        if quote is None:
+            continue
+        from ledger.costing.needs import needs_of
+        from ledger.quotes.drift import basis_sheet
+        from ledger.stock.planned import still_planned
+
+        sheet = basis_sheet(book, quote)
         needs = needs_of(sheet.lines) if sheet else ()
         planned = {need.item: need.quantity for need in needs if need.item in known}
         for need in still_planned(book, job.key, planned) if planned else ():
@@ -309,12 +340,14 @@ def _awaited_credits(book: Book) -> list[AwaitedCredit]:
     return credits
 
 
-def _old_prices(book: Book, under_way: Iterable[Job]) -> tuple[OldPrice, ...]:
+def _old_prices(book: Book, under_way: Iterable[UnderWay]) -> tuple[OldPrice, ...]:
     """The old prices among the materials that the designs of jobs still to be built name."""
     by_day: dict[str, list[str]] = {}
-    for job in under_way:
+    for job in (one.job for one in under_way if not one.is_built):
         basis = book.last(JobBasis, job=job.key)
-        if basis is not None and state_of(book, job) not in _BUILT:
+        if basis is not None:
+            from ledger.designs.store import load_version
+
             for code in load_version(book, basis.design)[1].materials:
                 by_day.setdefault(code, []).append(job.number)
     known, limit = materials(book), book.settings.stale_days
@@ -349,6 +382,6 @@ def left_words(now: RevisionStanding, today: date) -> str:
     return f"{left} day{'' if left == 1 else 's'} left"
 
 
-def due_words(one: Progress, today: date) -> str:
+def due_words(one: "Progress", today: date) -> str:
     """When a deliverable is due, and whether it is late."""
     return f"{one.due}, late" if one.due < today else str(one.due)

@@ -137,3 +137,13 @@ def unpaid_jobs(book: Book) -> list[int]:
             ORDER BY id DESC LIMIT 1), 'open') <> 'canceled' ORDER BY j.id"""
     )
     return [number for (number,) in rows]
+
+
+def paid_or_quoted(book: Book) -> set[int]:
+    """The jobs about which there ever was a quote or a payment, taken back or not."""
+    return {row[0] for row in book.query("SELECT job FROM quote UNION SELECT job FROM payment")}
+
+
+def has_sponsors(book: Book) -> bool:
+    """Whether a sponsor was ever entered."""
+    return bool(book.query("SELECT 1 FROM sponsor LIMIT 1"))
