@@ -92,7 +92,10 @@ def layout(
         if svg:
             _draw(laid, svg)
     if as_json:
-        voice.print_json(layout_to_dict(laid.plans, laid.digits, laid.boards, with_cuts=True))
+        record = layout_to_dict(
+            laid.plans, laid.digits, laid.boards, with_cuts=True, in_m3=laid.units == "mm"
+        )
+        voice.print_json(record)
     else:
         _show_all(laid)
 

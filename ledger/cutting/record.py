@@ -24,6 +24,7 @@ def layout_to_dict(
     boards: Sequence[BoardPlan] = (),
     *,
     with_cuts: bool = False,
+    in_m3: bool = False,
 ) -> Json:
     """Write the layouts of a job, one for each material, and its solid parts on rough boards.
 
@@ -32,7 +33,8 @@ def layout_to_dict(
     placement's length and width are as laid. Lengths are millimeters as decimal strings. Of the
     rough boards so many are bought as `boards` says; the parts alone fill those that are drawn. A
     board has no cost here, for lumber is priced by the foot. The list of cuts of each material is
-    written only where it is wanted: it follows from the rest.
+    written only where it is wanted: it follows from the rest. With `in_m3` the volumes of boards
+    are net_m3, needed_m3 and bought_m3 in place of board feet.
 
     Shape: sheets [material, source, label, length_mm, width_mm, trim_mm, factory_edges, cost,
     placements [part, mark, x_mm, y_mm, length_mm, width_mm, turned], leftovers [x_mm, y_mm,
@@ -60,7 +62,7 @@ def layout_to_dict(
         "totals": [_total(layout, digits) for _, layout in plans],
         "cuts": counts_to_dict(counts),
         "kerf_mm": mm(plans[0][0].kerf_nm) if plans else "0",
-        "boards": [_boards(plan) for plan in boards],
+        "boards": [_boards(plan, in_m3=in_m3) for plan in boards],
         "cut_lists": [cuts_to_dict(*plan) for plan in plans] if with_cuts else [],
     }
 
@@ -123,12 +125,21 @@ def _sheet(sheet: LaidSheet, digits: int | None) -> Json:
     }
 
 
-def _boards(plan: BoardPlan) -> Json:
+_BOARD_FOOT_M3 = 144 * Fraction(254, 10_000) ** 3
+"""A board foot is 144 cubic inches of 25.4 mm each."""
+
+
+def _boards(plan: BoardPlan, *, in_m3: bool) -> Json:
     feet = {"net": plan.net, "needed": plan.needed, "bought": plan.bought}
+    volumes = {f"{name}_board_feet": _decimal(value, 4) for name, value in feet.items()}
+    if in_m3:
+        volumes = {
+            f"{name}_m3": _decimal(value * _BOARD_FOOT_M3, 6) for name, value in feet.items()
+        }
     return {
         "material": plan.problem.material,
         "boards": plan.boards,
-        **{f"{name}_board_feet": _four_places(value) for name, value in feet.items()},
+        **volumes,
         "sheets": [_sheet(board, None) for board in plan.layout.sheets],
     }
 
@@ -141,15 +152,16 @@ def _total(layout: Layout, digits: int | None) -> Json:
         "proven": layout.proven,
         "cost": _cost(layout.cost, digits),
         "least_cost": _cost(layout.least_cost, digits),
-        "yield": _four_places(layout.sheet_yield),
+        "yield": _decimal(layout.sheet_yield, 4),
         "digest": layout.digest,
         "notes": list(layout.notes),
     }
 
 
-def _four_places(value: Fraction) -> str:
-    """Write a share or a quantity that is not negative to four places, half up."""
-    return money((value.numerator * 20_000 + value.denominator) // (2 * value.denominator), 4)
+def _decimal(value: Fraction, places: int) -> str:
+    """Write a share or a quantity that is not negative to so many places, half up."""
+    doubled = 2 * value.numerator * 10**places
+    return money((doubled + value.denominator) // (2 * value.denominator), places)
 
 
 def _read_layout(

@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any, overload
 
 from ledger.errors import BadFile, Fault, LedgerError, NotFound
-from ledger.measures.spoken import quoted
+from ledger.measures.spoken import how_many, quoted
 from ledger.workbooks.cells import Cell, CellRow, CellTable
 from ledger.workbooks.headings import LEAVE_OUT, Column, fold, match, unit_of_sizes
 from ledger.workbooks.kinds import TEXT, CellKind
@@ -58,6 +58,7 @@ class Faults:
         self.found: list[Fault] = []
         self.named = dict(named or {})
         self._places: set[str] = set()
+        self._again: dict[str, int] = {}
         self._headings: dict[str, tuple[str, ...]] = {}
         self._columns: list[str] = []
 
@@ -65,6 +66,15 @@ class Faults:
         """Note one thing that is wrong."""
         self.found.append(Fault(where, sentence))
         self._places.add(where)
+
+    def add_once(self, where: str, sentence: str) -> None:
+        """Note what may be wrong in the same way in many cells: the first is told, with a count."""
+        if sentence in self._again:
+            self._again[sentence] += 1
+            self._places.add(where)
+        else:
+            self._again[sentence] = 0
+            self.add(where, sentence)
 
     def ask(self, where: str, heading: str, near: tuple[str, ...], columns: Sequence[str]) -> None:
         """Note a heading that nobody knows, with the columns it is likely meant for."""
@@ -91,10 +101,15 @@ class Faults:
         """
         if not self.found:
             return
-        listed = self.found[:MOST_FAULTS]
+        listed = [self._with_count(fault) for fault in self.found[:MOST_FAULTS]]
         if self.is_full:
             listed.append(Fault("…", "and more; mend these first."))
         raise BadFile(listed, self._headings, self._columns)
+
+    def _with_count(self, fault: Fault) -> Fault:
+        more = self._again.get(fault.sentence, 0)
+        cells = f" So also in {how_many(more, 'more cell')}." if more else ""
+        return Fault(fault.where, f"{fault.sentence}{cells}")
 
 
 @dataclass(frozen=True, slots=True)

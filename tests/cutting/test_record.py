@@ -56,6 +56,10 @@ def test_rough_boards_stand_beside_the_sheets_with_the_feet_that_are_bought() ->
     # 3 × 1000 × 60 × 25.4 mm³ and 2400 × 150 × 25.4 mm³, at 2,359,737.216 mm³ a board foot
     feet = [told[f"{name}_board_feet"] for name in ("net", "needed", "bought")]
     assert feet == ["1.9375", "5.8125", "7.7500"]
+    (metric,) = layout_to_dict([], boards=[plan], in_m3=True)["boards"]
+    cubic = [metric[f"{name}_m3"] for name in ("net", "needed", "bought")]
+    assert cubic == ["0.004572", "0.013716", "0.018288"]
+    assert not [key for key in metric if "feet" in key]
     assert [place["part"] for sheet in told["sheets"] for place in sheet["placements"]] == ["R"] * 3
 
 

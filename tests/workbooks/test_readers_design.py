@@ -234,3 +234,14 @@ def test_a_closing_sum_that_fails_is_told_at_its_line(tmp_path: Path) -> None:
         "checks.csv line 2, column sum: 2 in + 3 in comes to 5 in; it must be 6 in, 6 in: 1 in too"
         " little."
     ]
+
+
+def test_an_unknown_name_is_told_at_its_first_cell_with_a_count(tmp_path: Path) -> None:
+    lines = "".join(f"X{n},1,10 in,gapp,PLYX,,\n" for n in range(3))
+    place = folder(tmp_path, parts=PARTS + lines)
+    with pytest.raises(BadFile) as refused:
+        read_design(place, "inch", {"PLY34"})
+    said = [str(fault) for fault in refused.value.faults if "gapp" in str(fault)]
+    assert len(said) == 1
+    assert said[0].endswith("So also in 2 more cells.")
+    assert len([fault for fault in refused.value.faults if "PLYX" in str(fault)]) == 1

@@ -168,9 +168,13 @@ def _tell_words_not_filled(expanded: Expanded, tables: Tables, codes: Collection
 
 
 def tell_flaw(row: GridRow, flaw: Flaw) -> None:
-    """Tell a flaw at its cell, unless that cell is told already."""
-    if not row.faults.knows(row.where(flaw.column)):
-        row.fault(flaw.column, flaw.sentence)
+    """Tell a flaw at its cell, unless that is told already; an unknown name once for all cells."""
+    where = row.where(flaw.column)
+    if row.faults.knows(where):
+        return
+    is_unknown = flaw.sentence.startswith("No parameter is called")
+    tell = row.faults.add_once if is_unknown else row.faults.add
+    tell(where, flaw.sentence)
 
 
 def _tell_unknown_materials(tables: Tables, codes: Collection[str]) -> None:
@@ -184,7 +188,8 @@ def _tell_unknown_materials(tables: Tables, codes: Collection[str]) -> None:
             for column in columns:
                 code = row.text(column)
                 if code and code not in codes:
-                    row.fault(column, str(NotFound("material", code, codes)))
+                    sentence = str(NotFound("material", code, codes))
+                    row.faults.add_once(row.where(column), sentence)
 
 
 def _parameter(row: GridRow) -> Parameter:
