@@ -27,7 +27,7 @@ def assumptions(
             )
     used = [part.material for part in build.parts if part.is_solid and part.cut != "bought"]
     used += [band.material for band in build.bands if band.is_solid]
-    for code in dict.fromkeys(used):
-        advice = waste_advice(materials[code], is_painted="painted" in build.tags)
-        if advice:
-            yield advice
+    lumber = [materials[code] for code in dict.fromkeys(used)]
+    advice = waste_advice(lumber, is_painted="painted" in build.tags)
+    if advice:
+        yield advice

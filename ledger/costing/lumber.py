@@ -114,15 +114,19 @@ def _words(part: BuiltPart, ends: Length, units: str) -> str:
 def _tally(material: Material, net: Fraction, blanks: Fraction) -> tuple[Fraction, str]:
     """The quantity to buy in the material's unit, and how it comes about."""
     need = net / (1 - _waste(material))
-    said = [f"{half_up(net, 3)} bd ft net {_waste_words(material)} = {half_up(need, 3)}"]
-    said.append(f"blanks {half_up(blanks, 3)}")
-    most = max(need, blanks)
-    if material.unit in ("m³", "m3"):
-        volume = convert(most, "bd ft", material.unit)
-        said.append("rounded up to 0.001 m³")
-        return Fraction(ceil(volume * _CUBIC_STEPS), _CUBIC_STEPS), "; ".join(said)
-    said.append("rounded up to whole bd ft")
-    return convert(ceil(most), "bd ft", material.unit), "; ".join(said)
+    unit, places = ("m³", 4) if material.unit in ("m³", "m3") else ("bd ft", 3)
+
+    def show(feet: Fraction) -> str:
+        return f"{half_up(convert(feet, 'bd ft', unit), places)}"
+
+    waste = "no waste counted"
+    if material.allowance:
+        waste = f"{_waste_words(material)} = {show(need)}"
+    said = f"{show(net)} {unit} net, {waste}; blanks {show(blanks)}; rounded up to"
+    most = convert(max(need, blanks), "bd ft", unit)
+    if unit == "m³":
+        return Fraction(ceil(most * _CUBIC_STEPS), _CUBIC_STEPS), f"{said} 0.001 m³"
+    return convert(ceil(most), "bd ft", material.unit), f"{said} whole bd ft"
 
 
 def _largest(parts: Sequence[BuiltPart], units: str) -> Iterator[str]:

@@ -5,7 +5,7 @@ names no wood of the table has no weight here: nothing is made up.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -96,17 +96,24 @@ def dressed_to(material: Material) -> Length | None:
     return Length(dressed(material.thickness.nm))
 
 
-def waste_advice(material: Material, *, is_painted: bool) -> str:
-    """What to say where the price list gives no waste for lumber; nothing where it does."""
-    if material.kind != "lumber" or material.allowance is not None:
+def waste_advice(used: Iterable[Material], *, is_painted: bool) -> str:
+    """What to say of lumber whose waste the price list does not give; nothing where it does.
+
+    Sapwood and color take more of walnut.
+    """
+    usual = []
+    for material in used:
+        if material.kind != "lumber" or material.allowance is not None:
+            continue
+        share = _WASTE.get(material.grade, _WASTE[""])[is_painted]
+        if "walnut" in material.name.casefold() and material.grade in ("FAS", "F1F", "selects"):
+            share = "35 %"
+        usual.append(f"{material.code} {share} ({material.grade or 'grade not said'})")
+    if not usual:
         return ""
-    share = _WASTE.get(material.grade, _WASTE[""])[is_painted]
-    if "walnut" in material.name.casefold() and material.grade in ("FAS", "F1F", "selects"):
-        share = "35 %"
-    of = f"{material.grade} lumber" if material.grade else "hardwood whose grade is not said"
     return (
-        f"{material.code} {material.name}: no waste is counted. Usual for {of} is {share} of what"
-        f" is bought ({YIELDS}). Write it into the price list, column allowance, on bought; 0 % is"
+        f"No waste is counted of {', '.join(usual)}: the shares are what is usual of what is"
+        f" bought ({YIELDS}). Write yours into the price list: column allowance, on bought; 0 % is"
         " an answer."
     )
 

@@ -46,12 +46,12 @@ class BoardPlan:
 
 
 def dressed(rough_nm: int) -> int:
-    """Say how thick a rough board ends: 4/4 loses 3/16 in, thicker stock 1/4 in.
+    """Say how thick a rough board ends: under 5/4 it loses 3/16 in, thicker stock 1/4 in.
 
     >>> dressed(INCH) == 13 * INCH // 16, dressed(2 * INCH) == 7 * INCH // 4
     (True, True)
     """
-    return rough_nm - (3 * INCH // 16 if rough_nm <= INCH else INCH // 4)
+    return rough_nm - (3 * INCH // 16 if rough_nm < 5 * INCH // 4 else INCH // 4)
 
 
 def nominal_for(finished_nm: int, *, metric: bool = False) -> int:

@@ -48,7 +48,7 @@ def example(units: str) -> Design:
             _part("A2", "Top and bottom", "2", "inside"),
             _part("A3", "Shelf", "shelves", "inside"),
         ),
-        joints=(Joint("A1-A2", "pocket", "depth", "2 * (shelves + 2)", "sides to shelves"),),
+        joints=(Joint("A1-A2-A3", "pocket", "depth", "2 * (shelves + 2)", "sides to shelves"),),
         needs=(Need("PSCREW", "pocket_holes", "one a pocket hole"),),
         counts=(Count("pieces", "1", "moved in one piece"), Count("jobs", "1")),
         finish=(Coat("SATIN", 3, "spray", "STAIN", Fraction(1, 20)),),

@@ -26,6 +26,7 @@ from ledger.designs.model import (
 )
 from ledger.designs.row import DesignRow
 from ledger.designs.scope import Scope
+from ledger.errors import NotFound
 from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import quoted
 
@@ -194,8 +195,9 @@ def _check_joined(row: DesignRow, part: Part) -> None:
     """How a part is held: a word of `JOINED`, or `in` and another part's id."""
     within, _, other = part.joined.partition(" ")
     if within == "in" and other.strip():
-        ids = {line.id.casefold(): line.id for line in row.scope.part_lines}
-        row.one_of("joined", other.strip().casefold(), ids)
+        ids = [line.id for line in row.scope.part_lines]
+        if other.strip().casefold() not in {one.casefold() for one in ids}:
+            row.flaw("joined", str(NotFound("part", other.strip(), ids)))
     elif part.joined and part.joined not in JOINED:
         known = ", ".join(JOINED)
         words = f"{quoted(part.joined)} is none of {known}, or “in” and the id of a part."

@@ -97,7 +97,7 @@ def _line(
     helper = half_up(Fraction(used) * operation.helper_share, 2)
     has_hours = standard.estimate > 0
     ratio = Fraction(typical) / Fraction(standard.estimate) if has_hours else Fraction(1)
-    number = half_up(standard.driver, 2).normalize()
+    number = half_up(standard.driver, 4).normalize()
     steps = [
         f"standard: {operation.setup} min set-up + {operation.minutes} min a {operation.unit}",
         f"count: {number:f} {operation.unit} ({count.basis})",

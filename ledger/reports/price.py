@@ -214,7 +214,9 @@ def _near(sheet: CostSheet, near: PastJobNear) -> Facts:
 
 
 def _decimal(value: Fraction) -> str:
-    return format(half_up(value, 2), "f")
+    """A count with two places, or four where it has more, as cubic meters have."""
+    places = 2 if (value * 100).denominator == 1 else 4
+    return format(half_up(value, places), "f")
 
 
 def _share(value: Fraction | None) -> str | None:

@@ -184,7 +184,7 @@ def test_names_that_stand_twice_are_told() -> None:
     assert told == [
         "parameters 6 name: width stands twice; a parameter has one line.",
         "parts 3 id: “a1” stands twice; each id has one line.",
-        "joints 1 id: “A1-A2” stands twice; each id has one line.",
+        "joints 1 id: “A1-A2-A3” stands twice; each id has one line.",
         "counts 2 driver: “pieces” stands twice; each driver has one line.",
         "counts 3 driver: “jobs” stands twice; each driver has one line.",
     ]

@@ -106,3 +106,10 @@ def test_a_metric_book_has_its_standards_per_meter(metric_book):
     assert (metric["RIP"].unit, metric["RIP"].minutes) == ("strip", Decimal("2"))
     # 8 min a board foot of 2.359737E-03 m³ (NIST SP 811, from memory)
     assert (metric["MIL"].unit, metric["MIL"].minutes) == ("m³", Decimal("3390.21"))
+
+
+def test_every_standard_says_what_it_does_to_the_piece_and_who_says_how_long() -> None:
+    stages = {"office", "prepare", "cut", "mill", "edge", "join", "shape", "assemble", "fit",
+              "surface", "coat", "deliver", "service"}  # fmt: skip
+    assert {row.stage for row in starting_standards()} == stages
+    assert all(row.source for row in starting_standards())

@@ -224,10 +224,16 @@ def make_part(row: GridRow) -> Part:
         carried=row.text("carried"),
         shaped=row.may("shaped", EDGES, ()),
         tapers=row.may("tapers", FORMULA, ""),
-        joined=" ".join(row.text("joined").split()),
+        joined=_held(row.text("joined")),
         sanded=row.may("sanded", whole(0, 2)),
         later=row.may("later", flag(), False),
     )
+
+
+def _held(text: str) -> str:
+    """How a part is held, its words small; the id of a part as it is written."""
+    words = " ".join(text.split())
+    return f"in {words[3:]}" if words[:3].casefold() == "in " else words.casefold()
 
 
 def _carried(row: GridRow) -> CarriedPiece:

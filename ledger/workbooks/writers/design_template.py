@@ -68,10 +68,23 @@ _NOTES: Sequence[tuple[str, str]] = (
      " column carried of the parts names it. The sheet carried says how many alike there are"
      " (tower, 2). So each is weighed as it is carried; without names, the whole together."),
     ("Materials", "Codes of your price list, as benchledger material list shows them."),
-    ("Joints", "pocket holes and dowels are counted by the length of each joint; other joints"
-     " are only assembled."),
-    ("Needs", "Hardware, fasteners and supplies by count, in their stock unit. Formulas may also"
-     " use: " + ", ".join(FIGURES) + "."),
+    ("How it is made", "cut: sheet, board, glued (a panel of strips, as a table top; solid parts"
+     " wider than their board are taken so), turned or bought ready made. shaped: rounded or"
+     " profiled edges, in the words of banded (all round). tapers: tapered faces of one piece (2"
+     " for a leg). sanded: 0 to 2 where it differs from faces (a drawer box: faces 0, sanded 2)."),
+    ("Joined", "A joint's id names its parts (A1-A2, L1-R1 below). A part that no joint names says"
+     " how it is held: loose, hardware, in A1 (it lies in that part), glued on or screwed on (one"
+     " joint a piece). Solid parts that say nothing are assumed joined, and the price says so."),
+    ("Joints", "pocket holes and dowels are counted by the length of each joint, dovetails across"
+     " it; tenon, loose tenon, joiner tenon (handheld joiner), lap, dovetail, jig dovetail, frame"
+     " (corner of a door or panel frame) and miter by the joint; other joints are only assembled."),
+    ("Needs", "Hardware, fasteners and supplies by count, in their stock unit. minutes: what"
+     " fitting one takes, about 3 a button, 5 a catch, 6 a pull or cup hinge, 15 a pair of slides,"
+     " 20 a butt hinge or bed bolt; without it count fittings. Formulas may also use: "
+     + ", ".join(FIGURES) + "."),
+    ("Finish", "method: spray, brush or wipe (on and off: oil, wax, stain). Edging of lumber is"
+     " solid edging: strips ripped from it, as thick as the parameter lip, else 1/4 in; the part's"
+     " own size is without it."),
     ("Counts", "What drives hours and does not follow from the lists: what is written here wins"
      " over what would be derived. Drivers: " + ", ".join(DRIVERS) + "."),
     ("Tags", "What the piece contains that calls for a caution: "

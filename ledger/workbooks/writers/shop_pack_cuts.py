@@ -90,7 +90,9 @@ def _boards(rows: Rows, pack: Pack) -> list[int]:
             if part.material == material:
                 over_length = part.oversize.nm if part.oversize else OVER_LENGTH_NM
                 over_width = part.oversize.nm if part.oversize else OVER_WIDTH_NM
-                rough = pack.size(part.length.nm + over_length, part.width.nm + over_width)
-                row = _list_row(pack, part, part.id, part.quantity, f"rough {rough}, then dressed")
+                rough = pack.size(part.length.nm + over_length, part.strip_width.nm + over_width)
+                strips = f"{part.strips} strips of " if part.strips > 1 else ""
+                words = f"{strips}rough {rough}, then dressed"
+                row = _list_row(pack, part, part.id, part.quantity, words)
                 rows.add(row, _LIST_FORMATS, LINE)
     return starts
