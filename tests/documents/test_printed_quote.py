@@ -14,12 +14,12 @@ from ledger.quotes.draft import Wishes, draft_quote
 PLACES = {
     "Q-2507-A": (507.3, 722.3),
     "Quillhaven Workshop": (57.6, 735.9),
-    "Touching up": (322.6, 281.7),
+    "Touching up": (322.6, 279.7),
     "What you get": (57.6, 520.1),
     "Overall size": (57.6, 609.4),
     "D. Marrow": (57.6, 690.3),
     "7,344.80": (507.3, 455.9),
-    "We assume": (57.6, 366.9),
+    "We assume": (57.6, 364.9),
     "Page 1": (518.9, 23.2),
 }
 
