@@ -86,7 +86,8 @@ def _build(folder: Path) -> Iterator[tuple[str, list[str]]]:
     yield "2025-05-06", ["stock", "issue", "bed", "PLY34", "5", "--on-camera"]
     yield "2025-05-13", ["receipt", "load", f"{SAMPLES}/receipts.csv"]
     yield "2025-05-19", ["job", "change", "bed", "one more loose shelf per tower",
-                         "--price", "120.00", "--hours", "0.8"]  # fmt: skip
+                         "--price", "120.00", "--hours", "0.8",
+                         "--pdf", f"{folder}/change-order.pdf"]  # fmt: skip
     yield "2025-05-19", ["job", "change", "bed", "--approved", "CO-1", "--by", "e-mail"]
     yield "2025-05-20", ["sponsor", "publish", "Brightfell", "Bunk room", "--kind", "photo",
                          "--build", "J-2503", "--link", "link-1"]  # fmt: skip

@@ -53,7 +53,10 @@ def test_the_story_comes_to_its_figures(told: Callable[..., Any], tmp_path: Path
     _check_month(facts(told, "month", "2025-05"))
     _check_papers(tmp_path / "papers")
     assert told("check", on=LAST).code == 0
-    assert told("quote", "check", on=LAST).code == 0
+    again = {row["paper"]: row["printed_again"] for row in facts(told, "quote", "check")["papers"]}
+    assert again == dict.fromkeys(
+        ("Q-2507-A", "I-2507-1", "I-2507-2", "I-2507-3", "CO-1 to Q-2507-A"), "same bytes"
+    )
 
 
 def _check_close_out(found: dict[str, Any]) -> None:
@@ -86,7 +89,7 @@ def _check_papers(papers: Path) -> None:
     written = {str(path.relative_to(papers)) for path in papers.rglob("*") if path.is_file()}
     for name in (
         "quote.pdf", "quote.xlsx", "cost-sheet.xlsx", "shop-pack.xlsx", "close-out.xlsx",
-        "invoice-deposit.pdf", "invoice-stage.pdf", "invoice-final.pdf",
+        "invoice-deposit.pdf", "invoice-stage.pdf", "invoice-final.pdf", "change-order.pdf",
         "kit-comparison.xlsx", "sponsor-brightfell.xlsx", "2025-05/2025-05-accountant.xlsx",
     ):  # fmt: skip
         assert name in written
