@@ -301,12 +301,14 @@ def show(job: JobName, as_json: AsJson = False) -> None:
 def _made_of(book: "Book", job: "Job") -> tuple[str, dict[str, str], int]:
     """What a job is made of in words, the parameters of its design, and how many pieces."""
     from ledger.designs.store import load_version
-    from ledger.jobs.assembling import WORK_ORDER
+    from ledger.jobs.assembling import AGREED, WORK_ORDER
     from ledger.jobs.jobs import basis_of
-    from ledger.jobs.lines import has_design, is_work_order
+    from ledger.jobs.lines import has_design, is_work_order, lines_of
 
     if not has_design(book, job):
-        return (WORK_ORDER if is_work_order(book, job) else ""), {}, 1
+        if lines_of(book, job):
+            return WORK_ORDER, {}, 1
+        return (AGREED if is_work_order(book, job) else ""), {}, 1
     basis = basis_of(book, job)
     version, _ = load_version(book, basis.design)
     return f"{version.name} version {version.version}", dict(basis.parameters), basis.pieces

@@ -86,13 +86,12 @@ def price(
 def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
     """The blocks of a price: material, hours, price, what it means, what has no figure yet."""
     voice.heading(f"{sheet.job} {sheet.title}, as of {sheet.as_of} ({sheet.design})")
-    if every_line:
-        _show_materials(sheet)
-    else:
-        _show_material_sums(sheet)
-    _show_sheets(sheet)
-    voice.say()
-    _show_hours(sheet) if every_line else _show_hour_sums(sheet)
+    if sheet.lines:
+        _show_materials(sheet) if every_line else _show_material_sums(sheet)
+        _show_sheets(sheet)
+        voice.say()
+    if sheet.hours:
+        _show_hours(sheet) if every_line else _show_hour_sums(sheet)
     _show_doubts(sheet)
     voice.say()
     _show_build_up(sheet)
@@ -107,8 +106,9 @@ def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
 def _show_doubts(sheet: "CostSheet") -> None:
     """What the hours rest on, which past ones do not count, and work that has none."""
     from ledger.labor.observations import unbelieved_words
+    from ledger.reports.price_words import guess_words
 
-    for sentence in basis_words(sheet.range):
+    for sentence in basis_words(sheet.range) if sheet.hours else [guess_words(sheet)]:
         voice.say(sentence)
     if sheet.range.unbelieved:
         voice.say(unbelieved_words(sheet.range.unbelieved))
@@ -248,12 +248,13 @@ def _show_hours(sheet: "CostSheet") -> None:
 
 
 def _show_build_up(sheet: "CostSheet") -> None:
+    from ledger.reports.price_words import base_words, firm_words
+
     show, totals = sheet.currency.show, sheet.totals
-    hours = "standard" if sheet.estimate_from == "standards" else "typical"
     voice.table(
-        [f"Built on {hours} hours", "", (f"amount, {sheet.currency.code}", "right")],
+        [base_words(sheet), "", (f"amount, {sheet.currency.code}", "right")],
         [[line.name, line.calculation, show(line.amount)] for line in sheet.build_up],
-        footer=["Price", f"{show(totals.build_up)}, rounded up to your step", show(totals.price)],
+        footer=["Price", firm_words(sheet), show(totals.price)],
     )
 
 
@@ -268,6 +269,8 @@ def _show_points(sheet: "CostSheet", spread: "PriceRange") -> None:
         "safe (8 in 10)": spread.p80,
         "bad (19 in 20)": spread.p95,
     }
+    if not sheet.hours:
+        points = {"as guessed": spread.p50} if spread.p50.hours else {}
     cost = f"cost at {show(sheet.rates.break_even)}"
     voice.table(
         ["This price at", ("hours", "right"), (cost, "right"), ("margin", "right"),

@@ -223,6 +223,8 @@ class CostSheet:
     prospect: Prospect | None = None
     gaps: tuple[Gap, ...] = ()
     pieces: int = 1
+    is_agreed: bool = False
+    """The price was agreed in one sum, whatever is worked out."""
 
     @property
     def gap_lines(self) -> tuple[str, ...]:

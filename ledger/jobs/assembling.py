@@ -25,7 +25,10 @@ from ledger.stock.offcuts import RackPiece
 from ledger.stock.prices import CostPrice, current_prices
 
 WORK_ORDER = "work order"
-"""What stands in place of a design's name where a job has typed lines instead."""
+AGREED = "agreed price"
+"""What stands in place of a design's name: a job has typed lines, or nothing but its price."""
+
+ORDERS = (WORK_ORDER, AGREED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +77,8 @@ def assemble(
     if is_work_order(book, job):
         build = _without_design(book, job)
         known, prices = materials(book), current_prices(book)
-        return Assembled(WORK_ORDER, build, build, 1, uses, known, prices, {}, {})
+        source = WORK_ORDER if lines_of(book, job) else AGREED
+        return Assembled(source, build, build, 1, uses, known, prices, {}, {})
     basis = basis_of(book, job)
     version, design = load_version(book, basis.design)
     known = materials(book)

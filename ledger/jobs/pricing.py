@@ -30,7 +30,7 @@ from ledger.designs.built import BuiltCount
 from ledger.errors import NotAllowed
 from ledger.jobs.agreed_total import at_agreed_price, guessed_range
 from ledger.jobs.answers import answers_of, counts_of, planned_freight
-from ledger.jobs.assembling import WORK_ORDER, Assembled, assemble
+from ledger.jobs.assembling import ORDERS, Assembled, assemble
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.lines import line_counts, operations_of, total_of
 from ledger.jobs.near import near_jobs
@@ -109,6 +109,7 @@ def price_job(
         facts=dict(made.build.facts),
         gaps=_gaps(book, job, made),
         pieces=made.pieces,
+        is_agreed=agreed is not None,
     )  # fmt: skip
     prospect = None if is_guess else prospect_of(sheet, rules, foretold.chance_over, firm)
     warning = short_price(sheet, rules, prospect, firm)
@@ -153,7 +154,7 @@ def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:
 def _gaps(book: Book, job: Job, made: Assembled) -> tuple[Gap, ...]:
     """The work that the job's parts call for and that has no hours."""
     answers = answers_of(book, job)
-    if made.source == WORK_ORDER:
+    if made.source in ORDERS:
         return order_items(book, job, answers)
     counts = WorkCounts(standards(book), _drivers(made), frozenset(counts_of(book, job)))
     gaps = find_gaps(job.number, made.build, made.materials, counts, answers)

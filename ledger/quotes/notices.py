@@ -6,7 +6,7 @@ Where law is touched the local law is named as the authority: the book cannot kn
 from fractions import Fraction
 
 from ledger.costing.sheet import CostSheet
-from ledger.jobs.assembling import WORK_ORDER
+from ledger.jobs.assembling import ORDERS
 from ledger.jobs.tax import is_untaxed
 from ledger.measures.share import show_share
 from ledger.quotes.offer import Offer
@@ -72,7 +72,7 @@ def notices(
     paragraphs = []
     if not (offer.maker.contact or offer.maker.address):
         paragraphs.append(NO_REACH)
-    is_order = sheet.design == WORK_ORDER
+    is_order = sheet.design in ORDERS
     if not offer.description and not is_order:
         paragraphs.append(NO_WORDS)
     if not is_untaxed(offer.tax.standing) and not offer.tax.rate:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from ledger.costing.markup import markup_between
 from ledger.costing.sheet import CostSheet
 from ledger.costing.spread import PriceRange, cash_at
+from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
 
 ADD_UP = "The safe hours do not add up: not everything goes wrong on one job."
@@ -109,3 +110,28 @@ def _target(sheet: CostSheet) -> str:
         f"This price leaves it up to {sheet.prospect.target_hours} h; {chance} in 100 such jobs"
         " take more."
     )
+
+
+def firm_words(sheet: CostSheet) -> str:
+    """How the price comes from what is worked out: rounded up, a piece and all of them, agreed."""
+    show, totals = sheet.currency.show, sheet.totals
+    if sheet.is_agreed:
+        return "as agreed"
+    if sheet.pieces > 1:
+        each = show(Money(totals.price.minor // sheet.pieces))
+        return f"{show(totals.build_up)}, rounded up: {sheet.pieces} pieces at {each} each"
+    return f"{show(totals.build_up)}, rounded up to your step"
+
+
+def guess_words(sheet: CostSheet) -> str:
+    """What is known of the hours of a job without lines of work."""
+    if not sheet.range.p50:
+        return "No hours are estimated, and none were guessed."
+    return f"{sheet.range.p50} h as you guessed them; no operation is estimated."
+
+
+def base_words(sheet: CostSheet) -> str:
+    """What hours a price is built on."""
+    if not sheet.hours:
+        return "The price"
+    return f"Built on {'standard' if sheet.estimate_from == 'standards' else 'typical'} hours"

@@ -34,8 +34,14 @@ def test_a_draft_says_deliverables_tax_and_payments(bed):
 
     assert facts["quote"] == "Q-2501-A"
     assert facts["deliverables"] == [
-        {"name": "Shelves", "amount": "1100.00", "taxed": True},
-        {"name": "Delivery, installation and wall fixing", "amount": "900.00", "taxed": False},
+        {"name": "Shelves", "pieces": 1, "piece": "1100.00", "amount": "1100.00", "taxed": True},
+        {
+            "name": "Delivery, installation and wall fixing",
+            "pieces": 1,
+            "piece": "900.00",
+            "amount": "900.00",
+            "taxed": False,
+        },
     ]
     assert (facts["price"], facts["tax"], facts["to_pay"]) == ("2000.00", "66.00", "2066.00")
     assert [payment["asked"] for payment in facts["payments"]] == ["1033.00", "826.40", "206.60"]
