@@ -15,7 +15,7 @@ from operator import mul
 
 from ledger.labor.effects import GROUP, Effects, effects_of, line_variance
 from ledger.labor.level import FREEDOM, Level, levels, shares
-from ledger.labor.observations import OperationPart, PastWork, Planned
+from ledger.labor.observations import OperationPart, PastWork, Planned, taught_group
 
 REWORK = (0.03, 0.04, 3.0)
 """Share of the work before any job, its spread, and how many jobs that counts for (*common
@@ -129,13 +129,14 @@ class Forecast:
     def line(self, planned: Planned) -> tuple[float, float, tuple[tuple[int, float], ...]]:
         """A line's mean hours at level 0, its own variance and its columns."""
         effects = self.effects
-        part = OperationPart(planned.operation, planned.group, 1.0)
+        group = taught_group(planned.operation, planned.group)
+        part = OperationPart(planned.operation, group, 1.0)
         variance = line_variance(effects.spreads.noise, (part,), planned.hours)
         wider = variance
         if ("operation", planned.operation) not in effects.index:
             variance += effects.spreads.own
             wider = variance
-            if ("group", planned.group) not in effects.index:
+            if ("group", group) not in effects.index:
                 wider += effects.spreads.group
         columns = effects.columns((part,), planned.helper)
         return planned.hours * exp(effects.value(columns) + wider / 2), variance, columns
@@ -164,8 +165,9 @@ class Forecast:
         fresh: dict[str, float] = {}
         combined: dict[int, float] = {}
         for planned, (mean, _, columns) in zip(lines, estimates, strict=True):
-            if ("group", planned.group) not in self.effects.index:
-                fresh[planned.group] = fresh.get(planned.group, 0.0) + mean / whole
+            group = taught_group(planned.operation, planned.group)
+            if ("group", group) not in self.effects.index:
+                fresh[group] = fresh.get(group, 0.0) + mean / whole
             for column, x in columns:
                 combined[column] = combined.get(column, 0.0) + mean / whole * x
         noise += GROUP * sum(weight**2 for weight in fresh.values())

@@ -13,13 +13,21 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.labor import Built, WorkSum, built_counts, work_of_job
+from ledger.book.tables.counts import JobLine
 from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job, Operation
 from ledger.book.tables.labor import OperationMark
 from ledger.book.tables.past import PastLine
 from ledger.labor.estimate import estimate_line
 from ledger.labor.learning import History
-from ledger.labor.observations import FIRST_TIME, NOT_COUNTED, NOT_LOGGED, TOTAL_ALONE, Lesson
+from ledger.labor.observations import (
+    FIRST_TIME,
+    NOT_COUNTED,
+    NOT_LOGGED,
+    TOTAL_ALONE,
+    TYPED_HOURS,
+    Lesson,
+)
 from ledger.labor.past import loaded_jobs
 from ledger.labor.people import OWNER
 from ledger.labor.plan import COUNTED
@@ -86,6 +94,7 @@ def _own_lessons(
         if without is not None and built.job == without.key:
             continue
         counts.setdefault(built.job, []).append(built)
+    timed = {(row.job, row.name) for row in book.rows(JobLine) if row.minutes}
     for job, drivers in counts.items():
         estimates = {
             one.operation: _standard_hours(
@@ -96,10 +105,10 @@ def _own_lessons(
         work = work_of_job(book, job)
         rework[drivers[0].number] = sum(row.minutes for row in work if row.kind == "rework") / 60
         answers = {row.operation: row for row in book.rows(Unlogged, job=job)}
-        yield from (
-            _answered(lesson, answers.get(lesson.operation))
-            for lesson in _lessons_of(drivers[0].number, estimates, work, operations)
-        )
+        for lesson in _lessons_of(drivers[0].number, estimates, work, operations):
+            if (job, lesson.operation) in timed and not lesson.estimate:
+                lesson = replace(lesson, left_out=TYPED_HOURS)
+            yield _answered(lesson, answers.get(lesson.operation))
 
 
 def _answered(lesson: Lesson, answer: Unlogged | None) -> Lesson:

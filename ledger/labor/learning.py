@@ -17,14 +17,17 @@ from fractions import Fraction
 from functools import cached_property
 from math import exp
 
-from ledger.labor.effects import FIRST_KEY, Seen
+from ledger.labor.effects import FIRST_KEY, Seen, effects_of
 from ledger.labor.forecast import Forecast
+from ledger.labor.level import CENTER
 from ledger.labor.observations import (
+    ALONE,
     NOT_BELIEVED,
     Lesson,
     Planned,
     Unbelieved,
     after_marks,
+    at_level,
     past_work,
     unbelieved,
 )
@@ -83,7 +86,16 @@ class History:
     @cached_property
     def forecast(self) -> Forecast:
         """What all the lessons foretell of the next job's hours."""
-        return Forecast(past_work(self.lessons), self.rework)
+        of_pieces = [one for one in self.lessons if one.operation not in ALONE]
+        jobs = past_work(of_pieces)
+        shop = Forecast(jobs, self.rework)
+        alone = past_work(
+            replace(one, group=one.operation) for one in self.lessons if one.operation in ALONE
+        )
+        if not alone:
+            return shop
+        effects = effects_of((*jobs, *at_level(alone, shop.level, CENTER)))
+        return Forecast(jobs, self.rework, effects)
 
     @cached_property
     def unbelieved(self) -> tuple[Unbelieved, ...]:

@@ -32,7 +32,17 @@ ELSEWHERE = "on another line"
 NOT_BELIEVED = "not believed"
 BEFORE_MARK = "before the mark"
 TOTAL_ALONE = "known by its total alone"
-_ASIDE = {NOT_DONE, FORGOTTEN, NOT_BELIEVED}
+TYPED_HOURS = "hours typed, no count"
+"""A work order's line of a bare duration: an opinion of the hours, and no measure of the work."""
+_ASIDE = {NOT_DONE, FORGOTTEN, NOT_BELIEVED, TYPED_HOURS}
+
+ALONE = frozenset({"RPR", "SVC", "ADS", "STR", "DIS"})
+"""Operations of repairs that teach themselves only: no repair is like the building of a piece."""
+
+
+def taught_group(operation: str, group: str) -> str:
+    """The group that an operation learns with; those of repairs are a group of their own each."""
+    return operation if operation in ALONE else group
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +193,29 @@ def _works(lessons: Iterable[Lesson]) -> list[PastWork]:
         days[lesson.job] = max(lesson.day, days.get(lesson.job, lesson.day))
     ordered = sorted(lessons, key=lambda one: (days[one.job], one.job, one.group, one.operation))
     return [_work_of(number, list(rows)) for number, rows in groupby(ordered, lambda one: one.job)]
+
+
+def at_level(jobs: Iterable[PastWork], level: float, center: float) -> tuple[PastWork, ...]:
+    """Work that stands alone, its logarithms told from where the shop stands on the whole.
+
+    The level is put back on every line that is foretold, so that an operation by itself comes out
+    at what its own hours say.
+    """
+    return tuple(
+        replace(
+            job,
+            rows=tuple(
+                replace(
+                    row,
+                    readings=tuple(
+                        replace(one, log=one.log - level + center) for one in row.readings
+                    ),
+                )
+                for row in job.rows
+            ),
+        )
+        for job in jobs
+    )
 
 
 def _work_of(job: str, lessons: Sequence[Lesson]) -> PastWork:

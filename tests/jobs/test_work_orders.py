@@ -250,3 +250,36 @@ def test_without_a_price_there_is_nothing_to_invoice(bench):
     with pytest.raises(NotAllowed, match="no quote and no agreed price"):
         find_job_to_bill(bench, "chair")
     assert total_of(bench, new_job(bench, "Gate")) is None
+
+
+def worked(book, title, work, **minutes):
+    """A work order with these lines, hours logged and closed."""
+    job = order(book, title, work)
+    for code, spent in minutes.items():
+        logged(book, job, code, spent)
+    closed(book, job)
+
+
+def foretold(book, work):
+    """What the past says of the operations of such a work order."""
+    sheet = price_job(book, order(book, f"Next {work}", work))
+    return {line.operation: line.history for line in sheet.hours}
+
+
+def test_a_repair_teaches_repairs_and_nothing_else(bench):
+    worked(bench, "Six chairs", "assemble 72", ASM=416, ADS=30)
+    before = foretold(bench, "assemble 72, repair 3h")
+    for number in range(4):
+        worked(bench, f"Chair {number}", "repair 3h", RPR=360, ADS=30)
+    after = foretold(bench, "assemble 72, repair 3h")
+    assert after["ASM"] == before["ASM"]
+    assert after["RPR"] > before["RPR"] * Decimal("1.3")
+
+
+def test_hours_typed_beside_counted_work_move_no_other_line(bench):
+    worked(bench, "Six chairs", "assemble 72", ASM=416, ADS=30)
+    before = foretold(bench, "assemble 72")
+    worked(bench, "Six more", "assemble 72, sand solid 4h", ASM=416, SNS=900, ADS=30)
+    after = foretold(bench, "assemble 72")
+    assert abs(after["ASM"] - before["ASM"]) < Decimal("0.40")  # it ran as before, and is surer
+    assert "SNS" not in {one.operation for one in history(bench).lessons if not one.left_out}
