@@ -42,6 +42,8 @@ def say_today(*, as_json: bool) -> None:
     _say_buying(report)
     _say_credits(report)
     _say_prices(report)
+    for one in report.others:
+        voice.say(one.words)
     _say_months(report)
     _say_off_site(report)
 

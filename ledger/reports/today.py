@@ -52,6 +52,7 @@ from ledger.stock.materials import materials
 from ledger.stock.prices import current_price
 
 if TYPE_CHECKING:
+    from ledger.reports.others import OthersWork
     from ledger.sponsors.agreements import Progress
 
 BEGIN = (
@@ -165,6 +166,7 @@ class Today:
     to_buy: tuple[ToBuy, ...]
     awaited_credits: tuple[AwaitedCredit, ...]
     old_prices: tuple[OldPrice, ...]
+    others: "tuple[OthersWork, ...]"
     open_months: tuple[Month, ...]
     off_site: OffSite | None
 
@@ -184,7 +186,7 @@ class Today:
         return self.clock is None and not any((
             self.jobs, self.quotes, self.payments, self.paid_ahead, self.to_settle, self.to_refund,
             self.to_send_back, self.to_invoice, self.deliverables, self.to_buy,
-            self.awaited_credits, self.old_prices, self.open_months,
+            self.awaited_credits, self.old_prices, self.others, self.open_months,
         ))  # fmt: skip
 
 
@@ -211,6 +213,7 @@ def today_report(book: Book) -> Today:
         to_buy=tuple(_to_buy(book, under_way)),
         awaited_credits=tuple(_awaited_credits(book)),
         old_prices=_old_prices(book, under_way),
+        others=_others(book, under_way),
         open_months=_open_months(book),
         off_site=off_site(book),
     )
@@ -226,6 +229,12 @@ def _papers_of_canceled(book: Book) -> list[str]:
 
     invoiced = (job for job in canceled if papers(book, job))
     return [words for job in invoiced if (words := next_paper(book, job))]
+
+
+def _others(book: Book, under_way: Iterable[Job]) -> "tuple[OthersWork, ...]":
+    from ledger.reports.others import others_work  # here, with the tables of counts
+
+    return others_work(book, (job for job in under_way if state_of(book, job) not in _BUILT))
 
 
 def _deliverables(book: Book) -> "tuple[Progress, ...]":

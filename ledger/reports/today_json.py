@@ -25,7 +25,8 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
     stage, kept, received, back, owed] · to_refund [job, back] · to_send_back [job, amount] ·
     deliverables [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] ·
     awaited_credits [supplier, item, quantity, unit, since, cost] · old_prices [material, day,
-    jobs] · open_months · off_site {folder, is_there, last}.
+    jobs] · others [job, what, amount, lead_days, quoted] · open_months · off_site {folder,
+    is_there, last}.
     """
 
     def money(amount: Money) -> str:
@@ -68,6 +69,11 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
         "old_prices": [
             {"material": row.material, "day": str(row.day), "jobs": list(row.jobs)}
             for row in report.old_prices
+        ],
+        "others": [
+            {"job": one.job, "what": one.name, "amount": money(one.amount),
+             "lead_days": one.lead_days, "quoted": one.is_quoted}
+            for one in report.others
         ],
         "open_months": [str(month) for month in report.open_months],
         "off_site": _off_site_json(report.off_site),

@@ -108,3 +108,19 @@ def test_a_freight_answer_of_nothing_takes_the_shops_share_off(repairs):
     assert "freight" in names()
     assert repairs("job", "answer", "chair", "freight", "0").code == 0
     assert "freight" not in names()
+
+
+def test_today_names_work_of_others_until_it_is_priced_and_as_long_as_it_takes_days(repairs):
+    def others():
+        return json.loads(repairs("today", "--json").out)["others"]
+
+    assert repairs("job", "new", "Chair", "--work", "repair 3h").code == 0
+    repairs("job", "line", "chair", "outside", "120", "caning", "--lead", "14")
+    said = repairs("today").out
+    assert "J-2501: caning takes 14 days and has no price of theirs yet.\n" in said
+    repairs("job", "line", "chair", "outside", "130", "caning", "--quoted")
+    assert others() == [
+        {"job": "J-2501", "what": "caning", "amount": "130.00", "lead_days": 14, "quoted": True}
+    ]
+    assert repairs("job", "state", "chair", "ready").code == 0
+    assert others() == []
