@@ -260,17 +260,10 @@ def _show_build_up(sheet: "CostSheet") -> None:
 
 def _show_points(sheet: "CostSheet", spread: "PriceRange") -> None:
     """What the price means at the hours it is built on and at those that such jobs stay under."""
-    from ledger.reports.price_words import beside
+    from ledger.reports.price_words import beside, points_of
 
     show = sheet.currency.show
-    points = {
-        "standard": spread.standard,
-        "typical (half)": spread.p50,
-        "safe (8 in 10)": spread.p80,
-        "bad (19 in 20)": spread.p95,
-    }
-    if not sheet.hours:
-        points = {"as guessed": spread.p50} if spread.p50.hours else {}
+    points = points_of(sheet, spread)
     cost = f"cost at {show(sheet.rates.break_even)}"
     voice.table(
         ["This price at", ("hours", "right"), (cost, "right"), ("margin", "right"),

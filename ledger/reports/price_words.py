@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from ledger.costing.markup import markup_between
 from ledger.costing.sheet import CostSheet
-from ledger.costing.spread import PriceRange, cash_at
+from ledger.costing.spread import PricePoint, PriceRange, cash_at
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
 
@@ -135,3 +135,15 @@ def base_words(sheet: CostSheet) -> str:
     if not sheet.hours:
         return "The price"
     return f"Built on {'standard' if sheet.estimate_from == 'standards' else 'typical'} hours"
+
+
+def points_of(sheet: CostSheet, spread: PriceRange) -> dict[str, PricePoint | None]:
+    """The hours at which a price is told: those it is built on, and those of the range."""
+    if not sheet.hours:
+        return {"as guessed": spread.p50} if spread.p50.hours else {}
+    return {
+        "standard": spread.standard,
+        "typical (half)": spread.p50,
+        "safe (8 in 10)": spread.p80,
+        "bad (19 in 20)": spread.p95,
+    }
