@@ -61,11 +61,7 @@ def price_job(
     progress: Progress | None = None,
     asked: Money | None = None,
 ) -> CostSheet:
-    """The cost sheet of a job as of today.
-
-    `asked` is the price that is really asked where it is not the computed one: the prospect and the
-    warnings are of it.
-    """
+    """The cost sheet of a job as of today; prospect and warnings are of a price that is `asked`."""
     made = assemble(book, job, harder=harder, progress=progress)
     lines = _lines(book, job, made)
     hours, foretold = hours_of(book, job, made)

@@ -66,18 +66,27 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
             for row in report.to_buy
         ],
         "awaited_credits": _credit_json(report),
-        "old_prices": [
-            {"material": row.material, "day": str(row.day), "jobs": list(row.jobs)}
-            for row in report.old_prices
-        ],
-        "others": [
-            {"job": one.job, "what": one.name, "amount": money(one.amount),
-             "lead_days": one.lead_days, "quoted": one.is_quoted}
-            for one in report.others
-        ],
+        "old_prices": _prices_json(report),
+        "others": _others_json(report),
         "open_months": [str(month) for month in report.open_months],
         "off_site": _off_site_json(report.off_site),
     }  # fmt: skip
+
+
+def _prices_json(report: Today) -> list[dict[str, Any]]:
+    return [
+        {"material": row.material, "day": str(row.day), "jobs": list(row.jobs)}
+        for row in report.old_prices
+    ]
+
+
+def _others_json(report: Today) -> list[dict[str, Any]]:
+    decimal = report.currency.decimal
+    return [
+        {"job": one.job, "what": one.name, "amount": str(decimal(one.amount)),
+         "lead_days": one.lead_days, "quoted": one.is_quoted}
+        for one in report.others
+    ]  # fmt: skip
 
 
 def _credit_json(report: Today) -> list[dict[str, str]]:
