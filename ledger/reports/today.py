@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 
 from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
-from ledger.book.questions.progress import has_sponsors, open_jobs, paid_or_quoted
+from ledger.book.questions.progress import has_lines, has_sponsors, open_jobs, paid_or_quoted
 from ledger.book.questions.returns import sent_not_credited
 from ledger.book.series import OffSite, off_site
 from ledger.book.tables.ground import Job, JobBasis, MonthState, Operation
@@ -231,10 +231,12 @@ def _papers_of_canceled(book: Book) -> list[str]:
     return [words for job in invoiced if (words := next_paper(book, job))]
 
 
-def _others(book: Book, under_way: Iterable[Job]) -> "tuple[OthersWork, ...]":
-    from ledger.reports.others import others_work  # here, with the tables of counts
+def _others(book: Book, under_way: Iterable[UnderWay]) -> "tuple[OthersWork, ...]":
+    if not has_lines(book):
+        return ()
+    from ledger.reports.others import others_work
 
-    return others_work(book, (job for job in under_way if state_of(book, job) not in _BUILT))
+    return others_work(book, [one.job for one in under_way if not one.is_built])
 
 
 def _deliverables(book: Book) -> "tuple[Progress, ...]":

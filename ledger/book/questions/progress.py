@@ -144,6 +144,11 @@ def paid_or_quoted(book: Book) -> set[int]:
     return {row[0] for row in book.query("SELECT job FROM quote UNION SELECT job FROM payment")}
 
 
+def has_lines(book: Book) -> bool:
+    """Whether any job ever had a typed line."""
+    return bool(book.query("SELECT 1 FROM job_line LIMIT 1"))
+
+
 def has_sponsors(book: Book) -> bool:
     """Whether a sponsor was ever entered."""
     return bool(book.query("SELECT 1 FROM sponsor LIMIT 1"))
