@@ -55,7 +55,7 @@ def rough(
         _show_past(answer.past, currency, guessed)
     voice.say(f"From {answer.basis}.")
     if answer.starter is not None:
-        _show_starter(answer.starter)
+        _show_starter(answer.starter, phrase)
     if repeated:
         voice.note(repeated)
     else:
@@ -104,7 +104,7 @@ def _show_past(past: "RoughPrice", currency: "Currency", guessed: str) -> None:
         voice.say(f"Price not known, so not in the range: {', '.join(past.unpriced)}.")
 
 
-def _show_starter(starter: "RoughStarter") -> None:
+def _show_starter(starter: "RoughStarter", phrase: str) -> None:
     """Say how the design was built, at which hours, and what in it is not the shop's own."""
     taken = [f"{name.replace('_', ' ')} {value}" for name, value in starter.placed.values.items()]
     usual = [name.replace("_", " ") for name in starter.placed.usual]
@@ -115,3 +115,6 @@ def _show_starter(starter: "RoughStarter") -> None:
     if starter.starting:
         codes = ", ".join(starter.starting)
         voice.warn(f"Starting prices of 2025, not your own, stand in for: {codes}.")
+    sets = "".join(f' --set "{name}={value}"' for name, value in starter.placed.values.items())
+    title = phrase.replace('"', "")
+    voice.note(f'As a job: benchledger job new "{title}" --starter {starter.name}{sets}')

@@ -72,6 +72,7 @@ def new(
     if tax_note:
         voice.note(tax_note)
     voice.note("Next comes your price list: benchledger material load FILE (see its --help).")
+    voice.note("To look around first: benchledger material load --starting")
 
 
 def _settings(answers: dict[str, str], *, asking: bool) -> dict[str, str]:

@@ -71,7 +71,7 @@ def rough_answer(book: Book, phrase: str, hours: Decimal | None = None) -> Rough
         return _of_past(book, piece, read, rough_price(piece, past))
     except BadValue as wrong:
         raise BadValue(
-            f"{wrong} Or say its hours: --hours 20, or a rate of your own:"
+            f"{str(wrong).rstrip('.')}. Or say its hours: --hours 20, or a rate of your own:"
             ' benchledger shop set "rough_rates=pulpit=900/piece"'
         ) from wrong
 
@@ -89,8 +89,8 @@ def _of_past(book: Book, piece: DescribedPiece, read: SpokenSizes, near: RoughPr
 def _of_starter(book: Book, piece: DescribedPiece, read: SpokenSizes, name: str) -> RoughAnswer:
     rough = rough_starter(book, name, read)
     basis = (
-        f"no past job of this kind: the starter design {name} built at this size, with your own"
-        f" rates and {_whose(rough)} of time, at the typical and the safe hours"
+        f"the starter design {name} built at this size, for no past job is of this kind: your own"
+        f" rates, {_whose(rough)} of time, at the typical and at the safe hours"
     )
     return RoughAnswer(piece, read, rough.low, rough.high, "starter", basis, starter=rough)
 

@@ -38,6 +38,7 @@ class RoughStarter:
     minimum; `starting` are the materials that stand at starting prices, not the shop's own.
     """
 
+    name: str
     title: str
     placed: PlacedSizes
     low: Money
@@ -140,6 +141,7 @@ def rough_starter(book: Book, name: str, read: SpokenSizes) -> RoughStarter:
             sheet = price_job(book, job)
             spread, least = range_of(book, sheet), book.settings.minimum_charge
             answer = RoughStarter(
+                name=name,
                 title=design.title,
                 placed=placed,
                 low=max(spread.p50.price, least),

@@ -52,10 +52,11 @@ def typed_commands(text: str) -> Iterator[Typed]:
 
 def matches(shown: list[str], said: list[str]) -> bool:
     """Whether the output is what is shown, `…` standing for any lines."""
-    pattern = "\n".join(
-        r"(?:.*\n?)*?" if line.strip() == "…" else re.escape(line.rstrip()) for line in shown
+    pattern = "".join(
+        r"(?:[^\n]*\n)*?" if line.strip() == "…" else re.escape(line.rstrip()) + r"\n"
+        for line in shown
     )
-    return re.fullmatch(pattern, "\n".join(line.rstrip() for line in said)) is not None
+    return re.fullmatch(pattern, "".join(f"{line.rstrip()}\n" for line in said)) is not None
 
 
 @pytest.mark.slow
@@ -88,6 +89,17 @@ def test_the_first_hour_runs_as_written(tmp_path: Path, monkeypatch: pytest.Monk
             assert matches(typed.shown, said), (
                 f"README line {typed.line}: {typed.command}\n" + result.output
             )
+
+
+def test_a_starter_piece_is_quoted_from_an_empty_book_in_at_most_fifteen_inputs() -> None:
+    page = (ROOT / "README.md").read_text(encoding="utf-8")
+    story = page.split("## A starter piece, from an empty book to a sent quote")[1].split("\n## ")[
+        0
+    ]
+    typed = [one.command for one in typed_commands(story) if one.command.startswith("benchledger")]
+    assert typed[0].startswith("benchledger new ")
+    assert typed[-1].startswith("benchledger quote send ")
+    assert len(typed) <= 15
 
 
 def test_shown_lines_match_only_what_was_said() -> None:
