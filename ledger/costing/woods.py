@@ -11,9 +11,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book.tables.ground import Material
-from ledger.cutting.boards import dressed
 from ledger.designs.wood import Board, ShopWood
 from ledger.measures.length import Length
+from ledger.measures.lumber import dressed
 
 HANDBOOK = "USDA Wood Handbook FPL-GTR-282 (2021), tables 5-3, specific gravity at 12 % moisture"
 

@@ -16,7 +16,7 @@ from ledger.cutting.layout import Layout
 from ledger.cutting.problem import CutPart, Problem, Show, Stock, check_problem, show_mm
 from ledger.cutting.solve import solve
 from ledger.errors import BadValue, NotAllowed
-from ledger.measures.lumber import OVER_LENGTH_NM, OVER_WIDTH_NM, board_feet
+from ledger.measures.lumber import OVER_LENGTH_NM, OVER_WIDTH_NM, board_feet, dressed
 
 INCH = 25_400_000
 
@@ -43,15 +43,6 @@ class BoardPlan:
     def cost(self) -> int:
         """What the boards cost together, in minor units."""
         return self.boards * (self.layout.sheets[0].cost if self.layout.sheets else 0)
-
-
-def dressed(rough_nm: int) -> int:
-    """Say how thick a rough board ends: under 5/4 it loses 3/16 in, thicker stock 1/4 in.
-
-    >>> dressed(INCH) == 13 * INCH // 16, dressed(2 * INCH) == 7 * INCH // 4
-    (True, True)
-    """
-    return rough_nm - (3 * INCH // 16 if rough_nm < 5 * INCH // 4 else INCH // 4)
 
 
 def nominal_for(finished_nm: int, *, metric: bool = False) -> int:

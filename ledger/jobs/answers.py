@@ -7,7 +7,6 @@ from decimal import Decimal
 from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.tables.counts import JobAnswer, JobCost, JobCount
 from ledger.book.tables.ground import Job, Operation
-from ledger.costing.forgotten import find_item
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.labor.standards import find_operation, standards
 from ledger.measures.driving import driving, is_distance
@@ -31,6 +30,8 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
         BadValue: a negative amount.
         NotAllowed: it is freight, which is planned as a cost already.
     """
+    from ledger.costing.forgotten import find_item  # it brings all of a cost sheet along
+
     line = find_item(item, book.units)
     if amount < Money(0):
         raise BadValue(f"“{line.item}” may cost 0 or more; a cost below zero is none.")

@@ -23,7 +23,6 @@ from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import cancellation_of, dues_of
 from ledger.jobs.jobs import set_state, state_of
 from ledger.jobs.payments import Balance, balance, received_on
-from ledger.jobs.shop_rates import rates_of
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.units import show_count
@@ -258,7 +257,11 @@ def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:
     if not stage and reached in {FREE, DESIGNED} and material > ZERO:
         reached = ORDERED
     is_billed = reached not in {FREE, FINISHED} and any(row.kind in _BILLED for row in work)
-    rates = rates_of(book) if is_billed else None
+    rates = None
+    if is_billed:
+        from ledger.jobs.shop_rates import rates_of  # what reads a cancellation has no use for it
+
+        rates = rates_of(book)
     tax = use_tax_of(book, job.key)
     return CancelBasis(reached, balance(book, job), work, material, rates, doubts, tax)
 

@@ -12,7 +12,6 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.questions.closing import ClosedJob, LateSum, closed_jobs, late_sums
 from ledger.book.tables.ground import Job
-from ledger.jobs.shop_rates import break_even
 from ledger.labor.people import OWNER
 from ledger.measures.money import Money, total
 
@@ -48,6 +47,8 @@ def late_costs(book: Book, first: date, last: date) -> list[LateCost]:
     sums = late_sums(book, first, last)
     if not sums:
         return []
+    from ledger.jobs.shop_rates import break_even  # most months have no late cost to value
+
     rate = break_even(book)
     costs = []
     for job in closed_jobs(book, last):

@@ -15,7 +15,6 @@ from ledger.book.tables.ground import Job, JobBasis
 from ledger.costing.sheet import PastJobNear
 from ledger.designs.build import build
 from ledger.designs.store import load_version
-from ledger.jobs.closeout import earned_on
 from ledger.jobs.jobs import basis_of
 from ledger.jobs.shop_rates import wood_of
 from ledger.labor.nearest import PricedPiece, read_piece
@@ -66,6 +65,8 @@ def _own(book: Book, hours: Decimal, job: Job) -> list[PastJobNear]:
     for one in closed[:SHOWN]:
         done = book.row(Job, one.job)
         if done is not None:
+            from ledger.jobs.closeout import earned_on  # a first job has none to account for
+
             earned = earned_on(book, done, one.price).times(Fraction(60, owner[one.job]))
             taken = to_hours(worked[one.job])
             pieces.append(PastJobNear(one.number, one.title, one.price, taken, earned))

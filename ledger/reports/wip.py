@@ -17,7 +17,6 @@ from ledger.book.questions.progress import (
     paid_on_jobs,
     work_on_jobs,
 )
-from ledger.jobs.shop_rates import break_even
 from ledger.measures.money import Money, total
 
 NOTHING = Money(0)
@@ -68,7 +67,11 @@ def costs_of_jobs(
     taken = material_of_jobs(book, day, [job.job for job in wanted])
     worked = [*work_on_jobs(book, day), *(_taken_off(row) for row in without)]
     paid = {row.job: row.until for row in paid_on_jobs(book, day, day)}
-    rate = break_even(book) if any(row.person == OWNER for row in worked) else NOTHING
+    rate = NOTHING
+    if any(row.person == OWNER for row in worked):
+        from ledger.jobs.shop_rates import break_even  # a quiet month has no hours to value
+
+        rate = break_even(book)
     costs = []
     for job in wanted:
         material = taken.get(job.job, JobSum(job.job, NOTHING, NOTHING))
