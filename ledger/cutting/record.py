@@ -34,7 +34,7 @@ def layout_to_dict(
     rough boards so many are bought as `boards` says; the parts alone fill those that are drawn. A
     board has no cost here, for lumber is priced by the foot. The list of cuts of each material is
     written only where it is wanted: it follows from the rest. With `in_m3` the volumes of boards
-    are net_m3, needed_m3 and bought_m3 in place of board feet.
+    are also there as net_m3, needed_m3 and bought_m3.
 
     Shape: sheets [material, source, label, length_mm, width_mm, trim_mm, factory_edges, cost,
     placements [part, mark, x_mm, y_mm, length_mm, width_mm, turned], leftovers [x_mm, y_mm,
@@ -133,7 +133,7 @@ def _boards(plan: BoardPlan, *, in_m3: bool) -> Json:
     feet = {"net": plan.net, "needed": plan.needed, "bought": plan.bought}
     volumes = {f"{name}_board_feet": _decimal(value, 4) for name, value in feet.items()}
     if in_m3:
-        volumes = {
+        volumes |= {
             f"{name}_m3": _decimal(value * _BOARD_FOOT_M3, 6) for name, value in feet.items()
         }
     return {

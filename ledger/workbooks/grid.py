@@ -21,7 +21,7 @@ from typing import Any, overload
 from ledger.errors import BadFile, Fault, LedgerError, NotFound
 from ledger.measures.spoken import how_many, quoted
 from ledger.workbooks.cells import Cell, CellRow, CellTable
-from ledger.workbooks.headings import LEAVE_OUT, Column, fold, match, unit_of_sizes
+from ledger.workbooks.headings import LEAVE_OUT, Column, fold, likely, match, unit_of_sizes
 from ledger.workbooks.kinds import TEXT, CellKind
 from ledger.workbooks.sheets import open_sheets
 
@@ -289,6 +289,8 @@ def _match(
     names = [column.name for column in columns]
     matched = match(_texts(headings), columns, faults.named)
     places: dict[str, Place] = {}
+    free = [name for name in names if name not in matched.columns.values()]
+    meant: set[str] = set()
     for index, cell in enumerate(headings.cells):
         if faults.is_full:
             faults.raise_if_any()
@@ -303,8 +305,9 @@ def _match(
             name = matched.twice[index]
             faults.add(where, f"The column {name} is there twice; keep one of them.")
         elif index in matched.open and not is_note(cell.text):
-            faults.ask(where, cell.text, matched.open[index], names)
-    meant = {name for near in matched.open.values() for name in near}
+            near = likely(cell.text, columns, free)
+            faults.ask(where, cell.text, near, names)
+            meant.update(near)
     for column in columns:
         if column.must and column.name not in places and column.name not in meant:
             there = ", ".join(cell.text for cell in headings.cells if cell.text)[:LONGEST_LIST]

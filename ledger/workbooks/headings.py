@@ -98,13 +98,13 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Matched:
-    """Which column each heading means by its place; those that stay open, with likely columns.
+    """Which column each heading means by its place, and the places that stay open.
 
     `twice` are places whose column another heading has, though the table's own words mean it.
     """
 
     columns: Mapping[int, str]
-    open: Mapping[int, tuple[str, ...]]
+    open: frozenset[int]
     twice: Mapping[int, str]
 
 
@@ -213,13 +213,8 @@ def match(
                 reached.add(free[0].name)
             elif meant and not is_common:
                 twice[index] = meant[0].name
-    left = [column.name for column in columns if column.name not in found.values()]
-    open_ = {
-        index: likely(heading, columns, left)
-        for index, heading in enumerate(headings)
-        if plain[index] and index not in found and index not in twice
-    }
-    return Matched(dict(sorted(found.items())), open_, twice)
+    open_ = (n for n, word in enumerate(plain) if word and n not in found and n not in twice)
+    return Matched(dict(sorted(found.items())), frozenset(open_), twice)
 
 
 def _folded(text: str) -> str:

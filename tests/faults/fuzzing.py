@@ -91,6 +91,7 @@ READERS = {
     "settings": Reader(("shop", "load"), "shop.csv"),
     "materials": Reader(("material", "load"), "materials.csv"),
     "designs": Reader(("design", "load"), "bed", ("--errata", "read again")),
+    "cut lists": Reader(("design", "load"), "bed/parts.csv"),
     "parts": Reader(("job", "set", "J-2507", "--parts"), "bed/parts.csv"),
     "receipts": Reader(("receipt", "load"), "receipts.csv"),
     "receipts in kind": Reader(("receipt", "load"), "sponsor_receipts.csv"),
@@ -102,13 +103,19 @@ READERS = {
         ("layout", "--parts"), "bed/parts.csv", ("--sheet", "1220x2440mm", "--units", "mm")
     ),
 }
-METRIC = ("settings", "materials", "designs", "parts", "loose parts")
+METRIC = ("settings", "materials", "designs", "cut lists", "parts", "loose parts")
 """The readers of lengths and prices, also tried on a book of millimeters and euros."""
 
 MADE_METRIC = ("--units", "mm", "--currency", "EUR")
 
 COUNTED = [["material", "counted", "reason"], ["EDGE78", "240", "torn"], ["DISC5", "120", ""]]
 
+
+CUTS = [
+    ["Part Name", "Copies", "Thickness(mm)", "Width(mm)", "Length(mm)", "Material Type"],
+    ["Side", "2", "18", "580", "1200.5", "PLY34"],
+    ["Shelf", "4", "18", "22-1/2 in", "962", "PLY34"],
+]
 
 LOOSE = [
     ["id", "qty", "length", "width", "grain", "material"],
@@ -124,6 +131,8 @@ def tables_of(name: str) -> Tables:
     tables = READERS[name].tables()
     if name == "settings":
         return {of: [row for row in rows if is_general(row)] for of, rows in tables.items()}
+    if name == "cut lists":
+        return {"cuts": [list(row) for row in CUTS]}
     if name == "loose parts":
         return {"parts": [list(row) for row in LOOSE]}
     if name == "parts":  # without formulas, as a job's own parts list has none
