@@ -42,6 +42,14 @@ _JOINTS = {
 }  # fmt: skip
 
 
+_DERIVED = {
+    "glue_line": "gluing up panels", "shaped": "shaping edges", "tapers": "tapering",
+    "spindle": "turning", "bowl": "turning", "solid_edge": "solid edging",
+    "sand_solid": "sanding solid wood", "sand_painted": "sanding before paint",
+}  # fmt: skip
+"""The stages whose counts follow from the lists, and are silent only where no operation counts."""
+
+
 @dataclass(frozen=True, slots=True)
 class WorkCounts:
     """A shop's operations, and what of a job is counted for them."""
@@ -116,6 +124,7 @@ def find_gaps(
     missing = (
         *_sawing(build, counts),
         *_solid(build, materials, counts),
+        *_uncounted(build, counts),
         *_joining(build, counts),
         *_finishing(build, counts),
         *_fitting(build, materials, counts),
@@ -186,6 +195,16 @@ def _milled(
         ),
         Fraction(0),
     )
+
+
+def _uncounted(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
+    """What the lists call for and no operation of the shop is counted by."""
+    for driver, stage in _DERIVED.items():
+        count = build.counts.get(driver)
+        if count is not None and count.quantity and not counts.is_counted((driver,)):
+            number = _plain(count.quantity, 1)
+            basis = f"{number} {count.unit}, {count.basis}".replace(" ,", ",")
+            yield _Missing(stage, basis, driver, number)
 
 
 def _joining(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
