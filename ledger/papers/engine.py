@@ -158,8 +158,8 @@ def _compiled(paper: Paper, *, system: bool) -> bytes:
                 timestamp=datetime.combine(paper.day, datetime.min.time(), UTC),
             )
     except RuntimeError as wrong:
-        if found := _LACKING.search(str(wrong)):
-            raise _LetterLacking(found["text"]) from wrong
+        if match := _LACKING.search(str(wrong)):
+            raise _LetterLacking(match["text"]) from wrong
         raise _own_fault(paper, wrong) from wrong
     if warnings:
         raise _own_fault(paper, warnings[0])
@@ -231,9 +231,9 @@ def _cleaned(words: Any) -> Any:
 
 def _no_font(paper: Paper, letters: str) -> str:
     where = next((text for text in _texts(paper.texts) if letters in clean(text)), "")
-    found = f" in “{cut(where, 60)}”" if where.strip() and where.strip() != letters else ""
+    place = f" in “{cut(where, 60)}”" if where.strip() and where.strip() != letters else ""
     return (
-        f"“{cut(letters, 20)}”{found} is in no font on this computer. Write it in Latin letters, or"
+        f"“{cut(letters, 20)}”{place} is in no font on this computer. Write it in Latin letters, or"
         " install a font that has it."
     )
 

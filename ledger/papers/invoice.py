@@ -119,8 +119,8 @@ def _lines(invoice: Invoice, day: Callable[[date], str]) -> dict[str, Words]:
         rows.append(_row(invoice, "Sum", invoice.price, invoice.tax, taxed=taxed, look="sum"))
     if invoice.settled and invoice.paper != CREDIT:
         rows.append(_one(invoice, "Received for it, thank you", -invoice.settled, taxed=taxed))
-    words, asked = asked_words(invoice)
-    rows.append(_one(invoice, words, asked, taxed=taxed, look="total"))
+    words, money = asked_words(invoice)
+    rows.append(_one(invoice, words, money, taxed=taxed, look="total"))
     return {"heads": _heads(invoice, "For", taxed=taxed), "rows": rows}
 
 

@@ -73,8 +73,8 @@ def _amounts(offers: Sequence[Offer]) -> list[Words]:
     else:
         rows.append(_money("Total", offers, [offer.price for offer in offers], look="total"))
     for name in dict.fromkeys(option.name for offer in offers for option in offer.options):
-        asked = [_option(offer, name) for offer in offers]
-        rows.append(_money(f"In addition: {name}", offers, asked))
+        prices = [_option(offer, name) for offer in offers]
+        rows.append(_money(f"In addition: {name}", offers, prices))
     return rows
 
 

@@ -57,9 +57,9 @@ def test_its_texts_stand_where_they_stood(bed_quote):
 
 
 def places(page, texts):
-    found, words = {}, page.get_textpage()
+    where, words = {}, page.get_textpage()
     for text in texts:
         start, _count = words.search(text).get_next()
         left, foot, _right, _top = words.get_charbox(start, loose=True)
-        found[text] = (round(left, 1), round(foot, 1))
-    return found
+        where[text] = (round(left, 1), round(foot, 1))
+    return where

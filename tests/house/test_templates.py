@@ -16,11 +16,11 @@ def templates_only_lay_out(pages):
     for page in pages:
         if page.path.endswith(".typ"):
             for number, line in enumerate(page.text.splitlines(), 1):
-                for found in BARRED.finditer(line):
-                    yield f"{page.path}:{number}", f"says {found[0]}"
-                for found in IMPORTED.finditer(line):
-                    if found["what"] != "house.typ":
-                        yield f"{page.path}:{number}", f"imports {found['what']}"
+                for match in BARRED.finditer(line):
+                    yield f"{page.path}:{number}", f"says {match[0]}"
+                for match in IMPORTED.finditer(line):
+                    if match["what"] != "house.typ":
+                        yield f"{page.path}:{number}", f"imports {match['what']}"
 
 
 def test_templates_only_lay_out(house, pages):

@@ -69,13 +69,13 @@ class ReadBack:
     def letters(self, number: int) -> list[Letter]:
         """The letters of a page that can be seen."""
         text = self.document[number].get_textpage()
-        found = []
+        letters = []
         for place in range(text.count_chars()):
             sign = text.get_text_range(place, 1)
             if sign.strip("\u200b\r\n \ufffe"):
                 size = pdfium.FPDFText_GetFontSize(text, place)
-                found.append(Letter(sign, *text.get_charbox(place), size))
-        return found
+                letters.append(Letter(sign, *text.get_charbox(place), size))
+        return letters
 
 
 @pytest.fixture
@@ -89,15 +89,15 @@ def inside_margins() -> Callable[[ReadBack], list[str]]:
     """Letters that stand nearer to an edge of the paper than printers print, or are too small."""
 
     def outside(paper: ReadBack, side: float = 0.5 * 72, foot: float = 0.25 * 72) -> list[str]:
-        found = []
+        faults = []
         for number, (width, height) in enumerate(paper.sizes()):
             for letter in paper.letters(number):
                 within = side <= letter.left and letter.right <= width - side
                 if not (within and foot <= letter.foot and letter.top <= height - foot):
-                    found.append(f"page {number + 1}: {letter}")
+                    faults.append(f"page {number + 1}: {letter}")
                 elif letter.size < 7.95:
-                    found.append(f"page {number + 1}: {letter} is too small")
-        return found
+                    faults.append(f"page {number + 1}: {letter} is too small")
+        return faults
 
     return outside
 

@@ -53,10 +53,10 @@ def test_the_longest_change_keeps_its_signature_and_its_margins(size, read_back,
         PAGE, words="W" * 300 + " shelf" * 2000, title="Bed " * 80, clause="Words. " * 90
     )
 
-    found = read_back(change_paper(page, CLIENT, size))
+    pdf = read_back(change_paper(page, CLIENT, size))
 
-    assert not inside_margins(found)[:5]
-    assert "Words." in next(page for page in found.pages if "Signature" in page)
+    assert not inside_margins(pdf)[:5]
+    assert "Words." in next(page for page in pdf.pages if "Signature" in page)
 
 
 @pytest.fixture
@@ -85,8 +85,8 @@ def test_a_change_is_printed_and_again_when_the_contract_went_on(agreed, tmp_pat
 
 
 def test_without_its_file_there_is_no_change_order(agreed):
-    told = agreed("job", "change", "bench", "a drawer", "--price", "9", "--pdf", "nowhere/c.pdf")
+    result = agreed("job", "change", "bench", "a drawer", "--price", "9", "--pdf", "nowhere/c.pdf")
 
-    assert told.code == 1
+    assert result.code == 1
     assert "CO-1" not in agreed("job", "change", "bench").out
     assert agreed("job", "change", "bench", "--pdf", "c.pdf").code == 2

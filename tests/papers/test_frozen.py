@@ -12,9 +12,9 @@ from ledger.papers.quote import quote_paper
 
 
 def printed_again(shop):
-    told = shop("quote", "check", "--json")
-    assert told.code == 0, told.err
-    return {row["paper"]: row["printed_again"] for row in json.loads(told.out)["papers"]}
+    result = shop("quote", "check", "--json")
+    assert result.code == 0, result.err
+    return {row["paper"]: row["printed_again"] for row in json.loads(result.out)["papers"]}
 
 
 @pytest.fixture
@@ -26,8 +26,8 @@ def sent(drafted):
         ["invoice", "bench", "--pdf", "i.pdf"],
         ["credit", "I-2501-1", "--why", "wrong name", "--pdf", "c.pdf"],
     ):
-        told = drafted("quote", *words)
-        assert told.code == 0, told.err
+        result = drafted("quote", *words)
+        assert result.code == 0, result.err
     return drafted
 
 
@@ -51,10 +51,10 @@ def test_a_client_who_moved_is_said_on_the_quote_alone(sent):
 
 
 def test_a_paper_that_cannot_be_printed_sends_nothing(drafted):
-    told = drafted("quote", "send", "bench", "--pdf", "nowhere/q.pdf")
+    result = drafted("quote", "send", "bench", "--pdf", "nowhere/q.pdf")
 
-    assert told.code == 1
-    assert "cannot be written" in told.err
+    assert result.code == 1
+    assert "cannot be written" in result.err
     shown = json.loads(drafted("quote", "show", "bench", "--json").out)
     assert shown["state"] == "draft"
 

@@ -114,10 +114,10 @@ def test_a_paper_of_the_first_schema_reads_as_it_was_sent(read_back):
 @pytest.mark.parametrize("size", ["letter", "A4"])
 @pytest.mark.parametrize("invoice", [FINAL_INVOICE, REQUEST_OF_ALL, CREDIT_NOTE, EMPTIEST])
 def test_every_kind_stays_inside_its_margins(invoice, size, read_back, inside_margins):
-    found = read_back(invoice_paper(invoice, CLIENT if invoice.quote else None, size))
+    pdf = read_back(invoice_paper(invoice, CLIENT if invoice.quote else None, size))
 
-    assert len(found.pages) == 1
-    assert not inside_margins(found)
+    assert len(pdf.pages) == 1
+    assert not inside_margins(pdf)
 
 
 def test_a_long_invoice_repeats_its_heads_and_keeps_how_to_pay_together(read_back, inside_margins):
@@ -127,11 +127,11 @@ def test_a_long_invoice_repeats_its_heads_and_keeps_how_to_pay_together(read_bac
     )
     invoice = replace(FINAL_INVOICE, lines=lines, title="Long " * 60, pay_to="Pay " * 300)
 
-    found = read_back(invoice_paper(invoice, CLIENT, "letter"))
+    pdf = read_back(invoice_paper(invoice, CLIENT, "letter"))
 
-    assert len(found.pages) > 1
-    assert all("price tax EUR" in page.replace("\n", " ") for page in found.pages[:2])
-    assert not inside_margins(found)
+    assert len(pdf.pages) > 1
+    assert all("price tax EUR" in page.replace("\n", " ") for page in pdf.pages[:2])
+    assert not inside_margins(pdf)
 
 
 def scanned(paper, tmp_path):

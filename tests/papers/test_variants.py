@@ -29,16 +29,16 @@ def offers(offer_of):
 
 
 def test_variants_stand_side_by_side(offers, read_back):
-    found = read_back(variants_paper(offers, "letter"))
+    pdf = read_back(variants_paper(offers, "letter"))
 
     for words in (
         "Q-1-A Q-1-B", "Wood oak ash", "Finish oil oil", "Bench 7,450.00 6,080.00",
         "Delivery 900.00 –", "Total to pay $8,350.00 $6,444.80", "In addition: Drawer – 254.40",
         "Valid until May 25, 2025 May 25, 2025",
     ):  # fmt: skip
-        assert words in found.text, words
-    assert "Drawing" not in found.text
-    assert len(found.pages) == 1
+        assert words in pdf.text, words
+    assert "Drawing" not in pdf.text
+    assert len(pdf.pages) == 1
 
 
 def test_only_what_differs_is_bold(offers):
@@ -62,10 +62,10 @@ def test_without_tax_one_total_is_enough(offers, read_back):
 def test_two_to_four_of_the_fullest_stay_inside_their_margins(
     count, size, full_offer, offer_of, read_back, inside_margins
 ):
-    found = read_back(variants_paper([full_offer(5)] * (count - 1) + [offer_of()], size))
+    pdf = read_back(variants_paper([full_offer(5)] * (count - 1) + [offer_of()], size))
 
-    assert not inside_margins(found)[:5]
-    assert (found.sizes()[0][0] > found.sizes()[0][1]) == (count > 2)
+    assert not inside_margins(pdf)[:5]
+    assert (pdf.sizes()[0][0] > pdf.sizes()[0][1]) == (count > 2)
 
 
 def test_one_offer_five_or_two_currencies_are_not_put_side_by_side(offers):
