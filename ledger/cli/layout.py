@@ -276,6 +276,7 @@ def _draw(laid: LayoutView, folder: Path) -> None:
     from ledger.cutting.drawing import sheet_svg
 
     show = _show(laid.units)
+    note = f"All sizes in {'inches' if laid.units == 'inch' else 'millimeters'}."
     taken: set[str] = set()
     boards = [(plan.problem, plan.layout) for plan in laid.boards]
     named: tuple[tuple[Name, Sequence[tuple[Problem, Layout]]], ...] = (
@@ -285,7 +286,7 @@ def _draw(laid: LayoutView, folder: Path) -> None:
         for problem, layout in plans:
             name = _file_name(problem.material, taken)
             for number in range(1, len(layout.sheets) + 1):
-                drawing = sheet_svg(problem, layout, number, show, laid.title, what)
+                drawing = sheet_svg(problem, layout, number, show, laid.title, what, note)
                 _write(folder / f"{name}-{number:02}.svg", drawing)
 
 

@@ -7,8 +7,9 @@ of the saw. How lengths read is the caller's business: `show` turns nanometers i
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 from xml.sax.saxutils import quoteattr
 
 from ledger.cutting.apart import Cut
@@ -23,18 +24,26 @@ from ledger.cutting.lettering import (
     printable,
     text,
 )
-from ledger.cutting.problem import Problem, Show, show_mm
+from ledger.cutting.lines import cut_lines, line_words
+from ledger.cutting.marks import SHAPES, cut_mark, grain_arrow, hatch, sides_of, thick_edge
+from ledger.cutting.problem import ALL_EDGES, Problem, Show, show_mm
 from ledger.cutting.sequence import cut_list
 
-WIDE = 1120
-"""The drawn sheet's longer side in SVG units; on a printed page some 26 cm."""
+POINT_NM = 352_778
+WIDE = 690
+"""The drawn sheet's longer side in points, which fits letter and A4 paper lying down."""
 
-LEAST_BOARD = 180
+LEAST_BOARD = 110
 """A narrow board is drawn wider than it is, so that its strips have room for their names."""
 
-MARGIN = 60
-HEAD = 70
-FOOT = 70
+MARGIN = 45
+HEAD = 80
+FOOT = 30
+LINE = 17
+"""From line to line of the list below the drawing."""
+
+LETTERS = 50
+"""So many letters of a line find room in one of its two columns."""
 
 
 def sheet_svg(
@@ -44,10 +53,26 @@ def sheet_svg(
     show: Show = show_mm,
     title: str = "",
     name: Name = "sheet",
+    note: str = "",
 ) -> str:
-    """Draw one sheet (or one rough board) of a layout; `number` counts them from 1."""
+    """Draw the page at the saw of one sheet (or one rough board); `number` counts them from 1.
+
+    Its unit is a point of the print, so that no letter is smaller than 13 points. A `note` such as
+    the units of all sizes stands in its head.
+    """
     cuts = cut_list(problem, layout).of_sheet(number)
-    return _Page(problem, layout.sheets[number - 1], cuts, show, name).drawn(number, title)
+    head = PageHead(title, note, layout.digest[:6], len(layout.sheets))
+    return _Page(problem, layout.sheets[number - 1], cuts, show, name).drawn(number, head)
+
+
+@dataclass(frozen=True, slots=True)
+class PageHead:
+    """What the head of a page says besides the sheet: job, note, plan's digest, how many sheets."""
+
+    title: str
+    note: str
+    digest: str
+    sheets: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,60 +130,112 @@ class _Page:
         self.words: list[Words] = []
         self.numbers: list[Point] = []
 
-    def drawn(self, number: int, title: str) -> str:
-        """Give the whole picture."""
-        inner = [self._outline()]
-        inner += [self._rest(rest) for rest in self.sheet.leftovers]
-        inner += [self._part(part) for part in self.sheet.placements]
-        inner += [self._cut(cut) for cut in self.cuts if not cut.trims]
+    def drawn(self, number: int, head: PageHead) -> str:
+        """Give the whole page: drawing, what has no room in it, and the sheet's cuts to tick."""
+        inner = self._inner()
         below = self._legend()
+        rows = self._ticks()
         width = self.long + 2 * MARGIN
-        height = HEAD + self.high + FOOT + 20 * len(below)
+        top = HEAD + self.high + FOOT + LINE * len(below)
+        height = top + LINE * (len(rows[0]) + 1)
         return "\n".join(
             [
                 f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" '
-                f'width="{width:.0f}" height="{height:.0f}" font-family="Helvetica, Arial, '
-                f'sans-serif" fill="black">',
-                _hatch(self.hatch),
+                f'width="{width:.0f}pt" height="{height:.0f}pt" font-family="Source Sans Pro, '
+                f'Helvetica, Arial, sans-serif" fill="black">',
+                hatch(self.hatch),
                 f'<rect width="{width:.0f}" height="{height:.0f}" fill="white"/>',
-                *self._heading(number, title),
+                *self._heading(number, head),
+                *self._edges(),
                 *inner,
                 *self._lines(below),
+                *self._boxes(rows, top),
                 "</svg>",
                 "",
             ]
         )
+
+    def _inner(self) -> list[str]:
+        inner = [self._outline()]
+        inner += [self._rest(rest) for rest in self.sheet.leftovers]
+        inner += [self._part(part) for part in self.sheet.placements]
+        inner += [self._trim(cut) for cut in self.cuts if cut.trim]
+        hidden = self._crowded()
+        shown = [cut for cut in self.cuts if not cut.trim and cut.number not in hidden]
+        return inner + [self._cut(cut) for cut in shown]
+
+    def _crowded(self) -> set[int]:
+        """Give the numbers between the first and the last of equal cuts too near to number each."""
+        crowded = set()
+        for line in cut_lines(self.cuts):
+            step = line.first.size_nm * (self.up if line.first.way == "rip" else self.scale)
+            if step < 2 * RADIUS:
+                crowded |= {cut.number for cut in line.cuts[1:-1]}
+        return crowded
 
     def bare(self, number: int) -> BareDrawing:
         """Give the sheet alone, its ids its own."""
         material = re.sub(r"[^A-Za-z0-9_-]", "-", self.problem.material) or "sheet"
         prefix = f"{material}-{number}"
         self.hatch = f"{prefix}-hatch"
-        inner = [self._outline()]
-        inner += [self._rest(rest) for rest in self.sheet.leftovers]
-        inner += [self._part(part) for part in self.sheet.placements]
-        inner += [self._cut(cut) for cut in self.cuts if not cut.trims]
+        inner = self._inner()
         head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" '
             f'viewBox="0 0 {self.long:.2f} {self.high:.2f}" '
             f'data-units-per-mm="{self.units_per_mm}" '
             'font-family="Source Sans Pro, Helvetica, Arial, sans-serif" fill="black">'
         )
-        svg = "\n".join([head, _hatch(self.hatch), *inner, "</svg>", ""])
+        svg = "\n".join([head, hatch(self.hatch), *inner, "</svg>", ""])
         return BareDrawing(svg, tuple(_counted(self.unnamed)))
 
-    def _heading(self, number: int, title: str) -> list[str]:
+    def _heading(self, number: int, head: PageHead) -> list[str]:
         sheet, called = self.sheet, f"{self.name.capitalize()} {number}"
+        if head.sheets:
+            called += f" of {head.sheets}"
         kind = "rough board" if self.name == "board" else "new sheet"
         kind = f"rack {sheet.label}".strip() if sheet.source == "rack" else kind
         size = f"{self.show(sheet.length_nm)} × {self.show(sheet.width_nm)}"
-        head = f"{called}: {', '.join(filter(None, (sheet.material, kind, size)))}"
+        title = f"{called}: {', '.join(filter(None, (sheet.material, kind, size)))}"
         saw = f"Kerf {self.show(self.problem.kerf_nm)}, trim {self.show(sheet.trim_nm)} each edge."
+        if 0 < len(sheet.factory) < len(ALL_EDGES):
+            saw = saw.replace("each edge", f"at {', '.join(sheet.factory)}")
+        scale = round(max(sheet.length_nm, sheet.width_nm) / (WIDE * POINT_NM), 1)
+        facts = (saw, head.note, f"Scale 1 : {scale:g}.", head.digest and f"Plan {head.digest}.")
         return [
-            text(MARGIN, 30, 24, f"{title}: {head}" if title else head, "start", bold=True),
-            text(MARGIN, 54, 16, saw, "start"),
-            _grain_arrow(MARGIN + self.long - 190, 48),
+            text(MARGIN, 24, 18, f"{head.title}: {title}" if head.title else title, "start", True),
+            text(MARGIN, 44, 13, "  ".join(filter(None, facts)), "start"),
+            grain_arrow(MARGIN + self.long - 160, 58),
         ]
+
+    def _edges(self) -> list[str]:
+        """Name the four edges of the sheet beside them."""
+        across, up = MARGIN + self.long / 2, HEAD + self.high / 2
+        turned = [
+            (x, f'<g transform="rotate(-90 {x:.1f} {up:.1f})">', word)
+            for x, word in ((MARGIN - 30, "left edge"), (MARGIN + self.long + 38, "right edge"))
+        ]
+        return [
+            text(across, HEAD - 18, 13, "far edge", "middle"),
+            text(across, HEAD + self.high + 18, 13, "near edge", "middle"),
+            *(f"{spin}{text(x, up, 13, word, 'middle')}</g>" for x, spin, word in turned),
+        ]
+
+    def _trim(self, cut: Cut) -> str:
+        """Draw the cut that cleans a factory edge as a thick bar with its number."""
+        wide = max(cut.lost_nm * (self.up if cut.way == "rip" else self.scale), 3)
+        low = self.top + self.high
+        if cut.way == "rip":
+            bar = (self.left, low - wide, self.long, wide)
+            spot = (self.left + self.long - 2 * RADIUS, low - RADIUS)
+        else:
+            bar = (self.left, self.top, wide, self.high)
+            spot = (self.left + RADIUS, self.top + 2 * RADIUS)
+        self.numbers.append(spot)
+        x, y, length, width = bar
+        return (
+            f'<rect x="{x:.1f}" y="{y:.1f}" width="{length:.1f}" height="{width:.1f}"/>'
+            + cut_mark(cut.tool, *spot, cut.number)
+        )
 
     def _outline(self) -> str:
         trim, across = self.sheet.trim_nm * self.scale, self.sheet.trim_nm * self.up
@@ -184,7 +261,9 @@ class _Page:
             f"data-part={quoteattr(printable(part.mark))} "
             'fill="white" stroke="black" stroke-width="1.6"/>'
         ]
-        drawn += [_edge(x, y, length, width, side) for side in _sides(piece.banded, part.turned)]
+        drawn += [
+            thick_edge(x, y, length, width, side) for side in sides_of(piece.banded, part.turned)
+        ]
         size = f"{self.show(part.length_nm)} × {self.show(part.width_nm)}"
         if part.turned:
             size += " (turned)"
@@ -223,7 +302,7 @@ class _Page:
             along, across = across, along
         line = (cut.at_nm + cut.lost_nm / 2) * across
         low, high = cut.from_nm * along, (cut.from_nm + cut.span_nm) * along
-        low += 10 if low or self.units_per_mm else -12
+        low += RADIUS + 2 if low or self.units_per_mm else -12
         if cut.way == "rip":
             first = (self.left + low, self.top + self.high - line)
             far = (self.left + high - RADIUS, first[1])
@@ -238,65 +317,69 @@ class _Page:
             f'<line x1="{x:.1f}" y1="{y:.1f}" x2="{first[0]:.1f}" y2="{first[1]:.1f}" '
             'stroke="black" stroke-width="0.8"/>'
         )
-        circle = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{RADIUS:.0f}" fill="white" stroke="black"/>'
-        number = text(x, y + 3.5, 10, str(cut.number), "middle", bold=True)
-        return f"{pointer if beside else ''}{circle}{number}"
+        return f"{pointer if beside else ''}{cut_mark(cut.tool, x, y, cut.number)}"
 
     def _legend(self) -> list[str]:
-        said = _counted(self.unnamed)
-        lines = ["  ·  ".join(said[at : at + 2]) for at in range(0, len(said), 2)]
+        named = _counted(self.unnamed)
+        used = [words for tool, words in SHAPES.items() if any(c.tool == tool for c in self.cuts)]
         return [
-            "Thick edge: banded.  Hatched: left over.  Numbers: order of the cuts "
-            "(the trimming cuts between them are not drawn).",
+            f"Thick edge: banded.  Hatched: left over.  Numbers: {', '.join(used) or 'no cuts'}.",
+            *(["Equal cuts near together: the first and the last."] if self._crowded() else []),
             *(["The board is drawn wider than it is."] if self.up > self.scale else []),
-            *lines,
+            *("  ·  ".join(named[at : at + 2]) for at in range(0, len(named), 2)),
+            *self._running(),
         ]
 
+    def _running(self) -> list[str]:
+        """Say where the blade runs from the trimmed edges, a check only, for the first two stages.
+
+        Each piece is measured from its own fresh edge; kerfs differ by tool.
+        """
+        lines = []
+        for depth in (1, 2):
+            rows: dict[tuple[str, str], list[int]] = {}
+            for cut in self.cuts:
+                if not cut.trims and _depth(cut.of.label) == depth:
+                    trim = self.sheet.trimmed("near" if cut.way == "rip" else "left")
+                    rows.setdefault((cut.of.label, cut.way), []).append(cut.at_nm - trim)
+            for (piece, way), places in sorted(rows.items()):
+                edge = "near" if way == "rip" else "left"
+                steps = " · ".join(self.show(place) for place in sorted(places))
+                lines.append(f"{piece}, running from the {edge} edge: {steps}")
+        return [part for line in lines for part in wrap(line, 2 * LETTERS)]
+
+    def _ticks(self) -> tuple[list[tuple[bool, str]], list[tuple[bool, str]]]:
+        """Give the lines of the list in two columns, each with whether it begins with a box."""
+        rows = []
+        for line in cut_lines(self.cuts):
+            words = f"{line.numbers}  {line_words(line, self.show)}"
+            rows += [(at == 0, part) for at, part in enumerate(wrap(words, LETTERS))]
+        half = (len(rows) + 1) // 2
+        while half < len(rows) and not rows[half][0]:
+            half += 1
+        return rows[:half], rows[half:]
+
+    def _boxes(self, columns: Sequence[Sequence[tuple[bool, str]]], top: float) -> Iterator[str]:
+        for column, rows in enumerate(columns):
+            x = MARGIN + column * (self.long / 2 + 8)
+            for at, (is_first, words) in enumerate(rows):
+                y = top + LINE * (at + 1)
+                if is_first:
+                    yield (
+                        f'<rect x="{x:.1f}" y="{y - 10:.1f}" width="10" height="10" fill="none" '
+                        'stroke="black"/>'
+                    )
+                yield text(x + 15, y, 13, words, "start")
+
     def _lines(self, below: Sequence[str]) -> list[str]:
-        top = HEAD + self.high + 44
-        return [text(MARGIN, top + 20 * at, 14, line, "start") for at, line in enumerate(below)]
+        top = HEAD + self.high + 36
+        return [text(MARGIN, top + LINE * at, 13, line, "start") for at, line in enumerate(below)]
+
+
+def _depth(label: str) -> int:
+    """Say in which stage a piece is cut: the whole sheet is 1, its strips 2, theirs 3."""
+    return len(re.findall(r"\d+|[A-Z]+|[a-z]+", label))
 
 
 def _counted(words: Counter[str]) -> list[str]:
     return [f"{said} ({count} times)" if count > 1 else said for said, count in words.items()]
-
-
-def _hatch(name: str) -> str:
-    return (
-        f'<defs><pattern id="{name}" width="9" height="9" patternUnits="userSpaceOnUse" '
-        'patternTransform="rotate(45)"><rect width="9" height="9" fill="white"/>'
-        '<line x1="0" y1="0" x2="0" y2="9" stroke="black" stroke-width="0.9"/></pattern></defs>'
-    )
-
-
-def _grain_arrow(x: float, y: float) -> str:
-    return (
-        f'<path d="M{x:.1f} {y:.1f} h110 m-12 -6 l12 6 l-12 6 M{x:.1f} {y:.1f} m12 -6 l-12 6 '
-        'l12 6" fill="none" stroke="black" stroke-width="2"/>'
-        + text(x + 120, y + 5, 16, "grain", "start")
-    )
-
-
-def _sides(banded: Sequence[str], turned: bool) -> list[str]:
-    """Say which sides of the drawn rectangle are banded: a quarter turn moves each edge on."""
-    sides = {"L1": "bottom", "L2": "top", "W1": "left", "W2": "right"}
-    if turned:
-        sides = {"L1": "right", "L2": "left", "W1": "bottom", "W2": "top"}
-    return [sides[edge] for edge in banded]
-
-
-def _edge(x: float, y: float, length: float, width: float, side: str) -> str:
-    """Draw a banded edge as a thick line just inside its part."""
-    inset = min(3.0, length / 4, width / 4)
-    left, right, top, bottom = x + inset, x + length - inset, y + inset, y + width - inset
-    ends = {
-        "left": (left, top, left, bottom),
-        "right": (right, top, right, bottom),
-        "top": (left, top, right, top),
-        "bottom": (left, bottom, right, bottom),
-    }[side]
-    x1, y1, x2, y2 = ends
-    return (
-        f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="black" '
-        f'stroke-width="{min(5.0, 2 * inset):.1f}"/>'
-    )

@@ -13,16 +13,15 @@ from xml.sax.saxutils import escape
 LONGEST = 150
 """Longer names are cut short."""
 
-LEAST_LABEL = 12
-"""Smaller letters are not read at arm's length: a part then shows its id, the rest stands below."""
+LEAST = 13
+"""Smaller letters, in points, are not read at the saw; what they would say stands below."""
 
-LEAST_LINE = 10.5
-"""The lines below an id may be a little smaller."""
+LARGEST = 34
 
-RADIUS = 9.0
-"""The circle around the number of a cut."""
+RADIUS = 11.0
+"""The shape around the number of a cut."""
 
-APART = 2 * RADIUS + 1
+APART = 2 * RADIUS + 4
 """The least distance between the middles of two numbers."""
 
 _STEP = 6.0
@@ -73,22 +72,24 @@ def label(
         across, down = (width, length) if turned else (length, width)
         for rows in (tuple(lines), ("  ".join(lines),)):
             size = min(
-                26.0,
+                LARGEST,
                 (across - 12) / max(_wide(row, at) for at, row in enumerate(rows)),
                 (down - 6) / (1.25 * sum(_share(at) for at in range(len(rows)))),
             )
-            legible = size * _share(len(rows) - 1) >= LEAST_LINE
+            legible = size * _share(len(rows) - 1) >= LEAST
             if legible and size > best[0] * (1.35 if turned else 1.0):
                 best = (size, turned, rows)
     size, turned, rows = best
-    if size < LEAST_LABEL:
+    if size < LEAST:
         return None
     return _written(x + length / 2, y + width / 2, size, rows, turned, plate)
 
 
-def fitted(x: float, y: float, length: float, width: float, words: str) -> Words:
-    """Write a short sign into a small rectangle."""
-    size = max(5.0, min(14.0, width - 4, (length - 24) / (0.6 * max(len(words), 1))))
+def fitted(x: float, y: float, length: float, width: float, words: str) -> Words | None:
+    """Write a short sign into a small rectangle; None where it would be too small to read."""
+    size = LEAST
+    if length < 0.6 * size * len(words) or width < 0.7 * size:
+        return None
     x, y, half = x + length / 2, y + width / 2, 0.3 * size * len(words)
     drawn = text(x, y + size / 3, size, words, "middle", bold=True)
     return Words(drawn, (x - half, y - size / 2, x + half, y + size / 2))

@@ -222,7 +222,7 @@ def test_a_job_is_drawn_with_its_number_and_written_as_a_shop_pack(shelf, tmp_pa
     assert "Shop pack: pack.xlsx" in said.err
     assert (tmp_path / "pack.xlsx").is_file()
     drawn = (tmp_path / "drawn" / "PLY34-01.svg").read_text(encoding="utf-8")
-    assert "J-2501: Sheet 1: PLY34" in drawn
+    assert "J-2501: Sheet 1 of 2: PLY34" in drawn
 
 
 def test_a_list_without_units_is_told_how_to_say_them_for_all_its_sizes(quick):
@@ -242,7 +242,7 @@ def test_solid_parts_are_drawn_on_their_rough_boards(shelf, tmp_path):
     assert lines[1] == "Board 1: BIRCH44, rough, 96 x 4-1/2, grain ↔"
     assert sum(line.count("41 x 2-1/4") for line in lines) == 3
     drawn = (tmp_path / "drawn" / "BIRCH44-01.svg").read_text(encoding="utf-8")
-    assert "Board 1: BIRCH44, rough board, 96 × 4-1/2" in drawn
+    assert "Board 1 of 2: BIRCH44, rough board, 96 × 4-1/2" in drawn
 
 
 def test_a_part_cut_later_is_laid_as_a_blank_and_listed_in_a_second_round(begun, tmp_path):

@@ -84,7 +84,7 @@ def test_a_board_is_drawn_wider_than_it_is_with_every_part_named() -> None:
     plan = plan_boards(CAPS, BOARD, INCH, kerf_nm=KERF)
     picture = sheet_svg(plan.problem, plan.layout, 1, name="board")
 
-    assert "Board 1: BIRCH44, rough board, " in picture
+    assert "Board 1 of 1: BIRCH44, rough board, " in picture
     assert "The board is drawn wider than it is." in picture
     assert (picture.count(">B8  "), picture.count(">B9  ")) == (2, 2)
 

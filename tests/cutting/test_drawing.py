@@ -52,10 +52,38 @@ def test_sizes_are_written_in_the_readers_own_words() -> None:
 
 def test_the_cuts_are_numbered_in_the_order_of_the_saw() -> None:
     problem, layout = plan(SIDE, SHELF)
-    cuts = [cut for cut in cut_list(problem, layout).cuts if not cut.trims]
+    marks = [node.attrib for node in svg(problem, layout).iter() if "data-cut" in node.attrib]
 
-    numbers = [int(said) for said in texts(svg(problem, layout)) if said.isdigit()]
-    assert numbers == [cut.number for cut in cuts]
+    assert {(int(mark["data-cut"]), mark["data-tool"]) for mark in marks} == {
+        (cut.number, cut.tool.replace(" ", "_")) for cut in cut_list(problem, layout).cuts
+    }
+
+
+def test_no_letter_at_the_saw_is_smaller_than_thirteen_points() -> None:
+    picture = svg(*plan(SIDE, SHELF, CutPart("S", "Sliver", 40 * MM, 15 * MM, 3)))
+    sizes = [
+        float(node.attrib["font-size"]) for node in picture.iter() if "font-size" in node.attrib
+    ]
+
+    assert picture.attrib["width"].endswith("pt")
+    assert min(sizes) >= 13
+
+
+def test_the_page_lists_the_cuts_of_its_sheet_with_boxes_and_running_positions() -> None:
+    said = texts(svg(*plan(SIDE, SHELF)))
+
+    assert any(line.endswith("track saw → trim near long edge of 1") for line in said)
+    assert any("miter, stop 800 mm → 2 × B (800 mm × 300 mm)" in line for line in said)
+    assert {"near edge", "far edge", "left edge", "right edge", "grain"} <= set(said)
+    assert "1A, running from the near edge: 400 mm · 803 mm · 1106 mm" in said
+
+
+def test_equal_cuts_near_together_have_the_first_and_the_last_number() -> None:
+    block = CutPart("B", "Block", 30 * MM, 200 * MM, 40)
+    problem, layout = plan(block)
+    marks = [n.attrib["data-cut"] for n in svg(problem, layout).iter() if "data-cut" in n.attrib]
+
+    assert len(marks) < len(cut_list(problem, layout).cuts)
 
 
 def test_banded_edges_are_thick_lines() -> None:
@@ -87,11 +115,13 @@ def test_the_grain_is_shown() -> None:
     assert "grain" in texts(svg(*plan(SHELF)))
 
 
-def test_a_part_too_small_for_words_shows_its_id_and_is_explained_below() -> None:
-    said = texts(svg(*plan(CutPart("S9", "Glue block", 40 * MM, 15 * MM, 3))))
+@pytest.mark.parametrize(("length", "width", "ids"), [(90, 40, 3), (40, 15, 0)])
+def test_a_part_too_small_for_words_is_explained_below(length: int, width: int, ids: int) -> None:
+    # Its id stands in it where it can be read at the saw.
+    said = texts(svg(*plan(CutPart("S9", "Glue block", length * MM, width * MM, 3))))
 
-    assert said.count("S9") == 3
-    assert any("S9 Glue block, 40 mm × 15 mm (3 times)" in line for line in said)
+    assert said.count("S9") == ids
+    assert any(f"S9 Glue block, {length} mm × {width} mm (3 times)" in line for line in said)
 
 
 @pytest.mark.parametrize("name", [WILD, "x" * 10_000, "", "שלום", "]]>", "\ud800"], ids=range(6))
@@ -135,7 +165,7 @@ def test_a_sheet_without_a_material_is_named_by_what_it_is() -> None:
     layout = solve(problem)
 
     assert sketch(problem, layout.sheets[0], 1)[0] == "Sheet 1: new, 2440 mm x 1220 mm, grain ↔"
-    assert "Sheet 1: new sheet, 2440 mm × 1220 mm" in sheet_svg(problem, layout, 1)
+    assert "Sheet 1 of 1: new sheet, 2440 mm × 1220 mm" in sheet_svg(problem, layout, 1)
 
 
 def test_a_long_name_is_cut_short_in_a_sketch_and_its_size_is_not() -> None:

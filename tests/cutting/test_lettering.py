@@ -48,8 +48,9 @@ def pictures() -> Iterator[tuple[int, ElementTree.Element]]:
 def test_cut_numbers_never_cover_one_another() -> None:
     drawn = 0
     for parts, picture in pictures():
-        circles = [node for node in picture.iter() if node.tag.endswith("}circle")]
-        spots = [(float(node.get("cx", "")), float(node.get("cy", ""))) for node in circles]
+        marks = [node for node in picture.iter() if "data-cut" in node.attrib]
+        digits = [node for mark in marks for node in mark if node.tag.endswith("}text")]
+        spots = [(float(node.get("x", "")), float(node.get("y", ""))) for node in digits]
         assert len(spots) >= parts - 1
         drawn += len(spots)
         for one, two in combinations(spots, 2):
