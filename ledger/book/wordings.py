@@ -68,6 +68,28 @@ _KIT = (
     " | One person who made it and answers for it"
 )
 
+OF_ORDERS = {
+    "wording_changes": (
+        "After acceptance every change is written down as a numbered change order with its price"
+        " and days, and begins when you have approved it. What is found hidden in the piece, such"
+        " as nails, worm or old glue, is such a change."
+    ),
+    "wording_warranty": (
+        "What fails of the work done is put right without charge for one year; this covers the"
+        " repair, not the piece. Your rights under the law stay as they are."
+    ),
+    "wording_cancel": (
+        "Where the law of your place gives you a right to cancel or withdraw, it stands; ask us"
+        " for the dates. Work begins when a cancel right has lapsed. If you cancel later, what was"
+        " spent on the work until then is kept."
+    ),
+    "wording_accept": (
+        "Accepted: this quote and the payments as listed. The deposit and your signature, or your"
+        " written reply, start the work."
+    ),
+}
+"""What stands on the quote of a work order where the shop has no words of its own."""
+
 MARKS = {
     "site": "the piece is fitted on site",
     "loose": "it is not",

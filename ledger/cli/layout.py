@@ -123,6 +123,8 @@ def _of_job(job: str, harder: bool, xlsx: Path | None, svg: Path | None) -> Layo
             voice.note(f"Shop pack: {xlsx}")
         plans = [(plan.problem, plan.layout) for plan in made.plans.values()]
         boards = list(board_plans(made.build, made.materials, kerf).values())
+        if not made.build.parts:
+            voice.note(f"{job_row.number} has no parts: there is nothing to lay out.")
         laid = LayoutView(plans, book.units, book.currency.digits, job_row.number, reach, boards)
         if svg:
             _draw(laid, svg)

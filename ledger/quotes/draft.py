@@ -34,7 +34,7 @@ from ledger.quotes.terms import (
     tax_on,
     tax_words,
 )
-from ledger.quotes.wording import clauses, maker, occasions_of, sentences, untaxed_words
+from ledger.quotes.wording import clause_of, clauses, maker, occasions_of, sentences, untaxed_words
 from ledger.stock.use_tax import IMPROVEMENT
 
 DESCRIPTION = "piece"
@@ -176,8 +176,8 @@ def compose(
         assumptions=(*sentences(book, "wording_assumptions", holds), *assumed, *wishes.assumed),
         exclusions=(*excluded, *sentences(book, "wording_exclusions", holds), *wishes.excluded),
         cautions=tuple(caution.words for caution in sheet.cautions if caution.for_client),
-        clauses=clauses(book),
-        acceptance=str(book.setting("wording_accept")),
+        clauses=clauses(book, is_order=piece.is_order),
+        acceptance=clause_of(book, "wording_accept", is_order=piece.is_order),
     )
     return offer, warnings
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from ledger.book import Book
 from ledger.book.settings import SETTINGS
 from ledger.book.tables.ground import SettingValue
-from ledger.book.wordings import FORMER, MARKS
+from ledger.book.wordings import FORMER, MARKS, OF_ORDERS
 from ledger.costing.sheet import CostSheet
 from ledger.quotes.offer import Clause, Maker
 from ledger.quotes.terms import is_fitted, is_service
@@ -72,9 +72,19 @@ def _items(text: str) -> list[tuple[frozenset[str], str]]:
     return items
 
 
-def clauses(book: Book) -> tuple[Clause, ...]:
+def clause_of(book: Book, name: str, *, is_order: bool) -> str:
+    """The shop's words for a term; of a work order what is true of work on a piece that is there.
+
+    Words that the shop chose itself stand as they are.
+    """
+    words = str(book.setting(name)).strip()
+    is_usual = words == SETTINGS[name].default.strip()
+    return OF_ORDERS.get(name, words) if is_order and is_usual else words
+
+
+def clauses(book: Book, *, is_order: bool = False) -> tuple[Clause, ...]:
     """The terms of an offer that the shop has words for."""
-    texts = ((heading, str(book.setting(name)).strip()) for name, heading in CLAUSES)
+    texts = ((heading, clause_of(book, name, is_order=is_order)) for name, heading in CLAUSES)
     return tuple(Clause(heading, words) for heading, words in texts if words)
 
 

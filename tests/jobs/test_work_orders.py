@@ -30,6 +30,7 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.quotes.billing import find_job_to_bill, write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
+from ledger.quotes.text import offer_text
 from ledger.reports.closeout import account_of
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.upkeep.undo import take_back as undo
@@ -283,3 +284,16 @@ def test_hours_typed_beside_counted_work_move_no_other_line(bench):
     after = foretold(bench, "assemble 72")
     assert abs(after["ASM"] - before["ASM"]) < Decimal("0.40")  # it ran as before, and is surer
     assert "SNS" not in {one.operation for one in history(bench).lessons if not one.left_out}
+
+
+def test_a_quote_for_a_repair_says_nothing_of_drawings_or_new_pieces(bench):
+    job = order(bench, "Chair", "repair 3h, protect 1", uses=("GLUE 1",))
+    page = offer_text(draft_quote(bench, job, Wishes()).offer, None).casefold()
+    for word in ("drawing", "sample,", "made to your measure", "springs", "mattress", "walls"):
+        assert word not in page, word
+    assert "on completion" in page
+    assert "this covers the repair, not the piece" in " ".join(page.split())
+    with bench.entry("shop set"):
+        bench.set("wording_warranty", "Two years on all that we touch.")
+    page = offer_text(draft_quote(bench, job, Wishes()).offer, None)
+    assert "Two years on all that we touch." in page

@@ -55,19 +55,22 @@ def write_shop_pack(
 ) -> Path:
     """Write the shop pack of a job, readable by its owner alone.
 
-    Parts beyond the saw's reach are named; with a kerf, solid parts are laid on their boards.
+    Parts beyond the saw's reach are named; with a kerf, solid parts are laid on their boards. A
+    work order has no parts: its pack is material, operations and cautions.
     """
     pack = Pack(sheet, made, reach, kerf)
     workbook = new_workbook(f"Shop pack {sheet.job}", shop, sheet.as_of)
-    _add_overview(workbook, pack)
-    add_cut_list(workbook, pack)
-    add_plans(workbook, pack)
-    add_cut_sequence(workbook, pack)
-    _add_edging(workbook, pack)
+    if made.build.parts:
+        _add_overview(workbook, pack)
+        add_cut_list(workbook, pack)
+        add_plans(workbook, pack)
+        add_cut_sequence(workbook, pack)
+        _add_edging(workbook, pack)
     _add_hardware(workbook, pack)
     _add_operations(workbook, pack)
     _add_cautions(workbook, pack)
-    add_labels(workbook, pack)
+    if made.build.parts:
+        add_labels(workbook, pack)
     _write_small(workbook)
     return save(workbook, path, private=True)
 
