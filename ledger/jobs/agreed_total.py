@@ -33,8 +33,10 @@ def guesses_of(book: Book) -> Guesses:
 
 def guessed_range(book: Book, agreed: JobTotal) -> HoursRange:
     """The hours that were guessed for a job by total, by what such guesses ran at so far."""
-    hours = guesses_of(book).corrected(to_hours(agreed.minutes))
-    return HoursRange(hours, hours, hours, jobs=0, work=hours)
+    guess, known = to_hours(agreed.minutes), guesses_of(book)
+    hours = known.corrected(guess)
+    basis = f"a guess of {guess} h. {known.words}".rstrip()
+    return HoursRange(hours, hours, hours, jobs=0, work=hours, basis=basis)
 
 
 def at_agreed_price(priced: Priced, price: Money, spread: HoursRange, rates: Rates) -> Priced:

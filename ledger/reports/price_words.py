@@ -127,7 +127,10 @@ def guess_words(sheet: CostSheet) -> str:
     """What is known of the hours of a job without lines of work."""
     if not sheet.range.p50:
         return "No hours are estimated, and none were guessed."
-    return f"{sheet.range.p50} h as you guessed them; no operation is estimated."
+    return (
+        f"Hours: {sheet.range.p50} h in all, from {sheet.range.basis} No operation is estimated,"
+        " and a guess has no range."
+    )
 
 
 def base_words(sheet: CostSheet) -> str:

@@ -148,6 +148,25 @@ def test_near_jobs_are_told_after_overhead_as_the_job_itself_is(built_in, tmp_pa
     assert row_of(built_in("price").out, "J-9")[-1] == near["earned_after_overhead"]
 
 
+def test_a_job_sold_by_total_tells_its_guess_and_no_range(built_in, tmp_path):
+    (tmp_path / "past").mkdir()
+    (tmp_path / "past" / "jobs.csv").write_text(
+        "job,piece,done,hours,estimated hours\nJ-7,Desk,2025-01-10,24,20\n"
+        "J-8,Bar,2025-01-11,24,20\nJ-9,Counter,2025-01-12,60,50\n"
+    )
+    assert built_in("job", "new", "Shop counter", "--price", "4000", "--hours", "20").code == 0
+    plain = json.loads(built_in("price", "shop", "--json").out)["hours"]
+    assert (plain["p50"], plain["basis"]) == ("20.00", "a guess of 20.00 h.")
+
+    assert built_in("job", "load", "past").code == 0
+    said = built_in("price", "shop").out
+    assert "a guess has no range." in " ".join(said.split())
+    assert "Hours: 24.00 h in all, from a guess of 20.00 h. Your guesses run 1.20 ×" in said
+    assert "under safe" not in said
+    assert row_of(said, "as guessed")[0] == "24.00"
+    assert "safe (8 in 10)" not in said
+
+
 def test_an_explained_line_times_its_factor_is_the_hours_it_becomes(built_in):
     """Two decimals of a factor told hours that no reader could recompute."""
     facts = json.loads(built_in("price", "--json").out)
