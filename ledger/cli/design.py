@@ -184,9 +184,11 @@ def show(
 
     Example: benchledger design show bed --set "mattress_width=54 in"
     """
+    from ledger.costing.weights import show_weight, whole_weight
     from ledger.designs.build import build
     from ledger.designs.store import versions
     from ledger.jobs.shop_rates import wood_of
+    from ledger.stock.materials import materials
 
     given = dict(_pair(value) for value in values or [])
     if starter:
@@ -196,14 +198,21 @@ def show(
         row, design = _design(book, name, version)
         built = build(design, given, book.units, wood_of(book))
         history = versions(book, row.name)
+        known, units = materials(book), book.units
+    is_known = all(part.material in known for part in built.parts)
+    weight = whole_weight(built, known) if is_known else None
     if as_json:
-        voice.print_json(_version_json(row) | _json(built))
+        kilograms = half_up(weight.kilograms, 1) if weight and not weight.lacking else None
+        weighed = {"weight_kg": None if kilograms is None else str(kilograms)}
+        voice.print_json(_version_json(row) | _json(built) | weighed)
         return
     voice.heading(f"{built.title} ({row.name}, version {row.version})")
     for older in history:
         if older.errata:
             voice.say(f"Version {older.version}: {older.errata}")
     _show(design, built)
+    if weight:
+        voice.say(f"All parts together: {show_weight(weight, units)}.")
 
 
 def _show_starter(name: str, given: dict[str, str], *, as_json: bool) -> None:

@@ -67,6 +67,11 @@ def weigh(build: Build, materials: Mapping[str, Material]) -> tuple[Weight, ...]
     )
 
 
+def whole_weight(build: Build, materials: Mapping[str, Material]) -> Weight | None:
+    """The estimated weight of all parts of a build together; None where it has none."""
+    return _weight("", list(build.parts), materials) if build.parts else None
+
+
 def heaviest_part(build: Build, materials: Mapping[str, Material]) -> Weight | None:
     """The heaviest single part, as it is carried through the shop, or None."""
     alone = (_weight(part.name, [part], materials, single=True) for part in build.parts)

@@ -99,3 +99,16 @@ def test_a_plan_names_the_sizes_that_it_takes(shop, tmp_path):
     shop("shop", "set", "overhead_year=20000", "pay_year=50000")
     said = " ".join(shop("price", "Tall").out.split())
     assert "Sheets: 2 BIR, 1 sheet 3000x1500 among them" in said
+
+
+def test_a_design_says_what_its_parts_weigh_together(shop, tmp_path):
+    """2 × 1.0 × 0.5 m × 18 mm at 680 kg/m³ are 12.24 kg."""
+    (tmp_path / "heavy.csv").write_text(
+        "code,name,kind,unit,length,width,thickness,density,density source,price\n"
+        "PLY18,Ply,sheet,sheet,2500,1250,18,680,the maker,98\n"
+    )
+    (tmp_path / "box.csv").write_text("Qty,L,W,T,Material\n2,1000,500,18,PLY18\n")
+    shop("material", "load", "heavy.csv")
+    shop("design", "load", "box.csv")
+    assert "All parts together: about 12 kg (estimate)." in shop("design", "show", "box").out
+    assert json.loads(shop("design", "show", "box", "--json").out)["weight_kg"] == "12.2"
