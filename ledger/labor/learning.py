@@ -86,11 +86,13 @@ class History:
     @cached_property
     def forecast(self) -> Forecast:
         """What all the lessons foretell of the next job's hours."""
-        of_pieces = [one for one in self.lessons if one.operation not in ALONE]
+        of_pieces = [one for one in self.lessons if (one.onto or one.operation) not in ALONE]
         jobs = past_work(of_pieces)
         shop = Forecast(jobs, self.rework)
         alone = past_work(
-            replace(one, group=one.operation) for one in self.lessons if one.operation in ALONE
+            replace(one, group=one.operation)
+            for one in self.lessons
+            if (one.onto or one.operation) in ALONE
         )
         if not alone:
             return shop

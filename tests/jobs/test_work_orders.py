@@ -23,6 +23,7 @@ from ledger.jobs.lines import (
 )
 from ledger.jobs.pricing import price_job
 from ledger.jobs.typed_lines import add_typed, add_typed_use, add_typed_work
+from ledger.jobs.unlogged import post_answers
 from ledger.labor.history import history
 from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.standards import standards
@@ -297,3 +298,14 @@ def test_a_quote_for_a_repair_says_nothing_of_drawings_or_new_pieces(bench):
         bench.set("wording_warranty", "Two years on all that we touch.")
     page = offer_text(draft_quote(bench, job, Wishes()).offer, None)
     assert "Two years on all that we touch." in page
+
+
+def test_hours_of_a_repair_that_stand_on_another_line_are_read_with_it(bench):
+    worked(bench, "Six chairs", "assemble 72", ASM=416, ADS=30)
+    before = foretold(bench, "assemble 72")["ASM"]
+    job = order(bench, "Six more", "assemble 72, take apart 72")
+    logged(bench, job, "ASM", 416 + 447)  # both, at their standards
+    logged(bench, job, "ADS", 30)
+    post_answers(bench, job, {"DIS": ("on another line", "ASM")})
+    closed(bench, job)
+    assert abs(foretold(bench, "assemble 72")["ASM"] - before) < Decimal("0.40")
