@@ -258,6 +258,11 @@ def _described(material: "Material", units: str) -> dict[str, str]:
         payload["density"] = f"{material.density} kg/m³ ({material.density_source})"
     if material.allowance is not None:
         payload["allowance"] = f"{material.allowance} of what is {material.allowance_on}"
+    if material.kind == "lumber":
+        payload["grade"] = material.grade or "not said"
+        payload["bought"] = "by tally, in whole board feet" if material.by_tally else "whole boards"
+    if material.surfaced is not None:
+        payload["surfaced to"] = show_length(material.surfaced, units, suffix=True)
     if material.note:
         payload["note"] = material.note
     return payload

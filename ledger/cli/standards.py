@@ -83,6 +83,8 @@ def _json(row: "Operation", past: "History") -> dict[str, object]:
         "minutes": str(row.minutes),
         "setup": str(row.setup),
         "helper_share": show_share(row.helper_share),
+        "stage": row.stage,
+        "source": row.source,
         "ratio": str(half_up(past.used_ratio(row.code, row.group), 4)),
         "raw_ratio": None if learned.raw is None else str(half_up(learned.raw, 4)),
         "jobs": learned.jobs,
@@ -110,6 +112,8 @@ def show(name: Name, as_json: AsJson = False) -> None:
     voice.say(f"{_minutes(row.setup)} min set-up + {_minutes(row.minutes)} min a {row.unit}")
     if row.remark:
         voice.say(f"({row.remark})")
+    if row.source:
+        voice.say(f"From: {row.source}.")
     if not lessons:
         voice.say(_sentence(row, past))
         return

@@ -17,14 +17,18 @@ def assumptions(
     yield from build.notes
     for joint in build.joints:
         if joint.is_assumed:
-            cut = [line.name for line in hours if line.is_assumed and line.group != "assembly"]
-            taken = total_hours(line.estimate for line in hours if line.is_assumed)
+            lines = [line for line in hours if f"assumed for {joint.note}" in line.basis]
+            cut = [line.name for line in lines if line.group != "assembly"]
+            taken = total_hours(line.estimate for line in lines)
             yield (
                 f"Assumed: {how_many(joint.quantity, 'joint')} for {joint.note}, which no joint of"
                 f" the design names ({', '.join(cut) or joint.kind}; {taken} h with assembly)."
-                " List the joints, say in the column joined how a part is held, or change"
-                " default_joint."
+                " List the joints, say in the column joined how a part is held, or set the usual"
+                " one: benchledger shop set default_joint=dowel"
             )
+    fitted = build.counts.get("fitting_minutes")
+    if fitted is not None and fitted.is_assumed:
+        yield f"Assumed: {fitted.basis}. List them as needs with their minutes, or count fittings."
     used = [part.material for part in build.parts if part.is_solid and part.cut != "bought"]
     used += [band.material for band in build.bands if band.is_solid]
     lumber = [materials[code] for code in dict.fromkeys(used)]

@@ -34,6 +34,9 @@ from ledger.measures.spoken import how_many
 BY_THE_INCH = ("bowl", "dovetail_width")
 """Drivers that are counted in inches (centimeters), not in feet."""
 
+BUTTON_MINUTES = 3
+_BUTTONS = "buttons assumed for"
+
 THINNEST_JOINED = Length.of(Fraction(1, 2), "in")
 _CUBIC_METERS = Fraction("0.002359737216")
 """Of one board foot."""
@@ -138,7 +141,8 @@ def with_assumed(lists: BuiltLists) -> BuiltLists:
 def _nameless(lists: BuiltLists) -> bool:
     """Whether a joint names no part, so that it may be any part's."""
     named = {part.id for part in lists.parts}
-    return any(not _named_in(joint.id, named) for joint in lists.joints)
+    listed = (joint for joint in lists.joints if not joint.is_assumed)
+    return any(not _named_in(joint.id, named) for joint in listed)
 
 
 def _named_in(words: str, ids: Iterable[str]) -> set[str]:
@@ -206,7 +210,10 @@ def counts_of(lists: BuiltLists, needs: Sequence[BuiltNeed], units: str) -> dict
 
 
 def _marked(counts: dict[str, BuiltCount], lists: BuiltLists) -> dict[str, BuiltCount]:
-    """The counts, with those marked that hold an assumed joint."""
+    """The counts, with those marked that hold something assumed."""
+    fitted = counts.get("fitting_minutes")
+    if fitted is not None and fitted.basis.startswith(_BUTTONS):
+        counts["fitting_minutes"] = replace(fitted, is_assumed=True)
     assumed = [joint for joint in lists.joints if joint.is_assumed]
     for joint in assumed:
         own = {"pocket": "pocket_holes", "dowel": "dowels"} | _JOINT_DRIVERS
@@ -295,11 +302,33 @@ def _of_finish(lists: BuiltLists) -> Iterator[_Derived]:
 
 
 def _of_needs(lists: BuiltLists, needs: Sequence[BuiltNeed]) -> Iterator[_Derived]:
-    """Minutes of fittings that say their own, unless the design counts fittings itself."""
+    """Minutes of fittings that say their own, unless the design counts fittings itself.
+
+    A glued panel that nothing joins is assumed to be held by buttons, for it moves.
+    """
+    if "fittings" in lists.fixed:
+        return
     timed = [need for need in needs if need.minutes is not None]
-    if "fittings" not in lists.fixed:
-        minutes = sum((n.quantity.fraction * (n.minutes or 0) for n in timed), Fraction(0))
-        yield "fitting_minutes", Measure(minutes, 0), "fittings by the minutes each of them takes"
+    minutes = sum((n.quantity.fraction * (n.minutes or 0) for n in timed), Fraction(0))
+    basis = "fittings by the minutes each of them takes"
+    tops = [] if timed else _loose_panels(lists)
+    if tops:
+        minutes = Fraction(sum(_buttons(part) for part in tops) * BUTTON_MINUTES)
+        named = ", ".join(part.id for part in tops)
+        basis = f"{_BUTTONS} {named}: two a foot of length, {BUTTON_MINUTES} min each"
+    yield "fitting_minutes", Measure(minutes, 0), basis
+
+
+def _loose_panels(lists: BuiltLists) -> list[BuiltPart]:
+    """Glued panels of a piece that nothing says how they are held."""
+    if lists.is_milled_by_hand_count or len(lists.parts) < 2 or _nameless(lists):
+        return []
+    return [part for part in unjoined(lists.parts, lists.joints) if part.cut == "glued"]
+
+
+def _buttons(part: BuiltPart) -> int:
+    """Two for every foot of length, on all pieces of the line: common practice, no source."""
+    return 2 * ceil(part.length.feet) * part.quantity
 
 
 def _milled(lists: BuiltLists) -> Fraction:

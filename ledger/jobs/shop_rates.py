@@ -76,5 +76,5 @@ def rules_of(book: Book) -> PriceRules:
 
 def wood_of(book: Book) -> ShopWood:
     """The shop's boards, kerf and usual joint: what the counts of a design rest on."""
-    joint = book.setting("default_joint").replace("_", " ")
-    return shop_wood(materials(book), book.setting("kerf"), joint)
+    joint = book.settings.default_joint.replace("_", " ")
+    return shop_wood(materials(book), book.settings.kerf, joint)

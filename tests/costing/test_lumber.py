@@ -151,5 +151,5 @@ def test_assumptions_are_told_with_what_would_settle_them() -> None:
     bare = lumber(allowance=None, allowance_on=None, by_tally=True)
     _, piece = taken(bare, part("24", "20"), Part("B", "Leg", "4", "20 in", "2 in", "ASH"))
     told = list(assumptions(piece, {"ASH": bare}, ()))
-    assert [sentence.split()[0] for sentence in told] == ["A", "Assumed:", "No"]
+    assert [sentence.split()[0] for sentence in told] == ["A", "Assumed:", "Assumed:", "No"]
     assert "4 joints for B" in told[1]

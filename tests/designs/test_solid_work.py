@@ -177,3 +177,15 @@ def test_a_design_with_the_new_columns_is_kept_whole_and_an_old_one_as_it_was() 
                  needs=(Need("B", "8", minutes="3"),))  # fmt: skip
     assert from_json(to_json(new), 4) == new
     assert "tapers" not in to_json(Design("o", "O", "inch", parts=(RAIL,)))
+
+
+def test_a_glued_top_that_nothing_holds_gets_buttons() -> None:
+    """By hand: 2 × 3 ft of length, 3 min each; not where needs or the design say their own."""
+    top = Part("T", "Top", "1", "30 in", "20 in", "ASH", "3/4 in")
+    piece = made(top, RAIL)
+    assert (counted(piece, "fitting_minutes"), counted(piece, "fittings")) == (18, 0)
+    assert piece.counts["fitting_minutes"].is_assumed
+    assert counted(made(replace(top, joined="hardware"), RAIL), "fitting_minutes") == 0
+    assert counted(made(top, RAIL, counts=(Count("fittings", "8"),)), "fitting_minutes") == 0
+    timed = made(top, RAIL, needs=(Need("BUTTON", "8", minutes="3"),)).counts["fitting_minutes"]
+    assert (timed.quantity, timed.is_assumed) == (24, False)
