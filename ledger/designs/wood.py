@@ -7,6 +7,7 @@ from math import ceil
 
 from ledger.designs.built import BuiltJoint, BuiltPart
 from ledger.measures.length import Length, show_length
+from ledger.measures.lumber import OVER_WIDTH_NM
 from ledger.measures.spoken import how_many
 
 SOLID_CUTS = ("board", "glued", "turned")
@@ -27,6 +28,10 @@ class Board:
     width: Length | None
     rough: Length
     dressed: Length
+
+    def gives(self, part: BuiltPart) -> bool:
+        """Whether the part comes out of the board in one piece, cut oversize."""
+        return self.width is None or part.width.nm + OVER_WIDTH_NM <= self.width.nm
 
     def strips_for(self, width: Length) -> int:
         """How many strips of this board, jointed on both edges, make a width."""
@@ -55,7 +60,7 @@ def as_cut(part: BuiltPart, wood: ShopWood) -> BuiltPart:
         return part
     cut = part.cut or "board"
     strips = 1
-    if board is not None and cut in ("board", "glued"):
+    if board is not None and cut != "turned" and not (part.cut == "board" and board.gives(part)):
         strips = board.strips_for(part.width)
         cut = "glued" if strips > 1 else cut
     depth = part.thickness or (board.dressed if board is not None else None)

@@ -100,6 +100,20 @@ def test_blanks_are_cut_oversize_strip_by_strip() -> None:
     assert not made(Part("T", "Top", "2", "24 in", "16 in", "ASH", cut="glued")).notes
 
 
+@pytest.mark.parametrize(
+    ("width", "cut", "strips"),
+    [("5-1/2", "", 1), ("5-9/16", "", 2), ("5-3/4", "board", 1), ("5-13/16", "board", 2),
+     ("5", "glued", 1), ("9", "turned", 1)],
+)  # fmt: skip
+def test_a_part_as_wide_as_its_jointed_board_is_in_one_piece(
+    width: str, cut: str, strips: int
+) -> None:
+    """A board of 6 in gives 5-1/2 in jointed; 5-3/4 in where the design says it is one board."""
+    assert made(Part("T", "Top", "1", "24 in", f"{width} in", "ASH", cut=cut)).parts[0].strips == (
+        strips
+    )
+
+
 def test_edges_of_seen_solid_parts_are_sanded_and_finished_too() -> None:
     """A rail 20 × 3 × 3/4 in: two faces 120, four edges 34.5 sq in; times 4 ÷ 144 = 4.29 sq ft."""
     piece = made(RAIL, finish=(Coat("OIL", 2, "wipe"), Coat("VARNISH", 3, "wipe")))
