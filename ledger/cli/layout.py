@@ -102,30 +102,26 @@ def layout(
 
 def _of_job(job: str, harder: bool, xlsx: Path | None, svg: Path | None) -> LayoutView:
     """The layout of a job, its files written before the book keeps it: refused, none is kept."""
-    from ledger.costing.lumber import board_plans
-    from ledger.jobs.assembling import assemble
     from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.pricing import price_job
+    from ledger.verbs.layout import of_job
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
         job_row = find_job(book, job) if job else last_job(book)
-        made, reach = (
-            assemble(book, job_row, harder=harder, progress=tell),
-            book.settings.saw_reach,
-        )
-        kerf = book.settings.kerf
+        layouts = of_job(book, job_row, harder=harder, progress=tell)
+        reach = book.settings.saw_reach
         if xlsx:
             from ledger.workbooks.writers.shop_pack import write_shop_pack
 
-            shop = book.settings.shop
+            shop, kerf = book.settings.shop, book.settings.kerf
             priced = price_job(book, job_row)
-            write_shop_pack(priced, made, xlsx, shop=shop, reach=reach, kerf=kerf)
+            write_shop_pack(priced, layouts.made, xlsx, shop=shop, reach=reach, kerf=kerf)
             voice.note(f"Shop pack: {xlsx}")
-        plans = [(plan.problem, plan.layout) for plan in made.plans.values()]
-        boards = list(board_plans(made.build, made.materials, kerf).values())
-        if not made.build.parts:
+        if not layouts.made.build.parts:
             voice.note(f"{job_row.number} has no parts: there is nothing to lay out.")
-        laid = LayoutView(plans, book.units, book.currency.digits, job_row.number, reach, boards)
+        laid = LayoutView(
+            layouts.sheets, book.units, book.currency.digits, job_row.number, reach, layouts.boards
+        )
         if svg:
             _draw(laid, svg)
         return laid

@@ -64,11 +64,11 @@ def board_faults(build: Build, materials: Mapping[str, Material]) -> tuple[str, 
 
 
 def board_plans(
-    build: Build, materials: Mapping[str, Material], kerf: Length
+    build: Build, materials: Mapping[str, Material], kerf: Length, lay_out: LayOut = solve
 ) -> dict[str, BoardPlan]:
     """The rough boards of every solid material that is bought by them, with the parts laid."""
     return {
-        code: _plan(materials[code], parts, build.units, kerf, Fraction(0), solve)
+        code: _plan(materials[code], parts, build.units, kerf, Fraction(0), lay_out)
         for code, parts in board_parts(build, materials).items()
         if not materials[code].by_tally
     }

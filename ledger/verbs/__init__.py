@@ -25,6 +25,7 @@ with another open book, and hold the book only while it posts.
     stock.keep(book, job, material, sizes, on=)       → KeptPieces
     receipt.add(book, TypedReceipt(item=, quantity=, price=, further=, total=, …)) → ReceiptNow
     receipt.read(book, receipt)                       → ReceiptNow, where its goods went
+    layout.of_job(book, job, progress=)               → JobLayouts: sheets, boards; may lay out
     starters.own_starter(book, name, wish, said)       → OwnStarter, its materials and why these
     starters.take_starter(book, job, own, values)      → what boards lack
     starters.load_starting_materials(book)             → the new codes

@@ -19,7 +19,7 @@ from ledger.measures.quantity import Quantity
 from ledger.stock.line_text import split_line
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.upkeep.undo import take_back
-from ledger.verbs import clock, hours, receipt, stock
+from ledger.verbs import clock, hours, layout, receipt, stock
 
 DAY = date(2025, 4, 25)
 
@@ -196,3 +196,14 @@ def test_a_receipt_of_several_lines_is_one_entry_and_says_where_its_goods_went(b
     ]  # fmt: skip
     assert list(money_in(added)) == ["cost"]
     assert receipt.read(bed, added.cost).lines == added.lines
+
+
+def test_a_kept_layout_is_read_with_its_boards_and_asks_no_solver(bed, monkeypatch):
+    first = layout.of_job(bed, find_job(bed, "bed"))
+    monkeypatch.setattr("ledger.jobs.plans.solve", None)
+
+    again = layout.of_job(bed, find_job(bed, "bed"))
+    assert [problem.material for problem, _ in again.sheets] == ["PLY34", "PLY12", "PLY14"]
+    assert len(again.sheets[0][1].sheets) == 5
+    assert again.boards == first.boards
+    assert again.boards[0].laid >= 1

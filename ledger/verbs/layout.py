@@ -1,0 +1,41 @@
+"""How a job's sheets and rough boards are cut, as it is kept, else laid out now."""
+
+from dataclasses import dataclass
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.costing.lumber import board_plans
+from ledger.cutting.boards import BoardPlan
+from ledger.cutting.layout import Layout
+from ledger.cutting.problem import Problem
+from ledger.jobs.assembling import Assembled, assemble
+from ledger.jobs.plans import Progress, kept_layout
+
+
+@dataclass(frozen=True, slots=True)
+class JobLayouts:
+    """The sheets of a job, by material in the order of the parts list, and its rough boards."""
+
+    job: Job
+    made: Assembled
+    boards: tuple[BoardPlan, ...]
+
+    @property
+    def sheets(self) -> tuple[tuple[Problem, Layout], ...]:
+        """What is cut of each material, and how."""
+        return tuple((plan.problem, plan.layout) for plan in self.made.plans.values())
+
+
+def of_job(
+    book: Book, job: Job, *, harder: bool = False, progress: Progress | None = None
+) -> JobLayouts:
+    """Lay a job out, or read what is kept: that alone takes no solver.
+
+    Raises:
+        NotAllowed: the job has no design, or a material cannot give a part.
+    """
+    made = assemble(book, job, harder=harder, progress=progress)
+    boards = board_plans(
+        made.build, made.materials, book.settings.kerf, lambda problem: kept_layout(book, problem)
+    )
+    return JobLayouts(job, made, tuple(boards.values()))
