@@ -58,6 +58,9 @@ def new(
     values: Values = None,
     parts: Annotated[Path | None, typer.Option(help="A parts list, XLSX or CSV.")] = None,
     starter: StarterName = "",
+    size: Annotated[
+        str, typer.Option(help="The overall size of a starter, as “8 ft x 7 ft x 12 in”.")
+    ] = "",
     material: MaterialChoice = None,
     client: Annotated[str, typer.Option(help="Who it is for.")] = "",
     contact: Annotated[str, typer.Option(help="The client's telephone or e-mail.")] = "",
@@ -78,12 +81,14 @@ def new(
     is_designed, has_lines = bool(design or parts or starter), bool(work or uses)
     if pieces and not is_designed:
         raise typer.BadParameter("--pieces is of a design or parts list; lines say their own count")
+    if size and not starter:
+        raise typer.BadParameter("--size goes with --starter; a design takes --set NAME=VALUE")
     chosen: tuple[ChosenMaterial, ...] = ()
     with open_shop() as book, book.entry("job new", title):
         alike = of_title(book, title)
         job = new_job(book, title, client=client, number=number, contact=contact)
         if starter:
-            chosen = starters.take(book, job, starter, values, material, pieces)
+            chosen = starters.take(book, job, (starter, size), values, material, pieces)
         elif is_designed:
             _set_basis(book, job, design, values, parts, pieces)
         if has_lines:

@@ -106,10 +106,7 @@ def _show_past(past: "RoughPrice", currency: "Currency", guessed: str) -> None:
 
 def _show_starter(starter: "RoughStarter", phrase: str) -> None:
     """Say how the design was built, at which hours, and what in it is not the shop's own."""
-    taken = [f"{name.replace('_', ' ')} {value}" for name, value in starter.placed.values.items()]
-    usual = [name.replace("_", " ") for name in starter.placed.usual]
-    left = f"; {', '.join(usual)} as it is usual" if usual else ""
-    voice.say(f"{starter.title}: {', '.join(taken) or 'its usual size'}{left}.")
+    voice.say(f"{starter.title}. {starter.placed.words}")
     typical, safe = starter.hours.p50.hours, starter.hours.p80.hours
     voice.say(f"Hours: {typical} typical, {safe} safe (8 in 10).")
     if starter.starting:

@@ -34,16 +34,28 @@ def tell_chosen(chosen: Iterable["ChosenMaterial"]) -> None:
 def take(
     book: "Book",
     job: "Job",
-    name: str,
+    sized: tuple[str, str],
     values: list[str] | None,
     serving: list[str] | None,
     pieces: int,
 ) -> "tuple[ChosenMaterial, ...]":
-    """Make a job of a starter design with the book's own materials."""
-    from ledger.verbs.starters import own_starter, take_starter
+    """Make a job of a starter design, `sized` as its name and overall size, of the book's stock.
 
+    Raises:
+        BadValue: the size is in doubt, or the design cannot be built so.
+
+    """
+    from ledger.verbs.starters import own_starter, sizes_for, take_starter
+
+    name, size = sized
     own = own_starter(book, name, job.title, dict(read_pairs(serving)))
-    for fault in take_starter(book, job, own, dict(read_pairs(values)), pieces or 1):
+    parameters = dict(read_pairs(values))
+    if size:
+        placed, repeated = sizes_for(book, own.design, size)
+        parameters = {**placed.values, **parameters}
+        voice.note(repeated)
+        voice.note(placed.words)
+    for fault in take_starter(book, job, own, parameters, pieces or 1):
         voice.warn(fault)
     return own.chosen
 

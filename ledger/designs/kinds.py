@@ -32,6 +32,13 @@ class PlacedSizes:
     values: Mapping[str, str]
     usual: tuple[str, ...]
 
+    @property
+    def words(self) -> str:
+        """What was set, and what is left as it is usual: `width 96 in; depth as it is usual`."""
+        placed = [f"{name.replace('_', ' ')} {value}" for name, value in self.values.items()]
+        left = f"; {_list(self.usual)} as it is usual" if self.usual else ""
+        return f"Taken as {', '.join(placed) or 'its usual size'}{left}."
+
 
 @cache
 def _phrases() -> dict[tuple[str, ...], str]:

@@ -93,10 +93,13 @@ def read_piece(text: str, units: str) -> DescribedPiece:
 
     >>> piece = read_piece("Bookcase 72x36x12 birch, 5 shelves", "inch")
     >>> sorted(piece.words), [size.inches for size in piece.sizes], sorted(piece.materials)
-    (['bookcase', 'shelf'], [Fraction(72, 1), Fraction(36, 1), Fraction(12, 1)], ['birch'])
+    (['bookcase'], [Fraction(72, 1), Fraction(36, 1), Fraction(12, 1)], ['birch'])
     """
     read = read_title(text, units)
     spoken = {_singular(word) for word in re.findall(r"[a-z]+", read.words)} - _SMALL
+    counted = {_singular(noun) for _, noun in read.counts}
+    if spoken - counted - _MATERIALS:
+        spoken -= counted  # what a piece has so many of is not the kind of piece it is
     return DescribedPiece(
         words=frozenset(spoken - _MATERIALS),
         sizes=tuple(sorted((size.length for size in read.sizes), reverse=True)),

@@ -12,12 +12,12 @@ from ledger.designs.kinds import PlacedSizes, place_sizes
 from ledger.designs.model import Design
 from ledger.designs.store import save_design
 from ledger.designs.words import ChosenMaterial, OfferedMaterial, choose, made_own
-from ledger.errors import BookTrouble, NotAllowed, NotFound
+from ledger.errors import BadValue, BookTrouble, NotAllowed, NotFound
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job, range_of
 from ledger.jobs.shop_rates import wood_of
 from ledger.measures.money import Money
-from ledger.measures.sizes import SpokenSizes
+from ledger.measures.sizes import SpokenSizes, read_sizes
 from ledger.stock.materials import find_material, materials, save_materials
 from ledger.workbooks.readers.starters import starter, starting_materials
 
@@ -84,6 +84,21 @@ def _offered(book: Book) -> list[OfferedMaterial]:
         OfferedMaterial(row.code, row.name, row.kind, row.thickness)
         for row in materials(book).values()
     ]
+
+
+def sizes_for(book: Book, design: Design, phrase: str) -> tuple[PlacedSizes, str]:
+    """The parameters that a said size sets, and the reading repeated.
+
+    Raises:
+        BadValue: the size is in doubt, unread, or has no place in the design.
+
+    """
+    read = read_sizes(phrase, book.units)
+    if read.question:
+        raise BadValue(read.question)
+    if not read.sizes:
+        raise BadValue("No size is said; write for example 8 ft x 7 ft x 12 in.")
+    return place_sizes(design, read), read.repeated(book.units)
 
 
 def take_starter(

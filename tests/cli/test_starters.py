@@ -72,7 +72,7 @@ def test_a_rough_price_before_any_past_job_names_the_starter_and_the_starting_pr
 
     assert said.code == 0
     assert "the starter design bookcase built at this size" in said.out
-    assert "width 36 in, height 72 in, depth 12 in" in said.out
+    assert "Taken as width 36 in, height 72 in, depth 12 in." in said.out
     assert "Starting prices of 2025, not your own, stand in for" in said.err
     assert "Read as 36 × 72 × 12 in." in said.err
 
@@ -83,3 +83,27 @@ def test_without_yearly_figures_a_rough_price_says_what_is_missing(begun):
 
     assert said.code == 1
     assert "overhead_year" in said.err
+
+
+def test_a_job_takes_its_overall_size_as_it_is_said(opened):
+    said = opened("job", "new", "Bookcase", "--starter", "bookcase", "--size", "8 ft by 7 ft")
+
+    assert said.code == 0
+    assert "Read as 96 × 84 in." in said.err
+    assert "Taken as width 96 in, height 84 in; depth as it is usual." in said.err
+    shown = json.loads(opened("job", "show", "Bookcase", "--json").out)
+    assert shown["parameters"] == {"width": "96 in", "height": "84 in"}
+
+
+def test_a_design_of_ones_own_is_put_into_another_one(opened, tmp_path):
+    for name, part in (("box", "A1,2,12 in,6 in,PLY34"), ("outer", "T1,1,30 in,12 in,PLY34")):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "design.csv").write_text(f"name,value\nname,{name}\n", "utf-8")
+        parts = f"id,qty,length,width,material\n{part}\n"
+        (tmp_path / name / "parts.csv").write_text(parts, "utf-8")
+    (tmp_path / "outer" / "blocks.csv").write_text("name,block,with\nleft,box,times=2\n", "utf-8")
+    assert opened("design", "load", str(tmp_path / "box")).code == 0
+    assert opened("design", "load", str(tmp_path / "outer")).code == 0
+
+    built = json.loads(opened("design", "show", "outer", "--json").out)
+    assert {part["id"]: part["quantity"] for part in built["parts"]} == {"T1": 1, "left-A1": 4}

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 import pytest
 
+from ledger.designs.build import build
 from ledger.designs.kinds import place_sizes, starter_for
 from ledger.designs.metric import in_millimeters
 from ledger.designs.model import Design, Parameter
@@ -12,7 +13,13 @@ from ledger.designs.words import OfferedMaterial, choose, made_own, material_wor
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.sizes import read_sizes
-from ledger.workbooks.readers.starters import STARTERS, names_of, starter
+from ledger.workbooks.readers.starters import (
+    STARTERS,
+    SUB_ASSEMBLIES,
+    names_of,
+    starter,
+    sub_assembly,
+)
 
 LIST = (
     ("EDGE58", "Edge tape 5/8", "edging", None),
@@ -70,9 +77,12 @@ def test_the_thickness_of_what_was_chosen_fills_its_parameter() -> None:
     assert values["thin_ply_t"] == "7/32 in"
 
 
-def test_every_word_of_every_starter_is_known() -> None:
-    for name in names_of(STARTERS):
-        assert starter(name, "inch").materials <= material_words().keys(), name
+def test_every_word_of_what_comes_with_the_program_is_known_and_all_of_it_is_built() -> None:
+    shipped = [starter(name, "inch") for name in names_of(STARTERS)]
+    shipped += [sub_assembly(name)[0] for name in names_of(SUB_ASSEMBLIES)]
+    for design in shipped:
+        assert design.materials <= material_words().keys(), design.name
+        assert build(design).parts
 
 
 @pytest.mark.parametrize(

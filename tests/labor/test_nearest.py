@@ -124,3 +124,8 @@ def test_a_piece_that_nothing_compares_with_has_no_range(text):
     unsized = replace(built_in, job="J-2", piece=read_piece("Cupboards", "inch"))
     with pytest.raises(BadValue, match="No range"):
         rough_price(read_piece(text, "inch"), [built_in, unsized])
+
+
+def test_what_a_piece_has_so_many_of_is_not_its_kind():
+    assert read_piece("bookcase with 5 shelves", "inch").words == {"bookcase"}
+    assert read_piece("6 chairs", "inch").words == {"chair"}
