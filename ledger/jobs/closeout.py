@@ -222,7 +222,7 @@ def close_job(book: Book, close_out: CloseOut) -> None:
                 count = Quantity.of(line.driver)
                 book.post(
                     JobCount(job=job.key, operation=line.operation, driver=count,
-                             occasion="built", words="as planned")
+                             occasion="built", words=f"as planned: {line.basis}")
                 )  # fmt: skip
         done = close_out.afterwards.done
         book.post(

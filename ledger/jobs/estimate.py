@@ -22,9 +22,9 @@ from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
 
 _CUTS = {
-    "strips": ("strip", "strips of the layout"),
-    "wide_crosscuts": ("cut", "crosscuts wider than the miter saw takes"),
-    "narrow_crosscuts": ("cut", "crosscuts at the miter saw"),
+    "strips": ("strip", "cuts at the fence in the cut list"),
+    "wide_crosscuts": ("cut", "cuts by track saw in the cut list, whole sheets aside"),
+    "narrow_crosscuts": ("cut", "cuts at the miter saw or a sled in the cut list"),
 }
 
 

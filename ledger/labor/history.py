@@ -21,6 +21,7 @@ from ledger.book.tables.past import PastLine
 from ledger.labor.estimate import estimate_line
 from ledger.labor.learning import History
 from ledger.labor.observations import (
+    BEFORE_MARK,
     FIRST_TIME,
     NOT_COUNTED,
     NOT_LOGGED,
@@ -33,6 +34,12 @@ from ledger.labor.people import OWNER
 from ledger.labor.plan import COUNTED
 from ledger.labor.shares import split_minutes
 from ledger.labor.standards import standards
+
+CUT_DRIVERS = frozenset({"sheets", "strips", "wide_crosscuts", "narrow_crosscuts"})
+OLD_WORDS = "as planned"
+"""The words of a count before it said where it is from. Cuts were then counted another way: each
+rip at the table saw, and the cuts of whole sheets as wide crosscuts. Such lessons stand as before
+a mark, so that what was learned of the old counts does not meet the new ones."""
 
 
 def history(book: Book, without: Job | None = None) -> History:
@@ -102,10 +109,17 @@ def _own_lessons(
             )
             for one in drivers
         }
+        otherwise = {
+            one.operation
+            for one in drivers
+            if one.words == OLD_WORDS and operations[one.operation].driver in CUT_DRIVERS
+        }
         work = work_of_job(book, job)
         rework[drivers[0].number] = sum(row.minutes for row in work if row.kind == "rework") / 60
         answers = {row.operation: row for row in book.rows(Unlogged, job=job)}
         for lesson in _lessons_of(drivers[0].number, estimates, work, operations):
+            if lesson.operation in otherwise:
+                lesson = replace(lesson, left_out=f"{BEFORE_MARK}: cuts were counted another way")
             if (job, lesson.operation) in timed and not lesson.estimate:
                 lesson = replace(lesson, left_out=TYPED_HOURS)
             yield _answered(lesson, answers.get(lesson.operation))

@@ -34,11 +34,11 @@ def log(book, job, text, minutes, kind="work", days=0):
     log_hours(book, TimeEntry(job, activity, minutes, day, kind), sure=True)
 
 
-def close(book, job, **counts):
+def close(book, job, words="", **counts):
     with book.entry("job close", job.number):
         for operation, count in counts.items():
             row = JobCount(job=job.key, operation=operation, driver=Quantity.of(count),
-                           occasion="built")  # fmt: skip
+                           occasion="built", words=words)  # fmt: skip
             book.post(row)
         book.post(JobState(job=job.key, state="closed", day=TODAY))
 
@@ -91,6 +91,21 @@ def test_an_operation_without_hours_is_not_logged_rather_than_zero(book, job):
 
     assert lessons(book)["RIP"].left_out == NOT_LOGGED
     assert history(book).learned("RIP").jobs == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "left_out"),
+    [("as planned", True), ("as planned: cuts at the fence in the cut list", False), ("", False)],
+)
+def test_cuts_that_were_counted_another_way_teach_nothing_and_other_work_still_does(
+    book, job, words, left_out
+):
+    for text in ("rip", "wide", "narrow", "sheets", "sand"):
+        log(book, job, text, 60)
+    close(book, job, words, RIP=10, XW=5, XN=10, SHT=3, SND=44)
+
+    marked = {code for code, lesson in lessons(book).items() if lesson.is_before_mark}
+    assert marked == ({"RIP", "XW", "XN", "SHT"} if left_out else set())
 
 
 def test_hours_logged_on_a_group_teach_the_group_by_the_counts_as_built(book, job):

@@ -100,19 +100,21 @@ def minutes_stand_already(book: Book, work: SameWork, minutes: int) -> bool:
 
 
 class Built(NamedTuple):
-    """A closed job with the count of one operation as built, in millionths."""
+    """A closed job with the count of one operation as built, in millionths, and its words."""
 
     job: int
     number: str
     operation: str
     driver: int
+    words: str
 
 
 def built_counts(book: Book) -> list[Built]:
     """The counts as built of the jobs that are closed now, the last of each operation."""
     rows = book.query(
-        "SELECT job, number, operation, driver FROM (SELECT c.job, j.number, c.operation, c.driver,"
-        " c.id, max(c.id) OVER (PARTITION BY c.job, c.operation) AS newest FROM job_count c"
+        "SELECT job, number, operation, driver, words FROM (SELECT c.job, j.number, c.operation,"
+        " c.driver, c.words, c.id, max(c.id) OVER (PARTITION BY c.job, c.operation) AS newest"
+        " FROM job_count c"
         f" JOIN job j ON j.id = c.job WHERE c.occasion = 'built' AND c.{IN_FORCE}"
         " AND (SELECT s.state FROM job_state s WHERE s.job = c.job"
         f"  AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1) = 'closed')"
