@@ -6,7 +6,7 @@ from decimal import Decimal
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.costing.afterwards import Done, kept_after_cancellation
+from ledger.costing.afterwards import Done, account_afterwards
 from ledger.costing.rates import Rates
 from ledger.measures.money import Money
 
@@ -24,14 +24,14 @@ BED = Done(
 
 
 def test_the_owner_earned_in_full_and_in_cash() -> None:
-    found = kept_after_cancellation(BED, RATES)
+    found = account_afterwards(BED, RATES)
     assert found.full.amount == Money(503913)
     assert (found.full.hour, found.full.after_overhead) == (Money(6875), Money(4965))
     assert (found.cash.amount, found.cash.hour) == (Money(550923), Money(7516))
 
 
 def test_content_and_in_kind_close_the_identity() -> None:
-    found = kept_after_cancellation(BED, RATES)
+    found = account_afterwards(BED, RATES)
     assert found.content_hour == Money(4883)
     assert found.in_kind == Money(47010)
     assert found.together == Money(736469)
@@ -39,11 +39,11 @@ def test_content_and_in_kind_close_the_identity() -> None:
 
 
 def test_rework_is_priced_at_break_even_with_its_material() -> None:
-    assert kept_after_cancellation(BED, RATES).rework == Money(19271)
+    assert account_afterwards(BED, RATES).rework == Money(19271)
 
 
 def test_no_hours_is_no_hourly_figure() -> None:
-    found = kept_after_cancellation(replace(BED, owner_minutes=0, content_minutes=0), RATES)
+    found = account_afterwards(replace(BED, owner_minutes=0, content_minutes=0), RATES)
     assert found.full.hour is None
     assert found.content_hour is None
 
@@ -55,7 +55,7 @@ money = st.integers(-(10**8), 10**8).map(Money)
 def test_cash_and_full_differ_by_what_was_used_in_kind(
     price: Money, material: Money, cash: Money, credit: Money, credit_cash: Money
 ) -> None:
-    found = kept_after_cancellation(
+    found = account_afterwards(
         replace(BED, price=price, material=material, material_cash=cash, credit=credit,
                 credit_cash=credit_cash),
         RATES,
