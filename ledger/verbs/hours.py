@@ -12,7 +12,6 @@ from ledger.book.tables.ground import Job, Operation
 from ledger.book.tables.labor import Work
 from ledger.errors import NotAllowed, NotFound
 from ledger.jobs.jobs import find_job, last_job, state_of
-from ledger.jobs.lines import is_known
 from ledger.labor.estimate import total_hours
 from ledger.labor.log import Activity, Task, TimeEntry, log_hours, name_of, read_activity
 from ledger.labor.people import OWNER, person_named
@@ -110,6 +109,8 @@ def plan_for(book: Book, job: Job | None, waiting: Waiting = nullcontext) -> Job
         return JobPlan()
     if kept := plan_of(book, job):
         return JobPlan(job, kept)
+    from ledger.jobs.lines import is_known  # with the tables of counts: most entries need none
+
     if not is_known(book, job):
         return JobPlan(job)
     from ledger.jobs.pricing import estimate_of
