@@ -1,29 +1,45 @@
 """Measure the cutting room on published instances and on shop-like jobs.
 
-    scripts/bench --instances FOLDER [--harder] [--only shop|kept|turning] [--every N] [--from N]
-                  [--names A,B]
+    scripts/bench cutting [--instances FOLDER] [--harder] [--only shop|kept|turning]
+                          [--every N] [--from N] [--names A,B]
 
 FOLDER holds shop_jobs.csv, two_dim_bin_packing_parts.csv and two_dim_bin_packing_best.csv.
 Every layout passes the independent check, and its cuts are executed on paper, before it counts.
+Without a folder the sample workshop's bed alone is measured. The lists of cuts are those of sheets
+of 12.4 kg a square meter at a shop with the starting tools, and pass the checker of the tests.
 The public sheets are too small to leave an offcut, so there the seconds are those of the search.
 Sheets, bounds and proofs do not depend on the load; the seconds are this machine's.
 """
 
 import argparse
 import csv
+import importlib.util
 import sys
 import time
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import product
 from pathlib import Path
+from types import ModuleType
 
 import rectpack
 
-from ledger.cutting import CutPart, Layout, Problem, Stock, check_layout, solve
+from ledger.cutting import (
+    CutCounts,
+    CutPart,
+    Layout,
+    Problem,
+    Stock,
+    check_layout,
+    count_cuts,
+    solve,
+)
 from ledger.cutting.engine import Blank, Effort, EqualParts, pack
 from ledger.cutting.paper import check_cuts
+from ledger.cutting.record import layout_to_dict
+from ledger.cutting.tools import INCH
 
 
 @dataclass
@@ -83,7 +99,59 @@ def solved(problem: Problem, harder: bool, *tallies: Tally) -> int:
     check_cuts(problem, layout)
     for tally in tallies:
         tally.add(layout, *spent)
+    LAID[:] = [layout]
     return len(layout.sheets)
+
+
+LAID: list[Layout] = []
+"""The layout that was solved last."""
+
+
+def outside_checker() -> ModuleType:
+    """Load the checker of the tests, which shares no code with the program."""
+    path = Path(__file__).parents[1] / "tests" / "cutting" / "saw_checker.py"
+    spec = importlib.util.spec_from_file_location("saw_checker", path)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def cut_figures(problem: Problem, layout: Layout) -> tuple[CutCounts, int]:
+    """Count the cuts of a layout, and the faults that the checker from outside finds in them."""
+    plan = layout_to_dict([(problem, layout)], with_cuts=True)
+    return count_cuts(problem, layout), len(outside_checker().faults(plan, plan["cut_lists"][0]))
+
+
+def said_cuts(name: str, counts: CutCounts, faults: int) -> None:
+    """Print the figures of a list of cuts in one line."""
+    made = counts.strips + counts.breakdown + counts.wide_crosscuts + counts.narrow_crosscuts or 1
+    print(f"{name}: {made} cuts, {counts.strips} at the fence in {counts.fence_settings} settings, "
+          f"{counts.breakdown} of break-down, {counts.wide_crosscuts} by rail, "
+          f"{counts.narrow_crosscuts} narrow at {counts.stops} stops, {counts.station_changes} "
+          f"changes of station; {counts.clamped} clamped ({100 * counts.clamped / made:.1f} %), "
+          f"{counts.no_tool} without a tool ({100 * counts.no_tool / made:.1f} %); "
+          f"{faults} faults by the checker from outside")  # fmt: skip
+
+
+def bench_bed() -> None:
+    """Lay the sample workshop's bed, and print the figures of its cuts."""
+    sizes = {
+        "A1": (2, "88", "33/2"), "A2": (1, "1019/16", "33/2"), "A3": (1, "1019/16", "6"),
+        "A4": (1, "1019/16", "30"), "A5": (1, "1019/16", "6"), "A6": (1, "1019/16", "7/2"),
+        "B1": (2, "1319/16", "19/4"), "B2": (2, "61", "19/4"), "B3": (9, "61", "9/4"),
+        "B4": (8, "37/4", "3"), "B5": (16, "37/4", "3/2"), "C1": (4, "88", "12"),
+        "C2": (6, "265/16", "47/4"), "C3": (6, "263/16", "23/2"), "C5": (2, "265/16", "7/2"),
+    }  # fmt: skip
+    pieces = tuple(
+        CutPart(name, name, int(Fraction(length) * INCH), int(Fraction(width) * INCH), count)
+        for name, (count, length, width) in sizes.items()
+    )
+    stock = Stock("new", 96 * INCH, 48 * INCH, INCH // 4, 9600)
+    problem = Problem("PLY34", pieces, (stock,), INCH // 8, grams_per_m2=12_414)
+    layout = solve(problem)
+    said_cuts(f"Bed, {len(layout.sheets)} sheets", *cut_figures(problem, layout))
 
 
 def shop_problems(folder: Path) -> Iterator[tuple[str, Problem]]:
@@ -103,7 +171,8 @@ def shop_problems(folder: Path) -> Iterator[tuple[str, Problem]]:
         stock = Stock(
             "new", int(first["sheet_length"]), int(first["sheet_width"]), int(first["trim"]), 1
         )  # fmt: skip
-        yield name, scaled(Problem(name, pieces, (stock,), int(first["kerf"])))
+        asked = Problem(name, pieces, (stock,), int(first["kerf"]), grams_per_m2=12_414)
+        yield name, scaled(asked)
 
 
 def public_problems(folder: Path, turning: bool) -> Iterator[tuple[str, Problem, int, int]]:
@@ -191,15 +260,20 @@ def few(problem: Problem) -> bool:
 def bench_shop(folder: Path, harder: bool, sample: Sample) -> None:
     """Measure the shop-like jobs against rectpack and the solver alone."""
     tally, packed, alone, worse, small = Tally(), 0, 0, [], Tally()
+    cuts, wrong = CutCounts(), 0
     for name, problem in sample.of(shop_problems(folder)):
         before = tally.processor
         sheets = solved(problem, harder, *([tally, small] if few(problem) else [tally]))
+        counts, faults = cut_figures(problem, LAID[-1])
+        cuts, wrong = cuts + counts, wrong + faults
         other, solver = rectpack_best(problem), solver_alone(problem, harder)
         packed, alone = packed + other, alone + solver
         if sheets > min(other, solver):
             worse.append(name)
         note(f"job {name}: {problem.parts_count} parts, {sheets} sheets, rectpack {other}, "
-             f"solver alone {solver}, {tally.processor - before:.1f} s")  # fmt: skip
+             f"solver alone {solver}, {tally.processor - before:.1f} s, {counts.no_tool} cuts "
+             f"without a tool, {counts.clamped} clamped, {faults} faults")  # fmt: skip
+    said_cuts("Shop jobs", cuts, wrong)
     print(f"Shop jobs, {tally.line()}")
     print(f"  of up to 100 parts: {small.line()}")
     print(f"  rectpack's best guillotine {packed}, the solver alone {alone}")
@@ -229,7 +303,7 @@ def note(line: str) -> None:
 def main() -> None:
     """Read the options and measure."""
     parser = argparse.ArgumentParser(description="Measure the cutting room.")
-    parser.add_argument("--instances", type=Path, required=True, help="the folder of instances")
+    parser.add_argument("--instances", type=Path, help="the folder of instances; none: the bed")
     parser.add_argument("--harder", action="store_true", help="with the wider search")
     parser.add_argument("--only", choices=["shop", "kept", "turning"], help="one part of it")
     parser.add_argument("--every", type=int, default=1, help="a sample: every Nth instance")
@@ -237,6 +311,9 @@ def main() -> None:
     parser.add_argument("--names", default="", help="only these, with commas between")
     asked = parser.parse_args()
     sample = Sample(asked.every, asked.start, tuple(filter(None, asked.names.split(","))))
+    bench_bed()
+    if asked.instances is None:
+        return
     if asked.only in (None, "shop"):
         bench_shop(asked.instances, asked.harder, sample)
     if asked.only in (None, "kept"):

@@ -117,6 +117,11 @@ def _of_job(job: str, harder: bool, xlsx: Path | None, svg: Path | None) -> Layo
             priced = price_job(book, job_row)
             write_shop_pack(priced, layouts.made, xlsx, shop=shop, reach=reach, kerf=kerf)
             voice.note(f"Shop pack: {xlsx}")
+        for code in (code for code, plan in layouts.made.plans.items() if plan.is_anew):
+            voice.note(
+                f"{code} is laid out anew: its sheets, their prices or the saw have changed since"
+                " the same parts were laid last."
+            )
         if not layouts.made.build.parts:
             voice.note(f"{job_row.number} has no parts: there is nothing to lay out.")
         laid = LayoutView(

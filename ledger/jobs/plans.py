@@ -5,6 +5,7 @@ harder keeps the better of the two plans, and the one on the wall where they are
 """
 
 import json
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -34,10 +35,15 @@ type Progress = Callable[[str], None]
 
 @dataclass(frozen=True, slots=True)
 class MaterialLayout:
-    """What is to be cut of one material, and the layout that was found for it."""
+    """What is to be cut of one material, and the layout that was found for it.
+
+    `is_anew` says that the same parts were laid before, and that sheets, prices or saw, or the
+    program's own way of laying, have changed since.
+    """
 
     problem: Problem
     layout: Layout
+    is_anew: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +81,15 @@ def plans(
         for code, stored in known.items()
         if stored is None or (harder and stored.effort != effort)
     }
+    anew = {code for code in fresh if known[code] is None and _was_laid(book, problems[code])}
     if fresh:
         rows = [_row(problems[code], layout, effort) for code, layout in fresh.items()]
         book.worked_out.keep(f"{build.title}: {', '.join(fresh)}", rows)
     layouts = {code: stored.layout for code, stored in known.items() if stored} | fresh
-    return {code: MaterialLayout(problem, layouts[code]) for code, problem in problems.items()}
+    return {
+        code: MaterialLayout(problem, layouts[code], is_anew=code in anew)
+        for code, problem in problems.items()
+    }
 
 
 def kept_layout(book: Book, problem: Problem) -> Layout:
@@ -229,6 +239,24 @@ def _stored(book: Book, problem: Problem) -> _Known | None:
     if row is None:
         return None
     return _Known(layouts_from_dict(json.loads(row.plan), digits=0)[0], row.effort)
+
+
+def _was_laid(book: Book, problem: Problem) -> bool:
+    """Whether the same parts were laid before, on other sheets, at other prices or another saw."""
+    wanted = Counter(
+        (piece.id, mark, *sorted((piece.cut_length_nm, piece.cut_width_nm)))
+        for piece in problem.pieces
+        for mark in piece.copies
+    )
+    for row in book.rows(StoredLayout, material=problem.material):
+        (layout,) = layouts_from_dict(json.loads(row.plan), digits=0)
+        laid = Counter(
+            (part.part, part.mark, *sorted((part.length_nm, part.width_nm)))
+            for _, part in layout.placements()
+        )
+        if laid == wanted:
+            return True
+    return False
 
 
 def _row(problem: Problem, layout: Layout, effort: str) -> StoredLayout:

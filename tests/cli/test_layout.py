@@ -266,3 +266,10 @@ def test_a_part_cut_later_is_laid_as_a_blank_and_listed_in_a_second_round(begun,
     }
     assert len(later) == 4
     assert "Second round, measured at the case" in shop("layout", "wall").out
+
+
+def test_a_plan_laid_anew_for_other_tools_says_so(shelf):
+    assert "laid out anew" not in shelf("layout", "shelf").err
+    shelf("shop", "set", "crosscut_capacity=8 in")
+    assert "PLY34 is laid out anew" in " ".join(shelf("layout", "shelf").err.split())
+    assert "laid out anew" not in shelf("layout", "shelf").err
