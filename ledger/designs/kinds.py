@@ -24,6 +24,9 @@ _SIDES = {"width": ("width", "depth"), "depth": ("depth", "width"), "height": ("
           "length": ("length", "width", "mattress_length")}  # fmt: skip
 """The parameters that a said side may mean, the nearest first."""
 
+_OTHER_SHAPES = frozenset({"round", "oval", "curved", "circular", "corner"})
+"""Words of pieces that no starter can be, for all of them are straight."""
+
 
 @dataclass(frozen=True, slots=True)
 class PlacedSizes:
@@ -50,9 +53,13 @@ def _phrases() -> dict[tuple[str, ...], str]:
 def starter_for(words: frozenset[str]) -> str:
     """The starter design of the longest phrase whose words all stand there, or nothing.
 
+    A round or curved piece has none.
+
     >>> starter_for(frozenset({"oak", "side", "table"})), starter_for(frozenset({"pulpit"}))
     ('side-table', '')
     """
+    if words & _OTHER_SHAPES:
+        return ""
     fitting = [phrase for phrase in _phrases() if words.issuperset(phrase)]
     return _phrases()[max(fitting, key=len)] if fitting else ""
 

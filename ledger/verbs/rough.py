@@ -21,6 +21,7 @@ from ledger.labor.nearest import DescribedPiece, RoughPrice, read_piece, rough_p
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.sizes import SpokenSizes, read_sizes
+from ledger.measures.spoken import how_many
 from ledger.verbs.starters import RoughStarter, rough_starter
 
 _RATE = re.compile(r"(?P<kind>[^=;]+)=(?P<amount>[^/;]+)/(?P<unit>[^;]+)")
@@ -60,7 +61,7 @@ def rough_answer(book: Book, phrase: str, hours: Decimal | None = None) -> Rough
     if any(piece.words & one.piece.words for one in past if one.price is not None):
         return _of_past(book, piece, read, rough_price(piece, past))
     name = starter_for(piece.words)
-    if name:
+    if name and not any(size.side == "diameter" for size in read.sizes):
         return _of_starter(book, piece, read, name)
     by_rate = _of_rate(book, piece, read)
     if by_rate is not None:
@@ -90,13 +91,16 @@ def _of_starter(book: Book, piece: DescribedPiece, read: SpokenSizes, name: str)
     rough = rough_starter(book, name, read)
     basis = (
         f"the starter design {name} built at this size, for no past job is of this kind: your own"
-        f" rates, {_whose(rough)} of time, at the typical and at the safe hours"
+        f" rates, {_whose(rough)}, at the typical and at the safe hours"
     )
     return RoughAnswer(piece, read, rough.low, rough.high, "starter", basis, starter=rough)
 
 
 def _whose(rough: RoughStarter) -> str:
-    return "your learned standards" if rough.hours.jobs else "the starting standards"
+    jobs = rough.hours.jobs
+    if not jobs:
+        return "the starting standards of time"
+    return f"standards of time as your {how_many(jobs, 'past job')} corrected them"
 
 
 def _of_rate(book: Book, piece: DescribedPiece, read: SpokenSizes) -> RoughAnswer | None:

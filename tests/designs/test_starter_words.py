@@ -91,6 +91,7 @@ def test_every_word_of_what_comes_with_the_program_is_known_and_all_of_it_is_bui
         ("oak bookcase", "bookcase"),
         ("small wall shelf", "wall-shelf"),
         ("pulpit", ""),
+        ("round dining table", ""),
     ],
 )
 def test_the_longest_phrase_names_the_starter(words: str, name: str) -> None:

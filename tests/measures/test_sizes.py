@@ -51,6 +51,7 @@ PHRASES = (
     ("bookcase 96 84 12 5 shelves", "in", "96 84 12"),
     ("cabinet 36 x 30 x 24 in with 2 doors and 3 drawers", "in", "36 30 24"),
     ("8ft6 x 7ft", "in", "102 84"),
+    ("bench 4 ft 15 in 18 in", "in", "48 15 18"),
     ("8'-6\" x 7'-0\"", "in", "102 84"),
     ("W96 H84 D12", "in", "96 84 12"),
     ("J-2501 desk 60 × 28 × 30", "in", "60 28 30"),

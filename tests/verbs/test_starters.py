@@ -125,8 +125,9 @@ def test_a_rough_price_names_its_source_in_their_order(tmp_path: Path) -> None:
         rate = rough_answer(book, "pulpit 4 ft x 3 ft")
         assert (rate.source, rate.low.minor) == ("rate", 40000)
         assert rough_answer(book, "easel 4 ft x 3 ft", hours=20).source == "hours"
-        with pytest.raises(LedgerError, match="--hours 20"):
-            rough_answer(book, "easel 4 ft x 3 ft")
+        for words in ("easel 4 ft x 3 ft", "5 foot round table", "round table 5 ft"):
+            with pytest.raises(LedgerError, match="--hours 20"):
+                rough_answer(book, words)
 
 
 def test_no_rough_price_is_below_the_minimum_of_the_shop(tmp_path: Path) -> None:
