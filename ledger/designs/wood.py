@@ -60,7 +60,10 @@ def as_cut(part: BuiltPart, wood: ShopWood) -> BuiltPart:
         return part
     cut = part.cut or "board"
     strips = 1
-    if board is not None and cut != "turned" and not (part.cut == "board" and board.gives(part)):
+    is_one = part.cut in ("turned", "bought") or (
+        part.cut == "board" and board is not None and board.gives(part)
+    )
+    if board is not None and not is_one:
         strips = board.strips_for(part.width)
         cut = "glued" if strips > 1 else cut
     depth = part.thickness or (board.dressed if board is not None else None)

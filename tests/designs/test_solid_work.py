@@ -103,7 +103,7 @@ def test_blanks_are_cut_oversize_strip_by_strip() -> None:
 @pytest.mark.parametrize(
     ("width", "cut", "strips"),
     [("5-1/2", "", 1), ("5-9/16", "", 2), ("5-3/4", "board", 1), ("5-13/16", "board", 2),
-     ("5", "glued", 1), ("9", "turned", 1)],
+     ("5", "glued", 1), ("9", "turned", 1), ("9", "bought", 1)],
 )  # fmt: skip
 def test_a_part_as_wide_as_its_jointed_board_is_in_one_piece(
     width: str, cut: str, strips: int
