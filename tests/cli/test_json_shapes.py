@@ -135,7 +135,7 @@ STORY = [
     ("2025-04-28", ["quote", "accept", "bed"]),
     ("2025-05-06", ["job", "new", "Hall bench", "--parts", "shelves.csv", "--number", "J-2509"]),
     ("2025-05-06", ["quote", "draft", "hall", "--price", "700"]),
-    ("2025-05-06", ["quote", "send", "hall"]),
+    ("2025-05-06", ["quote", "send", "hall", "--pdf", "hall.pdf"]),
     ("2025-05-06", ["job", "pay", "hall", "100"]),
     ("2025-05-13", ["receipt", "load", str(SAMPLES / "receipts.csv")]),
     ("2025-05-19", ["job", "pay", "bed", "1060"]),
