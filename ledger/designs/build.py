@@ -14,6 +14,7 @@ from ledger.designs.counting import (
     figures_of,
     with_assumed,
 )
+from ledger.designs.guide import guide_of
 from ledger.designs.lines import Lines
 from ledger.designs.model import Design, Flaw
 from ledger.designs.scope import Scope
@@ -88,6 +89,7 @@ def _work_out(
         facts=lines.facts(units),
         carried=lines.carried(),
         notes=tuple(wide_parts(typed, parts, units)),
+        guide=guide_of(design, scope, [part.id for part in parts], units),
     )
     return built, tuple(scope.flaws)
 
@@ -106,4 +108,4 @@ def _told(design: Design, flaw: Flaw) -> str:
     return f"{flaw.table}, {known}, {flaw.column}: {flaw.sentence}"
 
 
-_NAMED_BY = ("id", "driver", "material", "name")
+_NAMED_BY = ("id", "driver", "material", "name", "number", "versions")

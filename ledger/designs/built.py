@@ -148,6 +148,42 @@ class BuiltBand:
 
 
 @dataclass(frozen=True, slots=True)
+class BuiltStep:
+    """A step of a plan, its words filled in.
+
+    `parts` are its parts that the piece has; `applies` is false where it has none of those named.
+    """
+
+    number: int
+    words: str
+    parts: tuple[str, ...]
+    picture: str
+    applies: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltCorrection:
+    """A correction of earlier versions; `touches` says whether it is of these sizes."""
+
+    versions: tuple[int, ...]
+    sizes: str
+    wrong: str
+    right: str
+    parts: tuple[str, ...]
+    steps: tuple[int, ...]
+    touches: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Guide:
+    """What a plan that is sold says besides sizes: lines by name, steps, corrections."""
+
+    lines: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    steps: tuple[BuiltStep, ...] = ()
+    corrections: tuple[BuiltCorrection, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Build:
     """The concrete piece; `parameters` are the values in words, `facts` what a quote may say.
 
@@ -170,3 +206,4 @@ class Build:
     facts: Mapping[str, str] = field(default_factory=dict)
     carried: Mapping[str, int] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    guide: Guide = field(default_factory=Guide)

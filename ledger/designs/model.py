@@ -21,6 +21,9 @@ JOINED = ("loose", "hardware", "glued on", "screwed on")
 
 METHODS = ("spray", "brush", "wipe")
 
+PLAN_LINES = ("picture", "size", "for", "tool", "time", "caution", "conditions")
+"""What the table `plan` says of a plan that is sold: each a line; picture, size and time once."""
+
 DRIVERS = (
     "part_lines", "meetings", "visits", "jobs", "service_jobs", "trips", "sheets", "strips",
     "wide_crosscuts", "narrow_crosscuts", "blanks", "board_feet", "glue_line", "panels",
@@ -171,6 +174,44 @@ class ClosingSum:
 
 
 @dataclass(frozen=True, slots=True)
+class PlanLine:
+    """A line of a plan that is sold, named as in `PLAN_LINES`; `{…}` in it is worked out."""
+
+    name: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A step of the work in a plan that is sold; `{…}` in its words is worked out.
+
+    `parts` are the marks of the parts that it handles, `picture` a file's name or nothing.
+    """
+
+    number: int
+    words: str
+    parts: tuple[str, ...] = ()
+    picture: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """What was wrong in earlier versions, and what is right instead.
+
+    `versions` are those at fault (`1`, `1-3`, `1, 3`); `sizes` are the conditions under which they
+    are (`width > 30 in; legs = 4`), empty where always. `parts` and `steps` are the lines that were
+    put right.
+    """
+
+    versions: str
+    wrong: str
+    right: str
+    sizes: str = ""
+    parts: tuple[str, ...] = ()
+    steps: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class SubAssembly:
     """A design that stands inside another one, under a name that all its rows begin with.
 
@@ -203,6 +244,9 @@ class Design:
     carried: tuple[CarriedPiece, ...] = ()
     checks: tuple[ClosingSum, ...] = ()
     blocks: tuple[SubAssembly, ...] = ()
+    plan: tuple[PlanLine, ...] = ()
+    steps: tuple[Step, ...] = ()
+    corrections: tuple[Correction, ...] = ()
 
     @property
     def materials(self) -> frozenset[str]:

@@ -4,8 +4,8 @@ A design is kept as canonical JSON (sorted keys, no spaces), so that equal desig
 and a version's digest says whether anything changed. `SCHEMA` is the number of the newest form:
 form 2 names what is carried by itself, form 3 closing sums and sub-assemblies (their rows written
 out, so that no later version of one moves a design that has it), form 4 how parts are shaped,
-joined and fitted, form 5 which are cut later. A design that names nothing of it is kept in the
-form that it needs, so that it stays the same text as ever.
+joined and fitted, form 5 which are cut later, form 6 steps and corrections of a plan. A design
+that names nothing of it is kept in the form that it needs, so that it stays the same text as ever.
 """
 
 import hashlib
@@ -17,10 +17,12 @@ from typing import Any
 from ledger.book import Book
 from ledger.book.tables.designs import DesignVersion
 from ledger.book.tables.ground import Job
+from ledger.designs.guide import require_earlier
 from ledger.designs.model import (
     CarriedPiece,
     ClosingSum,
     Coat,
+    Correction,
     Count,
     Design,
     DesignFact,
@@ -28,11 +30,13 @@ from ledger.designs.model import (
     Need,
     Parameter,
     Part,
+    PlanLine,
+    Step,
     SubAssembly,
 )
 from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
 
-SCHEMA = 5
+SCHEMA = 6
 _OF_FORM_4 = {"shaped", "tapers", "joined", "sanded"}
 _OF_FORM_5 = {"later"}
 _ROWS: dict[str, type] = {
@@ -46,8 +50,12 @@ _ROWS: dict[str, type] = {
     "carried": CarriedPiece,
     "checks": ClosingSum,
     "blocks": SubAssembly,
+    "plan": PlanLine,
+    "steps": Step,
+    "corrections": Correction,
 }
 _OF_FORM_3 = ("checks", "blocks")
+_OF_FORM_6 = ("plan", "steps", "corrections")
 
 
 def to_json(design: Design) -> str:
@@ -59,9 +67,8 @@ def to_json(design: Design) -> str:
     payload["parts"] = [_without(part, left_out) for part in payload["parts"]]
     if form < 4:
         payload["needs"] = [_without(need, {"minutes"}) for need in payload["needs"]]
-    if form < 3:
-        for table in _OF_FORM_3:
-            del payload[table]
+    for table in (*(_OF_FORM_6 if form < 6 else ()), *(_OF_FORM_3 if form < 3 else ())):
+        del payload[table]
     if form < 2:
         del payload["carried"]
     return json.dumps(
@@ -71,6 +78,8 @@ def to_json(design: Design) -> str:
 
 def schema_of(design: Design) -> int:
     """The number of the form in which a design is kept."""
+    if any(getattr(design, table) for table in _OF_FORM_6):
+        return 6
     if any(part.later for part in design.parts):
         return 5
     if any(need.minutes for need in design.needs) or any(
@@ -99,7 +108,7 @@ def from_json(text: str, schema: int = SCHEMA) -> Design:
         raise BookTrouble(f"This design was kept by a newer program (form {schema}, not {SCHEMA}).")
     try:
         payload: dict[str, Any] = json.loads(text)
-        for table in ("carried", *_OF_FORM_3):
+        for table in ("carried", *_OF_FORM_3, *_OF_FORM_6):
             payload.setdefault(table, [])
         for table, kind in _ROWS.items():
             payload[table] = tuple(kind(**_thawed(row)) for row in payload[table])
@@ -136,10 +145,11 @@ def versions(book: Book, name: str) -> list[DesignVersion]:
 def save_design(book: Book, design: Design, errata: str = "") -> DesignVersion:
     """Post a design as the next version of its name; an unchanged one is not posted again.
 
-    `errata` says what the new version puts right; a first version needs none.
+    `errata` says what the new version puts right; a first version needs none, and further
+    corrections in the design say it themselves.
 
     Raises:
-        NotAllowed: the design changed and nothing says why.
+        NotAllowed: the design changed and nothing says why, or a correction is of no older version.
 
     """
     body = to_json(design)
@@ -147,10 +157,14 @@ def save_design(book: Book, design: Design, errata: str = "") -> DesignVersion:
     last = book.last(DesignVersion, name=design.name)
     if last is not None and last.digest == digest:
         return last
+    number = last.version + 1 if last else 1
+    require_earlier(design, number)
+    if last is not None and not errata.strip():
+        further = [row for row in design.corrections if row not in design_of(last).corrections]
+        errata = " ".join(row.right for row in further)
     if last is not None and not errata.strip():
         differs = f"{design.name} differs from its version {last.version}"
         raise NotAllowed(f"{differs}; say what was changed and why: --errata TEXT")
-    number = last.version + 1 if last else 1
     with book.entry("design load", f"{design.name} version {number}"):
         row = DesignVersion(
             name=design.name,

@@ -222,6 +222,21 @@ def parse_allowance(text: str, bare: str | None) -> Length:
     return allowance
 
 
+def measured_length(length: Length, units: str, suffix: bool = False) -> str:
+    """A length as one can measure it at the bench: to the nearest 1/32 in or 0.5 mm, no sign of it.
+
+    >>> [measured_length(Length.of(623, "mm"), units) for units in ("inch", "mm")]
+    ['24-17/32', '623']
+    >>> measured_length(Length.of(Fraction(23, 32), "in"), "mm", suffix=True)
+    '18.5 mm'
+    """
+    if units == "inch":
+        nearest = Length.of(Fraction(half_up_whole(length.inches * 32), 32), "in")
+    else:
+        nearest = Length(half_up_whole(Fraction(length.nm, 500_000)) * 500_000)
+    return show_length(nearest, units, suffix)
+
+
 def show_length(length: Length, units: str, suffix: bool = False) -> str:
     """Show a length in the units of the book: inches to 1/32 (`~` where rounded), or 0.1 mm.
 

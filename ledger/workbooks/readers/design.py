@@ -19,10 +19,12 @@ from ledger.designs.model import (
     GRAINS,
     JOINTS,
     METHODS,
+    PLAN_LINES,
     TAGS,
     CarriedPiece,
     ClosingSum,
     Coat,
+    Correction,
     Count,
     Design,
     DesignFact,
@@ -31,12 +33,14 @@ from ledger.designs.model import (
     Need,
     Parameter,
     Part,
+    PlanLine,
+    Step,
     SubAssembly,
 )
 from ledger.errors import NotFound
 from ledger.workbooks.cells import CellTable
 from ledger.workbooks.grid import Faults, GridRow, named_sheets, rows_of
-from ledger.workbooks.kinds import FORMULA, MARK, SHARE, TEXT, choice, flag, whole
+from ledger.workbooks.kinds import FORMULA, MARK, SHARE, TEXT, CellKind, choice, flag, whole
 from ledger.workbooks.readers.design_tables import COLUMNS, EDGES, TABLES, UNITS
 
 
@@ -297,6 +301,39 @@ def _fact(row: GridRow) -> DesignFact:
     return DesignFact(row.need("name", TEXT), row.need("words", TEXT))
 
 
+def _plan(row: GridRow) -> PlanLine:
+    return PlanLine(row.need("name", choice("line of a plan", PLAN_LINES)), row.need("words", TEXT))
+
+
+def _step(row: GridRow) -> Step:
+    return Step(
+        number=row.need("number", whole(1, 999)),
+        words=row.need("words", TEXT),
+        parts=_named(row.text("parts")),
+        picture=row.text("picture"),
+    )
+
+
+def _correction(row: GridRow) -> Correction:
+    return Correction(
+        versions=row.need("versions", TEXT),
+        sizes=row.text("sizes"),
+        wrong=row.need("wrong", TEXT),
+        right=row.need("right", TEXT),
+        parts=_named(row.text("parts")),
+        steps=row.may("steps", _NUMBERS, ()),
+    )
+
+
+def _named(text: str) -> tuple[str, ...]:
+    """What a cell names, between commas."""
+    return tuple(filter(None, (name.strip() for name in text.replace(";", ",").split(","))))
+
+
+_NUMBERS: CellKind[tuple[int, ...]] = CellKind(
+    lambda text: tuple(whole(1, 999).read(number) for number in _named(text)), (), "3, 4"
+)
+
 _MAKERS: dict[str, Callable[[GridRow], Any]] = {
     "parameters": _parameter,
     "parts": make_part,
@@ -308,4 +345,7 @@ _MAKERS: dict[str, Callable[[GridRow], Any]] = {
     "facts": _fact,
     "checks": _check,
     "blocks": _block,
+    "plan": _plan,
+    "steps": _step,
+    "corrections": _correction,
 }

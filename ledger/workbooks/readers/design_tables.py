@@ -22,6 +22,9 @@ TABLES: dict[str, tuple[str, ...]] = {
     "tags": ("contains", "cautions"),
     "facts": ("fact",),
     "checks": ("check", "closing sums", "sums"),
+    "plan": ("plan to sell", "the plan"),
+    "steps": ("step", "work steps"),
+    "corrections": ("correction", "errata"),
 }
 """Each table of a design and what else its sheet or file may be called."""
 
@@ -102,6 +105,21 @@ COLUMNS: dict[str, tuple[Column, ...]] = {
         Column("sign", ("must be",), must=True),
         Column("value", must=True),
         Column("words", ("why",)),
+    ),
+    "plan": (Column("name", ("what",), must=True), Column("words", ("value",), must=True)),
+    "steps": (
+        Column("number", ("step", "no"), must=True),
+        Column("words", ("what is done", "description"), must=True),
+        Column("parts", ("marks", "part")),
+        Column("picture", ("photo", "drawing")),
+    ),
+    "corrections": (
+        Column("versions", ("version",), must=True),
+        Column("sizes", ("for which sizes", "when")),
+        Column("wrong", ("what was wrong",), must=True),
+        Column("right", ("what is right",), must=True),
+        Column("parts", ("marks", "part")),
+        Column("steps", ("step",)),
     ),
 }
 

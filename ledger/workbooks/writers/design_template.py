@@ -14,7 +14,17 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.designs.closing import SIGNS
-from ledger.designs.model import CUTS, DRIVERS, GRAINS, JOINED, JOINTS, METHODS, TAGS, Design
+from ledger.designs.model import (
+    CUTS,
+    DRIVERS,
+    GRAINS,
+    JOINED,
+    JOINTS,
+    METHODS,
+    PLAN_LINES,
+    TAGS,
+    Design,
+)
 from ledger.designs.scope import FIGURES
 from ledger.errors import BadValue
 from ledger.measures.share import parse_share, show_share
@@ -48,6 +58,7 @@ _LISTS = {
     ("finish", "method"): METHODS,
     ("tags", "tag"): tuple(TAGS),
     ("checks", "sign"): tuple(SIGNS),
+    ("plan", "name"): PLAN_LINES,
 }
 _NOTES: Sequence[tuple[str, str]] = (
     ("How a design is written", ""),
@@ -96,6 +107,15 @@ _NOTES: Sequence[tuple[str, str]] = (
     ("Blocks", "Sub-assemblies: name, block (carcass, drawer-box … or a design of your own) and"
      " what fills it in (width=36 in; ply=PLY34; times=2). Its parameters are then named"
      " name_width, its parts name-A1. A line with a version is written out already."),
+    ("Plan", "What a plan to sell says: picture (a file for the cover), size ({width} W ×"
+     " {height} H), for (whom it is for), tool, time (in your own words), caution, conditions (of"
+     " use); for, tool, caution and conditions may stand on several lines. Sizes in braces are"
+     " worked out."),
+    ("Steps", "number, what is done, the parts it handles by their marks (A1, A2), a picture's file"
+     " or nothing. Sizes in braces are worked out. Where a piece has none of a step's parts, the"
+     " plan says that the step is not for it."),
+    ("Corrections", "What was wrong in earlier versions: versions (1, or 1-3), sizes (width > 30"
+     " in; empty where all), what was wrong, what is right, parts and steps that were put right."),
     ("Your own notes", "Columns and sheets whose name begins with note or # are not read."),
 )  # fmt: skip
 
@@ -181,6 +201,25 @@ def _tables(design: Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
     yield "facts", [(f.name, f.words) for f in design.facts]
     yield "checks", [(c.sum, c.sign, c.value, c.words) for c in design.checks]
     yield "blocks", [(b.name, b.block, b.values, b.version) for b in design.blocks]
+    yield "plan", [(line.name, line.words) for line in design.plan]
+    yield (
+        "steps",
+        [(str(s.number), s.words, ", ".join(s.parts), s.picture) for s in design.steps],
+    )
+    yield (
+        "corrections",
+        [
+            (
+                c.versions,
+                c.sizes,
+                c.wrong,
+                c.right,
+                ", ".join(c.parts),
+                ", ".join(map(str, c.steps)),
+            )
+            for c in design.corrections
+        ],
+    )
 
 
 def _show_tint(share: Fraction) -> str:

@@ -1,0 +1,151 @@
+"""What a plan that is sold says besides sizes: its lines, its steps, corrections of old versions.
+
+Formulas in braces are worked out and shown as a buyer can measure them, in the plan's units.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from functools import partial
+
+from ledger.designs.built import BuiltCorrection, BuiltStep, Guide
+from ledger.designs.cells import show_measure
+from ledger.designs.closing import SIGNS
+from ledger.designs.model import PLAN_LINES, Correction, Design, Step
+from ledger.designs.row import DesignRow
+from ledger.designs.scope import Scope
+from ledger.designs.tree import Measure
+from ledger.errors import BadValue, NotAllowed, NotFound
+from ledger.measures.length import Length, measured_length
+from ledger.measures.rounding import half_up_whole
+from ledger.measures.spoken import quoted
+
+_WORKED_OUT = re.compile(r"\{([^{}]*)\}")
+_RANGE = re.compile(r"([1-9][0-9]{0,3})(?:\s*[-–]\s*([1-9][0-9]{0,3}))?")
+_CONDITION = re.compile(r"([^<>=]+)(<=|>=|<|>|=)([^<>=]+)")
+_ONCE = ("picture", "size", "time")
+
+
+def guide_of(design: Design, scope: Scope, there: Sequence[str], units: str) -> Guide:
+    """The words of the plan in these units; `there` are the ids of the parts that the piece has."""
+    return Guide(
+        lines=_lines(design, scope, units),
+        steps=tuple(sorted(_steps(design, scope, there, units), key=lambda step: step.number)),
+        corrections=tuple(_corrections(design, scope, units)),
+    )
+
+
+def versions_in(text: str) -> tuple[int, ...]:
+    """The versions that a correction names.
+
+    >>> versions_in("1-3, 5")
+    (1, 2, 3, 5)
+    >>> versions_in("all")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: “all” names no versions; write for example 1, or 1-3, or 1, 3.
+    """
+    numbers = set[int]()
+    for piece in text.split(","):
+        match = _RANGE.fullmatch(piece.strip())
+        first, last = (int(match[1]), int(match[2] or match[1])) if match else (1, 0)
+        if first > last:
+            hint = "write for example 1, or 1-3, or 1, 3"
+            raise BadValue(f"{quoted(text)} names no versions; {hint}.")
+        numbers.update(range(first, last + 1))
+    return tuple(sorted(numbers))
+
+
+def require_earlier(design: Design, version: int) -> None:
+    """Refuse corrections of versions that are not older than the one they stand in.
+
+    Raises:
+        NotAllowed: with the versions that can be named.
+    """
+    for row in design.corrections:
+        if max(versions_in(row.versions)) >= version:
+            raise NotAllowed(
+                f"A correction names version {row.versions} of {design.name}, but this becomes"
+                f" version {version}: only versions before it can be put right."
+            )
+
+
+def _lines(design: Design, scope: Scope, units: str) -> dict[str, tuple[str, ...]]:
+    lines: dict[str, tuple[str, ...]] = {}
+    for place, line in enumerate(design.plan):
+        row = DesignRow(scope, "plan", place)
+        row.one_of("name", line.name, PLAN_LINES)
+        if line.name in _ONCE and line.name in lines:
+            row.flaw("name", f"{quoted(line.name)} stands twice; a plan says it once.")
+        words = row.work("words", partial(_filled, scope, line.words, units))
+        lines[line.name] = (*lines.get(line.name, ()), words or "")
+    return lines
+
+
+def _steps(design: Design, scope: Scope, there: Sequence[str], units: str) -> Iterator[BuiltStep]:
+    seen = set[int]()
+    for place, step in enumerate(design.steps):
+        row = DesignRow(scope, "steps", place)
+        if step.number in seen:
+            row.flaw("number", f"Step {step.number} stands twice; each step has its own number.")
+        seen.add(step.number)
+        words = row.work("words", partial(_filled, scope, step.words, units))
+        named = _parts(row, step, scope)
+        parts = tuple(mark for mark in named if mark in there)
+        yield BuiltStep(step.number, words or "", parts, step.picture, bool(parts) or not named)
+
+
+def _parts(row: DesignRow, line: Step | Correction, scope: Scope) -> list[str]:
+    """The marks that a line names, as the parts list writes them; an unknown one is a flaw."""
+    ids = {part.id.casefold(): part.id for part in scope.part_lines}
+    for mark in line.parts:
+        if mark.casefold() not in ids:
+            row.flaw("parts", str(NotFound("part", mark, ids.values())))
+    return [ids[mark.casefold()] for mark in line.parts if mark.casefold() in ids]
+
+
+def _corrections(design: Design, scope: Scope, units: str) -> Iterator[BuiltCorrection]:
+    numbers = [step.number for step in design.steps]
+    for place, line in enumerate(design.corrections):
+        row = DesignRow(scope, "corrections", place)
+        versions = row.work("versions", partial(versions_in, line.versions))
+        touches = row.work("sizes", partial(_holds, scope, line.sizes))
+        for number in line.steps:
+            if number not in numbers:
+                known = [str(known) for known in numbers]
+                row.flaw("steps", str(NotFound("step", str(number), known)))
+        yield BuiltCorrection(
+            versions=versions or (),
+            sizes=line.sizes,
+            wrong=row.work("wrong", partial(_filled, scope, line.wrong, units)) or "",
+            right=row.work("right", partial(_filled, scope, line.right, units)) or "",
+            parts=tuple(_parts(row, line, scope)),
+            steps=line.steps,
+            touches=bool(touches),
+        )
+
+
+def _holds(scope: Scope, conditions: str) -> bool:
+    """Whether all conditions hold, such as `width > 30 in; legs = 4`; none always hold."""
+    met = [_is_met(scope, text) for text in conditions.split(";") if text.strip()]
+    return all(met)
+
+
+def _is_met(scope: Scope, text: str) -> bool:
+    match = _CONDITION.fullmatch(text.strip())
+    if match is None:
+        hint = "write for example width > 30 in; legs = 4"
+        raise BadValue(f"{quoted(text.strip())} is no condition on sizes; {hint}.")
+    left, right = (scope.measure(match[side].strip()) for side in (1, 3))
+    if left.power != right.power:
+        sides = f"{quoted(match[1].strip())} is {left.kind}"
+        raise BadValue(f"{sides}, but {quoted(match[3].strip())} is {right.kind}.")
+    return SIGNS[match[2]](left.value, right.value)
+
+
+def _filled(scope: Scope, words: str, units: str) -> str:
+    return _WORKED_OUT.sub(lambda match: _measured(scope.measure(match[1].strip()), units), words)
+
+
+def _measured(measure: Measure, units: str) -> str:
+    if measure.power == 1:
+        return measured_length(Length(half_up_whole(measure.value)), units, suffix=True)
+    return show_measure(measure, units)
