@@ -17,6 +17,9 @@ from ledger.cutting.problem import Problem
 NO_TOOL, CLAMPED = 10, 3
 """How much worse a cut is that no tool fits, and one that is clamped, than any other."""
 
+A_SETTING = 2
+"""To set a fence or a stop takes about as long as so many cuts: common practice, no source."""
+
 MOST_MOVES = 40
 """So many times parts are moved at most."""
 
@@ -36,9 +39,10 @@ def awkwardness(problem: Problem, sheet: LaidSheet) -> int:
 
 @dataclass(frozen=True, slots=True)
 class _Hardship:
-    """What makes a sheet hard to cut: cuts that are hard to hold, and the settings it takes."""
+    """What makes a sheet hard to cut: cuts that are hard to hold, all its cuts, its settings."""
 
     awkward: int
+    cuts: int
     settings: frozenset[tuple[str, int]]
 
 
@@ -46,6 +50,7 @@ def _hardship(problem: Problem, sheet: LaidSheet) -> _Hardship:
     cuts = take_sheet_apart(problem, sheet, 1).cuts
     return _Hardship(
         sum(NO_TOOL if cut.tool == "none" else CLAMPED for cut in cuts if is_awkward(cut)),
+        len(cuts),
         frozenset((cut.tool, cut.setting_nm) for cut in cuts),
     )
 
@@ -103,7 +108,8 @@ class Mover:
 
     def _worth(self, sheets: Sheets, weights: list[_Hardship]) -> tuple[int, ...]:
         settings = len(frozenset().union(*(one.settings for one in weights)))
-        return -sum(one.awkward for one in weights), *merit(sheets), -settings
+        effort = A_SETTING * settings + sum(one.cuts for one in weights)
+        return -sum(one.awkward for one in weights), *merit(sheets), -effort
 
     def _weight(self, sheet: FilledSheet) -> _Hardship:
         return _hardship(self._problem, self._to_laid(sheet))

@@ -60,3 +60,18 @@ def test_without_moving_the_bed_is_harder_to_cut_or_leaves_less(
     assert (len(kept.sheets), kept.cost) == (len(moved.sheets), moved.cost)
     assert (-hard(moved), areas[0]) > (-hard(kept), areas[1])
     assert areas[0] >= 25 * SQUARE_FOOT
+
+
+def test_blocks_that_move_share_a_strip_and_a_stop_rather_than_taking_one_each() -> None:
+    mm = 1_000_000
+    sizes = (("A", 2, 2000, 560), ("B", 5, 760, 540), ("C", 4, 760, 90), ("D", 2, 2003, 408))
+    pieces = [CutPart(name, name, long * mm, wide * mm, n) for name, n, long, wide in sizes]
+    blocks = CutPart("E", "Block", 90 * mm, 40 * mm, 14, may_turn=True)
+    sheet = Stock("new", 2500 * mm, 1250 * mm, 10 * mm, 6800)
+    problem = Problem("BB", (*pieces, blocks), (sheet,), 3 * mm)
+    cuts = cut_list(problem, solve(problem)).cuts
+    of_blocks = [cut for cut in cuts if cut.off and cut.off.mark == "E"]
+
+    assert not any(cut.tool == "none" or cut.aid == "clamp" for cut in cuts)
+    assert len(of_blocks) >= 13
+    assert len({(cut.tool, cut.setting_nm) for cut in of_blocks}) == 1
