@@ -112,7 +112,8 @@ def _build(folder: Path) -> Iterator[tuple[str, list[str]]]:
 
 def _after(folder: Path) -> Iterator[tuple[str, list[str]]]:
     """The close-out, the month for the accountant, the sponsor's report, the build's income."""
-    yield "2025-05-30", ["job", "close", "bed", "--xlsx", f"{folder}/close-out.xlsx"]
+    yield "2025-05-30", ["job", "close", "bed", "--pdf", f"{folder}/close-out.pdf",
+                         "--xlsx", f"{folder}/close-out.xlsx"]  # fmt: skip
     yield "2025-06-02", ["month", "2025-05", "--xlsx", f"{folder}/2025-05"]
     yield "2025-06-21", ["hours", "load", f"{SAMPLES}/content_hours.csv"]
     yield "2025-06-22", ["month", "2025-05", "--close"]
@@ -132,8 +133,8 @@ def _after(folder: Path) -> Iterator[tuple[str, list[str]]]:
     yield "2025-08-27", ["job", "income", "bed", "ads", "212.40"]
     yield "2025-08-27", ["job", "close", "bed", "--preview"]
     yield "2025-08-27", ["kit", "compare", "bed", "--wage", "20", "--plan", "18",
-                         "--skilled", "53", "--xlsx", f"{folder}/kit-comparison.xlsx",
-                         "--builder-xlsx", f"{folder}/build-it-yourself.xlsx"]  # fmt: skip
+                         "--skilled", "53", "--pdf", f"{folder}/kit-comparison.pdf",
+                         "--builder-pdf", f"{folder}/build-it-yourself.pdf"]  # fmt: skip
     yield "2025-08-27", ["standards", "show", "sand"]
     yield "2025-08-27", ["today"]
     yield "2025-08-27", ["check"]

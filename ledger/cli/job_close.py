@@ -10,7 +10,6 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AfterClose, AsJson, JobName
 from ledger.cli.opened import open_shop
-from ledger.measures.driving import driving
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
@@ -32,6 +31,7 @@ def close(
     preview: Annotated[
         bool, typer.Option("--preview", help="Show the account; the job stays open.")
     ] = False,
+    pdf: Annotated[Path | None, typer.Option(help="Write the close-out as a PDF.")] = None,
     xlsx: Annotated[Path | None, typer.Option(help="Write the close-out workbook.")] = None,
     unlogged: Annotated[
         list[str] | None,
@@ -44,7 +44,7 @@ def close(
 ) -> None:
     """Close a job: what it cost, what you earned an hour, what the next estimate learns.
 
-    Example: benchledger job close bed --xlsx bed-close-out.xlsx
+    Example: benchledger job close bed --pdf bed-close-out.pdf
     """
     from ledger.cli.job_unlogged import answers_to
     from ledger.jobs.closeout import close_job
@@ -73,14 +73,25 @@ def close(
                 from ledger.workbooks.writers.close_out import write_close_out
 
                 write_close_out(account, xlsx)
+            if pdf:
+                _put_pdf(book, account, pdf)
     if is_closed and not preview:
         voice.note(f"{job_row.number} is {state} already; this is its account as it stands now.")
-    if xlsx:
-        voice.note(f"Close-out: {xlsx}")
+    for path in filter(None, (pdf, xlsx)):
+        voice.note(f"Close-out: {path}")
     if as_json:
         voice.print_json(close_out_json(account))
     else:
         _show(account)
+
+
+def _put_pdf(book: "Book", account: "CloseOut", pdf: Path) -> None:
+    from ledger.cli.printed import put_paper
+    from ledger.papers.close_out import close_out_paper
+    from ledger.papers.words import paper_size
+    from ledger.quotes.wording import maker
+
+    put_paper(close_out_paper(account, maker(book), paper_size(book)), pdf)
 
 
 def reopen(
@@ -168,29 +179,17 @@ def spoiled(
 
 def _show(close_out: "CloseOut") -> None:
     from ledger.jobs.hours_differences import not_believed_words
+    from ledger.reports.closeout import account_lines
     from ledger.reports.settled import late_words
 
     currency, after = close_out.sheet.currency, close_out.afterwards
-    done, show = after.done, close_out.sheet.currency.show
+    show = currency.show
     voice.heading(f"{close_out.job.number} {close_out.job.title}: what it really brought")
     voice.table(
         ["", ("full value", "right"), ("cash", "right")],
         [
-            ["price before tax", show(done.price), show(done.price)],
-            ["change orders", show(done.changes), show(done.changes)],
-            ["material", show(-done.material), show(-done.material_cash)],
-            ["offcuts back on the rack", show(done.credit), show(done.credit_cash)],
-            *(
-                [["use tax on material", show(-done.use_tax), show(-done.use_tax)]]
-                if done.use_tax
-                else []
-            ),
-            ["helper", show(-done.helper), show(-done.helper)],
-            [
-                f"{driving(close_out.sheet.units).many}, fees, other costs",
-                show(-done.other),
-                show(-done.other),
-            ],
+            [line.name, *("" if money is None else show(money) for money in (line.full, line.cash))]
+            for line in account_lines(close_out)
         ],
         footer=["you earned", show(after.full.amount), show(after.cash.amount)],
     )
@@ -247,6 +246,8 @@ def _jobs(count: int, what: str = "") -> str:
 
 
 def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:
+    from ledger.reports.closeout import not_certain
+
     after, target = close_out.afterwards, currency.show(close_out.sheet.rates.pay)
     hours = to_hours(after.done.owner_minutes)
     if after.full.hour is None or after.full.after_overhead is None or after.cash.hour is None:
@@ -257,24 +258,9 @@ def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:
         f" {currency.show(after.full.after_overhead)} after overhead (target {target});"
         f" {currency.show(after.cash.hour)} in cash."
     )
-    rests = _rests_on(close_out)
-    if rests:
-        voice.warn(f"These figures an hour {' and '.join(rests)}.")
-
-
-def _rests_on(close_out: "CloseOut") -> list[str]:
-    """What is not certain in what the owner earned an hour."""
-    from ledger.labor.observations import FORGOTTEN
-
-    rests = []
-    if close_out.unpaid > Money(0):
-        rests.append("count money that the client has not paid yet")
-    unknown = [line for line in close_out.not_logged if line.answer in {"", FORGOTTEN}]
-    if unknown:
-        hours = sum(line.estimate for line in unknown)
-        lines = "1 estimated line" if len(unknown) == 1 else f"{len(unknown)} estimated lines"
-        rests.append(f"leave out the hours of {lines}, {hours} h")
-    return rests
+    uncertain = not_certain(close_out)
+    if uncertain:
+        voice.warn(uncertain)
 
 
 def _show_differences(close_out: "CloseOut") -> None:

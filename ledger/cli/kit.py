@@ -16,6 +16,7 @@ from ledger.measures.rounding import half_up
 from ledger.measures.share import parse_share
 
 if TYPE_CHECKING:
+    from ledger.book import Book
     from ledger.quotes.kit import Way
     from ledger.quotes.kits import Comparison
 
@@ -121,19 +122,18 @@ def compare_(
     novice: Annotated[
         str, typer.Option(help="How many times longer a novice takes; else as is usual.")
     ] = "",
-    client: Annotated[Path | None, typer.Option("--xlsx", help="The client's page.")] = None,
+    client: Annotated[Path | None, typer.Option("--pdf", help="The client's page.")] = None,
     builder: Annotated[
-        Path | None, typer.Option("--builder-xlsx", help="The page of who builds it.")
+        Path | None, typer.Option("--builder-pdf", help="The page of who builds it.")
     ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Compare a job with a kit: bought, commissioned, built by a skilled hand and a novice.
 
-    Example: benchledger kit compare bed --wage 20 --plan 18 --xlsx kit.xlsx
+    Example: benchledger kit compare bed --wage 20 --plan 18 --pdf kit.pdf
     """
     from ledger.jobs.jobs import find_job, last_job
     from ledger.quotes.kits import NOVICE_FACTOR, compare, find_kit
-    from ledger.workbooks.writers.kit import write_kit_for_builder, write_kit_for_client
 
     with open_shop() as book:
         comparison = compare(
@@ -150,17 +150,31 @@ def compare_(
             if novice
             else NOVICE_FACTOR,
         )
-        shop = str(book.settings.shop)
-    if client:
-        write_kit_for_client(comparison, shop, client)
-        voice.note(f"The client's page: {client}")
-    if builder:
-        write_kit_for_builder(comparison, shop, builder)
-        voice.note(f"The builder's page: {builder}")
+        _put_pages(book, comparison, client, builder)
     if as_json:
         voice.print_json(_json(comparison))
     else:
         _show(comparison)
+
+
+def _put_pages(
+    book: "Book", comparison: "Comparison", client: Path | None, builder: Path | None
+) -> None:
+    """Write the pages that are wanted."""
+    if not (client or builder):
+        return
+    from ledger.cli.printed import put_paper
+    from ledger.papers.kit import kit_paper_for_builder, kit_paper_for_client
+    from ledger.papers.words import paper_size
+    from ledger.quotes.wording import maker
+
+    shop, size = maker(book), paper_size(book)
+    if client:
+        put_paper(kit_paper_for_client(comparison, shop, size), client)
+        voice.note(f"The client's page: {client}")
+    if builder:
+        put_paper(kit_paper_for_builder(comparison, shop, size), builder)
+        voice.note(f"The builder's page: {builder}")
 
 
 def _show(comparison: "Comparison") -> None:

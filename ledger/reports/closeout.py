@@ -1,6 +1,7 @@
 """A close-out as facts: the plan behind the accepted quote, and what happened beside it."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -18,9 +19,11 @@ from ledger.jobs.estimate import planned_at
 from ledger.jobs.lines import total_of
 from ledger.jobs.pricing import price_job
 from ledger.jobs.unlogged import LineWithoutHours
+from ledger.labor.observations import FORGOTTEN
 from ledger.labor.plan import plan_of
 from ledger.labor.record import HoursRecord
 from ledger.labor.standards import standards
+from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import show_quantity
 from ledger.quotes.revisions import accepted
@@ -47,6 +50,89 @@ def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
     return take_account(
         book, job, sheet, agreed if price is None else price, changes_total(book, job)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class AccountLine:
+    """A line of a close-out's account, at full value and in cash; None where it has no figure."""
+
+    name: str
+    full: Money | None
+    cash: Money | None
+
+
+def account_lines(close_out: CloseOut) -> list[AccountLine]:
+    """What came in and went out, in the order it is shown; together it is what you earned."""
+    done = close_out.afterwards.done
+    rows = [
+        AccountLine("price before tax", done.price, done.price),
+        AccountLine("change orders", done.changes, done.changes),
+        AccountLine("material", -done.material, -done.material_cash),
+        AccountLine("offcuts back on the rack", done.credit, done.credit_cash),
+    ]
+    if done.use_tax:
+        rows.append(AccountLine("use tax on material", -done.use_tax, -done.use_tax))
+    rows.append(AccountLine("helper", -done.helper, -done.helper))
+    driven = f"{driving(close_out.sheet.units).many}, fees, other costs"
+    return [*rows, AccountLine(driven, -done.other, -done.other)]
+
+
+def hourly_lines(close_out: CloseOut) -> list[AccountLine]:
+    """What the owner earned an hour, beside the target; the overhead that the hours carried."""
+    after, pay = close_out.afterwards, close_out.sheet.rates.pay
+    overhead = after.overhead_applied
+    return [
+        AccountLine("earned an hour", after.full.hour, after.cash.hour),
+        AccountLine("after overhead", after.full.after_overhead, after.cash.after_overhead),
+        AccountLine("target", pay, pay),
+        AccountLine("overhead that these hours carry", overhead, overhead),
+    ]
+
+
+def not_certain(close_out: CloseOut) -> str:
+    """What the figures an hour rest on that is not certain; nothing where all is."""
+    rests = []
+    if close_out.unpaid > Money(0):
+        rests.append("count money that the client has not paid yet")
+    unknown = [line for line in close_out.not_logged if line.answer in {"", FORGOTTEN}]
+    if unknown:
+        hours = sum(line.estimate for line in unknown)
+        lines = "1 estimated line" if len(unknown) == 1 else f"{len(unknown)} estimated lines"
+        rests.append(f"leave out the hours of {lines}, {hours} h")
+    return f"These figures an hour {' and '.join(rests)}." if rests else ""
+
+
+def content_lines(close_out: CloseOut) -> list[AccountLine]:
+    """What publishing the build brought, after fees; none where nothing was published."""
+    after, done = close_out.afterwards, close_out.afterwards.done
+    if not (done.content or done.content_minutes or after.in_kind):
+        return []
+    streams = [
+        AccountLine(f"income: {stream}", gross - fee, gross - fee)
+        for stream, gross, fee in close_out.income
+    ]
+    return [
+        *streams,
+        AccountLine("content together", done.content, done.content),
+        AccountLine("content an hour", after.content_hour, after.content_hour),
+        AccountLine("goods in kind that were used", after.in_kind, None),
+        AccountLine("furniture and content together", None, after.together),
+    ]
+
+
+def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
+    """Where the cost differs from the plan; positive is unfavorable."""
+    materials, lost = close_out.materials, close_out.freight.lost
+    on_returned = f"; {close_out.sheet.currency.show(lost)} on goods sent back" if lost else ""
+    return [
+        ("material price (dearer)", total(m.variance.price for m in materials)),
+        ("material usage (used more)", total(m.variance.usage for m in materials)),
+        (f"freight (paid above the plan{on_returned})", close_out.freight.variance),
+        ("your hours at break-even", close_out.labor.total),
+        ("helper's rate", close_out.helper.price),
+        ("helper's hours", close_out.helper.usage),
+        ("rework at break-even, material included", close_out.afterwards.rework),
+    ]
 
 
 def _planned(book: Book, job: Job) -> CostSheet:

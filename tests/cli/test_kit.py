@@ -53,11 +53,11 @@ def test_the_screen_says_the_day_and_the_special_cases_in_words(quoted):
 
 
 def test_both_pages_are_written(quoted, tmp_path):
-    said = quoted("kit", "compare", "--xlsx", "client.xlsx", "--builder-xlsx", "builder.xlsx")
+    said = quoted("kit", "compare", "--pdf", "client.pdf", "--builder-pdf", "builder.pdf")
 
     assert said.code == 0, said.err
-    assert (tmp_path / "client.xlsx").exists()
-    assert (tmp_path / "builder.xlsx").exists()
+    assert (tmp_path / "client.pdf").exists()
+    assert (tmp_path / "builder.pdf").exists()
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ from ledger.jobs.pricing import price_job
 from ledger.measures.money import Money
 from ledger.papers.engine import print_paper, save_paper
 from ledger.papers.invoice import invoice_paper
+from ledger.papers.kit import kit_paper_for_client
 from ledger.papers.quote import quote_paper
 from ledger.papers.variants import variants_paper
 from ledger.quotes.answers import accept_quote
@@ -27,10 +28,10 @@ from ledger.quotes.billing import write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.kit import KitOffer
 from ledger.quotes.kits import compare
+from ledger.quotes.offer import Maker
 from ledger.quotes.revisions import find_quote, offer_of, send_quote
 from ledger.quotes.text import offer_text
 from ledger.stock.materials import MaterialRow, save_materials
-from ledger.workbooks.writers.kit import write_kit_for_client
 from ledger.workbooks.writers.quote import write_quote
 
 WORDS = {
@@ -150,7 +151,8 @@ def test_the_clients_page_beside_a_kit_tells_nothing_of_the_inside(
     found = compare(bed_book, bed, kit, wage=Money(2000), years=20, plan=Money(1800),
                     sheet=bed_sheet)  # fmt: skip
 
-    page = write_kit_for_client(found, "Quillhaven Workshop", tmp_path / "kit.xlsx")
+    paper = kit_paper_for_client(found, Maker("Quillhaven Workshop", "", ""), "letter")
+    page = save_paper(print_paper(paper), tmp_path / "kit.pdf")
 
     inside = inside_of(bed_book, bed_sheet, shown_on(offer))
     # The kit's hours of assembly, and what the client's own hour counts, are the client's to know.

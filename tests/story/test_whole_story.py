@@ -90,6 +90,7 @@ def _check_papers(papers: Path) -> None:
     for name in (
         "quote.pdf", "quote.xlsx", "cost-sheet.xlsx", "shop-pack.xlsx", "close-out.xlsx",
         "invoice-deposit.pdf", "invoice-stage.pdf", "invoice-final.pdf", "change-order.pdf",
-        "kit-comparison.xlsx", "sponsor-brightfell.xlsx", "2025-05/2025-05-accountant.xlsx",
+        "kit-comparison.pdf", "close-out.pdf", "sponsor-brightfell.xlsx",
+        "2025-05/2025-05-accountant.xlsx",
     ):  # fmt: skip
         assert name in written

@@ -1,0 +1,132 @@
+"""What an account on paper is built of: headings, tables, sentences, figures and pictures.
+
+The template `account.typ` lays blocks out one after another. A column of a table is `text` (they
+share the room that is left), `short` (as wide as its longest word) or `figure` (at its right edge).
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+from ledger.measures.money import Currency, Money
+from ledger.papers.engine import Paper
+from ledger.papers.quote import maker_lines
+from ledger.papers.words import Words, amount, footer, row
+from ledger.quotes.offer import Maker
+
+TEXT, SHORT, FIGURE = "text", "short", "figure"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table: its head, and how it stands."""
+
+    head: str
+    kind: str = TEXT
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """An account before it is laid out; `number` stands beside its kind in the letterhead.
+
+    `big` are the few figures that a reader in a hurry takes along, each with its words; `box` is
+    a sentence of its own with the words above it.
+    """
+
+    kind: str
+    number: str
+    title: str
+    day: date
+    maker: Maker
+    foot: str
+    blocks: Sequence[Words]
+    above: str = ""
+    below: str = ""
+    box: tuple[str, str] = ("", "")
+    big: Sequence[tuple[str, str]] = ()
+    drawings: Mapping[str, str] = field(default_factory=dict)
+
+
+def account_paper(account: Account, size: str) -> Paper:
+    """An account as a paper of the shop."""
+    name = f"{account.kind} {account.number}".strip()
+    return Paper(
+        template="account",
+        title=f"{name}: {account.title}",
+        author=account.maker.name,
+        day=account.day,
+        size=size,
+        footer=footer(account.number or account.kind, account.foot, account.maker.name),
+        texts={
+            "shop": account.maker.name,
+            "ways": maker_lines(account.maker),
+            "kind": account.kind,
+            "number": account.number,
+            "title": account.title,
+            "above": account.above,
+            "below": account.below,
+            "box_name": account.box[0],
+            "box": account.box[1],
+            "big": list(account.big),
+            "blocks": list(account.blocks),
+        },
+        drawings=account.drawings,
+    )
+
+
+def figures(*heads: str) -> tuple[Column, ...]:
+    """Columns of figures."""
+    return tuple(Column(head, FIGURE) for head in heads)
+
+
+def heading(words: str) -> Words:
+    """A heading, which stays with the block that follows."""
+    return {"kind": "heading", "words": words}
+
+
+def table(columns: Sequence[Column], rows: Iterable[Words], *, none: str = "none") -> Words:
+    """A table whose heads repeat on each page; without rows it says so in a word."""
+    listed = list(rows) or [row(none, *("" for _ in columns[1:]))]
+    return {
+        "kind": "table",
+        "heads": [column.head for column in columns],
+        "columns": [column.kind for column in columns],
+        "rows": listed,
+    }
+
+
+def sentences(words: Iterable[str]) -> list[Words]:
+    """Sentences below one another; no block where there are none."""
+    said = [sentence for sentence in words if sentence]
+    return [{"kind": "sentences", "words": said}] if said else []
+
+
+def notes(words: Iterable[str]) -> list[Words]:
+    """The same with a dot before each, smaller."""
+    said = [sentence for sentence in words if sentence]
+    return [{"kind": "notes", "words": said}] if said else []
+
+
+def pairs(rows: Iterable[tuple[str, str]]) -> list[Words]:
+    """Labels with words beside them; no block where there are none."""
+    kept = [pair for pair in rows if pair[1]]
+    return [{"kind": "pairs", "rows": kept}] if kept else []
+
+
+def picture(name: str, alt: str, caption: str = "") -> Words:
+    """A drawing of the paper as wide as the page, with words for who cannot see it."""
+    return {"kind": "picture", "name": name, "alt": alt, "caption": caption}
+
+
+def moneys(currency: Currency, *amounts: Money | None, sign: bool = False) -> list[str]:
+    """Amounts as they stand in columns; a dash where there is none."""
+    return ["–" if money is None else amount(currency, money, sign=sign) for money in amounts]
+
+
+def large(words: str) -> str:
+    """Words as they begin a row: the first letter large.
+
+    >>> large("price before tax"), large("")
+    ('Price before tax', '')
+    """
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,233 @@
+"""The close-out of a job on paper, for the shop alone: what it brought, and what it teaches."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from ledger.book.questions.income import Mark
+from ledger.jobs.closeout import CloseOut
+from ledger.jobs.hours_differences import not_believed_words
+from ledger.measures.duration import to_hours
+from ledger.measures.money import Money, total
+from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.spoken import how_many
+from ledger.papers.blocks import (
+    SHORT,
+    Account,
+    Column,
+    account_paper,
+    figures,
+    heading,
+    large,
+    moneys,
+    notes,
+    picture,
+    sentences,
+    table,
+)
+from ledger.papers.charts import PointRow, points_svg
+from ledger.papers.engine import Paper
+from ledger.papers.words import Words, amount, day_words, row
+from ledger.quotes.offer import Maker
+from ledger.reports.closeout import (
+    AccountLine,
+    account_lines,
+    content_lines,
+    hourly_lines,
+    not_certain,
+    variance_lines,
+)
+from ledger.reports.settled import late_words
+
+INSIDE = "For the shop alone: not for clients or sponsors."
+
+MOST_MARKS = 20
+"""So many jobs stand in the picture, the latest: more cannot be told apart on a page."""
+
+_CHART = "points.svg"
+
+
+def close_out_paper(close_out: CloseOut, maker: Maker, size: str) -> Paper:
+    """The account of a job that is over, or would be if it were closed now."""
+    day = day_words(close_out.day, close_out.sheet.currency, close_out.sheet.units)
+    marks = close_out.record.marks[-MOST_MARKS:]
+    return account_paper(
+        Account(
+            kind="Close-out",
+            number=close_out.job.number,
+            title=close_out.job.title,
+            day=close_out.day,
+            maker=maker,
+            foot="close-out, for the shop alone",
+            above=f"{day} · {INSIDE}",
+            big=_big(close_out),
+            blocks=[
+                *_account(close_out),
+                *_lessons(close_out),
+                *_differences(close_out),
+                *_hours(close_out),
+                *_record(close_out, marks),
+                *_materials(close_out),
+            ],
+            drawings={_CHART: points_svg([_point(mark) for mark in marks])} if marks else {},
+        ),
+        size,
+    )
+
+
+def _big(close_out: CloseOut) -> list[tuple[str, str]]:
+    after, currency = close_out.afterwards, close_out.sheet.currency
+    hours = to_hours(after.done.owner_minutes)
+    worked = (f"{hours} h", "of your time, rework and changes included")
+    earned = (amount(currency, after.full.amount, sign=True), "you earned, at full value")
+    if after.full.hour is None:
+        return [earned, ("–", "an hour: no hours of yours are logged")]
+    return [earned, (amount(currency, after.full.hour, sign=True), "an hour"), worked]
+
+
+def _account(close_out: CloseOut) -> list[Words]:
+    after, currency = close_out.afterwards, close_out.sheet.currency
+    lines = account_lines(close_out)
+    earned = row(
+        "You earned", *moneys(currency, after.full.amount, after.cash.amount, sign=True),
+        look="total",
+    )  # fmt: skip
+    said = [not_certain(close_out)]
+    if close_out.unpaid > Money(0):
+        said.append(f"The client still has {amount(currency, close_out.unpaid, sign=True)} to pay.")
+    elif close_out.unpaid < Money(0):
+        back = amount(currency, -close_out.unpaid, sign=True)
+        said.append(f"{back} of what the client paid has still to go back.")
+    said += [f"{late_words(currency, close_out.late)} It is in it."] if close_out.late else []
+    columns = (Column(currency.code), *figures("full value", "cash"))
+    rows = [*_moneys(close_out, lines), earned, *_moneys(close_out, hourly_lines(close_out))]
+    blocks: list[Words] = [table(columns, rows), *sentences(said)]
+    content = content_lines(close_out)
+    if content:
+        blocks += [heading("Furniture and content"), table(columns, _moneys(close_out, content))]
+    return blocks
+
+
+def _moneys(close_out: CloseOut, lines: Sequence[AccountLine]) -> list[Words]:
+    currency = close_out.sheet.currency
+    return [row(large(line.name), *moneys(currency, line.full, line.cash)) for line in lines]
+
+
+def _hours(close_out: CloseOut) -> list[Words]:
+    planned, actual = close_out.planned_hours, close_out.actual_hours
+    columns = (Column("Operation"), *figures("planned", "actual", "difference"))
+    rows = [
+        row(line.name, *map(_signless, (line.planned, line.actual)),
+            _signed(line.actual - line.planned))
+        for line in close_out.hours
+    ]  # fmt: skip
+    sums = row("Sum", str(planned), str(actual), _signed(actual - planned), look="sum")
+    beside = [
+        row(name, "–", str(hours), "")
+        for name, hours in (
+            ("Rework", to_hours(close_out.afterwards.done.rework_minutes)),
+            ("Change orders", close_out.changes_hours),
+        )
+    ]
+    return [heading("Hours"), table(columns, [*rows, sums, *beside])]
+
+
+def _record(close_out: CloseOut, marks: Sequence[Mark]) -> list[Words]:
+    """Each closed job beside its three points, as a picture and as figures."""
+    blocks: list[Words] = [heading("Hours of the closed jobs against what was foretold")]
+    if marks:
+        left_out = len(close_out.record.marks) - len(marks)
+        of_all = (
+            f" The latest {len(marks)}; {left_out} older ones are left out." if left_out else ""
+        )
+        blocks.append(
+            picture(
+                _CHART,
+                "Each closed job: what it took beside the typical, safe and bad case foretold",
+                "Rule: from typical to bad case (19 in 20) · block: safe (8 in 10) · diamond:"
+                f" what the job took.{of_all}",
+            )
+        )
+        columns = (Column("Job", SHORT), Column("Piece"),
+                   *figures("typical", "safe", "bad case", "took"))  # fmt: skip
+        blocks.append(table(columns, [_mark(mark) for mark in marks]))
+    return [*blocks, *sentences(close_out.record.words)]
+
+
+def _mark(mark: Mark) -> Words:
+    points = (mark.typical or "–", mark.safe, mark.bad or "–")
+    return row(mark.number, mark.title, *points, str(to_hours(mark.minutes)))
+
+
+def _point(mark: Mark) -> PointRow:
+    return PointRow(
+        mark.number,
+        float(mark.typical) if mark.typical else None,
+        float(mark.safe),
+        float(mark.bad) if mark.bad else None,
+        mark.minutes / 60,
+    )
+
+
+def _materials(close_out: CloseOut) -> list[Words]:
+    currency, freight, lines = close_out.sheet.currency, close_out.freight, close_out.materials
+    rows = [
+        row(
+            line.words,
+            line.unit,
+            *(_count(quantity) for quantity in (line.planned, line.used, line.scrapped)),
+            *moneys(currency, line.planned_cost, line.cost),
+        )
+        for line in lines
+    ]
+    if freight.planned or freight.actual:
+        rows.append(row("Freight", *[""] * 4, *moneys(currency, freight.planned, freight.actual)))
+    sums = (
+        total(line.planned_cost for line in lines) + freight.planned,
+        total(line.cost for line in lines) + freight.actual,
+    )
+    rows.append(row("Sum", *[""] * 4, *moneys(currency, *sums), look="sum"))
+    heads = ("planned", "used", "scrapped", "plan cost", "cost")
+    columns = (Column("What"), Column("unit", SHORT), *figures(*heads))
+    return [heading("Material"), table(columns, rows)]
+
+
+def _differences(close_out: CloseOut) -> list[Words]:
+    currency = close_out.sheet.currency
+    lines = [(name, money) for name, money in variance_lines(close_out) if money]
+    rows = [row(large(name), *moneys(currency, money)) for name, money in lines]
+    columns = (Column("Above the plan (− below it)"), *figures(currency.code))
+    return [heading("Differences from the plan"), table(columns, rows, none="As planned")]
+
+
+def _lessons(close_out: CloseOut) -> list[Words]:
+    said = [
+        f"Rework, {line.cause or 'cause not said'}{f' ({line.part})' if line.part else ''}:"
+        f" {to_hours(line.minutes)} h{f'; {line.prevention}' if line.prevention else ''}."
+        for line in close_out.rework
+    ]
+    said += [
+        f"Next time: {lesson.name} {lesson.next} h instead of {lesson.standard} h"
+        f" (× {lesson.ratio}, {how_many(lesson.jobs, 'job')} behind it)."
+        for lesson in close_out.lessons
+    ]
+    for left in close_out.not_logged:
+        where = f" ({left.onto_name})" if left.onto else ""
+        answer = left.answer or "nothing said of it"
+        said.append(f"{left.name}, {left.estimate} h without hours: {answer}{where}.")
+    said += [not_believed_words(line) for line in close_out.not_believed]
+    said += [f"Perhaps forgotten: {end}." for end in close_out.open_ends]
+    listed = notes(said)
+    return [heading("What the next job can learn"), *listed] if listed else []
+
+
+def _count(quantity: Quantity) -> str:
+    return f"{trimmed(half_up(quantity.decimal, 2)):,f}" if quantity else "–"
+
+
+def _signless(hours: Decimal) -> str:
+    return str(hours) if hours else "–"
+
+
+def _signed(hours: Decimal) -> str:
+    return f"{hours:+}".replace("-", "−") if hours else "–"
