@@ -319,23 +319,32 @@ def report(
     month: Annotated[str, typer.Option(help="The month; else the one just ended.")] = "",
     since: Annotated[str, typer.Option("--from", help="First day of a longer span.")] = "",
     until: Annotated[str, typer.Option("--to", help="Last day of it; else today.")] = "",
+    pdf: Annotated[Path | None, typer.Option(help="Write the sponsor's report as a PDF.")] = None,
     xlsx: Annotated[Path | None, typer.Option(help="Write the sponsor's workbook.")] = None,
     yes: Annotated[bool, typer.Option("--yes", help="What is in doubt names no client.")] = False,
     as_json: AsJson = False,
 ) -> None:
     """Report to a sponsor: objective, publications, promises, and the statement of their goods.
 
-    Example: benchledger sponsor report brightfell --from 2025-04-01 --to 2025-06-30
+    Example: benchledger sponsor report brightfell --month 2025-05 --pdf sponsor.pdf
     """
+    from ledger.cli.printed import put_paper
     from ledger.cli.sponsor_shown import the_report, the_span
+    from ledger.papers.sponsor import sponsor_paper
+    from ledger.papers.words import paper_size
+    from ledger.quotes.wording import maker
     from ledger.reports.sponsor import sponsor_report
     from ledger.sponsors.agreements import find_sponsor
 
     with open_shop() as book:
         first, last = the_span(book, month, since, until)
         prepared = sponsor_report(book, find_sponsor(book, sponsor), first, last)
-    if xlsx or as_json:  # the screen is the owner's alone
+        units, shop, size = book.units, maker(book), paper_size(book)
+    if pdf or xlsx or as_json:  # the screen is the owner's alone
         prepared.require_answered(yes=yes)
+    if pdf:
+        put_paper(sponsor_paper(prepared.report, shop, units, size), pdf)
+        voice.note(f"Sponsor's report: {pdf}")
     if xlsx:
         from ledger.workbooks.writers.sponsor import write_sponsor
 

@@ -14,6 +14,9 @@ from ledger.book.tables.sponsors import Sponsor
 from ledger.cli.sponsor_shown import the_report
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity
+from ledger.papers.engine import print_paper, save_paper
+from ledger.papers.sponsor import sponsor_paper
+from ledger.quotes.offer import Maker
 from ledger.reports.sponsor import sponsor_report
 from ledger.reports.sponsor_json import sponsor_json
 from ledger.sponsors import add_sponsor, agree, publish
@@ -135,6 +138,18 @@ def test_the_workbook_tells_nothing_of_client_price_hours_or_the_other(
         parts = [archive.read(part).decode("utf-8", "replace") for part in archive.namelist()]
     parts = unasked(parts, said)
     assert [n for n in names for part in parts if n.casefold() in part.casefold()] == []
+
+
+@pytest.mark.parametrize("name", [BRIGHTFELL, TALLOWGATE])
+def test_the_paper_tells_nothing_either(name, shared, bed_sheet, cells, tmp_path):
+    said = prepared(shared, name)
+    paper = sponsor_paper(said.report, Maker("Quillhaven Workshop", "", ""), "inch", "letter")
+    file = save_paper(print_paper(paper), tmp_path / "report.pdf")
+    # A line of the page may end within a name, so all words are read as one text too.
+    values = cells(file)
+    together = " ".join(str(value) for value in values)
+    assert len(values) > 40
+    assert leaks(unasked([*values, together], said), *inside_of(shared, bed_sheet, name)) == []
 
 
 @pytest.mark.parametrize("name", [BRIGHTFELL, TALLOWGATE])

@@ -68,6 +68,7 @@ class Rows:
         self.sheet = sheet
         self.widths = widths
         self.row = 1
+        self._first = 0
 
     def title(self, text: str, note: str = "") -> None:
         """The title, and a remark in the row below it; the table begins after them."""
@@ -85,6 +86,7 @@ class Rows:
             put(self.sheet, self.row, column, name, look).number_format = _PADDED_TEXT
         self._fit(names, HEADING)
         self.row += 1
+        self._first = self.row
 
     def add(
         self, values: Sequence[Value], formats: Sequence[str] = (), look: Look = WRAPPED
@@ -104,7 +106,10 @@ class Rows:
         self.row += 1
 
     def sums(self, name: str, values: Mapping[int, Value], number_format: str) -> None:
-        """A row of sums under a line, by column."""
+        """A row of sums under a line, by column; a list without rows says none instead."""
+        if self.row == self._first:
+            self.add(("none",))
+            return
         put(self.sheet, self.row, 1, name, TOTAL)
         for column in range(2, len(self.widths) + 1):
             put(self.sheet, self.row, column, values.get(column), FIGURE_TOTAL, number_format)

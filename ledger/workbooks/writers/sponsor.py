@@ -1,64 +1,40 @@
-"""A sponsor's report: one page to forward, and behind it the statement line by line.
+"""A sponsor's report as a workbook: plain rows with sums, for whoever works on with them.
 
-The writer is handed a `SponsorReport`, which has no field for what a sponsor must not see.
+The writer is handed a `SponsorReport`, which has no field for what a sponsor must not see. What is
+read and forwarded is the paper.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 from openpyxl.styles import Alignment
 from openpyxl.workbook import Workbook
-from openpyxl.worksheet.worksheet import Worksheet
 
-from ledger.measures.day import MONTHS, Month
-from ledger.measures.duration import show_minutes
-from ledger.measures.quantity import Quantity, show_quantity
-from ledger.measures.units import show_count
+from ledger.measures.money import total
+from ledger.measures.quantity import Quantity
 from ledger.reports.sponsor import SponsorReport
-from ledger.sponsors.statement import Amount, StatementLine
-from ledger.workbooks.paper import Look, Value, add_sheet, money_format, new_workbook, save
-from ledger.workbooks.writers.page import (
-    FIGURE,
-    GRAY,
-    GRAY_RIGHT,
-    HEAD,
-    HEAD_RIGHT,
-    INK,
-    NAME,
-    SMALL,
-    TEXT,
-    Page,
+from ledger.reports.sponsor_words import (
+    KINDS,
+    camera_words,
+    rest_words,
+    span_words,
+    value_words,
 )
+from ledger.sponsors.statement import Amount, StatementLine
+from ledger.workbooks.paper import Value, add_sheet, money_format, new_workbook, save
 from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padded
 
-WIDTHS = (13, 13, 13, 13, 13, 13, 13)
-
-_TITLE = Look(size=12, color="8A7B66", wrap=True)
-_BOX = Look(size=12, fill="F3EFE7", wrap=True)
-_BOX_NAME = Look(bold=True, size=9, color="8A7B66", fill="F3EFE7")
-_BIG = Look(bold=True, size=22, color=INK)
-_CLOSE = replace(FIGURE, bold=True)
-
-_COLUMNS = (
-    ("opening", "opening"),
-    ("received", "received"),
-    ("used", "used"),
-    ("wasted", "damaged"),
-    ("sent_back", "sent back"),
-    ("closing", "closing"),
-)
-_KINDS = {
-    "long": "Long video", "short": "Short", "photo": "Photo post", "plan": "Plan",
-    "post": "Post (photo or short)",
-}  # fmt: skip
+_COLUMNS = ("opening", "received", "used", "otherwise", "wasted", "sent_back", "closing")
+_COLUMN_WORDS = {"otherwise": "counted or kept", "wasted": "damaged", "sent_back": "sent back"}
 
 
 def write_sponsor(report: SponsorReport, path: Path) -> Path:
     """Write the sponsor's workbook."""
     workbook = new_workbook(f"Report for {report.sponsor}", report.shop, report.last)
-    _first_page(workbook, report)
+    _about(workbook, report)
+    _goods(workbook, report)
+    _builds(workbook, report)
     _statement(workbook, report)
     _publications(workbook, report)
     _deliverables(workbook, report)
@@ -66,207 +42,82 @@ def write_sponsor(report: SponsorReport, path: Path) -> Path:
     return save(workbook, path, private=True)
 
 
-def _first_page(workbook: Workbook, report: SponsorReport) -> None:
-    sheet = add_sheet(workbook, "Report", WIDTHS)
-    page = Page(sheet, WIDTHS)
-    page.span(1, 5, report.sponsor, NAME)
-    page.span(6, 7, report.shop, GRAY_RIGHT)
-    page.end()
-    page.line(f"What became of your support, {_span(report.first, report.last)}", _TITLE, space=8)
-    if report.objective:
-        page.line("YOUR OBJECTIVE", _BOX_NAME)
-        page.line(report.objective, _BOX, space=10)
-    _figures(page, report)
-    _page_published(page, report)
-    _page_promised(page, report)
-    _page_goods(page, report)
-    _page_builds(page, report)
-    _page_rest(page, report)
-    sheet.page_setup.fitToHeight = 1
-    sheet.print_area = f"A1:G{page.row - 1}"
+def _begin(
+    workbook: Workbook, report: SponsorReport, title: str, columns: Sequence[tuple[str, float]],
+    figures: Sequence[int] = (), *, landscape: bool = True,
+) -> Rows:  # fmt: skip
+    widths = [width for _, width in columns]
+    sheet = add_sheet(workbook, title, widths, landscape=landscape, headings=HEADING_ROW)
+    rows = Rows(sheet, widths)
+    rows.title(title, f"{report.sponsor}, {span_words(report.first, report.last)}")
+    rows.headings([name for name, _ in columns], figures)
+    return rows
 
 
-def _span(first: date, last: date) -> str:
-    """A span of days as it is spoken: May 2025, April to June 2025, or the two days."""
-    start, end = Month.of(first), Month.of(last)
-    if (first, last) != (start.first, end.last):
-        return f"{first} to {last}"
-    named = f"{MONTHS[end.month - 1]} {end.year}"
-    if start == end:
-        return named
-    year = "" if start.year == end.year else f" {start.year}"
-    return f"{MONTHS[start.month - 1]}{year} to {named}"
-
-
-def _day(day: date) -> str:
-    """A day as it is read in a letter."""
-    return f"{day.day} {MONTHS[day.month - 1][:3]} {day.year}"
-
-
-def _figures(page: Page, report: SponsorReport) -> None:
-    """The few numbers that a reader in a hurry takes along."""
+def _about(workbook: Workbook, report: SponsorReport) -> None:
+    rows = _begin(workbook, report, "Report", (("what", 26), ("words", 64)), landscape=False)
     builds = len({one.build for one in report.used})
-    cells = [
-        (str(len(report.published)), "published"),
-        (f"{report.done_number} of {report.promised_number}", "promised pieces delivered"),
-        (str(builds), "build with your goods" if builds == 1 else "builds with your goods"),
+    facts = [
+        ("Sponsor", report.sponsor),
+        ("From", report.shop),
+        ("Your objective", report.objective),
+        ("Published", str(len(report.published))),
+        ("Promised pieces delivered", f"{report.done_number} of {report.promised_number}"),
+        ("Builds with your goods", str(builds)),
+        *rest_words(report),
+        ("Values", value_words(report)),
     ]
-    places = ((1, 2), (3, 5), (6, 7))
-    for (first, last), (number, _) in zip(places, cells, strict=True):
-        page.span(first, last, number, _BIG)
-    page.end()
-    for (first, last), (_, words) in zip(places, cells, strict=True):
-        page.span(first, last, words, GRAY)
-    page.end(12)
+    for name, words in facts:
+        if words:
+            rows.add((name, words))
 
 
-def _page_published(page: Page, report: SponsorReport) -> None:
-    if not report.published:
-        return
-    page.line("Published", HEAD, space=2)
-    for one in report.published:
-        page.span(1, 1, _day(one.day), GRAY)
-        page.span(2, 7, one.title, replace(TEXT, bold=True))
-        page.end()
-        shows = f"shows {', '.join(one.builds)}" if one.builds else ""
-        where = " · ".join(filter(None, (_KINDS[one.kind], one.platform, one.link, shows)))
-        page.span(2, 7, where, SMALL)
-        page.end()
-        page.span(2, 7, f"disclosure: {one.how or 'to be added'}", SMALL)
-        page.end(4)
-    page.gap(9)
-
-
-def _page_promised(page: Page, report: SponsorReport) -> None:
-    if not report.promised:
-        return
-    for first, last, words, look in ((1, 3, "Agreed", HEAD), (4, 5, "delivered", HEAD_RIGHT),
-                                     (6, 7, "due", HEAD_RIGHT)):  # fmt: skip
-        page.span(first, last, words, look)
-    page.end(2)
-    for one in report.promised:
-        late = f", {one.late} late" if one.late else ""
-        page.span(1, 3, _KINDS[one.kind], TEXT)
-        page.span(4, 5, f"{one.done} of {one.number}{late}", FIGURE)
-        page.span(6, 7, _day(one.due), FIGURE)
-        page.end(2)
-    page.gap(9)
-
-
-def _page_goods(page: Page, report: SponsorReport) -> None:
-    if not report.lines:
-        return
-    for column, words in enumerate(("Your goods", *(words for _, words in _COLUMNS)), 1):
-        page.span(column, column, words, HEAD if column == 1 else HEAD_RIGHT)
-    page.end(2)
+def _goods(workbook: Workbook, report: SponsorReport) -> None:
+    """Each kind of goods in its unit and at fair value; values add up, quantities do not."""
+    names = [_COLUMN_WORDS.get(name, name) for name in _COLUMNS]
+    columns = (("goods", 32), ("unit", 9), ("measure", 12), *((name, 11.0) for name in names))
+    rows = _begin(workbook, report, "Goods", columns, range(4, 4 + len(names)))
+    money = padded(money_format(report.currency))
+    decimal = report.currency.decimal
     for line in report.lines:
-        lent = ", on loan" if line.loan else ""
-        page.line(f"{line.item} ({line.unit}{lent})", replace(TEXT, bold=True))
-        for name in ("number", f"value, {report.currency.code}"):
-            page.span(1, 1, name, GRAY)
-            for column, (key, _) in enumerate(_COLUMNS, 2):
-                value, shape = _figure(report, _column(line, key), number=name == "number")
-                page.span(column, column, value, _CLOSE if key == "closing" else FIGURE, shape)
-            page.end(1)
-        page.gap(3)
-    page.gap(6)
+        lent = f"{line.unit}, lent" if line.loan else line.unit
+        amounts = [_amount(line, name) for name in _COLUMNS]
+        counts = [amount.quantity.decimal for amount in amounts]
+        rows.add((line.item, lent, "number", *counts), ("", "", "", *map(count_format, counts)))
+        values = [decimal(amount.value) for amount in amounts]
+        measure = f"value {report.currency.code}"
+        rows.add((line.item, lent, measure, *values), ("", "", "", *[money] * len(values)))
+    sums = {
+        column: decimal(total(_amount(line, name).value for line in report.lines))
+        for column, name in enumerate(_COLUMNS, 4)
+    }
+    rows.sums("Sum of the values", sums, money)
 
 
-def _column(line: StatementLine, key: str) -> Amount:
-    """A column of the page; what was counted or kept by the shop stands with what was used."""
-    amount: Amount = getattr(line, key)
-    return amount + line.otherwise if key == "used" else amount
+def _amount(line: StatementLine, name: str) -> Amount:
+    amount: Amount = getattr(line, name)
+    return amount
 
 
-def _figure(report: SponsorReport, amount: Amount, *, number: bool) -> tuple[Value, str]:
-    if number:
-        value = amount.quantity.decimal
-        return value, _quiet(count_format(value))
-    return report.currency.decimal(amount.value), _quiet(padded(money_format(report.currency)))
-
-
-def _quiet(shape: str) -> str:
-    """The number format with a dash for nothing."""
-    return f"{shape};-{shape};–_)"
-
-
-def _page_builds(page: Page, report: SponsorReport) -> None:
-    if not (report.used or report.gone):
-        return
-    for first, last, words, look in (
-        (1, 4, "Where it went", HEAD), (5, 5, "number", HEAD_RIGHT),
-        (6, 7, "on camera", HEAD_RIGHT),
-    ):  # fmt: skip
-        page.span(first, last, words, look)
-    page.end(2)
-    several = len({line.item for line in report.lines}) > 1
+def _builds(workbook: Workbook, report: SponsorReport) -> None:
+    columns = (("build", 40), ("goods", 34), ("unit", 9), ("number", 10),
+               (f"value {report.currency.code}", 12), ("on camera", 16))  # fmt: skip
+    rows = _begin(workbook, report, "Builds", columns, (4, 5))
+    money, decimal = padded(money_format(report.currency)), report.currency.decimal
     for one in report.used:
-        page.span(1, 4, f"{one.build}: {one.item}" if several else one.build, TEXT)
-        page.span(5, 5, show_count(one.amount.quantity, one.unit), FIGURE)
-        page.span(6, 7, _seen(one.on_camera, one.unsaid, one.amount.quantity), FIGURE)
-        page.end(2)
-    for event in report.gone:
-        details = [f"{event.what.capitalize()} on {_day(event.day)}"]
-        details += [event.item] if several else []
-        details += [event.words] if event.words else []
-        page.span(1, 4, ": ".join(details), TEXT)
-        page.span(5, 5, show_count(-event.amount.quantity, event.unit), FIGURE)
-        page.end(2)
-    page.gap(9)
-
-
-def _seen(on_camera: Quantity, unsaid: Quantity, used: Quantity) -> str:
-    if unsaid == used:
-        return "not noted"
-    answer = "no" if not on_camera else "all" if on_camera == used else show_quantity(on_camera)
-    return f"{answer}, {show_quantity(unsaid)} not noted" if unsaid else answer
-
-
-def _page_rest(page: Page, report: SponsorReport) -> None:
-    rows = [("Where the rest is", "; ".join([report.where, *report.offcuts]))]
-    rows += [("Tool", _tool_words(report, number)) for number in range(len(report.tools))]
-    rows += [("Result", words) for words in report.results]
-    rows += [("Next planned use", report.next_use)] if report.next_use else []
-    rows += [("Photos", ", ".join(report.photos))] if report.photos else []
-    if any(line.closing for line in report.lines) or len(rows) > 1:
-        for name, words in rows:
-            page.span(1, 2, name, GRAY)
-            page.span(3, 7, words, TEXT)
-            page.end(3)
-        page.gap(6)
-    page.line(_value_words(report), SMALL)
-
-
-def _tool_words(report: SponsorReport, number: int) -> str:
-    tool = report.tools[number]
-    state = ("on loan" if tool.loan else "given") if tool.here else "sent back"
-    did = [f"ran {show_minutes(tool.minutes)}"] if tool.minutes else []
-    did += [f"uses: {tool.uses}"] if tool.uses else []
-    did += [f"blades changed: {tool.blades}"] if tool.blades else []
-    return "; ".join([f"{tool.name} ({state})", *did, *(f"fault {one}" for one in tool.faults)])
-
-
-def _value_words(report: SponsorReport) -> str:
-    """When the goods came, and how their values were found."""
-    ways = dict.fromkeys(
-        ", ".join(filter(None, (f"{one.item} of {_day(one.day)}", one.method, one.evidence)))
-        for one in report.lots if not one.loan
-    )  # fmt: skip
-    sentence = f" {'; '.join(ways)}." if ways else ""
-    lent = " Goods on loan stay yours, at the value you declared." if any(
-        one.loan for one in report.lots) else ""  # fmt: skip
-    return f"Values are fair values on the day of receipt; no cash was paid.{sentence}{lent}"
+        number = one.amount.quantity.decimal
+        rows.add(
+            (one.build, one.item, one.unit, number, decimal(one.amount.value), camera_words(one)),
+            ("", "", "", count_format(number), money),
+        )
+    rows.sums("Sum", {5: decimal(total(one.amount.value for one in report.used))}, money)
 
 
 def _statement(workbook: Workbook, report: SponsorReport) -> None:
-    widths = (12, 18, 32, 10, 10, 12, 10, 38, 30)
-    rows = Rows(add_sheet(workbook, "Statement", widths, landscape=True, headings=3), widths)
-    rows.title("Statement", f"{report.sponsor}, {_span(report.first, report.last)}")
-    code = report.currency.code
-    rows.headings(
-        ("day", "event", "goods", "unit", "number", f"value {code}", "left", "build", "remark"),
-        (5, 6, 7),
-    )
+    columns = (("day", 12), ("event", 16), ("goods", 26), ("unit", 8), ("number", 9),
+               (f"value {report.currency.code}", 11), ("left", 8), ("build", 25),
+               ("remark", 24))  # fmt: skip
+    rows = _begin(workbook, report, "Statement", columns, (5, 6, 7))
     for line in report.lines:
         _statement_line(rows, report, line, "opening", report.first)
     for event in report.events:
@@ -280,7 +131,7 @@ def _statement(workbook: Workbook, report: SponsorReport) -> None:
 def _statement_line(
     rows: Rows, report: SponsorReport, line: StatementLine, name: str, day: date
 ) -> None:
-    amount: Amount = getattr(line, name)
+    amount = _amount(line, name)
     lent = "on loan" if line.loan else ""
     _add(rows, report, (day, name, line.item, line.unit, amount, amount.quantity, "", lent))
 
@@ -301,22 +152,6 @@ def _add(
     _left(rows, row, values)
 
 
-def _table(
-    workbook: Workbook,
-    title: str,
-    columns: Sequence[tuple[str, float]],
-    cells: Sequence[Sequence[Value]],
-    figures: Sequence[int] = (),
-) -> Worksheet:
-    widths = [width for _, width in columns]
-    rows = Rows(add_sheet(workbook, title, widths, landscape=True, headings=3), widths)
-    rows.title(title)
-    rows.headings([name for name, _ in columns], figures)
-    for values in cells:
-        _left(rows, rows.add(values), values)
-    return rows.sheet
-
-
 def _left(rows: Rows, row: int, values: Sequence[Value]) -> None:
     """Days stand left, beside the text they belong to."""
     for column, value in enumerate(values, 1):
@@ -325,27 +160,31 @@ def _left(rows: Rows, row: int, values: Sequence[Value]) -> None:
 
 
 def _publications(workbook: Workbook, report: SponsorReport) -> None:
-    columns = (("day", 12), ("kind", 14), ("title", 36), ("platform", 16), ("link", 30),
-               ("builds shown", 30), ("disclosed", 12), ("how", 30))  # fmt: skip
-    sheet = _table(
-        workbook, "Publications", columns,
-        [(one.day, _KINDS[one.kind], one.title, one.platform, one.link, ", ".join(one.builds),
-          one.disclosed_on or "not noted", one.how) for one in report.published],
-    )  # fmt: skip
-    for row, one in enumerate(report.published, HEADING_ROW + 1):
+    columns = (("day", 12), ("kind", 12), ("title", 28), ("platform", 12), ("link", 24),
+               ("builds shown", 22), ("disclosed", 12), ("how", 20))  # fmt: skip
+    rows = _begin(workbook, report, "Publications", columns)
+    for one in report.published:
+        values = (one.day, KINDS[one.kind], one.title, one.platform, one.link,
+                  ", ".join(one.builds), one.disclosed_on or "not noted", one.how)  # fmt: skip
+        row = rows.add(values)
+        _left(rows, row, values)
         if one.link.startswith(("https://", "http://")):
-            sheet.cell(row, 5).hyperlink = one.link
+            rows.sheet.cell(row, 5).hyperlink = one.link
 
 
 def _deliverables(workbook: Workbook, report: SponsorReport) -> None:
-    columns = (("kind", 26), ("promised", 12), ("delivered", 12), ("late", 10), ("due", 14))
-    _table(
-        workbook, "Deliverables", columns,
-        [(_KINDS[one.kind], one.number, one.done, one.late, one.due) for one in report.promised],
-        (2, 3, 4),
-    )  # fmt: skip
+    columns = (("kind", 28), ("promised", 12), ("delivered", 12), ("late", 10), ("due", 14))
+    rows = _begin(workbook, report, "Deliverables", columns, (2, 3, 4), landscape=False)
+    for one in report.promised:
+        values = (KINDS[one.kind], one.number, one.done, one.late, one.due)
+        _left(rows, rows.add(values), values)
+    late = sum(one.late for one in report.promised)
+    sums = {2: report.promised_number, 3: report.done_number, 4: late}
+    rows.sums("Sum", sums, "0")
 
 
 def _photos(workbook: Workbook, report: SponsorReport) -> None:
     if report.photos:
-        _table(workbook, "Photos", (("file name", 60),), [(name,) for name in report.photos])
+        rows = _begin(workbook, report, "Photos", (("file name", 60),), landscape=False)
+        for name in report.photos:
+            rows.add((name,))
