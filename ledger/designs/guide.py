@@ -22,6 +22,7 @@ from ledger.measures.spoken import quoted
 _WORKED_OUT = re.compile(r"\{([^{}]*)\}")
 _RANGE = re.compile(r"([1-9][0-9]{0,3})(?:\s*[-–]\s*([1-9][0-9]{0,3}))?")
 _CONDITION = re.compile(r"([^<>=]+)(<=|>=|<|>|=)([^<>=]+)")
+_SAID = {"=": "", "<": "under ", "<=": "up to ", ">": "over ", ">=": "from "}
 _ONCE = ("picture", "size", "time")
 
 
@@ -107,38 +108,38 @@ def _corrections(design: Design, scope: Scope, units: str) -> Iterator[BuiltCorr
     for place, line in enumerate(design.corrections):
         row = DesignRow(scope, "corrections", place)
         versions = row.work("versions", partial(versions_in, line.versions))
-        touches = row.work("sizes", partial(_holds, scope, line.sizes))
+        held = row.work("sizes", partial(_conditions, scope, line.sizes, units)) or []
         for number in line.steps:
             if number not in numbers:
                 known = [str(known) for known in numbers]
                 row.flaw("steps", str(NotFound("step", str(number), known)))
         yield BuiltCorrection(
             versions=versions or (),
-            sizes=line.sizes,
+            sizes=", ".join(words for words, _ in held),
             wrong=row.work("wrong", partial(_filled, scope, line.wrong, units)) or "",
             right=row.work("right", partial(_filled, scope, line.right, units)) or "",
             parts=tuple(_parts(row, line, scope)),
             steps=line.steps,
-            touches=bool(touches),
+            touches=all(is_met for _, is_met in held),
         )
 
 
-def _holds(scope: Scope, conditions: str) -> bool:
-    """Whether all conditions hold, such as `width > 30 in; legs = 4`; none always hold."""
-    met = [_is_met(scope, text) for text in conditions.split(";") if text.strip()]
-    return all(met)
+def _conditions(scope: Scope, text: str, units: str) -> list[tuple[str, bool]]:
+    """Conditions such as `width > 30 in; legs = 4` in words, and whether each is met."""
+    return [_condition(scope, part.strip(), units) for part in text.split(";") if part.strip()]
 
 
-def _is_met(scope: Scope, text: str) -> bool:
-    match = _CONDITION.fullmatch(text.strip())
+def _condition(scope: Scope, text: str, units: str) -> tuple[str, bool]:
+    match = _CONDITION.fullmatch(text)
     if match is None:
         hint = "write for example width > 30 in; legs = 4"
-        raise BadValue(f"{quoted(text.strip())} is no condition on sizes; {hint}.")
-    left, right = (scope.measure(match[side].strip()) for side in (1, 3))
+        raise BadValue(f"{quoted(text)} is no condition on sizes; {hint}.")
+    name, sign, value = (side.strip() for side in match.groups())
+    left, right = scope.measure(name), scope.measure(value)
     if left.power != right.power:
-        sides = f"{quoted(match[1].strip())} is {left.kind}"
-        raise BadValue(f"{sides}, but {quoted(match[3].strip())} is {right.kind}.")
-    return SIGNS[match[2]](left.value, right.value)
+        raise BadValue(f"{quoted(name)} is {left.kind}, but {quoted(value)} is {right.kind}.")
+    words = f"{name.replace('_', ' ')} {_SAID[sign]}{_measured(right, units)}"
+    return words, SIGNS[sign](left.value, right.value)
 
 
 def _filled(scope: Scope, words: str, units: str) -> str:

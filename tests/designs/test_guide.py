@@ -81,6 +81,7 @@ def test_a_correction_says_whether_it_is_of_these_sizes(width: str, touches: boo
 
     assert (row.versions, row.parts, row.steps, row.touches) == ((1,), ("A2",), (1,), touches)
     assert row.wrong == "Too long by 23/32 in."
+    assert row.sizes == "width over 30 in, ply under 3/4 in"
 
 
 def test_all_of_it_comes_back_from_a_workbook(tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.designs.closing import SIGNS
+from ledger.designs.edges import show_edges
 from ledger.designs.model import (
     CUTS,
     DRIVERS,
@@ -40,7 +41,7 @@ from ledger.workbooks.paper import (
     put_row,
     save,
 )
-from ledger.workbooks.readers.design_tables import COLUMNS, show_edges
+from ledger.workbooks.readers.design_tables import COLUMNS
 
 _TEXT = "@"
 _LEAST = {"name": 20, "value": 24, "length": 20, "width": 20, "words": 40, "basis": 40, "note": 40}

@@ -9,11 +9,11 @@ from openpyxl import Workbook
 from ledger.cutting.layout import LaidSheet
 from ledger.cutting.problem import CutPart
 from ledger.designs.built import BuiltPart
+from ledger.designs.edges import show_edges
 from ledger.jobs.plans import MaterialLayout
 from ledger.measures.lumber import OVER_LENGTH_NM, OVER_WIDTH_NM
 from ledger.measures.rounding import half_up
 from ledger.workbooks.paper import Look
-from ledger.workbooks.readers.design_tables import show_edges
 from ledger.workbooks.writers.rows import Rows, padded
 from ledger.workbooks.writers.shop_pack_parts import BOX, Pack, keep_together, sheet_name
 

@@ -15,12 +15,12 @@ from ledger.costing.taken import piece_of
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import LaidSheet
 from ledger.designs.built import BuiltPart
+from ledger.designs.edges import show_edges
 from ledger.jobs.assembling import Assembled
 from ledger.jobs.plans import MaterialLayout
 from ledger.measures.length import Length, show_length
 from ledger.measures.rounding import trimmed
 from ledger.workbooks.paper import add_sheet
-from ledger.workbooks.readers.design_tables import show_edges
 from ledger.workbooks.writers.rows import HEADING_ROW, Rows
 
 BOX = "☐"

@@ -1,0 +1,281 @@
+"""A plan to sell worked out from a version of a design: parts, diagrams, what to buy, steps.
+
+Sheets are laid out by their area, never by what they cost, and never on what the shop has left
+over: a plan must not change with the shop's prices or its rack.
+"""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from math import ceil
+
+from ledger.book import Book
+from ledger.book.tables.designs import DesignVersion
+from ledger.book.tables.ground import Material
+from ledger.costing.cautions import cautions_for
+from ledger.costing.lumber import board_plans
+from ledger.costing.takeoff import Allowances, needed, take_off
+from ledger.cutting.boards import BoardPlan
+from ledger.cutting.sequence import CutCounts, count_cuts
+from ledger.designs.build import build
+from ledger.designs.built import Build
+from ledger.designs.cells import is_plain
+from ledger.designs.model import Design
+from ledger.designs.store import design_of, versions
+from ledger.errors import NotAllowed
+from ledger.jobs.estimate import drivers_of, estimate
+from ledger.jobs.plans import MaterialLayout, kept_layout, plans
+from ledger.jobs.shop_rates import wood_of
+from ledger.labor.history import history
+from ledger.labor.hours_range import HoursRange
+from ledger.labor.standards import standards
+from ledger.measures.length import Length, measured_length, parse_length
+from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up
+from ledger.measures.units import convert, kind, show_bought, show_count
+from ledger.reports.plan_page import (
+    ChosenSize,
+    PlanCorrection,
+    PlanPage,
+    PlanStep,
+    PlanVersion,
+    Purchase,
+    TwoSizes,
+)
+from ledger.reports.plan_parts import OTHER, both, diagrams_of, joints_of, materials_of
+from ledger.stock.materials import materials
+from ledger.stock.prices import current_prices
+
+ORDER = (
+    "sheet", "lumber", "edging", "hardware", "fastener", "adhesive", "finish", "abrasive", "supply",
+)  # fmt: skip
+"""The kinds of material in the order in which they are bought."""
+
+NOT_BUILDING = ("office", "deliver", "service")
+"""Stages of the shop's own work that whoever builds from a plan does not have."""
+
+_OTHER_MEASURE = {
+    "ft": "m", "in": "mm", "yd": "m", "m": "ft", "mm": "in", "cm": "in", "bd ft": "m³",
+    "gal": "L", "quart": "L", "pint": "L", "fl oz": "ml", "L": "quart", "ml": "fl oz",
+    "sq ft": "m²", "m²": "sq ft", "lb": "kg", "oz": "g", "kg": "lb", "g": "oz", "m³": "bd ft",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class PlanWork:
+    """A version of a design with the sizes chosen for a copy, laid out.
+
+    `inch` and `mm` are the same piece with its words in either unit.
+    """
+
+    row: DesignVersion
+    design: Design
+    inch: Build
+    mm: Build
+    known: Mapping[str, Material]
+    sheets: Mapping[str, MaterialLayout]
+    boards: Mapping[str, BoardPlan]
+    needs: Mapping[str, Quantity]
+
+
+@dataclass(frozen=True, slots=True)
+class Outlay:
+    """What the material costs at the book's prices, the oldest of which is of `day`.
+
+    `lacking` are the materials without a price.
+    """
+
+    material: Money
+    day: date | None
+    lacking: tuple[str, ...]
+
+
+def work_out(book: Book, row: DesignVersion, values: Mapping[str, str]) -> PlanWork:
+    """Work out a version of a design for a buyer's sizes and lay it out.
+
+    Raises:
+        BadValue: the sizes are outside of what the design allows.
+        NotAllowed: a material is not in the price list.
+    """
+    design, known, wood = design_of(row), materials(book), wood_of(book)
+    missing = sorted(design.materials - known.keys())
+    if missing:
+        names = ", ".join(missing)
+        raise NotAllowed(f"The design “{design.name}” names {names}, not in the price list.")
+    inch, mm = (build(design, values, units, wood) for units in OTHER)
+    piece = inch if book.units == "inch" else mm
+    by_area = {
+        code: Decimal(half_up((one.length * one.width).square_feet, 2))
+        for code, one in known.items()
+        if one.length and one.width
+    }
+    kerf = book.settings.kerf
+    sheets = plans(book, piece, known, by_area)
+    layouts = {code: laid.layout for code, laid in sheets.items()}
+    allowances = Allowances(book.settings.edging_allowance, book.settings.fastener_allowance)
+    taken = take_off(
+        piece, layouts, known, allowances, kerf, {}, lambda problem: kept_layout(book, problem)
+    )
+    boards = board_plans(piece, known, kerf, lambda problem: kept_layout(book, problem))
+    return PlanWork(row, design, inch, mm, known, sheets, boards, needed(taken))
+
+
+def plan_page(book: Book, work: PlanWork, units: str, outlay: str = "") -> PlanPage:
+    """One edition of a plan."""
+    piece, other = (work.inch, work.mm) if units == "inch" else (work.mm, work.inch)
+    lines, there = piece.guide.lines, other.guide.lines
+    sheets = {code: (laid.problem, laid.layout) for code, laid in work.sheets.items()}
+    return PlanPage(
+        title=work.design.title,
+        version=work.row.version,
+        day=_day(book, work.row),
+        maker=book.settings.shop,
+        contact=book.settings.contact,
+        units=units,
+        picture=_one(lines, "picture"),
+        size=TwoSizes(_one(lines, "size"), _one(there, "size")),
+        chosen=tuple(_chosen(work.design, piece, other)),
+        audience=lines.get("for", ()),
+        tools=lines.get("tool", ()),
+        time=_one(lines, "time"),
+        cautions=(*lines.get("caution", ()), *_cautions(book, work, piece, units)),
+        conditions=lines.get("conditions", ()),
+        kerf=measured_length(book.settings.kerf, units, suffix=True),
+        materials=materials_of(piece, work.known, units),
+        joints=joints_of(piece, units),
+        diagrams=tuple(diagrams_of(sheets, work.boards, work.known, units)),
+        purchases=tuple(_purchases(work, units)),
+        outlay=outlay,
+        steps=tuple(_steps(piece)),
+        history=tuple(
+            PlanVersion(row.version, _day(book, row), row.errata)
+            for row in versions(book, work.row.name)
+            if row.version <= work.row.version
+        ),
+        corrections=tuple(
+            PlanCorrection(
+                ", ".join(str(number) for number in line.versions), line.sizes, line.wrong,
+                line.right, line.parts, line.steps, line.touches,
+            )
+            for line in piece.guide.corrections
+        ),
+    )  # fmt: skip
+
+
+def outlay_of(book: Book, work: PlanWork) -> Outlay:
+    """What the material of a copy costs at the book's prices, in whole packs, before tax."""
+    prices = current_prices(book)
+    total, days, lacking = Money(0), [], []
+    for code, quantity in work.needs.items():
+        price = prices.get(code)
+        if price is None:
+            lacking.append(work.known[code].name)
+            continue
+        total += book.currency.money(price.amount * _bought(work.known[code], quantity).decimal)
+        days.append(price.day)
+    return Outlay(total, min(days, default=None), tuple(lacking))
+
+
+def shop_hours(book: Book, work: PlanWork) -> HoursRange:
+    """What building it would take the shop itself, for the maker's eyes; office and trips aside."""
+    counts = sum(
+        (count_cuts(laid.problem, laid.layout) for laid in work.sheets.values()), CutCounts()
+    )
+    sheets = sum(len(laid.layout.sheets) for laid in work.sheets.values())
+    piece = work.inch if book.units == "inch" else work.mm
+    building = {code: row for code, row in standards(book).items() if row.stage not in NOT_BUILDING}
+    from_history = book.settings.estimate == "history"
+    drivers = drivers_of(piece, sheets, counts)
+    return estimate(building, drivers, {}, history(book), from_history=from_history)[1].range
+
+
+def unnamed_parts(page: PlanPage) -> tuple[str, ...]:
+    """The parts that no step of the plan handles."""
+    named = {part.split(" ")[0] for step in page.steps for part in step.parts}
+    marks = (part.mark for material in page.materials for part in material.parts)
+    return tuple(mark for mark in marks if mark not in named)
+
+
+def _one(lines: Mapping[str, Sequence[str]], name: str) -> str:
+    return next(iter(lines.get(name, ())), "")
+
+
+def _day(book: Book, row: DesignVersion) -> date:
+    return book.entry_of(row.entry).day
+
+
+def _chosen(design: Design, piece: Build, other: Build) -> Iterator[ChosenSize]:
+    for line in design.parameters:
+        if is_plain(line.value) and line.name in piece.parameters:
+            sizes = (_taped(build.parameters[line.name], build.units) for build in (piece, other))
+            yield ChosenSize(line.name.replace("_", " "), line.words, TwoSizes(*sizes))
+
+
+def _taped(words: str, units: str) -> str:
+    """A parameter in words as it can be measured; a number stays as it is."""
+    if not words.endswith((" in", " mm")):
+        return words
+    return measured_length(parse_length(words.lstrip("~"), units), units, suffix=True)
+
+
+def _cautions(book: Book, work: PlanWork, piece: Build, units: str) -> Iterator[str]:
+    """The cautions that hold, with names of materials in place of the shop's codes."""
+    names = {code: work.known[code].name for code in work.design.materials}
+    codes = re.compile(rf"\b({'|'.join(map(re.escape, sorted(names, key=len, reverse=True)))})\b")
+    in_us = book.currency.code == "USD"
+    for caution in cautions_for(piece, work.known, units, in_us=in_us):
+        yield codes.sub(lambda match: names[match[1]], caution.words)
+
+
+def _steps(piece: Build) -> Iterator[PlanStep]:
+    names = {part.id: f"{part.id} {part.name}".strip() for part in piece.parts}
+    for step in piece.guide.steps:
+        parts = tuple(names[mark] for mark in step.parts)
+        yield PlanStep(step.number, step.words, parts, step.picture, step.applies)
+
+
+def _purchases(work: PlanWork, units: str) -> Iterator[Purchase]:
+    def place(code: str) -> int:
+        return ORDER.index(work.known[code].kind) if work.known[code].kind in ORDER else len(ORDER)
+
+    for code in sorted(work.needs, key=place):
+        material = work.known[code]
+        words = _quantity(material, work.needs[code], work.boards.get(code), units)
+        yield Purchase(material.kind, material.name, words)
+
+
+def _bought(material: Material, need: Quantity) -> Quantity:
+    """A need in whole packs; what is sold by measure stays as it is."""
+    if kind(material.unit) != "count" and material.pack == Quantity.of(1) and not material.whole:
+        return need
+    return Quantity.of(ceil(need.fraction / material.pack.fraction) * material.pack.fraction)
+
+
+def _quantity(material: Material, need: Quantity, boards: BoardPlan | None, units: str) -> str:
+    """What to buy of a material: packs, or a measure in both units, and how large each is."""
+    quantity = _bought(material, need)
+    words = show_bought(quantity, material.unit)
+    if material.pack != Quantity.of(1):
+        packs = ceil(need.fraction / material.pack.fraction)
+        each = show_count(material.pack, material.unit)
+        words = f"{packs} pack{'s' if packs != 1 else ''} of {each}"
+    elif material.unit in _OTHER_MEASURE:
+        other = _OTHER_MEASURE[material.unit]
+        places = 3 if other == "m³" else 1
+        words += f" ({half_up(convert(quantity.fraction, material.unit, other), places)} {other})"
+    sizes = [size for size in (material.length, material.width) if size]
+    if boards is not None and boards.boards:
+        plural = "s" if boards.boards != 1 else ""
+        words += f", as {boards.boards} board{plural} such as are drawn"
+    elif sizes and material.kind in ("sheet", "edging"):
+        words += f" of {_in_both(sizes, units)}"
+    return words
+
+
+def _in_both(sizes: Sequence[Length], units: str) -> str:
+    spelled = both(sizes, units)
+    first, second = ("in", "mm") if units == "inch" else ("mm", "in")
+    return f"{spelled.first} {first} ({spelled.second} {second})"

@@ -1,0 +1,150 @@
+"""What a plan to sell says: nothing of it names a client, a sponsor, a supplier, a rate or hours.
+
+Sizes stand twice, in the edition's units first. `outlay` is the one sentence on money, and it is
+empty unless the maker wants it there.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True, slots=True)
+class TwoSizes:
+    """One size in the units of the edition, and in the other ones."""
+
+    first: str
+    second: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChosenSize:
+    """A size or number that was chosen for this copy, and what it is."""
+
+    name: str
+    words: str
+    size: TwoSizes
+
+
+@dataclass(frozen=True, slots=True)
+class PlanPart:
+    """A line of the parts list."""
+
+    mark: str
+    name: str
+    pieces: int
+    size: TwoSizes
+    notes: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanMaterial:
+    """The parts of one material."""
+
+    name: str
+    parts: tuple[PlanPart, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanJoint:
+    """Joints of one kind between parts."""
+
+    parts: str
+    kind: str
+    count: int
+    length: TwoSizes
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class CutDiagram:
+    """One sheet or board to scale: 1 to `scale`, its picture so many points wide and high.
+
+    `beside` are parts whose size found no room in it, `cuts` its cuts in their order.
+    """
+
+    title: str
+    size: str
+    scale: int
+    svg: str
+    width: float
+    high: float
+    beside: tuple[str, ...]
+    cuts: tuple[str, ...]
+    is_board: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """What to buy of one material, in the units in which it is bought."""
+
+    kind: str
+    name: str
+    quantity: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanStep:
+    """A step: its parts with their names, and a picture's file or nothing."""
+
+    number: int
+    words: str
+    parts: tuple[str, ...]
+    picture: str
+    applies: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PlanVersion:
+    """A version of the plan: its day, and what it put right."""
+
+    number: int
+    day: date
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanCorrection:
+    """What was wrong in older versions, for which sizes, and whether for those of this copy."""
+
+    versions: str
+    sizes: str
+    wrong: str
+    right: str
+    parts: tuple[str, ...]
+    steps: tuple[int, ...]
+    touches: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PlanPage:
+    """A plan to sell in one edition; `units` are those that stand first."""
+
+    title: str
+    version: int
+    day: date
+    maker: str
+    contact: str
+    units: str
+    picture: str
+    size: TwoSizes
+    chosen: tuple[ChosenSize, ...]
+    audience: tuple[str, ...]
+    tools: tuple[str, ...]
+    time: str
+    cautions: tuple[str, ...]
+    conditions: tuple[str, ...]
+    kerf: str
+    materials: tuple[PlanMaterial, ...]
+    joints: tuple[PlanJoint, ...]
+    diagrams: tuple[CutDiagram, ...]
+    purchases: tuple[Purchase, ...]
+    outlay: str
+    steps: tuple[PlanStep, ...]
+    history: tuple[PlanVersion, ...]
+    corrections: tuple[PlanCorrection, ...]
+
+    @property
+    def pictures(self) -> tuple[str, ...]:
+        """The files of its pictures, each once."""
+        steps = (step.picture for step in self.steps if step.applies)
+        return tuple(dict.fromkeys(name for name in (self.picture, *steps) if name))

@@ -1,0 +1,155 @@
+"""Parts, joints and cut diagrams of a plan to sell: sizes in both units, drawings to scale."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
+
+from ledger.book.tables.ground import Material
+from ledger.cutting.boards import BoardPlan
+from ledger.cutting.drawing import bare_svg
+from ledger.cutting.layout import Layout
+from ledger.cutting.lines import cut_lines, line_words
+from ledger.cutting.problem import Problem
+from ledger.cutting.sequence import cut_list
+from ledger.designs.built import Build, BuiltPart
+from ledger.designs.edges import show_edges
+from ledger.measures.length import Length, measured_length
+from ledger.reports.plan_page import CutDiagram, PlanJoint, PlanMaterial, PlanPart, TwoSizes
+
+OTHER = {"inch": "mm", "mm": "inch"}
+SCALES = (2, 3, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50)
+"""Drawings are 1 to one of these: the largest that finds room."""
+
+ROOM = {"inch": (706, 330), "mm": (756, 320)}
+"""How many points wide and high a sheet may be drawn, on letter and A4 paper lying down."""
+
+POINTS_AN_INCH = 72
+_KINDS = {"other": "glued or screwed", "frame": "corner of a frame"}
+
+
+def both(lengths: Iterable[Length], units: str) -> TwoSizes:
+    """Lengths one after the other in both units, the edition's first."""
+    values = list(lengths)
+
+    def spelled(which: str) -> str:
+        return " × ".join(measured_length(value, which) for value in values)
+
+    return TwoSizes(spelled(units), spelled(OTHER[units]))
+
+
+def materials_of(
+    build: Build, materials: Mapping[str, Material], units: str
+) -> tuple[PlanMaterial, ...]:
+    """The parts list, by material in the order of the list."""
+    by_material: dict[str, list[PlanPart]] = {}
+    for part in build.parts:
+        by_material.setdefault(part.material, []).append(_part(part, materials, units))
+    return tuple(
+        PlanMaterial(materials[code].name, tuple(parts)) for code, parts in by_material.items()
+    )
+
+
+def joints_of(build: Build, units: str) -> tuple[PlanJoint, ...]:
+    """The joints that the design names."""
+    return tuple(
+        PlanJoint(
+            joint.id, _KINDS.get(joint.kind, joint.kind), joint.quantity,
+            both((joint.length,), units), joint.note,
+        )
+        for joint in build.joints
+        if not joint.is_assumed
+    )  # fmt: skip
+
+
+def diagrams_of(
+    sheets: Mapping[str, tuple[Problem, Layout]],
+    boards: Mapping[str, BoardPlan],
+    materials: Mapping[str, Material],
+    units: str,
+) -> Iterator[CutDiagram]:
+    """Every sheet, then every board that parts are laid on, to scale."""
+    for code, (problem, layout) in sheets.items():
+        for number in range(1, len(layout.sheets) + 1):
+            yield _diagram(problem, layout, number, materials[code].name, units, is_board=False)
+    for code, plan in boards.items():
+        for number in range(1, len(plan.layout.sheets) + 1):
+            name = materials[code].name
+            yield _diagram(plan.problem, plan.layout, number, name, units, is_board=True)
+
+
+def _part(part: BuiltPart, materials: Mapping[str, Material], units: str) -> PlanPart:
+    thickness = part.thickness or part.depth or materials[part.material].thickness
+    lengths = [part.length, part.width, *([thickness] if thickness else [])]
+    return PlanPart(
+        mark=part.id,
+        name=part.name,
+        pieces=part.quantity,
+        size=both(lengths, units),
+        notes="; ".join(_notes(part, materials, units)),
+    )
+
+
+def _notes(part: BuiltPart, materials: Mapping[str, Material], units: str) -> Iterator[str]:
+    if part.handed:
+        yield "left and right"
+    if part.strips > 1:
+        yield f"glued up from {part.strips} strips"
+    if part.cut == "turned":
+        yield "turned"
+    if part.cut == "bought":
+        yield "bought ready made"
+    if part.banded and part.edging:
+        yield f"edging {show_edges(part.banded)}: {materials[part.edging].name}"
+    if part.shaped:
+        yield f"edges shaped {show_edges(part.shaped)}"
+    if part.tapers:
+        yield f"{part.tapers} faces tapered" if part.tapers > 1 else "1 face tapered"
+    if part.matched:
+        yield "cut side by side from one piece, for the grain"
+    if part.oversize:
+        yield f"cut {measured_length(part.oversize, units, suffix=True)} over, trimmed later"
+    if part.later:
+        yield "cut to size when its place can be measured"
+    if part.joined:
+        yield part.joined
+    if part.note:
+        yield part.note
+
+
+def _diagram(
+    problem: Problem, layout: Layout, number: int, name: str, units: str, *, is_board: bool
+) -> CutDiagram:
+    sheet = layout.sheets[number - 1]
+    length, width = Length(sheet.length_nm), Length(sheet.width_nm)
+    scale = _scale(length, width, units)
+
+    def show(nanometers: int) -> str:
+        return measured_length(Length(nanometers), units)
+
+    per_mm = POINTS_AN_INCH / 25.4 / scale
+    drawn = bare_svg(problem, layout, number, show, units_per_mm=per_mm)
+    cuts = cut_lines(cut_list(problem, layout).of_sheet(number))
+    size = both((length, width), units)
+    what = "board" if is_board else "sheet"
+    return CutDiagram(
+        title=f"{name}, {what} {number} of {len(layout.sheets)}",
+        size=f"{size.first} {_unit(units)} ({size.second} {_unit(OTHER[units])})",
+        scale=scale,
+        svg=drawn.svg,
+        width=float(length.mm) * per_mm,
+        high=float(width.mm) * per_mm,
+        beside=drawn.beside,
+        cuts=tuple(f"{line.numbers}  {line_words(line, show)}" for line in cuts),
+        is_board=is_board,
+    )
+
+
+def _unit(units: str) -> str:
+    return "in" if units == "inch" else units
+
+
+def _scale(length: Length, width: Length, units: str) -> int:
+    wide, high = ROOM[units]
+    needed = max(
+        length.inches * POINTS_AN_INCH / Fraction(wide), width.inches * POINTS_AN_INCH / high
+    )
+    return next((scale for scale in SCALES if scale >= needed), SCALES[-1])
