@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from ledger.cli import complete, voice
+from ledger.cli import complete, design_plan, voice
 from ledger.cli.arguments import AsJson, Columns
 from ledger.cli.opened import open_shop, today
 from ledger.cli.starters import StarterName, list_starters
@@ -213,6 +213,9 @@ def show(
     _show(design, built)
     if weight:
         voice.say(f"All parts together: {show_weight(weight, units)}.")
+
+
+app.command()(design_plan.plan)
 
 
 def _show_starter(name: str, given: dict[str, str], *, as_json: bool) -> None:

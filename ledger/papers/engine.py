@@ -45,7 +45,8 @@ class PaperFault(LedgerError):
 class Paper:
     """A paper before it is laid out: its template, what it says, its drawings by file name.
 
-    `title` and `author` are those of the file; `footer` stands on each page. A drawing is SVG.
+    `title` and `author` are those of the file; `footer` stands on each page. A drawing is SVG, a
+    picture a JPEG or PNG (`pictures.py`).
     """
 
     template: str
@@ -56,6 +57,7 @@ class Paper:
     footer: str
     texts: Mapping[str, Words]
     drawings: Mapping[str, str] = field(default_factory=dict)
+    pictures: Mapping[str, bytes] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +130,10 @@ def engine() -> str:
 def words_digest(paper: Paper) -> str:
     """The SHA-256 of all that a paper says and shows, however it is laid out."""
     data = _data(paper, fallback=False)
-    return hashlib.sha256(data + json.dumps(sorted(paper.drawings.items())).encode()).hexdigest()
+    shown = hashlib.sha256(data + json.dumps(sorted(paper.drawings.items())).encode())
+    for name, content in sorted(paper.pictures.items()):
+        shown.update(name.encode() + content)
+    return shown.hexdigest()
 
 
 def template_digest(template: str) -> str:
@@ -149,10 +154,12 @@ def _compiled(paper: Paper, *, system: bool) -> bytes:
         **{name: drawing.encode() for name, drawing in paper.drawings.items()},
     }
     try:
-        with TemporaryDirectory(prefix="benchledger-") as empty:  # without it, this folder is read
+        with TemporaryDirectory(prefix="benchledger-") as root:  # without it, this folder is read
+            for name, content in paper.pictures.items():
+                (Path(root) / name).write_bytes(content)  # only text can be held in memory
             pdf, warnings = typst.compile_with_warnings(
                 cast(Any, files),  # its types lack files that are held in memory
-                root=empty,
+                root=root,
                 font_paths=_fonts(system),
                 pdf_standards=_STANDARDS,
                 timestamp=datetime.combine(paper.day, datetime.min.time(), UTC),

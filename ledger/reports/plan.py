@@ -35,6 +35,7 @@ from ledger.measures.length import Length, measured_length, parse_length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
+from ledger.measures.spoken import how_many
 from ledger.measures.units import convert, kind, show_bought, show_count
 from ledger.reports.plan_page import (
     ChosenSize,
@@ -119,7 +120,7 @@ def work_out(book: Book, row: DesignVersion, values: Mapping[str, str]) -> PlanW
     taken = take_off(
         piece, layouts, known, allowances, kerf, {}, lambda problem: kept_layout(book, problem)
     )
-    boards = board_plans(piece, known, kerf, lambda problem: kept_layout(book, problem))
+    boards = board_plans(piece, _by_boards(known), kerf, lambda problem: kept_layout(book, problem))
     return PlanWork(row, design, inch, mm, known, sheets, boards, needed(taken))
 
 
@@ -194,9 +195,17 @@ def shop_hours(book: Book, work: PlanWork) -> HoursRange:
 
 def unnamed_parts(page: PlanPage) -> tuple[str, ...]:
     """The parts that no step of the plan handles."""
-    named = {part.split(" ")[0] for step in page.steps for part in step.parts}
-    marks = (part.mark for material in page.materials for part in material.parts)
-    return tuple(mark for mark in marks if mark not in named)
+    named = {part for step in page.steps for part in step.parts}
+    parts = (part for material in page.materials for part in material.parts)
+    return tuple(part.mark for part in parts if f"{part.mark} {part.name}".strip() not in named)
+
+
+def _by_boards(known: Mapping[str, Material]) -> dict[str, Material]:
+    """All lumber as boards of its usual size, so that a plan can show how parts lie on them."""
+    return {
+        code: one.model_copy(update={"by_tally": False}) if one.by_tally else one
+        for code, one in known.items()
+    }
 
 
 def _one(lines: Mapping[str, Sequence[str]], name: str) -> str:
@@ -233,7 +242,7 @@ def _cautions(book: Book, work: PlanWork, piece: Build, units: str) -> Iterator[
 def _steps(piece: Build) -> Iterator[PlanStep]:
     names = {part.id: f"{part.id} {part.name}".strip() for part in piece.parts}
     for step in piece.guide.steps:
-        parts = tuple(names[mark] for mark in step.parts)
+        parts = tuple(names[mark] for mark in dict.fromkeys(step.parts))
         yield PlanStep(step.number, step.words, parts, step.picture, step.applies)
 
 
@@ -267,9 +276,9 @@ def _quantity(material: Material, need: Quantity, boards: BoardPlan | None, unit
         places = 3 if other == "m³" else 1
         words += f" ({half_up(convert(quantity.fraction, material.unit, other), places)} {other})"
     sizes = [size for size in (material.length, material.width) if size]
-    if boards is not None and boards.boards:
-        plural = "s" if boards.boards != 1 else ""
-        words += f", as {boards.boards} board{plural} such as are drawn"
+    if boards is not None and sizes:
+        count = how_many(max(boards.boards, boards.laid), "board")
+        words += f"; {count} of {_in_both(sizes, units)} would do"
     elif sizes and material.kind in ("sheet", "edging"):
         words += f" of {_in_both(sizes, units)}"
     return words

@@ -19,7 +19,7 @@ OTHER = {"inch": "mm", "mm": "inch"}
 SCALES = (2, 3, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 """Drawings are 1 to one of these: the largest that finds room."""
 
-ROOM = {"inch": (706, 330), "mm": (756, 320)}
+ROOM = {"inch": (706, 350), "mm": (756, 350)}
 """How many points wide and high a sheet may be drawn, on letter and A4 paper lying down."""
 
 POINTS_AN_INCH = 72

@@ -1,0 +1,131 @@
+"""`benchledger design plan` and `design errata`: a design as a plan to sell, its corrections."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from ledger.cli import complete, voice
+from ledger.cli.opened import open_shop
+from ledger.cli.pairs import read_pairs
+from ledger.cli.printed import put_paper
+from ledger.errors import NotAllowed
+from ledger.measures.spoken import how_many
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.reports.plan import Outlay, PlanWork
+    from ledger.reports.plan_page import PlanPage
+
+DesignName = Annotated[
+    str,
+    typer.Argument(
+        metavar="DESIGN", help="Name, or any part of it.", autocompletion=complete.design
+    ),
+]
+Sizes = Annotated[
+    list[str] | None,
+    typer.Option("--set", metavar="NAME=VALUE", help="A size of the buyer's copy."),
+]
+Units = Annotated[str, typer.Option(help="inch (letter paper) or mm (A4); left out: as the book.")]
+
+
+def plan(
+    name: DesignName,
+    pdf: Annotated[Path, typer.Option("--pdf", help="The file to write.")],
+    values: Sizes = None,
+    units: Units = "",
+    version: Annotated[int | None, typer.Option("--version", min=1, help="An older one.")] = None,
+    pictures: Annotated[
+        Path, typer.Option(help="The folder of the pictures that the design names.")
+    ] = Path(),
+    with_cost: Annotated[
+        bool, typer.Option("--with-cost", help="Print what the material costs, with its day.")
+    ] = False,
+    for_maker: Annotated[
+        bool, typer.Option("--for-maker", help="Say your own hours and cost beside it, here alone.")
+    ] = False,
+) -> None:
+    """Write a design as a plan to sell: parts in both units, cut diagrams, what to buy, steps.
+
+    Nothing from inside the shop is in it: no price, rate, hours, supplier, sponsor or client.
+
+    Example: benchledger design plan bed --pdf bed-plan.pdf --units inch
+    """
+    from ledger.designs.store import find_version
+    from ledger.papers.pictures import picture
+    from ledger.papers.plan import plan_paper
+    from ledger.reports.plan import outlay_of, plan_page, unnamed_parts, work_out
+
+    with open_shop() as book:
+        edition = _edition(book, units)
+        row = find_version(book, name, version)
+        work = work_out(book, row, dict(read_pairs(values)))
+        outlay = outlay_of(book, work)
+        page = plan_page(book, work, edition, _printed(book, outlay) if with_cost else "")
+        if not page.steps:
+            raise NotAllowed(
+                f"{row.name} version {row.version} has no steps to sell a plan of; write them in a"
+                f" sheet steps: benchledger design template FILE.xlsx --of {row.name}"
+            )
+        put_paper(plan_paper(page, {one: picture(pictures / one) for one in page.pictures}), pdf)
+        voice.say(f"{page.title}, version {page.version}: the plan is written to {pdf}.")
+        if for_maker:
+            _tell_the_maker(book, work, outlay)
+    _tell_lacking(page, unnamed_parts(page))
+
+
+def _edition(book: "Book", units: str) -> str:
+    chosen = units.strip().casefold() or book.units
+    if chosen not in ("inch", "mm"):
+        raise NotAllowed(f"An edition is in inch or mm, not “{units}”.")
+    return chosen
+
+
+def _printed(book: "Book", outlay: "Outlay") -> str:
+    """The sentence on money for the plan itself, where the maker wants it."""
+    if outlay.day is None:
+        raise NotAllowed("No material of the design has a price: there is no cost to print.")
+    shown = book.currency.show(outlay.material, symbol=True)
+    without = f" {_without(outlay)}" if outlay.lacking else ""
+    return (
+        f"The material came to about {shown} before tax and freight, at prices of"
+        f" {outlay.day} or later.{without}"
+    )
+
+
+def _without(outlay: "Outlay") -> str:
+    return f"Not in it, for want of a price: {'; '.join(outlay.lacking)}."
+
+
+def _tell_the_maker(book: "Book", work: "PlanWork", outlay: "Outlay") -> None:
+    """What only the maker reads: the shop's own hours, and what the material costs the buyer."""
+    from ledger.reports.plan import shop_hours
+
+    hours = shop_hours(book, work)
+    behind = how_many(hours.jobs, "job") if hours.jobs else "standards alone"
+    voice.say(
+        f"For you alone: building it would take your shop {hours.p50} h, or {hours.p80} h to be"
+        f" safe ({behind} behind it; office, trips and delivery aside)."
+    )
+    if outlay.day:
+        shown = book.currency.show(outlay.material, symbol=True)
+        voice.say(f"For you alone: material for about {shown}, at prices of {outlay.day} or later.")
+    if outlay.lacking:
+        voice.say(_without(outlay))
+
+
+def _tell_lacking(page: "PlanPage", unnamed: tuple[str, ...]) -> None:
+    """Say what a buyer would look for in vain."""
+    empty = [
+        words
+        for words, there in (
+            ("whom it is for", page.audience), ("tools", page.tools), ("time", page.time),
+            ("conditions of use", page.conditions), ("size", page.size.first),
+        )
+        if not there
+    ]  # fmt: skip
+    if empty:
+        voice.note(f"The sheet plan of the design says nothing on {', '.join(empty)}.")
+    if unnamed:
+        voice.note(f"No step handles {', '.join(unnamed)}.")

@@ -1,0 +1,227 @@
+"""A plan to sell on paper, and the corrected pages of one: made of a `PlanPage` alone."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from ledger.measures.day import MONTHS
+from ledger.papers.engine import Paper
+from ledger.papers.pictures import file_name
+from ledger.papers.words import A4, LETTER, Words, footer
+from ledger.reports.plan_page import (
+    CutDiagram,
+    PlanCorrection,
+    PlanMaterial,
+    PlanPage,
+    PlanStep,
+    TwoSizes,
+)
+
+NEVER_BOTH = "Take either column, never both in one piece."
+BOARDS = (
+    " Sizes on boards are rough, with room to joint, plane and trim; the list of parts has the"
+    " finished ones."
+)
+_UNITS = {"inch": "in", "mm": "mm"}
+_ROUNDED = {"inch": "1/32 in", "mm": "0.5 mm"}
+_OTHER = {"inch": "mm", "mm": "inch"}
+_KINDS = {
+    "sheet": "Sheets", "lumber": "Lumber", "edging": "Edging", "hardware": "Hardware",
+    "fastener": "Fasteners", "adhesive": "Glue", "finish": "Finish", "abrasive": "Abrasives",
+    "supply": "Supplies",
+}  # fmt: skip
+
+
+def plan_paper(page: PlanPage, pictures: Mapping[str, bytes]) -> Paper:
+    """A plan as its buyer gets it; `pictures` are its files by the names that the page has."""
+    files = {
+        name: file_name(number, content) for number, (name, content) in enumerate(pictures.items())
+    }
+    drawings = {f"cut-{number}.svg": one.svg for number, one in enumerate(page.diagrams)}
+    return _paper(
+        page,
+        f"{page.title}: plan, version {page.version}",
+        {
+            **_head(page),
+            "cover": _cover(page, files),
+            "diagrams": [_diagram(number, one) for number, one in enumerate(page.diagrams)],
+            "steps": [_step(page, step, files) for step in page.steps],
+            "history": [_version(page, number) for number in range(len(page.history))],
+            "pages": "",
+        },
+        drawings,
+        {files[name]: content for name, content in pictures.items()},
+    )
+
+
+def corrected_pages(page: PlanPage) -> Paper:
+    """What of a plan was put right since older versions, for who has one of them."""
+    parts = {mark for line in page.corrections for mark in line.parts}
+    steps = {number for line in page.corrections for number in line.steps}
+    materials = [
+        replace(one, parts=tuple(part for part in one.parts if part.mark in parts))
+        for one in page.materials
+    ]
+    changed = replace(
+        page,
+        materials=tuple(one for one in materials if one.parts),
+        steps=tuple(replace(one, picture="") for one in page.steps if one.number in steps),
+        joints=(),
+        purchases=(),
+    )
+    return _paper(
+        changed,
+        f"{page.title}: corrected pages of version {page.version}",
+        {
+            **_head(changed),
+            "cover": {"picture": "", "alt": ""},
+            "diagrams": [],
+            "steps": [_step(page, step, {}) for step in changed.steps],
+            "history": [],
+            "pages": "Corrected pages",
+        },
+        {},
+        {},
+    )
+
+
+def month_words(page: PlanPage) -> str:
+    """The month of a plan's version."""
+    return f"{MONTHS[page.day.month - 1]} {page.day.year}"
+
+
+def correction_words(line: PlanCorrection) -> str:
+    """Which versions and sizes a correction is of."""
+    which = "Versions" if "," in line.versions else "Version"
+    return f"{which} {line.versions}, {line.sizes or 'all sizes'}"
+
+
+def _paper(
+    page: PlanPage,
+    title: str,
+    texts: Mapping[str, Words],
+    drawings: Mapping[str, str],
+    pictures: Mapping[str, bytes],
+) -> Paper:
+    return Paper(
+        template="plan",
+        title=title,
+        author=page.maker,
+        day=page.day,
+        size=LETTER if page.units == "inch" else A4,
+        footer=footer(f"Version {page.version}, {month_words(page)}", page.title, page.maker),
+        texts=texts,
+        drawings=drawings,
+        pictures=pictures,
+    )
+
+
+def _head(page: PlanPage) -> dict[str, Words]:
+    first, second = _UNITS[page.units], _UNITS[_OTHER[page.units]]
+    return {
+        "shop": page.maker,
+        "contact": page.contact,
+        "title": page.title,
+        "edition": f"Version {page.version} · {month_words(page)}",
+        "size": _pair(page.size),
+        "chosen": [
+            [one.name, one.words, one.size.first, one.size.second] for one in page.chosen
+        ],
+        "units": [first, second],
+        "rounded": (
+            f"Sizes are rounded to {_ROUNDED[page.units]} in the first column and to"
+            f" {_ROUNDED[_OTHER[page.units]]} in the second. {NEVER_BOTH} Length runs along the"
+            " grain. Sizes are those to cut, before any edging is put on."
+        ),
+        "audience": page.audience,
+        "tools": page.tools,
+        "time": page.time,
+        "cautions": page.cautions,
+        "conditions": page.conditions,
+        "parts": [_material(one) for one in page.materials],
+        "joints": [
+            [one.parts, one.kind, str(one.count), one.length.first, one.length.second, one.note]
+            for one in page.joints
+        ],
+        "cutting": (
+            f"Drawn for a saw that takes {page.kerf}; with a thicker blade lay the parts out again."
+            f" All sizes in the drawings are in {'inches' if page.units == 'inch' else 'mm'}."
+            " Print at 100 %, no fitting to the page, if you measure on them. Hatched is what is"
+            " left over, a thick edge gets edging. Numbers are cuts, in the order below the"
+            " drawing: circle at the fence of a table saw, square with a track saw, triangle at a"
+            " miter saw, diamond on a sled. “Track saw” is any saw along a guide."
+            + (BOARDS if any(one.is_board for one in page.diagrams) else "")
+        ),
+        "buy": list(_purchases(page)),
+        "outlay": page.outlay,
+        "corrections": [
+            {
+                "which": correction_words(line),
+                "touches": "This copy's sizes are among them." if line.touches
+                else "This copy's sizes are not among them.",
+                "wrong": line.wrong,
+                "right": line.right,
+            }
+            for line in page.corrections
+        ],
+    }  # fmt: skip
+
+
+def _pair(size: TwoSizes) -> Sequence[str]:
+    return [words for words in (size.first, size.second) if words]
+
+
+def _material(one: PlanMaterial) -> dict[str, Words]:
+    rows = [
+        [part.mark, part.name, str(part.pieces), part.size.first, part.size.second, part.notes]
+        for part in one.parts
+    ]
+    return {"name": one.name, "rows": rows}
+
+
+def _purchases(page: PlanPage) -> Iterator[dict[str, Words]]:
+    for kind in dict.fromkeys(one.kind for one in page.purchases):
+        rows = [[one.name, one.quantity] for one in page.purchases if one.kind == kind]
+        yield {"name": _KINDS.get(kind, kind), "rows": rows}
+
+
+def _diagram(number: int, one: CutDiagram) -> dict[str, Words]:
+    what = "board" if one.is_board else "sheet"
+    third = max(1, -(-len(one.cuts) // 3))
+    return {
+        "file": f"cut-{number}.svg",
+        "alt": f"How the {what} is cut: {one.title}",
+        "title": one.title,
+        "size": f"{one.size} · Scale 1:{one.scale}",
+        "width": f"{one.width:.2f}",
+        "beside": one.beside,
+        "cuts": [one.cuts[at : at + third] for at in range(0, len(one.cuts), third)],
+        "board": one.is_board,
+    }
+
+
+def _cover(page: PlanPage, files: Mapping[str, str]) -> dict[str, Words]:
+    """The maker's picture, else the first drawing that the plan has."""
+    if page.picture:
+        return {"picture": files[page.picture], "alt": f"{page.title}, as it is built"}
+    if page.diagrams:
+        first = page.diagrams[0]
+        return {"picture": "cut-0.svg", "alt": f"How the first of its parts are cut: {first.title}"}
+    return {"picture": "", "alt": ""}
+
+
+def _step(page: PlanPage, step: PlanStep, files: Mapping[str, str]) -> dict[str, Words]:
+    is_all = len(step.parts) == sum(len(material.parts) for material in page.materials)
+    picture = files.get(step.picture, "") if step.applies else ""
+    return {
+        "number": str(step.number),
+        "words": step.words if step.applies else "Not for this size: it has none of these parts.",
+        "parts": "All parts" if is_all else " · ".join(step.parts),
+        "picture": picture,
+        "alt": f"Step {step.number}",
+    }
+
+
+def _version(page: PlanPage, number: int) -> Sequence[str]:
+    row = page.history[number]
+    words = row.words or ("First version." if number == 0 else "")
+    return [f"Version {row.number}", f"{MONTHS[row.day.month - 1]} {row.day.year}", words]

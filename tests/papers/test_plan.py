@@ -1,0 +1,223 @@
+"""A plan to sell: two editions from one build, nothing from inside the shop, the same bytes."""
+
+import re
+from dataclasses import fields
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from ledger.errors import NotAllowed
+from ledger.papers.pictures import MOST_BYTES, picture
+from ledger.reports import plan_page
+from tests.papers.conftest import ReadBack
+
+SAMPLES = Path(__file__).parents[2] / "sample_data"
+INSIDE = (
+    "price", "rate", "supplier", "sponsor", "client", "cost", "markup", "margin", "wage", "hours",
+    "lot", "receipt", "money",
+)  # fmt: skip
+"""Words that no field of a plan's page may be named by."""
+
+
+@pytest.fixture
+def plans(begun, once, tmp_path):
+    """The shop of the story with its suppliers, a sponsor and a client, and both designs."""
+    return begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "load", str(SAMPLES / "shop.csv")],
+        ["material", "load", str(SAMPLES / "materials.csv")],
+        ["material", "load", str(SAMPLES / "side_table_materials.csv")],
+        ["sponsor", "add", "Brightfell Panels"],
+        ["design", "load", str(SAMPLES / "bed")],
+        ["design", "load", str(SAMPLES / "side_table")],
+        ["job", "new", "Marrow fold-down bed", "--design", "bed", "--client", "D. Marrow"],
+    )
+
+
+def written(plans, tmp_path, *words: str, design: str = "side") -> ReadBack:
+    folder = "bed" if design == "bed" else "side_table"
+    result = plans("design", "plan", design, "--pdf", "plan.pdf", "--pictures",
+                   str(SAMPLES / folder), *words)  # fmt: skip
+    assert result.code == 0, result.err
+    return ReadBack((tmp_path / "plan.pdf").read_bytes())
+
+
+def sizes(text: str, pattern: str) -> list[Fraction]:
+    """The lengths of the parts' rows, in millimeters, in the order in which they stand."""
+    found = []
+    for row in re.findall(pattern, text):
+        for side in row.split(" × "):
+            whole, _, part = side.partition("-") if "/" in side else (side, "", "")
+            if "/" in whole:
+                whole, part = "0", whole
+            value = Fraction(whole) + (Fraction(part) if part else 0)
+            found.append(value)
+    return found
+
+
+INCH = r"(?<=\s)((?:\d+(?:-\d+/\d+)?|\d+/\d+)(?: × (?:\d+(?:-\d+/\d+)?|\d+/\d+)){2})(?=\s)"
+MM = r"(?<=\s)(\d+(?:\.5)? × \d+(?:\.5)? × \d+(?:\.5)?)(?=\s)"
+
+
+def test_every_size_stands_in_both_units_within_the_rounding(plans, tmp_path):
+    page = next(p for p in written(plans, tmp_path, design="bed").pages if p.startswith("Parts"))
+    rows = re.findall(rf"{INCH}\s+{MM}", page)
+    inch = [size for row in rows for size in sizes(f" {row[0]} ", INCH)]
+    mm = [size for row in rows for size in sizes(f" {row[1]} ", MM)]
+
+    assert len(rows) == 20
+    half_steps = Fraction(254, 10) / 64 + Fraction(1, 4)
+    assert all(abs(a * Fraction(254, 10) - b) <= half_steps for a, b in zip(inch, mm, strict=True))
+
+
+def test_the_metric_edition_is_on_a4_with_millimeters_first(plans, tmp_path):
+    inch, mm = written(plans, tmp_path), written(plans, tmp_path, "--units", "mm")
+
+    assert (round(inch.sizes()[0][0]), round(mm.sizes()[0][0])) == (612, 595)
+    assert "24 in W × 20 in D × 22 in H\n609.5 mm W × 508 mm D × 559 mm H" in inch.pages[0]
+    assert mm.pages[0].index("609.5 mm W") < mm.pages[0].index("24 in W")
+    assert "Cut the tenons 3/4 in long" in inch.text
+    assert "Cut the tenons 19 mm long" in mm.text
+    assert "R1 Side apron 2 16-1/2 × 4-1/2 × 3/4 419 × 114.5 × 19" in inch.text
+    assert "R1 Side apron 2 419 × 114.5 × 19 16-1/2 × 4-1/2 × 3/4" in mm.text
+
+
+def test_a_buyers_sizes_move_the_parts_and_the_words(plans, tmp_path):
+    text = written(plans, tmp_path, "--set", "width=30 in", "--set", "apron=5 in").text
+
+    assert "R2 Back apron 1 26-1/2 × 5 × 3/4" in text
+    assert "from 5-1/2 in below its top" in text
+
+
+def test_sizes_outside_the_designs_limits_are_refused(plans, tmp_path):
+    result = plans("design", "plan", "side", "--set", "width=60 in", "--pdf", "plan.pdf")
+
+    assert (result.code, (tmp_path / "plan.pdf").exists()) == (1, False)
+    assert "width is 60 in; it must be at most 40 in" in result.err
+
+
+@pytest.mark.parametrize("design", ["bed", "side"])
+@pytest.mark.parametrize("units", ["inch", "mm"])
+def test_nothing_from_inside_the_shop_is_in_it(plans, tmp_path, design, units):
+    text = written(plans, tmp_path, "--units", units, "--for-maker", design=design).text.casefold()
+    barred = [
+        "brightfell",
+        "copper vale",
+        "pellworth",
+        "harrow street",
+        "windlass",
+        "marrow bed",
+        "d. marrow",
+        "markup",
+        "overhead",
+        "$",
+        "usd",
+        "sponsor",
+        "client",
+        "96.00",
+        "379",
+    ]
+    hours = [f"{number} h " for number in range(100)]
+
+    assert [word for word in (*barred, *hours) if word in text] == []
+    for code in ("PLY34", "WAL44", "DISC5", "BIRCH44"):
+        assert code.casefold() not in text
+
+
+def test_its_page_has_no_field_for_what_is_inside_the_shop():
+    classes = [one for one in vars(plan_page).values() if hasattr(one, "__dataclass_fields__")]
+    names = {field.name for one in classes for field in fields(one)}
+
+    assert len(classes) >= 10
+    assert [name for name in sorted(names) if any(word in name for word in INSIDE)] == []
+
+
+def test_what_the_material_costs_is_printed_only_where_the_maker_wants_it(plans, tmp_path):
+    assert "came to about" not in written(plans, tmp_path).text
+    text = written(plans, tmp_path, "--with-cost").text
+    match = re.search(r"The material came to about \$([\d.]+) before tax and freight", text)
+    # Walnut 9 × 12 and 3 × 14, poplar 5 × 4.60, oil 28, buttons 4.80, glue 7.50, discs 3 × 0.65,
+    # rags 9, wrap 18, knob 9.50
+    assert match and match[1] == "251.75"
+
+
+def test_the_makers_hours_are_said_and_not_written(plans, tmp_path):
+    result = plans("design", "plan", "side", "--pdf", "plan.pdf", "--for-maker",
+                   "--pictures", str(SAMPLES / "side_table"))  # fmt: skip
+
+    assert re.search(r"take your shop [\d.]+ h, or [\d.]+ h to be\s+safe", result.out)
+    assert "material for about $251.75" in result.out
+
+
+def test_the_same_version_sizes_and_program_make_the_same_bytes(plans, tmp_path):
+    written(plans, tmp_path)
+    first = (tmp_path / "plan.pdf").read_bytes()
+    assert plans("material", "price", "WAL44", "19.00").code == 0
+    later = plans("design", "plan", "side", "--pdf", "plan.pdf", "--pictures",
+                  str(SAMPLES / "side_table"), on="2025-12-01")  # fmt: skip
+
+    assert later.code == 0
+    assert (tmp_path / "plan.pdf").read_bytes() == first
+
+
+def test_a_sheet_is_drawn_to_the_scale_that_is_printed(plans, tmp_path):
+    pdf = written(plans, tmp_path, design="bed")
+    number = next(n for n, page in enumerate(pdf.pages) if "sheet 1 of 5" in page)
+    assert "Scale 1:10" in pdf.pages[number]
+    boxes = []
+    for one in pdf.document[number].get_objects(max_depth=15):
+        left, foot, right, top = one.get_bounds()
+        boxes.append((right - left, top - foot))
+    # 96 × 48 in at 1:10 is 691.2 × 345.6 pt, and the line around it is 2.5 pt wide
+    assert any(abs(w - 693.7) < 3.5 and abs(h - 348.1) < 3.5 for w, h in boxes), boxes[:9]
+
+
+@pytest.mark.parametrize(("design", "units"), [("bed", "inch"), ("bed", "mm"), ("side", "mm")])
+def test_all_stands_inside_the_margins_with_the_version_in_each_footer(
+    plans, tmp_path, inside_margins, design, units
+):
+    pdf = written(plans, tmp_path, "--units", units, design=design)
+
+    assert not inside_margins(pdf)[:3]
+    assert all("Version 1, April 2025" in page for page in pdf.pages)
+
+
+def test_a_design_without_steps_makes_no_plan(plans, tmp_path):
+    assert plans("design", "template", "case.xlsx").code == 0
+    assert plans("design", "load", "case.xlsx").code == 0
+    refused = plans("design", "plan", "bookcase", "--pdf", "plan.pdf")
+
+    assert refused.code == 1
+    assert "has no steps to sell a plan of" in refused.err
+
+
+def test_a_picture_keeps_its_pixels_upright_and_nothing_else(tmp_path):
+    exif = Image.Exif()
+    exif[0x0112] = 6  # lies on its right side
+    exif[0x010F] = "Camera maker"
+    exif.get_ifd(0x8825)[2] = (44.0, 30.0, 0.0)  # a place on earth
+    Image.effect_noise((900, 600), 90).convert("RGB").save(tmp_path / "a.jpg", exif=exif)
+    content = picture(tmp_path / "a.jpg")
+    (tmp_path / "b.jpg").write_bytes(content)
+
+    with Image.open(tmp_path / "b.jpg") as kept:
+        assert (kept.size, len(kept.getexif())) == ((600, 900), 0)
+    assert b"Camera maker" in (tmp_path / "a.jpg").read_bytes()
+    assert b"Camera maker" not in content and b"Exif" not in content
+
+
+def test_a_large_picture_comes_under_two_megabytes(tmp_path):
+    Image.effect_noise((4000, 3000), 120).save(tmp_path / "large.png")
+
+    assert (tmp_path / "large.png").stat().st_size > MOST_BYTES
+    assert len(picture(tmp_path / "large.png")) <= MOST_BYTES
+
+
+def test_what_is_no_picture_is_refused(tmp_path):
+    (tmp_path / "a.jpg").write_text("<svg/>")
+    with pytest.raises(NotAllowed, match="is no picture that can be read"):
+        picture(tmp_path / "a.jpg")
+    with pytest.raises(NotAllowed, match="is not there"):
+        picture(tmp_path / "b.jpg")
