@@ -22,6 +22,7 @@ WITHOUT_JSON = {
     "stock send-back": ANSWERS, "stock own-use": ANSWERS, "stock count": ANSWERS,
     "stock open": ANSWERS, "stock keep": ANSWERS,
     "design template": "it writes a file", "design load": ANSWERS,
+    "design plan": "it writes a file",
     "job new": ANSWERS, "job set": ANSWERS, "job load": ANSWERS, "job answer": ANSWERS,
     "job add-cost": ANSWERS, "job count": ANSWERS, "job line": ANSWERS, "job copy": ANSWERS,
     "job reopen": ANSWERS, "job redact": ANSWERS,
