@@ -15,6 +15,7 @@ def month(
     which: Annotated[
         str, typer.Argument(metavar="[YYYY-MM]", help="Else the month just ended.")
     ] = "last",
+    pdf: Annotated[Path | None, typer.Option(help="Write the summary as a PDF.")] = None,
     xlsx: Annotated[
         Path | None, typer.Option(metavar="FOLDER", help="Write the files of the month there.")
     ] = None,
@@ -27,11 +28,12 @@ def month(
 ) -> None:
     """Say what a month cost, what is in stock and in the jobs; totals tie to the cent.
 
-    Example: benchledger month 2025-05 --xlsx may
+    Example: benchledger month 2025-05 --pdf may.pdf --xlsx may
     """
     if close and reopen:
         raise typer.BadParameter("Either --close or --reopen.")
     from ledger.cli import month_shown
+    from ledger.cli.month_files import MonthFiles
 
     action = "close" if close else "reopen" if reopen else ""
-    month_shown.account(which, xlsx, action, why, as_json=as_json)
+    month_shown.account(which, MonthFiles(pdf, xlsx), action, why, as_json=as_json)

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,12 +17,34 @@ if TYPE_CHECKING:
     from ledger.sponsors.withheld import Doubt
 
 
-def write_files(book: Book, report: MonthReport, folder: Path) -> list[Path]:
-    """Write the month's workbooks into a folder, made where it is missing.
+@dataclass(frozen=True, slots=True)
+class MonthFiles:
+    """Where the files of a month go: the summary's PDF, and the folder of the workbooks."""
+
+    pdf: Path | None
+    folder: Path | None
+
+
+def write_files(book: Book, report: MonthReport, files: MonthFiles) -> list[Path]:
+    """Write what is wanted of a month's files.
 
     Raises:
-        NotAllowed: the folder cannot be made.
+        LedgerError: the folder cannot be made, or a file cannot be written.
     """
+    written = _workbooks(book, report, files.folder) if files.folder else []
+    if files.pdf:
+        from ledger.cli.printed import put_paper
+        from ledger.papers.month import month_paper
+        from ledger.papers.words import paper_size
+        from ledger.quotes.wording import maker
+
+        put_paper(month_paper(report, maker(book), book.units, paper_size(book)), files.pdf)
+        written.append(files.pdf)
+    return written
+
+
+def _workbooks(book: Book, report: MonthReport, folder: Path) -> list[Path]:
+    """Write the month's workbooks into a folder, made where it is missing."""
     from ledger.reports.sponsor import sponsor_report
     from ledger.sponsors.agreements import sponsors
     from ledger.workbooks.writers.month import write_month

@@ -1,10 +1,10 @@
 """The month said on one page: closed or opened if asked, its files written, its figures told."""
 
 from contextlib import nullcontext
-from pathlib import Path
 
 from ledger.book import close_month, reopen_month
 from ledger.cli import voice
+from ledger.cli.month_files import MonthFiles, write_files
 from ledger.cli.opened import open_shop
 from ledger.jobs.payments import HELD_WORDS
 from ledger.labor.clock import require_stopped
@@ -25,7 +25,7 @@ _STANDING = {
 }
 
 
-def account(which: str, folder: Path | None, action: str, why: str, *, as_json: bool) -> None:
+def account(which: str, files: MonthFiles, action: str, why: str, *, as_json: bool) -> None:
     """Take the account of a month; `asked` closes or reopens it first.
 
     The files belong to the entry: where they cannot be written, the month stays as it was.
@@ -39,11 +39,7 @@ def account(which: str, folder: Path | None, action: str, why: str, *, as_json: 
             if action == "reopen":
                 reopen_month(book, chosen, why)
             report = month_report(book, chosen)
-            written: list[Path] = []
-            if folder:
-                from ledger.cli.month_files import write_files
-
-                written = write_files(book, report, folder)
+            written = write_files(book, report, files)
     if as_json:
         voice.print_json(month_json(report))
     elif action:

@@ -13,6 +13,7 @@ app = typer.Typer(help="The year's end: stock, driving, jobs, spend by month, go
 @app.command()
 def year(
     which: Annotated[str, typer.Argument(metavar="YYYY", help="Such as 2025.")],
+    pdf: Annotated[Path | None, typer.Option(help="Write the summary as a PDF.")] = None,
     xlsx: Annotated[
         Path | None, typer.Option(metavar="FOLDER", help="Write the workbook there.")
     ] = None,
@@ -20,8 +21,8 @@ def year(
 ) -> None:
     """Take the account of a year; one that is running goes up to today.
 
-    Example: benchledger year 2025 --xlsx year-2025
+    Example: benchledger year 2025 --pdf year-2025.pdf --xlsx year-2025
     """
     from ledger.cli import year_shown
 
-    year_shown.account(which, xlsx, as_json=as_json)
+    year_shown.account(which, pdf, xlsx, as_json=as_json)

@@ -5,10 +5,13 @@ from pathlib import Path
 from ledger.cli import voice
 from ledger.cli.month_files import make_folder
 from ledger.cli.opened import open_shop
+from ledger.cli.printed import put_paper
 from ledger.errors import BadValue
 from ledger.measures.driving import driving
 from ledger.measures.money import total
 from ledger.measures.quantity import show_quantity
+from ledger.papers.words import paper_size
+from ledger.quotes.wording import maker
 from ledger.reports.late import late_json
 from ledger.reports.settled import (
     late_words,
@@ -22,7 +25,7 @@ from ledger.reports.settled import (
 from ledger.reports.year import YearReport, year_report
 
 
-def account(which: str, folder: Path | None, *, as_json: bool) -> None:
+def account(which: str, pdf: Path | None, folder: Path | None, *, as_json: bool) -> None:
     """Take the account of a year.
 
     Raises:
@@ -33,6 +36,12 @@ def account(which: str, folder: Path | None, *, as_json: bool) -> None:
     with open_shop() as book:
         report = year_report(book, int(which))
         letter = book.units == "inch"
+        shop, size = maker(book), paper_size(book)
+    if pdf:
+        from ledger.papers.year import year_paper
+
+        put_paper(year_paper(report, shop, size), pdf)
+        voice.note(f"Written: {pdf}")
     if folder:
         from ledger.workbooks.writers.year import write_year
 

@@ -16,6 +16,9 @@ COLUMNS = (
 )  # fmt: skip
 """The columns in their order; what leaves stock is shown positive and subtracted."""
 
+LEAVES = ("issued", "scrapped", "to_supplier", "own_use")
+"""The columns that are subtracted."""
+
 _PLACES: Mapping[str, str] = {
     "lot receipt": "received", "lot in_kind": "received", "lot borrowed": "received",
     "lot offcut": "returned", "lot opening": "opening", "reversed": "received",

@@ -49,7 +49,7 @@ def settlement_json(currency: Currency, one: "Settlement") -> dict[str, str]:
     }
 
 
-def return_words(currency: Currency, one: "GoodsToReturn") -> str:
+def return_words(currency: Currency, one: "GoodsToReturn", *, with_command: bool = True) -> str:
     """Say what of a canceled job's material has still to go back, and the command for it."""
     number, named = one.job.number, [_goods_name(use) for use in one.goods]
     first = one.goods[0] if one.is_all and len(one.goods) == 1 else None
@@ -57,10 +57,8 @@ def return_words(currency: Currency, one: "GoodsToReturn") -> str:
     if first is not None and first.material is None:
         what = f"{show_quantity(first.quantity)} --lot {first.lot}"
     words = f" of {', '.join(named)}" if named else ""
-    return (
-        f"{number}: still to be sent back, {currency.show(one.amount)}{words}:"
-        f" benchledger stock send-back {what} --job {number}"
-    )
+    command = f": benchledger stock send-back {what} --job {number}" if with_command else "."
+    return f"{number}: still to be sent back, {currency.show(one.amount)}{words}{command}"
 
 
 def _goods_name(use: "JobUse") -> str:
@@ -72,11 +70,12 @@ def return_json(currency: Currency, one: "GoodsToReturn") -> dict[str, str]:
     return {"job": one.job.number, "amount": str(currency.decimal(one.amount))}
 
 
-def refund_words(currency: Currency, one: "Refund") -> str:
+def refund_words(currency: Currency, one: "Refund", *, with_command: bool = True) -> str:
     """Say what of a client's money has still to go back, and the command for it."""
+    command = f": benchledger job pay {one.job.number} --refund" if with_command else "."
     return (
         f"{one.job.number} is closed: {currency.show(one.back)} of what the client paid has still"
-        f" to go back: benchledger job pay {one.job.number} --refund"
+        f" to go back{command}"
     )
 
 

@@ -14,7 +14,7 @@ from ledger.measures.money import total
 from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData
-from ledger.reports.roll import COLUMNS
+from ledger.reports.roll import COLUMNS, LEAVES
 from ledger.reports.spend import SpendPart
 from ledger.workbooks.paper import (
     BODY,
@@ -36,7 +36,6 @@ _ROLL_WORDS = {
     "scrapped": "scrap and damage", "to_supplier": "sent back", "own_use": "own use and giveaways",
     "counted": "found (+) or missing (−) at a count", "closing": "stock the month ends with",
 }  # fmt: skip
-_LEAVES = ("issued", "scrapped", "to_supplier", "own_use")
 
 _STANDING = {
     "closed": "The month is closed.", "open": "The month is over and not closed yet.",
@@ -115,7 +114,7 @@ def _roll(rows: Rows, report: MonthReport) -> None:
     rows.headings(("", "full value", "cash", "", ""), (2, 3))
     full, cash = report.full.columns(), report.cash.columns()
     for name in COLUMNS[:-1]:
-        sign = "− " if name in _LEAVES else "" if name in ("opening", "counted") else "+ "
+        sign = "− " if name in LEAVES else "" if name in ("opening", "counted") else "+ "
         words = name.replace("_", " ")
         rows.add(
             (f"{sign}{words}", decimal(full[name]), decimal(cash[name]), _ROLL_WORDS[name]),

@@ -1,0 +1,173 @@
+"""The month's summary on paper, for the accountant: the rows behind it are in the workbook."""
+
+from collections.abc import Sequence
+
+from ledger.jobs.payments import HELD_WORDS
+from ledger.measures.money import Currency, Money, total
+from ledger.measures.rounding import half_up
+from ledger.papers.blocks import (
+    SHORT,
+    Account,
+    Column,
+    account_paper,
+    figures,
+    heading,
+    large,
+    moneys,
+    notes,
+    sentences,
+    table,
+)
+from ledger.papers.engine import Paper
+from ledger.papers.words import Words, amount, day_words, row
+from ledger.quotes.offer import Maker
+from ledger.reports.month import MonthReport
+from ledger.reports.roll import COLUMNS, LEAVES, Roll
+from ledger.reports.settled import late_words, refund_words, return_words, settlement_words
+from ledger.reports.spend import Spend
+
+_STANDING = {
+    "closed": "The month is closed.", "open": "The month is over and not closed yet.",
+    "running": "The month is still running.", "ahead": "The month has not begun.",
+    "before the book": "The book begins after this month.",
+}  # fmt: skip
+
+
+def month_paper(report: MonthReport, maker: Maker, units: str, size: str) -> Paper:
+    """A month's account; `units` say in which order days are written."""
+    currency = report.currency
+    day = day_words(report.as_of, currency, units)
+    received = total(paid.received for paid in report.money_in)
+    return account_paper(
+        Account(
+            kind="Month",
+            number=str(report.month),
+            title="Material, stock and jobs",
+            day=report.as_of,
+            maker=maker,
+            foot="month's summary",
+            above=f"As of {day} · {_STANDING[report.standing]} Amounts in {currency.code}.",
+            big=[
+                (amount(currency, report.spend.landed, sign=True), "material landed"),
+                (amount(currency, report.full.closing, sign=True), "stock at full value"),
+                (amount(currency, received, sign=True), "received from clients"),
+            ],
+            blocks=[
+                *spend_blocks(report.spend, currency), *_parts(report),
+                *roll_blocks(report.full, report.cash, currency), *_jobs(report), *_over(report),
+                *_prices(report, units), *_notes(report),
+            ],
+        ),
+        size,
+    )  # fmt: skip
+
+
+def spend_blocks(spend: Spend, currency: Currency) -> list[Words]:
+    """Net, taxes and what the material landed at; what came in kind beside it."""
+    lines = [("Net, goods and freight", spend.net), ("Tax paid to suppliers", spend.tax_paid)]
+    lines += [("Recoverable tax, no cost", -spend.recoverable)] if spend.recoverable else []
+    lines += [("Use tax due", spend.use_tax)] if spend.has_use_tax else []
+    rows = [row(name, *moneys(currency, money)) for name, money in lines]
+    rows.insert(2, row("Paid", *moneys(currency, spend.paid), look="sum"))
+    rows.append(row("Landed", *moneys(currency, spend.landed), look="sum"))
+    rows.append(row("In kind, at fair value, no cash", *moneys(currency, spend.in_kind)))
+    return [heading("Material bought"), table((Column(""), *figures(currency.code)), rows)]
+
+
+def _parts(report: MonthReport) -> list[Words]:
+    spend, currency = report.spend, report.currency
+    blocks: list[Words] = []
+    for name, parts in (
+        ("By supplier", spend.by_supplier),
+        ("By category", spend.by_category),
+        ("By job", spend.by_job),
+    ):
+        rows = [row(part.name, *moneys(currency, part.landed)) for part in parts]
+        rows += [row("Landed", *moneys(currency, spend.landed), look="sum")] if rows else []
+        blocks.append(table((Column(name), *figures("landed")), rows))
+    return blocks
+
+
+def roll_blocks(full: Roll[Money], cash: Roll[Money], currency: Currency) -> list[Words]:
+    """Stock from the first day to the last, what did not move left out."""
+    of_full, of_cash = full.columns(), cash.columns()
+    still = ("opening", "received", "issued")
+    rows = []
+    for name in COLUMNS[:-1]:
+        if name in still or of_full[name] or of_cash[name]:
+            amounts = of_full[name], of_cash[name]
+            shown = (-money if name in LEAVES else money for money in amounts)
+            rows.append(row(large(name.replace("_", " ")), *moneys(currency, *shown)))
+    rows.append(row("Closing", *moneys(currency, full.closing, cash.closing), look="sum"))
+    columns = (Column(""), *figures("full value", "cash"))
+    return [heading("Stock rolled forward"), table(columns, rows)]
+
+
+def _jobs(report: MonthReport) -> list[Words]:
+    """Each job on a row: material issued, what stands in it, what its client paid."""
+    issued = {line.job: line for line in report.issued}
+    progress = {job.number: job for job in report.progress}
+    clients = {paid.job: paid for paid in report.money_in}
+    rows = []
+    for number in sorted({*issued, *progress, *clients}):
+        got, job, paid = issued.get(number), progress.get(number), clients.get(number)
+        amounts = (
+            got.full if got else None, job.cost if job else None,
+            *((paid.received, paid.tax, paid.held) if paid else (None, None, None)),
+        )  # fmt: skip
+        rows.append(row(number, job.state if job else "", *moneys(report.currency, *amounts)))
+    if rows:
+        sums = (
+            total(line.full for line in report.issued),
+            total(job.cost for job in report.progress),
+            total(paid.received for paid in report.money_in),
+            total(paid.tax for paid in report.money_in),
+            total(paid.held for paid in report.money_in),
+        )
+        rows.append(row("All", "", *moneys(report.currency, *sums), look="sum"))
+    heads = ("issued", "in progress", "received", "tax in it", "held")
+    columns = (Column("Job", SHORT), Column("stands"), *figures(*heads))
+    return [heading("Jobs"), table(columns, rows)]
+
+
+def _over(report: MonthReport) -> list[Words]:
+    """What is still to settle of jobs that are over, and what came after closing."""
+    currency = report.currency
+    said = [settlement_words(currency, job.settlement) for job in report.canceled]
+    said += [return_words(currency, one, with_command=False) for one in report.to_send_back]
+    said += [refund_words(currency, one, with_command=False) for one in report.to_refund]
+    said += [late_words(currency, late) for late in report.late]
+    return over_blocks(said)
+
+
+def over_blocks(said: Sequence[str]) -> list[Words]:
+    """What is said of jobs that are over, under its heading; nothing where nothing is."""
+    listed = notes(said)
+    return [heading("Jobs that are over"), *listed] if listed else []
+
+
+def _prices(report: MonthReport, units: str) -> list[Words]:
+    if not report.price_changes:
+        return []
+    rows = [
+        row(change.code, change.name, f"{change.before} → {change.after}",
+            f"{half_up(change.share * 100, 1):+} %".replace("-", "−"),
+            day_words(change.day, report.currency, units))
+        for change in report.price_changes
+    ]  # fmt: skip
+    columns = (Column("Material", SHORT), Column(""), *figures("price", "change", "from"))
+    return [heading("Prices that changed most"), table(columns, rows)]
+
+
+def _notes(report: MonthReport) -> list[Words]:
+    said = []
+    if report.billable is not None:
+        share = half_up(report.billable * 100, 1)
+        assumed = half_up(report.assumed_billable * 100, 1)
+        said.append(
+            f"Owner's logged time on commissions: {share} % (the rates assume {assumed} %)."
+        )
+    said += [HELD_WORDS] if any(paid.held for paid in report.money_in) else []
+    if report.spend.use_tax:
+        said.append("What use tax is due and when, your tax authority says.")
+    return sentences(said)
