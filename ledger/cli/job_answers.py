@@ -21,8 +21,9 @@ def answer(
     items: Annotated[
         list[str] | None,
         typer.Argument(
-            metavar="[ITEM AMOUNT | ITEM=AMOUNT …]",
-            help="Lines of the list of forgotten costs, and what each costs; 0 is an answer.",
+            metavar="[ITEM AMOUNT [WHY] | ITEM=AMOUNT …]",
+            help="Open items or lines of the list of forgotten costs, and what each costs; 0 is an"
+            " answer.",
         ),
     ] = None,
     words: Annotated[str, typer.Option("--note", help="Why so.")] = "",
@@ -37,6 +38,8 @@ def answer(
     with open_shop() as book:
         job_row = find_job(book, job)
         read = book.currency.parse
+        if items and len(items) == 3 and not any("=" in item for item in items):
+            *items, words = items
         typed = [(item, read(amount)) for item, amount in _pairs_of(items or [])]
         if not items:
             typed = _ask_open(book, job_row)
@@ -61,7 +64,7 @@ def _ask_open(book: "Book", job: "Job") -> list[tuple[str, "Money"]]:
 
     with voice.wait("Pricing …"):
         sheet = price_job(book, job)
-    questions = [(gap.what, f"no hours, {gap.basis}") for gap in sheet.gaps if not gap.is_price]
+    questions = [(gap.what, gap.basis) for gap in sheet.gaps if gap.is_answerable]
     questions += [(one.item, one.words) for one in sheet.forgotten if one.is_open]
     voice.note(
         f"{len(questions)} open; what does each cost? 0 is an answer, enter leaves it open, and the"
@@ -96,17 +99,17 @@ def _amount(book: "Book", question: str) -> "Money | str":
 def count(
     job: JobName,
     items: Annotated[
-        list[str],
+        list[str] | None,
         typer.Argument(
             metavar="OPERATION NUMBER | OPERATION=NUMBER …",
             help="Operations, in words or code, or what they count, and how many.",
             autocompletion=complete.operation,
         ),
-    ],
+    ] = None,
     words: Annotated[str, typer.Option("--note", help="How it was counted.")] = "",
     built: Annotated[bool, typer.Option("--built", help="As it was built.")] = False,
 ) -> None:
-    """Count operations of a job by hand; a count replaces the derived one.
+    """Count operations of a job by hand, in place of what was derived; without any, ask for each.
 
     Example: benchledger job count bed rip=33 mill=5.5 --note "from the plan on the wall"
     """
@@ -117,13 +120,44 @@ def count(
     with open_shop() as book:
         job_row = find_job(book, job) if job else last_job(book)
         counted = []
-        with book.entry("job count", f"{job_row.number} {' '.join(items)}"):
-            for name, text in _pairs_of(items):
+        typed = _pairs_of(items) if items else _ask_counts(book, job_row)
+        shown = " ".join(f"{name} {text}" for name, text in typed)
+        with book.entry("job count", f"{job_row.number} {shown}"):
+            for name, text in typed:
                 number = parse_quantity(text, book.currency.decimal_mark)
                 for known in find_counted(book, name):
                     set_count(book, job_row, known.code, number, words, built=built)
                     counted.append(f"{known.code} {known.name}, {text} {known.unit}")
-    voice.say(f"{job_row.number}: {'; '.join(counted)}.")
+    voice.say(f"{job_row.number}: {'; '.join(counted) or 'nothing counted'}.")
+
+
+def _ask_counts(book: "Book", job: "Job") -> list[tuple[str, str]]:
+    """Ask for each count that is open or estimated, until the word end; enter leaves it as is."""
+    from ledger.cli.answers import heard
+    from ledger.jobs.pricing import price_job
+    from ledger.labor.standards import standards
+    from ledger.measures.quantity import parse_quantity
+
+    with voice.wait("Pricing …"):
+        sheet = price_job(book, job)
+    operations = standards(book)
+    typed = {code: gap.basis for gap in sheet.gaps if (code := gap.counted) in operations}
+    lines = {line.operation: f"{line.driver:f} now, {line.basis}" for line in sheet.hours}
+    voice.note("How many of each? Enter leaves it as it is, and the word end stops here.")
+    counts: list[tuple[str, str]] = []
+    for code, words in (typed | {c: w for c, w in lines.items() if c not in typed}).items():
+        one = operations[code]
+        while text := heard(f"{code} {one.name}, {one.unit} ({words})", "") or "":
+            if text.casefold() in ("end", "stop"):
+                return counts
+            try:
+                parse_quantity(text, book.currency.decimal_mark)
+            except LedgerError as slip:
+                voice.warn(str(slip))
+                continue
+            counts.append((code, text))
+            break
+    return counts
 
 
 def add_cost(

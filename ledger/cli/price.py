@@ -113,7 +113,7 @@ def _show_doubts(sheet: "CostSheet") -> None:
         voice.say(sentence)
     if sheet.range.unbelieved:
         voice.say(unbelieved_words(sheet.range.unbelieved))
-    for line in sheet.gap_lines:
+    for line in sheet.open_lines:
         voice.say(line)
 
 

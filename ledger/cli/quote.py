@@ -215,7 +215,7 @@ def send(
         f"{now.quote.name} is {now.state}, valid until {now.offer.valid_until}:"
         f" {now.offer.currency.show(now.to_pay, symbol=True)} to pay."
     )
-    for line in behind.gap_lines if behind is not None else ():
+    for line in behind.open_lines if behind is not None else ():
         voice.warn(line)
     if pdf:
         voice.note(f"Client's paper: {pdf}")

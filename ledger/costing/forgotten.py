@@ -4,9 +4,10 @@ The list is common practice, no source. A line that an operation, a material or 
 the price already covers answers itself; the others stay open until `job answer` speaks.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from ledger.costing.completeness import COATING, SANDING
 from ledger.costing.sheet import BuildUpLine, CostLine, ForgottenItem, OtherCost, SheetHours
 from ledger.costing.stages import STAGES
 from ledger.errors import Ambiguous, NotFound
@@ -35,6 +36,11 @@ REWORK_INSIDE = "rework in the hours"
 IMPROVEMENT_TAX = "tax on the material of an improvement"
 """The line of a price build-up for a job whose maker is taxed as the user of the material."""
 
+JOINERY = (
+    "rabbet", "pocket_holes", "dowels", "tenons", "loose_tenons", "joiner_tenons", "laps",
+    "dovetail_width", "jig_dovetails", "frame_corners", "miter_joints", "repair",
+)  # fmt: skip
+
 FORGETTABLE = (
     Forgettable("design", "design, drawings and their revisions", drivers=("part_lines",)),
     Forgettable("meetings", "meetings, calls, e-mail, quotes that were lost",
@@ -46,9 +52,17 @@ FORGETTABLE = (
     Forgettable("freight", "freight on what is bought", computed=("freight",)),
     Forgettable("waste", "sheet waste, defects, matched faces", kinds=("sheet",)),
     Forgettable("sheets", "unloading, checking and breaking down sheets", drivers=("sheets",)),
+    Forgettable("milling", "flattening and thicknessing solid wood",
+                drivers=("board_feet", "blanks")),
+    Forgettable("joinery", "cutting joints, grooves and rabbets", drivers=JOINERY),
+    Forgettable("assembly", "gluing up, squaring, driving screws",
+                drivers=("joints", "drawers", "repair")),
+    Forgettable("coating", "putting the finish on", drivers=COATING),
     Forgettable("finish prep", "filling, masking, spray set-up and clean-up",
-                drivers=("sessions", "sand")),
-    Forgettable("delivery", "packing, loading, driving, carrying", drivers=("pieces", "delivery")),
+                drivers=("sessions", "hand_sessions", *SANDING, "strip")),
+    Forgettable("packing", "protecting and loading", drivers=("pieces",)),
+    Forgettable("delivery", "driving, carrying; 0 where the client collects it",
+                drivers=("delivery",)),
     Forgettable("installation", "fitting on site, scribing", drivers=("install",)),
     Forgettable("consumables", "discs, glue, tape, blades, gloves", kinds=("abrasive", "supply")),
     Forgettable("card fee", "fee of payments by card", computed=("card fee",)),
@@ -108,12 +122,15 @@ def forgotten(
     *,
     is_tax_inside: bool = False,
     is_rework_priced: bool = False,
+    is_order: bool = False,
+    told: Container[str] = (),
 ) -> tuple[ForgottenItem, ...]:
     """The whole list for one job.
 
     `answers` maps an item to the maker's amount and words, `drivers` an operation to its driver;
     `is_tax_inside` says that the materials' prices have tax in them that stays a cost,
-    `is_rework_priced` that the hours which the price pays for have rework in them.
+    `is_rework_priced` that the hours which the price pays for have rework in them; `is_order` that
+    it is a work order; `told` are lines that stand as open items above the price already.
     """
     kinds = {line.kind for line in lines}
     counted = {drivers[line.operation] for line in hours if line.estimate}
@@ -129,12 +146,27 @@ def forgotten(
         ("computed", named, "computed in the price"),
         ("costs", costs, "in the other costs"),
     )
-    asked = [f for f in forgettable(units) if "sheet" in kinds or f.item not in _OF_SHEETS]
+    is_finished = "finish" in kinds or bool(counted & {*COATING, "strip"})
+    left_out = {
+        *(() if "sheet" in kinds else _OF_SHEETS),
+        *(() if "lumber" in kinds else ("milling",)),
+        *(_OF_NEW_PIECES if is_order else ()),
+        *(() if is_finished or not is_order else ("finish prep", "coating")),
+    }
+    asked = [
+        line for line in forgettable(units) if line.item not in left_out and line.item not in told
+    ]
     return tuple(_answered(line, answers, covers) for line in asked)
 
 
 _OF_SHEETS = ("waste", "sheets")
 """What is not asked where nothing is cut from sheets."""
+
+_OF_NEW_PIECES = (
+    "milling", "joinery", "assembly", "installation", "go-back", "samples",
+    "filming", "packing",
+)  # fmt: skip
+"""What is not asked of a work order, whose own lines say what is done."""
 
 
 def _answered(

@@ -10,10 +10,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from ledger.book.tables.ground import Material, Operation
-from ledger.costing.stages import Gap
+from ledger.book.tables.ground import Material
+from ledger.costing.completeness import SANDING, doubts, named
+from ledger.costing.counted import WorkCounts
+from ledger.costing.stages import Gap, of_job
 from ledger.costing.taken import board_parts
-from ledger.designs.built import Build, BuiltCoat, BuiltCount, BuiltPart
+from ledger.designs.built import Build, BuiltCoat, BuiltPart
 from ledger.designs.counting import in_units
 from ledger.designs.counting_rules import blank_feet
 from ledger.designs.tree import Measure
@@ -30,8 +32,8 @@ _SHEETS = ("sheets", "strips", "wide_crosscuts", "narrow_crosscuts")
 _BY_GUN = ("spray", "sessions")
 _NOT_APPLIED = (
     "sand", "sand_painted", "sand_solid", "solid_pieces", "scuff", "hand_sessions", *_BY_GUN,
+    "brush", "wipe", "fill", "mask", "rub", "strip",
 )  # fmt: skip
-_SANDING = ("sand", "sand_painted", "sand_solid")
 _OTHER_JOINTS = ("rabbet", "miter_joints", "laps", "dovetails", "dovetail_width")
 _JOINTS = {
     "pocket": ("pocket holes", "pocket_holes"), "dowel": ("doweling", "dowels"),
@@ -45,59 +47,17 @@ _JOINTS = {
 _DERIVED = {
     "glue_line": "gluing up panels", "shaped": "shaping edges", "tapers": "tapering",
     "spindle": "turning", "bowl": "turning", "solid_edge": "solid edging",
-    "sand_solid": "sanding solid wood", "sand_painted": "sanding before paint",
+    "sand": "sanding", "sand_solid": "sanding solid wood", "sand_painted": "sanding before paint",
 }  # fmt: skip
 """The stages whose counts follow from the lists, and are silent only where no operation counts."""
 
 
-@dataclass(frozen=True, slots=True)
-class WorkCounts:
-    """A shop's operations, and what of a job is counted for them."""
-
-    operations: Mapping[str, Operation]
-    drivers: Mapping[str, BuiltCount]
-    by_hand: frozenset[str]
-
-    def is_counted(self, drivers: Sequence[str], group: str = "") -> bool:
-        """Whether an operation of these drivers has a count, or the shop's own one in a group.
-
-        An explicit zero, of the design or by hand, is a count; one that was derived is none.
-        """
-        return any(self._speaks(row, drivers, group) for row in self.operations.values())
-
-    def has_other(self, group: str, drivers: Sequence[str]) -> bool:
-        """Whether an operation of a group has a count, these drivers' only by hand or design."""
-        return any(
-            row.code in self.by_hand
-            or self._is_fixed(row)
-            or (row.driver not in drivers and self._quantity(row) > 0)
-            for row in self.operations.values()
-            if row.group == group
-        )
-
-    def code_for(self, driver: str) -> str:
-        """The first operation of a driver, nothing where the shop has none."""
-        return next((row.code for row in self.operations.values() if row.driver == driver), "")
-
-    def quantity(self, driver: str) -> Fraction:
-        """What is counted of a driver."""
-        return max((self._quantity(row) for row in self._of(driver)), default=Fraction(0))
-
-    def _of(self, driver: str) -> Iterator[Operation]:
-        return (row for row in self.operations.values() if row.driver == driver)
-
-    def _speaks(self, row: Operation, drivers: Sequence[str], group: str) -> bool:
-        if row.driver in drivers:
-            return row.code in self.by_hand or self._is_fixed(row) or self._quantity(row) > 0
-        return bool(group) and row.group == group and not row.driver and row.code in self.by_hand
-
-    def _is_fixed(self, row: Operation) -> bool:
-        count = self.drivers.get(row.driver)
-        return count is not None and count.fixed
-
-    def _quantity(self, row: Operation) -> Fraction:
-        count = self.drivers.get(row.driver)
-        return count.quantity if count is not None else Fraction(0)
+_TIMED_BY_STAGE = frozenset({
+    *_SHEETS, *SANDING, *_OTHER_JOINTS, *_DERIVED, *(driver for _, driver in _JOINTS.values()),
+    "band", "board_feet", "blanks", "joints", "drawers", "spray", "brush", "wipe", "fittings",
+    "mechanisms", "install", "delivery",
+})  # fmt: skip
+"""Counts whose absence the stages tell, each for itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,11 +89,10 @@ def find_gaps(
         *_finishing(build, counts),
         *_fitting(build, materials, counts),
     )
-    return tuple(
-        Gap(one.stage, one.basis, _command(job, one, counts))
-        for one in missing
-        if one.stage not in closed
-    )
+    silent = [Gap(one.stage, one.basis, _command(job, one, counts)) for one in missing]
+    silent += [of_job(gap, job) for gap in doubts(build, materials, counts, _TIMED_BY_STAGE)]
+    first = {gap.what: gap for gap in reversed(silent)}  # of two by one name the stage's own
+    return tuple(gap for gap in silent if gap.what not in closed and first[gap.what] is gap)
 
 
 def _command(job: str, one: _Missing, counts: WorkCounts) -> str:
@@ -175,11 +134,17 @@ def _solid(
         unit = "bd ft" if build.units == "inch" else "m³"
         amount = convert(_milled(solid, materials), "bd ft", unit)
         number = _plain(_up(amount, 10 if unit == "bd ft" else 1000))
-        basis = f"{number} {unit} of solid stock in {how_many(pieces, 'part')}"
+        basis = f"{number} {unit} of solid stock in {how_many(pieces, 'part')}: {_all(solid)}"
         yield _Missing("milling", basis, "board_feet", number)
     if pieces and not counts.is_counted(("blanks", *_SHEETS[1:]), "cutting"):
-        basis = f"{how_many(pieces, 'part')} from rough boards, {CUTS_A_PART} cuts each"
+        basis = (
+            f"{how_many(pieces, 'part')} from rough boards, {CUTS_A_PART} cuts each: {_all(solid)}"
+        )
         yield _Missing("board cutting", basis, "narrow_crosscuts", str(CUTS_A_PART * pieces))
+
+
+def _all(solid: Mapping[str, Sequence[BuiltPart]]) -> str:
+    return named([part for parts in solid.values() for part in parts])
 
 
 def _milled(
@@ -222,20 +187,19 @@ def _joining(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
     pieces = sum(part.quantity for part in build.parts)
     if pieces > 1 and not counts.is_counted(("joints", "drawers"), "assembly"):
         joints = listed.total()
-        basis = (
-            f"{pieces} parts, {how_many(joints, 'joint') if joints else 'no joints in the design'}"
-        )
+        of_what = how_many(joints, "joint") if joints else "no joint in the design"
+        basis = f"{of_what} for {how_many(pieces, 'part')}: {named(build.parts)}"
         yield _Missing("assembly", basis, "joints", str(joints or pieces - 1))
 
 
 def _finishing(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
     sprayed = [coat for coat in build.finish if coat.method == "spray"]
     faces = build.finish_area if any(coat.area is None for coat in build.finish) else None
-    if faces is not None and not faces.nm2 and not counts.is_counted(_SANDING, "finish"):
+    if faces is not None and not faces.nm2 and not counts.is_counted(SANDING, "finish"):
         coats = sum(coat.coats for coat in build.finish)
         basis = f"{how_many(coats, 'coat')} and no face of a part that gets finish"
         yield _Missing("finished faces", basis, "sand", "AREA")
-    if _area(sprayed, build) and not counts.is_counted(_BY_GUN):
+    if _area(sprayed, build) and not counts.is_counted(("spray",)):
         number, unit = _coated(sprayed, build)
         yield _Missing("spraying", f"{_coats(sprayed)}, {number} {unit}", "spray", number)
     for method, stage in (("brush", "brushing"), ("wipe", "wiping")):

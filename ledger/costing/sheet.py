@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from ledger.costing.cautions import Caution
 from ledger.costing.rates import Rates
-from ledger.costing.stages import Gap
+from ledger.costing.stages import Gap, open_words
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
@@ -225,6 +225,11 @@ class CostSheet:
     pieces: int = 1
     is_agreed: bool = False
     """The price was agreed in one sum, whatever is worked out."""
+
+    @property
+    def open_lines(self) -> tuple[str, ...]:
+        """How many open items the price leaves out, and each of them; nothing where none is."""
+        return (open_words(len(self.gaps)), *self.gap_lines) if self.gaps else ()
 
     @property
     def gap_lines(self) -> tuple[str, ...]:

@@ -1,7 +1,9 @@
 """The stages of the work that parts lists call for, and the gap where one has no hours."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+from ledger.measures.spoken import how_many
 
 STAGES: Mapping[str, str] = {
     "sheet cutting": "breaking down and cutting sheets",
@@ -25,6 +27,15 @@ STAGES: Mapping[str, str] = {
     "frame joints": "cutting frame corners",
     "miters": "cutting mitered wraps",
     "assembly": "putting the parts together",
+    "parts held": "how parts are held that no joint names",
+    "faces to finish": "which faces get finish",
+    "coating": "coats of a finish",
+    "sanding": "sanding before the finish",
+    "filling": "filling before paint",
+    "doors": "hanging doors",
+    "drawers": "fitting drawers",
+    "counted twice": "work that seems counted twice",
+    "unused counts": "counts that no operation is timed by",
     "spraying": "spraying the finish",
     "brushing": "brushing the finish",
     "wiping": "wiping the finish on",
@@ -39,22 +50,58 @@ STAGES: Mapping[str, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """A stage without hours, what in the design calls for it, and the command that counts it."""
+    """A stage without hours, what in the design calls for it, and the command that counts it.
+
+    `settled` says what else settles it, where no count does.
+    """
 
     what: str
     basis: str
     command: str
+    settled: str = ""
+    is_recounted: bool = False
+    """It is a count made by hand that has grown old: only counting again settles it."""
     is_price: bool = False
     """It is the price of others' work that is open, and no hours."""
+
+    @property
+    def is_answerable(self) -> bool:
+        """Whether an amount, 0 allowed, settles it."""
+        return not (self.is_price or self.is_recounted)
+
+    @property
+    def counted(self) -> str:
+        """The code of the operation that its command counts, nothing where it counts none."""
+        words = self.command.split()
+        return words[4] if words[1:3] == ["job", "count"] else ""
 
     def sentence(self, job: str) -> str:
         """The gap as it is told before a price, with both ways to close it."""
         if self.is_price:
             return f"No price yet for {self.what}: {self.basis}. When it is in: {self.command}"
+        none = f"benchledger job answer {job} {_quoted(self.what)} 0"
+        if self.settled:
+            begun = self.basis[:1].upper() + self.basis[1:]
+            way = f"{begun}: {self.settled} ({self.command})."
+            return way if self.is_recounted else f"{way} It is right so: {none}"
         return (
             f"No hours for {self.what}: {self.basis}. Count them: {self.command}"
-            f" or say there are none: benchledger job answer {job} {_quoted(self.what)} 0"
+            f" or say there are none: {none}"
         )
+
+
+def open_words(items: int) -> str:
+    """How many open items there are, as it stands above a price and at a quote.
+
+    >>> open_words(2)
+    '2 open items; the price leaves them out:'
+    """
+    return f"{how_many(items, 'open item')}; the price leaves {'it' if items == 1 else 'them'} out:"
+
+
+def of_job(gap: Gap, job: str) -> Gap:
+    """An open item whose command names the job; `JOB` stands for it in a list for any job."""
+    return replace(gap, command=f"benchledger {gap.command.replace(' JOB ', f' {job} ')}")
 
 
 def _quoted(words: str) -> str:

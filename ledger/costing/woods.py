@@ -11,6 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book.tables.ground import Material
+from ledger.designs.built import Build
 from ledger.designs.wood import Board, ShopWood
 from ledger.measures.length import Length
 from ledger.measures.lumber import dressed
@@ -39,6 +40,7 @@ _WASTE: Mapping[str, tuple[str, str]] = {
 """What of lumber is wasted, as a share of what is bought: under a clear finish, under paint."""
 
 _FILM = re.compile(r"varnish|polyurethane|lacquer|shellac", re.IGNORECASE)
+_OPAQUE = re.compile(r"\b(paint|enamel|primer)", re.IGNORECASE)
 _WATER = Fraction("62.4")
 _MOISTURE = Fraction(12, 100)
 _POUND = Fraction("0.45359237")
@@ -80,6 +82,13 @@ def wood_density(name: str) -> Density | None:
         return None
     pounds = pounds_per_cubic_foot(Fraction(SPECIFIC_GRAVITY[named[0]]))
     return Density(pounds * _POUND / _CUBIC_FOOT, HANDBOOK)
+
+
+def is_painted(build: Build, materials: Mapping[str, Material]) -> bool:
+    """Whether a piece gets an opaque finish: its tag says so, or the name of a coat."""
+    return "painted" in build.tags or any(
+        _OPAQUE.search(materials[coat.material].name) for coat in build.finish
+    )
 
 
 def density_of(material: Material) -> Density | None:

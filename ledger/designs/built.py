@@ -17,7 +17,8 @@ class BuiltPart:
     """One line of the parts list with its sizes; `length` runs along the grain.
 
     `strips` is how many edge-glued strips make its width; `is_solid` says that it is of lumber;
-    `depth` is its finished thickness, also where only its material says so.
+    `depth` is its finished thickness, also where only its material says so; `is_faces_said` that
+    its line says how many faces get finish, 0 too.
     """
 
     id: str
@@ -45,6 +46,7 @@ class BuiltPart:
     is_solid: bool = False
     depth: Length | None = None
     later: bool = False
+    is_faces_said: bool = True
 
     @property
     def area(self) -> Area:

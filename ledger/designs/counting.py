@@ -117,7 +117,11 @@ def with_assumed(lists: BuiltLists) -> BuiltLists:
     So many joints a piece: 1 in the base of a table, 1-1/4 in a case, 1-4/5 in a chair and in
     slatted work; common practice, no source.
     """
-    if lists.is_milled_by_hand_count or len(lists.parts) < 2 or _nameless(lists):
+    if (
+        lists.is_milled_by_hand_count
+        or len(lists.parts) < 2
+        or is_nameless(lists.parts, lists.joints)
+    ):
         return lists
     open_parts = [
         part
@@ -138,10 +142,10 @@ def with_assumed(lists: BuiltLists) -> BuiltLists:
     return replace(lists, joints=(*lists.joints, assumed))
 
 
-def _nameless(lists: BuiltLists) -> bool:
+def is_nameless(parts: Sequence[BuiltPart], joints: Sequence[BuiltJoint]) -> bool:
     """Whether a joint names no part, so that it may be any part's."""
-    named = {part.id for part in lists.parts}
-    listed = (joint for joint in lists.joints if not joint.is_assumed)
+    named = {part.id for part in parts}
+    listed = (joint for joint in joints if not joint.is_assumed)
     return any(not _named_in(joint.id, named) for joint in listed)
 
 
@@ -321,7 +325,11 @@ def _of_needs(lists: BuiltLists, needs: Sequence[BuiltNeed]) -> Iterator[_Derive
 
 def _loose_panels(lists: BuiltLists) -> list[BuiltPart]:
     """Glued panels of a piece that nothing says how they are held."""
-    if lists.is_milled_by_hand_count or len(lists.parts) < 2 or _nameless(lists):
+    if (
+        lists.is_milled_by_hand_count
+        or len(lists.parts) < 2
+        or is_nameless(lists.parts, lists.joints)
+    ):
         return []
     return [part for part in unjoined(lists.parts, lists.joints) if part.cut == "glued"]
 

@@ -145,7 +145,8 @@ def _part(row: DesignRow, part: Part) -> BuiltPart | None:
         grain=part.grain,
         banded=part.banded,
         edging=part.edging or None,
-        faces=part.faces,
+        faces=part.faces or 0,
+        is_faces_said=part.faces is not None,
         handed=part.handed,
         matched=part.matched or None,
         oversize=oversize,
@@ -185,7 +186,7 @@ def _check_words(row: DesignRow, part: Part) -> None:
         row.flaw("material", "Say which material the part is cut from, by its code.")
     if part.banded and not part.edging:
         row.flaw("edging", "The part has banded edges; say which edging, by its code.")
-    if part.faces not in (0, 1, 2):
+    if part.faces not in (None, 0, 1, 2):
         row.flaw("faces", f"A part has 0, 1 or 2 finished faces, not {part.faces}.")
     if part.sanded not in (None, 0, 1, 2):
         row.flaw("sanded", f"A part has 0, 1 or 2 sanded faces, not {part.sanded}.")

@@ -71,10 +71,11 @@ class Parameter:
 class Part:
     """One line of the parts list; `length` runs along the grain.
 
-    `carried` names the piece that the part is carried in, once it is put together; `shaped` are the
-    edges that are rounded or profiled; `tapers` the tapered faces of a piece; `joined` how it is
-    held where no joint names it; `sanded` the sanded faces where they are not the finished ones.
-    What is cut `later` (a door, a drawer front, a back) is cut to size once its case is measured.
+    `carried` names the piece that the part is carried in, once it is put together; `shaped` are
+    the edges that are rounded or profiled; `tapers` the tapered faces of a piece; `joined` how it
+    is held where no joint names it; `faces` is None where nothing is said of them; `sanded` the
+    sanded faces where they are not the finished ones. What is cut `later` (a door, a drawer
+    front, a back) is cut to size once its case is measured.
     """
 
     id: str
@@ -87,7 +88,7 @@ class Part:
     grain: str = "length"
     banded: tuple[str, ...] = ()
     edging: str = ""
-    faces: int = 0
+    faces: int | None = 0
     handed: bool = False
     matched: str = ""
     oversize: str = ""

@@ -4,8 +4,9 @@ A design is kept as canonical JSON (sorted keys, no spaces), so that equal desig
 and a version's digest says whether anything changed. `SCHEMA` is the number of the newest form:
 form 2 names what is carried by itself, form 3 closing sums and sub-assemblies (their rows written
 out, so that no later version of one moves a design that has it), form 4 how parts are shaped,
-joined and fitted, form 5 which are cut later, form 6 steps and corrections of a plan. A design
-that names nothing of it is kept in the form that it needs, so that it stays the same text as ever.
+joined and fitted, form 5 which are cut later, form 6 steps and corrections of a plan, form 7 of
+which parts nothing says what gets finish. A design that names nothing of it is kept in the form
+that it needs, so that it stays the same text as ever.
 """
 
 import hashlib
@@ -36,7 +37,7 @@ from ledger.designs.model import (
 )
 from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
 
-SCHEMA = 6
+SCHEMA = 7
 _OF_FORM_4 = {"shaped", "tapers", "joined", "sanded"}
 _OF_FORM_5 = {"later"}
 _ROWS: dict[str, type] = {
@@ -78,6 +79,8 @@ def to_json(design: Design) -> str:
 
 def schema_of(design: Design) -> int:
     """The number of the form in which a design is kept."""
+    if any(part.faces is None for part in design.parts):
+        return 7
     if any(getattr(design, table) for table in _OF_FORM_6):
         return 6
     if any(part.later for part in design.parts):

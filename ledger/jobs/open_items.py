@@ -1,13 +1,15 @@
-"""What is open on a job beside its design: how a work order comes and goes, prices of others."""
+"""What is open on a job beside its design: moving a work order, old counts, prices of others."""
 
-from collections.abc import Iterable
+import json
+from collections.abc import Iterable, Iterator, Mapping
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job
+from ledger.book.tables.ground import Job, JobBasis, Operation
 from ledger.costing.stages import Gap
 from ledger.jobs.answers import counts_of
 from ledger.jobs.lines import OUTSIDE, WORK, lines_of
 from ledger.labor.standards import standards
+from ledger.measures.rounding import trimmed
 
 _MOVING = frozenset({"trips", "visits", "pieces", "delivery", "install"})
 _STRIPPING = "strip"
@@ -28,6 +30,48 @@ def order_items(book: Book, job: Job, answered: Iterable[str]) -> tuple[Gap, ...
         basis = "the old finish is stripped"
         found.append(Gap("new finish", basis, f"benchledger job line {number} brush AREA"))
     return (*(gap for gap in found if gap.what not in closed), *prices_of_others(book, job))
+
+
+def old_counts(book: Book, job: Job, operations: Mapping[str, Operation]) -> Iterator[Gap]:
+    """Counts made by hand before the job's sizes, design or number of pieces became others.
+
+    One that has nothing to do with the size, such as meetings, does not grow old.
+    """
+    bases = book.rows(JobBasis, job=job.key)
+    for code, count in counts_of(book, job).items():
+        before = [basis for basis in bases if basis.entry <= count.entry]
+        driver = operations[code].driver if code in operations else ""
+        if not before or before[-1].key == bases[-1].key or driver in _OF_THE_JOB:
+            continue
+        if changed := _changed(before[-1], bases[-1]):
+            number = f"{trimmed(count.driver.decimal):f}"
+            yield Gap(
+                f"count {code}",
+                f"{code} {number} was counted by hand for another size ({changed})",
+                f"benchledger job count {job.number} {code} {number}",
+                "count it again, with the same number where it still holds",
+                is_recounted=True,
+            )
+
+
+_OF_THE_JOB = frozenset({
+    "meetings", "visits", "jobs", "service_jobs", "trips", "delivery", "install", "repair",
+})  # fmt: skip
+
+
+def _changed(was: JobBasis, now: JobBasis) -> str:
+    """What differs between two bases of a job, in words; nothing where nothing does."""
+    old, new = json.loads(was.parameters), json.loads(now.parameters)
+    words = [
+        f"{name} {old.get(name, 'as designed')}, now {new.get(name, 'as designed')}"
+        for name in sorted({*old, *new})
+        if old.get(name) != new.get(name)
+    ]
+    if was.pieces != now.pieces:
+        words.append(f"{was.pieces} pieces, now {now.pieces}")
+    if was.design != now.design:
+        words.append("another version of its design, or another design")
+    return "; ".join(words)
 
 
 def prices_of_others(book: Book, job: Job) -> tuple[Gap, ...]:

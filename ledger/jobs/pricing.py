@@ -1,6 +1,6 @@
 """A job's price: design, layouts, prices, standards and rates made into one cost sheet."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -10,8 +10,9 @@ from ledger.book.tables.ground import Job
 from ledger.costing.assumptions import assumptions
 from ledger.costing.buildup import Priced, PriceRules, build_price
 from ledger.costing.cautions import Caution, cautions_for
+from ledger.costing.counted import WorkCounts
 from ledger.costing.forgotten import forgotten
-from ledger.costing.gaps import WorkCounts, find_gaps
+from ledger.costing.gaps import find_gaps
 from ledger.costing.rates import Rates
 from ledger.costing.sheet import (
     CostLine,
@@ -34,7 +35,7 @@ from ledger.jobs.assembling import ORDERS, Assembled, assemble
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.lines import line_counts, operations_of, total_of
 from ledger.jobs.near import near_jobs
-from ledger.jobs.open_items import order_items, prices_of_others
+from ledger.jobs.open_items import old_counts, order_items, prices_of_others
 from ledger.jobs.other_costs import improvement_tax, other_costs
 from ledger.jobs.pieces import step_of
 from ledger.jobs.plans import MaterialLayout, Progress, kept_layout
@@ -77,6 +78,7 @@ def price_job(
     )  # fmt: skip
     if agreed is not None:
         priced = at_agreed_price(priced, agreed.price, spread, rates)
+    gaps = _gaps(book, job, made)
     firm = priced.totals.price if asked is None else asked
     sheet = CostSheet(
         job=job.number,
@@ -98,12 +100,13 @@ def price_job(
         forgotten=_forgotten(
             book, job, priced, hours, others, is_tax_inside=_is_tax_inside(made, lines),
             is_rework_priced=is_typical or isinstance(rules.contingency, str),
+            is_order=made.source in ORDERS, told={gap.what for gap in gaps},
         ),
         cautions=_cautions(book, made),
         warnings=_warnings(book, made, rules, lines, hours, firm)
         + _unpaid_helper(book, rates, priced.totals.helper_hours),
         facts=dict(made.build.facts),
-        gaps=_gaps(book, job, made),
+        gaps=gaps,
         pieces=made.pieces,
         is_agreed=agreed is not None,
     )  # fmt: skip
@@ -121,12 +124,14 @@ def _cautions(book: Book, made: Assembled) -> tuple[Caution, ...]:
 def _forgotten(
     book: Book, job: Job, priced: Priced, hours: Sequence[SheetHours],
     others: Sequence[OtherCost], *, is_tax_inside: bool, is_rework_priced: bool,
+    is_order: bool, told: Container[str],
 ) -> tuple[ForgottenItem, ...]:  # fmt: skip
     """The list of costs that get forgotten, with what answers each."""
     drivers = {code: one.driver for code, one in standards(book).items()}
     return forgotten(
         answers_of(book, job), priced.lines, hours, drivers, priced.build_up, others, book.units,
         is_tax_inside=is_tax_inside, is_rework_priced=is_rework_priced,
+        is_order=is_order, told=told,
     )  # fmt: skip
 
 
@@ -154,7 +159,7 @@ def _gaps(book: Book, job: Job, made: Assembled) -> tuple[Gap, ...]:
         return order_items(book, job, answers)
     counts = WorkCounts(standards(book), _drivers(made), frozenset(counts_of(book, job)))
     gaps = find_gaps(job.number, made.build, made.materials, counts, answers)
-    return (*gaps, *prices_of_others(book, job))
+    return (*gaps, *old_counts(book, job, standards(book)), *prices_of_others(book, job))
 
 
 def _drivers(made: Assembled) -> dict[str, BuiltCount]:

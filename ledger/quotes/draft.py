@@ -107,7 +107,7 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
         offer, costed, asks_card_fee=bool(book.settings.card_fee),
         is_tax_answered=is_answered(book, job),
     )  # fmt: skip
-    return Drafted(quote, offer, costed, (*costed.gap_lines, *costed.warnings, *warnings, *notes))
+    return Drafted(quote, offer, costed, (*costed.open_lines, *costed.warnings, *warnings, *notes))
 
 
 def _piece_of(book: Book, job: Job) -> _QuotedPiece:

@@ -50,7 +50,7 @@ class CutListRow:
     material: str
     grain: str
     banded: tuple[str, ...]
-    faces: int
+    faces: int | None
     note: str
     where: str
 
@@ -112,7 +112,7 @@ def _row(row: GridRow, number: int, units: str) -> CutListRow:
         material=row.may("material", TEXT, ""),
         grain=row.may("grain", choice("grain", _TURNS | {word: word for word in GRAINS}), "length"),
         banded=row.may("banded", EDGES, ()),
-        faces=row.may("faces", whole(0, 2), 0),
+        faces=row.may("faces", whole(0, 2)),
         note=row.text("note"),
         where=row.where("material") if "material" in row.columns else row.where("length"),
     )

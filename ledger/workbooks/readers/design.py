@@ -219,7 +219,7 @@ def make_part(row: GridRow) -> Part:
         grain=row.may("grain", choice("grain", GRAINS), "length"),
         banded=row.may("banded", EDGES, ()),
         edging=row.text("edging"),
-        faces=row.may("faces", whole(0, 2), 0),
+        faces=row.may("faces", whole(0, 2)),
         handed=row.may("handed", flag(), False),
         matched=row.text("matched"),
         oversize=row.may("oversize", FORMULA, ""),

@@ -62,7 +62,7 @@ def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
     widths = (40, 14, 14, 14, 14, 16)
     rows = _rows(workbook, sheet, "Summary", widths, note, headings=False)
     if sheet.gaps:
-        rows.subtitle("Work without hours")
+        rows.subtitle("Open items, which the price leaves out")
         for line in sheet.gap_lines:
             rows.note(line)
     _block(rows, "Price", _price_facts(sheet))

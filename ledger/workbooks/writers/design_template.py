@@ -181,9 +181,9 @@ def _tables(design: Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
     yield "parts", [
         (
             p.id, p.name, p.quantity, p.length, p.width, p.material, p.thickness, p.grain,
-            show_edges(p.banded), p.edging, str(p.faces), "yes" if p.handed else "", p.matched,
-            p.oversize, p.cut, show_edges(p.shaped), p.tapers, p.joined,
-            "" if p.sanded is None else str(p.sanded), "yes" if p.later else "", p.carried, p.note,
+            show_edges(p.banded), p.edging, _number(p.faces), "yes" if p.handed else "",
+            p.matched, p.oversize, p.cut, show_edges(p.shaped), p.tapers, p.joined,
+            _number(p.sanded), "yes" if p.later else "", p.carried, p.note,
         )
         for p in design.parts
     ]  # fmt: skip
@@ -232,3 +232,7 @@ def _show_tint(share: Fraction) -> str:
     except BadValue:
         exact = False
     return show_share(share) if exact else f"{share.numerator}/{share.denominator}"
+
+
+def _number(faces: int | None) -> str:
+    return "" if faces is None else str(faces)

@@ -1,0 +1,183 @@
+"""What a design leaves open beside its counts: how parts are held and finished, what no one counts.
+
+None of it can be timed from the lists: each is told with the column, the count or the answer that
+settles it. Which words name a hinge or a slide is common practice, no source.
+"""
+
+import re
+from collections.abc import Container, Iterator, Mapping, Sequence
+from fractions import Fraction
+
+from ledger.book.tables.ground import Material
+from ledger.costing.counted import WorkCounts
+from ledger.costing.stages import Gap
+from ledger.costing.woods import is_painted
+from ledger.designs.built import Build, BuiltPart
+from ledger.designs.counting import THINNEST_JOINED, in_units, is_nameless, unjoined
+from ledger.designs.tree import Measure
+from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.spoken import how_many
+
+SANDING = ("sand", "sand_painted", "sand_solid")
+COATING = ("spray", "brush", "wipe")
+
+_FIGURES = frozenset({"panels", "part_lines"})
+"""Counts that only stand for others, or whose absence the list of forgotten costs tells."""
+
+_HUNG = (
+    ("doors", re.compile(r"\bhinges?\b", re.IGNORECASE), ("doors", "inset_doors"),
+     "hinge", "no door is hung", "DOR"),
+    ("drawers", re.compile(r"\b(slides?|runners?)\b", re.IGNORECASE),
+     ("drawers_fit", "inset_drawers"), "drawer slide", "no drawer is fitted", "DRF"),
+)  # fmt: skip
+_NAMED = 4
+
+
+def doubts(
+    build: Build,
+    materials: Mapping[str, Material],
+    counts: WorkCounts,
+    staged: Container[str] = (),
+) -> Iterator[Gap]:
+    """What is open beside the stages, which tell of their own `staged` counts.
+
+    The command of each is completed by `stages.of_job`.
+    """
+    columns = f"design template FILE.xlsx --of {build.name}"
+    if held := _not_held(build):
+        yield Gap(
+            "parts held", f"no joint names {named(held)}", columns,
+            "say in the column joined how each is held (loose, hardware, glued on, screwed on, in"
+            " ID), or add it to a joint",
+        )  # fmt: skip
+    if silent := [part for part in build.parts if not part.is_faces_said]:
+        yield Gap(
+            "faces to finish", f"faces to finish are not said of {named(silent)}", columns,
+            "write 0, 1 or 2 in the column faces",
+        )  # fmt: skip
+    yield from _of_finish(build, materials, counts, columns)
+    yield from _hung(build, materials, counts)
+    yield from _twice(counts)
+    yield from _unused(counts, staged)
+
+
+def named(parts: Sequence[BuiltPart]) -> str:
+    """Parts by id and name, the further ones by their number.
+
+    >>> from ledger.measures.length import Length
+    >>> side = BuiltPart("A1", "Side", 2, Length(1), Length(1), "PLY")
+    >>> named([side])
+    'A1 Side (2 pieces)'
+    """
+    first = [
+        f"{part.id} {part.name}".strip()
+        + (f" ({how_many(part.quantity, 'piece')})" if part.quantity > 1 else "")
+        for part in parts[:_NAMED]
+    ]
+    more = [f"{len(parts) - _NAMED} more"] if len(parts) > _NAMED else []
+    words = [*first, *more]
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _not_held(build: Build) -> list[BuiltPart]:
+    """Parts that no joint names and that do not say how they are held, nor are assumed to be.
+
+    Of a design that counts its solid edging itself, thin solid strips are that edging.
+    """
+    is_joined = build.joints or any(part.joined for part in build.parts)
+    if not is_joined or sum(part.quantity for part in build.parts) < 2:
+        return []  # that nothing is put together is told with the assembly
+    if is_nameless(build.parts, build.joints):
+        return []
+    edging = build.counts.get("solid_edge")
+    is_edging_counted = edging is not None and edging.fixed
+    assumed = {
+        name
+        for words in (
+            *(joint.note for joint in build.joints if joint.is_assumed),
+            *(one.basis for one in build.counts.values() if one.is_assumed),
+        )
+        for name in re.split(r"[\s,:;]+", words)
+    }
+    return [
+        part
+        for part in unjoined(build.parts, build.joints)
+        if part.id not in assumed
+        and not (
+            is_edging_counted
+            and part.is_solid
+            and part.depth is not None
+            and part.depth < THINNEST_JOINED
+        )
+    ]
+
+
+def _of_finish(
+    build: Build, materials: Mapping[str, Material], counts: WorkCounts, columns: str
+) -> Iterator[Gap]:
+    amount, unit = in_units(Measure(Fraction(build.finish_area.nm2), 2), build.units)
+    area = f"{trimmed(half_up(amount, 0 if unit == 'sq ft' else 1)):f}"
+    if not amount:
+        return
+    if not build.finish and not counts.is_counted(COATING, "finish"):
+        yield Gap(
+            "coating", f"{area} {unit} are to be finished, and no coat is listed", columns,
+            "list the coats in the table finish",
+        )  # fmt: skip
+    if not build.finish:
+        return
+    if not counts.is_counted(SANDING, "finish"):
+        code = counts.code_for("sand") or "SND"
+        yield Gap("sanding", "it is finished without sanding", f"job count JOB {code} {area}")
+    if is_painted(build, materials) and not counts.is_counted(("fill",)):
+        code = counts.code_for("fill") or "FIL"
+        yield Gap(
+            "filling", f"{area} {unit} are painted without filling", f"job count JOB {code} {area}"
+        )
+
+
+def _hung(build: Build, materials: Mapping[str, Material], counts: WorkCounts) -> Iterator[Gap]:
+    for stage, words, drivers, thing, basis, usual in _HUNG:
+        needs = [
+            need
+            for need in build.needs
+            if materials[need.material].kind == "hardware"
+            and words.search(materials[need.material].name)
+        ]
+        if needs and not counts.is_counted(drivers):
+            pieces = sum((need.quantity.fraction for need in needs), Fraction(0))
+            code = counts.code_for(drivers[0]) or usual
+            yield Gap(
+                stage,
+                f"{how_many(int(pieces), thing)}, and {basis}",
+                f"job count JOB {code} NUMBER",
+            )
+
+
+def _twice(counts: WorkCounts) -> Iterator[Gap]:
+    """Work that two operations seem to count."""
+    pairs = (
+        ("drawers", ("dovetail_width", "jig_dovetails"),
+         "drawer boxes and dovetails are both counted, and a box has its corners in it"),
+    )  # fmt: skip
+    for driver, others, basis in pairs:
+        code = counts.code_for(driver)
+        if counts.quantity(driver) and any(counts.quantity(other) for other in others):
+            yield Gap(
+                "counted twice", basis, f"job count JOB {code} 0", "count one of the two as 0"
+            )
+
+
+def _unused(counts: WorkCounts, staged: Container[str]) -> Iterator[Gap]:
+    """Counts of the lists that no operation of the shop is timed by."""
+    unused = [
+        f"{driver.replace('_', ' ')} ({trimmed(half_up(count.quantity, 1)):f} {count.unit})"
+        for driver, count in counts.drivers.items()
+        if count.quantity
+        and driver not in _FIGURES
+        and driver not in staged
+        and not counts.is_timed(driver)
+    ]
+    if unused:
+        basis = f"no operation of yours is timed by {', '.join(unused)}"
+        yield Gap("unused counts", basis, "standards load", "post the starting standards")
