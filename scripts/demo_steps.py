@@ -55,7 +55,9 @@ def _price(folder: Path) -> Iterator[tuple[str, list[str]]]:
     yield "2025-04-25", ["price", "bed", "--explain", "PLY34"]
     yield "2025-04-25", ["price", "bed", "--xlsx", f"{folder}/cost-sheet.xlsx"]
     yield "2025-04-25", ["layout", "bed", "--svg", f"{folder}/cut-plan",
-                         "--xlsx", f"{folder}/shop-pack.xlsx"]  # fmt: skip
+                         "--pdf", f"{folder}/shop-pack.pdf",
+                         "--xlsx", f"{folder}/cut-list.xlsx",
+                         "--labels", f"{folder}/labels.pdf"]  # fmt: skip
     yield "2025-04-25", ["job", "buying-list", "bed"]
 
 

@@ -4,6 +4,7 @@ A setting is stored as canonical text with its unit written out, so that it read
 the book's default unit is. Each kind has one reader, the one its measure has.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
@@ -25,6 +26,8 @@ from ledger.measures.weight import parse_weight, show_grams
 from ledger.measures.zone import Zone
 
 type Units = tuple[Currency, str]
+
+_MOST_SHIFT = 10_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +148,24 @@ def _parse_parts(text: str, _units: Units) -> tuple[Fraction, ...]:
     return tuple(parts)
 
 
+def _parse_shift(text: str, units: Units) -> tuple[int, int]:
+    """How far to the right and down, in nanometers; with a minus to the left and up."""
+    parts = [part.strip() for part in re.split(r"[,;]\s+", text)]
+    if len(parts) != 2:
+        raise BadValue(f"“{text}” is not a shift; write right and down, as “0.5 mm, -1 mm”.")
+    right, down = (
+        parse_allowance(part.lstrip("-− "), units[1]).nm * (-1 if part[0] in "-−" else 1)
+        for part in parts
+    )
+    if max(abs(right), abs(down)) > _MOST_SHIFT:
+        raise BadValue(f"“{text}” is more than 10 mm; labels are only put right by it.")
+    return right, down
+
+
+def _shift_text(value: tuple[int, int], _units: Units) -> str:
+    return ", ".join(f"{'-' if nm < 0 else ''}{Length(abs(nm)).mm:f} mm" for nm in value)
+
+
 def _parse_folder(text: str, _units: Units) -> str:
     """A folder's whole path: commands run in many folders, and each must find the same one."""
     if not Path(text).is_absolute():
@@ -183,6 +204,7 @@ _KINDS: dict[str, Callable[[str, Units], Any]] = {
     "parts": _parse_parts,
     "contingency": _parse_contingency,
     "folder": _parse_folder,
+    "shift": _parse_shift,
 }
 
 _TEXTS: dict[str, Callable[[Any, Units], str]] = {
@@ -193,6 +215,7 @@ _TEXTS: dict[str, Callable[[Any, Units], str]] = {
     "share": _share_text,
     "quantity": lambda value, _: show_quantity(value),
     "flag": lambda value, _: "yes" if value else "no",
+    "shift": _shift_text,
     "parts": lambda value, _: "/".join(_share_text(part, _).removesuffix(" %") for part in value),
 }
 """How a value is written down; other kinds are their own text."""

@@ -62,6 +62,9 @@ class ShopSettings:
     paper = Value[str | None](
         "choice", "", "papers are printed on letter or A4; empty: by the units"
     )
+    label_shift = Value[tuple[int, int]](
+        "shift", "0 mm, 0 mm", "labels are printed so far to the right and down"
+    )
     dates = Value[str | None](
         "choice", "", "order of dates in figures; empty: by the currency and units"
     )

@@ -16,6 +16,7 @@ if TYPE_CHECKING:  # help comes without what a price needs
     from ledger.book.tables.ground import Job
     from ledger.book.tables.jobs import ChangeOrder
     from ledger.jobs.buying import BuyingLine, BuyingList
+    from ledger.verbs.layout import JobLayouts
 
 
 def buying_list(
@@ -55,29 +56,65 @@ def buying_list(
 
 
 def pack(
-    xlsx: Annotated[Path, typer.Option(help="The workbook to write.")],
     job: Annotated[
         str,
         typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
     ] = "",
+    pdf: Annotated[Path | None, typer.Option(help="The pages for the wall and the bench.")] = None,
+    xlsx: Annotated[Path | None, typer.Option(help="The cut list as a workbook.")] = None,
 ) -> None:
     """Write the shop pack, for the wall and the bench.
 
-    Cut list, plans, ordered cuts, edging, hardware, hours, cautions and part labels.
+    Cuts in their order, every sheet drawn to scale, parts, edging, hardware, hours and cautions.
 
-    Example: benchledger job pack bed --xlsx bed-shop-pack.xlsx
+    Example: benchledger job pack bed --pdf bed-shop-pack.pdf
     """
-    from ledger.jobs.assembling import assemble
     from ledger.jobs.jobs import find_job, last_job
-    from ledger.jobs.pricing import price_job
-    from ledger.workbooks.writers.shop_pack import write_shop_pack
+    from ledger.verbs.layout import of_job
 
+    if not pdf and not xlsx:
+        raise typer.BadParameter("say what to write: --pdf FILE, or --xlsx FILE for the cut list")
     with open_shop() as book, voice.wait("Laying out the sheets …"):
         job_row = find_job(book, job) if job else last_job(book)
-        sheet, made = price_job(book, job_row), assemble(book, job_row)
-        shop, reach = book.settings.shop, book.settings.saw_reach
-        write_shop_pack(sheet, made, xlsx, shop=shop, reach=reach, kerf=book.settings.kerf)
-    voice.say(f"{job_row.number} {job_row.title}: shop pack written to {xlsx}.")
+        put_pack(book, of_job(book, job_row), pdf, xlsx)
+    voice.say(f"{job_row.number} {job_row.title}: shop pack written.")
+
+
+def put_pack(book: "Book", laid: "JobLayouts", pdf: Path | None, xlsx: Path | None) -> None:
+    """Write the shop pack of a job that is laid out as pages, its cut list as a workbook."""
+    from ledger.verbs.layout import pack_of
+
+    pack = pack_of(book, laid)
+    if pdf:
+        from ledger.cli.printed import put_paper
+        from ledger.papers.shop_pack import shop_pack_paper
+        from ledger.papers.words import paper_size
+
+        put_paper(shop_pack_paper(pack, book.settings.shop, paper_size(book)), pdf)
+        voice.note(f"Shop pack: {pdf}. Print it at 100 %: its drawings are to scale.")
+    if xlsx:
+        from ledger.workbooks.writers.shop_pack import write_cut_list
+
+        write_cut_list(pack, xlsx, book.settings.shop)
+        voice.note(f"Cut list: {xlsx}")
+
+
+def put_labels(
+    book: "Book", laid: "JobLayouts", path: Path, *, first: int = 1, is_proof: bool = False
+) -> None:
+    """Write the labels of a job that is laid out, and say how they are printed."""
+    from ledger.cli.printed import put_paper
+    from ledger.papers.labels import STOCKS, labels_paper
+    from ledger.papers.words import paper_size
+    from ledger.verbs.layout import pack_of
+
+    size, settings = paper_size(book), book.settings
+    paper = labels_paper(
+        pack_of(book, laid), settings.shop, size, first=first, shift_nm=settings.label_shift,
+        is_proof=is_proof,
+    )  # fmt: skip
+    put_paper(paper, path)
+    voice.note(f"Labels: {path}, for {STOCKS[size].name}. Print them at 100 %.")
 
 
 def put_change(book: "Book", job: "Job", order: "ChangeOrder", pdf: Path | None) -> None:

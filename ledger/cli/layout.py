@@ -29,6 +29,8 @@ from ledger.measures.spoken import how_many
 from ledger.measures.units import convert
 
 if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.verbs.layout import JobLayouts
     from ledger.workbooks.readers.parts import PartRow
 
 app = typer.Typer(help="Parts laid out on sheets.")
@@ -53,6 +55,18 @@ class LayoutView:
     boards: Sequence[BoardPlan] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class JobFiles:
+    """The files of a job to write, and at which label of a sheet its labels begin."""
+
+    svg: Path | None
+    pdf: Path | None
+    xlsx: Path | None
+    labels: Path | None
+    first: int
+    proof: bool
+
+
 @app.command()
 def layout(
     job: Annotated[
@@ -68,21 +82,27 @@ def layout(
     rip_first: Annotated[bool, typer.Option("--rip-first", help="Always rip first.")] = False,
     harder: Annotated[bool, typer.Option("--harder", help="Search longer.")] = False,
     svg: Annotated[Path | None, typer.Option(help="Write a drawing per sheet here.")] = None,
-    xlsx: Annotated[Path | None, typer.Option(help="Write the shop pack workbook.")] = None,
+    pdf: Annotated[Path | None, typer.Option(help="Write the shop pack.")] = None,
+    xlsx: Annotated[Path | None, typer.Option(help="Write the cut list as a workbook.")] = None,
+    labels: Annotated[Path | None, typer.Option(help="Write a label for every part.")] = None,
+    first: Annotated[int, typer.Option("--from", help="The first free label of the sheet.")] = 1,
+    proof: Annotated[bool, typer.Option("--proof", help="Labels with their outlines.")] = False,
     as_json: AsJson = False,
 ) -> None:
     """Lay out a job's parts, or a parts list without any book.
 
     Example: benchledger layout --parts parts.csv --sheet 48x96in --kerf 1/8in --json
     """
+    if (first != 1 or proof) and not labels:
+        raise typer.BadParameter("--from and --proof go with --labels FILE")
     if parts is None:
         if any((sheet, kerf, trim, units, grain, rip_first)):
             raise typer.BadParameter(
                 "a job's sheets stand in the price list and its saw in the shop's settings;"
                 " --sheet, --kerf, --trim, --units, --grain and --rip-first go with --parts"
             )
-        laid = _of_job(job, harder, xlsx, svg)
-    elif job or xlsx:
+        laid = _of_job(job, harder, JobFiles(svg, pdf, xlsx, labels, first, proof))
+    elif job or xlsx or pdf or labels:
         raise typer.BadParameter(
             "name a job or a parts list, not both" if job
             else "a shop pack needs a job; a parts list alone has --svg and --json"
@@ -100,23 +120,16 @@ def layout(
         _show_all(laid)
 
 
-def _of_job(job: str, harder: bool, xlsx: Path | None, svg: Path | None) -> LayoutView:
+def _of_job(job: str, harder: bool, files: JobFiles) -> LayoutView:
     """The layout of a job, its files written before the book keeps it: refused, none is kept."""
     from ledger.jobs.jobs import find_job, last_job
-    from ledger.jobs.pricing import price_job
     from ledger.verbs.layout import of_job
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
         job_row = find_job(book, job) if job else last_job(book)
         layouts = of_job(book, job_row, harder=harder, progress=tell)
         reach = book.settings.saw_reach
-        if xlsx:
-            from ledger.workbooks.writers.shop_pack import write_shop_pack
-
-            shop, kerf = book.settings.shop, book.settings.kerf
-            priced = price_job(book, job_row)
-            write_shop_pack(priced, layouts.made, xlsx, shop=shop, reach=reach, kerf=kerf)
-            voice.note(f"Shop pack: {xlsx}")
+        _put_papers(book, layouts, files)
         for code in (code for code, plan in layouts.made.plans.items() if plan.is_anew):
             voice.note(
                 f"{code} is laid out anew: its sheets, their prices or the saw have changed since"
@@ -127,9 +140,19 @@ def _of_job(job: str, harder: bool, xlsx: Path | None, svg: Path | None) -> Layo
         laid = LayoutView(
             layouts.sheets, book.units, book.currency.digits, job_row.number, reach, layouts.boards
         )
-        if svg:
-            _draw(laid, svg)
+        if files.svg:
+            _draw(laid, files.svg)
         return laid
+
+
+def _put_papers(book: "Book", laid: "JobLayouts", files: JobFiles) -> None:
+    """Write the shop pack and the labels that are asked for."""
+    from ledger.cli import job_papers
+
+    if files.pdf or files.xlsx:
+        job_papers.put_pack(book, laid, files.pdf, files.xlsx)
+    if files.labels:
+        job_papers.put_labels(book, laid, files.labels, first=files.first, is_proof=files.proof)
 
 
 def _of_parts(

@@ -77,25 +77,35 @@ class PageHead:
 
 @dataclass(frozen=True, slots=True)
 class BareDrawing:
-    """A sheet's drawing alone, and the parts whose size found no room in it, each in words."""
+    """A sheet's drawing alone, in units of its own: `length` × `width` of them.
+
+    `beside` names the parts whose size found no room in it, `legend` says what its signs mean,
+    `running` where the blade runs, each a line.
+    """
 
     svg: str
+    length: float
+    width: float
     beside: tuple[str, ...]
+    legend: tuple[str, ...]
+    running: tuple[str, ...]
 
 
 def bare_svg(
-    problem: Problem, layout: Layout, number: int, show: Show = show_mm, *, units_per_mm: float
-) -> BareDrawing:
+    problem: Problem, layout: Layout, number: int, show: Show = show_mm, *, units_per_mm: float,
+    name: Name = "sheet", pad: float = 0,
+) -> BareDrawing:  # fmt: skip
     """Draw one sheet to true scale without heading, legend and margins, for a page of the caller's.
 
     `number` counts the sheets of the layout from 1. A millimeter is `units_per_mm` units of the
     viewBox both ways (said as `data-units-per-mm`), and letters are sized in those units: where a
-    unit is a point of the print, labels are readable at arm's length. A part's rectangle names it
-    in `data-part`; ids begin with material and number.
+    unit is a point of the print, labels are readable at arm's length. Numbers at the rim find room
+    in `pad` units around the sheet. A part's rectangle names it in `data-part`; ids begin with
+    material and number. A narrow `board` is drawn wider than it is, and the legend says so.
     """
     sheet = layout.sheets[number - 1]
     cuts = cut_list(problem, layout).of_sheet(number)
-    return _Page(problem, sheet, cuts, show, "sheet", units_per_mm).bare(number)
+    return _Page(problem, sheet, cuts, show, name, units_per_mm).bare(number, pad)
 
 
 class _Page:
@@ -173,20 +183,21 @@ class _Page:
                 crowded |= {cut.number for cut in line.cuts[1:-1]}
         return crowded
 
-    def bare(self, number: int) -> BareDrawing:
-        """Give the sheet alone, its ids its own."""
+    def bare(self, number: int, pad: float) -> BareDrawing:
+        """Give the sheet alone with room around it, its ids its own."""
         material = re.sub(r"[^A-Za-z0-9_-]", "-", self.problem.material) or "sheet"
         prefix = f"{material}-{number}"
         self.hatch = f"{prefix}-hatch"
         inner = self._inner()
         head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" '
-            f'viewBox="0 0 {self.long:.2f} {self.high:.2f}" '
+            f'viewBox="{-pad:g} {-pad:g} {self.long + 2 * pad:.2f} {self.high + 2 * pad:.2f}" '
             f'data-units-per-mm="{self.units_per_mm}" '
             'font-family="Source Sans Pro, Helvetica, Arial, sans-serif" fill="black">'
         )
         svg = "\n".join([head, hatch(self.hatch), *inner, "</svg>", ""])
-        return BareDrawing(svg, tuple(_counted(self.unnamed)))
+        words = (tuple(lines) for lines in (_counted(self.unnamed), self._signs(), self._running()))
+        return BareDrawing(svg, self.long, self.high, *words)
 
     def _heading(self, number: int, head: PageHead) -> list[str]:
         sheet, called = self.sheet, f"{self.name.capitalize()} {number}"
@@ -319,16 +330,19 @@ class _Page:
         )
         return f"{pointer if beside else ''}{cut_mark(cut.tool, x, y, cut.number)}"
 
-    def _legend(self) -> list[str]:
-        named = _counted(self.unnamed)
+    def _signs(self) -> list[str]:
         used = [words for tool, words in SHAPES.items() if any(c.tool == tool for c in self.cuts)]
         return [
             f"Thick edge: banded.  Hatched: left over.  Numbers: {', '.join(used) or 'no cuts'}.",
             *(["Equal cuts near together: the first and the last."] if self._crowded() else []),
             *(["The board is drawn wider than it is."] if self.up > self.scale else []),
-            *("  ·  ".join(named[at : at + 2]) for at in range(0, len(named), 2)),
-            *self._running(),
         ]
+
+    def _legend(self) -> list[str]:
+        named = _counted(self.unnamed)
+        pairs = ("  ·  ".join(named[at : at + 2]) for at in range(0, len(named), 2))
+        running = (part for line in self._running() for part in wrap(line, 2 * LETTERS))
+        return [*self._signs(), *pairs, *running]
 
     def _running(self) -> list[str]:
         """Say where the blade runs from the trimmed edges, a check only, for the first two stages.
@@ -346,7 +360,7 @@ class _Page:
                 edge = "near" if way == "rip" else "left"
                 steps = " · ".join(self.show(place) for place in sorted(places))
                 lines.append(f"{piece}, running from the {edge} edge: {steps}")
-        return [part for line in lines for part in wrap(line, 2 * LETTERS)]
+        return lines
 
     def _ticks(self) -> tuple[list[tuple[bool, str]], list[tuple[bool, str]]]:
         """Give the lines of the list in two columns, each with whether it begins with a box."""

@@ -4,8 +4,9 @@ A line says which cuts, with which tool, what is set, and what comes off and sta
 `14–21  miter, stop 3 → 8 × B4 (9-1/4 × 3)`.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from ledger.cutting.apart import Cut, CutPiece
 from ledger.cutting.layout import Placement
@@ -17,6 +18,11 @@ SHORT: dict[Tool, str] = {
     "none": "NO TOOL",
 }  # fmt: skip
 """A tool in a word, as it stands on the page at the saw."""
+
+STATIONS: dict[Tool, str] = {
+    "guide rail": "Track saw", "table saw": "Table saw", "miter saw": "Miter saw", "sled": "Sled",
+    "none": "No tool of the shop fits",
+}  # fmt: skip
 
 SET = {"table saw": "", "miter saw": "stop ", "sled": "stop "}
 
@@ -42,6 +48,28 @@ class CutLine:
     def of(self) -> str:
         """The labels of the pieces they are made in, each once."""
         return ", ".join(dict.fromkeys(cut.of.label for cut in self.cuts))
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """Cuts that follow one another at one tool, and what they are called."""
+
+    name: str
+    is_breakdown: bool
+    cuts: tuple[Cut, ...]
+
+
+def stations(cuts: Iterable[Cut]) -> Iterator[Station]:
+    """Part a list of cuts where the work goes to another tool."""
+    for (later, heavy, tool), group in groupby(cuts, key=_station):
+        name = "Break down, sheet by sheet" if heavy else STATIONS[tool]
+        if later:
+            name = f"Second round, measured at the case: {name}"
+        yield Station(name, heavy and not later, tuple(group))
+
+
+def _station(cut: Cut) -> tuple[bool, bool, Tool]:
+    return cut.round == 2, cut.shape.too_heavy, cut.tool
 
 
 def cut_lines(cuts: Iterable[Cut]) -> list[CutLine]:

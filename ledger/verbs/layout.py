@@ -10,6 +10,8 @@ from ledger.cutting.layout import Layout
 from ledger.cutting.problem import Problem
 from ledger.jobs.assembling import Assembled, assemble
 from ledger.jobs.plans import Progress, kept_layout
+from ledger.jobs.pricing import price_job
+from ledger.reports.shop_pack import Pack
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,3 +41,8 @@ def of_job(
         made.build, made.materials, book.settings.kerf, lambda problem: kept_layout(book, problem)
     )
     return JobLayouts(job, made, tuple(boards.values()))
+
+
+def pack_of(book: Book, laid: JobLayouts) -> Pack:
+    """The shop pack of a job that is laid out: its cost sheet, parts, sheets and boards."""
+    return Pack(price_job(book, laid.job), laid.made, laid.boards, book.settings.saw_reach)

@@ -6,6 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from openpyxl import load_workbook
 
 SAMPLES = Path(__file__).parents[2] / "sample_data"
 
@@ -102,17 +103,20 @@ def test_open_jobs_without_a_design_do_not_stop_the_list_of_the_others(shelf):
 
 
 def test_the_pack_is_written_where_it_is_asked_for(shelf, tmp_path):
-    said = shelf("job", "pack", "shelf", "--xlsx", "pack.xlsx")
-    assert (said.code, said.out) == (
-        0, "J-2501 Shelf for the hall: shop pack written to pack.xlsx.\n",
-    )  # fmt: skip
-    assert (tmp_path / "pack.xlsx").read_bytes()[:2] == b"PK"
+    said = shelf("job", "pack", "shelf", "--xlsx", "cuts.xlsx", "--pdf", "pack.pdf")
+    assert (said.code, said.out) == (0, "J-2501 Shelf for the hall: shop pack written.\n")
+    assert (tmp_path / "pack.pdf").read_bytes()[:4] == b"%PDF"
+    rows = list(load_workbook(tmp_path / "cuts.xlsx").active.iter_rows(min_row=4, values_only=True))
+    assert sum(row[2] for row in rows) == 13
+    assert ("PLY34", "A-L1", "Side", "72", "one long") in [
+        (row[0], row[3], row[4], row[5], row[8]) for row in rows
+    ]
 
 
 @pytest.mark.parametrize(
     ("words", "code", "sentence"),
     [
-        (["shelf"], 2, "--xlsx"),
+        (["shelf"], 2, "say what to write: --pdf FILE"),
         (["shelf", "--xlsx", "pack.pdf"], 1, "should end in .xlsx"),
         (["shelf", "--xlsx", "gone/pack.xlsx"], 1, "cannot be written"),
         (["wardrobe", "--xlsx", "pack.xlsx"], 1, "No job is called “wardrobe”"),

@@ -143,7 +143,7 @@ def test_every_material_has_its_own_plan_and_drawing(shop, tmp_path):
         (["--sheet", "48x96in", "--units", "cubit"], 1, "--units is inch or mm"),
         (["--sheet", "48x96in", "--grain", "up"], 1, "--grain is long or short"),
         ([], 2, "--sheet 48x96in"),
-        (["--sheet", "48x96in", "--xlsx", "pack.xlsx"], 2, "a shop pack needs a job"),
+        (["--sheet", "48x96in", "--pdf", "pack.pdf"], 2, "a shop pack needs a job"),
         (["bed", "--sheet", "48x96in"], 2, "not both"),
     ],
 )
@@ -217,10 +217,10 @@ def test_of_a_drawing_that_cannot_be_written_nothing_is_left_in_the_book(shelf, 
 
 
 def test_a_job_is_drawn_with_its_number_and_written_as_a_shop_pack(shelf, tmp_path):
-    said = shelf("layout", "shelf", "--svg", "drawn", "--xlsx", "pack.xlsx")
+    said = shelf("layout", "shelf", "--svg", "drawn", "--pdf", "pack.pdf")
     assert said.code == 0
-    assert "Shop pack: pack.xlsx" in said.err
-    assert (tmp_path / "pack.xlsx").is_file()
+    assert "Shop pack: pack.pdf. Print it at 100 %" in said.err
+    assert (tmp_path / "pack.pdf").is_file()
     drawn = (tmp_path / "drawn" / "PLY34-01.svg").read_text(encoding="utf-8")
     assert "J-2501: Sheet 1 of 2: PLY34" in drawn
 

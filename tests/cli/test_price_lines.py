@@ -5,7 +5,6 @@ import re
 from decimal import Decimal
 
 import pytest
-from openpyxl import load_workbook
 
 PRICES = """code,name,kind,unit,pack,length,width,thickness,coverage,coverage source,whole,price
 MDF19,MDF 19 mm,sheet,sheet,,2800,2070,19,,,,62.00
@@ -73,13 +72,11 @@ def test_each_carried_piece_is_named_in_the_cautions(built_in):
     assert "Door, each of 2: weight not known" in said
 
 
-def test_the_shop_pack_says_how_much_edging_all_lines_need(built_in, tmp_path):
-    assert built_in("job", "pack", "--xlsx", "pack.xlsx").code == 0
-    page = load_workbook(tmp_path / "pack.xlsx")["Edging"]
-    told = " ".join(str(cell.value) for row in page.iter_rows() for cell in row if cell.value)
+def test_the_shop_pack_says_how_much_edging_all_lines_need(built_in, tmp_path, pdf_text):
+    assert built_in("job", "pack", "--pdf", "pack.pdf").code == 0
     charged = json.loads(built_in("price", "--json").out)["needs"]
     (need,) = [one["quantity"] for one in charged if one["item"] == "EDGE"]
-    assert f"take {need} m." in told
+    assert f"take {need} m." in pdf_text(tmp_path / "pack.pdf")
 
 
 def test_planned_freight_is_a_line_of_the_price_and_never_a_cost_as_it_came(built_in):

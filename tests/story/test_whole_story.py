@@ -88,7 +88,8 @@ def _check_month(found: dict[str, Any]) -> None:
 def _check_papers(papers: Path) -> None:
     written = {str(path.relative_to(papers)) for path in papers.rglob("*") if path.is_file()}
     for name in (
-        "quote.pdf", "quote.xlsx", "cost-sheet.xlsx", "shop-pack.xlsx", "close-out.xlsx",
+        "quote.pdf", "quote.xlsx", "cost-sheet.xlsx", "shop-pack.pdf", "cut-list.xlsx",
+        "labels.pdf", "close-out.xlsx",
         "invoice-deposit.pdf", "invoice-stage.pdf", "invoice-final.pdf", "change-order.pdf",
         "kit-comparison.pdf", "close-out.pdf", "sponsor-brightfell.xlsx",
         "2025-05/2025-05-accountant.xlsx",
