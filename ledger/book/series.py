@@ -7,7 +7,8 @@ each of twelve months. With a key the copies are encrypted (`sealed`).
 
 import os
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -140,6 +141,24 @@ def is_due(book: Book) -> bool:
     if folder is None or not is_folder(folder):
         return False
     return all(copy.day != book.today for copy in copies_in(folder, book.path.stem))
+
+
+def add_if_due(
+    book: Book,
+    tell: Callable[[str], None],
+    waiting: Callable[[str], AbstractContextManager[object]] = nullcontext,
+) -> None:
+    """Add a copy once a day; where that fails, it is told and what was posted stands all the same.
+
+    It is done after the posting, when nothing is locked, and what was posted is said already.
+    """
+    try:
+        if is_due(book):
+            folder, key = Path(book.setting_text("backup_to")), book.setting_text("backup_key")
+            with waiting("Copying the book to its off-site folder …"):
+                add_copy(book.path, folder, book.today, key)
+    except LedgerError as trouble:
+        tell(f"No off-site copy was made today. {trouble}")
 
 
 def off_site(book: Book) -> OffSite | None:

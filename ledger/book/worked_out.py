@@ -12,7 +12,12 @@ WORKED_OUT = "layout"
 
 
 class WorkedOut:
-    """What one command worked out; of a command that is refused nothing is left in the book."""
+    """What one command worked out; of a command that is refused nothing is left in the book.
+
+    With `kept_only` nothing new is worked out that takes long: what the book keeps has to do.
+    """
+
+    kept_only = False
 
     def __init__(self) -> None:
         self._kept: list[tuple[str, Sequence[Posted]]] = []

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ledger.cli import voice
-from ledger.errors import BadValue, LedgerError, NotAllowed, NotFound
+from ledger.errors import BadValue, NotAllowed, NotFound
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -110,7 +110,9 @@ def open_shop(*, after_close: bool = False) -> Iterator["Book"]:
         if book.numeric_days:
             voice.note(book.dates.said_back())
         if _posted[0]:
-            _add_to_series(book)
+            from ledger.book.series import add_if_due
+
+            add_if_due(book, voice.note, voice.wait)
 
 
 def _add_operations(book: "Book") -> None:
@@ -127,22 +129,6 @@ def _add_operations(book: "Book") -> None:
     )
     for sentence in recounted_drafts(book, added):
         voice.warn(sentence)
-
-
-def _add_to_series(book: "Book") -> None:
-    """Put a copy into the dated series once a day; where that fails, the entry stands all the same.
-
-    It is done after the command, when nothing is locked; its output says already what was posted.
-    """
-    from ledger.book.series import add_copy, is_due
-
-    try:
-        if is_due(book):
-            folder, key = Path(book.setting_text("backup_to")), book.setting_text("backup_key")
-            with voice.wait("Copying the book to its off-site folder …"):
-                add_copy(book.path, folder, book.today, key)
-    except LedgerError as trouble:
-        voice.note(f"No off-site copy was made today. {trouble}")
 
 
 def _say_so() -> None:

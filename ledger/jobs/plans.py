@@ -68,6 +68,9 @@ def plans(
 
     Only what is not stored yet is solved, and then stored, one entry for all, if the command is
     not refused. Pieces on the rack are taken where that costs less.
+
+    Raises:
+        NotAllowed: something would have to be solved, and `worked_out.kept_only` forbids it.
     """
     pieces = list(rack)
     problems = {
@@ -76,6 +79,8 @@ def plans(
     }
     known = {code: _stored(book, problem) for code, problem in problems.items()}
     effort = "harder" if harder else "default"
+    if lacking := [code for code, stored in known.items() if stored is None]:
+        _require_solving(book, ", ".join(lacking))
     fresh = {
         code: _solved(problems[code], stored, harder, progress)
         for code, stored in known.items()
@@ -97,9 +102,19 @@ def kept_layout(book: Book, problem: Problem) -> Layout:
     stored = _stored(book, problem)
     if stored:
         return stored.layout
+    _require_solving(book, problem.material)
     layout = solve(problem)
     book.worked_out.keep(problem.material, [_row(problem, layout, "default")])
     return layout
+
+
+def _require_solving(book: Book, material: str) -> None:
+    """Refuse to lay out now where only what is kept may be read."""
+    if book.worked_out.kept_only:
+        raise NotAllowed(
+            f"{material}: not laid out as its job stands now."
+            " Lay it out first: benchledger layout JOB"
+        )
 
 
 def rack_for(book: Book, job: Job, without: Iterable[int] = ()) -> list[RackPiece]:

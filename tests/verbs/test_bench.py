@@ -207,3 +207,17 @@ def test_a_kept_layout_is_read_with_its_boards_and_asks_no_solver(bed, monkeypat
     assert len(again.sheets[0][1].sheets) == 5
     assert again.boards == first.boards
     assert again.boards[0].laid >= 1
+
+
+def test_a_layout_is_read_as_it_is_kept_and_never_solved_where_that_is_forbidden(bed):
+    job = find_job(bed, "bed")
+    bed.worked_out.kept_only = True
+    kept = layout.of_job(bed, job)
+
+    assert {one.material: len(laid.sheets) for one, laid in kept.sheets}["PLY34"] == 5
+
+    with bed.entry("shop set", "kerf"):
+        bed.set("kerf", "5/32")
+    with pytest.raises(NotAllowed, match="Lay it out first: benchledger layout"):
+        layout.of_job(bed, job)
+    assert hours.plan_for(bed, job).hours is None
