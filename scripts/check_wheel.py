@@ -21,7 +21,7 @@ from pathlib import Path
 from typing import Any
 
 ROOT = Path(__file__).parents[1]
-DATA = ("book/migrations/0001_ground.sql", "labor/standards.csv")
+DATA = ("book/migrations/0001_ground.sql", "labor/standards.csv", "pages/static/bench.js")
 SOURCES = ("ledger", "pyproject.toml", "README.md", "LICENSE")
 PROOF = "import ledger, sys; print(sys.version.split()[0], ledger.__file__)"
 

@@ -22,6 +22,7 @@ NOUNS: dict[str, tuple[str, str]] = {
     "month": ("ledger.cli.month:app", "The month: spend, stock, jobs, the accountant's files."),
     "year": ("ledger.cli.year:app", "The year's end: stock, driving, jobs, goods in kind."),
     "sponsor": ("ledger.cli.sponsor:app", "Sponsors: goods, promises, publications, reports."),
+    "serve": ("ledger.cli.serve:app", "A page for phones and tablets in the shop."),
     "undo": ("ledger.cli.undo:app", "Take the last entry back, or one by its number."),
     "backup": ("ledger.cli.backup:app", "Copy the book to a new file, and verify the copy."),
     "restore": ("ledger.cli.restore:app", "Put a copy in the book's place."),

@@ -9,6 +9,7 @@ import pytest
 OFFCUT = {"source": "offcut", "line": None, "job": 1, "length": 10, "width": 10}
 BACK = {"kind": "return", "of_movement": 1, "quantity": 1, "full": 1, "cash": 1}
 CONTENT = {"class": "content", "task": "filming", "operation": None, "family": None}
+FURTHER = {"page_entry": {"sent": "another-key-of-this-device"}}
 REVERSAL = {"id": 2, "reverses": 1, "why": "typed twice"}
 BROKEN = [
     ("deed_reverses_an_earlier_one", "deed", REVERSAL | {"reverses": 2}),
@@ -51,6 +52,8 @@ BROKEN = [
     ("printed_digests", "printed", {"sha256": "0"}),
     ("printed_digests", "printed", {"words": ""}),
     ("printed_digests", "printed", {"template": ""}),
+    ("page_entry_sent", "page_entry", {"sent": "short"}),
+    ("page_entry_device", "page_entry", {"device": ""}),
     ("change_page_schema", "change_page", {"schema_number": 0}),
     ("change_page_digest", "change_page", {"sha256": ""}),
     ("printed_flag", "printed", {"fallback": 2}),
@@ -187,7 +190,7 @@ def test_a_row_that_breaks_no_rule_is_taken(filled, put, sample_rows):
     put(filled, "deed", sample_rows["deed"] | REVERSAL)
     for table, row in sample_rows.items():
         if table != "deed":
-            put(filled, table, row)
+            put(filled, table, row | FURTHER.get(table, {}))
 
 
 def test_rows_near_the_broken_ones_are_taken(filled, put, sample_rows):

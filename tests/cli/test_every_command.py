@@ -203,6 +203,10 @@ def dealt(places, turn):
     return [(place, words[(number + turn) % TURNS]) for number, place in enumerate(places)]
 
 
+SERVES = "serve"
+"""It serves until it is stopped where no option says otherwise, and has no argument."""
+
+
 def stands(said):
     """Whether a command kept its ground: no traceback, nothing a terminal would obey."""
     assert said.code in (0, 1, 2)
@@ -216,6 +220,8 @@ def test_no_word_in_place_of_an_argument_breaks_a_command(commands, shop, subtes
     assert shop("new", "--shop", "Quillhaven Workshop").code == 0
     assert shop("job", "new", "Marrow fold-down bed", "--number", "J-2507").code == 0
     for (words, command), text in dealt(commands.items(), turn * 3):
+        if words == SERVES:
+            continue
         with subtests.test(words, text=text[:20]):
             said = shop(*words.split(), *hostile_line(command, text))
             assert stands(said)

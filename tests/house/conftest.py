@@ -21,7 +21,21 @@ ROOT = Path(__file__).parents[2]
 EXCEPTIONS: dict[tuple[str, str], str] = {}
 
 FOLDERS = ("ledger", "tests", "scripts", "sample_data", ".ci")
-TEXTS = {"", ".py", ".sh", ".sql", ".md", ".toml", ".txt", ".csv", ".json", ".typ"}
+TEXTS = {
+    "",
+    ".py",
+    ".sh",
+    ".sql",
+    ".md",
+    ".toml",
+    ".txt",
+    ".csv",
+    ".json",
+    ".typ",
+    ".html",
+    ".css",
+    ".js",
+}
 
 
 @dataclass(frozen=True)
@@ -40,7 +54,7 @@ class Page:
     def code(self) -> bool:
         """Whether it is code of any kind."""
         shell = self.path.startswith(("scripts/", ".ci/"))
-        return self.python or shell or self.path.endswith((".sql", ".typ"))
+        return self.python or shell or self.path.endswith((".sql", ".typ", ".css", ".js"))
 
     @property
     def room(self) -> str:

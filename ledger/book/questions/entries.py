@@ -1,7 +1,9 @@
 """Questions about entries themselves."""
 
 from ledger.book.journal import MADE, Book
+from ledger.book.questions import IN_FORCE
 from ledger.book.tables.ground import JournalEntry
+from ledger.book.tables.page import PageEntry
 from ledger.book.worked_out import WORKED_OUT
 
 
@@ -23,3 +25,17 @@ def last_in_force(book: Book) -> int | None:
 def last_entries(book: Book, count: int = 10) -> list[tuple[JournalEntry, bool]]:
     """The last entries, newest first, each with whether it still counts."""
     return [(entry, book.is_in_force(entry.id or 0)) for entry in book.entries(count)]
+
+
+def last_of_device(book: Book, device: str) -> PageEntry | None:
+    """The last entry that a device sent over the page and that still counts, undoings passed over.
+
+    It is one question of an index, for it is asked whenever a screen is opened.
+    """
+    rows = book.query(
+        f"""SELECT id FROM page_entry WHERE device = :device AND {IN_FORCE}
+        AND deed NOT IN (SELECT id FROM deed WHERE reverses IS NOT NULL)
+        ORDER BY id DESC LIMIT 1""",
+        device=device,
+    )
+    return book.row(PageEntry, rows[0][0]) if rows else None

@@ -49,6 +49,31 @@ def minutes_of_day(book: Book, person: str, day: date) -> int:
     return int(rows[0][0])
 
 
+class WorkedOn(NamedTuple):
+    """What was worked on: the job, its operation (or group, or task), and the class of hours."""
+
+    job: int | None
+    activity: str
+    kind: str
+
+
+def worked_on_last(book: Book, count: int) -> list[WorkedOn]:
+    """What was worked on last, each once, the latest first; of closed jobs nothing.
+
+    Only the last 400 rows are looked at, so that it is known at once in a book of many years.
+    """
+    rows = book.query(
+        f"""SELECT w.job, coalesce(w.operation, w.family, w.task), w.class, max(w.id) AS latest
+        FROM (SELECT * FROM work WHERE {IN_FORCE} ORDER BY id DESC LIMIT 400) w
+        WHERE w.job IS NULL OR coalesce((SELECT s.state FROM job_state s
+          WHERE s.job = w.job AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1), 'open')
+          NOT IN ('closed', 'canceled')
+        GROUP BY 1, 2, 3 ORDER BY latest DESC LIMIT :count""",
+        count=count,
+    )
+    return [WorkedOn(*row[:3]) for row in rows]
+
+
 class TimedWork(NamedTuple):
     """An entry that says from when to when."""
 

@@ -1,0 +1,207 @@
+"""What stands on each screen: facts read from the book at once, rendered after it is closed.
+
+No money, no client, no sponsor's agreement; a helper's device sees no other people's hours.
+"""
+
+from collections.abc import Callable, Mapping
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+
+from ledger.book import Book
+from ledger.book.questions.entries import last_of_device
+from ledger.book.questions.labor import WorkedOn, worked_on_last
+from ledger.book.questions.progress import has_sponsors, open_jobs
+from ledger.book.tables.ground import Job
+from ledger.jobs.jobs import find_job
+from ledger.jobs.lines import OUTSIDE, lines_of
+from ledger.labor.clock import running, shop_zone
+from ledger.labor.log import CLASSES, CONTENT_TASKS, name_of
+from ledger.labor.standards import GROUPS, standards
+from ledger.measures.duration import show_minutes
+from ledger.measures.rounding import half_up_whole
+from ledger.measures.spoken import how_many
+from ledger.pages.devices import Device
+from ledger.pages.site import Site
+from ledger.stock.materials import materials
+from ledger.verbs import hours
+
+PAIRS = 6
+"""Buttons of what was worked on last."""
+
+DAYS = 7
+"""Days back for which own hours are listed."""
+
+type Facts = dict[str, Any]
+type Screen = Callable[[Book, Site, Device, Mapping[str, str]], Facts]
+
+
+def now_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
+    """What the clock is on, what it may be put on by one tap, and what was entered last."""
+    clock, zone = running(book), shop_zone(book)
+    is_own = clock is not None and (not device.is_helper or clock.people == (device.person,))
+    last = last_of_device(book, device.name)
+    return {
+        "clock": clock and {
+            "is_own": is_own,
+            "job": clock.job and {"number": clock.job.number, "title": clock.job.title},
+            "what": _activity_words(book, name_of(clock.activity)),
+            "since": f"{clock.began:%H:%M}",
+            "day": "" if clock.began.date() == book.today else str(clock.began.date()),
+            "lasted": show_minutes(max(0, clock.minutes(zone, site.time.local_now(zone)))),
+        },
+        "pairs": [_pair(book, row) for row in worked_on_last(book, PAIRS)],
+        "last": last and {"entry": last.entry, "words": last.words},
+        **_choices(book),
+    }  # fmt: skip
+
+
+def _pair(book: Book, row: WorkedOn) -> dict[str, str]:
+    job = None if row.job is None else book.row(Job, row.job)
+    return {
+        "job": job.number if job else hours.SHOP,
+        "title": job.title if job else "for the shop",
+        "what": row.activity,
+        "words": _activity_words(book, row.activity),
+        "class": row.kind,
+        "kind": "" if row.kind in {"work", "shop"} else row.kind.replace("_", " "),
+    }
+
+
+def _activity_words(book: Book, activity: str) -> str:
+    operation = standards(book).get(activity)
+    if operation is not None:
+        return operation.name
+    return GROUPS[activity].words if activity in GROUPS else activity
+
+
+def _choices(book: Book) -> Facts:
+    """What a form can choose from: open jobs, operations by group, classes, materials."""
+    operations = standards(book).values()
+    groups = [
+        (group, [row for row in operations if row.group == group.name]) for group in GROUPS.values()
+    ]
+    return {
+        "today": str(book.today),
+        "jobs": open_jobs(book, book.today),
+        "groups": [(group, rows) for group, rows in groups if rows],
+        "tasks": CONTENT_TASKS,
+        "classes": [(kind, kind.replace("_", " ")) for kind in CLASSES if kind != "shop"],
+        "shop": hours.SHOP,
+    }
+
+
+def hours_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
+    """The form for hours from memory, and the device's person's own hours of the last days."""
+    logged = hours.logged(book, first=book.today - timedelta(days=DAYS - 1), last=book.today)
+    own = [
+        {"day": row.day, "job": logged.number(row) or "shop", "minutes": show_minutes(row.minutes),
+         "what": _activity_words(book, row.activity),
+         "kind": "" if row.kind in {"work", "shop"} else row.kind.replace("_", " ")}
+        for row in logged.rows
+        if device.person in row.people.split(", ")
+    ]  # fmt: skip
+    gaps = [] if device.is_helper else [str(day) for day in logged.gaps if day != book.today]
+    return {"own": own[::-1], "gaps": gaps, **_choices(book)}
+
+
+def material_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
+    """The forms by which material is taken, given back and kept."""
+    known = sorted(materials(book).values(), key=lambda row: row.code)
+    return {
+        "materials": [row for row in known if row.kind != "sheet"],
+        "sheets": [row for row in known if row.kind == "sheet"],
+        "units": book.units,
+        **_choices(book),
+    }
+
+
+def jobs_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
+    """The jobs that are open."""
+    return {"jobs": open_jobs(book, book.today)}
+
+
+def job_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
+    """The hours of a job: what was planned and what was worked, as lengths of bars in percent.
+
+    Raises:
+        NotFound: there is no such job.
+    """
+    job = find_job(book, query.get("job", ""))
+    if device.is_helper:
+        return {"job": job, "lines": None}
+    worked = hours.of_job(book, job, hours.plan_for(book, job))
+    longest = max((max(_minutes(one.planned), one.minutes) for one in worked.lines), default=0)
+    lines = [
+        {
+            "name": one.name,
+            "planned": _width(_minutes(one.planned), longest),
+            "within": _width(_within(one), longest),
+            "over": _width(one.minutes - _within(one), longest),
+            "words": _line_words(one),
+        }
+        for one in worked.lines
+    ]
+    return {
+        "job": job,
+        "lines": lines,
+        "in_all": _line_words(hours.HoursLine("", "", worked.planned, worked.minutes)),
+        "left": show_minutes(worked.left) if worked.planned else "",
+        "others": [f"{what}: {show_minutes(done)}" for what, done in worked.others.items()],
+    }
+
+
+def _minutes(planned: Decimal | None) -> int:
+    return half_up_whole((planned or Decimal(0)) * 60)
+
+
+def _within(line: hours.HoursLine) -> int:
+    """The minutes that lie within the plan; without one, all."""
+    return min(line.minutes, _minutes(line.planned)) if line.planned else line.minutes
+
+
+def _width(minutes: int, longest: int) -> str:
+    """A bar's length in percent of the longest, to a tenth."""
+    return f"{minutes * 100 / longest:.1f}" if longest else "0"
+
+
+def _line_words(line: hours.HoursLine) -> str:
+    worked = show_minutes(line.minutes) if line.minutes else "not logged"
+    if line.left is None:
+        return f"{worked}, not planned"
+    over = f", {show_minutes(-line.left)} over" if line.left < 0 else ""
+    return f"{worked} of {show_minutes(_minutes(line.planned))}{over}"
+
+
+def due_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
+    """What is due: promises to sponsors (the owner's device alone), and the lead days of others."""
+    promises = []
+    if has_sponsors(book) and not device.is_helper:
+        from ledger.sponsors import deliverables_due
+
+        promises = [
+            {"day": one.due, "is_late": one.due < book.today,
+             "words": f"{how_many(one.left, one.kind)} for {one.sponsor}"}
+            for one in deliverables_due(book)
+        ]  # fmt: skip
+    jobs = [book.row(Job, row.job) for row in open_jobs(book, book.today)]
+    lead = [
+        f"{job.number}: {line.name} takes {how_many(line.lead_days, 'day')}"
+        for job in jobs
+        if job is not None
+        for line in lines_of(book, job, OUTSIDE)
+        if line.lead_days
+    ]
+    return {"promises": promises, "lead": lead}
+
+
+SCREENS: Mapping[str, tuple[str, Screen]] = {
+    "now": ("Now", now_facts),
+    "hours": ("Hours", hours_facts),
+    "material": ("Material", material_facts),
+    "jobs": ("Jobs", jobs_facts),
+    "job": ("Job", job_facts),
+    "spoiled": ("Spoiled", hours_facts),
+    "due": ("Due", due_facts),
+}
+"""The screens by the name in their address: title and what gathers its facts."""
