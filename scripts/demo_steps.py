@@ -53,12 +53,13 @@ def _price(folder: Path) -> Iterator[tuple[str, list[str]]]:
         yield "2025-04-24", ["job", "answer", "bed", item, "0", "--note", "not in this job"]
     yield "2025-04-25", ["price", "bed"]
     yield "2025-04-25", ["price", "bed", "--explain", "PLY34"]
-    yield "2025-04-25", ["price", "bed", "--xlsx", f"{folder}/cost-sheet.xlsx"]
+    yield "2025-04-25", ["price", "bed", "--xlsx", f"{folder}/cost-sheet.xlsx",
+                         "--pdf", f"{folder}/cost-sheet.pdf"]  # fmt: skip
     yield "2025-04-25", ["layout", "bed", "--svg", f"{folder}/cut-plan",
                          "--pdf", f"{folder}/shop-pack.pdf",
                          "--xlsx", f"{folder}/cut-list.xlsx",
                          "--labels", f"{folder}/labels.pdf"]  # fmt: skip
-    yield "2025-04-25", ["job", "buying-list", "bed"]
+    yield "2025-04-25", ["job", "buying-list", "bed", "--pdf", f"{folder}/buying-list.pdf"]
 
 
 def _quote(folder: Path) -> Iterator[tuple[str, list[str]]]:

@@ -8,8 +8,7 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
-from ledger.measures.quantity import Quantity, show_quantity
-from ledger.measures.units import as_bought, show_bought, show_count
+from ledger.measures.quantity import show_quantity
 
 if TYPE_CHECKING:  # help comes without what a price needs
     from ledger.book import Book
@@ -27,6 +26,7 @@ def buying_list(
         ),
     ] = "",
     won: Annotated[bool, typer.Option("--won", help="Only jobs that are won.")] = False,
+    pdf: Annotated[Path | None, typer.Option(help="The list to take along.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """List what to buy, by supplier, in whole packs.
@@ -49,10 +49,24 @@ def buying_list(
                     voice.note(f"{one.number} {one.title} has no design yet: not on this list.")
             wanted = [one for one in wanted if is_known(book, one)]
         purchases = make_list(book, wanted)
+        if pdf:
+            _put_list(book, purchases, pdf)
     if as_json:
         voice.print_json(_json(purchases))
     else:
         _show(purchases)
+
+
+def _put_list(book: "Book", purchases: "BuyingList", path: Path) -> None:
+    """Write a buying list as a paper; without a job there is none."""
+    from ledger.cli.printed import put_paper
+    from ledger.papers.buying import buying_paper
+    from ledger.papers.words import paper_size
+    from ledger.quotes.wording import maker
+
+    if purchases.jobs:
+        put_paper(buying_paper(purchases, maker(book), book.units, paper_size(book)), path)
+        voice.note(f"Buying list: {path}")
 
 
 def pack(
@@ -152,6 +166,8 @@ def put_again(book: "Book", job: "Job", again: str, pdf: Path | None) -> None:
 
 
 def _show(purchases: "BuyingList") -> None:
+    from ledger.reports.buying_words import tax_words, warnings
+
     if not purchases.jobs:
         voice.say("No job is open that needs anything bought.")
         return
@@ -164,21 +180,16 @@ def _show(purchases: "BuyingList") -> None:
     _show_covered(purchases)
     if purchases.to_buy:
         show = purchases.currency.show(purchases.total)
-        voice.heading(f"To buy: {show} {purchases.currency.code}, {_tax_words(purchases)}")
+        voice.heading(f"To buy: {show} {purchases.currency.code}, {tax_words(purchases)}")
     else:
         voice.heading("Nothing is to be bought.")
-    _warn(purchases)
-
-
-def _tax_words(purchases: "BuyingList") -> str:
-    """Whether tax is in the sum, and about how much."""
-    if not purchases.tax_inside:
-        return "before freight and tax"
-    return f"before freight; about {purchases.currency.show(purchases.tax_inside)} of it is tax"
+    for words in warnings(purchases):
+        voice.warn(words)
 
 
 def _show_supplier(purchases: "BuyingList", supplier: str, lines: "tuple[BuyingLine, ...]") -> None:
     from ledger.jobs.buying import sum_of
+    from ledger.reports.buying_words import buy_words, need_words
 
     show = purchases.currency.show
     several = len(purchases.jobs) > 1
@@ -187,8 +198,8 @@ def _show_supplier(purchases: "BuyingList", supplier: str, lines: "tuple[BuyingL
             line.material + ("*" if line.is_stale else ""),
             line.name,
             *([", ".join(job for job, _ in line.jobs)] if several else []),
-            show_quantity(as_bought(line.need, line.unit)),
-            _said_buy(line),
+            need_words(line),
+            buy_words(line),
             "" if line.price is None else format(line.price, "f"),
             "no price" if line.amount is None else show(line.amount),
         ]
@@ -201,65 +212,14 @@ def _show_supplier(purchases: "BuyingList", supplier: str, lines: "tuple[BuyingL
     voice.table(heads, rows, footer=footer)
 
 
-def _said_buy(line: "BuyingLine") -> str:
-    if line.packs is not None and line.pack != Quantity.of(1):
-        return f"{line.packs} × {show_count(line.pack, line.unit)}"
-    return show_bought(line.buy, line.unit)
-
-
 def _show_covered(purchases: "BuyingList") -> None:
     """What need not be bought, or not in full: what is there, from whom, and what was given."""
-    rows = [
-        [line.material, line.name, line.unit, _said_cover(line)]
-        for line in purchases.lines
-        if _covers(line)
-    ]
-    rows += [
-        [used.material, "offcut on the rack", "lot", f"{used.lot} for {used.job}"]
-        for used in purchases.offcuts
-    ]
+    from ledger.reports.buying_words import covered
+
+    rows = [list(cells) for cells in covered(purchases)]
     if rows:
         voice.table(["", "Covered already", "", ""], rows)
         voice.say()
-
-
-def _covers(line: "BuyingLine") -> list[tuple[str, Quantity]]:
-    parts = [("given to the job", line.given), ("from stock", line.from_stock)]
-    parts += [(f"from {name}", quantity) for name, quantity in line.from_sponsors]
-    return [(words, quantity) for words, quantity in parts if quantity]
-
-
-def _said_cover(line: "BuyingLine") -> str:
-    said = ", ".join(
-        f"{show_quantity(as_bought(quantity, line.unit))} {words}"
-        for words, quantity in _covers(line)
-    )
-    rest = "all" if not line.short else f"of {show_quantity(as_bought(line.need, line.unit))}"
-    return f"{said}: {rest}"
-
-
-def _warn(purchases: "BuyingList") -> None:
-    built_in = [job.number for job in purchases.jobs if job.is_improvement]
-    if built_in:
-        voice.warn(
-            f"Buy for {', '.join(built_in)} with tax paid, without a resale certificate: an"
-            f" improvement of real property. {_improvement_tax(purchases)}"
-        )
-    old = [line.price_day for line in purchases.to_buy if line.is_stale and line.price_day]
-    if old:
-        voice.warn(
-            f"* a price older than {purchases.stale_days} days (the oldest of {min(old)}):"
-            " ask again before you order."
-        )
-    unknown = [line.material for line in purchases.to_buy if line.price is None]
-    if unknown:
-        voice.warn(f"no price, not in the sum: {', '.join(unknown)}.")
-
-
-def _improvement_tax(purchases: "BuyingList") -> str:
-    if purchases.tax_inside and not purchases.tax:
-        return "The tax is in the prices above."
-    return f"About {purchases.currency.show(purchases.tax)} of tax on top."
 
 
 def _json(purchases: "BuyingList") -> dict[str, Any]:

@@ -1,6 +1,5 @@
 """`benchledger price`: a job's cost sheet on one screen, and where each figure comes from."""
 
-from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -12,7 +11,6 @@ from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.money import total
 from ledger.measures.rounding import half_up
-from ledger.measures.spoken import how_many
 from ledger.measures.units import show_bought, show_count
 
 if TYPE_CHECKING:
@@ -20,13 +18,9 @@ if TYPE_CHECKING:
 
     from ledger.costing.sheet import CostLine, CostSheet, SheetHours
     from ledger.costing.spread import PriceRange
-    from ledger.labor.hours_range import HoursRange
 
 LITTLE = Fraction(1, 20)
 """Kinds that cost less than this share of all material stand in one line of the short screen."""
-
-OWN_JOBS = 5
-"""With fewer past jobs it is said how much of the range is still the published figure."""
 
 app = typer.Typer(help="What a job costs and what it should be sold for.")
 
@@ -46,6 +40,7 @@ def price(
         ),
     ] = "",
     xlsx: Annotated[Path | None, typer.Option(help="Write the cost sheet workbook.")] = None,
+    pdf: Annotated[Path | None, typer.Option(help="Write the cost sheet as a paper.")] = None,
     every_line: Annotated[
         bool, typer.Option("--all", help="Every line and every caution.")
     ] = False,
@@ -70,8 +65,15 @@ def price(
             from ledger.workbooks.writers.cost_sheet import write_cost_sheet
 
             write_cost_sheet(sheet, spread, xlsx)
-    if xlsx:
-        voice.note(f"Cost sheet: {xlsx}")
+        if pdf:
+            from ledger.cli.printed import put_paper
+            from ledger.papers.cost_sheet import cost_sheet_paper
+            from ledger.papers.words import paper_size
+            from ledger.quotes.wording import maker
+
+            put_paper(cost_sheet_paper(sheet, spread, maker(book), paper_size(book)), pdf)
+    for path in filter(None, (xlsx, pdf)):
+        voice.note(f"Cost sheet: {path}")
     if as_json:
         from ledger.reports.price import price_json
 
@@ -107,7 +109,7 @@ def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
 def _show_doubts(sheet: "CostSheet") -> None:
     """What the hours rest on, which past ones do not count, and work that has none."""
     from ledger.labor.observations import unbelieved_words
-    from ledger.reports.price_words import guess_words
+    from ledger.reports.price_words import basis_words, guess_words
 
     for sentence in basis_words(sheet.range) if sheet.hours else [guess_words(sheet)]:
         voice.say(sentence)
@@ -278,26 +280,6 @@ def _show_points(sheet: "CostSheet", spread: "PriceRange") -> None:
         ],
     )  # fmt: skip
     voice.pairs(beside(sheet, spread))
-
-
-def basis_words(spread: "HoursRange") -> list[str]:
-    """Where the range is not the shop's own, and whether the shop is changing."""
-    if not spread.jobs:
-        return [
-            "No past job stands behind this. Published studies of people's own estimates, not of"
-            " your shop, put half of jobs above 1.20 times the estimate."
-        ]
-    jobs = how_many(spread.jobs, "past job")
-    if spread.jobs < OWN_JOBS:
-        share = max(Decimal(1), half_up(spread.published * 100, 0))
-        sentences = [
-            f"Hours from your {jobs}; {share} % of the weight is still a published figure."
-        ]
-    else:
-        sentences = [f"Hours from your {jobs}."]
-    if spread.is_changing:
-        sentences.append("Your recent jobs count most: the shop is changing.")
-    return sentences
 
 
 def _show_near(sheet: "CostSheet", every_line: bool) -> None:

@@ -1,7 +1,8 @@
 """What an account on paper is built of: headings, tables, sentences, figures and pictures.
 
 The template `account.typ` lays blocks out one after another. A column of a table is `text` (they
-share the room that is left), `short` (as wide as its longest word) or `figure` (at its right edge).
+share the room that is left), `short` (as wide as its longest word), `figure` (at its right edge) or
+`room` (empty, to write in).
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -14,7 +15,9 @@ from ledger.papers.quote import maker_lines
 from ledger.papers.words import Words, amount, footer, row
 from ledger.quotes.offer import Maker
 
-TEXT, SHORT, FIGURE = "text", "short", "figure"
+TEXT, SHORT, FIGURE, ROOM = "text", "short", "figure", "room"
+
+INSIDE = "For the shop alone: not for clients or sponsors."
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,14 +87,20 @@ def heading(words: str) -> Words:
     return {"kind": "heading", "words": words}
 
 
-def table(columns: Sequence[Column], rows: Iterable[Words], *, none: str = "none") -> Words:
-    """A table whose heads repeat on each page; without rows it says so in a word."""
+def table(
+    columns: Sequence[Column], rows: Iterable[Words], *, none: str = "none", is_tall: bool = False
+) -> Words:
+    """A table whose heads repeat on each page; without rows it says so in a word.
+
+    A tall one has rows to write in.
+    """
     listed = list(rows) or [row(none, *("" for _ in columns[1:]))]
     return {
         "kind": "table",
         "heads": [column.head for column in columns],
         "columns": [column.kind for column in columns],
         "rows": listed,
+        "tall": is_tall,
     }
 
 

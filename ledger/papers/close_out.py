@@ -12,6 +12,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
 from ledger.papers.blocks import (
+    INSIDE,
     SHORT,
     Account,
     Column,
@@ -38,8 +39,6 @@ from ledger.reports.closeout import (
     variance_lines,
 )
 from ledger.reports.settled import late_words
-
-INSIDE = "For the shop alone: not for clients or sponsors."
 
 MOST_MARKS = 20
 """So many jobs stand in the picture, the latest: more cannot be told apart on a page."""

@@ -17,9 +17,6 @@ from ledger.jobs.plans import MaterialLayout
 from ledger.papers.words import A4, LETTER, Words
 from ledger.reports.shop_pack import Pack
 
-BOX = "☐"
-"""A box to tick."""
-
 SCALES = (5, 8, 10, 12, 15, 20)
 """The usual scales of a cut plan, 1 to so many; what is larger still is drawn 1 to 30, 40 …"""
 

@@ -23,8 +23,8 @@ from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
 from ledger.measures.units import show_count
 from ledger.papers.engine import Paper
-from ledger.papers.sheet_pages import BOX, board_blocks, sheet_block
-from ledger.papers.words import Words, cut, day_words, footer
+from ledger.papers.sheet_pages import board_blocks, sheet_block
+from ledger.papers.words import BOX, Words, cut, day_words, footer
 from ledger.reports.shop_pack import Pack, PackPart
 
 SHORT = 4

@@ -16,6 +16,9 @@ type Words = str | bool | Sequence[Words] | Mapping[str, Words]
 LETTER, A4 = "letter", "A4"
 """The sizes that papers are printed on."""
 
+BOX = "☐"
+"""A box to tick."""
+
 _NEVER_PRINTED = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\ufeff\u2028\u2029\u202a-\u202e\u2066-\u2069"
     "\ufdd0-\ufdef\ufffe\uffff\ud800-\udfff\ue000-\uf8ff\U000f0000-\U0010ffff]"

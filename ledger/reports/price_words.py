@@ -4,19 +4,25 @@ A price built on the standards has two bases, the standard hours it is made of a
 that such a job takes; a price built on the typical hours has one, and it is said once.
 """
 
+from decimal import Decimal
 from fractions import Fraction
 
 from ledger.costing.markup import markup_between
 from ledger.costing.sheet import CostSheet
 from ledger.costing.spread import PricePoint, PriceRange, cash_at
+from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
+from ledger.measures.spoken import how_many
 
 ADD_UP = "The safe hours do not add up: not everything goes wrong on one job."
 """Why the groups' safe hours, each told alone, are more than those of the whole job."""
 
 
 PAID = "hours it pays for"
+
+OWN_JOBS = 5
+"""With fewer past jobs it is said how much of the range is still the published figure."""
 
 
 def beside(sheet: CostSheet, spread: PriceRange) -> dict[str, str]:
@@ -150,3 +156,23 @@ def points_of(sheet: CostSheet, spread: PriceRange) -> dict[str, PricePoint | No
         "safe (8 in 10)": spread.p80,
         "bad (19 in 20)": spread.p95,
     }
+
+
+def basis_words(spread: HoursRange) -> list[str]:
+    """Where the range is not the shop's own, and whether the shop is changing."""
+    if not spread.jobs:
+        return [
+            "No past job stands behind this. Published studies of people's own estimates, not of"
+            " your shop, put half of jobs above 1.20 times the estimate."
+        ]
+    jobs = how_many(spread.jobs, "past job")
+    if spread.jobs < OWN_JOBS:
+        share = max(Decimal(1), half_up(spread.published * 100, 0))
+        sentences = [
+            f"Hours from your {jobs}; {share} % of the weight is still a published figure."
+        ]
+    else:
+        sentences = [f"Hours from your {jobs}."]
+    if spread.is_changing:
+        sentences.append("Your recent jobs count most: the shop is changing.")
+    return sentences
