@@ -36,20 +36,38 @@ def describe_client(book: Book, number: int, **details: str) -> Client:
     return client
 
 
-def keep_addressee(book: Book, invoice: int, client: int) -> None:
-    """Keep the client's details of today for a paper, inside the entry that posts it."""
+def keep_addressee(
+    book: Book,
+    client: int,
+    *,
+    quote: int | None = None,
+    invoice: int | None = None,
+    change_order: int | None = None,
+) -> None:
+    """Keep the client's details of today for a paper, inside the entry that posts it.
+
+    One of the last three is the key of the paper.
+    """
     session = book.writing_session("an addressee is kept")
     known = _client(session, client)
     details = {name: getattr(known, name) for name in DETAILS}
-    session.add(Addressee(invoice=invoice, client=client, **details))
+    kept = Addressee(
+        quote=quote, invoice=invoice, change_order=change_order, client=client, **details
+    )
+    session.add(kept)
     session.flush()
 
 
-def addressee_of(book: Book, invoice: int) -> Addressee | None:
-    """Whom a paper was sent to; None where it has no client, or is of an earlier release."""
-    column: Any = Addressee.invoice
+def addressee_of(book: Book, **paper: int) -> Addressee | None:
+    """Whom a paper was sent to; None where it has no client, or is of an earlier release.
+
+    `paper` is the key of the quote, invoice or change_order, by that name. What was
+    sent, taken back and sent anew has the last one.
+    """
+    newest: Any = Addressee.id
     with book.reading_session() as session:
-        return session.scalars(select(Addressee).where(column == invoice)).first()
+        query = select(Addressee).filter_by(**paper).order_by(newest.desc())
+        return session.scalars(query).first()
 
 
 def redact_client(book: Book, number: int) -> None:

@@ -154,15 +154,17 @@ def put_again(book: "Book", job: "Job", again: str, pdf: Path | None) -> None:
     """
     from ledger.cli.printed import put_paper
     from ledger.jobs.changes import find_change
-    from ledger.jobs.jobs import client_of
     from ledger.papers.change import change_paper
+    from ledger.papers.frozen import reader_of
     from ledger.papers.words import paper_size
     from ledger.quotes.change_page import read_change
 
     if not again or not pdf:
         raise typer.BadParameter("say which change order and into which file: --again CO-1 --pdf")
-    page = read_change(book, find_change(book, job, again))
-    put_paper(change_paper(page, client_of(book, job), paper_size(book)), pdf)
+    order = find_change(book, job, again)
+    page = read_change(book, order)
+    reader = reader_of(book, job, change_order=order.key)
+    put_paper(change_paper(page, reader, paper_size(book)), pdf)
 
 
 def _show(purchases: "BuyingList") -> None:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from ledger.book.tables.quotes import Quote
     from ledger.papers.engine import PrintedPaper
     from ledger.quotes.revisions import RevisionStanding
+    from ledger.quotes.text import Reader
 
 app = typer.Typer(no_args_is_help=True, help="Quotes: draft, send, accept, check.")
 
@@ -175,14 +176,13 @@ def text(quote: QUOTE = "") -> None:
 
     Example: benchledger quote text bed > quote.txt
     """
-    from ledger.jobs.jobs import client_of
     from ledger.quotes.revisions import find_quote, standing
     from ledger.quotes.text import offer_text
 
     with open_shop() as book:
         now = standing(book, find_quote(book, quote))
-        client = client_of(book, now.job)
-    voice.say(offer_text(now.offer, client).rstrip("\n"))
+        reader = _reader(book, now)
+    voice.say(offer_text(now.offer, reader).rstrip("\n"))
 
 
 @app.command()
@@ -319,28 +319,36 @@ def check(quote: QUOTE = "", as_json: AsJson = False) -> None:
 def _write(
     book: "Book", quote: "Quote", pdf: Path | None, xlsx: Path | None
 ) -> "PrintedPaper | None":
-    from ledger.jobs.jobs import client_of
     from ledger.quotes.revisions import standing
 
     if xlsx:
         from ledger.workbooks.writers.quote import write_quote
 
         now = standing(book, quote)
-        write_quote(now.offer, client_of(book, now.job), xlsx)
+        write_quote(now.offer, _reader(book, now), xlsx)
     return _print(book, quote, pdf) if pdf else None
 
 
 def _print(book: "Book", quote: "Quote", path: Path) -> "PrintedPaper":
     """Write a quote on paper, as it was sent or as a draft that says so."""
     from ledger.cli.printed import put_paper
-    from ledger.jobs.jobs import client_of
     from ledger.papers.quote import quote_paper
     from ledger.papers.words import paper_size
     from ledger.quotes.revisions import standing
 
     now = standing(book, quote)
-    is_draft, client = now.state == "draft", client_of(book, now.job)
-    return put_paper(quote_paper(now.offer, client, paper_size(book), is_draft=is_draft), path)
+    is_draft, size = now.state == "draft", paper_size(book)
+    return put_paper(quote_paper(now.offer, _reader(book, now), size, is_draft=is_draft), path)
+
+
+def _reader(book: "Book", now: "RevisionStanding") -> "Reader":
+    """Whom a quote was sent to; a draft has the client as they are now."""
+    from ledger.jobs.jobs import client_of
+    from ledger.papers.frozen import reader_of
+
+    if now.state == "draft":
+        return client_of(book, now.job)
+    return reader_of(book, now.job, quote=now.quote.key)
 
 
 def _yes(answer: str) -> bool:

@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.ground import Client, Job
     from ledger.book.tables.jobs import Addressee
-    from ledger.book.tables.jobs import SentInvoice as InvoiceRow
     from ledger.quotes.invoice import Invoice
 
 
@@ -45,6 +44,7 @@ def invoice(
     Example: benchledger quote invoice bed --pdf invoice.pdf
     """
     from ledger.jobs.jobs import client_of
+    from ledger.papers.frozen import reader_of
     from ledger.quotes.billing import find_job_to_bill, since_then, write_invoice
     from ledger.quotes.invoice import find_paper, read_invoice
     from ledger.quotes.required import missing_particulars
@@ -56,7 +56,7 @@ def invoice(
         job = find_job_to_bill(book, quote)
         if again:
             row = find_paper(book, again, job)
-            page, reader = read_invoice(row), _reader(book, row, job)
+            page, reader = read_invoice(row), reader_of(book, job, invoice=row.key)
             _write(book, page, reader, pdf)
         else:
             day, handed = book.dates.read(on), _day(book, supplied)
@@ -140,14 +140,6 @@ def _list(quote: str, *, as_json: bool) -> None:
     with open_shop() as book:
         job = find_job_to_bill(book, quote) if quote else None
         show_journal(book, invoice_journal(book, job=job), as_json=as_json)
-
-
-def _reader(book: "Book", row: "InvoiceRow", job: "Job") -> "Client | Addressee | None":
-    """Whom a paper was sent to; one of an earlier release, the client as they are now."""
-    from ledger.book.clients import addressee_of
-    from ledger.jobs.jobs import client_of
-
-    return addressee_of(book, row.key) or client_of(book, job)
 
 
 def _write(

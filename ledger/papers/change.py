@@ -3,9 +3,10 @@
 from ledger.measures.money import Money
 from ledger.measures.spoken import how_many
 from ledger.papers.engine import Paper
-from ledger.papers.quote import Reader, maker_lines, reader_lines
+from ledger.papers.quote import maker_lines, reader_lines
 from ledger.papers.words import Words, amount, day_words, footer, row
 from ledger.quotes.change_page import ChangePage
+from ledger.quotes.text import Reader
 
 ACCEPTED = "Accepted: this change with its price and its days. All else stays as agreed{in_quote}."
 

@@ -29,6 +29,7 @@ from ledger.papers.quote import quote_paper
 from ledger.quotes.change_page import read_change
 from ledger.quotes.invoice import read_invoice
 from ledger.quotes.revisions import offer_of
+from ledger.quotes.text import Reader
 
 SAME_BYTES = "same bytes"
 OTHER_WORDS = "other words: the client's details were changed or taken out since, or the program"
@@ -71,6 +72,14 @@ def keep_print(
     )
 
 
+def reader_of(book: Book, job: Job, **paper: int) -> Reader:
+    """Whom a paper of a job was sent to; of an earlier release, the client as they are now.
+
+    `paper` is the key of the quote, invoice or change_order, by that name.
+    """
+    return addressee_of(book, **paper) or client_of(book, job)
+
+
 def prints_again(book: Book) -> list[PrintCheck]:
     """Every paper that was printed when it was sent, made again and compared."""
     return [_checked(book, record) for record in book.rows(PrintedRecord)]
@@ -107,15 +116,16 @@ def _checked(book: Book, record: PrintedRecord) -> PrintCheck:
 def _paper(book: Book, record: PrintedRecord) -> tuple[str, Paper]:
     if record.quote is not None:
         quote = _row(book.row(Quote, record.quote))
-        client = client_of(book, _row(book.row(Job, quote.job)))
-        return quote.name, quote_paper(offer_of(book, quote), client, record.size)
+        reader = reader_of(book, _row(book.row(Job, quote.job)), quote=quote.key)
+        return quote.name, quote_paper(offer_of(book, quote), reader, record.size)
     if record.change_order is not None:
         order = _row(book.row(ChangeOrder, record.change_order))
         change, job = read_change(book, order), _row(book.row(Job, order.job))
-        return change_name(change), change_paper(change, client_of(book, job), record.size)
+        reader = reader_of(book, job, change_order=order.key)
+        return change_name(change), change_paper(change, reader, record.size)
     invoice = _row(book.row(SentInvoice, record.invoice or 0))
     page = read_invoice(invoice)
-    reader = addressee_of(book, invoice.key) or client_of(book, _row(book.row(Job, invoice.job)))
+    reader = reader_of(book, _row(book.row(Job, invoice.job)), invoice=invoice.key)
     name = page.number or f"Payment request of {page.day}"
     return name, invoice_paper(page, reader, record.size)
 

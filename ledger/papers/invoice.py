@@ -12,7 +12,7 @@ from datetime import date
 from ledger.jobs.agreement import WITHOUT_QUOTE
 from ledger.measures.money import Money
 from ledger.papers.engine import Paper
-from ledger.papers.quote import Reader, maker_lines, reader_lines
+from ledger.papers.quote import maker_lines, reader_lines
 from ledger.papers.transfer import CODE, transfer_code
 from ledger.papers.words import Words, amount, day_words, footer, row
 from ledger.quotes.invoice import ALONE, CREDIT, FINAL, REQUEST, Invoice
@@ -24,7 +24,7 @@ from ledger.quotes.paper_words import (
     payment_words,
     reference_of,
 )
-from ledger.quotes.text import pieces_words
+from ledger.quotes.text import Reader, pieces_words
 
 
 def invoice_paper(invoice: Invoice, client: Reader, size: str) -> Paper:

@@ -6,15 +6,10 @@ It is made of an `Offer`, which has no field for what the client must not see.
 from collections.abc import Sequence
 from datetime import date
 
-from ledger.book.tables.ground import Client
-from ledger.book.tables.jobs import Addressee
 from ledger.papers.engine import Paper
 from ledger.papers.words import Words, amount, day_words, footer, row
 from ledger.quotes.offer import Maker, Offer, address_lines
-from ledger.quotes.text import lead_words, pieces_words
-
-type Reader = Client | Addressee | None
-"""Whom a paper is for: the client as they are, or as they were on its day."""
+from ledger.quotes.text import Reader, lead_words, pieces_words
 
 
 def quote_paper(offer: Offer, client: Reader, size: str, *, is_draft: bool = False) -> Paper:

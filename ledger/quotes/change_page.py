@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from ledger.book import Book
+from ledger.book.clients import keep_addressee
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import ChangeOrder
 from ledger.book.tables.printed import ChangePageRow
@@ -67,6 +68,8 @@ def freeze_change(book: Book, job: Job, order: ChangeOrder) -> ChangePage:
             change_order=order.key, schema_number=SCHEMA, page=frozen, sha256=digest(frozen)
         )
     )
+    if page.client is not None:
+        keep_addressee(book, page.client, change_order=order.key)
     return page
 
 

@@ -95,7 +95,7 @@ def post_paper(
         for due in bill.covers:
             book.post(InvoicedDue(invoice=row.key, due=due.key))
         if invoice.client is not None:
-            keep_addressee(book, row.key, invoice.client)
+            keep_addressee(book, invoice.client, invoice=row.key)
     return invoice
 
 

@@ -11,6 +11,7 @@ from datetime import date
 
 from ledger import __version__
 from ledger.book import Book
+from ledger.book.clients import keep_addressee
 from ledger.book.tables.ground import Job, JournalEntry
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft, QuotePage, QuoteState
 from ledger.errors import NotAllowed, NotFound
@@ -181,6 +182,8 @@ def send_quote(book: Book, quote: Quote) -> Offer:
                        sha256=digest(draft.basis))
         )  # fmt: skip
         book.post(QuoteState(quote=quote.key, state="sent", day=book.today))
+        if offer.client is not None:
+            keep_addressee(book, offer.client, quote=quote.key)
     return offer
 
 

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 
 from ledger.book.tables.ground import Client
+from ledger.book.tables.jobs import Addressee
 from ledger.measures.money import Money
 from ledger.measures.spoken import how_many
 from ledger.quotes.offer import Offer, address_lines
@@ -13,12 +14,16 @@ WIDTH = 72
 _FIGURE = 14
 
 
-def offer_text(offer: Offer, client: Client | None) -> str:
+type Reader = Client | Addressee | None
+"""Whom a paper is for: the client as they are, or as they were on its day."""
+
+
+def offer_text(offer: Offer, client: Reader) -> str:
     """The whole offer as text."""
     return "\n".join(_lines(offer, client)) + "\n"
 
 
-def _lines(offer: Offer, client: Client | None) -> Iterator[str]:
+def _lines(offer: Offer, client: Reader) -> Iterator[str]:
     yield from (line for line in _letterhead(offer, client))
     yield from _block("", [offer.title])
     if offer.description:
@@ -68,7 +73,7 @@ def lead_words(offer: Offer, day: Callable[[date], str] = str) -> str:
     return " ".join([*sentences, f"This quote stands until {day(offer.valid_until)}."])
 
 
-def _letterhead(offer: Offer, client: Client | None) -> Iterator[str]:
+def _letterhead(offer: Offer, client: Reader) -> Iterator[str]:
     yield offer.maker.name
     yield from address_lines(offer.maker.address)
     yield from (part for part in (offer.maker.contact,) if part)

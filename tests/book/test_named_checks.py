@@ -54,6 +54,8 @@ BROKEN = [
     ("printed_digests", "printed", {"template": ""}),
     ("page_entry_sent", "page_entry", {"sent": "short"}),
     ("page_entry_device", "page_entry", {"device": ""}),
+    ("addressee_is_of_one_paper", "addressee", {"invoice": None}),
+    ("addressee_is_of_one_paper", "addressee", {"quote": 1}),
     ("change_page_schema", "change_page", {"schema_number": 0}),
     ("change_page_digest", "change_page", {"sha256": ""}),
     ("printed_flag", "printed", {"fallback": 2}),

@@ -41,13 +41,40 @@ def test_another_size_of_paper_since_makes_no_other_bytes(sent):
     assert set(printed_again(sent).values()) == {SAME_BYTES}
 
 
-def test_a_client_who_moved_is_said_on_the_quote_alone(sent):
-    """An invoice keeps whom it was sent to; a quote names its client by number."""
-    sent("job", "client", "bench", "--address", "9 New Street")
+def test_a_client_who_moved_changes_no_paper_that_was_sent(sent, pdf_text, tmp_path):
+    """A paper keeps whom it was sent to."""
+    before = (tmp_path / "q.pdf").read_bytes()
+    changed = sent("job", "change", "bench", "a shelf", "--price", "50", "--pdf", "co.pdf")
+    assert changed.code == 0, changed.err
+    sent("job", "client", "bench", "--name", "Tobias Okafor", "--address", "9 New Street")
+
+    assert set(printed_again(sent).values()) == {SAME_BYTES}
+    sent("quote", "send", "bench", "--pdf", "q.pdf")
+    assert (tmp_path / "q.pdf").read_bytes() == before
+    sent("job", "change", "bench", "--again", "CO-1", "--pdf", "again.pdf")
+    assert (tmp_path / "again.pdf").read_bytes() == (tmp_path / "co.pdf").read_bytes()
+    assert "New Street" not in sent("quote", "text", "bench").out
+
+
+def test_a_client_whose_details_were_taken_out_is_on_no_paper(sent):
+    assert sent("job", "redact", "bench", "--yes").code == 0
 
     again = printed_again(sent)
     assert again["Q-2501-A"].startswith("other words: the client's details were changed")
-    assert again["I-2501-1"] == SAME_BYTES
+    assert "Okafor" not in sent("quote", "text", "bench").out
+
+
+def test_a_quote_sent_anew_goes_to_the_client_as_they_are_then(drafted):
+    for words in (
+        ["quote", "send", "bench"], ["undo"],
+        ["job", "client", "bench", "--address", "9 New Street"], ["quote", "send", "bench"],
+    ):  # fmt: skip
+        result = drafted(*words)
+        assert result.code == 0, (words, result.err)
+
+    shown = drafted("quote", "text", "bench").out
+    assert "T. Okafor" in shown
+    assert "9 New Street" in shown
 
 
 def test_a_paper_that_cannot_be_printed_sends_nothing(drafted):

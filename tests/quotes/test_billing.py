@@ -313,11 +313,11 @@ def test_a_paper_keeps_whom_it_was_sent_to_until_they_are_redacted(book, bench):
     describe(book, bench, address="9 Hill Street | Larkspur")
 
     row = find_paper(book, "I-2509-1")
-    assert addressee_of(book, row.key).address == "4 Ferry Road | Larkspur"
+    assert addressee_of(book, invoice=row.key).address == "4 Ferry Road | Larkspur"
     before = row.page
     with book.entry("job redact"):
         redact_client(book, bench.client)
-    assert addressee_of(book, row.key).name == "Client 1"
+    assert addressee_of(book, invoice=row.key).name == "Client 1"
     assert find_paper(book, "I-2509-1").page == before
     assert b"Ferry Road" not in book.path.read_bytes()
 

@@ -118,7 +118,9 @@ class Addressee(SQLModel, table=True):
     """Whom a paper was sent to, as the client's details were then; redacted with the client."""
 
     id: int | None = Field(default=None, primary_key=True)
-    invoice: int
+    quote: int | None = None
+    invoice: int | None = None
+    change_order: int | None = None
     client: int
     name: str
     contact: str = ""

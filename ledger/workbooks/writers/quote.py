@@ -7,10 +7,9 @@ from collections.abc import Sequence
 from itertools import zip_longest
 from pathlib import Path
 
-from ledger.book.tables.ground import Client
 from ledger.measures.money import Money
 from ledger.quotes.offer import Offer, address_lines
-from ledger.quotes.text import lead_words, pieces_words
+from ledger.quotes.text import Reader, lead_words, pieces_words
 from ledger.workbooks.paper import Look, add_sheet, money_format, new_workbook, save
 from ledger.workbooks.writers.page import (
     FIGURE,
@@ -40,7 +39,7 @@ _TOTAL = Look(bold=True, size=12, color=INK, right=True, line_above=True)
 _TOTAL_NAME = Look(bold=True, size=12, color=INK, line_above=True)
 
 
-def write_quote(offer: Offer, client: Client | None, path: Path) -> Path:
+def write_quote(offer: Offer, client: Reader, path: Path) -> Path:
     """Write the client's workbook, readable by its owner alone."""
     workbook = new_workbook(f"Quote {offer.name}", offer.maker.name, offer.day)
     sheet = add_sheet(workbook, f"Quote {offer.name}", WIDTHS, letter=offer.units == "inch")
@@ -57,7 +56,7 @@ def write_quote(offer: Offer, client: Client | None, path: Path) -> Path:
     return save(workbook, path, private=True)
 
 
-def _letterhead(page: Page, offer: Offer, client: Client | None) -> None:
+def _letterhead(page: Page, offer: Offer, client: Reader) -> None:
     page.span(1, 4, offer.maker.name, NAME)
     page.span(5, 6, "Quote", Look(bold=True, size=20, color="8A7B66", right=True))
     page.end()
