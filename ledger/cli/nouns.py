@@ -21,6 +21,7 @@ NOUNS: dict[str, tuple[str, str]] = {
     "standards": ("ledger.cli.standards:app", "Operations and their standard times."),
     "month": ("ledger.cli.month:app", "The month: spend, stock, jobs, the accountant's files."),
     "year": ("ledger.cli.year:app", "The year's end: stock, driving, jobs, goods in kind."),
+    "review": ("ledger.cli.review:app", "For you alone: what earned, quotes, time, rates."),
     "sponsor": ("ledger.cli.sponsor:app", "Sponsors: goods, promises, publications, reports."),
     "serve": ("ledger.cli.serve:app", "A page for phones and tablets in the shop."),
     "undo": ("ledger.cli.undo:app", "Take the last entry back, or one by its number."),

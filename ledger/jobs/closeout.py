@@ -263,6 +263,11 @@ def earned_on(book: Book, job: Job, price: Money) -> Money:
     return _done(book, job, work, used, price, Money(0)).earned
 
 
+def done_on(book: Book, job: Job, price: Money, changes: Money) -> Done:
+    """What happened on a job as the book stands, for its price and its change orders."""
+    return _done(book, job, work_of_job(book, job.key), job_material(book, job.key), price, changes)
+
+
 def reopen_job(book: Book, job: Job, why: str) -> None:
     """Open a closed or canceled job again, with the reason; a canceled one where it had come to.
 

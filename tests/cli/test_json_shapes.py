@@ -347,6 +347,7 @@ FURTHER = {
     "sponsor show NAME": ["sponsor", "show", "brightfell"],
     "quote invoice --list": ["quote", "invoice", "--list"],
     "undo --list": ["undo", "--list"],
+    "review --explain FIGURE": ["review", "--explain", "commission"],
 }
 """Further lines of the README, and what is typed for them."""
 

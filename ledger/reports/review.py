@@ -1,0 +1,321 @@
+"""The owner's review of a year or of any days: streams, quotes, time, material, rates.
+
+For the owner alone: nothing of it stands on a paper for anybody else. Values only; what is said of
+them stands in `review_blocks`. A job counts on the day it was closed, a quote when it was sent,
+other income, hours and purchases on their own day.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.month import landed_by_month_and_category
+from ledger.book.questions.month_rows import received_in_kind
+from ledger.book.questions.progress import open_jobs
+from ledger.book.questions.review import (
+    Scrapped,
+    bought_lines,
+    landed_by_month_and_supplier,
+    rack_moves,
+    scrapped,
+)
+from ledger.book.questions.year import other_income
+from ledger.book.tables.ground import Job
+from ledger.costing.rates import Rates
+from ledger.errors import BadValue
+from ledger.jobs.shop_rates import rates_of
+from ledger.measures.day import Month
+from ledger.measures.money import Currency, Money, total
+from ledger.reports import review_read, review_read_time
+from ledger.reports.review_jobs import ClosedWork, ContentTime, OtherIncome, Stream, streams
+from ledger.reports.review_material import (
+    BoughtAt,
+    PriceChange,
+    RackOfPeriod,
+    RackPieceMoved,
+    Spending,
+    SponsorGoods,
+    price_changes,
+    rack_of_period,
+    spending,
+    sponsor_goods,
+)
+from ledger.reports.review_quotes import SentQuote
+from ledger.reports.review_rates import RatesCheck, YearAsItWas, check_rates
+from ledger.reports.review_time import (
+    BookedJob,
+    KeptPromise,
+    OperationYear,
+    ShareOfTime,
+    SpentTime,
+    operations_of,
+    share_of_time,
+)
+from ledger.stock.materials import materials
+
+WEEKS_A_YEAR = 48
+"""Weeks of work in a year (*common practice, no source*)."""
+
+
+@dataclass(frozen=True, slots=True)
+class TypedYear:
+    """Overhead, pay and billable hours of the days of the review as typed; None is not typed."""
+
+    overhead: Money | None = None
+    pay: Money | None = None
+    hours: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialReview:
+    """What material cost and where it went."""
+
+    by_supplier: Sequence[Spending]
+    by_category: Sequence[Spending]
+    prices: Sequence[PriceChange]
+    scrapped: Sequence[Scrapped]
+    rack: RackOfPeriod
+    sponsors: Sequence[SponsorGoods]
+
+
+@dataclass(frozen=True, slots=True)
+class TimeReview:
+    """Where time went, what was booked at each month's end, what was promised and kept."""
+
+    share: ShareOfTime
+    spent: Sequence[SpentTime]
+    booked: Sequence[BookedJob]
+    month_ends: Sequence[date]
+    promises: Sequence[KeptPromise]
+    operations: Sequence[OperationYear]
+    hours_a_week: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """Everything that a review tells; `rates` and the check are None while no rates are set."""
+
+    shop: str
+    currency: Currency
+    units: str
+    first: date
+    last: date
+    is_over: bool
+    opened: date | None
+    jobs: Sequence[ClosedWork]
+    streams: Sequence[Stream]
+    content: Sequence[ContentTime]
+    quotes: Sequence[SentQuote]
+    time: TimeReview
+    material: MaterialReview
+    rates: Rates | None
+    check: RatesCheck | None
+    not_closed: Sequence[str]
+    without_hours: Sequence[str]
+
+
+def part_of_year(first: date, last: date) -> Fraction:
+    """These days as a part of a year of 365 days; a whole calendar year is just 1.
+
+    >>> part_of_year(date(2024, 1, 1), date(2024, 12, 31)), part_of_year(*2 * [date(2025, 5, 1)])
+    (Fraction(1, 1), Fraction(1, 365))
+    """
+    is_year = (first.month, first.day) == (1, 1) and last == date(first.year, 12, 31)
+    return Fraction(1) if is_year else Fraction((last - first).days + 1, 365)
+
+
+def review(book: Book, first: date, last: date, typed: TypedYear | None = None) -> Review:
+    """Review some days; those that lie ahead are left out.
+
+    Raises:
+        BadValue: the days lie ahead, or their order is turned round.
+    """
+    if last < first:
+        raise BadValue(f"{last} is before {first}; write the earlier day as --from.")
+    if first > book.today:
+        raise BadValue(f"{first} lies ahead; there is nothing to review yet.")
+    until = min(last, book.today)
+    jobs = review_read.closed_work(book, first, until)
+    rates = _rates(book)
+    break_even = rates.break_even if rates else Money(0)
+    other = [
+        OtherIncome(row.stream, row.job, row.gross, row.fee)
+        for row in other_income(book, first, until)
+    ]
+    in_kind = _in_kind(book, first, until)
+    spent = review_read_time.spent_time(book, first, until)
+    result = Review(
+        shop=book.setting_text("shop"),
+        currency=book.currency,
+        units=book.units,
+        first=first,
+        last=until,
+        is_over=last < book.today,
+        opened=book.settings.opened,
+        jobs=jobs,
+        streams=streams(jobs, other, in_kind),
+        content=_content(spent),
+        quotes=review_read.sent_quotes(book, first, until, jobs),
+        time=_time(book, first, until, spent, jobs, break_even),
+        material=_material(book, first, until, _content(spent), dict(in_kind), break_even),
+        rates=rates,
+        check=None,
+        not_closed=_not_closed(book, until),
+        without_hours=_without_hours(book, until, jobs),
+    )
+    return _with_check(result, typed or TypedYear(), book)
+
+
+def _begun(book: Book, first: date) -> date:
+    """The first of these days on which the book was kept: overhead before it is not in question."""
+    opened = book.settings.opened
+    return first if opened is None else min(max(first, opened), book.today)
+
+
+def _rates(book: Book) -> Rates | None:
+    if book.settings.overhead_year is None or book.settings.pay_year is None:
+        return None
+    return rates_of(book)
+
+
+def _in_kind(book: Book, first: date, last: date) -> list[tuple[str, Money]]:
+    """Fair value of goods in kind by giver."""
+    fair: dict[str, Money] = {}
+    for row in received_in_kind(book, first, last):
+        fair[row.giver] = fair.get(row.giver, Money(0)) + row.fair
+    return [(giver, value) for giver, value in fair.items() if value]
+
+
+def _content(spent: Sequence[SpentTime]) -> list[ContentTime]:
+    """Minutes of content by job."""
+    by_job: dict[str, tuple[int, int]] = {}
+    for row in spent:
+        if row.kind == "content":
+            owner, helpers = by_job.get(row.job, (0, 0))
+            own = row.minutes if row.is_owner else 0
+            by_job[row.job] = owner + own, helpers + row.minutes - own
+    return [ContentTime(job, *minutes) for job, minutes in by_job.items()]
+
+
+def _time(
+    book: Book,
+    first: date,
+    last: date,
+    spent: Sequence[SpentTime],
+    jobs: Sequence[ClosedWork],
+    break_even: Money,
+) -> TimeReview:
+    shop = book.settings
+    open_hours = shop.hours_year * part_of_year(_begun(book, first), last)
+    timed = review_read_time.timed_lines(book, {job.number for job in jobs})
+    return TimeReview(
+        share=share_of_time(spent, open_hours, shop.billable),
+        spent=spent,
+        booked=review_read_time.booked_jobs(book, last),
+        month_ends=_month_ends(first, last),
+        promises=review_read_time.kept_promises(book, first, last),
+        operations=operations_of(timed, spent, break_even),
+        hours_a_week=shop.billable * shop.hours_year / WEEKS_A_YEAR,
+    )
+
+
+def _month_ends(first: date, last: date) -> list[date]:
+    """The last day of each month of a period, that of the last one as far as it goes."""
+    month, ends = Month.of(first), []
+    while month.first <= last:
+        ends.append(min(month.last, last))
+        month = month.next()
+    return ends
+
+
+def _material(
+    book: Book,
+    first: date,
+    last: date,
+    content: Sequence[ContentTime],
+    fair: dict[str, Money],
+    break_even: Money,
+) -> MaterialReview:
+    known = materials(book)
+    areas = {
+        code: row.length.nm * row.width.nm
+        for code, row in known.items()
+        if row.kind == "sheet" and row.length and row.width
+    }
+    moves = [
+        RackPieceMoved(m.kind, m.material, m.length.nm * m.width.nm, m.full, m.job)
+        for m in rack_moves(book, first, last)
+    ]
+    categories = landed_by_month_and_category(book, first, last)
+    return MaterialReview(
+        by_supplier=spending(landed_by_month_and_supplier(book, first, last)),
+        by_category=spending((month, part.name, part.amount) for month, part in categories),
+        prices=price_changes(BoughtAt(*row) for row in bought_lines(book, first, last)),
+        scrapped=scrapped(book, first, last),
+        rack=rack_of_period(moves, areas),
+        sponsors=sponsor_goods(
+            fair, {one.job: one.owner for one in content}, _givers(book), break_even
+        ),
+    )
+
+
+def _givers(book: Book) -> dict[str, tuple[str, ...]]:
+    """The sponsors whose publications show a job, by the job's number."""
+    from ledger.book.tables.sponsors import PublicationJob, PublicationSponsor
+
+    sponsors: dict[int, list[str]] = {}
+    for named in book.rows(PublicationSponsor):
+        sponsors.setdefault(named.publication, []).append(named.sponsor)
+    givers: dict[str, dict[str, None]] = {}
+    for shown in book.rows(PublicationJob):
+        job = book.row(Job, shown.job)
+        if job is not None:
+            for name in sponsors.get(shown.publication, ()):
+                givers.setdefault(job.number, {})[name] = None
+    return {job: tuple(names) for job, names in givers.items()}
+
+
+def _not_closed(book: Book, day: date) -> list[str]:
+    """The jobs that were ready or installed on a day and not closed."""
+    return [job.number for job in open_jobs(book, day) if job.state in {"ready", "installed"}]
+
+
+def _without_hours(book: Book, day: date, jobs: Sequence[ClosedWork]) -> list[str]:
+    """Jobs without any hours of work: closed ones, and open ones that are being built."""
+    closed = [
+        one.number for one in jobs if not one.done.owner_minutes and not one.done.helper_minutes
+    ]
+    building = [
+        job.number
+        for job in open_jobs(book, day)
+        if job.state in {"building", "finishing", "ready", "installed"}
+        and not any(row.kind != "content" for row in work_of_job(book, job.job))
+    ]
+    return [*closed, *building]
+
+
+def _with_check(one: Review, typed: TypedYear, book: Book) -> Review:
+    """The review with its check of the rates, where rates are set or the year is typed."""
+    shop, part = book.settings, part_of_year(_begun(book, one.first), one.last)
+    overhead, pay = shop.overhead_year, shop.pay_year
+    overhead = typed.overhead if overhead is None or typed.overhead else overhead.times(part)
+    pay = typed.pay if pay is None or typed.pay else pay.times(part)
+    if overhead is None or pay is None:
+        return one
+    year = YearAsItWas(
+        overhead=overhead,
+        pay=pay,
+        billable_hours=typed.hours or Fraction(one.time.share.billable, 60),
+        break_even=one.rates.break_even if one.rates else Money(0),
+        selling=one.rates.selling if one.rates else Money(0),
+        profit=shop.profit,
+        earned=total(job.full for job in one.jobs),
+        earned_minutes=sum(job.done.owner_minutes for job in one.jobs),
+        is_overhead_typed=bool(typed.overhead),
+        is_pay_typed=bool(typed.pay),
+        is_hours_typed=bool(typed.hours),
+    )
+    return replace(one, check=check_rates(year))

@@ -1,0 +1,259 @@
+"""The review as blocks of tables and sentences: what earned how much, and the quotes."""
+
+from collections.abc import Callable, Iterable, Sequence
+from decimal import Decimal
+
+from ledger.costing.rates import Rates
+from ledger.measures.duration import to_hours
+from ledger.measures.money import Currency, Money, total
+from ledger.measures.spoken import how_many
+from ledger.reports.review import Review
+from ledger.reports.review_figures import (
+    FEW,
+    HourlyRange,
+    Part,
+    ReviewBlock,
+    ReviewRow,
+    ReviewTable,
+    an_hour,
+)
+from ledger.reports.review_jobs import ClosedWork, KindOfWork, best_and_worst, by_kind, reasons
+from ledger.reports.review_quotes import (
+    DECLINED,
+    OUTCOMES,
+    WON,
+    QuoteGroup,
+    SentQuote,
+    by_kind_of_piece,
+    by_size,
+    middle_days,
+    price_an_hour,
+)
+
+BY_PERIOD = "Commissions count when their job is closed; all else on its own day."
+
+
+def earned_block(one: Review) -> ReviewBlock:
+    """Income by stream, what each kind of piece earned, the best and the worst jobs."""
+    tables = [_streams(one), _content(one), _kinds(one)]
+    best, worst = best_and_worst(one.jobs)
+    tables += [_ranked(one, "best", "Best jobs, by earned an hour", best)]
+    tables += [_ranked(one, "worst", "Worst jobs, by earned an hour", worst)]
+    sentences = []
+    if one.jobs:
+        sentences.append(BY_PERIOD)
+    if 0 < len(one.jobs) < FEW:
+        sentences.append(f"{how_many(len(one.jobs), 'closed job')}: too few for an average to say"
+                         " much.")  # fmt: skip
+    if one.jobs and one.rates is None:
+        sentences.append(
+            "Nothing is said after overhead: the shop's yearly figures are not set"
+            " (benchledger shop set overhead_year=… pay_year=…)."
+        )
+    return ReviewBlock("earned", "What earned how much", _filled(tables), tuple(sentences))
+
+
+def _filled(tables: Iterable[ReviewTable]) -> tuple[ReviewTable, ...]:
+    return tuple(table for table in tables if table.rows)
+
+
+def _streams(one: Review) -> ReviewTable:
+    rows = [
+        ReviewRow(
+            stream.name,
+            (stream.income, stream.fee or None, stream.cash),
+            tuple(Part(name, stream.name, amount) for name, amount in stream.parts),
+        )
+        for stream in one.streams
+    ]
+    if len(rows) > 1:
+        cash = total(stream.cash for stream in one.streams)
+        sums = (total(s.income for s in one.streams), total(s.fee for s in one.streams) or None,
+                cash)  # fmt: skip
+        rows.append(
+            ReviewRow("all income", sums, tuple(part for row in rows for part in row.parts))
+        )
+    heads = ("stream", "income", "kept by stores", "in cash")
+    return ReviewTable("streams", "Income by stream", heads, tuple(rows))
+
+
+def _content(one: Review) -> ReviewTable:
+    """The hours of content, and what the streams beside commissions brought an hour of them."""
+    owner, helpers = (
+        sum(row.owner for row in one.content), sum(row.helpers for row in one.content)
+    )  # fmt: skip
+    beside = [s for s in one.streams if s.name not in {"commission", "change orders"}]
+    if not owner and not helpers:
+        return ReviewTable("content", "", (), ())
+    full, cash = total(s.income - s.fee for s in beside), total(s.cash for s in beside)
+    parts = tuple(
+        Part(row.job or "no job", "hours of content", to_hours(row.owner + row.helpers))
+        for row in one.content
+    )
+    cells = (to_hours(owner), to_hours(helpers), full, cash, an_hour(full, owner),
+             an_hour(cash, owner))  # fmt: skip
+    heads = ("", "owner h", "helper h", "full", "cash", "full an hour", "cash an hour")
+    title = "Content: hours apart, and what fees, goods, plans and the like brought for them"
+    return ReviewTable("content", title, heads, (ReviewRow("content", cells, parts),))
+
+
+def _kinds(one: Review) -> ReviewTable:
+    groups = by_kind(one.jobs)
+    if len(groups) > 1:
+        groups.append(KindOfWork("all jobs", tuple(one.jobs)))
+    heads = ("kind", "jobs", "income", "owner h", "helper h", "full", "cash", "full an hour",
+             "after overhead", "cash an hour", "least to most")  # fmt: skip
+    rows = tuple(_kind(group, one.rates, one.currency.show) for group in groups)
+    return ReviewTable("kinds", "Closed jobs by kind of piece, earned before overhead", heads, rows)
+
+
+def _kind(group: KindOfWork, rates: Rates | None, show: Callable[[Money], str]) -> ReviewRow:
+    hour = group.full_range.hour
+    after = hour - rates.overhead if hour is not None and rates else None
+    cells = (len(group.jobs), group.income, to_hours(group.owner_minutes),
+             to_hours(group.helper_minutes), group.full, group.cash, hour, after, group.cash_hour,
+             range_words(group.full_range, show))  # fmt: skip
+    return ReviewRow(group.kind, cells, tuple(_job_part(job, show) for job in group.jobs))
+
+
+def range_words(several: HourlyRange, show: Callable[[Money], str]) -> str:
+    """The least and the most of an average, and that it is of few jobs; nothing for one job."""
+    if several.jobs < 2 or several.least is None or several.most is None:
+        return "one job" if several.jobs == 1 else ""
+    few = f", only {several.jobs} jobs" if several.is_few else ""
+    return f"{show(several.least)} to {show(several.most)}{few}"
+
+
+def _job_part(job: ClosedWork, show: Callable[[Money], str]) -> Part:
+    done = job.done
+    spent = [f"{show(job.income)} − material {show(job.material)}"]
+    spent += [
+        f"{name} {show(amount)}"
+        for name, amount in (("helper", done.helper), ("other", done.other + done.use_tax))
+        if amount
+    ]
+    words = f"{job.title}: {' − '.join(spent)} in {to_hours(done.owner_minutes)} owner h"
+    return Part(job.number, words, job.full)
+
+
+def _ranked(one: Review, key: str, title: str, jobs: Sequence[ClosedWork]) -> ReviewTable:
+    rows = []
+    for job in jobs:
+        hour = job.full_hour
+        after = hour - one.rates.overhead if hour is not None and one.rates else None
+        why = "; ".join(_reason_words(one, job)) or "as planned"
+        cells = (job.title, hour, after, why)
+        rows.append(ReviewRow(job.number, cells, (_job_part(job, one.currency.show),)))
+    heads = ("job", "", "full an hour", "after overhead", "in figures")
+    return ReviewTable(key, title, heads, tuple(rows))
+
+
+def _reason_words(one: Review, job: ClosedWork) -> list[str]:
+    words = []
+    for reason in reasons(job):
+        if reason.amount is None:
+            words.append(reason.words)
+        else:
+            side = "over" if reason.amount > Money(0) else "under"
+            words.append(f"material {one.currency.show(abs(reason.amount))} {side} plan")
+    return words
+
+
+def quotes_block(one: Review) -> ReviewBlock:
+    """Quotes by outcome, kind and size; days, prices an hour, points, why they were declined."""
+    quotes, show = one.quotes, one.currency.show
+    tables = [
+        _groups("quotes_by_kind", "Quotes by kind of piece", by_kind_of_piece(quotes), show),
+        _groups("quotes_by_size", "Quotes by size of price", by_size(quotes), show)
+        if len(quotes) >= FEW else ReviewTable("", "", (), ()),
+        _prices(quotes, show),
+        _points(quotes),
+        ReviewTable("declined", "Declined", ("quote", "price", "days", "why"), tuple(
+            ReviewRow(q.name, (q.price, q.days, q.why or "no reason noted"), (_quote_part(q),))
+            for q in quotes if q.outcome == DECLINED
+        )),
+    ]  # fmt: skip
+    return ReviewBlock("quotes", "Quotes sent", _filled(tables), tuple(_quote_words(quotes)))
+
+
+def _quote_words(quotes: Sequence[SentQuote]) -> Iterable[str]:
+    if not quotes:
+        yield "No quote was sent in this time."
+        return
+    days = middle_days(quotes)
+    if days is not None:
+        middle, least, most, count = days
+        few = f", only {count} answers" if count < FEW else ""
+        if count == 1:
+            yield f"The one answer came after {how_many(least, 'day')}."
+        else:
+            yield f"Half of the answers came within {middle} days ({least} to {most}{few})."
+    if any(quote.outcome == DECLINED and not quote.why for quote in quotes):
+        yield (
+            "Some refusals have no reason: say it when you note them, benchledger quote decline"
+            ' QUOTE --why "over budget".'
+        )
+
+
+def _groups(
+    key: str, title: str, groups: Sequence[QuoteGroup], show: Callable[[Money], str]
+) -> ReviewTable:
+    heads = ("", "sent", *OUTCOMES, "offered", "least to most")
+    every = [quote for group in groups for quote in group.quotes]
+    shown = [*groups, QuoteGroup("all quotes", tuple(every))] if len(groups) > 1 else groups
+    rows = []
+    for group in shown:
+        prices = sorted(quote.price for quote in group.quotes)
+        ends = f"{show(prices[0])} to {show(prices[-1])}" if len(prices) > 1 else ""
+        counts = (group.count(outcome) or None for outcome in OUTCOMES)
+        cells = (len(group.quotes), *counts, group.price, ends)
+        rows.append(ReviewRow(group.name, cells, tuple(map(_quote_part, group.quotes))))
+    return ReviewTable(key, title, heads, tuple(rows))
+
+
+def _quote_part(quote: SentQuote) -> Part:
+    return Part(quote.job, f"{quote.name} sent {quote.sent}, {quote.outcome}", quote.price)
+
+
+def _prices(quotes: Sequence[SentQuote], show: Callable[[Money], str]) -> ReviewTable:
+    rows = []
+    for name, outcome in (("won", {WON}), ("lost", {DECLINED, "expired"})):
+        one = price_an_hour(name, [quote for quote in quotes if quote.outcome in outcome])
+        if one.middle is None or one.least is None or one.most is None:
+            continue
+        few = f", only {len(one.quotes)} quotes" if len(one.quotes) < FEW else ""
+        ends = f"{show(one.least)} to {show(one.most)}{few}" if one.least < one.most else ""
+        ends = ends or how_many(len(one.quotes), "quote")
+        parts = tuple(
+            Part(quote.job, f"{quote.name} at {show(quote.price)}", quote.price_an_hour)
+            for quote in one.quotes
+        )
+        cells = (len(one.quotes), one.middle, ends)
+        rows.append(ReviewRow(name, cells, parts))
+    heads = ("quotes", "with hours", "price an hour, middle", "least to most")
+    title = "Price by the estimated hour, material in it"
+    return ReviewTable("price_an_hour", title, heads, tuple(rows))
+
+
+def _points(quotes: Sequence[SentQuote]) -> ReviewTable:
+    rows = []
+    for quote in quotes:
+        points = quote.points
+        if points is None or points.typical is None:
+            continue
+        cells = (quote.outcome, quote.price, points.hours, points.typical, points.safe,
+                 quote.actual_hours, points.at_typical, points.at_safe)  # fmt: skip
+        rows.append(ReviewRow(quote.name, cells, (_quote_part(quote),)))
+    heads = ("quote", "came out", "price", "priced h", "typical h", "8 in 10 h", "took h",
+             "price at typical", "price at 8 in 10")  # fmt: skip
+    title = "What the points frozen with each quote would have asked, before rounding"
+    return ReviewTable("points", title, heads, tuple(rows))
+
+
+def show_datum(currency: Currency, datum: object) -> str:
+    """A cell as it is read: money as the currency writes it, other decimals as they are."""
+    if datum is None:
+        return ""
+    if isinstance(datum, Money):
+        return currency.show(datum)
+    return f"{datum:f}" if isinstance(datum, Decimal) else str(datum)

@@ -1,0 +1,87 @@
+"""What a review is made of: blocks of tables whose rows say which jobs they come from.
+
+A figure is explained by its parts: one job (or sponsor, supplier, month) with what it gave. An
+average of fewer than five jobs is never shown without its range.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.measures.money import Money, total
+
+FEW = 5
+"""Below this many jobs an average comes with its range (*common practice, no source*)."""
+
+type Datum = Money | Decimal | int | str | date | None
+"""A cell: money, hours or another decimal, a count, words, a day; None where there is none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What one job (or supplier, sponsor, month) gave to a figure; money or hours or words."""
+
+    of: str
+    words: str
+    value: Datum = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewRow:
+    """A row of a table: its name, by which it is explained, its other cells, its parts."""
+
+    name: str
+    cells: tuple[Datum, ...]
+    parts: tuple[Part, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewTable:
+    """Rows under headings; `heads` has the name's first. `key` is the table's name in JSON."""
+
+    key: str
+    title: str
+    heads: tuple[str, ...]
+    rows: tuple[ReviewRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewBlock:
+    """One part of a review: its tables, and sentences on what they say or lack."""
+
+    key: str
+    title: str
+    tables: tuple[ReviewTable, ...]
+    sentences: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class HourlyRange:
+    """What was earned an hour over several jobs: all of it ÷ all hours, and the least and most."""
+
+    jobs: int
+    hour: Money | None
+    least: Money | None
+    most: Money | None
+
+    @property
+    def is_few(self) -> bool:
+        """Whether so few jobs stand behind it that the range has to be said."""
+        return 1 < self.jobs < FEW
+
+
+def an_hour(amount: Money, minutes: int) -> Money | None:
+    """An amount by the hour; None without any."""
+    return amount.times(Fraction(60, minutes)) if minutes else None
+
+
+def hourly_range(earned: Iterable[tuple[Money, int]]) -> HourlyRange:
+    """What jobs of these amounts and minutes earned an hour together, and apart."""
+    jobs = list(earned)
+    hours = [hour for amount, minutes in jobs if (hour := an_hour(amount, minutes)) is not None]
+    together = an_hour(total(amount for amount, _ in jobs), sum(minutes for _, minutes in jobs))
+    ordered = sorted(hours, key=lambda money: money.minor)
+    ends = (ordered[0], ordered[-1]) if ordered else (None, None)
+    return HourlyRange(len(jobs), together, *ends)

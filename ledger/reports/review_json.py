@@ -1,0 +1,88 @@
+"""A review as facts for other programs, and one figure of it explained."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from ledger.errors import Ambiguous, NotFound
+from ledger.measures.money import Currency, Money
+from ledger.reports.review import Review
+from ledger.reports.review_blocks_more import blocks_of, missing_words
+from ledger.reports.review_figures import Datum, ReviewBlock, ReviewRow, ReviewTable
+
+
+def review_json(one: Review) -> dict[str, Any]:
+    """The review for other programs: money, hours and weeks as decimal strings.
+
+    Shape: from, to, currency, is_over, missing · blocks [block, title, sentences, tables [table,
+    title, heads, rows [name, cells, parts [of, words, value]]]].
+    """
+    return {
+        "from": one.first.isoformat(),
+        "to": one.last.isoformat(),
+        "currency": one.currency.code,
+        "is_over": one.is_over,
+        "missing": missing_words(one),
+        "blocks": [_block(block, one.currency) for block in blocks_of(one)],
+    }
+
+
+def _block(block: ReviewBlock, currency: Currency) -> dict[str, Any]:
+    return {
+        "block": block.key,
+        "title": block.title,
+        "sentences": list(block.sentences),
+        "tables": [
+            {
+                "table": table.key,
+                "title": table.title,
+                "heads": list(table.heads),
+                "rows": [row_json(row, currency) for row in table.rows],
+            }
+            for table in block.tables
+        ],
+    }
+
+
+def row_json(row: ReviewRow, currency: Currency) -> dict[str, Any]:
+    """A row with its parts."""
+    return {
+        "name": row.name,
+        "cells": [_plain(cell, currency) for cell in row.cells],
+        "parts": [
+            {"of": part.of, "words": part.words, "value": _plain(part.value, currency)}
+            for part in row.parts
+        ],
+    }
+
+
+def _plain(datum: Datum, currency: Currency) -> str | int | None:
+    if isinstance(datum, Money):
+        return str(currency.decimal(datum))
+    if isinstance(datum, Decimal):
+        return f"{datum:f}"
+    return datum.isoformat() if isinstance(datum, date) else datum
+
+
+def find_row(blocks: list[ReviewBlock], text: str) -> tuple[ReviewTable, ReviewRow]:
+    """The row of that name, or of TABLE.NAME, or of an unambiguous part of its name.
+
+    Raises:
+        NotFound: no figure answers.
+        Ambiguous: several do.
+    """
+    rows = [(table, row) for block in blocks for table in block.tables for row in table.rows]
+    sought = " ".join(text.split()).casefold()
+    exact = [
+        (table, row)
+        for table, row in rows
+        if sought in (row.name.casefold(), f"{table.key}.{row.name}".casefold())
+    ]
+    near = exact or [
+        (table, row) for table, row in rows if sought and sought in row.name.casefold()
+    ]
+    if len(near) == 1:
+        return near[0]
+    if near:
+        raise Ambiguous("figure", text, [f"{table.key}.{row.name}" for table, row in near])
+    raise NotFound("figure", text, [row.name for _, row in rows])

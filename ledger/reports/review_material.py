@@ -1,0 +1,166 @@
+"""What material of a period cost and where it went: spend, price changes, waste, the rack. Pure."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.measures.money import Money, total
+from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up
+
+MOST_BOUGHT = 10
+"""Of how many materials price changes are told: those that most was spent on."""
+
+TAKEN, BACK, KEPT = "issue", "return", "kept"
+
+
+@dataclass(frozen=True, slots=True)
+class Spending:
+    """What was spent under one name in a period, by month (YYYY-MM)."""
+
+    name: str
+    by_month: tuple[tuple[str, Money], ...]
+
+    @property
+    def amount(self) -> Money:
+        """The whole of it."""
+        return total(amount for _, amount in self.by_month)
+
+
+def spending(rows: Iterable[tuple[str, str, Money]]) -> list[Spending]:
+    """Amounts of (month, name) by name, most first."""
+    names: dict[str, list[tuple[str, Money]]] = {}
+    for month, name, amount in rows:
+        names.setdefault(name, []).append((month, amount))
+    sums = [Spending(name, tuple(months)) for name, months in names.items()]
+    return sorted(sums, key=lambda one: (-one.amount.minor, one.name))
+
+
+@dataclass(frozen=True, slots=True)
+class BoughtAt:
+    """One purchase of a material: what a unit cost before tax and freight, in minor units."""
+
+    material: str
+    day: date
+    supplier: str
+    quantity: Quantity
+    unit: str
+    net: Money
+    landed: Money
+
+    @property
+    def unit_net(self) -> Fraction:
+        """Minor units for one unit of stock, exactly."""
+        return Fraction(self.net.minor) / (Fraction(self.quantity.millionths) / 1_000_000)
+
+
+@dataclass(frozen=True, slots=True)
+class PriceChange:
+    """A material with its first and last price of the period, and all that was spent on it."""
+
+    material: str
+    first: BoughtAt
+    last: BoughtAt
+    purchases: int
+    landed: Money
+
+    @property
+    def change(self) -> Fraction | None:
+        """The share by which the last purchase was dearer; None where it was bought only once."""
+        if self.purchases < 2 or not self.first.unit_net:
+            return None
+        return self.last.unit_net / self.first.unit_net - 1
+
+
+def price_changes(bought: Iterable[BoughtAt]) -> list[PriceChange]:
+    """First and last price of the materials that most was spent on; gifts have no price."""
+    lines: dict[str, list[BoughtAt]] = {}
+    for line in bought:
+        if line.quantity > Quantity(0) and line.net:
+            lines.setdefault(line.material, []).append(line)
+    changes = [
+        PriceChange(material, own[0], own[-1], len(own), total(line.landed for line in own))
+        for material, own in lines.items()
+    ]
+    changes.sort(key=lambda one: (-one.landed.minor, one.material))
+    return changes[:MOST_BOUGHT]
+
+
+@dataclass(frozen=True, slots=True)
+class RackPieceMoved:
+    """A piece of the rack: what happened to it, its area in nm², its value at full, its job."""
+
+    kind: str
+    material: str
+    area: int
+    full: Money
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class RackOfPeriod:
+    """What the rack did in a period: pieces and their value; sheets that its pieces stood for.
+
+    `used` is net of what came back. `sheets` is the area used ÷ the area of a whole sheet, by
+    material; `unknown` are used pieces of a material whose sheet size the price list lacks.
+    """
+
+    kept: tuple[RackPieceMoved, ...]
+    used: tuple[RackPieceMoved, ...]
+    thrown: tuple[RackPieceMoved, ...]
+    used_value: Money
+    sheets: Decimal
+    unknown: int
+
+
+def rack_of_period(moves: Sequence[RackPieceMoved], sheet_area: Mapping[str, int]) -> RackOfPeriod:
+    """Pieces kept, used and thrown away; `sheet_area` is that of a whole sheet, in nm²."""
+    kept = tuple(move for move in moves if move.kind == KEPT)
+    used = tuple(move for move in moves if move.kind == TAKEN)
+    back = [move for move in moves if move.kind == BACK]
+    thrown = tuple(move for move in moves if move.kind not in {KEPT, TAKEN, BACK})
+    sheets = sum(
+        (_part(move, sheet_area) for move in used), Fraction(0)
+    ) - sum((_part(move, sheet_area) for move in back), Fraction(0))  # fmt: skip
+    value = total(move.full for move in used) - total(move.full for move in back)
+    unknown = sum(move.material not in sheet_area for move in used)
+    return RackOfPeriod(kept, used, thrown, value, half_up(sheets, 2), unknown)
+
+
+def _part(move: RackPieceMoved, sheet_area: Mapping[str, int]) -> Fraction:
+    area = sheet_area.get(move.material)
+    return Fraction(move.area, area) if area else Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class SponsorGoods:
+    """Goods of one giver at fair value, beside the content hours of the builds they were used in.
+
+    `minutes` are the owner's content minutes of the period on jobs that this giver's publications
+    show; minutes of a job that shows several givers are split alike between them.
+    """
+
+    giver: str
+    fair: Money
+    minutes: Fraction
+    cost: Money
+
+
+def sponsor_goods(
+    fair: Mapping[str, Money],
+    content: Mapping[str, int],
+    givers_of: Mapping[str, Sequence[str]],
+    break_even: Money,
+) -> list[SponsorGoods]:
+    """Each giver's goods beside what publishing took; `content` is by job, `givers_of` too."""
+    minutes: dict[str, Fraction] = dict.fromkeys(fair, Fraction(0))
+    for job, worked in content.items():
+        givers = givers_of.get(job, ())
+        for giver in givers:
+            minutes[giver] = minutes.get(giver, Fraction(0)) + Fraction(worked, len(givers))
+    return [
+        SponsorGoods(giver, fair.get(giver, Money(0)), took, break_even.times(took / 60))
+        for giver, took in sorted(minutes.items())
+    ]

@@ -1,0 +1,124 @@
+"""What a review needs to know of time: where hours went, what was booked, promises, operations."""
+
+from collections.abc import Collection
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.questions.labor import planned_hours
+from ledger.book.questions.review import (
+    StateDay,
+    minutes_spent,
+    owner_minutes_by_month,
+    states_entered,
+)
+from ledger.book.tables.ground import Job
+from ledger.book.tables.jobs import Agreement, Payment
+from ledger.book.tables.quotes import QuotePage
+from ledger.costing.frozen import plain
+from ledger.jobs.changes import changes
+from ledger.jobs.lines import total_of
+from ledger.labor.history import history
+from ledger.labor.standards import standards
+from ledger.measures.money import Money
+from ledger.measures.rounding import half_up
+from ledger.quotes.revisions import accepted
+from ledger.reports.review_time import BookedJob, KeptPromise, SpentTime, TimedLine
+
+OVER = frozenset({"ready", "installed", "closed", "canceled"})
+"""States from which on nothing is booked on a job."""
+
+DELIVERED = frozenset({"installed", "closed"})
+"""States by which the day of a promise is met: installed, or closed where that was never said."""
+
+
+def spent_time(book: Book, first: date, last: date) -> list[SpentTime]:
+    """All minutes of a period, activities by their names."""
+    names = {row.code: row.name for row in standards(book).values()}
+    return [
+        SpentTime(
+            row.job, names.get(row.activity, row.activity), row.kind, row.is_owner, row.minutes,
+            row.is_billable,
+        )
+        for row in minutes_spent(book, first, last)
+    ]  # fmt: skip
+
+
+def entered(book: Book) -> dict[int, list[StateDay]]:
+    """The states of each commission, in the order in which they were entered."""
+    by_job: dict[int, list[StateDay]] = {}
+    for row in states_entered(book):
+        by_job.setdefault(row.job, []).append(row)
+    return by_job
+
+
+def since(states: Collection[StateDay], wanted: Collection[str]) -> date | None:
+    """The day from which a job has stood in one of some states without a break, or None."""
+    day = None
+    for row in states:
+        day = (day or row.day) if row.state in wanted else None
+    return day
+
+
+def booked_jobs(book: Book, last: date) -> list[BookedJob]:
+    """The jobs that were ever agreed, with the owner's planned hours and what was worked of them.
+
+    Planned are the hours kept of the quote (else the last estimate, else the guess of a job sold
+    in one sum) and of approved changes.
+    """
+    worked, states = owner_minutes_by_month(book, last), entered(book)
+    helped = {code: row.helper_share for code, row in standards(book).items()}
+    agreed: dict[int, Agreement] = {}
+    for row in book.rows(Agreement):
+        agreed[row.job] = row
+    jobs = []
+    for key, agreement in agreed.items():
+        job = book.row(Job, key)
+        if job is None:
+            continue
+        planned = Fraction(0)
+        for line in planned_hours(book, key):
+            share = helped.get(line.operation, Fraction(0))
+            planned += Fraction(Decimal(line.hours)) * (1 - share)
+        guessed = total_of(book, job)
+        if not planned and guessed is not None:
+            planned = Fraction(guessed.minutes, 60)
+        planned += sum(
+            (Fraction(one.order.minutes, 60) for one in changes(book, job)
+             if one.state == "approved"), Fraction(0)
+        )  # fmt: skip
+        over = since(states.get(key, ()), OVER)
+        jobs.append(
+            BookedJob(job.number, agreement.day, over, half_up(planned, 2), worked.get(key, {}))
+        )
+    return jobs
+
+
+def kept_promises(book: Book, first: date, last: date) -> list[KeptPromise]:
+    """The jobs delivered on these days whose quote promised weeks from the first payment on."""
+    kept = []
+    for key, rows in entered(book).items():
+        day = since(rows, DELIVERED)
+        job = book.row(Job, key)
+        if day is None or job is None or not first <= day <= last:
+            continue
+        quote = accepted(book, job)
+        page = book.last(QuotePage, quote=quote.key) if quote else None
+        came = [one.day for one in book.rows(Payment, job=key) if one.amount > Money(0)]
+        if page is None or not came:
+            continue
+        days = sum(one.order.days for one in changes(book, job) if one.state == "approved")
+        weeks = plain(page.page)["lead_weeks"]
+        kept.append(KeptPromise(job.number, min(came), weeks, days, day))
+    return kept
+
+
+def timed_lines(book: Book, numbers: Collection[str]) -> list[TimedLine]:
+    """The operations of some closed jobs that were logged by themselves, counts as built known."""
+    names = {row.code: row.name for row in standards(book).values()}
+    return [
+        TimedLine(one.job, names.get(one.operation, one.operation), one.estimate, one.minutes)
+        for one in history(book).lessons
+        if one.job in numbers and not one.left_out and not one.split
+    ]

@@ -1,0 +1,45 @@
+"""`review` as typed: an empty book, days that are none, a figure that is none."""
+
+import pytest
+
+SHOP = ["shop", "set", "overhead_year=22000", "pay_year=56000"]
+
+
+@pytest.fixture
+def empty(begun):
+    """A new book with rates and nothing in it."""
+    return begun(["new", "--shop", "Larkhollow Joinery"], SHOP, on="2025-01-01")
+
+
+def test_a_year_with_nothing_in_it_says_what_it_lacks(empty):
+    said = empty("review", "2025", on="2025-12-31")
+    assert said.code == 0
+    text = " ".join(said.out.split())
+    assert "No job was closed from 2025-01-01 to 2025-12-31." in text
+    assert "No quote was sent in this time." in text
+    assert "No hours were logged in this time." in text
+    assert "no rate follows from it" in text
+
+
+def test_typed_hours_give_the_rate_of_a_whole_year(empty):
+    said = empty("review", "2025", "--overhead", "24000", "--hours", "1000", on="2026-01-05")
+    text = " ".join(said.out.split())
+    # 24000 ÷ 1000 + 56000 ÷ 1000
+    assert "At 80.00 an hour the 1000 billable hours typed would have met the target" in text
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["25"], "is not a year"),
+        (["2027"], "lies ahead"),
+        (["--from", "2025-06-01", "--to", "2025-05-01"], "is before"),
+        (["--hours", "0"], "--hours is more than nothing"),
+        (["--overhead", "-5"], "--overhead is more than nothing"),
+        (["--explain", "pulpit"], "pulpit"),
+    ],
+)
+def test_what_makes_no_sense_is_refused(empty, words, sentence):
+    said = empty("review", *words, on="2025-12-31")
+    assert said.code == 1
+    assert sentence in said.err

@@ -1,0 +1,179 @@
+"""The review of the invented year, each figure worked out by hand from what was typed."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from ledger.errors import BadValue, NotFound
+from ledger.measures.money import Money
+from ledger.reports.review import TypedYear, review
+from ledger.reports.review_blocks_more import blocks_of, missing_words
+from ledger.reports.review_jobs import best_and_worst, by_kind, reasons
+from ledger.reports.review_json import find_row, review_json
+from ledger.reports.review_quotes import by_size, middle_days, price_an_hour
+from ledger.reports.review_time import hours_ahead
+
+FIRST, LAST = date(2025, 1, 1), date(2025, 12, 31)
+
+
+@pytest.fixture
+def year(year_book):
+    return review(year_book, FIRST, LAST)
+
+
+def cents(amount):
+    return Money(round(amount * 100))
+
+
+def test_jobs_earn_what_their_rows_leave(year):
+    oak, chair, ash = year.jobs
+    # 2400 − 3 sheets at 80 + the offcut at 20 − 4 helper hours at 25, in 32 owner hours
+    assert (oak.full, oak.cash, oak.done.owner_minutes) == (cents(2080), cents(2080), 32 * 60)
+    assert oak.full_hour == cents(65)
+    # 400 − 2 bottles at 7.50, in 4 hours
+    assert (chair.full, chair.full_hour) == (cents(385), cents(96.25))
+    # 2600 + 150 − 2 given sheets at 90 − the offcut at 20; in cash the sheets cost nothing
+    assert (ash.full, ash.cash, ash.done.owner_minutes) == (cents(2550), cents(2730), 27 * 60)
+
+
+def test_kinds_add_up_and_say_their_range(year):
+    bookcases, orders = by_kind(year.jobs)
+    assert (bookcases.kind, orders.kind) == ("bookcase", "repairs and other orders")
+    assert (bookcases.income, bookcases.full) == (cents(5150), cents(4630))
+    several = bookcases.full_range
+    # 4630 ÷ 59 h; 65.00 and 2550 ÷ 27 h
+    assert (several.hour, several.least, several.most) == (cents(78.47), cents(65), cents(94.44))
+    assert several.is_few
+
+
+def test_streams_keep_cash_and_goods_apart(year):
+    assert [(one.name, one.income, one.cash) for one in year.streams] == [
+        ("commission", cents(5400), cents(5400)),
+        ("change orders", cents(150), cents(150)),
+        ("sponsor fee", cents(300), cents(300)),
+        ("plans", cents(500), cents(460)),
+        ("goods in kind", cents(360), Money(0)),
+    ]
+    assert [(one.job, one.owner) for one in year.content] == [("J-2506", 300)]
+
+
+def test_reasons_are_figures_of_the_job(year):
+    best, worst = best_and_worst(year.jobs)
+    assert [job.number for job in best] == ["J-2505", "J-2506"]
+    assert [job.number for job in worst] == ["J-2501"]
+    assert [reason.words for reason in reasons(worst[0])] == ["2.00 h rework (measure)"]
+    # 3 h on a change that was sold with 1 h
+    words = [reason.words for reason in reasons(best[1])]
+    assert words == ["2.00 h on changes beyond what was priced"]
+
+
+def test_quotes_by_outcome_days_and_price_an_hour(year):
+    outcome = {quote.job: (quote.outcome, quote.days, quote.why) for quote in year.quotes}
+    assert outcome == {
+        "J-2501": ("won", 5, ""), "J-2502": ("declined", 14, "over budget"),
+        "J-2503": ("declined", 9, ""), "J-2504": ("expired", None, ""),
+        "J-2506": ("won", 4, ""), "J-2507": ("won", 3, ""),
+    }  # fmt: skip
+    assert middle_days(year.quotes) == (Decimal("5.0"), 3, 14, 5)
+    won = price_an_hour("won", [quote for quote in year.quotes if quote.outcome == "won"])
+    # 2400 ÷ 30, 2600 ÷ 24, 500 ÷ 6
+    assert (won.least, won.middle, won.most) == (cents(80), cents(83.33), cents(108.33))
+    assert [len(group.quotes) for group in by_size(year.quotes)] == [2, 2, 2]
+    assert [len(group.quotes) for group in by_size(year.quotes[:4])] == [2, 1, 1]
+
+
+def test_a_price_agreed_in_one_sum_has_no_points(year):
+    assert {quote.points.typical for quote in year.quotes} == {None}
+    assert {quote.points.material for quote in year.quotes} == {None}
+
+
+def test_time_is_billable_booked_and_promised(year):
+    share = year.time.share
+    # 32 + 4 + 27 h on jobs; 5 h of filming and 6 h of cleaning beside them
+    assert (share.billable, share.logged) == (63 * 60, 74 * 60)
+    booked = {day: hours_ahead(year.time.booked, day) for day in year.time.month_ends}
+    assert booked[date(2025, 1, 31)] == [("J-2501", 18)]  # 30 h sold, 12 h worked
+    assert booked[date(2025, 4, 30)] == [("J-2506", 25)]  # 24 h and the change's 1 h
+    assert booked[date(2025, 8, 31)] == [("J-2507", 6)]
+    assert booked[date(2025, 12, 31)] == []
+    late = {one.job: (one.promised, one.days_late) for one in year.time.promises}
+    # 6 weeks from 15 January; 4 weeks and 2 days of a change from 14 April
+    assert late == {"J-2501": (date(2025, 2, 26), -6), "J-2506": (date(2025, 5, 14), 10)}
+
+
+def test_a_saving_is_a_tenth_of_the_hours_at_break_even(year):
+    first = year.time.operations[0]
+    # 20 + 2 of rework + 16 + 3 of a change
+    assert (first.name, first.minutes, first.saved) == (
+        "Assemble & square", 41 * 60, Decimal("4.10")
+    )  # fmt: skip
+    assert first.worth == cents(277.61)  # 4.1 h × 67.71
+    assert first.ratio is None  # sold in one sum: no count, so no standard
+
+
+def test_material_prices_rack_and_sponsor(year):
+    material = year.material
+    assert [(one.name, one.amount) for one in material.by_supplier] == [
+        ("Copper Vale Lumber", cents(1240)), ("Harrow Street Hardware", cents(30))
+    ]  # fmt: skip
+    plywood, glue = material.prices
+    assert (plywood.purchases, plywood.change) == (2, Decimal("0.1"))  # 80 then 88
+    assert glue.change is None
+    rack = material.rack
+    assert (len(rack.kept), len(rack.used), rack.sheets) == (1, 1, Decimal("0.50"))
+    assert rack.used_value == cents(20)
+    assert [(one.words, one.full) for one in material.scrapped] == [("wet in the rain", cents(80))]
+    (sponsor,) = material.sponsors
+    assert (sponsor.fair, sponsor.minutes, sponsor.cost) == (cents(360), 300, cents(338.55))
+
+
+def test_rates_that_the_year_would_have_needed(year_book):
+    typed = TypedYear(overhead=cents(23400), pay=cents(56000), hours=1100)
+    check = review(year_book, FIRST, LAST, typed).check
+    # 21.27 + 50.91; closed jobs left 5015 in 63 h
+    assert (check.overhead_hour, check.pay_hour) == (cents(21.27), cents(50.91))
+    assert (check.needed, check.earned_hour) == (cents(72.18), cents(79.60))
+    assert check.missing == cents(-7.42)
+    assert year_book.settings.overhead_year == cents(22000)  # nothing is set by it
+
+
+def test_what_is_missing_is_said(year, year_book):
+    words = " ".join(missing_words(year))
+    assert "Ready or installed and not closed: J-2507" in words
+    assert "No hours are logged on: J-2507" in words
+    empty = review(year_book, date(2025, 10, 1), date(2025, 12, 31))
+    assert missing_words(empty)[0] == "No job was closed from 2025-10-01 to 2025-12-31."
+
+
+def test_days_that_are_none_are_refused(year_book):
+    with pytest.raises(BadValue, match="lies ahead"):
+        review(year_book, date(2027, 1, 1), date(2027, 12, 31))
+    with pytest.raises(BadValue, match="is before"):
+        review(year_book, LAST, FIRST)
+
+
+def test_every_figure_of_jobs_says_its_jobs(year):
+    blocks = blocks_of(year)
+    table, row = find_row(blocks, "kinds.bookcase")
+    assert (table.key, [part.of for part in row.parts]) == ("kinds", ["J-2501", "J-2506"])
+    assert find_row(blocks, "used from")[1].parts[0].of == "J-2506"
+    with pytest.raises(NotFound):
+        find_row(blocks, "pulpit")
+    silent = {
+        row.name
+        for block in blocks for table in block.tables for row in table.rows if not row.parts
+    }  # fmt: skip
+    assert silent <= {
+        "overhead", "pay", "needed break-even", "break-even in use",
+        *(day.isoformat() for day in year.time.month_ends),
+    }  # fmt: skip
+
+
+def test_json_has_each_block_and_plain_values(year):
+    facts = review_json(year)
+    assert [block["block"] for block in facts["blocks"]] == [
+        "earned", "quotes", "time", "material", "rates"
+    ]  # fmt: skip
+    streams = facts["blocks"][0]["tables"][0]
+    assert streams["rows"][0]["cells"] == ["5400.00", None, "5400.00"]
