@@ -1,6 +1,7 @@
 """`benchledger serve`: the page for phones and tablets in the shop, until it is stopped."""
 
 import gc
+import sys
 import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -97,7 +98,8 @@ def _serve(
         codes = PairingCodes(time.monotonic)
         scheme = "https" if cert else "http"
         _say_address(f"{scheme}://{address}:{port}", codes, people, lan=lan)
-        gc.enable()
+        sys.stdout.flush()  # in a pipe too the codes are wanted now
+        gc.enable()  # what `main` left off
         serve(site, codes, listening, cert, key)
 
 
@@ -110,7 +112,7 @@ def _say_address(address: str, codes: "PairingCodes", people: list[str], *, lan:
     for person in people:
         code = codes.new(person)
         whose = "your device" if person == OWNER else f"a device of {person}"
-        voice.say(f"To pair {whose}, within ten minutes: open {address}/pair and type {code}")
+        voice.say(f"To pair {whose}: open {address}/pair within ten minutes; the code is {code}")
         if lan:
             voice.say(code_drawing(f"{address}/pair#{code}"))
     if lan:

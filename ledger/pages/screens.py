@@ -169,8 +169,11 @@ def _line_words(line: hours.HoursLine) -> str:
     worked = show_minutes(line.minutes) if line.minutes else "not logged"
     if line.left is None:
         return f"{worked}, not planned"
+    planned = show_minutes(_minutes(line.planned))
+    if not line.minutes:
+        return f"{planned} planned, not logged"
     over = f", {show_minutes(-line.left)} over" if line.left < 0 else ""
-    return f"{worked} of {show_minutes(_minutes(line.planned))}{over}"
+    return f"{worked} of {planned}{over}"
 
 
 def due_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:

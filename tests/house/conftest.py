@@ -117,7 +117,7 @@ def pages() -> list[Page]:
     return [
         Page(path.relative_to(ROOT).as_posix(), path.read_text("utf-8"))
         for path in sorted(files)
-        if path.suffix in TEXTS and "__pycache__" not in path.parts
+        if path.suffix in TEXTS and "__pycache__" not in path.parts and ".min." not in path.name
     ]
 
 

@@ -4,6 +4,7 @@ import contextlib
 import http.client
 import shutil
 import socket
+import sys
 import threading
 import time
 from dataclasses import dataclass, field
@@ -27,6 +28,9 @@ NAME = "bench.test"
 """A made-up name that the browser is told to find on the loopback: plain http, as in a shop."""
 
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
+
+
+ARGUMENTS = ["--no-sandbox", f"--host-resolver-rules=MAP {NAME} 127.0.0.1"]
 
 
 @dataclass
@@ -140,6 +144,13 @@ def served(book: Path, port: int = 0, clock: ShopClock | None = None):
         thread.join()
 
 
+if __name__ == "__main__":  # a process of its own, for tests that kill it
+    with served(Path(sys.argv[1]), int(sys.argv[2])) as own:
+        sys.stdout.write(f"{own.port}\n")
+        sys.stdout.flush()
+        threading.Event().wait()
+
+
 @pytest.fixture(scope="module")
 def page_of_module(bed_file: Path, tmp_path_factory: pytest.TempPathFactory):
     """One server for all tests of a module; `page` puts a fresh book and clock under it."""
@@ -176,10 +187,7 @@ def chromium():
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path=CHROMIUM,
-            args=["--no-sandbox", f"--host-resolver-rules=MAP {NAME} 127.0.0.1"],
-        )
+        browser = play.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         yield browser
         browser.close()
 

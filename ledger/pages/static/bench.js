@@ -9,6 +9,7 @@ const screen = main.dataset.screen;
 const DAY = 24 * 3600 * 1000;
 const EVERY = 15000; // milliseconds between tries to send what waits
 const REFRESH = 60000;
+const MOMENT = new Intl.DateTimeFormat([], { dateStyle: "medium", timeStyle: "short" });
 
 // --- the store: one row an entry, in the order of the taps ---
 
@@ -132,7 +133,7 @@ function part(state, title, rows) {
 }
 
 function item(entry) {
-  const row = line("li", `${entry.label}, tapped ${new Date(entry.tapped).toLocaleString()}. `);
+  const row = line("li", `${entry.label}, tapped ${MOMENT.format(entry.tapped)}. `);
   row.append(line("span", entry.words));
   const buttons = document.createElement("div");
   if (entry.state === "asked") buttons.append(choice("Yes, it is right", () => again(entry)));
@@ -213,14 +214,17 @@ function note(form) {
   localStorage.setItem(draft(form), JSON.stringify(fields));
 }
 
+const spoken = (field) => field.selectedOptions?.[0].textContent ?? field.value;
+
 let lastTap = ["", 0];
 async function tapped(form) {
   const fields = Object.fromEntries(new FormData(form));
   const same = `${form.dataset.act} ${JSON.stringify(fields)}`;
   if (lastTap[0] === same && Date.now() - lastTap[1] < 1000) return; // a double tap is one
   lastTap = [same, Date.now()];
-  const named = [fields.job, fields.what ?? fields.material, fields.duration ?? fields.quantity];
-  const details = form.id ? ` ${named.filter(Boolean).join(" ")}` : "";
+  const named = ["job", "what", "material", "part", "duration", "quantity", "sizes"];
+  const words = named.map((name) => form.elements[name]).filter((field) => field?.value);
+  const details = form.id ? `: ${words.map(spoken).join(", ")}` : "";
   const entry = {
     key: newKey(), act: form.dataset.act, fields, label: form.dataset.label + details,
     tapped: Date.now(), state: "waiting", words: "",
