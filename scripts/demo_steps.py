@@ -1,5 +1,6 @@
 """The worked scenario as commands: a day, and what is typed on it."""
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -140,5 +141,33 @@ def _after(folder: Path) -> Iterator[tuple[str, list[str]]]:
                          "--builder-pdf", f"{folder}/build-it-yourself.pdf"]  # fmt: skip
     yield "2025-08-27", ["standards", "show", "sand"]
     yield "2025-08-27", ["today"]
+    yield from _plans(folder)
     yield "2025-08-27", ["check"]
     yield "2025-08-27", ["backup", f"{folder}/shop-backup.sqlite"]
+
+
+def _plans(folder: Path) -> Iterator[tuple[str, list[str]]]:
+    """Two designs as plans to sell, and a correction that finds who has the first version."""
+    editions = (("inch", "letter"), ("mm", "a4"))
+    load = ["design", "load"]
+    yield "2025-08-27", ["material", "load", f"{SAMPLES}/side_table_materials.csv"]
+    yield "2025-08-27", [*load, f"{SAMPLES}/side_table"]
+    for design, name in (("fold-down-bed", "bed"), ("walnut-side-table", "side_table")):
+        for units, paper in editions:
+            yield "2025-08-27", ["design", "plan", design, "--units", units, "--pdf",
+                                 f"{folder}/plan-{name}-{paper}.pdf", "--pictures",
+                                 f"{SAMPLES}/{name}"]  # fmt: skip
+    yield "2025-08-27", ["job", "new", "Side table for a plan", "--design", "walnut-side-table"]
+    sale = ["job", "income", "side table", "plans"]
+    yield "2025-08-27", [*sale, "24.00", "--fee", "1.92", "--order", "A-1001",
+                         "--set", "leg=1-3/8 in", "--set", "width=28 in"]  # fmt: skip
+    yield "2025-08-27", [*sale, "48.00", "--fee", "3.84", "--order", "A-1002", "--order", "A-1003",
+                         "--set", "leg=1-1/2 in"]  # fmt: skip
+    corrected = folder / "side_table_corrected"
+    samples = Path(__file__).parents[1] / SAMPLES
+    for version in ("side_table", "side_table_corrected"):
+        shutil.copytree(samples / version, corrected, dirs_exist_ok=True)
+    yield "2025-08-27", [*load, str(corrected)]
+    for units, paper in editions:
+        yield "2025-08-27", ["design", "errata", "walnut-side-table", "--units", units,
+                             "--pdf", f"{folder}/corrected-pages-{paper}.pdf"]  # fmt: skip

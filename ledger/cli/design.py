@@ -215,7 +215,8 @@ def show(
         voice.say(f"All parts together: {show_weight(weight, units)}.")
 
 
-app.command()(design_plan.plan)
+for verb in (design_plan.plan, design_plan.errata):
+    app.command()(verb)
 
 
 def _show_starter(name: str, given: dict[str, str], *, as_json: bool) -> None:

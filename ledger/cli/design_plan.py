@@ -1,11 +1,12 @@
 """`benchledger design plan` and `design errata`: a design as a plan to sell, its corrections."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
 from ledger.cli.printed import put_paper
@@ -14,6 +15,8 @@ from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
     from ledger.book import Book
+    from ledger.designs.built import BuiltCorrection
+    from ledger.reports.errata import Errata
     from ledger.reports.plan import Outlay, PlanWork
     from ledger.reports.plan_page import PlanPage
 
@@ -129,3 +132,107 @@ def _tell_lacking(page: "PlanPage", unnamed: tuple[str, ...]) -> None:
         voice.note(f"The sheet plan of the design says nothing on {', '.join(empty)}.")
     if unnamed:
         voice.note(f"No step handles {', '.join(unnamed)}.")
+
+
+def errata(
+    name: DesignName,
+    pdf: Annotated[
+        Path | None, typer.Option("--pdf", help="The corrected pages as a file of their own.")
+    ] = None,
+    values: Sizes = None,
+    units: Units = "",
+    as_json: AsJson = False,
+) -> None:
+    """List the orders that hold a version of a plan with a known fault, and what to write to them.
+
+    Example: benchledger design errata bed --pdf bed-corrected.pdf
+    """
+    from ledger.papers.plan import corrected_pages
+    from ledger.reports.errata import errata_of
+    from ledger.reports.plan import plan_page, work_out
+
+    with open_shop() as book:
+        listed = errata_of(book, name)
+        if pdf is not None:
+            if not listed.corrections:
+                raise NotAllowed(
+                    f"{listed.row.name} version {listed.row.version} corrects nothing: write a"
+                    " sheet corrections and load it as the next version."
+                )
+            work = work_out(book, listed.row, dict(read_pairs(values)))
+            put_paper(corrected_pages(plan_page(book, work, _edition(book, units))), pdf)
+    if as_json:
+        voice.print_json(_errata_json(listed))
+        return
+    _show_errata(listed)
+    if pdf is not None:
+        voice.say(f"The corrected pages are written to {pdf}.")
+
+
+def _show_errata(listed: "Errata") -> None:
+    row = listed.row
+    voice.heading(f"{row.title} ({row.name}, version {row.version}): corrections")
+    if not listed.corrections:
+        voice.say("This version corrects nothing in older ones.")
+        return
+    voice.table(
+        ["version", "sizes", "was wrong", "right is"],
+        [[_numbers(c), c.sizes or "all", c.wrong, c.right] for c in listed.corrections],
+    )
+    if not listed.copies:
+        noted = how_many(listed.sold, "order")
+        voice.say(f"None of them needs a correction: {noted} noted with job income --order.")
+        return
+    voice.table(
+        ["order", "sold", ("version", "right"), "sizes", ("corrections", "right")],
+        [
+            [
+                one.order, str(one.day), str(one.version), one.sizes or "not noted",
+                str(len(one.corrections)),
+            ]
+            for one in listed.copies
+        ],
+        title="Orders with a version at fault",
+    )  # fmt: skip
+    for lines in dict.fromkeys(one.corrections for one in listed.copies):
+        orders = [one.order for one in listed.copies if one.corrections == lines]
+        voice.heading(f"To write to {', '.join(orders)}")
+        voice.say(_letter(listed, lines))
+
+
+def _numbers(line: "BuiltCorrection") -> str:
+    return ", ".join(str(number) for number in line.versions)
+
+
+def _letter(listed: "Errata", lines: "tuple[BuiltCorrection, ...]") -> str:
+    """The words to send to who has a copy at fault."""
+    faults = "\n".join(
+        f"- {line.wrong} Right is: {line.right}"
+        + (f" This is so for {line.sizes}." if line.sizes else "")
+        for line in lines
+    )
+    return (
+        f"You have my plan of the {listed.row.title.lower()}. What is wrong in it:\n{faults}\n"
+        "The corrected pages are attached. If you have built it already and something does not"
+        " fit, write to me."
+    )
+
+
+def _errata_json(listed: "Errata") -> dict[str, Any]:
+    return {
+        "design": listed.row.name,
+        "version": listed.row.version,
+        "corrections": [
+            {"versions": list(c.versions), "sizes": c.sizes, "wrong": c.wrong, "right": c.right}
+            for c in listed.corrections
+        ],
+        "orders": [
+            {
+                "order": one.order, "day": str(one.day), "version": one.version,
+                "sizes": one.sizes or None,
+                "wrong": [c.wrong for c in one.corrections],
+            }
+            for one in listed.copies
+        ],
+        "orders_noted": listed.sold,
+    }  # fmt: skip

@@ -13,11 +13,13 @@ from ledger.cli.opened import open_shop
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
+from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.ground import Job
     from ledger.jobs.closeout import CloseOut
+    from ledger.jobs.income import PlansSold
 
 ROUNDING = Money(1)
 """A price that is off by no more than this for a material is told as planned."""
@@ -120,8 +122,18 @@ def income(
     fee: Annotated[str, typer.Option(help="What a store or network kept.")] = "0",
     words: Annotated[str, typer.Option("--note", help="What for.")] = "",
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
+    order: Annotated[
+        list[str] | None, typer.Option(help="An order that a plan was sold to; once for each.")
+    ] = None,
+    design: Annotated[str, typer.Option(help="Of which design; left out: the job's.")] = "",
+    version: Annotated[int | None, typer.Option(help="Of which version.", min=1)] = None,
+    sizes: Annotated[
+        list[str] | None, typer.Option("--set", metavar="NAME=VALUE", help="The buyer's sizes.")
+    ] = None,
 ) -> None:
     """Add what a build brought beside its commission, or list it; closed jobs take it too.
+
+    With the orders that plans were sold to, a later correction finds who has a plan at fault.
 
     Example: benchledger job income bed plans 738.00 --fee 59.04 --note "41 plans"
     """
@@ -136,15 +148,40 @@ def income(
             row = add_income(
                 book, job_row, stream, book.currency.parse(amount),
                 fee=book.currency.parse(fee), words=words, day=book.dates.read(on),
+                sold=_sold(book, job_row, order or [], design, version, sizes),
             )  # fmt: skip
             net = book.currency.show(row.gross - row.fee)
             voice.say(f"{job_row.number}: {row.stream} {net} after fees.")
+            if order:
+                voice.say(f"Noted with {how_many(len(order), 'order')}.")
             return
         _list_income(book, job_row, [
             [str(row.day), row.stream, row.words, book.currency.show(row.gross),
              book.currency.show(row.fee)]
             for row in incomes(book, job_row)
         ])  # fmt: skip
+
+
+def _sold(
+    book: "Book",
+    job: "Job",
+    orders: list[str],
+    design: str,
+    version: int | None,
+    sizes: list[str] | None,
+) -> "PlansSold | None":
+    """What was sold to these orders: a version of the named design, else of the job's own."""
+    from ledger.cli.pairs import read_pairs
+    from ledger.designs.store import find_version, load_version
+    from ledger.jobs.income import PlansSold
+    from ledger.jobs.jobs import basis_of
+
+    if not orders:
+        if design or version or sizes:
+            raise typer.BadParameter("say which order it was sold to: --order REFERENCE")
+        return None
+    name = design or load_version(book, basis_of(book, job).design)[0].name
+    return PlansSold(find_version(book, name, version), orders, dict(read_pairs(sizes)))
 
 
 def _list_income(book: "Book", job: "Job", rows: list[list[str]]) -> None:

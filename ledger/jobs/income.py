@@ -1,14 +1,29 @@
 """Income of a build beside its commission: dated, of a stream, and welcome after the job closed."""
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 
 from ledger.book import Book, require_open_day, require_open_job
+from ledger.book.tables.designs import DesignVersion
 from ledger.book.tables.ground import Job
-from ledger.book.tables.income import Income, Spoiled
+from ledger.book.tables.income import Income, PlanSale, Spoiled
+from ledger.designs.build import build
+from ledger.designs.store import design_of
 from ledger.errors import BadValue
 from ledger.measures.money import Money
 
-STREAMS = ("sponsor fee", "plans", "affiliate", "ads", "tips", "teaching", "other")
+PLANS = "plans"
+STREAMS = ("sponsor fee", PLANS, "affiliate", "ads", "tips", "teaching", "other")
+
+
+@dataclass(frozen=True, slots=True)
+class PlansSold:
+    """To which orders plans were sold, of which version, and for which sizes if they are known."""
+
+    version: DesignVersion
+    orders: Sequence[str]
+    sizes: Mapping[str, str] = field(default_factory=dict)
 
 
 def add_income(
@@ -20,11 +35,12 @@ def add_income(
     fee: Money | None = None,
     words: str = "",
     day: date | None = None,
+    sold: PlansSold | None = None,
 ) -> Income:
     """Post what a build brought; `fee` is what a store or network kept of it.
 
     Raises:
-        BadValue: no such stream, or a fee larger than what came in.
+        BadValue: no such stream, a fee larger than what came in, or orders that cannot be noted.
         NotAllowed: the day lies in the future or in a closed month.
     """
     chosen = find_stream(stream)
@@ -32,10 +48,42 @@ def add_income(
     if kept < Money(0) or kept > abs(gross):
         raise BadValue("The fee is 0 or more, and not more than what came in.")
     when = require_open_day(book, day or book.today)
+    if sold is not None:
+        _require_noted_once(book, chosen, sold)
     with book.entry("job income", f"{job.number} {chosen} {book.currency.show(gross)}"):
-        return book.post(
+        row = book.post(
             Income(job=job.key, day=when, stream=chosen, words=words, gross=gross, fee=kept)
         )
+        if sold is not None:
+            _note_orders(book, row, sold)
+        return row
+
+
+def _note_orders(book: Book, income: Income, sold: PlansSold) -> None:
+    sizes = "; ".join(f"{name}={value}" for name, value in sorted(sold.sizes.items()))
+    for order in sold.orders:
+        book.post(
+            PlanSale(
+                income=income.key,
+                design_version=sold.version.key,
+                reference=order.strip(),
+                sizes=sizes,
+            )
+        )
+
+
+def _require_noted_once(book: Book, stream: str, sold: PlansSold) -> None:
+    """Refuse orders of other streams, noted before, or with sizes that the design does not have."""
+    if stream != PLANS:
+        raise BadValue(f"Orders are noted with plans that were sold, not with {stream}.")
+    noted = {row.reference.casefold() for row in book.rows(PlanSale)}
+    for order in sold.orders:
+        if not order.strip():
+            raise BadValue("An order has a reference; write it as the store does.")
+        if order.strip().casefold() in noted:
+            raise BadValue(f"The order {order.strip()} is noted already.")
+        noted.add(order.strip().casefold())
+    build(design_of(sold.version), sold.sizes)
 
 
 def find_stream(text: str) -> str:

@@ -153,6 +153,7 @@ BROKEN = [
     ("sponsor_note_is_not_empty", "sponsor_note", {"words": " "}),
     ("income_stream", "income", {"stream": "luck"}),
     ("income_fee_is_not_negative", "income", {"fee": -1}),
+    ("plan_sale_has_a_reference", "plan_sale", {"reference": " "}),
     ("spoiled_is_not_negative", "spoiled", {"amount": -1}),
     ("job_tax_standing", "job_tax", {"standing": "exempt"}),
     ("unlogged_answer", "unlogged", {"answer": "lost"}),

@@ -320,7 +320,8 @@ def commands_with_json():
 
 
 LINES = {
-    "design show": ["design", "show", "fold-down-bed"], "export": ["export", "tables"],
+    "design show": ["design", "show", "fold-down-bed"],
+    "design errata": ["design", "errata", "fold-down-bed"], "export": ["export", "tables"],
     "hours add": ["hours", "add", "bed", "sand", "1h"], "hours again": ["hours", "again", "45m"],
     "hours job": ["hours", "job", "bed"], "hours list": ["hours", "list", "--from", "2025-05-01"],
     "job close": ["job", "close", "bed"], "job show": ["job", "show", "bed"],

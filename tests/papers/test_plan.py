@@ -113,7 +113,7 @@ def test_nothing_from_inside_the_shop_is_in_it(plans, tmp_path, design, units):
         "markup",
         "overhead",
         "$",
-        "usd",
+        " usd ",
         "sponsor",
         "client",
         "96.00",

@@ -18,6 +18,17 @@ class Income(Posted, table=True):
     fee: Money = column(Money)
 
 
+class PlanSale(Posted, table=True):
+    """A plan that was sold to an order; `sizes` are empty where nobody noted those of the buyer."""
+
+    __tablename__ = "plan_sale"
+
+    income: int
+    design_version: int
+    reference: str
+    sizes: str = ""
+
+
 class Spoiled(Posted, table=True):
     """Material lost in rework: part of the material's cost already, told apart for its cause."""
 
