@@ -9,6 +9,7 @@ import json
 import re
 from datetime import date, datetime
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 
@@ -102,6 +103,8 @@ def typed(shop, tmp_path, kept):
     (tmp_path / "old_jobs" / "jobs.csv").write_text("job,piece,done\nP-1,Box,2025-01-10\n")
     (tmp_path / "old_jobs" / "lines.csv").write_text("job,operation,count,hours\nP-1,RIP,9,60h\n")
     if not kept:
+        for version in ("side_table", "side_table_corrected"):
+            copytree(SAMPLES / version, tmp_path / "corrected", dirs_exist_ok=True)
         for day, line in STORY:
             said = shop(*line, on=day)
             assert said.code == 0, (line, said.err)
@@ -137,6 +140,11 @@ STORY = [
     ("2025-05-06", ["quote", "draft", "hall", "--price", "700"]),
     ("2025-05-06", ["quote", "send", "hall", "--pdf", "hall.pdf"]),
     ("2025-05-06", ["job", "pay", "hall", "100"]),
+    ("2025-05-06", ["material", "load", str(SAMPLES / "side_table_materials.csv")]),
+    ("2025-05-06", ["design", "load", str(SAMPLES / "side_table")]),
+    ("2025-05-06", ["job", "income", "hall", "plans", "24", "--order", "A-1001",
+                    "--design", "walnut"]),
+    ("2025-05-06", ["design", "load", "corrected"]),
     ("2025-05-13", ["receipt", "load", str(SAMPLES / "receipts.csv")]),
     ("2025-05-19", ["job", "pay", "bed", "1060"]),
     ("2025-05-19", ["job", "change", "bed", "one more shelf", "--price", "120"]),
@@ -321,7 +329,7 @@ def commands_with_json():
 
 LINES = {
     "design show": ["design", "show", "fold-down-bed"],
-    "design errata": ["design", "errata", "fold-down-bed"], "export": ["export", "tables"],
+    "design errata": ["design", "errata", "walnut"], "export": ["export", "tables"],
     "hours add": ["hours", "add", "bed", "sand", "1h"], "hours again": ["hours", "again", "45m"],
     "hours job": ["hours", "job", "bed"], "hours list": ["hours", "list", "--from", "2025-05-01"],
     "job close": ["job", "close", "bed"], "job show": ["job", "show", "bed"],
