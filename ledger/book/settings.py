@@ -102,6 +102,9 @@ class ShopSettings:
         "text", "", "own rates for a rough price: bookcase=560/ft; stool=400/piece"
     )
     minimum_charge = Value[Money]("money", "0", "a price below this is warned about")
+    small_job = Value[Money](
+        "money", "1000", "a price below this is asked for in two payments, deposit and rest"
+    )
     estimate = Value[str](
         "choice", "history", "hours from the shop's own jobs, or from the standards"
     )

@@ -1,59 +1,82 @@
 """The shop's own sentences on its papers, as settings with a first wording to start from.
 
-Lists are parted by `|`. An item may begin with when it holds, such as `site:` or `delivery mm:`
-(`MARKS`): a table that is fetched needs no word on walls. The words are the shop's to change;
+Sentences are parted by `|`. One may begin with when it holds, such as `site:`, `delivered mm:` or
+`solid not painted:` (`MARKS`): a table that is fetched needs no word on walls, a repair none on
+drawings. The words are the shop's to change;
 where law is touched they name the law of the place as what counts: only that can decide.
 """
 
 _ASSUMED = (
-    "site: Sizes as measured on site before the drawing was made"
+    "site measured: Sizes as measured on site before the drawing was made"
     " | site inch: Walls of wood studs 16 in on center, or masonry as seen"
     " | site mm: Walls of masonry or studs as seen"
-    " | site inch: Floor level within 3/8 in"
-    " | site mm: Floor level within 10 mm"
-    " | delivery inch: A clear path 30 in wide to a room on the ground floor"
-    " | delivery mm: A clear path 760 mm wide to a room on the ground floor"
-    " | delivery inch: One delivery on a weekday, parking within 100 ft, the room cleared"
-    " | delivery mm: One delivery on a weekday, parking within 30 m, the room cleared"
+    " | installed inch: Floor level within 3/8 in"
+    " | installed mm: Floor level within 10 mm"
+    " | delivered inch: A clear path 30 in wide to a room on the ground floor"
+    " | delivered mm: A clear path 760 mm wide to a room on the ground floor"
+    " | delivered inch: One delivery on a weekday, parking within 100 ft, the room cleared"
+    " | delivered mm: One delivery on a weekday, parking within 30 m, the room cleared"
+    " | collected: Collected from the shop by day, with help to load"
 )
 
 _EXCLUDED = (
     "site inch: Electrical and plumbing work, drywall and painting of walls"
     " | site mm: Electrical and plumbing work, plastering and painting of walls"
-    " | delivery: Moving furniture or carpet that is there"
+    " | delivered: Moving furniture or carpet that is there"
     " | site inch: Hidden conditions in walls, and walls out of plumb by more than 1/2 in"
     " | site mm: Hidden conditions in walls, and walls out of plumb by more than 13 mm"
-    " | delivery: Permits, hoists and elevator fees"
-    " | Color match to other pieces beyond the approved sample; wood moves and its figure varies"
+    " | delivered: Permits, hoists and elevator fees"
+    " | wood not painted: Color match to other pieces beyond the approved sample; wood moves and"
+    " its figure varies"
+    " | painted: Color match to other pieces beyond the approved sample"
+    " | painted solid: Joints of painted solid wood may show a fine line with the seasons"
+    " | service coated: Color match to what is not finished anew; old wood takes a finish unevenly"
     " | Touching up what others damage"
 )
 
 _CHANGES = (
     "After acceptance every change is written down as a numbered change order with its price and"
-    " days, and begins when you have approved it. Changes of size, material or drawing beyond the"
-    " included drawing revisions are such changes."
+    " days, and begins when you have approved it."
+    " | drawn: Changes of size, material or drawing beyond the included drawing revisions are such"
+    " changes."
+    " | service: What is found hidden in the piece, such as nails, worm or old glue, is such a"
+    " change."
 )
 
 _CARE = (
-    "Wipe with a damp cloth and dry; no abrasive or solvent. Keep the room between about 35 and"
-    " 55 % humidity."
+    "Wipe with a damp cloth and dry; no abrasive or solvent."
+    " | wood: Keep the room between about 35 and 55 % humidity."
+    " | oil_finish: Oil it again when it looks dry; spread the rags flat outdoors to dry, never in"
+    " a heap."
+    " | painted: Chips are touched up with the same paint; ask us for its name."
 )
 
 _WARRANTY = (
-    "Faults of workmanship are put right without charge for one year from delivery; fittings"
-    " carry their makers' own warranty. Your rights under the law stay as they are."
+    "not service installed: Faults of workmanship are put right without charge for one year from"
+    " installation; fittings carry their makers' own warranty."
+    " | not service delivered not installed: Faults of workmanship are put right without charge for"
+    " one year from delivery; fittings carry their makers' own warranty."
+    " | not service collected: Faults of workmanship are put right without charge for one year from"
+    " collection; fittings carry their makers' own warranty."
+    " | service: What fails of the work done is put right without charge for one year; this covers"
+    " the repair, not the piece."
+    " | Your rights under the law stay as they are."
 )
 
 _CANCEL = (
     "Where the law of your place gives you a right to cancel or withdraw, it stands; ask us for"
-    " the dates. A piece made to your measure may be excepted from a right of withdrawal: then it"
-    " cannot be returned once it is ordered. Work and material begin when a cancel right has"
+    " the dates."
+    " | not service: A piece made to your measure may be excepted from a right of withdrawal: then"
+    " it cannot be returned once it is ordered. Work and material begin when a cancel right has"
     " lapsed. If you cancel later, what was spent on your piece until then is kept."
+    " | service: Work begins when a cancel right has lapsed. If you cancel later, what was spent on"
+    " the work until then is kept."
 )
 
 _ACCEPT = (
-    "Accepted: this quote, its drawing and sample, and the payments as listed. The deposit and"
-    " your signature, or your written reply, start the work."
+    "not service: Accepted: this quote, its drawing and sample, and the payments as listed."
+    " | service: Accepted: this quote and the payments as listed."
+    " | The deposit and your signature, or your written reply, start the work."
 )
 
 _IMPROVEMENT = (
@@ -62,44 +85,38 @@ _IMPROVEMENT = (
 )
 
 _KIT = (
-    "Made to your sizes | site: Made to your wall | bed: Made for your mattress"
-    " | Solid and veneered wood that can be repaired and finished again"
-    " | springs: Springs chosen for the weight they move, fitted and tried"
+    "Made to your sizes | wall_fixed: Made to your wall | bed: Made for your mattress"
+    " | solid veneer: Solid and veneered wood that can be repaired and finished again"
+    " | solid not veneer: Solid wood that can be repaired and finished again"
+    " | veneer not solid: Veneered wood that can be repaired and finished again"
+    " | springs installed: Springs chosen for the weight they move, fitted and tried"
     " | One person who made it and answers for it"
 )
 
-OF_ORDERS = {
-    "wording_changes": (
-        "After acceptance every change is written down as a numbered change order with its price"
-        " and days, and begins when you have approved it. What is found hidden in the piece, such"
-        " as nails, worm or old glue, is such a change."
-    ),
-    "wording_warranty": (
-        "What fails of the work done is put right without charge for one year; this covers the"
-        " repair, not the piece. Your rights under the law stay as they are."
-    ),
-    "wording_cancel": (
-        "Where the law of your place gives you a right to cancel or withdraw, it stands; ask us"
-        " for the dates. Work begins when a cancel right has lapsed. If you cancel later, what was"
-        " spent on the work until then is kept."
-    ),
-    "wording_accept": (
-        "Accepted: this quote and the payments as listed. The deposit and your signature, or your"
-        " written reply, start the work."
-    ),
-}
-"""What stands on the quote of a work order where the shop has no words of its own."""
-
 MARKS = {
-    "site": "the piece is fitted on site",
+    "site": "the piece is fixed to a wall or fitted on site",
     "loose": "it is not",
     "delivery": "it is delivered or fitted by the shop",
+    "delivered": "it is delivered or fitted by the shop",
+    "collected": "it is neither: it is fetched from the shop",
+    "installed": "hours of installation are in the price, or it is fitted on site",
+    "measured": "a meeting or site measure is in the price",
+    "drawn": "it has a design",
+    "service": "it is work on a piece that is there",
     "bed": "it is made for a mattress",
     "springs": "springs move its weight",
+    "wall_fixed": "it is fixed to a wall",
+    "solid": "solid wood is in it",
+    "veneer": "plywood or veneered panels are in it",
+    "wood": "solid wood or veneer is in it",
+    "coated": "it gets a finish here",
+    "painted": "its finish is opaque",
+    "oil_finish": "its finish is a drying oil",
     "inch": "the book measures in inches",
     "mm": "the book measures in millimeters",
 }
-"""What an item of a list may begin with before a colon, and when it then holds."""
+"""What a sentence may begin with before a colon, and when it then holds: all of them must, and of
+one that `not` stands before, the contrary."""
 
 FORMER = {
     "wording_assumptions": (
@@ -112,16 +129,21 @@ FORMER = {
     "wording_exclusions": (
         "Electrical, plumbing, drywall and paint work"
         " | Hidden conditions in walls, and walls out of plumb by more than 1/2 in (13 mm)"
+        " | Color match to other pieces beyond the approved sample; wood moves and its figure"
+        " varies"
     ),
 }
 """What every quote said by itself before: nobody's own words when it is drafted again."""
 
 WORDINGS: tuple[tuple[str, str, str, str], ...] = (
     ("wording_payments", "text",
-     "On acceptance | Before finishing | site: On installation | loose: On delivery",
+     "On acceptance | coated: Before finishing | not coated: Before assembly"
+     " | installed: On installation | delivered not installed: On delivery"
+     " | collected: On collection",
      "names of the payments on a quote, parted by |"),
     ("wording_included", "text",
-     "site: Site measure and drawing | loose: Drawing | delivery: Taking away all packing",
+     "drawn site measured: Site measure and drawing | drawn not site: Drawing"
+     " | drawn site not measured: Drawing | delivered not service: Taking away all packing",
      "what every quote includes, parted by |"),
     ("wording_assumptions", "text", _ASSUMED, "what every quote assumes, parted by |"),
     ("wording_exclusions", "text", _EXCLUDED, "what no quote includes, parted by |"),

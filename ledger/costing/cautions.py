@@ -6,8 +6,9 @@ density to reckon with, a pull that moves is not one that hangs still, and the b
 wall nor people. Most are common practice, no source; where a rule is named, its number stands by.
 """
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+import re
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ledger.book.tables.ground import Material
@@ -64,6 +65,16 @@ _FOR_SHOP = (
     ("oil_finish", "oily rags",
      "Rags with drying oil or oil stain heat up by themselves: spread them flat outdoors to cure,"
      " or put them into a metal can with water. Never in a pile."),
+    ("strip", "old paint and strippers",
+     "Old paint may hold lead: test before sanding or scraping, and read 40 CFR 745 and the local"
+     " rule, which decide. Strippers with methylene chloride are restricted (40 CFR 751); with any"
+     " stripper gloves, eyes covered, fresh air, no flame. Sludge goes where the place says."),
+    ("turned", "lathe",
+     "Face shield and mask, no gloves or loose sleeves; a sound blank without cracks, the speed by"
+     " its diameter and slow at first, the rest close and the tool on it before the wood."),
+    ("glued", "solid panels",
+     "Solid panels move across the grain with the seasons: never glued or screwed fast across it;"
+     " buttons or slots let them move."),
     ("composite", "panels of composite wood",
      "Keep with every receipt the supplier's written formaldehyde statement (40 CFR 770 in the US)"
      " for three years, and label the finished piece as that rule asks; a panel without statement"
@@ -98,6 +109,10 @@ _OUTSIDE_US = {
     "bunk or loft bed":
      "High beds have rules of their own on guardrails and gaps: EN 747 in Europe. They are looked"
      " up, not guessed.",
+    "old paint and strippers":
+     "Old paint may hold lead: test before sanding or scraping; the rules of the place decide."
+     " Strippers with dichloromethane are restricted in the EU; with any stripper gloves, eyes"
+     " covered, fresh air, no flame. Sludge is disposed of as the place asks.",
     "panels of composite wood":
      "Keep with every receipt what the supplier states in writing on formaldehyde; a panel without"
      " a statement is not used. The law of the place says what is to be stated and how long it is"
@@ -113,10 +128,18 @@ ALWAYS = Caution(
 
 
 def cautions_for(
-    build: Build, materials: Mapping[str, Material], units: str, *, in_us: bool = True
+    build: Build,
+    materials: Mapping[str, Material],
+    units: str,
+    *,
+    in_us: bool = True,
+    counted: Collection[str] = (),
 ) -> tuple[Caution, ...]:
-    """The cautions of a piece, those the client reads too first; rules of the US only there."""
-    tags = set(build.tags)
+    """The cautions of a piece, those the client reads too first; rules of the US only there.
+
+    `counted` are the drivers of its hours: a repair has no lists that would say what is done.
+    """
+    tags = {*build.tags, *_done(build, materials, counted)}
     if any(materials[part.material].composite for part in build.parts):
         tags.add("composite")
     wordings = (_OF_BEDS if is_bed(build.parameters) else {}) | ({} if in_us else _OUTSIDE_US)
@@ -129,7 +152,43 @@ def cautions_for(
     cautions += [
         Caution(about, wordings.get(about, words)) for tag, about, words in _FOR_SHOP if tag in tags
     ]
+    if units == "mm":
+        cautions = [
+            replace(one, words=_METRIC_SECOND.sub(r"\2 (\1)", one.words)) for one in cautions
+        ]
     return (*cautions, *_handling(build, materials, tags, units), ALWAYS)
+
+
+_METRIC_SECOND = re.compile(r"([\d.]+ (?:in|lb|cu ft)) \(([\d.]+ (?:mm|kg|L))\)")
+
+
+def _done(
+    build: Build, materials: Mapping[str, Material], counted: Collection[str]
+) -> Iterator[str]:
+    """What is done to a piece that calls for a caution, whether or not a tag says so."""
+    if "strip" in counted:
+        yield "strip"
+    if {"spindle", "bowl"} & {*counted}:
+        yield "turned"
+    if "spray" in counted:
+        yield "spraying"
+    if has_oil(build, materials) or (not build.parts and "wipe" in counted):
+        yield "oil_finish"
+    if any(part.cut == "glued" for part in build.parts):
+        yield "glued"
+
+
+def has_oil(build: Build, materials: Mapping[str, Material]) -> bool:
+    """Whether the finish is a drying oil: a tag says so, or a coat by hand is called oil."""
+    return "oil_finish" in build.tags or any(
+        coat.method != "spray"
+        and coat.material in materials
+        and _OIL.search(materials[coat.material].name)
+        for coat in build.finish
+    )
+
+
+_OIL = re.compile(r"\b(hard)?oil\b", re.IGNORECASE)
 
 
 def under_stability_rule(

@@ -87,7 +87,8 @@ def wood_density(name: str) -> Density | None:
 def is_painted(build: Build, materials: Mapping[str, Material]) -> bool:
     """Whether a piece gets an opaque finish: its tag says so, or the name of a coat."""
     return "painted" in build.tags or any(
-        _OPAQUE.search(materials[coat.material].name) for coat in build.finish
+        coat.material in materials and _OPAQUE.search(materials[coat.material].name)
+        for coat in build.finish
     )
 
 

@@ -102,7 +102,7 @@ def price_job(
             is_rework_priced=is_typical or isinstance(rules.contingency, str),
             is_order=made.source in ORDERS, told={gap.what for gap in gaps},
         ),
-        cautions=_cautions(book, made),
+        cautions=_cautions(book, made, hours),
         warnings=_warnings(book, made, rules, lines, hours, firm)
         + _unpaid_helper(book, rates, priced.totals.helper_hours),
         facts=dict(made.build.facts),
@@ -115,10 +115,12 @@ def price_job(
     return replace(sheet, prospect=prospect, warnings=(*warning, *sheet.warnings))
 
 
-def _cautions(book: Book, made: Assembled) -> tuple[Caution, ...]:
+def _cautions(book: Book, made: Assembled, hours: Sequence[SheetHours]) -> tuple[Caution, ...]:
     """The cautions of one piece; of several each is carried and fixed by itself."""
     in_us = book.currency.code == "USD"
-    return cautions_for(made.one, made.materials, book.units, in_us=in_us)
+    drivers = {code: one.driver for code, one in standards(book).items()}
+    counted = {drivers[line.operation] for line in hours if line.estimate}
+    return cautions_for(made.one, made.materials, book.units, in_us=in_us, counted=counted)
 
 
 def _forgotten(

@@ -24,6 +24,7 @@ from ledger.jobs.tax import is_answered, is_untaxed, standing_of
 from ledger.measures.money import Money, sales_tax, total
 from ledger.quotes.mattress import misfits, parse_mattress
 from ledger.quotes.notices import notices
+from ledger.quotes.occasions import occasions_of
 from ledger.quotes.offer import Offer, Option, QuoteDeliverable, QuoteFact
 from ledger.quotes.revisions import next_revision, save_draft
 from ledger.quotes.terms import (
@@ -34,7 +35,7 @@ from ledger.quotes.terms import (
     tax_on,
     tax_words,
 )
-from ledger.quotes.wording import clause_of, clauses, maker, occasions_of, sentences, untaxed_words
+from ledger.quotes.wording import clause, clauses, maker, sentences, untaxed_words
 from ledger.stock.use_tax import IMPROVEMENT
 
 DESCRIPTION = "piece"
@@ -143,11 +144,8 @@ def compose(
         currency=book.currency,
         words=_tax_words(book, standing, deliverables),
     )
-    holds = occasions_of(
-        sheet, [line.name for line in deliverables], is_bed=is_bed(piece.parameters),
-        is_order=piece.is_order,
-    )  # fmt: skip
-    shares = wishes.payments or _shares(book, piece)
+    holds = occasions_of(book, job, sheet, [line.name for line in deliverables])
+    shares = wishes.payments or _shares(book, piece, price)
     usual = sentences(book, "wording_payments", holds)
     names = payment_names(len(shares), usual[:1] if piece.is_order else usual)
     days = book.settings.validity_days if wishes.valid_days is None else wishes.valid_days
@@ -176,16 +174,17 @@ def compose(
         assumptions=(*sentences(book, "wording_assumptions", holds), *assumed, *wishes.assumed),
         exclusions=(*excluded, *sentences(book, "wording_exclusions", holds), *wishes.excluded),
         cautions=tuple(caution.words for caution in sheet.cautions if caution.for_client),
-        clauses=clauses(book, is_order=piece.is_order),
-        acceptance=clause_of(book, "wording_accept", is_order=piece.is_order),
+        clauses=clauses(book, holds),
+        acceptance=clause(book, "wording_accept", holds),
     )
     return offer, warnings
 
 
-def _shares(book: Book, piece: _QuotedPiece) -> tuple[Fraction, ...]:
-    """The shares of the payments; a work order asks for the deposit, and the rest at its end."""
+def _shares(book: Book, piece: _QuotedPiece, price: Money) -> tuple[Fraction, ...]:
+    """The shares of the payments; of a small job the deposit, and the rest at its end."""
     shares = book.settings.payments
-    return (shares[0], 1 - shares[0]) if piece.is_order and len(shares) > 2 else shares
+    is_small = piece.is_order or price < book.settings.small_job
+    return (shares[0], 1 - shares[0]) if is_small and len(shares) > 2 else shares
 
 
 def _lead_weeks(book: Book, piece: _QuotedPiece) -> int:

@@ -14,13 +14,10 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import Kit, KitExtra
-from ledger.costing.cautions import is_bed
 from ledger.costing.needs import MaterialNeed, needs_of
 from ledger.costing.sheet import CostLine, CostSheet
-from ledger.designs.store import load_version
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import agreement_of
-from ledger.jobs.jobs import basis_of
 from ledger.jobs.payments import balance
 from ledger.jobs.pricing import price_job
 from ledger.labor.standards import standards
@@ -40,8 +37,9 @@ from ledger.quotes.kit import (
     landed,
     whole_packs,
 )
+from ledger.quotes.occasions import occasions_of
 from ledger.quotes.revisions import accepted, offer_of, revisions
-from ledger.quotes.wording import occasions_of, sentences
+from ledger.quotes.wording import sentences
 from ledger.stock.materials import materials
 
 NOT_THE_BUILDERS = ("part_lines", "meetings", "jobs", "delivery")
@@ -194,10 +192,9 @@ def compare(
 
 def _occasions(book: Book, job: Job, sheet: CostSheet) -> frozenset[str]:
     """What the piece beside the kit is, as far as the words on the page go."""
-    parameters = load_version(book, basis_of(book, job).design)[1].parameters
     offers = [offer_of(book, quote) for quote in revisions(book, job)[-1:]]
     named = [line.name for offer in offers for line in offer.deliverables]
-    return occasions_of(sheet, named, is_bed=is_bed(row.name for row in parameters))
+    return occasions_of(book, job, sheet, named)
 
 
 def _offer(book: Book, row: Kit) -> KitOffer:

@@ -5,10 +5,8 @@ from collections.abc import Iterable
 from ledger.book import Book
 from ledger.book.settings import SETTINGS
 from ledger.book.tables.ground import SettingValue
-from ledger.book.wordings import FORMER, MARKS, OF_ORDERS
-from ledger.costing.sheet import CostSheet
+from ledger.book.wordings import FORMER, MARKS
 from ledger.quotes.offer import Clause, Maker
-from ledger.quotes.terms import is_fitted, is_service
 from ledger.stock.use_tax import IMPROVEMENT
 
 CLAUSES = (
@@ -21,30 +19,12 @@ CLAUSES = (
 
 
 def sentences(book: Book, setting: str, occasions: Iterable[str] = ()) -> tuple[str, ...]:
-    """The items of a list setting that hold on these occasions, in order, without their marks."""
+    """The sentences of a setting that hold on these occasions, in order, without their marks."""
     there = {*occasions, book.units}
-    return tuple(words for marks, words in _items(str(book.setting(setting))) if marks <= there)
-
-
-def occasions_of(
-    sheet: CostSheet, deliverables: Iterable[str], *, is_bed: bool, is_order: bool = False
-) -> frozenset[str]:
-    """Which marked items hold for a piece: by what is fixed in it, delivered and fitted.
-
-    Nothing is drawn or measured for a work order: what is said of a new piece is not said of it.
-    """
-    about, names = {caution.about for caution in sheet.cautions}, list(deliverables)
-    is_on_site = "wall fixing" in about or any(is_fitted(name) for name in names)
-    return frozenset(
-        mark
-        for mark, holds in (
-            ("site", is_on_site and not is_order),
-            ("loose", not is_on_site and not is_order),
-            ("delivery", is_on_site or any(is_service(name) for name in names)),
-            ("bed", is_bed),
-            ("springs", "springs" in about),
-        )
-        if holds
+    return tuple(
+        words
+        for marks, words in _items(str(book.setting(setting)))
+        if all((mark.removeprefix("not ") in there) != mark.startswith("not ") for mark in marks)
     )
 
 
@@ -56,35 +36,49 @@ def sentences_ever(book: Book, setting: str) -> set[str]:
 
 
 def _items(text: str) -> list[tuple[frozenset[str], str]]:
-    """The items of a list with the occasions that each is marked with; most have none.
+    """The sentences of a setting with the occasions that each is marked with; most have none.
 
-    >>> [(sorted(marks), words) for marks, words in _items("Drawing | site mm: Walls: as seen|")]
-    [([], 'Drawing'), (['mm', 'site'], 'Walls: as seen')]
+    >>> [(sorted(marks), words) for marks, words in _items("Drawing | not site mm: As: seen|")]
+    [([], 'Drawing'), (['mm', 'not site'], 'As: seen')]
+    >>> _items("Service: by the shop")
+    [(frozenset(), 'Service: by the shop')]
     """
     items = []
     for part in text.split("|"):
         head, _, rest = part.partition(":")
-        marks = frozenset(head.casefold().split())
-        is_marked = bool(marks) and rest and marks <= MARKS.keys()
-        words = (rest if is_marked else part).strip()
+        marks = _marks(head)
+        words = (rest if marks and rest else part).strip()
         if words:
-            items.append((marks if is_marked else frozenset(), words))
+            items.append((marks if rest else frozenset(), words))
     return items
 
 
-def clause_of(book: Book, name: str, *, is_order: bool) -> str:
-    """The shop's words for a term; of a work order what is true of work on a piece that is there.
-
-    Words that the shop chose itself stand as they are.
-    """
-    words = str(book.setting(name)).strip()
-    is_usual = words == SETTINGS[name].default.strip()
-    return OF_ORDERS.get(name, words) if is_order and is_usual else words
+_IN_ANY_CASE = frozenset({"site", "loose", "delivery", "bed", "springs", "inch", "mm"})
 
 
-def clauses(book: Book, *, is_order: bool = False) -> tuple[Clause, ...]:
+def _marks(head: str) -> frozenset[str]:
+    """The marks that a sentence begins with; none where any word of its head is no mark."""
+    marks, contrary = set(), ""
+    for word in head.split():
+        mark = word.casefold() if word.casefold() in _IN_ANY_CASE else word
+        if mark == "not" and not contrary:
+            contrary = "not "
+        elif mark in MARKS:
+            marks.add(contrary + mark)
+            contrary = ""
+        else:
+            return frozenset()
+    return frozenset() if contrary else frozenset(marks)
+
+
+def clause(book: Book, name: str, occasions: Iterable[str]) -> str:
+    """The shop's words for a term, as far as they hold for a job."""
+    return " ".join(sentences(book, name, occasions))
+
+
+def clauses(book: Book, occasions: frozenset[str]) -> tuple[Clause, ...]:
     """The terms of an offer that the shop has words for."""
-    texts = ((heading, clause_of(book, name, is_order=is_order)) for name, heading in CLAUSES)
+    texts = ((heading, clause(book, name, occasions)) for name, heading in CLAUSES)
     return tuple(Clause(heading, words) for heading, words in texts if words)
 
 

@@ -1,0 +1,86 @@
+"""What is true of a piece or a repair, so that a paper says of it only that.
+
+Each occasion is a mark of `book.wordings.MARKS`: derived from the design's lists, the hours that
+are in the price, and the names of the deliverables.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job, Material
+from ledger.costing.cautions import has_oil, is_bed
+from ledger.costing.sheet import CostSheet
+from ledger.costing.woods import is_painted
+from ledger.designs.build import build
+from ledger.designs.built import Build
+from ledger.designs.store import load_version
+from ledger.jobs.jobs import basis_of
+from ledger.jobs.lines import is_work_order
+from ledger.jobs.shop_rates import wood_of
+from ledger.labor.standards import standards
+from ledger.quotes.terms import is_fitted, is_service
+from ledger.stock.materials import materials
+
+_COATS = frozenset({"spray", "brush", "wipe"})
+_BARE_PANEL = re.compile(r"\b(MDF|HDF|melamine|hardboard|particle|chipboard)", re.IGNORECASE)
+
+
+def occasions_of(
+    book: Book, job: Job, sheet: CostSheet, deliverables: Iterable[str]
+) -> frozenset[str]:
+    """The marks that hold for a job, as it is priced and as its parts are named to the client."""
+    names = list(deliverables)
+    operations = standards(book)
+    counted = {
+        operations[line.operation].driver
+        for line in sheet.hours
+        if line.estimate and line.operation in operations
+    }
+    is_named = {
+        "fitted": any(is_fitted(name) for name in names),
+        "brought": any(is_service(name) for name in names),
+    }
+    is_coated = bool(counted & _COATS) or any(line.kind == "finish" for line in sheet.lines)
+    if is_work_order(book, job):
+        is_installed = is_named["fitted"] or "install" in counted
+        held = {
+            "service": True,
+            "coated": is_coated,
+            "installed": is_installed,
+        }
+    else:
+        basis, known = basis_of(book, job), materials(book)
+        design = load_version(book, basis.design)[1]
+        piece = build(design, basis.parameters, book.units, wood_of(book))
+        is_on_site = "wall_fixed" in piece.tags or is_named["fitted"]
+        is_installed = is_on_site or "install" in counted
+        held = {
+            "site": is_on_site,
+            "loose": not is_on_site,
+            "installed": is_installed,
+            "measured": "meetings" in counted,
+            "drawn": True,
+            "coated": is_coated,
+            **_of_piece(piece, known),
+        }
+    is_brought = is_installed or is_named["brought"] or bool(counted & {"delivery", "visits"})
+    held |= {"delivery": is_brought, "delivered": is_brought, "collected": not is_brought}
+    return frozenset(mark for mark, holds in held.items() if holds)
+
+
+def _of_piece(piece: Build, known: Mapping[str, Material]) -> dict[str, bool]:
+    """What the lists of a piece say of its wood, its finish and what it is for."""
+    solid = any(part.is_solid for part in piece.parts) or any(one.is_solid for one in piece.bands)
+    used = (known[part.material] for part in piece.parts if part.material in known)
+    veneer = any(one.kind == "sheet" and not _BARE_PANEL.search(one.name) for one in used)
+    return {
+        "bed": is_bed(piece.parameters),
+        "springs": "springs" in piece.tags,
+        "wall_fixed": "wall_fixed" in piece.tags,
+        "solid": solid,
+        "veneer": veneer,
+        "wood": solid or veneer,
+        "painted": is_painted(piece, known),
+        "oil_finish": has_oil(piece, known),
+    }

@@ -1,0 +1,95 @@
+"""A client's page says only what is true of the piece: its wood, its finish, how it leaves."""
+
+from decimal import Decimal
+
+import pytest
+
+from ledger.book import Book
+from ledger.designs.model import Coat, Count, Design, Joint, Part
+from ledger.designs.store import save_design
+from ledger.jobs.jobs import new_job, set_basis
+from ledger.jobs.pricing import price_job
+from ledger.labor.standards import load_starting_standards
+from ledger.measures.length import Length
+from ledger.quotes.draft import Wishes, draft_quote
+from ledger.quotes.occasions import occasions_of
+from ledger.quotes.text import offer_text
+from ledger.stock.materials import MaterialRow, save_materials
+
+ROWS = [
+    MaterialRow("PLY", "Birch plywood", "sheet", "sheet", length=Length.of(96, "in"),
+                width=Length.of(48, "in"), price=Decimal(80)),
+    MaterialRow("MDF", "MDF 3/4", "sheet", "sheet", length=Length.of(96, "in"),
+                width=Length.of(48, "in"), price=Decimal(50)),
+    MaterialRow("OAK", "White oak 4/4", "lumber", "bd ft", length=Length.of(96, "in"),
+                width=Length.of(7, "in"), thickness=Length.of(1, "in"), price=Decimal(9)),
+    MaterialRow("HARDOIL", "Hard oil", "finish", "qt", coverage=Decimal(120),
+                coverage_source="the can", price=Decimal(24)),
+    MaterialRow("WHITE", "White enamel", "finish", "qt", coverage=Decimal(100),
+                coverage_source="the can", price=Decimal(30)),
+]  # fmt: skip
+
+
+@pytest.fixture
+def page(book: Book):
+    """Make a job of parts in one material: its marks, and its page as one line of text."""
+    load_starting_standards(book)
+    save_materials(book, ROWS)
+    with book.entry("shop set"):
+        book.set("overhead_year", "18000")
+        book.set("pay_year", "48000")
+
+    def made(material, finish=(), counts=(), *, price="2000"):
+        design = Design(
+            "piece", "Piece", "inch",
+            parts=(Part("A", "Side", "2", "20 in", "6 in", material, faces=2),
+                   Part("B", "End", "2", "20 in", "6 in", material, faces=2)),
+            joints=(Joint("A-B", "pocket", "6 in", "4"),), finish=finish,
+            counts=tuple(Count(*count) for count in counts),
+        )  # fmt: skip
+        job = new_job(book, "Piece")
+        set_basis(book, job, save_design(book, design, "tried").key, {})
+        drafted = draft_quote(book, job, Wishes(price=book.currency.parse(price)))
+        text = " ".join(offer_text(drafted.offer, None).split())
+        return occasions_of(book, job, price_job(book, job), ()), text, drafted.offer
+
+    return made
+
+
+def test_an_oiled_table_that_is_collected(page):
+    marks, text, offer = page("OAK", (Coat("HARDOIL", 2, "wipe"),))
+    assert {"solid", "wood", "oil_finish", "collected", "coated", "drawn"} <= marks
+    assert not {"veneer", "painted", "delivered", "installed", "measured", "site"} & marks
+    assert [one.name for one in offer.payments] == [
+        "On acceptance", "Before finishing", "On collection",
+    ]  # fmt: skip
+    assert "one year from collection" in text
+    assert "Oil it again" in text
+    assert "wood moves" in text
+    assert "clear path" not in text
+
+
+def test_a_painted_cabinet_of_mdf_that_is_delivered_and_fitted(page):
+    counts = (("delivery", "2"), ("install", "3"), ("meetings", "1"))
+    marks, text, offer = page("MDF", (Coat("WHITE", 2, "brush"),), counts)
+    assert {"painted", "delivered", "installed", "measured"} <= marks
+    assert not {"wood", "veneer", "solid", "collected", "oil_finish"} & marks
+    assert offer.payments[-1].name == "On installation"
+    assert "one year from installation" in text
+    for words in ("wood moves", "humidity", "studs", "fine line", "Oil it"):
+        assert words not in text, words
+    assert "Chips are touched up" in text
+
+
+def test_a_raw_piece_that_is_delivered(page):
+    marks, _, offer = page("PLY", (), (("delivery", "1"),))
+    assert {"veneer", "wood", "delivered"} <= marks
+    assert not {"coated", "installed"} & marks
+    assert [one.name for one in offer.payments] == [
+        "On acceptance", "Before assembly", "On delivery",
+    ]  # fmt: skip
+
+
+def test_a_small_job_is_paid_in_two(page):
+    _, _, offer = page("PLY", price="999")
+    assert [one.price.minor for one in offer.payments] == [49950, 49950]
