@@ -1,5 +1,6 @@
 """`benchledger review`: what a year (or any days) earned, for the owner alone."""
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -30,14 +31,21 @@ def review(
     explain: Annotated[
         str, typer.Option(metavar="FIGURE", help="Which jobs a line of it comes from.")
     ] = "",
+    pdf: Annotated[
+        Path | None, typer.Option(help="Write it as a PDF of at most four pages.")
+    ] = None,
+    xlsx: Annotated[Path | None, typer.Option(help="Write it as a workbook.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """Review a year: what earned, quotes, time, material, and the rates it would have needed.
 
-    Example: benchledger review 2025 --overhead 23400
+    Example: benchledger review 2025 --overhead 23400 --pdf review-2025.pdf
     """
     from ledger.cli import review_shown
 
     review_shown.tell(
-        review_shown.Wishes(which, first, last, overhead, pay, hours, explain), as_json=as_json
+        review_shown.Wishes(which, first, last, overhead, pay, hours, explain),
+        pdf,
+        xlsx,
+        as_json=as_json,
     )

@@ -4,15 +4,19 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 
 import typer
 
 from ledger.book import Book
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
+from ledger.cli.printed import put_paper
 from ledger.errors import BadValue
 from ledger.measures.money import Money
 from ledger.measures.quantity import parse_quantity
+from ledger.papers.words import paper_size
+from ledger.quotes.wording import maker
 from ledger.reports.review import Review, TypedYear, review
 from ledger.reports.review_blocks import show_datum
 from ledger.reports.review_blocks_more import blocks_of, missing_words, period_words
@@ -33,11 +37,22 @@ class Wishes:
     explain: str
 
 
-def tell(wishes: Wishes, *, as_json: bool) -> None:
-    """Review the days that were typed."""
+def tell(wishes: Wishes, pdf: Path | None, xlsx: Path | None, *, as_json: bool) -> None:
+    """Review the days that were typed, on the screen and in files."""
     with open_shop() as book:
         first, last = _days(book, wishes)
         one = review(book, first, last, _typed(book, wishes))
+        shop, letter = maker(book), book.units == "inch"
+        size = paper_size(book)
+    if pdf:
+        from ledger.papers.review import review_paper
+
+        put_paper(review_paper(one, shop, size), pdf)
+        voice.note(f"Written: {pdf}")
+    if xlsx:
+        from ledger.workbooks.writers.review import write_review
+
+        voice.note(f"Written: {write_review(one, xlsx, letter=letter)}")
     if wishes.explain:
         _explain(one, wishes.explain, as_json=as_json)
     elif as_json:

@@ -38,6 +38,33 @@ class BarRow:
     words: str
 
 
+@dataclass(frozen=True, slots=True)
+class ColumnRow:
+    """A column: the short name below it, how high it is, and the figure above it."""
+
+    name: str
+    height: float
+    words: str
+
+
+def columns_svg(rows: Sequence[ColumnRow], high: float = 70) -> str:
+    """Columns beside one another, such as those of months, each with its figure above it."""
+    most = max((row.height for row in rows), default=0) or 1
+    room, top = WIDTH / max(len(rows), 1), _HEAD + 10
+    parts = [_rule(0, top + high, WIDTH, top + high, 0.7)]
+    for number, row in enumerate(rows):
+        tall, left = max(0, row.height) * high / most, room * number
+        middle = left + room / 2
+        wide = min(room - 6, 40)
+        parts.append(
+            f'<rect x="{middle - wide / 2:.1f}" y="{top + high - tall:.1f}" width="{wide:.1f}"'
+            f' height="{tall:.1f}" fill="#3A2E22"/>'
+        )
+        parts.append(_text(middle, top + high - tall - 3, row.words, "middle"))
+        parts.append(_text(middle, top + high + 11, row.name, "middle"))
+    return _svg(top + high + _FOOT, parts)
+
+
 def points_svg(rows: Sequence[PointRow]) -> str:
     """Each job on a line: from typical to bad case a rule, safe a block, what it took a diamond."""
     left, right = 70, WIDTH - 34

@@ -6,6 +6,7 @@ from decimal import Decimal
 from ledger.costing.rates import Rates
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money, total
+from ledger.measures.rounding import trimmed
 from ledger.measures.spoken import how_many
 from ledger.reports.review import Review
 from ledger.reports.review_figures import (
@@ -187,7 +188,8 @@ def _quote_words(quotes: Sequence[SentQuote]) -> Iterable[str]:
         if count == 1:
             yield f"The one answer came after {how_many(least, 'day')}."
         else:
-            yield f"Half of the answers came within {middle} days ({least} to {most}{few})."
+            half = f"{trimmed(middle):f}"
+            yield f"Half of the answers came within {half} days ({least} to {most}{few})."
     if any(quote.outcome == DECLINED and not quote.why for quote in quotes):
         yield (
             "Some refusals have no reason: say it when you note them, benchledger quote decline"

@@ -1,0 +1,60 @@
+"""The owner's review as a workbook: what it says, a sheet of each table, the parts behind rows."""
+
+from pathlib import Path
+
+from ledger.reports.review import Review
+from ledger.reports.review_blocks_more import blocks_of, missing_words, period_words
+from ledger.reports.review_figures import Datum, ReviewTable
+from ledger.workbooks.paper import add_sheet, new_workbook, save
+from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, figure
+from ledger.workbooks.writers.rows import Rows
+
+WIDTHS = (110,)
+_PARTS = (
+    Field("table", 16), Field("row", 30), Field("of", 22), Field("words", 70), figure("value", 13),
+)  # fmt: skip
+
+
+def write_review(one: Review, path: Path, *, letter: bool = True) -> Path:
+    """Write the workbook, readable by its owner alone."""
+    period = period_words(one.first, one.last)
+    workbook = new_workbook(f"Review {period}", one.shop, one.last)
+    blocks = blocks_of(one)
+    rows = Rows(add_sheet(workbook, "Summary", WIDTHS, letter=letter), WIDTHS)
+    rows.title(
+        f"Review {period}",
+        f"{one.shop}, {one.currency.code}, up to {one.last}. For you alone. The sheet Parts says"
+        " which jobs each row comes from.",
+    )
+    for sentence in missing_words(one):
+        rows.add((sentence,))
+    for block in blocks:
+        rows.subtitle(block.title)
+        for sentence in block.sentences:
+            rows.add((sentence,))
+    tables = [table for block in blocks for table in block.tables]
+    for table in tables:
+        add_data_sheet(
+            workbook, table.key.replace("_", " "), _fields(table),
+            ((row.name, *row.cells) for row in table.rows), one.currency, letter=letter,
+        )  # fmt: skip
+    parts = (
+        (table.key, row.name, part.of, part.words, part.value)
+        for table in tables for row in table.rows for part in row.parts
+    )  # fmt: skip
+    add_data_sheet(workbook, "Parts", _PARTS, parts, one.currency, letter=letter)
+    return save(workbook, path, private=True)
+
+
+def _fields(table: ReviewTable) -> list[Field]:
+    fields = [Field(table.heads[0] or table.key.replace("_", " "), 32)]
+    for place, head in enumerate(table.heads[1:]):
+        cells = [row.cells[place] for row in table.rows]
+        is_text = all(cell is None or isinstance(cell, str) for cell in cells)
+        fields.append(Field(head, _wide(cells)) if is_text else figure(head, 16))
+    return fields
+
+
+def _wide(cells: list[Datum]) -> int:
+    """The width of a column of words."""
+    return min(70, max((len(str(cell)) for cell in cells if cell), default=8) + 4)

@@ -1,0 +1,101 @@
+"""The review on paper and as a workbook: at most four pages, nothing left out without a word."""
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pypdfium2
+import pytest
+from openpyxl import load_workbook
+
+from ledger.measures.money import Money
+from ledger.papers.charts import ColumnRow, columns_svg
+from ledger.papers.engine import print_paper
+from ledger.papers.review import review_paper
+from ledger.quotes.wording import maker
+from ledger.reports.review import review
+from ledger.reports.review_quotes import FrozenPoints
+from ledger.reports.review_read import read_points
+from ledger.workbooks.writers.review import write_review
+
+
+@pytest.fixture
+def year(year_book):
+    return review(year_book, date(2025, 1, 1), date(2025, 12, 31))
+
+
+def pages_of(one, book, size):
+    with pypdfium2.PdfDocument(print_paper(review_paper(one, maker(book), size)).content) as pdf:
+        return [page.get_textpage().get_text_bounded().replace("\u200b", "") for page in pdf]
+
+
+def full_year(year):
+    """The year with sixty closed jobs of ten kinds, a hundred quotes, many of everything."""
+    points = FrozenPoints(Decimal(30), Decimal(31), Decimal(36), Money(240000), Money(270000), None)
+    jobs = [
+        replace(job, number=f"J-25{10 + n}", kind=f"kind {n % 10}", title="A long title of a piece")
+        for n, job in enumerate(list(year.jobs) * 20)
+    ]
+    quotes = [
+        replace(quote, name=f"Q-25{10 + n}-A", kind=f"kind {n % 10}", points=points)
+        for n, quote in enumerate(list(year.quotes) * 17)
+    ]
+    time = replace(year.time, promises=list(year.time.promises) * 20,
+                   operations=list(year.time.operations) * 9)  # fmt: skip
+    material = replace(
+        year.material, by_supplier=list(year.material.by_supplier) * 6,
+        by_category=list(year.material.by_category) * 4, prices=list(year.material.prices) * 5,
+        scrapped=list(year.material.scrapped) * 12, sponsors=list(year.material.sponsors) * 7,
+    )  # fmt: skip
+    return replace(year, jobs=jobs, quotes=quotes, time=time, material=material)
+
+
+@pytest.mark.parametrize("size", ["letter", "A4"])
+def test_a_full_year_stands_on_four_pages(year, year_book, size):
+    pages = pages_of(full_year(year), year_book, size)
+    assert len(pages) <= 4
+    assert "more on the screen and in the workbook" in " ".join(pages)
+
+
+def test_paper_says_whom_it_is_for_and_what_the_screen_says(year, year_book):
+    text = " ".join(" ".join(pages_of(year, year_book, "letter")).split())
+    assert "For the shop alone: not for clients or sponsors." in text
+    assert "6,310.00" in text  # income in cash: 5400 + 150 + 300 + 460
+    assert "65.00 to 94.44, only 2" in text
+
+
+def test_an_empty_time_is_a_page_that_says_so(year_book):
+    empty = review(year_book, date(2025, 11, 1), date(2025, 11, 30))
+    (page,) = pages_of(empty, year_book, "A4")
+    assert "No job was closed from 2025-11-01 to 2025-11-30." in " ".join(page.split())
+
+
+def test_workbook_has_each_table_and_the_parts_behind_it(year, tmp_path):
+    book = load_workbook(write_review(year, tmp_path / "review.xlsx"))
+    streams = list(book["streams"].values)
+    assert streams[1][:2] == ("commission", 5400)
+    parts = [row for row in book["Parts"].values if row[:2] == ("kinds", "bookcase")]
+    assert [(row[2], row[4]) for row in parts] == [("J-2501", 2080), ("J-2506", 2550)]
+
+
+def test_points_of_a_frozen_sheet_by_hand():
+    body = {
+        "totals": {"estimate_hours": "30.00", "owner_hours": "27.00", "helper_hours": "3.00",
+                   "build_up": 300000, "material_full": 40000},
+        "range": {"p50": "32.00", "p80": "40.00", "p95": "50.00", "helper": "1/10"},
+        "rates": {"selling": 7000, "helper_billed": 4000},
+        "build_up": [{"name": "materials", "amount": 48000}, {"name": "contingency",
+                                                              "amount": 12000}],
+    }  # fmt: skip
+    points = read_points(body)
+    # 3000 − 120 − (27 × 70 + 3 × 40) = 870; then 28.8 × 70 + 3.2 × 40; 36 × 70 + 4 × 40
+    assert (points.at_typical, points.at_safe) == (Money(301400), Money(355000))
+    assert (points.typical, points.safe, points.material) == (
+        Decimal("32.00"), Decimal("40.00"), Money(40000)
+    )  # fmt: skip
+
+
+def test_a_column_without_height_is_no_fault():
+    svg = columns_svg([ColumnRow("Jan 25", 0, ""), ColumnRow("Feb 25", 2.5, "2.5")])
+    assert svg.count("<rect") == 2
+    assert 'height="70.0"' in svg
