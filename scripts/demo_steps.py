@@ -118,6 +118,7 @@ def _after(folder: Path) -> Iterator[tuple[str, list[str]]]:
     """The close-out, the month for the accountant, the sponsor's report, the build's income."""
     yield "2025-05-30", ["job", "close", "bed", "--pdf", f"{folder}/close-out.pdf",
                          "--xlsx", f"{folder}/close-out.xlsx"]  # fmt: skip
+    yield "2025-05-30", ["papers", "bed", f"{folder}/papers-{JOB}"]
     yield "2025-06-02", ["month", "2025-05", "--xlsx", f"{folder}/2025-05"]
     yield "2025-06-21", ["hours", "load", f"{SAMPLES}/content_hours.csv"]
     yield "2025-06-22", ["month", "2025-05", "--close"]

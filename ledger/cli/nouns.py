@@ -16,6 +16,7 @@ NOUNS: dict[str, tuple[str, str]] = {
     "price": ("ledger.cli.price:app", "What a job costs and what it should be sold for."),
     "quote": ("ledger.cli.quote:app", "Quotes: draft, send, accept, check."),
     "kit": ("ledger.cli.kit:app", "Kits that are sold, and a job next to one."),
+    "papers": ("ledger.cli.papers:app", "Every paper of a job, into a folder."),
     "clock": ("ledger.cli.clock:app", "One clock for the hours: on, off, show."),
     "hours": ("ledger.cli.hours:app", "Hours as they were worked: add, again, load, list."),
     "standards": ("ledger.cli.standards:app", "Operations and their standard times."),

@@ -26,6 +26,8 @@ with another open book, and hold the book only while it posts.
     receipt.add(book, TypedReceipt(item=, quantity=, price=, further=, total=, …)) → ReceiptNow
     receipt.read(book, receipt)                       → ReceiptNow, where its goods went
     layout.of_job(book, job, progress=)               → JobLayouts: sheets, boards; may lay out
+    layout.pack_of(book, laid)                        → Pack, what the shop pack tells
+    papers.of_job(book, job)                          → each paper of a job, or why it has none
     starters.own_starter(book, name, wish, said)       → OwnStarter, its materials and why these
     starters.take_starter(book, job, own, values)      → what boards lack
     starters.load_starting_materials(book)             → the new codes

@@ -340,6 +340,7 @@ LINES = {
     "job rough": ["job", "rough", "bookcase", "84x40x12", "birch"],
     "job state": ["job", "state", "bed"],
     "job tax": ["job", "tax", "bed"], "kit compare": ["kit", "compare", "bed"],
+    "papers": ["papers", "bed", "all-papers"],
     "layout": ["layout", "bed"], "price": ["price", "bed"],
     "material show": ["material", "show", "PLY34"], "month": ["month", "2025-05"],
     "quote draft": ["quote", "draft", "bunk", "--price", "900", "--option", "Lamp=50"],

@@ -89,7 +89,8 @@ def _check_papers(papers: Path) -> None:
     written = {str(path.relative_to(papers)) for path in papers.rglob("*") if path.is_file()}
     for name in (
         "quote.pdf", "quote.xlsx", "cost-sheet.xlsx", "shop-pack.pdf", "cut-list.xlsx",
-        "labels.pdf", "cost-sheet.pdf", "buying-list.pdf", "close-out.xlsx",
+        "labels.pdf", "cost-sheet.pdf", "buying-list.pdf",
+        "papers-J-2507/close-out.pdf", "papers-J-2507/invoice-I-2507-3.pdf", "close-out.xlsx",
         "invoice-deposit.pdf", "invoice-stage.pdf", "invoice-final.pdf", "change-order.pdf",
         "kit-comparison.pdf", "close-out.pdf", "sponsor-brightfell.xlsx",
         "2025-05/2025-05-accountant.xlsx",

@@ -1,0 +1,80 @@
+"""`benchledger papers`: every paper of a job as a PDF, into one folder."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ledger.cli import complete, voice
+from ledger.cli.arguments import AsJson
+from ledger.cli.opened import open_shop
+from ledger.measures.spoken import how_many
+
+app = typer.Typer(help="Every paper of a job, into a folder.")
+
+
+@app.command()
+def papers(
+    job: Annotated[
+        str, typer.Argument(help="Number or any part of the title.", autocompletion=complete.job)
+    ],
+    folder: Annotated[Path, typer.Argument(help="It is made where it is not there.")],
+    as_json: AsJson = False,
+) -> None:
+    """Write every paper that a job has by its state: for client, saw, store and the shop alone.
+
+    What is missing is said with its reason.
+
+    Example: benchledger papers bed bed-papers
+    """
+    from ledger.cli.printed import put_paper
+    from ledger.jobs.jobs import find_job
+    from ledger.verbs.papers import MissingPaper, of_job
+
+    written: list[tuple[str, Path]] = []
+    missing: list[MissingPaper] = []
+    with open_shop() as book, voice.wait("Laying out the papers …"):
+        job_row = find_job(book, job)
+        for one in of_job(book, job_row):
+            if isinstance(one, MissingPaper):
+                missing.append(one)
+                continue
+            path = folder / f"{_file_name(one.name)}.pdf"
+            _make(folder)
+            put_paper(one.paper, path)
+            written.append((one.name, path))
+    if as_json:
+        voice.print_json(
+            {
+                "job": job_row.number,
+                "written": [{"paper": name, "path": str(path)} for name, path in written],
+                "missing": [{"paper": one.name, "why": one.why} for one in missing],
+            }
+        )
+        return
+    for _, path in written:
+        voice.say(str(path))
+    for one in missing:
+        voice.note(f"No {one.name}: {one.why}.")
+    kinds = f"; {how_many(len(missing), 'kind')} missing" if missing else ""
+    voice.heading(f"{job_row.number} {job_row.title}: {how_many(len(written), 'paper')}{kinds}")
+
+
+def _make(folder: Path) -> None:
+    """Make the folder, for its owner alone.
+
+    Raises:
+        NotAllowed: it cannot be made.
+    """
+    from ledger.errors import NotAllowed
+
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as trouble:
+        reason = trouble.strerror or "it failed"
+        raise NotAllowed(f"{folder} cannot be made ({reason}).") from trouble
+
+
+def _file_name(name: str) -> str:
+    """A paper's name as a file name that cannot leave its folder."""
+    return "".join(sign if sign.isalnum() or sign in "-_" else "-" for sign in name)[:80]

@@ -1,0 +1,163 @@
+"""Every paper that a job has, by its state: one list of all papers by name, for whoever asks."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.costing.sheet import CostSheet
+from ledger.errors import LedgerError, NotAllowed
+from ledger.jobs.buying import DONE, buying_list
+from ledger.jobs.changes import changes
+from ledger.jobs.jobs import SHUT, state_of
+from ledger.jobs.pricing import price_job, range_of
+from ledger.papers.buying import buying_paper
+from ledger.papers.change import change_paper
+from ledger.papers.close_out import close_out_paper
+from ledger.papers.cost_sheet import cost_sheet_paper
+from ledger.papers.engine import Paper
+from ledger.papers.frozen import reader_of
+from ledger.papers.invoice import invoice_paper
+from ledger.papers.labels import labels_paper
+from ledger.papers.quote import quote_paper
+from ledger.papers.shop_pack import shop_pack_paper
+from ledger.papers.words import paper_size
+from ledger.quotes.change_page import read_change
+from ledger.quotes.invoice import papers, read_invoice
+from ledger.quotes.offer import Maker
+from ledger.quotes.revisions import revisions, standing
+from ledger.quotes.wording import maker
+from ledger.reports.closeout import account_of
+from ledger.reports.shop_pack import Pack
+from ledger.verbs.layout import of_job as layouts_of
+
+
+@dataclass(frozen=True, slots=True)
+class NamedPaper:
+    """A paper of a job under the name of its file, without the ending."""
+
+    name: str
+    paper: Paper
+
+
+@dataclass(frozen=True, slots=True)
+class MissingPaper:
+    """A paper that a job does not have, and why or what would make it."""
+
+    name: str
+    why: str
+
+
+class _Papers:
+    """What the papers of one job are made of, each worked out once."""
+
+    def __init__(self, book: Book, job: Job) -> None:
+        self.book = book
+        self.job = job
+        self.size = paper_size(book)
+
+    @cached_property
+    def maker(self) -> Maker:
+        return maker(self.book)
+
+    @cached_property
+    def sheet(self) -> CostSheet:
+        return price_job(self.book, self.job)
+
+    @cached_property
+    def pack(self) -> Pack:
+        laid = layouts_of(self.book, self.job)
+        return Pack(self.sheet, laid.made, laid.boards, self.book.settings.saw_reach)
+
+    def quotes(self) -> Iterator[NamedPaper]:
+        known = revisions(self.book, self.job)
+        if not known:
+            raise NotAllowed(f"none is drafted: benchledger quote draft {self.job.number}")
+        for quote in known:
+            now = standing(self.book, quote)
+            is_draft = now.state == "draft"
+            reader = reader_of(self.book, self.job, quote=quote.key)
+            paper = quote_paper(now.offer, reader, self.size, is_draft=is_draft)
+            yield NamedPaper(f"quote-{quote.name}{'-draft' if is_draft else ''}", paper)
+
+    def changes(self) -> Iterator[NamedPaper]:
+        for change in changes(self.book, self.job):
+            page = read_change(self.book, change.order)
+            reader = reader_of(self.book, self.job, change_order=change.order.key)
+            yield NamedPaper(f"change-order-{page.number}", change_paper(page, reader, self.size))
+
+    def invoices(self) -> Iterator[NamedPaper]:
+        for number, row in enumerate(papers(self.book, self.job), start=1):
+            page = read_invoice(row)
+            reader = reader_of(self.book, self.job, invoice=row.key)
+            name = f"invoice-{page.number}" if page.number else f"payment-request-{number}"
+            yield NamedPaper(name, invoice_paper(page, reader, self.size))
+
+    def cost_sheet(self) -> Iterator[NamedPaper]:
+        spread = range_of(self.book, self.sheet)
+        paper = cost_sheet_paper(self.sheet, spread, self.maker, self.size)
+        yield NamedPaper("cost-sheet", paper)
+
+    def buying(self) -> Iterator[NamedPaper]:
+        state = state_of(self.book, self.job)
+        if state in DONE:
+            raise NotAllowed(f"the job is {state}: nothing is bought for it any more")
+        purchases = buying_list(self.book, [self.job])
+        paper = buying_paper(purchases, self.maker, self.book.units, self.size)
+        yield NamedPaper("buying-list", paper)
+
+    def shop_pack(self) -> Iterator[NamedPaper]:
+        yield NamedPaper("shop-pack", shop_pack_paper(self.pack, self.maker.name, self.size))
+
+    def labels(self) -> Iterator[NamedPaper]:
+        if not self.pack.parts:
+            raise NotAllowed("the job has no parts")
+        shift = self.book.settings.label_shift
+        yield NamedPaper(
+            "labels", labels_paper(self.pack, self.maker.name, self.size, shift_nm=shift)
+        )
+
+    def close_out(self) -> Iterator[NamedPaper]:
+        if state_of(self.book, self.job) not in SHUT:
+            command = f"benchledger job close {self.job.number} --preview --pdf FILE"
+            raise NotAllowed(f"the job is not closed; as it stands now: {command}")
+        account = account_of(self.book, self.job)
+        yield NamedPaper("close-out", close_out_paper(account, self.maker, self.size))
+
+    def kit(self) -> Iterator[NamedPaper]:
+        command = f"benchledger kit compare {self.job.number} --wage AMOUNT --pdf FILE"
+        raise NotAllowed(f"it asks what an hour of one's own is worth: {command}")
+
+
+PAPERS: Mapping[str, Callable[[_Papers], Iterator[NamedPaper]]] = {
+    "quotes": _Papers.quotes,
+    "change orders": _Papers.changes,
+    "invoices": _Papers.invoices,
+    "cost sheet": _Papers.cost_sheet,
+    "buying list": _Papers.buying,
+    "shop pack": _Papers.shop_pack,
+    "labels": _Papers.labels,
+    "close-out": _Papers.close_out,
+    "kit comparison": _Papers.kit,
+}
+"""All papers of a job by name, in the order in which a job comes to have them."""
+
+
+def of_job(book: Book, job: Job) -> Iterator[NamedPaper | MissingPaper]:
+    """Every paper of a job as it stands, and those that it does not have with the reason.
+
+    May lay out sheets.
+    """
+    made = _Papers(book, job)
+    for name, make in PAPERS.items():
+        given = 0
+        try:
+            for paper in make(made):
+                given += 1
+                yield paper
+        except LedgerError as refusal:
+            yield MissingPaper(name, str(refusal).rstrip("."))
+        else:
+            if not given:
+                yield MissingPaper(name, "none were written")
