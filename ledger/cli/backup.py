@@ -44,7 +44,19 @@ def backup(
         with voice.wait("Copying the book …"):
             back_up(book_path(), file)
         voice.say(f"A verified copy of {book_path()} stands in {file}.")
+        _copy_photos(file)
         voice.note("It holds your clients' details; keep it where only you can read it.")
+
+
+def _copy_photos(file: Path) -> None:
+    """Put the photos beside a copy, where the book has any."""
+    from ledger.book.photos import copy_photos, photo_folder
+    from ledger.measures.spoken import how_many
+
+    with open_shop() as book:
+        count = copy_photos(book, file)
+    if count:
+        voice.say(f"{how_many(count, 'photo')} stand in {photo_folder(file)}.")
 
 
 def _add(folder: Path, key: str) -> None:

@@ -114,6 +114,9 @@ def add(
     in_kind: InKind = "",
     evidence: Annotated[str, typer.Option(help="What shows that fair value.")] = "",
     borrowed: Annotated[bool, typer.Option("--borrowed", help="Lent; it stays theirs.")] = False,
+    photo: Annotated[
+        int, typer.Option(metavar="N", help="From this photo; see receipt photos.")
+    ] = 0,
     after_close: AfterClose = False,
     asked: Asked = False,
 ) -> None:
@@ -141,9 +144,22 @@ def add(
     elif not (item and quantity and price):
         raise typer.BadParameter("write ITEM QUANTITY PRICE, or be asked for the lines: --ask")
     with open_shop(after_close=after_close) as book:
-        added, currency = receipt.add(book, typed), book.currency
+        added, currency = receipt.add(book, typed, photo=photo), book.currency
     say_receipt(added, currency)
     _warn(added.number, added.warnings)
+
+
+@app.command()
+def photos(
+    as_json: AsJson = False,
+) -> None:
+    """List photos of receipts that wait to be entered: receipt add … --photo NUMBER.
+
+    Example: benchledger receipt photos
+    """
+    from ledger.cli import receipt_shown
+
+    receipt_shown.list_photos(as_json=as_json)
 
 
 @app.command()

@@ -111,3 +111,24 @@ def _json(receipt: Receipt, supplier: str, currency: Currency) -> dict[str, obje
         "paid_by": receipt.paid_by,
         "total": str(currency.decimal(receipt.total)),
     }
+
+
+def list_photos(*, as_json: bool) -> None:
+    """List the photos of receipts that wait to be entered."""
+    from ledger.verbs.photos import photos_to_enter
+
+    with open_shop() as book:
+        waiting = photos_to_enter(book)
+    if as_json:
+        voice.print_json([
+            {"photo": one.photo.key, "day": str(one.photo.day), "words": one.photo.words,
+             "file": str(one.file), "there": one.file.exists()}
+            for one in waiting
+        ])  # fmt: skip
+    elif not waiting:
+        voice.say("No photo of a receipt waits to be entered.")
+    else:
+        cells = [[str(one.photo.key), str(one.photo.day), one.photo.words] for one in waiting]
+        voice.table([("photo", "right"), "day", "words"], cells)
+        for one in waiting:
+            voice.note(f"{one.photo.key}: {one.file}{'' if one.file.exists() else ' (missing)'}")

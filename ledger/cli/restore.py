@@ -25,6 +25,7 @@ def restore(
     Example: benchledger restore "shop 2025-05-31.sqlite"
     """
     from ledger.book.backup import restore as put_back
+    from ledger.book.photos import missing_photos
     from ledger.book.troubles import is_folder
 
     copy = _newest_in(file) if is_folder(file) else file
@@ -32,10 +33,13 @@ def restore(
         kept = put_back(book_path(), readable, today())
     with open_shop() as book:
         last = book.entries(1)[0]
+        missing = missing_photos(book)
     voice.say(f"{book_path()} is again as in {copy}.")
     voice.say(f"Its last entry: {last.id} of {last.day}, {last.verb} {last.words}".rstrip() + ".")
     if kept is not None:
         voice.say(f"What it replaced is kept in {kept}.")
+    if missing:
+        voice.warn(missing)
 
 
 def _newest_in(folder: Path) -> Path:

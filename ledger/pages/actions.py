@@ -9,7 +9,7 @@ from functools import partial
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.errors import NotAllowed
+from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.income import add_spoiled
 from ledger.jobs.jobs import find_job
 from ledger.jobs.lines import is_known
@@ -23,6 +23,7 @@ from ledger.measures.spoken import how_many
 from ledger.measures.units import show_count
 from ledger.pages.posting import Action, PreparedEntry, Tap
 from ledger.verbs import clock, hours, stock
+from ledger.verbs.photos import RECEIPT, SPOILED, add_photo
 
 
 def _target(book: Book, tap: Tap) -> hours.Target:
@@ -166,11 +167,29 @@ def spoiled(book: Book, tap: Tap) -> PreparedEntry:
         again = add_hours(book, Tap(tap.device, fields, tap.at))
 
     def post() -> str:
+        if tap.photo:
+            add_photo(book, tap.photo, SPOILED, job=job, part=part, words=cause, day=day)
         add_spoiled(book, job, Money(0), cause, part=part, day=day)
         worked = f" {again.post()}" if again else " No hours are noted for making it again."
         return f"{job.number}: part {part} spoiled, {cause}. Its cost has no figure yet.{worked}"
 
     return PreparedEntry("job spoiled", f"{job.number} {part} {cause}", post)
+
+
+def photo(book: Book, tap: Tap) -> PreparedEntry:
+    """Keep a photo of a receipt, which the desk enters, or of a build."""
+    about, words = tap.field("about") or RECEIPT, tap.field("words")
+    if not tap.photo:
+        raise BadValue("Take a photo first.")
+    job = find_job(book, tap.field("job")) if tap.field("job") else None
+
+    def post() -> str:
+        row = add_photo(book, tap.photo, about, job=job, words=words, day=tap.at.date())
+        if about == RECEIPT:
+            return f"Photo {row.key} of a receipt is kept; it waits to be entered at the desk."
+        return f"Photo {row.key} of {job.number if job else ''} is kept."
+
+    return PreparedEntry("photo", f"{about} {job.number if job else ''} {words}".strip(), post)
 
 
 ACTIONS: Mapping[str, Action | None] = {
@@ -181,6 +200,7 @@ ACTIONS: Mapping[str, Action | None] = {
     "give-back": give_back,
     "keep": keep,
     "spoiled": spoiled,
+    "photo": photo,
     "undo": None,
 }
 """The forms by the name in their address; None takes the device's last entry back."""

@@ -9,6 +9,7 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.applications import Starlette
+from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
@@ -131,9 +132,11 @@ class BenchPage:
             return PlainTextResponse("There is no such entry.", 422)
         async with request.form(**FORM) as form:
             fields = {key: value for key, value in form.items() if isinstance(value, str)}
+            sent = form.get("photo")
+            photo = await sent.read() if isinstance(sent, UploadFile) else b""
 
         def write(device: Device) -> str:
-            return post(self.site, device, fields, ACTIONS[name])
+            return post(self.site, device, fields, ACTIONS[name], photo)
 
         answer = await self._asked(request, self._writer, write)
         if isinstance(answer, Response):

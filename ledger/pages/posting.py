@@ -14,7 +14,11 @@ from ledger.errors import BadValue, NotAllowed
 from ledger.labor.clock import shop_zone
 from ledger.pages.devices import Device
 from ledger.pages.site import Site
+from ledger.papers.pictures import written_anew
 from ledger.upkeep.undo import RULES
+
+LONGEST_SIDE = 1600
+"""Pixels of a photo's longer side: a receipt can still be read."""
 
 _KEY = re.compile(r"[A-Za-z0-9_-]{20,64}")
 
@@ -26,6 +30,7 @@ class Tap:
     device: Device
     fields: Mapping[str, str]
     at: datetime
+    photo: bytes = b""
 
     @property
     def is_sure(self) -> bool:
@@ -65,7 +70,13 @@ type Action = Callable[[Book, Tap], PreparedEntry]
 """What a form does: it reads and refuses before anything is posted."""
 
 
-def post(site: Site, device: Device, fields: Mapping[str, str], action: Action | None) -> str:
+def post(
+    site: Site,
+    device: Device,
+    fields: Mapping[str, str],
+    action: Action | None,
+    photo: bytes = b"",
+) -> str:
     """Post one entry with its key, or tell again what was answered when the key came first.
 
     Without an action the device's own last entry is taken back.
@@ -78,12 +89,14 @@ def post(site: Site, device: Device, fields: Mapping[str, str], action: Action |
         BookTrouble: it cannot be posted now; it may be sent again.
         LedgerError: it is refused, and stays refused.
     """
+    if photo:  # it takes half a second, and the book is not held for it
+        photo = written_anew(photo, "What was sent", LONGEST_SIDE, as_photo=True)
     with site.open_book(device.name) as book:
         book.hold()
         key = _key(fields)
         if sent := book.rows(PageEntry, in_force=False, sent=key):
             return sent[0].words
-        tap = Tap(device, fields, _tapped_at(book, site, fields))
+        tap = Tap(device, fields, _tapped_at(book, site, fields), photo)
         if action is None:
             return _take_back(book, tap, key)
         prepared = action(book, tap)

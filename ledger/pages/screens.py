@@ -205,6 +205,7 @@ SCREENS: Mapping[str, tuple[str, Screen]] = {
     "jobs": ("Jobs", jobs_facts),
     "job": ("Job", job_facts),
     "spoiled": ("Spoiled", hours_facts),
+    "photo": ("Photo", lambda book, site, device, query: _choices(book)),
     "due": ("Due", due_facts),
 }
 """The screens by the name in their address: title and what gathers its facts."""

@@ -23,30 +23,49 @@ def picture(path: Path) -> bytes:
     Raises:
         NotAllowed: the file is not there, or is no picture of these kinds.
     """
+    try:
+        content = path.read_bytes()
+    except FileNotFoundError as missing:
+        raise NotAllowed(f"The picture {path} is not there.") from missing
+    except OSError as wrong:
+        raise NotAllowed(f"{path} is no picture that can be read: take a JPEG or PNG.") from wrong
+    return written_anew(content, str(path))
+
+
+def written_anew(
+    content: bytes, name: str, longest: int = LONGEST, *, as_photo: bool = False
+) -> bytes:
+    """A picture's bytes, written anew as `picture` says; `as_photo` always as a JPEG.
+
+    Raises:
+        NotAllowed: it is no picture of these kinds; it is called by `name`.
+    """
     from PIL import Image, ImageOps, UnidentifiedImageError
 
     try:
-        with Image.open(path, formats=_FORMATS) as opened:
-            is_drawing = opened.format == "PNG"
+        with Image.open(BytesIO(content), formats=_FORMATS) as opened:
+            is_drawing = opened.format == "PNG" and not as_photo
+            opened.draft("RGB", (longest, longest))
             upright = ImageOps.exif_transpose(opened).convert("RGB")
-    except FileNotFoundError as missing:
-        raise NotAllowed(f"The picture {path} is not there.") from missing
-    except (UnidentifiedImageError, Image.DecompressionBombError, OSError) as wrong:
-        raise NotAllowed(f"{path} is no picture that can be read: take a JPEG or PNG.") from wrong
-    upright.thumbnail((LONGEST, LONGEST))
+    except (
+        UnidentifiedImageError, Image.DecompressionBombError, Image.DecompressionBombWarning,
+        OSError, ValueError, SyntaxError,
+    ) as wrong:  # fmt: skip
+        raise NotAllowed(f"{name} is no picture that can be read: take a JPEG or PNG.") from wrong
+    upright.thumbnail((longest, longest))
     pixels = Image.new("RGB", upright.size)
     pixels.paste(upright)
-    content = BytesIO()
+    written = BytesIO()
     if is_drawing:
-        pixels.save(content, "PNG", optimize=True)
-        if content.tell() <= MOST_BYTES:
-            return content.getvalue()
+        pixels.save(written, "PNG", optimize=True)
+        if written.tell() <= MOST_BYTES:
+            return written.getvalue()
     for quality in _QUALITIES:
-        content = BytesIO()
-        pixels.save(content, "JPEG", quality=quality, optimize=True)
-        if content.tell() <= MOST_BYTES:
-            return content.getvalue()
-    raise NotAllowed(f"{path} comes to more than 2 MB however it is written; make it smaller.")
+        written = BytesIO()
+        pixels.save(written, "JPEG", quality=quality, optimize=True)
+        if written.tell() <= MOST_BYTES:
+            return written.getvalue()
+    raise NotAllowed(f"{name} comes to more than 2 MB however it is written; make it smaller.")
 
 
 def file_name(number: int, content: bytes) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from ledger.book import Book
 from ledger.book.check import BookCheck
+from ledger.book.photos import photo_faults
 from ledger.quotes.check import check_quotes
 from ledger.quotes.invoice import altered_invoices
 from ledger.stock.stock_rules import faults
@@ -18,5 +19,6 @@ CHECKS: Sequence[tuple[str, BookCheck]] = (
     ("What is on hand is what lots and movements say", faults),
     ("Sent quotes are as they were sent", altered_quotes),
     ("Sent invoices are as they were sent", altered_invoices),
+    ("Photos are beside the book, as they were taken", photo_faults),
 )
 """Statements, each with a function `(book)` that says what is wrong."""

@@ -25,6 +25,8 @@ with another open book, and hold the book only while it posts.
     stock.keep(book, job, material, sizes, on=)       → KeptPieces
     receipt.add(book, TypedReceipt(item=, quantity=, price=, further=, total=, …)) → ReceiptNow
     receipt.read(book, receipt)                       → ReceiptNow, where its goods went
+    photos.add_photo(book, content, about, job=, …)   → Photo, kept beside the book
+    photos.photos_to_enter(book)                      → photos of receipts that wait for the desk
     layout.of_job(book, job, progress=)               → JobLayouts: sheets, boards; may lay out
     layout.pack_of(book, laid)                        → Pack, what the shop pack tells
     papers.of_job(book, job)                          → each paper of a job, or why it has none

@@ -19,6 +19,7 @@ from ledger.stock.materials import find_material, materials
 from ledger.stock.purchase import PurchaseNames, Written, line_of
 from ledger.stock.receipts import receive, supplier_name
 from ledger.stock.retention import KeptPaper, kept_paper
+from ledger.verbs.photos import require_photo, tie_photo
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,13 +93,19 @@ class ReceiptNow:
     cost: Receipt
 
 
-def add(book: Book, typed: TypedReceipt) -> ReceiptNow:
-    """Take in a receipt as it was typed.
+def add(book: Book, typed: TypedReceipt, photo: int = 0) -> ReceiptNow:
+    """Take in a receipt as it was typed, from the photo of that number where one is named.
 
     Raises:
         LedgerError: a word that is not what it should be, or lines that miss the total.
     """
-    received = receive(book, typed_document(book, typed))
+    if photo:
+        pictured = require_photo(book, photo)
+        with book.entry("receipt add", f"photo {photo}"):
+            received = receive(book, typed_document(book, typed))
+            tie_photo(book, pictured, received.receipt)
+    else:
+        received = receive(book, typed_document(book, typed))
     return read(book, received.receipt, received.warnings)
 
 

@@ -1,6 +1,8 @@
-"""What came in over the bench page."""
+"""What came in over the bench page, and photos."""
 
-from ledger.book.tables.base import Posted
+from datetime import date
+
+from ledger.book.tables.base import Posted, column
 
 
 class PageEntry(Posted, table=True):
@@ -11,3 +13,27 @@ class PageEntry(Posted, table=True):
     sent: str
     device: str
     words: str
+
+
+class Photo(Posted, table=True):
+    """A photo that is kept beside the book under its SHA-256, and what it is about.
+
+    `about` is receipt, build or spoiled; only a receipt's may be of no job.
+    """
+
+    sha256: str
+    bytes: int
+    day: date = column(date)
+    about: str
+    job: int | None = None
+    part: str = ""
+    words: str = ""
+
+
+class ReceiptPhoto(Posted, table=True):
+    """The receipt that was entered from a photo."""
+
+    __tablename__ = "receipt_photo"
+
+    photo: int
+    receipt: int

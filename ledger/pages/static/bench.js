@@ -67,6 +67,7 @@ async function send() {
 async function sent(entry) {
   const body = new FormData();
   for (const [name, value] of Object.entries(entry.fields)) body.set(name, value);
+  if (entry.photo) body.set("photo", entry.photo, "photo.jpg");
   body.set("key", entry.key);
   body.set("tapped", entry.tapped);
   body.set("sent", Date.now());
@@ -210,7 +211,7 @@ function fill(form) {
 
 function note(form) {
   if (!form?.id) return;
-  const fields = Object.fromEntries([...new FormData(form)].filter(([, value]) => value !== ""));
+  const fields = Object.fromEntries([...new FormData(form)].filter(([, value]) => value.trim?.()));
   localStorage.setItem(draft(form), JSON.stringify(fields));
 }
 
@@ -218,7 +219,9 @@ const spoken = (field) => field.selectedOptions?.[0].textContent ?? field.value;
 
 let lastTap = ["", 0];
 async function tapped(form) {
-  const fields = Object.fromEntries(new FormData(form));
+  const sent = [...new FormData(form)];
+  const fields = Object.fromEntries(sent.filter(([, value]) => typeof value === "string"));
+  const file = sent.map(([, value]) => value).find((value) => value.size);
   const same = `${form.dataset.act} ${JSON.stringify(fields)}`;
   if (lastTap[0] === same && Date.now() - lastTap[1] < 1000) return; // a double tap is one
   lastTap = [same, Date.now()];
@@ -227,7 +230,7 @@ async function tapped(form) {
   const details = form.id ? `: ${words.map(spoken).join(", ")}` : "";
   const entry = {
     key: newKey(), act: form.dataset.act, fields, label: form.dataset.label + details,
-    tapped: Date.now(), state: "waiting", words: "",
+    tapped: Date.now(), state: "waiting", words: "", photo: null,
   };
   const written = form.id && localStorage.getItem(draft(form));
   if (form.id) {
@@ -235,14 +238,30 @@ async function tapped(form) {
     form.reset(); // at once: what is typed from now on is the next entry
   }
   try {
+    if (file) entry.photo = await smaller(file);
     await keep(entry);
   } catch {
     if (written) localStorage.setItem(draft(form), written);
-    say("This device could keep nothing; the entry was not sent. Free some space on it.");
+    say(
+      file && !entry.photo
+        ? "This device cannot read that picture; save it as JPEG. The entry was not sent."
+        : "This device could keep nothing; the entry was not sent. Free some space on it.",
+    );
+    await load();
     return;
   }
   await list();
   await send();
+}
+
+// A photo drawn anew: upright, smaller, and without where and when it was taken.
+async function smaller(file) {
+  const picture = await createImageBitmap(file, { imageOrientation: "from-image" });
+  const scale = Math.min(1, 1600 / Math.max(picture.width, picture.height));
+  const canvas = document.createElement("canvas");
+  [canvas.width, canvas.height] = [picture.width * scale, picture.height * scale];
+  canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
+  return new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", 0.8));
 }
 
 document.addEventListener("submit", (event) => {
