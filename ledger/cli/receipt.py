@@ -126,16 +126,18 @@ def add(
     --from "Copper Vale Lumber" --to bed --tax-kind resale --on 2025-05-13
     """
     from ledger.cli.receipt_shown import say_receipt
-    from ledger.stock.line_text import split_line
+    from ledger.stock.line_text import LineText, split_line
     from ledger.verbs import receipt
 
+    lines = [split_line(text) for text in further or ()]
+    if item:
+        first = LineText(item, quantity, price, unit, category, discount=discount)
+        lines.insert(0, first)
     typed = receipt.TypedReceipt(
-        item=item, quantity=quantity, price=price, supplier=supplier, to=to, unit=unit,
-        category=category, tax=tax, tax_kind=tax_kind, freight=freight, discount=discount,
+        lines=tuple(lines), supplier=supplier, to=to, tax=tax, tax_kind=tax_kind, freight=freight,
         total=total_, document=document, number=number, paid_by=paid_by, on=on,
         thickness=thickness, statement=statement, credit_of=credit_of, in_kind=in_kind,
         evidence=evidence, borrowed=borrowed,
-        further=tuple(split_line(text) for text in further or ()),
     )  # fmt: skip
     if asked:
         from ledger.cli.receipt_dialog import ask_for_lines

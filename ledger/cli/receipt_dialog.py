@@ -42,10 +42,10 @@ def ask_for_lines(typed: TypedReceipt) -> TypedReceipt:
 def _document_of(book: Book, typed: TypedReceipt) -> TypedReceipt:
     """The figures of the document as a whole."""
     supplier = typed.supplier or _answer("From", str, last_supplier(book))
-    day = book.dates.read(typed.on) if typed.item else _answer("Day", book.dates.read, typed.on)
+    day = book.dates.read(typed.on) if typed.lines else _answer("Day", book.dates.read, typed.on)
     figures = {"total": typed.total, "tax": typed.tax, "freight": typed.freight}
     for name, question, usual in _FIGURES:
-        if not figures[name] and not (usual and typed.item):
+        if not figures[name] and not (usual and typed.lines):
             figure = _answer(question, book.currency.parse, usual)
             figures[name] = str(book.currency.decimal(figure)) if figure else ""
     return replace(
@@ -60,8 +60,10 @@ def _next_line(book: Book, typed: TypedReceipt, still_open: Money) -> TypedRecei
 
     def read(text: str) -> TypedReceipt:
         if text.casefold() in _BACK:
-            return _without_last(typed)
-        more = replace(typed, further=(*typed.further, split_line(text)))
+            if not typed.lines:
+                raise NotAllowed("There is no line yet.")
+            return replace(typed, lines=typed.lines[:-1])
+        more = replace(typed, lines=(*typed.lines, split_line(text)))
         if (over := -_still_open(book, more)).minor > 0:
             raise NotAllowed(
                 f"With this line it is {show(over)} more than the document says; write it again,"
@@ -71,14 +73,6 @@ def _next_line(book: Book, typed: TypedReceipt, still_open: Money) -> TypedRecei
 
     rest = show(still_open) if still_open.minor > 0 else "nothing"
     return _answer(f"Line {number}, {rest} still open", read, ends=rest)
-
-
-def _without_last(typed: TypedReceipt) -> TypedReceipt:
-    if typed.further:
-        return replace(typed, further=typed.further[:-1])
-    if typed.item:
-        return replace(typed, item="", quantity="", price="")
-    raise NotAllowed("There is no line yet.")
 
 
 def _still_open(book: Book, typed: TypedReceipt) -> Money:

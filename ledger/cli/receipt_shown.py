@@ -6,6 +6,7 @@ from ledger.cli.opened import open_shop
 from ledger.measures.money import Currency
 from ledger.measures.quantity import show_quantity
 from ledger.measures.units import show_count
+from ledger.stock.documents import document_words
 from ledger.stock.receipts import find_receipt, receipts, supplier_name
 from ledger.stock.retention import KeptPaper
 from ledger.verbs.receipt import LineNow, ReceiptNow, read
@@ -81,7 +82,7 @@ def say_receipt(receipt: ReceiptNow, currency: Currency) -> None:
         ["item", ("quantity", "right"), ("net", "right"), ("freight", "right"), ("tax", "right"),
          ("landed", "right"), "to"],
         [
-            [line.item, show_count(line.quantity, line.unit), show(line.cost.net),
+            [line.item, show_count(line.cost.quantity, line.cost.unit), show(line.cost.net),
              show(line.cost.freight), show(line.cost.tax_paid + line.cost.use_tax),
              show(line.cost.fair if is_in_kind else line.cost.landed), ", ".join(line.places)]
             for line in receipt.lines
@@ -106,9 +107,8 @@ def _json(receipt: Receipt, supplier: str, currency: Currency) -> dict[str, obje
         "receipt": receipt.number,
         "day": receipt.day.isoformat(),
         "supplier": supplier,
-        "document": receipt.document,
+        **document_words(receipt),
         "kind": receipt.kind,
-        "paid_by": receipt.paid_by,
         "total": str(currency.decimal(receipt.total)),
     }
 

@@ -20,7 +20,6 @@ from ledger.measures.units import show_count
 from ledger.stock.credited import credited_lots
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.find import lot_on
-from ledger.stock.landed import LandedLine
 from ledger.stock.lots import EMPTY, Pool
 from ledger.stock.moves import movement, post_issue
 from ledger.stock.use_tax import follow_return
@@ -41,7 +40,7 @@ class _Credit:
 
 
 def give_credit(
-    book: Book, document: Document, line: LandedLine, row: ReceiptLine, number: str
+    book: Book, document: Document, line: DocumentLine, row: ReceiptLine, number: str
 ) -> list[str]:
     """Settle what a line of a credit note is about; give back what the owner should know.
 
@@ -53,20 +52,19 @@ def give_credit(
     Raises:
         NotAllowed: the lot is not the supplier's to credit, or holds less.
     """
-    written = line.line
-    if len(written.shares) > 1:
-        raise NotAllowed(f"{written.words}: a line of a credit note concerns one place; split it.")
-    lots = credited_lots(book, written.credit_of, written.material, written.words)
-    credit = _Credit(book, document.day, written.words, number, row, lots)
-    place = written.shares[0] if written.shares else None
-    sent = _sent(credit, place, written.quantity)
-    left = written.quantity - sum((part for _, part in sent), NONE)
+    if len(line.shares) > 1:
+        raise NotAllowed(f"{line.words}: a line of a credit note concerns one place; split it.")
+    lots = credited_lots(book, line.credit_of, line.material, line.words)
+    credit = _Credit(book, document.day, line.words, number, row, lots)
+    place = line.shares[0] if line.shares else None
+    sent = _sent(credit, place, line.quantity)
+    left = line.quantity - sum((part for _, part in sent), NONE)
     weights = [part.millionths for _, part in sent] + ([left.millionths] if left else [])
     values = split(line.landed, weights) if weights else []
     notes = []
     for (gone, part), value in zip(sent, values, strict=False):
         notes += _settle(credit, gone, part, value, gone.job or (place.job if place else None))
-    if left or not written.quantity:
+    if left or not line.quantity:
         worth = values[-1] if left else line.landed
         taken = replace(place or _usual_place(credit, left, worth), quantity=left)
         _take(credit, taken, worth)
@@ -74,7 +72,9 @@ def give_credit(
 
 
 def as_bought(book: Book, document: Document) -> Document:
-    """The credit note with use tax given back on goods that use tax was owed on."""
+    """A document; a credit note with use tax given back on goods that use tax was owed on."""
+    if document.kind != "credit":
+        return document
     return replace(document, lines=tuple(_as_bought(book, line) for line in document.lines))
 
 

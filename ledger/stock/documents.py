@@ -1,8 +1,9 @@
 """A supplier's document as values: its lines, where each goes, its taxes, freight and total."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from ledger.measures.length import Length
 from ledger.measures.money import Money
@@ -14,8 +15,6 @@ TAX_KINDS = ("paid", "resale", "use", "recoverable", "none")
 
 CATEGORIES = (*KINDS, "blade", "safety", "packing", "tool", "freight")
 """What the month's spend is told apart by: the kinds of material and what else a shop buys."""
-
-DOCUMENT_KINDS = ("bought", "credit", "in_kind", "borrowed")
 
 ZERO = Money(0)
 NONE = Quantity(0)
@@ -32,12 +31,16 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class DocumentLine:
-    """One line as it is printed; `net` is after the line's own discount, before freight and tax.
+    """One line of a document: as it is printed, and after `land` with all that was put on it.
 
-    Quantities: `bought` in the document's unit, `quantity` in the stock unit. On free goods `net`
-    is the fair value, told with its method and evidence. On a credit note every figure is positive,
-    as printed, and `credit_of` says of which goods: a lot, a receipt, the
-    document that brought them, or the material.
+    Quantities: `bought` in the document's unit, `quantity` in the stock unit. `net` is after
+    discounts, before freight and tax; on free goods it is the fair value, told with its method and
+    evidence. On a credit note every figure is positive, as printed, and `credit_of` says of which
+    goods: a lot, a receipt, the document that brought them, or the material.
+
+    Known once landed: `freight`, `recoverable` and `use_tax`; `document_discount`, the part of
+    `discount` that was the whole document's; `own_tax`, the tax on the goods alone that stays a
+    cost, without that on their freight.
     """
 
     words: str
@@ -59,10 +62,38 @@ class DocumentLine:
     method: str = ""
     evidence: str = ""
     credit_of: str = ""
+    document_discount: Money = ZERO
+    freight: Money = ZERO
+    recoverable: Money = ZERO
+    use_tax: Money = ZERO
+    own_tax: Money = ZERO
+
+    @property
+    def landed(self) -> Money:
+        """What the line costs the shop in the end."""
+        return self.payable + self.use_tax - self.recoverable
+
+    @property
+    def payable(self) -> Money:
+        """What the supplier is paid for it."""
+        return self.net + self.freight + self.tax_paid
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DocumentWords:
+    """What stands on a document word for word and is kept so; each a column of the receipt."""
+
+    document: str = ""
+    paid_by: str = ""
+
+
+def document_words(source: object) -> dict[str, Any]:
+    """Those words of whatever carries them, by name: a document, what was typed, a receipt."""
+    return {field.name: getattr(source, field.name) for field in fields(DocumentWords)}
 
 
 @dataclass(frozen=True, slots=True)
-class Document:
+class Document(DocumentWords):
     """A receipt, credit note or delivery note with all its lines.
 
     `discount` and `tax` are figures of the whole document, spread over its lines by value; lines
@@ -74,8 +105,6 @@ class Document:
     lines: tuple[DocumentLine, ...]
     kind: str = "bought"
     number: str = ""
-    document: str = ""
-    paid_by: str = ""
     discount: Money = ZERO
     tax: Money = ZERO
     total: Money | None = None

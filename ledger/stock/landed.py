@@ -15,33 +15,6 @@ from ledger.stock.documents import ZERO, Document, DocumentLine
 
 
 @dataclass(frozen=True, slots=True)
-class LandedLine:
-    """A line of goods with everything that was put on it.
-
-    `own_tax` is the tax on the goods alone that stays a cost: without that on their freight.
-    """
-
-    line: DocumentLine
-    net: Money
-    discount: Money
-    freight: Money = ZERO
-    tax_paid: Money = ZERO
-    recoverable: Money = ZERO
-    use_tax: Money = ZERO
-    own_tax: Money = ZERO
-
-    @property
-    def landed(self) -> Money:
-        """What the line costs the shop in the end."""
-        return self.net + self.freight + self.tax_paid + self.use_tax - self.recoverable
-
-    @property
-    def payable(self) -> Money:
-        """What the supplier is paid for it."""
-        return self.net + self.freight + self.tax_paid
-
-
-@dataclass(frozen=True, slots=True)
 class UseTax:
     """The rate of use tax, the currency that rounds it, and whether each line rounds for itself."""
 
@@ -50,7 +23,7 @@ class UseTax:
     by_line: bool = False
 
 
-def land(document: Document, use_tax: UseTax) -> list[LandedLine]:
+def land(document: Document, use_tax: UseTax) -> list[DocumentLine]:
     """Put a document's discount, freight and taxes on its lines of goods.
 
     Raises:
@@ -60,27 +33,27 @@ def land(document: Document, use_tax: UseTax) -> list[LandedLine]:
         replace(line, own_tax=line.tax_paid + line.use_tax - line.recoverable)
         for line in _with_use_tax(_with_tax(_with_discount(document), document.tax), use_tax)
     ]
-    freight = [line for line in taxed if line.line.category == "freight"]
-    goods = [line for line in taxed if line.line.category != "freight"]
+    freight = [line for line in taxed if line.category == "freight"]
+    goods = [line for line in taxed if line.category != "freight"]
     if not freight or not goods:
         return taxed
     return _with_freight(goods, freight)
 
 
-def _with_discount(document: Document) -> list[LandedLine]:
+def _with_discount(document: Document) -> list[DocumentLine]:
     goods = [line.net if line.category != "freight" else ZERO for line in document.lines]
     if document.discount and document.discount > total(goods):
         raise NotAllowed("The document's discount is more than its goods come to.")
     pieces = _spread(document.discount, goods)
     return [
-        LandedLine(line, line.net - piece, line.discount + piece, tax_paid=line.tax_paid)
+        replace(line, net=line.net - piece, discount=line.discount + piece, document_discount=piece)
         for line, piece in zip(document.lines, pieces, strict=True)
     ]
 
 
-def _with_tax(lines: Sequence[LandedLine], tax: Money) -> list[LandedLine]:
+def _with_tax(lines: Sequence[DocumentLine], tax: Money) -> list[DocumentLine]:
     """Spread the document's tax over the lines that bear tax, and tell what can be recovered."""
-    bears = [line.net if line.line.tax_kind in ("paid", "recoverable") else ZERO for line in lines]
+    bears = [line.net if line.tax_kind in ("paid", "recoverable") else ZERO for line in lines]
     if tax and not any(bears):
         raise NotAllowed("The document has tax, but none of its lines is marked as taxed.")
     spread = [
@@ -88,13 +61,13 @@ def _with_tax(lines: Sequence[LandedLine], tax: Money) -> list[LandedLine]:
         for line, piece in zip(lines, _spread(tax, bears), strict=True)
     ]
     return [
-        replace(line, recoverable=line.tax_paid) if line.line.tax_kind == "recoverable" else line
+        replace(line, recoverable=line.tax_paid) if line.tax_kind == "recoverable" else line
         for line in spread
     ]
 
 
-def _with_use_tax(lines: Sequence[LandedLine], use_tax: UseTax) -> list[LandedLine]:
-    nets = [line.net if line.line.tax_kind == "use" else ZERO for line in lines]
+def _with_use_tax(lines: Sequence[DocumentLine], use_tax: UseTax) -> list[DocumentLine]:
+    nets = [line.net if line.tax_kind == "use" else ZERO for line in lines]
     if use_tax.by_line:
         owed = [sales_tax(net, use_tax.rate, use_tax.currency) for net in nets]
     else:
@@ -102,7 +75,9 @@ def _with_use_tax(lines: Sequence[LandedLine], use_tax: UseTax) -> list[LandedLi
     return [replace(line, use_tax=tax) for line, tax in zip(lines, owed, strict=True)]
 
 
-def _with_freight(goods: Sequence[LandedLine], freight: Sequence[LandedLine]) -> list[LandedLine]:
+def _with_freight(
+    goods: Sequence[DocumentLine], freight: Sequence[DocumentLine]
+) -> list[DocumentLine]:
     nets = [line.net for line in goods]
     weights = nets if any(nets) else [Money(1)] * len(goods)
     charge = _spread(total(line.net for line in freight), weights)

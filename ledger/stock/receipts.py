@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 from ledger.book import Book, require_open_day, shut_words
 from ledger.book.questions.numbers import (
@@ -23,9 +24,9 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
 from ledger.stock.credits import as_bought, give_credit
-from ledger.stock.documents import ZERO, Document, DocumentLine, Share
+from ledger.stock.documents import ZERO, Document, DocumentLine, Share, document_words
 from ledger.stock.fair import check_free_goods
-from ledger.stock.landed import LandedLine, UseTax, land
+from ledger.stock.landed import UseTax, land
 from ledger.stock.lots import Pool
 from ledger.stock.materials import set_price, supplier_named
 from ledger.stock.moves import post_issue, post_own_use
@@ -33,6 +34,11 @@ from ledger.stock.prices import PaidPrice, current_price, price_jump, price_paid
 from ledger.stock.resale import resale_note
 from ledger.stock.retention import panel_note
 from ledger.stock.use_tax import use_tax_faults, use_tax_rate
+
+_PAID = {"bought": 1, "credit": -1, "in_kind": 0, "borrowed": 0}
+"""The kinds of document, and the sign of the money that each moves: free goods move none."""
+
+_MONEY = ("discount", "net", "freight", "tax_paid", "recoverable", "use_tax", "landed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +58,9 @@ def receive(book: Book, document: Document) -> PostedReceipt:
     """
     number = document.number or next_number(book)
     with book.entry("receipt add", f"{number} {document.supplier}"):
-        faults = check_document(book, document)
+        landed, faults = _checked(book, document)
         if faults:
             raise NotAllowed(" ".join(faults))
-        landed = land_for(book, document)
         supplier = supplier_named(book, document.supplier)
         receipt = book.post(_receipt(document, number, supplier, landed))
         lots: list[Lot] = []
@@ -65,13 +70,12 @@ def receive(book: Book, document: Document) -> PostedReceipt:
             if document.kind == "credit":
                 warnings += give_credit(book, document, line, row, number)
                 continue
-            code = line.line.material
-            material = book.last(Material, code=code) if code else None
+            material = book.last(Material, code=line.material) if line.material else None
             lot = _take_in(book, document, line, row, material)
             lots.append(lot)
             warnings += [
                 *_after(book, document, line, material, number),
-                *_use_tax_notes(book, line.line, lot),
+                *_use_tax_notes(book, line, lot),
             ]
     return PostedReceipt(receipt, tuple(lots), tuple(warnings))
 
@@ -89,27 +93,31 @@ def receive_all(book: Book, documents: Sequence[Document], name: str) -> list[Po
     return received
 
 
-def land_for(book: Book, document: Document) -> list[LandedLine]:
-    """The document's lines with freight and taxes put on them, at the shop's own rates."""
-    by_line = book.settings.tax_basis == "line"
-    if document.kind == "credit":
-        document = as_bought(book, document)
-    return land(document, UseTax(use_tax_rate(book), book.currency, by_line))
-
-
 def check_document(book: Book, document: Document) -> list[str]:
     """What is wrong with a document, each as a sentence; an empty list where it can be posted."""
+    return _checked(book, document)[1]
+
+
+def _checked(book: Book, document: Document) -> tuple[list[DocumentLine], list[str]]:
+    """The document's lines landed at the shop's own rates, and what is wrong with it."""
     faults = _day_faults(book, document.day) + _number_faults(book, document)
     if not document.lines:
-        return [*faults, "A receipt has at least one line."]
+        return [], [*faults, "A receipt has at least one line."]
     for line in document.lines:
         faults += _line_faults(document, line)
     faults += use_tax_faults(book, document)
     faults += _job_faults(book, document)
     faults += check_free_goods(document)
-    if not faults:
-        faults += _total_faults(book, document)
-    return faults
+    if faults:
+        return [], faults
+    use_tax = UseTax(use_tax_rate(book), book.currency, book.settings.tax_basis == "line")
+    try:
+        landed = land(as_bought(book, document), use_tax)
+    except BookTrouble:
+        raise
+    except LedgerError as refusal:
+        return [], [str(refusal)]
+    return landed, _total_faults(book, document, landed)
 
 
 def _day_faults(book: Book, day: date) -> list[str]:
@@ -179,13 +187,7 @@ def _line_faults(document: Document, line: DocumentLine) -> list[str]:
     return []
 
 
-def _total_faults(book: Book, document: Document) -> list[str]:
-    try:
-        lines = land_for(book, document)
-    except BookTrouble:
-        raise
-    except LedgerError as refusal:
-        return [str(refusal)]
+def _total_faults(book: Book, document: Document, lines: Sequence[DocumentLine]) -> list[str]:
     if document.total is None or document.kind in ("in_kind", "borrowed"):
         return []
     sum_ = total(line.payable for line in lines)
@@ -199,58 +201,48 @@ def _total_faults(book: Book, document: Document) -> list[str]:
     ]
 
 
+def _columns(line: DocumentLine, table: type[ReceiptLine | Lot]) -> dict[str, Any]:
+    """What a row takes over from a line as it is: each column that is called the same."""
+    return {name: getattr(line, name) for name in table.model_fields if hasattr(line, name)}
+
+
 def _receipt(
-    document: Document, number: str, supplier: int, landed: Sequence[LandedLine]
+    document: Document, number: str, supplier: int, landed: Sequence[DocumentLine]
 ) -> Receipt:
-    free = document.kind in ("in_kind", "borrowed")
-    paid = ZERO if free else total(line.payable for line in landed)
     return Receipt(
         number=number,
         day=document.day,
         kind=document.kind,
         supplier=supplier,
-        document=document.document,
-        paid_by=document.paid_by,
-        total=-paid if document.kind == "credit" else paid,
+        total=total(line.payable for line in landed) * _PAID[document.kind],
         agreement=document.agreement,
+        **document_words(document),
     )
 
 
-def _line(document: Document, receipt: int, line: LandedLine) -> ReceiptLine:
-    free = document.kind in ("in_kind", "borrowed")
-    cost = LandedLine(line.line, ZERO, ZERO) if free else line
+def _line(document: Document, receipt: int, line: DocumentLine) -> ReceiptLine:
     sign = -1 if document.kind == "credit" else 1
-    written = line.line
+    money = {name: getattr(line, name) * _PAID[document.kind] for name in _MONEY}
+    quantities = {
+        "bought": (line.bought or line.quantity) * sign,
+        "bought_unit": line.bought_unit or line.unit,
+        "quantity": line.quantity * sign,
+    }
     return ReceiptLine(
         receipt=receipt,
-        material=written.material,
-        words=written.words,
-        category=written.category,
-        bought=(written.bought or written.quantity) * sign,
-        bought_unit=written.bought_unit or written.unit,
-        quantity=written.quantity * sign,
-        unit=written.unit,
-        unit_price=written.unit_price,
-        tax_kind=written.tax_kind,
-        discount=cost.discount * sign,
-        net=cost.net * sign,
-        freight=cost.freight * sign,
-        tax_paid=cost.tax_paid * sign,
-        recoverable=cost.recoverable * sign,
-        use_tax=cost.use_tax * sign,
-        landed=cost.landed * sign,
         fair=line.net if document.kind == "in_kind" else ZERO,
+        **_columns(line, ReceiptLine) | quantities | money,
     )
 
 
 def _take_in(
-    book: Book, document: Document, line: LandedLine, row: ReceiptLine, material: Material | None
+    book: Book, document: Document, line: DocumentLine, row: ReceiptLine, material: Material | None
 ) -> Lot:
     """Post the lot of a line and what goes out of it at once; the rest is stock."""
     lot = book.post(_lot(document, line, row, material))
     left = Pool(lot.quantity, lot.full, lot.cash)
     landed = row.landed
-    said = line.line.shares or (Share("stock", lot.quantity),)
+    said = line.shares or (Share("stock", lot.quantity),)
     shares = sorted(said, key=lambda share: share.place == "stock")
     for share in shares:
         part = left if share is shares[-1] else left.part(share.quantity)
@@ -269,50 +261,40 @@ def _take_in(
     return lot
 
 
-def _lot(document: Document, line: LandedLine, row: ReceiptLine, material: Material | None) -> Lot:
-    written = line.line
+def _lot(
+    document: Document, line: DocumentLine, row: ReceiptLine, material: Material | None
+) -> Lot:
     source = "receipt" if document.kind == "bought" else document.kind
     return Lot(
-        material=written.material,
-        words=written.words,
-        category=written.category,
-        unit=written.unit,
         day=document.day,
         source=source,
-        quantity=written.quantity,
         full=row.fair if source == "in_kind" else row.landed,
         cash=row.landed,
-        tax_kind=written.tax_kind,
         line=row.key,
         sponsor="" if source == "receipt" else document.supplier.strip(),
         agreement=document.agreement,
         declared=line.net if source == "borrowed" else ZERO,
-        method=written.method,
-        evidence=written.evidence,
-        thickness=written.thickness,
         length=material.length if material else None,
         width=material.width if material else None,
-        statement=written.statement,
-        note=written.note,
+        **_columns(line, Lot),
     )
 
 
 def _after(
-    book: Book, document: Document, line: LandedLine, material: Material | None, number: str
+    book: Book, document: Document, line: DocumentLine, material: Material | None, number: str
 ) -> list[str]:
     """Note the price that was paid, and say what a record still lacks."""
-    written = line.line
-    notes = [resale_note(written)]
+    notes = [resale_note(line)]
     if material is None:
         return [note for note in notes if note]
-    if document.kind == "bought" and written.net:
-        paid = PaidPrice(_stock_price(book, written), written.quantity, line.net, line.own_tax)
+    if document.kind == "bought" and (line.net or line.document_discount):
+        paid = PaidPrice(_stock_price(book, line), line.quantity, line.net, line.own_tax)
         current = current_price(book, material.code, document.day)
         noted = price_paid(book, paid, current)
         notes.append(price_jump(book, material.unit, noted, current))
         set_price(book, material.code, noted,
                   supplier=document.supplier, day=document.day, source=number)  # fmt: skip
-    notes.append(panel_note(material, written.statement, document.day))
+    notes.append(panel_note(material, line.statement, document.day))
     return [note for note in notes if note]
 
 
@@ -334,7 +316,8 @@ def _stock_price(book: Book, line: DocumentLine) -> Decimal:
     if line.unit_price is not None and line.bought:
         exact = Fraction(line.unit_price) * line.bought.fraction / line.quantity.fraction
     else:
-        exact = Fraction(book.currency.decimal(line.net)) / line.quantity.fraction
+        printed = line.net + line.document_discount
+        exact = Fraction(book.currency.decimal(printed)) / line.quantity.fraction
     price = trimmed(half_up(exact, 6))
     places = max(len(f"{price:f}".partition(".")[2]), book.currency.digits)
     return half_up(price, places)

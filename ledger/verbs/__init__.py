@@ -23,7 +23,7 @@ with another open book, and hold the book only while it posts.
     stock.send_back(book, words, lot=, on=, why=, job=, others=)             → GoodsSent
     stock.count(book, rows, words=, on=)              → Counted, one of each material
     stock.keep(book, job, material, sizes, on=)       → KeptPieces
-    receipt.add(book, TypedReceipt(item=, quantity=, price=, further=, total=, …)) → ReceiptNow
+    receipt.add(book, TypedReceipt(lines=, supplier=, total=, …)) → ReceiptNow
     receipt.read(book, receipt)                       → ReceiptNow, where its goods went
     photos.add_photo(book, content, about, job=, …)   → Photo, kept beside the book
     photos.photos_to_enter(book)                      → photos of receipts that wait for the desk

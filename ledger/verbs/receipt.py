@@ -1,6 +1,6 @@
 """Receipts as they are typed, line by line, and as they stand with what became of each line."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job, Material, Supplier
@@ -8,39 +8,41 @@ from ledger.book.tables.stock import Lot, Receipt, ReceiptLine, ReceiptShare
 from ledger.errors import BadValue, NotFound
 from ledger.jobs.jobs import find_job
 from ledger.measures.length import parse_size
-from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.units import unit
 from ledger.stock.credited import credited_lots, sold_by
-from ledger.stock.documents import TAX_KINDS, Document, DocumentLine
+from ledger.stock.documents import (
+    TAX_KINDS,
+    ZERO,
+    Document,
+    DocumentLine,
+    DocumentWords,
+    document_words,
+)
 from ledger.stock.fair import METHODS
 from ledger.stock.line_text import LineText
 from ledger.stock.materials import find_material, materials
-from ledger.stock.purchase import PurchaseNames, Written, line_of
+from ledger.stock.purchase import PurchaseNames, line_of
 from ledger.stock.receipts import receive, supplier_name
 from ledger.stock.retention import KeptPaper, kept_paper
 from ledger.verbs.photos import require_photo, tie_photo
 
 
 @dataclass(frozen=True, slots=True)
-class TypedReceipt:
-    """What was typed, every word as it stands."""
+class TypedReceipt(DocumentWords):
+    """What was typed, every word as it stands.
 
-    item: str = ""
-    quantity: str = ""
-    price: str = ""
+    Every line goes to `to`, unless it says otherwise; `thickness` is that of the first line.
+    """
+
+    lines: tuple[LineText, ...] = ()
     supplier: str = ""
     to: str = ""
-    unit: str = ""
-    category: str = ""
     tax: str = ""
     tax_kind: str = ""
     freight: str = ""
-    discount: str = ""
     total: str = ""
-    document: str = ""
     number: str = ""
-    paid_by: str = ""
     on: str = "today"
     thickness: str = ""
     statement: str = ""
@@ -48,22 +50,6 @@ class TypedReceipt:
     in_kind: str = ""
     evidence: str = ""
     borrowed: bool = False
-    further: tuple[LineText, ...] = ()
-
-    @property
-    def first(self) -> LineText | None:
-        """The line that the arguments say; None where no item is named."""
-        if not self.item:
-            return None
-        return LineText(
-            item=self.item, quantity=self.quantity, price=self.price, unit=self.unit,
-            category=self.category, to=self.to, discount=self.discount,
-        )  # fmt: skip
-
-    @property
-    def lines(self) -> tuple[LineText, ...]:
-        """All lines of goods, in the order they were typed."""
-        return (self.first, *self.further) if self.first else self.further
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,12 +59,14 @@ class LineNow:
     `cost` is the line as it is kept, with all of its money.
     """
 
-    item: str
-    quantity: Quantity
-    unit: str
+    cost: ReceiptLine
     places: tuple[str, ...]
     lot: int | None
-    cost: ReceiptLine
+
+    @property
+    def item(self) -> str:
+        """The material's code, else the words of the line."""
+        return self.cost.material or self.cost.words
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,10 +111,7 @@ def _line_now(book: Book, row: ReceiptLine) -> LineNow:
     for share in book.rows(ReceiptShare, line=row.key):
         job = book.row(Job, share.job) if share.job is not None else None
         places.append(job.number if job else share.place)
-    return LineNow(
-        item=row.material or row.words, quantity=row.quantity, unit=row.unit,
-        places=tuple(places), lot=lot.key if lot else None, cost=row,
-    )  # fmt: skip
+    return LineNow(row, tuple(places), lot.key if lot else None)
 
 
 def typed_document(book: Book, typed: TypedReceipt) -> Document:
@@ -140,56 +125,51 @@ def typed_document(book: Book, typed: TypedReceipt) -> Document:
     supplier = typed.supplier.strip() or _usual_supplier(book, typed)
     if not supplier:
         raise BadValue('Say whom it is from: --from "Copper Vale Lumber"')
-    lines = [line_as_typed(book, typed, line, supplier) for line in typed.lines]
+    lines = [_line_as_typed(book, typed, line, supplier) for line in typed.lines]
+    if typed.thickness and lines:
+        lines[0] = replace(lines[0], thickness=parse_size(typed.thickness, book.units))
     if typed.freight and lines:
         lines.append(_freight(book, typed, lines[0]))
-    tax = book.currency.parse(typed.tax) if typed.tax and typed.further else Money(0)
+    tax = book.currency.parse(typed.tax) if typed.tax and len(typed.lines) > 1 else ZERO
     return Document(
         supplier=supplier,
         day=book.dates.read(typed.on),
         lines=tuple(lines),
         kind=_kind(typed),
         number=typed.number,
-        document=typed.document,
-        paid_by=typed.paid_by,
         tax=tax,
         total=book.currency.parse(typed.total) if typed.total else None,
+        **document_words(typed),
     )
 
 
-def line_as_typed(book: Book, typed: TypedReceipt, line: LineText, supplier: str) -> DocumentLine:
-    """One line of goods; a further one goes where the first goes, unless it says otherwise.
-
-    Raises:
-        LedgerError: a word that is not what it should be.
-    """
+def _line_as_typed(book: Book, typed: TypedReceipt, line: LineText, supplier: str) -> DocumentLine:
     names = PurchaseNames(
         lambda text: find_material(book, text), lambda text: find_job(book, text).key, book.currency
     )
-    return line_of(_written(book, typed, line, supplier), names)
+    written = _written(book, typed, line, supplier)
+    return line_of(written, names, goes_to=line.to or typed.to)
 
 
-def _written(book: Book, typed: TypedReceipt, line: LineText, supplier: str) -> Written:
+def _written(book: Book, typed: TypedReceipt, line: LineText, supplier: str) -> DocumentLine:
     amount = book.currency.parse
     material = _material(book, line)
     own_kind = line.tax.casefold() if line.tax.casefold() in TAX_KINDS else ""
     own_tax = "" if own_kind else line.tax
     if own_tax and typed.tax:
         raise BadValue("Say the tax once for the whole document, or on each of its lines.")
-    measured = typed.thickness and line == typed.first
-    only = typed.tax if not typed.further else own_tax
-    return Written(
-        material=material.code if material else "",
+    tax = own_tax if len(typed.lines) > 1 else own_tax or typed.tax
+    return DocumentLine(
+        material=material.code if material else None,
         words="" if material else line.item,
         category=line.category.strip().casefold(),
         quantity=parse_quantity(line.quantity, book.currency.decimal_mark),
         unit=unit(line.unit) if line.unit else "",
+        net=ZERO,
         unit_price=book.currency.parse_price(line.price),
-        discount=amount(line.discount) if line.discount else Money(0),
+        discount=amount(line.discount) if line.discount else ZERO,
         tax_kind=own_kind or _tax_kind(book, typed, supplier, is_taxed=bool(own_tax or typed.tax)),
-        tax_paid=amount(only) if only else Money(0),
-        goes_to=line.to or typed.to,
-        thickness=parse_size(typed.thickness, book.units) if measured else None,
+        tax_paid=amount(tax) if tax else ZERO,
         statement=typed.statement,
         method=_method(typed.in_kind),
         evidence=typed.evidence,

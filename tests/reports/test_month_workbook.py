@@ -16,7 +16,7 @@ from ledger.reports.month_data import MonthOfSpend, from_first_spend, month_data
 from ledger.stock import receive
 from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import MaterialRow, find_material, save_materials
-from ledger.stock.purchase import PurchaseNames, Written, line_of
+from ledger.stock.purchase import PurchaseNames, line_of
 from ledger.workbooks.writers.month import write_month
 
 MAY, JUNE = Month(2025, 5), Month(2025, 6)
@@ -161,13 +161,17 @@ def test_goods_in_packs_multiply_to_what_the_document_says(metric_book, tmp_path
     screws = MaterialRow("SPAX", "Screws 4 x 45", "fastener", "screw", pack=Quantity.of(200))
     save_materials(book, [screws])
     names = PurchaseNames(lambda code: find_material(book, code), int, book.currency)
-    packs = line_of(Written("SPAX", quantity=Quantity.of(2), unit="pack",
-                            unit_price=Decimal("8.95"), discount=Money(90)), names)  # fmt: skip
-    oil = line_of(Written("", "hard wax oil", "finish", net=Money(3150)), names)
+
+    def screws_in_packs(number, **more):
+        written = DocumentLine("", "", Quantity.of(number), "pack", Money(0), "SPAX",
+                               unit_price=Decimal("8.95"), **more)  # fmt: skip
+        return line_of(written, names)
+
+    packs = screws_in_packs(2, discount=Money(90))
+    oil = DocumentLine("hard wax oil", "finish", Quantity.of(1), "each", Money(3150))
     lots = receive(book, Document("Beschlag", date(2025, 4, 10), (packs, oil), discount=Money(485)))
     receive(book, Document("Beschlag", date(2025, 4, 11), (
-        line_of(Written("SPAX", quantity=Quantity.of(1), unit="pack", unit_price=Decimal("8.95"),
-                        credit_of="SPAX"), names),), kind="credit"))  # fmt: skip
+        screws_in_packs(1, credit_of="SPAX"),), kind="credit"))  # fmt: skip
 
     rows = table(workbook_of(book, Month(2025, 4), tmp_path), "Receipts")
     assert [(row["quantity"], row["unit"], row["unit price"]) for row in rows] == [

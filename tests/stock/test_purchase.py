@@ -8,8 +8,8 @@ from ledger.book.tables.ground import Material
 from ledger.errors import BadValue, NotFound
 from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity
-from ledger.stock.documents import CATEGORIES
-from ledger.stock.purchase import PurchaseNames, Written, line_of, stock_quantity
+from ledger.stock.documents import CATEGORIES, DocumentLine
+from ledger.stock.purchase import PurchaseNames, line_of, stock_quantity
 from ledger.stock.tally import read_tally
 
 
@@ -27,8 +27,11 @@ NAMES = PurchaseNames(
 )
 
 
-def written(**more):
-    return Written(**({"material": "PIN14", "quantity": qty("2")} | more))
+def read_line(goes_to="", net=None, **more):
+    words = {"words": "", "category": "", "unit": "", "material": "PIN14", "quantity": qty("2")}
+    return line_of(
+        DocumentLine(**words | {"net": Money(0)} | more), NAMES, goes_to=goes_to, net=net
+    )
 
 
 @pytest.mark.parametrize("unit", ["", "each"])
@@ -53,14 +56,14 @@ def test_a_pack_of_unknown_size_is_refused():
 
 
 def test_a_line_multiplies_its_price_and_keeps_what_was_bought():
-    line = line_of(written(unit="box", unit_price=Decimal("5.50")), NAMES)
+    line = read_line(unit="box", unit_price=Decimal("5.50"))
 
     assert (line.quantity, line.bought, line.bought_unit) == (qty("50"), qty("2"), "box")
     assert (line.net, line.category, line.words) == (Money(1100), "hardware", "Shelf pins")
 
 
 def test_a_discount_is_taken_off_the_line():
-    line = line_of(written(unit_price=Decimal("5.50"), discount=Money(100)), NAMES)
+    line = read_line(unit_price=Decimal("5.50"), discount=Money(100))
 
     assert (line.net, line.discount) == (Money(1000), Money(100))
 
@@ -78,19 +81,19 @@ def test_a_discount_is_taken_off_the_line():
 )
 def test_a_line_that_cannot_be_right_is_refused(more, sentence):
     with pytest.raises(BadValue, match=sentence):
-        line_of(written(**more), NAMES)
+        read_line(**more)
 
 
 @pytest.mark.parametrize("more", [{}, {"material": ""}], ids=["a material", "words alone"])
 def test_a_category_like_none_is_refused_with_all_that_there_are(more):
     every = ", ".join(sorted(CATEGORIES))
     with pytest.raises(NotFound, match=rf"No category is called “zzz”\. There is: {every}\."):
-        line_of(written(**more, words="film", net=Money(900), category="zzz"), NAMES)
+        read_line(**more, words="film", net=Money(900), category="zzz")
 
 
 def test_an_unknown_category_gets_the_nearest_one():
     with pytest.raises(NotFound, match="Nearest: supply"):
-        line_of(written(material="", words="film", net=Money(900), category="suply"), NAMES)
+        read_line(material="", words="film", net=Money(900), category="suply")
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,7 @@ from ledger.labor.log import TimeEntry, last_entry
 from ledger.labor.plan import plan_of
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.line_text import split_line
+from ledger.stock.line_text import LineText, split_line
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.upkeep.undo import take_back
 from ledger.verbs import clock, hours, layout, receipt, stock
@@ -182,8 +182,8 @@ def test_an_offcut_is_kept_by_its_size_and_a_small_one_is_not(bed):
 def test_a_receipt_of_several_lines_is_one_entry_and_says_where_its_goods_went(bed):
     glue, edging = "GLUE 2 at 7.50 to shop as supply", "EDGE58 1 at 15.50 to stock"
     typed = receipt.TypedReceipt(
-        item="EDGE78", quantity="40", price="0.22", supplier="Copper Vale Lumber", to="bed",
-        further=(split_line(glue), split_line(edging)), total="5",
+        (LineText("EDGE78", "40", "0.22"), split_line(glue), split_line(edging)),
+        supplier="Copper Vale Lumber", to="bed", total="5",
     )  # fmt: skip
     before = last_entries(bed, 1)[0][0].id
     with pytest.raises(LedgerError, match=r"39\.30"):

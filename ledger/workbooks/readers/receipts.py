@@ -5,7 +5,7 @@ whole or not at all: what a document as a whole gets wrong is told at its first 
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cache
 from pathlib import Path
 
@@ -13,10 +13,10 @@ from ledger.book import Book
 from ledger.errors import LedgerError
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.documents import CATEGORIES, Document, DocumentLine
+from ledger.stock.documents import CATEGORIES, Document, DocumentLine, DocumentWords
 from ledger.stock.fair import METHODS
 from ledger.stock.materials import MaterialFinder
-from ledger.stock.purchase import PurchaseNames, Written, line_of
+from ledger.stock.purchase import PurchaseNames, line_of
 from ledger.stock.receipts import check_document
 from ledger.stock.tally import read_tally
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
@@ -68,8 +68,9 @@ KINDS = {"bought": "bought", "credit": "credit", "credit note": "credit", "in ki
 TAXES = {"paid": "paid", "resale": "resale", "resale certificate": "resale", "use": "use",
          "use tax due": "use", "recoverable": "recoverable", "VAT": "recoverable", "none": "none",
          "untaxed": "none"}  # fmt: skip
-_HEADERS = ("receipt", "day", "supplier", "document", "kind", "paid_by", "document_discount",
-            "document_tax", "total", "agreement")  # fmt: skip
+_WORDS = tuple(field.name for field in fields(DocumentWords))
+_HEADERS = ("receipt", "day", "supplier", "kind", "document_discount", "document_tax", "total",
+            "agreement", *_WORDS)  # fmt: skip
 _ONE = Quantity.of(1)
 MOST_ROWS = 1_000
 """Rows of one file: each document is looked at beside all that stand in the book."""
@@ -142,30 +143,29 @@ def _document(group: _Group, book: Book, names: PurchaseNames) -> Document:
         lines=tuple(line for row in group.rows if (line := _line(row, book, names))),
         kind=head.may("kind", choice("kind", KINDS), "bought"),
         number=head.text("receipt"),
-        document=head.text("document"),
-        paid_by=head.text("paid_by"),
         discount=head.may("document_discount", amount, zero),
         tax=head.may("document_tax", amount, zero),
         total=head.may("total", amount),
         agreement=head.text("agreement"),
+        **{name: head.text(name) for name in _WORDS},
     )
 
 
 def _line(row: GridRow, book: Book, names: PurchaseNames) -> DocumentLine | None:
     amount = money(book.currency)
     before = len(row.faults.found)
-    written = Written(
+    net = row.may("net", amount)
+    written = DocumentLine(
         material=row.text("material"),
         words=row.text("item"),
         category=row.may("category", choice("category", CATEGORIES), ""),
         quantity=_quantity(row, book),
         unit=row.may("unit", UNIT, ""),
         unit_price=row.may("unit_price", price(book.currency)),
-        net=row.may("net", amount),
+        net=net or Money(0),
         discount=row.may("discount", amount, Money(0)),
         tax_kind=row.may("tax", choice("tax", TAXES), _usual_tax(book, row)),
         tax_paid=row.may("tax_paid", amount, Money(0)),
-        goes_to=row.text("goes_to"),
         thickness=row.may("thickness", size(book.units)),
         statement=row.text("statement"),
         note=row.text("note"),
@@ -176,7 +176,7 @@ def _line(row: GridRow, book: Book, names: PurchaseNames) -> DocumentLine | None
     if len(row.faults.found) > before:
         return None
     try:
-        return line_of(written, names)
+        return line_of(written, names, goes_to=row.text("goes_to"), net=net)
     except LedgerError as wrong:
         row.fault("", str(wrong))
         return None
