@@ -186,3 +186,20 @@ def test_a_file_warns_of_it_too(dollars, tmp_path):
     said = dollars("receipt", "load", "r.csv")
     assert said.code == 0, said.err
     assert said.err.count("marked as bought for resale") == 1
+
+
+def test_a_document_of_a_file_keeps_its_words_and_notes_the_price_that_is_printed(
+    dollars, tmp_path
+):
+    (tmp_path / "till.csv").write_text(
+        "day,supplier,document,paid_by,material,quantity,net,document_discount,total\n"
+        "2025-04-14,Store,till 9,card,OIL,2,84.00,4.00,90.00\n"
+        ",,,,DISC,20,10.00,,\n"
+    )
+    said = dollars("receipt", "load", "till.csv")
+    assert said.code == 0, said.err
+    facts, lines = shown(dollars, "R-101")
+    assert (facts["document"], facts["paid_by"]) == ("till 9", "card")
+    assert [line["net"] for line in lines.values()] == ["80.43", "9.57"]
+    told = dollars("material", "show", "OIL", "--json")
+    assert json.loads(told.out)["price"] == "42.00"

@@ -14,6 +14,7 @@ from ledger.errors import BadValue, LedgerError, NotAllowed, Question
 from ledger.jobs.jobs import find_job
 from ledger.labor.log import TimeEntry, last_entry
 from ledger.labor.plan import plan_of
+from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.stock.line_text import LineText, split_line
@@ -196,6 +197,16 @@ def test_a_receipt_of_several_lines_is_one_entry_and_says_where_its_goods_went(b
     ]  # fmt: skip
     assert list(money_in(added)) == ["cost"]
     assert receipt.read(bed, added.cost).lines == added.lines
+
+
+def test_a_measured_thickness_is_that_of_the_first_line_alone(bed):
+    typed = receipt.TypedReceipt(
+        (split_line("PLY34 1 at 96"), split_line("PLY12 1 at 72")),
+        supplier="Yard",
+        thickness="0.71",
+    )
+    first, second = receipt.typed_document(bed, typed).lines
+    assert (first.thickness, second.thickness) == (Length.of(Decimal("0.71"), "in"), None)
 
 
 def test_a_kept_layout_is_read_with_its_boards_and_asks_no_solver(bed, monkeypatch):
