@@ -182,8 +182,8 @@ def settings_can_be_read(book: Book) -> list[str]:
     for name in sorted({row.name for row in book.rows(SettingValue)} & SETTINGS.keys()):
         try:
             book.setting(name)
-        except BadValue as trouble:
-            wrong.append(f"The setting {name} cannot be read: {trouble}")
+        except (BadValue, ValueError) as trouble:
+            wrong.append(f"The setting {name} cannot be read: {trouble.__cause__ or trouble}")
     return wrong
 
 

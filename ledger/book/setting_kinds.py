@@ -43,10 +43,20 @@ class Setting:
     """The unit of length (inch or mm) of the books that have it, for a rate of a distance."""
 
     def read(self, text: str, units: Units) -> Any:
-        """The value of a text that was kept; None where a setting without default is empty."""
+        """The value of a text that was kept; None where a setting without default is empty.
+
+        Raises:
+            ValueError: the text is none that was ever kept; the book is damaged.
+
+        """
         if not text:
             return "" if self.kind in _WRITTEN else None
-        return _KINDS[self.kind](text, (replace(units[0], decimal_mark=POINT), units[1]))
+        try:
+            return _KINDS[self.kind](text, (replace(units[0], decimal_mark=POINT), units[1]))
+        except BadValue as wrong:
+            if self.kind == "zone":  # this computer may lack a time zone that another has
+                raise
+            raise ValueError(f"setting {self.name}: {wrong}") from wrong
 
     def keep(self, text: str, units: Units) -> str:
         """The canonical text to store.

@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.book.questions.stock import JobUse
-from ledger.costing.afterwards import Done, kept_after_cancellation
+from ledger.costing.afterwards import Done, account_afterwards
 from ledger.costing.rates import Year, hourly
 from ledger.costing.sheet import CostLine
 from ledger.costing.variance import variance
@@ -120,7 +120,7 @@ def test_overhead_is_applied_at_the_rate_of_the_year(
         helper_minutes=0, rework_minutes=0, rework_material=nothing, content_minutes=0,
         content=nothing,
     )  # fmt: skip
-    assert kept_after_cancellation(done, rates).overhead_applied == dollars(applied)
+    assert account_afterwards(done, rates).overhead_applied == dollars(applied)
 
 
 money = st.integers(0, 10**9).map(Money)
