@@ -74,7 +74,7 @@ def close(
             if xlsx:  # inside the entry: no file, nothing closed
                 from ledger.workbooks.writers.close_out import write_close_out
 
-                write_close_out(account, xlsx)
+                write_close_out(account, xlsx, shop=book.settings.shop)
             if pdf:
                 _put_pdf(book, account, pdf)
     if is_closed and not preview:

@@ -220,3 +220,12 @@ def plain_decimal(text: str) -> str | None:
     whole = text[: match.start("point")] if match["point"] else text
     digits = whole.replace(match["mark"], "")
     return f"{digits}.{match['decimals']}" if match["decimals"] else digits
+
+
+def large(words: str) -> str:
+    """Words as they begin a row: the first letter large.
+
+    >>> large("price before tax"), large("")
+    ('Price before tax', '')
+    """
+    return words[:1].upper() + words[1:]

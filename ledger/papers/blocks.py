@@ -130,12 +130,3 @@ def picture(name: str, alt: str, caption: str = "") -> Words:
 def moneys(currency: Currency, *amounts: Money | None, sign: bool = False) -> list[str]:
     """Amounts as they stand in columns; a dash where there is none."""
     return ["–" if money is None else amount(currency, money, sign=sign) for money in amounts]
-
-
-def large(words: str) -> str:
-    """Words as they begin a row: the first letter large.
-
-    >>> large("price before tax"), large("")
-    ('Price before tax', '')
-    """
-    return words[:1].upper() + words[1:]

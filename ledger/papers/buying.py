@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from ledger.jobs.buying import BuyingLine, BuyingList, sum_of
-from ledger.measures.spoken import how_many
+from ledger.measures.spoken import how_many, large
 from ledger.papers.blocks import (
     FIGURE,
     ROOM,
@@ -12,7 +12,6 @@ from ledger.papers.blocks import (
     Column,
     account_paper,
     heading,
-    large,
     moneys,
     notes,
     sentences,

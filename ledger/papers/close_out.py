@@ -10,7 +10,7 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
-from ledger.measures.spoken import how_many
+from ledger.measures.spoken import how_many, large
 from ledger.papers.blocks import (
     INSIDE,
     SHORT,
@@ -19,7 +19,6 @@ from ledger.papers.blocks import (
     account_paper,
     figures,
     heading,
-    large,
     moneys,
     notes,
     picture,

@@ -7,6 +7,7 @@ from ledger.costing.sheet import CostLine, CostSheet
 from ledger.costing.spread import PriceRange
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.spoken import large
 from ledger.measures.units import show_bought
 from ledger.papers.blocks import (
     INSIDE,
@@ -16,7 +17,6 @@ from ledger.papers.blocks import (
     account_paper,
     figures,
     heading,
-    large,
     moneys,
     notes,
     pairs,

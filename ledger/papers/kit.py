@@ -8,14 +8,13 @@ from collections.abc import Sequence
 
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
-from ledger.measures.spoken import how_many
+from ledger.measures.spoken import how_many, large
 from ledger.papers.blocks import (
     Account,
     Column,
     account_paper,
     figures,
     heading,
-    large,
     moneys,
     notes,
     picture,

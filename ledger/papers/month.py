@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
+from ledger.measures.spoken import large
 from ledger.papers.blocks import (
     SHORT,
     Account,
@@ -12,7 +13,6 @@ from ledger.papers.blocks import (
     account_paper,
     figures,
     heading,
-    large,
     moneys,
     notes,
     sentences,

@@ -8,6 +8,7 @@ from datetime import date
 
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.spoken import large
 from ledger.measures.units import show_count
 from ledger.papers.blocks import (
     SHORT,
@@ -16,7 +17,6 @@ from ledger.papers.blocks import (
     account_paper,
     figures,
     heading,
-    large,
     notes,
     pairs,
     table,

@@ -5,6 +5,7 @@ from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import show_quantity
+from ledger.measures.spoken import large
 from ledger.papers.blocks import (
     SHORT,
     Account,
@@ -12,7 +13,6 @@ from ledger.papers.blocks import (
     account_paper,
     figures,
     heading,
-    large,
     moneys,
     sentences,
     table,

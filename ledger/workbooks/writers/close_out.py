@@ -1,5 +1,6 @@
 """The close-out workbook: the account of a finished job, for the shop alone."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 from pathlib import Path
 
@@ -7,10 +8,18 @@ from openpyxl import Workbook
 
 from ledger.jobs.closeout import CloseOut
 from ledger.jobs.hours_differences import not_believed_words
-from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.spoken import large
+from ledger.reports.closeout import (
+    AccountLine,
+    account_lines,
+    content_lines,
+    hourly_lines,
+    not_certain,
+    variance_lines,
+)
 from ledger.workbooks.paper import (
     HOURS,
     add_pairs_chart,
@@ -25,9 +34,9 @@ from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padde
 INSIDE = "For the shop alone: not for clients or sponsors."
 
 
-def write_close_out(close_out: CloseOut, path: Path) -> Path:
+def write_close_out(close_out: CloseOut, path: Path, *, shop: str) -> Path:
     """Write the close-out of a job: account, hours with a chart, material, rework and record."""
-    workbook = new_workbook(f"Close-out {close_out.job.number}", "", close_out.day)
+    workbook = new_workbook(f"Close-out {close_out.job.number}", shop, close_out.day)
     _account(workbook, close_out)
     _hours(workbook, close_out)
     _materials(workbook, close_out)
@@ -59,72 +68,37 @@ def _account(workbook: Workbook, close_out: CloseOut) -> None:
     rows.headings(("", "Full value", "Cash"), figures=(2, 3))
     form = padded(money_format(close_out.sheet.currency))
     done, after = close_out.afterwards.done, close_out.afterwards
-    lines: list[tuple[str, Money | None, Money | None]] = [
-        ("Price before tax", done.price, done.price),
-        ("Change orders", done.changes, done.changes),
-        ("Material from stock", -done.material, -done.material_cash),
-        ("Offcuts back on the rack", done.credit, done.credit_cash),
-        *([("Use tax on material", -done.use_tax, -done.use_tax)] if done.use_tax else []),
-        ("Helper", -done.helper, -done.helper),
-        (f"{driving(close_out.sheet.units).title}, fees and other costs", -done.other, -done.other),
-    ]
-    for name, full, cash in lines:
-        rows.add((name, _amount(close_out, full), _amount(close_out, cash)), ("", form, form))
-    rows.sums("Owner's earned", {2: _amount(close_out, after.full.amount),
-                                 3: _amount(close_out, after.cash.amount)}, form)  # fmt: skip
+    _lines(rows, close_out, account_lines(close_out), form)
+    rows.sums("You earned", {2: _amount(close_out, after.full.amount),
+                             3: _amount(close_out, after.cash.amount)}, form)  # fmt: skip
     hours = to_hours(done.owner_minutes)
-    rows.add(("Owner's hours, rework and changes included", hours, hours), ("", form, form))
+    rows.add(("Your hours, rework and changes included", hours, hours), ("", form, form))
+    _lines(rows, close_out, hourly_lines(close_out), form)
     if close_out.late is not None:
         late = _amount(close_out, -close_out.late.cost)
-        rows.add((f"of it after closing on {close_out.late.job.day}", late), ("", form))
+        rows.add((f"Of it after closing on {close_out.late.job.day}", late), ("", form))
     rows.add(("Still to be paid by the client", _amount(close_out, close_out.unpaid)), ("", form))
-    for name, full, cash in (
-        ("Earned an hour", after.full.hour, after.cash.hour),
-        ("after overhead", after.full.after_overhead, after.cash.after_overhead),
-        ("target", close_out.sheet.rates.pay, close_out.sheet.rates.pay),
-    ):
-        rows.add((name, _amount(close_out, full), _amount(close_out, cash)), ("", form, form))
-    _content(rows, close_out, form)
-    _variances(rows, close_out, form)
+    uncertain = not_certain(close_out)
+    if uncertain:
+        rows.note(uncertain)
+    content = content_lines(close_out)
+    if content:
+        rows.subtitle("Furniture and content")
+        rows.headings(("", "Full value", "Cash"), figures=(2, 3))
+        _lines(rows, close_out, content, form)
+    rows.subtitle("Differences from the plan (positive: above it)")
+    for name, amount in variance_lines(close_out):
+        rows.add((large(name), _amount(close_out, amount)), ("", form))
 
 
-def _content(rows: Rows, close_out: CloseOut, form: str) -> None:
-    done, after = close_out.afterwards.done, close_out.afterwards
-    if not (done.content or done.content_minutes or after.in_kind):
-        return
-    rows.subtitle("Furniture and content")
-    for stream, gross, fee in close_out.income:
-        rows.add((f"Income: {stream}", _amount(close_out, gross - fee)), ("", form))
-    for name, amount in (
-        ("Content together", done.content),
-        ("Content an hour", after.content_hour),
-        ("In kind used", after.in_kind),
-        ("Cash furniture + content", after.together),
-    ):
-        rows.add((name, _amount(close_out, amount)), ("", form))
-
-
-def _variances(rows: Rows, close_out: CloseOut, form: str) -> None:
-    rows.subtitle("Differences from the plan (positive: unfavorable)")
-    materials, lost = close_out.materials, close_out.freight.lost
-    above = "paid above the plan"
-    if lost:
-        above += f"; {close_out.sheet.currency.show(lost)} on goods sent back"
-    for name, amount in (
-        ("Material price variance (dearer)", total(m.variance.price for m in materials)),
-        ("Material usage variance (used more)", total(m.variance.usage for m in materials)),
-        (f"Freight variance ({above})", close_out.freight.variance),
-        ("Owner efficiency variance at break-even", close_out.labor.total),
-        ("Helper rate variance", close_out.helper.price),
-        ("Helper efficiency variance", close_out.helper.usage),
-        ("Overhead applied to the job", close_out.afterwards.overhead_applied),
-        ("Rework at break-even, material included", close_out.afterwards.rework),
-    ):
-        rows.add((name, _amount(close_out, amount)), ("", form))
+def _lines(rows: Rows, close_out: CloseOut, lines: Sequence[AccountLine], form: str) -> None:
+    for line in lines:
+        amounts = (_amount(close_out, line.full), _amount(close_out, line.cash))
+        rows.add((large(line.name), *amounts), ("", form, form))
 
 
 def _hours(workbook: Workbook, close_out: CloseOut) -> None:
-    rows = _page(workbook, close_out, "Hours", (40, 14, 12, 12, 12))
+    rows = _page(workbook, close_out, "Hours", (36, 14, 11, 11, 12))
     rows.headings(("Operation", "Group", "Planned", "Actual", "Difference"), figures=(3, 4, 5))
     form = padded(HOURS)
     first = rows.row
@@ -139,17 +113,17 @@ def _hours(workbook: Workbook, close_out: CloseOut) -> None:
     rows.sums("Sum", {3: close_out.planned_hours, 4: close_out.actual_hours, 5: difference}, form)
     done = close_out.afterwards.done
     forms = ("", "", form, form)
-    rows.add(("Rework, apart", None, None, to_hours(done.rework_minutes)), forms)
-    rows.add(("Change orders, apart", None, None, close_out.changes_hours), forms)
+    rows.add(("Rework", None, None, to_hours(done.rework_minutes)), forms)
+    rows.add(("Change orders", None, None, close_out.changes_hours), forms)
     if last >= first:
-        picture = _page(workbook, close_out, "Chart", (90,), headings=False).sheet
+        picture = _page(workbook, close_out, "Chart", (84,), headings=False).sheet
         add_pairs_chart(
             picture, rows.sheet, "Hours planned and actual", (HEADING_ROW, last), (3, 4), "A4"
         )
 
 
 def _materials(workbook: Workbook, close_out: CloseOut) -> None:
-    widths = (14, 34, 9, 10, 10, 10, 13, 13, 13, 13)
+    widths = (13, 28, 8, 9, 9, 9, 10.5, 10.5, 10, 10)
     rows = _page(workbook, close_out, "Material", widths, landscape=True)
     rows.headings(
         (
@@ -203,7 +177,7 @@ def _materials(workbook: Workbook, close_out: CloseOut) -> None:
 
 
 def _rework(workbook: Workbook, close_out: CloseOut) -> None:
-    rows = _page(workbook, close_out, "Rework and lessons", (22, 18, 12, 44))
+    rows = _page(workbook, close_out, "Rework and lessons", (20, 14, 10, 41))
     rows.headings(("Cause", "Part", "Hours", "Prevention"), figures=(3,))
     form = padded(HOURS)
     for line in close_out.rework:
@@ -211,7 +185,8 @@ def _rework(workbook: Workbook, close_out: CloseOut) -> None:
             (line.cause or "not said", line.part, to_hours(line.minutes), line.prevention),
             ("", "", form),
         )
-    rows.subtitle("What the next estimate does differently")
+    rows.sums("Sum", {3: to_hours(sum(line.minutes for line in close_out.rework))}, form)
+    rows.subtitle("What the next job can learn")
     for lesson in close_out.lessons:
         rows.note(
             f"{lesson.name}: {lesson.next} h instead of {lesson.standard} h"
@@ -229,7 +204,7 @@ def _rework(workbook: Workbook, close_out: CloseOut) -> None:
 
 def _record(workbook: Workbook, close_out: CloseOut) -> None:
     """The closed jobs beside their points, and what the record says."""
-    rows = _page(workbook, close_out, "Record", (14, 34, 12, 12, 12, 12))
+    rows = _page(workbook, close_out, "Record", (12, 30, 10, 10, 11, 10))
     rows.headings(("Job", "What", "Typical", "Safe", "Bad case", "Took"), figures=(3, 4, 5, 6))
     form = padded(HOURS)
     for mark in close_out.record.marks:

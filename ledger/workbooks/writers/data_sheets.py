@@ -5,9 +5,10 @@ and add it up as it stands.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from math import ceil
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
@@ -19,6 +20,8 @@ from ledger.measures.quantity import Quantity
 from ledger.workbooks.paper import (
     DAY,
     GENERAL,
+    USUAL,
+    Look,
     Value,
     add_sheet,
     money_format,
@@ -26,7 +29,18 @@ from ledger.workbooks.paper import (
     put,
     put_plain,
 )
-from ledger.workbooks.writers.rows import Rows, count_format, padded
+from ledger.workbooks.writers.rows import (
+    POINTS_A_LINE,
+    Rows,
+    count_format,
+    padded,
+)
+
+ROOM = 117
+"""The widths of columns that a page lying down has room for, letter being the narrower one."""
+
+SIZE, LEAST_SIZE = 9, 8
+"""Letters of a data sheet in points, and of one whose columns would go on beside the page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,17 +69,33 @@ def add_data_sheet(
     *,
     letter: bool = True,
 ) -> Worksheet:
-    """Write a data sheet with a filter on its headings."""
-    widths = [field.width for field in fields]
+    """Write a data sheet with a filter on its headings, in 9 pt, and in 8 pt where it is wide.
+
+    A list of nothing says none. What is still wider than a page goes on beside it.
+    """
+    narrow = sum(field.width for field in fields) * SIZE <= ROOM * USUAL
+    size = SIZE if narrow else LEAST_SIZE
+    widths = [field.width * size / USUAL for field in fields]
     sheet = add_sheet(workbook, title, widths, landscape=True, headings=1, letter=letter)
+    if sum(widths) > ROOM:
+        sheet.print_title_cols = "A:A"
+        sheet.page_setup.pageOrder = "overThenDown"
     names = [field.name for field in fields]
     figures = [column for column, field in enumerate(fields, 1) if field.figure]
-    Rows(sheet, widths).headings(names, figures)
-    shown, count = _Formats(sheet, currency), 1
+    Rows(sheet, widths).headings(names, figures, size=size)
+    shown, count = _Formats(sheet, currency, size), 1
+    rooms = [max(1, field.width - 1) for field in fields]  # what is broken at blanks fills less
     for count, row in enumerate(rows, 2):
+        lines = 1
         for column, datum in enumerate(row, 1):
             value, number_format = shown.of(datum)
+            if isinstance(value, str) and len(value) > rooms[column - 1]:
+                lines = max(lines, ceil(len(value) / rooms[column - 1]))
             shown.put(count, column, value, number_format)
+        if lines > 1:
+            sheet.row_dimensions[count].height = lines * size * POINTS_A_LINE + 2
+    if count == 1:
+        put(sheet, 2, 1, "none", Look(size=size))
     sheet.auto_filter.ref = f"A1:{get_column_letter(len(fields))}{count}"
     return sheet
 
@@ -73,10 +103,11 @@ def add_data_sheet(
 class _Formats:
     """The formats of a sheet's cells, each made once and then lent to all cells of its kind."""
 
-    def __init__(self, sheet: Worksheet, currency: Currency) -> None:
+    def __init__(self, sheet: Worksheet, currency: Currency, size: int) -> None:
+        self.look = Look(size=size, wrap=True)
         self.sheet, self.currency = sheet, currency
         self.money, self.price = padded(money_format(currency)), padded(price_format(currency))
-        self.plain, self.day = padded("0"), padded(DAY)
+        self.plain, self.day = padded("0"), DAY
         self.made: dict[str, Cell] = {}
 
     def of(self, datum: Datum) -> tuple[Value, str]:
@@ -99,5 +130,6 @@ class _Formats:
         if like is not None:
             put_plain(self.sheet, row, column, value, like)
         else:
-            self.made[key] = cell = put(self.sheet, row, column, value)
+            look = replace(self.look, left=isinstance(value, date))
+            self.made[key] = cell = put(self.sheet, row, column, value, look)
             cell.number_format = key

@@ -17,7 +17,6 @@ from ledger.reports.month_data import MonthData
 from ledger.reports.roll import COLUMNS, LEAVES
 from ledger.reports.spend import SpendPart
 from ledger.workbooks.paper import (
-    BODY,
     SHARE,
     add_sheet,
     money_format,
@@ -25,10 +24,11 @@ from ledger.workbooks.paper import (
     price_format,
     save,
 )
+from ledger.workbooks.writers.going_back import add_going_back
 from ledger.workbooks.writers.month_sheets import add_data_sheets
 from ledger.workbooks.writers.rows import Rows, padded
 
-WIDTHS = (34, 15, 15, 15, 28)
+WIDTHS = (26, 12, 12, 12, 22)
 
 _ROLL_WORDS = {
     "opening": "stock the month began with", "received": "from suppliers and in kind",
@@ -69,8 +69,8 @@ def _summary(workbook: Workbook, report: MonthReport, letter: bool) -> Rows:
         ("Landed by job, stock and shop", report.spend.by_job, "Where it went"),
     ):
         _parts(rows, report, name, parts, sheet)
+    rows.sheet.row_breaks.append(Break(id=rows.row))  # what was bought first, then stock and jobs
     _roll(rows, report)
-    rows.sheet.row_breaks.append(Break(id=rows.row))  # material first, then jobs and the chart
     _jobs(rows, report)
     _clients(rows, report)
     _over(rows, report)
@@ -93,7 +93,7 @@ def _spend(rows: Rows, report: MonthReport) -> None:
         ("Landed", spend.landed, landed),
         ("In kind received", spend.in_kind, "fair value, no cash (sheet In kind)"),
     ):
-        rows.add((name, decimal(amount), words), ("", money), BODY)
+        rows.add_wide((name, decimal(amount), words), ("", money))
 
 
 def _parts(
@@ -116,10 +116,9 @@ def _roll(rows: Rows, report: MonthReport) -> None:
     for name in COLUMNS[:-1]:
         sign = "− " if name in LEAVES else "" if name in ("opening", "counted") else "+ "
         words = name.replace("_", " ")
-        rows.add(
+        rows.add_wide(
             (f"{sign}{words}", decimal(full[name]), decimal(cash[name]), _ROLL_WORDS[name]),
             ("", money, money),
-            BODY,
         )
     values = {2: decimal(full["closing"]), 3: decimal(cash["closing"])}
     rows.sums("closing", values, money)
@@ -131,6 +130,9 @@ def _jobs(rows: Rows, report: MonthReport) -> None:
     rows.headings(("job", "full value", "cash", "", ""), (2, 3))
     for row in report.issued:
         rows.add((row.job, decimal(row.full), decimal(row.cash)), ("", money, money))
+    issued = {2: decimal(total(row.full for row in report.issued)),
+              3: decimal(total(row.cash for row in report.issued))}  # fmt: skip
+    rows.sums("Issued", issued, money)
     rows.subtitle(f"Work in progress on {report.as_of} (sheet Work in progress)")
     rows.headings(("job", "material", "labor", "cost", "  state"), (2, 3, 4))
     for job in report.progress:
@@ -151,10 +153,9 @@ def _jobs(rows: Rows, report: MonthReport) -> None:
         share = half_up(report.billable * 100, 1)
         said = half_up(report.assumed_billable * 100, 1)
         rows.subtitle("Hours")
-        rows.add(
+        rows.add_wide(
             ("Owner's time on commissions", share, f"the rates assume {said} %"),
             ("", padded(SHARE)),
-            BODY,
         )
 
 
@@ -163,12 +164,17 @@ def _over(rows: Rows, report: MonthReport) -> None:
     decimal, money = report.currency.decimal, padded(money_format(report.currency))
     if report.canceled:
         rows.subtitle("Canceled jobs")
+        canceled = []
         rows.headings(("job", "cost till then", "kept", "goes back", "  still owed"), (2, 3, 4))
         for row in report.canceled:
             now = row.settlement
             values = (row.progress.cost + row.other, now.canceled.kept, now.back)
+            canceled.append(values)
             owed = f"  {report.currency.show(now.owed)}, canceled {now.canceled.day}"
-            rows.add((now.job.number, *map(decimal, values), owed), ("", money, money, money), BODY)
+            rows.add((now.job.number, *map(decimal, values), owed), ("", money, money, money))
+        sums = [total(amounts) for amounts in zip(*canceled, strict=True)]
+        rows.sums("Sum", {at: decimal(money_sum) for at, money_sum in enumerate(sums, 2)}, money)
+    add_going_back(rows, report)
     if report.late:
         rows.subtitle("Late cost after closing")
         rows.headings(("job", "material", "labor", "cost", "  over since"), (2, 3, 4))
@@ -250,7 +256,7 @@ def _chart(summary: Rows, months: Worksheet) -> None:
             series.graphicalProperties.solidFill = shade
     chart.set_categories(words)
     chart.title = "Landed cost by category"
-    chart.height, chart.width, chart.gapWidth = 10, 21, 60
+    chart.height, chart.width, chart.gapWidth = 10, 17, 60
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.y_axis.numFmt = "#,##0"
     summary.sheet.add_chart(chart, f"A{summary.row + 1}")

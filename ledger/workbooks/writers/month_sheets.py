@@ -6,6 +6,7 @@ from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.book.questions.stock import OnHand
+from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.reports.month import MonthReport
@@ -15,12 +16,12 @@ from ledger.reports.spend import Spend
 from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, figure
 
 _RECEIPTS = (
-    Field("receipt", 10), Field("day", 12), Field("supplier", 24), Field("document", 14),
-    Field("kind", 9), Field("paid by", 9), Field("material", 11), Field("item", 34),
-    Field("category", 10), figure("quantity", 9), Field("unit", 8),
-    figure("unit price", 10), Field("tax", 11), figure("discount", 10),
-    figure("net", 11), figure("freight", 10), figure("tax paid", 10),
-    figure("recoverable", 11), figure("use tax", 10), figure("landed", 11),
+    Field("receipt", 7), Field("day", 10), Field("supplier", 11), Field("document", 10),
+    Field("kind", 6), Field("paid by", 7), Field("material", 8), Field("item", 12),
+    Field("category", 8), figure("quantity", 8), Field("unit", 6),
+    figure("unit price", 8), Field("tax", 5), figure("discount", 8),
+    figure("net", 8), figure("freight", 7), figure("tax paid", 6),
+    figure("recoverable", 11), figure("use tax", 6), figure("landed", 8),
 )  # fmt: skip
 _WENT = (
     Field("receipt", 10), Field("day", 12), Field("supplier", 24), Field("item", 40),
@@ -28,11 +29,11 @@ _WENT = (
     Field("unit", 8), figure("landed", 12),
 )  # fmt: skip
 _MOVES = (
-    Field("day", 12), Field("what", 14), Field("column", 12), figure("lot", 7),
-    Field("material", 11), Field("item", 34), Field("category", 11), Field("supplier", 24),
-    figure("quantity", 11), Field("unit", 8), figure("full", 12),
-    figure("cash", 12), figure("use tax", 10), Field("job", 10),
-    Field("reason", 30),
+    Field("day", 11), Field("what", 10), Field("column", 10), figure("lot", 6),
+    Field("material", 10), Field("item", 24), Field("category", 9), Field("supplier", 16),
+    figure("quantity", 9), Field("unit", 6), figure("full", 10),
+    figure("cash", 10), figure("use tax", 7), Field("job", 8),
+    Field("reason", 13),
 )  # fmt: skip
 STOCK = (
     figure("lot", 7), Field("day", 12), Field("material", 11), Field("item", 40),
@@ -41,15 +42,15 @@ STOCK = (
     figure("cash", 12),
 )  # fmt: skip
 IN_KIND = (
-    Field("day", 12), Field("receipt", 10), Field("from", 22), Field("document", 18),
-    Field("material", 11), Field("item", 34), figure("quantity", 10), Field("unit", 8),
-    figure("fair value", 12), Field("how found", 20), Field("evidence", 34),
-    Field("agreement", 12),
+    Field("day", 11), Field("receipt", 9), Field("from", 17), Field("document", 13),
+    Field("material", 10), Field("item", 26), figure("quantity", 9), Field("unit", 7),
+    figure("fair value", 11), Field("how found", 16), Field("evidence", 21),
+    Field("agreement", 10),
 )  # fmt: skip
 _PROGRESS = (
     Field("job", 10), Field("title", 34), Field("state", 16), figure("material", 12),
     figure("material cash", 12), figure("helpers", 12),
-    figure("owner minutes", 10), figure("owner", 12), figure("cost", 12),
+    figure("owner hours", 10), figure("owner", 12), figure("cost", 12),
     figure("received so far", 12), figure("cost less received", 12),
 )  # fmt: skip
 _CLIENTS = (
@@ -125,7 +126,8 @@ def stock_rows(lots: Sequence[OnHand]) -> Iterator[Sequence[Datum]]:
 def _progress(report: MonthReport) -> Iterator[Sequence[Datum]]:
     for job in report.progress:
         yield (job.number, job.title, job.state, job.material, job.material_cash, job.helpers,
-               job.owner_minutes, job.owner, job.cost, job.received, job.uncovered)  # fmt: skip
+               to_hours(job.owner_minutes), job.owner, job.cost, job.received,
+               job.uncovered)  # fmt: skip
 
 
 def _clients(report: MonthReport) -> Iterator[Sequence[Datum]]:

@@ -19,6 +19,7 @@ from ledger.workbooks.paper import (
     SUBTITLE,
     TITLE,
     TOTAL,
+    USUAL,
     WRAPPED,
     Look,
     Value,
@@ -78,13 +79,16 @@ class Rows:
         if note:
             self._across(2, note)
 
-    def headings(self, names: Sequence[str], figures: Sequence[int] = ()) -> None:
+    def headings(
+        self, names: Sequence[str], figures: Sequence[int] = (), *, size: int = USUAL
+    ) -> None:
         """The row of headings; `figures` are the columns of numbers."""
         for column, name in enumerate(names, 1):
             look = HEADING if column - 1 not in figures else replace(HEADING, inset=True)
             look = FIGURE_HEADING if column in figures else look
+            look = replace(look, size=size)
             put(self.sheet, self.row, column, name, look).number_format = _PADDED_TEXT
-        self._fit(names, HEADING)
+        self._fit(names, replace(HEADING, size=size))
         self.row += 1
         self._first = self.row
 

@@ -6,6 +6,7 @@ read and forwarded is the paper.
 
 from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 from openpyxl.styles import Alignment
@@ -55,7 +56,7 @@ def _begin(
 
 
 def _about(workbook: Workbook, report: SponsorReport) -> None:
-    rows = _begin(workbook, report, "Report", (("what", 26), ("words", 64)), landscape=False)
+    rows = _begin(workbook, report, "Report", (("what", 24), ("words", 60)), landscape=False)
     builds = len({one.build for one in report.used})
     facts = [
         ("Sponsor", report.sponsor),
@@ -75,7 +76,7 @@ def _about(workbook: Workbook, report: SponsorReport) -> None:
 def _goods(workbook: Workbook, report: SponsorReport) -> None:
     """Each kind of goods in its unit and at fair value; values add up, quantities do not."""
     names = [_COLUMN_WORDS.get(name, name) for name in _COLUMNS]
-    columns = (("goods", 32), ("unit", 9), ("measure", 12), *((name, 11.0) for name in names))
+    columns = (("goods", 26), ("unit", 8), ("measure", 11), *((name, 10.0) for name in names))
     rows = _begin(workbook, report, "Goods", columns, range(4, 4 + len(names)))
     money = padded(money_format(report.currency))
     decimal = report.currency.decimal
@@ -100,8 +101,8 @@ def _amount(line: StatementLine, name: str) -> Amount:
 
 
 def _builds(workbook: Workbook, report: SponsorReport) -> None:
-    columns = (("build", 40), ("goods", 34), ("unit", 9), ("number", 10),
-               (f"value {report.currency.code}", 12), ("on camera", 16))  # fmt: skip
+    columns = (("build", 38), ("goods", 32), ("unit", 8), ("number", 9),
+               (f"value {report.currency.code}", 12), ("on camera", 14))  # fmt: skip
     rows = _begin(workbook, report, "Builds", columns, (4, 5))
     money, decimal = padded(money_format(report.currency)), report.currency.decimal
     for one in report.used:
@@ -114,9 +115,9 @@ def _builds(workbook: Workbook, report: SponsorReport) -> None:
 
 
 def _statement(workbook: Workbook, report: SponsorReport) -> None:
-    columns = (("day", 12), ("event", 16), ("goods", 26), ("unit", 8), ("number", 9),
-               (f"value {report.currency.code}", 11), ("left", 8), ("build", 25),
-               ("remark", 24))  # fmt: skip
+    columns = (("day", 11), ("event", 12), ("goods", 20), ("unit", 7), ("number", 9),
+               (f"value {report.currency.code}", 10), ("left", 7), ("build", 22),
+               ("remark", 18))  # fmt: skip
     rows = _begin(workbook, report, "Statement", columns, (5, 6, 7))
     for line in report.lines:
         _statement_line(rows, report, line, "opening", report.first)
@@ -156,12 +157,15 @@ def _left(rows: Rows, row: int, values: Sequence[Value]) -> None:
     """Days stand left, beside the text they belong to."""
     for column, value in enumerate(values, 1):
         if isinstance(value, date):
-            rows.sheet.cell(row, column).alignment = Alignment(horizontal="left", vertical="top")
+            off = 1 if column > 1 and isinstance(values[column - 2], int | Decimal) else 0
+            rows.sheet.cell(row, column).alignment = Alignment(
+                horizontal="left", vertical="top", indent=off
+            )
 
 
 def _publications(workbook: Workbook, report: SponsorReport) -> None:
-    columns = (("day", 12), ("kind", 12), ("title", 28), ("platform", 12), ("link", 24),
-               ("builds shown", 22), ("disclosed", 12), ("how", 20))  # fmt: skip
+    columns = (("day", 11), ("kind", 11), ("title", 22), ("platform", 10), ("link", 20),
+               ("builds shown", 18), ("disclosed", 11), ("how", 13))  # fmt: skip
     rows = _begin(workbook, report, "Publications", columns)
     for one in report.published:
         values = (one.day, KINDS[one.kind], one.title, one.platform, one.link,

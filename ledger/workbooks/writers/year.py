@@ -7,11 +7,13 @@ from openpyxl import Workbook
 
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.driving import driving
+from ledger.measures.duration import to_hours
 from ledger.measures.money import total
 from ledger.reports.roll import COLUMNS
 from ledger.reports.year import YearReport
 from ledger.workbooks.paper import add_sheet, money_format, new_workbook, save
 from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, figure
+from ledger.workbooks.writers.going_back import add_going_back
 from ledger.workbooks.writers.month_sheets import (
     IN_KIND,
     STOCK,
@@ -23,7 +25,7 @@ from ledger.workbooks.writers.month_sheets import (
 )
 from ledger.workbooks.writers.rows import Rows, count_format, padded
 
-WIDTHS = (38, 16, 16, 16)
+WIDTHS = (36, 16, 16, 16)
 
 _SPEND = (
     Field("month", 10), figure("net", 12), figure("tax paid", 12), figure("paid", 12),
@@ -37,7 +39,7 @@ _TRIPS = (
 _JOBS = (
     Field("job", 10), Field("title", 36), Field("stands", 16), figure("material", 12),
     figure("material cash", 13), figure("received", 12), figure("tax in it", 12),
-    figure("held", 12), figure("owner minutes", 13),
+    figure("held", 12), figure("owner hours", 11),
 )  # fmt: skip
 _INCOME = (
     Field("day", 12), Field("job", 10), Field("stream", 14), Field("what", 40),
@@ -118,6 +120,7 @@ def _money(rows: Rows, report: YearReport) -> None:
         rows.add((name, decimal(amount)), ("", money))
     if any(job.held for job in report.jobs):
         rows.note(HELD_WORDS)
+    add_going_back(rows, report)
     rows.subtitle("Other income (sheet Other income)")
     rows.headings(("stream", "gross", "fees", ""), (2, 3))
     streams = sorted({row.stream for row in report.income})
@@ -144,4 +147,4 @@ def _spend(report: YearReport) -> Iterator[Sequence[Datum]]:
 def _jobs(report: YearReport) -> Iterator[Sequence[Datum]]:
     for job in report.jobs:
         yield (job.number, job.title, job.state, job.material, job.material_cash, job.received,
-               job.tax, job.held, job.owner_minutes)  # fmt: skip
+               job.tax, job.held, to_hours(job.owner_minutes))  # fmt: skip
