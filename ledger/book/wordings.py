@@ -98,7 +98,7 @@ MARKS = {
     "loose": "it is not",
     "delivery": "it is delivered or fitted by the shop",
     "delivered": "it is delivered or fitted by the shop",
-    "collected": "it is neither: it is fetched from the shop",
+    "collected": "it is neither, and nobody visits: it is fetched from the shop",
     "installed": "hours of installation are in the price, or it is fitted on site",
     "measured": "a meeting or site measure is in the price",
     "drawn": "it has a design",

@@ -137,12 +137,16 @@ def _ask_counts(book: "Book", job: "Job") -> list[tuple[str, str]]:
     from ledger.jobs.pricing import price_job
     from ledger.labor.standards import standards
     from ledger.measures.quantity import parse_quantity
+    from ledger.measures.rounding import half_up, trimmed
 
     with voice.wait("Pricing …"):
         sheet = price_job(book, job)
     operations = standards(book)
     typed = {code: gap.basis for gap in sheet.gaps if (code := gap.counted) in operations}
-    lines = {line.operation: f"{line.driver:f} now, {line.basis}" for line in sheet.hours}
+    lines = {
+        line.operation: f"{trimmed(half_up(line.driver, 2)):f} now, {line.basis}"
+        for line in sheet.hours
+    }
     voice.note("How many of each? Enter leaves it as it is, and the word end stops here.")
     counts: list[tuple[str, str]] = []
     for code, words in (typed | {c: w for c, w in lines.items() if c not in typed}).items():

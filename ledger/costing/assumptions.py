@@ -28,7 +28,8 @@ def assumptions(
             )
     fitted = build.counts.get("fitting_minutes")
     if fitted is not None and fitted.is_assumed:
-        yield f"Assumed: {fitted.basis}. List them as needs with their minutes, or count fittings."
+        basis = fitted.basis.replace("buttons assumed", "buttons", 1)
+        yield f"Assumed: {basis}. List them as needs with their minutes, or count fittings."
     used = [part.material for part in build.parts if part.is_solid and part.cut != "bought"]
     used += [band.material for band in build.bands if band.is_solid]
     lumber = [materials[code] for code in dict.fromkeys(used)]

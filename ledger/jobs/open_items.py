@@ -5,10 +5,12 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job, JobBasis, Operation
+from ledger.costing.sheet import SheetHours
 from ledger.costing.stages import Gap
 from ledger.jobs.answers import counts_of
 from ledger.jobs.lines import OUTSIDE, WORK, lines_of
 from ledger.labor.standards import standards
+from ledger.measures.money import Money
 from ledger.measures.rounding import trimmed
 
 _MOVING = frozenset({"trips", "visits", "pieces", "delivery", "install"})
@@ -85,4 +87,18 @@ def prices_of_others(book: Book, job: Job) -> tuple[Gap, ...]:
         )
         for line in lines_of(book, job, OUTSIDE)
         if not line.is_quoted
+    )
+
+
+def small_job_admin(
+    book: Book, job: Job, hours: Iterable[SheetHours], price: Money
+) -> tuple[str, ...]:
+    """Say that a small job carries the admin of a large one, which is all set-up."""
+    admin = [line for line in hours if line.operation == "ADM" and line.estimate]
+    if not admin or price >= book.settings.small_job:
+        return ()
+    return (
+        f"{admin[0].estimate} h of admin are in a job below your small-job sum of"
+        f" {book.currency.show(book.settings.small_job)}. Half an hour of it instead:"
+        f" benchledger job count {job.number} ADM=0 ADS=1",
     )

@@ -35,7 +35,7 @@ from ledger.jobs.assembling import ORDERS, Assembled, assemble
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.lines import line_counts, operations_of, total_of
 from ledger.jobs.near import near_jobs
-from ledger.jobs.open_items import old_counts, order_items, prices_of_others
+from ledger.jobs.open_items import old_counts, order_items, prices_of_others, small_job_admin
 from ledger.jobs.other_costs import improvement_tax, other_costs
 from ledger.jobs.pieces import step_of
 from ledger.jobs.plans import MaterialLayout, Progress, kept_layout
@@ -104,6 +104,7 @@ def price_job(
         ),
         cautions=_cautions(book, made, hours),
         warnings=_warnings(book, made, rules, lines, hours, firm)
+        + small_job_admin(book, job, hours, firm)
         + _unpaid_helper(book, rates, priced.totals.helper_hours),
         facts=dict(made.build.facts),
         gaps=gaps,

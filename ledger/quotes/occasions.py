@@ -64,8 +64,9 @@ def occasions_of(
             "coated": is_coated,
             **_of_piece(piece, known),
         }
-    is_brought = is_installed or is_named["brought"] or bool(counted & {"delivery", "visits"})
-    held |= {"delivery": is_brought, "delivered": is_brought, "collected": not is_brought}
+    is_brought = is_installed or is_named["brought"] or "delivery" in counted
+    is_collected = not is_brought and "visits" not in counted
+    held |= {"delivery": is_brought, "delivered": is_brought, "collected": is_collected}
     return frozenset(mark for mark, holds in held.items() if holds)
 
 

@@ -27,6 +27,7 @@ from ledger.book.tables.stock import Lot
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.changes import changed_minutes
 from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
+from ledger.jobs.lines import USE, lines_of
 from ledger.jobs.payments import (
     Outstanding,
     Refund,
@@ -352,21 +353,22 @@ def _awaited_credits(book: Book) -> list[AwaitedCredit]:
 
 
 def _old_prices(book: Book, under_way: Iterable[UnderWay]) -> tuple[OldPrice, ...]:
-    """The old prices among the materials that the designs of jobs still to be built name."""
-    by_day: dict[str, list[str]] = {}
+    """The old prices among what the designs and typed lines of jobs still to be built name."""
+    users: dict[str, list[str]] = {}
     for job in (one.job for one in under_way if not one.is_built):
-        basis = book.last(JobBasis, job=job.key)
-        if basis is not None:
+        codes = {line.name for line in lines_of(book, job, USE)}
+        if basis := book.last(JobBasis, job=job.key):
             from ledger.designs.store import load_version
 
-            for code in load_version(book, basis.design)[1].materials:
-                by_day.setdefault(code, []).append(job.number)
+            codes |= load_version(book, basis.design)[1].materials
+        for code in codes:
+            users.setdefault(code, []).append(job.number)
     known, limit = materials(book), book.settings.stale_days
     prices = []
-    for code in sorted(by_day.keys() & known.keys()):
+    for code in sorted(users.keys() & known.keys()):
         price = current_price(book, code)
         if price is not None and (book.today - price.day).days > limit:
-            prices.append(OldPrice(code, known[code].name, price.day, tuple(by_day[code])))
+            prices.append(OldPrice(code, known[code].name, price.day, tuple(users[code])))
     return tuple(prices)
 
 

@@ -1,5 +1,6 @@
 """A job of typed lines: priced, taken back, learned from, copied; a price agreed in one sum."""
 
+from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
 
@@ -33,6 +34,7 @@ from ledger.quotes.billing import find_job_to_bill, write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.text import offer_text
 from ledger.reports.closeout import account_of
+from ledger.reports.today import today_report
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.upkeep.undo import take_back as undo
 
@@ -309,3 +311,24 @@ def test_hours_of_a_repair_that_stand_on_another_line_are_read_with_it(bench):
     post_answers(bench, job, {"DIS": ("on another line", "ASM")})
     closed(bench, job)
     assert abs(foretold(bench, "assemble 72")["ASM"] - before) < Decimal("0.40")
+
+
+def test_a_repair_is_not_asked_for_finish_or_installation_and_its_call_out_is_no_delivery(bench):
+    job = order(bench, "Rocker", "repair 3h, call-out 1", uses=("GLUE 1",))
+    asked = {one.item for one in price_job(bench, job).forgotten}
+    assert not asked & {"finish prep", "coating", "installation", "joinery"}
+    page = offer_text(draft_quote(bench, job, Wishes()).offer, None).casefold()
+    for words in ("clear path", "parking", "collected", "color match", "humidity"):
+        assert words not in page, words
+    stripped = order(bench, "Table", "strip finish 20, brush 60, protect 1")
+    sheet = price_job(bench, stripped)
+    assert "finish prep" in {one.item for one in sheet.forgotten}
+    assert "old paint and strippers" in {one.about for one in sheet.cautions}
+
+
+def test_today_names_old_prices_of_what_a_repair_uses(bench, monkeypatch):
+    order(bench, "Rocker", "repair 3h, call-out 1", uses=("GLUE 1",))
+    monkeypatch.setattr(bench, "today", bench.today + timedelta(days=400))
+    assert [(one.material, one.jobs) for one in today_report(bench).old_prices] == [
+        ("GLUE", ("J-2501",))
+    ]
