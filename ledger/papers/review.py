@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from ledger.measures.day import MONTHS
 from ledger.measures.money import Money
+from ledger.measures.spoken import large
 from ledger.papers.blocks import (
     FIGURE,
     INSIDE,
@@ -13,7 +14,6 @@ from ledger.papers.blocks import (
     Column,
     account_paper,
     heading,
-    large,
     notes,
     picture,
     sentences,
