@@ -169,6 +169,7 @@ def _plans(folder: Path) -> Iterator[tuple[str, list[str]]]:
     for version in ("side_table", "side_table_corrected"):
         shutil.copytree(samples / version, corrected, dirs_exist_ok=True)
     yield "2025-08-27", [*load, str(corrected)]
+    errata = ["design", "errata", "walnut-side-table", "--order", "A-1001"]
     for units, paper in editions:
-        yield "2025-08-27", ["design", "errata", "walnut-side-table", "--units", units,
-                             "--pdf", f"{folder}/corrected-pages-{paper}.pdf"]  # fmt: skip
+        yield "2025-08-27", [*errata, "--units", units, "--pdf",
+                             f"{folder}/corrected-pages-{paper}.pdf"]  # fmt: skip

@@ -10,7 +10,7 @@ from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.cli.pairs import read_pairs
 from ledger.cli.printed import put_paper
-from ledger.errors import NotAllowed
+from ledger.errors import NotAllowed, NotFound
 from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
@@ -87,13 +87,16 @@ def _edition(book: "Book", units: str) -> str:
 
 def _printed(book: "Book", outlay: "Outlay") -> str:
     """The sentence on money for the plan itself, where the maker wants it."""
+    from ledger.papers.words import day_words
+
     if outlay.day is None:
         raise NotAllowed("No material of the design has a price: there is no cost to print.")
     shown = book.currency.show(outlay.material, symbol=True)
     without = f" {_without(outlay)}" if outlay.lacking else ""
+    day = day_words(outlay.day, book.currency, book.units)
     return (
-        f"The material came to about {shown} before tax and freight, at prices of"
-        f" {outlay.day} or later.{without}"
+        f"The material came to about {shown} before tax and freight, at prices of {day} or"
+        f" later.{without}"
     )
 
 
@@ -140,6 +143,7 @@ def errata(
         Path | None, typer.Option("--pdf", help="The corrected pages as a file of their own.")
     ] = None,
     values: Sizes = None,
+    order: Annotated[str, typer.Option(help="Its noted sizes for the corrected pages.")] = "",
     units: Units = "",
     as_json: AsJson = False,
 ) -> None:
@@ -159,7 +163,8 @@ def errata(
                     f"{listed.row.name} version {listed.row.version} corrects nothing: write a"
                     " sheet corrections and load it as the next version."
                 )
-            work = work_out(book, listed.row, dict(read_pairs(values)))
+            sizes = _noted(listed, order) if order else {}
+            work = work_out(book, listed.row, sizes | dict(read_pairs(values)))
             put_paper(corrected_pages(plan_page(book, work, _edition(book, units))), pdf)
     if as_json:
         voice.print_json(_errata_json(listed))
@@ -167,6 +172,17 @@ def errata(
     _show_errata(listed)
     if pdf is not None:
         voice.say(f"The corrected pages are written to {pdf}.")
+
+
+def _noted(listed: "Errata", order: str) -> dict[str, str]:
+    """The sizes that were noted with an order; none where nobody noted them."""
+    from ledger.designs.expanding import read_values
+
+    sought = order.strip().casefold()
+    sizes = {one.order.casefold(): one.sizes for one in listed.copies}
+    if sought not in sizes:
+        raise NotFound("order at fault", order, [one.order for one in listed.copies])
+    return read_values(sizes[sought])
 
 
 def _show_errata(listed: "Errata") -> None:

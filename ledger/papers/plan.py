@@ -36,19 +36,16 @@ def plan_paper(page: PlanPage, pictures: Mapping[str, bytes]) -> Paper:
     files = {
         name: file_name(number, content) for number, (name, content) in enumerate(pictures.items())
     }
-    drawings = {f"cut-{number}.svg": one.svg for number, one in enumerate(page.diagrams)}
     return _paper(
         page,
         f"{page.title}: plan, version {page.version}",
         {
             **_head(page),
             "cover": _cover(page, files),
-            "diagrams": [_diagram(number, one) for number, one in enumerate(page.diagrams)],
             "steps": [_step(page, step, files) for step in page.steps],
             "history": [_version(page, number) for number in range(len(page.history))],
             "pages": "",
         },
-        drawings,
         {files[name]: content for name, content in pictures.items()},
     )
 
@@ -65,6 +62,7 @@ def corrected_pages(page: PlanPage) -> Paper:
         page,
         materials=tuple(one for one in materials if one.parts),
         steps=tuple(replace(one, picture="") for one in page.steps if one.number in steps),
+        diagrams=tuple(one for one in page.diagrams if one.marks & parts),
         joints=(),
         purchases=(),
     )
@@ -74,12 +72,10 @@ def corrected_pages(page: PlanPage) -> Paper:
         {
             **_head(changed),
             "cover": {"picture": "", "alt": ""},
-            "diagrams": [],
             "steps": [_step(page, step, {}) for step in changed.steps],
             "history": [],
             "pages": "Corrected pages",
         },
-        {},
         {},
     )
 
@@ -99,7 +95,6 @@ def _paper(
     page: PlanPage,
     title: str,
     texts: Mapping[str, Words],
-    drawings: Mapping[str, str],
     pictures: Mapping[str, bytes],
 ) -> Paper:
     return Paper(
@@ -110,7 +105,7 @@ def _paper(
         size=LETTER if page.units == "inch" else A4,
         footer=footer(f"Version {page.version}, {month_words(page)}", page.title, page.maker),
         texts=texts,
-        drawings=drawings,
+        drawings={f"cut-{number}.svg": one.svg for number, one in enumerate(page.diagrams)},
         pictures=pictures,
     )
 
@@ -126,6 +121,7 @@ def _head(page: PlanPage) -> dict[str, Words]:
         "chosen": [
             [one.name, one.words, one.size.first, one.size.second] for one in page.chosen
         ],
+        "drawn": "Drawn for: " + _listed_sizes(page) if page.chosen else "",
         "units": [first, second],
         "rounded": (
             f"Sizes are rounded to {_ROUNDED[page.units]} in the first column and to"
@@ -137,6 +133,7 @@ def _head(page: PlanPage) -> dict[str, Words]:
         "time": page.time,
         "cautions": page.cautions,
         "conditions": page.conditions,
+        "diagrams": [_diagram(number, one) for number, one in enumerate(page.diagrams)],
         "parts": [_material(one) for one in page.materials],
         "joints": [
             [one.parts, one.kind, str(one.count), one.length.first, one.length.second, one.note]
@@ -164,6 +161,10 @@ def _head(page: PlanPage) -> dict[str, Words]:
             for line in page.corrections
         ],
     }  # fmt: skip
+
+
+def _listed_sizes(page: PlanPage) -> str:
+    return " · ".join(f"{one.name} {one.size.first}" for one in page.chosen)
 
 
 def _pair(size: TwoSizes) -> Sequence[str]:

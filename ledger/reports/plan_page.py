@@ -59,7 +59,8 @@ class PlanJoint:
 class CutDiagram:
     """One sheet or board to scale: 1 to `scale`, its picture so many points wide and high.
 
-    `beside` are parts whose size found no room in it, `cuts` its cuts in their order.
+    `marks` are the parts on it, `beside` those whose size found no room in the drawing, `cuts` its
+    cuts in their order.
     """
 
     title: str
@@ -68,6 +69,7 @@ class CutDiagram:
     svg: str
     width: float
     high: float
+    marks: frozenset[str]
     beside: tuple[str, ...]
     cuts: tuple[str, ...]
     is_board: bool

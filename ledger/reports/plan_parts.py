@@ -23,6 +23,10 @@ ROOM = {"inch": (706, 350), "mm": (756, 350)}
 """How many points wide and high a sheet may be drawn, on letter and A4 paper lying down."""
 
 POINTS_AN_INCH = 72
+_HELD = {
+    "loose": "loose", "hardware": "held by hardware", "glued on": "glued on",
+    "screwed on": "screwed on",
+}  # fmt: skip
 _KINDS = {"other": "glued or screwed", "frame": "corner of a frame"}
 
 
@@ -110,7 +114,7 @@ def _notes(part: BuiltPart, materials: Mapping[str, Material], units: str) -> It
     if part.later:
         yield "cut to size when its place can be measured"
     if part.joined:
-        yield part.joined
+        yield _HELD.get(part.joined, f"lies {part.joined}")
     if part.note:
         yield part.note
 
@@ -137,6 +141,7 @@ def _diagram(
         svg=drawn.svg,
         width=float(length.mm) * per_mm,
         high=float(width.mm) * per_mm,
+        marks=frozenset(placed.part for placed in sheet.placements),
         beside=drawn.beside,
         cuts=tuple(f"{line.numbers}  {line_words(line, show)}" for line in cuts),
         is_board=is_board,

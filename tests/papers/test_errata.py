@@ -63,7 +63,7 @@ def test_the_corrected_pages_have_what_was_put_right_and_nothing_else(
     sold, tmp_path, inside_margins
 ):
     sold("design", "load", "corrected")
-    assert sold(*ERRATA, "--pdf", "pages.pdf", "--units", "mm", "--set", "leg=1-3/8 in").code == 0
+    assert sold(*ERRATA, "--pdf", "pages.pdf", "--units", "mm", "--order", "a-1").code == 0
     pdf = ReadBack((tmp_path / "pages.pdf").read_bytes())
 
     assert not inside_margins(pdf)[:3]
@@ -72,6 +72,10 @@ def test_the_corrected_pages_have_what_was_put_right_and_nothing_else(
     assert "D4 Drawer bottom 1 473 × 381 × 9.5" in pdf.text
     assert "mm) wide and 20.5 mm deep" in pdf.text
     assert "Side apron" not in pdf.text
+    assert "leg 35 mm · apron 114.5 mm" in pdf.text
+    assert "Poplar 4/4, rough, board 1 of 2" in pdf.text
+    assert "Walnut 4/4 FAS, rough, board" not in pdf.text
+    assert sold(*ERRATA, "--pdf", "p.pdf", "--order", "A-9").err.count("order at fault") == 1
     assert "Version 2, April 2025" in pdf.pages[0]
 
 
