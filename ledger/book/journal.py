@@ -38,6 +38,9 @@ REDACTED = "job redact"
 DESCRIBED = "job client"
 """The verb of an entry that changed a client's details: what stood before is not kept."""
 
+CUT = "cut part"
+"""The verb of an entry that notes a part as cut: there are many, and the desk means none."""
+
 type ReversalRule = Callable[[Book, JournalEntry], None]
 """Asked once an entry is reversed, inside the transaction; raises where the book would not tie."""
 

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from functools import partial
 
 from ledger.book import Book
+from ledger.book.journal import CUT
 from ledger.book.tables.ground import Job
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.income import add_spoiled
@@ -23,6 +24,7 @@ from ledger.measures.spoken import how_many
 from ledger.measures.units import show_count
 from ledger.pages.posting import Action, PreparedEntry, Tap
 from ledger.verbs import clock, hours, stock
+from ledger.verbs.cutting import cut_part
 from ledger.verbs.photos import RECEIPT, SPOILED, add_photo
 
 
@@ -192,6 +194,19 @@ def photo(book: Book, tap: Tap) -> PreparedEntry:
     return PreparedEntry("photo", f"{about} {job.number if job else ''} {words}".strip(), post)
 
 
+def cut(book: Book, tap: Tap) -> PreparedEntry:
+    """Note that a part is cut."""
+    job, mark = find_job(book, tap.required("job", "which job")), tap.required("mark", "which part")
+    sheet, number = tap.whole("sheet"), tap.whole("number")
+
+    def post() -> str:
+        on_sheet = cut_part(book, job, tap.field("layout"), sheet, mark, number)
+        count = f"{number} of {on_sheet.marks[mark]}"
+        return f"{on_sheet.problem.material} sheet {sheet}: {mark}, {count} cut."
+
+    return PreparedEntry(CUT, f"{job.number} {mark} {number}", post)
+
+
 ACTIONS: Mapping[str, Action | None] = {
     "clock-on": clock_on,
     "clock-off": clock_off,
@@ -201,6 +216,7 @@ ACTIONS: Mapping[str, Action | None] = {
     "keep": keep,
     "spoiled": spoiled,
     "photo": photo,
+    "cut": cut,
     "undo": None,
 }
 """The forms by the name in their address; None takes the device's last entry back."""

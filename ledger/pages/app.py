@@ -21,7 +21,7 @@ from ledger.pages.actions import ACTIONS
 from ledger.pages.devices import Device, PairingCodes, TooManyTries, device_of, pair
 from ledger.pages.guard import WebApp, guarded
 from ledger.pages.posting import add_off_site_copy, post
-from ledger.pages.screens import SCREENS
+from ledger.pages.screens import OF_A_JOB, SCREENS
 from ledger.pages.site import Site
 
 COOKIE = "bench_ledger"
@@ -56,7 +56,7 @@ class BenchPage:
         environment = Environment(loader=loader, autoescape=True, undefined=StrictUndefined)
         environment.globals |= {
             "version": _asset_version(),
-            "screens": [(name, title) for name, (title, _) in SCREENS.items() if name != "job"],
+            "screens": [(name, SCREENS[name][0]) for name in SCREENS if name not in OF_A_JOB],
         }
         self._templates = Jinja2Templates(env=environment)
 

@@ -52,6 +52,17 @@ class Tap:
             raise BadValue(f"Say {what}.")
         return text
 
+    def whole(self, name: str) -> int:
+        """A field of the form that is a whole number.
+
+        Raises:
+            BadValue: it is none.
+        """
+        text = self.field(name)
+        if not (text.isascii() and text.isdigit() and len(text) < 7):
+            raise BadValue(f"{name} should be a whole number.")
+        return int(text)
+
     def day(self, book: Book) -> date:
         """The day that the form names, else the day of the tap."""
         return book.dates.read(self.field("day")) if self.field("day") else self.at.date()

@@ -3,28 +3,37 @@
 No money, no client, no sponsor's agreement; a helper's device sees no other people's hours.
 """
 
+import re
+from collections import Counter
 from collections.abc import Callable, Mapping
 from datetime import timedelta
 from decimal import Decimal
+from functools import partial
+from html import unescape
 from typing import Any
+
+from markupsafe import Markup
 
 from ledger.book import Book
 from ledger.book.questions.entries import last_of_device
 from ledger.book.questions.labor import WorkedOn, worked_on_last
 from ledger.book.questions.progress import has_sponsors, open_jobs
 from ledger.book.tables.ground import Job
+from ledger.cutting.drawing import bare_svg
 from ledger.jobs.jobs import find_job
 from ledger.jobs.lines import OUTSIDE, lines_of
 from ledger.labor.clock import running, shop_zone
 from ledger.labor.log import CLASSES, CONTENT_TASKS, name_of
 from ledger.labor.standards import GROUPS, standards
 from ledger.measures.duration import show_minutes
+from ledger.measures.length import Length, show_length
 from ledger.measures.rounding import half_up_whole
 from ledger.measures.spoken import how_many
 from ledger.pages.devices import Device
 from ledger.pages.site import Site
 from ledger.stock.materials import materials
 from ledger.verbs import hours
+from ledger.verbs.cutting import SheetToCut, sheets_to_cut
 
 PAIRS = 6
 """Buttons of what was worked on last."""
@@ -176,6 +185,49 @@ def _line_words(line: hours.HoursLine) -> str:
     return f"{worked} of {planned}{over}"
 
 
+def plan_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
+    """The cut plan of a job as it is kept; its drawings are made after the book is closed.
+
+    Raises:
+        NotAllowed: nothing is laid out for the job as it stands now.
+    """
+    job, units = find_job(book, query.get("job", "")), book.units
+    return {
+        "job": job,
+        "sheets": [
+            {
+                "material": one.problem.material,
+                "number": one.number,
+                "of": len(one.layout.sheets),
+                "layout": one.layout.digest,
+                "left": one.left,
+                "marks": [(mark, one.cut[mark], count) for mark, count in one.marks.items()],
+                "drawing": partial(_drawing, one, units),
+            }
+            for one in sheets_to_cut(book, job)
+        ],
+    }
+
+
+_PART = re.compile(r'data-part=(?:"([^"]*)"|\'([^\']*)\')')
+
+
+def _drawing(sheet: SheetToCut, units: str) -> Markup:
+    """The drawing of a sheet; as many parts of a mark as are cut are of the class `cut`."""
+    drawn = bare_svg(
+        sheet.problem, sheet.layout, sheet.number, lambda size: show_length(Length(size), units),
+        units_per_mm=0.4,
+    )  # fmt: skip
+    left = Counter(sheet.cut)
+
+    def marked(part: re.Match[str]) -> str:
+        mark = unescape(part[1] or part[2])
+        left[mark] -= 1
+        return f'{part[0]} class="{"cut" if left[mark] >= 0 else "part"}"'
+
+    return Markup(_PART.sub(marked, drawn.svg))
+
+
 def due_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
     """What is due: promises to sponsors (the owner's device alone), and the lead days of others."""
     promises = []
@@ -204,8 +256,12 @@ SCREENS: Mapping[str, tuple[str, Screen]] = {
     "material": ("Material", material_facts),
     "jobs": ("Jobs", jobs_facts),
     "job": ("Job", job_facts),
+    "plan": ("Cut plan", plan_facts),
     "spoiled": ("Spoiled", hours_facts),
     "photo": ("Photo", lambda book, site, device, query: _choices(book)),
     "due": ("Due", due_facts),
 }
 """The screens by the name in their address: title and what gathers its facts."""
+
+OF_A_JOB = frozenset({"job", "plan"})
+"""Screens that are reached from the list of jobs, not from the row of screens."""

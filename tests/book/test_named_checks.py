@@ -52,6 +52,8 @@ BROKEN = [
     ("printed_digests", "printed", {"sha256": "0"}),
     ("printed_digests", "printed", {"words": ""}),
     ("printed_digests", "printed", {"template": ""}),
+    ("cut_part_counts_from_one", "cut_part", {"sheet": 0}),
+    ("cut_part_counts_from_one", "cut_part", {"number": 0}),
     ("photo_digest", "photo", {"sha256": "0"}),
     ("photo_bytes", "photo", {"bytes": 0}),
     ("photo_about", "photo", {"about": "holiday"}),

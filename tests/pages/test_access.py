@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import expect
 
 from ledger.jobs.jobs import new_job
-from ledger.pages.screens import SCREENS
+from ledger.pages.screens import OF_A_JOB, SCREENS
 
 AXE = Path(__file__).with_name("axe.min.js")
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
@@ -35,7 +35,7 @@ def busy(page):
 def every_screen(tab, page):
     for name in SCREENS:
         tab.goto("about:blank")
-        tab.goto(f"http://{page.host}/{name}{'#J-2507' if name == 'job' else ''}")
+        tab.goto(f"http://{page.host}/{name}{'#J-2507' if name in OF_A_JOB else ''}")
         expect(tab.locator("main")).to_have_attribute("data-shown", "1")
         yield name
 

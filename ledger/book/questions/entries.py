@@ -1,6 +1,6 @@
 """Questions about entries themselves."""
 
-from ledger.book.journal import MADE, Book
+from ledger.book.journal import CUT, MADE, Book
 from ledger.book.questions import IN_FORCE
 from ledger.book.tables.ground import JournalEntry
 from ledger.book.tables.page import PageEntry
@@ -10,13 +10,15 @@ from ledger.book.worked_out import WORKED_OUT
 def last_in_force(book: Book) -> int | None:
     """The number of the last entry that can be taken back: in force, and not itself a reversal.
 
-    What was only worked out is passed over: who takes something back means what they entered.
+    What was only worked out is passed over, and parts noted as cut by a tap: who takes something
+    back means what they entered.
     """
     (row,) = book.query(
-        "SELECT max(id) FROM deed WHERE reverses IS NULL AND verb NOT IN (:made, :kept)"
+        "SELECT max(id) FROM deed WHERE reverses IS NULL AND verb NOT IN (:made, :kept, :cut)"
         " AND id NOT IN (SELECT reverses FROM deed WHERE reverses IS NOT NULL)",
         made=MADE,
         kept=WORKED_OUT,
+        cut=CUT,
     )
     number: int | None = row[0]
     return number

@@ -37,3 +37,15 @@ class ReceiptPhoto(Posted, table=True):
 
     photo: int
     receipt: int
+
+
+class CutPart(Posted, table=True):
+    """A part that was cut: of which sheet of a layout (its digest), the how-manieth of its mark."""
+
+    __tablename__ = "cut_part"
+
+    job: int
+    layout: str
+    sheet: int
+    mark: str
+    number: int

@@ -6,9 +6,7 @@ const main = document.querySelector("main");
 const said = document.getElementById("said");
 const waiting = document.getElementById("waiting");
 const screen = main.dataset.screen;
-const DAY = 24 * 3600 * 1000;
-const EVERY = 15000; // milliseconds between tries to send what waits
-const REFRESH = 60000;
+const [DAY, EVERY, REFRESH] = [24 * 3600 * 1000, 15000, 60000]; // milliseconds; EVERY: to send
 const MOMENT = new Intl.DateTimeFormat([], { dateStyle: "medium", timeStyle: "short" });
 
 // --- the store: one row an entry, in the order of the taps ---
@@ -104,9 +102,7 @@ function trouble(status, words) {
   }
 }
 
-function say(words) {
-  said.textContent = words;
-}
+const say = (words) => (said.textContent = words);
 
 // --- what waits, what is asked, what was not taken ---
 
@@ -222,7 +218,8 @@ async function tapped(form) {
   const sent = [...new FormData(form)];
   const fields = Object.fromEntries(sent.filter(([, value]) => typeof value === "string"));
   const file = sent.map(([, value]) => value).find((value) => value.size);
-  const same = `${form.dataset.act} ${JSON.stringify(fields)}`;
+  const { number, ...rest } = fields; // the how-manieth part: a double tap on its mark is one
+  const same = `${form.dataset.act} ${JSON.stringify(rest)}`;
   if (lastTap[0] === same && Date.now() - lastTap[1] < 1000) return; // a double tap is one
   lastTap = [same, Date.now()];
   const named = ["job", "what", "material", "part", "duration", "quantity", "sizes"];
@@ -233,6 +230,7 @@ async function tapped(form) {
     tapped: Date.now(), state: "waiting", words: "", photo: null,
   };
   const written = form.id && localStorage.getItem(draft(form));
+  if (number) count(form);
   if (form.id) {
     localStorage.removeItem(draft(form));
     form.reset(); // at once: what is typed from now on is the next entry
@@ -242,11 +240,9 @@ async function tapped(form) {
     await keep(entry);
   } catch {
     if (written) localStorage.setItem(draft(form), written);
-    say(
-      file && !entry.photo
-        ? "This device cannot read that picture; save it as JPEG. The entry was not sent."
-        : "This device could keep nothing; the entry was not sent. Free some space on it.",
-    );
+    const unread = file && !entry.photo;
+    const why = unread ? "cannot read that picture; save it as JPEG" : "has no space left";
+    say(`Nothing was entered: this device ${why}.`);
     await load();
     return;
   }
@@ -264,6 +260,13 @@ async function smaller(file) {
   return new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", 0.8));
 }
 
+function count(form) {
+  const { number } = form.elements;
+  form.querySelector("strong").textContent = `${number.value} of ${form.dataset.of}`;
+  number.value = Number(number.value) + 1;
+  form.querySelector("button").disabled = number.value > Number(form.dataset.of);
+}
+
 document.addEventListener("submit", (event) => {
   if (!event.target.dataset.act) return;
   event.preventDefault();
@@ -271,6 +274,9 @@ document.addEventListener("submit", (event) => {
 });
 document.addEventListener("input", (event) => note(event.target.form));
 document.addEventListener("click", (event) => {
+  const part = event.target.closest("[data-part]")?.dataset.part;
+  const forms = part ? [...event.target.closest("section").querySelectorAll("form")] : [];
+  forms.find((form) => form.dataset.mark === part)?.querySelector("button").click();
   const pick = event.target.closest("[data-into]");
   if (!pick) return;
   document.getElementById(pick.dataset.into).value = pick.dataset.text;
