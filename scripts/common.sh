@@ -96,7 +96,7 @@ set_up() {
   "$base" -m venv "$venv" || give_up "The virtual environment $venv could not be made."
   log=$venv/install.log
   (cd "$root" && "$python" -m pip install --quiet --disable-pip-version-check --no-input \
-    -c scripts/constraints.txt -e '.[test]') >"$log" 2>&1 || {
+    -c scripts/constraints.txt -e '.[test,proof]') >"$log" 2>&1 || {
     tail -n 25 "$log" >&2
     give_up "The packages could not be installed; pip's own words are above. They come from the
 package index that pip is set to use, so a connection to it is needed this once."

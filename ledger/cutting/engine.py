@@ -11,6 +11,8 @@ rip; for one that is crosscut first, the other way round.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+from itertools import zip_longest
 from math import gcd
 from typing import Any, Literal
 
@@ -19,17 +21,21 @@ from ledger.errors import NotAllowed
 SOLVER_VERSION = "packingsolver 0.1.1233"
 """The release whose layouts are stored; named here so that reading them need not load it."""
 
+PROOF_PACKAGE = "highspy"
+"""What solves master problems where it is there: HiGHS, which needs numpy."""
+
 GRID = 1 << 24
 """A sheet side is at most so many solver units: areas then stay far below 64 bits."""
 
 type First = Literal["any", "rip", "crosscut"]
 type Method = Literal["tree", "columns"]
-type Goal = Literal["sheets", "cost", "leftover", "length", "width"]
+type Goal = Literal["sheets", "cost", "value", "leftover", "length", "width"]
 
 _FIRST = {"any": "Any", "rip": "Horizontal", "crosscut": "Vertical"}
 _GOAL = {
     "sheets": "BinPacking",
     "cost": "VariableSizedBinPacking",
+    "value": "Knapsack",
     "leftover": "BinPackingWithLeftovers",
     "length": "OpenDimensionX",
     "width": "OpenDimensionY",
@@ -92,9 +98,13 @@ class Found:
 
 
 def pack(
-    kinds: Sequence[EqualParts], blanks: Sequence[Blank], effort: Effort, goal: Goal = "sheets"
+    kinds: Sequence[EqualParts],
+    blanks: Sequence[Blank],
+    effort: Effort,
+    goal: Goal = "sheets",
+    values: Sequence[float] = (),
 ) -> Found:
-    """Ask the solver once."""
+    """Ask the solver once; for the goal of a value the kinds have `values` and some may stay."""
     unit, solver = _unit(kinds, blanks), _solver()
     builder = solver.InstanceBuilder()
     builder.set_objective(getattr(solver.Objective, _GOAL[goal]))
@@ -105,16 +115,27 @@ def pack(
         cost = max(float(blank.cost), 0.01) if goal == "cost" else None
         length, width = blank.length // unit, blank.width // unit
         builder.add_bin_type(length, width, cost=cost, copies=blank.copies)
-    for kind in kinds:
+    for kind, profit in zip_longest(kinds, values):
         length, width = -(-kind.length // unit), -(-kind.width // unit)
-        builder.add_item_type(length, width, oriented=not kind.may_turn, copies=kind.copies)
+        builder.add_item_type(
+            length, width, oriented=not kind.may_turn, copies=kind.copies, profit=profit
+        )
     output = solver.optimize(builder.build(), _parameters(solver, effort))
     exact = all(side % unit == 0 for side in _sides(kinds, blanks))
     bound = int(output.bin_packing_bound) if exact and goal == "sheets" else 0
     wanted = sum(kind.copies for kind in kinds)
-    if output.solution.number_of_items() != wanted:
+    if goal != "value" and output.solution.number_of_items() != wanted:
         return Found((), bound)
     return Found(_patterns(output.solution, kinds, unit), bound)
+
+
+@cache
+def solver_versions() -> tuple[str, ...]:
+    """Name the releases that layouts may come from, the most capable first; nothing is loaded."""
+    try:
+        return f"{SOLVER_VERSION}, {PROOF_PACKAGE} {version(PROOF_PACKAGE)}", SOLVER_VERSION
+    except PackageNotFoundError:
+        return (SOLVER_VERSION,)
 
 
 @cache

@@ -27,6 +27,10 @@ HEAVY = 2000
 """Parts times parts on a sheet: with more a column takes long to find."""
 
 
+MANY_PARTS = 200
+"""With more parts nothing is tried after the pool of patterns, unless with leave."""
+
+
 @dataclass(frozen=True, slots=True)
 class Size:
     """How large a question is: its parts, how many different ones, and the fewest sheets."""

@@ -2,7 +2,9 @@
 
 Rack pieces are chosen by trying subsets of them, the cheapest possible first; for each subset the
 solver fills the rack pieces in order and then new sheets. A subset is skipped once its bound on
-the cost cannot beat what was found.
+the cost cannot beat what was found. Where the extra `proof` is installed, the patterns of all
+plans then go into one pool, from which plans of all sizes are put together and proven (`pool`,
+`proof`); without it only the bounds of `covers` prove a plan.
 """
 
 from collections import defaultdict
@@ -10,12 +12,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import product
-from math import ceil, prod
+from math import prod
 
-from ledger.cutting.engine import Blank, Effort, EqualParts, First, Found, pack
+from ledger.cutting.covers import IMPOSSIBLE, Cover, dual_covers, least, reachable
+from ledger.cutting.engine import Blank, Effort, EqualParts, First, Found, pack, solver_versions
 from ledger.cutting.finish import Plan, blank_of
-from ledger.cutting.ladder import BRANCHING, Size, mixing, rungs
+from ledger.cutting.ladder import BRANCHING, FEW_PARTS, MANY_PARTS, Size, mixing, rungs
+from ledger.cutting.pool import PRICING_QUEUE, WIDE_QUEUE, Pool
 from ledger.cutting.problem import Problem, Stock
+from ledger.cutting.proof import priced_covers
 from ledger.cutting.units import Unit
 
 MOST_CHOICES = 64
@@ -23,9 +28,6 @@ MOST_CHOICES = 64
 
 MOST_SUBSETS = 4096
 """So many subsets of the rack are weighed at most; of a fuller rack the dearest are left out."""
-
-IMPOSSIBLE = 1 << 62
-"""The cost of a choice whose sheets cannot hold all parts."""
 
 QUICK_QUEUE = 32
 """They are first tried with a search so narrow …"""
@@ -61,11 +63,21 @@ class Search:
             blank_of(stock, self._kerf, most)
             for stock, most in zip(self.stocks, self._most, strict=True)
         ]
+        # One figure for both: the cost first, and among equal costs the number of sheets.
+        self._scale = self._parts + 1
+        self._prices = [self._cost(n) * self._scale + 1 for n in range(len(self.stocks))]
+        self._priced = [
+            replace(blank, cost=price)
+            for blank, price in zip(self._blanks, self._prices, strict=True)
+        ]
+        self._covers: list[Cover] = []
+        self._least = 1
         self.plans: list[Plan] = []
-        self._costs: dict[Choice, int] = {}
+        self._all_plans: list[Plan] = []
+        self._worths: dict[Choice, int] = {}
         self._chosen: list[Choice] = []
+        self.pool: Pool | None = None
         self.fewest_possible = 1
-        self.least_cost = 0
 
     def run(self, harder: bool) -> None:
         """Climb the ladder until the bound is met or the effort is spent."""
@@ -76,8 +88,14 @@ class Search:
         if not self._alone:
             self._mix(mixing(size, self._first, harder=False))
             self._choose(effort)
-        for rung in rungs(size, self._first, harder):
-            self._try_all(self._chosen, rung)
+        # Of few parts the usual search takes little; it comes first, so that its plan stays the
+        # same whether it can be proven or not.
+        few = self._parts <= FEW_PARTS
+        if few or self._combine(harder) or harder:
+            for rung in rungs(size, self._first, harder):
+                self._try_all(self._chosen, rung)
+        if few:
+            self._combine(harder)
         if harder and not self._alone:
             self._mix(mixing(size, self._first, harder=True))
 
@@ -89,8 +107,8 @@ class Search:
         choices = self._chosen[:MOST_CHOICES]
         quick = replace(effort, queue=QUICK_QUEUE)
         self._try_all(choices, quick)
-        costs = self._costs
-        choices.sort(key=lambda choice: (costs.get(choice, IMPOSSIBLE), self._floor(choice)))
+        worths = self._worths
+        choices.sort(key=lambda choice: (worths.get(choice, IMPOSSIBLE), self._floor(choice)))
         self._chosen = choices[:MOST_CHOSEN]
         self._try_all(self._chosen, effort)
 
@@ -100,20 +118,65 @@ class Search:
             self._say(effort)
             self._keep(pack(self.kinds, self._blanks, effort, "cost"))
 
+    def _combine(self, harder: bool) -> bool:
+        """Put plans together from the pool, and prove the best; answer whether to hope for better.
+
+        Where all pricing finds nothing that could make up a cheaper plan, other ways do not either.
+        """
+        if self._done() or not self.plans or len(solver_versions()) == 1:
+            return True
+        pool = self.patterns()
+        for queue in (PRICING_QUEUE, WIDE_QUEUE):
+            self._say(Effort("columns", queue, self._first))
+            cost = pool.grow(queue)
+            if queue == PRICING_QUEUE or harder:
+                for way in (pool.dive, pool.whole):
+                    plan = way()
+                    if plan and self._worth(plan) < self._best():
+                        self._keep_plan(plan)
+                    if self._done():
+                        return False
+            if queue == PRICING_QUEUE:
+                self._prove(pool)
+            if self._done():
+                return False
+        best = reachable(cost, self._prices, self._most, self._covers)
+        return best < self._best() and self._parts <= MANY_PARTS
+
+    def patterns(self) -> Pool:
+        """Give the pool of all patterns so far; it loads HiGHS."""
+        if self.pool is None:
+            self.pool = Pool(self.kinds, self._priced, self._first)
+        for plan in self._all_plans:
+            self.pool.add(plan)
+        return self.pool
+
+    def _prove(self, pool: Pool) -> None:
+        """Raise the bounds by exact pricing."""
+        self._covers = priced_covers(pool, self._covers, self._best())
+        self._raise_bounds()
+
     def _bound_by(self, effort: Effort) -> None:
         """Bound number and cost from below, from sheets as long and as wide as any there is."""
         self._say(effort)
         length = max(blank.length for blank in self._blanks)
         width = max(blank.width for blank in self._blanks)
         packed = pack(self.kinds, [Blank(length, width, self._parts)], effort)
-        self.fewest_possible = max(
-            self.fewest_possible, packed.bound, -(-self._area // (length * width))
-        )
-        if self.fewest_possible == 1 and self._needs_two(effort):
-            self.fewest_possible = 2
-        self.least_cost = max(self._least_cost(), self._cheapest(self.fewest_possible))
+        self._covers = dual_covers(self.kinds, self._priced)
+        ones = (1,) * len(self.stocks)
+        fewest = max(packed.bound, least(ones, self._most, self._covers))
+        if fewest == 1 and self._needs_two(effort):
+            fewest = 2
+        self._covers.append(Cover(ones, fewest))
+        self._raise_bounds()
         if self._alone:
             self._keep(packed)
+
+    def _raise_bounds(self) -> None:
+        """Work the bounds out again from all covers there are."""
+        ones = (1,) * len(self.stocks)
+        self.fewest_possible = least(ones, self._most, self._covers)
+        self._least = least(self._prices, self._most, self._covers)
 
     def _needs_two(self, effort: Effort) -> bool:
         """Ask whether no sheet of any size holds all parts alone, though one of both sides might.
@@ -127,15 +190,10 @@ class Search:
             for length, width in sizes
         )
 
-    def _cheapest(self, count: int) -> int:
-        """Give what so many sheets cost at least, of those there are."""
-        costs = sorted((self._cost(n), self._most[n]) for n in range(len(self.stocks)))
-        total = 0
-        for cost, most in costs:
-            taken = min(count, most)
-            total += taken * cost
-            count -= taken
-        return total
+    @property
+    def bound(self) -> tuple[int, int]:
+        """The least cost, and the fewest sheets that cost no more."""
+        return divmod(self._least, self._scale)
 
     def _choices(self) -> list[Choice]:
         """Give the choices of stock, those that may come out cheapest first.
@@ -180,29 +238,11 @@ class Search:
             return IMPOSSIBLE if area > 0 or count > 0 else cost
         return cost + more * self._cost(new)
 
-    def _least_cost(self) -> int:
-        """Bound the cost from below: exactly by the choices, else by the cheapest area.
-
-        The choices are all there is where none was left out and one new size is to be had.
-        """
-        free = sum(stock.available is None for stock in self.stocks)
-        counted = len(self.stocks) - free
-        if free <= 1 and len(self._counted()) == counted:
-            return min((self._floor(choice) for choice in self._choices()), default=0)
-        need, cost = self._area, Fraction(0)
-        for price, n in sorted(
-            (Fraction(self._cost(n), self._room(n)), n) for n in range(len(self.stocks))
-        ):
-            area = min(need, self._most[n] * self._room(n))
-            cost += price * area
-            need -= area
-        return ceil(cost)
-
     def _try_all(self, choices: Sequence[Choice], effort: Effort) -> None:
         for choice in choices:
             if self._done():
                 return
-            if self.plans and self._floor(choice) > self._best()[0]:
+            if self.plans and self._floor(choice) > self._best() // self._scale:
                 continue
             self._say(effort)
             self._try(choice, effort)
@@ -213,23 +253,28 @@ class Search:
         room = sum(blank.length * blank.width * blank.copies for blank in blanks)
         if not blanks or room < self._area:
             return
-        cost = self._keep(pack(self.kinds, blanks, effort), numbers)
-        self._costs[choice] = min(cost, self._costs.get(choice, IMPOSSIBLE))
+        worth = self._keep(pack(self.kinds, blanks, effort), numbers)
+        self._worths[choice] = min(worth, self._worths.get(choice, IMPOSSIBLE))
 
     def _keep(self, candidate: Found, numbers: Sequence[int] = ()) -> int:
-        """Keep a plan that is as cheap as the best so far, drop dearer ones, and give its cost."""
-        if not candidate.patterns:
-            return IMPOSSIBLE
+        """Keep what the solver laid, where it laid all, and give its worth."""
         plan = tuple(
             (numbers[pattern.blank] if numbers else pattern.blank, pattern)
             for pattern in candidate.patterns
         )
+        return self._keep_plan(plan)
+
+    def _keep_plan(self, plan: Plan) -> int:
+        """Keep a plan that is as cheap as the best so far, drop dearer ones, and give its worth."""
+        if not plan:
+            return IMPOSSIBLE
+        self._all_plans.append(plan)
         worth = self._worth(plan)
         if not self.plans or worth < self._best():
             self.plans = [plan]
         elif worth == self._best() and plan not in self.plans:
             self.plans.append(plan)
-        return worth[0]
+        return worth
 
     def _say(self, effort: Effort) -> None:
         """Tell what is tried now, and what the best plan so far takes."""
@@ -241,13 +286,13 @@ class Search:
         self._tell(f"{way}, {effort.queue} wide{progress}")
 
     def _done(self) -> bool:
-        return bool(self.plans) and self._best() <= (self.least_cost, self.fewest_possible)
+        return bool(self.plans) and self._best() <= self._least
 
-    def _best(self) -> tuple[int, int]:
+    def _best(self) -> int:
         return self._worth(self.plans[0])
 
-    def _worth(self, plan: Plan) -> tuple[int, int]:
-        return sum(self._cost(stock) for stock, _ in plan), len(plan)
+    def _worth(self, plan: Plan) -> int:
+        return sum(self._prices[stock] for stock, _ in plan)
 
     def _room(self, stock: int) -> int:
         return self._blanks[stock].length * self._blanks[stock].width

@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from ledger.cutting.check import check_layout
-from ledger.cutting.engine import SOLVER_VERSION
+from ledger.cutting.engine import SOLVER_VERSION, solver_versions
 from ledger.cutting.finish import FilledSheet, Finisher, laid_sheets, merit, together
 from ledger.cutting.layout import LaidSheet, Layout
 from ledger.cutting.moving import Mover, ToLaid, awkwardness
@@ -42,7 +42,8 @@ class Answer:
     sheets: tuple[LaidSheet, ...]
     worth: tuple[int, ...]
     fewest_possible: int
-    least_cost: int
+    bound: tuple[int, int]
+    combined: bool
 
 
 def solve(problem: Problem, *, harder: bool = False, progress: Progress | None = None) -> Layout:
@@ -54,22 +55,27 @@ def solve(problem: Problem, *, harder: bool = False, progress: Progress | None =
         if progress:
             progress(f"{of}{words}")
 
-    digest = problem.digest(SOLVER_VERSION)
     if not problem.pieces:
+        digest = problem.digest(SOLVER_VERSION)
         return Layout(problem.material, (), problem.kerf_nm, 0, proven=True, digest=digest)
     answers = [_answer(problem, units, harder, tell) for units in _ways(problem)]
     best = max(answers, key=lambda answer: answer.worth)
-    fewest = min(answer.fewest_possible for answer in answers)
-    least_cost = min(answer.least_cost for answer in answers)
     cost = sum(sheet.cost for sheet in best.sheets)
+    least_cost, fewest = min(answer.bound for answer in answers)
+    if cost > least_cost:
+        fewest = min(answer.fewest_possible for answer in answers)
+    proven = len(best.sheets) == fewest and cost == least_cost
+    combined = any(answer.combined for answer in answers)
+    # A plan that was proven without the master problem comes out alike wherever it is laid.
+    version = SOLVER_VERSION if proven and not combined else solver_versions()[0]
     layout = Layout(
         problem.material,
         best.sheets,
         problem.kerf_nm,
         fewest_possible=fewest,
-        proven=len(best.sheets) == fewest and cost <= least_cost,
+        proven=proven,
         least_cost=least_cost,
-        digest=digest,
+        digest=problem.digest(version),
         notes=_notes(problem, best),
     )
     check_layout(problem, layout)
@@ -117,7 +123,8 @@ def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progr
         together(problem, sheets, split_groups(problem, units)),
         worth(best),
         search.fewest_possible,
-        search.least_cost,
+        search.bound,
+        search.pool is not None,
     )
 
 

@@ -17,7 +17,7 @@ from ledger.book.tables.ground import Job, Material
 from ledger.book.tables.stock import Lot
 from ledger.costing.taken import piece_of, sheet_parts
 from ledger.costing.woods import density_of
-from ledger.cutting.engine import SOLVER_VERSION
+from ledger.cutting.engine import SOLVER_VERSION, solver_versions
 from ledger.cutting.layout import SQUARE_FOOT, Layout
 from ledger.cutting.moving import CLAMPED, NO_TOOL
 from ledger.cutting.problem import Problem, Stock
@@ -248,12 +248,20 @@ def _new_sheets(
 
 
 def _stored(book: Book, problem: Problem) -> _Known | None:
-    digest = problem.digest(SOLVER_VERSION)
-    fresh = [row for row in book.worked_out.rows(StoredLayout) if row.digest == digest]
-    row = fresh[0] if fresh else book.last(StoredLayout, digest=digest)
-    if row is None:
-        return None
-    return _Known(layouts_from_dict(json.loads(row.plan), digits=0)[0], row.effort)
+    """The layout that is kept of a problem, the most capable solver's first.
+
+    What was laid without the package that proves plans is laid anew where that is there by now,
+    unless it is proven already.
+    """
+    for number, version in enumerate(solver_versions()):
+        digest = problem.digest(version)
+        fresh = [row for row in book.worked_out.rows(StoredLayout) if row.digest == digest]
+        row = fresh[0] if fresh else book.last(StoredLayout, digest=digest)
+        if row is not None:
+            (layout,) = layouts_from_dict(json.loads(row.plan), digits=0)
+            if number == 0 or layout.proven:
+                return _Known(layout, row.effort)
+    return None
 
 
 def _was_laid(book: Book, problem: Problem) -> bool:
@@ -277,9 +285,12 @@ def _was_laid(book: Book, problem: Problem) -> bool:
 def _row(problem: Problem, layout: Layout, effort: str) -> StoredLayout:
     body = layout_to_dict([(problem, layout)], digits=0)
     return StoredLayout(
-        digest=problem.digest(SOLVER_VERSION),
+        digest=layout.digest,
         material=problem.material,
-        solver=SOLVER_VERSION,
+        solver=next(
+            (name for name in solver_versions() if problem.digest(name) == layout.digest),
+            SOLVER_VERSION,
+        ),
         effort=effort,
         plan=json.dumps(body, sort_keys=True, separators=(",", ":")),
     )
