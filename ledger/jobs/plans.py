@@ -234,11 +234,14 @@ def _new_sheets(
         if material.length is None or material.width is None:
             raise NotAllowed(f"{material.code} {material.name} has no sheet size.")
         price = prices.get(material.code)
+        along, across = material.length.nm, material.width.nm
+        if material.grain == "width":
+            along, across = across, along
         stocks.append(
             Stock(
                 source="new",
-                length_nm=material.length.nm,
-                width_nm=material.width.nm,
+                length_nm=along,
+                width_nm=across,
                 trim_nm=book.settings.trim.nm,
                 cost=None if price is None else book.currency.money(price).minor,
                 label=material.code,
