@@ -35,6 +35,9 @@ SMALL_LINE, SMALL_LETTERS = 12, 75
 LEAST_BESIDE = 240
 """So many points wide the list of cuts stands beside a drawing, else below it."""
 
+NO_GRAIN = "none"
+"""What the price list says of a sheet that may be cut either way."""
+
 _POINT_NM = 25_400_000 / 72
 
 
@@ -77,7 +80,7 @@ def sheet_block(
             break
     return {
         "kind": "drawing",
-        "drawing": _picture(plan, number, drawn, f"Scale 1 : {scale}", drawings),
+        "drawing": _picture(pack, plan, number, drawn, f"Scale 1 : {scale}", drawings),
         "lines": lines,
         "small": small,
         "beside": is_beside,
@@ -100,7 +103,7 @@ def board_blocks(
             {
                 "kind": "board",
                 "name": f"Board {number} of {many}: {size_words}, rough",
-                "drawing": _picture(plan, number, drawn, words, drawings),
+                "drawing": _picture(pack, plan, number, drawn, words, drawings),
                 "lines": _listed(pack, cuts.of_sheet(number)),
                 "small": _explained(drawn),
             }
@@ -118,8 +121,14 @@ def _drawn(
 
 
 def _picture(
-    plan: MaterialLayout, number: int, drawn: BareDrawing, scale: str, drawings: dict[str, str]
+    pack: Pack,
+    plan: MaterialLayout,
+    number: int,
+    drawn: BareDrawing,
+    scale: str,
+    drawings: dict[str, str],
 ) -> Words:
+    material = pack.made.materials.get(plan.problem.material)
     name = f"drawing-{len(drawings) + 1}.svg"
     drawings[name] = drawn.svg
     marks = dict.fromkeys(part.mark for part in plan.layout.sheets[number - 1].placements)
@@ -127,6 +136,7 @@ def _picture(
         "file": name,
         "width": f"{drawn.length + 2 * RIM:.2f}",
         "height": f"{drawn.width + 2 * RIM:.2f}",
+        "grain": material is None or material.grain != NO_GRAIN,
         "narrow": drawn.width < 70,
         "scale": scale,
         "alt": f"{plan.problem.material} {number} with the parts {', '.join(marks)}. {scale}",

@@ -273,3 +273,32 @@ def test_a_plan_laid_anew_for_other_tools_says_so(shelf):
     shelf("shop", "set", "crosscut_capacity=8 in")
     assert "PLY34 is laid out anew" in " ".join(shelf("layout", "shelf").err.split())
     assert "laid out anew" not in shelf("layout", "shelf").err
+
+
+def test_a_sheet_whose_grain_runs_across_is_laid_that_way(begun, tmp_path, pdf_text):
+    (tmp_path / "ply.csv").write_text(
+        "code,name,kind,unit,price,length,width,thickness,grain\n"
+        "CROSS,Walnut ply,sheet,sheet,120,96,48,3/4,width\n"
+        "MDF,Board,sheet,sheet,40,96,48,3/4,none\n",
+        encoding="utf-8",
+    )
+    (tmp_path / "case.csv").write_text(
+        "id,part,qty,length,width,material\nA,Side,5,40,20,CROSS\nB,Back,1,60,40,MDF\n", "utf-8"
+    )
+    (tmp_path / "long.csv").write_text("id,qty,length,width,material\nA,1,90,20,CROSS\n", "utf-8")
+    shop = begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000"],
+        ["material", "load", "ply.csv"],
+        ["job", "new", "Case", "--parts", "case.csv"],
+        ["job", "new", "Long", "--parts", "long.csv"],
+    )
+    sheets = facts(shop("layout", "case", "--json", "--pdf", "case.pdf"))["sheets"]
+    sides = [place for place in sheets[0]["placements"] if not place["turned"]]
+
+    assert (sheets[0]["length_mm"], sheets[0]["width_mm"]) == ("1219.2", "2438.4")
+    assert [(place["length_mm"], place["width_mm"]) for place in sides][:4] == [("1016", "508")] * 4
+    assert (sheets[-1]["material"], sheets[-1]["length_mm"]) == ("MDF", "2438.4")
+    assert pdf_text(tmp_path / "case.pdf").count("no grain") == 1
+    refused = shop("layout", "long")
+    assert (refused.code, "across the grain" in refused.err) == (1, True)
