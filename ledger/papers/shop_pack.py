@@ -30,6 +30,9 @@ from ledger.reports.shop_pack import Pack, PackPart
 SHORT = 4
 """A station of so few lines needs no page of its own: it follows on the one before it."""
 
+BREAK = 8
+"""Letters after which a long id may go on in the next line of its column."""
+
 _CUT_HEADS = ("", "Cut", "Set to", "How", "Of", "Comes off", "Stays")
 type CutsOf = Callable[[int], tuple[Cut, ...]]
 
@@ -235,7 +238,7 @@ class _Sections:
                 words = self.pack.material(before)
                 rows.append(_group(f"{words}: {self.pack.need(before)}"))
             rows.append(
-                _row((BOX, band.mark, band.name, band.edge, str(band.bands), band.is_long,
+                _row((BOX, _broken(band.mark), band.name, band.edge, str(band.bands), band.is_long,
                       band.cut_to, f"{band.sum}"))
             )  # fmt: skip
         heads = ("", "Id", "Part", "Edge", "Bands", "Edge is", "Cut to", f"Sum {self.pack.unit}")
@@ -250,7 +253,7 @@ class _Sections:
                 before = line.kind
                 rows.append(_group(before.capitalize()))
             quantity = show_count(line.quantity, line.unit)
-            rows.append(_row((BOX, line.item, line.words, quantity, line.basis)))
+            rows.append(_row((BOX, _broken(line.item), line.words, quantity, line.basis)))
         heads = ("", "Code", "What", "Quantity", "For")
         return rows and {"kind": "table", "look": "others", "heads": heads, "rows": rows}
 
@@ -286,9 +289,16 @@ class _Sections:
         return {"kind": "table", "look": "cautions", "heads": heads, "rows": rows}
 
 
+def _broken(mark: str) -> str:
+    """An id that may break where it would run out of its column."""
+    if len(mark) <= BREAK:
+        return mark
+    return "\u200b".join(mark[at : at + BREAK] for at in range(0, len(mark), BREAK))
+
+
 def _part_cells(part: PackPart) -> Sequence[str]:
     return (
-        BOX, str(part.pieces), part.mark, part.name, part.length, part.width, part.thick,
+        BOX, str(part.pieces), _broken(part.mark), part.name, part.length, part.width, part.thick,
         part.edges, part.note,
     )  # fmt: skip
 

@@ -130,7 +130,9 @@ def table(paper, look):
     for section in paper.texts["sections"]:
         for block in section["blocks"]:
             if block["kind"] == "table" and block["look"] == look:
-                yield from (row["cells"] for row in block["rows"] if row["look"] == "")
+                for row in block["rows"]:
+                    if row["look"] == "":
+                        yield [cell.replace("\u200b", "") for cell in row["cells"]]
 
 
 def test_the_stations_yield_every_sheet_part_once(paper, bed):
@@ -191,6 +193,30 @@ def test_all_stands_inside_the_margins(size, bed, read_back, inside_margins):
     printed = read_back(shop_pack_paper(bed[0], "Quillhaven Workshop", size))
 
     assert not inside_margins(printed)[:5]
+
+
+@pytest.mark.parametrize("size", ["letter", "A4"])
+def test_the_longest_words_stay_in_their_columns(size, begun, tmp_path, read_back, inside_margins):
+    long = "C" * 24
+    (tmp_path / "nasty.csv").write_text(
+        "id,part,qty,length,width,material,banded,edging\n"
+        f"A,{'A side that goes on ' * 6},2,40,11,PLY34,all,EDGE78\n"
+        f"{long},Slat,30,20,1,PLY34,,\nR,Rail,7,40,2,OAK44,,\n",
+        encoding="utf-8",
+    )
+    begun(
+        ["new", "--shop", "W" * 60],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000"],
+        ["material", "load", "--starting"],
+        ["job", "new", "Bed " * 40, "--parts", "nasty.csv"],
+    )
+    with Book(tmp_path / "shop.sqlite", date(2025, 4, 25)) as book:
+        pack = pack_of(book, of_job(book, find_job(book, "J-2501")))
+    printed = read_back(shop_pack_paper(pack, "W" * 60, size))
+
+    assert not inside_margins(printed)[:5]
+    listed = [page for page in printed.pages if "Thick Banded Note" in page]
+    assert "\n".join([long[:8]] * 3) in "\n".join(listed)
 
 
 def test_it_is_the_same_on_every_run(paper):
