@@ -26,7 +26,9 @@ def picture(path: Path) -> bytes:
     try:
         content = path.read_bytes()
     except FileNotFoundError as missing:
-        raise NotAllowed(f"The picture {path} is not there.") from missing
+        raise NotAllowed(
+            f"The picture {path} is not there; name its folder: --pictures FOLDER"
+        ) from missing
     except OSError as wrong:
         raise NotAllowed(f"{path} is no picture that can be read: take a JPEG or PNG.") from wrong
     return written_anew(content, str(path))

@@ -1,10 +1,12 @@
 """A plan to sell: two editions from one build, nothing from inside the shop, the same bytes."""
 
 import re
+import shutil
 from dataclasses import fields
 from fractions import Fraction
 from pathlib import Path
 
+import pypdfium2.raw as pdfium
 import pytest
 from PIL import Image
 
@@ -191,6 +193,24 @@ def test_a_design_without_steps_makes_no_plan(plans, tmp_path):
 
     assert refused.code == 1
     assert "has no steps to sell a plan of" in refused.err
+
+
+def test_pictures_stand_on_the_cover_and_at_their_step(plans, tmp_path):
+    shutil.copytree(SAMPLES / "side_table", tmp_path / "shown")
+    steps = (tmp_path / "shown/steps.csv").read_text("utf-8").splitlines()
+    steps[3] += "table.png"
+    (tmp_path / "shown/steps.csv").write_text("\n".join(steps), "utf-8")
+    assert plans("design", "load", "shown", "--errata", "A picture.").code == 0
+    pdf = written(plans, tmp_path)
+
+    images = [
+        number
+        for number, page in enumerate(pdf.document)
+        for one in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_IMAGE], max_depth=15)
+    ]
+    assert images == [0, next(n for n, page in enumerate(pdf.pages) if page.startswith("Steps"))]
+    refused = plans("design", "plan", "side", "--pdf", "plan.pdf")
+    assert "table.png is not there; name its folder: --pictures FOLDER" in refused.err
 
 
 def test_a_picture_keeps_its_pixels_upright_and_nothing_else(tmp_path):
