@@ -7,9 +7,7 @@ longer *in force* and no question sees them. A question outside an entry reads c
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
 from datetime import UTC, date, datetime
-from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -18,16 +16,13 @@ from sqlmodel import Session
 
 from ledger.book import days, digests, parts, references, schema, troubles
 from ledger.book.engine import file_of, is_changed, make_engine
+from ledger.book.kept_settings import KeptSettings
 from ledger.book.rows_query import rows_query
-from ledger.book.settings import SETTINGS, ShopSettings, nearest_setting
 from ledger.book.tables.base import Posted
-from ledger.book.tables.ground import Client, JournalEntry, SettingValue
+from ledger.book.tables.ground import Client, JournalEntry
 from ledger.book.typed import refuse_unseen
 from ledger.book.worked_out import WORKED_OUT, WorkedOut
 from ledger.errors import BookChanged, NotAllowed
-from ledger.measures.custom import usual_date_order
-from ledger.measures.day import DateReader
-from ledger.measures.money import Currency, currency
 
 MADE = "new"
 """The verb of the entry that made the book."""
@@ -50,7 +45,7 @@ def now() -> datetime:
     return datetime.now(UTC)
 
 
-class Book:
+class Book(KeptSettings):
     """One workshop's book, open on one day of the shop."""
 
     def __init__(
@@ -87,7 +82,7 @@ class Book:
         self._entry: JournalEntry | None = None
         self._posted = digests.PostedRows()
         self._only_unchanged = only_unchanged
-        self.numeric_days: dict[str, date] = {}
+        self.numeric_days = {}
         self.worked_out = WorkedOut()
 
     def __enter__(self) -> "Book":
@@ -332,62 +327,3 @@ class Book:
         if self._session is None:
             raise RuntimeError(f"{what} inside an entry")
         return self._session
-
-    # --- settings --------------------------------------------------------------------------
-
-    @property
-    def settings(self) -> ShopSettings:
-        """The shop's settings as they stand now, each of its own type."""
-        return ShopSettings(self.setting)
-
-    def setting(self, name: str) -> Any:
-        """The value of a setting whose name is only known when the program runs."""
-        return SETTINGS[name].read(self.setting_text(name), self._units)
-
-    def setting_text(self, name: str) -> str:
-        """A setting as it was written, or its default's text."""
-        if name not in SETTINGS:
-            raise nearest_setting(name)
-        return self._settings.get(name, SETTINGS[name].default)
-
-    def set(self, name: str, value: str) -> None:
-        """Post a setting inside the entry under way; the text is checked first."""
-        if name not in SETTINGS:
-            raise nearest_setting(name)
-        if name in {"currency", "units"}:
-            raise NotAllowed(f"{name} is chosen when a book is made and stays as it is.")
-        kept = SETTINGS[name].keep(value, self._units)
-        self.post(SettingValue(name=name, value=kept))
-        self.forget_settings()
-
-    def forget_settings(self) -> None:
-        """Read the settings afresh at the next question."""
-        for name in ("_settings", "currency", "units", "dates"):
-            self.__dict__.pop(name, None)
-
-    @cached_property
-    def _settings(self) -> dict[str, str]:
-        return {row.name: row.value for row in self.rows(SettingValue)}
-
-    @property
-    def _units(self) -> tuple[Currency, str]:
-        return self.currency, self.units
-
-    @cached_property
-    def currency(self) -> Currency:
-        """The book's one currency, read with the book's decimal mark."""
-        known = currency(self._settings.get("currency", "USD"))
-        mark = self._settings.get("decimal_mark") or known.decimal_mark
-        written = self._settings.get("decimal") or known.written
-        return replace(known, decimal_mark=mark, written=written)
-
-    @cached_property
-    def units(self) -> str:
-        """What a bare number of length means: "inch" or "mm"."""
-        return self._settings.get("units", "inch")
-
-    @cached_property
-    def dates(self) -> DateReader:
-        """How days are read here; it remembers numeric ones as long as the book is open."""
-        usual = usual_date_order(self.currency.code, self.units)
-        return DateReader(self.today, self._settings.get("dates") or usual, self.numeric_days)
