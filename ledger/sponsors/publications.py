@@ -5,7 +5,6 @@ how it must be said, the rules of the place decide. Here each item of a sponsor 
 a publication shows carries the day and the way of its disclosure, or a warning.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -163,10 +162,10 @@ def disclosures(book: Book, sponsor: str = "") -> list[Disclosed]:
         has = {one.sponsor.casefold() for one in items.get(made.publication, ())}
         if made.publication in rows and made.sponsor.casefold() not in has:
             note(made.publication, made.sponsor, None, "", "", Quantity(0), Quantity(0))
-    found = [one for number in items for one in items[number]]
+    chosen = [one for number in items for one in items[number]]
     if sponsor:
-        found = [one for one in found if one.sponsor.casefold() == sponsor.casefold()]
-    return sorted(found, key=lambda one: (one.publication.day, one.publication.key))
+        chosen = [one for one in chosen if one.sponsor.casefold() == sponsor.casefold()]
+    return sorted(chosen, key=lambda one: (one.publication.day, one.publication.key))
 
 
 def undisclosed(book: Book, sponsor: str = "") -> list[Disclosed]:
@@ -195,8 +194,3 @@ def public_name(book: Book, job: int) -> str:
     number = row.number if row else ""
     last = book.last(PublicName, job=job)
     return f"{last.name} ({number})" if last else number
-
-
-def build_names(book: Book, jobs: Sequence[int]) -> str:
-    """Several builds by their public names, in one line."""
-    return ", ".join(public_name(book, job) for job in jobs)

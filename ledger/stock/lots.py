@@ -54,11 +54,6 @@ class Drawn:
     pool: Pool
 
 
-def pool_total(pools: Iterable[Pool]) -> Pool:
-    """Add quantity and value of several pools up; of none they are zero."""
-    return sum(pools, EMPTY)
-
-
 def drawable(now: Pool, later: Sequence[Pool]) -> Pool:
     """What may leave a lot on a day, so that no later day falls below zero.
 

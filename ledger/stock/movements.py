@@ -18,9 +18,6 @@ from ledger.stock.lots import Drawn, Pool, draw
 from ledger.stock.moves import movement, post_issue, post_own_use
 from ledger.stock.use_tax import accrue, follow_return
 
-WITHDRAWALS = ("scrap", "damage", "to_supplier", "own_use", "giveaway")
-"""The ways goods leave stock other than into a job."""
-
 
 def issue(
     book: Book,

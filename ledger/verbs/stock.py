@@ -149,7 +149,7 @@ def take_out(
     why: str = "",
     job: str = "",
 ) -> tuple[Moved, ...]:
-    """Take goods out of stock otherwise than into a job: as one of `movements.WITHDRAWALS`.
+    """Take goods out of stock otherwise than into a job: `kind` as in `withdraw`.
 
     Raises:
         BadValue: there are too few or too many words.

@@ -18,7 +18,7 @@ from ledger.measures.quantity import Quantity
 from ledger.reports.roll import Roll, roll_forward
 from ledger.stock import count, issue, receive, value_on, withdraw
 from ledger.stock.documents import Document, DocumentLine
-from ledger.stock.lots import Pool, draw, pool_total
+from ledger.stock.lots import EMPTY, Pool, draw
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.stock.worth import job_material
@@ -41,12 +41,12 @@ class Shelf:
         drawn = draw(offered, Quantity.of(quantity))
         for one in drawn:
             self.lots[one.lot] = self.lots[one.lot] - one.pool
-        return pool_total(one.pool for one in drawn).full.minor // 100
+        return sum((one.pool for one in drawn), EMPTY).full.minor // 100
 
     @property
     def closing(self):
         """What the shelf is worth in dollars."""
-        return pool_total(self.lots.values()).full.minor // 100
+        return sum(self.lots.values(), EMPTY).full.minor // 100
 
     @property
     def layers(self):
