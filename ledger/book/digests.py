@@ -205,14 +205,14 @@ def _digested(
     columns = ", ".join(f'"{name}"' for name, _ in defaults)
     query = f"SELECT {first}, {columns} FROM {table} WHERE {where}"
     for number, *row in connection.execute(query, values):
-        facts = {
+        values_by_column = {
             name: value
             for (name, default), value in zip(defaults, row, strict=True)
             if value is not None and value != default
         }
-        text = json.dumps([table, facts], sort_keys=True, default=_hexadecimal)
+        text = json.dumps([table, values_by_column], sort_keys=True, default=_hexadecimal)
         digest = hashlib.sha256(text.encode("ascii")).hexdigest()[:_ROW_DIGITS]
-        yield number, _Line(table, facts["id"], digest)
+        yield number, _Line(table, values_by_column["id"], digest)
 
 
 def _literal(default: str | None) -> Any:

@@ -93,8 +93,8 @@ def _first_error(trouble: BaseException) -> sqlite3.Error | None:
         return None
     earlier = trouble.__context__
     while earlier is not None and "no such savepoint" in str(error):
-        found = getattr(earlier, "orig", earlier)
-        error = found if isinstance(found, sqlite3.Error) else error
+        cause = getattr(earlier, "orig", earlier)
+        error = cause if isinstance(cause, sqlite3.Error) else error
         earlier = earlier.__context__
     return error
 

@@ -78,14 +78,14 @@ def _next_line(book: Book, typed: TypedReceipt, still_open: Money) -> TypedRecei
 def _still_open(book: Book, typed: TypedReceipt) -> Money:
     """What the document's total has beyond the lines; what else is wrong with them is refused."""
     read = book.currency.parse
-    said = read(typed.total)
+    document_total = read(typed.total)
     if not typed.lines:
-        return said - total(read(text) for text in (typed.tax, typed.freight) if text)
+        return document_total - total(read(text) for text in (typed.tax, typed.freight) if text)
     document = typed_document(book, replace(typed, total=""))
     paid = total(line.net + line.tax_paid for line in document.lines) + document.tax
-    if paid == said and (faults := check_document(book, document)):
+    if paid == document_total and (faults := check_document(book, document)):
         raise NotAllowed(" ".join(faults))
-    return said - paid
+    return document_total - paid
 
 
 def _answer[T](question: str, read: Callable[[str], T], usual: str = "", ends: str = "") -> T:

@@ -49,8 +49,8 @@ _TOKEN = re.compile(
 )
 
 
-def _with_inches(found: re.Match[str]) -> str:
-    return f"{found[1].rstrip('- ')} {found[2]} in"
+def _with_inches(match: re.Match[str]) -> str:
+    return f"{match[1].rstrip('- ')} {match[2]} in"
 
 
 _GLUED: tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...] = (
@@ -297,17 +297,17 @@ def _length(number: _Number, units: str, text: str) -> Length:
 
 
 def _question(
-    said: Sequence[_Number], full: Sequence[_Number], lengths: Sequence[Length], units: str
+    typed: Sequence[_Number], full: Sequence[_Number], lengths: Sequence[Length], units: str
 ) -> str:
     """What must be asked back: a depth of more than 6 ft, or a bare size of the other unit."""
-    is_all_feet = said[-1].unit == "ft" and not any(n.unit or n.side for n in said[:-1])
+    is_all_feet = typed[-1].unit == "ft" and not any(n.unit or n.side for n in typed[:-1])
     if len(full) == MOST_SIZES and is_all_feet and min(lengths) > _SIX_FEET:
         first, second, last = (n.text for n in full)
         return f"{last} ft deep? For inches write {first} ft x {second} ft x {last} in."
-    if any(n.unit for n in said):
+    if any(n.unit for n in typed):
         return ""
     largest = max(lengths)
-    texts = " x ".join(n.text for n in said)
+    texts = " x ".join(n.text for n in typed)
     if units == "inch" and largest > _FARTHEST["inch"]:
         feet = spell_mixed(Fraction(round(largest.feet)))
         return f"That would be {feet} ft. For millimeters write {texts} mm."

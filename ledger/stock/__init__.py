@@ -5,8 +5,8 @@ comes in is a receipt whose lines make lots; what leaves draws from lots, first 
 the lot's own cost, and the last draw takes the remainder, so that values tie to the cent. Full
 value and cash stand side by side: a lot in kind has its fair value and a cash of zero, what is
 borrowed is not ours and stands at zero in both. `lots` and `landed` are the arithmetic, without a
-book. An entry is taken back under `rules.REVERSAL_RULES`; materials and documents have their own
-modules.
+book. An entry is taken back under `stock_rules.REVERSAL_RULES`; materials and documents have their
+own modules.
 """
 
 from importlib import import_module

@@ -242,8 +242,8 @@ def _take_in(
     lot = book.post(_lot(document, line, row, material))
     left = Pool(lot.quantity, lot.full, lot.cash)
     landed = row.landed
-    said = line.shares or (Share("stock", lot.quantity),)
-    shares = sorted(said, key=lambda share: share.place == "stock")
+    placed = line.shares or (Share("stock", lot.quantity),)
+    shares = sorted(placed, key=lambda share: share.place == "stock")
     for share in shares:
         part = left if share is shares[-1] else left.part(share.quantity)
         left = left - part

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.lots import EMPTY, Pool, draw, drawable, pool_total
+from ledger.stock.lots import EMPTY, Pool, draw, drawable
 
 
 def pool(quantity, full, cash=None):
@@ -70,14 +70,14 @@ POOLS = st.builds(
 def test_whatever_is_drawn_and_what_stays_add_up_to_the_lots(lots, wishes):
     left, taken = dict(enumerate(lots)), EMPTY
     for wish in wishes:
-        there = pool_total(left.values()).quantity.millionths
+        there = sum(left.values(), EMPTY).quantity.millionths
         if not there:
             break
         for drawn in draw(left.items(), Quantity(min(wish, there))):
             left[drawn.lot] = left[drawn.lot] - drawn.pool
             taken = taken + drawn.pool
 
-    assert taken + pool_total(left.values()) == pool_total(lots)
+    assert taken + sum(left.values(), EMPTY) == sum(lots, EMPTY)
     for rest in left.values():
         assert rest.quantity.millionths >= 0
         assert rest.full >= rest.cash >= Money(0)

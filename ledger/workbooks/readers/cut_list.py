@@ -129,10 +129,10 @@ def _refuse_other_unit(lines: list[GridRow], rows: list[CutListRow], units: str)
     is_tiny = units == "mm" and longest.length < _SHORTEST
     if is_beyond or is_tiny:
         other = _MOST[units]
-        said = line.written("length")
+        cell = line.written("length")
         faults.add(
             line.where("length"),
-            f"The longest part is {said}, and bare numbers are {units} here; if they are {other},"
+            f"The longest part is {cell}, and bare numbers are {units} here; if they are {other},"
             f" say so: --units {other}.",
         )
 

@@ -158,12 +158,12 @@ def _tell(
 
 def _tell_words_not_filled(expanded: Expanded, tables: Tables, codes: Collection[str]) -> None:
     """The material words of sub-assemblies for which nothing of the price list is said."""
-    told = set[tuple[int, str]]()
+    reported = set[tuple[int, str]]()
     for (table, number), origin in expanded.origins.items():
         row = getattr(expanded.design, table)[number]
         for code in (getattr(row, "material", ""), getattr(row, "edging", "")):
-            if code and code not in codes and (origin, code) not in told:
-                told.add((origin, code))
+            if code and code not in codes and (origin, code) not in reported:
+                reported.add((origin, code))
                 words = f"say which of your price list it is: {code}=CODE"
                 line = tables.places["blocks"][origin]
                 line.fault(

@@ -61,11 +61,11 @@ class ListFiller:
 
     def kind(self, row: GridRow, name: str, title: str) -> str:
         """The kind of a row, by its own word for it, by its name or by the title above it."""
-        said = row.written("kind")
-        if said.casefold() in KINDS:
+        own_word = row.written("kind")
+        if own_word.casefold() in KINDS:
             return row.need("kind", _KIND)
-        guess = kind_of(said, name, title)
-        if said and not kind_of(said, title):
+        guess = kind_of(own_word, name, title)
+        if own_word and not kind_of(own_word, title):
             guess = ""
         elif not guess and self._size(row, name):
             guess = "sheet"
@@ -84,11 +84,11 @@ class ListFiller:
         length, width, thickness = sizes
         if kind != "sheet":
             return length, width, thickness
-        found = None
+        size = None
         if length is None and width is None:
-            found = self._size(row, name)
-        if found is not None:
-            length, width, thickness = found.length, found.width, thickness or found.thickness
+            size = self._size(row, name)
+        if size is not None:
+            length, width, thickness = size.length, size.width, thickness or size.thickness
             self.tell("Sheet sizes read from size or name", row.written("code") or name)
         if thickness is None and (thickness := thickness_in(name)):
             self.tell("Thickness read from the name", row.written("code") or name)
@@ -97,8 +97,8 @@ class ListFiller:
     def _size(self, row: GridRow, name: str) -> SheetSize | None:
         unit = row.columns["size"].unit if "size" in row.columns else ""
         texts = (f"{row.text('size')} {unit}".strip(), name)
-        found = (size_in(text, self.units, self.decimal_mark) for text in texts)
-        return next((size for size in found if size), None)
+        candidates = (size_in(text, self.units, self.decimal_mark) for text in texts)
+        return next((size for size in candidates if size), None)
 
     def unit_and_price(
         self,

@@ -116,11 +116,11 @@ def size_in(text: str, units: str, decimal_mark: str = "") -> SheetSize | None:
     """
     plain = text.casefold().replace("”", '"').replace("’", "'")
     plain = _GROUPED.sub(lambda number: by_mark(number[0], decimal_mark) or number[0], plain)
-    for found in _SIZE.finditer(plain):
-        numbers = [found[name] for name in "abc" if found[name]]
-        said = [found[f"u{name}"] or "" for name in "abc"][: len(numbers)]
-        last = said[-1]
-        named = [each or last for each in said]
+    for match in _SIZE.finditer(plain):
+        numbers = [match[name] for name in "abc" if match[name]]
+        unit_words = [match[f"u{name}"] or "" for name in "abc"][: len(numbers)]
+        last = unit_words[-1]
+        named = [each or last for each in unit_words]
         is_feet = units == "inch" and not any(named) and _are_feet(numbers[:2])
         try:
             lengths = [
@@ -164,9 +164,9 @@ def thickness_in(text: str) -> Length | None:
     >>> thickness_in("MDF 18 mm").mm, thickness_in('Ply 3/4"').mm, thickness_in("Ply 3/4")
     (Decimal('18'), Decimal('19.05'), None)
     """
-    found = _THICKNESS.search(text.casefold().replace("”", '"'))
+    match = _THICKNESS.search(text.casefold().replace("”", '"'))
     try:
-        return parse_length(f"{found['n']} {found['u']}", None) if found else None
+        return parse_length(f"{match['n']} {match['u']}", None) if match else None
     except BadValue:
         return None
 
