@@ -41,6 +41,9 @@ def main(folder: Path) -> None:
     for path in sorted(folder.rglob("*")):
         if path.is_file():
             print(f"  {path}")
+    program = Path(sys.executable).with_name("benchledger")
+    print("\nThe page for phones and tablets, on this book (README.md says more):")
+    print(f"  {program} --book {folder / 'shop.sqlite'} serve --lan")
 
 
 if __name__ == "__main__":

@@ -1,6 +1,7 @@
 """What `benchledger today` says, part by part, and the same as facts."""
 
 from itertools import pairwise
+from pathlib import Path
 
 from ledger.cli import voice
 from ledger.cli.opened import local_now, open_shop
@@ -46,6 +47,17 @@ def say_today(*, as_json: bool) -> None:
         voice.say(one.words)
     _say_months(report)
     _say_off_site(report)
+
+
+def write_calendar(file: Path) -> None:
+    """Write what is due as a calendar, in place of what stands there."""
+    from ledger.book.parts import put_whole
+    from ledger.pages.calendar import due_calendar
+
+    with open_shop() as book:
+        content = due_calendar(book)
+    put_whole(file, lambda _: content, private=True)
+    voice.say(f"What is due stands in {file}; send it to the phone and open it there.")
 
 
 def _say_clock(clock: Running | None, minutes: int) -> None:

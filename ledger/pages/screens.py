@@ -216,7 +216,7 @@ def _drawing(sheet: SheetToCut, units: str) -> Markup:
     """The drawing of a sheet; as many parts of a mark as are cut are of the class `cut`."""
     drawn = bare_svg(
         sheet.problem, sheet.layout, sheet.number, lambda size: show_length(Length(size), units),
-        units_per_mm=0.4,
+        units_per_mm=0.4, pad=16,
     )  # fmt: skip
     left = Counter(sheet.cut)
 

@@ -34,7 +34,7 @@ HOUSE = {  # every module that a contract names, with what only it may import
     "workbooks/__init__": "import openpyxl",
     "verbs/__init__": "",
     "papers/__init__": "import segno, typst",
-    "pages/__init__": "import jinja2, segno, starlette, uvicorn",
+    "pages/__init__": "import icalendar, jinja2, segno, starlette, uvicorn",
     "cli/__init__": "import rich, typer",
 }
 
