@@ -162,10 +162,11 @@ class _Sections:
         return f"plan {plan.layout.digest[:6]}" if plan.layout.digest else ""
 
     def _stations(self, plan: MaterialLayout, later: Sequence[Station]) -> Iterator[Words]:
-        """A page for each station; a short one stands below the one before it."""
+        """A page for each station; a short one stands below the one before it in its round."""
         pages: list[list[Station]] = []
         for station in later:
-            if pages and len(cut_lines(station.cuts)) <= SHORT:
+            is_short = len(cut_lines(station.cuts)) <= SHORT
+            if pages and is_short and _round(pages[-1][-1]) == _round(station):
                 pages[-1].append(station)
             else:
                 pages.append([station])
@@ -287,6 +288,11 @@ class _Sections:
         rows = [_row((BOX, one.about, one.words)) for one in self.pack.sheet.cautions]
         heads = ("", "About", "Caution for this job")
         return {"kind": "table", "look": "cautions", "heads": heads, "rows": rows}
+
+
+def _round(station: Station) -> int:
+    """Which round of cuts a station is of: the second is measured at the case."""
+    return station.cuts[0].round
 
 
 def _broken(mark: str) -> str:

@@ -235,3 +235,22 @@ def test_a_work_order_has_lists_alone(begun, pdf_text, tmp_path):
     text = pdf_text(tmp_path / "pack.pdf")
     assert "Hours are person-hours" in text
     assert "Break down" not in text
+
+
+def test_the_second_round_begins_on_a_page_of_its_own(begun, tmp_path):
+    rows = "A,Side,2,30,14,PLY34,\nD,Door,2,29,15,PLY34,yes\n"
+    (tmp_path / "case.csv").write_text(f"id,part,qty,length,width,material,later\n{rows}", "utf-8")
+    begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000"],
+        ["material", "load", "--starting"],
+        ["job", "new", "Wall case", "--parts", "case.csv"],
+    )
+    with Book(tmp_path / "shop.sqlite", date(2025, 4, 25)) as book:
+        pack = pack_of(book, of_job(book, find_job(book, "J-2501")))
+    sections = shop_pack_paper(pack, "", "letter").texts["sections"]
+    heads = [section["heading"] for section in sections]
+    blocks = [block.get("name") for section in sections for block in section["blocks"]]
+
+    assert sum("Second round" in head for head in heads) == 1
+    assert any("Second round" in (name or "") for name in blocks)
