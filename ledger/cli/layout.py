@@ -274,7 +274,11 @@ def _volume(board_feet: Fraction, units: str) -> Decimal:
 
 
 def _show_one(problem: Problem, layout: Layout, laid: LayoutView) -> None:
-    proof = "the fewest possible" if layout.proven else f"at least {layout.fewest_possible} needed"
+    proof = (
+        f"the {layout.proof} possible"
+        if layout.proven
+        else f"at least {layout.fewest_possible} needed"
+    )
     used = half_up(layout.sheet_yield * 100, 0)
     sheets = how_many(len(layout.sheets), "sheet")
     voice.heading(f"{problem.material or 'Parts'}: {sheets} ({proof}), {used} % used")

@@ -88,9 +88,9 @@ class LaidSheet:
 class Layout:
     """All sheets of one material, at the least cost that was found.
 
-    `fewest_possible` is the best bound on the number of sheets; `proven` says that it is met
-    and, where sheets differ in price, that no cheaper choice of sheets can exist.
-    `least_cost` is the bound on the cost in minor units.
+    `least_cost` is the bound on the cost in minor units, `fewest_possible` that on the number of
+    sheets: of those that cost no more, where the bound on the cost is met. `proven` says that both
+    are met.
     """
 
     material: str
@@ -106,6 +106,11 @@ class Layout:
     def cost(self) -> int:
         """What the sheets cost together, in minor units."""
         return sum(sheet.cost for sheet in self.sheets)
+
+    @property
+    def proof(self) -> str:
+        """What a proof says of its sheets: the fewest; where they differ in size, the cheapest."""
+        return "cheapest" if len({sheet.area for sheet in self.sheets}) > 1 else "fewest"
 
     @property
     def sheet_yield(self) -> Fraction:

@@ -163,3 +163,23 @@ def test_nothing_is_printed_and_nothing_loaded_before_it_is_asked() -> None:
     ran = subprocess.run([sys.executable, "-c", asks], capture_output=True, text=True, check=True)
 
     assert ran.stdout == "False\nTrue\n"
+
+
+def test_sheets_of_two_sizes_and_from_the_rack_are_proven_the_cheapest() -> None:
+    stocks = (
+        Stock("new", 2500 * MM, 1250 * MM, 10 * MM, 3300, label="BB/2500"),
+        Stock("new", 1525 * MM, 1525 * MM, 10 * MM, 2520, label="BB/1525"),
+        Stock("rack", 1300 * MM, 800 * MM, 0, 600, 1, "R-1"),
+        Stock("rack", 1000 * MM, 700 * MM, 0, 300, 1, "R-2"),
+    )
+    pieces = (
+        CutPart("D", "Door", 958 * MM, 688 * MM, 4, may_turn=True),
+        CutPart("S", "Side", 720 * MM, 560 * MM, 14),
+        CutPart("T", "Top", 1200 * MM, 560 * MM, 6),
+        CutPart("R", "Rail", 860 * MM, 90 * MM, 12, may_turn=True),
+    )
+    layout = solve(Problem("BB", pieces, stocks, 3 * MM))
+
+    assert (layout.cost, layout.proof) == (layout.least_cost, "cheapest")
+    assert layout.proven
+    assert layout.fewest_possible == len(layout.sheets)
