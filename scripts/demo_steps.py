@@ -133,6 +133,7 @@ def _after(folder: Path) -> Iterator[tuple[str, list[str]]]:
     yield "2025-06-30", ["sponsor", "report", "Brightfell", "--from", "2025-04-01", "--to",
                          "2025-06-30", "--xlsx", f"{folder}/sponsor-brightfell.xlsx"]  # fmt: skip
     yield "2025-06-30", ["job", "income", "bed", "sponsor fee", "900.00"]
+    yield from _summer(folder)
     yield "2025-08-27", ["job", "income", "bed", "plans", "738.00", "--fee", "59.04"]
     yield "2025-08-27", ["job", "income", "bed", "affiliate", "64.10"]
     yield "2025-08-27", ["job", "income", "bed", "ads", "212.40"]
@@ -145,6 +146,58 @@ def _after(folder: Path) -> Iterator[tuple[str, list[str]]]:
     yield from _plans(folder)
     yield "2025-08-27", ["check"]
     yield "2025-08-27", ["backup", f"{folder}/shop-backup.sqlite"]
+
+
+TABLE_HOURS = (
+    ("2025-07-14", ("MTG=1h15", "ADM=1h45", "DES=4h30", "PUP=1h15", "LUM=2h15")),
+    ("2025-07-15", ("MIL=2h", "GLU=1h15")),
+    ("2025-07-16", ("FLT=30m", "TEN=3h", "TNS=30m", "LAP=40m", "RAB=30m")),
+    ("2025-07-17", ("DVH=2h15", "TPR=45m", "SHP=20m", "ASM=2h45")),
+    ("2025-07-18", ("DRF=35m", "SNS=1h30", "SNV=45m")),
+    ("2025-07-21", ("WIP=45m", "HFS=50m", "HWS=1h10", "PAK=30m")),
+)  # fmt: skip
+
+
+def _summer(folder: Path) -> Iterator[tuple[str, list[str]]]:
+    """A small solid piece and a repair, each from its price to paid and closed."""
+    yield "2025-07-07", ["material", "load", f"{SAMPLES}/side_table_materials.csv"]
+    yield "2025-07-07", ["design", "load", f"{SAMPLES}/side_table"]
+    yield "2025-07-07", ["job", "new", "Walnut table for a hall", "--design", "walnut-side-table",
+                         "--client", "T. Okafor"]  # fmt: skip
+    yield "2025-07-07", ["job", "add-cost", "hall", "miles", "20"]
+    yield "2025-07-07", ["price", "hall"]
+    yield "2025-07-07", ["job", "answer", "hall", "parts held", "0", "the top by its buttons"]
+    yield "2025-07-07", ["quote", "draft", "hall"]
+    yield "2025-07-07", ["quote", "send", "hall", "--pdf", f"{folder}/quote-table.pdf"]
+    yield "2025-07-08", ["quote", "accept", "hall"]
+    yield "2025-07-08", ["job", "pay", "hall", "1367.40"]
+    yield "2025-07-09", ["receipt", "add", "WAL44", "9", "12.00", "--and", "WAL84 3 at 14.00",
+                         "--and", "POP44 5 at 4.60", "--and", "OIL 1 at 28.00", "--from",
+                         "Larkspur Hardwoods", "--to", "hall", "--tax-kind", "resale"]  # fmt: skip
+    for day, lines in TABLE_HOURS:
+        for line in lines:
+            operation, hours = line.split("=")
+            yield day, ["hours", "add", "hall", operation, hours]
+    yield "2025-07-21", ["job", "pay", "hall", "1093.92"]
+    yield "2025-07-22", ["hours", "add", "hall", "DLV", "1h"]
+    yield "2025-07-22", ["job", "state", "hall", "ready"]
+    yield "2025-07-22", ["quote", "invoice", "hall", "--rest",
+                         "--pdf", f"{folder}/invoice-table.pdf"]  # fmt: skip
+    yield "2025-07-23", ["job", "pay", "hall", "273.48"]
+    yield "2025-07-23", ["job", "close", "hall"]
+    yield "2025-07-21", ["job", "new", "Reglue two chairs", "--work",
+                         "take apart 12, assemble 12, protect 2", "--use", "GLUE 1",
+                         "--client", "M. Ortiz"]  # fmt: skip
+    yield "2025-07-21", ["price", "reglue"]
+    yield "2025-07-21", ["quote", "draft", "reglue"]
+    yield "2025-07-21", ["quote", "send", "reglue"]
+    yield "2025-07-21", ["quote", "accept", "reglue"]
+    for operation, hours in (("DIS", "1h15"), ("ASM", "1h30"), ("PAK", "20m"), ("ADS", "20m")):
+        yield "2025-07-24", ["hours", "add", "reglue", operation, hours]
+    yield "2025-07-25", ["quote", "invoice", "reglue", "--rest",
+                         "--pdf", f"{folder}/invoice-reglue.pdf"]  # fmt: skip
+    yield "2025-07-25", ["job", "pay", "reglue", "339.20"]
+    yield "2025-07-25", ["job", "close", "reglue"]
 
 
 def _plans(folder: Path) -> Iterator[tuple[str, list[str]]]:
