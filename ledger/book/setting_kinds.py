@@ -16,6 +16,7 @@ from typing import Any
 from ledger.errors import BadValue
 from ledger.measures.bank import parse_bic, parse_iban
 from ledger.measures.custom import COMMA, DAY_FIRST, ISO_ONLY, MONTH_FIRST, POINT
+from ledger.measures.days_off import parse_days_off
 from ledger.measures.driving import driving
 from ledger.measures.length import Length, parse_allowance, show_length
 from ledger.measures.money import Currency, Money
@@ -208,6 +209,7 @@ _KINDS: dict[str, Callable[[str, Units], Any]] = {
     "zone": _parse_zone,
     "day": _parse_day,
     "month_day": _parse_month_day,
+    "days_off": lambda text, _: parse_days_off(text),
     "flag": _parse_flag,
     "iban": lambda text, _: parse_iban(text),
     "bic": lambda text, _: parse_bic(text),

@@ -13,6 +13,7 @@ from typing import Any, cast
 from ledger.book.setting_kinds import CHOICES, ONLY, Setting
 from ledger.book.wordings import WORDINGS
 from ledger.errors import NotFound
+from ledger.measures.days_off import DaysOff
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 
@@ -182,6 +183,10 @@ class ShopSettings:
         "parts", "50/40/10", "parts of the price: acceptance, before finish, installed"
     )
     lead_weeks = Value[int]("whole", "6", "weeks from deposit to installation")
+    buying_days = Value[int]("whole", "0", "days until what a job must buy is usually here")
+    days_off = Value[DaysOff | None](
+        "days_off", "", "days without work, as 2026-07-06 to 2026-07-19; 2026-12-24"
+    )
     revisions = Value[int]("whole", "2", "drawing revisions included in a quote")
     # invoices
     invoice_days = Value[int](

@@ -253,6 +253,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     """
     from ledger.jobs.answers import answers_of, costs_of
     from ledger.jobs.jobs import client_of, find_job, state_of
+    from ledger.reports.ahead import left_of
     from ledger.reports.settled import over_json, over_words
 
     with open_shop() as book:
@@ -265,6 +266,9 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         costs = [row for when in ("planned", "actual") for row in costs_of(book, job_row, when)]
         show_money, decimal = book.currency.show, book.currency.decimal
         over, over_said = over_json(book, job_row), over_words(book, job_row)
+        left = left_of(book, job_row)
+        over |= {"ahead": left.as_json(book.currency) if left else None}
+        over_said = [*(left.sentences(book.currency) if left else ()), *over_said]
         payload = {
             "job": job_row.number,
             "title": job_row.title,

@@ -197,12 +197,18 @@ def send(
     """
     from ledger.papers.frozen import keep_print
     from ledger.quotes.drift import basis_sheet
+    from ledger.quotes.lead import lead_time
     from ledger.quotes.revisions import find_quote, send_quote, standing
 
     with open_shop() as book:
         draft = find_quote(book, quote)
         behind = basis_sheet(book, draft)
-        if standing(book, draft).state == "draft":
+        now = standing(book, draft)
+        if now.state == "draft":
+            weeks = now.offer.lead_weeks
+            late = lead_time(book, now.job, behind).notice(weeks, weeks) if behind else ""
+            if late:
+                voice.warn(late)
             with book.entry("quote send", draft.name):
                 send_quote(book, draft)
                 printed = _write(book, draft, pdf, xlsx)  # no file, nothing frozen

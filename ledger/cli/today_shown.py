@@ -10,7 +10,7 @@ from ledger.measures.duration import show_minutes
 from ledger.measures.rounding import half_up, half_up_whole, trimmed
 from ledger.measures.units import show_count
 from ledger.reports.settled import refund_words, return_words, settlement_words
-from ledger.reports.today import BEGIN, JobNow, Today, due_words, left_words, today_report
+from ledger.reports.today import BEGIN, Today, due_words, left_words, today_report
 
 MOST = 6
 """How many materials of a job are named before the rest is only counted."""
@@ -36,6 +36,7 @@ def say_today(*, as_json: bool) -> None:
         voice.say("Nothing is open.")
     _say_clock(report.clock, minutes)
     _say_jobs(report)
+    _say_ahead(report)
     _say_quotes(report)
     _say_payments(report)
     _say_canceled(report)
@@ -85,13 +86,31 @@ def _say_jobs(report: Today) -> None:
             f"Booked: {report.owner_left} hours of yours, {report.weeks_booked} weeks at {week}"
             " billable hours a week."
         )
-    unknown = _without_plan(report.jobs)
+    unknown = _without_plan(report)
     if unknown:
         voice.note(f"Not counted, for no hours are planned yet: {', '.join(unknown)}.")
 
 
-def _without_plan(jobs: tuple[JobNow, ...]) -> list[str]:
-    return [job.number for job in jobs if job.planned is None]
+def _say_ahead(report: Today) -> None:
+    ahead = report.ahead
+    most = max((week.free for week in ahead.weeks), default=0)
+    if most and any(week.booked for week in ahead.weeks):
+        voice.table(
+            ["from", ("booked", "right"), ("free", "right"), ""],
+            [
+                [str(week.start), f"{week.booked} h", f"{week.free} h",
+                 voice.bar(float(week.booked / most)) or "off"]
+                for week in ahead.weeks
+            ],
+        )  # fmt: skip
+    for job in ahead.jobs:
+        voice.say(job.words)
+
+
+def _without_plan(report: Today) -> list[str]:
+    """The jobs that neither a plan nor a guess has hours for."""
+    guessed = {one.number for one in report.ahead.jobs if one.left is not None}
+    return [job.number for job in report.jobs if job.planned is None and job.number not in guessed]
 
 
 def _say_quotes(report: Today) -> None:

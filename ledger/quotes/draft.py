@@ -22,6 +22,7 @@ from ledger.jobs.pieces import step_of
 from ledger.jobs.pricing import price_job
 from ledger.jobs.tax import is_answered, is_untaxed, standing_of
 from ledger.measures.money import Money, sales_tax, total
+from ledger.quotes.lead import lead_time
 from ledger.quotes.mattress import misfits, parse_mattress
 from ledger.quotes.notices import notices
 from ledger.quotes.occasions import occasions_of
@@ -108,7 +109,12 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
         offer, costed, asks_card_fee=bool(book.settings.card_fee),
         is_tax_answered=is_answered(book, job),
     )  # fmt: skip
-    return Drafted(quote, offer, costed, (*costed.open_lines, *costed.warnings, *warnings, *notes))
+    usual = _usual_weeks(book, piece) if wishes.lead_weeks is None else offer.lead_weeks
+    late = lead_time(book, job, costed).notice(usual, offer.lead_weeks)
+    return Drafted(
+        quote, offer, costed,
+        (*costed.open_lines, *costed.warnings, *warnings, *notes, *filter(None, (late,))),
+    )  # fmt: skip
 
 
 def _piece_of(book: Book, job: Job) -> _QuotedPiece:
@@ -169,7 +175,7 @@ def compose(
         included=sentences(book, "wording_included", holds),
         tax=tax,
         payments=payments_of(price, tax.amount, shares, names),
-        lead_weeks=_lead_weeks(book, piece) if wishes.lead_weeks is None else wishes.lead_weeks,
+        lead_weeks=_lead_weeks(book, job, sheet, piece, wishes),
         revisions=0 if piece.is_order else book.settings.revisions,
         assumptions=(*sentences(book, "wording_assumptions", holds), *assumed, *wishes.assumed),
         exclusions=(*excluded, *sentences(book, "wording_exclusions", holds), *wishes.excluded),
@@ -187,7 +193,14 @@ def _shares(book: Book, piece: _QuotedPiece, price: Money) -> tuple[Fraction, ..
     return (shares[0], 1 - shares[0]) if is_small and len(shares) > 2 else shares
 
 
-def _lead_weeks(book: Book, piece: _QuotedPiece) -> int:
+def _lead_weeks(book: Book, job: Job, sheet: CostSheet, piece: _QuotedPiece, wishes: Wishes) -> int:
+    """The weeks wished for, else the usual ones, or more where so much is booked ahead."""
+    if wishes.lead_weeks is not None:
+        return wishes.lead_weeks
+    return max(_usual_weeks(book, piece), lead_time(book, job, sheet).weeks or 0)
+
+
+def _usual_weeks(book: Book, piece: _QuotedPiece) -> int:
     """The shop's own weeks and those of the others, who begin when it has done its part."""
     return book.settings.lead_weeks + ceil(piece.lead_days / Fraction(7))
 

@@ -26,6 +26,7 @@ from ledger.book.questions.year import other_income
 from ledger.book.tables.ground import Job
 from ledger.costing.rates import Rates
 from ledger.errors import BadValue
+from ledger.jobs.ahead import WEEKS_A_YEAR
 from ledger.jobs.shop_rates import rates_of
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
@@ -55,9 +56,6 @@ from ledger.reports.review_time import (
     share_of_time,
 )
 from ledger.stock.materials import materials
-
-WEEKS_A_YEAR = 48
-"""Weeks of work in a year (*common practice, no source*)."""
 
 
 @dataclass(frozen=True, slots=True)

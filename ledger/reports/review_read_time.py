@@ -14,16 +14,13 @@ from ledger.book.questions.review import (
     states_entered,
 )
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import Agreement, Payment
-from ledger.book.tables.quotes import QuotePage
-from ledger.costing.frozen import plain
+from ledger.book.tables.jobs import Agreement
 from ledger.jobs.changes import changes
 from ledger.jobs.lines import total_of
 from ledger.labor.history import history
 from ledger.labor.standards import standards
-from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
-from ledger.quotes.revisions import accepted
+from ledger.reports.ahead import promise_of
 from ledger.reports.review_time import BookedJob, KeptPromise, SpentTime, TimedLine
 
 OVER = frozenset({"ready", "installed", "closed", "canceled"})
@@ -103,14 +100,10 @@ def kept_promises(book: Book, first: date, last: date) -> list[KeptPromise]:
         job = book.row(Job, key)
         if day is None or job is None or not first <= day <= last:
             continue
-        quote = accepted(book, job)
-        page = book.last(QuotePage, quote=quote.key) if quote else None
-        came = [one.day for one in book.rows(Payment, job=key) if one.amount > Money(0)]
-        if page is None or not came:
-            continue
-        days = sum(one.order.days for one in changes(book, job) if one.state == "approved")
-        weeks = plain(page.page)["lead_weeks"]
-        kept.append(KeptPromise(job.number, min(came), weeks, days, day))
+        promise = promise_of(book, job)
+        if promise is not None:
+            paid, weeks, days = promise.paid, promise.weeks, promise.changed_days
+            kept.append(KeptPromise(job.number, paid, weeks, days, day))
     return kept
 
 

@@ -18,13 +18,13 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from ledger.book import Book
-from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.progress import has_lines, has_sponsors, open_jobs, paid_or_quoted
 from ledger.book.questions.returns import sent_not_credited
 from ledger.book.series import OffSite, off_site
 from ledger.book.tables.ground import Job, JobBasis, MonthState, Operation
 from ledger.book.tables.stock import Lot
 from ledger.jobs.agreement import agreement_of
+from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, owner_left
 from ledger.jobs.changes import changed_minutes
 from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
 from ledger.jobs.lines import USE, lines_of
@@ -38,8 +38,7 @@ from ledger.jobs.payments import (
     settlements,
 )
 from ledger.labor.clock import Running, running
-from ledger.labor.people import OWNER
-from ledger.labor.plan import hours_left, plan_of, standing
+from ledger.labor.plan import plan_of, standing
 from ledger.labor.standards import standards
 from ledger.measures.day import Month
 from ledger.measures.duration import to_hours
@@ -48,6 +47,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.quotes.revisions import RevisionStanding, accepted, revisions, sent_revision
 from ledger.quotes.revisions import standing as quote_standing
+from ledger.reports.ahead import WorkAhead, work_ahead
 from ledger.stock.credited import sold_by
 from ledger.stock.materials import materials
 from ledger.stock.prices import current_price
@@ -62,15 +62,11 @@ BEGIN = (
 )
 """What is said of a book with nothing in it."""
 
-WEEKS_A_YEAR = 48
 SOON = 7
 """Days before its end from which a sent quote is about to expire."""
 
 LATELY = 14
 """Days for which a quote that expired without an answer is still shown."""
-
-_BUILT = frozenset({"ready", "installed"})
-"""States in which nothing is left to build; what is closed or canceled is not open at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +80,7 @@ class UnderWay:
     @property
     def is_built(self) -> bool:
         """Whether nothing is left to build."""
-        return self.state in _BUILT
+        return self.state in BUILT
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +166,7 @@ class Today:
     others: "tuple[OthersWork, ...]"
     open_months: tuple[Month, ...]
     off_site: OffSite | None
+    ahead: WorkAhead
 
     @property
     def owner_left(self) -> Decimal:
@@ -217,6 +214,7 @@ def today_report(book: Book) -> Today:
         others=_others(book, under_way),
         open_months=_open_months(book),
         off_site=off_site(book),
+        ahead=work_ahead(book),
     )
 
 
@@ -267,22 +265,9 @@ def _job_now(book: Book, job: Job, state: str, operations: Mapping[str, Operatio
     if plan is not None:
         planned = (planned or Decimal(0)) + to_hours(changed)
         ahead = to_hours(max(changed - worked, 0))
-        own = _owner_left(book, job, plan, operations) + ahead
-        left = Decimal("0.00") if state in _BUILT else own
+        own = owner_left(book, job, plan, operations) + ahead
+        left = Decimal("0.00") if state in BUILT else own
     return JobNow(job.number, job.title, state, minutes, planned, left)
-
-
-def _owner_left(
-    book: Book, job: Job, plan: Mapping[str, Decimal], operations: Mapping[str, Operation]
-) -> Decimal:
-    """The owner's part of what is left, each line rounded as the estimate rounds it."""
-    own = {
-        code: hours - half_up(Fraction(hours) * operations[code].helper_share, 2)
-        for code, hours in plan.items()
-    }
-    groups = {code: row.group for code, row in operations.items()}
-    mine = [row for row in work_of_job(book, job.key) if row.person == OWNER]
-    return half_up(hours_left(own, groups, mine), 2)
 
 
 def _quotes_waiting(book: Book, under_way: Iterable[UnderWay]) -> tuple[RevisionStanding, ...]:

@@ -8,6 +8,7 @@ from ledger.labor.log import name_of
 from ledger.measures.money import Money
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
+from ledger.reports.ahead import work_json
 from ledger.reports.settled import refund_json, return_json, settlement_json
 from ledger.reports.today import JobNow, Today
 
@@ -19,14 +20,14 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
     were never planned has null for them, and so has the clock that does not run.
 
     Shape: day, currency · clock {job, what, since, minutes} · jobs [job, title, state, minutes,
-    planned_hours, owner_hours_left] · hours_a_week, owner_hours_left, weeks_booked · quotes
-    [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · paid_ahead
-    [job, held, quote] · to_settle [job, day,
-    stage, kept, received, back, owed] · to_refund [job, back] · to_send_back [job, amount] ·
-    deliverables [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] ·
-    awaited_credits [supplier, item, quantity, unit, since, cost] · old_prices [material, day,
-    jobs] · others [job, what, amount, lead_days, quoted] · open_months · off_site {folder,
-    is_there, last}.
+    planned_hours, owner_hours_left] · ahead [job, owner_hours_left, done_about, promised,
+    days_late] · weeks [from, free, booked] · hours_a_week, owner_hours_left, weeks_booked ·
+    quotes [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · paid_ahead
+    [job, held, quote] · to_settle [job, day, stage, kept, received, back, owed] · to_refund
+    [job, back] · to_send_back [job, amount] · deliverables [sponsor, kind, left, due] · to_buy
+    [job, material, quantity, unit] · awaited_credits [supplier, item, quantity, unit, since,
+    cost] · old_prices [material, day, jobs] · others [job, what, amount, lead_days, quoted] ·
+    open_months · off_site {folder, is_there, last}.
     """
 
     def money(amount: Money) -> str:
@@ -37,6 +38,7 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
         "currency": report.currency.code,
         "clock": _clock_json(report.clock, clock_minutes),
         "jobs": [_job_json(job) for job in report.jobs],
+        **work_json(report.ahead),
         "hours_a_week": str(half_up(report.hours_a_week, 2)),
         "owner_hours_left": str(report.owner_left),
         "weeks_booked": str(report.weeks_booked),

@@ -1,0 +1,114 @@
+"""What is booked ahead of the owner: agreed jobs with hours left, in the order they were agreed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.progress import open_jobs
+from ledger.book.tables.ground import Job, Operation
+from ledger.jobs.agreement import agreement_of
+from ledger.jobs.changes import changed_minutes
+from ledger.jobs.free_time import FreeTime
+from ledger.jobs.lines import total_of
+from ledger.labor.people import OWNER
+from ledger.labor.plan import COUNTED, hours_left, plan_of
+from ledger.labor.standards import standards
+from ledger.measures.days_off import DaysOff
+from ledger.measures.rounding import half_up
+
+WEEKS_A_YEAR = 48
+"""Weeks of work in a year, of which days off are no part twice (*common practice, no source*)."""
+
+BUILT = frozenset({"ready", "installed"})
+"""States in which nothing is left to build; what is closed or canceled is not open at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class BookedWork:
+    """An agreed job with the owner's hours still to do; None where nothing foretells them."""
+
+    job: Job
+    agreed: date
+    left: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class Earliest:
+    """When a further job would be done after all that is booked, and how many hours that is."""
+
+    day: date | None
+    booked: Decimal
+
+
+def free_time(book: Book) -> FreeTime:
+    """The owner's billable hours a week and days off, as the settings say."""
+    shop = book.settings
+    return FreeTime(shop.billable * shop.hours_year / WEEKS_A_YEAR, shop.days_off or DaysOff())
+
+
+def owner_left(
+    book: Book, job: Job, plan: Mapping[str, Decimal], operations: Mapping[str, Operation]
+) -> Decimal:
+    """The owner's part of what is left, each line rounded as the estimate rounds it."""
+    own = {
+        code: hours - half_up(Fraction(hours) * operations[code].helper_share, 2)
+        for code, hours in plan.items()
+    }
+    groups = {code: row.group for code, row in operations.items()}
+    mine = [row for row in work_of_job(book, job.key) if row.person == OWNER]
+    return half_up(hours_left(own, groups, mine), 2)
+
+
+def to_do(book: Book, job: Job, operations: Mapping[str, Operation]) -> Decimal | None:
+    """The owner's hours still to do on a job, changes in them; None where nothing foretells them.
+
+    A job that was sold in one sum has its guessed hours, less what the owner worked.
+    """
+    plan, (changed, worked) = plan_of(book, job), changed_minutes(book, job)
+    ahead = Fraction(max(changed - worked, 0), 60)
+    if plan:
+        return half_up(Fraction(owner_left(book, job, plan, operations)) + ahead, 2)
+    guessed = total_of(book, job)
+    if guessed is None or not guessed.minutes:
+        return None
+    minutes = sum(
+        row.minutes
+        for row in work_of_job(book, job.key)
+        if row.person == OWNER and row.kind in COUNTED
+    )
+    return half_up(Fraction(max(guessed.minutes - minutes, 0), 60) + ahead, 2)
+
+
+def booked_ahead(book: Book) -> list[BookedWork]:
+    """The open jobs that are agreed and not built yet, first agreed first."""
+    operations = standards(book)
+    work = []
+    for row in open_jobs(book, book.today):
+        job = book.row(Job, row.job)
+        agreement = agreement_of(book, job) if job is not None else None
+        if job is not None and agreement is not None and row.state not in BUILT:
+            work.append(BookedWork(job, agreement.day, to_do(book, job, operations)))
+    return sorted(work, key=lambda one: (one.agreed, one.job.key))
+
+
+def earliest(book: Book, job: Job, hours: Decimal, lead_days: int) -> Earliest:
+    """When a job of so many owner hours would be done, after all other jobs that are agreed.
+
+    Its own work waits for what must be bought (`buying_days`); the others, who need `lead_days`,
+    begin when it has done its part.
+    """
+    others = [one.left for one in booked_ahead(book) if one.job.key != job.key and one.left]
+    booked, free = sum(others, Decimal("0.00")), free_time(book)
+    before = free.done_by(book.today, Fraction(booked)) if booked else book.today
+    if before is None:
+        return Earliest(None, booked)
+    bought = book.today + timedelta(days=book.settings.buying_days)
+    if bought > before:  # the rest of the last day before it is left out: a day's part at most
+        done = free.done_by(bought, Fraction(hours))
+    else:
+        done = free.done_by(book.today, Fraction(booked) + Fraction(hours))
+    return Earliest(None if done is None else done + timedelta(days=lead_days), booked)

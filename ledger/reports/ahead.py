@@ -1,0 +1,196 @@
+"""The weeks ahead: when each agreed job is done at the hours that are free, beside its promise."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from ledger.book import Book
+from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.progress import material_of_jobs
+from ledger.book.tables.ground import Job
+from ledger.book.tables.jobs import Payment
+from ledger.book.tables.quotes import QuotePage
+from ledger.costing.frozen import plain
+from ledger.jobs.ahead import booked_ahead, free_time
+from ledger.jobs.changes import changes
+from ledger.labor.plan import COUNTED
+from ledger.measures.duration import to_hours
+from ledger.measures.money import Currency, Money
+from ledger.measures.rounding import half_up
+from ledger.measures.spoken import how_many
+from ledger.quotes.revisions import accepted
+
+WEEKS_SHOWN = 8
+NOTHING = Money(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """What a quote promised: so many weeks from the first payment, and the days of changes."""
+
+    paid: date
+    weeks: int
+    changed_days: int
+
+    @property
+    def day(self) -> date:
+        """The promised day."""
+        return self.paid + timedelta(weeks=self.weeks, days=self.changed_days)
+
+
+@dataclass(frozen=True, slots=True)
+class JobAhead:
+    """An agreed job: owner hours left, about when it is done, what was promised.
+
+    `left` is None where nothing foretells its hours, and then so is `done`; `before` are the hours
+    of the jobs that were agreed earlier.
+    """
+
+    number: str
+    left: Decimal | None
+    before: Decimal
+    done: date | None
+    promised: date | None
+
+    @property
+    def days_late(self) -> int:
+        """Days after the promised one; 0 where it can be kept or nothing was promised."""
+        if self.done is None or self.promised is None:
+            return 0
+        return max(0, (self.done - self.promised).days)
+
+    @property
+    def words(self) -> str:
+        """When it is done and whether that is late, as a sentence."""
+        if self.done is None:
+            return f"{self.number}: no hours are planned, so no day follows."
+        after = f" after {self.before} h agreed before it" if self.before else ""
+        sentence = f"{self.number}: {self.left} h of yours left, done about {self.done}{after}"
+        if self.promised is None:
+            return f"{sentence}."
+        late = f", {how_many(self.days_late, 'day')} late" if self.days_late else ""
+        return f"{sentence}; promised for {self.promised}{late}."
+
+
+@dataclass(frozen=True, slots=True)
+class WeekAhead:
+    """A week from a day on: hours that are free in it, and how many of them are booked."""
+
+    start: date
+    free: Decimal
+    booked: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class WorkAhead:
+    """The agreed jobs in the order they were agreed, and the weeks that they fill."""
+
+    jobs: tuple[JobAhead, ...] = ()
+    weeks: tuple[WeekAhead, ...] = ()
+
+
+def promise_of(book: Book, job: Job) -> Promise | None:
+    """What the accepted quote of a job promised; None before a payment came, or without a quote."""
+    quote = accepted(book, job)
+    page = book.last(QuotePage, quote=quote.key) if quote else None
+    came = [one.day for one in book.rows(Payment, job=job.key) if one.amount > NOTHING]
+    if page is None or not came:
+        return None
+    days = sum(one.order.days for one in changes(book, job) if one.state == "approved")
+    return Promise(min(came), plain(page.page)["lead_weeks"], days)
+
+
+def work_ahead(book: Book) -> WorkAhead:
+    """The agreed jobs one after another, at the billable hours of the days that are not off."""
+    free, before, rows = free_time(book), Fraction(0), []
+    for work in booked_ahead(book):
+        promise = promise_of(book, work.job)
+        until = before + Fraction(work.left or 0)
+        done = None if work.left is None else free.done_by(book.today, until)
+        promised = promise.day if promise else None
+        rows.append(JobAhead(work.job.number, work.left, half_up(before, 2), done, promised))
+        before = until
+    weeks: list[WeekAhead] = []
+    left, start = before, book.today
+    while left > 0 and len(weeks) < WEEKS_SHOWN:
+        last = start + timedelta(days=6 - start.weekday())
+        hours = free.between(start, last)
+        weeks.append(WeekAhead(start, half_up(hours, 1), half_up(min(left, hours), 1)))
+        left, start = left - hours, last + timedelta(days=1)
+    return WorkAhead(tuple(rows), tuple(weeks))
+
+
+@dataclass(frozen=True, slots=True)
+class JobLeft:
+    """A running job against what was priced: hours of all people, material at full value."""
+
+    ahead: JobAhead
+    worked: Decimal
+    priced: Decimal | None
+    material: Money
+    material_priced: Money | None
+
+    def sentences(self, currency: Currency) -> list[str]:
+        """Hours, material and the day, a sentence each."""
+        hours = f" of {self.priced} h priced" if self.priced is not None else ""
+        material = (
+            f" of {currency.show(self.material_priced)} priced" if self.material_priced else ""
+        )
+        return [
+            f"Worked {self.worked} h{hours}; material {currency.show(self.material)}"
+            f"{material} is taken.",
+            self.ahead.words,
+        ]
+
+    def as_json(self, currency: Currency) -> dict[str, Any]:
+        """The same as facts."""
+        priced = self.material_priced
+        return {
+            "hours_worked": str(self.worked),
+            "hours_priced": None if self.priced is None else str(self.priced),
+            "material": str(currency.decimal(self.material)),
+            "material_priced": None if priced is None else str(currency.decimal(priced)),
+            **ahead_json(self.ahead),
+        }
+
+
+def left_of(book: Book, job: Job) -> JobLeft | None:
+    """What is left of an agreed job that is not built yet; None for any other."""
+    mine = next((one for one in work_ahead(book).jobs if one.number == job.number), None)
+    if mine is None:
+        return None
+    from ledger.reports.review_read import points_of
+
+    points = points_of(book, accepted(book, job))
+    minutes = sum(row.minutes for row in work_of_job(book, job.key) if row.kind in COUNTED)
+    taken = material_of_jobs(book, book.today, [job.key]).get(job.key)
+    return JobLeft(
+        ahead=mine,
+        worked=to_hours(minutes),
+        priced=points.hours if points and points.hours else None,
+        material=taken.full if taken else NOTHING,
+        material_priced=points.material if points else None,
+    )
+
+
+def ahead_json(one: JobAhead) -> dict[str, Any]:
+    """A job ahead as facts."""
+    return {
+        "owner_hours_left": None if one.left is None else str(one.left),
+        "done_about": one.done.isoformat() if one.done else None,
+        "promised": one.promised.isoformat() if one.promised else None,
+        "days_late": one.days_late,
+    }
+
+
+def work_json(ahead: WorkAhead) -> dict[str, Any]:
+    """The agreed jobs and the weeks ahead as facts."""
+    return {
+        "ahead": [{"job": one.number, **ahead_json(one)} for one in ahead.jobs],
+        "weeks": [
+            {"from": one.start.isoformat(), "free": str(one.free), "booked": str(one.booked)}
+            for one in ahead.weeks
+        ],
+    }

@@ -1,0 +1,92 @@
+"""When booked work is done: days of work, days off, jobs agreed before it, what must be bought."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from ledger.errors import BadValue
+from ledger.jobs.agreement import Ask, agree
+from ledger.jobs.ahead import booked_ahead, earliest
+from ledger.jobs.free_time import FreeTime
+from ledger.jobs.jobs import find_job, new_job, set_state
+from ledger.jobs.lines import set_total
+from ledger.measures.days_off import DaysOff, parse_days_off
+from ledger.measures.money import Money
+
+MONDAY = date(2026, 3, 2)
+WEEK = Fraction(25)  # five hours a day
+
+
+def test_hours_lie_on_days_of_work():
+    free = FreeTime(WEEK)
+    assert free.done_by(MONDAY, Fraction(5)) == MONDAY
+    assert free.done_by(MONDAY, Fraction(26)) == date(2026, 3, 9)  # a week and an hour
+    assert free.done_by(date(2026, 3, 7), Fraction(1)) == date(2026, 3, 9)  # from a Saturday
+    assert free.between(MONDAY, date(2026, 3, 15)) == 50
+
+
+def test_days_off_have_no_hours():
+    free = FreeTime(WEEK, parse_days_off("2026-03-03 to 2026-03-06; 2026-03-09"))
+    assert free.between(MONDAY, date(2026, 3, 8)) == 5
+    assert free.done_by(MONDAY, Fraction(6)) == date(2026, 3, 10)
+    away = FreeTime(WEEK, DaysOff(((MONDAY, date(2030, 1, 1)),)))
+    assert away.done_by(MONDAY, Fraction(1)) is None
+
+
+@pytest.mark.parametrize("text", ["soon", "2026-03-09 to 2026-03-03", "2026-03-03 - 2026-03-09"])
+def test_what_is_no_stretch_of_days_is_refused(text):
+    with pytest.raises(BadValue, match="no day and no stretch"):
+        parse_days_off(text)
+
+
+@pytest.fixture
+def booked(book):
+    """An inch book on Friday 2025-04-25, 24 billable h a week, two agreed jobs of 12 h and 36 h."""
+    for title, hours, day in (("Second", 36, date(2025, 4, 24)), ("First", 12, date(2025, 4, 20))):
+        job = new_job(book, title)
+        set_total(book, job, Money(100000), hours * 60)
+        agree(book, job, "price at closing", [Ask("all", Money(100000), Money(0))], day=day,
+              tax_rate=Fraction(0), tax_standing="sales_tax")  # fmt: skip
+    new_job(book, "Asked for")
+    return book
+
+
+def test_what_is_agreed_first_comes_first(booked):
+    assert [(one.job.title, one.left) for one in booked_ahead(booked)] == [
+        ("First", Decimal("12.00")), ("Second", Decimal("36.00"))
+    ]  # fmt: skip
+    set_state(booked, find_job(booked, "First"), "ready")
+    assert [one.job.title for one in booked_ahead(booked)] == ["Second"]
+
+
+def test_a_further_job_comes_after_all_others(booked):
+    job = find_job(booked, "Asked for")
+    soonest = earliest(booked, job, Decimal("24.00"), 0)
+    # 48 h booked and 24 h of its own are three weeks of 24 h from Friday on
+    assert (soonest.booked, soonest.day) == (Decimal("48.00"), date(2025, 5, 15))
+    assert earliest(booked, job, Decimal("24.00"), 10).day == date(2025, 5, 25)
+
+
+def test_a_job_waits_for_what_it_must_buy(booked):
+    with booked.entry("shop set", ""):
+        booked.set("buying_days", "31")
+    job = find_job(booked, "Asked for")
+    # from Monday 26 May on: 24 h are that week
+    assert earliest(booked, job, Decimal("24.00"), 0).day == date(2025, 5, 30)
+
+
+def test_the_days_that_a_booked_week_shows(booked):
+    from ledger.reports.ahead import left_of, work_ahead
+
+    ahead = work_ahead(booked)
+    # Friday has 4.8 of the 48 h, the week after 24, the next 19.2
+    assert [(week.start, str(week.free), str(week.booked)) for week in ahead.weeks] == [
+        (date(2025, 4, 25), "4.8", "4.8"), (date(2025, 4, 28), "24.0", "24.0"),
+        (date(2025, 5, 5), "24.0", "19.2"),
+    ]  # fmt: skip
+    assert [(one.done, one.before) for one in ahead.jobs] == [
+        (date(2025, 4, 29), Decimal("0.00")), (date(2025, 5, 8), Decimal("12.00"))
+    ]  # fmt: skip
+    assert left_of(booked, find_job(booked, "Asked for")) is None
