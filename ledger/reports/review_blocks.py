@@ -142,11 +142,17 @@ def _ranked(one: Review, key: str, title: str, jobs: Sequence[ClosedWork]) -> Re
     for job in jobs:
         hour = job.full_hour
         after = hour - one.rates.overhead if hour is not None and one.rates else None
-        why = "; ".join(_reason_words(one, job)) or "as planned"
+        why = "; ".join(_reason_words(one, job)) or _unexplained(job)
         cells = (job.title, hour, after, why)
         rows.append(ReviewRow(job.number, cells, (_job_part(job, one.currency.show),)))
     heads = ("job", "", "full an hour", "after overhead", "in figures")
     return ReviewTable(key, title, heads, tuple(rows))
+
+
+def _unexplained(job: ClosedWork) -> str:
+    """What stands where no reason does: nothing differed, or there was no plan to differ from."""
+    has_plan = job.typical is not None or job.planned_material is not None
+    return "as planned" if has_plan else "sold in one sum: no plan to hold it against"
 
 
 def _reason_words(one: Review, job: ClosedWork) -> list[str]:
