@@ -31,6 +31,7 @@ _HUNG = (
      ("drawers_fit", "inset_drawers"), "drawer slide", "no drawer is fitted", "DRF"),
 )  # fmt: skip
 _NAMED = 4
+_DRAWER = re.compile(r"\bdrawer", re.IGNORECASE)
 
 
 def doubts(
@@ -99,10 +100,12 @@ def _not_held(build: Build) -> list[BuiltPart]:
         )
         for name in re.split(r"[\s,:;]+", words)
     }
+    has_boxes = "drawers" in build.counts  # building a box has its corners in it
     return [
         part
         for part in unjoined(build.parts, build.joints)
         if part.id not in assumed
+        and not (has_boxes and _DRAWER.search(f"{part.id} {part.name}"))
         and not (
             is_edging_counted
             and part.is_solid
