@@ -28,10 +28,14 @@ from ledger.cli.starters import MaterialChoice, StarterName
 from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from ledger.book import Book
+    from ledger.book.tables.counts import JobCost
     from ledger.book.tables.designs import DesignVersion
     from ledger.book.tables.ground import Job
     from ledger.designs.words import ChosenMaterial
+    from ledger.measures.money import Money
 
 Work = Annotated[
     list[str] | None,
@@ -251,6 +255,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
 
     Example: benchledger job show bed
     """
+    from ledger.cli.job_close import brought_pairs
     from ledger.jobs.answers import answers_of, costs_of
     from ledger.jobs.jobs import client_of, find_job, state_of
     from ledger.reports.ahead import left_of
@@ -260,15 +265,14 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         job_row = find_job(book, job)
         client = client_of(book, job_row)
         design, values, pieces = _made_of(book, job_row)
-        answers = [
-            (item, *amount_and_note) for item, amount_and_note in answers_of(book, job_row).items()
-        ]
+        answers = [(item, *answer) for item, answer in answers_of(book, job_row).items()]
         costs = [row for when in ("planned", "actual") for row in costs_of(book, job_row, when)]
         show_money, decimal = book.currency.show, book.currency.decimal
         over, over_said = over_json(book, job_row), over_words(book, job_row)
         left = left_of(book, job_row)
         over |= {"ahead": left.as_json(book.currency) if left else None}
         over_said = [*(left.sentences(book.currency) if left else ()), *over_said]
+        brought = {} if as_json else brought_pairs(book, job_row)
         payload = {
             "job": job_row.number,
             "title": job_row.title,
@@ -293,8 +297,22 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     payload |= {"pieces": str(pieces)} if pieces > 1 else {}
     name = f"{payload.pop('job')} {payload.pop('title')}"
     voice.pairs({"job": name} | {key: value or "none yet" for key, value in payload.items()})
-    if values:
-        voice.pairs(values)
+    for pairs in (brought, values):
+        if pairs:
+            voice.say()
+            voice.pairs(pairs)
+    _say_answers_and_costs(answers, costs, show_money)
+    for sentence in over_said:
+        voice.say(sentence)
+
+
+def _say_answers_and_costs(
+    answers: "list[tuple[str, Money, str]]",
+    costs: "list[JobCost]",
+    show_money: "Callable[[Money], str]",
+) -> None:
+    if answers or costs:
+        voice.say()
     if answers:
         rows = [[item, show_money(amount), words] for item, amount, words in answers]
         voice.table(["answered", ("amount", "right"), ""], rows)
@@ -303,8 +321,6 @@ def show(job: JobName, as_json: AsJson = False) -> None:
             ["", "cost", "", ("amount", "right")],
             [[row.occasion, row.kind, row.words, show_money(row.amount)] for row in costs],
         )
-    for sentence in over_said:
-        voice.say(sentence)
 
 
 def _made_of(book: "Book", job: "Job") -> tuple[str, dict[str, str], int]:

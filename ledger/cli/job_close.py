@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from contextlib import nullcontext
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -85,6 +86,32 @@ def close(
         voice.print_json(close_out_json(account))
     else:
         _show(account)
+
+
+def brought_pairs(book: "Book", job: "Job") -> dict[str, str]:
+    """What a closed job brought, for the screen that shows it; nothing of one that is open."""
+    from ledger.book.tables.income import CloseOutRow
+    from ledger.jobs.closeout import done_on
+    from ledger.jobs.jobs import state_of
+    from ledger.jobs.payments import received_on
+    from ledger.quotes.revisions import accepted
+
+    closed = book.last(CloseOutRow, job=job.key)
+    if closed is None or state_of(book, job) != "closed":
+        return {}
+    show, quote = book.currency.show, accepted(book, job)
+    done = done_on(book, job, closed.price, Money(0))
+    hours = to_hours(done.owner_minutes)
+    earned = show(done.earned)
+    if done.owner_minutes:
+        earned += f", {show(done.earned.times(Fraction(60, done.owner_minutes)))} an hour"
+    return {
+        "quote": quote.name if quote else "none accepted",
+        "price": f"{show(closed.price)} before tax, change orders in it",
+        "paid": show(received_on(book, job)),
+        "hours": f"{hours} h of yours" if done.owner_minutes else "not logged",
+        "earned": f"{earned}, material at full value",
+    }
 
 
 def _put_pdf(book: "Book", account: "CloseOut", pdf: Path) -> None:
@@ -230,10 +257,12 @@ def _show(close_out: "CloseOut") -> None:
         ],
         footer=["you earned", show(after.full.amount), show(after.cash.amount)],
     )
+    voice.say()
     _show_hourly(close_out, currency)
     _show_differences(close_out)
     _show_content(close_out)
     _show_rework(close_out)
+    voice.say()
     for lesson in close_out.lessons:
         voice.say(
             f"Next time: {lesson.name} {lesson.next} h instead of {lesson.standard} h"

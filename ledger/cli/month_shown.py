@@ -58,10 +58,13 @@ def _say(report: MonthReport) -> None:
     if report.is_empty:
         voice.say("Nothing was bought, used or in stock.")
         return
-    _say_spend(report)
-    _say_roll(report)
-    _say_jobs(report)
-    _say_over(report)
+    for say_block in (_say_spend, _say_roll, _say_jobs):
+        voice.say()
+        say_block(report)
+    if report.canceled or report.late or report.to_refund or report.to_send_back:
+        voice.say()
+        _say_over(report)
+    voice.say()
     _say_rest(report)
 
 

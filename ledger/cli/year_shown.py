@@ -103,6 +103,7 @@ def _say(report: YearReport) -> None:
         ],
         footer=["year", *(show(getattr(spend, name.replace(" ", "_"))) for name in names)],
     )
+    voice.say()
     closing, cash = show(report.full.closing), show(report.cash.closing)
     voice.say(f"Closing stock {closing} at full value, {cash} in cash.")
     if report.trips:

@@ -71,3 +71,22 @@ def test_a_job_that_is_made_so_already_says_that_nothing_changed(started, words)
     assert (first.code, again.code) == (0, 0)
     assert again.out.endswith(": nothing changed.\n")
     assert started("undo", "--list", "--json").out == entries
+
+
+def test_a_closed_job_says_what_it_brought(begun):
+    told = begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000", "tax_rate=6 %"],
+        ["job", "new", "Stool", "--price", "600", "--hours", "4"],
+        ["job", "pay", "stool", "636"],
+        ["hours", "add", "stool", "assembly", "4h", "--yes"],
+    )
+    assert "earned" not in told("job", "show", "stool").out
+    closed = told("job", "close", "stool")
+    assert closed.code == 0, closed.err
+
+    shown = " ".join(told("job", "show", "stool").out.split())
+    assert "price: 600.00 before tax" in shown
+    assert "paid: 636.00" in shown
+    assert "hours: 4.00 h of yours" in shown
+    assert "earned: 600.00, 150.00 an hour" in shown
