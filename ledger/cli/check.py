@@ -20,7 +20,7 @@ def check(
     from ledger.book import schema
     from ledger.book.check import examine, examine_file
     from ledger.book.rescue import way_back
-    from ledger.upkeep.checks import CHECKS
+    from ledger.upkeep.checks import CHECKS, PHOTOS
 
     schema.require_ours(book_path())
     with voice.wait("Checking the book …"):
@@ -40,6 +40,12 @@ def check(
         )
     if not is_readable:
         voice.note("What was posted was not looked at, for the file itself is not sound.")
-    if not is_sound:
+    if any(finding.wrong for finding in findings if finding.name != PHOTOS):
         voice.refuse(f"The book is not sound. {way_back(book_path())}")
+        raise typer.Exit(1)
+    if not is_sound:
+        voice.refuse(
+            "Every figure of the book is sound, and photos beside it are not as they were taken."
+            " Put their files back from the folder of photos beside a backup."
+        )
         raise typer.Exit(1)

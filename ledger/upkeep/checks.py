@@ -15,10 +15,13 @@ def altered_quotes(book: Book) -> list[str]:
     return [f"{page.name}: {fault}." for page in check_quotes(book) for fault in page.faults]
 
 
+PHOTOS = "Photos are beside the book, as they were taken"
+"""The one check of files beside the book: no figure rests on them."""
+
 CHECKS: Sequence[tuple[str, BookCheck]] = (
     ("What is on hand is what lots and movements say", faults),
     ("Sent quotes are as they were sent", altered_quotes),
     ("Sent invoices are as they were sent", altered_invoices),
-    ("Photos are beside the book, as they were taken", photo_faults),
+    (PHOTOS, photo_faults),
 )
 """Statements, each with a function `(book)` that says what is wrong."""

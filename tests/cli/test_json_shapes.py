@@ -13,12 +13,16 @@ from shutil import copytree
 
 import pytest
 
+from ledger.book import Book
+from ledger.book.photos import keep_photo
 from ledger.cli.main import load
 from ledger.cli.nouns import NOUNS
 from ledger.cutting.record import layout_to_dict
+from ledger.pages.devices import pair
 from ledger.reports.month import month_json
 from ledger.reports.price import price_json
 from ledger.reports.today_json import today_json
+from ledger.verbs.photos import RECEIPT, add_photo
 
 README = Path(__file__).parents[2] / "README.md"
 SAMPLES = Path(__file__).parents[2] / "sample_data"
@@ -108,8 +112,12 @@ def typed(shop, tmp_path, kept):
         for day, line in STORY:
             said = shop(*line, on=day)
             assert said.code == 0, (line, said.err)
+        with Book(path, date.fromisoformat(JUNE)) as book:
+            add_photo(book, b"a receipt", RECEIPT, words="lumber")
         kept["book"] = path.read_bytes()
     path.write_bytes(kept["book"])
+    keep_photo(path, b"a receipt")
+    pair(path, "Tablet", "", date.fromisoformat(JUNE))
 
     def type_in(*words):
         return shop(*words, on=JUNE, at="17:00")
@@ -328,6 +336,7 @@ def commands_with_json():
 
 
 LINES = {
+    "serve": ["serve", "--devices"],
     "design show": ["design", "show", "fold-down-bed"],
     "design errata": ["design", "errata", "walnut"], "export": ["export", "tables"],
     "hours add": ["hours", "add", "bed", "sand", "1h"], "hours again": ["hours", "again", "45m"],
