@@ -87,8 +87,7 @@ DAYS = {"as_of", "day", "valid_until", "on", "first", "last", "price_day"}
 
 @pytest.fixture(scope="module")
 def kept():
-    """The bytes of the book that is typed once."""
-    return {}
+    return {}  # the bytes of the book that is typed once
 
 
 @pytest.fixture
@@ -99,10 +98,8 @@ def typed(shop, tmp_path, kept):
         "id,qty,length,width,grain,material\nA1,2,40,11,length,PLY34\nA2,3,30,11,length,PLY34\n"
         "A3,1,30,1-1/2,length,BIRCH44\n"
     )
-    (tmp_path / "shelf.csv").write_text(
-        "id,qty,length,width,grain,material\nA1,1,30,11,length,PLY34\n"
-        "A2,1,30,1-1/2,length,BIRCH44\n"
-    )
+    one_shelf = "id,qty,length,width,grain,material\nA1,1,30,11,length,PLY34\n"
+    (tmp_path / "shelf.csv").write_text(f"{one_shelf}A2,1,30,1-1/2,length,BIRCH44\n")
     (tmp_path / "old_jobs").mkdir()
     (tmp_path / "old_jobs" / "jobs.csv").write_text("job,piece,done\nP-1,Box,2025-01-10\n")
     (tmp_path / "old_jobs" / "lines.csv").write_text("job,operation,count,hours\nP-1,RIP,9,60h\n")
@@ -292,8 +289,7 @@ def test_the_json_of_every_command_is_as_the_readme_says(typed, tmp_path, kept, 
             line = FURTHER.get(words) or LINES.get(words, words.split())
             (shape,) = read_shape(f"all {written}").values()
             found = facts(typed(*line, "--json"))
-            told = "write the README's shape of it anew, under “the shape of every command's JSON”"
-            assert list(compare(found, shape)) == [], told
+            assert list(compare(found, shape)) == [], "write the README's shape of it anew"
             lists.update(where for where, _ in lists_of(found, shape, words))
             seen.update(where for where, some in lists_of(found, shape, words) if some)
     assert lists - seen == set(), "a list without a row in the story is held by nothing"
