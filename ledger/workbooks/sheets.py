@@ -37,7 +37,7 @@ def open_sheets(path: Path) -> tuple[CellTable, ...]:
         BadFile: the file is missing, damaged, too large or of another kind.
 
     """
-    if _is_folder(path):
+    if is_folder(path):
         files = sorted(p for p in path.iterdir() if p.suffix.lower() == ".csv" and p.is_file())
         if not files:
             raise refused(path, "This folder has no CSV files; write for example parts.csv in it.")
@@ -56,7 +56,8 @@ def open_sheets(path: Path) -> tuple[CellTable, ...]:
     return (_csv_sheet(path, CellBudget(path)),)
 
 
-def _is_folder(path: Path) -> bool:
+def is_folder(path: Path) -> bool:
+    """Whether it is a folder; a name that no file can have is none."""
     try:
         return path.is_dir()
     except OSError:  # a name that is too long, for example; reading its head says so

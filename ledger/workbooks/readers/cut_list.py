@@ -12,7 +12,7 @@ from ledger.workbooks.grid import Faults, GridRow, is_note, one_sheet, rows_of
 from ledger.workbooks.headings import Column, fold
 from ledger.workbooks.kinds import MARK, TEXT, choice, size, whole
 from ledger.workbooks.readers.design_tables import EDGES, TABLES
-from ledger.workbooks.sheets import open_sheets
+from ledger.workbooks.sheets import is_folder, open_sheets
 
 COLUMNS = (
     Column("id"),
@@ -69,7 +69,7 @@ def is_cut_list(path: Path) -> bool:
     Raises:
         BadFile: it cannot be read.
     """
-    if path.is_dir():
+    if is_folder(path):
         return False
     known = {fold(word) for name, others in TABLES.items() for word in (name, *others)}
     sheets = [one for one in open_sheets(path) if one.lines and not is_note(one.name)]
