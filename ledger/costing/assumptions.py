@@ -29,7 +29,10 @@ def assumptions(
     fitted = build.counts.get("fitting_minutes")
     if fitted is not None and fitted.is_assumed:
         basis = fitted.basis.replace("buttons assumed", "buttons", 1)
-        yield f"Assumed: {basis}. List them as needs with their minutes, or count fittings."
+        yield (
+            f"Assumed: {basis}. No button is priced: list them as needs with their"
+            " minutes, or count fittings."
+        )
     used = [part.material for part in build.parts if part.is_solid and part.cut != "bought"]
     used += [band.material for band in build.bands if band.is_solid]
     lumber = [materials[code] for code in dict.fromkeys(used)]

@@ -8,6 +8,7 @@ from fractions import Fraction
 from ledger.costing.cautions import Caution
 from ledger.costing.rates import Rates
 from ledger.costing.stages import Gap, open_words
+from ledger.labor.estimate import counted_driver
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
@@ -57,7 +58,7 @@ class SheetHours:
 
     `estimate` is what the price uses; `standard` comes from the standards alone, `history` is what
     the shop's own past would have said (`ratio` × standard). `is_assumed` marks a line with joints
-    that the design does not list.
+    that the design does not list. `repeat` is the factor for repeating that is in `driver`.
     """
 
     operation: str
@@ -75,6 +76,14 @@ class SheetHours:
     basis: str
     trace: tuple[str, ...] = ()
     is_assumed: bool = False
+    repeat: Fraction = Fraction(1)
+
+    @property
+    def real_count(self) -> Fraction:
+        """What there is to do at the bench, without the factor for repeating."""
+        if self.repeat == 1:
+            return self.driver
+        return counted_driver(self.unit, self.driver / self.repeat)
 
 
 @dataclass(frozen=True, slots=True)

@@ -111,7 +111,8 @@ class BuiltCount:
 
     `entered` is true for a count that stands as typed, false for a measured one, which an
     estimate rounds half-up; `fixed` is true where the design says it, false where it was derived;
-    `is_assumed` where a joint in it is assumed.
+    `is_assumed` where a joint in it is assumed; `repeat` is the factor for repeating that is in
+    the quantity.
     """
 
     quantity: Fraction
@@ -120,6 +121,7 @@ class BuiltCount:
     entered: bool
     fixed: bool
     is_assumed: bool = False
+    repeat: Fraction = Fraction(1)
 
 
 @dataclass(frozen=True, slots=True)

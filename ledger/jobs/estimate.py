@@ -124,6 +124,7 @@ def _line(
         basis=count.basis,
         trace=tuple(steps),
         is_assumed=count.is_assumed,
+        repeat=count.repeat,
     )
 
 

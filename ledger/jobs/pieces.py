@@ -10,9 +10,9 @@ from ledger.measures.rounding import half_up, trimmed
 
 ONCE = frozenset({
     "part_lines", "meetings", "jobs", "service_jobs", "trips", "visits", "sessions",
-    "hand_sessions", "delivery",
+    "hand_sessions", "delivery", "tenon_sizes", "frame_sizes",
 })  # fmt: skip
-"""Drivers of work that is done once for all pieces: drawing, meeting, fetching, driving."""
+"""Drivers of work that is done once for all pieces: drawing, meeting, driving, set-ups by size."""
 
 MOST_LESS = Fraction(30, 100)
 """A repeated piece takes at most so much less than the first: common practice, no source."""
@@ -67,11 +67,12 @@ def _repeated(
 
 
 def _times(count: BuiltCount, pieces: int, factor: Fraction) -> BuiltCount:
-    said = f"{trimmed(half_up(factor, 4)):f}"
+    shown = f"{trimmed(half_up(factor, 4)):f}"
     return replace(
         count,
         quantity=count.quantity * pieces * factor,
-        basis=f"{count.basis}; × {pieces} pieces × {said} for repeating",
+        basis=f"{count.basis}; × {pieces} pieces × {shown} for repeating",
+        repeat=factor,
     )
 
 

@@ -1,12 +1,13 @@
 """Several pieces from one design: what is once for all, what repeats, and prices that tie."""
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 
 from ledger.designs.model import Design, Joint, Part
-from ledger.designs.store import save_design
+from ledger.designs.store import load_version, save_design
 from ledger.errors import BadValue
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import basis_of, new_job, set_basis
@@ -49,6 +50,18 @@ def test_drawing_is_done_once_and_a_repeated_piece_takes_less(book, six):
     assert hours["ASM"].driver == Fraction(21, 2)
     assert hours["ASM"].standard == Decimal("1.30")  # (20 + 5.5 × 10.5) ÷ 60
     assert hours["ASM"].basis.endswith("× 6 pieces × 0.875 for repeating")
+
+
+def test_a_size_of_tenon_is_set_up_once_and_the_bench_is_shown_whole_counts(book, six):
+    _, stool = load_version(book, basis_of(book, six).design)
+    tenons = (Joint("J1", "tenon", "1 in", "4"), Joint("J2", "tenon", "2 in", "2"))
+    set_basis(book, six, save_design(book, replace(stool, joints=tenons), "tenons").key, {}, 6)
+    hours = {line.operation: line for line in price_job(book, six).hours}
+
+    assert (hours["TNS"].driver, hours["TNS"].standard) == (2, Decimal("1.00"))
+    assert (hours["TEN"].driver, hours["TEN"].repeat) == (Fraction(63, 2), Fraction(7, 8))
+    assert hours["TEN"].real_count == 36  # (4 + 2) × 6
+    assert hours["TNS"].real_count == 2
 
 
 def test_a_shop_may_say_that_repeating_saves_nothing(book, six):
