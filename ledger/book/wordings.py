@@ -16,7 +16,7 @@ _ASSUMED = (
     " | delivered mm: A clear path 760 mm wide to a room on the ground floor"
     " | delivered inch: One delivery on a weekday, parking within 100 ft, the room cleared"
     " | delivered mm: One delivery on a weekday, parking within 30 m, the room cleared"
-    " | collected: Collected from the shop by day, with help to load"
+    " | collected: Picked up at the shop during the day, with help to load"
 )
 
 _EXCLUDED = (
@@ -57,7 +57,7 @@ _WARRANTY = (
     " | not service delivered not installed: Faults of workmanship are put right without charge for"
     " one year from delivery; fittings carry their makers' own warranty."
     " | not service collected: Faults of workmanship are put right without charge for one year from"
-    " collection; fittings carry their makers' own warranty."
+    " pickup; fittings carry their makers' own warranty."
     " | service: What fails of the work done is put right without charge for one year; this covers"
     " the repair, not the piece."
     " | Your rights under the law stay as they are."
@@ -139,11 +139,11 @@ WORDINGS: tuple[tuple[str, str, str, str], ...] = (
     ("wording_payments", "text",
      "On acceptance | coated: Before finishing | not coated: Before assembly"
      " | installed: On installation | delivered not installed: On delivery"
-     " | collected: On collection",
+     " | collected: On pickup",
      "names of the payments on a quote, parted by |"),
     ("wording_included", "text",
      "drawn site measured: Site measure and drawing | drawn not site: Drawing"
-     " | drawn site not measured: Drawing | delivered not service: Taking away all packing",
+     " | drawn site not measured: Drawing | delivered not service: Packing removed",
      "what every quote includes, parted by |"),
     ("wording_assumptions", "text", _ASSUMED, "what every quote assumes, parted by |"),
     ("wording_exclusions", "text", _EXCLUDED, "what no quote includes, parted by |"),

@@ -32,12 +32,15 @@ def client(
     with open_shop() as book:
         job_row = find_job(book, job)
         known = describe(book, job_row, **details) if details else client_of(book, job_row)
-    told = {key: getattr(known, key) if known else "" for key in DETAILS}
+        is_vat = book.settings.tax_standing == "vat"
+    shown = {key: getattr(known, key) if known else "" for key in DETAILS}
     if as_json:
-        voice.print_json({"job": job_row.number} | told)
+        voice.print_json({"job": job_row.number} | shown)
         return
+    if not (is_vat or shown["vat_number"]):
+        del shown["vat_number"]
     voice.heading(f"{job_row.number} {job_row.title}")
-    voice.pairs({key.replace("_", " "): text or "none yet" for key, text in told.items()})
+    voice.pairs({key.replace("_", " "): text or "none yet" for key, text in shown.items()})
 
 
 def redact(

@@ -337,15 +337,15 @@ def _show_differences(close_out: "CloseOut") -> None:
         voice.say(f"Hours: {actual} worked, {planned} planned (× {ratio}).")
         spread = close_out.sheet.range
         with_rework = " with rework" if spread.basis else ""
-        voice.say(f"Foretold{with_rework}: typical {spread.p50} h, safe {spread.p80} h.")
+        voice.say(f"Estimated{with_rework}: typical {spread.p50} h, safe {spread.p80} h.")
     worst = sorted(close_out.hours, key=lambda line: line.planned - line.actual)[:3]
     over = [f"{h.name} +{h.actual - h.planned} h" for h in worst if h.actual > h.planned]
     if over:
         voice.say(f"Longest over: {'; '.join(over)}.")
     prices = (line.variance.price for line in close_out.materials)
-    dearer = total(price for price in prices if abs(price) > ROUNDING)
+    higher = total(price for price in prices if abs(price) > ROUNDING)
     more = total(line.variance.usage for line in close_out.materials)
-    price = _beside(show, dearer, "dearer than planned", "cheaper than planned", "as planned")
+    price = _beside(show, higher, "higher than planned", "lower than planned", "as planned")
     voice.say(f"Material: prices {price}; {_beside(show, more, 'more', 'less', 'as much')} used.")
     freight = close_out.freight
     if freight.planned or freight.actual:

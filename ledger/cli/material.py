@@ -12,7 +12,7 @@ from ledger.cli.opened import open_shop
 from ledger.measures.length import show_length
 from ledger.measures.quantity import show_quantity
 from ledger.measures.share import show_share
-from ledger.measures.spoken import how_many
+from ledger.measures.spoken import how_many, with_article
 
 if TYPE_CHECKING:
     from ledger.book.tables.ground import Material
@@ -218,7 +218,8 @@ def price(
     was = f" (before: {before.amount} of {before.day})" if before else ""
     noted_as = f" ({value} as noted)" if value != cost else ""
     voice.say(
-        f"{material.code} {material.name}: {cost} a {material.unit}{noted_as} from {day}{was}."
+        f"{material.code} {material.name}: {cost} {with_article(material.unit)}{noted_as}"
+        f" from {day}{was}."
     )
 
 

@@ -31,7 +31,9 @@ def invoice(
     ] = False,
     by_card: Annotated[bool, typer.Option("--card", help="Say what it is by card.")] = False,
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
-    supplied: Annotated[str, typer.Option(help="The day the piece was handed over.")] = "",
+    supplied: Annotated[
+        str, typer.Option(help="The day the piece was delivered or picked up.")
+    ] = "",
     again: Annotated[str, typer.Option(help="One that was written: show and write it again.")] = "",
     listed: Annotated[bool, typer.Option("--list", help="Only list what was written.")] = False,
     pdf: Annotated[Path | None, typer.Option(help="The client's paper.")] = None,

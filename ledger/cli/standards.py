@@ -14,7 +14,7 @@ from ledger.errors import BadValue
 from ledger.measures.duration import to_hours
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.share import parse_share, show_share
-from ledger.measures.spoken import how_many
+from ledger.measures.spoken import how_many, with_article
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -109,7 +109,9 @@ def show(name: Name, as_json: AsJson = False) -> None:
         voice.print_json(_json(row, past) | {"story": [_lesson_json(one) for one in lessons]})
         return
     voice.heading(f"{row.code}  {row.name}")
-    voice.say(f"{_minutes(row.setup)} min set-up + {_minutes(row.minutes)} min a {row.unit}")
+    voice.say(
+        f"{_minutes(row.setup)} min set-up + {_minutes(row.minutes)} min {with_article(row.unit)}"
+    )
     if row.remark:
         voice.say(f"({row.remark})")
     if row.source:
@@ -279,7 +281,7 @@ def set_(
         row = set_standard(book, find_operation(book, name), **changes)
     voice.say(
         f"{row.code} {row.name}: {_minutes(row.setup)} min set-up"
-        f" + {_minutes(row.minutes)} min a {row.unit}, from now on."
+        f" + {_minutes(row.minutes)} min {with_article(row.unit)}, from now on."
     )
 
 
@@ -319,7 +321,7 @@ def add(
         row = add_operation(book, operation)
     voice.say(
         f"{row.code} {row.name}: {_minutes(row.setup)} min set-up"
-        f" + {_minutes(row.minutes)} min a {row.unit}."
+        f" + {_minutes(row.minutes)} min {with_article(row.unit)}."
     )
     if not row.driver:
         voice.note(f"Count it for a job: benchledger job count JOB {row.code} 3")

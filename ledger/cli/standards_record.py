@@ -33,7 +33,7 @@ class _Line:
 
 
 def record(as_json: AsJson = False) -> None:
-    """Hold what closed jobs took against the hours that they were foretold at.
+    """Hold what closed jobs took against the hours that they were estimated at.
 
     Example: benchledger standards record
     """
@@ -66,7 +66,7 @@ def record(as_json: AsJson = False) -> None:
         voice.say(sentence)
     if replayed:
         voice.say()
-        _show("Loaded jobs, as they would have been foretold", replayed)
+        _show("Loaded jobs, as they would have been estimated", replayed)
         first = ", ".join(line.job for line in replayed if not line.past_jobs)
         if first:
             voice.say(f"No job stands before {first}: its points are a published figure.")

@@ -75,7 +75,7 @@ FORGETTABLE = (
                 computed=(TAX_INSIDE, IMPROVEMENT_TAX)),
     Forgettable("filming", "filming slows the work; editing, plan drawing"),
     Forgettable("storage", "storage while the client is not ready"),
-    Forgettable("price rise", "material gets dearer between quote and order"),
+    Forgettable("price rise", "material costs more between quote and order"),
     Forgettable("warranty", "reserve for repairs under warranty"),
     Forgettable("disposal", "disposal of waste and packing"),
     Forgettable("insurance", "insurance rider, permits"),

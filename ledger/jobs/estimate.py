@@ -19,7 +19,7 @@ from ledger.labor.estimate import estimate_line, total_hours
 from ledger.labor.hours_range import Foretold, foretell
 from ledger.labor.learning import History
 from ledger.measures.rounding import half_up
-from ledger.measures.spoken import how_many
+from ledger.measures.spoken import how_many, with_article
 
 _CUTS = {
     "strips": ("strip", "cuts at the fence in the cut list"),
@@ -99,7 +99,8 @@ def _line(
     ratio = Fraction(typical) / Fraction(standard.estimate) if has_hours else Fraction(1)
     number = half_up(standard.driver, 4).normalize()
     steps = [
-        f"standard: {operation.setup} min set-up + {operation.minutes} min a {operation.unit}",
+        f"standard: {operation.setup} min set-up + {operation.minutes} min"
+        f" {with_article(operation.unit)}",
         f"count: {number:f} {operation.unit} ({count.basis})",
         f"({operation.setup} + {operation.minutes} × {number:f}) ÷ 60 = {standard.estimate} h",
     ]

@@ -47,6 +47,7 @@ from ledger.measures.money import Money, split
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
+from ledger.measures.spoken import with_article
 from ledger.measures.units import EACH, show_count
 from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand
 from ledger.stock.materials import supplier_names
@@ -260,9 +261,10 @@ def _line(
     in_kind, owned = _split(full, met)
     seller = suppliers.get(price.supplier or 0, "")
     more = [word for word in (seller, price.source) if word]
+    with_unit = with_article(material.unit)
     steps = [
         *taken.trace,
-        ", ".join([f"price: {_noted(price)} a {material.unit} of {price.day}", *more]),
+        ", ".join([f"price: {_noted(price)} {with_unit} of {price.day}", *more]),
         f"{show_quantity(taken.charged)} × {price.amount} = {book.currency.show(full)}",
         *_covered(met, material.unit),
     ]

@@ -66,6 +66,21 @@ def how_many(count: int, thing: str, things: str = "") -> str:
     return f"{count} {thing}" if count == 1 else f"{count} {things or f'{thing}s'}"
 
 
+_NOT_BY_LETTER = re.compile(r"(?P<an>hour|heir|honest)|(?P<a>uni(?!n)|use|eu|one\b)")
+"""Words that sound otherwise than their first letter: an hour, a unit."""
+
+
+def with_article(thing: str) -> str:
+    """A thing with a or an before it, by its sound.
+
+    >>> [with_article(thing) for thing in ("visit", "hour", "edge", "unit", "m²")]
+    ['a visit', 'an hour', 'an edge', 'a unit', 'a m²']
+    """
+    otherwise = _NOT_BY_LETTER.match(thing.casefold())
+    is_an = bool(otherwise["an"]) if otherwise else thing[:1].casefold() in tuple("aeiou")
+    return f"{'an' if is_an else 'a'} {thing}"
+
+
 def tidy(text: str, hint: str) -> str:
     r"""Bring a text to plain signs, single spaces and small letters, or refuse it.
 

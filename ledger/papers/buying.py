@@ -62,7 +62,7 @@ def _suppliers(purchases: BuyingList) -> list[Words]:
         rows = [_row(purchases, line, several=several) for line in lines]
         empty = [""] * (len(columns) - 4)
         summed = amount(purchases.currency, sum_of(lines))
-        rows.append(row("", "Sum", *empty, summed, "", look="sum"))
+        rows.append(row("", "Subtotal", *empty, summed, "", look="sum"))
         blocks.append(heading(supplier or "No supplier known"))
         blocks.append(table(columns, rows, is_tall=True))
     return blocks

@@ -119,7 +119,7 @@ def _hours(close_out: CloseOut) -> list[Words]:
             _signed(line.actual - line.planned))
         for line in close_out.hours
     ]  # fmt: skip
-    sums = row("Sum", str(planned), str(actual), _signed(actual - planned), look="sum")
+    sums = row("Total", str(planned), str(actual), _signed(actual - planned), look="sum")
     beside = [
         row(name, "–", str(hours), "")
         for name, hours in (
@@ -132,7 +132,7 @@ def _hours(close_out: CloseOut) -> list[Words]:
 
 def _record(close_out: CloseOut, marks: Sequence[Mark]) -> list[Words]:
     """Each closed job beside its three points, as a picture and as figures."""
-    blocks: list[Words] = [heading("Hours of the closed jobs against what was foretold")]
+    blocks: list[Words] = [heading("Hours of the closed jobs against the estimate")]
     if marks:
         left_out = len(close_out.record.marks) - len(marks)
         of_all = (
@@ -141,7 +141,7 @@ def _record(close_out: CloseOut, marks: Sequence[Mark]) -> list[Words]:
         blocks.append(
             picture(
                 _CHART,
-                "Each closed job: what it took beside the typical, safe and bad case foretold",
+                "Each closed job: what it took beside the typical, safe and bad case estimated",
                 "Rule: from typical to bad case (19 in 20) · block: safe (8 in 10) · diamond:"
                 f" what the job took.{of_all}",
             )
@@ -184,7 +184,7 @@ def _materials(close_out: CloseOut) -> list[Words]:
         total(line.planned_cost for line in lines) + freight.planned,
         total(line.cost for line in lines) + freight.actual,
     )
-    rows.append(row("Sum", *[""] * 4, *moneys(currency, *sums), look="sum"))
+    rows.append(row("Total", *[""] * 4, *moneys(currency, *sums), look="sum"))
     heads = ("planned", "used", "scrapped", "plan cost", "cost")
     columns = (Column("What"), Column("unit", SHORT), *figures(*heads))
     return [heading("Material"), table(columns, rows)]

@@ -101,7 +101,7 @@ def _build_up(sheet: CostSheet) -> list[Words]:
         row(large(line.name), line.calculation, *moneys(currency, line.amount))
         for line in sheet.build_up
     ]
-    rows.append(row("Sum", "", *moneys(currency, totals.build_up), look="sum"))
+    rows.append(row("Total", "", *moneys(currency, totals.build_up), look="sum"))
     rows.append(row("Price", "", *moneys(currency, totals.price, sign=True), look="total"))
     columns = (Column("Line", SHORT), Column("Calculation"), *figures(currency.code))
     return [heading("Build-up of the price"), table(columns, rows)]
@@ -132,7 +132,7 @@ def _lines(sheet: CostSheet, lines: Sequence[CostLine]) -> Words:
         total(line.full - line.cash for line in lines),
         total(line.to_pay for line in lines),
     )
-    rows.append(row("Sum", "", "", "", *_three(sheet, *sums), look="sum"))
+    rows.append(row("Total", "", "", "", *_three(sheet, *sums), look="sum"))
     heads = ("quantity", "unit cost", "cost", "in kind", "to buy")
     return table((Column("Code", SHORT), Column("What"), *figures(*heads)), rows)
 
@@ -152,7 +152,7 @@ def _hours(sheet: CostSheet) -> list[Words]:
         return []
     rows.append(row("", "Rework", "", "–", f"{rework}", "–"))
     standard = f"{sum(line.standard for line in sheet.hours)}"
-    rows.append(row("Sum", "", "", standard, f"{sheet.range.p50}", "", look="sum"))
+    rows.append(row("Total", "", "", standard, f"{sheet.range.p50}", "", look="sum"))
     heads = ("count", "standard", "typical", "past jobs")
     columns = (Column("Code", SHORT), Column("Operation"), *figures(*heads))
     return [heading("Hours"), table(columns, rows), *sentences(basis_words(sheet.range))]

@@ -86,7 +86,7 @@ def _dated(invoice: Invoice, day: Callable[[date], str]) -> list[tuple[str, str]
     if invoice.quote not in WITHOUT_QUOTE:
         dated.append(("As agreed in", invoice.quote))
     if invoice.supplied is not None:
-        dated.append(("Handed over", day(invoice.supplied)))
+        dated.append(("Delivered/picked up", day(invoice.supplied)))
     if invoice.paid_on:
         dated.append(("Payment received", ", ".join(map(day, invoice.paid_on))))
     return [(name, words) for name, words in dated if words]
@@ -116,7 +116,7 @@ def _lines(invoice: Invoice, day: Callable[[date], str]) -> dict[str, Words]:
         words = deducted_words(less, day)
         rows.append(_row(invoice, words, -less.price, -less.tax, taxed=taxed))
     if taxed or invoice.deducted:
-        rows.append(_row(invoice, "Sum", invoice.price, invoice.tax, taxed=taxed, look="sum"))
+        rows.append(_row(invoice, "Subtotal", invoice.price, invoice.tax, taxed=taxed, look="sum"))
     if invoice.settled and invoice.paper != CREDIT:
         rows.append(_one(invoice, "Received for it, thank you", -invoice.settled, taxed=taxed))
     words, money = asked_words(invoice)
@@ -126,7 +126,7 @@ def _lines(invoice: Invoice, day: Callable[[date], str]) -> dict[str, Words]:
 
 def _named(invoice: Invoice, number: int) -> str:
     line = invoice.lines[number]
-    return pieces_words(line.name, line.pieces, amount(invoice.currency, line.piece))
+    return pieces_words(line.name, line.pieces, amount(invoice.currency, line.piece, sign=True))
 
 
 def _taxes(invoice: Invoice) -> dict[str, Words]:
@@ -156,7 +156,7 @@ def _contract(invoice: Invoice) -> dict[str, Words]:
         rows.append(_row(invoice, "Agreed now", *whole, taxed=taxed, look="sum"))
     for words, money in (
         ("Received, thank you", -invoice.received),
-        ("To pay with this paper", -invoice.to_pay),
+        ("Amount due", -invoice.to_pay),
     ):
         if money:
             rows.append(_one(invoice, words, money, taxed=taxed))

@@ -70,7 +70,7 @@ def reader_lines(client: Reader) -> list[str]:
 def _prices(offer: Offer) -> dict[str, Words]:
     rows = []
     for line in offer.deliverables:
-        name = pieces_words(line.name, line.pieces, amount(offer.currency, line.piece))
+        name = pieces_words(line.name, line.pieces, amount(offer.currency, line.piece, sign=True))
         rows.append(row(name, amount(offer.currency, line.amount)))
     if offer.tax.amount:
         rows.append(row("Price before tax", amount(offer.currency, offer.price), look="sum"))

@@ -243,7 +243,7 @@ class _Sections:
                 _row((BOX, _broken(band.mark), band.name, band.edge, str(band.bands), band.is_long,
                       band.cut_to, f"{band.sum}"))
             )  # fmt: skip
-        heads = ("", "Id", "Part", "Edge", "Bands", "Edge is", "Cut to", f"Sum {self.pack.unit}")
+        heads = ("", "Id", "Part", "Edge", "Bands", "Edge is", "Cut to", f"Total {self.pack.unit}")
         return rows and {"kind": "table", "look": "bands", "heads": heads, "rows": rows}
 
     def _others(self) -> Words:
@@ -270,7 +270,7 @@ class _Sections:
             )
         hours = total_hours(line.estimate for line in sheet.hours)
         helped = total_hours(line.helper for line in sheet.hours)
-        rows.append(_row(("", "Sum", "", f"{hours}", f"{helped or ''}", "", "", ""), look="sum"))
+        rows.append(_row(("", "Total", "", f"{hours}", f"{helped or ''}", "", "", ""), look="sum"))
         heads = ("Code", "Operation", "Count", "Hours", "Helper", "Actual", "Day, who", "Note")
         behind = how_many(sheet.range.jobs, "past job")
         return [

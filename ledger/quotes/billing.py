@@ -51,7 +51,8 @@ def write_invoice(
     """Post the next paper of a job: the next payment, a named one, or all the rest.
 
     Under VAT: the rest once the piece is installed (or where `rest` says so), else an invoice of
-    the money that came, else a payment request. `supplied` is the day the piece was handed over.
+    the money that came, else a payment request. `supplied` is the day the piece was
+    delivered or picked up.
 
     Raises:
         NotAllowed: nothing is agreed, all was invoiced, nothing happened since the last paper and
@@ -60,15 +61,17 @@ def write_invoice(
     """
     when = require_open_day(book, day or book.today)
     if supplied and supplied > when:
-        raise NotAllowed(f"The piece cannot be handed over on {supplied}, after this invoice.")
+        raise NotAllowed(
+            f"The piece cannot be delivered or picked up on {supplied}, after this invoice."
+        )
     _agree_on_total(book, job)
     contract = contract_on(book, job, when)
     handed_over = supplied or _installed(book, job, when)
     if is_under_vat(book) or request:
         if handed_over is None and not request and state_of(book, job) == "closed":
             raise NotAllowed(
-                f"{job.number} is closed, and nothing says when the piece was handed over. Its"
-                " final invoice must say the day:"
+                f"{job.number} is closed, and nothing says when the piece was delivered or picked"
+                " up. Its final invoice must say the day:"
                 f" benchledger quote invoice {job.number} --supplied DAY"
             )
         bill = _under_vat(book, contract, which, rest or bool(handed_over), request, handed_over)

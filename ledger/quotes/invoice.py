@@ -26,7 +26,7 @@ SCHEMA = 3
 INVOICE, REQUEST, CREDIT = "invoice", "request", "credit"
 """What a paper is: an invoice, a payment request (no invoice), a credit note."""
 
-DEPOSIT, STAGE, FINAL, ALONE = "Deposit invoice", "Stage invoice", "Final invoice", "Invoice"
+DEPOSIT, STAGE, FINAL, ALONE = "Deposit invoice", "Progress invoice", "Final invoice", "Invoice"
 """How invoices are called by what they ask for; the last one is the whole or all that is left."""
 
 

@@ -55,9 +55,9 @@ def pieces_words(name: str, pieces: int, piece: str) -> str:
     """What is sold, and of several pieces how many at what price each.
 
     >>> pieces_words("Chair", 1, "390.00"), pieces_words("Chair", 6, "390.00")
-    ('Chair', 'Chair, 6 pieces at 390.00 each')
+    ('Chair', 'Chair, 6 pieces, 390.00 each')
     """
-    return name if pieces == 1 else f"{name}, {pieces} pieces at {piece} each"
+    return name if pieces == 1 else f"{name}, {pieces} pieces, {piece} each"
 
 
 def lead_words(offer: Offer, day: Callable[[date], str] = str) -> str:

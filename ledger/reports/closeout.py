@@ -125,7 +125,7 @@ def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
     materials, lost = close_out.materials, close_out.freight.lost
     on_returned = f"; {close_out.sheet.currency.show(lost)} on goods sent back" if lost else ""
     return [
-        ("material price (dearer)", total(m.variance.price for m in materials)),
+        ("material price (higher)", total(m.variance.price for m in materials)),
         ("material usage (used more)", total(m.variance.usage for m in materials)),
         (f"freight (paid above the plan{on_returned})", close_out.freight.variance),
         ("your hours at break-even", close_out.labor.total),

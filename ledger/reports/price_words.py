@@ -125,7 +125,7 @@ def firm_words(sheet: CostSheet) -> str:
         return "as agreed"
     if sheet.pieces > 1:
         each = show(Money(totals.price.minor // sheet.pieces))
-        return f"{show(totals.build_up)}, rounded up: {sheet.pieces} pieces at {each} each"
+        return f"{show(totals.build_up)}, rounded up: {sheet.pieces} pieces, {each} each"
     return f"{show(totals.build_up)}, rounded up to your step"
 
 

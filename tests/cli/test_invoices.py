@@ -127,7 +127,7 @@ def test_under_vat_the_invoice_follows_the_money(vat, tmp_path, pdf_text):
     ]
     printed = pdf_text(tmp_path / "f.pdf")
     for words in ("Less I-25-0001 of 25 April 2025 −1,000.00 −200.00", "Delivery 200.00 40.00",
-                  "VAT number ATU12345675", "Handed over 24 April 2025", "1010 Wien",
+                  "VAT number ATU12345675", "Delivered/picked up 24 April 2025", "1010 Wien",
                   "IBAN AT61 1904 3002 3457 3201"):  # fmt: skip
         assert words in printed
 

@@ -13,9 +13,9 @@ def test_a_bench_that_is_fetched_has_no_word_on_walls_floors_or_delivery(sold):
     page, notes = text_of(sold)
     for words in ("wall", "floor", "parking", "plumb", "installation", "site", "packing"):
         assert words not in page.casefold()
-    assert "On collection" in page
-    assert "collected from the shop" in page.casefold()
-    assert "from collection" in page
+    assert "On pickup" in page
+    assert "picked up at the shop" in page.casefold()
+    assert "from pickup" in page
     assert "three business days" in notes
 
 

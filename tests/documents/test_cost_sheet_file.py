@@ -42,10 +42,10 @@ def test_every_material_and_hour_says_its_basis(workbook):
 
 
 def test_its_sums_are_those_of_the_price(workbook):
-    assert found(workbook["Materials"], "Sum")[6] == 1229.6
-    assert found(workbook["Hardware"], "Sum")[6] == 523.26
-    assert found(workbook["Hours"], "Sum")[4:7] == [65.79, 59.29, 6.5]
-    assert found(workbook["Price"], "Sum")[2] == 6968.93
+    assert found(workbook["Materials"], "Total")[6] == 1229.6
+    assert found(workbook["Hardware"], "Total")[6] == 523.26
+    assert found(workbook["Hours"], "Total")[4:7] == [65.79, 59.29, 6.5]
+    assert found(workbook["Price"], "Total")[2] == 6968.93
     assert found(workbook["Price"], "Price")[2] == 6980
     assert found(workbook["Summary"], "Firm price")[1] == 6980
 

@@ -39,13 +39,13 @@ def test_the_goods_stand_in_units_and_value_close_and_are_added_up(written):
     rows = rows_of(written(lines=(*a_report().lines, saw))["Goods"])
     assert rows[3] == [PLY, "sheet", "number", 0, 12, -9, 0, -1, 0, 2]
     assert rows[4] == [PLY, "sheet", "value USD", 0, 1152, -864, 0, -96, 0, 192]
-    assert rows[-1] == ["Sum of the values", 0, 1632, -864, 0, -96, 0, 672]
+    assert rows[-1] == ["Total of the values", 0, 1632, -864, 0, -96, 0, 672]
     assert sum(rows[-1][1:7]) == rows[-1][7]
 
 
 def test_the_workbook_tells_builds_tools_and_what_is_left(written):
     book = written()
-    assert rows_of(book["Builds"])[3:] == [[BED, PLY, "sheet", 9, 864, "5"], ["Sum", 864]]
+    assert rows_of(book["Builds"])[3:] == [[BED, PLY, "sheet", 9, 864, "5"], ["Total", 864]]
     said = dict(row for row in rows_of(book["Report"])[3:])
     assert said["Your objective"] == "Show a clean edge"
     assert said["Where the rest is"] == "sheet rack; offcut 40 x 24"
@@ -74,7 +74,7 @@ def test_publications_deliverables_and_photos_have_a_sheet_each(written):
     assert rows_of(book["Deliverables"])[3:] == [
         ["Long video", 1, 1, 0, datetime(2025, 6, 30)],
         ["Post (photo or short)", 2, 1, 1, datetime(2025, 6, 30)],
-        ["Sum", 3, 2, 1],
+        ["Total", 3, 2, 1],
     ]
     assert rows_of(book["Photos"])[3:] == [["edge.jpg"]]
     assert rows_of(book["Publications"])[3][-1] == "not noted"

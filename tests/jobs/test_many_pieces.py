@@ -86,7 +86,7 @@ def test_price_a_piece_and_together_tie_on_the_quote(book, six):
     assert (goods.pieces, goods.piece.times(Fraction(6))) == (6, goods.amount)
     assert goods.piece.minor % 100 == 0
     assert offer.price == goods.amount + delivery.amount >= sheet.totals.price
-    assert f"Stool, 6 pieces at {book.currency.show(goods.piece)} each" in offer_text(offer, None)
+    assert f"Stool, 6 pieces, {book.currency.show(goods.piece)} each" in offer_text(offer, None)
     assert [line.pieces for line in agreed_deliverables(offer)] == [6, 1]
 
 

@@ -93,7 +93,7 @@ def test_the_fullest_close_out_stays_inside_its_margins(full, size, read_back, i
     of_hours = [page for page in pdf.pages if "Operation " in page and "of long words" in page]
     assert len(of_hours) > 2
     assert all("planned" in page for page in of_hours)
-    for words in ("Operation 119", "Hours of the closed jobs", "Sum"):
+    for words in ("Operation 119", "Hours of the closed jobs", "Total"):
         assert words in pdf.text
 
 

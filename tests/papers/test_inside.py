@@ -70,8 +70,8 @@ def test_the_cost_sheet_says_in_each_foot_that_it_is_for_the_shop_alone(bed, rea
     show = sheet.currency.show
     for words in (
         f"Price {show(sheet.totals.price, symbol=True)}",
-        f"Sum {show(sheet.totals.build_up)}",
-        f"Sum {sum(line.standard for line in sheet.hours)} {sheet.range.p50}",
+        f"Total {show(sheet.totals.build_up)}",
+        f"Total {sum(line.standard for line in sheet.hours)} {sheet.range.p50}",
         f"Typical (half) {spread.p50.hours} {show(spread.p50.cost)}",
         sheet.cautions[0].words[:40],
         *(line.words for line in sheet.lines),

@@ -61,9 +61,9 @@ def test_an_oiled_table_that_is_collected(page):
     assert {"solid", "wood", "oil_finish", "collected", "coated", "drawn"} <= marks
     assert not {"veneer", "painted", "delivered", "installed", "measured", "site"} & marks
     assert [one.name for one in offer.payments] == [
-        "On acceptance", "Before finishing", "On collection",
+        "On acceptance", "Before finishing", "On pickup",
     ]  # fmt: skip
-    assert "one year from collection" in text
+    assert "one year from pickup" in text
     assert "Oil it again" in text
     assert "wood moves" in text
     assert "clear path" not in text

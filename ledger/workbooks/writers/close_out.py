@@ -110,7 +110,7 @@ def _hours(workbook: Workbook, close_out: CloseOut) -> None:
         )  # fmt: skip
     last = rows.row - 1
     difference = close_out.actual_hours - close_out.planned_hours
-    rows.sums("Sum", {3: close_out.planned_hours, 4: close_out.actual_hours, 5: difference}, form)
+    rows.sums("Total", {3: close_out.planned_hours, 4: close_out.actual_hours, 5: difference}, form)
     done = close_out.afterwards.done
     forms = ("", "", form, form)
     rows.add(("Rework", None, None, to_hours(done.rework_minutes)), forms)
@@ -173,7 +173,7 @@ def _materials(workbook: Workbook, close_out: CloseOut) -> None:
         9: total(m.variance.price for m in close_out.materials) + freight.variance,
         10: total(m.variance.usage for m in close_out.materials),
     }
-    rows.sums("Sum", {n: _amount(close_out, amount) for n, amount in columns.items()}, form)
+    rows.sums("Total", {n: _amount(close_out, amount) for n, amount in columns.items()}, form)
 
 
 def _rework(workbook: Workbook, close_out: CloseOut) -> None:
@@ -185,7 +185,7 @@ def _rework(workbook: Workbook, close_out: CloseOut) -> None:
             (line.cause or "not said", line.part, to_hours(line.minutes), line.prevention),
             ("", "", form),
         )
-    rows.sums("Sum", {3: to_hours(sum(line.minutes for line in close_out.rework))}, form)
+    rows.sums("Total", {3: to_hours(sum(line.minutes for line in close_out.rework))}, form)
     rows.subtitle("What the next job can learn")
     for lesson in close_out.lessons:
         rows.note(

@@ -223,7 +223,7 @@ def _lines(workbook: Workbook, sheet: CostSheet, title: str, group: str, full: M
             ("", "", "", count_format(net), count_format(charged), price, money, money, money),
         )  # fmt: skip
     sums = (full, total(line.cash for line in members), total(line.price for line in members))
-    rows.sums("Sum", {7 + n: _amount(sheet, amount) for n, amount in enumerate(sums)}, money)
+    rows.sums("Total", {7 + n: _amount(sheet, amount) for n, amount in enumerate(sums)}, money)
 
 
 def _hours(workbook: Workbook, sheet: CostSheet) -> None:
@@ -251,7 +251,7 @@ def _hours(workbook: Workbook, sheet: CostSheet) -> None:
     )
     history = sheet.range.p50
     sums = {5: totals.estimate_hours, 6: totals.owner_hours, 7: totals.helper_hours, 8: history}
-    rows.sums("Sum", sums, form)
+    rows.sums("Total", sums, form)
     _groups(rows, sheet, form)
 
 
@@ -276,7 +276,7 @@ def _price(workbook: Workbook, sheet: CostSheet) -> None:
         rows.add((line.name, line.calculation, _amount(sheet, line.amount)), ("", "", money))
         for line in sheet.build_up
     ]
-    rows.sums("Sum", {3: _amount(sheet, sheet.totals.build_up)}, money)
+    rows.sums("Total", {3: _amount(sheet, sheet.totals.build_up)}, money)
     rows.sums("Price", {3: _amount(sheet, sheet.totals.price)}, money)
     rows.subtitle("Rates")
     for name, amount, words in _rates(sheet):

@@ -20,4 +20,4 @@ def add_going_back(rows: Rows, report: MonthReport | YearReport) -> None:
             rows.subtitle(title)
             for job, amount in amounts:
                 rows.add((f"{job.number} {job.title}", decimal(amount)), ("", money))
-            rows.sums("Sum", {2: decimal(total(amount for _, amount in amounts))}, money)
+            rows.sums("Total", {2: decimal(total(amount for _, amount in amounts))}, money)

@@ -173,7 +173,7 @@ def _over(rows: Rows, report: MonthReport) -> None:
             owed = f"  {report.currency.show(now.owed)}, canceled {now.canceled.day}"
             rows.add((now.job.number, *map(decimal, values), owed), ("", money, money, money))
         sums = [total(amounts) for amounts in zip(*canceled, strict=True)]
-        rows.sums("Sum", {at: decimal(money_sum) for at, money_sum in enumerate(sums, 2)}, money)
+        rows.sums("Total", {at: decimal(money_sum) for at, money_sum in enumerate(sums, 2)}, money)
     add_going_back(rows, report)
     if report.late:
         rows.subtitle("Late cost after closing")

@@ -92,7 +92,7 @@ def _goods(workbook: Workbook, report: SponsorReport) -> None:
         column: decimal(total(_amount(line, name).value for line in report.lines))
         for column, name in enumerate(_COLUMNS, 4)
     }
-    rows.sums("Sum of the values", sums, money)
+    rows.sums("Total of the values", sums, money)
 
 
 def _amount(line: StatementLine, name: str) -> Amount:
@@ -111,7 +111,7 @@ def _builds(workbook: Workbook, report: SponsorReport) -> None:
             (one.build, one.item, one.unit, number, decimal(one.amount.value), camera_words(one)),
             ("", "", "", count_format(number), money),
         )
-    rows.sums("Sum", {5: decimal(total(one.amount.value for one in report.used))}, money)
+    rows.sums("Total", {5: decimal(total(one.amount.value for one in report.used))}, money)
 
 
 def _statement(workbook: Workbook, report: SponsorReport) -> None:
@@ -184,7 +184,7 @@ def _deliverables(workbook: Workbook, report: SponsorReport) -> None:
         _left(rows, rows.add(values), values)
     late = sum(one.late for one in report.promised)
     sums = {2: report.promised_number, 3: report.done_number, 4: late}
-    rows.sums("Sum", sums, "0")
+    rows.sums("Total", sums, "0")
 
 
 def _photos(workbook: Workbook, report: SponsorReport) -> None:
