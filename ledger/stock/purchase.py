@@ -4,6 +4,7 @@ The command line and the receipt file both read lines with this, so that a line 
 wherever it is entered.
 """
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -12,7 +13,9 @@ from ledger.book.tables.ground import Material
 from ledger.errors import BadValue, NotFound
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity, show_quantity
-from ledger.measures.units import convert, kind
+from ledger.measures.rounding import half_up
+from ledger.measures.spoken import how_many
+from ledger.measures.units import SQUARE_METER, convert, kind
 from ledger.stock.documents import CATEGORIES, DocumentLine
 from ledger.stock.shares import FindJob, read_shares
 
@@ -70,11 +73,16 @@ def line_of(
 def stock_quantity(material: Material, quantity: Quantity, unit: str) -> Quantity:
     """A bought quantity in the stock unit: the same unit, a measure of its kind, or whole packs.
 
+    The area of sheets of a known size is so many sheets.
+
     Raises:
-        BadValue: the unit is neither, or the material has no pack size.
+        BadValue: the unit is neither, the material has no pack size, or sheets do not come whole.
     """
     if not unit or unit == material.unit:
         return quantity
+    if kind(unit) == "area" and material.unit == "sheet" and material.length and material.width:
+        area = material.length.meters * material.width.meters
+        return _sheets_of(quantity, unit, convert(area, SQUARE_METER, unit), material.code)
     if kind(unit) != "count":
         return Quantity.of(convert(quantity.fraction, unit, material.unit))
     if material.pack == ONE:
@@ -83,6 +91,26 @@ def stock_quantity(material: Material, quantity: Quantity, unit: str) -> Quantit
             f" quantity in {material.unit}, or load its pack size with the price list."
         )
     return Quantity.of(quantity.fraction * material.pack.fraction)
+
+
+def _sheets_of(area: Quantity, unit: str, one: Fraction, code: str) -> Quantity:
+    """How many sheets an area is, where one has the area `one` in the same unit."""
+    sheets = area.fraction / one
+    if sheets.denominator == 1:
+        return Quantity.of(sheets)
+    more = math.ceil(sheets)
+    next_whole = f"{how_many(more, 'sheet')} {'is' if more == 1 else 'are'} {_shown(more * one)}"
+    over = area.fraction - (more - 1) * one
+    raise BadValue(
+        f"{_shown(area.fraction)} {unit} of {code} are {how_many(more - 1, 'sheet')} and"
+        f" {_shown(over)} {unit} over; {next_whole} {unit}."
+        f" Write that area, or how many sheets came (one is {_shown(one)} {unit})."
+    )
+
+
+def _shown(number: Fraction) -> str:
+    """An area to four places: three after a point could be read as thousands when typed again."""
+    return f"{half_up(number, 4):f}"
 
 
 def _net(written: DocumentLine, net: Money | None, currency: Currency) -> Money:

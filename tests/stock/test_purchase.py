@@ -6,6 +6,7 @@ import pytest
 
 from ledger.book.tables.ground import Material
 from ledger.errors import BadValue, NotFound
+from ledger.measures.length import Length
 from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity
 from ledger.stock.documents import CATEGORIES, DocumentLine
@@ -48,6 +49,25 @@ def test_a_measured_unit_turns_into_another_of_its_kind():
     assert stock_quantity(material(unit="gal"), qty("3"), "quart") == qty("0.75")
     with pytest.raises(BadValue, match="cannot be turned into"):
         stock_quantity(material(unit="gal"), qty("3"), "ft")
+
+
+def sheet():
+    size = {"length": Length.of(2800, "mm"), "width": Length.of(2070, "mm")}
+    return Material(
+        code="MDF19", name="MDF", kind="sheet", unit="sheet", pack=Quantity.of(1), **size
+    )
+
+
+@pytest.mark.parametrize(("area", "sheets"), [("5.796", "1"), ("17.388", "3")])
+def test_the_area_of_sheets_of_a_known_size_is_so_many_sheets(area, sheets):
+    assert stock_quantity(sheet(), qty(area), "m²") == qty(sheets)
+
+
+def test_an_area_that_is_no_whole_sheet_names_the_rest_and_the_next_whole():
+    with pytest.raises(BadValue, match=r"1 sheet and 2\.2040 m² over; 2 sheets are 11\.5920 m²"):
+        stock_quantity(sheet(), qty("8"), "m²")
+    with pytest.raises(BadValue, match="one cannot be turned into the other"):
+        stock_quantity(material(kind="sheet", unit="sheet"), qty("8"), "m²")
 
 
 def test_a_pack_of_unknown_size_is_refused():
