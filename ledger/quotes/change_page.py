@@ -13,17 +13,20 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import ChangeOrder
 from ledger.book.tables.printed import ChangePageRow
 from ledger.costing.frozen import freeze, plain, thaw
-from ledger.errors import BadValue, NotAllowed
+from ledger.errors import BadValue, LedgerError, NotAllowed
 from ledger.jobs.agreement import WITHOUT_QUOTE
 from ledger.jobs.changes import changes, tax_on_change
 from ledger.jobs.jobs import client_number
+from ledger.jobs.lines import has_design
 from ledger.jobs.payments import payments
+from ledger.jobs.pricing import price_job
 from ledger.measures.money import Currency, Money
 from ledger.quotes.contract import ZERO, Contract, contract_on
+from ledger.quotes.occasions import occasions_of
 from ledger.quotes.offer import Maker
 from ledger.quotes.snapshot import digest
 from ledger.quotes.terms import tax_words
-from ledger.quotes.wording import maker
+from ledger.quotes.wording import CLAUSES, clause, maker
 
 SCHEMA = 1
 """The schema of pages that this program writes; a changed `ChangePage` raises it."""
@@ -115,8 +118,21 @@ def _page(book: Book, job: Job, order: ChangeOrder) -> ChangePage:
         days=order.days,
         days_before=days_before,
         ready=_ready(book, contract, order.days + days_before),
-        clause=str(book.setting("wording_changes")),
+        clause=_clause(book, contract),
     )
+
+
+def _clause(book: Book, contract: Contract) -> str:
+    """How changes go: as the quote says that was accepted, else the shop's words for such a job."""
+    job, offer = contract.job, contract.offer
+    wording, name = CLAUSES[0]
+    if offer is not None:
+        return next((one.words for one in offer.clauses if one.name == name), "")
+    try:
+        holds = occasions_of(book, job, price_job(book, job), [job.title])
+    except LedgerError:  # what cannot be priced today can still be changed
+        holds = frozenset({"drawn" if has_design(book, job) else "service"})
+    return clause(book, wording, holds)
 
 
 def _ready(book: Book, contract: Contract, days: int) -> date | None:

@@ -132,7 +132,7 @@ def read_points(body: Mapping[str, Any]) -> FrozenPoints:
     for name in ("p50", "p80"):
         helper = Fraction(spread[name]) * share
         labor = _labor(Fraction(spread[name]) - helper, helper, rates)
-        prices.append(Money(rest) + Money(1).times(labor))
+        prices.append(Money(1).times(rest + labor))  # one rounding: neither part is whole cents
     typical, safe = Decimal(spread["p50"]), Decimal(spread["p80"])
     return FrozenPoints(hours, typical, safe, prices[0], prices[1], material)
 

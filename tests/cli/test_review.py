@@ -1,5 +1,8 @@
 """`review` as typed: an empty book, days that are none, a figure that is none."""
 
+import json
+from decimal import Decimal
+
 import pytest
 
 SHOP = ["shop", "set", "overhead_year=22000", "pay_year=56000"]
@@ -43,3 +46,31 @@ def test_what_makes_no_sense_is_refused(empty, words, sentence):
     said = empty("review", *words, on="2025-12-31")
     assert said.code == 1
     assert sentence in said.err
+
+
+@pytest.fixture
+def quoted(begun):
+    """A euro book whose only quote, of a starter, was sent, with no whole cents in its hours."""
+    return begun(
+        ["new", "--shop", "Larkhollow Joinery", "--currency", "EUR", "--units", "mm",
+         "--overhead", "14400", "--pay", "42000"],
+        ["material", "load", "--starting"],
+        ["job", "new", "Bookcase", "--starter", "bookcase", "--size", "2400 x 2100 x 300"],
+        ["quote", "draft", "bookcase"],
+        ["quote", "send", "bookcase"],
+    )  # fmt: skip
+
+
+def test_a_sent_quote_is_shown_with_what_its_points_would_have_asked(quoted, tmp_path, pdf_text):
+    screen = quoted("review", "2025")
+    facts = json.loads(quoted("review", "2025", "--json").out)
+    files = quoted("review", "2025", "--pdf", "r.pdf", "--xlsx", "r.xlsx")
+
+    assert (screen.code, files.code) == (0, 0)
+    tables = {one["table"]: one for block in facts["blocks"] for one in block["tables"]}
+    (row,) = tables["points"]["rows"]
+    typical, safe = (Decimal(amount) for amount in row["cells"][-2:])
+    price = Decimal(row["cells"][1])
+    assert price < typical < safe
+    assert f"{typical:,}" in screen.out
+    assert f"{safe:,}" in pdf_text(tmp_path / "r.pdf")

@@ -90,3 +90,30 @@ def test_without_its_file_there_is_no_change_order(agreed):
     assert result.code == 1
     assert "CO-1" not in agreed("job", "change", "bench").out
     assert agreed("job", "change", "bench", "--pdf", "c.pdf").code == 2
+
+
+def test_the_words_on_changes_are_those_of_the_quote(agreed, tmp_path, pdf_text):
+    said = agreed("job", "change", "bench", "a drawer", "--price", "100", "--pdf", "1.pdf")
+
+    text = pdf_text(tmp_path / "1.pdf")
+    assert said.code == 0
+    assert "Changes of size, material or drawing" in text
+    assert "hidden in the piece" not in text
+    assert "drawn:" not in text
+
+
+def test_a_repair_without_a_quote_has_the_words_for_a_repair(begun, tmp_path, pdf_text):
+    shop = begun(
+        ["new", "--shop", "Larkhollow Joinery"],
+        ["job", "new", "Cane chair", "--price", "400"],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000"],
+        ["job", "close", "chair"],
+        ["job", "reopen", "chair", "--why", "one leg is still loose"],
+    )
+    said = shop("job", "change", "chair", "a new seat", "--price", "50", "--pdf", "1.pdf")
+
+    assert said.code == 0
+    text = pdf_text(tmp_path / "1.pdf")
+    assert "What is found hidden in the piece" in text
+    assert "|" not in text
+    assert "Changes of size" not in text
