@@ -1,5 +1,6 @@
 """`benchledger job rough`: a range for the first telephone call."""
 
+from fractions import Fraction
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -23,7 +24,7 @@ _LONGEST = 1_000 * 60
 def rough(
     words: Annotated[list[str], typer.Argument(metavar="PIECE", help="What, how large, of what.")],
     hours: Annotated[
-        str, typer.Option(help="Your own guess of its hours, where nothing else speaks for it.")
+        str, typer.Option(help="Your own guess of the hours, of all pieces together.")
     ] = "",
     as_json: AsJson = False,
 ) -> None:
@@ -50,12 +51,17 @@ def rough(
         return
     low, high = currency.show(answer.low), currency.show(answer.high)
     price = low if low == high else f"between {low} and {high}"
-    voice.heading(f"{phrase}: {price}")
+    number = answer.piece.number
+    voice.heading(f"{phrase}: {price}{' together' if number > 1 else ''}")
+    if number > 1:
+        voice.say(f"{number} {answer.piece.kind or 'pieces'} at {_each(answer, currency)} each.")
     if answer.past is not None:
-        _show_past(answer.past, currency, guessed)
+        _show_past(answer.past, currency, guessed, number)
     voice.say(f"From {answer.basis}.")
     if answer.starter is not None:
-        _show_starter(answer.starter, phrase)
+        _show_starter(answer.starter, phrase, number)
+    for note in answer.notes:
+        voice.warn(note)
     if repeated:
         voice.note(repeated)
     else:
@@ -64,6 +70,14 @@ def rough(
     if answer.source == "other kinds":
         voice.warn("No past job is of this kind; the nearest in size stand in.")
     voice.note("A range for the telephone. The quote comes from a parts list.")
+
+
+def _each(answer: "RoughAnswer", currency: "Currency") -> str:
+    number = answer.piece.number
+    low, high = (
+        currency.show(amount.times(Fraction(1, number))) for amount in (answer.low, answer.high)
+    )
+    return low if low == high else f"{low} to {high}"
 
 
 def _json(
@@ -75,6 +89,7 @@ def _json(
         hours = [str(starter.hours.p50.hours), str(starter.hours.p80.hours)]
     return {
         "piece": phrase,
+        "pieces": answer.piece.number,
         "low": str(currency.decimal(answer.low)),
         "high": str(currency.decimal(answer.high)),
         "read": repeated,
@@ -82,10 +97,11 @@ def _json(
         "near": [one.past.job for one in past.near] if past else [],
         "hours": hours or None,
         "unpriced": list(past.unpriced) if past else [],
+        "notes": list(answer.notes),
     }
 
 
-def _show_past(past: "RoughPrice", currency: "Currency", guessed: str) -> None:
+def _show_past(past: "RoughPrice", currency: "Currency", guessed: str, number: int) -> None:
     show = currency.show
     voice.table(
         ["near", "", ("price", "right"), ("hours", "right"), ("scaled", "right"), "why"],
@@ -99,12 +115,13 @@ def _show_past(past: "RoughPrice", currency: "Currency", guessed: str) -> None:
         least, most = map(to_hours, past.minutes)
         hours = f"{least} h" if least == most else f"{least} to {most} h"
         jobs = how_many(past.timed, "past job")
-        voice.say(f"Hours of such a piece: {hours} ({jobs} of this kind). {guessed}".strip())
+        whose = f"all {number}" if number > 1 else "such a piece"
+        voice.say(f"Hours of {whose}: {hours} ({jobs} of this kind). {guessed}".strip())
     if past.unpriced:
         voice.say(f"Price not known, so not in the range: {', '.join(past.unpriced)}.")
 
 
-def _show_starter(starter: "RoughStarter", phrase: str) -> None:
+def _show_starter(starter: "RoughStarter", phrase: str, number: int) -> None:
     """Say how the design was built, at which hours, and what in it is not the shop's own."""
     voice.say(f"{starter.title}. {starter.placed.words}")
     typical, safe = starter.hours.p50.hours, starter.hours.p80.hours
@@ -113,5 +130,6 @@ def _show_starter(starter: "RoughStarter", phrase: str) -> None:
         codes = ", ".join(starter.starting)
         voice.warn(f"Starting prices of 2025, not your own, stand in for: {codes}.")
     sets = "".join(f' --set "{name}={value}"' for name, value in starter.placed.values.items())
+    sets += f" --pieces {number}" if number > 1 else ""
     title = phrase.replace('"', "")
     voice.note(f'As a job: benchledger job new "{title}" --starter {starter.name}{sets}')

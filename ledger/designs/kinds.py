@@ -9,6 +9,7 @@ that all limits allow. A count goes to the parameter of that name (`5 shelves`).
 import csv
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
 from importlib import resources
 from itertools import permutations
@@ -94,6 +95,28 @@ def place_sizes(design: Design, read: SpokenSizes) -> PlacedSizes:
     return PlacedSizes(values, tuple(name for name in overall if name not in placed))
 
 
+def within_limits(design: Design, placed: PlacedSizes) -> tuple[PlacedSizes, str]:
+    """The sizes brought within the design's plain limits, and in words what was beyond them."""
+    values, beyond = dict(placed.values), []
+    for row in design.parameters:
+        value = _plain_value(values.get(row.name, ""))
+        least, most = _plain_value(row.minimum), _plain_value(row.maximum)
+        for bound, limit, is_beyond in (
+            ("at least", row.minimum, value is not None and least is not None and value < least),
+            ("at most", row.maximum, value is not None and most is not None and value > most),
+        ):
+            if is_beyond:
+                name = row.name.replace("_", " ")
+                beyond.append(f"{name} is {values[row.name]}, {bound} {limit}")
+                values[row.name] = limit
+    return PlacedSizes(values, placed.usual), "; ".join(beyond)
+
+
+def _plain_value(text: str) -> Fraction | None:
+    node = read_cell(text) if text else None
+    return node.measure.value if isinstance(node, Literal) else None
+
+
 def _overall(design: Design) -> Iterator[str]:
     """The first parameters that are lengths, at most three: the overall sizes."""
     for row in design.parameters[:3]:
@@ -118,10 +141,7 @@ def _fitted(design: Design, sizes: Sequence[SpokenSize], names: Sequence[str]) -
 
 
 def _is_within(row: Parameter, length: Length) -> bool:
-    least, most = (
-        node.measure.value if isinstance(node := read_cell(text), Literal) else None
-        for text in (row.minimum or "0", row.maximum or "0")
-    )
+    least, most = _plain_value(row.minimum or "0"), _plain_value(row.maximum or "0")
     return (not row.minimum or least is None or length.nm >= least) and (
         not row.maximum or most is None or length.nm <= most
     )

@@ -5,6 +5,7 @@ Past jobs that were loaded and own jobs that are closed speak alike.
 
 import re
 from collections import Counter
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -15,9 +16,9 @@ from ledger.book.tables.ground import Job, JobBasis
 from ledger.costing.sheet import PastJobNear
 from ledger.designs.build import build
 from ledger.designs.store import load_version
-from ledger.jobs.jobs import basis_of
+from ledger.jobs.jobs import Basis, basis_of
 from ledger.jobs.shop_rates import wood_of
-from ledger.labor.nearest import PricedPiece, read_piece
+from ledger.labor.nearest import DescribedPiece, PricedPiece, read_piece
 from ledger.labor.past import loaded_jobs, priced_pieces
 from ledger.measures.duration import to_hours
 
@@ -82,19 +83,25 @@ def finished_pieces(book: Book) -> list[PricedPiece]:
             one.day,
             one.price,
             one.minutes,
-            read_piece(_described(book, one), book.units),
+            _piece(book, one),
         )
         for one in closed_jobs(book)
     ]
     return [*priced_pieces(book), *own]
 
 
-def _described(book: Book, done: Closed) -> str:
-    """A job in words: its title, then what its design is called and how large it says it is."""
+def _piece(book: Book, done: Closed) -> DescribedPiece:
+    """What a closed job was, and how many: as its design was made, else as its title says."""
     job = book.row(Job, done.job)
     if job is None or book.last(JobBasis, job=done.job) is None:
-        return done.title
+        return read_piece(done.title, book.units)
     basis = basis_of(book, job)
+    piece = read_piece(_described(book, done, basis), book.units)
+    return replace(piece, number=basis.pieces) if basis.pieces > 1 else piece
+
+
+def _described(book: Book, done: Closed, basis: Basis) -> str:
+    """A job in words: its title, then what its design is called and how large it says it is."""
     _, design = load_version(book, basis.design)
     descriptions = build(design, basis.parameters, book.units, wood_of(book)).facts
     size = next((value for name, value in descriptions.items() if name.casefold() == SIZE), "")

@@ -106,7 +106,7 @@ def price_job(
         cautions=_cautions(book, made, hours),
         warnings=_warnings(book, made, rules, lines, hours, firm)
         + small_job_admin(book, job, hours, firm)
-        + _unpaid_helper(book, rates, priced.totals.helper_hours),
+        + unpaid_helper(book, rates, priced.totals.helper_hours),
         facts=dict(made.build.facts),
         gaps=gaps,
         pieces=made.pieces,
@@ -350,7 +350,7 @@ def _measured(code: str, made: Assembled) -> Fraction:
     return area.square_feet if made.build.units == "inch" else area.square_meters
 
 
-def _unpaid_helper(book: Book, rates: Rates, hours: Decimal) -> tuple[str, ...]:
+def unpaid_helper(book: Book, rates: Rates, hours: Decimal) -> tuple[str, ...]:
     """Say that a helper's hours stand at nothing: in the cost, in the price, or in both."""
     free = [
         f"{words} {book.currency.show(rate)}"

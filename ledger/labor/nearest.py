@@ -15,12 +15,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from itertools import takewhile
 from math import log
 
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up_whole
+from ledger.measures.several import pieces_said
 from ledger.measures.sizes import read_title
 
 _LOAD = "benchledger job load FILE"
@@ -40,11 +42,16 @@ _SMALL = {"a", "an", "and", "for", "in", "of", "on", "or", "the", "to", "with"}
 
 @dataclass(frozen=True, slots=True)
 class DescribedPiece:
-    """What a description says: the kind of piece, its sizes from large to small, its materials."""
+    """What a description says: the kind of piece, its sizes from large to small, its materials.
+
+    `number` is how many alike there are, `kind` the words of the kind in their order, as written.
+    """
 
     words: frozenset[str]
     sizes: tuple[Length, ...]
     materials: frozenset[str]
+    number: int = 1
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,22 +101,38 @@ def read_piece(text: str, units: str) -> DescribedPiece:
     >>> piece = read_piece("Bookcase 72x36x12 birch, 5 shelves", "inch")
     >>> sorted(piece.words), [size.inches for size in piece.sizes], sorted(piece.materials)
     (['bookcase'], [Fraction(72, 1), Fraction(36, 1), Fraction(12, 1)], ['birch'])
+    >>> chairs = read_piece("6 dining chairs in oak", "inch")
+    >>> chairs.number, chairs.kind, sorted(chairs.words)
+    (6, 'dining chairs', ['chair', 'dining'])
     """
-    read = read_title(text, units)
+    number, one = pieces_said(text)
+    read = read_title(one, units)
     spoken = {_singular(word) for word in re.findall(r"[a-z]+", read.words)} - _SMALL
     counted = {_singular(noun) for _, noun in read.counts}
     if spoken - counted - _MATERIALS:
         spoken -= counted  # what a piece has so many of is not the kind of piece it is
+    words = spoken - _MATERIALS
+    named = list(takewhile(lambda word: word not in _SMALL, read.words.split()))
+    kind = [w for w in named if {_singular(p) for p in w.split("-")} & words]
     return DescribedPiece(
-        words=frozenset(spoken - _MATERIALS),
+        words=frozenset(words),
         sizes=tuple(sorted((size.length for size in read.sizes), reverse=True)),
         materials=frozenset(spoken & _MATERIALS),
+        number=number,
+        kind=" ".join(kind),
     )
+
+
+def singular_kind(piece: DescribedPiece) -> str:
+    """What one such piece is called, as `dining chair`; nothing where no kind is said."""
+    return re.sub(r"[a-z]+$", lambda last: _singular(last[0]), piece.kind)
 
 
 def _singular(word: str) -> str:
     if word.endswith("lves"):
         return f"{word[:-3]}f"
+    if word.endswith(("ches", "shes", "xes")):
+        return word[:-2]
     return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > 3 else word
 
 
@@ -137,7 +160,7 @@ def rough_price(piece: DescribedPiece, past: Sequence[PricedPiece]) -> RoughPric
     chosen = sorted(alike or stand_ins, key=lambda one: _distance(piece, one.piece))[:NEAREST]
     near = tuple(_near(piece, one, one.price) for one in chosen if one.price is not None)
     timed = [one for one in kind if one.minutes][:NEAREST]
-    taken = [half_up_whole(one.minutes * _scale(piece, one.piece)) for one in timed]
+    taken = [half_up_whole(one.minutes * _in_all(piece, one.piece)) for one in timed]
     prices = [one.scaled for one in near]
     middle = Money(total(prices).minor // len(prices))
     return RoughPrice(
@@ -185,6 +208,11 @@ def _scale(piece: DescribedPiece, other: DescribedPiece) -> Fraction:
     return Fraction(round(float(_growth(piece, other)) ** exponent * 100), 100)
 
 
+def _in_all(piece: DescribedPiece, other: DescribedPiece) -> Fraction:
+    """The scale by size, times how many more pieces there are."""
+    return _scale(piece, other) * Fraction(piece.number, other.number)
+
+
 def _near(piece: DescribedPiece, past: PricedPiece, price: Money) -> NearJob:
     shared = sorted(piece.words & past.piece.words)
     reasons = [f"also: {', '.join(shared)}" if shared else "another kind of piece"]
@@ -197,4 +225,7 @@ def _near(piece: DescribedPiece, past: PricedPiece, price: Money) -> NearJob:
         reasons.append(f"{whose}, so its price as it was")
     if piece.materials and past.piece.materials and not piece.materials & past.piece.materials:
         reasons.append(f"but of {', '.join(sorted(past.piece.materials))}")
-    return NearJob(past, price, price.times(scale), scale, tuple(reasons))
+    if piece.number != past.piece.number:
+        reasons.append(f"{past.piece.number} made then, now {piece.number}, at so much each")
+    in_all = _in_all(piece, past.piece)
+    return NearJob(past, price, price.times(in_all), in_all, tuple(reasons))

@@ -316,6 +316,11 @@ def _question(
     return ""
 
 
+def is_size_word(word: str) -> bool:
+    """Whether a word is a unit or a side of a size: `ft`, `wide`."""
+    return word in _UNIT_OF or word in _SIDE_OF
+
+
 def read_title(text: str, units: str) -> SpokenSizes:
     """What a title says of sizes, which was not written for this: what is in doubt is left out.
 

@@ -14,7 +14,7 @@ from ledger.designs.store import save_design
 from ledger.designs.words import ChosenMaterial, OfferedMaterial, choose, made_own
 from ledger.errors import BadValue, BookTrouble, NotAllowed, NotFound
 from ledger.jobs.jobs import new_job, set_basis
-from ledger.jobs.pricing import price_job, range_of
+from ledger.jobs.pricing import price_job, range_of, unpaid_helper
 from ledger.jobs.shop_rates import wood_of
 from ledger.measures.money import Money
 from ledger.measures.sizes import SpokenSizes, read_sizes
@@ -35,7 +35,8 @@ class RoughStarter:
     """What a starter design comes to at the sizes of a description, by the shop's own rates.
 
     `low` and `high` are the prices at the typical and the safe hours, never below the shop's
-    minimum; `starting` are the materials that stand at starting prices, not the shop's own.
+    minimum; `starting` are the materials that stand at starting prices, not the shop's own,
+    `unpaid` says that a helper's hours stand at nothing.
     """
 
     name: str
@@ -45,6 +46,7 @@ class RoughStarter:
     high: Money
     hours: PriceRange
     starting: tuple[str, ...]
+    unpaid: tuple[str, ...]
 
 
 def own_starter(
@@ -133,8 +135,12 @@ class _NothingKept(Exception):
     """Ends an entry of which nothing is to stay."""
 
 
-def rough_starter(book: Book, name: str, read: SpokenSizes) -> RoughStarter:
+def rough_starter(
+    book: Book, name: str, read: SpokenSizes, placed: PlacedSizes | None = None, pieces: int = 1
+) -> RoughStarter:
     """Price a starter design at the sizes of a description; nothing of it stays in the book.
+
+    `placed` are its sizes where they are not simply those that were said.
 
     For words that the price list has nothing for, starting prices stand in.
 
@@ -144,7 +150,7 @@ def rough_starter(book: Book, name: str, read: SpokenSizes) -> RoughStarter:
 
     """
     design = starter(name, book.units)
-    placed = place_sizes(design, read)
+    placed = placed or place_sizes(design, read)
     answer: RoughStarter | None = None
     try:
         with book.entry("job rough", read.words):
@@ -152,7 +158,7 @@ def rough_starter(book: Book, name: str, read: SpokenSizes) -> RoughStarter:
             starting = _stand_ins(book, missing)
             job = new_job(book, design.title)
             own = own_starter(book, name, read.words)
-            take_starter(book, job, own, placed.values)
+            take_starter(book, job, own, placed.values, pieces)
             sheet = price_job(book, job)
             spread, least = range_of(book, sheet), book.settings.minimum_charge
             answer = RoughStarter(
@@ -163,6 +169,7 @@ def rough_starter(book: Book, name: str, read: SpokenSizes) -> RoughStarter:
                 high=max(spread.p80.price, least),
                 hours=spread,
                 starting=tuple(starting),
+                unpaid=unpaid_helper(book, sheet.rates, sheet.totals.helper_hours),
             )
             raise _NothingKept
     except _NothingKept:
