@@ -8,18 +8,21 @@ import re
 from ledger.measures.sizes import is_size_word
 from ledger.measures.spoken import plain_signs
 
-_WORDS = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
-          "twelve")  # fmt: skip
-_NUMBER_OF = {word: number for number, word in enumerate(_WORDS, 2)} | {"pair of": 2, "dozen": 12}
+_WORDS = (
+    "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty",
+)  # fmt: skip
+_NUMBER_OF = {word: number for number, word in enumerate(_WORDS, 2)}
+_NUMBER_OF |= {"pair of": 2, "couple of": 2, "half dozen": 6, "half a dozen": 6, "dozen": 12}
 _FIRST = re.compile(
-    r"(?:(?:an? )?(?:set|batch|run) of )?(?:an? (?=pair|dozen))?"
-    rf"(?P<number>[0-9]{{1,3}}|{'|'.join(_NUMBER_OF)}) +(?P<rest>.*)"
+    r"(?:(?:an? )?(?:set|batch|run) of )?(?:an? (?=pair|couple|half|dozen))?"
+    rf"(?P<number>[0-9]{{1,3}}|{'|'.join(_NUMBER_OF)})(?: ?[x×])? +(?P<rest>.*)"
 )
 _AFTER = re.compile(
     r"(?P<noun>[a-z]+) ?(?P<by>[x×*,]) ?(?P<number>[0-9]{1,3})(?: (?:pieces|pcs))?"
     r"(?= +(?P<next>[a-z]+)(?: +(?P<then>[a-z]+))?|,|$)"
 )
-_STOP = re.compile(r"[0-9,;(]|\b(?:at|by|for|from|in|of|with)\b")
+_STOP = re.compile(r"[0-9,;(]|(?<!-)\b(?:and|at|by|for|from|in|of|with)\b")
 
 
 def pieces_said(text: str) -> tuple[int, str]:
@@ -33,6 +36,8 @@ def pieces_said(text: str) -> tuple[int, str]:
     ((1, '6 drawer dresser'), (1, '8 ft bench'), (1, 'six foot bench'))
     >>> pieces_said("bench x 8 ft"), pieces_said("chairs, 6")
     ((1, 'bench x 8 ft'), (6, 'chairs'))
+    >>> pieces_said("desk x 2 drawers"), pieces_said("half a dozen stools in ash")
+    ((1, 'desk x 2 drawers'), (6, 'stools in ash'))
     """
     plain = plain_signs(text)
     first = _FIRST.fullmatch(plain)
@@ -48,7 +53,12 @@ def _is_number(after: re.Match[str]) -> bool:
     """Whether what follows a noun is how many of it there are, and no size."""
     is_of_wood = after["next"] == "in" and not is_size_word(after["then"] or "in")
     is_size = is_size_word(after["noun"]) or (is_size_word(after["next"] or "") and not is_of_wood)
-    if is_size or after["next"] in ("x", "by") or not int(after["number"]):
+    if (
+        is_size
+        or after["next"] in ("x", "by")
+        or _is_plural(after["next"] or "")
+        or not int(after["number"])
+    ):
         return False
     return after["by"] != "," or (_is_plural(after["noun"]) and not after["next"])
 
