@@ -45,7 +45,7 @@ def _say_standing(posted: PostedHours) -> None:
     now = posted.beside
     if now is None:
         return
-    is_foreseen, has_plan = posted.kind in COUNTED, posted.plan.hours is not None
+    is_foreseen, has_plan = posted.kind in COUNTED, bool(posted.plan.hours)
     others = f" (and {show_minutes(now.apart)} of rework and change orders)" if now.apart else ""
     so_far = _beside(now.minutes, now.planned) if has_plan else show_minutes(now.minutes)
     head = f"So far {so_far}; the job" if is_foreseen else "Job"
@@ -53,6 +53,9 @@ def _say_standing(posted: PostedHours) -> None:
         voice.say(f"{head} {_beside(now.job_minutes, now.job_planned)}{others}.")
         return
     in_all = show_minutes(now.job_minutes)
+    if posted.guessed:
+        voice.say(f"{head} {in_all} of {show_minutes(posted.guessed)} guessed{others}.")
+        return
     voice.note(f"{head} {in_all}{others}; no estimate yet to compare with.")
 
 

@@ -264,11 +264,8 @@ def _show(close_out: "CloseOut") -> None:
     _show_rework(close_out)
     voice.say()
     for lesson in close_out.lessons:
-        voice.say(
-            f"Next time: {lesson.name} {lesson.next} h instead of {lesson.standard} h"
-            f" (× {lesson.ratio}, {_jobs(lesson.jobs)})."
-        )
-    for sentence in close_out.record.words:
+        voice.say(lesson.words)
+    for sentence in close_out.record.words_of(close_out.job.number):
         voice.say(sentence)
     _show_money(close_out, show)
     if close_out.late is not None:
@@ -307,10 +304,6 @@ def _show_money(close_out: "CloseOut", show: Callable[[Money], str]) -> None:
         voice.warn(f"{show(-close_out.unpaid)} of what the client paid has still to go back.")
 
 
-def _jobs(count: int, what: str = "") -> str:
-    return f"{count} {what}job{'' if count == 1 else 's'}"
-
-
 def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:
     from ledger.reports.closeout import not_certain
 
@@ -332,15 +325,16 @@ def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:
 def _show_differences(close_out: "CloseOut") -> None:
     show = close_out.sheet.currency.show
     planned, actual = close_out.planned_hours, close_out.actual_hours
+    compared, how = (planned, "planned") if planned else (close_out.guess, "guessed")
+    if compared:
+        voice.say(f"Hours: {actual} worked, {compared} {how} (× {half_up(actual / compared, 2)}).")
     if planned:
-        ratio = half_up(actual / planned, 2)
-        voice.say(f"Hours: {actual} worked, {planned} planned (× {ratio}).")
         spread = close_out.sheet.range
         with_rework = " with rework" if spread.basis else ""
         voice.say(f"Estimated{with_rework}: typical {spread.p50} h, safe {spread.p80} h.")
     worst = sorted(close_out.hours, key=lambda line: line.planned - line.actual)[:3]
     over = [f"{h.name} +{h.actual - h.planned} h" for h in worst if h.actual > h.planned]
-    if over:
+    if over and planned:
         voice.say(f"Longest over: {'; '.join(over)}.")
     prices = (line.variance.price for line in close_out.materials)
     higher = total(price for price in prices if abs(price) > ROUNDING)

@@ -23,6 +23,7 @@ from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import cancellation_of, dues_of
 from ledger.jobs.jobs import set_state, state_of
 from ledger.jobs.payments import Balance, balance, received_on
+from ledger.labor.clock import require_no_clock
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.units import show_count
@@ -293,10 +294,12 @@ def cancel_job(
 
     Raises:
         BadValue: no reason is given.
-        NotAllowed: the day lies in the future or in a closed month, or the stage is in doubt.
+        NotAllowed: the day lies in the future or in a closed month, the stage is in doubt, or the
+            clock runs on the job.
     """
     if not why.strip():
         raise BadValue("Say why the job is canceled: --why TEXT")
+    require_no_clock(book, job)
     if kept.doubts:
         raise NotAllowed(
             f"{job.number} would be canceled {kept.stage}, yet {'; '.join(kept.doubts)}. Say which"

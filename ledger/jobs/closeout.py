@@ -38,52 +38,56 @@ from ledger.jobs.hours_differences import HoursDifference, hours_differences
 from ledger.jobs.income import incomes, spoiled
 from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of
-from ledger.jobs.lines import timed_operations
+from ledger.jobs.lines import timed_operations, total_of
+from ledger.jobs.one_sum import ClosingPrice
 from ledger.jobs.payments import balance, received_on
-from ledger.jobs.tax import is_untaxed, standing_of
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
+from ledger.labor.clock import require_no_clock, running_on
 from ledger.labor.history import history
 from ledger.labor.people import helper_cost
 from ledger.labor.plan import COUNTED
 from ledger.labor.record import HoursRecord, hours_record
 from ledger.labor.standards import standards
 from ledger.measures.duration import to_hours
-from ledger.measures.money import Money, sales_tax, total
+from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
+from ledger.measures.spoken import how_many
 from ledger.stock.use_tax import use_tax_of
 from ledger.stock.worth import job_material, offcut_credit
 
 
 @dataclass(frozen=True, slots=True)
 class NextTime:
-    """What the next estimate of an operation will do differently."""
+    """What the next estimate of an operation will do differently.
+
+    `ran` is what its own hours came to beside the standard; `ratio` is what they count as, for few
+    jobs are trusted only in part.
+    """
 
     name: str
     standard: Decimal
     next: Decimal
+    ran: Decimal
     ratio: Decimal
     jobs: int
 
-
-@dataclass(frozen=True, slots=True)
-class ClosingPrice:
-    """A price that is said at closing, where no quote was accepted, and the tax on it."""
-
-    price: Money
-    tax: Money
-    rate: Fraction
-    standing: str
-
     @property
-    def asked(self) -> Money:
-        """What the client pays of it, tax included."""
-        return self.price + self.tax
+    def words(self) -> str:
+        """The next estimate, what was run at and what that counts as."""
+        return (
+            f"Next time: {self.name} {self.next} h instead of {self.standard} h: it ran"
+            f" × {self.ran} over {how_many(self.jobs, 'job')}, counted from now on as"
+            f" × {self.ratio}."
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class CloseOut:
-    """Everything a close-out tells, on the screen and in its workbook."""
+    """Everything a close-out tells, on the screen and in its workbook.
+
+    `guess` has the hours that were guessed for a job sold in one sum, where none are planned.
+    """
 
     job: Job
     day: date
@@ -104,6 +108,7 @@ class CloseOut:
     open_ends: tuple[str, ...]
     unpaid: Money
     late: LateCost | None
+    guess: Decimal | None
     closing: ClosingPrice | None = None
 
     @property
@@ -130,13 +135,6 @@ class CloseOut:
     def actual_minutes(self) -> int:
         """The work that the plan foresaw, to the minute."""
         return sum(line.minutes for line in self.hours)
-
-
-def closing_price(book: Book, job: Job, price: Money) -> ClosingPrice:
-    """A price before tax that is said at closing, with the tax of the job's standing."""
-    standing = standing_of(book, job)
-    rate = Fraction(0) if is_untaxed(standing) else Fraction(book.settings.tax_rate)
-    return ClosingPrice(price, sales_tax(price, rate, book.currency), rate, standing)
 
 
 def take_account(
@@ -179,10 +177,12 @@ def take_account(
         not_logged=() if is_canceled else lines_without_hours(book, job, sheet, work),
         lessons=_lessons(book, sheet, work),
         open_ends=(
-            *(() if is_canceled else _open_ends(sheet, used)), *_unpaid_helpers(book, job)
+            *(() if is_canceled else _open_ends(sheet, used)), *_unpaid_helpers(book, job),
+            *_running_clock(book, job),
         ),
         unpaid=_unpaid(book, job, closing),
         late=late_cost_of(book, job),
+        guess=_guess(book, job, sheet),
         closing=closing,
     )  # fmt: skip
 
@@ -195,16 +195,22 @@ def _unpaid(book: Book, job: Job, closing: ClosingPrice | None) -> Money:
     return closing.asked + rest - received_on(book, job)
 
 
+def _guess(book: Book, job: Job, sheet: CostSheet) -> Decimal | None:
+    agreed = None if sheet.hours else total_of(book, job)
+    return to_hours(agreed.minutes) if agreed is not None and agreed.minutes else None
+
+
 def close_job(book: Book, close_out: CloseOut) -> None:
     """Close the job: its price, counts as built, the record, the state, all in one entry.
 
     Raises:
-        NotAllowed: the job is closed or canceled already.
+        NotAllowed: the job is closed or canceled already, or the clock runs on it.
     """
     job, sheet = close_out.job, close_out.sheet
     state = state_of(book, job)
     if state in SHUT:
         raise NotAllowed(f"{job.number} is {state} already.")
+    require_no_clock(book, job)
     built = counts_of(book, job, "built").keys() | timed_operations(book, job)
     with book.entry("job close", job.number):
         if close_out.closing is not None:
@@ -341,12 +347,11 @@ def _lessons(book: Book, sheet: CostSheet, work: Iterable[WorkSum]) -> tuple[Nex
     lessons = []
     for line in sheet.hours:
         taught = past.learned(line.operation)
-        if taught.jobs and line.operation in logged:
+        if taught.raw is not None and line.operation in logged:
             ratio = past.used_ratio(line.operation, line.group)
             following = half_up(Fraction(line.standard) * ratio, 2)
-            lessons.append(
-                NextTime(line.name, line.standard, following, half_up(ratio, 2), taught.jobs)
-            )
+            ran, counted = half_up(taught.raw, 2), half_up(ratio, 2)
+            lessons.append(NextTime(line.name, line.standard, following, ran, counted, taught.jobs))
     lessons.sort(key=lambda lesson: (-abs(lesson.next - lesson.standard), lesson.name))
     return tuple(lessons[:3])
 
@@ -359,6 +364,15 @@ def _unpaid_helpers(book: Book, job: Job) -> list[str]:
         for row in hired(book, job.key)
         if not row.rate
     ]
+
+
+def _running_clock(book: Book, job: Job) -> list[str]:
+    """The clock where it still runs on the job: its hours are not in the account."""
+    clock = running_on(book, job)
+    if clock is None:
+        return []
+    since = f"{clock.began:%H:%M} of {clock.began:%Y-%m-%d}"
+    return [f"the clock, on {clock.words} since {since}: benchledger clock off"]
 
 
 def _open_ends(sheet: CostSheet, used: list[JobUse]) -> tuple[str, ...]:

@@ -162,7 +162,7 @@ def planned_at(
 def told_ratio(past: History, code: str, group: str, used: Fraction) -> str:
     """One sentence on an operation: its own ratio, the one that counts, and where that is from."""
     taught, counted = past.learned(code), f"{half_up(used, 3)}"
-    if not past.forecast.jobs:
+    if not past.forecast.jobs and not taught.jobs:
         return f"no job stands behind this; counted as {counted}, a published figure, not your own"
     if not taught.jobs or taught.raw is None:
         return (

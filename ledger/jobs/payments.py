@@ -15,10 +15,12 @@ from ledger.book import Book, require_open_day
 from ledger.book.questions.progress import unpaid_jobs
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import Cancellation, Due, Payment
+from ledger.book.tables.quotes import Quote
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import asked_for, cancellation_of, dues_of
 from ledger.jobs.answers import add_cost
 from ledger.jobs.jobs import set_state, state_of
+from ledger.jobs.one_sum import agree_on_total
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 
@@ -110,8 +112,8 @@ def receive(
     """Post a payment; a negative amount is one that went back to the client.
 
     The fee of a card payment (as the settings make it, unless said) is posted as a cost of the
-    job. The first payment of a job that is won makes its state “deposit paid”; where all of it
-    went back, it is “won” again.
+    job. A total that no quote stands beside is agreed by its first payment. The first payment of a
+    job that is won makes its state “deposit paid”; where all of it went back, it is “won” again.
 
     Raises:
         BadValue: no amount, or an unknown way of paying.
@@ -127,6 +129,8 @@ def receive(
         _require_refundable(book, job, -amount)
     shown = book.currency.show(amount)
     with book.entry("job pay", f"{job.number} {shown} {how}"):
+        if amount > Money(0) and book.last(Quote, job=job.key) is None:
+            agree_on_total(book, job)
         payment = book.post(
             Payment(job=job.key, day=when, amount=amount, how=how, words=words.strip())
         )

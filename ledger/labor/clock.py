@@ -91,6 +91,28 @@ def running(book: Book) -> Running | None:
     )
 
 
+def running_on(book: Book, job: Job) -> Running | None:
+    """The clock that runs on a job, or None; content may be timed once a job is over, too."""
+    clock = running(book)
+    if clock is None or clock.job is None or clock.kind == "content":
+        return None
+    return clock if clock.job.key == job.key else None
+
+
+def require_no_clock(book: Book, job: Job) -> None:
+    """Refuse to end a job while its hours are still being taken.
+
+    Raises:
+        NotAllowed: the clock runs on it.
+    """
+    clock = running_on(book, job)
+    if clock is not None:
+        raise NotAllowed(
+            f"The clock runs on {clock.words} since {clock.began:%H:%M}. Stop it first, or its"
+            " hours are not in the account: benchledger clock off"
+        )
+
+
 def require_running(book: Book) -> Running:
     """The clock that runs.
 

@@ -8,7 +8,7 @@ What looks like a slip (a day of 15 hours, two entries at one time, the same ent
 entry is taken back by undoing its entry. A day without entries is *not logged*, never zero.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Container, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -96,8 +96,15 @@ def read_class(text: str) -> str:
     return matches[0]
 
 
-def read_activity(book: Book, text: str, kind: str = "work") -> tuple[Activity, str]:
+def read_activity(
+    book: Book,
+    text: str,
+    kind: str = "work",
+    estimated: Callable[[], Container[str]] = frozenset,
+) -> tuple[Activity, str]:
     """What was done, and its class: a content task need not be told to be one.
+
+    A word that fits several operations means the one of them that the job has `estimated`.
 
     Raises:
         NotFound: no operation, group or known task answers.
@@ -113,7 +120,7 @@ def read_activity(book: Book, text: str, kind: str = "work") -> tuple[Activity, 
     if task is not None and kind == "work":
         return Task(task), "content"
     try:
-        return find_operation_or_group(book, words), kind
+        return find_operation_or_group(book, words, estimated), kind
     except NotFound as unknown:
         raise NotFound("operation", words, [*unknown.names, *CONTENT_TASKS]) from unknown
 

@@ -71,6 +71,11 @@ class HoursRecord:
             *(one.words for one in self.uncounted),
         ]
 
+    def words_of(self, job: str) -> list[str]:
+        """What the record says, and of one job whether it is not in it."""
+        own = (one.words for one in self.uncounted if one.job == job)
+        return [*record_words(self.under_safe, len(self.counted)), *own]
+
 
 def hours_record(book: Book) -> HoursRecord:
     """The record of all jobs that are closed now."""

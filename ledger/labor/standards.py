@@ -7,7 +7,7 @@ them (`ledger.labor.learning`). An operation belongs to a group, which may be lo
 """
 
 import re
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -231,8 +231,13 @@ def find_operation(book: Book, text: str) -> Operation:
     return choose_operation(standards(book), text)
 
 
-def find_operation_or_group(book: Book, text: str) -> Operation | Group:
+def find_operation_or_group(
+    book: Book, text: str, estimated: Callable[[], Container[str]] = frozenset
+) -> Operation | Group:
     """The operation or group of that name; an exact operation wins, then an exact group.
+
+    A word that fits several operations means the one of them that is among those `estimated`,
+    which is asked only then.
 
     Raises:
         NotFound: nothing answers; the nearest names are offered.
@@ -242,7 +247,23 @@ def find_operation_or_group(book: Book, text: str) -> Operation | Group:
     known = standards(book)
     sought = text.strip().casefold()
     group = _group_called({sought})
-    return group if group and not _exact(known.values(), sought) else choose_operation(known, text)
+    if group and not _exact(known.values(), sought):
+        return group
+    return _estimated_one(known.values(), sought, estimated) or choose_operation(known, text)
+
+
+def _estimated_one(
+    known: Iterable[Operation], sought: str, estimated: Callable[[], Container[str]]
+) -> Operation | None:
+    """The one estimated operation among several that a word fits; none for a code or a name."""
+    begins = re.compile(rf"\b{re.escape(sought)}") if sought else None
+    fitting = [row for row in known if begins and begins.search(_said(row))]
+    is_named = any(sought in (row.code.casefold(), row.name.casefold()) for row in fitting)
+    if is_named or len(fitting) < 2:
+        return None
+    codes = estimated()
+    among = [row for row in fitting if row.code in codes]
+    return among[0] if len(among) == 1 else None
 
 
 def find_group(text: str) -> Group:

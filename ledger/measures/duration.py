@@ -24,6 +24,8 @@ _ONE_UNIT = re.compile(
 def parse_duration(text: str, longest: int = DAY) -> int:
     """Read a duration into minutes, half-up; a bare number is hours.
 
+    A bare number above 24 is asked about, unless `longest` says that it may last for days.
+
     >>> [parse_duration(text) for text in ("1h45", "1h45m", "1 h 45 min", "1:45", "1h05")]
     [105, 105, 105, 105, 65]
     >>> [parse_duration(text) for text in ("90m", "90 min", "90 minutes", "45'")]
@@ -44,8 +46,8 @@ def parse_duration(text: str, longest: int = DAY) -> int:
     >>> parse_duration("25h")
     Traceback (most recent call last):
     ledger.errors.BadValue: “25h” is too long for one entry; write at most 24h.
-    >>> parse_duration("40h", longest=60 * 60)
-    2400
+    >>> parse_duration("40h", longest=60 * 60), parse_duration("40", longest=60 * 60)
+    (2400, 2400)
     >>> parse_duration("-1h")
     Traceback (most recent call last):
     ledger.errors.BadValue: “-1h” is negative; a duration is more than zero.
@@ -59,7 +61,7 @@ def parse_duration(text: str, longest: int = DAY) -> int:
         raise BadValue(f"{quoted(text)} is negative; a duration is more than zero.")
     minutes = _hours_and_minutes(tidied)
     if minutes is None:
-        minutes = _one_unit(tidied)
+        minutes = _one_unit(tidied, is_within_a_day=longest <= DAY)
     if minutes is None:
         raise BadValue(f"{quoted(text)} is not a duration; {_HINT}.")
     if minutes == 0:
@@ -83,15 +85,15 @@ def _hours_and_minutes(text: str) -> int | None:
     return total
 
 
-def _one_unit(text: str) -> int | None:
-    """Read a number of minutes or hours; a bare number is hours, unless it is a day's worth."""
+def _one_unit(text: str, *, is_within_a_day: bool) -> int | None:
+    """Read a number of minutes or hours; a bare number is hours, unless a day has fewer."""
     match = _ONE_UNIT.fullmatch(text)
     number = read_number(match["number"]) if match else None
     if match is None or number is None:
         return None
     if match["minutes"]:
         return half_up_whole(number)
-    if match["hours"] is None and number > 24:
+    if match["hours"] is None and number > 24 and is_within_a_day:
         raise BadValue(f"{quoted(text)} is a long time in hours; is it {text}m or {text}h?")
     return half_up_whole(number * 60)
 

@@ -10,7 +10,7 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
-from ledger.measures.spoken import how_many, large
+from ledger.measures.spoken import large
 from ledger.papers.blocks import (
     INSIDE,
     SHORT,
@@ -119,6 +119,8 @@ def _hours(close_out: CloseOut) -> list[Words]:
             _signed(line.actual - line.planned))
         for line in close_out.hours
     ]  # fmt: skip
+    if close_out.guess is not None:  # a job sold in one sum: no line has hours planned
+        planned = close_out.guess
     sums = row("Total", str(planned), str(actual), _signed(actual - planned), look="sum")
     beside = [
         row(name, "–", str(hours), "")
@@ -204,11 +206,7 @@ def _lessons(close_out: CloseOut) -> list[Words]:
         f" {to_hours(line.minutes)} h{f'; {line.prevention}' if line.prevention else ''}."
         for line in close_out.rework
     ]
-    said += [
-        f"Next time: {lesson.name} {lesson.next} h instead of {lesson.standard} h"
-        f" (× {lesson.ratio}, {how_many(lesson.jobs, 'job')} behind it)."
-        for lesson in close_out.lessons
-    ]
+    said += [lesson.words for lesson in close_out.lessons]
     for left in close_out.not_logged:
         where = f" ({left.onto_name})" if left.onto else ""
         answer = left.answer or "nothing said of it"

@@ -14,10 +14,10 @@ from ledger.book import Book, require_open_day
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import ChangeOrder, ChangeState, Due, Payment
 from ledger.errors import Ambiguous, NotAllowed, NotFound
-from ledger.jobs.agreement import IN_ONE_SUM, agree_without_quote, agreement_of
-from ledger.jobs.closeout import closing_price
+from ledger.jobs.agreement import agreement_of
 from ledger.jobs.jobs import find_job, state_of
 from ledger.jobs.lines import total_of
+from ledger.jobs.one_sum import agree_on_total
 from ledger.jobs.payments import payments
 from ledger.measures.money import Money, total
 from ledger.quotes.contract import ZERO, Contract, Portion, contract_on, sum_of
@@ -64,7 +64,7 @@ def write_invoice(
         raise NotAllowed(
             f"The piece cannot be delivered or picked up on {supplied}, after this invoice."
         )
-    _agree_on_total(book, job)
+    agree_on_total(book, job)
     contract = contract_on(book, job, when)
     handed_over = supplied or _installed(book, job, when)
     if is_under_vat(book) or request:
@@ -102,18 +102,6 @@ def find_job_to_bill(book: Book, text: str) -> Job:
                 " --price AMOUNT"
             ) from None
         return job
-
-
-def _agree_on_total(book: Book, job: Job) -> None:
-    """Make the total of a job its agreement when it is first billed; no quote said it."""
-    total_price = total_of(book, job)
-    if total_price is None or agreement_of(book, job) is not None:
-        return
-    said = closing_price(book, job, total_price.price)
-    agree_without_quote(
-        book, job, said.price, said.tax, tax_rate=said.rate, tax_standing=said.standing,
-        source=IN_ONE_SUM,
-    )  # fmt: skip
 
 
 def since_then(book: Book, job: Job, paper: Invoice) -> str:

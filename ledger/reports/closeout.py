@@ -13,10 +13,11 @@ from ledger.costing.sheet import CostSheet
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import agreement_of, asked_for, cancellation_of, require_agreement
 from ledger.jobs.changes import changes_total
-from ledger.jobs.closeout import CloseOut, closing_price, take_account
+from ledger.jobs.closeout import CloseOut, take_account
 from ledger.jobs.differences import MaterialDifference
 from ledger.jobs.estimate import planned_at
 from ledger.jobs.lines import total_of
+from ledger.jobs.one_sum import closing_price
 from ledger.jobs.pricing import price_job
 from ledger.jobs.unlogged import LineWithoutHours
 from ledger.labor.observations import FORGOTTEN

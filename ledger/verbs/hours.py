@@ -63,15 +63,23 @@ def read_target(book: Book, words: Sequence[str], kind: str = "work") -> Target:
     if first.casefold() == SHOP and rest:
         return Target(None, *read_activity(book, rest, "shop"))
     if not rest:
-        return Target(_job_at_hand(book), *read_activity(book, first, kind))
+        return _on_job(book, _job_at_hand(book), first, kind)
     try:
-        return Target(find_job(book, first), *read_activity(book, rest, kind))
+        return _on_job(book, find_job(book, first), rest, kind)
     except NotFound as unknown:
         try:
-            activity, kind = read_activity(book, " ".join(words), kind)
+            return _on_job(book, _job_at_hand(book), " ".join(words), kind)
         except NotFound:
             raise unknown from None
-        return Target(_job_at_hand(book), activity, kind)
+
+
+def _on_job(book: Book, job: Job, words: str, kind: str) -> Target:
+    def estimated() -> frozenset[str]:
+        from ledger.jobs.lines import estimated_operations  # most words fit one operation
+
+        return estimated_operations(book, job)
+
+    return Target(job, *read_activity(book, words, kind, estimated))
 
 
 def _job_at_hand(book: Book) -> Job:
@@ -127,6 +135,7 @@ class PostedHours:
     """Hours as they stand in the book: one of each entry, whatever its people and its split.
 
     `beside` has the job's figures beside `plan`; None for a task, which no estimate foresees.
+    `guessed` are the minutes guessed for a job sold in one sum, where no operation is estimated.
     `unpaid` are the helpers whose hour costs nothing here.
     """
 
@@ -140,6 +149,7 @@ class PostedHours:
     is_split: bool
     plan: JobPlan
     beside: HoursStanding | None
+    guessed: int
     unpaid: tuple[str, ...]
     lacks_cause: bool
 
@@ -178,9 +188,17 @@ def posted(book: Book, rows: Sequence[Work], time_entry: TimeEntry, plan: JobPla
         is_split=first.split,
         plan=plan,
         beside=beside,
+        guessed=0 if job is None or plan.hours else _guessed(book, job),
         unpaid=tuple(dict.fromkeys(row.person for row in rows if row.rate == Money(0))),
         lacks_cause=time_entry.kind == "rework" and not time_entry.cause,
     )
+
+
+def _guessed(book: Book, job: Job) -> int:
+    from ledger.jobs.lines import total_of  # with the tables of counts: most entries need none
+
+    agreed = total_of(book, job)
+    return 0 if agreed is None else agreed.minutes
 
 
 @dataclass(frozen=True, slots=True)

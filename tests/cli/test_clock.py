@@ -10,6 +10,7 @@ from ledger.book import Book
 from ledger.book.tables.labor import Clock
 
 ON = "2025-05-06"
+RATES = ("overhead_year=22000", "pay_year=56000", "selling_rate=70")
 
 
 @pytest.fixture
@@ -162,3 +163,32 @@ def test_a_zone_that_there_is_not_is_refused(bed):
     said = bed("shop", "set", "time_zone=Mars/Olympus")
     assert said.code == 1
     assert "Europe/Vienna" in said.err
+
+
+def test_a_job_is_not_closed_or_canceled_while_its_clock_runs(bed):
+    bed("shop", "set", *RATES)
+    bed("job", "line", "bed", "repair", "3h")
+    bed("clock", "on", "bed", "sand", on=ON, at="08:00")
+
+    preview = bed("job", "close", "bed", "--price", "900", "--preview", on=ON, at="09:00")
+    closed = bed("job", "close", "bed", "--price", "900", on=ON, at="09:00")
+    canceled = bed("job", "cancel", "bed", "--why", "moved away", on=ON, at="09:00")
+
+    assert "the clock, on J-2507 SND since 08:00 of 2025-05-06" in " ".join(preview.err.split())
+    for said in (closed, canceled):
+        assert said.code == 1
+        assert said.err.startswith("The clock runs on J-2507 SND since 08:00. Stop it first")
+    assert bed("clock", "off", on=ON, at="09:30").code == 0
+    assert bed("job", "close", "bed", "--price", "900", on=ON, at="09:40").code == 0
+
+
+def test_a_clock_on_another_job_or_on_content_keeps_no_job_open(bed):
+    bed("shop", "set", *RATES)
+    bed("job", "line", "bed", "repair", "3h")
+    bed("job", "new", "Stool", "--number", "J-2508")
+    bed("clock", "on", "bed", "filming", on=ON, at="08:00")
+
+    assert bed("job", "close", "bed", "--price", "900", on=ON, at="09:00").code == 0
+    bed("clock", "on", "stool", "sand", on=ON, at="09:00")
+    assert bed("job", "reopen", "bed", "--why", "handle", on=ON, at="09:10").code == 0
+    assert bed("job", "close", "bed", "--price", "900", on=ON, at="09:20").code == 0

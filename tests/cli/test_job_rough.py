@@ -59,3 +59,14 @@ def test_a_size_in_doubt_is_asked_back_and_not_priced(lived, size, answer):
     assert said.code != 0
     assert answer in said.err
     assert not said.out
+
+
+def test_a_bare_number_of_hours_of_a_whole_job_is_hours(begun):
+    rates = ["overhead_year=22000", "pay_year=56000", "selling_rate=70"]
+    shop = begun(["new", "--shop", "Quillhaven Workshop"], ["shop", "set", *rates])
+
+    said = json.loads(shop("job", "rough", "drawer repair", "--hours", "60", "--json").out)
+
+    assert (said["low"], said["source"]) == ("4200.00", "hours")
+    assert shop("job", "new", "Drawer", "--price", "285", "--hours", "30").code == 0
+    assert "30.00 h in all" in shop("price", "drawer").out

@@ -124,3 +124,50 @@ def test_today_names_work_of_others_until_it_is_priced_and_as_long_as_it_takes_d
     ]
     assert repairs("job", "state", "chair", "ready").code == 0
     assert others() == []
+
+
+def test_a_job_by_total_is_held_against_the_hours_that_were_guessed(repairs):
+    repairs("job", "new", "Other", "--work", "repair 3h")
+    assert repairs("job", "close", "other", "--price", "200").code == 0  # its lines have no hours
+    repairs("job", "new", "Drawer", "--price", "285", "--hours", "3")
+
+    paid = repairs("job", "pay", "drawer", "285", "--by", "check")
+    added = repairs("hours", "add", "drawer", "repair", "3h", "--on", "today")
+    closed = repairs("job", "close", "drawer")
+
+    assert "agreed price  285.00        0.00" in paid.out
+    assert "Nothing is agreed" not in paid.err
+    assert "So far 3h; the job 3h of 3h guessed." in added.out
+    assert "Hours: 3.00 worked, 3.00 guessed (× 1.00)." in closed.out
+    assert "Longest over" not in closed.out
+    assert "J-2501" not in closed.out
+
+
+def test_a_payment_before_a_quote_is_accepted_agrees_on_no_total(repairs):
+    repairs("job", "new", "Drawer", "--work", "repair 3h", "--price", "285")
+    assert repairs("quote", "draft", "drawer").code == 0
+
+    assert "Nothing is agreed for J-2501 yet" in repairs("job", "pay", "drawer", "100").err
+
+
+def test_a_word_that_fits_several_operations_is_the_estimated_one_of_the_job(repairs):
+    repairs("job", "new", "Drawer", "--work", "repair 3h, sand solid 2h")
+    repairs("job", "new", "Panel", "--work", "sand 2h, sand solid 2h")
+
+    assert "J-2501 Admin of a repair" in repairs("hours", "add", "drawer", "admin", "20m").out
+    assert "J-2501 Sand or scrape solid" in repairs("hours", "add", "drawer", "sand", "20m").out
+    assert "J-2501 Repair: 3h" in repairs("hours", "add", "drawer", "repair", "3h").out
+    assert "J-2502 Sand raw" in repairs("hours", "add", "panel", "sand", "20m").out
+
+
+def test_a_close_out_says_what_was_run_at_and_what_that_counts_as(repairs):
+    repairs("job", "new", "Drawer", "--work", "repair 3h")
+    repairs("hours", "add", "drawer", "repair", "3h10")
+    repairs("hours", "add", "drawer", "admin", "30m")
+
+    closed = " ".join(repairs("job", "close", "drawer", "--price", "282").out.split())
+    shown = " ".join(repairs("standards", "show", "repair").out.split())
+
+    assert "Next time: Repair 3.49 h instead of 3.00 h: it ran × 1.06 over 1 job, counted" in closed
+    assert "counted from now on as × 1.16." in closed
+    assert "Repair: ran 1.06 × the standard over 1 job; counted as 1.162: 3.00 h" in shown

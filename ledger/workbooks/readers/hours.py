@@ -9,6 +9,7 @@ from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.errors import BadValue
 from ledger.jobs.jobs import find_job
+from ledger.jobs.lines import estimated_operations
 from ledger.labor.load import Placed
 from ledger.labor.log import Activity, Task, TimeEntry, read_activity, read_class
 from ledger.labor.people import OWNER, person_named
@@ -58,7 +59,7 @@ class _Reader:
         self.day: date | None = None
         self.job: Job | None = None
         self.job_said = ""
-        self._activity = cache(lambda text, kind: read_activity(book, text, kind))
+        self._activity = cache(self._read_activity)
 
     def read(self, row: GridRow) -> Placed | None:
         """The entry of a row; None where something is wrong with it."""
@@ -70,7 +71,10 @@ class _Reader:
         operation = row.need("operation", TEXT)
         nothing: tuple[Activity, str] = (Task(operation), kind)
         activity, kind = _named(
-            row, "operation", lambda text: self._activity(text, nothing[1]), nothing
+            row,
+            "operation",
+            lambda text: self._activity(text, nothing[1], job and job.key),
+            nothing,
         )
         people = row.may("people", CellKind(self._people, _ALONE, "owner, helper"), _ALONE)
         began = _moment(day, row)
@@ -91,6 +95,12 @@ class _Reader:
             note=row.text("remark"),
         )
         return Placed(row.where("hours"), time_entry)
+
+    def _read_activity(self, text: str, kind: str, key: int | None) -> tuple[Activity, str]:
+        job = None if key is None else self.book.row(Job, key)
+        if job is None:
+            return read_activity(self.book, text, kind)
+        return read_activity(self.book, text, kind, lambda: estimated_operations(self.book, job))
 
     def _day(self, row: GridRow) -> date | None:
         kind = day_kind(self.book.dates)

@@ -188,10 +188,7 @@ def _rework(workbook: Workbook, close_out: CloseOut) -> None:
     rows.sums("Total", {3: to_hours(sum(line.minutes for line in close_out.rework))}, form)
     rows.subtitle("What the next job can learn")
     for lesson in close_out.lessons:
-        rows.note(
-            f"{lesson.name}: {lesson.next} h instead of {lesson.standard} h"
-            f" (× {lesson.ratio}, {_jobs(lesson.jobs)} behind it)."
-        )
+        rows.note(lesson.words)
     for left in close_out.not_logged:
         answer = left.answer or "nothing said of it"
         where = f" ({left.onto_name})" if left.onto else ""
@@ -222,7 +219,3 @@ def _record(workbook: Workbook, close_out: CloseOut) -> None:
     if close_out.record.marks:
         title = "Hours taken, and the points"
         add_points_chart(rows.sheet, rows.sheet, title, (HEADING_ROW, last), 3, f"A{rows.row + 2}")
-
-
-def _jobs(count: int, what: str = "") -> str:
-    return f"{count} {what}job{'' if count == 1 else 's'}"

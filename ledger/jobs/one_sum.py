@@ -1,0 +1,45 @@
+"""A price that was said without a quote, in one sum or at closing, and the tax on it."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.jobs.agreement import IN_ONE_SUM, agree_without_quote, agreement_of
+from ledger.jobs.lines import total_of
+from ledger.jobs.tax import is_untaxed, standing_of
+from ledger.measures.money import Money, sales_tax
+
+
+@dataclass(frozen=True, slots=True)
+class ClosingPrice:
+    """A price that is said at closing, where no quote was accepted, and the tax on it."""
+
+    price: Money
+    tax: Money
+    rate: Fraction
+    standing: str
+
+    @property
+    def asked(self) -> Money:
+        """What the client pays of it, tax included."""
+        return self.price + self.tax
+
+
+def closing_price(book: Book, job: Job, price: Money) -> ClosingPrice:
+    """A price before tax that is said at closing, with the tax of the job's standing."""
+    standing = standing_of(book, job)
+    rate = Fraction(0) if is_untaxed(standing) else Fraction(book.settings.tax_rate)
+    return ClosingPrice(price, sales_tax(price, rate, book.currency), rate, standing)
+
+
+def agree_on_total(book: Book, job: Job) -> None:
+    """Make the total of a job its agreement when it is first billed or paid; no quote said it."""
+    total_price = total_of(book, job)
+    if total_price is None or agreement_of(book, job) is not None:
+        return
+    agreed = closing_price(book, job, total_price.price)
+    agree_without_quote(
+        book, job, agreed.price, agreed.tax, tax_rate=agreed.rate, tax_standing=agreed.standing,
+        source=IN_ONE_SUM,
+    )  # fmt: skip
