@@ -53,11 +53,20 @@ class Setting:
         if not text:
             return "" if self.kind in _WRITTEN else None
         try:
-            return _KINDS[self.kind](text, (replace(units[0], decimal_mark=POINT), units[1]))
+            return self.parse(text, (replace(units[0], decimal_mark=POINT), units[1]))
         except BadValue as wrong:
             if self.kind == "zone":  # this computer may lack a time zone that another has
                 raise
             raise ValueError(f"setting {self.name}: {wrong}") from wrong
+
+    def parse(self, text: str, units: Units) -> Any:
+        """The value of a text as it is typed.
+
+        Raises:
+            BadValue: the text is not of the setting's kind.
+
+        """
+        return _KINDS[self.kind](text, units)
 
     def keep(self, text: str, units: Units) -> str:
         """The canonical text to store.
@@ -75,7 +84,7 @@ class Setting:
         if self.kind == "choice" and text not in self.choices:
             raise BadValue(f"{self.name} is one of: {', '.join(self.choices)}; not “{text}”.")
         try:
-            value = _KINDS[self.kind](text, units)
+            value = self.parse(text, units)
         except BadValue as wrong:
             raise BadValue(f"{self.name}: {wrong}") from wrong
         least, most = _BOUNDS.get(self.name, (None, None))

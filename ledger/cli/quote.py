@@ -367,7 +367,7 @@ def _shares(book: "Book", text: str) -> tuple[Fraction, ...]:
     """The shares of the payments, read as the setting of that name is."""
     from ledger.book.settings import SETTINGS
 
-    return SETTINGS["payments"].read(text, (book.currency, book.units)) if text else ()
+    return SETTINGS["payments"].parse(text, (book.currency, book.units)) if text else ()
 
 
 for verb in (quote_papers.invoice, quote_papers.credit, quote_papers.variants):

@@ -11,6 +11,7 @@ SAMPLES = Path(__file__).parents[2] / "sample_data"
 PAGE = """\
 Quillhaven Workshop: material and stock, 2025-05
 The month is over and not closed yet.
+
 Net 1,246.78 + tax paid 4.27 = paid 1,251.05; + use tax due 3.30 = landed 
 1,254.35.
 by supplier               landed  by category    landed  by job    landed
@@ -21,12 +22,15 @@ Harrow Street Hardware     75.47  supply          58.30
 Plainmoor Shop Supply      58.30  lumber          21.08                  
                                   edging          15.50                  
 all                     1,254.35  all          1,254.35  all     1,254.35
+
 stock        opening  received    issued   closing
 full value  1,405.50  1,254.35  1,218.31  1,441.54
 cash          253.50  1,254.35  1,218.31    289.54
+
 job       issued  of it cash  in progress  received  tax in it  held
 J-2507  1,218.31    1,218.31     1,218.31                           
 all     1,218.31    1,218.31     1,218.31      0.00       0.00  0.00
+
 """  # noqa: W291
 
 

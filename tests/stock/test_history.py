@@ -25,7 +25,6 @@ from ledger.reports.spend import month_spend
 from ledger.stock import count, issue, keep_offcuts, put_back, receive, value_on, withdraw
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
-from ledger.stock.movements import WITHDRAWALS
 from ledger.stock.offcuts import OffcutSize
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.stock.receipts import receipts
@@ -42,6 +41,8 @@ QUANTITIES = st.integers(1, 12_000_000).map(Quantity)
 PERCENTS = st.sampled_from([1, 7, 25, 33, 50, 66, 100, 100, 101])
 JOBS = st.sampled_from([1, 2])
 MONTHS = [Month(2025, 4), Month(2025, 5), Month(2025, 6)]
+
+WITHDRAWALS = ("scrap", "damage", "to_supplier", "own_use", "giveaway")
 
 
 @functools.cache
