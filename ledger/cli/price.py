@@ -248,6 +248,8 @@ def _show_hours(sheet: "CostSheet") -> None:
         footer=["", "", "", "", str(sum(line.standard for line in sheet.hours)),
                 str(sheet.range.p50), ""],
     )  # fmt: skip
+    if sheet.repeating:
+        voice.say(sheet.repeating)
 
 
 def _show_build_up(sheet: "CostSheet") -> None:
@@ -302,4 +304,4 @@ def _show_near(sheet: "CostSheet", every_line: bool) -> None:
 
 
 def _plain(line: "SheetHours") -> str:
-    return f"{half_up(line.driver, 2).normalize():f}"
+    return f"{half_up(line.real_count, 2).normalize():f}"

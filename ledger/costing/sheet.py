@@ -12,6 +12,7 @@ from ledger.labor.estimate import counted_driver
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.rounding import half_up, trimmed
 
 _NONE, _ZERO = Quantity(0), Money(0)
 
@@ -239,6 +240,15 @@ class CostSheet:
     def open_lines(self) -> tuple[str, ...]:
         """How many open items the price leaves out, and each of them; nothing where none is."""
         return (open_words(len(self.gaps)), *self.gap_lines) if self.gaps else ()
+
+    @property
+    def repeating(self) -> str:
+        """What repeating takes off the hours of several pieces, where counts are of all of them."""
+        repeat = min((line.repeat for line in self.hours), default=Fraction(1))
+        if repeat == 1:
+            return ""
+        shown = f"{trimmed(half_up(repeat, 4)):f}"
+        return f"Counts are of all {self.pieces} pieces; hours of what repeats are × {shown}."
 
     @property
     def gap_lines(self) -> tuple[str, ...]:

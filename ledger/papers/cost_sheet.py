@@ -144,7 +144,7 @@ def _three(sheet: CostSheet, *amounts: Money) -> list[str]:
 def _hours(sheet: CostSheet) -> list[Words]:
     rework = sheet.range.p50 - sheet.range.work
     rows = [
-        row(line.operation, line.name, f"{trimmed(half_up(line.driver, 2)):f} {line.unit}",
+        row(line.operation, line.name, f"{trimmed(half_up(line.real_count, 2)):f} {line.unit}",
             f"{line.standard}", f"{line.history}", f"{line.past_jobs or '–'}")
         for line in sheet.hours
     ]  # fmt: skip
@@ -155,7 +155,8 @@ def _hours(sheet: CostSheet) -> list[Words]:
     rows.append(row("Total", "", "", standard, f"{sheet.range.p50}", "", look="sum"))
     heads = ("count", "standard", "typical", "past jobs")
     columns = (Column("Code", SHORT), Column("Operation"), *figures(*heads))
-    return [heading("Hours"), table(columns, rows), *sentences(basis_words(sheet.range))]
+    return [heading("Hours"), table(columns, rows),
+            *sentences([sheet.repeating, *basis_words(sheet.range)])]  # fmt: skip
 
 
 def _forgotten(sheet: CostSheet) -> list[Words]:

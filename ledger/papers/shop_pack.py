@@ -7,7 +7,6 @@ pages of the sheets are the map. Each page says in its head what it belongs to.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
-from ledger.costing.sheet import CostSheet
 from ledger.cutting.apart import Cut
 from ledger.cutting.lines import (
     CutLine,
@@ -276,7 +275,7 @@ class _Sections:
         return [
             self._words(
                 "Hours are person-hours. Write the actual ones here, then enter them with"
-                f" “hours add”.{_repeating(sheet)}"
+                f" “hours add”. {sheet.repeating}".rstrip()
             ),
             {"kind": "table", "look": "hours", "heads": heads, "rows": rows},
             self._words(
@@ -317,12 +316,3 @@ def _row(cells: Sequence[str], look: str = "") -> Words:
 def _group(words: str, *more: str) -> Words:
     """A row across the table that says what the following ones are about."""
     return {"cells": [" · ".join(filter(None, (words, *more)))], "look": "group"}
-
-
-def _repeating(sheet: CostSheet) -> str:
-    """What repeating takes off the hours of several pieces, where the counts are whole."""
-    repeat = min((line.repeat for line in sheet.hours), default=1)
-    if repeat == 1:
-        return ""
-    shown = f"{trimmed(half_up(repeat, 4)):f}"
-    return f" Counts are of all {sheet.pieces} pieces; hours of what repeats are × {shown}."

@@ -56,8 +56,10 @@ def test_a_size_of_tenon_is_set_up_once_and_the_bench_is_shown_whole_counts(book
     _, stool = load_version(book, basis_of(book, six).design)
     tenons = (Joint("J1", "tenon", "1 in", "4"), Joint("J2", "tenon", "2 in", "2"))
     set_basis(book, six, save_design(book, replace(stool, joints=tenons), "tenons").key, {}, 6)
-    hours = {line.operation: line for line in price_job(book, six).hours}
+    sheet = price_job(book, six)
+    hours = {line.operation: line for line in sheet.hours}
 
+    assert sheet.repeating == ("Counts are of all 6 pieces; hours of what repeats are × 0.875.")
     assert (hours["TNS"].driver, hours["TNS"].standard) == (2, Decimal("1.00"))
     assert (hours["TEN"].driver, hours["TEN"].repeat) == (Fraction(63, 2), Fraction(7, 8))
     assert hours["TEN"].real_count == 36  # (4 + 2) × 6
