@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from ledger.book import Book
-    from ledger.book.tables.counts import JobCost
     from ledger.book.tables.designs import DesignVersion
     from ledger.book.tables.ground import Job
     from ledger.designs.words import ChosenMaterial
@@ -256,7 +255,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     Example: benchledger job show bed
     """
     from ledger.cli.job_close import brought_pairs
-    from ledger.jobs.answers import answers_of, costs_of
+    from ledger.jobs.answers import answers_of, cost_words, costs_of
     from ledger.jobs.jobs import client_of, find_job, state_of
     from ledger.reports.ahead import left_of
     from ledger.reports.settled import over_json, over_words
@@ -267,7 +266,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         design, values, pieces = _made_of(book, job_row)
         answers = [(item, *answer) for item, answer in answers_of(book, job_row).items()]
         costs = [row for when in ("planned", "actual") for row in costs_of(book, job_row, when)]
-        show_money, decimal = book.currency.show, book.currency.decimal
+        show_money, decimal, units = book.currency.show, book.currency.decimal, book.units
         over, over_said = over_json(book, job_row), over_words(book, job_row)
         left = left_of(book, job_row)
         over |= {"ahead": left.as_json(book.currency) if left else None}
@@ -301,14 +300,15 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         if pairs:
             voice.say()
             voice.pairs(pairs)
-    _say_answers_and_costs(answers, costs, show_money)
+    rows = [[c.occasion, *cost_words(c, units), show_money(c.amount)] for c in costs]
+    _say_answers_and_costs(answers, rows, show_money)
     for sentence in over_said:
         voice.say(sentence)
 
 
 def _say_answers_and_costs(
     answers: "list[tuple[str, Money, str]]",
-    costs: "list[JobCost]",
+    costs: "list[list[str]]",
     show_money: "Callable[[Money], str]",
 ) -> None:
     if answers or costs:
@@ -317,10 +317,7 @@ def _say_answers_and_costs(
         rows = [[item, show_money(amount), words] for item, amount, words in answers]
         voice.table(["answered", ("amount", "right"), ""], rows)
     if costs:
-        voice.table(
-            ["", "cost", "", ("amount", "right")],
-            [[row.occasion, row.kind, row.words, show_money(row.amount)] for row in costs],
-        )
+        voice.table(["", "cost", "", ("amount", "right")], costs)
 
 
 def _made_of(book: "Book", job: "Job") -> tuple[str, dict[str, str], int]:

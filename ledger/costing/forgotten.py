@@ -124,13 +124,15 @@ def forgotten(
     is_rework_priced: bool = False,
     is_order: bool = False,
     told: Container[str] = (),
+    is_tax_back: bool = False,
 ) -> tuple[ForgottenItem, ...]:
     """The whole list for one job.
 
     `answers` maps an item to the maker's amount and words, `drivers` an operation to its driver;
     `is_tax_inside` says that the materials' prices have tax in them that stays a cost,
     `is_rework_priced` that the hours which the price pays for have rework in them; `is_order` that
-    it is a work order; `told` are lines that stand as open items above the price already.
+    it is a work order; `told` are lines that stand as open items above the price already;
+    `is_tax_back` that the tax on purchases is deducted, so that none of it stays a cost.
     """
     kinds = {line.kind for line in lines}
     counted = {drivers[line.operation] for line in hours if line.estimate}
@@ -151,6 +153,7 @@ def forgotten(
         *(() if "sheet" in kinds else _OF_SHEETS),
         *(() if "lumber" in kinds else ("milling",)),
         *(_OF_NEW_PIECES if is_order else ()),
+        *(_OF_TAX if is_tax_back and _OF_TAX[0] not in answers else ()),
         *(() if is_finished or not is_order else ("finish prep", "coating")),
     }
     asked = [
@@ -161,6 +164,9 @@ def forgotten(
 
 _OF_SHEETS = ("waste", "sheets")
 """What is not asked where nothing is cut from sheets."""
+
+_OF_TAX = ("sales tax",)
+"""What is not asked where the tax on purchases is deducted."""
 
 _OF_NEW_PIECES = (
     "milling", "joinery", "assembly", "installation", "go-back", "samples",

@@ -173,9 +173,11 @@ def _edging_units(material: Material, length: Length) -> Fraction:
 def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> list[_Wanted]:
     material = materials[coat.material]
     if material.coverage is None:
+        per = f"{'sq ft' if build.units == 'inch' else 'm²'} per {material.unit} and coat"
         raise NotAllowed(
-            f"{material.code} {material.name} has no coverage; give it one with its source in the"
-            " price list."
+            f"{material.code} {material.name} has no coverage. Write it into the price list, column"
+            f" coverage ({per}), and where it is from, column coverage_source (data sheet); then:"
+            " benchledger material load FILE"
         )
     area = build.finish_area if coat.area is None else coat.area
     measured = area.square_feet if build.units == "inch" else area.square_meters

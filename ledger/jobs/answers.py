@@ -131,6 +131,12 @@ def add_cost(
         return book.post(row)
 
 
+def cost_words(cost: JobCost, units: str) -> tuple[str, str]:
+    """The name of a cost, a distance driven by the unit of the book, and what it says further."""
+    name = driving(units).many if cost.kind == DRIVEN else cost.kind
+    return name, "" if cost.words == name else cost.words
+
+
 def planned_freight(book: Book, job: Job) -> Money | None:
     """The freight planned for what is bought for a job; None where only the shop's share counts.
 

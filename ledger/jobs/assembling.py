@@ -11,7 +11,7 @@ from ledger.costing.taken import Taken
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.designs.build import build as work_out
 from ledger.designs.built import Build, BuiltCount
-from ledger.designs.store import load_version
+from ledger.designs.store import find_version, load_version
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import basis_of
 from ledger.jobs.lines import ADMIN, OFFICE, USE, WORK, is_work_order, lines_of
@@ -98,6 +98,20 @@ def assemble(
     )
     source = f"{version.name} version {version.version}"
     return Assembled(source, built, one, basis.pieces, uses, known, prices, laid, on_rack)
+
+
+def newer_version_note(book: Book, job: Job) -> tuple[str, ...]:
+    """A sentence where the job goes by another version of its design than the newest."""
+    if is_work_order(book, job):
+        return ()
+    own, _ = load_version(book, basis_of(book, job).design)
+    newest = find_version(book, own.name)
+    if newest.version == own.version:
+        return ()
+    return (
+        f"Priced by version {own.version}; version {newest.version} is in the book:"
+        f' benchledger job set {job.number} --design "{own.name}"',
+    )
 
 
 def _used(line: JobLine) -> Taken:

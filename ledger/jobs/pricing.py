@@ -31,7 +31,7 @@ from ledger.designs.built import BuiltCount
 from ledger.errors import NotAllowed
 from ledger.jobs.agreed_total import at_agreed_price, guessed_range
 from ledger.jobs.answers import answers_of, counts_of, planned_freight
-from ledger.jobs.assembling import ORDERS, Assembled, assemble
+from ledger.jobs.assembling import ORDERS, Assembled, assemble, newer_version_note
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.lines import line_counts, operations_of, total_of
 from ledger.jobs.near import near_jobs
@@ -104,7 +104,7 @@ def price_job(
             is_order=made.source in ORDERS, told={gap.what for gap in gaps},
         ),
         cautions=_cautions(book, made, hours),
-        warnings=_warnings(book, made, rules, lines, hours, firm)
+        warnings=_warnings(book, job, made, rules, lines, hours, firm)
         + small_job_admin(book, job, hours, firm)
         + unpaid_helper(book, rates, priced.totals.helper_hours),
         facts=dict(made.build.facts),
@@ -135,7 +135,7 @@ def _forgotten(
     return forgotten(
         answers_of(book, job), priced.lines, hours, drivers, priced.build_up, others, book.units,
         is_tax_inside=is_tax_inside, is_rework_priced=is_rework_priced,
-        is_order=is_order, told=told,
+        is_order=is_order, told=told, is_tax_back=book.settings.tax_standing == "vat",
     )  # fmt: skip
 
 
@@ -367,13 +367,14 @@ def unpaid_helper(book: Book, rates: Rates, hours: Decimal) -> tuple[str, ...]:
 
 def _warnings(
     book: Book,
+    job: Job,
     made: Assembled,
     rules: PriceRules,
     lines: list[CostLine],
     hours: Sequence[SheetHours],
     price: Money,
 ) -> tuple[str, ...]:
-    warnings = [*assumptions(made.build, made.materials, hours)]
+    warnings = [*newer_version_note(book, job), *assumptions(made.build, made.materials, hours)]
     if book.setting_text("contingency") == "range":
         warnings.append(
             "The contingency “range” is now the price to cover 8 jobs in 10; keep that with:"

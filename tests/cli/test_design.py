@@ -106,3 +106,25 @@ def test_materials_that_are_not_in_the_price_list_are_told_with_their_cells(shop
     assert refused.code == 1
     assert "parts.csv line 2, column material: No material is called “PLY34”." in refused.err
     assert shop("design", "list").out == ""
+
+
+def test_a_price_says_that_a_newer_version_of_its_design_is_in_the_book(
+    stocked: Shop, tmp_path: Path
+) -> None:
+    from openpyxl import load_workbook
+
+    note = "Priced by version 1; version 2 is in the book: benchledger job set J-2501 --design"
+    assert stocked("shop", "set", "overhead_year=22000", "pay_year=56000").code == 0
+    stocked("design", "load", BED)
+    assert stocked("job", "new", "Bed", "--design", "bed").code == 0
+    assert note not in " ".join(stocked("price", "bed").out.split())
+    stocked("design", "template", "bed.xlsx", "--of", "bed")
+    book = load_workbook(tmp_path / "bed.xlsx")
+    cells = [cell for row in book["design"].iter_rows() for cell in row]
+    (title,) = [cell for cell in cells if cell.value == "Fold-down bed with two shelf towers"]
+    title.value = "Wall bed"
+    book.save(tmp_path / "bed.xlsx")
+    assert stocked("design", "load", "bed.xlsx", "--errata", "its title").code == 0
+    assert note in " ".join(stocked("price", "bed").out.split())
+    assert stocked("job", "set", "J-2501", "--design", "fold-down-bed").code == 0
+    assert "is in the book" not in " ".join(stocked("price", "bed").out.split())

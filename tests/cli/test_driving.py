@@ -131,3 +131,14 @@ def test_freight_that_the_price_expects_answers_itself(euros):
     euros("shop", "set", "freight=4 %")
     facts = json.loads(euros("price", "regal", "--json").out)
     assert "freight" not in facts["forgotten_open"]
+
+
+def test_a_job_shows_its_distance_in_kilometers(euros):
+    assert euros("job", "add-cost", "regal", "km", "44", "0,50", "--note", "Fahrt").code == 0
+    assert euros("job", "add-cost", "regal", "km", "10", "0,50").code == 0
+    out = euros("job", "show", "regal").out
+    assert "mile" not in out
+    assert [line.split() for line in out.splitlines() if "km" in line] == [
+        ["planned", "km", "Fahrt", "22.00"],
+        ["planned", "km", "5.00"],
+    ]

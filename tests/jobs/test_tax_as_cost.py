@@ -12,6 +12,7 @@ import pytest
 from ledger.book import Book
 from ledger.designs.model import Coat, Count, Design, Need, Parameter, Part
 from ledger.designs.store import save_design
+from ledger.jobs.answers import answer
 from ledger.jobs.buying import buying_list
 from ledger.jobs.closeout import take_account
 from ledger.jobs.jobs import new_job, set_basis
@@ -234,6 +235,14 @@ def test_the_list_of_forgotten_costs_knows_that_tax_is_inside(tmp_path, put_book
         assert said(book) == "computed in the price"
     with book_of(tmp_path / "two.sqlite", put_book) as book:
         assert said(book) == ""
+
+
+def test_tax_on_purchases_that_is_deducted_is_not_asked(tmp_path, put_book):
+    with book_of(tmp_path / "shop.sqlite", put_book, tax_standing="vat") as book:
+        job, before = bench(book, price_list(taxed=False))
+        assert "sales tax" not in {item.item for item in before.forgotten}
+        answer(book, job, "sales tax", Money(500))
+        assert "sales tax" in {item.item for item in price_job(book, job).forgotten}
 
 
 def test_a_bare_price_is_what_the_shops_lists_are(tmp_path, put_book):
