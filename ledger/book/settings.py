@@ -182,7 +182,7 @@ class ShopSettings:
     payments = Value[tuple[Fraction, ...]](
         "parts", "50/40/10", "parts of the price: acceptance, before finish, installed"
     )
-    lead_weeks = Value[int]("whole", "6", "weeks from deposit to installation")
+    lead_weeks = Value[int]("whole", "6", "weeks from deposit to installation of a piece")
     buying_days = Value[int]("whole", "0", "days until what a job must buy is usually here")
     days_off = Value[DaysOff | None](
         "days_off", "", "days without work, as 2026-07-06 to 2026-07-19; 2026-12-24"

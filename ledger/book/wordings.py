@@ -16,7 +16,8 @@ _ASSUMED = (
     " | delivered mm: A clear path 760 mm wide to a room on the ground floor"
     " | delivered inch: One delivery on a weekday, parking within 100 ft, the room cleared"
     " | delivered mm: One delivery on a weekday, parking within 30 m, the room cleared"
-    " | collected: Picked up at the shop during the day, with help to load"
+    " | collected not service: Picked up at the shop during the day, with help to load"
+    " | collected service: Pick up at the shop"
 )
 
 _EXCLUDED = (
@@ -26,9 +27,11 @@ _EXCLUDED = (
     " | site inch: Hidden conditions in walls, and walls out of plumb by more than 1/2 in"
     " | site mm: Hidden conditions in walls, and walls out of plumb by more than 13 mm"
     " | delivered: Permits, hoists and elevator fees"
-    " | wood not painted: Color match to other pieces beyond the approved sample; wood moves and"
-    " its figure varies"
-    " | painted: Color match to other pieces beyond the approved sample"
+    " | wood not painted sample: Color match to other pieces beyond the approved sample; wood"
+    " moves and its figure varies"
+    " | wood not painted not sample: Color match to other pieces; wood moves and its figure varies"
+    " | painted sample: Color match to other pieces beyond the approved sample"
+    " | painted not sample: Color match to other pieces"
     " | painted solid: Joints of painted solid wood may show a fine line with the seasons"
     " | service coated: Color match to what is not finished anew; old wood takes a finish unevenly"
     " | Touching up what others damage"
@@ -74,7 +77,8 @@ _CANCEL = (
 )
 
 _ACCEPT = (
-    "not service: Accepted: this quote, its drawing and sample, and the payments as listed."
+    "not service sample: Accepted: this quote, its drawing and sample, and the payments as listed."
+    " | not service not sample: Accepted: this quote, its drawing and the payments as listed."
     " | service: Accepted: this quote and the payments as listed."
     " | The deposit and your signature, or your written reply, start the work."
 )
@@ -102,6 +106,7 @@ MARKS = {
     "installed": "hours of installation are in the price, or it is fitted on site",
     "measured": "a meeting or site measure is in the price",
     "drawn": "it has a design",
+    "sample": "the quote names a sample, or a cost of samples is answered",
     "service": "it is work on a piece that is there",
     "bed": "it is made for a mattress",
     "springs": "springs move its weight",
@@ -125,6 +130,7 @@ FORMER = {
         " | Floor level within 3/8 in (10 mm)"
         " | A clear path 30 in (760 mm) wide to a room on the ground floor"
         " | One delivery on a weekday, parking within 100 ft (30 m), the room cleared"
+        " | Collected from the shop by day, with help to load"
     ),
     "wording_exclusions": (
         "Electrical, plumbing, drywall and paint work"

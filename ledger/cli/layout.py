@@ -26,10 +26,11 @@ from ledger.errors import BadFile, BadValue, NotAllowed
 from ledger.measures.length import Length, parse_allowance, parse_size, show_length
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
-from ledger.measures.units import convert
+from ledger.measures.units import convert, show_bought
 
 if TYPE_CHECKING:
     from ledger.book import Book
+    from ledger.costing.taken import Taken
     from ledger.verbs.layout import JobLayouts
     from ledger.workbooks.readers.parts import PartRow
 
@@ -53,6 +54,7 @@ class LayoutView:
     title: str = ""
     reach: Length | None = None
     boards: Sequence[BoardPlan] = ()
+    lumber: "Sequence[tuple[Taken, str]]" = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,26 +125,40 @@ def layout(
 def _of_job(job: str, harder: bool, files: JobFiles) -> LayoutView:
     """The layout of a job, its files written before the book keeps it: refused, none is kept."""
     from ledger.jobs.jobs import find_job, last_job
-    from ledger.verbs.layout import of_job
+    from ledger.verbs.layout import lumber_of, of_job
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
         job_row = find_job(book, job) if job else last_job(book)
         layouts = of_job(book, job_row, harder=harder, progress=tell)
         reach = book.settings.saw_reach
         _put_papers(book, layouts, files)
-        for code in (code for code, plan in layouts.made.plans.items() if plan.is_anew):
-            voice.note(
-                f"{code} is laid out anew: its sheets, their prices or the saw have changed since"
-                " the same parts were laid last."
-            )
+        for code, plan in layouts.made.plans.items():
+            if plan.is_anew:
+                voice.note(_anew(code, is_by_method=plan.is_by_method))
         if not layouts.made.build.parts:
             voice.note(f"{job_row.number} has no parts: there is nothing to lay out.")
         laid = LayoutView(
-            layouts.sheets, book.units, book.currency.digits, job_row.number, reach, layouts.boards
+            layouts.sheets,
+            book.units,
+            book.currency.digits,
+            job_row.number,
+            reach,
+            layouts.boards,
+            lumber_of(book, layouts),
         )
         if files.svg:
             _draw(laid, files.svg)
         return laid
+
+
+def _anew(code: str, *, is_by_method: bool) -> str:
+    """Why a material is not laid as it was."""
+    why = (
+        "the program lays sheets otherwise by now; sheets, prices and saw are the same"
+        if is_by_method
+        else "its sheets, their prices, the saw or the program's way of laying have changed"
+    )
+    return f"{code} is laid out anew: {why} since the same parts were laid last."
 
 
 def _put_papers(book: "Book", laid: "JobLayouts", files: JobFiles) -> None:
@@ -249,8 +265,13 @@ def _show_all(laid: LayoutView) -> None:
         voice.say(counted(counts[-1]))
     if len(counts) > 1:
         voice.heading(f"In all: {counted(sum(counts, CutCounts()))}")
+    if not laid.plans and (laid.boards or laid.lumber):
+        voice.say("No sheets: solid wood only.")
     for plan in laid.boards:
         _show_boards(plan, laid)
+    for line, unit in laid.lumber:
+        voice.heading(f"{line.material}: {show_bought(line.charged, unit)} to buy")
+        voice.say(f"{line.basis}.")
 
 
 def _show_boards(plan: BoardPlan, laid: LayoutView) -> None:

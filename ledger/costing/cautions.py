@@ -265,13 +265,15 @@ def _handling(
         elif called == "help":
             long = show_length(weight.longest, units, suffix=True)
             notes.append(f"{name}: {show_weight(weight, units)}, {long} long. Get help.")
+    is_weighed = bool(notes)
     if not notes and tags & {"heavy", "long"}:
         notes.append("Heavy or long pieces: get help, a panel lift or a dolly.")
     if notes:
         notes.append(
             "Stairs, narrow paths and carrying are harder than any lifting formula allows for."
         )
-    return [Caution("moving weight", words) for words in (*notes, *_sources(build, materials))]
+    sources = _sources(build, materials, is_weighed=is_weighed)
+    return [Caution("moving weight", words) for words in (*notes, *sources)]
 
 
 def _named(weight: Weight, pieces: int) -> str:
@@ -284,13 +286,14 @@ def _named(weight: Weight, pieces: int) -> str:
     return "The parts that are in no named piece, together"
 
 
-def _sources(build: Build, materials: Mapping[str, Material]) -> list[str]:
+def _sources(build: Build, materials: Mapping[str, Material], *, is_weighed: bool) -> list[str]:
+    """Where the weights that are said come from, and what could not be weighed."""
     weights = weigh(build, materials)
     sources = list(dict.fromkeys(source for weight in weights for source in weight.sources))
     lacking = list(dict.fromkeys(code for weight in weights for code in weight.lacking))
-    said = []
-    if sources:
-        said.append(f"Weights are estimated from densities: {'; '.join(sources)}.")
+    sentences = []
+    if sources and is_weighed:
+        sentences.append(f"Weights are estimated from densities: {'; '.join(sources)}.")
     if lacking:
-        said.append(f"No density or thickness is known for {', '.join(lacking)}: not weighed.")
-    return said
+        sentences.append(f"No density or thickness is known for {', '.join(lacking)}: not weighed.")
+    return sentences

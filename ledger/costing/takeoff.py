@@ -1,10 +1,11 @@
 """The take-off: what a build needs of every material, what is charged for it, and why.
 
 For every material *net → allowance → charged* stay apart. Sheets are charged whole, as laid out;
-edging and fasteners are net plus allowance to the nearest whole unit; finish by area × coats ÷
-coverage, in whole packs; everything counted in whole units or packs. Lines of one material are
-rounded together: what one of them begins, the next goes on with. A waste that is a share of
-what is *bought* is a divisor (net ÷ (1 − waste)), one that is a share of what is *needed* a factor.
+edging is net plus allowance to the nearest whole unit, fasteners that are counted to the next
+whole one; finish by area × coats ÷ coverage, in whole packs; everything counted in whole units or
+packs. Lines of one material are rounded together: what one of them begins, the next goes on with. A
+waste that is a share of what is *bought* is a divisor (net ÷ (1 − waste)), one that is a share of
+what is *needed* a factor.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -30,8 +31,8 @@ from ledger.measures.spoken import how_many
 from ledger.measures.units import convert, kind
 from ledger.stock.offcuts import PIECE, RackPiece
 
-_NEAREST = {"edging", "fastener"}
-"""Kinds of which small parts are cut or counted off: net + allowance, nearest whole unit."""
+_SMALL = {"edging", "fastener"}
+"""Kinds of which small parts are cut or counted off: net + allowance in whole units."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,14 +250,16 @@ def _allowance_words(material: Material, allowances: Allowances) -> str:
 
 
 def _whole(need: Fraction, material: Material, *, by_unit: bool) -> Quantity:
-    """The quantity charged: nearest whole unit of small parts, else whole packs or units.
+    """The quantity charged: whole units of small parts, else whole packs or units.
 
     What is used by measure, such as glue by the ounce, is charged as measured.
     """
     pack = material.pack.fraction if material.whole else Fraction(1)
     if material.whole:
         return Quantity.of(ceil(need / pack) * pack)
-    if material.kind in _NEAREST:
+    if material.kind in _SMALL and kind(material.unit) == "count":
+        return Quantity.of(ceil(need))
+    if material.kind in _SMALL:
         return Quantity.of(half_up_whole(need))
     if by_unit:
         return Quantity.of(ceil(need))

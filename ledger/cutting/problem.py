@@ -159,10 +159,10 @@ class Problem:
         """How many parts are to be cut in all."""
         return sum(piece.quantity for piece in self.pieces)
 
-    def digest(self, solver_version: str) -> str:
+    def digest(self, solver_version: str, method: int = METHOD) -> str:
         """Give a fingerprint of everything that decides the layout; names shown do not."""
         payload = {
-            "method": METHOD,
+            "method": method,
             "solver": solver_version,
             "material": self.material,
             "pieces": [asdict(piece) | {"name": "", "banded": ()} for piece in self.rows],

@@ -82,7 +82,7 @@ class BuiltPart:
 
 @dataclass(frozen=True, slots=True)
 class BuiltJoint:
-    """Joints of one kind and length, as `model.JOINTS` names them.
+    """Joints of one kind and length (0 where it is not said), as `model.JOINTS` names them.
 
     `is_assumed` says that no list names them: they stand for lumber parts that must be joined.
     """

@@ -9,6 +9,7 @@ from ledger.designs.cells import is_plain, show_measure
 from ledger.designs.closing import SIGNS, require_closed
 from ledger.designs.counting import BY_THE_INCH, in_units
 from ledger.designs.model import (
+    BY_LENGTH,
     CUTS,
     DRIVERS,
     EDGES,
@@ -27,6 +28,7 @@ from ledger.designs.model import (
 from ledger.designs.row import DesignRow
 from ledger.designs.scope import Scope
 from ledger.errors import NotFound
+from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import quoted
 
@@ -207,10 +209,20 @@ def _check_joined(row: DesignRow, part: Part) -> None:
 
 def _joint(row: DesignRow, joint: Joint) -> BuiltJoint | None:
     row.one_of("kind", joint.kind, JOINTS)
-    count, length = row.pieces("quantity", joint.quantity), row.size("length", joint.length)
+    count, length = row.pieces("quantity", joint.quantity), _joint_length(row, joint)
     if not count or length is None:
         return None
     return BuiltJoint(joint.id, joint.kind, length, count, joint.note)
+
+
+def _joint_length(row: DesignRow, joint: Joint) -> Length | None:
+    """The length of a joint; 0 where it has none and is counted by the joint."""
+    if joint.length:
+        return row.size("length", joint.length)
+    if joint.kind in BY_LENGTH:
+        row.flaw("length", f"A {joint.kind} joint is counted by its length, so it needs one.")
+        return None
+    return Length(0)
 
 
 def _coat(row: DesignRow, coat: Coat) -> BuiltCoat | None:

@@ -16,6 +16,9 @@ JOINTS = (
     "pocket", "dowel", "tenon", "loose tenon", "joiner tenon", "lap", "dovetail", "jig dovetail",
     "frame", "miter", "other",
 )  # fmt: skip
+BY_LENGTH = ("pocket", "dowel", "dovetail")
+"""Joints counted by their length; all others are counted by the joint and need none."""
+
 JOINED = ("loose", "hardware", "glued on", "screwed on")
 """How a part is held that no joint names; `in ID` says that it lies in another part."""
 
@@ -113,7 +116,10 @@ class CarriedPiece:
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """Part-to-part contacts of one kind and length that are glued or screwed."""
+    """Part-to-part contacts of one kind and length that are glued or screwed.
+
+    `length` may be empty for kinds that are not of `BY_LENGTH`.
+    """
 
     id: str
     kind: str

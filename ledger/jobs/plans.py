@@ -20,7 +20,7 @@ from ledger.costing.woods import density_of
 from ledger.cutting.engine import SOLVER_VERSION, solver_versions
 from ledger.cutting.layout import SQUARE_FOOT, Layout
 from ledger.cutting.moving import CLAMPED, NO_TOOL
-from ledger.cutting.problem import Problem, Stock
+from ledger.cutting.problem import METHOD, Problem, Stock
 from ledger.cutting.record import layout_to_dict, layouts_from_dict
 from ledger.cutting.sequence import count_cuts
 from ledger.cutting.solve import solve
@@ -38,12 +38,13 @@ class MaterialLayout:
     """What is to be cut of one material, and the layout that was found for it.
 
     `is_anew` says that the same parts were laid before, and that sheets, prices or saw, or the
-    program's own way of laying, have changed since.
+    program's own way of laying, have changed since; `is_by_method` that only the latter did.
     """
 
     problem: Problem
     layout: Layout
     is_anew: bool = False
+    is_by_method: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +93,12 @@ def plans(
         book.worked_out.keep(f"{build.title}: {', '.join(fresh)}", rows)
     layouts = {code: stored.layout for code, stored in known.items() if stored} | fresh
     return {
-        code: MaterialLayout(problem, layouts[code], is_anew=code in anew)
+        code: MaterialLayout(
+            problem,
+            layouts[code],
+            is_anew=code in anew,
+            is_by_method=code in anew and _was_laid_otherwise(book, problem),
+        )
         for code, problem in problems.items()
     }
 
@@ -283,6 +289,16 @@ def _was_laid(book: Book, problem: Problem) -> bool:
         if laid == wanted:
             return True
     return False
+
+
+def _was_laid_otherwise(book: Book, problem: Problem) -> bool:
+    """Whether the very same was laid before, by an older way of laying."""
+    older = {
+        problem.digest(version, method)
+        for version in solver_versions()
+        for method in range(1, METHOD)
+    }
+    return any(row.digest in older for row in book.rows(StoredLayout, material=problem.material))
 
 
 def _row(problem: Problem, layout: Layout, effort: str) -> StoredLayout:

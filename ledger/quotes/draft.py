@@ -16,6 +16,7 @@ from ledger.costing.sheet import CostSheet
 from ledger.designs.build import build
 from ledger.designs.store import load_version
 from ledger.errors import BadValue, NotFound
+from ledger.jobs.answers import answers_of
 from ledger.jobs.jobs import basis_of, client_number, require_quotable
 from ledger.jobs.lines import OUTSIDE, is_work_order, lead_days_of, lines_of
 from ledger.jobs.pieces import step_of
@@ -109,7 +110,8 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
         offer, costed, asks_card_fee=bool(book.settings.card_fee),
         is_tax_answered=is_answered(book, job),
     )  # fmt: skip
-    usual = _usual_weeks(book, piece) if wishes.lead_weeks is None else offer.lead_weeks
+    is_own = wishes.lead_weeks is not None or piece.is_order
+    usual = offer.lead_weeks if is_own else _usual_weeks(book, piece)
     late = lead_time(book, job, costed).notice(usual, offer.lead_weeks)
     return Drafted(
         quote, offer, costed,
@@ -151,6 +153,8 @@ def compose(
         words=_tax_words(book, standing, deliverables),
     )
     holds = occasions_of(book, job, sheet, [line.name for line in deliverables])
+    if _has_sample(book, job, wishes):
+        holds |= {"sample"}
     shares = wishes.payments or _shares(book, piece, price)
     usual = sentences(book, "wording_payments", holds)
     names = payment_names(len(shares), usual[:1] if piece.is_order else usual)
@@ -186,6 +190,12 @@ def compose(
     return offer, warnings
 
 
+def _has_sample(book: Book, job: Job, wishes: Wishes) -> bool:
+    """Whether a sample is named, or samples are answered with a cost."""
+    cost, _ = answers_of(book, job).get("samples", (Money(0), ""))
+    return bool(wishes.sample or cost)
+
+
 def _shares(book: Book, piece: _QuotedPiece, price: Money) -> tuple[Fraction, ...]:
     """The shares of the payments; of a small job the deposit, and the rest at its end."""
     shares = book.settings.payments
@@ -194,10 +204,16 @@ def _shares(book: Book, piece: _QuotedPiece, price: Money) -> tuple[Fraction, ..
 
 
 def _lead_weeks(book: Book, job: Job, sheet: CostSheet, piece: _QuotedPiece, wishes: Wishes) -> int:
-    """The weeks wished for, else the usual ones, or more where so much is booked ahead."""
+    """The weeks wished for, else the usual ones, or more where so much is booked ahead.
+
+    A work order takes what its hours and those booked before it take, a week at least.
+    """
     if wishes.lead_weeks is not None:
         return wishes.lead_weeks
-    return max(_usual_weeks(book, piece), lead_time(book, job, sheet).weeks or 0)
+    weeks = lead_time(book, job, sheet).weeks
+    if piece.is_order and weeks is not None:
+        return max(weeks, 1)
+    return max(_usual_weeks(book, piece), weeks or 0)
 
 
 def _usual_weeks(book: Book, piece: _QuotedPiece) -> int:

@@ -57,7 +57,7 @@ def joints_of(build: Build, units: str) -> tuple[PlanJoint, ...]:
     return tuple(
         PlanJoint(
             joint.id, _KINDS.get(joint.kind, joint.kind), joint.quantity,
-            both((joint.length,), units), joint.note,
+            both((joint.length,) if joint.length.nm else (), units), joint.note,
         )
         for joint in build.joints
         if not joint.is_assumed

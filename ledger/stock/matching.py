@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from ledger.book.tables.ground import Material
 from ledger.measures.length import Length
+from ledger.measures.lumber import dressed
 
 CUT_FROM = ("sheet", "lumber")
 """The kinds of material that parts are cut from."""
@@ -53,7 +54,10 @@ def match_material(
     thick = [one for one in cut_from if _is_as_thick(one, thickness)]
     words = _words(text)
     shares = {one.code: _share(words, one) for one in thick}
-    ranked = sorted(thick, key=lambda one: (-shares[one.code], one.kind != "sheet", one.code))
+    ranked = sorted(
+        thick,
+        key=lambda one: (-shares[one.code], one.kind != "sheet", _board_nm(one), one.code),
+    )
     likely = [one for one in ranked if shares[one.code]]
     if not likely:
         is_only = len(ranked) == 1 and not words
@@ -67,8 +71,18 @@ def _is_as_thick(material: Material, thickness: Length | None) -> bool:
     if thickness is None or material.thickness is None:
         return True
     if material.kind == "lumber":
-        return thickness <= material.thickness
+        return thickness.nm <= _ends_nm(material, material.thickness)
     return abs((material.thickness - thickness).nm) <= _NEAR.nm
+
+
+def _ends_nm(board: Material, rough: Length) -> int:
+    """How thick a board ends: as it comes surfaced, else as it is flattened."""
+    return dressed(rough.nm) if board.surfaced is None else board.surfaced.nm
+
+
+def _board_nm(material: Material) -> int:
+    """The rough thickness of lumber, so that the thinnest board that will do comes first."""
+    return material.thickness.nm if material.kind == "lumber" and material.thickness else 0
 
 
 def _words(text: str) -> set[str]:

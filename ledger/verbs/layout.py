@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.costing.lumber import board_plans
+from ledger.costing.lumber import board_faults, board_plans, lumber
+from ledger.costing.taken import Taken
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import Layout
 from ledger.cutting.problem import Problem
@@ -41,6 +42,25 @@ def of_job(
         made.build, made.materials, book.settings.kerf, lambda problem: kept_layout(book, problem)
     )
     return JobLayouts(job, made, tuple(boards.values()))
+
+
+def lumber_of(book: Book, laid: JobLayouts) -> tuple[tuple[Taken, str], ...]:
+    """What is to be bought of solid wood that no boards are drawn of, with its unit.
+
+    Beside sheets, which can be laid anyhow, nothing is told where the boards have a fault.
+
+    Raises:
+        NotAllowed: there is nothing but solid wood, and a board of it has no size.
+    """
+    drawn, made = {plan.problem.material for plan in laid.boards}, laid.made
+    if made.plans and board_faults(made.build, made.materials):
+        return ()
+    lines = lumber(
+        made.build, made.materials, book.settings.kerf, lambda problem: kept_layout(book, problem)
+    )
+    return tuple(
+        (line, made.materials[line.material].unit) for line in lines if line.material not in drawn
+    )
 
 
 def pack_of(book: Book, laid: JobLayouts) -> Pack:

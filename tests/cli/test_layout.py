@@ -1,6 +1,7 @@
 """`benchledger layout`: a job's plan or a parts list's, in words, as JSON, as drawings."""
 
 import json
+import re
 import sqlite3
 from contextlib import closing
 from decimal import Decimal
@@ -10,7 +11,7 @@ from xml.etree import ElementTree
 import pytest
 
 from ledger.cutting.check import check_layout
-from ledger.cutting.problem import CutPart, Problem, Stock
+from ledger.cutting.problem import METHOD, CutPart, Problem, Stock
 from ledger.cutting.record import layouts_from_dict
 
 SAMPLES = Path(__file__).parents[2] / "sample_data"
@@ -238,8 +239,9 @@ def test_solid_parts_are_drawn_on_their_rough_boards(shelf, tmp_path):
     said = shelf("layout", "rails", "--svg", "drawn", "--xlsx", "pack.xlsx")
     assert said.code == 0, said.err
     lines = said.out.splitlines()
-    assert lines[0].startswith("BIRCH44: 2 rough boards, 6.00 board feet bought for ")
-    assert lines[1] == "Board 1: BIRCH44, rough, 96 x 4-1/2, grain ↔"
+    assert lines[0] == "No sheets: solid wood only."
+    assert lines[1].startswith("BIRCH44: 2 rough boards, 6.00 board feet bought for ")
+    assert lines[2] == "Board 1: BIRCH44, rough, 96 x 4-1/2, grain ↔"
     assert sum(line.count("41 x 2-1/4") for line in lines) == 3
     drawn = (tmp_path / "drawn" / "BIRCH44-01.svg").read_text(encoding="utf-8")
     assert "Board 1 of 2: BIRCH44, rough board, 96 × 4-1/2" in drawn
@@ -273,6 +275,34 @@ def test_a_plan_laid_anew_for_other_tools_says_so(shelf):
     shelf("shop", "set", "crosscut_capacity=8 in")
     assert "PLY34 is laid out anew" in " ".join(shelf("layout", "shelf").err.split())
     assert "laid out anew" not in shelf("layout", "shelf").err
+
+
+def test_a_plan_that_only_the_program_lays_otherwise_says_that(shelf, monkeypatch):
+    digest = Problem.digest
+    monkeypatch.setattr(Problem, "digest", lambda self, solver, method=METHOD - 1: digest(
+        self, solver, method))  # fmt: skip
+    shelf("shop", "set", "crosscut_capacity=9 in")
+    shelf("layout", "shelf")
+    monkeypatch.setattr(Problem, "digest", digest)
+    told = " ".join(shelf("layout", "shelf").err.split())
+    assert "PLY34 is laid out anew: the program lays sheets otherwise by now" in told
+
+
+def test_lumber_by_the_board_foot_says_what_to_buy(shelf, tmp_path):
+    lumber = (
+        "code,name,kind,unit,length,width,thickness,whole,price\n"
+        "ELM44,Elm 4/4,lumber,bd ft,96 in,6 in,1 in,no,9\n"
+    )
+    (tmp_path / "elm.csv").write_text(lumber, encoding="utf-8")
+    assert shelf("material", "load", "elm.csv").code == 0
+    rows = "id,part,qty,length,width,material,thickness\nR,Rail,3,40 in,2 in,ELM44,3/4 in\n"
+    (tmp_path / "elms.csv").write_text(rows, encoding="utf-8")
+    assert shelf("job", "new", "Elms", "--parts", "elms.csv").code == 0
+    shown = shelf("layout", "elms")
+    assert shown.code == 0, shown.err
+    lines = shown.out.splitlines()
+    assert lines[0] == "No sheets: solid wood only."
+    assert re.fullmatch(r"ELM44: [0-9.]+ bd ft to buy", lines[1])
 
 
 def test_a_sheet_whose_grain_runs_across_is_laid_that_way(begun, tmp_path, pdf_text):

@@ -284,3 +284,10 @@ def test_the_bunk_rule_begins_over_thirty_inches():
 def test_a_bed_is_known_by_its_mattress():
     assert is_bed(["gap", "mattress_width"])
     assert not is_bed(["gap", "width"])
+
+
+def test_where_a_weight_comes_from_is_said_only_of_a_weight():
+    light = [one.words for one in cautions_for(piece(part()), KNOWN, "inch")]
+    assert not any("estimated from densities" in words for words in light)
+    long = cautions_for(piece(part(length="96", width="48", quantity=9)), KNOWN, "inch")
+    assert any("estimated from densities" in one.words for one in long)

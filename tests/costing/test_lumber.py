@@ -14,7 +14,7 @@ from ledger.costing.takeoff import Allowances, take_off
 from ledger.costing.woods import shop_wood, waste_advice
 from ledger.designs.build import build
 from ledger.designs.built import Build
-from ledger.designs.model import Design, Part
+from ledger.designs.model import Design, Need, Part
 from ledger.errors import NotAllowed
 from ledger.labor.standards import starting_standards
 from ledger.measures.length import Length
@@ -153,3 +153,14 @@ def test_assumptions_are_told_with_what_would_settle_them() -> None:
     told = list(assumptions(piece, {"ASH": bare}, ()))
     assert [sentence.split()[0] for sentence in told] == ["A", "Assumed:", "Assumed:", "No"]
     assert "4 joints for B" in told[1]
+
+
+def test_counted_fasteners_are_bought_to_the_next_whole_one() -> None:
+    """By hand: 72 and a tenth are 79.2, so 80 are needed."""
+    screws = lumber("SCREW", name="Screws", kind="fastener", unit="each", allowance=Fraction(1, 10))
+    bought = Part("A", "Knob", "1", "2 in", "2 in", "SCREW", cut="bought")
+    piece = build(
+        Design("p", "P", "inch", parts=(bought,), needs=(Need("SCREW", "72"),)), {}, "inch"
+    )
+    line, *_ = take_off(piece, {}, {"SCREW": screws}, Allowances(Fraction(0), Fraction(0)), KERF)
+    assert line.charged == Quantity.of(80)

@@ -15,7 +15,7 @@ from ledger.designs.built import Build
 from ledger.designs.model import Coat, Count, Design, Joint, Need, Part
 from ledger.designs.store import from_json, to_json
 from ledger.designs.wood import Board, ShopWood
-from ledger.errors import BadValue
+from ledger.errors import BadValue, LedgerError
 from ledger.measures.length import Length
 
 ASH = Board(Length.of(6, "in"), Length.of(1, "in"), Length.of(Fraction(13, 16), "in"))
@@ -206,3 +206,10 @@ def test_a_glued_top_that_nothing_holds_gets_buttons() -> None:
     assert counted(made(top, RAIL, counts=(Count("fittings", "8"),)), "fitting_minutes") == 0
     timed = made(top, RAIL, needs=(Need("BUTTON", "8", minutes="3"),)).counts["fitting_minutes"]
     assert (timed.quantity, timed.is_assumed) == (24, False)
+
+
+def test_a_joint_counted_by_the_joint_needs_no_length() -> None:
+    joint = Joint("L-R", "tenon", "", "8")
+    assert counted(made(LEG, RAIL, joints=(joint,)), "tenons") == 8
+    with pytest.raises(LedgerError, match="A pocket joint is counted by its length"):
+        made(LEG, RAIL, joints=(replace(joint, kind="pocket"),))

@@ -7,7 +7,7 @@ import pytest
 from ledger.book import Book
 from ledger.designs.model import Coat, Count, Design, Joint, Part
 from ledger.designs.store import save_design
-from ledger.jobs.jobs import new_job, set_basis
+from ledger.jobs.jobs import find_job, new_job, set_basis
 from ledger.jobs.pricing import price_job
 from ledger.labor.standards import load_starting_standards
 from ledger.measures.length import Length
@@ -54,6 +54,15 @@ def page(book: Book):
         return occasions_of(book, job, price_job(book, job), ()), text, drafted.offer
 
     return made
+
+
+def test_a_sample_stands_on_the_page_only_where_there_is_one(book, page):
+    _, text, _ = page("OAK", (Coat("HARDOIL", 2, "wipe"),))
+    assert "this quote, its drawing and the payments" in text
+    assert "Color match to other pieces; wood moves" in text
+    offer = draft_quote(book, find_job(book, "piece"), Wishes(sample="no. 3")).offer
+    assert "its drawing and sample" in offer.acceptance
+    assert any("beyond the approved sample; wood moves" in words for words in offer.exclusions)
 
 
 def test_an_oiled_table_that_is_collected(page):

@@ -1,5 +1,7 @@
 """Materials are found by what other programs call them."""
 
+from fractions import Fraction
+
 import pytest
 
 from ledger.book.tables.ground import Material
@@ -40,6 +42,17 @@ def test_the_likeliest_material_comes_first(text, mm, code, is_sure):
     match = match_material(text, Length.of(mm, "mm") if mm else None, BOOK)
     assert (match.materials[0].code, match.is_sure) == (code, is_sure)
     assert "SCREW" not in [one.code for one in match.materials]
+
+
+@pytest.mark.parametrize(("inches", "code"), [("1/2", "OAK44"), ("3/4", "OAK44"), ("1", "OAK54")])
+def test_the_thinnest_board_that_dresses_to_a_thickness_comes_first(inches, code):
+    boards = [
+        material(name, f"White oak {name}", mm, "lumber")
+        for name, mm in (("OAK124", "76.2"), ("OAK84", "50.8"), ("OAK54", "31.75"),
+                         ("OAK44", "25.4"))
+    ]  # fmt: skip
+    match = match_material("White oak", Length(int(Fraction(inches) * 25_400_000)), boards)
+    assert match.materials[0].code == code
 
 
 def test_where_only_one_is_as_thick_it_needs_no_name():

@@ -248,7 +248,7 @@ def _joint(row: GridRow) -> Joint:
     return Joint(
         id=row.need("id", MARK),
         kind=row.need("kind", choice("kind of joint", JOINTS)),
-        length=row.need("length", FORMULA),
+        length=row.may("length", FORMULA, ""),
         quantity=row.need("quantity", FORMULA),
         note=row.text("note"),
     )

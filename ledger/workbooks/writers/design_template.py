@@ -89,7 +89,8 @@ _NOTES: Sequence[tuple[str, str]] = (
      " joint a piece). Solid parts that say nothing are assumed joined, and the price says so."),
     ("Joints", "pocket holes and dowels are counted by the length of each joint, dovetails across"
      " it; tenon, loose tenon, joiner tenon (handheld joiner), lap, dovetail, jig dovetail, frame"
-     " (corner of a door or panel frame) and miter by the joint; other joints are only assembled."),
+     " (corner of a door or panel frame) and miter by the joint, so they need no"
+     " length; other joints are only assembled."),
     ("Needs", "Hardware, fasteners and supplies by count, in their stock unit. minutes: what"
      " fitting one takes, about 3 a button, 5 a catch, 6 a pull or cup hinge, 15 a pair of slides,"
      " 20 a butt hinge or bed bolt; without it count fittings. Formulas may also use: "
