@@ -238,9 +238,9 @@ def plain_decimal(text: str) -> str | None:
 
 
 def large(words: str) -> str:
-    """Words as they begin a row: the first letter large.
+    """Words as they begin a row: the first letter large, but for a unit that is written small.
 
-    >>> large("price before tax"), large("")
-    ('Price before tax', '')
+    >>> large("price before tax"), large("km, fees"), large("")
+    ('Price before tax', 'km, fees', '')
     """
-    return words[:1].upper() + words[1:]
+    return words if words.startswith("km") else words[:1].upper() + words[1:]
