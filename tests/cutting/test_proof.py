@@ -133,7 +133,7 @@ def test_no_bound_of_the_prices_exceeds_a_plan(
         assert bound <= sum(costs[blank] for blank, _ in plan)
 
 
-@pytest.mark.parametrize("seed", [3, 5])
+@pytest.mark.parametrize("seed", [3])
 def test_with_the_pool_a_plan_is_proven_that_was_not(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
