@@ -196,7 +196,8 @@ def show(
         return
     with open_shop() as book:
         row, design = _design(book, name, version)
-        built = build(design, given, book.units, wood_of(book))
+        sizes = _sizes_of_job(book, row)
+        built = build(design, sizes | given, book.units, wood_of(book))
         history = versions(book, row.name)
         known, units = materials(book), book.units
     is_known = all(part.material in known for part in built.parts)
@@ -207,6 +208,8 @@ def show(
         voice.print_json(_version_json(row) | _json(built) | weighed)
         return
     voice.heading(f"{built.title} ({row.name}, version {row.version})")
+    if sizes:
+        voice.say(f"With the sizes of {row.name}: {', '.join(sizes)}.")
     for older in history:
         if older.errata:
             voice.say(f"Version {older.version}: {older.errata}")
@@ -217,6 +220,19 @@ def show(
 
 for verb in (design_plan.plan, design_plan.errata):
     app.command()(verb)
+
+
+def _sizes_of_job(book: "Book", version: "DesignVersion") -> dict[str, str]:
+    """The parameters of the job that a design was made for; none of a design of the library."""
+    from ledger.book.tables.ground import Job
+    from ledger.jobs.jobs import basis_of
+    from ledger.jobs.lines import has_design
+
+    job = book.last(Job, number=version.name)
+    if job is None or not has_design(book, job):
+        return {}
+    basis = basis_of(book, job)
+    return dict(basis.parameters) if basis.design == version.key else {}
 
 
 def _show_starter(name: str, given: dict[str, str], *, as_json: bool) -> None:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from ledger.cli import voice
 from ledger.cli.opened import local_now, open_shop
+from ledger.jobs.ahead import BUILT
 from ledger.labor.clock import Running, shop_zone
 from ledger.measures.duration import show_minutes
 from ledger.measures.rounding import half_up, half_up_whole, trimmed
@@ -75,7 +76,8 @@ def _say_jobs(report: Today) -> None:
     voice.table(
         ["job", "", "state", ("so far", "right"), ("planned", "right")],
         [
-            [job.number, job.title, job.state, show_minutes(job.minutes) if job.minutes else "",
+            [job.number, job.title, job.state_words,
+             show_minutes(job.minutes) if job.minutes else "",
              show_minutes(half_up_whole(job.planned * 60)) if job.planned is not None else ""]
             for job in report.jobs
         ],
@@ -86,9 +88,14 @@ def _say_jobs(report: Today) -> None:
             f"Booked: {report.owner_left} hours of yours, {report.weeks_booked} weeks at {week}"
             " billable hours a week."
         )
+    agreed = {one.number for one in report.ahead.jobs}
     unknown = _without_plan(report)
-    if unknown:
-        voice.note(f"Not counted, for no hours are planned yet: {', '.join(unknown)}.")
+    for reason, numbers in (
+        ("no hours are planned yet", [one for one in unknown if one in agreed]),
+        ("no price is agreed yet", [one for one in unknown if one not in agreed]),
+    ):
+        if numbers:
+            voice.note(f"Not counted, for {reason}: {', '.join(numbers)}.")
 
 
 def _say_ahead(report: Today) -> None:
@@ -108,9 +115,13 @@ def _say_ahead(report: Today) -> None:
 
 
 def _without_plan(report: Today) -> list[str]:
-    """The jobs that neither a plan nor a guess has hours for."""
+    """The jobs still to build that neither a plan nor a guess has hours for."""
     guessed = {one.number for one in report.ahead.jobs if one.left is not None}
-    return [job.number for job in report.jobs if job.planned is None and job.number not in guessed]
+    return [
+        job.number
+        for job in report.jobs
+        if job.planned is None and job.number not in guessed and job.state not in BUILT
+    ]
 
 
 def _say_quotes(report: Today) -> None:

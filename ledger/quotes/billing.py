@@ -50,6 +50,7 @@ def write_invoice(
 ) -> Invoice:
     """Post the next paper of a job: the next payment, a named one, or all the rest.
 
+    All the rest where everything asked for has come, or the piece is installed.
     Under VAT: the rest once the piece is installed (or where `rest` says so), else an invoice of
     the money that came, else a payment request. `supplied` is the day the piece was
     delivered or picked up.
@@ -77,7 +78,9 @@ def write_invoice(
         bill = _under_vat(book, contract, which, rest or bool(handed_over), request, handed_over)
     else:
         chosen = _chosen(contract, which)
-        everything = rest or contract.canceled or _nothing_else(contract, chosen)
+        is_paid = contract.received >= contract.whole.asked and not contract.has_final
+        is_over = not which and (is_paid or _installed(book, job, when) is not None)
+        everything = rest or contract.canceled or is_over or _nothing_else(contract, chosen)
         bill = _rest(contract, handed_over) if everything else _next(contract, chosen)
     if not (which or rest or supplied):
         _require_news(book, contract, bill)

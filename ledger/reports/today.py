@@ -32,6 +32,7 @@ from ledger.jobs.payments import (
     Outstanding,
     Refund,
     Settlement,
+    balance,
     payments_due,
     received_on,
     refunds,
@@ -88,6 +89,7 @@ class JobNow:
     """An open job: its state, minutes so far, hours planned; None where no estimate is kept.
 
     Approved change orders are in both hours; `owner_left` are the owner's hours still to come.
+    `is_paid` says that all that is asked for has come.
     """
 
     number: str
@@ -96,6 +98,12 @@ class JobNow:
     minutes: int
     planned: Decimal | None
     owner_left: Decimal | None
+    is_paid: bool
+
+    @property
+    def state_words(self) -> str:
+        """The state; a deposit that was all there is to pay is no deposit."""
+        return "paid in full" if self.is_paid and self.state == "deposit paid" else self.state
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,7 +275,9 @@ def _job_now(book: Book, job: Job, state: str, operations: Mapping[str, Operatio
         ahead = to_hours(max(changed - worked, 0))
         own = owner_left(book, job, plan, operations) + ahead
         left = Decimal("0.00") if state in BUILT else own
-    return JobNow(job.number, job.title, state, minutes, planned, left)
+    money = balance(book, job)
+    is_paid = money.asked > Money(0) and money.due <= Money(0)
+    return JobNow(job.number, job.title, state, minutes, planned, left, is_paid)
 
 
 def _quotes_waiting(book: Book, under_way: Iterable[UnderWay]) -> tuple[RevisionStanding, ...]:

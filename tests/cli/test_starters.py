@@ -107,3 +107,17 @@ def test_a_design_of_ones_own_is_put_into_another_one(opened, tmp_path):
 
     built = json.loads(opened("design", "show", "outer", "--json").out)
     assert {part["id"]: part["quantity"] for part in built["parts"]} == {"T1": 1, "left-A1": 4}
+
+
+def test_a_design_made_for_a_job_is_shown_with_the_sizes_of_the_job(opened):
+    assert opened("job", "new", "Hall case", "--starter", "bookcase", "--number", "J-2590",
+                  "--set", "width=96 in").code == 0  # fmt: skip
+
+    said = opened("design", "show", "j-2590")
+    usual = json.loads(opened("design", "show", "j-2590", "--set", "width=60 in", "--json").out)
+
+    assert "With the sizes of J-2590: width." in said.out
+    assert json.loads(opened("design", "show", "j-2590", "--json").out)["parameters"]["width"] == (
+        "96 in"
+    )
+    assert usual["parameters"]["width"] == "60 in"

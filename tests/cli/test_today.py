@@ -143,8 +143,28 @@ def test_a_job_nobody_planned_hours_for_is_named_and_not_counted(planned):
     planned("job", "new", "A stool")
 
     said = planned("today")
-    assert "no hours are planned yet: J-2502." in said.err
+    assert said.err == "Not counted, for no price is agreed yet: J-2502.\n"
     assert facts(planned)["owner_hours_left"] == "10.00"
+
+
+def test_an_agreed_job_without_hours_is_said_to_lack_them(planned):
+    planned("shop", "set", "overhead_year=22000", "pay_year=56000")
+    planned("job", "new", "A stool", "--price", "285")
+    planned("job", "pay", "stool", "100", "--by", "check")
+
+    assert "for no hours are planned yet: J-2502." in planned("today").err
+
+
+def test_a_job_that_is_paid_in_full_has_no_deposit(won):
+    won("job", "pay", "J-2501", "100", "--by", "check")
+    assert "deposit paid" in won("today").out
+    due = json.loads(won("job", "pay", "J-2501", "--json").out)["due"]
+    won("job", "pay", "J-2501", due, "--by", "check")
+
+    said = won("today").out
+
+    assert "paid in full" in said
+    assert "deposit paid" not in said
 
 
 @pytest.mark.parametrize(

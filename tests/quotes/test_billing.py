@@ -22,7 +22,7 @@ from ledger.jobs.payments import balance, receive
 from ledger.measures.money import Money, currency, split, total
 from ledger.quotes.billing import write_invoice
 from ledger.quotes.credits import write_credit
-from ledger.quotes.invoice import altered_invoices, find_paper, papers, read_invoice
+from ledger.quotes.invoice import ALONE, FINAL, altered_invoices, find_paper, papers, read_invoice
 from ledger.quotes.quote_rules import REVERSAL_RULES as QUOTE_RULES
 from ledger.quotes.snapshot import digest
 
@@ -90,13 +90,32 @@ def test_an_invoice_after_its_payment_is_paid_and_counts_it_once(book, bench):
     assert found.left == balance(book, bench).due == usd("1159.40")
 
 
-def test_after_all_was_paid_the_last_invoice_leaves_nothing(book, bench):
+def test_after_all_was_paid_one_invoice_is_over_all_of_it(book, bench):
     receive(book, bench, usd("2318.80"), "check")
 
-    first, last = write_invoice(book, bench), write_invoice(book, bench)
+    found = write_invoice(book, bench)
+
+    assert (found.kind, found.is_paid) == (ALONE, True)
+    assert (found.asked, found.left) == (usd("2318.80"), usd("0"))
+    with pytest.raises(NotAllowed, match="was invoiced already"):
+        write_invoice(book, bench)
+
+
+def test_a_payment_that_is_named_has_its_own_invoice_though_all_was_paid(book, bench):
+    receive(book, bench, usd("2318.80"), "check")
+
+    first, last = write_invoice(book, bench, which="completion"), write_invoice(book, bench)
 
     assert [one.is_paid for one in (first, last)] == [True, True]
-    assert (last.asked, last.left) == (usd("1159.40"), usd("0"))
+    assert (last.kind, last.asked, last.left) == (FINAL, usd("1159.40"), usd("0"))
+
+
+def test_once_the_piece_is_installed_all_the_rest_is_invoiced(book, bench):
+    set_state(book, bench, "installed")
+
+    found = write_invoice(book, bench)
+
+    assert (found.kind, found.asked, found.to_pay) == (ALONE, usd("2318.80"), usd("2318.80"))
 
 
 def test_an_invoice_that_is_paid_in_part_asks_for_the_rest_of_it(book, bench):
