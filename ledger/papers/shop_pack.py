@@ -80,8 +80,10 @@ class _Sections:
         yield from self._lists()
 
     def _lists(self) -> Iterator[Words]:
-        if self.pack.made.build.parts:
-            yield self._section("Parts list", [self._parts()])
+        if not self.pack.made.build.parts:
+            yield self._section("Work order", self._together())
+            return
+        yield self._section("Parts list", [self._parts()])
         if bands := self._bands():
             yield self._section("Edging", [self._words(self._over()), bands])
         if lines := self._others():
@@ -89,6 +91,17 @@ class _Sections:
         yield self._section("Hours", self._hours())
         if self.pack.sheet.cautions:
             yield self._section("Cautions of the shop", [self._cautions()])
+
+    def _together(self) -> list[Words]:
+        """The lists of a work order one below the other: as a rule they fill one page."""
+        words, hours, typical = self._hours("Hours")
+        blocks: list[Words] = []
+        if lines := self._others("Hardware and finish"):
+            blocks.append(lines)
+        blocks += [hours, words, typical]
+        if self.pack.sheet.cautions:
+            blocks.append(self._cautions("Cautions of the shop"))
+        return blocks
 
     def _section(
         self,
@@ -245,7 +258,7 @@ class _Sections:
         heads = ("", "Id", "Part", "Edge", "Bands", "Edge is", "Cut to", f"Total {self.pack.unit}")
         return rows and {"kind": "table", "look": "bands", "heads": heads, "rows": rows}
 
-    def _others(self) -> Words:
+    def _others(self, name: str = "") -> Words:
         rows: list[Words] = []
         lines = sorted(self.pack.other_lines(), key=lambda line: line.kind)
         before = ""
@@ -256,9 +269,15 @@ class _Sections:
             quantity = show_count(line.quantity, line.unit)
             rows.append(_row((BOX, _broken(line.item), line.words, quantity, line.basis)))
         heads = ("", "Code", "What", "Quantity", "For")
-        return rows and {"kind": "table", "look": "others", "heads": heads, "rows": rows}
+        return rows and {
+            "kind": "table",
+            "look": "others",
+            "heads": heads,
+            "rows": rows,
+            "name": name,
+        }
 
-    def _hours(self) -> list[Words]:
+    def _hours(self, name: str = "") -> list[Words]:
         sheet = self.pack.sheet
         rows: list[Words] = []
         for line in sheet.hours:
@@ -277,17 +296,17 @@ class _Sections:
                 "Hours are person-hours. Write the actual ones here, then enter them with"
                 f" “hours add”. {sheet.repeating}".rstrip()
             ),
-            {"kind": "table", "look": "hours", "heads": heads, "rows": rows},
+            {"kind": "table", "look": "hours", "heads": heads, "rows": rows, "name": name},
             self._words(
                 f"Typically {sheet.range.p50} h with rework; 8 such jobs in 10 stay under"
                 f" {sheet.range.p80} h ({behind} behind this)."
             ),
         ]
 
-    def _cautions(self) -> Words:
+    def _cautions(self, name: str = "") -> Words:
         rows = [_row((BOX, one.about, one.words)) for one in self.pack.sheet.cautions]
         heads = ("", "About", "Caution for this job")
-        return {"kind": "table", "look": "cautions", "heads": heads, "rows": rows}
+        return {"kind": "table", "look": "cautions", "heads": heads, "rows": rows, "name": name}
 
 
 def _round(station: Station) -> int:

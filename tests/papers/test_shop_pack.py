@@ -223,7 +223,7 @@ def test_it_is_the_same_on_every_run(paper):
     assert print_paper(paper).sha256 == print_paper(paper).sha256
 
 
-def test_a_work_order_has_lists_alone(begun, pdf_text, tmp_path):
+def test_a_work_order_has_lists_alone_on_one_page(begun, pdf_text, tmp_path):
     shop = begun(
         ["new", "--shop", "Quillhaven Workshop"],
         ["shop", "set", "overhead_year=22000", "pay_year=56000"],
@@ -234,6 +234,7 @@ def test_a_work_order_has_lists_alone(begun, pdf_text, tmp_path):
     assert (said.code, said.err.count("100 %")) == (0, 1), said.err
     text = pdf_text(tmp_path / "pack.pdf")
     assert "Hours are person-hours" in text
+    assert "Page 1 of 1" in " ".join(text.split())
     assert "Break down" not in text
 
 
