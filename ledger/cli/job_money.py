@@ -258,8 +258,11 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
         _show_unagreed(book, job)
     elif now.due < Money(0):
         voice.warn(f"{show(-now.due)} more came than was asked for.")
+    elif dues and not now.due:
+        voice.say("All that was asked for is paid.")
     if now.held:
         voice.say(f"Held until the work is done: {show(now.held)}, not earned yet.")
+        voice.note(f"When it is done and handed over: benchledger job state {job.number} installed")
         voice.note(HELD_WORDS)
 
 

@@ -69,6 +69,7 @@ def invoice(
                     supplied=handed,
                 )  # fmt: skip
                 _write(book, page, reader, pdf, job)  # inside the entry: no file, no invoice
+            _say_handed_over(book, job, page if handed else None)
         lacking = missing_particulars(book, job, page)
         words = since_then(book, job, page) if again else ""
     _say(page, reader, pdf, as_json=as_json)
@@ -76,6 +77,13 @@ def invoice(
         voice.note(words)
     if lacking and not again:
         voice.warn(f"It does not say {'; '.join(lacking)}")
+
+
+def _say_handed_over(book: "Book", job: "Job", page: "Invoice | None") -> None:
+    from ledger.jobs.jobs import state_of
+
+    if page and page.supplied and state_of(book, job) == "installed":
+        voice.note(f"{job.number} is installed: it was handed over on {page.supplied}.")
 
 
 def credit(

@@ -141,7 +141,7 @@ def _say_payments(report: Today) -> None:
         show = report.currency.show
         voice.table(
             ["next payment", "of", ("open", "right")],
-            [[job.number, one.due.name, show(one.open)] for job, one in report.payments],
+            [[job.number, one.name, show(one.open)] for job, one in report.payments],
         )
 
     for one in report.paid_ahead:

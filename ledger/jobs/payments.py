@@ -14,7 +14,7 @@ from fractions import Fraction
 from ledger.book import Book, require_open_day
 from ledger.book.questions.progress import unpaid_jobs
 from ledger.book.tables.ground import Job, JobState
-from ledger.book.tables.jobs import Cancellation, Due, Payment
+from ledger.book.tables.jobs import Cancellation, ChangeOrder, Due, Payment
 from ledger.book.tables.quotes import Quote
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import asked_for, cancellation_of, dues_of
@@ -87,10 +87,20 @@ class Refund:
 
 @dataclass(frozen=True, slots=True)
 class Outstanding:
-    """One payment asked for, and how much of it has come, the oldest paid first."""
+    """One payment asked for, and how much of it has come, the oldest paid first.
+
+    `changes` are change orders that are asked for together with it, as its invoice does: their
+    names; what is open of them is in `open`.
+    """
 
     due: Due
     open: Money
+    changes: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """What it is called, change orders in it named."""
+        return f"{self.due.name} with {', '.join(self.changes)}" if self.changes else self.due.name
 
     @property
     def filled(self) -> Fraction:
@@ -292,7 +302,15 @@ def payments_due(book: Book) -> list[tuple[Job, Outstanding]]:
     for number in unpaid_jobs(book):
         job = book.row(Job, number)
         if job is not None:
-            payments.append(
-                (job, next(one for one in outstanding(book, job) if one.open > Money(0)))
-            )
+            payments.append((job, _next_open(book, job, outstanding(book, job))))
     return payments
+
+
+def _next_open(book: Book, job: Job, dues: Sequence[Outstanding]) -> Outstanding:
+    """The next payment still open; the last one has the open change orders in it."""
+    first, *rest = [one for one in dues if one.open > Money(0)]
+    orders = {row.name for row in book.rows(ChangeOrder, job=job.key)}
+    if not rest or not all(one.due.source in orders for one in rest):
+        return first
+    together = total(one.open for one in (first, *rest))
+    return Outstanding(first.due, together, tuple(one.due.source for one in rest))

@@ -115,7 +115,8 @@ def _jobs(report: MonthReport) -> list[Words]:
             got.full if got else None, job.cost if job else None,
             *((paid.received, paid.tax, paid.held) if paid else (None, None, None)),
         )  # fmt: skip
-        rows.append(row(number, job.state if job else "", *moneys(report.currency, *amounts)))
+        stands = report.states.get(number, "done")
+        rows.append(row(number, stands, *moneys(report.currency, *amounts)))
     if rows:
         sums = (
             total(line.full for line in report.issued),

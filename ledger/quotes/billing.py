@@ -10,15 +10,16 @@ from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 
-from ledger.book import Book, require_open_day
+from ledger.book import Book, is_closed, require_open_day
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import ChangeOrder, ChangeState, Due, Payment
 from ledger.errors import Ambiguous, NotAllowed, NotFound
 from ledger.jobs.agreement import agreement_of
-from ledger.jobs.jobs import find_job, state_of
+from ledger.jobs.jobs import SHUT, find_job, set_state, state_of
 from ledger.jobs.lines import total_of
 from ledger.jobs.one_sum import agree_on_total
 from ledger.jobs.payments import payments
+from ledger.measures.day import Month
 from ledger.measures.money import Money, total
 from ledger.quotes.contract import ZERO, Contract, Portion, contract_on, sum_of
 from ledger.quotes.invoice import (
@@ -53,7 +54,7 @@ def write_invoice(
     All the rest where everything asked for has come, or the piece is installed.
     Under VAT: the rest once the piece is installed (or where `rest` says so), else an invoice of
     the money that came, else a payment request. `supplied` is the day the piece was
-    delivered or picked up.
+    delivered or picked up: what is invoiced as handed over is installed, and held no more.
 
     Raises:
         NotAllowed: nothing is agreed, all was invoiced, nothing happened since the last paper and
@@ -84,7 +85,18 @@ def write_invoice(
         bill = _rest(contract, handed_over) if everything else _next(contract, chosen)
     if not (which or rest or supplied):
         _require_news(book, contract, bill)
-    return post_paper(book, contract, bill, by_card=by_card)
+    with book.entry("quote invoice", job.number):
+        paper = post_paper(book, contract, bill, by_card=by_card)
+        if supplied and bill.supplied:
+            _hand_over(book, job, supplied, when)
+    return paper
+
+
+def _hand_over(book: Book, job: Job, supplied: date, when: date) -> None:
+    """Post that the piece stands, on the day of its supply, or of the invoice in a later month."""
+    if state_of(book, job) not in {"installed", *SHUT}:
+        is_shut = is_closed(book, Month.of(supplied))
+        set_state(book, job, "installed", day=when if is_shut else supplied)
 
 
 def find_job_to_bill(book: Book, text: str) -> Job:

@@ -1,6 +1,6 @@
 """The month: spend, stock rolled forward, jobs, taxes, prices and hours, in one account."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -9,7 +9,7 @@ from typing import Any
 
 from ledger.book import Book, is_closed
 from ledger.book.questions.month import issued_by_job, prices_changed
-from ledger.book.questions.progress import owner_minutes
+from ledger.book.questions.progress import open_jobs, owner_minutes
 from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
 from ledger.jobs.late import LateCost, late_costs
 from ledger.jobs.payments import Refund, refunds
@@ -55,6 +55,7 @@ class MonthReport:
     """A month's account; every total in it is the sum of rows that stand in the book.
 
     `standing` is `closed`, `open`, `running` (not over yet), `ahead`, or `before the book`.
+    `states` are those of the jobs that were open at its end, by number.
     """
 
     month: Month
@@ -67,6 +68,7 @@ class MonthReport:
     cash: Roll[Money]
     issued: tuple[MonthIssue, ...]
     progress: tuple[JobInProgress, ...]
+    states: Mapping[str, str]
     money_in: tuple[PaidOnJob, ...]
     canceled: tuple[CanceledJob, ...]
     late: tuple[LateCost, ...]
@@ -108,6 +110,7 @@ def month_report(book: Book, month: Month) -> MonthReport:
         cash=cash,
         issued=tuple(MonthIssue(*row) for row in issued_by_job(book, month.first, month.last)),
         progress=tuple(work_in_progress(book, min(book.today, month.last))),
+        states={job.number: job.state for job in open_jobs(book, min(book.today, month.last))},
         money_in=tuple(money_in(book, month.first, min(book.today, month.last))),
         canceled=tuple(canceled_jobs(book, month.first, min(book.today, month.last))),
         late=tuple(late_costs(book, month.first, min(book.today, month.last))),

@@ -48,7 +48,7 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
             for row in report.quotes
         ],
         "payments": [
-            {"job": job.number, "payment": one.due.name, "open": money(one.open)}
+            {"job": job.number, "payment": one.name, "open": money(one.open)}
             for job, one in report.payments
         ],
         "paid_ahead": [

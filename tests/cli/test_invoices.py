@@ -185,3 +185,22 @@ def test_canceling_under_vat_credits_what_goes_back(vat):
     assert done["credit_notes"] == {"I-25-0002": "-600.00"}
     note = facts(vat("quote", "invoice", "bench", "--again", "I-25-0002", "--json"))
     assert (note["corrects"], note["reason"]) == ("I-25-0001 of 2025-04-25", "moved away")
+
+
+def test_what_is_invoiced_as_handed_over_is_held_no_more(vat):
+    entered(vat)
+    assert vat("job", "pay", "bench", "2160").code == 0
+    assert vat("job", "change", "bench", "a drawer", "--price", "100").code == 0
+    assert vat("job", "change", "bench", "--approved", "CO-1").code == 0
+    (due,) = json.loads(vat("today", "--json").out)["payments"]
+    assert (due["payment"], due["open"]) == ("On delivery with CO-1", "360.00")
+
+    final = facts(vat("quote", "invoice", "bench", "--rest", "--supplied", "2025-04-24", "--json"))
+    assert final["to_pay"] == due["open"]
+    assert vat("job", "pay", "bench", "360").code == 0
+    account = vat("job", "pay", "bench")
+    (job,) = json.loads(vat("job", "list", "--json").out)
+
+    assert job["state"] == "installed"
+    assert "Held" not in account.out
+    assert "All that was asked for is paid." in account.out

@@ -1,6 +1,7 @@
 """The month's and the year's summary on paper: the figures of the account, added up."""
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 
 import pypdfium2
@@ -59,6 +60,15 @@ def test_the_years_months_add_up(spring):
     landed = sum(Decimal(amount.replace(",", "")) for amount in rows)
     assert landed == report.currency.decimal(report.spend.landed) > 0
     assert f"Year {report.currency.show(report.spend.net)}" in text
+
+
+def test_a_job_that_is_over_is_done_on_the_months_paper(spring):
+    report = month_report(spring, Month(2025, 5))
+    (number,) = {line.job for line in report.issued}
+    assert f"{number} {report.states[number]} " in read(month_paper(report, SHOP, "inch", "A4"))
+
+    over = replace(report, progress=(), states={})
+    assert f"{number} done " in read(month_paper(over, SHOP, "inch", "A4"))
 
 
 def test_an_empty_month_is_a_page_that_says_none(spring):
