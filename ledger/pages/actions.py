@@ -121,10 +121,13 @@ def _item_words(tap: Tap) -> list[str]:
 def issue(book: Book, tap: Tap) -> PreparedEntry:
     """Take material to a job."""
     words, day = _item_words(tap), str(tap.day(book))
-    return PreparedEntry(
-        "stock issue", " ".join(words),
-        lambda: _moved_words(*stock.issue(book, words, on=day), "taken to"),
-    )  # fmt: skip
+
+    def post() -> str:
+        job, moved = stock.issue(book, words, on=day)
+        return " ".join((_moved_words(job, moved, "taken to"),
+                         *stock.over_estimate(book, job, moved)))  # fmt: skip
+
+    return PreparedEntry("stock issue", " ".join(words), post)
 
 
 def give_back(book: Book, tap: Tap) -> PreparedEntry:

@@ -30,16 +30,21 @@ class PlannedIssue:
     on_hand: Quantity
 
 
+def taken_by(book: Book, job: int) -> dict[str, Quantity]:
+    """What a job took of each material, less what was spoiled: that must be taken again."""
+    taken: dict[str, Quantity] = {}
+    for use in job_material(book, job):
+        if use.material and use.source != "offcut":
+            there = use.quantity - use.scrapped
+            taken[use.material] = taken.get(use.material, Quantity(0)) + there
+    return taken
+
+
 def still_planned(
     book: Book, job: int, planned: Mapping[str, Quantity], day: date | None = None
 ) -> list[PlannedIssue]:
     """What of a plan the job has not taken yet, lines that are done left out."""
-    when = day or book.today
-    taken: dict[str, Quantity] = {}
-    for use in job_material(book, job):
-        if use.material and use.source != "offcut":
-            there = use.quantity - use.scrapped  # what was spoiled must be taken again
-            taken[use.material] = taken.get(use.material, Quantity(0)) + there
+    when, taken = day or book.today, taken_by(book, job)
     rows = []
     for material, wanted in planned.items():
         got = taken.get(material, Quantity(0))

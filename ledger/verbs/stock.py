@@ -12,13 +12,14 @@ from ledger.book import Book
 from ledger.book.questions.stock import lot_now, quantity_on
 from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot, Movement
-from ledger.errors import BadValue
+from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.jobs import find_job
 from ledger.measures.length import Length, parse_size
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity, parse_quantity
+from ledger.measures.units import EACH, SHEET, show_count
 from ledger.stock import movements
-from ledger.stock.materials import find_material
+from ledger.stock.materials import find_material, materials
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,15 +63,57 @@ def issue(
     """Issue to a job, oldest lot first or from one lot: `bed EDGE78 88`; the job is given back.
 
     Raises:
-        BadValue: there are too few words.
+        BadValue: there are too few words, or a part of a whole thing.
         NotAllowed: more than is on hand on that day, or a day in the future or a closed month.
     """
     job, item = _job_and_item(book, words, lot)
+    _require_whole(book, item)
     rows = movements.issue(
         book, job.key, item.material, item.quantity, lot=lot, day=book.dates.read(on),
         reason=why, on_camera=on_camera,
     )  # fmt: skip
     return job, _moved(book, rows)
+
+
+def _require_whole(book: Book, item: Item) -> None:
+    """Refuse a part of what goes by the piece or by the sheet."""
+    lot = book.row(Lot, item.lot) if item.lot else None
+    name = item.material or (lot.words if lot else "")
+    unit = materials(book)[item.material].unit if item.material else (lot.unit if lot else "")
+    if unit in (EACH, SHEET) and item.quantity.fraction.denominator != 1:
+        raise BadValue(
+            f"{name} goes by the {'piece' if unit == EACH else unit}: {item.quantity.decimal:f} of"
+            " it cannot be taken; write a whole number."
+        )
+
+
+def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ...]:
+    """A sentence for each material issued of which the job has more by now than its estimate.
+
+    Nothing is laid out for it: without a kept layout, or without an estimate, there is none.
+    """
+    from ledger.costing.takeoff import needed
+    from ledger.jobs.assembling import assemble
+    from ledger.jobs.pricing import taken_of
+    from ledger.stock.planned import taken_by
+
+    was_kept_only, book.worked_out.kept_only = book.worked_out.kept_only, True
+    try:
+        needs = needed(taken_of(book, assemble(book, job)))
+    except NotAllowed:
+        return ()
+    finally:
+        book.worked_out.kept_only = was_kept_only
+    taken, known = taken_by(book, job.key), materials(book)
+    sentences = []
+    for one in moved:
+        planned = needs.get(one.item, Quantity(0))
+        over = taken.get(one.item, Quantity(0)) - planned
+        if needs and one.item in known and over > Quantity(0):
+            more, less = show_count(over, one.unit), show_count(planned, one.unit)
+            than = f"more than the estimate's {less}" if planned else "that the estimate has not"
+            sentences.append(f"{one.item}: {more} {than}.")
+    return tuple(sentences)
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,6 +48,24 @@ def test_what_cannot_be_issued_is_refused_in_a_sentence(stocked, words, sentence
     assert sentence in said.err.replace("\n", " ")
 
 
+def test_whole_things_are_issued_in_whole_numbers(stocked):
+    said = stocked("stock", "issue", "bed", "PLY34", "0.5")
+    assert said.code == 1
+    assert "PLY34 goes by the sheet: 0.5 of it cannot be taken" in said.err.replace("\n", " ")
+
+
+def test_more_than_the_estimate_is_said(stocked, tmp_path):
+    (tmp_path / "parts.csv").write_text("id,qty,length,width,material\nA,1,24,12,PLY34\n")
+    job = ("Shelf", "--parts", "parts.csv")
+    assert stocked("job", "new", *job).code == 0
+    stocked("layout", "shelf")
+    assert "estimate" not in stocked("stock", "issue", "shelf", "PLY34", "1").err
+    said = stocked("stock", "issue", "shelf", "PLY34", "1")
+    assert "PLY34: 1 sheet more than the estimate's 1 sheet." in said.err
+    said = stocked("stock", "issue", "shelf", "EDGE78", "10")
+    assert "EDGE78: 10 ft that the estimate has not." in said.err
+
+
 def test_goods_without_a_code_are_issued_by_their_lot(stocked):
     film = next(row["lot"] for row in json.loads(stocked("stock", "list", "film", "--json").out))
 

@@ -116,7 +116,9 @@ def test_material_is_taken_and_given_back(stocked):
     back = stocked.post("give-back", job="bed", material="EDGE78", quantity="12 ft")
     short = stocked.post("issue", job="bed", material="EDGE78", quantity="500")
 
-    assert taken.text == "EDGE78: 88 ft taken to J-2507, 12 ft left."
+    assert taken.text == (
+        "EDGE78: 88 ft taken to J-2507, 12 ft left. EDGE78: 4 ft more than the estimate's 84 ft."
+    )
     assert back.text == "EDGE78: 12 ft back from J-2507, 24 ft left."
     assert short.status == 422
 

@@ -41,6 +41,15 @@ def test_a_phone_is_paired_by_the_code_in_its_address(chromium, page):
     context.close()
 
 
+def test_a_device_that_never_was_paired_is_sent_to_the_desk(chromium, page):
+    context = chromium.new_context()
+    tab = context.new_page()
+    tab.goto(f"http://{page.host}/")
+    expect(tab.locator("#said")).to_contain_text("Pair this device first", timeout=SLOW)
+    expect(tab.locator("main")).not_to_contain_text("Loading")
+    context.close()
+
+
 def test_the_clock_is_started_by_a_big_button_switched_and_stopped(phone, page):
     page.post("hours", job="bed", what="SND", duration="30m")
     page.post("hours", job="bed", what="RIP", duration="30m")

@@ -92,11 +92,12 @@ async function sent(entry) {
 
 function trouble(status, words) {
   if (status === 401) {
-    forgetFacts();
-    say("This device is not paired any more; what waits here stays. ");
-    const link = Object.assign(document.createElement("a"), { href: "/pair" });
-    link.textContent = "Pair it again";
+    const isNew = !forgetFacts() && !main.dataset.shown;
+    const link = Object.assign(line("a", isNew ? "Pair it" : "Pair it again"), { href: "/pair" });
+    say(isNew ? "Pair this device first: the code stands at the desk. "
+      : "This device is not paired any more; what waits here stays. ");
     said.append(link);
+    if (!main.dataset.shown) main.lastElementChild.textContent = "";
   } else {
     say(`Kept here and sent later. ${status < 500 || status === 503 ? words : ""}`);
   }
@@ -188,9 +189,9 @@ function show(words) {
 }
 
 function forgetFacts() {
-  for (const name of Object.keys(localStorage)) {
-    if (name.startsWith("facts:")) localStorage.removeItem(name);
-  }
+  const kept = Object.keys(localStorage).filter((name) => name.startsWith("facts:"));
+  for (const name of kept) localStorage.removeItem(name);
+  return kept.length;
 }
 
 // --- forms: drafts, and what a tap makes of them ---
