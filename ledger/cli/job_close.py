@@ -243,7 +243,7 @@ def spoiled(
 
 def _show(close_out: "CloseOut") -> None:
     from ledger.jobs.hours_differences import not_believed_words
-    from ledger.reports.closeout import account_lines
+    from ledger.reports.closeout import account_lines, not_noted_words
     from ledger.reports.settled import late_words
 
     currency, after = close_out.sheet.currency, close_out.afterwards
@@ -285,6 +285,8 @@ def _show(close_out: "CloseOut") -> None:
         if without.answer:
             where = f", {without.onto_name}" if without.onto else ""
             voice.say(f"{without.name}, {without.estimate} h estimated: {without.answer}{where}.")
+    if close_out.not_noted:
+        voice.warn(not_noted_words(close_out))
     for end in close_out.open_ends:
         voice.warn(f"perhaps forgotten: {end}.")
 

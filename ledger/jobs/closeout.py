@@ -40,6 +40,7 @@ from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of
 from ledger.jobs.lines import timed_operations, total_of
 from ledger.jobs.one_sum import ClosingPrice
+from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.payments import balance, received_on
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.clock import require_no_clock, running_on
@@ -99,6 +100,7 @@ class CloseOut:
     labor: Variance
     helper: Variance
     other_planned: Money
+    not_noted: tuple[tuple[str, Money], ...]
     rework: tuple[Rework, ...]
     changes_hours: Decimal
     income: tuple[tuple[str, Money, Money], ...]
@@ -170,6 +172,7 @@ def take_account(
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
         other_planned=total(line.cost for line in sheet.others),
+        not_noted=() if is_canceled else costs_not_noted(sheet, costs_of(book, job, "actual")),
         rework=tuple(rework_of(book, job.key)),
         changes_hours=to_hours(sum(row.minutes for row in work if row.kind == "change_order")),
         income=_streams(book, job),

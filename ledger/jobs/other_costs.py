@@ -4,15 +4,17 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from ledger.book import Book
+from ledger.book.tables.counts import JobCost
 from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot
 from ledger.costing.buildup import PriceRules
 from ledger.costing.forgotten import IMPROVEMENT_TAX
-from ledger.costing.sheet import CostLine, OtherCost
-from ledger.jobs.answers import FREIGHT, answers_of, costs_of
+from ledger.costing.sheet import CostLine, CostSheet, OtherCost
+from ledger.jobs.answers import DRIVEN, FREIGHT, answers_of, costs_of
 from ledger.jobs.assembling import Assembled
 from ledger.jobs.lines import OUTSIDE, lines_of
-from ledger.measures.money import sales_tax, total
+from ledger.measures.driving import driving
+from ledger.measures.money import Money, sales_tax, total
 from ledger.measures.quantity import show_quantity
 from ledger.measures.share import show_share
 from ledger.stock.use_tax import UNTAXED, improvement_of, use_tax_rate
@@ -66,3 +68,21 @@ def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
         return lot is not None and lot.tax_kind in UNTAXED
     price = made.prices.get(line.item)
     return price is not None and price.is_untaxed
+
+
+def costs_not_noted(sheet: CostSheet, actual: Sequence[JobCost]) -> tuple[tuple[str, Money], ...]:
+    """Planned costs of which none of their kind was noted; an answered one is named in its words.
+
+    The tax on an improvement is left out: it is worked out from what was used.
+    """
+    kinds = {row.kind for row in actual}
+    noted = " ".join(row.words for row in actual).casefold()
+    planned: dict[str, Money] = {}
+    for line in sheet.others:
+        is_answer = line.kind == "answered"
+        name = line.words if is_answer or line.kind == "other" else line.kind
+        is_noted = line.kind in kinds or (is_answer and ("other" in kinds or name in noted))
+        if line.cost and line.kind != "tax" and not is_noted:
+            named = driving(sheet.units).many if name == DRIVEN else name
+            planned[named] = planned.get(named, Money(0)) + line.cost
+    return tuple(planned.items())

@@ -35,6 +35,7 @@ from ledger.reports.closeout import (
     content_lines,
     hourly_lines,
     not_certain,
+    not_noted_words,
     variance_lines,
 )
 from ledger.reports.settled import late_words
@@ -90,7 +91,7 @@ def _account(close_out: CloseOut) -> list[Words]:
         "You earned", *moneys(currency, after.full.amount, after.cash.amount, sign=True),
         look="total",
     )  # fmt: skip
-    said = [not_certain(close_out)]
+    said = [not_certain(close_out), not_noted_words(close_out)]
     if close_out.unpaid > Money(0):
         said.append(f"The client still has {amount(currency, close_out.unpaid, sign=True)} to pay.")
     elif close_out.unpaid < Money(0):

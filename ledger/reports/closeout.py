@@ -136,6 +136,18 @@ def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
     ]
 
 
+def not_noted_words(close_out: CloseOut) -> str:
+    """The planned costs of which none was noted, and how they are; nothing where all are."""
+    show, planned = close_out.sheet.currency.show, close_out.not_noted
+    if not planned:
+        return ""
+    costs = " and ".join(f"{show(cost)} of {name}" for name, cost in planned)
+    return (
+        f"Planned {costs}, none noted, so none is in the figures:"
+        f" benchledger job add-cost {close_out.job.number} KIND QUANTITY --actual"
+    )
+
+
 def _planned(book: Book, job: Job) -> CostSheet:
     """The plan of a job without a quote: the hours kept since its first entry, else today's."""
     sheet, plan = price_job(book, job), plan_of(book, job)
@@ -218,6 +230,16 @@ def close_out_json(close_out: CloseOut) -> dict[str, Any]:
         "unpaid": money(close_out.unpaid),
         "late_cost": None if close_out.late is None else late_json(close_out.late, currency),
         "record": _record(close_out.record),
+        **_without_entries(close_out, money),
+    }
+
+
+def _without_entries(
+    close_out: CloseOut, money: Callable[[Money | None], str | None]
+) -> dict[str, Any]:
+    """What was planned and has no cost or no hours."""
+    return {
+        "not_noted": [{"cost": name, "planned": money(cost)} for name, cost in close_out.not_noted],
         "not_logged": [_not_logged(line) for line in close_out.not_logged],
     }
 

@@ -160,9 +160,11 @@ def _reason_words(one: Review, job: ClosedWork) -> list[str]:
     for reason in reasons(job):
         if reason.amount is None:
             words.append(reason.words)
+        elif not reason.is_planned:
+            words.append(f"{one.currency.show(reason.amount)} of {reason.words}, none planned")
         else:
             side = "over" if reason.amount > Money(0) else "under"
-            words.append(f"material {one.currency.show(abs(reason.amount))} {side} plan")
+            words.append(f"{reason.words} {one.currency.show(abs(reason.amount))} {side} plan")
     return words
 
 

@@ -16,6 +16,8 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.reports.review_figures import HourlyRange, an_hour, hourly_range
 
+NOTHING = Money(0)
+
 ENDS = 5
 """How many of the best and of the worst jobs are told."""
 
@@ -25,7 +27,10 @@ class ClosedWork:
     """A job that was closed: its account, and what it was foretold and planned at.
 
     `typical` hours and `foretold_minutes` (what they are held against) are None and 0 where the job
-    was sold by total; `planned_material` is that of the accepted quote at full value.
+    was sold by total; `planned_material` is that of the accepted quote at full value, without the
+    `planned_freight` of its purchases; `freight` is what was paid for bringing what it took.
+    `guess` has the hours guessed for a job sold in one sum, where no hours were planned, and
+    `guessed_minutes` what is held against them.
     `unpriced_minutes` went into changes beyond the hours that approved and paid ones foresaw.
     """
 
@@ -37,6 +42,10 @@ class ClosedWork:
     typical: Decimal | None = None
     foretold_minutes: int = 0
     planned_material: Money | None = None
+    planned_freight: Money = NOTHING
+    freight: Money = NOTHING
+    guess: Decimal | None = None
+    guessed_minutes: int = 0
     rework: tuple[tuple[str, int], ...] = ()
     unpriced_minutes: int = 0
 
@@ -189,6 +198,7 @@ class Reason:
     words: str
     minutes: int = 0
     amount: Money | None = None
+    is_planned: bool = True
 
 
 def reasons(job: ClosedWork) -> list[Reason]:
@@ -199,8 +209,17 @@ def reasons(job: ClosedWork) -> list[Reason]:
         side = "over" if over >= 0 else "under"
         words = f"{to_hours(abs(over))} h {side} the typical {job.typical} h"
         found.append(Reason(words, over))
-    if job.planned_material is not None and job.material != job.planned_material:
-        found.append(Reason("material beside plan", amount=job.material - job.planned_material))
+    elif job.guess:
+        over = job.guessed_minutes - int(Fraction(job.guess) * 60)
+        words = f"{to_hours(abs(over))} h {'over' if over > 0 else 'under'} the guess of"
+        found += [Reason(f"{words} {job.guess} h", over)] if over else []
+    if job.planned_material is not None:
+        more = job.done.material - job.freight - job.planned_material
+        freight = job.freight - job.planned_freight
+        found += [Reason("material", amount=more)] if more else []
+        found += [Reason("freight", amount=freight)] if freight else []
+    elif job.guess and job.done.material:
+        found.append(Reason("material", amount=job.done.material, is_planned=False))
     for cause, minutes in job.rework:
         found.append(Reason(f"{to_hours(minutes)} h rework ({cause or 'no cause said'})", minutes))
     if job.unpriced_minutes > 0:

@@ -15,6 +15,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
 
 WON, DECLINED, EXPIRED, WAITING = "won", "declined", "expired", "waiting"
+NOTHING = Money(0)
 OUTCOMES = (WON, DECLINED, EXPIRED, WAITING)
 
 
@@ -24,7 +25,7 @@ class FrozenPoints:
 
     `at_typical` and `at_safe` are the frozen build-up without its contingency, for the hours of
     that point; before rounding. None where the quote was made without a range, and `material` (at
-    full value) is None where it was sold in one sum.
+    full value, without the `freight` of its purchases) is None where it was sold in one sum.
     """
 
     hours: Decimal
@@ -33,6 +34,7 @@ class FrozenPoints:
     at_typical: Money | None
     at_safe: Money | None
     material: Money | None
+    freight: Money = NOTHING
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from ledger.designs.kinds import starter_for
 from ledger.errors import BadValue
 from ledger.jobs.changes import changes
 from ledger.jobs.closeout import done_on
-from ledger.jobs.lines import has_design, lines_of
+from ledger.jobs.lines import has_design, lines_of, total_of
 from ledger.labor.nearest import read_piece
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
@@ -30,6 +30,7 @@ from ledger.reports.review_quotes import (
     FrozenPoints,
     SentQuote,
 )
+from ledger.stock.worth import job_material
 
 OTHER_KIND = "other pieces"
 ORDER = "repairs and other orders"
@@ -70,7 +71,8 @@ def closed_work(book: Book, first: date, last: date) -> list[ClosedWork]:
         has_points = foretold is not None and foretold.typical > 0
         points = points_of(book, accepted(book, job))
         paid = sum(order.minutes for order in approved if order.price > Money(0))
-        changing = done_minutes(book, job)
+        changing, agreed = done_minutes(book, job), total_of(book, job)
+        guessed = to_hours(agreed.minutes) if agreed is not None and agreed.minutes else None
         work.append(
             ClosedWork(
                 number=row.number,
@@ -81,6 +83,10 @@ def closed_work(book: Book, first: date, last: date) -> list[ClosedWork]:
                 typical=foretold.typical if has_points and foretold else None,
                 foretold_minutes=foretold.minutes if has_points and foretold else 0,
                 planned_material=points.material if points else None,
+                planned_freight=points.freight if points else Money(0),
+                freight=total(use.freight for use in job_material(book, job.key)),
+                guess=None if has_points else guessed,
+                guessed_minutes=row.minutes,
                 rework=_by_cause((one.cause, one.minutes) for one in rework_of(book, job.key)),
                 unpriced_minutes=max(0, changing - paid),
             )
@@ -122,8 +128,9 @@ def read_points(body: Mapping[str, Any]) -> FrozenPoints:
     totals, spread, rates = body["totals"], body["range"], body["rates"]
     hours = Decimal(totals["estimate_hours"])
     material = None if body.get("is_agreed") else Money(totals["material_full"])
+    freight = Money(totals.get("freight", 0))
     if not hours or Decimal(spread["p50"]) >= Decimal(spread["p95"]):
-        return FrozenPoints(hours, None, None, None, None, material)
+        return FrozenPoints(hours, None, None, None, None, material, freight)
     contingency = sum(row["amount"] for row in body["build_up"] if row["name"] == "contingency")
     billed = _labor(Fraction(totals["owner_hours"]), Fraction(totals["helper_hours"]), rates)
     rest = totals["build_up"] - contingency - billed
@@ -134,7 +141,7 @@ def read_points(body: Mapping[str, Any]) -> FrozenPoints:
         labor = _labor(Fraction(spread[name]) - helper, helper, rates)
         prices.append(Money(1).times(rest + labor))  # one rounding: neither part is whole cents
     typical, safe = Decimal(spread["p50"]), Decimal(spread["p80"])
-    return FrozenPoints(hours, typical, safe, prices[0], prices[1], material)
+    return FrozenPoints(hours, typical, safe, prices[0], prices[1], material, freight)
 
 
 def _labor(owner: Fraction, helper: Fraction, rates: Mapping[str, int]) -> Fraction:

@@ -1,5 +1,6 @@
 """The review of the invented year, each figure worked out by hand from what was typed."""
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -62,10 +63,25 @@ def test_reasons_are_figures_of_the_job(year):
     best, worst = best_and_worst(year.jobs)
     assert [job.number for job in best] == ["J-2505", "J-2506"]
     assert [job.number for job in worst] == ["J-2501"]
-    assert [reason.words for reason in reasons(worst[0])] == ["2.00 h rework (measure)"]
+    assert [reason.words for reason in reasons(worst[0])] == [
+        "4.00 h over the guess of 30.00 h", "material", "2.00 h rework (measure)",
+    ]  # fmt: skip
     # 3 h on a change that was sold with 1 h
     words = [reason.words for reason in reasons(best[1])]
-    assert words == ["2.00 h on changes beyond what was priced"]
+    assert words == ["material", "2.00 h on changes beyond what was priced"]
+
+
+def test_material_is_held_against_the_plan_as_the_close_out_does(year):
+    job = best_and_worst(year.jobs)[1][0]
+    done = replace(job.done, material=cents(212), credit=cents(16.65))
+    planned = {"done": done, "guess": None, "rework": (), "planned_material": cents(200)}
+
+    as_planned = replace(job, freight=cents(12), planned_freight=cents(12), **planned)
+    assert reasons(as_planned) == []
+    unplanned = replace(job, freight=cents(12), **planned)
+    assert [(one.words, one.amount) for one in reasons(unplanned)] == [("freight", cents(12))]
+    used_more = replace(job, **planned)
+    assert [(one.words, one.amount) for one in reasons(used_more)] == [("material", cents(12))]
 
 
 def test_quotes_by_outcome_days_and_price_an_hour(year):

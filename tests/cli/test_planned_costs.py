@@ -1,0 +1,28 @@
+"""`job close`: costs that were planned and never noted are said, not passed over."""
+
+import json
+
+import pytest
+
+
+@pytest.fixture
+def planned(begun):
+    """The program with a job by lines for which kilometers were planned, and a delivery van."""
+    return begun(
+        ["new", "--shop", "Larkhollow Joinery", "--currency", "EUR", "--units", "mm",
+         "--overhead", "14400", "--pay", "42000"],
+        ["job", "new", "Cane chair", "--work", "repair 3h"],
+        ["job", "add-cost", "chair", "km", "38", "0.55"],
+        ["job", "add-cost", "chair", "other", "1", "15", "--note", "consumables"],
+    )  # fmt: skip
+
+
+def test_planned_costs_without_a_note_are_said_on_screen_and_paper(planned, tmp_path, pdf_text):
+    close = ("job", "close", "chair", "--price", "300", "--preview")
+    words = "Planned 20.90 of km and 15.00 of consumables, none noted"
+
+    assert words in " ".join(planned(*close, "--pdf", "c.pdf").err.split())
+    assert words in pdf_text(tmp_path / "c.pdf")
+    planned("job", "add-cost", "chair", "km", "40", "0.55", "--actual")
+    planned("job", "add-cost", "chair", "other", "1", "12", "--actual")
+    assert json.loads(planned(*close, "--json").out)["not_noted"] == []
