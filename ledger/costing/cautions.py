@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from ledger.book.tables.ground import Material
 from ledger.costing.weights import Weight, heaviest_part, help_for, show_weight, weigh
+from ledger.costing.woods import density_of
 from ledger.designs.built import Build
 from ledger.errors import BadValue
 from ledger.measures.length import Length, parse_length, show_length
@@ -294,6 +295,12 @@ def _sources(build: Build, materials: Mapping[str, Material], *, is_weighed: boo
     sentences = []
     if sources and is_weighed:
         sentences.append(f"Weights are estimated from densities: {'; '.join(sources)}.")
-    if lacking:
-        sentences.append(f"No density or thickness is known for {', '.join(lacking)}: not weighed.")
+    bare = [code for code in lacking if density_of(materials[code]) is None]
+    if bare:
+        sentences.append(
+            f"No density is known for {', '.join(bare)}: not weighed. Write it into the price list,"
+            " columns density (kg/m³) and density_source."
+        )
+    if thin := [code for code in lacking if code not in bare]:
+        sentences.append(f"No thickness is known for {', '.join(thin)}: not weighed.")
     return sentences

@@ -209,7 +209,7 @@ def test_what_cannot_be_weighed_is_said_and_not_made_up():
     assert weight.lacking == ("FOAM",)
     assert show_weight(weight, "inch").startswith("at least")
     words = " ".join(str(caution) for caution in cautions_for(made, KNOWN, "inch"))
-    assert "No density or thickness is known for FOAM" in words
+    assert "No density is known for FOAM: not weighed. Write it into the price list" in words
 
 
 def test_a_piece_of_which_nothing_can_be_weighed_has_no_weight():
