@@ -137,15 +137,12 @@ def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
 
 
 def not_noted_words(close_out: CloseOut) -> str:
-    """The planned costs of which none was noted, and how they are; nothing where all are."""
+    """The planned costs of which none was noted; nothing where all are."""
     show, planned = close_out.sheet.currency.show, close_out.not_noted
     if not planned:
         return ""
     costs = " and ".join(f"{show(cost)} of {name}" for name, cost in planned)
-    return (
-        f"Planned {costs}, none noted, so none is in the figures:"
-        f" benchledger job add-cost {close_out.job.number} KIND QUANTITY --actual"
-    )
+    return f"Planned {costs}, none noted, so none is in the figures."
 
 
 def _planned(book: Book, job: Job) -> CostSheet:
