@@ -21,10 +21,11 @@ _ONE_UNIT = re.compile(
 )
 
 
-def parse_duration(text: str, longest: int = DAY) -> int:
+def parse_duration(text: str, longest: int = DAY, *, is_whole_job: bool = True) -> int:
     """Read a duration into minutes, half-up; a bare number is hours.
 
-    A bare number above 24 is asked about, unless `longest` says that it may last for days.
+    A bare number above 24 is asked about, unless `longest` says that it may last for days and it is
+    of a whole job.
 
     >>> [parse_duration(text) for text in ("1h45", "1h45m", "1 h 45 min", "1:45", "1h05")]
     [105, 105, 105, 105, 65]
@@ -61,7 +62,7 @@ def parse_duration(text: str, longest: int = DAY) -> int:
         raise BadValue(f"{quoted(text)} is negative; a duration is more than zero.")
     minutes = _hours_and_minutes(tidied)
     if minutes is None:
-        minutes = _one_unit(tidied, is_within_a_day=longest <= DAY)
+        minutes = _one_unit(tidied, is_within_a_day=longest <= DAY or not is_whole_job)
     if minutes is None:
         raise BadValue(f"{quoted(text)} is not a duration; {_HINT}.")
     if minutes == 0:

@@ -42,7 +42,9 @@ LONGEST = 10_000 * 60
 
 
 def _hours(text: str) -> int:
-    return 0 if text.strip() in {"0", "0.0", "0 h"} else parse_duration(text, LONGEST)
+    if text.strip() in {"0", "0.0", "0 h"}:
+        return 0
+    return parse_duration(text, LONGEST, is_whole_job=False)
 
 
 def _hours_in_all(text: str) -> int:
