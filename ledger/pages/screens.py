@@ -20,8 +20,9 @@ from ledger.book.questions.labor import WorkedOn, worked_on_last
 from ledger.book.questions.progress import has_sponsors, open_jobs
 from ledger.book.tables.ground import Job
 from ledger.cutting.drawing import bare_svg
+from ledger.errors import NotAllowed
 from ledger.jobs.jobs import find_job
-from ledger.jobs.lines import OUTSIDE, lines_of
+from ledger.jobs.lines import OUTSIDE, is_known, is_work_order, lines_of
 from ledger.labor.clock import running, shop_zone
 from ledger.labor.log import CLASSES, CONTENT_TASKS, name_of
 from ledger.labor.standards import GROUPS, standards
@@ -138,7 +139,7 @@ def job_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) 
     """
     job = find_job(book, query.get("job", ""))
     if device.is_helper:
-        return {"job": job, "lines": None}
+        return {"job": job, "lines": None, "has_plan": _has_cut_plan(book, job)}
     worked = hours.of_job(book, job, hours.plan_for(book, job))
     longest = max((max(_minutes(one.planned), one.minutes) for one in worked.lines), default=0)
     lines = [
@@ -154,10 +155,21 @@ def job_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) 
     return {
         "job": job,
         "lines": lines,
+        "has_plan": _has_cut_plan(book, job),
         "in_all": _line_words(hours.HoursLine("", "", worked.planned, worked.minutes)),
         "left": show_minutes(worked.left) if worked.planned else "",
         "others": [f"{what}: {show_minutes(done)}" for what, done in worked.others.items()],
     }
+
+
+def _has_cut_plan(book: Book, job: Job) -> bool:
+    """Whether parts of sheets are to be cut; without a design there are none."""
+    if not is_known(book, job) or is_work_order(book, job):
+        return False
+    try:
+        return bool(sheets_to_cut(book, job))
+    except NotAllowed:
+        return True  # the plan's own screen says what is missing
 
 
 def _minutes(planned: Decimal | None) -> int:

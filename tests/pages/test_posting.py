@@ -8,6 +8,7 @@ import pytest
 from ledger.book.questions.entries import last_entries
 from ledger.book.tables.labor import Clock, Work
 from ledger.book.tables.page import PageEntry
+from ledger.jobs.jobs import new_job
 from ledger.labor.log import TimeEntry
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -225,3 +226,11 @@ def test_posts_of_many_devices_and_of_the_desk_are_each_posted_once(page):
         one.join()
     assert answers == [200] * 20
     assert sorted(minutes for what, *_, minutes in works(page) if what == "SND") == [*range(1, 21)]
+
+
+def test_only_a_job_with_parts_of_sheets_offers_its_cut_plan(page):
+    with page.read() as book:
+        repair = new_job(book, "Chair repair").number
+
+    assert "/plan#" in page.facts("job?job=bed").text
+    assert "/plan#" not in page.facts(f"job?job={repair}").text
