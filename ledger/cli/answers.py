@@ -13,10 +13,10 @@ def heard(question: str, usual: str) -> str | None:
     """What is typed or piped in as an answer; None where no more comes."""
     if can_ask():
         try:
-            said = typer.prompt(question, default=usual, show_default=bool(usual), err=True)
+            answer = typer.prompt(question, default=usual, show_default=bool(usual), err=True)
         except typer.Abort:
             return None
-        return str(said).strip()
+        return str(answer).strip()
     voice.note(f"{question}{f' [{usual}]' if usual else ''}:")
     line = sys.stdin.readline()
     return line.strip() or usual if line else None

@@ -127,31 +127,31 @@ def _materials(
     book: Book, cuts: CutList, known: Mapping[str, Material], new: dict[str, str]
 ) -> dict[Named, str]:
     """The code of each name and thickness of the list; told, asked, or refused with likely ones."""
-    found: dict[Named, str] = {}
+    chosen: dict[Named, str] = {}
     remembered = {**headings_of(book, MATERIALS), **new}
     faults: list[Fault] = []
     for row in cuts.rows:
         wanted = (row.material, row.thickness)
-        if wanted in found:
+        if wanted in chosen:
             continue
         match = match_material(row.material, row.thickness, known.values())
         spoken = _spoken(row, book.units)
         by_name = remembered.get(row.material.casefold(), "")
         code = remembered.get(spoken.casefold(), by_name)
         if code in known:
-            found[wanted] = code
+            chosen[wanted] = code
         elif match.is_sure:
-            found[wanted] = match.materials[0].code
+            chosen[wanted] = match.materials[0].code
             voice.note(f"{spoken}: taken as {_shown(match.materials[0])}.")
         elif can_ask() and match.materials:
-            new[spoken.casefold()] = found[wanted] = _asked(spoken, match.materials, known)
+            new[spoken.casefold()] = chosen[wanted] = _asked(spoken, match.materials, known)
         else:
-            found[wanted] = ""
+            chosen[wanted] = ""
             faults.append(Fault(row.where, _unknown(spoken, match.materials)))
     if faults:
         raise BadFile(faults)
     remember_headings(book, MATERIALS, "", new)
-    return found
+    return chosen
 
 
 def _spoken(row: CutListRow, units: str) -> str:

@@ -304,8 +304,8 @@ def _show(design: "Design", built: "Build") -> None:
     needs = [[need.material, show_quantity(need.quantity), need.basis] for need in built.needs]
     voice.table(["needed", ("", "right"), "basis"], needs, title="Needed by count")
     voice.say(f"Finished faces: {show_area(built.finish_area, built.units)}.")
-    for name, said in built.facts.items():
-        voice.say(f"{name}: {said}")
+    for name, detail in built.facts.items():
+        voice.say(f"{name}: {detail}")
 
 
 def _version_json(row: "DesignVersion") -> dict[str, Any]:

@@ -240,8 +240,8 @@ def job(
     from ledger.verbs.hours import of_job, plan_for
 
     with open_shop() as book:
-        found = find_job(book, name)
-        hours = of_job(book, found, plan_for(book, found, voice.wait))
+        job_row = find_job(book, name)
+        hours = of_job(book, job_row, plan_for(book, job_row, voice.wait))
     if as_json:
         voice.print_json(job_json(hours))
         return

@@ -56,14 +56,14 @@ def line(
     with open_shop() as book:
         job_row = find_job(book, job)
         if back:
-            said = f"taken back: {_words(book, take_back(book, job_row, back))}"
+            sentence = f"taken back: {_words(book, take_back(book, job_row, back))}"
         elif kind == OUTSIDE:
-            said = _outside(book, job_row, typed[1:], note, markup, lead, is_quoted=quoted)
+            sentence = _outside(book, job_row, typed[1:], note, markup, lead, is_quoted=quoted)
         elif kind == USE:
-            said = _words(book, add_typed_use(book, job_row, typed[1:], note))
+            sentence = _words(book, add_typed_use(book, job_row, typed[1:], note))
         else:
-            said = _words(book, add_typed_work(book, job_row, typed, note))
-    voice.say(f"{job_row.number}: {said}.")
+            sentence = _words(book, add_typed_work(book, job_row, typed, note))
+    voice.say(f"{job_row.number}: {sentence}.")
     if not back:
         voice.note(f"Price it: benchledger price {job_row.number}")
 

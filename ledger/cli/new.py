@@ -150,7 +150,7 @@ def _usual_words(book: "Book") -> str:
         "crosscut_capacity": "miter saw up to {}", "contingency": "contingency {}",
         "payments": "payments {}", "tax_standing": "tax by {}",
     }  # fmt: skip
-    begun = [said.format(book.setting_text(name)) for name, said in words.items()]
+    begun = [phrase.format(book.setting_text(name)) for name, phrase in words.items()]
     return (
         f"It begins with what is usual: {', '.join(begun)}. Go through all of it:"
         " benchledger shop ask"

@@ -54,12 +54,12 @@ def _answer(setting: Setting, book: Book) -> str | None:
     holds = book.setting_text(setting.name)
     choices = f" ({', '.join(setting.choices)})" if setting.choices else ""
     while True:
-        said = heard(f"{setting.name}: {setting.words}{choices}", holds)
-        if said is None or said.casefold() in _LAST:
+        answer = heard(f"{setting.name}: {setting.words}{choices}", holds)
+        if answer is None or answer.casefold() in _LAST:
             return None
-        if said == holds:
+        if answer == holds:
             return holds
         try:
-            return setting.keep(said, (book.currency, book.units))
+            return setting.keep(answer, (book.currency, book.units))
         except LedgerError as wrong:
             voice.refuse(str(wrong))

@@ -50,5 +50,5 @@ def _template(book: Book, noun: str) -> ListTemplate:
 def _settings(book: Book) -> list[tuple[str, str, str]]:
     from ledger.cli.shop_ask import settings_to_ask
 
-    asked = settings_to_ask(book.units, "")
-    return [(one.name, book.setting_text(one.name), one.words) for one in asked]
+    settings = settings_to_ask(book.units, "")
+    return [(one.name, book.setting_text(one.name), one.words) for one in settings]

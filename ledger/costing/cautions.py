@@ -227,8 +227,10 @@ def _scope_notes(build: Build, weights: tuple[Weight, ...], units: str) -> list[
     notes = []
     underside = _length_of(build, "underside", units)
     if underside is not None and under_bunk_rule(underside):
-        said = show_length(underside, units, suffix=True)
-        words = f"The foundation's underside is {said} above the floor: those rules are to be read."
+        shown = show_length(underside, units, suffix=True)
+        words = (
+            f"The foundation's underside is {shown} above the floor: those rules are to be read."
+        )
         notes.append(Caution("bunk or loft bed", words))
     height = _length_of(build, "overall_height", units)
     volume = build.parameters.get("enclosed_volume_cuft", "")

@@ -123,7 +123,7 @@ def forgotten(
     is_tax_inside: bool = False,
     is_rework_priced: bool = False,
     is_order: bool = False,
-    told: Container[str] = (),
+    answered: Container[str] = (),
     is_tax_back: bool = False,
 ) -> tuple[ForgottenItem, ...]:
     """The whole list for one job.
@@ -156,10 +156,12 @@ def forgotten(
         *(_OF_TAX if is_tax_back and _OF_TAX[0] not in answers else ()),
         *(() if is_finished or not is_order else ("finish prep", "coating")),
     }
-    asked = [
-        line for line in forgettable(units) if line.item not in left_out and line.item not in told
+    items = [
+        line
+        for line in forgettable(units)
+        if line.item not in left_out and line.item not in answered
     ]
-    return tuple(_answered(line, answers, covers) for line in asked)
+    return tuple(_answered(line, answers, covers) for line in items)
 
 
 _OF_SHEETS = ("waste", "sheets")

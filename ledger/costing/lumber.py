@@ -122,11 +122,11 @@ def _tally(material: Material, net: Fraction, blanks: Fraction) -> tuple[Fractio
     waste = "no waste counted"
     if material.allowance:
         waste = f"{_waste_words(material)} = {show(need)}"
-    said = f"{show(net)} {unit} net, {waste}; blanks {show(blanks)}; rounded up to"
+    basis = f"{show(net)} {unit} net, {waste}; blanks {show(blanks)}; rounded up to"
     most = convert(max(need, blanks), "bd ft", unit)
     if unit == "m³":
-        return Fraction(ceil(most * _CUBIC_STEPS), _CUBIC_STEPS), f"{said} 0.001 m³"
-    return convert(ceil(most), "bd ft", material.unit), f"{said} whole bd ft"
+        return Fraction(ceil(most * _CUBIC_STEPS), _CUBIC_STEPS), f"{basis} 0.001 m³"
+    return convert(ceil(most), "bd ft", material.unit), f"{basis} whole bd ft"
 
 
 def _largest(parts: Sequence[BuiltPart], units: str) -> Iterator[str]:

@@ -135,8 +135,8 @@ class ApartSheet:
 
 def take_sheet_apart(problem: Problem, sheet: LaidSheet, number: int) -> ApartSheet:
     """Plan the cuts of one sheet; they bear no numbers yet."""
-    apart = _Apart(problem, sheet, number)
-    return ApartSheet(apart.run(), tuple(apart.cuts))
+    pieces = _Apart(problem, sheet, number)
+    return ApartSheet(pieces.run(), tuple(pieces.cuts))
 
 
 def cuts_to_size(problem: Problem, blanks: Sequence[tuple[int, CutPiece]]) -> tuple[Cut, ...]:

@@ -211,10 +211,10 @@ class _Page:
         if 0 < len(sheet.factory) < len(ALL_EDGES):
             saw = saw.replace("each edge", f"at {', '.join(sheet.factory)}")
         scale = round(max(sheet.length_nm, sheet.width_nm) / (WIDE * POINT_NM), 1)
-        facts = (saw, head.note, f"Scale 1 : {scale:g}.", head.digest and f"Plan {head.digest}.")
+        parts = (saw, head.note, f"Scale 1 : {scale:g}.", head.digest and f"Plan {head.digest}.")
         return [
             text(MARGIN, 24, 18, f"{head.title}: {title}" if head.title else title, "start", True),
-            text(MARGIN, 44, 13, "  ".join(filter(None, facts)), "start"),
+            text(MARGIN, 44, 13, "  ".join(filter(None, parts)), "start"),
             grain_arrow(MARGIN + self.long - 160, 58),
         ]
 
@@ -396,4 +396,4 @@ def _depth(label: str) -> int:
 
 
 def _counted(words: Counter[str]) -> list[str]:
-    return [f"{said} ({count} times)" if count > 1 else said for said, count in words.items()]
+    return [f"{name} ({count} times)" if count > 1 else name for name, count in words.items()]

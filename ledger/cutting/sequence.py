@@ -267,5 +267,5 @@ def _numbers(cuts: Iterable[Cut]) -> str:
             runs[-1].append(cut.number)
         else:
             runs.append([cut.number])
-    said = [str(run[0]) if len(run) == 1 else f"{run[0]}–{run[-1]}" for run in runs]
-    return f"cut {', '.join(said)}" if said else ""
+    shown = [str(run[0]) if len(run) == 1 else f"{run[0]}–{run[-1]}" for run in runs]
+    return f"cut {', '.join(shown)}" if shown else ""

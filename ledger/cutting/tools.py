@@ -101,8 +101,8 @@ def choices(tools: Tools, shape: CutShape) -> tuple[ToolChoice, ...]:
     if shape.too_heavy:
         fits = shape.run <= tools.rail_cut
         return (ToolChoice("guide rail" if fits else "none", "" if fits else "helper", shape.size),)
-    found = tuple(_by_rule(tools, shape))
-    return found or (ToolChoice("none", "", shape.size),)
+    tried = tuple(_by_rule(tools, shape))
+    return tried or (ToolChoice("none", "", shape.size),)
 
 
 def _by_rule(tools: Tools, shape: CutShape) -> Iterator[ToolChoice]:

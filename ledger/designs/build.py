@@ -96,8 +96,8 @@ def _work_out(
 
 def _lip(scope: Scope) -> Length:
     """How thick solid edging is: the design's own parameter `lip`, else a quarter inch."""
-    said = scope.length_of("lip")
-    return LIP if said is None else said
+    lip = scope.length_of("lip")
+    return LIP if lip is None else lip
 
 
 def _told(design: Design, flaw: Flaw) -> str:

@@ -33,11 +33,11 @@ def require_closed(scope: Scope, check: ClosingSum) -> None:
     if SIGNS[check.sign](left.value, right.value):
         return
     over = left.value - right.value
-    came, wanted, apart = (
+    came, wanted, difference = (
         show_measure(measure, scope.units)
         for measure in (left, right, Measure(abs(over), left.power))
     )
-    how = f"{apart} too {'much' if over > 0 else 'little'}" if over else "just that"
+    how = f"{difference} too {'much' if over > 0 else 'little'}" if over else "just that"
     why = f"{check.words}: " if check.words else ""
     raise BadValue(
         f"{why}{check.sum} comes to {came}; it must be {_MUST_BE[check.sign]}{check.value},"

@@ -151,8 +151,8 @@ def is_nameless(parts: Sequence[BuiltPart], joints: Sequence[BuiltJoint]) -> boo
 
 def _named_in(words: str, ids: Iterable[str]) -> set[str]:
     """The ids of parts that the id of a joint names, as A1 and B2 in `A1-B2 below`."""
-    said = words.casefold()
-    return {one for one in ids if re.search(rf"(?<!\w){re.escape(one.casefold())}(?!\w)", said)}
+    folded = words.casefold()
+    return {one for one in ids if re.search(rf"(?<!\w){re.escape(one.casefold())}(?!\w)", folded)}
 
 
 def unjoined(parts: Sequence[BuiltPart], joints: Sequence[BuiltJoint]) -> list[BuiltPart]:

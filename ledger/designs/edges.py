@@ -48,5 +48,5 @@ def show_edges(edges: tuple[str, ...]) -> str:
     >>> show_edges(("L1", "L2")), show_edges(("L1", "W2")), show_edges(())
     ('both long', 'L1 W2', '')
     """
-    said = next((words for words, marks in _SPOKEN.items() if marks == edges and marks), "")
-    return said or " ".join(edges)
+    name = next((words for words, marks in _SPOKEN.items() if marks == edges and marks), "")
+    return name or " ".join(edges)

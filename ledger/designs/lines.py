@@ -92,11 +92,11 @@ class Lines:
     def facts(self, units: str) -> dict[str, str]:
         """What a quote may say of the piece, formulas in braces worked out."""
         rows = self._rows("facts", "name", [fact.name for fact in self.design.facts])
-        told = {}
+        shown = {}
         for row, fact in zip(rows, self.design.facts, strict=True):
             words = row.work("words", partial(self._fill_in, fact.words, units))
-            told[fact.name] = words or ""
-        return told
+            shown[fact.name] = words or ""
+        return shown
 
     def checks(self) -> None:
         """Tell of the closing sums that do not close, and by how much."""

@@ -86,33 +86,33 @@ def choose(
     wishes = set(wish.casefold().split())
     chosen, missing = [], []
     for word in sorted(words):
-        asked = known[word]
-        fitting = [one for one in price_list if _fits(one, asked)]
+        wanted = known[word]
+        fitting = [one for one in price_list if _fits(one, wanted)]
         if not fitting:
             missing.append(word)
             continue
-        best = max(fitting, key=lambda one: _nearness(one, asked, wishes))
+        best = max(fitting, key=lambda one: _nearness(one, wanted, wishes))
         others = tuple(one.code for one in fitting if one != best)
         chosen.append(ChosenMaterial(word, best, others))
     return chosen, missing
 
 
-def _fits(one: OfferedMaterial, asked: MaterialWord) -> bool:
+def _fits(one: OfferedMaterial, wanted: MaterialWord) -> bool:
     name = one.name.casefold()
-    if one.kind not in asked.kinds or any(word in name for word in asked.without):
+    if one.kind not in wanted.kinds or any(word in name for word in wanted.without):
         return False
-    if asked.must and not any(word in name for word in asked.words):
+    if wanted.must and not any(word in name for word in wanted.words):
         return False
-    if asked.thinnest is None or asked.thickest is None:
+    if wanted.thinnest is None or wanted.thickest is None:
         return True
-    return one.thickness is not None and asked.thinnest <= one.thickness <= asked.thickest
+    return one.thickness is not None and wanted.thinnest <= one.thickness <= wanted.thickest
 
 
-def _nearness(one: OfferedMaterial, asked: MaterialWord, wishes: set[str]) -> tuple[int, int]:
+def _nearness(one: OfferedMaterial, wanted: MaterialWord, wishes: set[str]) -> tuple[int, int]:
     name = one.name.casefold()
     return (
         len(wishes & set(name.split())),
-        sum(word in name for word in asked.words),
+        sum(word in name for word in wanted.words),
     )
 
 

@@ -233,16 +233,16 @@ def total_of(book: Book, job: Job) -> JobTotal | None:
 
 def line_counts(book: Book, job: Job) -> dict[str, JobCount]:
     """The work of a job's lines by operation, as counts made by hand; hours where no count is."""
-    found: dict[str, JobCount] = {}
+    counts: dict[str, JobCount] = {}
     for line in lines_of(book, job, WORK):
         more = Quantity.of(Fraction(line.minutes, 60)) if line.minutes else line.quantity
-        before = found.get(line.name)
+        before = counts.get(line.name)
         words = ", ".join(filter(None, (before.words if before else "", line.words)))
         quantity = more + before.driver if before else more
-        found[line.name] = JobCount(
+        counts[line.name] = JobCount(
             job=job.key, operation=line.name, driver=quantity, occasion="planned", words=words
         )
-    return found
+    return counts
 
 
 def timed_operations(book: Book, job: Job) -> frozenset[str]:

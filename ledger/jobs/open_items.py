@@ -24,14 +24,14 @@ def order_items(book: Book, job: Job, answered: Iterable[str]) -> tuple[Gap, ...
     operations = standards(book)
     codes = {line.name for line in lines_of(book, job, WORK)} | counts_of(book, job).keys()
     drivers = {operations[code].driver for code in codes if code in operations}
-    found = []
+    items = []
     if codes and not drivers & _MOVING:
         basis = "nothing is packed, fetched or visited"
-        found.append(Gap("delivery", basis, f"benchledger job line {number} protect 1"))
+        items.append(Gap("delivery", basis, f"benchledger job line {number} protect 1"))
     if _STRIPPING in drivers and not drivers & _COATING:
         basis = "the old finish is stripped"
-        found.append(Gap("new finish", basis, f"benchledger job line {number} brush AREA"))
-    return (*(gap for gap in found if gap.what not in closed), *prices_of_others(book, job))
+        items.append(Gap("new finish", basis, f"benchledger job line {number} brush AREA"))
+    return (*(gap for gap in items if gap.what not in closed), *prices_of_others(book, job))
 
 
 def old_counts(book: Book, job: Job, operations: Mapping[str, Operation]) -> Iterator[Gap]:

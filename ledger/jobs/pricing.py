@@ -101,7 +101,7 @@ def price_job(
         forgotten=_forgotten(
             book, job, priced, hours, others, is_tax_inside=_is_tax_inside(made, lines),
             is_rework_priced=is_typical or isinstance(rules.contingency, str),
-            is_order=made.source in ORDERS, told={gap.what for gap in gaps},
+            is_order=made.source in ORDERS, answered={gap.what for gap in gaps},
         ),
         cautions=_cautions(book, made, hours),
         warnings=_warnings(book, job, made, rules, lines, hours, firm)
@@ -128,14 +128,14 @@ def _cautions(book: Book, made: Assembled, hours: Sequence[SheetHours]) -> tuple
 def _forgotten(
     book: Book, job: Job, priced: Priced, hours: Sequence[SheetHours],
     others: Sequence[OtherCost], *, is_tax_inside: bool, is_rework_priced: bool,
-    is_order: bool, told: Container[str],
+    is_order: bool, answered: Container[str],
 ) -> tuple[ForgottenItem, ...]:  # fmt: skip
     """The list of costs that get forgotten, with what answers each."""
     drivers = {code: one.driver for code, one in standards(book).items()}
     return forgotten(
         answers_of(book, job), priced.lines, hours, drivers, priced.build_up, others, book.units,
         is_tax_inside=is_tax_inside, is_rework_priced=is_rework_priced,
-        is_order=is_order, told=told, is_tax_back=book.settings.tax_standing == "vat",
+        is_order=is_order, answered=answered, is_tax_back=book.settings.tax_standing == "vat",
     )  # fmt: skip
 
 

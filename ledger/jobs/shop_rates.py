@@ -55,10 +55,10 @@ def rules_of(book: Book) -> PriceRules:
     Raises:
         BadValue: the contingency is neither a share nor a point of the range.
     """
-    said = book.settings.contingency
-    point = {words: name for name, words in COVERED.items()}.get(said)
+    cover = book.settings.contingency
+    point = {words: name for name, words in COVERED.items()}.get(cover)
     try:
-        contingency = point or parse_share(said)
+        contingency = point or parse_share(cover)
     except BadValue as wrong:
         raise BadValue(f"contingency: write a share such as 6 %, or 8 in 10. {wrong}") from wrong
     return PriceRules(

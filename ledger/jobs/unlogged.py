@@ -48,8 +48,8 @@ def lines_without_hours(
     for line in sheet.hours:
         if line.standard <= 0 or line.operation in logged or line.group in whole:
             continue
-        said = answers.get(line.operation)
-        answer, onto = (said.answer, said.onto) if said else ("", "")
+        answered = answers.get(line.operation)
+        answer, onto = (answered.answer, answered.onto) if answered else ("", "")
         lines.append(
             LineWithoutHours(
                 line.operation, line.name, line.estimate, answer, onto, names.get(onto, "")

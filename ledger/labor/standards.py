@@ -154,8 +154,8 @@ def set_standard(book: Book, operation: Operation, **changes: Any) -> Operation:
     changed = Operation(**values)
     others = [row for row in standards(book).values() if row.code != operation.code]
     _require_own_names(changed, others)
-    said = " ".join(f"{name}={value}" for name, value in changes.items())
-    with book.entry("standards set", f"{operation.code} {said}"):
+    words = " ".join(f"{name}={value}" for name, value in changes.items())
+    with book.entry("standards set", f"{operation.code} {words}"):
         return book.post(changed)
 
 

@@ -106,14 +106,14 @@ def table(
 
 def sentences(words: Iterable[str]) -> list[Words]:
     """Sentences below one another; no block where there are none."""
-    said = [sentence for sentence in words if sentence]
-    return [{"kind": "sentences", "words": said}] if said else []
+    given = [sentence for sentence in words if sentence]
+    return [{"kind": "sentences", "words": given}] if given else []
 
 
 def notes(words: Iterable[str]) -> list[Words]:
     """The same with a dot before each, smaller."""
-    said = [sentence for sentence in words if sentence]
-    return [{"kind": "notes", "words": said}] if said else []
+    given = [sentence for sentence in words if sentence]
+    return [{"kind": "notes", "words": given}] if given else []
 
 
 def pairs(rows: Iterable[tuple[str, str]]) -> list[Words]:

@@ -91,16 +91,18 @@ def _account(close_out: CloseOut) -> list[Words]:
         "You earned", *moneys(currency, after.full.amount, after.cash.amount, sign=True),
         look="total",
     )  # fmt: skip
-    said = [not_certain(close_out), not_noted_words(close_out)]
+    remarks = [not_certain(close_out), not_noted_words(close_out)]
     if close_out.unpaid > Money(0):
-        said.append(f"The client still has {amount(currency, close_out.unpaid, sign=True)} to pay.")
+        remarks.append(
+            f"The client still has {amount(currency, close_out.unpaid, sign=True)} to pay."
+        )
     elif close_out.unpaid < Money(0):
         back = amount(currency, -close_out.unpaid, sign=True)
-        said.append(f"{back} of what the client paid has still to go back.")
-    said += [f"{late_words(currency, close_out.late)} It is in it."] if close_out.late else []
+        remarks.append(f"{back} of what the client paid has still to go back.")
+    remarks += [f"{late_words(currency, close_out.late)} It is in it."] if close_out.late else []
     columns = (Column(currency.code), *figures("full value", "cash"))
     rows = [*_moneys(close_out, lines), earned, *_moneys(close_out, hourly_lines(close_out))]
-    blocks: list[Words] = [table(columns, rows), *sentences(said)]
+    blocks: list[Words] = [table(columns, rows), *sentences(remarks)]
     content = content_lines(close_out)
     if content:
         blocks += [heading("Furniture and content"), table(columns, _moneys(close_out, content))]
@@ -202,19 +204,19 @@ def _differences(close_out: CloseOut) -> list[Words]:
 
 
 def _lessons(close_out: CloseOut) -> list[Words]:
-    said = [
+    sentences = [
         f"Rework, {line.cause or 'cause not said'}{f' ({line.part})' if line.part else ''}:"
         f" {to_hours(line.minutes)} h{f'; {line.prevention}' if line.prevention else ''}."
         for line in close_out.rework
     ]
-    said += [lesson.words for lesson in close_out.lessons]
+    sentences += [lesson.words for lesson in close_out.lessons]
     for left in close_out.not_logged:
         where = f" ({left.onto_name})" if left.onto else ""
         answer = left.answer or "nothing said of it"
-        said.append(f"{left.name}, {left.estimate} h without hours: {answer}{where}.")
-    said += [not_believed_words(line) for line in close_out.not_believed]
-    said += [f"Perhaps forgotten: {end}." for end in close_out.open_ends]
-    listed = notes(said)
+        sentences.append(f"{left.name}, {left.estimate} h without hours: {answer}{where}.")
+    sentences += [not_believed_words(line) for line in close_out.not_believed]
+    sentences += [f"Perhaps forgotten: {end}." for end in close_out.open_ends]
+    listed = notes(sentences)
     return [heading("What the next job can learn"), *listed] if listed else []
 
 

@@ -38,7 +38,7 @@ def kit_paper_for_client(comparison: Comparison, maker: Maker, size: str) -> Pap
     ratio = half_up(cash_ratio(commission.way, comparison.bought), 2)
     difference = commission.break_even.words.removeprefix("no break-even: ")
     with_labor = comparison.bought.with_labor(comparison.wage)
-    said = (
+    sentences = (
         f"The commission takes {ratio} times the kit's cash: {difference}. With your own work at"
         f" {_shown(comparison, comparison.wage)} an hour the kit comes to"
         f" {_shown(comparison, with_labor)}."
@@ -46,7 +46,7 @@ def kit_paper_for_client(comparison: Comparison, maker: Maker, size: str) -> Pap
     bars = [(way.name, way.a_year) for way in ways if way.a_year is not None]
     title = f"{comparison.title}, or a kit?"
     return _paper(
-        comparison, maker, size, title, ways, [said], "Cost of a year of expected life", bars
+        comparison, maker, size, title, ways, [sentences], "Cost of a year of expected life", bars
     )
 
 
@@ -58,15 +58,15 @@ def kit_paper_for_builder(comparison: Comparison, maker: Maker, size: str) -> Pa
         _shown(comparison, money)
         for money in (comparison.material, comparison.material_in_packs, comparison.wage)
     )
-    said = [f"{choice.way.name}: {choice.break_even.words}." for choice in built]
-    said.append(
+    sentences = [f"{choice.way.name}: {choice.break_even.words}." for choice in built]
+    sentences.append(
         f"Material with tax and the plan: {used} by the quantities used, {packs} in the whole packs"
         f" that are sold. Your work counts at {wage} an hour. Tools you may need to buy, and"
         " mistakes, are not in it."
     )
     bars = [(way.name, way.with_labor(comparison.wage)) for way in ways]
     title = f"{comparison.title}: build it, or buy a kit?"
-    return _paper(comparison, maker, size, title, ways, said, "Cash and your own work", bars)
+    return _paper(comparison, maker, size, title, ways, sentences, "Cash and your own work", bars)
 
 
 def _paper(

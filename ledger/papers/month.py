@@ -134,16 +134,16 @@ def _jobs(report: MonthReport) -> list[Words]:
 def _over(report: MonthReport) -> list[Words]:
     """What is still to settle of jobs that are over, and what came after closing."""
     currency = report.currency
-    said = [settlement_words(currency, job.settlement) for job in report.canceled]
-    said += [return_words(currency, one, with_command=False) for one in report.to_send_back]
-    said += [refund_words(currency, one, with_command=False) for one in report.to_refund]
-    said += [late_words(currency, late) for late in report.late]
-    return over_blocks(said)
+    sentences = [settlement_words(currency, job.settlement) for job in report.canceled]
+    sentences += [return_words(currency, one, with_command=False) for one in report.to_send_back]
+    sentences += [refund_words(currency, one, with_command=False) for one in report.to_refund]
+    sentences += [late_words(currency, late) for late in report.late]
+    return over_blocks(sentences)
 
 
-def over_blocks(said: Sequence[str]) -> list[Words]:
+def over_blocks(sentences: Sequence[str]) -> list[Words]:
     """What is said of jobs that are over, under its heading; nothing where nothing is."""
-    listed = notes(said)
+    listed = notes(sentences)
     return [heading("Jobs that are over"), *listed] if listed else []
 
 

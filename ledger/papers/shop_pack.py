@@ -108,7 +108,7 @@ class _Sections:
         place: str,
         blocks: Sequence[Words],
         plan: MaterialLayout | None = None,
-        facts: Sequence[str] = (),
+        lines: Sequence[str] = (),
         number: str = "",
     ) -> dict[str, Words]:
         """A section under its head; `number` says which sheet of how many, where it is one."""
@@ -117,7 +117,7 @@ class _Sections:
         units = "inches" if sheet.units == "inch" else "millimeters"
         words = [f"All sizes in {units}"]
         if plan:
-            words = [cut(self.pack.material(plan.problem.material), 60), *facts, *words]
+            words = [cut(self.pack.material(plan.problem.material), 60), *lines, *words]
             words.append(self._saw(plan))
             day = f"{day} · plan {plan.layout.digest[:6]}" if plan.layout.digest else day
         return {
@@ -217,12 +217,12 @@ class _Sections:
         many = len(plan.layout.sheets)
         for number, laid in enumerate(plan.layout.sheets, start=1):
             source = f"rack {laid.label}" if laid.source == "rack" else "new sheet"
-            facts = [source, self.pack.size(laid.length_nm, laid.width_nm)]
+            lines = [source, self.pack.size(laid.length_nm, laid.width_nm)]
             drawn = sheet_block(self.pack, plan, number, cuts_of(number), self.size, self.drawings)
             name = f"Sheet {number} of {many}"
             only = replace(plan, layout=replace(plan.layout, sheets=(laid,)))
             place = f"{plan.problem.material} · {name}"
-            yield self._section("", [drawn], only, facts, place)
+            yield self._section("", [drawn], only, lines, place)
 
     def _parts(self) -> Words:
         rows: list[Words] = []

@@ -50,11 +50,11 @@ def variants_paper(offers: Sequence[Offer], size: str) -> Paper:
 
 def _words(offers: Sequence[Offer]) -> list[Words]:
     """What each piece is: its title and description, and every fact that any of them names."""
-    facts = dict.fromkeys(fact.name for offer in offers for fact in offer.facts)
+    names = dict.fromkeys(fact.name for offer in offers for fact in offer.facts)
     return [
         _row("Piece", [offer.title for offer in offers]),
         _row("", [offer.description for offer in offers]),
-        *(_row(name, [_fact(offer, name) for offer in offers]) for name in facts),
+        *(_row(name, [_fact(offer, name) for offer in offers]) for name in names),
         _row("Drawing", [offer.drawing for offer in offers]),
         _row("Ready after deposit", [_weeks(offer) for offer in offers]),
         _row("Valid until", [_day(offer) for offer in offers]),

@@ -82,18 +82,18 @@ def _jobs(report: YearReport) -> list[Words]:
     heads = ("your hours", "material", "received", "tax in it", "held")
     columns = (Column("Job", SHORT), Column(""), Column("stands", SHORT), *figures(*heads))
     progress = total(job.cost for job in report.progress)
-    said = [f"Work in progress at full cost: {amount(currency, progress)}."]
-    said += [HELD_WORDS] if any(job.held for job in jobs) else []
-    return [heading("Jobs"), table(columns, rows), *sentences(said)]
+    remarks = [f"Work in progress at full cost: {amount(currency, progress)}."]
+    remarks += [HELD_WORDS] if any(job.held for job in jobs) else []
+    return [heading("Jobs"), table(columns, rows), *sentences(remarks)]
 
 
 def _over(report: YearReport) -> list[Words]:
     currency = report.currency
-    said = [settlement_words(currency, job.settlement) for job in report.canceled]
-    said += [return_words(currency, one, with_command=False) for one in report.to_send_back]
-    said += [refund_words(currency, one, with_command=False) for one in report.to_refund]
-    said += [late_words(currency, late) for late in report.late]
-    return over_blocks(said)
+    sentences = [settlement_words(currency, job.settlement) for job in report.canceled]
+    sentences += [return_words(currency, one, with_command=False) for one in report.to_send_back]
+    sentences += [refund_words(currency, one, with_command=False) for one in report.to_refund]
+    sentences += [late_words(currency, late) for late in report.late]
+    return over_blocks(sentences)
 
 
 def _income(report: YearReport) -> list[Words]:

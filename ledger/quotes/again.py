@@ -81,7 +81,7 @@ def _shares(last: Offer) -> tuple[Fraction, ...]:
     return shares if sum(shares) == 1 else ()
 
 
-def _own(book: Book, said: tuple[str, ...], *settings: str) -> tuple[str, ...]:
+def _own(book: Book, texts: tuple[str, ...], *settings: str) -> tuple[str, ...]:
     """The sentences that were said for this quote alone: none that the shop ever had for all."""
     usual = {UNMEASURED}.union(*(sentences_ever(book, name) for name in settings))
-    return tuple(words for words in said if words not in usual)
+    return tuple(words for words in texts if words not in usual)

@@ -21,9 +21,9 @@ def _with_options(body: dict[str, Any]) -> dict[str, Any]:
     return body | {"options": [], "included": []}
 
 
-def _of_one_piece(said: dict[str, Any]) -> dict[str, Any]:
+def _of_one_piece(body: dict[str, Any]) -> dict[str, Any]:
     """Schema 3 says of how many pieces a deliverable is; before it each was of one."""
-    return said
+    return body
 
 
 _STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {

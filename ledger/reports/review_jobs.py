@@ -203,29 +203,31 @@ class Reason:
 
 def reasons(job: ClosedWork) -> list[Reason]:
     """Why a job earned what it did: hours, material, rework by its cause, changes not paid for."""
-    found = []
+    sentences = []
     if job.typical and job.foretold_minutes:
         over = job.foretold_minutes - int(Fraction(job.typical) * 60)
         side = "over" if over >= 0 else "under"
         words = f"{to_hours(abs(over))} h {side} the typical {job.typical} h"
-        found.append(Reason(words, over))
+        sentences.append(Reason(words, over))
     elif job.guess:
         over = job.guessed_minutes - int(Fraction(job.guess) * 60)
         words = f"{to_hours(abs(over))} h {'over' if over > 0 else 'under'} the guess of"
-        found += [Reason(f"{words} {job.guess} h", over)] if over else []
+        sentences += [Reason(f"{words} {job.guess} h", over)] if over else []
     if job.planned_material is not None:
         more = job.done.material - job.freight - job.planned_material
         freight = job.freight - job.planned_freight
-        found += [Reason("material", amount=more)] if more else []
-        found += [Reason("freight", amount=freight)] if freight else []
+        sentences += [Reason("material", amount=more)] if more else []
+        sentences += [Reason("freight", amount=freight)] if freight else []
     elif job.guess and job.done.material:
-        found.append(Reason("material", amount=job.done.material, is_planned=False))
+        sentences.append(Reason("material", amount=job.done.material, is_planned=False))
     for cause, minutes in job.rework:
-        found.append(Reason(f"{to_hours(minutes)} h rework ({cause or 'no cause said'})", minutes))
+        sentences.append(
+            Reason(f"{to_hours(minutes)} h rework ({cause or 'no cause said'})", minutes)
+        )
     if job.unpriced_minutes > 0:
         words = f"{to_hours(job.unpriced_minutes)} h on changes beyond what was priced"
-        found.append(Reason(words, job.unpriced_minutes))
-    return found
+        sentences.append(Reason(words, job.unpriced_minutes))
+    return sentences
 
 
 def best_and_worst(

@@ -255,9 +255,9 @@ def _deliverables(book: Book) -> "tuple[Progress, ...]":
 
 
 def _open_jobs(book: Book) -> list[UnderWay]:
-    found = ((book.row(Job, row.job), row.state) for row in open_jobs(book, book.today))
+    standing = ((book.row(Job, row.job), row.state) for row in open_jobs(book, book.today))
     dealt = paid_or_quoted(book)
-    return [UnderWay(job, state, job.key in dealt) for job, state in found if job is not None]
+    return [UnderWay(job, state, job.key in dealt) for job, state in standing if job is not None]
 
 
 def _jobs_now(book: Book, under_way: Iterable[UnderWay]) -> tuple[JobNow, ...]:

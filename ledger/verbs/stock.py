@@ -136,11 +136,11 @@ def read_estimate(book: Book, job: str, differs: Sequence[str] = ()) -> Estimate
     from ledger.jobs.assembling import assemble
     from ledger.jobs.pricing import taken_of
 
-    found = find_job(book, job)
+    job_row = find_job(book, job)
     others = dict(_differing(book, text) for text in differs)
-    lines = taken_of(book, assemble(book, found))
+    lines = taken_of(book, assemble(book, job_row))
     pieces = [line.piece.lot for line in lines if line.piece and line.material not in others]
-    return EstimatedNeeds(found, needed(lines) | others, tuple(pieces))
+    return EstimatedNeeds(job_row, needed(lines) | others, tuple(pieces))
 
 
 def _differing(book: Book, text: str) -> tuple[str, Quantity]:
@@ -297,11 +297,11 @@ def keep(
     """
     from ledger.stock.offcuts import OffcutSize, keep_offcuts
 
-    found, code = find_job(book, job), find_material(book, material).code
+    job_row, code = find_job(book, job), find_material(book, material).code
     pieces = [OffcutSize(*_sides(book, size)) for size in sizes]
-    lots = keep_offcuts(book, found.key, code, pieces, day=book.dates.read(on))
+    lots = keep_offcuts(book, job_row.key, code, pieces, day=book.dates.read(on))
     worth = total(lot.full for lot in lots)
-    return KeptPieces(found, code, len(lots), len(pieces) - len(lots), worth)
+    return KeptPieces(job_row, code, len(lots), len(pieces) - len(lots), worth)
 
 
 def _sides(book: Book, text: str) -> tuple[Length, Length]:

@@ -145,12 +145,12 @@ def decimal_mark_in(texts: Iterable[str]) -> str:
     >>> decimal_mark_in(["31,50", "1.200"]), decimal_mark_in(["1,234.50"]), decimal_mark_in(["7"])
     ('comma', 'point', '')
     """
-    found = set()
+    marks = set()
     for text in texts:
         if len(text) <= 30:
-            found |= {COMMA} if _COMMA.fullmatch(text) else set()
-            found |= {POINT} if _POINT.fullmatch(text) else set()
-    return found.pop() if len(found) == 1 else ""
+            marks |= {COMMA} if _COMMA.fullmatch(text) else set()
+            marks |= {POINT} if _POINT.fullmatch(text) else set()
+    return marks.pop() if len(marks) == 1 else ""
 
 
 def plain_cell(text: str) -> Cell:

@@ -131,17 +131,17 @@ Heading(words='board feet', unit='', currency=''), Heading(words='price', unit='
     inside = " ".join(_BRACKETS.findall(plain))
     plain, money = _without_currency(_BRACKETS.sub(" ", plain).strip())
     inside, within = _without_currency(inside)
-    found = _unit(inside.removeprefix("per ").removeprefix("/").removeprefix("in ").strip())
+    unit = _unit(inside.removeprefix("per ").removeprefix("/").removeprefix("in ").strip())
     if per := _PER.search(plain):
         if named := _unit(per["unit"].strip()):
-            plain, found = plain[: per.start()].strip(), named
+            plain, unit = plain[: per.start()].strip(), named
     else:
         words = plain.split() if " " in plain else _SPLIT.split(plain)
-        if len(words) > 1 and not found and (last := _unit(words[-1])) in _LENGTHS:
+        if len(words) > 1 and not unit and (last := _unit(words[-1])) in _LENGTHS:
             left = words[:-2] if words[-2] == "in" and len(words) > 2 else words[:-1]
             if fold(" ".join(left)) in _SIZE_WORDS:
-                plain, found = " ".join(left).rstrip(" ,"), last
-    return Heading(plain.strip(" ,:"), found, money or within)
+                plain, unit = " ".join(left).rstrip(" ,"), last
+    return Heading(plain.strip(" ,:"), unit, money or within)
 
 
 def _unit(text: str) -> str:
@@ -190,31 +190,31 @@ def match(
     {0: 'quantity', 1: 'length', 2: '-'}
     """
     standings = list(_standings(columns))
-    said = {_folded(heading): name for heading, name in (named or {}).items()}
+    named_columns = {_folded(heading): name for heading, name in (named or {}).items()}
     plain = [_folded(heading) for heading in headings]
-    found: dict[int, str] = {}
+    matches: dict[int, str] = {}
     twice: dict[int, str] = {}
     for index, word in enumerate(plain):
-        if word in said and (name := _column_named(said[word], standings)):
-            found[index] = name
+        if word in named_columns and (name := _column_named(named_columns[word], standings)):
+            matches[index] = name
     for words, is_common in standings:
         reached: set[str] = set()
-        taken = set(found.values())
+        taken = set(matches.values())
         choices = {
             index: _meant(heading, words)
             for index, heading in enumerate(headings)
-            if index not in found and index not in twice
+            if index not in matches and index not in twice
         }
         for index in sorted(choices, key=lambda place: (len(choices[place]), place)):
             meant = sorted(choices[index], key=lambda column: not column.must)
             free = [one for one in meant if one.name not in taken and one.name not in reached]
             if free:
-                found[index] = free[0].name
+                matches[index] = free[0].name
                 reached.add(free[0].name)
             elif meant and not is_common:
                 twice[index] = meant[0].name
-    open_ = (n for n, word in enumerate(plain) if word and n not in found and n not in twice)
-    return Matched(dict(sorted(found.items())), frozenset(open_), twice)
+    open_ = (n for n, word in enumerate(plain) if word and n not in matches and n not in twice)
+    return Matched(dict(sorted(matches.items())), frozenset(open_), twice)
 
 
 def _folded(text: str) -> str:
@@ -279,5 +279,5 @@ def unit_of_sizes(column: str, heading: str) -> str:
     """
     if column not in SIZES:
         return ""
-    found = take_apart(heading).unit
-    return found if found and kind(found) == "length" and found in _LENGTHS else ""
+    unit = take_apart(heading).unit
+    return unit if unit and kind(unit) == "length" and unit in _LENGTHS else ""

@@ -69,13 +69,13 @@ def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
     for warning in sheet.warnings:
         rows.note(f"To look at: {warning}")
     _points(rows, sheet, spread)
-    for heading, facts in _blocks(sheet):
-        _block(rows, heading, facts)
+    for heading, rows_told in _blocks(sheet):
+        _block(rows, heading, rows_told)
 
 
-def _block(rows: Rows, heading: str, facts: "list[Fact]") -> None:
+def _block(rows: Rows, heading: str, lines: "list[Fact]") -> None:
     rows.subtitle(heading)
-    for name, value, form, words in facts:
+    for name, value, form, words in lines:
         rows.add_wide((name, value, words), ("", padded(form)))
 
 

@@ -151,10 +151,10 @@ def _jobs(rows: Rows, report: MonthReport) -> None:
     rows.sums("In progress", {4: decimal(cost)}, money)
     if report.billable is not None:
         share = half_up(report.billable * 100, 1)
-        said = half_up(report.assumed_billable * 100, 1)
+        percent = half_up(report.assumed_billable * 100, 1)
         rows.subtitle("Hours")
         rows.add_wide(
-            ("Owner's time on commissions", share, f"the rates assume {said} %"),
+            ("Owner's time on commissions", share, f"the rates assume {percent} %"),
             ("", padded(SHARE)),
         )
 

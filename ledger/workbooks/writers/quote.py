@@ -77,7 +77,7 @@ def _words(workbook: Workbook, offer: Offer, client: Reader) -> None:
     rows.headings(("What", "Words"))
     person = [client.name, *address_lines(client.address)] if client else []
     maker = [offer.maker.name, *address_lines(offer.maker.address), offer.maker.contact]
-    facts = [
+    pairs = [
         ("From", ", ".join(filter(None, maker))),
         ("For", ", ".join(filter(None, person))),
         ("Date", str(offer.day)),
@@ -95,6 +95,6 @@ def _words(workbook: Workbook, offer: Offer, client: Reader) -> None:
         *((clause.name, clause.words) for clause in offer.clauses),
         ("Acceptance", offer.acceptance),
     ]
-    for name, words in facts:
+    for name, words in pairs:
         if words:
             rows.add((name, words))

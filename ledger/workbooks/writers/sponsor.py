@@ -58,7 +58,7 @@ def _begin(
 def _about(workbook: Workbook, report: SponsorReport) -> None:
     rows = _begin(workbook, report, "Report", (("what", 24), ("words", 60)), landscape=False)
     builds = len({one.build for one in report.used})
-    facts = [
+    pairs = [
         ("Sponsor", report.sponsor),
         ("From", report.shop),
         ("Your objective", report.objective),
@@ -68,7 +68,7 @@ def _about(workbook: Workbook, report: SponsorReport) -> None:
         *rest_words(report),
         ("Values", value_words(report)),
     ]
-    for name, words in facts:
+    for name, words in pairs:
         if words:
             rows.add((name, words))
 
