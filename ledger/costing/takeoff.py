@@ -1,11 +1,10 @@
 """The take-off: what a build needs of every material, what is charged for it, and why.
 
 For every material *net → allowance → charged* stay apart. Sheets are charged whole, as laid out;
-edging is net plus allowance to the nearest whole unit, fasteners that are counted to the next
-whole one; finish by area × coats ÷ coverage, in whole packs; everything counted in whole units or
-packs. Lines of one material are rounded together: what one of them begins, the next goes on with. A
-waste that is a share of what is *bought* is a divisor (net ÷ (1 − waste)), one that is a share of
-what is *needed* a factor.
+edging and fasteners are net plus allowance to the nearest whole unit; finish by area × coats ÷
+coverage, in whole packs; everything counted in whole units or packs. Lines of one material are
+rounded together: what one of them begins, the next goes on with. A waste that is a share of what is
+*bought* is a divisor (net ÷ (1 − waste)), one that is a share of what is *needed* a factor.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -257,8 +256,6 @@ def _whole(need: Fraction, material: Material, *, by_unit: bool) -> Quantity:
     pack = material.pack.fraction if material.whole else Fraction(1)
     if material.whole:
         return Quantity.of(ceil(need / pack) * pack)
-    if material.kind in _SMALL and kind(material.unit) == "count":
-        return Quantity.of(ceil(need))
     if material.kind in _SMALL:
         return Quantity.of(half_up_whole(need))
     if by_unit:

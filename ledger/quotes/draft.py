@@ -90,6 +90,7 @@ class _QuotedPiece:
     parameters: Mapping[str, str]
     pieces: int = 1
     is_order: bool = False
+    has_lines: bool = False
     lead_days: int = 0
 
 
@@ -110,7 +111,7 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
         offer, costed, asks_card_fee=bool(book.settings.card_fee),
         is_tax_answered=is_answered(book, job),
     )  # fmt: skip
-    is_own = wishes.lead_weeks is not None or piece.is_order
+    is_own = wishes.lead_weeks is not None or piece.has_lines
     usual = offer.lead_weeks if is_own else _usual_weeks(book, piece)
     late = lead_time(book, job, costed).notice(usual, offer.lead_weeks)
     return Drafted(
@@ -122,7 +123,8 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
 def _piece_of(book: Book, job: Job) -> _QuotedPiece:
     lead_days = lead_days_of(lines_of(book, job, OUTSIDE))
     if is_work_order(book, job):
-        return _QuotedPiece(job.title, {}, is_order=True, lead_days=lead_days)
+        has_lines = bool(lines_of(book, job))
+        return _QuotedPiece(job.title, {}, is_order=True, has_lines=has_lines, lead_days=lead_days)
     basis = basis_of(book, job)
     version, design = load_version(book, basis.design)
     built = build(design, basis.parameters, book.units)
@@ -206,12 +208,12 @@ def _shares(book: Book, piece: _QuotedPiece, price: Money) -> tuple[Fraction, ..
 def _lead_weeks(book: Book, job: Job, sheet: CostSheet, piece: _QuotedPiece, wishes: Wishes) -> int:
     """The weeks wished for, else the usual ones, or more where so much is booked ahead.
 
-    A work order takes what its hours and those booked before it take, a week at least.
+    An order of typed lines takes what its hours and those booked before it take, a week at least.
     """
     if wishes.lead_weeks is not None:
         return wishes.lead_weeks
     weeks = lead_time(book, job, sheet).weeks
-    if piece.is_order and weeks is not None:
+    if piece.has_lines and weeks is not None:
         return max(weeks, 1)
     return max(_usual_weeks(book, piece), weeks or 0)
 

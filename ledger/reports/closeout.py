@@ -236,7 +236,7 @@ def _without_entries(
 ) -> dict[str, Any]:
     """What was planned and has no cost or no hours."""
     return {
-        "not_noted": [{"cost": name, "planned": money(cost)} for name, cost in close_out.not_noted],
+        "not_noted": [{"name": name, "planned": money(cost)} for name, cost in close_out.not_noted],
         "not_logged": [_not_logged(line) for line in close_out.not_logged],
     }
 

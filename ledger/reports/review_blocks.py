@@ -196,8 +196,8 @@ def _quote_words(quotes: Sequence[SentQuote]) -> Iterable[str]:
         if count == 1:
             yield f"The one answer came after {how_many(least, 'day')}."
         else:
-            half = f"{trimmed(middle):f}"
-            yield f"Half of the answers came within {half} days ({least} to {most}{few})."
+            half = "a day" if middle == 1 else f"{trimmed(middle):f} days"
+            yield f"Half of the answers came within {half} ({least} to {most}{few})."
     if any(quote.outcome == DECLINED and not quote.why for quote in quotes):
         yield (
             "Some refusals have no reason: say it when you note them, benchledger quote decline"

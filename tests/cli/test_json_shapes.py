@@ -337,7 +337,7 @@ LINES = {
     "design errata": ["design", "errata", "walnut"], "export": ["export", "tables"],
     "hours add": ["hours", "add", "bed", "sand", "1h"], "hours again": ["hours", "again", "45m"],
     "hours job": ["hours", "job", "bed"], "hours list": ["hours", "list", "--from", "2025-05-01"],
-    "job close": ["job", "close", "bed"], "job show": ["job", "show", "bed"],
+    "job close": ["job", "close", "bed", "--preview"], "job show": ["job", "show", "bed"],
     "job lines": ["job", "lines", "bed"],
     "job cancel": ["job", "cancel", "bed"], "job change": ["job", "change", "bed"],
     "job client": ["job", "client", "bed"], "job pay": ["job", "pay", "bed"],

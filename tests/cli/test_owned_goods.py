@@ -3,7 +3,7 @@
 import pytest
 
 
-@pytest.mark.parametrize(("stood_at", "told"), [("9.80", "as planned"), ("8.00", "1.81 cheaper")])
+@pytest.mark.parametrize(("stood_at", "told"), [("9.80", "as planned"), ("8.00", "1.81 lower")])
 def test_a_board_in_stock_within_a_cent_of_the_list_is_as_planned(begun, tmp_path, stood_at, told):
     (tmp_path / "list.csv").write_text(
         "code,name,kind,unit,price,thickness,length,width\n"
