@@ -7,7 +7,7 @@ from ledger.book.tables.labor import Clock, ClockStop, Work
 from ledger.book.tables.page import PageEntry
 from ledger.jobs.jobs import new_job
 
-SLOW = 10_000
+SLOW = 20_000  # milliseconds; the page sends anew every 15 seconds what could not be sent
 
 
 def rows(page, table):
