@@ -24,7 +24,7 @@ from ledger.reports.price import price_json
 from ledger.reports.today_json import today_json
 from ledger.verbs.photos import RECEIPT, add_photo
 
-README = Path(__file__).parents[2] / "README.md"
+SHAPES = Path(__file__).parents[2] / "docs" / "json.md"
 SAMPLES = Path(__file__).parents[2] / "sample_data"
 JUNE = "2025-06-02"
 
@@ -260,8 +260,8 @@ def test_the_json_of_a_command_has_the_shape_its_function_documents(typed, line)
 
 
 def documented_lines():
-    """The README's shapes by command."""
-    page = README.read_text("utf-8").split("the shape of every command's JSON")[1]
+    """The shapes that are documented, by command."""
+    page = SHAPES.read_text("utf-8")
     block = re.sub(r"\n {4}", " ", page.split("```\n")[1])
     return dict(re.split(r"\s{2}", line, maxsplit=1) for line in block.splitlines())
 
@@ -289,7 +289,7 @@ def test_the_json_of_every_command_is_as_the_readme_says(typed, tmp_path, kept, 
             line = FURTHER.get(words) or LINES.get(words, words.split())
             (shape,) = read_shape(f"all {written}").values()
             found = facts(typed(*line, "--json"))
-            assert list(compare(found, shape)) == [], "write the README's shape of it anew"
+            assert list(compare(found, shape)) == [], "write its shape anew in docs/json.md"
             lists.update(where for where, _ in lists_of(found, shape, words))
             seen.update(where for where, some in lists_of(found, shape, words) if some)
     assert lists - seen == set(), "a list without a row in the story is held by nothing"
@@ -364,7 +364,7 @@ FURTHER = {
     "undo --list": ["undo", "--list"],
     "review --explain FIGURE": ["review", "--explain", "commission"],
 }
-"""Further lines of the README, and what is typed for them."""
+"""Further lines of docs/json.md, and what is typed for them."""
 
 NO_MONEY = {"export", "design show"}
 """Commands whose keys are names of tables or of a design's facts, not of amounts."""

@@ -9,7 +9,7 @@ import pytest
 ROOT = Path(__file__).parents[2]
 
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE"}
-TOP_LEVEL |= {"ledger", "tests", "sample_data", "scripts"}
+TOP_LEVEL |= {"ledger", "tests", "sample_data", "scripts", "docs"}
 MADE_HERE = {"demo", "build", "dist", "benchledger.egg-info", "__pycache__"}  # git leaves these out
 EXACT_ROOMS = {"measures", "book", "stock", "quotes", "jobs"}
 

@@ -31,5 +31,6 @@ def test_the_readme_names_no_command_that_is_gone() -> None:
 
 
 def test_every_picture_and_page_that_is_linked_exists() -> None:
-    for target in re.findall(r"\]\(([^)#:]+)\)", README):
-        assert (ROOT / target).exists(), target
+    for page in (ROOT / "README.md", *(ROOT / "docs").glob("*.md")):
+        for target in re.findall(r"\]\(([^)#:]+)\)", page.read_text(encoding="utf-8")):
+            assert (page.parent / target).exists(), f"{page.name}: {target}"
