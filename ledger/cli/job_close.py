@@ -73,9 +73,11 @@ def close(
             if posts:
                 account = account_of(book, job_row, agreed)
             if xlsx:  # inside the entry: no file, nothing closed
+                from ledger.cli.printed import on_letter
                 from ledger.workbooks.writers.close_out import write_close_out
 
-                write_close_out(account, xlsx, shop=book.settings.shop)
+                letter = on_letter(book)
+                write_close_out(account, xlsx, shop=book.settings.shop, letter=letter)
             if pdf:
                 _put_pdf(book, account, pdf)
     if is_closed and not preview:

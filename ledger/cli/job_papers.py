@@ -107,9 +107,10 @@ def put_pack(book: "Book", laid: "JobLayouts", pdf: Path | None, xlsx: Path | No
         put_paper(shop_pack_paper(pack, book.settings.shop, paper_size(book)), pdf)
         voice.note(f"Shop pack: {pdf}. Print it at 100 %: its drawings are to scale.")
     if xlsx:
+        from ledger.cli.printed import on_letter
         from ledger.workbooks.writers.shop_pack import write_cut_list
 
-        write_cut_list(pack, xlsx, book.settings.shop)
+        write_cut_list(pack, xlsx, book.settings.shop, letter=on_letter(book))
         voice.note(f"Cut list: {xlsx}")
 
 

@@ -45,13 +45,14 @@ def write_files(book: Book, report: MonthReport, files: MonthFiles) -> list[Path
 
 def _workbooks(book: Book, report: MonthReport, folder: Path) -> list[Path]:
     """Write the month's workbooks into a folder, made where it is missing."""
+    from ledger.cli.printed import on_letter
     from ledger.reports.sponsor import sponsor_report
     from ledger.sponsors.agreements import sponsors
     from ledger.workbooks.writers.month import write_month
     from ledger.workbooks.writers.sponsor import write_sponsor
 
     make_folder(folder)
-    month, letter = report.month, book.units == "inch"
+    month, letter = report.month, on_letter(book)
     data = month_data(book, month)
     accountant = folder / f"{month}-accountant.xlsx"
     written = [write_month(report, data, accountant, letter=letter)]
@@ -62,7 +63,7 @@ def _workbooks(book: Book, report: MonthReport, folder: Path) -> list[Path]:
             _say_doubts(prepared.doubts, sponsor.name, month)
         elif one.lines or one.published:
             path = folder / f"{month}-sponsor-{file_name(sponsor.name)}.xlsx"
-            written.append(write_sponsor(one, path))
+            written.append(write_sponsor(one, path, letter=letter))
     return written
 
 

@@ -62,9 +62,11 @@ def price(
         sheet = price_job(book, job_row, harder=harder, progress=tell)
         spread = range_of(book, sheet)
         if xlsx:
+            from ledger.cli.printed import on_letter
             from ledger.workbooks.writers.cost_sheet import write_cost_sheet
 
-            write_cost_sheet(sheet, spread, xlsx)
+            shop, letter = book.settings.shop, on_letter(book)
+            write_cost_sheet(sheet, spread, xlsx, shop, letter=letter)
         if pdf:
             from ledger.cli.printed import put_paper
             from ledger.papers.cost_sheet import cost_sheet_paper

@@ -6,7 +6,15 @@ from typing import TYPE_CHECKING
 from ledger.cli import voice
 
 if TYPE_CHECKING:
+    from ledger.book import Book
     from ledger.papers.engine import Paper, PrintedPaper
+
+
+def on_letter(book: "Book") -> bool:
+    """Whether the shop prints on letter, its workbooks too; else on A4."""
+    from ledger.papers.words import LETTER, paper_size
+
+    return paper_size(book) == LETTER
 
 
 def put_paper(paper: "Paper", path: Path) -> "PrintedPaper":

@@ -328,10 +328,11 @@ def _write(
     from ledger.quotes.revisions import standing
 
     if xlsx:
+        from ledger.cli.printed import on_letter
         from ledger.workbooks.writers.quote import write_quote
 
         now = standing(book, quote)
-        write_quote(now.offer, _reader(book, now), xlsx)
+        write_quote(now.offer, _reader(book, now), xlsx, letter=on_letter(book))
     return _print(book, quote, pdf) if pdf else None
 
 

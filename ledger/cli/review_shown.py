@@ -11,7 +11,7 @@ import typer
 from ledger.book import Book
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
-from ledger.cli.printed import put_paper
+from ledger.cli.printed import on_letter, put_paper
 from ledger.errors import BadValue
 from ledger.measures.money import Money
 from ledger.measures.quantity import parse_quantity
@@ -42,7 +42,7 @@ def tell(wishes: Wishes, pdf: Path | None, xlsx: Path | None, *, as_json: bool) 
     with open_shop() as book:
         first, last = _days(book, wishes)
         one = review(book, first, last, _typed(book, wishes))
-        shop, letter = maker(book), book.units == "inch"
+        shop, letter = maker(book), on_letter(book)
         size = paper_size(book)
     if pdf:
         from ledger.papers.review import review_paper

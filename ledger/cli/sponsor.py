@@ -331,7 +331,7 @@ def report(
     from ledger.cli.printed import put_paper
     from ledger.cli.sponsor_shown import the_report, the_span
     from ledger.papers.sponsor import sponsor_paper
-    from ledger.papers.words import paper_size
+    from ledger.papers.words import LETTER, paper_size
     from ledger.quotes.wording import maker
     from ledger.reports.sponsor import sponsor_report
     from ledger.sponsors.agreements import find_sponsor
@@ -348,7 +348,7 @@ def report(
     if xlsx:
         from ledger.workbooks.writers.sponsor import write_sponsor
 
-        write_sponsor(prepared.report, xlsx)
+        write_sponsor(prepared.report, xlsx, letter=size == LETTER)
         voice.note(f"Sponsor's workbook: {xlsx}")
     the_report(prepared.report, as_json=as_json)
     for warning in (*prepared.warnings, *(() if yes else prepared.doubts)):

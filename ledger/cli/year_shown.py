@@ -5,7 +5,7 @@ from pathlib import Path
 from ledger.cli import voice
 from ledger.cli.month_files import make_folder
 from ledger.cli.opened import open_shop
-from ledger.cli.printed import put_paper
+from ledger.cli.printed import on_letter, put_paper
 from ledger.errors import BadValue
 from ledger.measures.driving import driving
 from ledger.measures.money import total
@@ -35,7 +35,7 @@ def account(which: str, pdf: Path | None, folder: Path | None, *, as_json: bool)
         raise BadValue(f"“{which}” is not a year; write for example 2025.")
     with open_shop() as book:
         report = year_report(book, int(which))
-        letter = book.units == "inch"
+        letter = on_letter(book)
         shop, size = maker(book), paper_size(book)
     if pdf:
         from ledger.papers.year import year_paper

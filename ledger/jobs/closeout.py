@@ -119,6 +119,11 @@ class CloseOut:
         return sum((line.planned for line in self.hours), Decimal("0.00"))
 
     @property
+    def foreseen_hours(self) -> Decimal:
+        """The hours of the plan, or what was guessed for a job sold in one sum."""
+        return self.planned_hours if self.guess is None else self.guess
+
+    @property
     def actual_hours(self) -> Decimal:
         """The hours worked that the plan foresaw, from their minutes."""
         return to_hours(self.actual_minutes)

@@ -115,15 +115,13 @@ def _moneys(close_out: CloseOut, lines: Sequence[AccountLine]) -> list[Words]:
 
 
 def _hours(close_out: CloseOut) -> list[Words]:
-    planned, actual = close_out.planned_hours, close_out.actual_hours
+    planned, actual = close_out.foreseen_hours, close_out.actual_hours
     columns = (Column("Operation"), *figures("planned", "actual", "difference"))
     rows = [
         row(line.name, *map(_signless, (line.planned, line.actual)),
             _signed(line.actual - line.planned))
         for line in close_out.hours
     ]  # fmt: skip
-    if close_out.guess is not None:  # a job sold in one sum: no line has hours planned
-        planned = close_out.guess
     sums = row("Total", str(planned), str(actual), _signed(actual - planned), look="sum")
     beside = [
         row(name, "–", str(hours), "")

@@ -201,6 +201,7 @@ def close_out_json(close_out: CloseOut) -> dict[str, Any]:
         "rework": money(after.rework),
         "hours": {
             "planned": str(close_out.planned_hours),
+            "guess": None if close_out.guess is None else str(close_out.guess),
             "actual": str(close_out.actual_hours),
             "owner": _hours(done.owner_minutes),
             "helper": _hours(done.helper_minutes),

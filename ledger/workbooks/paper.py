@@ -113,7 +113,6 @@ def add_sheet(
     *,
     landscape: bool = False,
     headings: int = 0,
-    letter: bool = True,
 ) -> Worksheet:
     """A sheet that prints at its true size, with shop, paper and page at the foot of each page.
 
@@ -125,7 +124,6 @@ def add_sheet(
         sheet.column_dimensions[get_column_letter(number)].width = width
     sheet.sheet_view.showGridLines = False
     sheet.page_setup.orientation = "landscape" if landscape else "portrait"
-    sheet.page_setup.paperSize = 1 if letter else 9
     sheet.page_setup.scale = 100
     margins = sheet.page_margins
     margins.left = margins.right = SIDES
@@ -271,9 +269,10 @@ def clean_title(text: str, taken: Sequence[str] = ()) -> str:
 
 
 def add_bars(
-    sheet: Worksheet, title: str, labels: tuple[int, int], values: int, anchor: str
-) -> None:
-    """A chart of horizontal bars beside the rows it shows.
+    sheet: Worksheet, title: str, labels: tuple[int, int], values: int, anchor: str,
+    *, width: int = 16,
+) -> None:  # fmt: skip
+    """A chart of horizontal bars beside the rows it shows, so many centimeters wide.
 
     `labels` are the first and last row, their names in the first column; `values` the column.
     """
@@ -283,7 +282,7 @@ def add_bars(
     chart.title = _seen(title)
     chart.legend = None
     chart.gapWidth = 40
-    chart.height, chart.width = max(5, (last - first + 1) * 7 // 10 + 3), 16
+    chart.height, chart.width = max(5, (last - first + 1) * 7 // 10 + 3), width
     chart.add_data(Reference(sheet, min_col=values, min_row=first, max_row=last))
     chart.series[0].graphicalProperties.solidFill = "8C7B65"
     chart.set_categories(Reference(sheet, min_col=1, min_row=first, max_row=last))
@@ -324,8 +323,10 @@ def add_pairs_chart(
     sheet.add_chart(chart, anchor)
 
 
-def save(workbook: Workbook, path: Path, *, private: bool = False) -> Path:
+def save(workbook: Workbook, path: Path, *, private: bool = False, letter: bool = True) -> Path:
     """Write the workbook beside its place and put it there whole; `private` to the owner alone.
+
+    It prints on letter, or else on A4.
 
     Raises:
         NotAllowed: the name does not end in .xlsx, or the place cannot be written.
@@ -333,6 +334,8 @@ def save(workbook: Workbook, path: Path, *, private: bool = False) -> Path:
     """
     if path.suffix.lower() != ".xlsx":
         raise NotAllowed(f"{path.name} should end in .xlsx; write for example {path.stem}.xlsx.")
+    for sheet in workbook.worksheets:
+        sheet.page_setup.paperSize = 1 if letter else 9
     return put_whole(path, lambda part: packed(workbook, part), private=private)
 
 

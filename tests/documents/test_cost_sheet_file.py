@@ -1,18 +1,21 @@
 """The cost sheet workbook: seven sheets, every line with its basis, sums that are the program's."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 from openpyxl import load_workbook
 
 from ledger.jobs.pricing import range_of
+from ledger.workbooks.paper import SIDES
 from ledger.workbooks.writers.cost_sheet import INSIDE, write_cost_sheet
 
 
 @pytest.fixture(scope="module")
 def workbook(bed_book, bed_sheet, tmp_path_factory):
     path = tmp_path_factory.mktemp("out") / "cost.xlsx"
-    return load_workbook(write_cost_sheet(bed_sheet, range_of(bed_book, bed_sheet), path))
+    shop = "Quillhaven Workshop"
+    return load_workbook(write_cost_sheet(bed_sheet, range_of(bed_book, bed_sheet), path, shop))
 
 
 def rows_of(sheet):
@@ -79,9 +82,20 @@ def test_every_caution_is_there_and_marked_where_the_client_reads_it(workbook, b
     assert found(workbook["Cautions"], "wall fixing")[2] == "yes"
 
 
-def test_headings_stay_in_sight_and_pages_are_one_wide(workbook):
+def points_across(sheet):
+    """What the columns take, and what the narrower of letter and A4 has room for."""
+    columns = sum(column.width for column in sheet.column_dimensions.values())
+    across = 11 if sheet.page_setup.orientation == "landscape" else 8.27
+    return columns * 11 * 0.5562, (across - 2 * SIDES) * 72
+
+
+def test_headings_stay_in_sight_and_pages_are_one_wide_at_their_true_size(workbook):
     for sheet in workbook.worksheets:
         assert sheet.page_setup.scale == 100
+        taken, room = points_across(sheet)
+        assert taken <= room, sheet.title
+        assert min(cell.font.sz for row in sheet.iter_rows() for cell in row) >= 9
+        assert "Quillhaven Workshop" in sheet.oddFooter.left.text
         if sheet.title != "Summary":
             assert sheet.freeze_panes == "A4"
 
@@ -92,8 +106,13 @@ def test_price_and_hours_have_a_chart(workbook):
 
 def test_the_summary_fits_its_first_page(workbook):
     page = workbook["Summary"]
-    inches = sum(page.column_dimensions[column].width for column in "ABCDEF") * 7 / 96
-    scale = (8.5 - 2 * 0.6) / inches  # Letter, fitted to its width
     heights = [page.row_dimensions[row].height or 15 for row in range(1, page.max_row + 1)]
-    assert scale < 1
-    assert sum(heights) * scale / 72 < 11 - 2 * 0.7 - 0.5
+    assert sum(heights) / 72 < 11 - 2 * 0.7
+
+
+def test_a_job_without_hardware_and_hours_has_no_sheets_of_them(bed_book, bed_sheet, tmp_path):
+    lines = tuple(line for line in bed_sheet.lines if line.group != "hardware")
+    few = replace(bed_sheet, lines=lines, hours=(), cautions=())
+    path = write_cost_sheet(few, range_of(bed_book, bed_sheet), tmp_path / "few.xlsx")
+
+    assert load_workbook(path).sheetnames == ["Summary", "Materials", "Price", "Forgotten costs"]

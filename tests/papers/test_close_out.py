@@ -7,16 +7,19 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
+from openpyxl import load_workbook
 
 from ledger.book import Book
 from ledger.book.questions.income import Mark
 from ledger.jobs.hours_differences import HoursDifference
 from ledger.jobs.jobs import find_job
+from ledger.measures.money import Money
 from ledger.papers.charts import WIDTH, PointRow, points_svg
 from ledger.papers.close_out import MOST_MARKS, close_out_paper
 from ledger.papers.engine import print_paper
 from ledger.quotes.offer import Maker
-from ledger.reports.closeout import account_of
+from ledger.reports.closeout import account_of, close_out_json
+from ledger.workbooks.writers.close_out import write_close_out
 
 SHOP = Maker("Quillhaven Workshop", "Larkspur Falls", "")
 
@@ -117,3 +120,14 @@ def test_a_job_closed_earlier_is_written_again(drafted, closed, tmp_path):
     assert said.code == 0, said.err
     assert "is closed already" in said.err
     assert (tmp_path / "again.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_the_workbook_and_the_facts_say_what_was_guessed_and_what_was_never_noted(closed, tmp_path):
+    sold = replace(closed, hours=(), guess=Decimal("7.50"), not_noted=(("miles", Money(2090)),))
+    file = write_close_out(sold, tmp_path / "c.xlsx", shop="Quillhaven Workshop", letter=False)
+    sheets = load_workbook(file)
+    remarks = [cell.value for cell in sheets["Account"]["A"]]
+
+    assert any("20.90 of miles, none noted" in str(words) for words in remarks)
+    assert close_out_json(sold)["hours"]["guess"] == "7.50"
+    assert {sheet.page_setup.paperSize for sheet in sheets.worksheets} == {9}

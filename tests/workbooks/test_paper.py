@@ -58,8 +58,8 @@ def test_money_formats_follow_the_currencys_digits() -> None:
 def test_a_sheet_prints_one_page_wide_with_its_headings_on_every_page(
     book: Workbook, tmp_path: Path
 ) -> None:
-    paper.add_sheet(book, "Hours & more", [8, 40], landscape=True, headings=3, letter=False)
-    sheet = load_workbook(paper.save(book, tmp_path / "b.xlsx")).worksheets[0]
+    paper.add_sheet(book, "Hours & more", [8, 40], landscape=True, headings=3)
+    sheet = load_workbook(paper.save(book, tmp_path / "b.xlsx", letter=False)).worksheets[0]
 
     assert sheet.freeze_panes == "A4"
     assert sheet.print_title_rows == "$3:$3"

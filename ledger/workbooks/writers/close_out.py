@@ -18,6 +18,7 @@ from ledger.reports.closeout import (
     content_lines,
     hourly_lines,
     not_certain,
+    not_noted_words,
     variance_lines,
 )
 from ledger.workbooks.paper import (
@@ -34,7 +35,7 @@ from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padde
 INSIDE = "For the shop alone: not for clients or sponsors."
 
 
-def write_close_out(close_out: CloseOut, path: Path, *, shop: str) -> Path:
+def write_close_out(close_out: CloseOut, path: Path, *, shop: str, letter: bool = True) -> Path:
     """Write the close-out of a job: account, hours with a chart, material, rework and record."""
     workbook = new_workbook(f"Close-out {close_out.job.number}", shop, close_out.day)
     _account(workbook, close_out)
@@ -42,7 +43,7 @@ def write_close_out(close_out: CloseOut, path: Path, *, shop: str) -> Path:
     _materials(workbook, close_out)
     _rework(workbook, close_out)
     _record(workbook, close_out)
-    return save(workbook, path, private=True)
+    return save(workbook, path, private=True, letter=letter)
 
 
 def _page(
@@ -50,9 +51,8 @@ def _page(
     *, headings: bool = True, landscape: bool = False,
 ) -> Rows:  # fmt: skip
     page = add_sheet(
-        workbook, title, widths, headings=HEADING_ROW if headings else 0,
-        letter=close_out.sheet.units == "inch", landscape=landscape,
-    )  # fmt: skip
+        workbook, title, widths, headings=HEADING_ROW if headings else 0, landscape=landscape
+    )
     rows = Rows(page, widths)
     job = close_out.job
     rows.title(f"{job.number} {job.title}: {title.casefold()}", f"{close_out.day}. {INSIDE}")
@@ -78,9 +78,8 @@ def _account(workbook: Workbook, close_out: CloseOut) -> None:
         late = _amount(close_out, -close_out.late.cost)
         rows.add((f"Of it after closing on {close_out.late.job.day}", late), ("", form))
     rows.add(("Still to be paid by the client", _amount(close_out, close_out.unpaid)), ("", form))
-    uncertain = not_certain(close_out)
-    if uncertain:
-        rows.note(uncertain)
+    for remark in filter(None, (not_certain(close_out), not_noted_words(close_out))):
+        rows.note(remark)
     content = content_lines(close_out)
     if content:
         rows.subtitle("Furniture and content")
@@ -109,8 +108,8 @@ def _hours(workbook: Workbook, close_out: CloseOut) -> None:
             ("", "", form, form, form),
         )  # fmt: skip
     last = rows.row - 1
-    difference = close_out.actual_hours - close_out.planned_hours
-    rows.sums("Total", {3: close_out.planned_hours, 4: close_out.actual_hours, 5: difference}, form)
+    planned, actual = close_out.foreseen_hours, close_out.actual_hours
+    rows.sums("Total", {3: planned, 4: actual, 5: actual - planned}, form)
     done = close_out.afterwards.done
     forms = ("", "", form, form)
     rows.add(("Rework", None, None, to_hours(done.rework_minutes)), forms)

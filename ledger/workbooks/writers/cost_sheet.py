@@ -16,6 +16,7 @@ from ledger.measures.spoken import how_many
 from ledger.workbooks.paper import (
     HOURS,
     SHARE,
+    USUAL,
     Value,
     add_bars,
     add_sheet,
@@ -26,32 +27,42 @@ from ledger.workbooks.paper import (
 )
 from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padded
 
+_SIZE = 9
+"""Points of the letters where eleven would not find room on a page."""
+
 INSIDE = "For the shop alone: not for clients or sponsors."
 
 
-def write_cost_sheet(sheet: CostSheet, spread: PriceRange, path: Path) -> Path:
-    """Write the cost sheet workbook of a job; `spread` is the range of its price."""
-    workbook = new_workbook(f"Cost sheet {sheet.job}", "", sheet.as_of)
+def write_cost_sheet(
+    sheet: CostSheet, spread: PriceRange, path: Path, shop: str = "", *, letter: bool = True
+) -> Path:
+    """Write the cost sheet workbook of a job; `spread` is the range of its price.
+
+    A list of nothing gets no sheet.
+    """
+    workbook = new_workbook(f"Cost sheet {sheet.job}", shop, sheet.as_of)
     _summary(workbook, sheet, spread)
     _lines(workbook, sheet, "Materials", "material", sheet.totals.material)
     _lines(workbook, sheet, "Hardware", "hardware", sheet.totals.hardware)
-    _hours(workbook, sheet)
+    if sheet.hours:
+        _hours(workbook, sheet)
     _price(workbook, sheet)
     _forgotten(workbook, sheet)
-    _cautions(workbook, sheet)
-    return save(workbook, path, private=True)
+    if sheet.cautions:
+        _cautions(workbook, sheet)
+    return save(workbook, path, private=True, letter=letter)
 
 
 def _rows(
     workbook: Workbook, sheet: CostSheet, title: str, widths: tuple[float, ...], note: str = "",
-    *, landscape: bool = False, headings: bool = True,
+    *, size: int = USUAL, landscape: bool = False, headings: bool = True,
 ) -> Rows:  # fmt: skip
-    """A sheet of the workbook with its title, ready for headings."""
+    """A sheet with its title, ready for headings; `widths` are in letters of its `size`."""
+    units = [width * size / USUAL for width in widths]
     page = add_sheet(
-        workbook, title, widths, landscape=landscape, headings=HEADING_ROW if headings else 0,
-        letter=sheet.units == "inch",
-    )  # fmt: skip
-    rows = Rows(page, widths)
+        workbook, title, units, landscape=landscape, headings=HEADING_ROW if headings else 0
+    )
+    rows = Rows(page, units, size=size)
     rows.title(f"{sheet.job} {sheet.title}: {title.casefold()}", note)
     return rows
 
@@ -59,8 +70,8 @@ def _rows(
 def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
     """One page: the price, what is wrong with it, what it means, and what it costs."""
     note = f"As of {sheet.as_of}, {sheet.design}, amounts in {sheet.currency.code}. {INSIDE}"
-    widths = (40, 14, 14, 14, 14, 16)
-    rows = _rows(workbook, sheet, "Summary", widths, note, headings=False)
+    widths = (34, 12, 12, 11, 14, 19)
+    rows = _rows(workbook, sheet, "Summary", widths, note, size=_SIZE, headings=False)
     if sheet.gaps:
         rows.subtitle("Open items, which the price leaves out")
         for line in sheet.gap_lines:
@@ -207,13 +218,16 @@ def _near(sheet: CostSheet, near: PastJobNear) -> Fact:
 
 
 def _lines(workbook: Workbook, sheet: CostSheet, title: str, group: str, full: Money) -> None:
-    widths = (12, 34, 9, 11, 11, 12, 13, 13, 14, 46)
-    rows = _rows(workbook, sheet, title, widths, landscape=True)
+    members = [line for line in sheet.lines if line.group == group]
+    if not members:
+        return
+    rows = _rows(
+        workbook, sheet, title, (11, 30, 8, 9, 10, 10, 11, 11, 12, 31), size=_SIZE, landscape=True
+    )
     names = ("Code", "What", "Unit", "Net", "Charged", "Unit cost", "Full", "Cash", "In the price",
              "Basis")  # fmt: skip
     rows.headings(names, figures=(4, 5, 6, 7, 8, 9))
     money, price = padded(money_format(sheet.currency)), padded(price_format(sheet.currency))
-    members = [line for line in sheet.lines if line.group == group]
     for line in members:
         net, charged = trimmed(half_up(line.net.decimal, 2)), line.quantity.decimal
         rows.add(
@@ -227,8 +241,9 @@ def _lines(workbook: Workbook, sheet: CostSheet, title: str, group: str, full: M
 
 
 def _hours(workbook: Workbook, sheet: CostSheet) -> None:
-    widths = (12, 34, 17, 11, 11, 11, 11, 13, 9, 46)
-    rows = _rows(workbook, sheet, "Hours", widths, landscape=True)
+    rows = _rows(
+        workbook, sheet, "Hours", (11, 30, 15, 9, 9, 9, 9, 11, 7, 33), size=_SIZE, landscape=True
+    )
     names = ("Code", "Operation", "Unit", "Count", "Hours", "Owner", "Helper", "By history", "Jobs",
              "Basis")  # fmt: skip
     rows.headings(names, figures=(4, 5, 6, 7, 8, 9))
@@ -265,11 +280,13 @@ def _groups(rows: Rows, sheet: CostSheet, form: str) -> None:
     formats = ("", "", "", "", form)
     lines = [rows.add((name, "", "", "", hours), formats) for name, hours in groups.items()]
     if lines:
-        add_bars(rows.sheet, "Hours by group", (lines[0], lines[-1]), 5, f"G{lines[0] - 1}")
+        add_bars(
+            rows.sheet, "Hours by group", (lines[0], lines[-1]), 5, f"G{lines[0] - 1}", width=10
+        )
 
 
 def _price(workbook: Workbook, sheet: CostSheet) -> None:
-    rows = _rows(workbook, sheet, "Price", (34, 46, 16))
+    rows = _rows(workbook, sheet, "Price", (26, 44, 14))
     rows.headings(("Line", "Calculation", sheet.currency.code), figures=(3,))
     money = money_format(sheet.currency)
     lines = [
@@ -301,7 +318,7 @@ def _rates(sheet: CostSheet) -> list[tuple[str, Decimal, str]]:
 
 
 def _forgotten(workbook: Workbook, sheet: CostSheet) -> None:
-    rows = _rows(workbook, sheet, "Forgotten costs", (18, 46, 26, 14))
+    rows = _rows(workbook, sheet, "Forgotten costs", (14, 36, 21, 13))
     rows.headings(("Line", "What it is", "Answer", sheet.currency.code), figures=(4,))
     money = money_format(sheet.currency)
     for item in sheet.forgotten:
@@ -311,7 +328,7 @@ def _forgotten(workbook: Workbook, sheet: CostSheet) -> None:
 
 
 def _cautions(workbook: Workbook, sheet: CostSheet) -> None:
-    rows = _rows(workbook, sheet, "Cautions", (24, 80, 16))
+    rows = _rows(workbook, sheet, "Cautions", (19, 53, 12))
     rows.headings(("About", "Caution", "On the quote"))
     for caution in sheet.cautions:
         rows.add((caution.about, caution.words, "yes" if caution.for_client else ""))

@@ -66,8 +66,6 @@ def add_data_sheet(
     fields: Sequence[Field],
     rows: Iterable[Sequence[Datum]],
     currency: Currency,
-    *,
-    letter: bool = True,
 ) -> Worksheet:
     """Write a data sheet with a filter on its headings, in 9 pt, and in 8 pt where it is wide.
 
@@ -76,13 +74,13 @@ def add_data_sheet(
     narrow = sum(field.width for field in fields) * SIZE <= ROOM * USUAL
     size = SIZE if narrow else LEAST_SIZE
     widths = [field.width * size / USUAL for field in fields]
-    sheet = add_sheet(workbook, title, widths, landscape=True, headings=1, letter=letter)
+    sheet = add_sheet(workbook, title, widths, landscape=True, headings=1)
     if sum(widths) > ROOM:
         sheet.print_title_cols = "A:A"
         sheet.page_setup.pageOrder = "overThenDown"
     names = [field.name for field in fields]
     figures = [column for column, field in enumerate(fields, 1) if field.figure]
-    Rows(sheet, widths).headings(names, figures, size=size)
+    Rows(sheet, widths, size=size).headings(names, figures)
     shown, count = _Formats(sheet, currency, size), 1
     rooms = [max(1, field.width - 1) for field in fields]  # what is broken at blanks fills less
     for count, row in enumerate(rows, 2):

@@ -47,15 +47,15 @@ _STANDING = {
 def write_month(report: MonthReport, data: MonthData, path: Path, *, letter: bool = True) -> Path:
     """Write the accountant's workbook of a month."""
     workbook = new_workbook(f"Material and stock {report.month}", report.shop, report.as_of)
-    summary = _summary(workbook, report, letter)
+    summary = _summary(workbook, report)
     _months(summary, data, report)
-    months = add_data_sheets(workbook, report, data, letter=letter)
+    months = add_data_sheets(workbook, report, data)
     _chart(summary, months)
-    return save(workbook, path, private=True)
+    return save(workbook, path, private=True, letter=letter)
 
 
-def _summary(workbook: Workbook, report: MonthReport, letter: bool) -> Rows:
-    rows = Rows(add_sheet(workbook, "Summary", WIDTHS, letter=letter), WIDTHS)
+def _summary(workbook: Workbook, report: MonthReport) -> Rows:
+    rows = Rows(add_sheet(workbook, "Summary", WIDTHS), WIDTHS)
     rows.title(
         f"Material and stock, {report.month}",
         f"{report.shop}, {report.currency.code}, as of {report.as_of}."

@@ -64,9 +64,7 @@ _INVOICES = (
 )  # fmt: skip
 
 
-def add_data_sheets(
-    workbook: Workbook, report: MonthReport, data: MonthData, *, letter: bool
-) -> Worksheet:
+def add_data_sheets(workbook: Workbook, report: MonthReport, data: MonthData) -> Worksheet:
     """Write the data sheets of a month; the one of spend by month is given back."""
     sheets: tuple[tuple[str, Sequence[Field], Iterator[Sequence[Datum]]], ...] = (
         ("Receipts", *without_use_tax(report.spend, _RECEIPTS, ((*row,) for row in data.lines))),
@@ -80,8 +78,8 @@ def add_data_sheets(
         ("Invoices", _INVOICES, ((*row,) for row in data.invoices)),
     )
     for title, fields, rows in sheets:
-        add_data_sheet(workbook, title, fields, rows, report.currency, letter=letter)
-    return add_months_sheet(workbook, data.months, report.currency, letter=letter)
+        add_data_sheet(workbook, title, fields, rows, report.currency)
+    return add_months_sheet(workbook, data.months, report.currency)
 
 
 def without_use_tax(
@@ -136,7 +134,7 @@ def _clients(report: MonthReport) -> Iterator[Sequence[Datum]]:
 
 
 def add_months_sheet(
-    workbook: Workbook, months: Sequence[MonthOfSpend], currency: Currency, *, letter: bool
+    workbook: Workbook, months: Sequence[MonthOfSpend], currency: Currency
 ) -> Worksheet:
     """Write landed cost by category, a row a month; the largest category stands first."""
     sums: dict[str, int] = {}
@@ -149,4 +147,4 @@ def add_months_sheet(
         [str(month.month), *(month.by_category.get(name, Money(0)) for name in names)]
         for month in months
     ]
-    return add_data_sheet(workbook, "Months", fields, rows, currency, letter=letter)
+    return add_data_sheet(workbook, "Months", fields, rows, currency)

@@ -19,17 +19,16 @@ _WORDS = (22, 62)
 _AMOUNTS = (44, 13, 13, 13)
 
 
-def write_quote(offer: Offer, client: Reader, path: Path) -> Path:
+def write_quote(offer: Offer, client: Reader, path: Path, *, letter: bool = True) -> Path:
     """Write the client's workbook, readable by its owner alone."""
     workbook = new_workbook(f"Quote {offer.name}", offer.maker.name, offer.day)
     _prices(workbook, offer)
     _words(workbook, offer, client)
-    return save(workbook, path, private=True)
+    return save(workbook, path, private=True, letter=letter)
 
 
 def _begin(workbook: Workbook, offer: Offer, title: str, widths: Sequence[float]) -> Rows:
-    letter = offer.units == "inch"
-    rows = Rows(add_sheet(workbook, title, widths, headings=HEADING_ROW, letter=letter), widths)
+    rows = Rows(add_sheet(workbook, title, widths, headings=HEADING_ROW), widths)
     rows.title(f"Quote {offer.name}", offer.title)
     return rows
 

@@ -20,7 +20,7 @@ def write_review(one: Review, path: Path, *, letter: bool = True) -> Path:
     period = period_words(one.first, one.last)
     workbook = new_workbook(f"Review {period}", one.shop, one.last)
     blocks = blocks_of(one)
-    rows = Rows(add_sheet(workbook, "Summary", WIDTHS, letter=letter), WIDTHS)
+    rows = Rows(add_sheet(workbook, "Summary", WIDTHS), WIDTHS)
     rows.title(
         f"Review {period}",
         f"{one.shop}, {one.currency.code}, up to {one.last}. For you alone. The sheet Parts says"
@@ -36,14 +36,14 @@ def write_review(one: Review, path: Path, *, letter: bool = True) -> Path:
     for table in tables:
         add_data_sheet(
             workbook, table.key.replace("_", " "), _fields(table),
-            ((row.name, *row.cells) for row in table.rows), one.currency, letter=letter,
+            ((row.name, *row.cells) for row in table.rows), one.currency,
         )  # fmt: skip
     parts = (
         (table.key, row.name, part.of, part.words, part.value)
         for table in tables for row in table.rows for part in row.parts
     )  # fmt: skip
-    add_data_sheet(workbook, "Parts", _PARTS, parts, one.currency, letter=letter)
-    return save(workbook, path, private=True)
+    add_data_sheet(workbook, "Parts", _PARTS, parts, one.currency)
+    return save(workbook, path, private=True, letter=letter)
 
 
 def _fields(table: ReviewTable) -> list[Field]:

@@ -48,7 +48,12 @@ def height_of(value: Value, width: float, look: Look) -> float:
     if not isinstance(value, str) or not look.wrap:
         return line
     room = max(1, int(width * LETTERS_A_COLUMN_UNIT * 11 / look.size))
-    return line * sum(max(1, ceil(len(part) / room)) for part in value.split("\n"))
+    return line * sum(max(1, ceil(_letters(part) / room)) for part in value.split("\n"))
+
+
+def _letters(text: str) -> float:
+    """How many usual letters take the room of these: codes in capitals need more."""
+    return len(text) + 0.3 * sum(letter.isupper() for letter in text)
 
 
 def padded(number_format: str) -> str:
@@ -63,11 +68,15 @@ def count_format(value: Decimal | int) -> str:
 
 
 class Rows:
-    """A sheet written from top to bottom; `row` is the next free row."""
+    """A sheet written from top to bottom; `row` is the next free row.
 
-    def __init__(self, sheet: Worksheet, widths: Sequence[float]) -> None:
+    `size` is that of the letters of its headings, rows and sums.
+    """
+
+    def __init__(self, sheet: Worksheet, widths: Sequence[float], *, size: int = USUAL) -> None:
         self.sheet = sheet
         self.widths = widths
+        self.size = size
         self.row = 1
         self._first = 0
 
@@ -79,16 +88,14 @@ class Rows:
         if note:
             self._across(2, note)
 
-    def headings(
-        self, names: Sequence[str], figures: Sequence[int] = (), *, size: int = USUAL
-    ) -> None:
+    def headings(self, names: Sequence[str], figures: Sequence[int] = ()) -> None:
         """The row of headings; `figures` are the columns of numbers."""
         for column, name in enumerate(names, 1):
             look = HEADING if column - 1 not in figures else replace(HEADING, inset=True)
             look = FIGURE_HEADING if column in figures else look
-            look = replace(look, size=size)
+            look = replace(look, size=self.size)
             put(self.sheet, self.row, column, name, look).number_format = _PADDED_TEXT
-        self._fit(names, replace(HEADING, size=size))
+        self._fit(names, replace(HEADING, size=self.size))
         self.row += 1
         self._first = self.row
 
@@ -96,6 +103,7 @@ class Rows:
         self, values: Sequence[Value], formats: Sequence[str] = (), look: Look = WRAPPED
     ) -> int:
         """Write a row and give back its number."""
+        look = replace(look, size=self.size)
         put_row(self.sheet, self.row, values, look, formats)
         self._fit(values, look)
         self.row += 1
@@ -103,10 +111,10 @@ class Rows:
 
     def add_wide(self, values: Sequence[Value], formats: Sequence[str] = ()) -> None:
         """Write a row whose last value, a text, takes all the columns that are left."""
-        last = len(values)
-        put_row(self.sheet, self.row, values, WRAPPED, formats)
+        last, look = len(values), replace(WRAPPED, size=self.size)
+        put_row(self.sheet, self.row, values, look, formats)
         self.sheet.merge_cells(None, self.row, last, self.row, len(self.widths))
-        self._fit(values, WRAPPED, [*self.widths[: last - 1], sum(self.widths[last - 1 :])])
+        self._fit(values, look, [*self.widths[: last - 1], sum(self.widths[last - 1 :])])
         self.row += 1
 
     def sums(self, name: str, values: Mapping[int, Value], number_format: str) -> None:
@@ -114,9 +122,10 @@ class Rows:
         if self.row == self._first:
             self.add(("none",))
             return
-        put(self.sheet, self.row, 1, name, TOTAL)
+        words, figure = (replace(look, size=self.size) for look in (TOTAL, FIGURE_TOTAL))
+        put(self.sheet, self.row, 1, name, words)
         for column in range(2, len(self.widths) + 1):
-            put(self.sheet, self.row, column, values.get(column), FIGURE_TOTAL, number_format)
+            put(self.sheet, self.row, column, values.get(column), figure, number_format)
         self.sheet.row_dimensions[self.row].height = 16
         self.row += 1
 

@@ -30,7 +30,7 @@ _COLUMNS = ("opening", "received", "used", "otherwise", "wasted", "sent_back", "
 _COLUMN_WORDS = {"otherwise": "counted or kept", "wasted": "damaged", "sent_back": "sent back"}
 
 
-def write_sponsor(report: SponsorReport, path: Path) -> Path:
+def write_sponsor(report: SponsorReport, path: Path, *, letter: bool = True) -> Path:
     """Write the sponsor's workbook."""
     workbook = new_workbook(f"Report for {report.sponsor}", report.shop, report.last)
     _about(workbook, report)
@@ -40,7 +40,7 @@ def write_sponsor(report: SponsorReport, path: Path) -> Path:
     _publications(workbook, report)
     _deliverables(workbook, report)
     _photos(workbook, report)
-    return save(workbook, path, private=True)
+    return save(workbook, path, private=True, letter=letter)
 
 
 def _begin(

@@ -50,7 +50,7 @@ _INCOME = (
 def write_year(report: YearReport, path: Path, *, letter: bool = True) -> Path:
     """Write the workbook of a year's end."""
     workbook = new_workbook(f"Year {report.year}", report.shop, report.as_of)
-    _summary(workbook, report, letter)
+    _summary(workbook, report)
     sheets: tuple[tuple[str, Sequence[Field], Iterator[Sequence[Datum]]], ...] = (
         ("Spend by month", *without_use_tax(report.spend, _SPEND, _spend(report))),
         ("Roll-forward", roll_fields(), roll_rows(report.rolls)),
@@ -61,13 +61,13 @@ def write_year(report: YearReport, path: Path, *, letter: bool = True) -> Path:
         ("Other income", _INCOME, ((*row,) for row in report.income)),
     )
     for title, fields, rows in sheets:
-        add_data_sheet(workbook, title, fields, rows, report.currency, letter=letter)
-    add_months_sheet(workbook, report.by_category, report.currency, letter=letter)
-    return save(workbook, path, private=True)
+        add_data_sheet(workbook, title, fields, rows, report.currency)
+    add_months_sheet(workbook, report.by_category, report.currency)
+    return save(workbook, path, private=True, letter=letter)
 
 
-def _summary(workbook: Workbook, report: YearReport, letter: bool) -> None:
-    rows = Rows(add_sheet(workbook, "Summary", WIDTHS, letter=letter), WIDTHS)
+def _summary(workbook: Workbook, report: YearReport) -> None:
+    rows = Rows(add_sheet(workbook, "Summary", WIDTHS), WIDTHS)
     over = "The year is over." if report.is_over else "The year is still running."
     rows.title(
         f"Year {report.year}",
