@@ -72,14 +72,7 @@ def close(
                 close_job(book, account)
             if posts:
                 account = account_of(book, job_row, agreed)
-            if xlsx:  # inside the entry: no file, nothing closed
-                from ledger.cli.printed import on_letter
-                from ledger.workbooks.writers.close_out import write_close_out
-
-                letter = on_letter(book)
-                write_close_out(account, xlsx, shop=book.settings.shop, letter=letter)
-            if pdf:
-                _put_pdf(book, account, pdf)
+            _put_files(book, account, pdf, xlsx)  # inside the entry: no file, nothing closed
     if is_closed and not preview:
         voice.note(f"{job_row.number} is {state} already; this is its account as it stands now.")
     for path in filter(None, (pdf, xlsx)):
@@ -116,13 +109,19 @@ def brought_pairs(book: "Book", job: "Job") -> dict[str, str]:
     }
 
 
-def _put_pdf(book: "Book", account: "CloseOut", pdf: Path) -> None:
-    from ledger.cli.printed import put_paper
-    from ledger.papers.close_out import close_out_paper
-    from ledger.papers.words import paper_size
-    from ledger.quotes.wording import maker
+def _put_files(book: "Book", account: "CloseOut", pdf: Path | None, xlsx: Path | None) -> None:
+    from ledger.cli.printed import on_letter, put_paper
 
-    put_paper(close_out_paper(account, maker(book), paper_size(book)), pdf)
+    if xlsx:
+        from ledger.workbooks.writers.close_out import write_close_out
+
+        write_close_out(account, xlsx, shop=book.settings.shop, letter=on_letter(book))
+    if pdf:
+        from ledger.papers.close_out import close_out_paper
+        from ledger.papers.words import paper_size
+        from ledger.quotes.wording import maker
+
+        put_paper(close_out_paper(account, maker(book), paper_size(book)), pdf)
 
 
 def reopen(

@@ -199,19 +199,7 @@ def close_out_json(close_out: CloseOut) -> dict[str, Any]:
         "content_an_hour": money(after.content_hour),
         "together": money(after.together),
         "rework": money(after.rework),
-        "hours": {
-            "planned": str(close_out.planned_hours),
-            "guess": None if close_out.guess is None else str(close_out.guess),
-            "actual": str(close_out.actual_hours),
-            "owner": _hours(done.owner_minutes),
-            "helper": _hours(done.helper_minutes),
-            "rework": _hours(done.rework_minutes),
-            "changes": str(close_out.changes_hours),
-            "operations": [
-                {"operation": h.operation, "planned": str(h.planned), "actual": str(h.actual)}
-                for h in close_out.hours
-            ],
-        },
+        "hours": _hours_facts(close_out),
         "materials": [_material(line, money) for line in close_out.materials],
         "freight_planned": money(close_out.freight.planned),
         "freight": money(close_out.freight.actual),
@@ -239,6 +227,23 @@ def _without_entries(
     return {
         "not_noted": [{"name": name, "planned": money(cost)} for name, cost in close_out.not_noted],
         "not_logged": [_not_logged(line) for line in close_out.not_logged],
+    }
+
+
+def _hours_facts(close_out: CloseOut) -> dict[str, Any]:
+    done = close_out.afterwards.done
+    return {
+        "planned": str(close_out.planned_hours),
+        "guess": None if close_out.guess is None else str(close_out.guess),
+        "actual": str(close_out.actual_hours),
+        "owner": _hours(done.owner_minutes),
+        "helper": _hours(done.helper_minutes),
+        "rework": _hours(done.rework_minutes),
+        "changes": str(close_out.changes_hours),
+        "operations": [
+            {"operation": h.operation, "planned": str(h.planned), "actual": str(h.actual)}
+            for h in close_out.hours
+        ],
     }
 
 
