@@ -1,7 +1,7 @@
 """Rows that only spare working something out again: posted when all went well, else forgotten."""
 
-from collections.abc import Callable, Sequence
-from contextlib import AbstractContextManager, suppress
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import AbstractContextManager, contextmanager, suppress
 from typing import Any
 
 from ledger.book.tables.base import Posted
@@ -21,6 +21,15 @@ class WorkedOut:
 
     def __init__(self) -> None:
         self._kept: list[tuple[str, Sequence[Posted]]] = []
+
+    @contextmanager
+    def only_kept(self) -> Iterator[None]:
+        """Work nothing out that takes long while this lasts."""
+        before, self.kept_only = self.kept_only, True
+        try:
+            yield
+        finally:
+            self.kept_only = before
 
     def keep(self, words: str, rows: Sequence[Posted]) -> None:
         """Keep rows, to be posted at the end, all that is kept as one entry."""

@@ -302,9 +302,16 @@ def keep(
     sizes: Annotated[
         list[str], typer.Argument(metavar="LENGTHxWIDTH …", help="Length runs along the grain.")
     ],
+    factory: Annotated[
+        str,
+        typer.Option(help="Edges not trimmed yet: near, far (long), left, right, or none."),
+    ] = "",
     on: OnDay = "today",
 ) -> None:
     """Put a job's leftovers on the rack: half of their area cost goes back to the job, once.
+
+    An offcut of the job's cut plan is known by its size, and so are its factory edges: the next
+    layout trims those, and no others. Of another say them, with its size measured over all.
 
     Example: benchledger stock keep bed PLY12 95-1/2x15-11/16 95-1/2x15-11/16
     """
@@ -312,10 +319,12 @@ def keep(
     from ledger.verbs import stock
 
     with open_shop() as book:
-        kept = stock.keep(book, job, material, sizes, on=on)
+        kept = stock.keep(book, job, material, sizes, factory=factory, on=on)
         credit = book.currency.show(kept.cost)
     pieces = how_many(kept.pieces, "piece")
     voice.say(f"{kept.material}: {pieces} on the rack, {credit} back to {kept.job.number}.")
+    for edges in sorted({*kept.factory_edges} - {"", "none"}):
+        voice.say(f"Factory edges, trimmed when it is cut next: {edges.replace(' ', ', ')}.")
     if kept.too_small:
         voice.note(f"{kept.too_small} below the threshold of the shop are left out.")
 

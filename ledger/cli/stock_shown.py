@@ -59,6 +59,7 @@ def list_rack(material: str, *, as_json: bool) -> None:
                     "full": str(currency.decimal(piece.full)),
                     "cash": str(currency.decimal(piece.cash)),
                     "day": piece.day.isoformat(),
+                    "factory_edges": _edges(piece.factory_edges),
                 }
                 for piece in pieces
             ]
@@ -66,13 +67,19 @@ def list_rack(material: str, *, as_json: bool) -> None:
         return
     voice.table(
         [("lot", "right"), "material", ("length", "right"), ("width", "right"), ("full", "right"),
-         ("cash", "right"), "since"],
+         ("cash", "right"), "since", "factory edges"],
         [
             [str(p.lot), p.material, show_length(p.length, units), show_length(p.width, units),
-             currency.show(p.full), currency.show(p.cash), str(p.day)]
+             currency.show(p.full), currency.show(p.cash), str(p.day),
+             p.factory_edges.replace(" ", ", ") or "not known"]
             for p in pieces
         ],
     )  # fmt: skip
+
+
+def _edges(words: str) -> list[str] | None:
+    """The factory edges of a rack piece, None where nobody knows."""
+    return [edge for edge in words.split() if edge != "none"] if words else None
 
 
 def _awaited(gone: GoneBack, lot: Lot, currency: Currency) -> str:

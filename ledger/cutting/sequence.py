@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from itertools import groupby, permutations
 
 from ledger.cutting.apart import Cut, CutPiece, cuts_to_size, take_sheet_apart
-from ledger.cutting.layout import Layout
-from ledger.cutting.problem import Problem
+from ledger.cutting.layout import LaidSheet, Layout
+from ledger.cutting.problem import ALL_EDGES, Edge, Problem
 from ledger.cutting.tools import Tool
 
 STATIONS: tuple[Tool, ...] = ("guide rail", "table saw", "miter saw", "sled")
@@ -61,6 +61,14 @@ class CutList:
         return tuple(cut for cut in self.cuts if cut.sheet == number and cut.round == 1)
 
     @property
+    def offcuts(self) -> Iterator[tuple[int, CutPiece]]:
+        """Give every usable offcut that falls, with its sheet's number."""
+        for cut in self.cuts:
+            for piece in (cut.off, cut.rest):
+                if piece is not None and piece.kind == "offcut":
+                    yield cut.sheet, piece
+
+    @property
     def counts(self) -> CutCounts:
         """Count what drives the hours."""
         cuts, tool = self.cuts, [cut.tool for cut in self.cuts]
@@ -101,6 +109,23 @@ def cut_list(problem: Problem, layout: Layout) -> CutList:
         tuple(sheet.start for sheet in sheets),
         tuple(replace(cut, number=number) for number, cut in enumerate(ordered, start=1)),
     )
+
+
+def factory_edges(sheet: LaidSheet, offcut: CutPiece) -> tuple[Edge, ...] | None:
+    """Give the edges of an offcut that still are the sheet's own; None where nobody knows.
+
+    Of a rack piece without trim it is not known which of its edges are the factory's.
+    """
+    ends = {
+        "near": offcut.near == 0,
+        "far": offcut.far == sheet.width_nm,
+        "left": offcut.left == 0,
+        "right": offcut.right == sheet.length_nm,
+    }
+    known = sheet.source == "new" or sheet.trim_nm or sheet.factory != ALL_EDGES
+    if not known and any(ends.values()):
+        return None
+    return tuple(edge for edge in ALL_EDGES if ends[edge] and edge in sheet.factory)
 
 
 def count_cuts(problem: Problem, layout: Layout) -> CutCounts:

@@ -20,7 +20,7 @@ from ledger.costing.woods import density_of
 from ledger.cutting.engine import SOLVER_VERSION, solver_versions
 from ledger.cutting.layout import SQUARE_FOOT, Layout
 from ledger.cutting.moving import CLAMPED, NO_TOOL
-from ledger.cutting.problem import METHOD, Problem, Stock
+from ledger.cutting.problem import ALL_EDGES, METHOD, Problem, Stock
 from ledger.cutting.record import layout_to_dict, layouts_from_dict
 from ledger.cutting.sequence import count_cuts
 from ledger.cutting.solve import solve
@@ -75,7 +75,7 @@ def plans(
     """
     pieces = list(rack)
     problems = {
-        code: _problem(book, code, parts, materials, prices, _on_rack(code, pieces))
+        code: _problem(book, code, parts, materials, prices, _on_rack(book, code, pieces))
         for code, parts in sheet_parts(build, materials).items()
     }
     known = {code: _stored(book, problem) for code, problem in problems.items()}
@@ -138,11 +138,8 @@ def rack_for(book: Book, job: Job, without: Iterable[int] = ()) -> list[RackPiec
     }
     for out in still_out(book, job.key, book.today):
         lot = book.row(Lot, out.lot)
-        if lot is not None and lot.source == "offcut" and lot.length and lot.width:
-            pieces[lot.key] = RackPiece(
-                lot.key, lot.material or "", lot.length, lot.width, lot.thickness, lot.full,
-                lot.cash, lot.day,
-            )  # fmt: skip
+        if lot is not None and lot.source == "offcut" and (piece := RackPiece.of_lot(lot)):
+            pieces[lot.key] = piece
     return [pieces[number] for number in sorted(pieces)]
 
 
@@ -211,19 +208,27 @@ def _grams_per_m2(material: Material | None) -> int:
     return int(density.value * material.thickness.nm / 1_000_000)
 
 
-def _on_rack(code: str, pieces: Iterable[RackPiece]) -> tuple[Stock, ...]:
-    """The offcuts of the material, each once, at the value it carries; they need no trim."""
-    return tuple(
-        Stock(
-            source="rack",
-            length_nm=piece.length.nm,
-            width_nm=piece.width.nm,
-            cost=piece.full.minor,
-            copies=1,
-            label=piece.label,
-        )
-        for piece in pieces
-        if piece.material == code
+def _on_rack(book: Book, code: str, pieces: Iterable[RackPiece]) -> tuple[Stock, ...]:
+    """The offcuts of the material, each once, at the value it carries.
+
+    Only what still is a factory edge is trimmed; where nobody knows, none is.
+    """
+    return tuple(_rack_stock(piece, book.settings.trim.nm) for piece in pieces
+                 if piece.material == code)  # fmt: skip
+
+
+def _rack_stock(piece: RackPiece, trim_nm: int) -> Stock:
+    words = piece.factory_edges.split()
+    factory = tuple(edge for edge in ALL_EDGES if edge in words)
+    stock = Stock(
+        "rack", piece.length.nm, piece.width.nm, trim_nm if factory else 0, piece.full.minor, 1,
+        piece.label, factory if words else ALL_EDGES,
+    )  # fmt: skip
+    # Its sizes are those inside the trim of its factory edges.
+    return replace(
+        stock,
+        length_nm=stock.length_nm + stock.trimmed("left", "right"),
+        width_nm=stock.width_nm + stock.trimmed("near", "far"),
     )
 
 

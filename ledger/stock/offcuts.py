@@ -27,10 +27,14 @@ PIECE = Quantity(1_000_000)
 
 
 class OffcutSize(NamedTuple):
-    """A leftover by its size; the length runs along the grain."""
+    """A leftover by its size, the length along the grain, inside the trim of its factory edges.
+
+    Those stand in words with spaces between, such as `far right`, or `none`; empty is unknown.
+    """
 
     length: Length
     width: Length
+    factory_edges: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +49,17 @@ class RackPiece:
     full: Money
     cash: Money
     day: date
+    factory_edges: str = ""
+
+    @classmethod
+    def of_lot(cls, lot: Lot) -> "RackPiece | None":
+        """The piece that a lot is, None where it has no size."""
+        if lot.material is None or lot.length is None or lot.width is None:
+            return None
+        return cls(
+            lot.key, lot.material, lot.length, lot.width, lot.thickness, lot.full, lot.cash,
+            lot.day, lot.factory_edges,
+        )  # fmt: skip
 
     @property
     def label(self) -> str:
@@ -103,21 +118,15 @@ def _credit(book: Book, job: int, material: str, area: Area) -> tuple[Money, Mon
 
 def is_worth_keeping(book: Book, piece: OffcutSize) -> bool:
     """Whether a leftover reaches the shop's threshold, whichever way it lies."""
-    longer, shorter = max(piece), min(piece)
+    shorter, longer = sorted((piece.length, piece.width))
     return bool(longer >= book.settings.offcut_length and shorter >= book.settings.offcut_width)
 
 
 def rack(book: Book, material: str | None = None) -> list[RackPiece]:
     """The pieces on the rack now, of one material or of all, the oldest first."""
-    pieces = []
-    for number in rack_lots(book, material):
-        lot = book.row(Lot, number)
-        if lot is not None and lot.material and lot.length and lot.width:
-            pieces.append(
-                RackPiece(number, lot.material, lot.length, lot.width, lot.thickness, lot.full,
-                          lot.cash, lot.day)
-            )  # fmt: skip
-    return pieces
+    lots = (book.row(Lot, number) for number in rack_lots(book, material))
+    pieces = (RackPiece.of_lot(lot) for lot in lots if lot is not None)
+    return [piece for piece in pieces if piece is not None]
 
 
 def is_credit_covered(book: Book, job: int) -> bool:
@@ -154,6 +163,7 @@ def _lot(
         thickness=_thickness(book, job, material),
         length=piece.length,
         width=piece.width,
+        factory_edges=piece.factory_edges,
     )
 
 

@@ -97,13 +97,11 @@ def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ..
     from ledger.jobs.pricing import taken_of
     from ledger.stock.planned import taken_by
 
-    was_kept_only, book.worked_out.kept_only = book.worked_out.kept_only, True
-    try:
-        needs = needed(taken_of(book, assemble(book, job)))
-    except NotAllowed:
-        return ()
-    finally:
-        book.worked_out.kept_only = was_kept_only
+    with book.worked_out.only_kept():
+        try:
+            needs = needed(taken_of(book, assemble(book, job)))
+        except NotAllowed:
+            return ()
     taken, known = taken_by(book, job.key), materials(book)
     sentences = []
     for one in moved:
@@ -283,25 +281,36 @@ class KeptPieces:
     material: str
     pieces: int
     too_small: int
+    factory_edges: tuple[str, ...]
     cost: Money
 
 
 def keep(
-    book: Book, job: str, material: str, sizes: Sequence[str], *, on: str = "today"
-) -> KeptPieces:
+    book: Book, job: str, material: str, sizes: Sequence[str], *, factory: str = "",
+    on: str = "today",
+) -> KeptPieces:  # fmt: skip
     """Put a job's leftovers on the rack, by sizes such as 95-1/2x15-11/16, along the grain first.
+
+    Their `factory` edges (`far,right`, or `none`) are typed with sizes measured over all; else they
+    are those of the job's kept layout, where it has an offcut of that size.
 
     Raises:
         BadValue: a size is not length x width.
         NotAllowed: more area than the job got of that material and has not given back yet.
     """
+    from ledger.jobs.leftovers import inside, with_edges
     from ledger.stock.offcuts import OffcutSize, keep_offcuts
 
     job_row, code = find_job(book, job), find_material(book, material).code
     pieces = [OffcutSize(*_sides(book, size)) for size in sizes]
+    if factory:
+        pieces = [inside(book, piece, factory) for piece in pieces]
+    else:
+        pieces = with_edges(book, job_row, code, pieces)
     lots = keep_offcuts(book, job_row.key, code, pieces, day=book.dates.read(on))
     worth = total(lot.full for lot in lots)
-    return KeptPieces(job_row, code, len(lots), len(pieces) - len(lots), worth)
+    edges = tuple(lot.factory_edges for lot in lots)
+    return KeptPieces(job_row, code, len(lots), len(pieces) - len(lots), edges, worth)
 
 
 def _sides(book: Book, text: str) -> tuple[Length, Length]:

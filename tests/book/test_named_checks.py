@@ -54,6 +54,7 @@ BROKEN = [
     ("printed_digests", "printed", {"template": ""}),
     ("cut_part_counts_from_one", "cut_part", {"sheet": 0}),
     ("cut_part_counts_from_one", "cut_part", {"number": 0}),
+    ("lot_factory_edges_are_of_an_offcut", "lot", {"factory_edges": "far"}),
     ("photo_digest", "photo", {"sha256": "0"}),
     ("photo_bytes", "photo", {"bytes": 0}),
     ("photo_about", "photo", {"about": "holiday"}),

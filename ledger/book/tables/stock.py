@@ -72,6 +72,7 @@ class Lot(Posted, table=True):
 
     Sources: `receipt`, `opening`, `in_kind`, `borrowed` (not ours: value 0, what the owner said it
     is worth stands in `declared`), `offcut` (a piece with a size, credited to `job`).
+    `factory_edges` are those of an offcut, in words with spaces between: empty where unknown.
     """
 
     material: str | None = None
@@ -96,6 +97,7 @@ class Lot(Posted, table=True):
     width: Length | None = column(Length, default=None)
     statement: str = ""
     note: str = ""
+    factory_edges: str = ""
 
 
 class Movement(Posted, table=True):
