@@ -86,7 +86,7 @@ def _held(path: Path) -> Iterator[None]:
             connection.execute("BEGIN EXCLUSIVE")
         except (sqlite3.DatabaseError, UnicodeDecodeError) as trouble:
             if troubles.is_locked(trouble):
-                with troubles.said(path):
+                with troubles.as_refusal(path):
                     raise
         yield
 

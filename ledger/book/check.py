@@ -39,7 +39,7 @@ def examine_file(path: Path) -> list[CheckResult]:
     """The checks of a book's file, as it lies there; nothing is written and nothing upgraded."""
     name = "It is a book of Bench Ledger, as it was made"
     try:
-        with troubles.said(path), closing(schema.connect(path)) as connection:
+        with troubles.as_refusal(path), closing(schema.connect(path)) as connection:
             number = schema.number_of(connection, path)
             return [
                 _finding(name, path, lambda: list(_other_than_made(connection, number))),
@@ -52,7 +52,7 @@ def examine_file(path: Path) -> list[CheckResult]:
 def _finding(name: str, path: Path, look: Callable[[], list[str]]) -> CheckResult:
     """What a check says; where the bytes make no sense to it, that is what is wrong."""
     try:
-        with troubles.said(path):
+        with troubles.as_refusal(path):
             return CheckResult(name, look())
     except LedgerError as trouble:
         return CheckResult(name, [str(trouble)])
@@ -189,7 +189,7 @@ def settings_can_be_read(book: Book) -> list[str]:
 
 @contextmanager
 def _connected(book: Book) -> Iterator[sqlite3.Connection]:
-    with troubles.said(book.path), closing(schema.connect(book.path)) as connection:
+    with troubles.as_refusal(book.path), closing(schema.connect(book.path)) as connection:
         yield connection
 
 

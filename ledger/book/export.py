@@ -54,7 +54,7 @@ def export_tables(book: Book, folder: Path) -> list[tuple[str, int]]:
 
 def _write_all(book: Book, folder: Path) -> list[tuple[str, int]]:
     written = []
-    with troubles.said(book.path), closing(schema.connect(book.path)) as connection:
+    with troubles.as_refusal(book.path), closing(schema.connect(book.path)) as connection:
         connection.execute("BEGIN")  # all tables as they are at one moment
         for table in catalog.every_class():
             headings, shows, sql = _plan(table, book.currency)

@@ -109,7 +109,7 @@ class Book(KeptSettings):
             BookTrouble: another command is writing for too long.
 
         """
-        with troubles.said(self.path):
+        with troubles.as_refusal(self.path):
             self._held = self._new_writing_session()
 
     def _new_writing_session(self) -> Session:
@@ -160,7 +160,7 @@ class Book(KeptSettings):
         opened = JournalEntry(
             at=at, day=self.today, who=self.who, verb=verb, words=words, reverses=reverses, why=why
         )
-        with troubles.said(self.path), self._held or self._new_writing_session() as session:
+        with troubles.as_refusal(self.path), self._held or self._new_writing_session() as session:
             if self._held is None and self._only_unchanged and is_changed(session):
                 raise BookChanged
             self._held = None
@@ -243,11 +243,11 @@ class Book(KeptSettings):
             yield self._session
             return
         if self._held is not None:
-            with troubles.said(self.path):
+            with troubles.as_refusal(self.path):
                 yield self._held
                 self._held.expunge_all()
             return
-        with troubles.said(self.path), Session(self._engine) as session:
+        with troubles.as_refusal(self.path), Session(self._engine) as session:
             yield session
             session.expunge_all()
 

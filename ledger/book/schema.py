@@ -57,7 +57,7 @@ def create(path: Path, named: Path | None = None) -> None:
         if is_there(path):
             raise taken(path) from None
         raise BookTrouble(f"{named or path} cannot be made ({trouble.strerror}).") from trouble
-    reason = troubles.said(named or path)
+    reason = troubles.as_refusal(named or path)
     try:
         with reason, closing(connect(path)) as connection, _written(connection):
             apply(connection, 0, newest())
@@ -91,7 +91,7 @@ def bring_up_to_date(path: Path) -> bool:
 
     """
     require_there(path)
-    with troubles.said(path), closing(connect(path)) as connection:
+    with troubles.as_refusal(path), closing(connect(path)) as connection:
         is_older = number_of(connection, path) < newest()
         if is_older:
             _upgrade(connection, path)
@@ -136,7 +136,7 @@ def require_ours(path: Path) -> None:
 
     """
     require_there(path)
-    with troubles.said(path), closing(connect(path)) as connection:
+    with troubles.as_refusal(path), closing(connect(path)) as connection:
         number_of(connection, path)
 
 
@@ -194,7 +194,7 @@ def copy_into(path: Path, target: Path, named: Path | None = None) -> None:
     with part_of(target) as part, made_by_us(named or target):
         part.touch(mode=0o600)
         with (
-            troubles.said(named or target),
+            troubles.as_refusal(named or target),
             closing(connect(path)) as source,
             closing(connect(part)) as copy,
         ):

@@ -33,7 +33,7 @@ _DAMAGES = ("malformed", "decode", "unsupported file format", "corrupt", "no suc
 
 
 @contextmanager
-def said(path: Path) -> Iterator[None]:
+def as_refusal(path: Path) -> Iterator[None]:
     """Turn what SQLite says about a file into a refusal of ours.
 
     Raises:

@@ -46,7 +46,11 @@ def _say_standing(posted: PostedHours) -> None:
     if now is None:
         return
     is_foreseen, has_plan = posted.kind in COUNTED, bool(posted.plan.hours)
-    others = f" (and {show_minutes(now.apart)} of rework and change orders)" if now.apart else ""
+    others = (
+        f" (and {show_minutes(now.not_foreseen)} of rework and change orders)"
+        if now.not_foreseen
+        else ""
+    )
     so_far = _beside(now.minutes, now.planned) if has_plan else show_minutes(now.minutes)
     head = f"So far {so_far}; the job" if is_foreseen else "Job"
     if has_plan:

@@ -5,10 +5,10 @@ from collections.abc import Sequence
 import typer
 
 
-def read_pairs(said: Sequence[str] | None) -> list[tuple[str, str]]:
+def read_pairs(texts: Sequence[str] | None) -> list[tuple[str, str]]:
     """The names and values of an option that may be given several times."""
     pairs = []
-    for text in said or ():
+    for text in texts or ():
         name, mark, value = text.rpartition("=")
         if not mark or not name.strip():
             raise typer.BadParameter(f"“{text}” should read NAME=VALUE")

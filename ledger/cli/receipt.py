@@ -118,7 +118,7 @@ def add(
         int, typer.Option(metavar="N", help="From this photo; see receipt photos.")
     ] = 0,
     after_close: AfterClose = False,
-    asked: Asked = False,
+    ask: Asked = False,
 ) -> None:
     """Enter a receipt: one line of goods, further ones with --and, or asked for with --ask.
 
@@ -139,7 +139,7 @@ def add(
         thickness=thickness, statement=statement, credit_of=credit_of, in_kind=in_kind,
         evidence=evidence, borrowed=borrowed,
     )  # fmt: skip
-    if asked:
+    if ask:
         from ledger.cli.receipt_dialog import ask_for_lines
 
         typed = ask_for_lines(typed)

@@ -20,7 +20,7 @@ from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 
-_TOLD: Mapping[type, Callable[[Any], Any]] = {
+_WRITTEN: Mapping[type, Callable[[Any], Any]] = {
     Money: lambda value: value.minor,
     Length: lambda value: value.nm,
     Quantity: lambda value: value.millionths,
@@ -47,21 +47,21 @@ def freeze(value: Any) -> bytes:
     >>> freeze({"price": Money(698000), "rate": Fraction(3, 50), "on": date(2025, 4, 25)})
     b'{"on":"2025-04-25","price":698000,"rate":"3/50"}'
     """
-    return json.dumps(told(value), sort_keys=True, separators=(",", ":")).encode("ascii")
+    return json.dumps(as_plain(value), sort_keys=True, separators=(",", ":")).encode("ascii")
 
 
-def told(value: Any) -> Any:
+def as_plain(value: Any) -> Any:
     """Turn a value into what JSON can hold: objects, lists, texts and numbers."""
-    teller = _TOLD.get(type(value))
-    if teller is not None:
-        return teller(value)
+    write = _WRITTEN.get(type(value))
+    if write is not None:
+        return write(value)
     if is_dataclass(value):
         names = [name for name in _frozen_names(type(value)) if _is_said(value, name)]
-        return {name: told(getattr(value, name)) for name in names}
+        return {name: as_plain(getattr(value, name)) for name in names}
     if isinstance(value, Mapping):
-        return {str(key): told(item) for key, item in value.items()}
+        return {str(key): as_plain(item) for key, item in value.items()}
     if isinstance(value, tuple | list):
-        return [told(item) for item in value]
+        return [as_plain(item) for item in value]
     if value is None or isinstance(value, str | int):
         return value
     raise TypeError(f"{type(value).__name__} has no frozen form")

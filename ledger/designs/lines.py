@@ -112,7 +112,7 @@ class Lines:
 
     def _fill_in(self, words: str, units: str) -> str:
         return _WORKED_OUT.sub(
-            lambda found: show_measure(self.scope.measure(found[1].strip()), units), words
+            lambda match: show_measure(self.scope.measure(match[1].strip()), units), words
         )
 
     def _rows(self, table: str, column: str, names: Iterable[str]) -> Iterator[DesignRow]:

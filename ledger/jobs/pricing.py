@@ -61,9 +61,9 @@ def price_job(
     *,
     harder: bool = False,
     progress: Progress | None = None,
-    asked: Money | None = None,
+    price_asked: Money | None = None,
 ) -> CostSheet:
-    """The cost sheet of a job as of today; prospect and warnings are of a price that is `asked`."""
+    """The cost sheet of a job as of today; prospect and warnings are of `price_asked`."""
     made = assemble(book, job, harder=harder, progress=progress)
     lines = _lines(book, job, made)
     hours, foretold = hours_of(book, job, made)
@@ -80,7 +80,7 @@ def price_job(
     if agreed is not None:
         priced = at_agreed_price(priced, agreed.price, spread, rates)
     gaps = _gaps(book, job, made)
-    firm = priced.totals.price if asked is None else asked
+    firm = priced.totals.price if price_asked is None else price_asked
     sheet = CostSheet(
         job=job.number,
         title=job.title,

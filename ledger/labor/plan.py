@@ -42,7 +42,7 @@ class HoursStanding:
     planned: Decimal | None
     job_minutes: int
     job_planned: Decimal | None
-    apart: int
+    not_foreseen: int
 
 
 def standing(
@@ -55,7 +55,7 @@ def standing(
 ) -> HoursStanding:
     """The hours so far of an operation (or of a whole group), and of the job.
 
-    `apart` are the minutes of rework and change orders, which the estimate did not foresee.
+    `not_foreseen` are the minutes of rework and change orders, which the estimate did not foresee.
     """
     rows = [row for row in work_of_job(book, job.key) if row.group is not None]
     foreseen = [row for row in rows if row.kind in COUNTED]
@@ -72,7 +72,7 @@ def standing(
         planned=planned,
         job_minutes=sum(row.minutes for row in foreseen),
         job_planned=job_planned,
-        apart=sum(row.minutes for row in rows) - sum(row.minutes for row in foreseen),
+        not_foreseen=sum(row.minutes for row in rows) - sum(row.minutes for row in foreseen),
     )
 
 

@@ -257,7 +257,7 @@ def _estimated_one(
 ) -> Operation | None:
     """The one estimated operation among several that a word fits; none for a code or a name."""
     begins = re.compile(rf"\b{re.escape(sought)}") if sought else None
-    fitting = [row for row in known if begins and begins.search(_said(row))]
+    fitting = [row for row in known if begins and begins.search(_spoken_words(row))]
     is_named = any(sought in (row.code.casefold(), row.name.casefold()) for row in fitting)
     if is_named or len(fitting) < 2:
         return None
@@ -290,7 +290,7 @@ def choose_operation(known: Mapping[str, Operation], text: str) -> Operation:
     sought = text.strip().casefold()
     matches = _exact(known.values(), sought)
     if not matches and sought:
-        matches = [row for row in known.values() if sought in _said(row)]
+        matches = [row for row in known.values() if sought in _spoken_words(row)]
     if len(matches) == 1:
         return matches[0]
     if matches:
@@ -334,5 +334,5 @@ def _require_own_names(operation: Operation, others: Iterable[Operation]) -> Non
         raise NotAllowed(f"There is a group {group.words} already; take another word.")
 
 
-def _said(operation: Operation) -> str:
+def _spoken_words(operation: Operation) -> str:
     return f"{operation.code}\n{operation.name}\n{operation.spoken}".casefold()

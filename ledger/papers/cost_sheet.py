@@ -88,11 +88,11 @@ def _points(sheet: CostSheet, spread: PriceRange) -> list[Words]:
                     *moneys(currency, point.after_overhead, point.price))
             )  # fmt: skip
     heads = ("hours", "cost", "margin", "you earn an hour", "price needed")
-    facts = [(large(name), words) for name, words in beside(sheet, spread).items()]
+    remarks = [(large(name), words) for name, words in beside(sheet, spread).items()]
     if not rows:
-        return pairs(facts)
+        return pairs(remarks)
     columns = (Column("This price, if the job takes"), *figures(*heads))
-    return [heading("What the price means"), table(columns, rows), *pairs(facts)]
+    return [heading("What the price means"), table(columns, rows), *pairs(remarks)]
 
 
 def _build_up(sheet: CostSheet) -> list[Words]:

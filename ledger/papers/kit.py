@@ -75,7 +75,7 @@ def _paper(
     size: str,
     title: str,
     ways: Sequence[Way],
-    said: Sequence[str],
+    remarks: Sequence[str],
     caption: str,
     bars: Sequence[tuple[str, Money]],
 ) -> Paper:
@@ -94,7 +94,7 @@ def _paper(
             foot=comparison.title,
             above=f"{day} · amounts in {comparison.currency.code}",
             blocks=[
-                *_landed(comparison), *_ways(comparison, ways), *sentences(said), *shown,
+                *_landed(comparison), *_ways(comparison, ways), *sentences(remarks), *shown,
                 *_about(comparison),
             ],
             drawings={_CHART: bars_svg(drawn)} if drawn else {},

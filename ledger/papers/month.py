@@ -142,7 +142,7 @@ def _over(report: MonthReport) -> list[Words]:
 
 
 def over_blocks(sentences: Sequence[str]) -> list[Words]:
-    """What is said of jobs that are over, under its heading; nothing where nothing is."""
+    """What is notes of jobs that are over, under its heading; nothing where nothing is."""
     listed = notes(sentences)
     return [heading("Jobs that are over"), *listed] if listed else []
 
@@ -161,14 +161,14 @@ def _prices(report: MonthReport, units: str) -> list[Words]:
 
 
 def _notes(report: MonthReport) -> list[Words]:
-    said = []
+    notes = []
     if report.billable is not None:
         share = half_up(report.billable * 100, 1)
         assumed = half_up(report.assumed_billable * 100, 1)
-        said.append(
+        notes.append(
             f"Owner's logged time on commissions: {share} % (the rates assume {assumed} %)."
         )
-    said += [HELD_WORDS] if any(paid.held for paid in report.money_in) else []
+    notes += [HELD_WORDS] if any(paid.held for paid in report.money_in) else []
     if report.spend.use_tax:
-        said.append("What use tax is due and when, your tax authority says.")
-    return sentences(said)
+        notes.append("What use tax is due and when, your tax authority says.")
+    return sentences(notes)

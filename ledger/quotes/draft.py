@@ -103,7 +103,7 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
     """
     require_quotable(book, job)
     number, letter, _ = next_revision(book, job)
-    costed = sheet or price_job(book, job, asked=wishes.price)
+    costed = sheet or price_job(book, job, price_asked=wishes.price)
     piece = _piece_of(book, job)
     offer, warnings = compose(book, job, wishes, costed, piece, number, letter)
     quote = save_draft(book, job, offer, freeze(costed))
@@ -143,8 +143,8 @@ def compose(
 ) -> tuple[Offer, tuple[str, ...]]:
     """The offer that a cost sheet and the maker's wishes make, and what is missing in it."""
     standing = standing_of(book, job)
-    asked = sheet.totals.price if wishes.price is None else wishes.price
-    deliverables = _deliverables(book, wishes, asked, piece, standing)
+    price_asked = sheet.totals.price if wishes.price is None else wishes.price
+    deliverables = _deliverables(book, wishes, price_asked, piece, standing)
     price = total(line.amount for line in deliverables)
     tax = tax_on(
         deliverables,

@@ -254,7 +254,7 @@ def _warnings(book: Book, sponsor: Sponsor, held: Withheld, last: date) -> tuple
             f"No objective of {sponsor.name} is noted; it should stand first:"
             " benchledger sponsor add NAME --objective TEXT"
         )
-    warnings += [f"A name was left out of the report: “{text}”" for text in held.found]
+    warnings += [f"A name was left out of the report: “{text}”" for text in held.texts_with_names]
     warnings += [f"Speaks of money or hours, look at it before you send: “{text}”"
              for text in held.doubtful]  # fmt: skip
     return tuple(warnings)

@@ -308,7 +308,7 @@ def _to_buy(book: Book, under_way: Iterable[UnderWay]) -> list[ToBuy]:
     """What the accepted quotes counted, less what the jobs took, less what is on hand once."""
     known = materials(book)
     promised: dict[str, Quantity] = {}
-    found = []
+    still_short = []
     for job in (one.job for one in under_way if one.is_paid_or_quoted and not one.is_built):
         quote = accepted(book, job)
         if quote is None:
@@ -328,8 +328,8 @@ def _to_buy(book: Book, under_way: Iterable[UnderWay]) -> list[ToBuy]:
             if covered < need.left:
                 row = known[need.material]
                 short = need.left - covered
-                found.append(ToBuy(job.number, row.code, row.name, short, row.unit))
-    return found
+                still_short.append(ToBuy(job.number, row.code, row.name, short, row.unit))
+    return still_short
 
 
 def _awaited_credits(book: Book) -> list[AwaitedCredit]:

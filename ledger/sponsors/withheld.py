@@ -71,7 +71,7 @@ class Withheld:
     surnames: tuple[str, ...] = ()
     maybe: tuple[str, ...] = ()
     phrases: tuple[str, ...] = ()
-    found: list[str] = field(default_factory=list)
+    texts_with_names: list[str] = field(default_factory=list)
     doubtful: list[str] = field(default_factory=list)
     doubts: list[Doubt] = field(default_factory=list)
 
@@ -89,8 +89,8 @@ class Withheld:
             else:
                 pieces.append(self._clean_words(piece, text, where))
         cleaned = "".join(pieces)
-        if cleaned != text and text not in self.found:
-            self.found.append(text)
+        if cleaned != text and text not in self.texts_with_names:
+            self.texts_with_names.append(text)
         if _SPEAKS_OF_MONEY.search(cleaned) and text not in self.doubtful:
             self.doubtful.append(text)
         return cleaned

@@ -32,7 +32,7 @@ with another open book, and hold the book only while it posts.
     layout.of_job(book, job, progress=)               → JobLayouts: sheets, boards; may lay out
     layout.pack_of(book, laid)                        → Pack, what the shop pack tells
     papers.of_job(book, job)                          → each paper of a job, or why it has none
-    starters.own_starter(book, name, wish, said)       → OwnStarter, its materials and why these
+    starters.own_starter(book, name, wish, materials)  → OwnStarter, its materials and why these
     starters.take_starter(book, job, own, values)      → what boards lack
     starters.load_starting_materials(book)             → the new codes
     rough.rough_answer(book, phrase, hours)            → RoughAnswer; may lay out sheets

@@ -50,10 +50,11 @@ class RoughStarter:
 
 
 def own_starter(
-    book: Book, name: str, wish: str = "", said: Mapping[str, str] | None = None
+    book: Book, name: str, wish: str = "", materials: Mapping[str, str] | None = None
 ) -> OwnStarter:
-    """A starter design with materials of the price list: those that are said, else the nearest.
+    """A starter design with materials of the price list.
 
+    `materials` are those chosen, by the design's word; for the others the nearest is taken.
     `wish` are words of the piece; a material that has one of them in its name comes first.
 
     Raises:
@@ -62,7 +63,7 @@ def own_starter(
 
     """
     design = starter(name, book.units)
-    named = dict(said or {})
+    named = dict(materials or {})
     for word in named:
         if word not in design.materials:
             raise NotFound(f"material word of {design.name}", word, design.materials, are_all=True)

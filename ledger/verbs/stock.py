@@ -358,14 +358,14 @@ def _moved(book: Book, rows: Sequence[Movement]) -> tuple[Moved, ...]:
             if lot.source == "offcut":
                 name = f"{lot.material} {lot.words}"
             groups.setdefault(name, []).append((lot, row))
-    found = []
+    moved = []
     for name, pairs in groups.items():
         lot, mine = pairs[0][0], [row for _, row in pairs]
         quantity = sum((row.quantity for row in mine), Quantity(0))
         cost = MovedCost(abs(total(row.full for row in mine)), total(row.use_tax for row in mine))
         size = quantity if quantity.millionths > 0 else -quantity
-        found.append(Moved(mine[0].entry, name, size, lot.unit, _left(book, lot), cost))
-    return tuple(found)
+        moved.append(Moved(mine[0].entry, name, size, lot.unit, _left(book, lot), cost))
+    return tuple(moved)
 
 
 def _left(book: Book, lot: Lot) -> Quantity:

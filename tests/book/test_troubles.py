@@ -210,13 +210,13 @@ def test_a_book_may_have_any_name(tmp_path, book, name):
 )
 def test_a_broken_rule_is_said_in_words(tmp_path, said, sentence):
     refused = pytest.raises(Exception, match=f"^The book refuses this: {sentence}\\.$")
-    with refused, troubles.said(tmp_path):
+    with refused, troubles.as_refusal(tmp_path):
         raise sqlite3.IntegrityError(said)
 
 
 def test_a_trouble_that_nobody_foresaw_keeps_its_own_words(tmp_path):
     refused = pytest.raises(BookTrouble, match=r"could not be used \(interrupted\)")
-    with refused, troubles.said(tmp_path / "shop.sqlite"):
+    with refused, troubles.as_refusal(tmp_path / "shop.sqlite"):
         raise sqlite3.OperationalError("interrupted")
 
 

@@ -119,8 +119,8 @@ def test_a_quote_warns_of_the_price_that_is_asked_not_of_the_computed_one(bench:
     (gift,) = told(material - Money(1))
     assert bench.currency.show(material) in gift
     assert "below the typical one" in told(sheet.totals.price)[0]
-    half = price_job(bench, job, asked=typical.price.times(Fraction(4, 5))).prospect
-    whole = price_job(bench, job, asked=typical.price).prospect
+    half = price_job(bench, job, price_asked=typical.price.times(Fraction(4, 5))).prospect
+    whole = price_job(bench, job, price_asked=typical.price).prospect
     assert half is not None and whole is not None
     assert half.paid_hours < whole.paid_hours
     assert half.over_paid > whole.over_paid

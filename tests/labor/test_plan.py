@@ -77,7 +77,7 @@ def test_hours_stand_beside_the_estimate_with_rework_apart(book, job):
         planned=Decimal("5.69"),
         job_minutes=255,
         job_planned=Decimal("11.10"),
-        apart=30,
+        not_foreseen=30,
     )
 
 

@@ -53,7 +53,7 @@ def test_the_owner_is_told_what_was_left_out_and_what_speaks_of_money_or_hours()
     held = withheld_from("Brightfell Panels", "Quillhaven Workshop", NAMES)
     for text in ("Marrow bed", "Marrow bed", "a bed in 65 hours", "for $6,980", "2 sheets"):
         held.clean(text)
-    assert held.found == ["Marrow bed"]
+    assert held.texts_with_names == ["Marrow bed"]
     assert held.doubtful == ["a bed in 65 hours", "for $6,980"]
 
 
@@ -75,7 +75,7 @@ def test_no_name_stands_free_in_any_text(before, after):
     held = withheld_from("Brightfell Panels", "Quillhaven Workshop", NAMES)
     cleaned = held.clean(f"{before} Marrow {after}").casefold()
     assert " marrow " not in cleaned
-    assert held.found
+    assert held.texts_with_names
 
 
 SHOWN = frozenset({"D. Marrow"})
