@@ -26,9 +26,8 @@ from ledger.labor.standards import find_operation_or_group, load_starting_standa
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.stock.documents import Document, DocumentLine
-from ledger.stock.lots import Pool
+from ledger.stock.lots import Pool, post_issue
 from ledger.stock.materials import MaterialRow, save_materials
-from ledger.stock.moves import post_issue
 from ledger.stock.receipts import receive
 
 DAY = date(2025, 4, 25)

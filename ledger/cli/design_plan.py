@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AsJson, read_pairs
 from ledger.cli.opened import open_shop
-from ledger.cli.pairs import read_pairs
 from ledger.cli.printed import put_paper
 from ledger.errors import NotAllowed, NotFound
 from ledger.measures.spoken import how_many

@@ -5,9 +5,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AfterClose, JobName
+from ledger.cli.arguments import AfterClose, JobName, read_pairs
 from ledger.cli.opened import open_shop
-from ledger.cli.pairs import read_pairs
 from ledger.errors import LedgerError
 
 if TYPE_CHECKING:

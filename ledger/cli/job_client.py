@@ -24,8 +24,7 @@ def client(
     Example: benchledger job client bed --address "12 Old Mill Lane | Larkspur"
     """
     from ledger.book.clients import DETAILS
-    from ledger.jobs.clients import describe
-    from ledger.jobs.jobs import client_of, find_job
+    from ledger.jobs.jobs import client_of, describe, find_job
 
     given = {"name": name, "address": address, "contact": contact, "vat_number": vat_number}
     details = {key: text for key, text in given.items() if text is not None}

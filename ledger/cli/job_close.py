@@ -199,7 +199,7 @@ def _sold(
     sizes: list[str] | None,
 ) -> "PlansSold | None":
     """What was sold to these orders: a version of the named design, else of the job's own."""
-    from ledger.cli.pairs import read_pairs
+    from ledger.cli.arguments import read_pairs
     from ledger.designs.store import find_version, load_version
     from ledger.jobs.income import PlansSold
     from ledger.jobs.jobs import basis_of
@@ -243,7 +243,7 @@ def spoiled(
 
 
 def _show(close_out: "CloseOut") -> None:
-    from ledger.jobs.hours_differences import not_believed_words
+    from ledger.jobs.differences import not_believed_words
     from ledger.reports.closeout import account_lines, not_noted_words
     from ledger.reports.settled import late_words
 

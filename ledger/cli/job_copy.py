@@ -5,8 +5,8 @@ from typing import Annotated
 import typer
 
 from ledger.cli import complete, voice
+from ledger.cli.arguments import read_pairs
 from ledger.cli.opened import open_shop
-from ledger.cli.pairs import read_pairs
 
 
 def copy(

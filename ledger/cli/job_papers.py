@@ -15,7 +15,7 @@ if TYPE_CHECKING:  # help comes without what a price needs
     from ledger.book.tables.ground import Job
     from ledger.book.tables.jobs import ChangeOrder
     from ledger.jobs.buying import BuyingLine, BuyingList
-    from ledger.verbs.layout import JobLayouts
+    from ledger.verbs.cutting import JobLayouts
 
 
 def buying_list(
@@ -84,7 +84,7 @@ def pack(
     Example: benchledger job pack bed --pdf bed-shop-pack.pdf
     """
     from ledger.jobs.jobs import find_job, last_job
-    from ledger.verbs.layout import of_job
+    from ledger.verbs.cutting import of_job
 
     if not pdf and not xlsx:
         raise typer.BadParameter("say what to write: --pdf FILE, or --xlsx FILE for the cut list")
@@ -96,7 +96,7 @@ def pack(
 
 def put_pack(book: "Book", laid: "JobLayouts", pdf: Path | None, xlsx: Path | None) -> None:
     """Write the shop pack of a job that is laid out as pages, its cut list as a workbook."""
-    from ledger.verbs.layout import pack_of
+    from ledger.verbs.cutting import pack_of
 
     pack = pack_of(book, laid)
     if pdf:
@@ -121,7 +121,7 @@ def put_labels(
     from ledger.cli.printed import put_paper
     from ledger.papers.labels import STOCKS, labels_paper
     from ledger.papers.words import paper_size
-    from ledger.verbs.layout import pack_of
+    from ledger.verbs.cutting import pack_of
 
     size, settings = paper_size(book), book.settings
     paper = labels_paper(

@@ -23,8 +23,7 @@ def state(
     Example: benchledger job state bed installed --on 2025-05-28
     """
     from ledger.book.tables.ground import JobState
-    from ledger.jobs.jobs import find_job, state_of
-    from ledger.jobs.states import enter_state
+    from ledger.jobs.jobs import enter_state, find_job, state_of
 
     with open_shop() as book:
         job_row = find_job(book, job)

@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AsJson, read_pairs
 from ledger.cli.opened import open_shop
-from ledger.cli.pairs import read_pairs
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import parse_quantity

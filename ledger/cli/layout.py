@@ -31,7 +31,7 @@ from ledger.measures.units import convert, show_bought
 if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.costing.taken import Taken
-    from ledger.verbs.layout import JobLayouts
+    from ledger.verbs.cutting import JobLayouts
     from ledger.workbooks.readers.parts import PartRow
 
 app = typer.Typer(help="Parts laid out on sheets.")
@@ -125,7 +125,7 @@ def layout(
 def _of_job(job: str, harder: bool, files: JobFiles) -> LayoutView:
     """The layout of a job, its files written before the book keeps it: refused, none is kept."""
     from ledger.jobs.jobs import find_job, last_job
-    from ledger.verbs.layout import lumber_of, of_job
+    from ledger.verbs.cutting import lumber_of, of_job
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
         job_row = find_job(book, job) if job else last_job(book)
@@ -218,7 +218,7 @@ def _saw(kerf: str, trim: str, units: str, rip_first: bool) -> tuple[Saw, str | 
     usual = [parse_allowance(text, None) for text in (KERF, TRIM)]
     tools = INCH_TOOLS
     if book_path().is_file():
-        from ledger.jobs.tools import shop_tools
+        from ledger.jobs.shop_rates import shop_tools
 
         with open_shop() as book:
             unit = unit or book.units

@@ -118,7 +118,7 @@ def open_shop(*, after_close: bool = False) -> Iterator["Book"]:
 def _add_operations(book: "Book") -> None:
     """Give a book of an older program the operations it lacks; say which drafts that changes."""
     from ledger.labor.standards import load_lacking_standards, standards
-    from ledger.quotes.recounted import recounted_drafts
+    from ledger.quotes.drift import recounted_drafts
 
     added = load_lacking_standards(book) if standards(book) else []
     if not added:

@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, quote_papers, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AsJson, read_pairs
 from ledger.cli.opened import open_shop
-from ledger.cli.pairs import read_pairs
 from ledger.errors import BookTrouble
 
 if TYPE_CHECKING:

@@ -49,7 +49,7 @@ def invoice(
     from ledger.papers.frozen import reader_of
     from ledger.quotes.billing import find_job_to_bill, since_then, write_invoice
     from ledger.quotes.invoice import find_paper, read_invoice
-    from ledger.quotes.required import missing_particulars
+    from ledger.quotes.issuing import missing_particulars
 
     if listed:
         _list(quote, as_json=as_json)

@@ -12,7 +12,7 @@ from ledger.measures.duration import to_hours
 
 if TYPE_CHECKING:
     from ledger.book.questions.income import Mark
-    from ledger.labor.replay import Replayed
+    from ledger.labor.record import Replayed
 
 _WIDTH = 30
 
@@ -41,8 +41,7 @@ def record(as_json: AsJson = False) -> None:
     from ledger.labor.history import history
     from ledger.labor.observations import unbelieved_words
     from ledger.labor.past import loaded_jobs
-    from ledger.labor.record import hours_record
-    from ledger.labor.replay import replay
+    from ledger.labor.record import hours_record, replay
 
     with open_shop() as book:
         kept = hours_record(book)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import voice
-from ledger.cli.pairs import read_pairs
+from ledger.cli.arguments import read_pairs
 
 if TYPE_CHECKING:
     from ledger.book import Book

@@ -7,7 +7,7 @@ from ledger.book import Book
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.errors import NotAllowed
-from ledger.workbooks.writers import list_examples
+from ledger.workbooks.writers import list_template
 from ledger.workbooks.writers.list_template import ListTemplate, write_template
 
 
@@ -31,20 +31,20 @@ def write(file: Path, noun: str) -> None:
 
 def _template(book: Book, noun: str) -> ListTemplate:
     if noun == "material":
-        return list_examples.price_list(book.units)
+        return list_template.price_list(book.units)
     if noun == "job":
-        return list_examples.past_job_list(book.today - timedelta(1))
+        return list_template.past_job_list(book.today - timedelta(1))
     if noun == "shop":
-        return list_examples.settings_list(_settings(book))
+        return list_template.settings_list(_settings(book))
     from ledger.stock.materials import materials
 
     known = list(materials(book).values())
     if noun == "stock":
         if not known:
             raise NotAllowed("The price list is empty; load yours: benchledger material load FILE")
-        return list_examples.opening_list(known)
+        return list_template.opening_list(known)
     sheets = [one.code for one in known if one.kind == "sheet"]
-    return list_examples.plain_cut_list(book.units, next(iter(sheets), "PLY"))
+    return list_template.plain_cut_list(book.units, next(iter(sheets), "PLY"))
 
 
 def _settings(book: Book) -> list[tuple[str, str, str]]:

@@ -9,8 +9,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.costing.markup import margin_between, markup_between
-from ledger.costing.rates import Rates
+from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, OtherCost, SheetHours, Totals
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Currency, Money, split, total

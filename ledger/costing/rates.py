@@ -3,6 +3,11 @@
 pay = yearly pay ÷ billable hours, overhead = yearly overhead ÷ billable hours, break-even = both,
 selling = break-even × (1 + profit) unless the owner sets it. Rates are rounded to the minor unit
 before they are used, so that a reader can recompute every line by hand.
+
+Markup and margin: two names for one difference, told apart on purpose.
+
+Markup is a share of cost, margin a share of price: markup m is margin m/(1+m), margin g is markup
+g/(1−g). The book stores markups and shows both.
 """
 
 from dataclasses import dataclass
@@ -67,3 +72,13 @@ def hourly(
         helper_billed=helper_billed,
         mile=mile,
     )
+
+
+def markup_between(cost: Money, price: Money) -> Fraction | None:
+    """The markup of a price on a cost; None where nothing was spent."""
+    return Fraction(price.minor - cost.minor, cost.minor) if cost.minor else None
+
+
+def margin_between(cost: Money, price: Money) -> Fraction | None:
+    """The margin of a price over a cost; None where nothing is charged."""
+    return Fraction(price.minor - cost.minor, price.minor) if price.minor else None

@@ -27,7 +27,7 @@ from ledger.costing.buildup import (
     shared,
     sum_of_hours,
 )
-from ledger.costing.markup import margin_between
+from ledger.costing.rates import margin_between
 from ledger.costing.sheet import CostSheet, Prospect
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up

@@ -8,15 +8,17 @@ design is read, and kept so: a later version of the sub-assembly moves no design
 
 The outer design's own rows stand first. Counts of one driver are added up. A need that is counted
 over the whole design (`pocket_holes`) stands once, however many sub-assemblies ask for it. Pure.
+
+A design that was written in inches, in round millimeters.
 """
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Any
 
 from ledger.designs.cells import is_plain, read_cell
-from ledger.designs.metric import in_millimeters
 from ledger.designs.model import (
     ClosingSum,
     Count,
@@ -29,9 +31,49 @@ from ledger.designs.model import (
     SubAssembly,
 )
 from ledger.designs.scope import FIGURES
-from ledger.designs.tree import names_in
+from ledger.designs.tree import Literal, names_in
 from ledger.errors import BadValue, LedgerError, NotFound
+from ledger.measures.length import Length, show_length
+from ledger.measures.rounding import half_up_whole
 from ledger.measures.spoken import quoted
+
+_STEPS = ((100, Fraction(10)), (20, Fraction(1)), (2, Fraction(1, 2)), (0, Fraction(1)))
+"""From how many millimeters on a size is rounded, and to how many."""
+
+
+def in_millimeters(design: Design) -> Design:
+    """A design with its plain sizes in round millimeters; formulas stay as they are.
+
+    From 100 mm on they are whole centimeters, from 20 mm millimeters, from 2 mm half ones.
+    """
+    return replace(
+        design,
+        units="mm",
+        parameters=tuple(
+            replace(
+                row,
+                value=rounded(row.value),
+                minimum=rounded(row.minimum),
+                maximum=rounded(row.maximum),
+            )
+            for row in design.parameters
+        ),
+    )
+
+
+def rounded(text: str) -> str:
+    """A plain length in round millimeters; any other text as it is.
+
+    >>> [rounded(text) for text in ("36 in", "23/32 in", "1/16 in", "5", "2*ply_t", "0 in")]
+    ['910 mm', '18.5 mm', '2 mm', '5', '2*ply_t', '0 mm']
+    """
+    node = read_cell(text) if text and is_plain(text) else None
+    if not isinstance(node, Literal) or node.measure.power != 1:
+        return text
+    millimeters = node.measure.value / 1_000_000
+    step = next(step for least, step in _STEPS if millimeters >= least)
+    return show_length(Length.of(half_up_whole(millimeters / step) * step, "mm"), "mm", suffix=True)
+
 
 TIMES = "times"
 _NAME = re.compile(r"[a-z][a-z0-9_]*")

@@ -9,8 +9,7 @@ from ledger.book.questions.income import closed_jobs
 from ledger.book.questions.labor import work_of_job
 from ledger.book.tables.counts import JobTotal
 from ledger.costing.buildup import Priced, earned_an_hour, shared
-from ledger.costing.markup import margin_between, markup_between
-from ledger.costing.rates import Rates
+from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine
 from ledger.labor.hours_range import HoursRange
 from ledger.labor.past import Guesses, guesses, loaded_jobs

@@ -1,7 +1,13 @@
-"""What is booked ahead of the owner: agreed jobs with hours left, in the order they were agreed."""
+"""What is booked ahead of the owner: agreed jobs with hours left, in the order they were agreed.
+
+When work is done at the hours that are really free: days of work, weeks off. Pure.
+
+The billable hours of a week lie on Monday to Friday alike (*common practice, no source*); days off
+have none. So much is an assumption, and a date that follows from it is said as “about”.
+"""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -12,13 +18,49 @@ from ledger.book.questions.progress import open_jobs
 from ledger.book.tables.ground import Job, Operation
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.changes import changed_minutes
-from ledger.jobs.free_time import FreeTime
 from ledger.jobs.lines import total_of
 from ledger.labor.people import OWNER
 from ledger.labor.plan import COUNTED, hours_left, plan_of
 from ledger.labor.standards import standards
 from ledger.measures.days_off import DaysOff
 from ledger.measures.rounding import half_up
+
+WORKDAYS = 5
+FARTHEST = 3 * 366
+"""Days after which no date is told: the book can't mean it."""
+
+
+@dataclass(frozen=True, slots=True)
+class FreeTime:
+    """The owner's billable hours a week, and days off."""
+
+    hours_a_week: Fraction
+    off: DaysOff = field(default_factory=DaysOff)
+
+    def on(self, day: date) -> Fraction:
+        """The hours of a day."""
+        is_off = day.weekday() >= WORKDAYS or self.off.has(day)
+        return Fraction(0) if is_off else self.hours_a_week / WORKDAYS
+
+    def between(self, first: date, last: date) -> Fraction:
+        """The hours from one day to another, both in it."""
+        days = (last - first).days + 1
+        return sum((self.on(first + timedelta(days=n)) for n in range(days)), Fraction(0))
+
+    def done_by(self, start: date, hours: Fraction) -> date | None:
+        """The day on which so many hours are done if work begins on a day; None if too far off.
+
+        >>> FreeTime(Fraction(25)).done_by(date(2026, 3, 2), Fraction(26))
+        datetime.date(2026, 3, 9)
+        """
+        left, day = hours, start
+        for _ in range(FARTHEST):
+            left -= self.on(day)
+            if left <= 0:
+                return day
+            day += timedelta(days=1)
+        return None
+
 
 WEEKS_A_YEAR = 48
 """Weeks of work in a year, of which days off are no part twice (*common practice, no source*)."""

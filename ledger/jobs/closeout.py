@@ -21,9 +21,8 @@ from ledger.book.tables.counts import JobCount
 from ledger.book.tables.estimates import ForetoldRow
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.income import CloseOutRow
-from ledger.costing.afterwards import Afterwards, Done, account_afterwards
+from ledger.costing.afterwards import Afterwards, Done, Variance, account_afterwards, variance
 from ledger.costing.sheet import CostSheet
-from ledger.costing.variance import Variance, variance
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import (
     WITHOUT_QUOTE,
@@ -33,8 +32,13 @@ from ledger.jobs.agreement import (
     dues_of,
 )
 from ledger.jobs.answers import costs_of, counts_of
-from ledger.jobs.differences import FreightDifference, MaterialDifference, material_differences
-from ledger.jobs.hours_differences import HoursDifference, hours_differences
+from ledger.jobs.differences import (
+    FreightDifference,
+    HoursDifference,
+    MaterialDifference,
+    hours_differences,
+    material_differences,
+)
 from ledger.jobs.income import incomes, spoiled
 from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of

@@ -1,4 +1,9 @@
-"""The jobs of the book: opened, found by name, in a state, on a basis of design and parameters."""
+"""The jobs of the book: opened, found by name, in a state, on a basis of design and parameters.
+
+States that are said by hand; closing and canceling a job have verbs of their own.
+
+Who a job is for: name, address, how to reach them, VAT number, entered once for all papers.
+"""
 
 import json
 import re
@@ -7,8 +12,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book, require_open_day
+from ledger.book.clients import describe_client
+from ledger.book.journal import DESCRIBED
 from ledger.book.questions.numbers import jobs_numbered
 from ledger.book.tables.ground import Client, Job, JobBasis, JobState
+from ledger.book.tables.jobs import JobClient
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 
 STATES = (
@@ -205,3 +213,69 @@ def basis_of(book: Book, job: Job) -> Basis:
             f" none, but lines: benchledger job line {job.number} repair 3h"
         )
     return Basis(last.design, json.loads(last.parameters), last.pieces)
+
+
+OWN_VERBS = {"closed": "job close", "canceled": "job cancel"}
+
+
+def find_state(text: str) -> str:
+    """The state of that name, or of an unambiguous part of it.
+
+    Raises:
+        NotAllowed: a job is closed or canceled by a command of its own.
+        NotFound: there is no such state.
+        Ambiguous: several answer.
+
+    >>> find_state("build"), find_state("Material ordered")
+    ('building', 'material ordered')
+    """
+    sought = text.strip().casefold()
+    near = [state for state in STATES if sought and sought in state]
+    matches = [state for state in near if state == sought] or near
+    if len(matches) > 1:
+        raise Ambiguous("state", text, matches)
+    if not matches:
+        raise NotFound("state", text, STATES, are_all=True)
+    if matches[0] in OWN_VERBS:
+        raise NotAllowed(f"A job is {matches[0]} by: benchledger {OWN_VERBS[matches[0]]} JOB")
+    return matches[0]
+
+
+def enter_state(book: Book, job: Job, text: str, *, day: date, why: str = "") -> None:
+    """Post the state that is said by hand; a job that is over is opened again first.
+
+    Raises:
+        NotAllowed: the job is closed or canceled, or the day lies ahead or in a closed month.
+    """
+    entered, now = find_state(text), state_of(book, job)
+    if now in SHUT:
+        raise NotAllowed(
+            f"{job.number} is {now}. Open it again first:"
+            f" benchledger job reopen {job.number} --why TEXT"
+        )
+    set_state(book, job, entered, day=day, why=why)
+
+
+def describe(book: Book, job: Job, **details: str) -> Client:
+    """Change what is known of a job's client; a job without one is given one by name.
+
+    The entry's words hold none of it, so that it can be redacted; what is left out stays.
+
+    Raises:
+        BadValue: the job has no client and no name is given, or a name is empty.
+        NotAllowed: the client's details were taken out on request.
+    """
+    name = details.get("name", "").strip()
+    if "name" in details and not name:
+        raise BadValue("A client has a name; leave --name out to keep the one that stands.")
+    with book.entry(DESCRIBED, job.number):
+        number = client_number(book, job)
+        if number is None:
+            if not name:
+                raise BadValue(
+                    f"{job.number} has no client yet; say who it is for:"
+                    f" benchledger job client {job.number} --name NAME"
+                )
+            number = client_named(book, name)
+            book.post(JobClient(job=job.key, client=number))
+        return describe_client(book, number, **details)

@@ -26,7 +26,7 @@ from ledger.cutting.sequence import count_cuts
 from ledger.cutting.solve import solve
 from ledger.designs.built import Build, BuiltPart
 from ledger.errors import NotAllowed
-from ledger.jobs.tools import shop_tools
+from ledger.jobs.shop_rates import shop_tools
 from ledger.stock.offcuts import RackPiece, rack
 
 type Prices = Mapping[str, Decimal]

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from ledger.book.questions.income import Mark
 from ledger.jobs.closeout import CloseOut
-from ledger.jobs.hours_differences import not_believed_words
+from ledger.jobs.differences import not_believed_words
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity

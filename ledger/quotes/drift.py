@@ -1,13 +1,20 @@
-"""What became dearer or cheaper since a quote was made: its frozen costs beside today's prices."""
+"""What became dearer or cheaper since a quote was made: its frozen costs beside today's prices.
 
+Drafts whose price is another one since the program counts work that it left out before.
+"""
+
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
 from ledger.book import Book
+from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft
-from ledger.costing.kept import read_cost_sheet
+from ledger.costing.frozen import read_cost_sheet
 from ledger.costing.sheet import CostSheet
-from ledger.errors import BadValue
+from ledger.errors import BadValue, LedgerError
+from ledger.jobs.pricing import price_job
+from ledger.quotes.revisions import standing
 from ledger.stock.prices import current_price
 
 
@@ -41,3 +48,25 @@ def price_drift(book: Book, quote: Quote) -> list[Drift]:
         if price is not None and price.amount != amount:
             drifted.append(Drift(material, amount, price.amount))
     return drifted
+
+
+def recounted_drafts(book: Book, operations: Collection[str]) -> Iterator[str]:
+    """A sentence for every open draft in which one of these operations has hours today.
+
+    A draft that cannot be priced any more says so when it is drafted again.
+    """
+    for quote in book.rows(Quote):
+        job, then = book.row(Job, quote.job), basis_sheet(book, quote)
+        if job is None or then is None or standing(book, quote).state != "draft":
+            continue
+        try:
+            now = price_job(book, job)
+        except LedgerError:
+            continue
+        added = [line.name for line in now.hours if line.operation in operations and line.estimate]
+        if added:
+            show = book.currency.show
+            yield (
+                f"{quote.name} was drafted at {show(then.totals.price)}; with {', '.join(added)}"
+                f" it comes to {show(now.totals.price)}: benchledger quote draft {job.number}"
+            )

@@ -15,12 +15,17 @@ from ledger.jobs.late import LateCost, late_costs
 from ledger.jobs.payments import Refund, refunds
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
-from ledger.reports.canceled import CanceledJob, canceled_jobs
 from ledger.reports.late import late_json
-from ledger.reports.money_in import PaidOnJob, money_in
 from ledger.reports.roll import Roll, roll_forward
 from ledger.reports.spend import Spend, SpendPart, month_spend
-from ledger.reports.wip import JobInProgress, work_in_progress
+from ledger.reports.wip import (
+    CanceledJob,
+    JobInProgress,
+    PaidOnJob,
+    canceled_jobs,
+    money_in,
+    work_in_progress,
+)
 from ledger.stock.materials import materials
 from ledger.stock.prices import BASIS, with_tax
 

@@ -7,7 +7,7 @@ that such a job takes; a price built on the typical hours has one, and it is sai
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.costing.markup import markup_between
+from ledger.costing.rates import markup_between
 from ledger.costing.sheet import CostSheet
 from ledger.costing.spread import PricePoint, PriceRange, cash_at
 from ledger.labor.hours_range import HoursRange

@@ -49,7 +49,7 @@ from ledger.measures.rounding import half_up
 from ledger.quotes.revisions import RevisionStanding, accepted, revisions, sent_revision
 from ledger.quotes.revisions import standing as quote_standing
 from ledger.reports.ahead import WorkAhead, work_ahead
-from ledger.stock.credited import sold_by
+from ledger.stock.credits import sold_by
 from ledger.stock.materials import materials
 from ledger.stock.prices import current_price
 

@@ -1,12 +1,17 @@
-"""Work in progress: what every open job had cost by a day."""
+"""Work in progress: what every open job had cost by a day.
+
+Canceled jobs in a time: what left work in progress, what was kept, what is still to settle.
+
+What clients paid in a time, the tax in it, and what is held until the work is done.
+"""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.closing import LateSum
+from ledger.book.questions.closing import LateSum, late_sums
 from ledger.book.questions.progress import (
     OWNER,
     JobSum,
@@ -17,6 +22,11 @@ from ledger.book.questions.progress import (
     paid_on_jobs,
     work_on_jobs,
 )
+from ledger.book.tables.counts import JobCost
+from ledger.book.tables.ground import Job
+from ledger.jobs.agreement import asked_for
+from ledger.jobs.late import EVER
+from ledger.jobs.payments import Settlement, settlements, tax_in
 from ledger.measures.money import Money, total
 
 NOTHING = Money(0)
@@ -108,3 +118,87 @@ def _by_rate(rows: Iterable[Worked]) -> list[Worked]:
         minutes = row.minutes + (before.minutes if before else 0)
         by_rate[row.person, row.rate] = row._replace(minutes=minutes)
     return list(by_rate.values())
+
+
+@dataclass(frozen=True, slots=True)
+class CanceledJob:
+    """A canceled job: what it had cost until then, and how its settlement stands.
+
+    `progress` is what left work in progress with it, `other` its miles, fees and outside work,
+    both without what came after the cancellation.
+    """
+
+    settlement: Settlement
+    progress: JobInProgress
+    other: Money
+
+    @property
+    def result(self) -> Money:
+        """What was kept before tax, less all that it had cost: negative where it was a loss."""
+        kept = self.settlement.canceled.kept - self.settlement.canceled.tax
+        return kept - self.progress.cost - self.other
+
+
+def canceled_jobs(book: Book, first: date, last: date) -> list[CanceledJob]:
+    """The jobs that were canceled in a time or are not settled at the end of it, by number."""
+    shown = [
+        one
+        for one in settlements(book, last)
+        if not one.is_settled or first <= one.canceled.day <= last
+    ]
+    return sorted(_with_costs(book, shown, last), key=lambda row: row.settlement.job.number)
+
+
+def _with_costs(book: Book, shown: Sequence[Settlement], last: date) -> list[CanceledJob]:
+    if not shown:
+        return []
+    known = [OpenJob(s.job.key, s.job.number, s.job.title, "canceled") for s in shown]
+    late = late_sums(book, EVER, last)
+    costs = {row.number: row for row in costs_of_jobs(book, last, known, late)}
+    rows = []
+    for one in shown:
+        other = total(
+            row.amount
+            for row in book.rows(JobCost, job=one.job.key, occasion="actual")
+            if row.day <= last
+        )
+        after = total(row.full for row in late if row.job == one.job.key and row.kind == "other")
+        rows.append(CanceledJob(one, costs[one.job.number], other - after))
+    return rows
+
+
+_HELD_NO_MORE = {"installed"}
+
+
+@dataclass(frozen=True, slots=True)
+class PaidOnJob:
+    """One job: received in the time, the tax in that, and what is held at the end of it."""
+
+    job: str
+    received: Money
+    tax: Money
+    held: Money
+
+
+def money_in(book: Book, first: date, last: date) -> list[PaidOnJob]:
+    """What clients paid, a row a job; what a job holds from before shows too.
+
+    A payment fills the payments asked for in their order, and the tax in it is the part of the
+    tax asked for there; so a later change order leaves earlier months as they were. In the month
+    of a cancellation the tax that was counted before goes out again, but for that in what is kept.
+    """
+    waiting = {job.job for job in open_jobs(book, last) if job.state not in _HELD_NO_MORE}
+    rows = []
+    for paid in paid_on_jobs(book, first, last):
+        job = book.row(Job, paid.job)
+        before = asked_for(book, job, first - timedelta(days=1)) if job else []
+        until = asked_for(book, job, last) if job else []
+        rows.append(
+            PaidOnJob(
+                paid.number,
+                paid.until - paid.before,
+                tax_in(until, paid.until) - tax_in(before, paid.before),
+                paid.until if paid.job in waiting else Money(0),
+            )
+        )
+    return [row for row in rows if row.received or row.tax or row.held]

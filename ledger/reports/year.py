@@ -17,12 +17,10 @@ from ledger.jobs.payments import Refund, refunds
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
-from ledger.reports.canceled import CanceledJob, canceled_jobs
-from ledger.reports.money_in import money_in
 from ledger.reports.month_data import MonthOfSpend, spend_by_month
 from ledger.reports.roll import MaterialRoll, Roll, roll_between, roll_by_material
 from ledger.reports.spend import Spend, month_spend, spend_between
-from ledger.reports.wip import JobInProgress, work_in_progress
+from ledger.reports.wip import CanceledJob, JobInProgress, canceled_jobs, money_in, work_in_progress
 from ledger.stock import value_on
 
 NOTHING = Money(0)

@@ -3,14 +3,23 @@
 A draw of part of a lot costs its share of what is left of the lot, half-up; a draw of all that is
 left costs all that is left. So whatever leaves a lot and whatever stays always add up to its cost,
 in full value and in cash, however the single draws were rounded.
+
+Posting movements: every way goods leave a lot or come back to it, one row each.
+
+Finding lots and what may be drawn from them on a day.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 
+from ledger.book import Book, require_open_job
+from ledger.book.questions.stock import LotNow, drawable_lots, lot_now, moved_after
+from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import NotAllowed
-from ledger.measures.money import Money
+from ledger.measures.money import Money, sales_tax
 from ledger.measures.quantity import Quantity, show_quantity
+from ledger.stock.use_tax import UNTAXED, accrue, use_tax_rate
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,3 +105,114 @@ def draw(
             f"On hand: {there} of {what}; {show_quantity(quantity)} cannot be taken out of it."
         )
     return taken
+
+
+def post_issue(
+    book: Book,
+    lot: int,
+    part: Pool,
+    job: int,
+    day: date,
+    *,
+    reason: str = "",
+    on_camera: bool | None = None,
+    line: int | None = None,
+) -> Movement:
+    """Post what a job takes of a lot, with the use tax that an improvement owes on it.
+
+    Raises:
+        NotAllowed: the job is over, see `require_open_job`.
+    """
+    require_open_job(book, job)
+    row = movement("issue", lot, -part, day, reason=reason)
+    row.job, row.on_camera, row.line = job, on_camera, line
+    issued = book.post(row)
+    accrue(book, issued)
+    return issued
+
+
+def post_own_use(
+    book: Book,
+    lot: Lot,
+    part: Pool,
+    day: date,
+    reason: str,
+    *,
+    kind: str = "own_use",
+    line: int | None = None,
+) -> Movement:
+    """Post what the shop keeps or gives away, with the use tax that falls due on it."""
+    row = movement(kind, lot.key, -part, day, reason=reason)
+    row.line = line
+    row.use_tax = tax_on_own_use(book, lot, part.cash)
+    return book.post(row)
+
+
+def tax_on_own_use(book: Book, lot: Lot, cash: Money) -> Money:
+    """The use tax on goods kept or given away that no tax was paid on for good.
+
+    It falls on the purchase cost of what came under a resale certificate, or whose tax was
+    recovered; whether and how it is due in a place, the local rules say.
+    """
+    if lot.tax_kind not in UNTAXED:
+        return Money(0)
+    return sales_tax(cash, use_tax_rate(book), book.currency)
+
+
+def movement(kind: str, lot: int, pool: Pool, day: date, *, reason: str = "") -> Movement:
+    """Make the row of a movement; a pool that leaves is negative."""
+    return Movement(
+        lot=lot, kind=kind, day=day, quantity=pool.quantity, full=pool.full, cash=pool.cash,
+        reason=reason,
+    )  # fmt: skip
+
+
+def lot_in_force(book: Book, number: int) -> Lot:
+    """The lot of that number.
+
+    Raises:
+        NotAllowed: there is none, or its receipt was taken back.
+    """
+    lot = book.row(Lot, number)
+    if lot is None or lot_now(book, number) is None:
+        raise NotAllowed(f"There is no lot {number} in this book; see: benchledger stock list")
+    return lot
+
+
+def lot_on(book: Book, lot: Lot, day: date) -> Pool:
+    """What may be drawn from a lot on a day without any later day falling below zero."""
+    now = lot_now(book, lot.key)
+    return EMPTY if now is None or lot.day > day else _drawable(book, now, day)
+
+
+def lots_on(book: Book, material: str, day: date) -> Iterator[tuple[int, Pool]]:
+    """The lots of a material with what may be drawn from each on a day, first in first out."""
+    for now in drawable_lots(book, material, day):
+        yield now.lot, _drawable(book, now, day)
+
+
+def _drawable(book: Book, now: LotNow, day: date) -> Pool:
+    later = [
+        Pool(moved.quantity, moved.full, moved.cash) for moved in moved_after(book, now.lot, day)
+    ]
+    return drawable(Pool(now.quantity, now.full, now.cash), later)
+
+
+def named_lot(book: Book, number: int, material: str | None, *, borrowed: bool = False) -> Lot:
+    """The lot named on request, checked to be of the material and ours to use.
+
+    Raises:
+        NotAllowed: the lot is of another material, or borrowed.
+    """
+    lot = lot_in_force(book, number)
+    if material is not None and lot.material != material:
+        raise NotAllowed(
+            f"Lot {number} is {lot.material or lot.words}, not {material}. Name a lot of"
+            f" {material}, or leave the lot out to draw the oldest first."
+        )
+    if lot.source == "borrowed" and not borrowed:
+        raise NotAllowed(
+            f"Lot {number} ({lot.words}) is borrowed from {lot.sponsor}; it is not ours to use up."
+            " Send it back, or enter it as received in kind first."
+        )
+    return lot

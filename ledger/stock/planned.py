@@ -13,7 +13,7 @@ from ledger.book.tables.stock import Movement
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import EACH, show_count
-from ledger.stock.find import lots_on
+from ledger.stock.lots import lots_on
 from ledger.stock.movements import issue
 from ledger.stock.offcuts import PIECE
 from ledger.stock.worth import job_material

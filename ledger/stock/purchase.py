@@ -2,22 +2,87 @@
 
 The command line and the receipt file both read lines with this, so that a line means the same
 wherever it is entered.
+
+Where a line's goods go, as it is written: `J-2507`, `stock`, `J-2507: 12.00; stock: 6.00`.
+
+Board-foot tallies: rough boards counted by their sizes, as the yard does it.
 """
 
 import math
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book.tables.ground import Material
 from ledger.errors import BadValue, NotFound
+from ledger.measures.length import Length, parse_size
 from ledger.measures.money import Currency, Money
-from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.quantity import Quantity, parse_quantity, show_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
-from ledger.measures.units import SQUARE_METER, convert, kind
-from ledger.stock.documents import CATEGORIES, DocumentLine
-from ledger.stock.shares import FindJob, read_shares
+from ledger.measures.units import SQUARE_METER, board_feet, convert, kind
+from ledger.stock.documents import CATEGORIES, DocumentLine, Share
+
+type FindJob = Callable[[str], int]
+"""Gives the number of the job's row for its number or a part of its name."""
+
+
+def read_shares(
+    text: str, quantity: Quantity, net: Decimal, find_job: FindJob, decimal_mark: str = ""
+) -> tuple[Share, ...]:
+    """Read where a line goes; nothing written means stock.
+
+    Several places are told apart by `;`, each with its part after a colon. The parts are read as
+    quantities where they add up to the line's quantity, as amounts where they add up to its net.
+
+    Raises:
+        BadValue: the parts add up to neither, or a part is missing.
+    """
+    pieces = [piece.strip() for piece in text.split(";") if piece.strip()] or ["stock"]
+    if len(pieces) == 1 and ":" not in pieces[0]:
+        return (_share(pieces[0], quantity, find_job),)
+    parts = [_part(piece, decimal_mark) for piece in pieces]
+    weights = [weight for _, weight in parts]
+    if sum(weights) not in (quantity.fraction, Fraction(net)):
+        raise BadValue(
+            f"“{text}” adds up to {_plain(sum(weights, Fraction(0)))}; the parts should add up to"
+            f" the quantity {_plain(quantity.fraction)} or to the amount {net}."
+        )
+    return tuple(
+        _share(name, piece, find_job)
+        for (name, _), piece in zip(parts, _divide(quantity, weights), strict=True)
+    )
+
+
+def _part(piece: str, decimal_mark: str) -> tuple[str, Fraction]:
+    name, mark, part = piece.rpartition(":")
+    if not mark or not name.strip():
+        raise BadValue(f"“{piece}” should say its part, for example J-2507: 12.00")
+    weight = parse_quantity(part, decimal_mark).fraction
+    if not weight:
+        raise BadValue(f"“{piece}” has a part of 0; leave that place out.")
+    return name.strip(), weight
+
+
+def _share(name: str, quantity: Quantity, find_job: FindJob) -> Share:
+    place = name.casefold()
+    if place in ("stock", "shop"):
+        return Share(place, quantity)
+    return Share("job", quantity, find_job(name))
+
+
+def _divide(quantity: Quantity, weights: Sequence[Fraction]) -> list[Quantity]:
+    """Divide in proportion; the last place takes what rounding leaves."""
+    whole = sum(weights)
+    pieces = [Quantity.of(quantity.fraction * weight / whole) for weight in weights[:-1]]
+    return [*pieces, quantity - sum(pieces, Quantity(0))]
+
+
+def _plain(value: Fraction) -> str:
+    return f"{Quantity.of(value).decimal:f}"
+
 
 ONE = Quantity(1_000_000)
 
@@ -147,3 +212,40 @@ def _known(category: str) -> str:
     if category in CATEGORIES:
         return category
     raise NotFound("category", category, CATEGORIES, are_all=True)
+
+
+_BOARD = re.compile(r"(?:(?P<count>\d+)\s*@)?\s*(?P<sizes>[^@]+)")
+_QUARTERS = re.compile(r"(\d+)/4")
+ONE_INCH = Length.of(1, "in")
+
+
+def read_tally(text: str, units: str) -> Quantity:
+    """Read a tally such as `4/4 x 4-1/2 x 96; 2 @ 8/4 x 6 x 72` in board feet.
+
+    Sizes are rough; stock under 4/4 counts as one inch. The boards are added up exactly and rounded
+    once; what the yard rounds a tally to is its own, and stands on its document.
+
+    >>> read_tally("4/4 x 4-1/2 x 96", "inch"), read_tally("2 @ 3/4 in x 6 in x 8 ft", "mm")
+    (Quantity(millionths=3000000), Quantity(millionths=8000000))
+    >>> read_tally("4/4 x 6", "inch")
+    Traceback (most recent call last):
+    ledger.errors.BadValue: “4/4 x 6” is not a board; write thickness x width x length, such as \
+4/4 x 4-1/2 x 96.
+    """
+    boards = [piece.strip() for piece in text.split(";") if piece.strip()]
+    return Quantity.of(sum((_feet(board, units) for board in boards), Fraction(0)))
+
+
+def _feet(text: str, units: str) -> Fraction:
+    match = _BOARD.fullmatch(text)
+    sizes = [size.strip() for size in re.split("[x×]", match["sizes"])] if match else []
+    if match is None or len(sizes) != 3:
+        raise BadValue(
+            f"“{text}” is not a board; write thickness x width x length, such as 4/4 x 4-1/2 x 96."
+        )
+    quarters = _QUARTERS.fullmatch(sizes[0])
+    rough = (
+        Length.of(Fraction(int(quarters[1]), 4), "in") if quarters else parse_size(sizes[0], units)
+    )
+    width, length = (parse_size(size, units) for size in sizes[1:])
+    return int(match["count"] or 1) * board_feet(max(rough, ONE_INCH), width, length)

@@ -26,12 +26,10 @@ from ledger.measures.spoken import how_many
 from ledger.stock.credits import as_bought, give_credit
 from ledger.stock.documents import ZERO, Document, DocumentLine, Share, document_words
 from ledger.stock.fair import check_free_goods
-from ledger.stock.landed import UseTax, land
-from ledger.stock.lots import Pool
+from ledger.stock.landed import UseTax, land, resale_note
+from ledger.stock.lots import Pool, post_issue, post_own_use
 from ledger.stock.materials import set_price, supplier_named
-from ledger.stock.moves import post_issue, post_own_use
 from ledger.stock.prices import PaidPrice, current_price, price_jump, price_paid
-from ledger.stock.resale import resale_note
 from ledger.stock.retention import panel_note
 from ledger.stock.use_tax import use_tax_faults, use_tax_rate
 

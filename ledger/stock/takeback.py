@@ -19,9 +19,7 @@ from ledger.book.tables.stock import (
 )
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
-from ledger.stock.find import lot_on
-from ledger.stock.lots import Pool
-from ledger.stock.moves import movement, post_issue
+from ledger.stock.lots import Pool, lot_on, movement, post_issue
 from ledger.stock.stock_rules import REVERSAL_RULES
 from ledger.stock.use_tax import follow_return
 

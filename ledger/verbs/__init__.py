@@ -29,8 +29,8 @@ with another open book, and hold the book only while it posts.
     cutting.cut_part(book, job, digest, sheet, mark, number)  → SheetToCut
     photos.add_photo(book, content, about, job=, …)   → Photo, kept beside the book
     photos.photos_to_enter(book)                      → photos of receipts that wait for the desk
-    layout.of_job(book, job, progress=)               → JobLayouts: sheets, boards; may lay out
-    layout.pack_of(book, laid)                        → Pack, what the shop pack tells
+    cutting.of_job(book, job, progress=)              → JobLayouts: sheets, boards; may lay out
+    cutting.pack_of(book, laid)                       → Pack, what the shop pack tells
     papers.of_job(book, job)                          → each paper of a job, or why it has none
     starters.own_starter(book, name, wish, materials)  → OwnStarter, its materials and why these
     starters.take_starter(book, job, own, values)      → what boards lack

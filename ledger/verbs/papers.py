@@ -30,7 +30,7 @@ from ledger.quotes.revisions import revisions, standing
 from ledger.quotes.wording import maker
 from ledger.reports.closeout import account_of
 from ledger.reports.shop_pack import Pack
-from ledger.verbs.layout import of_job as layouts_of
+from ledger.verbs.cutting import of_job as layouts_of
 
 
 @dataclass(frozen=True, slots=True)

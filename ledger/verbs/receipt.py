@@ -10,7 +10,7 @@ from ledger.jobs.jobs import find_job
 from ledger.measures.length import parse_size
 from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.units import unit
-from ledger.stock.credited import credited_lots, sold_by
+from ledger.stock.credits import credited_lots, sold_by
 from ledger.stock.documents import (
     TAX_KINDS,
     ZERO,

@@ -230,10 +230,8 @@ def send_back(
         BadValue: there are too few or too many words.
         NotAllowed: neither stock nor the job has that much.
     """
-    from ledger.stock import sending
-
     item = read_item(book, words, lot)
-    sent = sending.send_back(
+    sent = movements.send_back(
         book, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why,
         job=find_job(book, job).key if job else None, others=others,
     )  # fmt: skip

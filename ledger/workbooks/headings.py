@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 
 from ledger.errors import LONGEST_SOUGHT, BadValue
-from ledger.measures.iso4217 import DIGITS, SIGNS
+from ledger.measures.money import DIGITS, SIGNS
 from ledger.measures.units import kind, unit
 
 LEAVE_OUT = "-"

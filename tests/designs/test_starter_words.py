@@ -6,8 +6,8 @@ from fractions import Fraction
 import pytest
 
 from ledger.designs.build import build
+from ledger.designs.expanding import in_millimeters
 from ledger.designs.kinds import place_sizes, starter_for
-from ledger.designs.metric import in_millimeters
 from ledger.designs.model import Design, Parameter
 from ledger.designs.words import OfferedMaterial, choose, made_own, material_words
 from ledger.errors import BadValue

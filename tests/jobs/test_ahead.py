@@ -8,8 +8,7 @@ import pytest
 
 from ledger.errors import BadValue
 from ledger.jobs.agreement import Ask, agree
-from ledger.jobs.ahead import booked_ahead, earliest
-from ledger.jobs.free_time import FreeTime
+from ledger.jobs.ahead import FreeTime, booked_ahead, earliest
 from ledger.jobs.jobs import find_job, new_job, set_state
 from ledger.jobs.lines import set_total
 from ledger.measures.days_off import DaysOff, parse_days_off

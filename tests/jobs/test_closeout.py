@@ -24,7 +24,7 @@ from ledger.jobs.closeout import (
     reopen_job,
     take_account,
 )
-from ledger.jobs.hours_differences import not_believed_words
+from ledger.jobs.differences import not_believed_words
 from ledger.jobs.income import add_income, add_spoiled, find_stream, incomes
 from ledger.jobs.jobs import basis_of, find_job, new_job, set_basis, set_state, state_of
 from ledger.jobs.pricing import estimate_of, price_job

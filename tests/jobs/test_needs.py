@@ -7,8 +7,7 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.costing.frozen import freeze, plain
-from ledger.costing.kept import read_cost_sheet
+from ledger.costing.frozen import freeze, plain, read_cost_sheet
 from ledger.costing.needs import needs_of
 from ledger.designs.model import Coat, Design, Need, Part
 from ledger.designs.store import save_design
@@ -25,9 +24,9 @@ from ledger.reports.closeout import close_out_json
 from ledger.stock import issue, keep_offcuts, receive, withdraw
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
+from ledger.stock.movements import send_back
 from ledger.stock.offcuts import OffcutSize
 from ledger.stock.opening import OpeningRow, open_stock
-from ledger.stock.sending import send_back
 
 TODAY = date(2025, 4, 25)
 PAINTED = Design(

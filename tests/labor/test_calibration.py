@@ -2,7 +2,7 @@
 
 import pytest
 
-from ledger.labor.calibration import at_most, record_words, too_few
+from ledger.labor.record import at_most, record_words, too_few
 
 # Computed: the largest count whose tail at 80 % is 5 % or less, with that tail.
 RARE = {

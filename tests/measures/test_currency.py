@@ -4,8 +4,7 @@ import pytest
 from babel.core import get_global
 
 from ledger.errors import BadValue
-from ledger.measures.iso4217 import DIGITS
-from ledger.measures.money import Money, currency
+from ledger.measures.money import DIGITS, Money, currency
 
 USD, EUR, CAD = currency("USD"), currency("EUR"), currency("CAD")
 

@@ -9,7 +9,7 @@ from babel.languages import get_official_languages
 from ledger.errors import BadValue
 from ledger.measures.custom import MARKS, ORDERS, usual_date_order, usual_decimal_mark
 from ledger.measures.day import DateReader, parse_day
-from ledger.measures.iso4217 import DIGITS
+from ledger.measures.money import DIGITS
 from ledger.measures.quantity import parse_quantity
 
 TODAY = date(2025, 5, 20)

@@ -11,7 +11,7 @@ from openpyxl import load_workbook
 
 from ledger.book import Book
 from ledger.book.questions.income import Mark
-from ledger.jobs.hours_differences import HoursDifference
+from ledger.jobs.differences import HoursDifference
 from ledger.jobs.jobs import find_job
 from ledger.measures.money import Money
 from ledger.papers.charts import WIDTH, PointRow, points_svg

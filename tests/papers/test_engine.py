@@ -189,7 +189,7 @@ def test_the_file_says_what_it_is_and_is_tagged(offer_of, read_back):
 def test_other_commands_start_without_typst():
     script = (
         "import sys; from ledger.cli.main import app; import ledger.cli.quote, ledger.cli.nouns;"
-        "import ledger.cli.job_papers, ledger.cli.layout, ledger.cli.price, ledger.verbs.layout;"
+        "import ledger.cli.job_papers, ledger.cli.layout, ledger.cli.price, ledger.verbs.cutting;"
         "print(sorted({'typst', 'segno', 'pypdfium2'} & set(sys.modules)))"
     )
     result = subprocess.run([sys.executable, "-c", script], capture_output=True, check=True)

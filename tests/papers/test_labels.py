@@ -11,7 +11,7 @@ from ledger.book import Book
 from ledger.errors import BadValue
 from ledger.jobs.jobs import find_job
 from ledger.papers.labels import STOCKS, labels_paper
-from ledger.verbs.layout import of_job, pack_of
+from ledger.verbs.cutting import of_job, pack_of
 
 pytestmark = pytest.mark.slow
 MM = 72 / 25.4

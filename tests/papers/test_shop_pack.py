@@ -14,7 +14,7 @@ from ledger.jobs.jobs import find_job
 from ledger.papers.engine import print_paper
 from ledger.papers.sheet_pages import SCALES, scales_of
 from ledger.papers.shop_pack import shop_pack_paper
-from ledger.verbs.layout import of_job, pack_of
+from ledger.verbs.cutting import of_job, pack_of
 
 pytestmark = pytest.mark.slow
 

@@ -15,10 +15,9 @@ from ledger.measures.money import Money
 from ledger.papers.month import month_paper
 from ledger.papers.year import year_paper
 from ledger.quotes.offer import Maker
-from ledger.reports.money_in import PaidOnJob
 from ledger.reports.month import PriceChange, month_report
 from ledger.reports.spend import SpendPart
-from ledger.reports.wip import JobInProgress
+from ledger.reports.wip import JobInProgress, PaidOnJob
 from ledger.reports.year import JobOfYear, year_report
 
 SHOP, MUCH = Maker("W" * 60, "12 Old Mill Lane", ""), Money(123456789)

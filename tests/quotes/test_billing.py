@@ -15,9 +15,8 @@ from ledger.costing.frozen import freeze, plain
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, Delivered, agree
 from ledger.jobs.changes import approve, propose
-from ledger.jobs.clients import describe
 from ledger.jobs.job_rules import REVERSAL_RULES as JOB_RULES
-from ledger.jobs.jobs import new_job, set_state
+from ledger.jobs.jobs import describe, new_job, set_state
 from ledger.jobs.payments import balance, receive
 from ledger.measures.money import Money, currency, split, total
 from ledger.quotes.billing import write_invoice

@@ -11,12 +11,11 @@ import pytest
 
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import Ask, Delivered, agree
-from ledger.jobs.clients import describe
-from ledger.jobs.jobs import client_of, new_job, set_state
+from ledger.jobs.jobs import client_of, describe, new_job, set_state
 from ledger.measures.money import Money, currency
 from ledger.papers.invoice import invoice_paper
 from ledger.quotes.billing import write_invoice
-from ledger.quotes.required import missing_particulars
+from ledger.quotes.issuing import missing_particulars
 
 EUR = currency("EUR")
 DAY = date(2025, 4, 25)

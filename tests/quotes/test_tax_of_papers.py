@@ -7,8 +7,7 @@ from fractions import Fraction
 import pytest
 
 from ledger.jobs.agreement import Ask, Delivered, agree
-from ledger.jobs.clients import describe
-from ledger.jobs.jobs import new_job, set_state
+from ledger.jobs.jobs import describe, new_job, set_state
 from ledger.jobs.payments import receive
 from ledger.measures.money import Money, currency, sales_tax, total
 from ledger.quotes.billing import write_invoice

@@ -15,9 +15,8 @@ from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, Delivered, agree
 from ledger.jobs.cancel import CUT, FINISHED, CancelBasis, Terms, record_of
 from ledger.jobs.changes import approve, propose
-from ledger.jobs.clients import describe
 from ledger.jobs.job_rules import REVERSAL_RULES as JOB_RULES
-from ledger.jobs.jobs import new_job, set_state, state_of
+from ledger.jobs.jobs import describe, new_job, set_state, state_of
 from ledger.jobs.payments import balance, receive
 from ledger.measures.money import Money, currency, split, total
 from ledger.quotes.billing import next_paper, write_invoice
@@ -26,7 +25,7 @@ from ledger.quotes.contract import contract_on
 from ledger.quotes.credits import write_credit
 from ledger.quotes.invoice import altered_invoices, find_paper, papers
 from ledger.quotes.quote_rules import REVERSAL_RULES as QUOTE_RULES
-from ledger.reports.money_in import money_in
+from ledger.reports.wip import money_in
 
 EUR = currency("EUR")
 RULES = (*JOB_RULES, *QUOTE_RULES)

@@ -14,8 +14,7 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.measures.iso4217 import DIGITS
-from ledger.measures.money import Money, currency, sales_tax, split, total
+from ledger.measures.money import DIGITS, Money, currency, sales_tax, split, total
 from ledger.measures.rounding import half_up
 
 USD = currency("USD")

@@ -3,7 +3,7 @@
 import pytest
 from scipy.stats import binom, binomtest
 
-from ledger.labor.calibration import at_least, at_most, exact_interval
+from ledger.labor.record import at_least, at_most, exact_interval
 
 
 # Source: Clopper and Pearson, Biometrika 26, 1934; the values as a public calculator prints them.

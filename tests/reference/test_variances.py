@@ -16,10 +16,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.book.questions.stock import JobUse
-from ledger.costing.afterwards import Done, account_afterwards
+from ledger.costing.afterwards import Done, account_afterwards, variance
 from ledger.costing.rates import Year, hourly
 from ledger.costing.sheet import CostLine
-from ledger.costing.variance import variance
 from ledger.jobs.differences import material_differences
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity

@@ -10,8 +10,8 @@ from ledger.jobs.jobs import find_job, set_state
 from ledger.jobs.payments import receive
 from ledger.measures.day import Month
 from ledger.measures.money import Money
-from ledger.reports.money_in import money_in
 from ledger.reports.month import month_json, month_report
+from ledger.reports.wip import money_in
 
 MAY, JUNE = Month(2025, 5), Month(2025, 6)
 

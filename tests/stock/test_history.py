@@ -25,10 +25,10 @@ from ledger.reports.spend import month_spend
 from ledger.stock import count, issue, keep_offcuts, put_back, receive, value_on, withdraw
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
+from ledger.stock.movements import send_back
 from ledger.stock.offcuts import OffcutSize
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.stock.receipts import receipts
-from ledger.stock.sending import send_back
 from ledger.stock.stock_rules import REVERSAL_RULES, faults
 from ledger.stock.takeback import reverse_receipt
 

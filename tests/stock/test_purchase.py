@@ -10,8 +10,7 @@ from ledger.measures.length import Length
 from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity
 from ledger.stock.documents import CATEGORIES, DocumentLine
-from ledger.stock.purchase import PurchaseNames, line_of, stock_quantity
-from ledger.stock.tally import read_tally
+from ledger.stock.purchase import PurchaseNames, line_of, read_tally, stock_quantity
 
 
 def material(code="PIN14", kind="hardware", unit="each", pack="1"):

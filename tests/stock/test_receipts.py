@@ -16,8 +16,8 @@ from ledger.measures.quantity import Quantity
 from ledger.stock import receive
 from ledger.stock.documents import Share
 from ledger.stock.prices import current_price
+from ledger.stock.purchase import read_shares
 from ledger.stock.receipts import find_receipt, next_number, receipts
-from ledger.stock.shares import read_shares
 
 ONE = Quantity.of(1)
 

@@ -16,8 +16,8 @@ from ledger.reports.spend import month_spend
 from ledger.stock import put_back, receive, value_on
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
+from ledger.stock.movements import send_back
 from ledger.stock.prices import current_price
-from ledger.stock.sending import send_back
 from ledger.stock.stock_rules import REVERSAL_RULES, faults
 from ledger.stock.takeback import reverse_receipt
 from ledger.stock.worth import job_material

@@ -7,7 +7,7 @@ import pytest
 
 from ledger.errors import BadValue
 from ledger.measures.quantity import Quantity
-from ledger.stock.shares import read_shares
+from ledger.stock.purchase import read_shares
 
 JOBS = {"J-2507": 7, "J-2508": 8}
 

@@ -20,7 +20,7 @@ from ledger.measures.quantity import Quantity
 from ledger.stock.line_text import LineText, split_line
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.upkeep.undo import take_back
-from ledger.verbs import clock, hours, layout, receipt, stock
+from ledger.verbs import clock, cutting, hours, receipt, stock
 
 DAY = date(2025, 4, 25)
 
@@ -210,10 +210,10 @@ def test_a_measured_thickness_is_that_of_the_first_line_alone(bed):
 
 
 def test_a_kept_layout_is_read_with_its_boards_and_asks_no_solver(bed, monkeypatch):
-    first = layout.of_job(bed, find_job(bed, "bed"))
+    first = cutting.of_job(bed, find_job(bed, "bed"))
     monkeypatch.setattr("ledger.jobs.plans.solve", None)
 
-    again = layout.of_job(bed, find_job(bed, "bed"))
+    again = cutting.of_job(bed, find_job(bed, "bed"))
     assert [problem.material for problem, _ in again.sheets] == ["PLY34", "PLY12", "PLY14"]
     assert len(again.sheets[0][1].sheets) == 5
     assert again.boards == first.boards
@@ -223,12 +223,12 @@ def test_a_kept_layout_is_read_with_its_boards_and_asks_no_solver(bed, monkeypat
 def test_a_layout_is_read_as_it_is_kept_and_never_solved_where_that_is_forbidden(bed):
     job = find_job(bed, "bed")
     bed.worked_out.kept_only = True
-    kept = layout.of_job(bed, job)
+    kept = cutting.of_job(bed, job)
 
     assert {one.material: len(laid.sheets) for one, laid in kept.sheets}["PLY34"] == 5
 
     with bed.entry("shop set", "kerf"):
         bed.set("kerf", "5/32")
     with pytest.raises(NotAllowed, match="Lay it out first: benchledger layout"):
-        layout.of_job(bed, job)
+        cutting.of_job(bed, job)
     assert hours.plan_for(bed, job).hours is None

@@ -16,9 +16,8 @@ from ledger.measures.quantity import Quantity
 from ledger.stock.documents import CATEGORIES, Document, DocumentLine, DocumentWords
 from ledger.stock.fair import METHODS
 from ledger.stock.materials import MaterialFinder
-from ledger.stock.purchase import PurchaseNames, line_of
+from ledger.stock.purchase import PurchaseNames, line_of, read_tally
 from ledger.stock.receipts import check_document
-from ledger.stock.tally import read_tally
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
 from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import (

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import ledger
 from ledger.book import Book
-from ledger.designs.metric import in_millimeters
+from ledger.designs.expanding import in_millimeters
 from ledger.designs.model import Design
 from ledger.errors import NotAllowed, NotFound
 from ledger.measures.custom import POINT

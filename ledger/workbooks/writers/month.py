@@ -24,9 +24,8 @@ from ledger.workbooks.paper import (
     price_format,
     save,
 )
-from ledger.workbooks.writers.going_back import add_going_back
 from ledger.workbooks.writers.month_sheets import add_data_sheets
-from ledger.workbooks.writers.rows import Rows, padded
+from ledger.workbooks.writers.rows import Rows, add_going_back, padded
 
 WIDTHS = (26, 12, 12, 12, 22)
 

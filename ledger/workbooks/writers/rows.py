@@ -2,6 +2,8 @@
 
 Rows get their height here, because not every spreadsheet program fits wrapped rows when it opens a
 file. Figures keep a little room on their right, so that a text beside them does not touch.
+
+What has still to go back at the end of a month or year: clients' money, goods to suppliers.
 """
 
 from collections.abc import Mapping, Sequence
@@ -11,6 +13,9 @@ from math import ceil
 
 from openpyxl.worksheet.worksheet import Worksheet
 
+from ledger.measures.money import total
+from ledger.reports.month import MonthReport
+from ledger.reports.year import YearReport
 from ledger.workbooks.paper import (
     FIGURE_HEADING,
     FIGURE_TOTAL,
@@ -23,6 +28,7 @@ from ledger.workbooks.paper import (
     WRAPPED,
     Look,
     Value,
+    money_format,
     put,
     put_row,
 )
@@ -155,3 +161,19 @@ class Rows:
             for value, width, before in cells
         )
         self.sheet.row_dimensions[self.row].height = height + 2
+
+
+def add_going_back(rows: Rows, report: MonthReport | YearReport) -> None:
+    """A list of each with its sum; none of them where nothing goes back."""
+    decimal, money = report.currency.decimal, padded(money_format(report.currency))
+    for title, amounts in (
+        ("Still to go back to clients of closed jobs",
+         [(refund.job, refund.back) for refund in report.to_refund]),
+        ("Goods of canceled jobs still to be sent back",
+         [(goods.job, goods.amount) for goods in report.to_send_back]),
+    ):  # fmt: skip
+        if amounts:
+            rows.subtitle(title)
+            for job, amount in amounts:
+                rows.add((f"{job.number} {job.title}", decimal(amount)), ("", money))
+            rows.sums("Total", {2: decimal(total(amount for _, amount in amounts))}, money)

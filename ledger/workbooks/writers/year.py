@@ -13,7 +13,6 @@ from ledger.reports.roll import COLUMNS
 from ledger.reports.year import YearReport
 from ledger.workbooks.paper import add_sheet, money_format, new_workbook, save
 from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, figure
-from ledger.workbooks.writers.going_back import add_going_back
 from ledger.workbooks.writers.month_sheets import (
     IN_KIND,
     STOCK,
@@ -23,7 +22,7 @@ from ledger.workbooks.writers.month_sheets import (
     stock_rows,
     without_use_tax,
 )
-from ledger.workbooks.writers.rows import Rows, count_format, padded
+from ledger.workbooks.writers.rows import Rows, add_going_back, count_format, padded
 
 WIDTHS = (36, 16, 16, 16)
 
