@@ -6,6 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Engine, create_engine, event
+from sqlalchemy.dialects import registry
+from sqlalchemy.dialects.sqlite.pysqlite import SQLiteDialect_pysqlite
 from sqlalchemy.pool import QueuePool
 from sqlmodel import Session
 
@@ -14,6 +16,24 @@ from ledger.book import schema, troubles
 _TRY = 250
 """Milliseconds of one try to get the lock on writing."""
 
+_COMPILED: dict[Any, Any] = {}
+"""Statements as SQL, by what they ask: compiled once in a process, not for each book anew."""
+
+
+class AnyBook(SQLiteDialect_pysqlite):
+    """SQLite's dialect; of two books it is the same one, so that they share what is compiled."""
+
+    supports_statement_cache = True
+
+    def __eq__(self, other: object) -> bool:
+        return type(self) is type(other)
+
+    def __hash__(self) -> int:
+        return hash(type(self))
+
+
+registry.register("sqlite.book", __name__, AnyBook.__name__)
+
 
 def make_engine(path: Path, while_waiting: Callable[[], None] | None) -> Engine:
     """Make the engine of one open book.
@@ -21,7 +41,8 @@ def make_engine(path: Path, while_waiting: Callable[[], None] | None) -> Engine:
     `while_waiting` is called once, when the lock on writing has been waited for for a second.
     """
     engine = create_engine(
-        "sqlite://",
+        "sqlite+book://",
+        execution_options={"compiled_cache": _COMPILED},
         creator=lambda: schema.connect(path),  # an address would choke on a `?` in a file's name
         poolclass=QueuePool,
         pool_size=1,
