@@ -12,6 +12,7 @@ from ledger.cli.starters import StarterName, list_starters
 from ledger.errors import NotAllowed
 from ledger.measures.area import show_area
 from ledger.measures.length import show_length
+from ledger.measures.plain import plain_fields
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
@@ -309,9 +310,7 @@ def _show(design: "Design", built: "Build") -> None:
 
 
 def _version_json(row: "DesignVersion") -> dict[str, Any]:
-    return {
-        "name": row.name, "title": row.title, "version": row.version, "errata": row.errata,
-    }  # fmt: skip
+    return plain_fields(row, "name title version errata")  # fmt: skip
 
 
 def _json(built: "Build") -> dict[str, Any]:
@@ -324,10 +323,7 @@ def _json(built: "Build") -> dict[str, Any]:
                 "quantity": part.quantity,
                 "length_mm": str(part.length.mm),
                 "width_mm": str(part.width.mm),
-                "material": part.material,
-                "grain": part.grain,
-                "banded": list(part.banded),
-                "faces": part.faces,
+                **plain_fields(part, "material grain banded faces"),
             }
             for part in built.parts
         ],
@@ -337,7 +333,7 @@ def _json(built: "Build") -> dict[str, Any]:
             for name, count in built.counts.items()
         },
         "needs": [
-            {"material": n.material, "quantity": show_quantity(n.quantity), "basis": n.basis}
+            plain_fields(n, "material quantity basis")
             for n in built.needs
         ],
         "contains": sorted(built.tags),

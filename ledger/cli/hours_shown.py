@@ -9,6 +9,7 @@ from ledger.labor.log import name_of
 from ledger.labor.people import OWNER, unpaid_note
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import show_minutes, to_hours
+from ledger.measures.plain import plain_fields
 from ledger.measures.rounding import half_up_whole
 from ledger.verbs.hours import HoursLine, JobHours, LoggedDays, PostedHours
 
@@ -107,11 +108,7 @@ def entry_json(days: LoggedDays, row: Logged) -> dict[str, object]:
         "minutes": row.minutes,
         "class": row.kind,
         "people": row.people.split(", "),
-        "split": row.split,
-        "part": row.part,
-        "cause": row.cause,
-        "note": row.note,
-        "entry": row.entry,
+        **plain_fields(row, "split part cause note entry"),
     }
 
 

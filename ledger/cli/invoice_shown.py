@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Any
 
 from ledger.cli import voice
 from ledger.measures.money import Money, total
+from ledger.measures.plain import plain_fields
 from ledger.quotes.invoice import CREDIT, REQUEST, Invoice
 from ledger.quotes.paper_words import (
     agreed_words,
@@ -90,12 +91,11 @@ def _table(head: str, invoice: Invoice, rows: list[list[str]], footer: list[str]
 
 def show_journal(book: "Book", rows: "Sequence[PaperRow]", *, as_json: bool) -> None:
     """Say the invoices and credit notes in force, in the order of their days."""
-    plain, show = book.currency.decimal, book.currency.show
-    amounts = ("price", "taxed", "tax", "asked")
+    show = book.currency.show
     if as_json:
         voice.print_json([
-            {"invoice": row.number, "day": str(row.day), "job": row.job, "kind": row.kind,
-             "corrects": row.corrects} | {name: str(plain(getattr(row, name))) for name in amounts}
+            {"invoice": row.number,
+             **plain_fields(row, "day job kind corrects price taxed tax asked", book.currency)}
             for row in rows
         ])  # fmt: skip
         return
@@ -124,56 +124,38 @@ def paper_json(invoice: Invoice, reader: "Client | Addressee | None") -> dict[st
 
 
 def _told(invoice: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
-    def plain(amount: Money) -> str:
-        return str(invoice.currency.decimal(amount))
-
+    currency = invoice.currency
     return {
         "invoice": invoice.number,
-        "kind": invoice.kind,
-        "paper": invoice.paper,
-        "day": str(invoice.day),
-        "due_day": str(invoice.due_day) if invoice.due_day else None,
-        "supplied": str(invoice.supplied) if invoice.supplied else None,
-        "paid_on": [str(day) for day in invoice.paid_on],
-        "quote": invoice.quote,
-        "title": invoice.title,
-        "description": invoice.description,
-        "currency": invoice.currency.code,
+        **plain_fields(
+            invoice, "kind paper day due_day supplied paid_on quote title description"
+        ),
+        "currency": currency.code,
         **_sides(invoice, reader),
         "lines": [
-            {"name": line.name, "pieces": line.pieces, "piece": plain(line.piece),
-             "price": plain(line.price), "tax": plain(line.tax),
+            {**plain_fields(line, "name pieces piece price tax", currency),
              "rate": None if line.rate is None else str(line.rate * 100)}
             for line in invoice.lines
         ],
         "deducted": [
-            {"invoice": d.number, "day": str(d.day), "price": plain(d.price), "tax": plain(d.tax)}
+            {"invoice": d.number, **plain_fields(d, "day price tax", currency)}
             for d in invoice.deducted
         ],
         "taxes": [
-            {"words": part.words, "base": plain(part.base), "tax": plain(part.tax),
+            {**plain_fields(part, "words base tax", currency),
              "rate": None if part.rate is None else str(part.rate * 100)}
             for part in invoice.taxes
         ],
-        "tax_words": invoice.tax_words,
-        "asked": plain(invoice.asked),
-        "settled": plain(invoice.settled),
-        "to_pay": plain(invoice.to_pay),
+        **plain_fields(invoice, "tax_words asked settled to_pay", currency),
         "changes": [
-            {"order": change.name, "words": change.words, "price": plain(change.price),
-             "tax": plain(change.tax)}
+            {"order": change.name, **plain_fields(change, "words price tax", currency)}
             for change in invoice.changes or ()
         ],
-        "agreed": plain(invoice.agreed),
-        "received": plain(invoice.received),
-        "left": plain(invoice.left),
-        "by_card": plain(invoice.by_card) if invoice.by_card is not None else None,
-        "pay_to": invoice.pay_to,
-        "iban": invoice.iban,
-        "bic": invoice.bic,
-        "corrects": invoice.corrects,
-        "reason": invoice.reason,
-        "notes": list(invoice.notes),
+        **plain_fields(
+            invoice,
+            "agreed received left by_card pay_to iban bic corrects reason notes",
+            currency,
+        ),
     }  # fmt: skip
 
 
@@ -182,9 +164,7 @@ def _sides(invoice: Invoice, reader: "Client | Addressee | None") -> dict[str, A
     names = ("name", "address", "contact", "vat_number")
     return {
         "seller": {
-            "name": invoice.maker.name,
-            "address": invoice.maker.address,
-            "contact": invoice.maker.contact,
+            **plain_fields(invoice.maker, "name address contact"),
             "tax_number": invoice.tax_number,
         },
         "buyer": {name: getattr(reader, name) if reader else "" for name in names},

@@ -25,6 +25,7 @@ from ledger.cli import (
 from ledger.cli.arguments import AsJson, Columns, JobName
 from ledger.cli.opened import open_shop
 from ledger.cli.starters import MaterialChoice, StarterName
+from ledger.measures.plain import plain_fields
 from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
@@ -286,8 +287,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
                 for item, amount, words in answers
             ],
             "costs": [
-                {"occasion": row.occasion, "kind": row.kind, "words": row.words,
-                 "amount": str(decimal(row.amount))}
+                plain_fields(row, "occasion kind words amount", book.currency)
                 for row in costs
             ],
         }  # fmt: skip

@@ -11,6 +11,7 @@ from ledger.cli.opened import open_shop
 from ledger.errors import BadValue
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money
+from ledger.measures.plain import plain_fields
 from ledger.measures.share import parse_share
 
 if TYPE_CHECKING:
@@ -233,10 +234,7 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
         plain = book.currency.decimal
         voice.print_json({
             "job": job.number,
-            "asked": str(plain(now.asked)),
-            "received": str(plain(now.received)),
-            "due": str(plain(now.due)),
-            "held": str(plain(now.held)),
+            **plain_fields(now, "asked received due held", book.currency),
             "open": [{"name": one.due.name, "open": str(plain(one.open))} for one in dues],
             "canceled": settlement_json(book.currency, settled) if settled else None,
         })  # fmt: skip

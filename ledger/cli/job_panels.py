@@ -7,7 +7,7 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.opened import open_shop
-from ledger.measures.quantity import show_quantity
+from ledger.measures.plain import plain_fields
 from ledger.measures.units import show_count
 
 
@@ -37,8 +37,7 @@ def panels(
         return
     if as_json:
         voice.print_json([
-            {"material": r.material, "quantity": show_quantity(r.quantity), "day": str(r.day),
-             "supplier": r.supplier, "document": r.document, "statement": r.statement,
+            {**plain_fields(r, "material quantity day supplier document statement"),
              "keep_until": str(r.keep)}
             for r in records
         ])  # fmt: skip

@@ -8,6 +8,7 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
+from ledger.measures.plain import plain_fields
 from ledger.measures.quantity import show_quantity
 
 if TYPE_CHECKING:  # help comes without what a price needs
@@ -238,7 +239,7 @@ def _json(purchases: "BuyingList") -> dict[str, Any]:
                   "improvement": job.is_improvement} for job in purchases.jobs],
         "lines": [_line_json(purchases, line) for line in purchases.lines],
         "offcuts": [
-            {"job": used.job, "material": used.material, "lot": used.lot}
+            plain_fields(used, "job material lot")
             for used in purchases.offcuts
         ],
         "suppliers": [
@@ -257,20 +258,14 @@ def _line_json(purchases: "BuyingList", line: "BuyingLine") -> dict[str, Any]:
         for name in ("need", "given", "from_stock", "short", "pack", "buy")
     }
     return {
-        "material": line.material,
-        "name": line.name,
-        "kind": line.kind,
-        "unit": line.unit,
+        **plain_fields(line, "material name kind unit"),
         "jobs": [{"job": job, "need": show_quantity(need)} for job, need in line.jobs],
         **payload,
         "from_sponsors": [
             {"name": name, "quantity": show_quantity(quantity)}
             for name, quantity in line.from_sponsors
         ],
-        "packs": line.packs,
-        "supplier": line.supplier,
-        "price": None if line.price is None else format(line.price, "f"),
-        "price_day": line.price_day.isoformat() if line.price_day else None,
+        **plain_fields(line, "packs supplier price price_day"),
         "stale": line.is_stale,
         "amount": None if line.amount is None else str(purchases.currency.decimal(line.amount)),
         "tax": str(purchases.currency.decimal(line.tax)),

@@ -10,7 +10,7 @@ from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson, Columns
 from ledger.cli.opened import open_shop
 from ledger.measures.length import show_length
-from ledger.measures.quantity import show_quantity
+from ledger.measures.plain import plain_fields
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many, with_article
 
@@ -236,11 +236,7 @@ def _tax_in(price: "CostPrice | None") -> str:
 
 def _json(material: "Material", price: "CostPrice | None") -> dict[str, object]:
     return {
-        "code": material.code,
-        "name": material.name,
-        "kind": material.kind,
-        "unit": material.unit,
-        "pack": show_quantity(material.pack),
+        **plain_fields(material, "code name kind unit pack"),
         "price": str(price.amount) if price else None,
         "price_day": str(price.day) if price else None,
         "price_before_tax": str(price.noted) if price and price.tax is not None else None,
@@ -248,7 +244,7 @@ def _json(material: "Material", price: "CostPrice | None") -> dict[str, object]:
 
 
 def _described(material: "Material", units: str) -> dict[str, str]:
-    payload = {"kind": material.kind, "unit": material.unit, "pack": show_quantity(material.pack)}
+    payload: dict[str, str] = plain_fields(material, "kind unit pack")
     for name in ("length", "width", "thickness"):
         value = getattr(material, name)
         if value is not None:

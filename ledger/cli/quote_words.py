@@ -4,6 +4,7 @@ from typing import Any
 
 from ledger.cli import voice
 from ledger.measures.money import Money
+from ledger.measures.plain import plain_fields
 from ledger.measures.spoken import how_many
 from ledger.quotes.offer import Offer
 from ledger.quotes.revisions import RevisionStanding
@@ -60,22 +61,18 @@ def quote_json(now: RevisionStanding) -> dict[str, Any]:
     return {
         "quote": offer.name,
         "job": now.job.number,
-        "state": now.state,
-        "since": str(now.since),
-        "day": str(offer.day),
-        "valid_until": str(offer.valid_until),
+        **plain_fields(now, "state since"),
+        **plain_fields(offer, "day valid_until"),
         "currency": offer.currency.code,
         "deliverables": [
-            {"name": line.name, "pieces": line.pieces, "piece": plain(offer, line.piece),
-             "amount": plain(offer, line.amount), "taxed": line.taxed}
-            for line in offer.deliverables
+            plain_fields(one, "name pieces piece amount taxed", offer.currency)
+            for one in offer.deliverables
         ],
         "price": plain(offer, offer.price),
         "tax": plain(offer, offer.tax.amount),
         "to_pay": plain(offer, offer.to_pay),
         "payments": [
-            {"name": payment.name, "price": plain(offer, payment.price),
-             "tax": plain(offer, payment.tax), "asked": plain(offer, payment.asked)}
+            plain_fields(payment, "name price tax asked", offer.currency)
             for payment in offer.payments
         ],
         "options": [

@@ -4,7 +4,7 @@ from ledger.book.tables.stock import Receipt
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.measures.money import Currency
-from ledger.measures.quantity import show_quantity
+from ledger.measures.plain import plain_fields
 from ledger.measures.units import show_count
 from ledger.stock.documents import document_words
 from ledger.stock.receipts import find_receipt, receipts, supplier_name
@@ -59,17 +59,11 @@ def show(number: str, *, as_json: bool) -> None:
 
 def _line_json(line: LineNow, currency: Currency) -> dict[str, object]:
     row = line.cost
-    money = ("net", "freight", "tax_paid", "use_tax", "landed")
     return {
         "material": row.material,
         "item": row.words,
-        "category": row.category,
-        "quantity": show_quantity(row.quantity),
-        "unit": row.unit,
-        "bought": show_quantity(row.bought),
-        "bought_unit": row.bought_unit,
-        "unit_price": None if row.unit_price is None else str(row.unit_price),
-        **{name: str(currency.decimal(getattr(row, name))) for name in money},
+        **plain_fields(row, "category quantity unit bought bought_unit unit_price"),
+        **plain_fields(row, "net freight tax_paid use_tax landed", currency),
         "lot": line.lot,
     }
 

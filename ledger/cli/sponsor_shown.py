@@ -11,6 +11,7 @@ from ledger.errors import NotAllowed
 from ledger.measures.day import Month, parse_month
 from ledger.measures.duration import show_minutes
 from ledger.measures.money import Currency, Money
+from ledger.measures.plain import plain, plain_fields
 from ledger.measures.quantity import show_quantity
 from ledger.measures.units import show_count
 from ledger.reports.sponsor import SponsorReport, Used
@@ -98,13 +99,12 @@ def one_sponsor(book: Book, sponsor: Sponsor, *, as_json: bool) -> None:
 
 
 def _json(book: Book, sponsor: Sponsor) -> dict[str, Any]:
-    name, show = sponsor.name, book.currency.decimal
+    name = sponsor.name
     return {
         "sponsor": name,
         "objective": sponsor.objective,
         "agreements": [
-            {"day": str(row.day), "supplies": row.supplies, "fee": str(show(row.fee)),
-             "evidence": row.evidence}
+            plain_fields(row, "day supplies fee evidence", book.currency)
             for row in agreements(book, name)
         ],
         "deliverables": [
@@ -117,7 +117,7 @@ def _json(book: Book, sponsor: Sponsor) -> dict[str, Any]:
             for one in held(book, name)
         ],
         "publications": [
-            {"day": str(row.day), "kind": row.kind, "title": row.title, "link": row.link,
+            {**plain_fields(row, "day kind title link"),
              "disclosed_on": str(disclosed.day) if disclosed else None,
              "how": disclosed.how if disclosed else ""}
             for row in published_for(book, name)
@@ -224,28 +224,38 @@ def the_account(account: InKindAccount, currency: Currency, *, as_json: bool) ->
 
 
 def _account_json(account: InKindAccount, currency: Currency) -> dict[str, Any]:
-    names = ("opening", "received", "used", "lost", "sent_back", "own_use", "closing")
     return {
-        "first": str(account.first),
-        "last": str(account.last),
-        "sums": {name: str(currency.decimal(getattr(account, name))) for name in names},
+        **plain_fields(account, "first last"),
+        "sums": plain_fields(
+            account, "opening received used lost sent_back own_use closing", currency
+        ),
         "rows": [
-            {"day": str(row.day), "what": row.place, "sponsor": row.sponsor, "item": row.item,
-             "quantity": show_quantity(row.quantity), "unit": row.unit,
-             "value": str(currency.decimal(row.value)), "cash": str(currency.decimal(_NO_CASH)),
-             "job": row.job, "method": row.method, "evidence": row.evidence,
-             "document": row.document}
+            {
+                "day": str(row.day),
+                "what": row.place,
+                **plain_fields(row, "sponsor item quantity unit value", currency),
+                "cash": plain(_NO_CASH, currency),
+                **plain_fields(row, "job method evidence document"),
+            }
             for row in account.rows
         ],
         "tools": [
-            {"item": tool.item, "sponsor": tool.sponsor, "since": str(tool.day),
-             "value": str(currency.decimal(tool.value))}
+            {
+                **plain_fields(tool, "item sponsor"),
+                "since": str(tool.day),
+                **plain_fields(tool, "value", currency),
+            }
             for tool in account.tools
         ],
         "loans": [
-            {"item": loan.words, "sponsor": loan.sponsor, "since": str(loan.day),
-             "quantity": show_quantity(loan.left), "declared": str(currency.decimal(loan.declared))}
+            {
+                "item": loan.words,
+                "sponsor": loan.sponsor,
+                "since": str(loan.day),
+                "quantity": show_quantity(loan.left),
+                "declared": plain(loan.declared, currency),
+            }
             for loan in account.loans
         ],
         "note": account.note,
-    }  # fmt: skip
+    }

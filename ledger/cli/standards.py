@@ -12,6 +12,7 @@ from ledger.cli.arguments import AsJson, Columns
 from ledger.cli.opened import open_shop
 from ledger.errors import BadValue
 from ledger.measures.duration import to_hours
+from ledger.measures.plain import plain_fields
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.share import parse_share, show_share
 from ledger.measures.spoken import how_many, with_article
@@ -75,13 +76,7 @@ def _minutes(value: Decimal) -> str:
 def _json(row: "Operation", past: "History") -> dict[str, object]:
     learned = past.learned(row.code)
     return {
-        "code": row.code,
-        "name": row.name,
-        "group": row.group,
-        "driver": row.driver,
-        "unit": row.unit,
-        "minutes": str(row.minutes),
-        "setup": str(row.setup),
+        **plain_fields(row, "code name group driver unit minutes setup"),
         "helper_share": show_share(row.helper_share),
         "stage": row.stage,
         "source": row.source,

@@ -9,6 +9,7 @@ from ledger.cli import voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.duration import to_hours
+from ledger.measures.plain import plain_fields
 
 if TYPE_CHECKING:
     from ledger.book.questions.income import Mark
@@ -122,14 +123,4 @@ def _picture(line: _Line) -> str:
 
 
 def _json(line: _Line) -> dict[str, object]:
-    return {
-        "job": line.job,
-        "day": str(line.day),
-        "typical": None if line.typical is None else str(line.typical),
-        "safe": str(line.safe),
-        "bad": None if line.bad is None else str(line.bad),
-        "past_jobs": line.past_jobs,
-        "hours": str(line.hours),
-        "is_under": line.is_under,
-        "is_counted": line.is_counted,
-    }
+    return plain_fields(line, "job day typical safe bad past_jobs hours is_under is_counted")

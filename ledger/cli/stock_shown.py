@@ -10,6 +10,7 @@ from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.measures.length import show_length
 from ledger.measures.money import Currency, total
+from ledger.measures.plain import plain_fields
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import show_count
 from ledger.stock.materials import find_material
@@ -181,17 +182,9 @@ def _json(
 ) -> dict[str, object]:
     awaited = sum((gone.open for gone in sent if gone.lot == row.lot), Quantity(0))
     return {
-        "lot": row.lot,
-        "material": row.material,
-        "words": row.words,
-        "category": row.category,
-        "day": row.day.isoformat(),
-        "source": row.source,
-        "sponsor": row.sponsor,
-        "quantity": show_quantity(row.quantity),
-        "unit": row.unit,
-        "full": str(currency.decimal(row.full)),
-        "cash": str(currency.decimal(row.cash)),
+        **plain_fields(
+            row, "lot material words category day source sponsor quantity unit full cash", currency
+        ),
         "receipt": receipt,
         "sent_back_not_credited": show_quantity(awaited),
     }

@@ -19,6 +19,7 @@ from math import log
 from typing import NamedTuple
 
 from ledger.measures.duration import to_hours
+from ledger.measures.plain import plain_fields
 
 MOST = log(8.0)
 """A line that took more than eight times its estimate, or under an eighth, is not believed."""
@@ -141,13 +142,7 @@ class Unbelieved:
     @property
     def as_json(self) -> dict[str, object]:
         """The same as JSON has it."""
-        return {
-            "job": self.job,
-            "operations": list(self.operations),
-            "group": self.group,
-            "hours": str(self.hours),
-            "estimate": str(self.estimate),
-        }
+        return plain_fields(self, "job operations group hours estimate")
 
 
 def unbelieved_words(hours: Sequence[Unbelieved]) -> str:

@@ -1,6 +1,5 @@
 """A close-out as facts: the plan behind the accepted quote, and what happened beside it."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -19,14 +18,13 @@ from ledger.jobs.estimate import planned_at
 from ledger.jobs.lines import total_of
 from ledger.jobs.one_sum import closing_price
 from ledger.jobs.pricing import price_job
-from ledger.jobs.unlogged import LineWithoutHours
 from ledger.labor.observations import FORGOTTEN
 from ledger.labor.plan import plan_of
 from ledger.labor.record import HoursRecord
 from ledger.labor.standards import standards
 from ledger.measures.driving import driving
-from ledger.measures.money import Money, total
-from ledger.measures.quantity import show_quantity
+from ledger.measures.money import Currency, Money, total
+from ledger.measures.plain import plain, plain_fields
 from ledger.quotes.revisions import accepted
 from ledger.reports.late import late_json
 
@@ -181,10 +179,7 @@ def close_out_json(close_out: CloseOut) -> dict[str, Any]:
         "job": close_out.job.number,
         "day": close_out.day.isoformat(),
         "currency": currency.code,
-        "price": money(done.price),
-        "changes": money(done.changes),
-        "material": money(done.material),
-        "material_cash": money(done.material_cash),
+        **plain_fields(done, "price changes material material_cash", currency),
         "offcut_credit": money(done.credit),
         "use_tax": money(done.use_tax),
         "helper": money(done.helper),
@@ -200,7 +195,7 @@ def close_out_json(close_out: CloseOut) -> dict[str, Any]:
         "together": money(after.together),
         "rework": money(after.rework),
         "hours": _hours_facts(close_out),
-        "materials": [_material(line, money) for line in close_out.materials],
+        "materials": [_material(line, currency) for line in close_out.materials],
         "freight_planned": money(close_out.freight.planned),
         "freight": money(close_out.freight.actual),
         "freight_lost": money(close_out.freight.lost),
@@ -216,17 +211,10 @@ def close_out_json(close_out: CloseOut) -> dict[str, Any]:
         "unpaid": money(close_out.unpaid),
         "late_cost": None if close_out.late is None else late_json(close_out.late, currency),
         "record": _record(close_out.record),
-        **_without_entries(close_out, money),
-    }
-
-
-def _without_entries(
-    close_out: CloseOut, money: Callable[[Money | None], str | None]
-) -> dict[str, Any]:
-    """What was planned and has no cost or no hours."""
-    return {
         "not_noted": [{"name": name, "planned": money(cost)} for name, cost in close_out.not_noted],
-        "not_logged": [_not_logged(line) for line in close_out.not_logged],
+        "not_logged": [
+            plain_fields(line, "operation estimate answer onto") for line in close_out.not_logged
+        ],
     }
 
 
@@ -240,10 +228,7 @@ def _hours_facts(close_out: CloseOut) -> dict[str, Any]:
         "helper": _hours(done.helper_minutes),
         "rework": _hours(done.rework_minutes),
         "changes": str(close_out.changes_hours),
-        "operations": [
-            {"operation": h.operation, "planned": str(h.planned), "actual": str(h.actual)}
-            for h in close_out.hours
-        ],
+        "operations": [plain_fields(h, "operation planned actual") for h in close_out.hours],
     }
 
 
@@ -255,29 +240,14 @@ def _record(record: HoursRecord) -> dict[str, Any]:
     }
 
 
-def _material(
-    line: MaterialDifference, money: Callable[[Money | None], str | None]
-) -> dict[str, Any]:
+def _material(line: MaterialDifference, currency: Currency) -> dict[str, Any]:
     quantities = ("planned", "used", "scrapped")
     return {
-        "item": line.item,
-        "words": line.words,
-        "unit": line.unit,
-        "from_rack": line.from_rack,
-        **{f"quantity_{name}": show_quantity(getattr(line, name)) for name in quantities},
-        "planned_cost": money(line.planned_cost),
-        "cost": money(line.cost),
-        "price_variance": money(line.variance.price),
-        "usage_variance": money(line.variance.usage),
-    }
-
-
-def _not_logged(line: LineWithoutHours) -> dict[str, str]:
-    return {
-        "operation": line.operation,
-        "estimate": str(line.estimate),
-        "answer": line.answer,
-        "onto": line.onto,
+        **plain_fields(line, "item words unit from_rack"),
+        **{f"quantity_{name}": plain(getattr(line, name)) for name in quantities},
+        **plain_fields(line, "planned_cost cost", currency),
+        "price_variance": plain(line.variance.price, currency),
+        "usage_variance": plain(line.variance.usage, currency),
     }
 
 

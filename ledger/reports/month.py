@@ -1,6 +1,6 @@
 """The month: spend, stock rolled forward, jobs, taxes, prices and hours, in one account."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -15,8 +15,10 @@ from ledger.jobs.late import LateCost, late_costs
 from ledger.jobs.payments import Refund, refunds
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
+from ledger.measures.plain import plain_fields
 from ledger.reports.late import late_json
 from ledger.reports.roll import Roll, roll_forward
+from ledger.reports.settled import refund_json, return_json
 from ledger.reports.spend import Spend, SpendPart, month_spend
 from ledger.reports.wip import (
     CanceledJob,
@@ -192,11 +194,7 @@ def month_json(report: MonthReport) -> dict[str, Any]:
         "standing": report.standing,
         "as_of": report.as_of.isoformat(),
         "spend": {
-            "net": money(spend.net),
-            "tax_paid": money(spend.tax_paid),
-            "paid": money(spend.paid),
-            "recoverable": money(spend.recoverable),
-            "landed": money(spend.landed),
+            **plain_fields(spend, "net tax_paid paid recoverable landed", report.currency),
             "by_supplier": parts(spend.by_supplier),
             "by_category": parts(spend.by_category),
             "by_job": parts(spend.by_job),
@@ -216,63 +214,36 @@ def month_json(report: MonthReport) -> dict[str, Any]:
 
 def _details(report: MonthReport) -> dict[str, list[dict[str, Any]]]:
     """The lists behind the month's figures: issues, work in progress, price changes."""
-
-    def money(amount: Money) -> str:
-        return str(report.currency.decimal(amount))
-
+    currency = report.currency
     return {
-        "issued": [
-            {"job": row.job, "full": money(row.full), "cash": money(row.cash)}
-            for row in report.issued
-        ],
+        "issued": [plain_fields(row, "job full cash", currency) for row in report.issued],
         "work_in_progress": [
             {
                 "job": job.number,
-                "state": job.state,
-                "material": money(job.material),
-                "material_cash": money(job.material_cash),
-                "helpers": money(job.helpers),
-                "owner_minutes": job.owner_minutes,
-                "owner": money(job.owner),
-                "cost": money(job.cost),
-                "received": money(job.received),
-                "uncovered": money(job.uncovered),
+                **plain_fields(job, "state material material_cash helpers owner_minutes", currency),
+                **plain_fields(job, "owner cost received uncovered", currency),
             }
             for job in report.progress
         ],
-        "canceled": [_canceled(job, money) for job in report.canceled],
-        "late_cost": [late_json(row, report.currency) for row in report.late],
-        "to_refund": [{"job": row.job.number, "back": money(row.back)} for row in report.to_refund],
-        "to_send_back": [
-            {"job": row.job.number, "amount": money(row.amount)} for row in report.to_send_back
-        ],
+        "canceled": [_canceled(job, currency) for job in report.canceled],
+        "late_cost": [late_json(row, currency) for row in report.late],
+        "to_refund": [refund_json(currency, row) for row in report.to_refund],
+        "to_send_back": [return_json(currency, row) for row in report.to_send_back],
         "price_changes": [
-            {
-                "material": change.code,
-                "before": str(change.before),
-                "after": str(change.after),
-                "day": change.day.isoformat(),
-            }
+            {"material": change.code, **plain_fields(change, "before after day")}
             for change in report.price_changes
         ],
     }
 
 
-def _canceled(row: CanceledJob, money: Callable[[Money], str]) -> dict[str, str]:
-    settled, cost = row.settlement, row.progress
+def _canceled(row: CanceledJob, currency: Currency) -> dict[str, Any]:
+    settled = row.settlement
     return {
         "job": settled.job.number,
-        "day": settled.canceled.day.isoformat(),
-        "stage": settled.canceled.stage,
-        "material": money(cost.material),
-        "helpers": money(cost.helpers),
-        "owner": money(cost.owner),
-        "cost": money(cost.cost),
-        "other": money(row.other),
-        "kept": money(settled.canceled.kept),
-        "tax": money(settled.canceled.tax),
-        "received": money(settled.received),
-        "back": money(settled.back),
-        "owed": money(settled.owed),
-        "result": money(row.result),
+        **plain_fields(settled.canceled, "day stage"),
+        **plain_fields(row.progress, "material helpers owner cost", currency),
+        **plain_fields(row, "other", currency),
+        **plain_fields(settled.canceled, "kept tax", currency),
+        **plain_fields(settled, "received back owed", currency),
+        **plain_fields(row, "result", currency),
     }

@@ -7,7 +7,7 @@ from ledger.costing.needs import MaterialNeed, needs_of
 from ledger.costing.sheet import CostLine, CostSheet, PastJobNear, Prospect, SheetHours, SheetsLaid
 from ledger.costing.spread import PriceRange
 from ledger.measures.money import Money
-from ledger.measures.quantity import show_quantity
+from ledger.measures.plain import plain_fields
 from ledger.measures.rounding import half_up
 
 type Facts = dict[str, Any]
@@ -49,14 +49,9 @@ def price_json(sheet: CostSheet, spread: PriceRange) -> Facts:
         "needs": [_need(sheet, need) for need in needs_of(sheet.lines)],
         "operations": [_operation(line) for line in sheet.hours],
         "hours": _hours(sheet),
-        "rates": {name: _money(sheet, getattr(sheet.rates, name)) for name in _RATES},
+        "rates": plain_fields(sheet.rates, _RATES, sheet.currency),
         "build_up": [
-            {
-                "name": line.name,
-                "calculation": line.calculation,
-                "amount": _money(sheet, line.amount),
-            }
-            for line in sheet.build_up
+            plain_fields(line, "name calculation amount", sheet.currency) for line in sheet.build_up
         ],
         "totals": _totals(sheet),
         "price_range": _points(sheet, spread, "price"),
@@ -69,18 +64,15 @@ def price_json(sheet: CostSheet, spread: PriceRange) -> Facts:
         "forgotten_open": [item.item for item in sheet.forgotten if item.is_open],
         "cautions": [caution.words for caution in sheet.cautions],
         "warnings": list(sheet.warnings),
-        "gaps": [
-            {"what": gap.what, "basis": gap.basis, "command": gap.command} for gap in sheet.gaps
-        ],
+        "gaps": [plain_fields(gap, "what basis command") for gap in sheet.gaps],
     }
 
 
-_RATES = ("pay", "overhead", "break_even", "selling", "helper_cost", "helper_billed")
+_RATES = "pay overhead break_even selling helper_cost helper_billed"
 _SUMS = (
-    "material", "hardware", "material_full", "material_cash", "material_in_kind", "material_owned",
-    "material_to_buy", "full_cost", "cash_cost", "cash_to_spend", "build_up", "price",
-    "earned_per_hour", "earned_after_overhead",
-)  # fmt: skip
+    "material hardware material_full material_cash material_in_kind material_owned material_to_buy"
+    " full_cost cash_cost cash_to_spend build_up price earned_per_hour earned_after_overhead"
+)
 
 
 def _money(sheet: CostSheet, amount: Money | None) -> str | None:
@@ -88,50 +80,25 @@ def _money(sheet: CostSheet, amount: Money | None) -> str | None:
 
 
 def _line(sheet: CostSheet, line: CostLine) -> Facts:
-    return {
-        "group": line.group,
-        "item": line.item,
-        "words": line.words,
-        "net": show_quantity(line.net),
-        "quantity": show_quantity(line.quantity),
-        "unit": line.unit,
-        "unit_cost": format(line.unit_cost, "f"),
-        "full": _money(sheet, line.full),
-        "cash": _money(sheet, line.cash),
-        "price": _money(sheet, line.price),
-        "basis": line.basis,
-        "lot": line.lot,
-    }
+    names = "group item words net quantity unit unit_cost full cash price basis lot"
+    return plain_fields(line, names, sheet.currency)
 
 
 def _need(sheet: CostSheet, need: MaterialNeed) -> Facts:
-    quantities = ("in_kind", "owned", "to_buy")
-    amounts = ("full", "value_in_kind", "value_owned", "to_pay", "rack_full", "rack_cash")
+    amounts = "full value_in_kind value_owned to_pay rack_full rack_cash"
     return {
-        "item": need.item,
-        "words": need.words,
-        "unit": need.unit,
-        "quantity": show_quantity(need.quantity),
-        **{f"quantity_{name}": show_quantity(getattr(need, name)) for name in quantities},
-        **{name: _money(sheet, getattr(need, name)) for name in amounts},
+        **plain_fields(need, "item words unit quantity"),
+        **{f"quantity_{k}": v for k, v in plain_fields(need, "in_kind owned to_buy").items()},
+        **plain_fields(need, amounts, sheet.currency),
         "lots": list(need.lots),
     }
 
 
 def _operation(line: SheetHours) -> Facts:
     return {
-        "operation": line.operation,
-        "name": line.name,
-        "group": line.group,
+        **plain_fields(line, "operation name group"),
         "driver": _decimal(line.driver),
-        "unit": line.unit,
-        "estimate": str(line.estimate),
-        "owner": str(line.owner),
-        "helper": str(line.helper),
-        "standard": str(line.standard),
-        "history": str(line.history),
-        "past_jobs": line.past_jobs,
-        "basis": line.basis,
+        **plain_fields(line, "unit estimate owner helper standard history past_jobs basis"),
         "assumed": line.is_assumed,
     }
 
@@ -143,17 +110,12 @@ def _hours(sheet: CostSheet) -> Facts:
         "helper": str(sheet.totals.helper_hours),
         "history": str(sheet.range.work),
         "rework": str(sheet.range.p50 - sheet.range.work),
-        "p50": str(sheet.range.p50),
-        "p80": str(sheet.range.p80),
-        "p95": str(sheet.range.p95),
+        **plain_fields(sheet.range, "p50 p80 p95"),
         "past_jobs": sheet.range.jobs,
         "published": _share(sheet.range.published),
         "changing": sheet.range.is_changing,
         "basis": sheet.range.basis,
-        "groups": [
-            {name: str(getattr(one, name)) for name in ("group", "typical", "p50", "p80", "p95")}
-            for one in sheet.range.groups
-        ],
+        "groups": [plain_fields(one, "group typical p50 p80 p95") for one in sheet.range.groups],
         "not_believed": [one.as_json for one in sheet.range.unbelieved],
         "from": sheet.estimate_from,
     }
@@ -162,7 +124,7 @@ def _hours(sheet: CostSheet) -> Facts:
 def _totals(sheet: CostSheet) -> Facts:
     totals = sheet.totals
     return {
-        **{name: _money(sheet, getattr(totals, name)) for name in _SUMS},
+        **plain_fields(totals, _SUMS, sheet.currency),
         "material_share": _share(totals.material_share),
         "markup": _share(totals.markup),
         "margin": _share(totals.margin),
@@ -193,10 +155,7 @@ def _prospect(prospect: Prospect | None) -> Facts:
 
 def _laid(laid: SheetsLaid) -> Facts:
     return {
-        "material": laid.material,
-        "sheets": laid.sheets,
-        "fewest_possible": laid.fewest_possible,
-        "proven": laid.proven,
+        **plain_fields(laid, "material sheets fewest_possible proven"),
         "net_area": _decimal(laid.net_area),
         "yield": _share(laid.sheet_yield),
     }
@@ -205,10 +164,7 @@ def _laid(laid: SheetsLaid) -> Facts:
 def _near(sheet: CostSheet, near: PastJobNear) -> Facts:
     return {
         "job": near.number,
-        "title": near.title,
-        "price": _money(sheet, near.price),
-        "hours": str(near.hours),
-        "earned_per_hour": _money(sheet, near.earned_per_hour),
+        **plain_fields(near, "title price hours earned_per_hour", sheet.currency),
         "earned_after_overhead": _money(sheet, near.earned_per_hour - sheet.rates.overhead),
     }
 

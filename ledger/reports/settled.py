@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Any
 
 from ledger.measures.duration import show_minutes
 from ledger.measures.money import Currency, Money
+from ledger.measures.plain import plain_fields
 from ledger.measures.quantity import show_quantity
 from ledger.measures.units import show_count
 
@@ -34,18 +35,10 @@ def settlement_words(currency: Currency, one: "Settlement") -> str:
 
 def settlement_json(currency: Currency, one: "Settlement") -> dict[str, str]:
     """A canceled job as facts: money as decimal strings, the day as ISO 8601."""
-
-    def money(amount: Money) -> str:
-        return str(currency.decimal(amount))
-
     return {
         "job": one.job.number,
-        "day": one.canceled.day.isoformat(),
-        "stage": one.canceled.stage,
-        "kept": money(one.canceled.kept),
-        "received": money(one.received),
-        "back": money(one.back),
-        "owed": money(one.owed),
+        **plain_fields(one.canceled, "day stage kept", currency),
+        **plain_fields(one, "received back owed", currency),
     }
 
 

@@ -6,7 +6,7 @@ from ledger.book.series import OffSite
 from ledger.labor.clock import Running
 from ledger.labor.log import name_of
 from ledger.measures.money import Money
-from ledger.measures.quantity import show_quantity
+from ledger.measures.plain import plain_fields
 from ledger.measures.rounding import half_up
 from ledger.reports.ahead import work_json
 from ledger.reports.settled import refund_json, return_json, settlement_json
@@ -59,12 +59,11 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
         "to_refund": [refund_json(report.currency, one) for one in report.to_refund],
         "to_send_back": [return_json(report.currency, one) for one in report.to_send_back],
         "deliverables": [
-            {"sponsor": one.sponsor, "kind": one.kind, "left": one.left, "due": str(one.due)}
+            plain_fields(one, "sponsor kind left due")
             for one in report.deliverables
         ],
         "to_buy": [
-            {"job": row.job, "material": row.material, "quantity": show_quantity(row.quantity),
-             "unit": row.unit}
+            plain_fields(row, "job material quantity unit")
             for row in report.to_buy
         ],
         "awaited_credits": _credit_json(report),
@@ -76,10 +75,7 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
 
 
 def _prices_json(report: Today) -> list[dict[str, Any]]:
-    return [
-        {"material": row.material, "day": str(row.day), "jobs": list(row.jobs)}
-        for row in report.old_prices
-    ]
+    return [plain_fields(row, "material day jobs") for row in report.old_prices]
 
 
 def _others_json(report: Today) -> list[dict[str, Any]]:
@@ -93,9 +89,7 @@ def _others_json(report: Today) -> list[dict[str, Any]]:
 
 def _credit_json(report: Today) -> list[dict[str, str]]:
     return [
-        {"supplier": one.supplier, "item": one.item, "quantity": show_quantity(one.quantity),
-         "unit": one.unit, "since": one.since.isoformat(),
-         "cost": str(report.currency.decimal(one.cost))}
+        plain_fields(one, "supplier item quantity unit since cost", report.currency)
         for one in report.awaited_credits
     ]  # fmt: skip
 
