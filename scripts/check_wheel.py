@@ -8,7 +8,6 @@ written into the checkout. It fetches packages, so it is no part of scripts/test
 """
 
 import argparse
-import importlib.util
 import os
 import shlex
 import shutil
@@ -19,6 +18,8 @@ import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+
+from readme_story import README, typed_commands
 
 ROOT = Path(__file__).parents[1]
 DATA = ("book/migrations/0001_ground.sql", "labor/standards.csv", "pages/static/bench.js")
@@ -71,16 +72,6 @@ def missing_from(wheel: Path) -> list[str]:
     return sorted(there - held)
 
 
-def readme() -> Any:
-    """The module of the tests that reads the README's commands."""
-    spec = importlib.util.spec_from_file_location("readme", ROOT / "tests/story/test_readme.py")
-    assert spec and spec.loader
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["readme"] = module
-    spec.loader.exec_module(module)
-    return module
-
-
 def by_path(word: str) -> str:
     """A word of the README that names sample data, as its full path."""
     return str(ROOT / word) if word.startswith("sample_data/") else word
@@ -90,7 +81,7 @@ def typed(program: Path, folder: Path) -> Iterator[tuple[str, int, str]]:
     """Type the README's commands: each with its exit code and what it says."""
     folder.mkdir()
     env = {"COLUMNS": "80", "NO_COLOR": "1", "PYTHONWARNINGS": "error"}
-    for command in readme().typed_commands((ROOT / "README.md").read_text(encoding="utf-8")):
+    for command in typed_commands(README.read_text(encoding="utf-8")):
         words = shlex.split(command.command)
         if words[0] == "export":
             name, _, value = words[1].partition("=")
