@@ -37,9 +37,7 @@ def test_the_first_hour_runs_as_written_and_its_pictures_are_of_today(tmp_path: 
     finally:
         os.chdir(before)
     kept = json.loads(pictures.SOURCES.read_text(encoding="utf-8"))
-    made = {
-        one.name: pictures.digest(one) for one in (make(tmp_path) for make in pictures.PICTURES)
-    }
+    made = pictures.digests(make(tmp_path) for make in pictures.PICTURES)
     assert made == kept, "A picture shows what is no longer so; make them anew: scripts/pictures"
 
 
