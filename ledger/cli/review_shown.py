@@ -19,7 +19,7 @@ from ledger.papers.words import paper_size
 from ledger.quotes.wording import maker
 from ledger.reports.review import Review, TypedYear, review
 from ledger.reports.review_blocks import show_datum
-from ledger.reports.review_blocks_more import blocks_of, missing_words, period_words
+from ledger.reports.review_blocks_more import blocks_of, missing_words, period_words, standing_words
 from ledger.reports.review_figures import ReviewTable
 from ledger.reports.review_json import find_row, review_json, row_json
 
@@ -93,36 +93,39 @@ def _typed(book: Book, wishes: Wishes) -> TypedYear:
 def _say(one: Review) -> None:
     voice.heading(f"{one.shop}: review of {period_words(one.first, one.last)}, for you alone")
     if not one.is_over:
-        voice.say(f"These days are still running: figures up to {one.last}.")
-    for sentence in missing_words(one):
-        voice.say(sentence)
+        voice.say(standing_words(one))
+    for remark in missing_words(one):
+        voice.say(remark.on_screen)
     for block in blocks_of(one):
+        if not block.tables and not block.remarks:
+            continue
         voice.say()
         voice.heading(block.title)
         for table in block.tables:
             _say_table(one, table)
-        for sentence in block.sentences:
-            voice.say(sentence)
+        for remark in block.remarks:
+            voice.say(remark.on_screen)
     voice.note("Which jobs a line comes from: benchledger review --explain “a line's name”")
 
 
 def _say_table(one: Review, table: ReviewTable) -> None:
     if table.title:
         voice.say(table.title)
+    rows = table.shortened(table.most)
     columns: list[str | tuple[str, voice.Justify]] = [table.heads[0]]
     for place, head in enumerate(table.heads[1:]):
-        is_figure = any(isinstance(row.cells[place], Money | Decimal | int) for row in table.rows)
+        is_figure = any(isinstance(row.cells[place], Money | Decimal | int) for row in rows)
         columns.append((head, "right") if is_figure else head)
     kept = [
         place
         for place in range(len(table.heads) - 1)
-        if any(row.cells[place] not in (None, "") for row in table.rows)
+        if any(row.cells[place] not in (None, "") for row in rows)
     ]
     voice.table(
         [columns[0], *(columns[place + 1] for place in kept)],
         [
             [row.name, *(show_datum(one.currency, row.cells[place]) for place in kept)]
-            for row in table.rows
+            for row in rows
         ],
     )
 

@@ -11,7 +11,7 @@ from xml.sax.saxutils import escape
 WIDTH = 480
 """Units across: the room between the margins of the narrower paper, A4, in points."""
 
-_LINE, _HEAD, _FOOT = 17, 8, 15
+_LINE, _HEAD, _FOOT, _BAR = 17, 8, 15, 17
 _FONT = 'font-family="Source Sans Pro, Helvetica, Arial, sans-serif" font-size="9"'
 _DARK = 'fill="black"'
 _ROUND = (1, 2, 5)
@@ -99,12 +99,12 @@ def bars_svg(rows: Sequence[BarRow]) -> str:
     most = max((row.length for row in rows), default=0) or 1
     parts = []
     for number, row in enumerate(rows):
-        y = _HEAD + 22 * number
+        y = _HEAD + _BAR * number
         wide = max(0, row.length) * (right - left) / most
-        parts.append(_text(0, y + 10, _short(row.name, _MOST_LETTERS)))
-        parts.append(f'<rect x="{left}" y="{y}" width="{wide:.1f}" height="14" fill="#3A2E22"/>')
-        parts.append(_text(left + wide + 6, y + 10, row.words))
-    return _svg(_HEAD + 22 * len(rows), parts)
+        parts.append(_text(0, y + 9, _short(row.name, _MOST_LETTERS)))
+        parts.append(f'<rect x="{left}" y="{y}" width="{wide:.1f}" height="11" fill="#3A2E22"/>')
+        parts.append(_text(left + wide + 6, y + 9, row.words))
+    return _svg(_HEAD + _BAR * len(rows), parts)
 
 
 def _step(most: float) -> float:

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from ledger.measures.day import MONTHS
+from ledger.measures.day import MONTHS, Month
 from ledger.measures.money import Money
 from ledger.measures.spoken import large
 from ledger.papers.blocks import (
@@ -16,7 +16,6 @@ from ledger.papers.blocks import (
     heading,
     notes,
     picture,
-    sentences,
     table,
 )
 from ledger.papers.charts import BarRow, ColumnRow, bars_svg, columns_svg
@@ -24,19 +23,31 @@ from ledger.papers.engine import Paper
 from ledger.papers.words import Words, amount, row
 from ledger.quotes.offer import Maker
 from ledger.reports.review import Review
-from ledger.reports.review_blocks import show_datum
-from ledger.reports.review_blocks_more import blocks_of, missing_words, period_words
-from ledger.reports.review_figures import ReviewBlock, ReviewTable
+from ledger.reports.review_blocks import is_rate_known, result_block, show_datum
+from ledger.reports.review_blocks_more import (
+    blocks_of,
+    missing_words,
+    period_words,
+    standing_words,
+)
+from ledger.reports.review_figures import Datum, ReviewBlock, ReviewTable
 
 MOST_ROWS = 5
 """Rows of a table on paper; what is more stands on the screen and in the workbook."""
 
-_WHOLE = {"streams": 12, "kinds": 8, "rates": 9}
-"""Tables of which more rows are printed."""
+MORE = "What stands as “more” is told line by line on the screen and in the workbook."
+
+_ROWS = {
+    "result": 12, "streams": 12, "kinds": 7, "rates": 9, "quotes_by_kind": 4, "points": 4,
+    "declined": 3, "promises": 3, "operations": 4, "suppliers": 4, "prices": 4, "scrapped": 3,
+    "sponsors": 4,
+}  # fmt: skip
+"""Tables of which more rows are printed, or fewer."""
 
 _LEFT_OUT: Mapping[str, tuple[str, ...]] = {
     "kinds": ("helper h", "full", "cash"),
-    "points": ("price at typical",),
+    "best": ("after overhead",),
+    "worst": ("after overhead",),
 }
 """Columns that find no room on a page."""
 
@@ -47,7 +58,6 @@ _DRAWN = {"classes", "booked", "categories", "months"}
 def review_paper(one: Review, maker: Maker, size: str) -> Paper:
     """The review on paper, for the owner alone."""
     period = period_words(one.first, one.last)
-    standing = "" if one.is_over else f" Still running: figures up to {one.last}."
     blocks: list[Words] = []
     drawings: dict[str, str] = {}
     for block in blocks_of(one):
@@ -62,8 +72,8 @@ def review_paper(one: Review, maker: Maker, size: str) -> Paper:
             day=one.last,
             maker=maker,
             foot="review for the owner",
-            above=f"{INSIDE} Amounts in {one.currency.code}.{standing}",
-            below=" ".join(missing_words(one)),
+            above=f"{INSIDE} Amounts in {one.currency.code}. {MORE} {standing_words(one)}".rstrip(),
+            below=" ".join(remark.words for remark in missing_words(one)),
             big=_big(one),
             blocks=blocks,
             drawings=drawings,
@@ -73,53 +83,74 @@ def review_paper(one: Review, maker: Maker, size: str) -> Paper:
 
 
 def _big(one: Review) -> list[tuple[str, str]]:
-    """Income in cash, earned an hour, the billable share: what there is of them."""
-    big, share = [], one.time.share
-    cash = sum((stream.cash.minor for stream in one.streams), 0)
-    if cash:
-        big.append((amount(one.currency, Money(cash), sign=True), "income in cash"))
+    """The result in cash and by closed jobs, and what an hour brought: what there is of them."""
+    big = []
+    for part in result_block(one).tables:
+        left = part.rows[-1]
+        for head, cell in zip(part.heads[1:], left.cells, strict=True):
+            if isinstance(cell, Money):
+                big.append((amount(one.currency, cell, sign=True), f"{left.name}, {head}"))
     if one.check is not None and one.check.earned_hour is not None:
         big.append((amount(one.currency, one.check.earned_hour, sign=True),
                     "earned an hour on closed jobs, before overhead"))  # fmt: skip
-    is_known = one.check is not None and (one.check.year.is_hours_typed or not share.is_thin)
-    if one.check is not None and one.check.needed is not None and is_known:
+    if one.check is not None and one.check.needed is not None and is_rate_known(one):
         big.append((amount(one.currency, one.check.needed, sign=True),
                     "an hour would have met overhead and pay"))  # fmt: skip
     return big
 
 
 def _block(one: Review, block: ReviewBlock) -> tuple[list[Words], dict[str, str]]:
+    if not block.tables and not block.remarks:
+        return [], {}
     words: list[Words] = []
     drawings: dict[str, str] = {}
     for part in block.tables:
         if part.key not in _DRAWN:
-            words += [heading(part.title), *_table(one, part)]
+            words += [*([heading(part.title)] if part.title else []), *_table(one, part)]
             continue
         drawing, alt = _drawing(one, part)
         if drawing:
             drawings[f"{part.key}.svg"] = drawing
-            words += [heading(part.title), picture(f"{part.key}.svg", alt)]
-    return [heading(block.title.upper()), *notes(block.sentences), *words], drawings
+            words += [heading(_drawn_title(one, part)), picture(f"{part.key}.svg", alt)]
+    remarks = notes(remark.words for remark in block.remarks)
+    return [heading(block.title.upper()), *remarks, *words], drawings
+
+
+def _drawn_title(one: Review, part: ReviewTable) -> str:
+    """The heading of a picture, with the sum of what it shows."""
+    sums = [show_datum(one.currency, row.cells[0]) for row in part.rows if row.is_sum]
+    return f"{part.title}: {sums[0]} in all" if sums else part.title
 
 
 def _drawing(one: Review, part: ReviewTable) -> tuple[str, str]:
     """A picture of a table, and words for who cannot see it; nothing where it has no figures."""
     if part.key in {"booked", "months"}:
+        lengths = dict(_lengths(one, part, 1 if part.key == "booked" else 0))
+        if part.key == "months" and lengths:
+            lengths = {month: lengths.get(month, 0) for month in _months_between(*lengths)}
+        figure = ",.0f" if part.key == "months" else "g"
         columns = [
-            ColumnRow(_month_name(name), length, f"{length:g}" if length else "")
-            for name, length in _lengths(one, part, 1 if part.key == "booked" else 0)
+            ColumnRow(_month_name(name), length, f"{length:{figure}}" if length else "")
+            for name, length in lengths.items()
         ]
         if len(columns) < 2:
             return "", ""
         alt = f"{part.title}: " + ", ".join(f"{c.name} {c.words or 0}" for c in columns)
-        return columns_svg(columns, high=50), alt
+        return columns_svg(columns, high=40), alt
     rows = [
-        BarRow(large(name), length, f"{length:,.2f}")
-        for name, length in _lengths(one, part, 0)
-        if not name.startswith("all ")
+        BarRow(large(name), length, f"{length:,.2f}") for name, length in _lengths(one, part, 0)
     ]
     alt = f"{part.title}: " + ", ".join(f"{bar.name} {bar.words}" for bar in rows)
-    return bars_svg(rows[:MOST_ROWS]), alt
+    return bars_svg(rows), alt
+
+
+def _months_between(*months: str) -> list[str]:
+    """Every month from the first to the last of some (YYYY-MM), those without a row too."""
+    month, last = (Month(*map(int, name.split("-"))) for name in (months[0], months[-1]))
+    named = [month]
+    while named[-1] < last:
+        named.append(named[-1].next())
+    return [str(one) for one in named]
 
 
 def _month_name(day: str) -> str:
@@ -130,11 +161,18 @@ def _month_name(day: str) -> str:
 def _lengths(one: Review, part: ReviewTable, place: int) -> list[tuple[str, float]]:
     """The name and one cell of each row as a length; money in whole units of the currency."""
     lengths = []
-    for line in part.rows:
+    most = 0 if part.key in {"booked", "months"} else MOST_ROWS
+    for line in part.shortened(most):
+        if line.is_sum:
+            continue
         cell = line.cells[place]
         value = one.currency.decimal(cell) if isinstance(cell, Money) else cell
         lengths.append((line.name, float(str(value))))
     return lengths
+
+
+def _shown(one: Review, cell: Datum) -> str:
+    return amount(one.currency, cell) if isinstance(cell, Money) else show_datum(one.currency, cell)
 
 
 def _table(one: Review, part: ReviewTable) -> list[Words]:
@@ -153,14 +191,10 @@ def _table(one: Review, part: ReviewTable) -> list[Words]:
         columns.append(Column(part.heads[place + 1], kind))
     if TEXT not in {column.kind for column in columns}:
         columns[0] = Column(columns[0].head, TEXT)
-    most = _WHOLE.get(part.key, MOST_ROWS)
-    has_sum = part.rows[-1].name.startswith("all ")
-    body, last = (part.rows[:-1], part.rows[-1:]) if has_sum else (part.rows, ())
+    shown = part.shortened(_ROWS.get(part.key, MOST_ROWS))
     rows = [
-        row(large(r.name), *(show_datum(one.currency, r.cells[place]) for place in kept),
-            look="sum" if r in last else "")
-        for r in (*body[:most], *last)
+        row(large(r.name), *(_shown(one, r.cells[place]) for place in kept),
+            look="sum" if r.is_sum else "")
+        for r in shown
     ]  # fmt: skip
-    more = len(body) - most
-    rest = [f"{more} more on the screen and in the workbook."] if more > 0 else []
-    return [table(columns, rows), *sentences(rest)]
+    return [table(columns, rows)]

@@ -46,6 +46,8 @@ from ledger.reports.review_material import (
 )
 from ledger.reports.review_quotes import SentQuote
 from ledger.reports.review_rates import RatesCheck, YearAsItWas, check_rates
+from ledger.reports.review_read_result import moved_money, still_owed
+from ledger.reports.review_result import Amounts, ResultLine, result_lines
 from ledger.reports.review_time import (
     BookedJob,
     KeptPromise,
@@ -55,6 +57,7 @@ from ledger.reports.review_time import (
     operations_of,
     share_of_time,
 )
+from ledger.reports.wip import CanceledJob, canceled_jobs
 from ledger.stock.materials import materials
 
 
@@ -94,15 +97,22 @@ class TimeReview:
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """Everything that a review tells; `rates` and the check are None while no rates are set."""
+    """Everything that a review tells; `rates` and the check are None while no rates are set.
+
+    `end` is the last day that was asked for, `last` the last that has come.
+    """
 
     shop: str
     currency: Currency
     units: str
     first: date
     last: date
+    end: date
     is_over: bool
     opened: date | None
+    result: Sequence[ResultLine]
+    still_owed: Amounts
+    is_overhead_typed: bool
     jobs: Sequence[ClosedWork]
     streams: Sequence[Stream]
     content: Sequence[ContentTime]
@@ -135,7 +145,7 @@ def review(book: Book, first: date, last: date, typed: TypedYear | None = None) 
         raise BadValue(f"{last} is before {first}; write the earlier day as --from.")
     if first > book.today:
         raise BadValue(f"{first} lies ahead; there is nothing to review yet.")
-    until = min(last, book.today)
+    until, typed = min(last, book.today), typed or TypedYear()
     jobs = review_read.closed_work(book, first, until)
     rates = _rates(book)
     break_even = rates.break_even if rates else Money(0)
@@ -144,6 +154,9 @@ def review(book: Book, first: date, last: date, typed: TypedYear | None = None) 
         for row in other_income(book, first, until)
     ]
     in_kind = _in_kind(book, first, until)
+    canceled = _canceled(book, first, until)
+    flows = streams(jobs, other, in_kind, [_kept(one) for one in canceled])
+    moved = moved_money(book, first, until, canceled, _overhead(book, typed, first, until))
     spent = review_read_time.spent_time(book, first, until)
     result = Review(
         shop=book.setting_text("shop"),
@@ -151,20 +164,43 @@ def review(book: Book, first: date, last: date, typed: TypedYear | None = None) 
         units=book.units,
         first=first,
         last=until,
+        end=last,
         is_over=last < book.today,
         opened=book.settings.opened,
+        result=result_lines(jobs, flows, moved),
+        still_owed=still_owed(book, [job.number for job in jobs], until),
+        is_overhead_typed=bool(typed.overhead),
         jobs=jobs,
-        streams=streams(jobs, other, in_kind),
+        streams=flows,
         content=_content(spent),
         quotes=review_read.sent_quotes(book, first, until, jobs),
         time=_time(book, first, until, spent, jobs, break_even),
-        material=_material(book, first, until, _content(spent), dict(in_kind), break_even),
+        material=_material(book, first, until, _content(spent), other, dict(in_kind), break_even),
         rates=rates,
         check=None,
         not_closed=_not_closed(book, until),
         without_hours=_without_hours(book, until, jobs),
     )
-    return _with_check(result, typed or TypedYear(), book)
+    return _with_check(result, typed, book)
+
+
+def _canceled(book: Book, first: date, last: date) -> list[CanceledJob]:
+    """The jobs canceled on these days, whether or not they are settled."""
+    rows = canceled_jobs(book, first, last)
+    return [row for row in rows if first <= row.settlement.canceled.day <= last]
+
+
+def _kept(one: CanceledJob) -> tuple[str, Money]:
+    canceled = one.settlement.canceled
+    return one.settlement.job.number, canceled.kept - canceled.tax
+
+
+def _overhead(book: Book, typed: TypedYear, first: date, last: date) -> Money | None:
+    """Overhead of these days as typed, else their part of the year's as set; None is not known."""
+    year = book.settings.overhead_year
+    if typed.overhead or year is None:
+        return typed.overhead
+    return year.times(part_of_year(_begun(book, first), last))
 
 
 def _begun(book: Book, first: date) -> date:
@@ -234,6 +270,7 @@ def _material(
     first: date,
     last: date,
     content: Sequence[ContentTime],
+    other: Sequence[OtherIncome],
     fair: dict[str, Money],
     break_even: Money,
 ) -> MaterialReview:
@@ -255,7 +292,11 @@ def _material(
         scrapped=scrapped(book, first, last),
         rack=rack_of_period(moves, areas),
         sponsors=sponsor_goods(
-            fair, {one.job: one.owner for one in content}, _givers(book), break_even
+            fair,
+            {one.job: one.owner for one in content},
+            ((one.job, one.stream == "sponsor fee", one.gross - one.fee) for one in other),
+            _givers(book),
+            break_even,
         ),
     )
 
@@ -298,8 +339,7 @@ def _without_hours(book: Book, day: date, jobs: Sequence[ClosedWork]) -> list[st
 def _with_check(one: Review, typed: TypedYear, book: Book) -> Review:
     """The review with its check of the rates, where rates are set or the year is typed."""
     shop, part = book.settings, part_of_year(_begun(book, one.first), one.last)
-    overhead, pay = shop.overhead_year, shop.pay_year
-    overhead = typed.overhead if overhead is None or typed.overhead else overhead.times(part)
+    overhead, pay = _overhead(book, typed, one.first, one.last), shop.pay_year
     pay = typed.pay if pay is None or typed.pay else pay.times(part)
     if overhead is None or pay is None:
         return one

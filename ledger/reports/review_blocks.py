@@ -6,19 +6,28 @@ from decimal import Decimal
 from ledger.costing.rates import Rates
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money, total
-from ledger.measures.rounding import trimmed
+from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
 from ledger.reports.review import Review
 from ledger.reports.review_figures import (
     FEW,
     HourlyRange,
     Part,
+    Remark,
     ReviewBlock,
     ReviewRow,
     ReviewTable,
     an_hour,
 )
-from ledger.reports.review_jobs import ClosedWork, KindOfWork, best_and_worst, by_kind, reasons
+from ledger.reports.review_jobs import (
+    CANCELED,
+    OF_JOBS,
+    ClosedWork,
+    KindOfWork,
+    best_and_worst,
+    by_kind,
+    reasons,
+)
 from ledger.reports.review_quotes import (
     DECLINED,
     OUTCOMES,
@@ -31,7 +40,49 @@ from ledger.reports.review_quotes import (
     price_an_hour,
 )
 
+ALL_JOBS, ALL_QUOTES = "all jobs", "all quotes"
 BY_PERIOD = "Commissions count when their job is closed; all else on its own day."
+
+
+def result_block(one: Review) -> ReviewBlock:
+    """What the period left before the owner's pay: in cash, and by the jobs closed in it."""
+    lines = one.result
+    if not lines:
+        return ReviewBlock("result", "The result", ())
+    rows = []
+    for line in lines:
+        parts = [Part(of, "in cash", amount) for of, amount in line.in_cash]
+        parts += [Part(of, "by closed jobs", amount) for of, amount in line.by_jobs]
+        amounts = (
+            line.cash if line.in_cash else None,
+            line.earned if line.by_jobs else None,
+        )
+        rows.append(ReviewRow(line.name, amounts, tuple(parts)))
+    left = (total(line.cash for line in lines), total(line.earned for line in lines))
+    has_overhead = any(line.name == "overhead" for line in lines)
+    name = "left, before your pay" if has_overhead else "left, before overhead and your pay"
+    parts = [part for row in rows for part in row.parts]
+    rows.append(ReviewRow(name, left, tuple(parts), is_sum=True))
+    table = ReviewTable("result", "", ("", "in cash", "by closed jobs"), tuple(rows))
+    remarks = [Remark("In cash is all that moved in these days, whatever it was for. By closed jobs"
+                      " is what the jobs closed in them brought and took, material at full value;"
+                      " jobs under way are not in it yet.")]  # fmt: skip
+    if one.still_owed:
+        owed = one.currency.show(total(amount for _, amount in one.still_owed))
+        jobs = ", ".join(number for number, _ in one.still_owed)
+        remarks.append(
+            Remark(f"On jobs closed in these days clients still owe {owed} with tax: {jobs}.")
+        )
+    if has_overhead and not one.is_overhead_typed:
+        remarks.append(
+            Remark("Overhead stands as set for these days; what it really was is not in the book.",
+                   "review … --overhead AMOUNT")
+        )  # fmt: skip
+    elif not has_overhead:
+        remarks.append(
+            Remark("Overhead is not known, so it is not taken off.", "shop set overhead_year=…")
+        )
+    return ReviewBlock("result", "The result", (table,), tuple(remarks))
 
 
 def earned_block(one: Review) -> ReviewBlock:
@@ -40,18 +91,40 @@ def earned_block(one: Review) -> ReviewBlock:
     best, worst = best_and_worst(one.jobs)
     tables += [_ranked(one, "best", "Best jobs, by earned an hour", best)]
     tables += [_ranked(one, "worst", "Worst jobs, by earned an hour", worst)]
-    sentences = []
+    remarks = []
     if one.jobs:
-        sentences.append(BY_PERIOD)
+        remarks.append(Remark(BY_PERIOD))
     if 0 < len(one.jobs) < FEW:
-        sentences.append(f"{how_many(len(one.jobs), 'closed job')}: too few for an average to say"
-                         " much.")  # fmt: skip
-    if one.jobs and one.rates is None:
-        sentences.append(
-            "Nothing is said after overhead: the shop's yearly figures are not set"
-            " (benchledger shop set overhead_year=… pay_year=…)."
-        )
-    return ReviewBlock("earned", "What earned how much", _filled(tables), tuple(sentences))
+        remarks.append(Remark(f"{how_many(len(one.jobs), 'closed job')}: too few for an average to"
+                              " say much."))  # fmt: skip
+    if one.jobs and one.rates is not None:
+        remarks.append(Remark(_overhead_words(one, one.rates)))
+    elif one.jobs:
+        remarks.append(
+            Remark("Nothing is said after overhead: the shop's yearly figures are not set.",
+                   "shop set overhead_year=… pay_year=…")
+        )  # fmt: skip
+    return ReviewBlock("earned", "What earned how much", _filled(tables), tuple(remarks))
+
+
+def _overhead_words(one: Review, rates: Rates) -> str:
+    """What an hour bears of overhead by the rates in use, beside what the logged hours bore."""
+    show, check = one.currency.show, one.check
+    words = f"After overhead takes {show(rates.overhead)} an hour off, as the rates in use do"
+    if check is None or check.overhead_hour is None or not is_rate_known(one):
+        return f"{words}; too few hours are logged to say what it really came to."
+    hours = f"{half_up(check.year.billable_hours, 0):f}"
+    source = "typed" if check.year.is_hours_typed else "logged"
+    return (
+        f"{words}; by the {hours} billable hours {source} for these days the overhead came to"
+        f" {show(check.overhead_hour)} an hour."
+    )
+
+
+def is_rate_known(one: Review) -> bool:
+    """Whether the billable hours say enough for a rate: typed, or most of the time is logged."""
+    check = one.check
+    return check is not None and (check.year.is_hours_typed or not one.time.share.is_thin)
 
 
 def _filled(tables: Iterable[ReviewTable]) -> tuple[ReviewTable, ...]:
@@ -71,10 +144,9 @@ def _streams(one: Review) -> ReviewTable:
         cash = total(stream.cash for stream in one.streams)
         sums = (total(s.income for s in one.streams), total(s.fee for s in one.streams) or None,
                 cash)  # fmt: skip
-        rows.append(
-            ReviewRow("all income", sums, tuple(part for row in rows for part in row.parts))
-        )
-    heads = ("stream", "income", "kept by stores", "in cash")
+        parts = tuple(part for row in rows for part in row.parts)
+        rows.append(ReviewRow("all income", sums, parts, is_sum=True))
+    heads = ("stream", "income", "kept by stores", "in money")
     return ReviewTable("streams", "Income by stream", heads, tuple(rows))
 
 
@@ -83,7 +155,7 @@ def _content(one: Review) -> ReviewTable:
     owner, helpers = (
         sum(row.owner for row in one.content), sum(row.helpers for row in one.content)
     )  # fmt: skip
-    beside = [s for s in one.streams if s.name not in {"commission", "change orders"}]
+    beside = [s for s in one.streams if s.name not in (*OF_JOBS, CANCELED)]
     if not owner and not helpers:
         return ReviewTable("content", "", (), ())
     full, cash = total(s.income - s.fee for s in beside), total(s.cash for s in beside)
@@ -101,11 +173,13 @@ def _content(one: Review) -> ReviewTable:
 def _kinds(one: Review) -> ReviewTable:
     groups = by_kind(one.jobs)
     if len(groups) > 1:
-        groups.append(KindOfWork("all jobs", tuple(one.jobs)))
+        groups.append(KindOfWork(ALL_JOBS, tuple(one.jobs)))
     heads = ("kind", "jobs", "income", "owner h", "helper h", "full", "cash", "full an hour",
              "after overhead", "cash an hour", "least to most")  # fmt: skip
     rows = tuple(_kind(group, one.rates, one.currency.show) for group in groups)
-    return ReviewTable("kinds", "Closed jobs by kind of piece, earned before overhead", heads, rows)
+    title = "Closed jobs by kind of piece, earned before overhead"
+    adds = ("jobs", "income", "owner h", "helper h", "full", "cash")
+    return ReviewTable("kinds", title, heads, rows, adds)
 
 
 def _kind(group: KindOfWork, rates: Rates | None, show: Callable[[Money], str]) -> ReviewRow:
@@ -114,7 +188,8 @@ def _kind(group: KindOfWork, rates: Rates | None, show: Callable[[Money], str]) 
     cells = (len(group.jobs), group.income, to_hours(group.owner_minutes),
              to_hours(group.helper_minutes), group.full, group.cash, hour, after, group.cash_hour,
              range_words(group.full_range, show))  # fmt: skip
-    return ReviewRow(group.kind, cells, tuple(_job_part(job, show) for job in group.jobs))
+    parts = tuple(_job_part(job, show) for job in group.jobs)
+    return ReviewRow(group.kind, cells, parts, is_sum=group.kind == ALL_JOBS)
 
 
 def range_words(several: HourlyRange, show: Callable[[Money], str]) -> str:
@@ -180,28 +255,27 @@ def quotes_block(one: Review) -> ReviewBlock:
         ReviewTable("declined", "Declined", ("quote", "price", "days", "why"), tuple(
             ReviewRow(q.name, (q.price, q.days, q.why or "no reason noted"), (_quote_part(q),))
             for q in quotes if q.outcome == DECLINED
-        )),
+        ), ("price",)),
     ]  # fmt: skip
     return ReviewBlock("quotes", "Quotes sent", _filled(tables), tuple(_quote_words(quotes)))
 
 
-def _quote_words(quotes: Sequence[SentQuote]) -> Iterable[str]:
+def _quote_words(quotes: Sequence[SentQuote]) -> Iterable[Remark]:
     if not quotes:
-        yield "No quote was sent in this time."
+        yield Remark("No quote was sent in this time.")
         return
     days = middle_days(quotes)
     if days is not None:
         middle, least, most, count = days
         few = f", only {count} answers" if count < FEW else ""
         if count == 1:
-            yield f"The one answer came after {how_many(least, 'day')}."
+            yield Remark(f"The one answer came after {how_many(least, 'day')}.")
         else:
             half = "a day" if middle == 1 else f"{trimmed(middle):f} days"
-            yield f"Half of the answers came within {half} ({least} to {most}{few})."
+            yield Remark(f"Half of the answers came within {half} ({least} to {most}{few}).")
     if any(quote.outcome == DECLINED and not quote.why for quote in quotes):
-        yield (
-            "Some refusals have no reason: say it when you note them, benchledger quote decline"
-            ' QUOTE --why "over budget".'
+        yield Remark(
+            "Some refusals have no reason noted.", 'quote decline QUOTE --why "over budget"'
         )
 
 
@@ -210,15 +284,16 @@ def _groups(
 ) -> ReviewTable:
     heads = ("", "sent", *OUTCOMES, "offered", "least to most")
     every = [quote for group in groups for quote in group.quotes]
-    shown = [*groups, QuoteGroup("all quotes", tuple(every))] if len(groups) > 1 else groups
+    shown = [*groups, QuoteGroup(ALL_QUOTES, tuple(every))] if len(groups) > 1 else groups
     rows = []
     for group in shown:
         prices = sorted(quote.price for quote in group.quotes)
         ends = f"{show(prices[0])} to {show(prices[-1])}" if len(prices) > 1 else ""
         counts = (group.count(outcome) or None for outcome in OUTCOMES)
         cells = (len(group.quotes), *counts, group.price, ends)
-        rows.append(ReviewRow(group.name, cells, tuple(map(_quote_part, group.quotes))))
-    return ReviewTable(key, title, heads, tuple(rows))
+        parts = tuple(map(_quote_part, group.quotes))
+        rows.append(ReviewRow(group.name, cells, parts, is_sum=group.name == ALL_QUOTES))
+    return ReviewTable(key, title, heads, tuple(rows), ("sent", *OUTCOMES, "offered"))
 
 
 def _quote_part(quote: SentQuote) -> Part:

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
 
 from ledger.measures.duration import to_hours
@@ -12,14 +11,15 @@ from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many
 from ledger.reports.review import Review
-from ledger.reports.review_blocks import earned_block, quotes_block
-from ledger.reports.review_figures import FEW, Part, ReviewBlock, ReviewRow, ReviewTable
-from ledger.reports.review_material import PriceChange, RackOfPeriod, Spending
+from ledger.reports.review_blocks import earned_block, is_rate_known, quotes_block, result_block
+from ledger.reports.review_figures import FEW, Part, Remark, ReviewBlock, ReviewRow, ReviewTable
+from ledger.reports.review_material import PriceChange, RackOfPeriod, Spending, SponsorGoods
 from ledger.reports.review_rates import RatesCheck
 from ledger.reports.review_time import by_activity, hours_ahead, weeks
 
 MOST_ACTIVITIES = 12
 MOST_OPERATIONS = 10
+MOST_PRICES = 10
 CLASSES = {
     "work": "on jobs", "first_time": "on jobs, first of its kind", "rework": "rework",
     "change_order": "change orders", "content": "content", "shop": "the shop itself",
@@ -29,8 +29,8 @@ CLASSES = {
 def blocks_of(one: Review) -> list[ReviewBlock]:
     """All blocks of a review, in the order in which they are read."""
     return [
-        earned_block(one), quotes_block(one), time_block(one), material_block(one),
-        rates_block(one),
+        result_block(one), earned_block(one), quotes_block(one), time_block(one),
+        material_block(one), rates_block(one),
     ]  # fmt: skip
 
 
@@ -45,24 +45,25 @@ def time_block(one: Review) -> ReviewBlock:
     return ReviewBlock("time", "Your time", filled, tuple(_time_words(one)))
 
 
-def _time_words(one: Review) -> Iterator[str]:
+def _time_words(one: Review) -> Iterator[Remark]:
     share = one.time.share
     if not share.logged:
-        yield "No hours were logged in this time."
+        yield Remark("No hours were logged in this time.")
         return
     hours, of_logged, of_open = to_hours(share.billable), share.of_logged, share.of_open
     if of_logged is not None and of_open is not None:
-        yield (
+        rework = f" {to_hours(share.rework)} h of rework are not in it." if share.rework else ""
+        yield Remark(
             f"{hours} billable h of {to_hours(share.logged)} h logged, {_percent(of_logged)}; of"
             f" the {half_up(share.open_hours, 0):f} h that the settings say the shop was open,"
-            f" {_percent(of_open)}. The rates assume {show_share(share.assumed)}."
+            f" {_percent(of_open)}. The rates assume {show_share(share.assumed)}.{rework}"
         )
     late = [kept for kept in one.time.promises if kept.days_late > 0]
     if one.time.promises:
         of = how_many(len(one.time.promises), "delivered job")
-        yield f"Later than the weeks of the quote: {len(late)} of {of}."
+        yield Remark(f"Later than the weeks of the quote: {len(late)} of {of}.")
     if one.time.operations:
-        yield (
+        yield Remark(
             "Worth is arithmetic, no advice: 10 % of the hours on an operation × the break-even"
             " rate, as if each hour saved were sold."
         )
@@ -94,14 +95,9 @@ def _activities(one: Review) -> ReviewTable:
         for (kind, activity), worked, jobs in by_activity(one.time.spent)
     ]  # fmt: skip
     title = "Where your hours went"
-    if len(rows) > MOST_ACTIVITIES:
-        rest = len(rows) - MOST_ACTIVITIES
-        title += f", the {MOST_ACTIVITIES} largest of {len(rows)}"
-        left = sum((row.cells[0] for row in rows[MOST_ACTIVITIES:]
-                    if isinstance(row.cells[0], Decimal)), Decimal(0))  # fmt: skip
-        parts = tuple(part for row in rows[MOST_ACTIVITIES:] for part in row.parts)
-        rows = [*rows[:MOST_ACTIVITIES], ReviewRow(f"{rest} more", (left, ""), parts)]
-    return ReviewTable("activities", title, ("work", "h", "on"), tuple(rows))
+    return ReviewTable(
+        "activities", title, ("work", "h", "on"), tuple(rows), ("h",), MOST_ACTIVITIES
+    )
 
 
 def _booked(one: Review) -> ReviewTable:
@@ -138,7 +134,7 @@ def _promises(one: Review) -> ReviewTable:
 
 def _operations(one: Review) -> ReviewTable:
     rows = []
-    for row in one.time.operations[:MOST_OPERATIONS]:
+    for row in one.time.operations:
         jobs = len({line.job for line in row.lines})
         drift = f"{row.ratio} × standard" if row.ratio is not None else ""
         few = f"only {how_many(jobs, 'job')}" if 0 < jobs < FEW else ""
@@ -152,45 +148,66 @@ def _operations(one: Review) -> ReviewTable:
         rows.append(ReviewRow(row.name, cells, parts))
     title = "Operations: drift on closed jobs, and what a saving of 10 % would be worth"
     heads = ("operation", "h", "drift", "", "10 % h", "worth")
-    return ReviewTable("operations", title, heads, tuple(rows))
+    adds = ("h", "10 % h", "worth")
+    return ReviewTable("operations", title, heads, tuple(rows), adds, MOST_OPERATIONS)
 
 
 def material_block(one: Review) -> ReviewBlock:
     """Spend, price changes, waste, the rack, sponsors' goods."""
     material, show = one.material, one.currency.show
+    changed = [(row, change) for row in material.prices if (change := row.change) is not None]
     tables = [
         _spent("suppliers", "Spend by supplier, landed", material.by_supplier),
         _spent("categories", "Spend by category, landed", material.by_category),
         _months(material.by_category),
         ReviewTable("prices", "Prices of what most was spent on, a unit before tax and freight",
                     ("material", "spent", "bought", "first", "last", "change"),
-                    tuple(_price(one, change) for change in material.prices)),
+                    tuple(_price(one, *row) for row in changed), ("spent",), MOST_PRICES),
         ReviewTable("scrapped", "Thrown away or damaged", ("what", "kind", "full value"), tuple(
             ReviewRow(row.words or row.category, (row.kind, row.full),
                       (Part(row.job or "no job", row.category, row.full),))
             for row in material.scrapped
-        )),
+        ), ("full value",)),
         _rack(material.rack),
-        ReviewTable("sponsors", "Goods of sponsors beside the content hours on their builds",
-                    ("sponsor", "goods at fair value", "content h", "at break-even"), tuple(
-            ReviewRow(goods.giver, (goods.fair, half_up(goods.minutes / 60, 2), goods.cost),
-                      (Part(goods.giver, "goods in kind", goods.fair),))
-            for goods in material.sponsors
-        )),
+        _sponsors(material.sponsors),
     ]  # fmt: skip
-    sentences = []
+    remarks = []
     if not material.by_supplier:
-        sentences.append("Nothing was bought in this time.")
+        remarks.append(Remark("Nothing was bought in this time."))
+    once = [row.landed for row in material.prices if row.change is None]
+    if once:
+        remarks.append(
+            Remark(f"Bought once in these days, so without a change of price:"
+                   f" {how_many(len(once), 'material')}, {show(total(once))}.")
+        )  # fmt: skip
     rack = material.rack
     if rack.used:
-        sentences.append(
-            f"The rack stood in for {rack.sheets} whole sheets by area, {show(rack.used_value)} at"
-            " the value it carried."
-            + (f" {how_many(rack.unknown, 'piece')} of materials without a sheet size not counted."
-               if rack.unknown else "")
+        unknown = (
+            f" {how_many(rack.unknown, 'piece')} of materials without a sheet size not counted."
+        )
+        remarks.append(
+            Remark(f"The rack stood in for {rack.sheets} whole sheets by area,"
+                   f" {show(rack.used_value)} at the value it carried."
+                   + (unknown if rack.unknown else ""))
         )  # fmt: skip
     filled = tuple(table for table in tables if table.rows)
-    return ReviewBlock("material", "Material", filled, tuple(sentences))
+    return ReviewBlock("material", "Material", filled, tuple(remarks))
+
+
+def _sponsors(sponsors: Sequence[SponsorGoods]) -> ReviewTable:
+    """What each sponsor's builds brought beside commissions; one row of builds without any."""
+    rows = []
+    for one in sponsors if any(one.giver for one in sponsors) else ():
+        hours, of = half_up(one.minutes / 60, 2), one.giver or "no sponsor"
+        named = (("goods in kind", one.fair), ("sponsor fees", one.fee),
+                 ("other income of these builds", one.other), ("content hours", hours))  # fmt: skip
+        parts = tuple(Part(of, words, value) for words, value in named if value)
+        cells = (one.fair, one.fee, one.other, hours, one.cost)
+        rows.append(ReviewRow(one.giver or "builds of no sponsor", cells, parts))
+    heads = ("sponsor", "goods, fair value", "fee", "other income", "content h",
+             "at break-even")  # fmt: skip
+    title = "Sponsors' goods, fees and other income beside the content hours on the same builds"
+    return ReviewTable("sponsors", title, heads, tuple(rows), heads[1:])
 
 
 def _spent(key: str, title: str, spending: Sequence[Spending]) -> ReviewTable:
@@ -202,8 +219,9 @@ def _spent(key: str, title: str, spending: Sequence[Spending]) -> ReviewTable:
         for one in spending
     ]  # fmt: skip
     if len(rows) > 1:
-        rows.append(ReviewRow(f"all {key}", (whole, ""), tuple(p for r in rows for p in r.parts)))
-    return ReviewTable(key, title, ("", "landed", "share"), tuple(rows))
+        parts = tuple(part for row in rows for part in row.parts)
+        rows.append(ReviewRow(f"all {key}", (whole, ""), parts, is_sum=True))
+    return ReviewTable(key, title, ("", "landed", "share"), tuple(rows), ("landed",))
 
 
 def _months(spending: Sequence[Spending]) -> ReviewTable:
@@ -218,7 +236,7 @@ def _months(spending: Sequence[Spending]) -> ReviewTable:
     return ReviewTable("months", "Spend by month", ("month", "landed", "on"), tuple(rows))
 
 
-def _price(one: Review, change: PriceChange) -> ReviewRow:
+def _price(one: Review, change: PriceChange, rise: Fraction) -> ReviewRow:
     unit = change.last.unit
 
     def shown(price: Fraction) -> str:
@@ -229,8 +247,7 @@ def _price(one: Review, change: PriceChange) -> ReviewRow:
              line.net)
         for line in dict.fromkeys((change.first, change.last))
     )  # fmt: skip
-    rise = change.change
-    words = "bought once" if rise is None else f"{half_up(rise * 100, 1):+f} %"
+    words = f"{half_up(rise * 100, 1):+f} %"
     cells = (change.landed, f"{change.purchases} ×", shown(change.first.unit_net),
              shown(change.last.unit_net), words)  # fmt: skip
     return ReviewRow(change.material, cells, parts)
@@ -251,14 +268,14 @@ def rates_block(one: Review) -> ReviewBlock:
     check, show = one.check, one.currency.show
     title = "Rates check"
     if check is None:
-        missing = (
-            "Overhead and pay are not known: type them, --overhead 22000 --pay 56000, or set them"
-            " with benchledger shop set."
+        missing = Remark(
+            "Overhead and pay of these days are not known, so no rate follows.",
+            "review … --overhead 22000 --pay 56000",
         )
         return ReviewBlock("rates", title, (), (missing,))
     year, rows = check.year, []
     hours = half_up(year.billable_hours, 2)
-    if check.needed is not None and check.overhead_hour is not None:
+    if check.needed is not None and is_rate_known(one):
         for name, amount, hour, typed in (
             ("overhead", year.overhead, check.overhead_hour, year.is_overhead_typed),
             ("pay", year.pay, check.pay_hour, year.is_pay_typed),
@@ -266,74 +283,93 @@ def rates_block(one: Review) -> ReviewBlock:
             source = "typed" if typed else "as set, for these days"
             rows.append(ReviewRow(name, (amount, hours, hour, source)))
         rows.append(ReviewRow("needed break-even", (None, None, check.needed, "")))
-        if one.rates is not None:
-            rows.append(ReviewRow("break-even in use", (None, None, year.break_even, "as set")))
-        if check.earned_hour is not None:
-            parts = tuple(Part(job.number, job.title, job.full) for job in one.jobs)
-            cells = (year.earned, to_hours(year.earned_minutes), check.earned_hour, "")
-            rows.append(ReviewRow("earned an hour on closed jobs", cells, parts))
+    if one.rates is not None:
+        rows.append(ReviewRow("break-even in use", (None, None, year.break_even, "as set")))
+    if check.earned_hour is not None:
+        parts = tuple(Part(job.number, job.title, job.full) for job in one.jobs)
+        cells = (year.earned, to_hours(year.earned_minutes), check.earned_hour, "")
+        rows.append(ReviewRow("earned an hour on closed jobs", cells, parts))
     heads = ("", "amount", "÷ hours", "an hour", "from")
-    table = ReviewTable("rates", "Rates that these days needed", heads, tuple(rows))
+    named = "Rates that these days needed" if is_rate_known(one) else "The rate in use, and earned"
+    table = ReviewTable("rates", named, heads, tuple(rows))
     words = tuple(_rate_words(one, check, show))
     return ReviewBlock("rates", title, (table,) if rows else (), words)
 
 
-def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) -> Iterator[str]:
+def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) -> Iterator[Remark]:
+    year, hours = check.year, half_up(check.year.billable_hours, 0)
+    target = f"overhead {show(year.overhead)} and pay {show(year.pay)}"
     if check.needed is None or check.selling is None:
-        yield "No billable hours are logged in this time, so no rate follows from it."
-        return
-    share = one.time.share
-    if not check.year.is_hours_typed and share.is_thin:
-        yield (
-            f"Only {to_hours(share.logged)} h are logged of the {half_up(share.open_hours, 0):f} h"
-            " that the shop was open by its settings: the rate below follows from the log, and is"
-            " too high where hours were not logged. Type the billable hours: --hours."
+        yield Remark("No billable hours are logged in this time, so no rate follows from it.",
+                     "review … --hours HOURS")  # fmt: skip
+    elif not is_rate_known(one):
+        yield Remark(
+            f"Only {to_hours(one.time.share.logged)} h are logged of the"
+            f" {half_up(one.time.share.open_hours, 0):f} h that the shop was open by its settings:"
+            " too few for the rate that these days needed.", "review … --hours HOURS",
+        )  # fmt: skip
+    else:
+        source = "typed" if year.is_hours_typed else "logged"
+        yield Remark(
+            f"At {show(check.needed)} an hour the {hours:f} billable hours {source} would have met"
+            f" the target: {target}."
         )
-    year = check.year
-    source = "typed" if year.is_hours_typed else "logged"
-    hours = half_up(year.billable_hours, 0)
-    yield (
-        f"At {show(check.needed)} an hour the {hours:f} billable hours {source} would have met the"
-        f" target: overhead {show(year.overhead)} and pay {show(year.pay)}."
-    )
-    if not year.is_overhead_typed:
-        yield "What overhead really was is not in the book: type it, --overhead AMOUNT."
-    if check.earned_hour is not None and check.missing is not None:
-        gap = check.missing
-        side = "short of" if gap > Money(0) else "over" if gap < Money(0) else ""
-        lead = f"Closed jobs left {show(check.earned_hour)} an hour before overhead"
-        if side:
-            few = f" Only {how_many(len(one.jobs), 'job')}." if len(one.jobs) < FEW else ""
-            yield f"{lead}, {show(abs(gap))} {side} that.{few}"
-        else:
-            yield f"{lead}, just that."
-    if one.rates is not None:
-        yield (
+    for hour, words in (
+        (year.selling, "the selling rate in use"), (check.earned_hour, "what closed jobs left"),
+    ):  # fmt: skip
+        if hour is not None and hour > Money(0):
+            need = half_up(Fraction((year.overhead + year.pay).minor, hour.minor), 0)
+            yield Remark(
+                f"At {show(hour)} an hour, {words}, {need:f} billable hours bring in {target};"
+                f" {hours:f} are {'typed' if year.is_hours_typed else 'logged'}."
+            )
+    if not is_rate_known(one):
+        return
+    gap = check.missing
+    if check.earned_hour is not None and gap is not None:
+        side = f"{show(abs(gap))} {'short of' if gap > Money(0) else 'over'} that" if gap else (
+            "just that"
+        )  # fmt: skip
+        few = f" Only {how_many(len(one.jobs), 'job')}." if len(one.jobs) < FEW else ""
+        yield Remark(
+            f"Closed jobs left {show(check.earned_hour)} an hour before overhead, {side}.{few}"
+        )
+    if one.rates is not None and check.selling is not None:
+        yield Remark(
             f"With {show_share(year.profit)} profit that is {show(check.selling)} an hour to sell"
             f" at; in use is {show(year.selling)}. Nothing is set by this."
         )
 
 
-def missing_words(one: Review) -> list[str]:
+def missing_words(one: Review) -> list[Remark]:
     """What is missing for a fuller review: no closed job, jobs not closed, hours not logged."""
-    words = []
+    remarks = []
     if not one.jobs:
-        words.append(f"No job was closed from {one.first} to {one.last}.")
+        remarks.append(Remark(f"No job was closed from {one.first} to {one.last}."))
     if one.not_closed:
-        words.append(
-            f"Ready or installed and not closed: {', '.join(one.not_closed)} (benchledger job close"
-            f" {one.not_closed[0]})."
-        )
+        remarks.append(
+            Remark(f"Ready or installed and not closed: {', '.join(one.not_closed)}.",
+                   f"job close {one.not_closed[0]}")
+        )  # fmt: skip
     if one.opened is not None and one.opened > one.first:
-        words.append(
-            f"The book was begun on {one.opened}; overhead and open hours count from then."
+        remarks.append(
+            Remark(f"The book was begun on {one.opened}; overhead and open hours count from then.")
         )
     if one.without_hours:
-        words.append(
-            f"No hours are logged on: {', '.join(one.without_hours)} (benchledger hours add"
-            f" {one.without_hours[0]} …)."
-        )
-    return words
+        remarks.append(
+            Remark(f"No hours are logged on: {', '.join(one.without_hours)}.",
+                   f"hours add {one.without_hours[0]} …")
+        )  # fmt: skip
+    return remarks
+
+
+def standing_words(one: Review) -> str:
+    """As of which day a review stands whose days are not over; nothing where they are."""
+    if one.is_over:
+        return ""
+    if one.last == one.end:
+        return f"As of {one.last}, the last of these days, which is still running."
+    return f"As of {one.last}; these days run on to {one.end}."
 
 
 def period_words(first: date, last: date) -> str:

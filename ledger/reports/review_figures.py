@@ -30,31 +30,82 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class ReviewRow:
-    """A row of a table: its name, by which it is explained, its other cells, its parts."""
+    """A row of a table: its name, by which it is explained, its other cells, its parts.
+
+    `is_sum` marks the row that adds the others up.
+    """
 
     name: str
     cells: tuple[Datum, ...]
     parts: tuple[Part, ...] = ()
+    is_sum: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class ReviewTable:
-    """Rows under headings; `heads` has the name's first. `key` is the table's name in JSON."""
+    """Rows under headings; `heads` has the name's first. `key` is the table's name in JSON.
+
+    `adds` are the heads whose cells add up, `most` is how many rows the screen shows (0: all).
+    """
 
     key: str
     title: str
     heads: tuple[str, ...]
     rows: tuple[ReviewRow, ...]
+    adds: tuple[str, ...] = ()
+    most: int = 0
+
+    def shortened(self, most: int) -> tuple[ReviewRow, ...]:
+        """So many rows and the row of the sum; between them the rest in one row, what adds up."""
+        body = [row for row in self.rows if not row.is_sum]
+        if most < 1 or len(body) <= most + 1:
+            return self.rows
+        rest = body[most:]
+        cells = (
+            _added(row.cells[place] for row in rest) if head in self.adds else None
+            for place, head in enumerate(self.heads[1:])
+        )
+        parts = tuple(part for row in rest for part in row.parts)
+        more = ReviewRow(f"{len(rest)} more", tuple(cells), parts)
+        return (*body[:most], more, *(row for row in self.rows if row.is_sum))
+
+
+def _added(cells: Iterable[Datum]) -> Datum:
+    """The sum of cells of one kind; None where none has a figure."""
+    figures = [cell for cell in cells if isinstance(cell, Money | Decimal | int)]
+    if not figures:
+        return None
+    if isinstance(figures[0], Money):
+        return total(cell for cell in figures if isinstance(cell, Money))
+    return sum((cell for cell in figures if isinstance(cell, Decimal | int)), type(figures[0])(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A sentence of a review, and the command by which the owner mends what it says.
+
+    The screen shows both; a paper says what is so, and no command.
+    """
+
+    words: str
+    command: str = ""
+
+    @property
+    def on_screen(self) -> str:
+        """The sentence with its command."""
+        return f"{self.words.removesuffix('.')}: benchledger {self.command}" if self.command else (
+            self.words
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class ReviewBlock:
-    """One part of a review: its tables, and sentences on what they say or lack."""
+    """One part of a review: its tables, and remarks on what they say or lack."""
 
     key: str
     title: str
     tables: tuple[ReviewTable, ...]
-    sentences: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,10 @@ from ledger.reports.review_figures import HourlyRange, an_hour, hourly_range
 
 NOTHING = Money(0)
 
+OF_JOBS = frozenset({"commission", "change orders"})
+IN_KIND, CANCELED = "goods in kind", "kept of canceled jobs"
+"""Streams of the commissions themselves, and those that no sale brings."""
+
 ENDS = 5
 """How many of the best and of the worst jobs are told."""
 
@@ -26,11 +30,11 @@ ENDS = 5
 class ClosedWork:
     """A job that was closed: its account, and what it was foretold and planned at.
 
-    `typical` hours and `foretold_minutes` (what they are held against) are None and 0 where the job
-    was sold by total; `planned_material` is that of the accepted quote at full value, without the
-    `planned_freight` of its purchases; `freight` is what was paid for bringing what it took.
-    `guess` has the hours guessed for a job sold in one sum, where no hours were planned, and
-    `guessed_minutes` what is held against them.
+    `priced` hours of the accepted quote, `typical` hours and `foretold_minutes` (what both are held
+    against) are None and 0 where the job was sold by total; `planned_material` is that of the quote
+    at full value, without the `planned_freight` of its purchases; `freight` is what was paid for
+    bringing what it took. `guess` has the hours guessed for a job sold in one sum, where no hours
+    were planned, and `guessed_minutes` what is held against them.
     `unpriced_minutes` went into changes beyond the hours that approved and paid ones foresaw.
     """
 
@@ -39,6 +43,7 @@ class ClosedWork:
     kind: str
     day: date
     done: Done
+    priced: Decimal | None = None
     typical: Decimal | None = None
     foretold_minutes: int = 0
     planned_material: Money | None = None
@@ -163,8 +168,11 @@ def streams(
     jobs: Sequence[ClosedWork],
     other: Sequence[OtherIncome],
     in_kind: Sequence[tuple[str, Money]],
+    canceled: Sequence[tuple[str, Money]] = (),
 ) -> list[Stream]:
     """The streams of a period, those without income left out; `in_kind` is by giver.
+
+    `canceled` is what canceled jobs left here before tax, whatever they had cost.
 
     Commissions and change orders count when their job is closed, other income on its own day.
     Goods in kind are income at their fair value and bring no cash.
@@ -178,8 +186,10 @@ def streams(
         gross, fee = total(row.gross for row in rows), total(row.fee for row in rows)
         parts = tuple((row.job, row.gross - row.fee) for row in rows)
         named.append(Stream(name, gross, fee, gross - fee, parts))
+    kept = total(value for _, value in canceled)
+    named.append(Stream(CANCELED, kept, Money(0), kept, tuple(canceled)))
     goods = total(value for _, value in in_kind)
-    named.append(Stream("goods in kind", goods, Money(0), Money(0), tuple(in_kind)))
+    named.append(Stream(IN_KIND, goods, Money(0), Money(0), tuple(in_kind)))
     return [stream for stream in named if stream.income or stream.fee]
 
 
@@ -204,15 +214,15 @@ class Reason:
 def reasons(job: ClosedWork) -> list[Reason]:
     """Why a job earned what it did: hours, material, rework by its cause, changes not paid for."""
     sentences = []
-    if job.typical and job.foretold_minutes:
-        over = job.foretold_minutes - int(Fraction(job.typical) * 60)
-        side = "over" if over >= 0 else "under"
-        words = f"{to_hours(abs(over))} h {side} the typical {job.typical} h"
-        sentences.append(Reason(words, over))
+    if job.foretold_minutes and (job.priced or job.typical):
+        points = {"the priced": job.priced, "the typical": job.typical}
+        if job.priced == job.typical:
+            points = {"the priced and typical": job.priced}
+        against = [_against(n, at, job.foretold_minutes) for n, at in points.items() if at]
+        sentences.append(Reason(", ".join(one.words for one in against), against[0].minutes))
     elif job.guess:
-        over = job.guessed_minutes - int(Fraction(job.guess) * 60)
-        words = f"{to_hours(abs(over))} h {'over' if over > 0 else 'under'} the guess of"
-        sentences += [Reason(f"{words} {job.guess} h", over)] if over else []
+        against = [_against("the guess of", job.guess, job.guessed_minutes)]
+        sentences += [one for one in against if one.minutes]
     if job.planned_material is not None:
         more = job.done.material - job.freight - job.planned_material
         freight = job.freight - job.planned_freight
@@ -228,6 +238,14 @@ def reasons(job: ClosedWork) -> list[Reason]:
         words = f"{to_hours(job.unpriced_minutes)} h on changes beyond what was priced"
         sentences.append(Reason(words, job.unpriced_minutes))
     return sentences
+
+
+def _against(name: str, hours: Decimal, minutes: int) -> Reason:
+    """What was worked, held against hours that were known before."""
+    over = minutes - int(Fraction(hours) * 60)
+    side = "over" if over > 0 else "under"
+    words = f"{to_hours(abs(over))} h {side} {name} {hours} h"
+    return Reason(words if over else f"{name} {hours} h to the minute", over)
 
 
 def best_and_worst(

@@ -22,7 +22,7 @@ def review_json(one: Review) -> dict[str, Any]:
         "to": one.last.isoformat(),
         "currency": one.currency.code,
         "is_over": one.is_over,
-        "missing": missing_words(one),
+        "missing": [remark.words for remark in missing_words(one)],
         "blocks": [_block(block, one.currency) for block in blocks_of(one)],
     }
 
@@ -31,7 +31,7 @@ def _block(block: ReviewBlock, currency: Currency) -> dict[str, Any]:
     return {
         "block": block.key,
         "title": block.title,
-        "sentences": list(block.sentences),
+        "sentences": [remark.words for remark in block.remarks],
         "tables": [
             {
                 "table": table.key,

@@ -6,12 +6,9 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.measures.money import Money, total
+from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
-
-MOST_BOUGHT = 10
-"""Of how many materials price changes are told: those that most was spent on."""
 
 TAKEN, BACK, KEPT = "issue", "return", "kept"
 
@@ -75,7 +72,7 @@ class PriceChange:
 
 
 def price_changes(bought: Iterable[BoughtAt]) -> list[PriceChange]:
-    """First and last price of the materials that most was spent on; gifts have no price."""
+    """First and last price of each material, most spent first; gifts have no price."""
     lines: dict[str, list[BoughtAt]] = {}
     for line in bought:
         if line.quantity > Quantity(0) and line.net:
@@ -85,7 +82,7 @@ def price_changes(bought: Iterable[BoughtAt]) -> list[PriceChange]:
         for material, own in lines.items()
     ]
     changes.sort(key=lambda one: (-one.landed.minor, one.material))
-    return changes[:MOST_BOUGHT]
+    return changes
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,14 +133,18 @@ def _part(move: RackPieceMoved, sheet_area: Mapping[str, int]) -> Fraction:
 
 @dataclass(frozen=True, slots=True)
 class SponsorGoods:
-    """Goods of one giver at fair value, beside the content hours of the builds they were used in.
+    """What one giver's builds brought beside commissions, and the content hours they took.
 
-    `minutes` are the owner's content minutes of the period on jobs that this giver's publications
-    show; minutes of a job that shows several givers are split alike between them.
+    Goods stand at fair value; `fee` is sponsor fees and `other` plans, ads and the like, less what
+    stores kept, of the jobs that this giver's publications show; `minutes` are the owner's content
+    minutes on them. Where a job shows several givers they share it alike; what belongs to a job
+    that shows none stands under an empty name.
     """
 
     giver: str
     fair: Money
+    fee: Money
+    other: Money
     minutes: Fraction
     cost: Money
 
@@ -151,16 +152,31 @@ class SponsorGoods:
 def sponsor_goods(
     fair: Mapping[str, Money],
     content: Mapping[str, int],
+    income: Iterable[tuple[str, bool, Money]],
     givers_of: Mapping[str, Sequence[str]],
     break_even: Money,
 ) -> list[SponsorGoods]:
-    """Each giver's goods beside what publishing took; `content` is by job, `givers_of` too."""
-    minutes: dict[str, Fraction] = dict.fromkeys(fair, Fraction(0))
+    """Each giver's goods, fees and other income beside what publishing took.
+
+    `content` is minutes by job; `income` is (job, whether it is a sponsor's fee, amount).
+    """
+    minutes: dict[str, Fraction] = {}
+    money: dict[tuple[str, bool], Money] = {}
     for job, worked in content.items():
-        givers = givers_of.get(job, ())
+        givers = givers_of.get(job) or ("",)
         for giver in givers:
             minutes[giver] = minutes.get(giver, Fraction(0)) + Fraction(worked, len(givers))
-    return [
-        SponsorGoods(giver, fair.get(giver, Money(0)), took, break_even.times(took / 60))
-        for giver, took in sorted(minutes.items())
-    ]
+    for job, is_fee, amount in income:
+        givers = givers_of.get(job) or ("",)
+        for giver, part in zip(givers, split(amount, [1] * len(givers)), strict=True):
+            money[giver, is_fee] = money.get((giver, is_fee), Money(0)) + part
+    named = sorted(
+        {*fair, *minutes, *(giver for giver, _ in money)}, key=lambda name: (not name, name)
+    )
+    rows = []
+    for giver in named:
+        took, nothing = minutes.get(giver, Fraction(0)), Money(0)
+        fee, other = (money.get((giver, is_fee), nothing) for is_fee in (True, False))
+        cost = break_even.times(took / 60)
+        rows.append(SponsorGoods(giver, fair.get(giver, nothing), fee, other, took, cost))
+    return rows

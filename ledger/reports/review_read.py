@@ -80,6 +80,7 @@ def closed_work(book: Book, first: date, last: date) -> list[ClosedWork]:
                 kind=kind_of(book, job),
                 day=row.day,
                 done=done,
+                priced=points.hours if points and points.material is not None else None,
                 typical=foretold.typical if has_points and foretold else None,
                 foretold_minutes=foretold.minutes if has_points and foretold else 0,
                 planned_material=points.material if points else None,

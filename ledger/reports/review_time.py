@@ -31,9 +31,13 @@ class SpentTime:
 
 @dataclass(frozen=True, slots=True)
 class ShareOfTime:
-    """The owner's logged time beside what the rates assume, which is a part of the open hours."""
+    """The owner's logged time beside what the rates assume, which is a part of the open hours.
+
+    Rework is paid by nobody: it stands apart from what is billable.
+    """
 
     billable: int
+    rework: int
     logged: int
     open_hours: Fraction
     assumed: Fraction
@@ -57,10 +61,12 @@ class ShareOfTime:
 def share_of_time(
     spent: Iterable[SpentTime], open_hours: Fraction, assumed: Fraction
 ) -> ShareOfTime:
-    """The owner's billable and logged minutes; commissions are billable, nothing else is."""
+    """The owner's billable and logged minutes: those on commissions, rework apart."""
     own = [one for one in spent if one.is_owner]
-    billable = sum(one.minutes for one in own if one.is_billable)
-    return ShareOfTime(billable, sum(one.minutes for one in own), open_hours, assumed)
+    rework = sum(one.minutes for one in own if one.kind == "rework")
+    on_jobs = sum(one.minutes for one in own if one.is_billable)
+    logged = sum(one.minutes for one in own)
+    return ShareOfTime(on_jobs - rework, rework, logged, open_hours, assumed)
 
 
 def by_activity(spent: Iterable[SpentTime]) -> list[tuple[tuple[str, str], int, Counter[str]]]:

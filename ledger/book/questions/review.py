@@ -152,6 +152,48 @@ def scrapped(book: Book, first: date, last: date) -> list[Scrapped]:
     return [Scrapped(r[0], r[1], r[2], r[3], Money(r[4])) for r in rows]
 
 
+class HelperPay(NamedTuple):
+    """Minutes of a helper on some days at one rate an hour, on jobs or for none."""
+
+    person: str
+    rate: Money
+    has_job: bool
+    minutes: int
+
+
+def helper_pay(book: Book, first: date, last: date) -> list[HelperPay]:
+    """What helpers worked on some days, content and the shop's own work too."""
+    rows = book.query(
+        "SELECT person, coalesce(rate, 0), job IS NOT NULL, sum(minutes) FROM work"
+        f" WHERE person <> :owner AND day BETWEEN :first AND :last AND {IN_FORCE}"
+        " GROUP BY 1, 2, 3 ORDER BY 1, 2, 3",
+        owner=OWNER,
+        **_between(first, last),
+    )
+    return [HelperPay(r[0], Money(r[1]), bool(r[2]), r[3]) for r in rows]
+
+
+def costs_of_jobs(book: Book, first: date, last: date) -> list[tuple[str, Money]]:
+    """Driving, outside work, fees and other costs of some days, by job."""
+    rows = book.query(
+        "SELECT j.number, sum(c.amount) FROM job_cost c JOIN job j ON j.id = c.job"
+        " WHERE c.occasion = 'actual' AND j.kind = 'commission'"
+        f" AND c.day BETWEEN :first AND :last AND c.{IN_FORCE} GROUP BY 1 ORDER BY 1",
+        **_between(first, last),
+    )
+    return [(number, Money(amount)) for number, amount in rows]
+
+
+def lost_stock(book: Book, first: date, last: date) -> list[tuple[str, Money]]:
+    """What left the stock for no job, and not back to suppliers, by kind at full value."""
+    rows = book.query(
+        "SELECT kind, -sum(full) FROM movement WHERE job IS NULL AND kind <> 'to_supplier'"
+        f" AND day BETWEEN :first AND :last AND {IN_FORCE} GROUP BY 1 ORDER BY 1",
+        **_between(first, last),
+    )
+    return [(kind, Money(amount)) for kind, amount in rows]
+
+
 class StateDay(NamedTuple):
     """A state that a commission entered on a day."""
 

@@ -9,7 +9,7 @@ from ledger.workbooks.paper import add_sheet, new_workbook, save
 from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, figure
 from ledger.workbooks.writers.rows import Rows
 
-WIDTHS = (110,)
+WIDTHS = (95,)
 _PARTS = (
     Field("table", 16), Field("row", 30), Field("of", 22), Field("words", 70), figure("value", 13),
 )  # fmt: skip
@@ -26,12 +26,12 @@ def write_review(one: Review, path: Path, *, letter: bool = True) -> Path:
         f"{one.shop}, {one.currency.code}, up to {one.last}. For you alone. The sheet Parts says"
         " which jobs each row comes from.",
     )
-    for sentence in missing_words(one):
-        rows.add((sentence,))
+    for remark in missing_words(one):
+        rows.add((remark.words,))
     for block in blocks:
         rows.subtitle(block.title)
-        for sentence in block.sentences:
-            rows.add((sentence,))
+        for remark in block.remarks:
+            rows.add((remark.words,))
     tables = [table for block in blocks for table in block.tables]
     for table in tables:
         add_data_sheet(

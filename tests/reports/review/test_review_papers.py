@@ -33,9 +33,12 @@ def full_year(year):
     """The year with sixty closed jobs of ten kinds, a hundred quotes, many of everything."""
     points = FrozenPoints(Decimal(30), Decimal(31), Decimal(36), Money(240000), Money(270000), None)
     jobs = [
-        replace(job, number=f"J-25{10 + n}", kind=f"kind {n % 10}", title="A long title of a piece")
+        replace(job, number=f"J-25{10 + n}", kind=f"kind {n % 10}", title="A long title of a piece",
+                foretold_minutes=2400, priced=Decimal("30.25"), typical=Decimal("36.50"),
+                rework=(("cut to the wrong side of the line", 90),), freight=Money(2400),
+                planned_material=Money(5000), unpriced_minutes=45)
         for n, job in enumerate(list(year.jobs) * 20)
-    ]
+    ]  # fmt: skip
     quotes = [
         replace(quote, name=f"Q-25{10 + n}-A", kind=f"kind {n % 10}", points=points)
         for n, quote in enumerate(list(year.quotes) * 17)
@@ -54,13 +57,14 @@ def full_year(year):
 def test_a_full_year_stands_on_four_pages(year, year_book, size):
     pages = pages_of(full_year(year), year_book, size)
     assert len(pages) <= 4
-    assert "more on the screen and in the workbook" in " ".join(pages)
+    assert "3 more 18 33,300.00" in " ".join(pages)  # of ten kinds with six jobs each, 11,100.00
 
 
 def test_paper_says_whom_it_is_for_and_what_the_screen_says(year, year_book):
     text = " ".join(" ".join(pages_of(year, year_book, "letter")).split())
     assert "For the shop alone: not for clients or sponsors." in text
-    assert "6,310.00" in text  # income in cash: 5400 + 150 + 300 + 460
+    assert "−$20,049.73" in text  # left in cash: 2500 + 760 − 1270 − 100 − 21,939.73
+    assert "benchledger" not in text  # a paper says what is so, and no command
     assert "65.00 to 94.44, only 2" in text
 
 

@@ -6,10 +6,17 @@ from decimal import Decimal
 
 import pytest
 
+from ledger.book import Book
 from ledger.errors import BadValue, NotFound
 from ledger.measures.money import Money
 from ledger.reports.review import TypedYear, review
-from ledger.reports.review_blocks_more import blocks_of, missing_words
+from ledger.reports.review_blocks_more import (
+    blocks_of,
+    missing_words,
+    rates_block,
+    standing_words,
+)
+from ledger.reports.review_figures import Part, ReviewRow, ReviewTable
 from ledger.reports.review_jobs import best_and_worst, by_kind, reasons
 from ledger.reports.review_json import find_row, review_json
 from ledger.reports.review_quotes import by_size, middle_days, price_an_hour
@@ -36,6 +43,28 @@ def test_jobs_earn_what_their_rows_leave(year):
     assert (chair.full, chair.full_hour) == (cents(385), cents(96.25))
     # 2600 + 150 − 2 given sheets at 90 − the offcut at 20; in cash the sheets cost nothing
     assert (ash.full, ash.cash, ash.done.owner_minutes) == (cents(2550), cents(2730), 27 * 60)
+
+
+def test_the_result_in_cash_and_by_closed_jobs(year_book):
+    year = review(year_book, FIRST, LAST, TypedYear(overhead=cents(1500)))
+    table = blocks_of(year)[0].tables[0]
+    # paid 1200 + 1300; 300 + 500 − 40; ten sheets at 80, five at 88, four bottles at 7.50
+    # the closed jobs took 240 − 20, 15 and 200; a sheet of 80 got wet; Ines worked 4 h at 25
+    assert {row.name: row.cells for row in table.rows} == {
+        "clients, without tax": (cents(2500), cents(5550)),
+        "other income, less what stores kept": (cents(760), cents(760)),
+        "goods in kind, at fair value": (None, cents(360)),
+        "material": (cents(-1270), cents(-435)),
+        "material lost or of own use": (None, cents(-80)),
+        "helpers": (cents(-100), cents(-100)),
+        "overhead": (cents(-1500), cents(-1500)),
+        "left, before your pay": (cents(390), cents(4555)),
+    }
+    assert table.rows[-1].is_sum
+    # 2400 − 1200, 400, 2600 + 150 − 1300
+    assert dict(year.still_owed) == {
+        "J-2501": cents(1200), "J-2505": cents(400), "J-2506": cents(1450)
+    }  # fmt: skip
 
 
 def test_kinds_add_up_and_say_their_range(year):
@@ -69,6 +98,25 @@ def test_reasons_are_figures_of_the_job(year):
     # 3 h on a change that was sold with 1 h
     words = [reason.words for reason in reasons(best[1])]
     assert words == ["material", "2.00 h on changes beyond what was priced"]
+
+
+def test_hours_are_held_against_what_was_priced_and_against_the_typical(year):
+    job = replace(year.jobs[1], foretold_minutes=34 * 60, typical=Decimal("36.00"))
+    as_priced = replace(job, priced=Decimal("30.00"))
+    both = [(one.words, one.minutes) for one in reasons(as_priced)]
+    assert both == [("4.00 h over the priced 30.00 h, 2.00 h under the typical 36.00 h", 240)]
+    assert reasons(replace(job, priced=job.typical))[0].minutes == -120
+
+
+def test_what_is_left_out_of_a_table_is_counted_and_added_up():
+    rows = tuple(ReviewRow(str(n), (Decimal(n), cents(n), "x"), (Part("J", ""),)) for n in range(9))
+    whole = ReviewRow("all", (Decimal(36), cents(36), ""), is_sum=True)
+    table = ReviewTable("t", "", ("", "h", "worth", "on"), (*rows, whole), ("h", "worth"))
+    short = table.shortened(5)
+    assert [row.name for row in short] == ["0", "1", "2", "3", "4", "4 more", "all"]
+    # 5 + 6 + 7 + 8
+    assert (short[-2].cells, len(short[-2].parts)) == ((Decimal(26), cents(26), None), 4)
+    assert table.shortened(8) == table.rows  # one line more instead of “1 more”
 
 
 def test_material_is_held_against_the_plan_as_the_close_out_does(year):
@@ -106,8 +154,8 @@ def test_a_price_agreed_in_one_sum_has_no_points(year):
 
 def test_time_is_billable_booked_and_promised(year):
     share = year.time.share
-    # 32 + 4 + 27 h on jobs; 5 h of filming and 6 h of cleaning beside them
-    assert (share.billable, share.logged) == (63 * 60, 74 * 60)
+    # 30 + 4 + 27 h on jobs and 2 h of rework; 5 h of filming and 6 h of cleaning beside them
+    assert (share.billable, share.rework, share.logged) == (61 * 60, 2 * 60, 74 * 60)
     booked = {day: hours_ahead(year.time.booked, day) for day in year.time.month_ends}
     assert booked[date(2025, 1, 31)] == [("J-2501", 18)]  # 30 h sold, 12 h worked
     assert booked[date(2025, 4, 30)] == [("J-2506", 25)]  # 24 h and the change's 1 h
@@ -141,7 +189,8 @@ def test_material_prices_rack_and_sponsor(year):
     assert rack.used_value == cents(20)
     assert [(one.words, one.full) for one in material.scrapped] == [("wet in the rain", cents(80))]
     (sponsor,) = material.sponsors
-    assert (sponsor.fair, sponsor.minutes, sponsor.cost) == (cents(360), 300, cents(338.55))
+    assert (sponsor.fair, sponsor.fee, sponsor.other) == (cents(360), cents(300), cents(460))
+    assert (sponsor.minutes, sponsor.cost) == (300, cents(338.55))
 
 
 def test_rates_that_the_year_would_have_needed(year_book):
@@ -154,12 +203,31 @@ def test_rates_that_the_year_would_have_needed(year_book):
     assert year_book.settings.overhead_year == cents(22000)  # nothing is set by it
 
 
+def test_few_hours_give_no_rate_but_the_hours_it_takes(year, year_book):
+    few = rates_block(year)
+    assert "needed break-even" not in [row.name for row in few.tables[0].rows]
+    # (21,939.73 + 55,846.58) ÷ 79.60
+    assert any("977 billable hours" in remark.words for remark in few.remarks)
+    enough = rates_block(review(year_book, FIRST, LAST, TypedYear(hours=1100)))
+    assert "needed break-even" in [row.name for row in enough.tables[0].rows]
+
+
+def test_days_that_are_not_over_say_as_of_when(year, year_file):
+    assert standing_words(year) == ""
+    for today, words in ((date(2025, 12, 31), "the last of these days"),
+                         (date(2025, 11, 2), "run on to 2025-12-31")):  # fmt: skip
+        with Book(year_file, today) as book:
+            running = standing_words(review(book, FIRST, LAST))
+        assert running.startswith(f"As of {today}")
+        assert words in running
+
+
 def test_what_is_missing_is_said(year, year_book):
-    words = " ".join(missing_words(year))
+    words = " ".join(remark.words for remark in missing_words(year))
     assert "Ready or installed and not closed: J-2507" in words
     assert "No hours are logged on: J-2507" in words
     empty = review(year_book, date(2025, 10, 1), date(2025, 12, 31))
-    assert missing_words(empty)[0] == "No job was closed from 2025-10-01 to 2025-12-31."
+    assert missing_words(empty)[0].words == "No job was closed from 2025-10-01 to 2025-12-31."
 
 
 def test_days_that_are_none_are_refused(year_book):
@@ -181,7 +249,7 @@ def test_every_figure_of_jobs_says_its_jobs(year):
         for block in blocks for table in block.tables for row in table.rows if not row.parts
     }  # fmt: skip
     assert silent <= {
-        "overhead", "pay", "needed break-even", "break-even in use",
+        "pay", "needed break-even", "break-even in use",
         *(day.isoformat() for day in year.time.month_ends),
     }  # fmt: skip
 
@@ -189,7 +257,7 @@ def test_every_figure_of_jobs_says_its_jobs(year):
 def test_json_has_each_block_and_plain_values(year):
     facts = review_json(year)
     assert [block["block"] for block in facts["blocks"]] == [
-        "earned", "quotes", "time", "material", "rates"
+        "result", "earned", "quotes", "time", "material", "rates"
     ]  # fmt: skip
-    streams = facts["blocks"][0]["tables"][0]
+    streams = facts["blocks"][1]["tables"][0]
     assert streams["rows"][0]["cells"] == ["5400.00", None, "5400.00"]

@@ -1,0 +1,53 @@
+"""What a review's result needs to know of the book: who paid, who was paid, what was lost."""
+
+from collections.abc import Sequence
+from datetime import date
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.book.questions.month import landed_by_supplier
+from ledger.book.questions.review import costs_of_jobs, helper_pay, lost_stock
+from ledger.book.tables.ground import Job
+from ledger.jobs.agreement import asked_for
+from ledger.jobs.payments import received_on
+from ledger.measures.money import Money, total
+from ledger.reports.review_result import Amounts, Moved
+from ledger.reports.wip import CanceledJob, money_in
+
+
+def still_owed(book: Book, numbers: Sequence[str], day: date) -> Amounts:
+    """What clients still owed with tax at the end of a day on closed jobs, those paid left out."""
+    owed = []
+    for number in numbers:
+        job = book.last(Job, number=number)
+        if job is not None:
+            asked = total(due.asked for due in asked_for(book, job, day))
+            owed.append((number, asked - received_on(book, job, day)))
+    return tuple((number, amount) for number, amount in owed if amount > Money(0))
+
+
+LOST = {
+    "scrap": "thrown away", "damage": "damaged", "own_use": "the shop's own use",
+    "giveaway": "given away", "count": "counted short",
+}  # fmt: skip
+
+
+def moved_money(
+    book: Book, first: date, last: date, canceled: Sequence[CanceledJob], overhead: Money | None
+) -> Moved:
+    """The money and the lost material of some days; `canceled` are the jobs canceled in them."""
+    pay = [
+        (row, row.rate.times(Fraction(row.minutes, 60))) for row in helper_pay(book, first, last)
+    ]
+    return Moved(
+        clients=tuple((row.job, row.received - row.tax) for row in money_in(book, first, last)),
+        bought=tuple((row.name, row.amount) for row in landed_by_supplier(book, first, last)),
+        helpers=tuple((row.person, amount) for row, amount in pay),
+        shop_help=total(amount for row, amount in pay if not row.has_job),
+        costs=tuple(costs_of_jobs(book, first, last)),
+        lost=tuple(
+            (LOST.get(kind, kind), amount) for kind, amount in lost_stock(book, first, last)
+        ),
+        canceled=tuple((one.settlement.job.number, one.result) for one in canceled),
+        overhead=overhead,
+    )
