@@ -21,7 +21,7 @@ from ledger.jobs.changes import changed_minutes
 from ledger.jobs.lines import total_of
 from ledger.labor.people import OWNER
 from ledger.labor.plan import COUNTED, hours_left, plan_of
-from ledger.labor.standards import standards
+from ledger.labor.standards import staffed
 from ledger.measures.days_off import DaysOff
 from ledger.measures.rounding import half_up
 
@@ -127,7 +127,7 @@ def to_do(book: Book, job: Job, operations: Mapping[str, Operation]) -> Decimal 
 
 def booked_ahead(book: Book) -> list[BookedWork]:
     """The open jobs that are agreed and not built yet, first agreed first."""
-    operations = standards(book)
+    operations = staffed(book)
     work = []
     for row in open_jobs(book, book.today):
         job = book.row(Job, row.job)

@@ -17,7 +17,7 @@ from ledger.book.tables.ground import Job, JobBasis, Operation
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.jobs import SHUT, state_of
 from ledger.labor.plan import plan_of
-from ledger.labor.standards import standards
+from ledger.labor.standards import like, staffed
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 
@@ -254,16 +254,11 @@ def operations_of(book: Book, job: Job) -> Mapping[str, Operation]:
     """The standards as a job is estimated by: an operation of typed hours takes just those."""
     timed = timed_operations(book, job)
     return {
-        code: _by_the_hour(row) if code in timed else row for code, row in standards(book).items()
+        code: like(row, unit="hour", minutes=Decimal(60), setup=Decimal(0))
+        if code in timed
+        else row
+        for code, row in staffed(book).items()
     }
-
-
-def _by_the_hour(row: Operation) -> Operation:
-    return Operation(
-        code=row.code, name=row.name, group=row.group, driver=row.driver, unit="hour",
-        minutes=Decimal(60), setup=Decimal(0), helper_share=row.helper_share,
-        remark=row.remark, spoken=row.spoken,
-    )  # fmt: skip
 
 
 def lead_days_of(lines: Iterable[JobLine]) -> int:

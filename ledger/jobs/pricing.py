@@ -13,7 +13,6 @@ from ledger.costing.cautions import Caution, cautions_for
 from ledger.costing.counted import WorkCounts
 from ledger.costing.forgotten import forgotten
 from ledger.costing.gaps import find_gaps
-from ledger.costing.rates import Rates
 from ledger.costing.sheet import (
     CostLine,
     CostSheet,
@@ -39,7 +38,7 @@ from ledger.jobs.open_items import old_counts, order_items, prices_of_others, sm
 from ledger.jobs.other_costs import improvement_tax, other_costs
 from ledger.jobs.pieces import step_of
 from ledger.jobs.plans import MaterialLayout, Progress, kept_layout
-from ledger.jobs.shop_rates import rates_of, rules_of
+from ledger.jobs.shop_rates import rates_of, rules_of, unpaid_helper
 from ledger.labor.history import history
 from ledger.labor.hours_range import Foretold, HoursRange
 from ledger.labor.standards import standards
@@ -106,7 +105,7 @@ def price_job(
         cautions=_cautions(book, made, hours),
         warnings=_warnings(book, job, made, rules, lines, hours, firm)
         + small_job_admin(book, job, hours, firm)
-        + unpaid_helper(book, rates, priced.totals.helper_hours),
+        + unpaid_helper(book, rates, hours),
         facts=dict(made.build.facts),
         gaps=gaps,
         pieces=made.pieces,
@@ -348,21 +347,6 @@ def _laid(code: str, plan: MaterialLayout, made: Assembled) -> SheetsLaid:
 def _measured(code: str, made: Assembled) -> Fraction:
     area = net_area(made.build, code)
     return area.square_feet if made.build.units == "inch" else area.square_meters
-
-
-def unpaid_helper(book: Book, rates: Rates, hours: Decimal) -> tuple[str, ...]:
-    """Say that a helper's hours stand at nothing: in the cost, in the price, or in both."""
-    free = [
-        f"{words} {book.currency.show(rate)}"
-        for words, rate in (("cost", rates.helper_cost), ("are billed at", rates.helper_billed))
-        if not rate
-    ]
-    if not hours or not free:
-        return ()
-    return (
-        f"{hours} h of a helper {' and '.join(free)} an hour here; say what they come to:"
-        " benchledger shop set helper_cost=AMOUNT helper_billed=AMOUNT",
-    )
 
 
 def _warnings(

@@ -3,17 +3,23 @@
 The shop's tools as its settings have them, for the cutting room.
 """
 
+from collections.abc import Sequence
 from decimal import Decimal
+from fractions import Fraction
 
 from ledger.book import Book
 from ledger.costing.buildup import COVERED, PriceRules
 from ledger.costing.rates import Rates, Year, hourly
+from ledger.costing.sheet import SheetHours
 from ledger.costing.woods import shop_wood
 from ledger.cutting.tools import Tools
 from ledger.designs.wood import ShopWood
 from ledger.errors import BadValue, NotAllowed
+from ledger.labor.estimate import total_hours
+from ledger.labor.standards import has_helper, standards
 from ledger.measures.driving import driving
 from ledger.measures.money import Money
+from ledger.measures.rounding import half_up
 from ledger.measures.share import parse_share
 from ledger.stock.materials import KINDS, materials
 
@@ -100,4 +106,28 @@ def shop_tools(book: Book) -> Tools:
         rail_support=shop.rail_support.nm,
         carry_alone=shop.carry_alone,
         sled_capacity=shop.sled_capacity.nm,
+    )
+
+
+def unpaid_helper(book: Book, rates: Rates, lines: Sequence[SheetHours]) -> tuple[str, ...]:
+    """Say that a helper's hours are the owner's here, or stand at nothing: in cost or in price."""
+    if not has_helper(book):
+        known = standards(book)
+        shares = ((line, known[line.operation].helper_share) for line in lines)
+        usual = total_hours(half_up(Fraction(line.estimate) * part, 2) for line, part in shares)
+        return (
+            f"No helper's rate is set, so {usual} h that a helper usually takes are priced as your"
+            " own; with a helper: benchledger shop set helper_cost=AMOUNT helper_billed=AMOUNT",
+        ) if usual else ()  # fmt: skip
+    hours = total_hours(line.helper for line in lines)
+    free = [
+        f"{words} {book.currency.show(rate)}"
+        for words, rate in (("cost", rates.helper_cost), ("are billed at", rates.helper_billed))
+        if not rate
+    ]
+    if not hours or not free:
+        return ()
+    return (
+        f"{hours} h of a helper {' and '.join(free)} an hour here; say what they come to:"
+        " benchledger shop set helper_cost=AMOUNT helper_billed=AMOUNT",
     )

@@ -141,6 +141,30 @@ def standards(book: Book) -> dict[str, Operation]:
     return dict(sorted(latest.items(), key=lambda item: order.index(item[1].group)))
 
 
+def has_helper(book: Book) -> bool:
+    """Whether the shop has a helper: an hour of one costs something, or is billed at something."""
+    return bool(book.settings.helper_cost or book.settings.helper_billed)
+
+
+def staffed(book: Book) -> dict[str, Operation]:
+    """The standards as this shop works them: without a helper every hour is the owner's.
+
+    A helper's part at no rate would stand in a price at nothing.
+    """
+    known = standards(book)
+    if has_helper(book):
+        return known
+    return {
+        code: like(row, helper_share=Fraction(0)) if row.helper_share else row
+        for code, row in known.items()
+    }
+
+
+def like(operation: Operation, **changes: Any) -> Operation:
+    """An operation with some of its facts changed, not posted."""
+    return Operation(**{name: getattr(operation, name) for name in _FACTS} | changes)
+
+
 def set_standard(book: Book, operation: Operation, **changes: Any) -> Operation:
     """Post an operation's standard with some of its facts changed; estimates from now on use it.
 

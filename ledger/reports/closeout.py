@@ -21,7 +21,7 @@ from ledger.jobs.pricing import price_job
 from ledger.labor.observations import FORGOTTEN
 from ledger.labor.plan import plan_of
 from ledger.labor.record import HoursRecord
-from ledger.labor.standards import standards
+from ledger.labor.standards import staffed
 from ledger.measures.driving import driving
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.plain import plain, plain_fields
@@ -146,7 +146,7 @@ def not_noted_words(close_out: CloseOut) -> str:
 def _planned(book: Book, job: Job) -> CostSheet:
     """The plan of a job without a quote: the hours kept since its first entry, else today's."""
     sheet, plan = price_job(book, job), plan_of(book, job)
-    return sheet if plan is None else planned_at(sheet, plan, standards(book))
+    return sheet if plan is None else planned_at(sheet, plan, staffed(book))
 
 
 def _without_quote(book: Book, job: Job, price: Money | None) -> CloseOut:

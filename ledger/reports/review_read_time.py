@@ -18,7 +18,7 @@ from ledger.book.tables.jobs import Agreement
 from ledger.jobs.changes import changes
 from ledger.jobs.lines import total_of
 from ledger.labor.history import history
-from ledger.labor.standards import standards
+from ledger.labor.standards import staffed, standards
 from ledger.measures.rounding import half_up
 from ledger.reports.ahead import promise_of
 from ledger.reports.review_time import BookedJob, KeptPromise, SpentTime, TimedLine
@@ -65,7 +65,7 @@ def booked_jobs(book: Book, last: date) -> list[BookedJob]:
     in one sum) and of approved changes.
     """
     worked, states = owner_minutes_by_month(book, last), entered(book)
-    helped = {code: row.helper_share for code, row in standards(book).items()}
+    helped = {code: row.helper_share for code, row in staffed(book).items()}
     agreed: dict[int, Agreement] = {}
     for row in book.rows(Agreement):
         agreed[row.job] = row

@@ -40,7 +40,7 @@ from ledger.jobs.payments import (
 )
 from ledger.labor.clock import Running, running
 from ledger.labor.plan import plan_of, standing
-from ledger.labor.standards import standards
+from ledger.labor.standards import staffed
 from ledger.measures.day import Month
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money
@@ -261,7 +261,7 @@ def _open_jobs(book: Book) -> list[UnderWay]:
 
 
 def _jobs_now(book: Book, under_way: Iterable[UnderWay]) -> tuple[JobNow, ...]:
-    operations = standards(book)
+    operations = staffed(book)
     return tuple(_job_now(book, one.job, one.state, operations) for one in under_way)
 
 

@@ -14,8 +14,8 @@ from ledger.designs.store import save_design
 from ledger.designs.words import ChosenMaterial, OfferedMaterial, choose, made_own
 from ledger.errors import BadValue, BookTrouble, NotAllowed, NotFound
 from ledger.jobs.jobs import new_job, set_basis
-from ledger.jobs.pricing import price_job, range_of, unpaid_helper
-from ledger.jobs.shop_rates import wood_of
+from ledger.jobs.pricing import price_job, range_of
+from ledger.jobs.shop_rates import unpaid_helper, wood_of
 from ledger.measures.money import Money
 from ledger.measures.sizes import SpokenSizes, read_sizes
 from ledger.stock.materials import find_material, materials, save_materials
@@ -170,7 +170,7 @@ def rough_starter(
                 high=max(spread.p80.price, least),
                 hours=spread,
                 starting=tuple(starting),
-                unpaid=unpaid_helper(book, sheet.rates, sheet.totals.helper_hours),
+                unpaid=unpaid_helper(book, sheet.rates, sheet.hours),
             )
             raise _NothingKept
     except _NothingKept:

@@ -1,6 +1,7 @@
 """Hours of a helper whose hour costs nothing are never silent: priced, entered, loaded, closed."""
 
 import json
+from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 
@@ -27,10 +28,30 @@ def built_in(shop, tmp_path):
     return shop
 
 
+def hours_priced(facts):
+    return {
+        row["name"]: Decimal(row["amount"]) for row in facts["build_up"] if "hours" in row["name"]
+    }
+
+
+def test_hours_of_a_helper_that_the_shop_has_not_are_the_owners_and_cost_money(built_in):
+    alone = json.loads(built_in("price", "built-in", "--json").out)
+    (warning,) = [text for text in alone["warnings"] if "helper" in text]
+    assert "are priced as your own" in warning
+    assert alone["hours"]["helper"] == "0.00"
+    assert alone["hours"]["owner"] == alone["hours"]["estimate"]
+    # all of them at the selling rate
+    owner = Decimal(alone["hours"]["owner"]) * Decimal(alone["rates"]["selling"])
+    assert hours_priced(alone) == {"owner hours": owner.quantize(Decimal("0.01"), ROUND_HALF_UP)}
+
+    built_in("shop", "set", "helper_cost=20", "helper_billed=40")
+    helped = json.loads(built_in("price", "built-in", "--json").out)
+    assert helped["hours"]["estimate"] == alone["hours"]["estimate"]
+    assert Decimal(helped["hours"]["helper"]) > 0
+    assert Decimal(helped["totals"]["price"]) < Decimal(alone["totals"]["price"])
+
+
 def test_a_price_with_a_helper_at_nothing_says_so(built_in):
-    facts = json.loads(built_in("price", "built-in", "--json").out)
-    (warning,) = [text for text in facts["warnings"] if "helper" in text]
-    assert "cost 0.00 and are billed at 0.00" in warning
     built_in("shop", "set", "helper_cost=20")
     facts = json.loads(built_in("price", "built-in", "--json").out)
     (warning,) = [text for text in facts["warnings"] if "helper" in text]
