@@ -10,7 +10,7 @@ rows in force only. The schema is a row of numbered SQL files (`migrations/`), t
 
 Outside names: `Book`, `create_book`, `require_open_day`, `close_month`, `reopen_month`,
 `is_closed`, `require_open_job`, `shut_words`; the row classes come from
-`ledger.book.tables.<room>`.
+`ledger.book.tables`.
 """
 
 from ledger.book.creating import create_book

@@ -11,8 +11,7 @@ from sqlalchemy import select
 from sqlmodel import Session
 
 from ledger.book.journal import Book
-from ledger.book.tables.ground import Client
-from ledger.book.tables.jobs import Addressee
+from ledger.book.tables.clients import Addressee, Client
 from ledger.errors import NotAllowed
 
 DETAILS = ("name", "contact", "address", "vat_number")

@@ -19,7 +19,8 @@ from ledger.book.engine import file_of, is_changed, make_engine
 from ledger.book.kept_settings import KeptSettings
 from ledger.book.rows_query import rows_query
 from ledger.book.tables.base import Posted
-from ledger.book.tables.ground import Client, JournalEntry
+from ledger.book.tables.clients import Client
+from ledger.book.tables.ground import JournalEntry
 from ledger.book.typed import refuse_unseen
 from ledger.book.worked_out import WORKED_OUT, WorkedOut
 from ledger.errors import BookChanged, NotAllowed

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from ledger.book import Book
 from ledger.book.headings import headings_of, remember_headings
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.cli import voice
 from ledger.cli.answers import can_ask, heard
 from ledger.cli.headings import read_asking

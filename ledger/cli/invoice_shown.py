@@ -19,8 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from ledger.book import Book
-    from ledger.book.tables.ground import Client
-    from ledger.book.tables.jobs import Addressee
+    from ledger.book.tables.clients import Addressee, Client
     from ledger.reports.invoices import PaperRow
 
 

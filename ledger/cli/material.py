@@ -15,7 +15,7 @@ from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many, with_article
 
 if TYPE_CHECKING:
-    from ledger.book.tables.ground import Material
+    from ledger.book.tables.materials import Material
     from ledger.stock.prices import CostPrice
 
 app = typer.Typer(no_args_is_help=True, help="Materials and their dated prices.")

@@ -12,8 +12,8 @@ from ledger.cli.opened import open_shop
 
 if TYPE_CHECKING:
     from ledger.book import Book
-    from ledger.book.tables.ground import Client, Job
-    from ledger.book.tables.jobs import Addressee
+    from ledger.book.tables.clients import Addressee, Client
+    from ledger.book.tables.ground import Job
     from ledger.quotes.invoice import Invoice
 
 

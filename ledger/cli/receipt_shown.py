@@ -1,6 +1,6 @@
 """Receipts as they are said: listed, and each line by line."""
 
-from ledger.book.tables.stock import Receipt
+from ledger.book.tables.receipts import Receipt
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.measures.money import Currency

@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from ledger.book import Book
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.errors import BadValue, NotFound
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity

@@ -20,7 +20,7 @@ from ledger.measures.spoken import how_many, with_article
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from ledger.book.tables.ground import Operation
+    from ledger.book.tables.operations import Operation
     from ledger.labor.learning import History
     from ledger.labor.observations import Lesson
 
@@ -298,7 +298,7 @@ def add(
 
     Example: benchledger standards add CRW "Carve by hand" --group joinery --minutes 12 --unit motif
     """
-    from ledger.book.tables.ground import Operation
+    from ledger.book.tables.operations import Operation
     from ledger.labor.standards import add_operation, find_group
 
     operation = Operation(

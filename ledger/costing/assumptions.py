@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.costing.sheet import SheetHours
 from ledger.costing.woods import waste_advice
 from ledger.designs.built import Build

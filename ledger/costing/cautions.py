@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.costing.weights import Weight, heaviest_part, help_for, show_weight, weigh
 from ledger.costing.woods import density_of
 from ledger.designs.built import Build

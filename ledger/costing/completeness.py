@@ -8,7 +8,7 @@ import re
 from collections.abc import Container, Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.costing.counted import WorkCounts
 from ledger.costing.stages import Gap
 from ledger.costing.woods import is_painted

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ledger.book.tables.ground import Operation
+from ledger.book.tables.operations import Operation
 from ledger.designs.built import BuiltCount
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.costing.completeness import SANDING, doubts, named
 from ledger.costing.counted import WorkCounts
 from ledger.costing.stages import Gap, of_job

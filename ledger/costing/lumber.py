@@ -13,7 +13,7 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.costing.taken import Taken, board_parts, part_words, piece_of
 from ledger.costing.woods import dressed_to
 from ledger.cutting.boards import BoardPlan, LayOut, nominal_for, plan_boards

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.cutting.problem import CutPart
 from ledger.designs.built import Build, BuiltPart
 from ledger.designs.wood import SOLID_CUTS

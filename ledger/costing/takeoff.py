@@ -13,7 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.costing.lumber import lumber
 from ledger.costing.taken import Taken, bought_parts, net_area, part_words, said_area
 from ledger.cutting.boards import LayOut

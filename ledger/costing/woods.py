@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.designs.built import Build
 from ledger.designs.wood import Board, ShopWood
 from ledger.measures.length import Length

@@ -15,7 +15,8 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.progress import open_jobs
-from ledger.book.tables.ground import Job, Operation
+from ledger.book.tables.ground import Job
+from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.changes import changed_minutes
 from ledger.jobs.lines import total_of

@@ -5,8 +5,10 @@ from datetime import date
 from decimal import Decimal
 
 from ledger.book import Book, require_open_day, require_open_job
-from ledger.book.tables.counts import JobAnswer, JobCost, JobCount
-from ledger.book.tables.ground import Job, Operation
+from ledger.book.tables.answers import JobAnswer, JobCost
+from ledger.book.tables.counts import JobCount
+from ledger.book.tables.ground import Job
+from ledger.book.tables.operations import Operation
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.labor.standards import find_operation, standards
 from ledger.measures.driving import driving, is_distance

@@ -6,7 +6,8 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.counts import JobLine
-from ledger.book.tables.ground import Job, Material
+from ledger.book.tables.ground import Job
+from ledger.book.tables.materials import Material
 from ledger.costing.taken import Taken
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.designs.build import build as work_out

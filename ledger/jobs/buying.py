@@ -14,7 +14,8 @@ from fractions import Fraction
 from math import ceil
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job, Material
+from ledger.book.tables.ground import Job
+from ledger.book.tables.materials import Material
 from ledger.costing.takeoff import needed
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import jobs, state_of

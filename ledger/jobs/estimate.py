@@ -10,7 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book.tables.counts import JobCount
-from ledger.book.tables.ground import Operation
+from ledger.book.tables.operations import Operation
 from ledger.costing.sheet import CostSheet, SheetHours
 from ledger.cutting.sequence import CutCounts
 from ledger.designs.built import Build, BuiltCount

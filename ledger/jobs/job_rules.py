@@ -5,12 +5,8 @@ from collections.abc import Sequence
 from ledger.book import Book
 from ledger.book.journal import ReversalRule
 from ledger.book.tables.ground import Job, JournalEntry
-from ledger.book.tables.jobs import (
-    Agreement,
-    ChangeOrder,
-    Payment,
-    SentInvoice,
-)
+from ledger.book.tables.invoices import SentInvoice
+from ledger.book.tables.jobs import Agreement, ChangeOrder, Payment
 from ledger.book.tables.stock import Movement
 from ledger.book.tables.tax import JobTax
 from ledger.errors import NotAllowed

@@ -15,8 +15,8 @@ from ledger.book import Book, require_open_day
 from ledger.book.clients import describe_client
 from ledger.book.journal import DESCRIBED
 from ledger.book.questions.numbers import jobs_numbered
-from ledger.book.tables.ground import Client, Job, JobBasis, JobState
-from ledger.book.tables.jobs import JobClient
+from ledger.book.tables.clients import Client, JobClient
+from ledger.book.tables.ground import Job, JobBasis, JobState
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 
 STATES = (
@@ -138,7 +138,7 @@ def client_number(book: Book, job: Job) -> int | None:
     """The number of a job's client: named when it was opened or later, or None."""
     if job.client is not None:
         return job.client
-    from ledger.book.tables.jobs import JobClient
+    from ledger.book.tables.clients import JobClient
 
     later = book.last(JobClient, job=job.key)
     return None if later is None else later.client

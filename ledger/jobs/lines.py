@@ -13,7 +13,8 @@ from typing import Any
 
 from ledger.book import Book
 from ledger.book.tables.counts import JobCount, JobLine, JobTotal
-from ledger.book.tables.ground import Job, JobBasis, Operation
+from ledger.book.tables.ground import Job, JobBasis
+from ledger.book.tables.operations import Operation
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.jobs import SHUT, state_of
 from ledger.labor.plan import plan_of

@@ -4,7 +4,8 @@ import json
 from collections.abc import Iterable, Iterator, Mapping
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job, JobBasis, Operation
+from ledger.book.tables.ground import Job, JobBasis
+from ledger.book.tables.operations import Operation
 from ledger.costing.sheet import SheetHours
 from ledger.costing.stages import Gap
 from ledger.jobs.answers import counts_of

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.tables.counts import JobCost
+from ledger.book.tables.answers import JobCost
 from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot
 from ledger.costing.buildup import PriceRules

@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job, Supplier
-from ledger.book.tables.stock import Lot, Receipt, ReceiptLine
+from ledger.book.tables.ground import Job
+from ledger.book.tables.materials import Supplier
+from ledger.book.tables.receipts import Receipt, ReceiptLine
+from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity
 from ledger.stock.materials import materials

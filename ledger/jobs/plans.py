@@ -13,7 +13,8 @@ from decimal import Decimal
 from ledger.book import Book
 from ledger.book.questions.stock import still_out
 from ledger.book.tables.designs import StoredLayout
-from ledger.book.tables.ground import Job, Material
+from ledger.book.tables.ground import Job
+from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Lot
 from ledger.costing.taken import piece_of, sheet_parts
 from ledger.costing.woods import density_of

@@ -7,8 +7,10 @@ from decimal import Decimal
 
 from ledger.book import Book
 from ledger.book.questions.labor import clocks_that_run
-from ledger.book.tables.ground import Job, JournalEntry, Operation
-from ledger.book.tables.labor import Clock, ClockStop, Work
+from ledger.book.tables.clock import Clock, ClockStop
+from ledger.book.tables.ground import Job, JournalEntry
+from ledger.book.tables.labor import Work
+from ledger.book.tables.operations import Operation
 from ledger.errors import NotAllowed, Question
 from ledger.labor.log import (
     Activity,

@@ -15,8 +15,8 @@ from ledger.book import Book
 from ledger.book.questions.labor import Built, WorkSum, built_counts, work_of_job
 from ledger.book.tables.counts import JobLine
 from ledger.book.tables.estimates import Unlogged
-from ledger.book.tables.ground import Job, Operation
-from ledger.book.tables.labor import OperationMark
+from ledger.book.tables.ground import Job
+from ledger.book.tables.operations import Operation, OperationMark
 from ledger.book.tables.past import PastLine
 from ledger.labor.estimate import estimate_line
 from ledger.labor.learning import History

@@ -22,8 +22,9 @@ from ledger.book.questions.labor import (
     running_since,
     timed_work_of_day,
 )
-from ledger.book.tables.ground import Job, Operation
+from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import Work
+from ledger.book.tables.operations import Operation
 from ledger.errors import BadValue, NotAllowed, NotFound, Question
 from ledger.labor.people import OWNER, helper_named
 from ledger.labor.shares import split_minutes

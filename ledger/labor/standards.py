@@ -15,8 +15,7 @@ from fractions import Fraction
 from typing import Any
 
 from ledger.book import Book
-from ledger.book.tables.ground import Operation
-from ledger.book.tables.labor import OperationMark
+from ledger.book.tables.operations import Operation, OperationMark
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from ledger.book import Book
 from ledger.book.clients import addressee_of
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import ChangeOrder, SentInvoice
+from ledger.book.tables.invoices import SentInvoice
+from ledger.book.tables.jobs import ChangeOrder
 from ledger.book.tables.printed import PrintedRecord
 from ledger.book.tables.quotes import Quote
 from ledger.errors import LedgerError

@@ -11,8 +11,9 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import Agreement, Cancellation, Due, InvoicedDue
-from ledger.book.tables.jobs import SentInvoice as InvoiceRow
+from ledger.book.tables.invoices import InvoicedDue
+from ledger.book.tables.invoices import SentInvoice as InvoiceRow
+from ledger.book.tables.jobs import Agreement, Cancellation, Due
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import (
     Delivered,

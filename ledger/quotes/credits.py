@@ -10,8 +10,8 @@ from fractions import Fraction
 
 from ledger.book import Book, require_open_day
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import InvoicedDue
-from ledger.book.tables.jobs import SentInvoice as InvoiceRow
+from ledger.book.tables.invoices import InvoicedDue
+from ledger.book.tables.invoices import SentInvoice as InvoiceRow
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, dues_of
 from ledger.jobs.changes import lower_price

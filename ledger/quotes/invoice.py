@@ -13,7 +13,7 @@ from typing import Any
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import SentInvoice as InvoiceRow
+from ledger.book.tables.invoices import SentInvoice as InvoiceRow
 from ledger.costing.frozen import plain, thaw
 from ledger.errors import BadValue, NotFound
 from ledger.measures.money import Currency, Money, total

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.book.tables.quotes import Kit, KitExtra
+from ledger.book.tables.kits import Kit, KitExtra
 from ledger.costing.needs import MaterialNeed, needs_of
 from ledger.costing.sheet import CostLine, CostSheet
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound

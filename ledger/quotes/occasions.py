@@ -8,7 +8,8 @@ import re
 from collections.abc import Iterable, Mapping
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job, Material
+from ledger.book.tables.ground import Job
+from ledger.book.tables.materials import Material
 from ledger.costing.cautions import has_oil, is_bed
 from ledger.costing.sheet import CostSheet
 from ledger.costing.woods import is_painted

@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from ledger.book import Book
 from ledger.book.journal import ReversalRule
 from ledger.book.tables.ground import Job, JournalEntry
-from ledger.book.tables.jobs import Cancellation, Payment, SentInvoice
+from ledger.book.tables.invoices import SentInvoice
+from ledger.book.tables.jobs import Cancellation, Payment
 from ledger.errors import NotAllowed
 from ledger.quotes.contract import contract_on
 from ledger.quotes.invoice import CREDIT, INVOICE, papers, read_invoice

@@ -4,8 +4,7 @@ import textwrap
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 
-from ledger.book.tables.ground import Client
-from ledger.book.tables.jobs import Addressee
+from ledger.book.tables.clients import Addressee, Client
 from ledger.measures.money import Money
 from ledger.measures.spoken import how_many
 from ledger.quotes.offer import Offer, address_lines

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import SentInvoice as InvoiceRow
+from ledger.book.tables.invoices import SentInvoice as InvoiceRow
 from ledger.measures.money import Money, total
 from ledger.quotes.invoice import REQUEST, papers, read_invoice
 

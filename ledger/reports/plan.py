@@ -13,7 +13,7 @@ from math import ceil
 
 from ledger.book import Book
 from ledger.book.tables.designs import DesignVersion
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.costing.cautions import cautions_for
 from ledger.costing.lumber import board_plans
 from ledger.costing.takeoff import Allowances, needed, take_off

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.drawing import bare_svg
 from ledger.cutting.layout import Layout

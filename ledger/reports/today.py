@@ -21,7 +21,8 @@ from ledger.book import Book
 from ledger.book.questions.progress import has_lines, has_sponsors, open_jobs, paid_or_quoted
 from ledger.book.questions.returns import sent_not_credited
 from ledger.book.series import OffSite, off_site
-from ledger.book.tables.ground import Job, JobBasis, MonthState, Operation
+from ledger.book.tables.ground import Job, JobBasis, MonthState
+from ledger.book.tables.operations import Operation
 from ledger.book.tables.stock import Lot
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, owner_left

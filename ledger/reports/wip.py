@@ -22,7 +22,7 @@ from ledger.book.questions.progress import (
     paid_on_jobs,
     work_on_jobs,
 )
-from ledger.book.tables.counts import JobCost
+from ledger.book.tables.answers import JobCost
 from ledger.book.tables.ground import Job
 from ledger.jobs.agreement import asked_for
 from ledger.jobs.late import EVER

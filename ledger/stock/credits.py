@@ -14,8 +14,10 @@ from datetime import date
 from ledger.book import Book
 from ledger.book.questions.returns import GoneBack, jobs_holding, sent_not_credited
 from ledger.book.questions.stock import IssueToJob, still_out
-from ledger.book.tables.ground import Job, Supplier
-from ledger.book.tables.stock import CreditedGoods, Lot, Receipt, ReceiptLine, ReceiptShare
+from ledger.book.tables.ground import Job
+from ledger.book.tables.materials import Supplier
+from ledger.book.tables.receipts import CreditedGoods, Receipt, ReceiptLine, ReceiptShare
+from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import Quantity

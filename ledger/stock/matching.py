@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.measures.length import Length
 from ledger.measures.lumber import dressed
 

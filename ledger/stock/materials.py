@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.numbers import supplier_called
-from ledger.book.tables.ground import Material, Price, Supplier
+from ledger.book.tables.materials import Material, Price, Supplier
 from ledger.errors import Ambiguous, NotFound
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity

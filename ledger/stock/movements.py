@@ -13,8 +13,10 @@ from datetime import date
 from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.questions.returns import GoneBack, credited_not_sent, jobs_holding
 from ledger.book.questions.stock import newest_lot, quantity_on, still_out
-from ledger.book.tables.ground import Job, Material
-from ledger.book.tables.stock import CreditedGoods, Lot, Movement, Receipt, ReceiptLine
+from ledger.book.tables.ground import Job
+from ledger.book.tables.materials import Material
+from ledger.book.tables.receipts import CreditedGoods, Receipt, ReceiptLine
+from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import show_count

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.stock import rack_lots, taken_by_job
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
 from ledger.measures.area import Area, show_area

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book, require_open_day
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Movement
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity, show_quantity

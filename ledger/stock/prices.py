@@ -20,7 +20,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.tables.ground import Price
+from ledger.book.tables.materials import Price
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.errors import BadValue, NotFound
 from ledger.measures.length import Length, parse_size
 from ledger.measures.money import Currency, Money

@@ -15,8 +15,9 @@ from ledger.book.questions.numbers import (
     receipts_numbered,
     supplier_called,
 )
-from ledger.book.tables.ground import Material, Supplier
-from ledger.book.tables.stock import Lot, Receipt, ReceiptLine, ReceiptShare
+from ledger.book.tables.materials import Material, Supplier
+from ledger.book.tables.receipts import Receipt, ReceiptLine, ReceiptShare
+from ledger.book.tables.stock import Lot
 from ledger.book.tables.tax import JobUseTax
 from ledger.errors import BookTrouble, LedgerError, NotAllowed, NotFound
 from ledger.measures.money import total

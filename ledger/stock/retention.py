@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book
-from ledger.book.tables.ground import Material
-from ledger.book.tables.stock import Receipt, ReceiptLine
+from ledger.book.tables.materials import Material
+from ledger.book.tables.receipts import Receipt, ReceiptLine
 from ledger.measures.spoken import how_many
 
 PANEL_YEARS = 3

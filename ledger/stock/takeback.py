@@ -8,15 +8,9 @@ from ledger.book import Book, is_closed
 from ledger.book.questions.reversals import receipts_of
 from ledger.book.questions.stock import still_out
 from ledger.book.tables.base import Posted
-from ledger.book.tables.ground import Price
-from ledger.book.tables.stock import (
-    CreditedGoods,
-    Lot,
-    Movement,
-    Receipt,
-    ReceiptLine,
-    ReceiptShare,
-)
+from ledger.book.tables.materials import Price
+from ledger.book.tables.receipts import CreditedGoods, Receipt, ReceiptLine, ReceiptShare
+from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 from ledger.stock.lots import Pool, lot_on, movement, post_issue

@@ -8,8 +8,9 @@ from decimal import Decimal
 
 from ledger.book import Book
 from ledger.book.questions.labor import Logged, WorkSum, time_entries, work_of_job
-from ledger.book.tables.ground import Job, Operation
+from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import Work
+from ledger.book.tables.operations import Operation
 from ledger.errors import NotAllowed, NotFound
 from ledger.jobs.jobs import find_job, last_job, state_of
 from ledger.labor.estimate import total_hours

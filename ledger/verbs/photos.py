@@ -8,7 +8,7 @@ from ledger.book import Book, require_open_day
 from ledger.book.photos import keep_photo, photo_file
 from ledger.book.tables.ground import Job
 from ledger.book.tables.page import Photo, ReceiptPhoto
-from ledger.book.tables.stock import Receipt
+from ledger.book.tables.receipts import Receipt
 from ledger.errors import NotAllowed
 
 RECEIPT, BUILD, SPOILED = "receipt", "build", "spoiled"

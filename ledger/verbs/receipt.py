@@ -3,8 +3,10 @@
 from dataclasses import dataclass, replace
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job, Material, Supplier
-from ledger.book.tables.stock import Lot, Receipt, ReceiptLine, ReceiptShare
+from ledger.book.tables.ground import Job
+from ledger.book.tables.materials import Material, Supplier
+from ledger.book.tables.receipts import Receipt, ReceiptLine, ReceiptShare
+from ledger.book.tables.stock import Lot
 from ledger.errors import BadValue, NotFound
 from ledger.jobs.jobs import find_job
 from ledger.measures.length import parse_size

@@ -12,7 +12,7 @@ import pytest
 from ledger.book import Book, backup, schema, troubles
 from ledger.book.check import examine_file
 from ledger.book.copies import keep_daily_copy
-from ledger.book.tables.ground import Supplier
+from ledger.book.tables.materials import Supplier
 from ledger.errors import BookTrouble, LedgerError, NotAllowed
 
 DAY = date(2025, 4, 25)

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from ledger.book.check import examine, examine_file
-from ledger.book.tables.ground import Price, Supplier
+from ledger.book.tables.materials import Price, Supplier
 
 RUDE = "PRAGMA foreign_keys=OFF;"
 

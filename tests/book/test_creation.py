@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from ledger.book import Book, create_book
-from ledger.book.tables.ground import Supplier
+from ledger.book.tables.materials import Supplier
 from ledger.errors import BadValue, BookTrouble, NotAllowed
 
 DAY = date(2025, 4, 25)

@@ -8,7 +8,8 @@ import pytest
 from ledger.book import Book, digests, schema
 from ledger.book.check import examine_file
 from ledger.book.clients import redact_client
-from ledger.book.tables.ground import Job, Supplier
+from ledger.book.tables.ground import Job
+from ledger.book.tables.materials import Supplier
 
 UNGUARDED = "DROP TRIGGER supplier_is_never_changed; DROP TRIGGER supplier_is_never_deleted;"
 

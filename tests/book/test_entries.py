@@ -6,7 +6,8 @@ from decimal import Decimal
 import pytest
 
 from ledger.book import Book, troubles
-from ledger.book.tables.ground import Price, SettingValue, Supplier
+from ledger.book.tables.ground import SettingValue
+from ledger.book.tables.materials import Price, Supplier
 from ledger.errors import BadValue, BookChanged, BookTrouble, NotAllowed
 
 

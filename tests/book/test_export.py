@@ -9,8 +9,10 @@ import pytest
 
 from ledger.book import catalog
 from ledger.book.export import export_tables, safe_text
-from ledger.book.tables.counts import JobAnswer
-from ledger.book.tables.ground import Job, Material, Operation, Price, Supplier
+from ledger.book.tables.answers import JobAnswer
+from ledger.book.tables.ground import Job
+from ledger.book.tables.materials import Material, Price, Supplier
+from ledger.book.tables.operations import Operation
 from ledger.errors import BookTrouble, LedgerError, NotAllowed
 from ledger.measures.length import Length
 from ledger.measures.money import Money

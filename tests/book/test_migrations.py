@@ -8,7 +8,7 @@ import pytest
 
 from ledger.book import Book, schema
 from ledger.book.check import examine_file
-from ledger.book.tables.ground import Supplier
+from ledger.book.tables.materials import Supplier
 from ledger.errors import BookTrouble
 
 VERSIONS = sorted((Path(__file__).parent / "versions").glob("*.dump"))

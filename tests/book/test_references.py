@@ -7,8 +7,9 @@ import pytest
 
 from ledger.book import references
 from ledger.book.tables.designs import DesignVersion
-from ledger.book.tables.ground import Job, JobBasis, Material, Price, Supplier
+from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.jobs import Payment
+from ledger.book.tables.materials import Material, Price, Supplier
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity

@@ -6,7 +6,8 @@ from decimal import Decimal
 import pytest
 
 from ledger.book import Book, close_month
-from ledger.book.tables.ground import JournalEntry, Price, Supplier
+from ledger.book.tables.ground import JournalEntry
+from ledger.book.tables.materials import Price, Supplier
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 

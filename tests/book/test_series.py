@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from ledger.book import Book, backup, sealed, series
 from ledger.book.check import examine_file
-from ledger.book.tables.ground import Supplier
+from ledger.book.tables.materials import Supplier
 from ledger.errors import BadValue, BookTrouble, NotAllowed
 
 DAY = date(2025, 4, 25)

@@ -6,7 +6,7 @@ from contextlib import closing
 import pytest
 
 from ledger.book import Book, schema, troubles
-from ledger.book.tables.ground import Supplier
+from ledger.book.tables.materials import Supplier
 from ledger.errors import BookChanged, BookTrouble
 
 

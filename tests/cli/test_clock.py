@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from ledger.book import Book
-from ledger.book.tables.labor import Clock
+from ledger.book.tables.clock import Clock
 
 ON = "2025-05-06"
 RATES = ("overhead_year=22000", "pay_year=56000", "selling_rate=70")

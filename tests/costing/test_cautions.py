@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.costing.cautions import cautions_for, is_bed, under_bunk_rule, under_stability_rule
 from ledger.costing.weights import LOAD_CONSTANT, heaviest_part, help_for, show_weight, weigh
 from ledger.designs.build import build

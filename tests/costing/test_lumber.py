@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.costing.assumptions import assumptions
 from ledger.costing.gaps import WorkCounts, find_gaps
 from ledger.costing.taken import Taken

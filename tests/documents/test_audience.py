@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.book.tables.ground import Supplier
+from ledger.book.tables.materials import Supplier
 from ledger.costing.sheet import CostSheet
 from ledger.designs.model import Count, Design, DesignFact, Need, Part
 from ledger.designs.store import save_design

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 import pytest
 
-from ledger.book.tables.ground import Supplier
+from ledger.book.tables.materials import Supplier
 from ledger.book.tables.sponsors import Sponsor
 from ledger.cli.sponsor_shown import the_report
 from ledger.errors import NotAllowed

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.book import Book, create_book
-from ledger.book.tables.ground import Operation
+from ledger.book.tables.operations import Operation
 from ledger.costing.counted import WorkCounts
 from ledger.costing.gaps import find_gaps
 from ledger.costing.stages import STAGES

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.book.tables.ground import Operation
+from ledger.book.tables.operations import Operation
 from ledger.designs.model import Design, Part
 from ledger.designs.store import save_design
 from ledger.errors import BadValue, NotAllowed

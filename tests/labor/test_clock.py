@@ -5,8 +5,9 @@ from decimal import Decimal
 
 import pytest
 
+from ledger.book.tables.clock import Clock, ClockStop
 from ledger.book.tables.ground import Job
-from ledger.book.tables.labor import Clock, ClockStop, Work
+from ledger.book.tables.labor import Work
 from ledger.errors import NotAllowed, Question
 from ledger.labor.clock import moment_of, one_clock_at_most, running, start, stop
 from ledger.labor.log import TimeEntry, log_hours, read_activity

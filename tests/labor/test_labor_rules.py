@@ -4,8 +4,9 @@ from datetime import date
 
 import pytest
 
-from ledger.book.tables.ground import Job, JobState, Operation
+from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.labor import Work
+from ledger.book.tables.operations import Operation
 from ledger.errors import NotAllowed
 from ledger.labor.labor_rules import REVERSAL_RULES
 from ledger.labor.log import TimeEntry, log_hours, read_activity

@@ -6,7 +6,8 @@ import threading
 import pytest
 
 from ledger.book.questions.entries import last_entries
-from ledger.book.tables.labor import Clock, Work
+from ledger.book.tables.clock import Clock
+from ledger.book.tables.labor import Work
 from ledger.book.tables.page import PageEntry
 from ledger.jobs.jobs import new_job
 from ledger.labor.log import TimeEntry

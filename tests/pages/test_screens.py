@@ -3,7 +3,8 @@
 import pytest
 from playwright.sync_api import expect
 
-from ledger.book.tables.labor import Clock, ClockStop, Work
+from ledger.book.tables.clock import Clock, ClockStop
+from ledger.book.tables.labor import Work
 from ledger.book.tables.page import PageEntry
 from ledger.jobs.jobs import new_job
 

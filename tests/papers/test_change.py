@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from ledger.book.tables.ground import Client
+from ledger.book.tables.clients import Client
 from ledger.measures.money import Money, currency
 from ledger.papers.change import change_paper
 from ledger.quotes.change_page import ChangePage

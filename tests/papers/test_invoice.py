@@ -9,7 +9,7 @@ from fractions import Fraction
 import pypdfium2
 import pytest
 
-from ledger.book.tables.jobs import Addressee
+from ledger.book.tables.clients import Addressee
 from ledger.errors import BadValue
 from ledger.measures.money import Money, currency
 from ledger.papers.engine import print_paper

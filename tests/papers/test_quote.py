@@ -2,7 +2,7 @@
 
 import pytest
 
-from ledger.book.tables.ground import Client
+from ledger.book.tables.clients import Client
 from ledger.measures.money import Money, currency
 from ledger.papers.engine import print_paper
 from ledger.papers.quote import quote_paper

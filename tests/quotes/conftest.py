@@ -135,7 +135,7 @@ def bed_sheet(book: Book, job: Job) -> CostSheet:
 
 def material_row():
     """The one material that the short design names."""
-    from ledger.book.tables.ground import Material
+    from ledger.book.tables.materials import Material
     from ledger.measures.length import Length
 
     return Material(

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from ledger.book import Book
 from ledger.book.clients import addressee_of, redact_client
-from ledger.book.tables.jobs import SentInvoice as InvoiceRow
+from ledger.book.tables.invoices import SentInvoice as InvoiceRow
 from ledger.costing.frozen import freeze, plain
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, Delivered, agree

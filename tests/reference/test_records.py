@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from ledger.book import Book
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.measures.day import Month
 from ledger.measures.length import Length
 from ledger.measures.money import Money, currency, total

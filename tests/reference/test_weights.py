@@ -15,7 +15,7 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.costing.weights import (
     LOAD_CONSTANT,
     TEAM_SHARES,

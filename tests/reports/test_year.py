@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 from openpyxl import load_workbook
 
-from ledger.book.tables.counts import JobCost
+from ledger.book.tables.answers import JobCost
 from ledger.jobs.jobs import find_job
 from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.standards import load_starting_standards, standards

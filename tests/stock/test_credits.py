@@ -5,7 +5,8 @@ from decimal import Decimal
 
 import pytest
 
-from ledger.book.tables.stock import Movement, ReceiptLine, ReceiptShare
+from ledger.book.tables.receipts import ReceiptLine, ReceiptShare
+from ledger.book.tables.stock import Movement
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity

@@ -14,7 +14,8 @@ from ledger.book import Book, create_book
 from ledger.book.questions.stock import quantity_on, still_out
 from ledger.book.references import rests_on_what_stands
 from ledger.book.tables.ground import Job, JournalEntry
-from ledger.book.tables.stock import Lot, Movement, ReceiptLine, ReceiptShare
+from ledger.book.tables.receipts import ReceiptLine, ReceiptShare
+from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 from ledger.measures.length import Length

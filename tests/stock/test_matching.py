@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 from ledger.stock.matching import match_material

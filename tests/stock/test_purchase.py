@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.errors import BadValue, NotFound
 from ledger.measures.length import Length
 from ledger.measures.money import Money, currency

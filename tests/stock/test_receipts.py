@@ -7,7 +7,8 @@ from decimal import Decimal
 import pytest
 
 from ledger.book import close_month
-from ledger.book.tables.stock import Lot, Movement, ReceiptLine, ReceiptShare
+from ledger.book.tables.receipts import ReceiptLine, ReceiptShare
+from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import NotAllowed, NotFound
 from ledger.measures.day import Month
 from ledger.measures.length import Length

@@ -5,7 +5,8 @@ from decimal import Decimal
 
 import pytest
 
-from ledger.book.tables.stock import Lot, ReceiptShare
+from ledger.book.tables.receipts import ReceiptShare
+from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import new_job
 from ledger.measures.day import Month

@@ -7,7 +7,7 @@ import pytest
 from openpyxl import load_workbook
 
 from ledger.book import Book
-from ledger.book.tables.stock import ReceiptLine
+from ledger.book.tables.receipts import ReceiptLine
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 from ledger.measures.money import Money

@@ -1,7 +1,5 @@
-"""What is entered of a job beside its design: counts, answers and costs."""
+"""What is entered of a job beside its design: counts, typed lines, a price in one sum."""
 
-from datetime import date
-from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book.tables.base import Posted, column
@@ -19,32 +17,6 @@ class JobCount(Posted, table=True):
     driver: Quantity = column(Quantity)
     occasion: str
     words: str = ""
-
-
-class JobAnswer(Posted, table=True):
-    """The answer to one line of the list of costs that get forgotten; an amount of 0 is one."""
-
-    __tablename__ = "job_answer"
-
-    job: int
-    item: str
-    amount: Money = column(Money)
-    words: str = ""
-
-
-class JobCost(Posted, table=True):
-    """Miles, work bought outside and other costs of a job, planned or as they came."""
-
-    __tablename__ = "job_cost"
-
-    job: int
-    occasion: str
-    kind: str
-    words: str
-    quantity: Quantity = column(Quantity)
-    unit_amount: Decimal = column(Decimal)
-    amount: Money = column(Money)
-    day: date = column(date)
 
 
 class JobLine(Posted, table=True):

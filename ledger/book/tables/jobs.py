@@ -1,11 +1,9 @@
-"""What was agreed for a job and is to be paid, change orders, payments, invoices, cancellations."""
+"""What was agreed for a job and is to be paid, change orders, payments, cancellations."""
 
 from datetime import date
 from fractions import Fraction
 
-from sqlmodel import Field, SQLModel
-
-from ledger.book.tables.base import Posted, column, salt
+from ledger.book.tables.base import Posted, column
 from ledger.measures.money import Money
 
 
@@ -91,53 +89,6 @@ class Payment(Posted, table=True):
     words: str = ""
 
 
-class SentInvoice(Posted, table=True):
-    """A paper as it was sent: its number, what it asks for, its very bytes and their SHA-256.
-
-    `kind` is invoice, request (a payment asked for: no number, no invoice) or credit (what it asks
-    for is negative, and `corrects` names the invoice). `series` and `place` number the papers of a
-    shop under VAT through the year.
-    """
-
-    __tablename__ = "invoice"
-
-    job: int
-    number: str
-    day: date = column(date)
-    asked: Money = column(Money)
-    schema_number: int
-    page: bytes
-    sha256: str
-    kind: str = "invoice"
-    series: str = ""
-    place: int = 0
-    corrects: int | None = None
-
-
-class Addressee(SQLModel, table=True):
-    """Whom a paper was sent to, as the client's details were then; redacted with the client."""
-
-    id: int | None = Field(default=None, primary_key=True)
-    quote: int | None = None
-    invoice: int | None = None
-    change_order: int | None = None
-    client: int
-    name: str
-    contact: str = ""
-    address: str = ""
-    vat_number: str = ""
-    salt: str = salt()
-
-
-class InvoicedDue(Posted, table=True):
-    """A payment asked for that an invoice covers, or a credit that a credit note gives."""
-
-    __tablename__ = "invoiced_due"
-
-    invoice: int
-    due: int
-
-
 class Cancellation(Posted, table=True):
     """A job that was canceled: at which stage, what was kept, went back or is still owed.
 
@@ -155,12 +106,3 @@ class Cancellation(Posted, table=True):
     tax: Money = column(Money, default=Money(0))
     kept_as: str = ""
     returnable: Money = column(Money, default=Money(0))
-
-
-class JobClient(Posted, table=True):
-    """Who a job is for that was opened without a client; the last in force counts."""
-
-    __tablename__ = "job_client"
-
-    job: int
-    client: int

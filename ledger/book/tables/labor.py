@@ -1,4 +1,4 @@
-"""Hours worked, the clock, helpers, marks of a new start, and the hours a job was planned at."""
+"""Hours worked, helpers, and the hours a job was planned at."""
 
 from datetime import date
 from decimal import Decimal
@@ -35,47 +35,12 @@ class Work(Posted, table=True):
     note: str = ""
 
 
-class Clock(Posted, table=True):
-    """A clock that was started; `activity` is an operation's code, a group or a task.
-
-    `began` is the wall clock's time, `moment` the same in UTC (empty in older rows).
-    """
-
-    job: int | None = None
-    activity: str = Field(sa_column_kwargs={"name": "doing"})
-    kind: str = Field(sa_column_kwargs={"name": "class"})
-    began: str
-    people: str = ""
-    part: str = ""
-    note: str = ""
-    moment: str = ""
-
-
-class ClockStop(Posted, table=True):
-    """When a clock was stopped; its minutes are rows of work of the same entry."""
-
-    __tablename__ = "clock_stop"
-
-    clock: int
-    ended: str
-
-
 class Helper(Posted, table=True):
     """What an hour of a helper costs and is billed at; the last row of the name counts."""
 
     name: str
     cost: Money = column(Money)
     billed: Money = column(Money)
-
-
-class OperationMark(Posted, table=True):
-    """From that day on an operation is learned afresh (a new machine); the last in force counts."""
-
-    __tablename__ = "operation_mark"
-
-    operation: str
-    day: date = column(date)
-    words: str = ""
 
 
 class HoursPlan(Posted, table=True):

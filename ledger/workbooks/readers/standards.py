@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 
-from ledger.book.tables.ground import Operation
+from ledger.book.tables.operations import Operation
 from ledger.designs.model import DRIVERS
 from ledger.errors import BadValue
 from ledger.labor.standards import CODE, GROUPS, metric_minutes

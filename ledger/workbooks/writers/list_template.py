@@ -15,7 +15,7 @@ from pathlib import Path
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.errors import BadValue, NotAllowed
 from ledger.stock.materials import KINDS
 from ledger.workbooks.headings import Column
