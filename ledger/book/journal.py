@@ -17,6 +17,7 @@ from sqlmodel import Session
 from ledger.book import days, digests, parts, references, schema, troubles
 from ledger.book.engine import file_of, is_changed, make_engine
 from ledger.book.kept_settings import KeptSettings
+from ledger.book.named_rows import named_rows
 from ledger.book.rows_query import rows_query
 from ledger.book.tables.base import Posted
 from ledger.book.tables.clients import Client
@@ -276,8 +277,15 @@ class Book(KeptSettings):
 
         Only `ledger.book` writes SQL; this runs it on the entry under way or on committed rows.
         """
+        days = {name: day.isoformat() for name, day in values.items() if isinstance(day, date)}
         with self.reading_session() as session:
-            return list(session.connection().exec_driver_sql(sql, values).all())
+            return list(session.connection().exec_driver_sql(sql, values | days).all())
+
+    def query_as[Row: tuple[Any, ...]](
+        self, kind: type[Row], sql: str, /, **values: Any
+    ) -> list[Row]:
+        """The same as named tuples, the columns in the order of their fields and of their types."""
+        return named_rows(kind, self.query(sql, **values))
 
     def entries(self, limit: int = 20) -> list[JournalEntry]:
         """The last entries, newest first."""

@@ -72,13 +72,13 @@ GROUP BY x.job, x.kind, x.person, x.rate ORDER BY x.job, x.kind, x.person, x.rat
 
 def closed_jobs(book: Book, last: date) -> list[ClosedJob]:
     """The commissions that stood closed or canceled at the end of a day, by number."""
-    rows = book.query(
+    return book.query_as(
+        ClosedJob,
         f"{_SHUT} SELECT s.job, j.number, j.title, s.state, s.day, s.deed FROM shut s"
         f" JOIN job j ON j.id = s.job WHERE j.kind = 'commission' AND j.{IN_FORCE}"
         " ORDER BY j.number",
-        last=last.isoformat(),
+        last=last,
     )
-    return [ClosedJob(r[0], r[1], r[2], r[3], date.fromisoformat(r[4]), r[5]) for r in rows]
 
 
 def late_sums(book: Book, first: date, last: date) -> list[LateSum]:
@@ -86,11 +86,7 @@ def late_sums(book: Book, first: date, last: date) -> list[LateSum]:
 
     What was entered late for a day before the closing counts on the day of the closing.
     """
-    rows = book.query(_SHUT + _LATE, first=first.isoformat(), last=last.isoformat())
-    return [
-        LateSum(r.job, r.kind, r.person, Money(r.rate), r.minutes, Money(r.full), Money(r.cash))
-        for r in rows
-    ]
+    return book.query_as(LateSum, _SHUT + _LATE, first=first, last=last)
 
 
 def shut_state(book: Book, job: int) -> tuple[str, date] | None:

@@ -20,12 +20,12 @@ class Hired(NamedTuple):
 
 def hired(book: Book, job: int) -> list[Hired]:
     """What helpers worked on a job, by person and rate; content counts too, the shop does not."""
-    rows = book.query(
+    return book.query_as(
+        Hired,
         "SELECT person, coalesce(rate, 0), sum(minutes) FROM work WHERE job = :job"
         f" AND person <> '{OWNER}' AND {IN_FORCE} GROUP BY person, rate ORDER BY person, rate",
         job=job,
     )
-    return [Hired(*row) for row in rows]
 
 
 class Rework(NamedTuple):
@@ -39,12 +39,12 @@ class Rework(NamedTuple):
 
 def rework_of(book: Book, job: int) -> list[Rework]:
     """The rework of a job by cause and part."""
-    rows = book.query(
+    return book.query_as(
+        Rework,
         "SELECT cause, part, max(prevention), sum(minutes) FROM work WHERE job = :job"
         f" AND class = 'rework' AND {IN_FORCE} GROUP BY cause, part ORDER BY sum(minutes) DESC",
         job=job,
     )
-    return [Rework(*row) for row in rows]
 
 
 class Mark(NamedTuple):
@@ -85,14 +85,11 @@ WHERE c.id IN (SELECT max(id) FROM close_out WHERE {IN_FORCE} GROUP BY job)
 
 def closed_jobs(book: Book) -> list[Closed]:
     """The jobs closed now with what they were closed with, oldest first."""
-    rows = book.query(
+    return book.query_as(
+        Closed,
         f"SELECT j.id, j.number, j.title, c.day, c.price, c.actual_minutes {_CLOSED_NOW}"
-        " ORDER BY c.id"
+        " ORDER BY c.id",
     )
-    return [
-        Closed(job, number, title, date.fromisoformat(day), Money(price), minutes)
-        for job, number, title, day, price, minutes in rows
-    ]
 
 
 def estimate_marks(book: Book) -> list[Mark]:
@@ -101,15 +98,12 @@ def estimate_marks(book: Book) -> list[Mark]:
     A job that was closed before the three points were kept has its four-in-five point alone; one
     that was sold by total was foretold at nothing.
     """
-    rows = book.query(
+    return book.query_as(
+        Mark,
         "SELECT j.number, j.title, c.day, f.typical, coalesce(f.safe, c.four_in_five), f.bad,"
         " f.past_jobs, coalesce(f.minutes, c.actual_minutes)"
-        f" {_CLOSED_NOW} AND CAST(coalesce(f.safe, c.four_in_five) AS REAL) > 0 ORDER BY c.id"
+        f" {_CLOSED_NOW} AND CAST(coalesce(f.safe, c.four_in_five) AS REAL) > 0 ORDER BY c.id",
     )
-    return [
-        Mark(number, title, date.fromisoformat(day), typical, safe, bad, jobs, minutes)
-        for number, title, day, typical, safe, bad, jobs, minutes in rows
-    ]
 
 
 def _hundredths(hours: str) -> int:

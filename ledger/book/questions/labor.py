@@ -1,7 +1,7 @@
 """Questions about hours: sums by operation, by day, and what stands beside an entry."""
 
 from datetime import date
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from ledger.book.journal import Book
 from ledger.book.questions import IN_FORCE
@@ -24,18 +24,13 @@ class WorkSum(NamedTuple):
 
 def work_of_job(book: Book, job: int) -> list[WorkSum]:
     """All that was worked on a job, added up."""
-    rows = book.query(
+    return book.query_as(
+        WorkSum,
         "SELECT operation, family, task, class, person, split, sum(minutes), count(*), min(day),"
         f" max(day) FROM work WHERE job = :job AND {IN_FORCE}"
         " GROUP BY operation, family, task, class, person, split ORDER BY min(id)",
         job=job,
     )
-    return [_work_sum(row) for row in rows]
-
-
-def _work_sum(row: Any) -> WorkSum:
-    split, first, last = bool(row[5]), date.fromisoformat(row[8]), date.fromisoformat(row[9])
-    return WorkSum(row[0], row[1], row[2], row[3], row[4], split, row[6], row[7], first, last)
 
 
 def minutes_of_day(book: Book, person: str, day: date) -> int:
@@ -43,7 +38,7 @@ def minutes_of_day(book: Book, person: str, day: date) -> int:
     rows = book.query(
         "SELECT coalesce(sum(minutes), 0) FROM work"
         f" WHERE day = :day AND person = :person AND {IN_FORCE}",
-        day=day.isoformat(),
+        day=day,
         person=person,
     )
     return int(rows[0][0])
@@ -86,14 +81,14 @@ class TimedWork(NamedTuple):
 
 def timed_work_of_day(book: Book, person: str, day: date) -> list[TimedWork]:
     """The entries of a person on a day that say from when to when, in the order of time."""
-    rows = book.query(
+    return book.query_as(
+        TimedWork,
         "SELECT DISTINCT began, ended, job, coalesce(operation, family), task FROM work"
         f" WHERE day = :day AND person = :person AND began IS NOT NULL AND {IN_FORCE}"
         " ORDER BY began",
-        day=day.isoformat(),
+        day=day,
         person=person,
     )
-    return [TimedWork(*row) for row in rows]
 
 
 class SameWork(NamedTuple):
@@ -136,16 +131,16 @@ class Built(NamedTuple):
 
 def built_counts(book: Book) -> list[Built]:
     """The counts as built of the jobs that are closed now, the last of each operation."""
-    rows = book.query(
+    return book.query_as(
+        Built,
         "SELECT job, number, operation, driver, words FROM (SELECT c.job, j.number, c.operation,"
         " c.driver, c.words, c.id, max(c.id) OVER (PARTITION BY c.job, c.operation) AS newest"
         " FROM job_count c"
         f" JOIN job j ON j.id = c.job WHERE c.occasion = 'built' AND c.{IN_FORCE}"
         " AND (SELECT s.state FROM job_state s WHERE s.job = c.job"
         f"  AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1) = 'closed')"
-        " WHERE id = newest ORDER BY job, id"
+        " WHERE id = newest ORDER BY job, id",
     )
-    return [Built(*row) for row in rows]
 
 
 class PlannedHours(NamedTuple):
@@ -159,13 +154,13 @@ class PlannedHours(NamedTuple):
 
 def planned_hours(book: Book, job: int) -> list[PlannedHours]:
     """The hours a job was planned at: those of its quote, else those posted last."""
-    rows = book.query(
+    return book.query_as(
+        PlannedHours,
         "SELECT operation, hours, basis, deed FROM hours_plan WHERE job = :job AND deed ="
         f" (SELECT deed FROM hours_plan WHERE job = :job AND {IN_FORCE}"
         "  ORDER BY basis = 'quote' DESC, deed DESC LIMIT 1) ORDER BY id",
         job=job,
     )
-    return [PlannedHours(*row) for row in rows]
 
 
 def changed_since(book: Book, job: int, entry: int) -> bool:
@@ -222,7 +217,8 @@ def time_entries(
     book: Book, *, job: int | None = None, first: date, last: date, limit: int = 1000
 ) -> list[Logged]:
     """The entries of hours from day to day, of one job or of all, the latest last."""
-    rows = book.query(
+    rows = book.query_as(
+        Logged,
         "SELECT deed, entry, min(day), job, CASE WHEN task <> '' THEN task WHEN split OR"
         " operation IS NULL THEN family ELSE operation END AS activity, max(split), class,"
         " group_concat(DISTINCT person), sum(minutes), min(began), max(ended), part, cause, note"
@@ -230,17 +226,15 @@ def time_entries(
         " AND (:job IS NULL OR job = :job) GROUP BY deed, entry, activity"
         " ORDER BY min(day) DESC, deed DESC, entry DESC LIMIT :limit",
         job=job,
-        first=first.isoformat(),
-        last=last.isoformat(),
+        first=first,
+        last=last,
         limit=limit,
     )
-    return [_logged(row) for row in reversed(rows)]
+    return [row._replace(people=_owner_first(row.people)) for row in reversed(rows)]
 
 
-def _logged(row: Any) -> Logged:
-    people = sorted(row[7].split(","), key=lambda person: (person != "owner", person))
-    day, split = date.fromisoformat(row[2]), bool(row[5])
-    return Logged(row[0], row[1], day, row[3], row[4], split, row[6], ", ".join(people), *row[8:])
+def _owner_first(people: str) -> str:
+    return ", ".join(sorted(people.split(","), key=lambda person: (person != "owner", person)))
 
 
 def jobs_of_work(book: Book, entry: int) -> list[int]:

@@ -94,22 +94,12 @@ FROM (
 
 def moved(book: Book, first: date, last: date) -> list[MonthMovement]:
     """All lots and movements up to `last` by kind, those before `first` apart."""
-    rows = book.query(_MOVED, **_between(first, last))
-    return [MonthMovement(r.kind, bool(r.before), Money(r.full), Money(r.cash)) for r in rows]
+    return book.query_as(MonthMovement, _MOVED, first=first, last=last)
 
 
 def moved_by_material(book: Book, first: date, last: date) -> list[MaterialMoved]:
     """The same for each material with its quantity; goods without a code by their words."""
-    rows = book.query(_MOVED_BY_MATERIAL, **_between(first, last))
-    return [
-        MaterialMoved(r.material, r.words, r.unit, r.kind, bool(r.before), Quantity(r.quantity),
-                      Money(r.full), Money(r.cash))
-        for r in rows
-    ]  # fmt: skip
-
-
-def _between(first: date, last: date) -> dict[str, str]:
-    return {"first": first.isoformat(), "last": last.isoformat()}
+    return book.query_as(MaterialMoved, _MOVED_BY_MATERIAL, first=first, last=last)
 
 
 _LINES = f"""
@@ -132,18 +122,20 @@ LEFT JOIN job taxed ON taxed.id = m.job
 
 def spend_sums(book: Book, first: date, last: date) -> SpendSums:
     """What the documents of some days came to, in one row."""
-    (row,) = book.query(
+    (sums,) = book.query_as(
+        SpendSums,
         "SELECT coalesce(sum(l.net + l.freight), 0) AS net, coalesce(sum(l.tax_paid), 0) AS paid,"
         " coalesce(sum(l.recoverable), 0) AS back, coalesce(sum(l.use_tax), 0) AS owed,"
         f" coalesce(sum(l.landed), 0) AS landed, coalesce(sum(l.fair), 0) AS fair {_LINES}",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return SpendSums(*(Money(value) for value in row))
+    return sums
 
 
 def tax_on_use(book: Book, first: date, last: date) -> Money:
     """The use tax on what was kept, given away or built in as an improvement on some days."""
-    (row,) = book.query(f"SELECT coalesce(sum(m.amount), 0) {_TAX_ON_USE}", **_between(first, last))
+    (row,) = book.query(f"SELECT coalesce(sum(m.amount), 0) {_TAX_ON_USE}", first=first, last=last)
     return Money(row[0])
 
 
@@ -184,12 +176,13 @@ def landed_by_job(book: Book, first: date, last: date) -> list[Named]:
 
 
 def _named(book: Book, sql: str, first: date, last: date) -> list[Named]:
-    rows = book.query(
+    return book.query_as(
+        Named,
         f"SELECT name, sum(amount) AS amount FROM ({sql}) GROUP BY name HAVING sum(amount) <> 0"
         " ORDER BY sum(amount) DESC, name",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [Named(row.name, Money(row.amount)) for row in rows]
 
 
 def landed_by_month_and_category(book: Book, first: date, last: date) -> list[tuple[str, Named]]:
@@ -199,7 +192,8 @@ def landed_by_month_and_category(book: Book, first: date, last: date) -> list[tu
         f" SELECT substr(r.day, 1, 7) AS month, l.category AS name, l.landed AS amount {_LINES}"
         f" UNION ALL SELECT substr(m.day, 1, 7), lot.category, m.amount {_TAX_ON_USE}"
         ") GROUP BY month, name HAVING sum(amount) <> 0 ORDER BY month, name",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
     return [(row.month, Named(row.name, Money(row.amount))) for row in rows]
 
@@ -218,14 +212,16 @@ def issued_by_job(book: Book, first: date, last: date) -> list[tuple[str, Money,
         "  UNION ALL SELECT job, -full, -cash FROM lot"
         f"  WHERE job IS NOT NULL AND day BETWEEN :first AND :last AND {IN_FORCE}"
         ") AS used JOIN job j ON j.id = used.job GROUP BY j.number ORDER BY j.number",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
     return [(row.number, Money(row.full), Money(row.cash)) for row in rows]
 
 
 def prices_changed(book: Book, first: date, last: date) -> list[PricePaid]:
     """Materials whose price on the last day was noted otherwise than before the first one."""
-    rows = book.query(
+    return book.query_as(
+        PricePaid,
         f"""WITH told AS (
           SELECT material, amount, iif(with_tax, NULL, tax_rate) AS tax_rate, day,
             day < :first AS before, row_number() OVER (
@@ -236,14 +232,6 @@ def prices_changed(book: Book, first: date, last: date) -> list[PricePaid]:
         FROM told a JOIN told b ON b.material = a.material AND b.before AND b.place = 1
         WHERE NOT a.before AND a.place = 1
           AND (a.amount, a.tax_rate) IS NOT (b.amount, b.tax_rate) ORDER BY a.material""",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [
-        PricePaid(r.material, Decimal(r.before), _rate(r.before_rate), Decimal(r.after),
-                  _rate(r.after_rate), date.fromisoformat(r.day))
-        for r in rows
-    ]  # fmt: skip
-
-
-def _rate(text: str | None) -> Fraction | None:
-    return None if text is None else Fraction(text)

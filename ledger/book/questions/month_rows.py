@@ -100,43 +100,35 @@ _IN_TIME = f"WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE}"
 
 def receipt_lines(book: Book, first: date, last: date) -> list[LineRow]:
     """The lines of bought goods and credits of some days, by day."""
-    rows = book.query(
+    return book.query_as(
+        LineRow,
         "SELECT r.number, r.day, s.name AS supplier, r.document, r.kind, r.paid_by,"
         " coalesce(l.material, '') AS material, l.words, l.category, l.bought, l.bought_unit,"
         " l.unit_price, l.tax_kind, l.discount, l.net, l.freight,"
         f" l.tax_paid, l.recoverable, l.use_tax, l.landed {_DOCUMENT} {_IN_TIME}"
         " AND l.fair = 0 AND r.kind NOT IN ('in_kind', 'borrowed') ORDER BY r.day, r.id, l.id",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [
-        LineRow(r.number, date.fromisoformat(r.day), r.supplier, r.document, r.kind, r.paid_by,
-                r.material, r.words, r.category, Quantity(r.bought), r.bought_unit,
-                None if r.unit_price is None else Decimal(r.unit_price), r.tax_kind,
-                Money(r.discount), Money(r.net), Money(r.freight), Money(r.tax_paid),
-                Money(r.recoverable), Money(r.use_tax), Money(r.landed))
-        for r in rows
-    ]  # fmt: skip
 
 
 def receipt_shares(book: Book, first: date, last: date) -> list[ShareRow]:
     """Where the goods of some days went: jobs by number, `stock`, `shop`."""
-    rows = book.query(
+    return book.query_as(
+        ShareRow,
         "SELECT r.number, r.day, s.name, l.words, l.category, coalesce(j.number, h.place),"
         f" h.quantity, l.unit, h.landed {_DOCUMENT} JOIN receipt_share h ON h.line = l.id"
         f" LEFT JOIN job j ON j.id = h.job {_IN_TIME}"
         " AND r.kind NOT IN ('in_kind', 'borrowed') ORDER BY r.day, r.id, l.id, h.id",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [
-        ShareRow(number, date.fromisoformat(day), supplier, words, category, place,
-                 Quantity(quantity), unit, Money(landed))
-        for number, day, supplier, words, category, place, quantity, unit, landed in rows
-    ]  # fmt: skip
 
 
 def moves(book: Book, first: date, last: date) -> list[MoveRow]:
     """All that came into lots of our own and left them on some days, by day."""
-    rows = book.query(
+    return book.query_as(
+        MoveRow,
         f"""SELECT m.day, m.kind, lot.id, coalesce(lot.material, ''), lot.words, lot.category,
           coalesce(s.name, ''), m.quantity, lot.unit, m.full, m.cash, m.use_tax,
           coalesce(j.number, ''), m.reason
@@ -152,32 +144,20 @@ def moves(book: Book, first: date, last: date) -> list[MoveRow]:
         LEFT JOIN receipt_line l ON l.id = lot.line LEFT JOIN receipt r ON r.id = l.receipt
         LEFT JOIN supplier s ON s.id = r.supplier
         WHERE lot.source <> 'borrowed' ORDER BY m.day, m.lot, m.id""",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [
-        MoveRow(date.fromisoformat(day), kind, lot, material, words, category, supplier,
-                Quantity(quantity), unit, Money(full), Money(cash), Money(tax), job, reason)
-        for (day, kind, lot, material, words, category, supplier, quantity, unit, full, cash, tax,
-             job, reason) in rows
-    ]  # fmt: skip
 
 
 def received_in_kind(book: Book, first: date, last: date) -> list[InKindRow]:
     """Goods received in kind on some days; one that was taken back stands against itself."""
-    rows = book.query(
+    return book.query_as(
+        InKindRow,
         "SELECT r.day, r.number, s.name AS giver, r.document, coalesce(l.material, '') AS material,"
         " l.words, l.quantity, l.unit, l.fair, coalesce(lot.method, '') AS method,"
         f" coalesce(lot.evidence, '') AS evidence, r.agreement {_DOCUMENT}"
         f" LEFT JOIN lot ON lot.line = l.id {_IN_TIME} AND l.fair <> 0"
         " ORDER BY r.day, r.id, l.id",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [
-        InKindRow(date.fromisoformat(r.day), r.number, r.giver, r.document, r.material, r.words,
-                  Quantity(r.quantity), r.unit, Money(r.fair), r.method, r.evidence, r.agreement)
-        for r in rows
-    ]  # fmt: skip
-
-
-def _between(first: date, last: date) -> dict[str, str]:
-    return {"first": first.isoformat(), "last": last.isoformat()}

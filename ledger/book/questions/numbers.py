@@ -32,13 +32,13 @@ def last_receipt_number(book: Book) -> str:
 
 def receipts_numbered(book: Book, number: str) -> list[NumberedReceipt]:
     """Every document that was ever entered under a number, reversals left out."""
-    rows = book.query(
+    return book.query_as(
+        NumberedReceipt,
         "SELECT r.number, r.day, s.name, r.document, r.kind FROM receipt r"
         " JOIN supplier s ON s.id = r.supplier"
         " WHERE r.number = :number AND r.kind <> 'reversal' ORDER BY r.id",
         number=number,
     )
-    return [NumberedReceipt(*row) for row in rows]
 
 
 def jobs_numbered(book: Book, number: str) -> list[NumberedJob]:

@@ -60,7 +60,8 @@ def open_jobs(book: Book, day: date) -> list[OpenJob]:
 
     A job whose first state is of a later day counts as open: what was entered late, counts early.
     """
-    rows = book.query(
+    return book.query_as(
+        OpenJob,
         f"""WITH told AS (
           SELECT job, state, row_number() OVER (PARTITION BY job ORDER BY id DESC) AS place
           FROM job_state WHERE day <= :day AND {IN_FORCE})
@@ -68,15 +69,15 @@ def open_jobs(book: Book, day: date) -> list[OpenJob]:
         FROM job j LEFT JOIN told t ON t.job = j.id AND t.place = 1
         WHERE coalesce(t.state, 'open') NOT IN ('closed', 'canceled') AND j.kind = 'commission'
           AND j.{IN_FORCE} ORDER BY j.number""",
-        day=day.isoformat(),
+        day=day,
     )
-    return [OpenJob(*row) for row in rows]
 
 
 def material_of_jobs(book: Book, day: date, jobs: Collection[int]) -> dict[int, JobSum]:
     """What some jobs had taken from stock by a day, with the use tax on it."""
     these = f"({', '.join(str(int(job)) for job in jobs)})"
-    rows = book.query(
+    rows = book.query_as(
+        JobSum,
         f"""SELECT job, sum(full) AS full, sum(cash) AS cash FROM (
           SELECT job, -sum(full) AS full, -sum(cash) AS cash FROM movement
           WHERE job IN {these} AND day <= :day AND {IN_FORCE} GROUP BY job
@@ -84,44 +85,45 @@ def material_of_jobs(book: Book, day: date, jobs: Collection[int]) -> dict[int, 
           WHERE job IN {these} AND day <= :day AND {IN_FORCE} GROUP BY job
           UNION ALL SELECT job, sum(amount), sum(amount) FROM job_use_tax
           WHERE job IN {these} AND day <= :day AND {IN_FORCE} GROUP BY job) GROUP BY job""",
-        day=day.isoformat(),
+        day=day,
     )
-    return {row.job: JobSum(row.job, Money(row.full), Money(row.cash)) for row in rows}
+    return {row.job: row for row in rows}
 
 
 def work_on_jobs(book: Book, day: date) -> list[Worked]:
     """What had been worked on every job by a day, content left out."""
-    rows = book.query(
+    return book.query_as(
+        Worked,
         "SELECT job, person, coalesce(rate, 0) AS rate, sum(minutes) AS minutes FROM work"
         f" WHERE job IS NOT NULL AND class IN ({_CLASSES}) AND day <= :day AND {IN_FORCE}"
         " GROUP BY job, person, rate ORDER BY job, person, rate",
-        day=day.isoformat(),
+        day=day,
     )
-    return [Worked(row.job, row.person, Money(row.rate), row.minutes) for row in rows]
 
 
 def owner_minutes(book: Book, first: date, last: date) -> Minutes:
     """How much of the owner's logged time of some days was on commissions."""
-    (row,) = book.query(
+    (minutes,) = book.query_as(
+        Minutes,
         f"SELECT coalesce(sum(CASE WHEN class IN ({_CLASSES}) THEN minutes END), 0),"
         " coalesce(sum(minutes), 0) FROM work"
         f" WHERE person = '{OWNER}' AND day BETWEEN :first AND :last AND {IN_FORCE}",
-        first=first.isoformat(),
-        last=last.isoformat(),
+        first=first,
+        last=last,
     )
-    return Minutes(*row)
+    return minutes
 
 
 def paid_on_jobs(book: Book, first: date, last: date) -> list[PaidByClients]:
     """What clients had paid on each job before some days and by the end of them."""
-    rows = book.query(
+    return book.query_as(
+        PaidByClients,
         "SELECT j.id, j.number, sum(CASE WHEN p.day < :first THEN p.amount ELSE 0 END) AS before,"
         " sum(p.amount) AS until FROM payment p JOIN job j ON j.id = p.job"
         f" WHERE p.day <= :last AND p.{IN_FORCE} GROUP BY j.id ORDER BY j.number",
-        first=first.isoformat(),
-        last=last.isoformat(),
+        first=first,
+        last=last,
     )
-    return [PaidByClients(row.id, row.number, Money(row.before), Money(row.until)) for row in rows]
 
 
 def unpaid_jobs(book: Book) -> list[int]:

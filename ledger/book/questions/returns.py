@@ -71,12 +71,7 @@ def credited_not_sent(book: Book, day: date) -> list[GoneBack]:
 
 
 def _gone(book: Book, which: str, day: date) -> list[GoneBack]:
-    rows = book.query(f"{_GONE} AND {which} ORDER BY m.day, m.id", day=day.isoformat())
-    return [
-        GoneBack(r.id, r.lot, date.fromisoformat(r.day), r.line, r.job, Quantity(r.quantity),
-                 Quantity(r.settled), Money(r.full))
-        for r in rows
-    ]  # fmt: skip
+    return book.query_as(GoneBack, f"{_GONE} AND {which} ORDER BY m.day, m.id", day=day)
 
 
 def jobs_holding(book: Book, lots: list[int]) -> dict[int, Quantity]:

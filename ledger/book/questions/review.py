@@ -29,15 +29,16 @@ def minutes_spent(book: Book, first: date, last: date) -> list[SpentMinutes]:
 
     An activity is an operation's code, a group where only that was logged, or a task.
     """
-    rows = book.query(
+    return book.query_as(
+        SpentMinutes,
         "SELECT coalesce(j.number, ''), CASE WHEN w.task <> '' THEN w.task"
         " ELSE coalesce(w.operation, w.family) END, w.class, w.person = :owner,"
         f" w.class IN ({_BILLABLE}), sum(w.minutes) FROM work w LEFT JOIN job j ON j.id = w.job"
         f" WHERE w.day BETWEEN :first AND :last AND w.{IN_FORCE} GROUP BY 1, 2, 3, 4 ORDER BY 1, 2",
         owner=OWNER,
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [SpentMinutes(r[0], r[1], r[2], bool(r[3]), bool(r[4]), r[5]) for r in rows]
 
 
 def owner_minutes_by_month(book: Book, last: date) -> dict[int, dict[str, int]]:
@@ -46,7 +47,7 @@ def owner_minutes_by_month(book: Book, last: date) -> dict[int, dict[str, int]]:
         f"SELECT job, substr(day, 1, 7), sum(minutes) FROM work WHERE person = '{OWNER}'"
         f" AND job IS NOT NULL AND class IN ({_BILLABLE}) AND day <= :last AND {IN_FORCE}"
         " GROUP BY 1, 2",
-        last=last.isoformat(),
+        last=last,
     )
     by_job: dict[int, dict[str, int]] = {}
     for job, month, minutes in rows:
@@ -63,7 +64,8 @@ def landed_by_month_and_supplier(
         " JOIN receipt r ON r.id = l.receipt JOIN supplier s ON s.id = r.supplier"
         f" WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE} GROUP BY 1, 2"
         " HAVING sum(l.landed) <> 0 ORDER BY 1, 2",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
     return [(month, name, Money(amount)) for month, name, amount in rows]
 
@@ -82,19 +84,16 @@ class BoughtLine(NamedTuple):
 
 def bought_lines(book: Book, first: date, last: date) -> list[BoughtLine]:
     """The lines of materials of the price list that were bought on some days, by day."""
-    rows = book.query(
+    return book.query_as(
+        BoughtLine,
         "SELECT l.material, r.day, s.name, l.quantity, l.unit, l.net, l.landed FROM receipt_line l"
         " JOIN receipt r ON r.id = l.receipt JOIN supplier s ON s.id = r.supplier"
         " WHERE r.day BETWEEN :first AND :last AND r.kind = 'bought' AND l.material IS NOT NULL"
         f" AND r.{IN_FORCE} AND r.id NOT IN (SELECT reverses FROM receipt WHERE"
         f" reverses IS NOT NULL AND {IN_FORCE}) ORDER BY r.day, l.id",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [
-        BoughtLine(r[0], date.fromisoformat(r[1]), r[2], Quantity(r[3]), r[4], Money(r[5]),
-                   Money(r[6]))
-        for r in rows
-    ]  # fmt: skip
 
 
 class RackMove(NamedTuple):
@@ -113,20 +112,20 @@ def rack_moves(book: Book, first: date, last: date) -> list[RackMove]:
 
     Values are without sign; a return is a kind of its own.
     """
-    rows = book.query(
-        "SELECT 'kept', l.material, l.length, l.width, l.full, j.number FROM lot l"
+    return book.query_as(
+        RackMove,
+        "SELECT 'kept', coalesce(l.material, ''), l.length, l.width, l.full, coalesce(j.number, '')"
+        " FROM lot l"
         " LEFT JOIN job j ON j.id = l.job WHERE l.source = 'offcut'"
         f" AND l.day BETWEEN :first AND :last AND l.{IN_FORCE}"
-        " UNION ALL SELECT m.kind, l.material, l.length, l.width, abs(m.full), j.number"
+        " UNION ALL SELECT m.kind, coalesce(l.material, ''), l.length, l.width, abs(m.full),"
+        " coalesce(j.number, '')"
         " FROM lot l JOIN movement m ON m.lot = l.id LEFT JOIN job j ON j.id = m.job"
         " WHERE l.source = 'offcut'"
         f" AND m.day BETWEEN :first AND :last AND m.{IN_FORCE}",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [
-        RackMove(r[0], r[1] or "", Length(r[2]), Length(r[3]), Money(r[4]), r[5] or "")
-        for r in rows
-    ]
 
 
 class Scrapped(NamedTuple):
@@ -141,15 +140,16 @@ class Scrapped(NamedTuple):
 
 def scrapped(book: Book, first: date, last: date) -> list[Scrapped]:
     """What was scrapped or damaged on some days, at full value."""
-    rows = book.query(
+    return book.query_as(
+        Scrapped,
         "SELECT m.kind, l.category, m.reason, coalesce(j.number, ''), sum(-m.full) FROM movement m"
         " JOIN lot l ON l.id = m.lot LEFT JOIN job j ON j.id = m.job"
         " WHERE m.kind IN ('scrap', 'damage') AND l.source <> 'offcut'"
         f" AND m.day BETWEEN :first AND :last AND m.{IN_FORCE} GROUP BY 1, 2, 3, 4"
         " ORDER BY sum(-m.full) DESC",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [Scrapped(r[0], r[1], r[2], r[3], Money(r[4])) for r in rows]
 
 
 class HelperPay(NamedTuple):
@@ -163,14 +163,15 @@ class HelperPay(NamedTuple):
 
 def helper_pay(book: Book, first: date, last: date) -> list[HelperPay]:
     """What helpers worked on some days, content and the shop's own work too."""
-    rows = book.query(
+    return book.query_as(
+        HelperPay,
         "SELECT person, coalesce(rate, 0), job IS NOT NULL, sum(minutes) FROM work"
         f" WHERE person <> :owner AND day BETWEEN :first AND :last AND {IN_FORCE}"
         " GROUP BY 1, 2, 3 ORDER BY 1, 2, 3",
         owner=OWNER,
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [HelperPay(r[0], Money(r[1]), bool(r[2]), r[3]) for r in rows]
 
 
 def costs_of_jobs(book: Book, first: date, last: date) -> list[tuple[str, Money]]:
@@ -179,7 +180,8 @@ def costs_of_jobs(book: Book, first: date, last: date) -> list[tuple[str, Money]
         "SELECT j.number, sum(c.amount) FROM job_cost c JOIN job j ON j.id = c.job"
         " WHERE c.occasion = 'actual' AND j.kind = 'commission'"
         f" AND c.day BETWEEN :first AND :last AND c.{IN_FORCE} GROUP BY 1 ORDER BY 1",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
     return [(number, Money(amount)) for number, amount in rows]
 
@@ -189,7 +191,8 @@ def lost_stock(book: Book, first: date, last: date) -> list[tuple[str, Money]]:
     rows = book.query(
         "SELECT kind, -sum(full) FROM movement WHERE job IS NULL AND kind <> 'to_supplier'"
         f" AND day BETWEEN :first AND :last AND {IN_FORCE} GROUP BY 1 ORDER BY 1",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
     return [(kind, Money(amount)) for kind, amount in rows]
 
@@ -204,12 +207,8 @@ class StateDay(NamedTuple):
 
 def states_entered(book: Book) -> list[StateDay]:
     """All states of commissions in the order in which they were entered."""
-    rows = book.query(
+    return book.query_as(
+        StateDay,
         "SELECT s.job, s.state, s.day FROM job_state s JOIN job j ON j.id = s.job"
-        f" WHERE j.kind = 'commission' AND s.{IN_FORCE} AND j.{IN_FORCE} ORDER BY s.id"
+        f" WHERE j.kind = 'commission' AND s.{IN_FORCE} AND j.{IN_FORCE} ORDER BY s.id",
     )
-    return [StateDay(r[0], r[1], date.fromisoformat(r[2])) for r in rows]
-
-
-def _between(first: date, last: date) -> dict[str, str]:
-    return {"first": first.isoformat(), "last": last.isoformat()}

@@ -118,7 +118,8 @@ def given_names(book: Book) -> list[str]:
 
 def given_lots(book: Book, sponsor: str, until: date) -> list[GivenLot]:
     """The lots of a sponsor that came in by a day, in the order they came."""
-    rows = book.query(
+    return book.query_as(
+        GivenLot,
         f"""SELECT lot.id, lot.material, lot.words, lot.category, lot.unit, lot.day, lot.source,
           lot.quantity, lot.full, lot.declared, lot.method, lot.evidence,
           coalesce(receipt.document, '') AS document
@@ -127,19 +128,14 @@ def given_lots(book: Book, sponsor: str, until: date) -> list[GivenLot]:
         WHERE lot.sponsor <> '' AND lot.sponsor IN (SELECT value FROM json_each(:names))
           AND lot.day <= :until AND lot.{IN_FORCE} ORDER BY lot.day, lot.id""",
         names=_spellings(book, sponsor),
-        until=until.isoformat(),
+        until=until,
     )
-    return [
-        GivenLot(r.id, r.material, r.words, r.category, r.unit, date.fromisoformat(r.day),
-                 r.source, Quantity(r.quantity), Money(r.full), Money(r.declared), r.method,
-                 r.evidence, r.document)
-        for r in rows
-    ]  # fmt: skip
 
 
 def given_moves(book: Book, sponsor: str, until: date) -> list[GivenMove]:
     """What happened to a sponsor's lots by a day, in the order of days."""
-    rows = book.query(
+    return book.query_as(
+        GivenMove,
         f"""SELECT m.id, m.lot, m.kind, m.day, m.quantity, m.full, m.job, m.reason,
           coalesce(m.on_camera, taken.on_camera) AS on_camera
         FROM lot JOIN movement AS m ON m.lot = lot.id
@@ -147,14 +143,8 @@ def given_moves(book: Book, sponsor: str, until: date) -> list[GivenMove]:
         WHERE lot.sponsor <> '' AND lot.sponsor IN (SELECT value FROM json_each(:names))
           AND m.day <= :until AND m.{IN_FORCE} AND lot.{IN_FORCE} ORDER BY m.day, m.id""",
         names=_spellings(book, sponsor),
-        until=until.isoformat(),
+        until=until,
     )
-    return [
-        GivenMove(r.id, r.lot, r.kind, date.fromisoformat(r.day), Quantity(r.quantity),
-                  Money(r.full), r.job, r.reason,
-                  None if r.on_camera is None else bool(r.on_camera))
-        for r in rows
-    ]  # fmt: skip
 
 
 def pieces_of(book: Book, sponsor: str, until: date) -> list[SponsorOffcut]:
@@ -170,7 +160,7 @@ def pieces_of(book: Book, sponsor: str, until: date) -> list[SponsorOffcut]:
         GROUP BY piece.id HAVING sum(giver.sponsor NOT IN (SELECT value FROM json_each(:names))) = 0
         ORDER BY piece.id""",
         names=_spellings(book, sponsor),
-        until=until.isoformat(),
+        until=until,
     )
     return [
         SponsorOffcut(
@@ -183,7 +173,8 @@ def pieces_of(book: Book, sponsor: str, until: date) -> list[SponsorOffcut]:
 
 def free_items(book: Book) -> list[FreeItem]:
     """Every sponsor's goods in every build that was published, net of what came back."""
-    rows = book.query(
+    return book.query_as(
+        FreeItem,
         f"""{_GIVERS} SELECT shown.publication, shown.job, giver.sponsor, lot.words, lot.unit,
           -sum(m.quantity) AS quantity, -sum(CASE WHEN coalesce(m.on_camera, taken.on_camera) = 1
             THEN m.quantity ELSE 0 END) AS on_camera
@@ -194,13 +185,8 @@ def free_items(book: Book) -> list[FreeItem]:
         WHERE shown.{IN_FORCE} AND m.{IN_FORCE}
         GROUP BY shown.publication, shown.job, giver.sponsor, coalesce(lot.material, lot.words),
           lot.unit
-        HAVING sum(m.quantity) < 0 ORDER BY shown.publication, shown.job, giver.sponsor, lot.id"""
+        HAVING sum(m.quantity) < 0 ORDER BY shown.publication, shown.job, giver.sponsor, lot.id""",
     )
-    return [
-        FreeItem(r.publication, r.job, r.sponsor, r.words, r.unit, Quantity(r.quantity),
-                 Quantity(r.on_camera))
-        for r in rows
-    ]  # fmt: skip
 
 
 _FREE_VALUES = f"""
@@ -208,8 +194,9 @@ _FREE_VALUES = f"""
   SELECT lot, group_concat(sponsor, ', ') FROM (SELECT lot, sponsor FROM giver ORDER BY sponsor)
   GROUP BY lot
 )
-SELECT f.*, coalesce(named.givers, '') AS givers, lot.words, lot.category, lot.unit, lot.source,
-  lot.method, lot.evidence, coalesce(receipt.document, '') AS document
+SELECT f.day, f.kind, f.lot, coalesce(named.givers, ''), lot.words, lot.category, lot.unit,
+  lot.source, f.quantity, f.value, f.job, f.reason, lot.method, lot.evidence,
+  coalesce(receipt.document, '')
 FROM (
   SELECT id AS lot, day, source AS kind, quantity, full - cash AS value, NULL AS job,
     '' AS reason, 0 AS move
@@ -226,12 +213,7 @@ WHERE lot.{IN_FORCE} ORDER BY f.day, f.move, f.lot
 
 def free_values(book: Book, until: date) -> list[FreeValue]:
     """Lots and movements whose full value is not all cash, up to a day, in the order of days."""
-    return [
-        FreeValue(date.fromisoformat(r.day), r.kind, r.lot, r.givers, r.words, r.category, r.unit,
-                  r.source, Quantity(r.quantity), Money(r.value), r.job, r.reason, r.method,
-                  r.evidence, r.document)
-        for r in book.query(_FREE_VALUES, until=until.isoformat())
-    ]  # fmt: skip
+    return book.query_as(FreeValue, _FREE_VALUES, until=until)
 
 
 class Loan(NamedTuple):
@@ -249,19 +231,16 @@ class Loan(NamedTuple):
 
 def loans_on(book: Book, day: date) -> list[Loan]:
     """What was borrowed and not sent back by a day."""
-    rows = book.query(
-        f"""SELECT lot.id, lot.sponsor, lot.words, lot.unit, lot.day, lot.quantity, lot.declared,
+    loans = book.query_as(
+        Loan,
+        f"""SELECT lot.id, lot.sponsor, lot.words, lot.unit, lot.day, lot.quantity,
           lot.quantity + coalesce((SELECT sum(m.quantity) FROM movement AS m WHERE m.lot = lot.id
-            AND m.day <= :day AND m.{IN_FORCE}), 0) AS still
+            AND m.day <= :day AND m.{IN_FORCE}), 0), lot.declared
         FROM lot WHERE lot.source = 'borrowed' AND lot.day <= :day AND lot.{IN_FORCE}
         ORDER BY lot.sponsor, lot.day, lot.id""",
-        day=day.isoformat(),
+        day=day,
     )
-    return [
-        Loan(r.id, r.sponsor, r.words, r.unit, date.fromisoformat(r.day), Quantity(r.quantity),
-             Quantity(r.still), Money(r.declared))
-        for r in rows if r.still > 0
-    ]  # fmt: skip
+    return [loan for loan in loans if loan.left.millionths > 0]
 
 
 def names_in_book(book: Book) -> WithheldNames:

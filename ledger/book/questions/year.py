@@ -32,32 +32,23 @@ class IncomeRow(NamedTuple):
 
 def trips(book: Book, first: date, last: date) -> list[Trip]:
     """What was driven on some days, by day."""
-    rows = book.query(
+    return book.query_as(
+        Trip,
         "SELECT c.day, j.number, c.words, c.quantity, c.amount FROM job_cost c"
         " JOIN job j ON j.id = c.job WHERE c.kind = 'miles' AND c.occasion = 'actual'"
         f" AND c.day BETWEEN :first AND :last AND c.{IN_FORCE} ORDER BY c.day, c.id",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [
-        Trip(date.fromisoformat(r.day), r.number, r.words, Quantity(r.quantity), Money(r.amount))
-        for r in rows
-    ]
 
 
 def other_income(book: Book, first: date, last: date) -> list[IncomeRow]:
     """What builds brought beside their commissions on some days, by day."""
-    rows = book.query(
+    return book.query_as(
+        IncomeRow,
         "SELECT i.day, j.number, i.stream, i.words, i.gross, i.fee FROM income i"
         " JOIN job j ON j.id = i.job WHERE i.day BETWEEN :first AND :last"
         f" AND i.{IN_FORCE} ORDER BY i.day, i.id",
-        **_between(first, last),
+        first=first,
+        last=last,
     )
-    return [
-        IncomeRow(date.fromisoformat(r.day), r.number, r.stream, r.words, Money(r.gross),
-                  Money(r.fee))
-        for r in rows
-    ]  # fmt: skip
-
-
-def _between(first: date, last: date) -> dict[str, str]:
-    return {"first": first.isoformat(), "last": last.isoformat()}
