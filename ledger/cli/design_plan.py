@@ -57,7 +57,7 @@ def plan(
     from ledger.designs.store import find_version
     from ledger.papers.pictures import picture
     from ledger.papers.plan import plan_paper
-    from ledger.reports.plan import outlay_of, plan_page, unnamed_parts, work_out
+    from ledger.reports.plan import bare_lengths, outlay_of, plan_page, unnamed_parts, work_out
 
     with open_shop() as book:
         edition = _edition(book, units)
@@ -75,6 +75,11 @@ def plan(
         if for_maker:
             _tell_the_maker(book, work, outlay)
     _tell_lacking(page, unnamed_parts(page))
+    for number, lengths in bare_lengths(work.design).items():
+        voice.note(
+            f"Step {number} has {', '.join(lengths)} in one unit alone; write it in braces,"
+            f" {{{lengths[0]}}}, and the plan gives inches and millimeters."
+        )
 
 
 def _edition(book: "Book", units: str) -> str:

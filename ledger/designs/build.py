@@ -55,13 +55,13 @@ def _work_out(
 ) -> tuple[Build, tuple[Flaw, ...]]:
     scope = Scope(design, values)
     lines = Lines(design, scope)
-    typed = lines.parts()
+    typed = lines.parts(units)
     parts = tuple(as_cut(part, wood) for part in typed)
     lists = with_assumed(
         BuiltLists(
             title=design.title,
             parts=parts,
-            joints=lines.joints(),
+            joints=lines.joints(units),
             finish=lines.finish(),
             bands=band_lengths(parts, wood, _lip(scope)),
             tags=design.tags,

@@ -85,6 +85,7 @@ class BuiltJoint:
     """Joints of one kind and length (0 where it is not said), as `model.JOINTS` names them.
 
     `is_assumed` says that no list names them: they stand for lumber parts that must be joined.
+    `sizes` are by the names of `model.JOINT_SIZES`, `tenons` how many stand side by side.
     """
 
     id: str
@@ -93,6 +94,8 @@ class BuiltJoint:
     quantity: int
     note: str = ""
     is_assumed: bool = False
+    sizes: Mapping[str, Length] = field(default_factory=dict)
+    tenons: int = 1
 
 
 @dataclass(frozen=True, slots=True)

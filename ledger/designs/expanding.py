@@ -244,6 +244,7 @@ class _Renamed:
             id=self.joint_id(joint.id),
             length=self.text(joint.length),
             quantity=_multiplied(self.text(joint.quantity), times),
+            sizes=self.text(joint.sizes),
         )
 
     def need(self, need: Need, times: str) -> Need:

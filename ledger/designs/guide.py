@@ -1,6 +1,7 @@
 """What a plan that is sold says besides sizes: its lines, its steps, corrections of old versions.
 
-Formulas in braces are worked out and shown as a buyer can measure them, in the plan's units.
+Formulas in braces are worked out and shown as a buyer can measure them, in the plan's units and
+in the other ones behind them. A length in braces (`{3/4 in}`) is such a formula.
 """
 
 import re
@@ -24,6 +25,15 @@ _RANGE = re.compile(r"([1-9][0-9]{0,3})(?:\s*[-–]\s*([1-9][0-9]{0,3}))?")
 _CONDITION = re.compile(r"([^<>=]+)(<=|>=|<|>|=)([^<>=]+)")
 _SAID = {"=": "", "<": "under ", "<=": "up to ", ">": "over ", ">=": "from "}
 _ONCE = ("picture", "size", "time")
+_IN_ONE_UNIT = ("picture", "size")
+_OTHER = {"inch": "mm", "mm": "inch"}
+_TYPED_LENGTH = re.compile(
+    r"(?<![\w.,/-])\d[\d.,/ -]*(?:(?:mm|cm|m|ft|inch|inches)\b|[\"”″])"
+    r"|(?<![\w.,/-])(?:\d+[- ])?\d+/\d+ ?in\b"
+    r"|(?<![\w.,/-])\d+ in(?= (?:long|wide|deep|thick|high|below|above|from|behind|over|apart|of)\b"
+    r"|[.,;:)])"
+)
+"""Lengths that are surely lengths: “2 in one pass” is none."""
 
 
 def guide_of(design: Design, scope: Scope, there: Sequence[str], units: str) -> Guide:
@@ -55,6 +65,22 @@ def versions_in(text: str) -> tuple[int, ...]:
     return tuple(sorted(numbers))
 
 
+def typed_lengths(text: str) -> list[str]:
+    """Lengths that stand in words without braces, so that a plan cannot give them in both units.
+
+    >>> typed_lengths("Cut 2 in one pass: 1-1/2 in deep, {3/4 in} wide, 12 mm from the edge.")
+    ['1-1/2 in', '12 mm']
+    """
+    return _TYPED_LENGTH.findall(_WORKED_OUT.sub("", text))
+
+
+def filled(scope: Scope, words: str, units: str, *, in_both: bool = True) -> str:
+    """Words with their formulas in braces worked out, lengths as they can be measured."""
+    return _WORKED_OUT.sub(
+        lambda match: _measured(scope.measure(match[1].strip()), units, in_both=in_both), words
+    )
+
+
 def require_earlier(design: Design, version: int) -> None:
     """Refuse corrections of versions that are not older than the one they stand in.
 
@@ -76,7 +102,12 @@ def _lines(design: Design, scope: Scope, units: str) -> dict[str, tuple[str, ...
         row.one_of("name", line.name, PLAN_LINES)
         if line.name in _ONCE and line.name in lines:
             row.flaw("name", f"{quoted(line.name)} stands twice; a plan says it once.")
-        words = row.work("words", partial(_filled, scope, line.words, units))
+        in_both = line.name not in _IN_ONE_UNIT
+        words = row.work("words", partial(filled, scope, line.words, units, in_both=in_both))
+        if line.name == "leave out" and line.words.casefold() not in map(
+            str.casefold, design.materials
+        ):
+            row.flaw("words", str(NotFound("material", line.words, sorted(design.materials))))
         lines[line.name] = (*lines.get(line.name, ()), words or "")
     return lines
 
@@ -88,7 +119,7 @@ def _steps(design: Design, scope: Scope, there: Sequence[str], units: str) -> It
         if step.number in seen:
             row.flaw("number", f"Step {step.number} stands twice; each step has its own number.")
         seen.add(step.number)
-        words = row.work("words", partial(_filled, scope, step.words, units))
+        words = row.work("words", partial(filled, scope, step.words, units))
         named = _parts(row, step, scope)
         parts = tuple(mark for mark in named if mark in there)
         yield BuiltStep(step.number, words or "", parts, step.picture, bool(parts) or not named)
@@ -116,8 +147,8 @@ def _corrections(design: Design, scope: Scope, units: str) -> Iterator[BuiltCorr
         yield BuiltCorrection(
             versions=versions or (),
             sizes=", ".join(words for words, _ in held),
-            wrong=row.work("wrong", partial(_filled, scope, line.wrong, units)) or "",
-            right=row.work("right", partial(_filled, scope, line.right, units)) or "",
+            wrong=row.work("wrong", partial(filled, scope, line.wrong, units)) or "",
+            right=row.work("right", partial(filled, scope, line.right, units)) or "",
             parts=tuple(_parts(row, line, scope)),
             steps=line.steps,
             touches=all(is_met for _, is_met in held),
@@ -142,11 +173,11 @@ def _condition(scope: Scope, text: str, units: str) -> tuple[str, bool]:
     return words, SIGNS[sign](left.value, right.value)
 
 
-def _filled(scope: Scope, words: str, units: str) -> str:
-    return _WORKED_OUT.sub(lambda match: _measured(scope.measure(match[1].strip()), units), words)
-
-
-def _measured(measure: Measure, units: str) -> str:
-    if measure.power == 1:
-        return measured_length(Length(half_up_whole(measure.value)), units, suffix=True)
-    return show_measure(measure, units)
+def _measured(measure: Measure, units: str, *, in_both: bool = True) -> str:
+    if measure.power != 1:
+        return show_measure(measure, units)
+    length = Length(half_up_whole(measure.value))
+    words = measured_length(length, units, suffix=True)
+    if not in_both:
+        return words
+    return f"{words} ({measured_length(length, _OTHER[units], suffix=True)})"

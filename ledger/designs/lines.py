@@ -8,6 +8,8 @@ from ledger.designs.built import BuiltCoat, BuiltCount, BuiltJoint, BuiltNeed, B
 from ledger.designs.cells import is_plain, show_measure
 from ledger.designs.closing import SIGNS, require_closed
 from ledger.designs.counting import BY_THE_INCH, in_units
+from ledger.designs.expanding import read_values
+from ledger.designs.guide import filled
 from ledger.designs.model import (
     BY_LENGTH,
     CUTS,
@@ -15,6 +17,7 @@ from ledger.designs.model import (
     EDGES,
     GRAINS,
     JOINED,
+    JOINT_SIZES,
     JOINTS,
     METHODS,
     TAGS,
@@ -41,12 +44,12 @@ class Lines:
     def __init__(self, design: Design, scope: Scope) -> None:
         self.design, self.scope = design, scope
 
-    def parts(self) -> tuple[BuiltPart, ...]:
+    def parts(self, units: str) -> tuple[BuiltPart, ...]:
         """The parts list; a line whose formula comes to no pieces is left out."""
         rows = self._rows("parts", "id", [part.id for part in self.design.parts])
         if not self.design.parts:
             DesignRow(self.scope, "parts", 0).flaw("id", "A design has at least one part.")
-        built = (_part(row, part) for row, part in zip(rows, self.design.parts, strict=True))
+        built = (_part(row, part, units) for row, part in zip(rows, self.design.parts, strict=True))
         return tuple(part for part in built if part is not None)
 
     def carried(self) -> dict[str, int]:
@@ -64,10 +67,11 @@ class Lines:
                 units[piece.name] = count
         return units
 
-    def joints(self) -> tuple[BuiltJoint, ...]:
+    def joints(self, units: str) -> tuple[BuiltJoint, ...]:
         """The joints; a line whose formula comes to none is left out."""
         rows = self._rows("joints", "id", [joint.id for joint in self.design.joints])
-        built = (_joint(row, joint) for row, joint in zip(rows, self.design.joints, strict=True))
+        both = zip(rows, self.design.joints, strict=True)
+        built = (_joint(row, joint, units) for row, joint in both)
         return tuple(joint for joint in built if joint is not None)
 
     def finish(self) -> tuple[BuiltCoat, ...]:
@@ -128,7 +132,7 @@ class Lines:
         )
 
 
-def _part(row: DesignRow, part: Part) -> BuiltPart | None:
+def _part(row: DesignRow, part: Part, units: str) -> BuiltPart | None:
     pieces = row.pieces("quantity", part.quantity)
     length, width = row.size("length", part.length), row.size("width", part.width)
     thickness = row.size("thickness", part.thickness) if part.thickness else None
@@ -153,7 +157,7 @@ def _part(row: DesignRow, part: Part) -> BuiltPart | None:
         matched=part.matched or None,
         oversize=oversize,
         cut=part.cut,
-        note=part.note,
+        note=_note(row, part.note, units),
         carried=part.carried,
         shaped=part.shaped,
         tapers=_tapers(row, part.tapers),
@@ -161,6 +165,10 @@ def _part(row: DesignRow, part: Part) -> BuiltPart | None:
         sanded=part.sanded,
         later=part.later,
     )
+
+
+def _note(row: DesignRow, note: str, units: str) -> str:
+    return row.work("note", partial(filled, row.scope, note, units)) or ""
 
 
 def _tapers(row: DesignRow, text: str) -> int:
@@ -207,12 +215,27 @@ def _check_joined(row: DesignRow, part: Part) -> None:
         row.flaw("joined", words)
 
 
-def _joint(row: DesignRow, joint: Joint) -> BuiltJoint | None:
+def _joint(row: DesignRow, joint: Joint, units: str) -> BuiltJoint | None:
     row.one_of("kind", joint.kind, JOINTS)
     count, length = row.pieces("quantity", joint.quantity), _joint_length(row, joint)
+    sizes, tenons = _joint_sizes(row, joint)
+    note = _note(row, joint.note, units)
     if not count or length is None:
         return None
-    return BuiltJoint(joint.id, joint.kind, length, count, joint.note)
+    return BuiltJoint(joint.id, joint.kind, length, count, note, sizes=sizes, tenons=tenons)
+
+
+def _joint_sizes(row: DesignRow, joint: Joint) -> tuple[dict[str, Length], int]:
+    """The sizes by which a joint is cut, and how many tenons stand side by side."""
+    sizes, tenons = {}, 1
+    for name, text in (row.work("sizes", partial(read_values, joint.sizes)) or {}).items():
+        if not row.one_of("sizes", name, JOINT_SIZES):
+            continue
+        if name == "tenons":
+            tenons = row.pieces("sizes", text) or 1
+        elif (size := row.allowance("sizes", text)) is not None:
+            sizes[name] = size
+    return sizes, tenons
 
 
 def _joint_length(row: DesignRow, joint: Joint) -> Length | None:

@@ -22,10 +22,17 @@ BY_LENGTH = ("pocket", "dowel", "dovetail")
 JOINED = ("loose", "hardware", "glued on", "screwed on")
 """How a part is held that no joint names; `in ID` says that it lies in another part."""
 
+JOINT_SIZES = ("long", "thick", "wide", "deep", "down", "up", "edge", "tenons")
+"""What `sizes` of a joint may say: a tenon's or lap's own, a groove's, how far from an edge."""
+
 METHODS = ("spray", "brush", "wipe")
 
-PLAN_LINES = ("picture", "size", "for", "tool", "time", "caution", "conditions")
-"""What the table `plan` says of a plan that is sold: each a line; picture, size and time once."""
+PLAN_LINES = (
+    "picture", "size", "for", "tool", "buy", "leave out", "time", "caution", "conditions",
+)  # fmt: skip
+"""What the table `plan` says of a plan that is sold: each a line; picture, size and time once.
+
+`buy` is what no list of the design has, `leave out` a material's code that no buyer needs."""
 
 DRIVERS = (
     "part_lines", "meetings", "visits", "jobs", "service_jobs", "trips", "sheets", "strips",
@@ -118,7 +125,9 @@ class CarriedPiece:
 class Joint:
     """Part-to-part contacts of one kind and length that are glued or screwed.
 
-    `length` may be empty for kinds that are not of `BY_LENGTH`.
+    `length` may be empty for kinds that are not of `BY_LENGTH`. `sizes` are those a plan draws
+    (`long=3/4 in; thick=1/4 in`): of the tenon or lap on the part named last, of the groove in the
+    part named first.
     """
 
     id: str
@@ -126,6 +135,7 @@ class Joint:
     length: str
     quantity: str
     note: str = ""
+    sizes: str = ""
 
 
 @dataclass(frozen=True, slots=True)

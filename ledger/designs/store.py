@@ -5,8 +5,9 @@ and a version's digest says whether anything changed. `SCHEMA` is the number of 
 form 2 names what is carried by itself, form 3 closing sums and sub-assemblies (their rows written
 out, so that no later version of one moves a design that has it), form 4 how parts are shaped,
 joined and fitted, form 5 which are cut later, form 6 steps and corrections of a plan, form 7 of
-which parts nothing says what gets finish. A design that names nothing of it is kept in the form
-that it needs, so that it stays the same text as ever.
+which parts nothing says what gets finish, form 8 the sizes of joints. A
+design that names nothing of it is kept in the form that it needs, so that it stays the same text as
+ever.
 """
 
 import hashlib
@@ -37,7 +38,7 @@ from ledger.designs.model import (
 )
 from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
 
-SCHEMA = 7
+SCHEMA = 8
 _OF_FORM_4 = {"shaped", "tapers", "joined", "sanded"}
 _OF_FORM_5 = {"later"}
 _ROWS: dict[str, type] = {
@@ -68,6 +69,8 @@ def to_json(design: Design) -> str:
     payload["parts"] = [_without(part, left_out) for part in payload["parts"]]
     if form < 4:
         payload["needs"] = [_without(need, {"minutes"}) for need in payload["needs"]]
+    if form < 8:
+        payload["joints"] = [_without(joint, {"sizes"}) for joint in payload["joints"]]
     for table in (*(_OF_FORM_6 if form < 6 else ()), *(_OF_FORM_3 if form < 3 else ())):
         del payload[table]
     if form < 2:
@@ -79,6 +82,8 @@ def to_json(design: Design) -> str:
 
 def schema_of(design: Design) -> int:
     """The number of the form in which a design is kept."""
+    if any(joint.sizes for joint in design.joints):
+        return 8
     if any(part.faces is None for part in design.parts):
         return 7
     if any(getattr(design, table) for table in _OF_FORM_6):

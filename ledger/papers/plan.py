@@ -21,13 +21,22 @@ BOARDS = (
     " Sizes on boards are rough, with room to joint, plane and trim; the list of parts has the"
     " finished ones."
 )
+_SIGNS = {
+    "table saw": "circle at the fence of a table saw",
+    "guide rail": "square with a track saw (any saw along a guide)",
+    "miter saw": "triangle at a miter saw",
+    "sled": "diamond on a sled",
+    "none": "black where a saw of your choice must do it",
+}
+"""What the shape around a cut's number says."""
+
 _UNITS = {"inch": "in", "mm": "mm"}
 _ROUNDED = {"inch": "1/32 in", "mm": "0.5 mm"}
 _OTHER = {"inch": "mm", "mm": "inch"}
 _KINDS = {
     "sheet": "Sheets", "lumber": "Lumber", "edging": "Edging", "hardware": "Hardware",
     "fastener": "Fasteners", "adhesive": "Glue", "finish": "Finish", "abrasive": "Abrasives",
-    "supply": "Supplies",
+    "supply": "Supplies", "more": "Besides",
 }  # fmt: skip
 
 
@@ -105,7 +114,12 @@ def _paper(
         size=LETTER if page.units == "inch" else A4,
         footer=footer(f"Version {page.version}, {month_words(page)}", page.title, page.maker),
         texts=texts,
-        drawings={f"cut-{number}.svg": one.svg for number, one in enumerate(page.diagrams)},
+        drawings={f"cut-{number}.svg": one.svg for number, one in enumerate(page.diagrams)}
+        | {
+            f"joint-{number}.svg": one.drawing.svg
+            for number, one in enumerate(page.joints)
+            if one.drawing
+        },
         pictures=pictures,
     )
 
@@ -126,7 +140,8 @@ def _head(page: PlanPage) -> dict[str, Words]:
         "rounded": (
             f"Sizes are rounded to {_ROUNDED[page.units]} in the first column and to"
             f" {_ROUNDED[_OTHER[page.units]]} in the second. {NEVER_BOTH} Length runs along the"
-            " grain. Sizes are those to cut, before any edging is put on."
+            " grain."
+            + (" Sizes are those to cut, before any edging is put on." if page.is_edged else "")
         ),
         "audience": page.audience,
         "tools": page.tools,
@@ -136,18 +151,21 @@ def _head(page: PlanPage) -> dict[str, Words]:
         "diagrams": [_diagram(number, one) for number, one in enumerate(page.diagrams)],
         "parts": [_material(one) for one in page.materials],
         "joints": [
-            [one.parts, one.kind, str(one.count), one.length.first, one.length.second, one.note]
+            [one.parts, one.kind, str(one.count), one.size.first, one.size.second, one.note]
             for one in page.joints
         ],
-        "cutting": (
-            f"Drawn for a saw that takes {page.kerf}; with a thicker blade lay the parts out again."
-            f" All sizes in the drawings are in {'inches' if page.units == 'inch' else 'mm'}."
-            " Print at 100 %, no fitting to the page, if you measure on them. Hatched is what is"
-            " left over, a thick edge gets edging. Numbers are cuts, in the order below the"
-            " drawing: circle at the fence of a table saw, square with a track saw, triangle at a"
-            " miter saw, diamond on a sled. “Track saw” is any saw along a guide."
-            + (BOARDS if any(one.is_board for one in page.diagrams) else "")
-        ),
+        "drawn_joints": [
+            {
+                "file": f"joint-{number}.svg",
+                "alt": f"The joint {one.parts} with its sizes",
+                "title": f"{one.parts}: {one.kind}",
+                "part": f"{one.drawing.part} · Scale 1:{one.drawing.scale}, {_long_unit(page)}",
+                "width": f"{one.drawing.width:.2f}",
+            }
+            for number, one in enumerate(page.joints)
+            if one.drawing
+        ],
+        "cutting": _cutting(page),
         "buy": list(_purchases(page)),
         "outlay": page.outlay,
         "corrections": [
@@ -161,6 +179,23 @@ def _head(page: PlanPage) -> dict[str, Words]:
             for line in page.corrections
         ],
     }  # fmt: skip
+
+
+def _long_unit(page: PlanPage) -> str:
+    return "inches" if page.units == "inch" else "mm"
+
+
+def _cutting(page: PlanPage) -> str:
+    """How the drawings are read; only what is in them."""
+    tools = dict.fromkeys(tool for one in page.diagrams for tool in one.tools)
+    edged = ", a thick edge gets edging" if page.is_edged else ""
+    words = (
+        f"Drawn for a saw that takes {page.kerf}; with a thicker blade lay the parts out again."
+        f" All sizes in the drawings are in {_long_unit(page)}. Print at 100 %, no fitting to the"
+        f" page, if you measure on them. Hatched is what is left over{edged}. Numbers are cuts, in"
+        f" the order below the drawing: {', '.join(_SIGNS[tool] for tool in tools)}."
+    )
+    return words + (BOARDS if any(one.is_board for one in page.diagrams) else "")
 
 
 def _listed_sizes(page: PlanPage) -> str:
@@ -181,7 +216,7 @@ def _material(one: PlanMaterial) -> dict[str, Words]:
 
 def _purchases(page: PlanPage) -> Iterator[dict[str, Words]]:
     for kind in dict.fromkeys(one.kind for one in page.purchases):
-        rows = [[one.name, one.quantity] for one in page.purchases if one.kind == kind]
+        rows = [[one.name, one.quantity, one.note] for one in page.purchases if one.kind == kind]
         yield {"name": _KINDS.get(kind, kind), "rows": rows}
 
 
@@ -192,7 +227,7 @@ def _diagram(number: int, one: CutDiagram) -> dict[str, Words]:
         "file": f"cut-{number}.svg",
         "alt": f"How the {what} is cut: {one.title}",
         "title": one.title,
-        "size": f"{one.size} · Scale 1:{one.scale}",
+        "size": f"{one.size} · Scale 1:{one.scale}{' along the board' if one.is_board else ''}",
         "width": f"{one.width:.2f}",
         "beside": one.beside,
         "cuts": [one.cuts[at : at + third] for at in range(0, len(one.cuts), third)],

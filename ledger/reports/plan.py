@@ -9,7 +9,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from math import ceil
 
 from ledger.book import Book
 from ledger.book.tables.designs import DesignVersion
@@ -22,6 +21,7 @@ from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.designs.build import build
 from ledger.designs.built import Build
 from ledger.designs.cells import is_plain
+from ledger.designs.guide import typed_lengths
 from ledger.designs.model import Design
 from ledger.designs.store import design_of, versions
 from ledger.errors import NotAllowed
@@ -31,38 +31,25 @@ from ledger.jobs.shop_rates import wood_of
 from ledger.labor.history import history
 from ledger.labor.hours_range import HoursRange
 from ledger.labor.standards import standards
-from ledger.measures.length import Length, measured_length, parse_length
+from ledger.measures.length import measured_length, parse_length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
-from ledger.measures.spoken import how_many
-from ledger.measures.units import convert, kind, show_bought, show_count
+from ledger.reports.plan_buying import bought, for_buyer, purchases
 from ledger.reports.plan_page import (
     ChosenSize,
     PlanCorrection,
     PlanPage,
     PlanStep,
     PlanVersion,
-    Purchase,
     TwoSizes,
 )
-from ledger.reports.plan_parts import OTHER, both, diagrams_of, joints_of, materials_of
+from ledger.reports.plan_parts import OTHER, diagrams_of, joints_of, materials_of
 from ledger.stock.materials import materials
 from ledger.stock.prices import current_prices
 
-ORDER = (
-    "sheet", "lumber", "edging", "hardware", "fastener", "adhesive", "finish", "abrasive", "supply",
-)  # fmt: skip
-"""The kinds of material in the order in which they are bought."""
-
 NOT_BUILDING = ("office", "deliver", "service")
 """Stages of the shop's own work that whoever builds from a plan does not have."""
-
-_OTHER_MEASURE = {
-    "ft": "m", "in": "mm", "yd": "m", "m": "ft", "mm": "in", "cm": "in", "bd ft": "m³",
-    "gal": "L", "quart": "L", "pint": "L", "fl oz": "ml", "L": "quart", "ml": "fl oz",
-    "sq ft": "m²", "m²": "sq ft", "lb": "kg", "oz": "g", "kg": "lb", "g": "oz", "m³": "bd ft",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,10 +132,11 @@ def plan_page(book: Book, work: PlanWork, units: str, outlay: str = "") -> PlanP
         cautions=(*lines.get("caution", ()), *_cautions(book, work, piece, units)),
         conditions=lines.get("conditions", ()),
         kerf=measured_length(book.settings.kerf, units, suffix=True),
+        is_edged=any(part.banded and part.edging for part in piece.parts),
         materials=materials_of(piece, work.known, units),
         joints=joints_of(piece, units),
         diagrams=tuple(diagrams_of(sheets, work.boards, work.known, units)),
-        purchases=tuple(_purchases(work, units)),
+        purchases=tuple(purchases(work.needs, work.known, work.boards, piece.guide, units)),
         outlay=outlay,
         steps=tuple(_steps(piece)),
         history=tuple(
@@ -170,12 +158,12 @@ def outlay_of(book: Book, work: PlanWork) -> Outlay:
     """What the material of a copy costs at the book's prices, in whole packs, before tax."""
     prices = current_prices(book)
     total, days, lacking = Money(0), [], []
-    for code, quantity in work.needs.items():
+    for code, quantity in for_buyer(work.needs, work.inch.guide).items():
         price = prices.get(code)
         if price is None:
             lacking.append(work.known[code].name)
             continue
-        total += book.currency.money(price.amount * _bought(work.known[code], quantity).decimal)
+        total += book.currency.money(price.amount * bought(work.known[code], quantity).decimal)
         days.append(price.day)
     return Outlay(total, min(days, default=None), tuple(lacking))
 
@@ -191,6 +179,12 @@ def shop_hours(book: Book, work: PlanWork) -> HoursRange:
     from_history = book.settings.estimate == "history"
     drivers = drivers_of(piece, sheets, counts)
     return estimate(building, drivers, {}, history(book), from_history=from_history)[1].range
+
+
+def bare_lengths(design: Design) -> dict[int, list[str]]:
+    """The steps with lengths that stand in one unit alone, for want of braces."""
+    found = {step.number: typed_lengths(step.words) for step in design.steps}
+    return {number: lengths for number, lengths in found.items() if lengths}
 
 
 def unnamed_parts(page: PlanPage) -> tuple[str, ...]:
@@ -244,47 +238,3 @@ def _steps(piece: Build) -> Iterator[PlanStep]:
     for step in piece.guide.steps:
         parts = tuple(names[mark] for mark in dict.fromkeys(step.parts))
         yield PlanStep(step.number, step.words, parts, step.picture, step.applies)
-
-
-def _purchases(work: PlanWork, units: str) -> Iterator[Purchase]:
-    def place(code: str) -> int:
-        return ORDER.index(work.known[code].kind) if work.known[code].kind in ORDER else len(ORDER)
-
-    for code in sorted(work.needs, key=place):
-        material = work.known[code]
-        words = _quantity(material, work.needs[code], work.boards.get(code), units)
-        yield Purchase(material.kind, material.name, words)
-
-
-def _bought(material: Material, need: Quantity) -> Quantity:
-    """A need in whole packs; what is sold by measure stays as it is."""
-    if kind(material.unit) != "count" and material.pack == Quantity.of(1) and not material.whole:
-        return need
-    return Quantity.of(ceil(need.fraction / material.pack.fraction) * material.pack.fraction)
-
-
-def _quantity(material: Material, need: Quantity, boards: BoardPlan | None, units: str) -> str:
-    """What to buy of a material: packs, or a measure in both units, and how large each is."""
-    quantity = _bought(material, need)
-    words = show_bought(quantity, material.unit)
-    if material.pack != Quantity.of(1):
-        packs = ceil(need.fraction / material.pack.fraction)
-        each = show_count(material.pack, material.unit)
-        words = f"{packs} pack{'s' if packs != 1 else ''} of {each}"
-    elif material.unit in _OTHER_MEASURE:
-        other = _OTHER_MEASURE[material.unit]
-        places = 3 if other == "m³" else 1
-        words += f" ({half_up(convert(quantity.fraction, material.unit, other), places)} {other})"
-    sizes = [size for size in (material.length, material.width) if size]
-    if boards is not None and sizes:
-        count = how_many(max(boards.boards, boards.laid), "board")
-        words += f"; {count} of {_in_both(sizes, units)} would do"
-    elif sizes and material.kind in ("sheet", "edging"):
-        words += f" of {_in_both(sizes, units)}"
-    return words
-
-
-def _in_both(sizes: Sequence[Length], units: str) -> str:
-    spelled = both(sizes, units)
-    first, second = ("in", "mm") if units == "inch" else ("mm", "in")
-    return f"{spelled.first} {first} ({spelled.second} {second})"

@@ -45,22 +45,35 @@ class PlanMaterial:
 
 
 @dataclass(frozen=True, slots=True)
+class JointDrawing:
+    """A joint 1 to `scale` on one of its parts, so many points wide and high."""
+
+    part: str
+    scale: int
+    svg: str
+    width: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
 class PlanJoint:
-    """Joints of one kind between parts."""
+    """Joints of one kind between parts: their length, or the sizes by which they are cut."""
 
     parts: str
     kind: str
     count: int
-    length: TwoSizes
+    size: TwoSizes
     note: str
+    drawing: JointDrawing | None
 
 
 @dataclass(frozen=True, slots=True)
 class CutDiagram:
     """One sheet or board to scale: 1 to `scale`, its picture so many points wide and high.
 
-    `marks` are the parts on it, `beside` those whose size found no room in the drawing, `cuts` its
-    cuts in their order.
+    A board is true to scale along it and may be drawn wider than it is. `marks` are the parts on
+    it, `beside` what found no room in the drawing, `cuts` its cuts in their order, `tools` the
+    shapes of their numbers.
     """
 
     title: str
@@ -72,6 +85,7 @@ class CutDiagram:
     marks: frozenset[str]
     beside: tuple[str, ...]
     cuts: tuple[str, ...]
+    tools: tuple[str, ...]
     is_board: bool
 
 
@@ -82,6 +96,7 @@ class Purchase:
     kind: str
     name: str
     quantity: str
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +151,7 @@ class PlanPage:
     cautions: tuple[str, ...]
     conditions: tuple[str, ...]
     kerf: str
+    is_edged: bool
     materials: tuple[PlanMaterial, ...]
     joints: tuple[PlanJoint, ...]
     diagrams: tuple[CutDiagram, ...]

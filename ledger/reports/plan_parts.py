@@ -1,26 +1,39 @@
 """Parts, joints and cut diagrams of a plan to sell: sizes in both units, drawings to scale."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 
 from ledger.book.tables.materials import Material
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.drawing import bare_svg
-from ledger.cutting.layout import Layout
+from ledger.cutting.layout import Layout, Name
 from ledger.cutting.lines import cut_lines, line_words
+from ledger.cutting.marks import SHAPES
 from ledger.cutting.problem import Problem
 from ledger.cutting.sequence import cut_list
-from ledger.designs.built import Build, BuiltPart
+from ledger.designs.built import Build, BuiltJoint, BuiltPart
 from ledger.designs.edges import show_edges
 from ledger.measures.length import Length, measured_length
-from ledger.reports.plan_page import CutDiagram, PlanJoint, PlanMaterial, PlanPart, TwoSizes
+from ledger.reports.joint_drawing import joint_drawing
+from ledger.reports.plan_page import (
+    CutDiagram,
+    JointDrawing,
+    PlanJoint,
+    PlanMaterial,
+    PlanPart,
+    TwoSizes,
+)
 
 OTHER = {"inch": "mm", "mm": "inch"}
 SCALES = (2, 3, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 """Drawings are 1 to one of these: the largest that finds room."""
 
-ROOM = {"inch": (706, 350), "mm": (756, 350)}
+ROOM = {"inch": (692, 346), "mm": (742, 346)}
 """How many points wide and high a sheet may be drawn, on letter and A4 paper lying down."""
+
+RIM = 14
+"""Points around a drawing for numbers at its rim."""
 
 POINTS_AN_INCH = 72
 _HELD = {
@@ -28,6 +41,10 @@ _HELD = {
     "screwed on": "screwed on",
 }  # fmt: skip
 _KINDS = {"other": "glued or screwed", "frame": "corner of a frame"}
+_SIZES = {
+    "long": "long", "thick": "thick", "wide": "wide", "deep": "deep",
+    "down": "from the upper edge", "up": "from the lower edge", "edge": "from either edge",
+}  # fmt: skip
 
 
 def both(lengths: Iterable[Length], units: str) -> TwoSizes:
@@ -56,12 +73,37 @@ def joints_of(build: Build, units: str) -> tuple[PlanJoint, ...]:
     """The joints that the design names."""
     return tuple(
         PlanJoint(
-            joint.id, _KINDS.get(joint.kind, joint.kind), joint.quantity,
-            both((joint.length,) if joint.length.nm else (), units), joint.note,
+            parts=joint.id,
+            kind="groove" if "deep" in joint.sizes else _KINDS.get(joint.kind, joint.kind),
+            count=joint.quantity,
+            size=TwoSizes(_joint_size(joint, units), _joint_size(joint, OTHER[units])),
+            note=joint.note,
+            drawing=_drawn(build, joint, units),
         )
         for joint in build.joints
         if not joint.is_assumed
-    )  # fmt: skip
+    )
+
+
+def _joint_size(joint: BuiltJoint, units: str) -> str:
+    """How a joint is cut, or how long it is."""
+    if not joint.sizes:
+        return measured_length(joint.length, units) if joint.length.nm else ""
+    sizes = [
+        f"{measured_length(joint.sizes[name], units)} {words}"
+        for name, words in _SIZES.items()
+        if name in joint.sizes
+    ]
+    return ", ".join([*([f"{joint.tenons} side by side"] if joint.tenons > 1 else []), *sizes])
+
+
+def _drawn(build: Build, joint: BuiltJoint, units: str) -> JointDrawing | None:
+    """The drawing of a joint: its groove in the part named first, or the tenon on the last one."""
+    if not joint.sizes:
+        return None
+    parts = {part.id.casefold(): part for part in build.parts}
+    named = [parts[mark] for mark in re.findall(r"\w+", joint.id.casefold()) if mark in parts]
+    return joint_drawing(joint, named[0 if "deep" in joint.sizes else -1], units) if named else None
 
 
 def diagrams_of(
@@ -130,20 +172,21 @@ def _diagram(
         return measured_length(Length(nanometers), units)
 
     per_mm = POINTS_AN_INCH / 25.4 / scale
-    drawn = bare_svg(problem, layout, number, show, units_per_mm=per_mm)
-    cuts = cut_lines(cut_list(problem, layout).of_sheet(number))
+    name_of: Name = "board" if is_board else "sheet"
+    drawn = bare_svg(problem, layout, number, show, units_per_mm=per_mm, name=name_of, pad=RIM)
+    cuts = cut_list(problem, layout).of_sheet(number)
     size = both((length, width), units)
-    what = "board" if is_board else "sheet"
     return CutDiagram(
-        title=f"{name}, {what} {number} of {len(layout.sheets)}",
+        title=f"{name}, {name_of} {number} of {len(layout.sheets)}",
         size=f"{size.first} {_unit(units)} ({size.second} {_unit(OTHER[units])})",
         scale=scale,
         svg=drawn.svg,
-        width=float(length.mm) * per_mm,
-        high=float(width.mm) * per_mm,
+        width=drawn.length + 2 * RIM,
+        high=drawn.width + 2 * RIM,
         marks=frozenset(placed.part for placed in sheet.placements),
-        beside=drawn.beside,
-        cuts=tuple(f"{line.numbers}  {line_words(line, show)}" for line in cuts),
+        beside=(*drawn.beside, *drawn.legend[1:]),
+        cuts=tuple(f"{line.numbers}  {line_words(line, show)}" for line in cut_lines(cuts)),
+        tools=tuple(tool for tool in SHAPES if any(cut.tool == tool for cut in cuts)),
         is_board=is_board,
     )
 

@@ -42,8 +42,10 @@ def told(**changed: object) -> list[str]:
 def test_words_are_filled_in_as_they_can_be_measured_in_either_unit() -> None:
     inch, mm = (build(CASE, units=units).guide for units in ("inch", "mm"))
 
-    assert [step.words for step in inch.steps] == ["Cut the sides to 72 in.", "Fit the shelves."]
-    assert mm.steps[0].words == "Cut the sides to 1828.5 mm."
+    assert [step.words for step in inch.steps] == [
+        "Cut the sides to 72 in (1828.5 mm).", "Fit the shelves.",
+    ]  # fmt: skip
+    assert mm.steps[0].words == "Cut the sides to 1828.5 mm (72 in)."
     assert inch.steps[0].parts == ("A1", "A2")
     assert (inch.lines["size"], inch.lines["tool"]) == (("36 in W",), ("saw", "drill"))
 
@@ -80,8 +82,8 @@ def test_a_correction_says_whether_it_is_of_these_sizes(width: str, touches: boo
     [row] = build(FIXED, {"width": width}).guide.corrections
 
     assert (row.versions, row.parts, row.steps, row.touches) == ((1,), ("A2",), (1,), touches)
-    assert row.wrong == "Too long by 23/32 in."
-    assert row.sizes == "width over 30 in, ply under 3/4 in"
+    assert row.wrong == "Too long by 23/32 in (18.5 mm)."
+    assert row.sizes == "width over 30 in (762 mm), ply under 3/4 in (19 mm)"
 
 
 def test_all_of_it_comes_back_from_a_workbook(tmp_path: Path) -> None:

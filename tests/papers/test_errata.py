@@ -15,14 +15,14 @@ ERRATA = ["design", "errata", "side"]
 @pytest.fixture
 def sold(begun, tmp_path):
     """Three orders of version 1: a thin leg, a leg as designed, sizes that nobody noted."""
-    corrected = tmp_path / "corrected"
-    for version in ("side_table", "side_table_corrected"):
-        shutil.copytree(SAMPLES / version, corrected, dirs_exist_ok=True)
+    for version in ("first", "corrected"):
+        for source in ("side_table", f"side_table_{version}"):
+            shutil.copytree(SAMPLES / source, tmp_path / version, dirs_exist_ok=True)
     sale = ["job", "income", "table", "plans", "24.00", "--fee", "1.92"]
     return begun(
         ["new", "--shop", "Quillhaven Workshop"],
         ["material", "load", str(SAMPLES / "side_table_materials.csv")],
-        ["design", "load", str(SAMPLES / "side_table")],
+        ["design", "load", str(tmp_path / "first")],
         ["job", "new", "Table", "--design", "side"],
         [*sale, "--order", "A-1", "--set", "leg=1-3/8 in"],
         [*sale, "--order", "A-2", "--set", "leg=1-1/2 in"],
@@ -46,7 +46,7 @@ def test_the_orders_with_a_fault_are_those_of_the_version_and_the_sizes(sold):
     listed = json.loads(sold(*ERRATA, "--json").out)
     assert listed["orders_noted"] == 4
     assert [row["sizes"] for row in listed["orders"]] == ["leg=1-3/8 in", "leg=1-1/2 in", None]
-    assert listed["corrections"][0]["right"] == "15 in deep: trim it, or make it new."
+    assert listed["corrections"][0]["right"] == "15 in (381 mm) deep: trim it, or make it new."
 
 
 def test_it_says_what_to_write_to_whom(sold):
@@ -54,9 +54,9 @@ def test_it_says_what_to_write_to_whom(sold):
     out = " ".join(sold(*ERRATA).out.split())
 
     both, one = out.index("To write to A-1, A-3"), out.index("To write to A-2")
-    assert "This is so for leg under 1-1/2 in." in out[both:one]
+    assert "This is so for leg under 1-1/2 in (38 mm)." in out[both:one]
     assert "This is so for" not in out[one:]
-    assert "The drawer bottom was listed 1 in too deep" in out[one:]
+    assert "The drawer bottom was listed 1 in (25.5 mm) too deep" in out[one:]
 
 
 def test_the_corrected_pages_have_what_was_put_right_and_nothing_else(
@@ -67,10 +67,10 @@ def test_the_corrected_pages_have_what_was_put_right_and_nothing_else(
     pdf = ReadBack((tmp_path / "pages.pdf").read_bytes())
 
     assert not inside_margins(pdf)[:3]
-    assert "Version 1, leg under 38 mm" in pdf.text
+    assert "Version 1, leg under 38 mm (1-1/2 in)" in pdf.text
     assert "This copy's sizes are among them." in pdf.text
-    assert "D4 Drawer bottom 1 473 × 381 × 9.5" in pdf.text
-    assert "mm) wide and 20.5 mm deep" in pdf.text
+    assert "D4 Drawer bottom 1 471.5 × 381 × 9.5" in pdf.text
+    assert "20.5 mm (13/16 in) deep" in pdf.text
     assert "Side apron" not in pdf.text
     assert "leg 35 mm · apron 114.5 mm" in pdf.text
     assert "Poplar 4/4, rough, board 1 of 2" in pdf.text
@@ -86,10 +86,13 @@ def test_the_next_plan_carries_its_corrections(sold, tmp_path):
     text = ReadBack((tmp_path / "plan.pdf").read_bytes()).text
 
     assert written.code == 0
-    assert "Version 1, all sizes Was wrong: The drawer bottom was listed 1 in too deep" in text
-    assert "Version 1, leg under 1-1/2 in" in text
+    assert (
+        "Version 1, all sizes Was wrong: The drawer bottom was listed 1 in (25.5 mm) too deep"
+        in text
+    )
+    assert "Version 1, leg under 1-1/2 in (38 mm)" in text
     assert "This copy's sizes are not among them." in text
-    assert "D4 Drawer bottom 1 18-3/8 × 15 × 3/8" in text
+    assert "D4 Drawer bottom 1 18-5/16 × 15 × 3/8" in text
 
 
 @pytest.mark.parametrize(

@@ -63,6 +63,11 @@ INCH = r"(?<=\s)((?:\d+(?:-\d+/\d+)?|\d+/\d+)(?: × (?:\d+(?:-\d+/\d+)?|\d+/\d+)
 MM = r"(?<=\s)(\d+(?:\.5)? × \d+(?:\.5)? × \d+(?:\.5)?)(?=\s)"
 
 
+def steps_of(pdf: ReadBack) -> str:
+    """The words of the steps; the versions behind them name no length."""
+    return pdf.text[pdf.text.index("Steps 1 Cut") :]
+
+
 def test_every_size_stands_in_both_units_within_the_rounding(plans, tmp_path):
     page = next(p for p in written(plans, tmp_path, design="bed").pages if p.startswith("Parts"))
     rows = re.findall(rf"{INCH}\s+{MM}", page)
@@ -80,17 +85,26 @@ def test_the_metric_edition_is_on_a4_with_millimeters_first(plans, tmp_path):
     assert (round(inch.sizes()[0][0]), round(mm.sizes()[0][0])) == (612, 595)
     assert "24 in W × 20 in D × 22 in H\n609.5 mm W × 508 mm D × 559 mm H" in inch.pages[0]
     assert mm.pages[0].index("609.5 mm W") < mm.pages[0].index("24 in W")
-    assert "Cut the tenons 3/4 in long" in inch.text
-    assert "Cut the tenons 19 mm long" in mm.text
     assert "R1 Side apron 2 16-1/2 × 4-1/2 × 3/4 419 × 114.5 × 19" in inch.text
     assert "R1 Side apron 2 419 × 114.5 × 19 16-1/2 × 4-1/2 × 3/4" in mm.text
+    assert "15 in (381 mm) between the shoulders" in inch.text
+    assert "381 mm (15 in) between the shoulders" in mm.text
+    pairs = re.findall(r"([\d/-]+) in \(([\d.]+) mm\)", steps_of(inch))
+    assert len(pairs) > 50
+    assert [(a, b) for b, a in re.findall(r"([\d.]+) mm \(([\d/-]+) in\)", steps_of(mm))] == pairs
+    half_steps = Fraction(254, 10) / 64 + Fraction(1, 4)
+    for first, second in pairs:
+        [value] = sizes(f" {first} ", r"([\d/-]+)")
+        assert abs(value * Fraction(254, 10) - Fraction(second)) <= half_steps
+    assert not re.search(r"\d in\b(?! \()", steps_of(inch))
 
 
 def test_a_buyers_sizes_move_the_parts_and_the_words(plans, tmp_path):
     text = written(plans, tmp_path, "--set", "width=30 in", "--set", "apron=5 in").text
 
     assert "R2 Back apron 1 26-1/2 × 5 × 3/4" in text
-    assert "from 5-1/2 in below its top" in text
+    assert "from 5-1/2 in (139.5 mm) below its top" in text
+    assert "3/4 long, 1/4 thick, 4 wide, 3/4 from the upper edge" in text
 
 
 def test_sizes_outside_the_designs_limits_are_refused(plans, tmp_path):
@@ -140,9 +154,23 @@ def test_what_the_material_costs_is_printed_only_where_the_maker_wants_it(plans,
     assert "came to about" not in written(plans, tmp_path).text
     text = written(plans, tmp_path, "--with-cost").text
     match = re.search(r"The material came to about \$([\d.]+) before tax and freight", text)
-    # Walnut 9 × 12 and 3 × 14, poplar 5 × 4.60, oil 28, buttons 4.80, glue 7.50, discs 3 × 0.65,
-    # rags 9, wrap 18, knob 9.50
-    assert match and match[1] == "251.75"
+    # Walnut 9 × 12 and 3 × 14, poplar 5 × 4.60, oil 28, buttons 1.80, screws 12 × 0.08 and
+    # 10 × 0.07, glue 7.50, discs 3 × 0.65, wax 8 × 1.10, rags 9, knob 9.50; no wrap of the shop's
+    assert match and match[1] == "241.21"
+
+
+def test_a_buyer_reads_whole_boards_and_what_no_list_has(plans, tmp_path):
+    text = written(plans, tmp_path).text
+    bought = text[text.index("What to buy") : text.index("Cutting")]
+
+    assert (
+        "3 boards of 96 × 6 × 1 in (2438.5 × 152.5 × 25.5 mm), 12 bd ft (0.028 m³); the parts take"
+        " 5.8 bd ft (0.014 m³) of it Or boards of other sizes: 9 bd ft (0.021 m³)"
+    ) in bought
+    assert "Sandpaper or a scraper" in bought
+    assert "Wrap" not in bought
+    assert "edging" not in text
+    assert "track saw" not in text
 
 
 def test_the_makers_hours_are_said_and_not_written(plans, tmp_path):
@@ -150,7 +178,7 @@ def test_the_makers_hours_are_said_and_not_written(plans, tmp_path):
                    "--pictures", str(SAMPLES / "side_table"))  # fmt: skip
 
     assert re.search(r"take your shop [\d.]+ h, or [\d.]+ h to be\s+safe", result.out)
-    assert "material for about $251.75" in result.out
+    assert "material for about $241.21" in result.out
 
 
 def test_the_same_version_sizes_and_program_make_the_same_bytes(plans, tmp_path):
@@ -198,10 +226,17 @@ def test_a_design_without_steps_makes_no_plan(plans, tmp_path):
 def test_pictures_stand_on_the_cover_and_at_their_step(plans, tmp_path):
     shutil.copytree(SAMPLES / "side_table", tmp_path / "shown")
     steps = (tmp_path / "shown/steps.csv").read_text("utf-8").splitlines()
-    steps[3] += "table.png"
+    steps[3] += "mortises.jpg"
+    exif = Image.Exif()
+    exif[0x010F] = "Camera maker"
+    Image.new("RGB", (90, 60), "gray").save(tmp_path / "shown/mortises.jpg", exif=exif)
     (tmp_path / "shown/steps.csv").write_text("\n".join(steps), "utf-8")
     assert plans("design", "load", "shown", "--errata", "A picture.").code == 0
-    pdf = written(plans, tmp_path)
+    result = plans("design", "plan", "side", "--pdf", "plan.pdf", "--pictures", "shown")
+    assert result.code == 0, result.err
+    pdf = ReadBack((tmp_path / "plan.pdf").read_bytes())
+    assert b"Camera maker" in (tmp_path / "shown/mortises.jpg").read_bytes()
+    assert b"Camera maker" not in (tmp_path / "plan.pdf").read_bytes()
 
     images = [
         number

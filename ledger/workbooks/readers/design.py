@@ -251,6 +251,7 @@ def _joint(row: GridRow) -> Joint:
         length=row.may("length", FORMULA, ""),
         quantity=row.need("quantity", FORMULA),
         note=row.text("note"),
+        sizes=row.text("sizes"),
     )
 
 

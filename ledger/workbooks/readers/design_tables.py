@@ -76,6 +76,7 @@ COLUMNS: dict[str, tuple[Column, ...]] = {
         Column("kind", ("type",), must=True),
         Column("length", must=True),
         Column("quantity", ("qty", "count"), must=True),
+        Column("sizes", ("sizes of the joint",)),
         Column("note"),
     ),
     "needs": (

@@ -90,7 +90,10 @@ _NOTES: Sequence[tuple[str, str]] = (
     ("Joints", "pocket holes and dowels are counted by the length of each joint, dovetails across"
      " it; tenon, loose tenon, joiner tenon (handheld joiner), lap, dovetail, jig dovetail, frame"
      " (corner of a door or panel frame) and miter by the joint, so they need no"
-     " length; other joints are only assembled."),
+     " length; other joints are only assembled. sizes are drawn in a plan to sell (long=3/4 in;"
+     " thick=1/4 in; wide=apron - 1 in; down=1/2 in): of the tenon or lap of the part named last,"
+     " or wide, deep and up of the groove in the part named first; down is from the upper edge, up"
+     " from the lower one, edge from either, tenons=2 are two side by side."),
     ("Needs", "Hardware, fasteners and supplies by count, in their stock unit. minutes: what"
      " fitting one takes, about 3 a button, 5 a catch, 6 a pull or cup hinge, 15 a pair of slides,"
      " 20 a butt hinge or bed bolt; without it count fittings. Formulas may also use: "
@@ -110,12 +113,14 @@ _NOTES: Sequence[tuple[str, str]] = (
      " what fills it in (width=36 in; ply=PLY34; times=2). Its parameters are then named"
      " name_width, its parts name-A1. A line with a version is written out already."),
     ("Plan", "What a plan to sell says: picture (a file for the cover), size ({width} W ×"
-     " {height} H), for (whom it is for), tool, time (in your own words), caution, conditions (of"
-     " use); for, tool, caution and conditions may stand on several lines. Sizes in braces are"
-     " worked out."),
+     " {height} H), for (whom it is for), tool, buy (what no list here has, a little wax), leave"
+     " out (the code of a material that is your own alone, as wrap), time (in your own words),"
+     " caution, conditions (of use); all but picture, size and time may stand on several lines."
+     " A length or a formula in braces, {3/4 in} or {leg/2}, stands in inches and millimeters;"
+     " so it does in steps, corrections and the notes of parts and joints."),
     ("Steps", "number, what is done, the parts it handles by their marks (A1, A2), a picture's file"
-     " or nothing. Sizes in braces are worked out. Where a piece has none of a step's parts, the"
-     " plan says that the step is not for it."),
+     " or nothing. Write lengths in braces ({3/4 in}). Where a piece has none of a step's parts,"
+     " the plan says that the step is not for it."),
     ("Corrections", "What was wrong in earlier versions: versions (1, or 1-3), sizes (width > 30"
      " in; empty where all), what was wrong, what is right, parts and steps that were put right."),
     ("Your own notes", "Columns and sheets whose name begins with note or # are not read."),
@@ -189,7 +194,7 @@ def _tables(design: Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
         for p in design.parts
     ]  # fmt: skip
     yield "carried", [(piece.name, piece.pieces, piece.note) for piece in design.carried]
-    yield "joints", [(j.id, j.kind, j.length, j.quantity, j.note) for j in design.joints]
+    yield "joints", [(j.id, j.kind, j.length, j.quantity, j.sizes, j.note) for j in design.joints]
     yield "needs", [(n.material, n.quantity, n.minutes, n.basis) for n in design.needs]
     yield "counts", [(c.driver, c.quantity, c.basis) for c in design.counts]
     yield (

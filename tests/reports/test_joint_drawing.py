@@ -1,0 +1,48 @@
+"""A joint of a plan is drawn to its scale, with the sizes that the design says."""
+
+import re
+
+from ledger.designs.built import BuiltJoint, BuiltPart
+from ledger.measures.length import Length, parse_length
+from ledger.reports.joint_drawing import joint_drawing
+
+
+def size(words: str) -> Length:
+    return parse_length(words, None)
+
+
+APRON = BuiltPart("R1", "Apron", 2, size("16 in"), size("4 in"), "WAL44", depth=size("3/4 in"))
+
+
+def joint(kind: str, **sizes: str) -> BuiltJoint:
+    held = {name: size(words) for name, words in sizes.items()}
+    return BuiltJoint("L1-R1", kind, Length(0), 4, sizes=held)
+
+
+def test_a_tenon_is_drawn_to_scale_from_two_sides():
+    said = {"long": "3/4 in", "thick": "1/4 in", "wide": "3 in", "down": "1/2 in"}
+    drawn = joint_drawing(joint("tenon", **said), APRON, "inch")
+
+    assert drawn is not None
+    assert (drawn.part, drawn.scale) == ("R1 Apron", 3)
+    inch = 72 / drawn.scale
+    boxes = re.findall(
+        r'<rect x="[\d.]+" y="([\d.]+)" width="([\d.]+)" height="([\d.]+)"', drawn.svg
+    )
+    (top, *face), (middle, *edge) = [[float(one) for one in box] for box in boxes]
+    assert face == [0.75 * inch, 3 * inch]
+    assert edge == [0.75 * inch, 0.25 * inch]
+    assert (top, middle) == (28 + inch / 2, 28 + inch / 4)
+    assert re.findall(r">([\d/-]+)</text>", drawn.svg) == ["3", "1/2", "4", "3/4", "1/4", "3/4"]
+
+
+def test_a_groove_is_drawn_in_the_part_cut_across():
+    drawn = joint_drawing(joint("other", deep="6 mm", wide="9 mm", up="10 mm"), APRON, "mm")
+
+    assert drawn is not None
+    assert set(re.findall(r">([\d.]+)</text>", drawn.svg)) == {"6", "9", "10", "19"}
+
+
+def test_what_says_too_little_is_not_drawn():
+    assert joint_drawing(joint("dovetail", long="1/2 in"), APRON, "inch") is None
+    assert joint_drawing(joint("tenon"), APRON, "inch") is None
