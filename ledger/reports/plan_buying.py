@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from math import ceil
 
-from ledger.book.tables.ground import Material
+from ledger.book.tables.materials import Material
 from ledger.cutting.boards import BoardPlan
 from ledger.designs.built import Guide
 from ledger.measures.length import Length
