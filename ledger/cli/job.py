@@ -231,7 +231,7 @@ def list_(
 
     Example: benchledger job list
     """
-    from ledger.jobs.jobs import jobs
+    from ledger.jobs.jobs import jobs, state_words
 
     with open_shop() as book:
         rows = [_row(book, job) for job in jobs(book, past=past)]
@@ -239,7 +239,8 @@ def list_(
         voice.print_json([dict(zip(("number", "title", "client", "state"), row, strict=True))
                      for row in rows])  # fmt: skip
         return
-    voice.table(["job", "title", "client", "state"], rows)
+    spoken = [[*row[:-1], state_words(row[-1])] for row in rows]
+    voice.table(["job", "title", "client", "state"], spoken)
 
 
 def _row(book: "Book", job: "Job") -> list[str]:
@@ -257,7 +258,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     """
     from ledger.cli.job_close import brought_pairs
     from ledger.jobs.answers import answers_of, cost_words, costs_of
-    from ledger.jobs.jobs import client_of, find_job, state_of
+    from ledger.jobs.jobs import client_of, find_job, state_of, state_words
     from ledger.reports.ahead import left_of
     from ledger.reports.settled import over_json, over_words
 
@@ -293,6 +294,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         }  # fmt: skip
         voice.print_json(payload | {"pieces": pieces, "parameters": values} | lists | over)
         return
+    payload |= {"state": state_words(payload["state"])}
     payload |= {"pieces": str(pieces)} if pieces > 1 else {}
     name = f"{payload.pop('job')} {payload.pop('title')}"
     voice.pairs({"job": name} | {key: value or "none yet" for key, value in payload.items()})

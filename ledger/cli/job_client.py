@@ -39,7 +39,8 @@ def client(
     if not (is_vat or shown["vat_number"]):
         del shown["vat_number"]
     voice.heading(f"{job_row.number} {job_row.title}")
-    voice.pairs({key.replace("_", " "): text or "none yet" for key, text in shown.items()})
+    names = {"vat_number": "VAT number"}
+    voice.pairs({names.get(key, key): text or "none yet" for key, text in shown.items()})
 
 
 def redact(

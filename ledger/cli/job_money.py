@@ -260,7 +260,8 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
         voice.say("All that was asked for is paid.")
     if now.held:
         voice.say(f"Held until the work is done: {show(now.held)}, not earned yet.")
-        voice.note(f"When it is done and handed over: benchledger job state {job.number} installed")
+        done = f'benchledger job state {job.number} "handed over"'
+        voice.note(f"When it is done and handed over: {done}")
         voice.note(HELD_WORDS)
 
 

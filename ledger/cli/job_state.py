@@ -12,7 +12,7 @@ from ledger.cli.opened import open_shop
 def state(
     job: JobName,
     entered: Annotated[
-        str, typer.Argument(metavar="STATE", help="Material ordered, building, installed …")
+        str, typer.Argument(metavar="STATE", help="Building, ready, handed over …")
     ] = "",
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
     note: Annotated[str, typer.Option(help="Anything to remember of it.")] = "",
@@ -23,7 +23,7 @@ def state(
     Example: benchledger job state bed installed --on 2025-05-28
     """
     from ledger.book.tables.ground import JobState
-    from ledger.jobs.jobs import enter_state, find_job, state_of
+    from ledger.jobs.jobs import enter_state, find_job, state_of, state_words
 
     with open_shop() as book:
         job_row = find_job(book, job)
@@ -35,6 +35,6 @@ def state(
         states = [{"state": name, "since": since, "note": why} for name, since, why in rows]
         voice.print_json({"job": job_row.number, "state": now, "states": states})
         return
-    voice.say(f"{job_row.number} {job_row.title}: {now}.")
+    voice.say(f"{job_row.number} {job_row.title}: {state_words(now)}.")
     if not entered:
-        voice.table(["state", "since", ""], rows)
+        voice.table(["state", "since", ""], [[state_words(name), *rest] for name, *rest in rows])

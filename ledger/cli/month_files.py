@@ -1,6 +1,5 @@
 """The files of a month: one for the accountant, and one for each sponsor with nothing of others."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,6 +9,7 @@ from ledger.book import Book
 from ledger.cli import voice
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
+from ledger.measures.letters import file_name
 from ledger.reports.month import MonthReport
 from ledger.reports.month_data import month_data
 
@@ -87,12 +87,3 @@ def make_folder(folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as trouble:
         raise NotAllowed(f"{folder} cannot be used as a folder ({trouble.strerror}).") from trouble
-
-
-def file_name(text: str) -> str:
-    """A name as a part of a file's name: letters and figures only, never a way out of the folder.
-
-    >>> file_name("Brightfell Panels"), file_name("../a/b"), file_name("…")
-    ('Brightfell-Panels', 'a-b', 'sponsor')
-    """
-    return re.sub(r"[\W_]+", "-", text).strip("-")[:60] or "sponsor"

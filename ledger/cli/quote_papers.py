@@ -83,7 +83,7 @@ def _say_handed_over(book: "Book", job: "Job", page: "Invoice | None") -> None:
     from ledger.jobs.jobs import state_of
 
     if page and page.supplied and state_of(book, job) == "installed":
-        voice.note(f"{job.number} is installed: it was handed over on {page.supplied}.")
+        voice.note(f"{job.number} was handed over on {page.supplied}.")
 
 
 def credit(

@@ -25,6 +25,9 @@ STATES = (
 )  # fmt: skip
 """The states of a job in their usual order; a state may be skipped, never invented."""
 
+_SPOKEN = {"installed": "handed over"}
+_TYPED = {state: state for state in STATES} | {"handed over": "installed", "delivered": "installed"}
+
 SHUT = frozenset({"closed", "canceled"})
 """States in which a job is over and its account taken."""
 
@@ -218,6 +221,15 @@ def basis_of(book: Book, job: Job) -> Basis:
 OWN_VERBS = {"closed": "job close", "canceled": "job cancel"}
 
 
+def state_words(state: str) -> str:
+    """A state as it is read: a table or a repair is handed over and not installed.
+
+    >>> state_words("installed"), state_words("ready")
+    ('handed over', 'ready')
+    """
+    return _SPOKEN.get(state, state)
+
+
 def find_state(text: str) -> str:
     """The state of that name, or of an unambiguous part of it.
 
@@ -226,16 +238,17 @@ def find_state(text: str) -> str:
         NotFound: there is no such state.
         Ambiguous: several answer.
 
-    >>> find_state("build"), find_state("Material ordered")
-    ('building', 'material ordered')
+    >>> find_state("build"), find_state("Material ordered"), find_state("delivered")
+    ('building', 'material ordered', 'installed')
     """
     sought = text.strip().casefold()
-    near = [state for state in STATES if sought and sought in state]
-    matches = [state for state in near if state == sought] or near
+    near = [name for name in _TYPED if sought and sought in name]
+    names = [name for name in near if name == sought] or near
+    matches = list(dict.fromkeys(_TYPED[name] for name in names))
     if len(matches) > 1:
-        raise Ambiguous("state", text, matches)
+        raise Ambiguous("state", text, names)
     if not matches:
-        raise NotFound("state", text, STATES, are_all=True)
+        raise NotFound("state", text, [state_words(state) for state in STATES], are_all=True)
     if matches[0] in OWN_VERBS:
         raise NotAllowed(f"A job is {matches[0]} by: benchledger {OWN_VERBS[matches[0]]} JOB")
     return matches[0]

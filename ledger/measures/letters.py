@@ -20,3 +20,12 @@ def unseen(text: str) -> str:
     """
     match = UNSEEN.search(text)
     return f"U+{ord(match[0]):04X}" if match else ""
+
+
+def file_name(text: str) -> str:
+    """A name as a part of a file's name: letters and figures only, never a way out of the folder.
+
+    >>> file_name("Brightfell Panels"), file_name("../a/b"), file_name("…")
+    ('Brightfell-Panels', 'a-b', 'sponsor')
+    """
+    return re.sub(r"[\W_]+", "-", text).strip("-")[:60] or "sponsor"

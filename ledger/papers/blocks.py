@@ -12,7 +12,7 @@ from datetime import date
 from ledger.measures.money import Currency, Money
 from ledger.papers.engine import Paper
 from ledger.papers.quote import maker_lines
-from ledger.papers.words import Words, amount, footer, row
+from ledger.papers.words import Words, amount, footer, row, without_commands
 from ledger.quotes.offer import Maker
 
 TEXT, SHORT, FIGURE, ROOM = "text", "short", "figure", "room"
@@ -106,13 +106,13 @@ def table(
 
 def sentences(words: Iterable[str]) -> list[Words]:
     """Sentences below one another; no block where there are none."""
-    given = [sentence for sentence in words if sentence]
+    given = [without_commands(sentence) for sentence in words if sentence]
     return [{"kind": "sentences", "words": given}] if given else []
 
 
 def notes(words: Iterable[str]) -> list[Words]:
     """The same with a dot before each, smaller."""
-    given = [sentence for sentence in words if sentence]
+    given = [without_commands(sentence) for sentence in words if sentence]
     return [{"kind": "notes", "words": given}] if given else []
 
 

@@ -172,6 +172,8 @@ def _point(mark: Mark) -> PointRow:
 
 def _materials(close_out: CloseOut) -> list[Words]:
     currency, freight, lines = close_out.sheet.currency, close_out.freight, close_out.materials
+    if not (lines or freight.planned or freight.actual):
+        return []
     rows = [
         row(
             line.words,

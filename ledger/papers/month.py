@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
@@ -115,7 +116,7 @@ def _jobs(report: MonthReport) -> list[Words]:
             got.full if got else None, job.cost if job else None,
             *((paid.received, paid.tax, paid.held) if paid else (None, None, None)),
         )  # fmt: skip
-        stands = report.states.get(number, "done")
+        stands = state_words(report.states.get(number, "done"))
         rows.append(row(number, stands, *moneys(report.currency, *amounts)))
     if rows:
         sums = (

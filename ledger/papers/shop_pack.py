@@ -293,8 +293,8 @@ class _Sections:
         behind = how_many(sheet.range.jobs, "past job")
         return [
             self._words(
-                "Hours are person-hours. Write the actual ones here, then enter them with"
-                f" “hours add”. {sheet.repeating}".rstrip()
+                "Hours are person-hours. Write the actual ones here and enter them afterwards."
+                f" {sheet.repeating}".rstrip()
             ),
             {"kind": "table", "look": "hours", "heads": heads, "rows": rows, "name": name},
             self._words(

@@ -1,5 +1,6 @@
 """The year's summary on paper, for the accountant: the rows behind it are in the workbook."""
 
+from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
@@ -70,7 +71,7 @@ def _months(report: YearReport) -> list[Words]:
 def _jobs(report: YearReport) -> list[Words]:
     currency, jobs = report.currency, report.jobs
     rows = [
-        row(job.number, job.title, job.state, str(to_hours(job.owner_minutes)),
+        row(job.number, job.title, state_words(job.state), str(to_hours(job.owner_minutes)),
             *moneys(currency, job.material, job.received, job.tax, job.held))
         for job in jobs
     ]  # fmt: skip

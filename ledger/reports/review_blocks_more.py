@@ -348,7 +348,7 @@ def missing_words(one: Review) -> list[Remark]:
         remarks.append(Remark(f"No job was closed from {one.first} to {one.last}."))
     if one.not_closed:
         remarks.append(
-            Remark(f"Ready or installed and not closed: {', '.join(one.not_closed)}.",
+            Remark(f"Ready or handed over and not closed: {', '.join(one.not_closed)}.",
                    f"job close {one.not_closed[0]}")
         )  # fmt: skip
     if one.opened is not None and one.opened > one.first:

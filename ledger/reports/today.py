@@ -28,6 +28,7 @@ from ledger.jobs.agreement import agreement_of
 from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, owner_left
 from ledger.jobs.changes import changed_minutes
 from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
+from ledger.jobs.jobs import state_words
 from ledger.jobs.lines import USE, lines_of
 from ledger.jobs.payments import (
     Outstanding,
@@ -104,7 +105,8 @@ class JobNow:
     @property
     def state_words(self) -> str:
         """The state; a deposit that was all there is to pay is no deposit."""
-        return "paid in full" if self.is_paid and self.state == "deposit paid" else self.state
+        paid = self.is_paid and self.state == "deposit paid"
+        return "paid in full" if paid else state_words(self.state)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,13 +5,15 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from ledger.book import Book
+from ledger.book.questions.sponsors import given_lots, given_moves
 from ledger.book.tables.ground import Job
 from ledger.costing.sheet import CostSheet
 from ledger.errors import LedgerError, NotAllowed
 from ledger.jobs.buying import DONE, buying_list
 from ledger.jobs.changes import changes
-from ledger.jobs.jobs import SHUT, state_of
+from ledger.jobs.jobs import SHUT, state_of, state_words
 from ledger.jobs.pricing import price_job, range_of
+from ledger.measures.letters import file_name
 from ledger.papers.buying import buying_paper
 from ledger.papers.change import change_paper
 from ledger.papers.close_out import close_out_paper
@@ -22,6 +24,7 @@ from ledger.papers.invoice import invoice_paper
 from ledger.papers.labels import labels_paper
 from ledger.papers.quote import quote_paper
 from ledger.papers.shop_pack import shop_pack_paper
+from ledger.papers.sponsor import sponsor_paper
 from ledger.papers.words import paper_size
 from ledger.quotes.change_page import read_change
 from ledger.quotes.invoice import papers, read_invoice
@@ -30,6 +33,8 @@ from ledger.quotes.revisions import revisions, standing
 from ledger.quotes.wording import maker
 from ledger.reports.closeout import account_of
 from ledger.reports.shop_pack import Pack
+from ledger.reports.sponsor import sponsor_report
+from ledger.sponsors.agreements import sponsors
 from ledger.verbs.cutting import of_job as layouts_of
 
 
@@ -102,7 +107,7 @@ class _Papers:
     def buying(self) -> Iterator[NamedPaper]:
         state = state_of(self.book, self.job)
         if state in DONE:
-            raise NotAllowed(f"the job is {state}: nothing is bought for it any more")
+            raise NotAllowed(f"the job is {state_words(state)}: nothing is bought for it any more")
         purchases = buying_list(self.book, [self.job])
         paper = buying_paper(purchases, self.maker, self.book.units, self.size)
         yield NamedPaper("buying-list", paper)
@@ -129,6 +134,21 @@ class _Papers:
         command = f"benchledger kit compare {self.job.number} --wage AMOUNT --pdf FILE"
         raise NotAllowed(f"it asks what an hour of one's own is worth: {command}")
 
+    def sponsors(self) -> Iterator[NamedPaper]:
+        """The report of each sponsor whose goods are in the job, from their first day to today."""
+        for sponsor in sponsors(self.book).values():
+            lots = given_lots(self.book, sponsor.name, self.book.today)
+            moves = given_moves(self.book, sponsor.name, self.book.today)
+            if self.job.key not in {move.job for move in moves}:
+                continue
+            first = min(lot.day for lot in lots)
+            prepared = sponsor_report(self.book, sponsor, first, self.book.today)
+            if prepared.doubts:
+                command = f'benchledger sponsor report "{sponsor.name}" --pdf FILE'
+                raise NotAllowed(f"words in it may be a client's name; see: {command}")
+            paper = sponsor_paper(prepared.report, self.maker, self.book.units, self.size)
+            yield NamedPaper(f"sponsor-{file_name(sponsor.name)}", paper)
+
 
 PAPERS: Mapping[str, Callable[[_Papers], Iterator[NamedPaper]]] = {
     "quotes": _Papers.quotes,
@@ -140,8 +160,11 @@ PAPERS: Mapping[str, Callable[[_Papers], Iterator[NamedPaper]]] = {
     "labels": _Papers.labels,
     "close-out": _Papers.close_out,
     "kit comparison": _Papers.kit,
+    "sponsor's report": _Papers.sponsors,
 }
 """All papers of a job by name, in the order in which a job comes to have them."""
+
+_NONE = {"sponsor's report": "no sponsor's goods are in it"}
 
 
 def of_job(book: Book, job: Job) -> Iterator[NamedPaper | MissingPaper]:
@@ -160,4 +183,4 @@ def of_job(book: Book, job: Job) -> Iterator[NamedPaper | MissingPaper]:
             yield MissingPaper(name, str(refusal).rstrip("."))
         else:
             if not given:
-                yield MissingPaper(name, "none were written")
+                yield MissingPaper(name, _NONE.get(name, "none were written"))

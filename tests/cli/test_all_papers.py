@@ -30,7 +30,14 @@ def test_an_open_job_has_those_of_the_shop_and_says_what_the_others_wait_for(box
     written, missing = told(box("papers", "box", "out", "--json"))
 
     assert written == INSIDE
-    assert list(missing) == ["quotes", "change orders", "invoices", "close-out", "kit comparison"]
+    assert list(missing) == [
+        "quotes",
+        "change orders",
+        "invoices",
+        "close-out",
+        "kit comparison",
+        "sponsor's report",
+    ]
     assert "quote draft J-2501" in missing["quotes"]
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == sorted(
         f"{name}.pdf" for name in written
@@ -47,7 +54,7 @@ def test_more_come_as_the_job_goes_on(box, tmp_path, pdf_text):
     written, missing = told(box("papers", "box", "out", "--json"))
 
     assert written == ["quote-Q-2501-A", "change-order-CO-1", "invoice-I-2501-1", *INSIDE]
-    assert list(missing) == ["close-out", "kit comparison"]
+    assert list(missing) == ["close-out", "kit comparison", "sponsor's report"]
     assert "a lid" in pdf_text(tmp_path / "out" / "change-order-CO-1.pdf")
 
     assert box("job", "state", "box", "ready").code == 0
@@ -59,7 +66,7 @@ def test_on_the_screen_each_path_and_each_reason_is_a_line(box):
     said = box("papers", "box", "out")
 
     assert said.out.splitlines()[0].endswith("cost-sheet.pdf")
-    assert said.out.splitlines()[-1] == "J-2501 Box: 4 papers; 5 kinds missing"
+    assert said.out.splitlines()[-1] == "J-2501 Box: 4 papers; 6 kinds missing"
     assert "No invoices: none were written." in said.err
 
 
@@ -72,3 +79,22 @@ def test_a_job_that_nobody_knows_yet_has_none_and_a_folder_must_be_one(box, tmp_
     assert not (tmp_path / "idea").exists()
     refused = box("papers", "box", "box.csv")
     assert (refused.code, "cannot be made" in refused.err) == (1, True)
+
+
+def test_the_report_of_a_sponsor_whose_goods_are_in_a_job_is_one_of_its_papers(
+    box, tmp_path, pdf_text
+):
+    assert told(box("papers", "box", "out", "--json"))[1]["sponsor's report"].startswith("no spons")
+    for words in (
+        ["sponsor", "add", "Brightfell Panels", "--objective", "birch in real furniture"],
+        ["sponsor", "receive", "brightfell", "PLY34", "3", "--value", "96.00"],
+        ["sponsor", "build", "box", "A plain box"],
+        ["stock", "issue", "box", "PLY34", "1", "--on-camera"],
+    ):  # fmt: skip
+        said = box(*words)
+        assert said.code == 0, (words, said.err)
+    written, missing = told(box("papers", "box", "out", "--json"))
+
+    assert "sponsor-Brightfell-Panels" in written
+    assert "sponsor's report" not in missing
+    assert "A plain box" in pdf_text(tmp_path / "out" / "sponsor-Brightfell-Panels.pdf")

@@ -121,7 +121,7 @@ def test_a_job_says_how_far_it_has_come_and_then_nothing_is_held(agreed):
     agreed("job", "pay", "shelves", "2120")
     said = agreed("job", "state", "shelves", "installed", "--note", "straps shown")
 
-    assert said.out == "J-2501 Marrow shelves: installed.\n"
+    assert said.out == "J-2501 Marrow shelves: handed over.\n"
     assert json.loads(agreed("job", "pay", "shelves", "--json").out)["held"] == "0.00"
     assert "straps shown" in agreed("job", "state", "shelves").out
 

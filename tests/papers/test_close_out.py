@@ -75,6 +75,13 @@ def test_a_close_out_tells_what_the_job_brought(closed, read_back):
     assert closed.job.number in pdf.pages[-1]
 
 
+def test_it_says_what_is_open_without_a_command_to_type(closed, read_back):
+    text = read_back(close_out_paper(closed, SHOP, "letter")).text
+    assert any("benchledger " in words for words in closed.record.words)
+    assert "J-2501 is not counted" in text
+    assert "benchledger" not in text
+
+
 def test_actual_stands_against_the_three_points_job_by_job():
     svg = points_svg([PointRow("J-1", 10, 20, 40, 30), PointRow("J-2", None, 20, None, 5)])
 

@@ -9,6 +9,7 @@ from openpyxl.chart import BarChart, Reference
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
+from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.money import total
 from ledger.measures.rounding import half_up
@@ -142,7 +143,7 @@ def _jobs(rows: Rows, report: MonthReport) -> None:
                 decimal(job.material),
                 decimal(labor),
                 decimal(job.cost),
-                f"  {job.state}",
+                f"  {state_words(job.state)}",
             ),
             ("", money, money, money),
         )

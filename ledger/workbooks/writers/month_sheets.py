@@ -6,6 +6,7 @@ from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.book.questions.stock import OnHand
+from ledger.jobs.jobs import state_words
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
@@ -123,8 +124,8 @@ def stock_rows(lots: Sequence[OnHand]) -> Iterator[Sequence[Datum]]:
 
 def _progress(report: MonthReport) -> Iterator[Sequence[Datum]]:
     for job in report.progress:
-        yield (job.number, job.title, job.state, job.material, job.material_cash, job.helpers,
-               to_hours(job.owner_minutes), job.owner, job.cost, job.received,
+        yield (job.number, job.title, state_words(job.state), job.material, job.material_cash,
+               job.helpers, to_hours(job.owner_minutes), job.owner, job.cost, job.received,
                job.uncovered)  # fmt: skip
 
 

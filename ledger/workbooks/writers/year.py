@@ -5,6 +5,7 @@ from pathlib import Path
 
 from openpyxl import Workbook
 
+from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
@@ -145,5 +146,5 @@ def _spend(report: YearReport) -> Iterator[Sequence[Datum]]:
 
 def _jobs(report: YearReport) -> Iterator[Sequence[Datum]]:
     for job in report.jobs:
-        yield (job.number, job.title, job.state, job.material, job.material_cash, job.received,
-               job.tax, job.held, to_hours(job.owner_minutes))  # fmt: skip
+        yield (job.number, job.title, state_words(job.state), job.material, job.material_cash,
+               job.received, job.tax, job.held, to_hours(job.owner_minutes))  # fmt: skip
