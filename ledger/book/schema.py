@@ -24,7 +24,7 @@ _PRAGMAS = (
     "recursive_triggers=ON",  # else INSERT OR REPLACE slips by the trigger against deleting
     "secure_delete=ON",  # what is redacted leaves no trace in the file's free space
     "trusted_schema=OFF",
-    "synchronous=FULL",
+    "synchronous=EXTRA",  # a command that said it was done is on the disk, its journal gone
 )
 
 
