@@ -1,10 +1,10 @@
-"""Hand every reader files that nobody means, for as long as is asked, and count the answers.
+"""Hand every reader and the page what nobody means, for as long as is asked, and count the answers.
 
-scripts/bench fuzz [--minutes 2] [--seed 1] [--only NAME] [--most SECONDS]
+scripts/bench fuzz [--minutes 2] [--cases N] [--seed 1] [--only NAME] [--most SECONDS]
 
-Each reader takes its turn with some cases of each kind until the time is up. A case that is
-neither taken whole nor refused in a sentence is told and the run ends with 1; so does one that
-takes longer than `--most` seconds.
+Each reader takes its turn with some cases of each kind until the time is up, or so many cases were
+handed out. A case that is neither taken whole nor refused in a sentence is told and the run ends
+with 1; so does one that takes longer than `--most` seconds of the processor, or 300 MiB.
 """
 
 import argparse
@@ -23,19 +23,21 @@ from typing import Any
 from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
 
-FUZZING = Path(__file__).parents[1] / "tests/faults/fuzzing.py"
+FOLDER = Path(__file__).parents[1] / "tests/faults"
+MOST_MEMORY = 300
+"""Mebibytes that one case may take."""
 A_TURN = 8
 """Cases of one kind before the next reader takes its turn."""
 
 type Kind = tuple[str, str, st.SearchStrategy[Any], Callable[[Any], str]]
 
 
-def fuzzing() -> Any:
-    """The module of the tests that makes and hands out the files."""
-    spec = importlib.util.spec_from_file_location("fuzzing", FUZZING)
+def loaded(name: str) -> Any:
+    """A module of the tests that makes and hands out what nobody means."""
+    spec = importlib.util.spec_from_file_location(name, FOLDER / f"{name}.py")
     assert spec and spec.loader
     module = importlib.util.module_from_spec(spec)
-    sys.modules["fuzzing"] = module
+    sys.modules[spec.name] = module
     spec.loader.exec_module(module)
     return module
 
@@ -53,6 +55,10 @@ def kinds(folder: Path, machine: Any) -> list[Kind]:
     for name, (right, read) in machine.kept(desk).items():
         back = partial(machine.read_back, name, read)
         found.append((name, "JSON read back", machine.spoiled_json(right), back))
+    forms = loaded("fuzz_page")
+    page = forms.PageDesk(machine.Desk(folder / "page").path)
+    found.append(("the page", "forms", forms.posts, page.post))
+    found.append(("the page", "screens", forms.asks, page.ask))
     return found
 
 
@@ -67,11 +73,14 @@ def turn(kind: Kind, number: int, until: float, most: int, counts: Counter[str])
     def cases(case: Any) -> None:
         if time.monotonic() > until:
             return
-        signal.alarm(most)
+        before = peak()
+        signal.setitimer(signal.ITIMER_PROF, most)
         try:
             answer = hand(case)
         finally:
-            signal.alarm(0)
+            signal.setitimer(signal.ITIMER_PROF, 0)
+        if peak() - before > MOST_MEMORY:
+            raise MemoryError(f"{peak() - before} MiB more for {str(case)[:500]}")
         counts[answer] += 1
 
     try:
@@ -79,6 +88,11 @@ def turn(kind: Kind, number: int, until: float, most: int, counts: Counter[str])
     except Exception as broken:  # noqa: BLE001 - whatever it was, it is told
         return f"{type(broken).__name__}: {str(broken)[:1500]}"
     return ""
+
+
+def peak() -> int:
+    """The most memory that this process had so far, in mebibytes."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
 
 
 def too_long(_signal: int, _frame: Any) -> None:
@@ -92,16 +106,17 @@ def main() -> None:
     parser.add_argument("--minutes", type=float, default=2)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="")
-    parser.add_argument("--most", type=int, default=20)
+    parser.add_argument("--most", type=int, default=5)
+    parser.add_argument("--cases", type=int, default=10**9)
     asked = parser.parse_args()
-    signal.signal(signal.SIGALRM, too_long)
-    machine = fuzzing()
+    signal.signal(signal.SIGPROF, too_long)
+    machine = loaded("fuzzing")
     counts: dict[tuple[str, str], Counter[str]] = {}
     broken: dict[str, str] = {}
     with tempfile.TemporaryDirectory(prefix="fuzz-") as folder:
         todo = [k for k in kinds(Path(folder), machine) if asked.only in k[0]]
         until, number = time.monotonic() + 60 * asked.minutes, asked.seed
-        while time.monotonic() < until:
+        while time.monotonic() < until and cases_of(counts) < asked.cases:
             for place, kind in enumerate(todo):
                 key = kind[:2]
                 found = counts.setdefault(key, Counter())
@@ -113,14 +128,17 @@ def main() -> None:
     raise SystemExit(bool(broken))
 
 
+def cases_of(counts: dict[tuple[str, str], Counter[str]]) -> int:
+    """How many cases were handed out."""
+    return sum(found.total() for found in counts.values())
+
+
 def tell(counts: dict[tuple[str, str], Counter[str]], broken: dict[str, str]) -> None:
     """Print how many cases each reader took and refused, and what was broken."""
     print(f"{'reader':<20} {'files':<20} {'cases':>7} {'taken':>7} {'refused':>7}")
     for (name, kind), found in counts.items():
         print(f"{name:<20} {kind:<20} {found.total():>7} {found['taken']:>7} {found['refused']:>7}")
-    together = sum((found.total() for found in counts.values()), 0)
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
-    print(f"{together} cases, {len(broken)} broken; at most {peak} MB of memory")
+    print(f"{cases_of(counts)} cases, {len(broken)} broken; at most {peak()} MiB of memory")
     for told in broken.values():
         print(f"\n{told}", file=sys.stderr)
 

@@ -22,11 +22,17 @@ from typer.testing import CliRunner
 
 from ledger.book import Book
 from ledger.book.check import examine
+from ledger.book.tables.invoices import SentInvoice
+from ledger.book.tables.printed import ChangePageRow
+from ledger.book.tables.quotes import QuoteBasis
 from ledger.cli.main import app
+from ledger.costing.frozen import plain, read_cost_sheet, thaw
 from ledger.cutting.record import layouts_from_dict
 from ledger.designs.example import example
 from ledger.designs.store import from_json, to_json
 from ledger.errors import LedgerError
+from ledger.quotes.change_page import ChangePage
+from ledger.quotes.invoice import read_invoice
 from ledger.quotes.snapshot import SCHEMA, frozen_offer, read_offer
 from ledger.upkeep.checks import CHECKS
 
@@ -276,7 +282,35 @@ def kept(desk: Desk) -> dict[str, tuple[Any, Callable[[Any], object]]]:
     old = PAGE.read_bytes()
     found["offers of schema 1"] = json.loads(old), _offer(1)
     found["offers"] = json.loads(frozen_offer(read_offer(old, 1))), _offer(SCHEMA)
-    return found
+    return found | _kept_of_a_repair(desk)
+
+
+def _kept_of_a_repair(desk: Desk) -> dict[str, tuple[Any, Callable[[Any], object]]]:
+    """The cost sheet, the change order and the invoice of a small job, as they were frozen."""
+    for words in (
+        ("shop", "set", "overhead_year=22000", "pay_year=56000"),
+        ("job", "new", "Reglue chairs", "--work", "repair 3h"),
+        *(("quote", verb, "reglue") for verb in ("draft", "send", "accept", "invoice")),
+        ("job", "change", "reglue", "one more chair", "--price", "60"),
+    ):
+        if (done := desk.type(*words)).exit_code:
+            raise Broken(done.output)
+    with Book(desk.path, date(2025, 5, 31)) as book:
+        (invoice,) = book.rows(SentInvoice)
+        basis, change = book.rows(QuoteBasis)[0].basis, book.rows(ChangePageRow)[0].page
+    shutil.copy(desk.clean, desk.path)
+
+    def read(said: Any) -> object:
+        return read_invoice(invoice.model_copy(update={"page": json.dumps(said).encode()}))
+
+    def read_change(said: Any) -> object:
+        return thaw(ChangePage, plain(json.dumps(said).encode()))
+
+    return {
+        "invoices": (json.loads(invoice.page), read),
+        "cost sheets": (json.loads(basis), lambda said: read_cost_sheet(json.dumps(said).encode())),
+        "change orders": (json.loads(change), read_change),
+    }
 
 
 def _offer(schema: int) -> Callable[[Any], object]:

@@ -285,7 +285,8 @@ class Sums:
         for name, whole in (("price", price), ("tax", tax)):
             if sum(one[name] for one in page["payments"]) != whole:
                 yield f"quote page {number}: its payments are not its {name}"
-        base = sum(one["amount"] for one in page["deliverables"] if one["taxed"])
+        taxed = (one["amount"] for one in page["deliverables"] if one["taxed"])
+        base = 0 if page["tax"]["standing"] == "exempt" else sum(taxed)
         if (page["tax"]["base"], tax) != (base, half_up(base * Fraction(page["tax"]["rate"]))):
             yield f"quote page {number}: tax {page['tax']} on {base}"
 

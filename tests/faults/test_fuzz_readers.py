@@ -3,6 +3,7 @@
 import importlib.util
 import sys
 import time
+from contextlib import closing
 from functools import partial
 from pathlib import Path
 
@@ -10,26 +11,25 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-FUZZING = Path(__file__).with_name("fuzzing.py")
 FEW = settings(
     max_examples=4, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck)
 )
 """`scripts/bench fuzz` hands out as many as there is time for."""
 
 
-def _loaded():
-    spec = importlib.util.spec_from_file_location("fuzzing", FUZZING)
+def _loaded(name):
+    spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
     module = importlib.util.module_from_spec(spec)
-    sys.modules["fuzzing"] = module
+    sys.modules[name] = module
     spec.loader.exec_module(module)
     return module
 
 
-fuzzing = _loaded()
+fuzzing, fuzz_page = _loaded("fuzzing"), _loaded("fuzz_page")
 
 
-def _hand_out(cases, hand):
-    @settings(FEW, max_examples=60)
+def _hand_out(cases, hand, count=60):
+    @settings(FEW, max_examples=count)
     @given(cases)
     def handed(case):
         assert hand(case) in {"taken", "refused"}
@@ -87,6 +87,14 @@ def test_any_json_that_is_read_back_is_taken_or_refused_in_a_sentence(desk):
         assert back(right) == "taken"
 
         _hand_out(fuzzing.spoiled_json(right), back)
+
+
+def test_whatever_the_page_is_sent_it_answers_with_a_page_or_a_sentence(tmp_path):
+    page = fuzz_page.PageDesk(fuzzing.Desk(tmp_path / "page").path)
+    with closing(page):
+        for cases, hand in ((fuzz_page.posts, page.post), (fuzz_page.asks, page.ask)):
+            _hand_out(cases, hand, 40)
+        assert page.post(("hours", {}, set(), b"")) == "taken"
 
 
 def test_a_reader_that_breaks_is_told(desk):
