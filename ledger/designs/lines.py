@@ -31,6 +31,7 @@ from ledger.designs.model import (
 from ledger.designs.row import DesignRow
 from ledger.designs.scope import Scope
 from ledger.errors import NotFound
+from ledger.measures.fields import made_of
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import quoted
@@ -140,30 +141,20 @@ def _part(row: DesignRow, part: Part, units: str) -> BuiltPart | None:
     _check_words(row, part)
     if not pieces or length is None or width is None:
         return None
-    return BuiltPart(
-        id=part.id,
-        name=part.name,
+    return made_of(
+        BuiltPart,
+        part,
         quantity=pieces,
         length=length,
         width=width,
-        material=part.material,
         thickness=thickness,
-        grain=part.grain,
-        banded=part.banded,
         edging=part.edging or None,
         faces=part.faces or 0,
         is_faces_said=part.faces is not None,
-        handed=part.handed,
         matched=part.matched or None,
         oversize=oversize,
-        cut=part.cut,
         note=_note(row, part.note, units),
-        carried=part.carried,
-        shaped=part.shaped,
         tapers=_tapers(row, part.tapers),
-        joined=part.joined,
-        sanded=part.sanded,
-        later=part.later,
     )
 
 

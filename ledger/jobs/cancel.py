@@ -25,6 +25,7 @@ from ledger.jobs.jobs import set_state, state_of
 from ledger.jobs.payments import Balance, balance, received_on
 from ledger.labor.clock import require_no_clock
 from ledger.measures.duration import to_hours
+from ledger.measures.fields import made_of
 from ledger.measures.money import Money, total
 from ledger.measures.units import show_count
 from ledger.stock.use_tax import use_tax_of
@@ -351,16 +352,11 @@ def settle_again(
 
 
 def _post(book: Book, job: Job, kept: Kept, why: str, day: date) -> Cancellation:
-    row = Cancellation(
+    row = made_of(
+        Cancellation,
+        kept,
         job=job.key,
         day=day,
-        stage=kept.stage,
-        kept=kept.kept,
-        back=kept.back,
-        owed=kept.owed,
         why=why,
-        tax=kept.tax,
-        kept_as=kept.kept_as,
-        returnable=kept.returnable,
     )
     return book.post(row)

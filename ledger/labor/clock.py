@@ -26,6 +26,7 @@ from ledger.labor.people import OWNER
 from ledger.labor.standards import GROUPS, standards
 from ledger.measures.day import Month, parse_time
 from ledger.measures.duration import DAY, show_minutes
+from ledger.measures.fields import made_of
 from ledger.measures.zone import Zone
 
 
@@ -54,17 +55,12 @@ class Running:
 
     def time_entry(self, minutes: int) -> TimeEntry:
         """The entry that it makes when it stops after so many minutes."""
-        return TimeEntry(
-            job=self.job,
-            activity=self.activity,
+        return made_of(
+            TimeEntry,
+            self,
             minutes=minutes,
             day=self.began.date(),
-            kind=self.kind,
-            people=self.people,
-            began=self.began,
             ended=self.began + timedelta(minutes=minutes),
-            part=self.part,
-            note=self.note,
         )
 
 

@@ -30,6 +30,7 @@ from ledger.labor.people import OWNER, helper_named
 from ledger.labor.shares import split_minutes
 from ledger.labor.standards import GROUPS, Group, find_operation_or_group, standards
 from ledger.measures.duration import show_minutes
+from ledger.measures.fields import made_of
 
 CLASSES = ("work", "rework", "change_order", "first_time", "content", "shop")
 """The classes of hours: only "work" teaches the standards."""
@@ -235,24 +236,20 @@ def _rows(
     for person in time_entry.people:
         rate = None if person == OWNER else helper_named(book, person).cost
         for operation, group, minutes, is_split in _parts(book, time_entry, plan):
-            yield Work(
+            yield made_of(
+                Work,
+                time_entry,
                 time_entry=number,
                 job=time_entry.job.key if time_entry.job else None,
                 operation=operation,
                 group=group,
                 task=time_entry.activity.name if isinstance(time_entry.activity, Task) else "",
-                kind=time_entry.kind,
                 person=person,
-                day=time_entry.day,
                 minutes=minutes,
                 began=clock_text(time_entry.began) if time_entry.began else None,
                 ended=clock_text(time_entry.ended) if time_entry.ended else None,
                 rate=rate,
                 split=is_split,
-                part=time_entry.part,
-                cause=time_entry.cause,
-                prevention=time_entry.prevention,
-                note=time_entry.note,
             )
 
 

@@ -20,6 +20,7 @@ from ledger.errors import Ambiguous, BadFile, Fault, NotFound
 from ledger.labor.nearest import PricedPiece, read_piece
 from ledger.labor.standards import choose_operation, standards
 from ledger.measures.duration import to_hours
+from ledger.measures.fields import made_of
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
@@ -101,18 +102,15 @@ def loaded_jobs(book: Book) -> list[LoadedJob]:
         minutes[line.job] = minutes.get(line.job, 0) + line.minutes
     jobs = {job.key: job for job in book.rows(Job, kind="past")}
     return [
-        LoadedJob(
+        made_of(
+            LoadedJob,
+            row,
             key=row.job,
             number=jobs[row.job].number,
             title=jobs[row.job].title,
-            done=row.done,
             price=row.price if row.price_known else None,
             material=row.material if row.material_known else None,
-            other=row.other,
             minutes=row.minutes - row.rework_minutes if row.minutes else minutes.get(row.job, 0),
-            rework_minutes=row.rework_minutes,
-            helper_minutes=row.helper_minutes,
-            guessed=row.guessed,
             is_total=bool(row.minutes),
         )
         for row in book.rows(PastJob)
@@ -165,16 +163,12 @@ def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:
         for row in jobs:
             job = book.post(Job(number=row.number, title=row.title, kind="past"))
             book.post(
-                PastJob(
+                made_of(
+                    PastJob,
+                    row,
                     job=job.key,
-                    done=row.done,
                     price=row.price or _NOTHING,
                     material=row.material or _NOTHING,
-                    helper_minutes=row.helper_minutes,
-                    rework_minutes=row.rework_minutes,
-                    other=row.other,
-                    minutes=row.minutes,
-                    guessed=row.guessed,
                     price_known=row.price is not None,
                     material_known=row.material is not None,
                 )
@@ -190,12 +184,10 @@ def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:
 def priced_pieces(book: Book) -> list[PricedPiece]:
     """The past jobs with their hours and what is known of their prices, for a rough price."""
     return [
-        PricedPiece(
+        made_of(
+            PricedPiece,
+            past,
             job=past.number,
-            title=past.title,
-            done=past.done,
-            price=past.price,
-            minutes=past.minutes,
             piece=read_piece(past.title, book.units),
         )
         for past in loaded_jobs(book)

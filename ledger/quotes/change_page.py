@@ -20,6 +20,7 @@ from ledger.jobs.jobs import client_number
 from ledger.jobs.lines import has_design
 from ledger.jobs.payments import payments
 from ledger.jobs.pricing import price_job
+from ledger.measures.fields import made_of
 from ledger.measures.money import Currency, Money
 from ledger.quotes.contract import ZERO, Contract, contract_on
 from ledger.quotes.occasions import occasions_of
@@ -99,23 +100,20 @@ def _page(book: Book, job: Job, order: ChangeOrder) -> ChangePage:
     tax = tax_on_change(book, order, agreed)
     approved = [one for one in changes(book, job) if one.state == "approved"]
     days_before = sum(one.order.days for one in approved if one.since <= order.day)
-    return ChangePage(
+    return made_of(
+        ChangePage,
+        order,
         number=order.name,
-        day=order.day,
         currency=book.currency,
         units=book.units,
         maker=maker(book),
         client=client_number(book, job),
         quote="" if agreed.source in WITHOUT_QUOTE else agreed.source,
         title=job.title,
-        words=order.words,
-        asked_by=order.asked_by,
-        price=order.price,
         tax=tax,
         tax_words=tax_words(agreed.tax_standing, agreed.tax_rate, whole=True) if tax else "",
         agreed_price=contract.whole.price,
         agreed_tax=contract.whole.tax,
-        days=order.days,
         days_before=days_before,
         ready=_ready(book, contract, order.days + days_before),
         clause=_clause(book, contract),

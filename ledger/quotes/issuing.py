@@ -25,6 +25,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs.jobs import client_number, client_of
 from ledger.jobs.payments import card_fee, grossed_up
 from ledger.jobs.tax import is_untaxed
+from ledger.measures.fields import made_of
 from ledger.measures.money import Money, sales_tax
 from ledger.quotes.contract import ZERO, Contract, Portion
 from ledger.quotes.invoice import REQUEST, SCHEMA, Deducted, Invoice, InvoiceLine, TaxPart
@@ -214,14 +215,12 @@ def _number(book: Book, job: Job, series: str, place: int) -> str:
 def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card: bool) -> Invoice:
     job, agreed, offer = contract.job, contract.agreement, contract.offer
     days: int = book.settings.invoice_days
-    return Invoice(
+    return made_of(
+        Invoice,
+        bill,
         number=number,
-        kind=bill.kind,
-        paper=bill.paper,
         day=contract.day,
         due_day=contract.day + timedelta(days=days) if bill.to_pay else None,
-        supplied=bill.supplied,
-        paid_on=bill.paid_on,
         currency=book.currency,
         units=book.units,
         maker=maker(book),
@@ -231,8 +230,6 @@ def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card
         quote=agreed.source,
         title=job.title,
         description=offer.description if offer is not None else "",
-        lines=bill.lines,
-        deducted=bill.deducted,
         taxes=_taxes(book, contract, bill),
         tax_words=_tax_words(book, contract),
         changes=contract.changes,
@@ -244,8 +241,6 @@ def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card
         iban=str(book.settings.iban),
         bic=str(book.settings.bic),
         by_card=_by_card(book, bill.to_pay) if by_card and bill.to_pay else None,
-        corrects=bill.corrects,
-        reason=bill.reason,
         notes=_notes(book, contract, bill),
     )
 

@@ -21,6 +21,7 @@ from ledger.jobs.agreement import agreement_of
 from ledger.jobs.payments import balance
 from ledger.jobs.pricing import price_job
 from ledger.labor.standards import standards
+from ledger.measures.fields import made_of
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
 from ledger.quotes.drift import basis_sheet
@@ -92,19 +93,10 @@ def add_kit(book: Book, kit: KitOffer) -> Kit:
     number = f"K-{len(book.rows(Kit, in_force=False)) + 1}"
     with book.entry("kit add", f"{number} {kit.name}"):
         row = book.post(
-            Kit(
+            made_of(
+                Kit,
+                kit,
                 number=number,
-                name=kit.name,
-                price=kit.price,
-                seen=kit.seen,
-                source=kit.source,
-                shipping=kit.shipping,
-                tax_rate=kit.tax_rate,
-                assembly=kit.assembly,
-                years=kit.years,
-                warranty=kit.warranty,
-                lift_help=kit.lift_help,
-                note=kit.note,
             )
         )
         for extra in kit.extras:
@@ -199,19 +191,9 @@ def _occasions(book: Book, job: Job, sheet: CostSheet) -> frozenset[str]:
 
 def _offer(book: Book, row: Kit) -> KitOffer:
     extras = book.rows(KitExtra, kit=row.key)
-    return KitOffer(
-        number=row.number,
-        name=row.name,
-        price=row.price,
-        seen=row.seen,
-        source=row.source,
-        shipping=row.shipping,
-        tax_rate=row.tax_rate,
-        assembly=row.assembly,
-        years=row.years,
-        warranty=row.warranty,
-        lift_help=row.lift_help,
-        note=row.note,
+    return made_of(
+        KitOffer,
+        row,
         extras=tuple(Extra(extra.words, extra.amount, extra.taxed) for extra in extras),
     )
 

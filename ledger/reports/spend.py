@@ -10,6 +10,7 @@ from datetime import date
 from ledger.book import Book
 from ledger.book.questions import month as asked
 from ledger.measures.day import Month
+from ledger.measures.fields import made_of
 from ledger.measures.money import Money
 from ledger.stock.use_tax import has_use_tax
 
@@ -52,15 +53,13 @@ def spend_between(book: Book, first: date, last: date) -> Spend:
     """What material cost from one day to another, both included."""
     sums = asked.spend_sums(book, first, last)
     on_use = asked.tax_on_use(book, first, last)
-    return Spend(
-        net=sums.net,
-        tax_paid=sums.tax_paid,
+    return made_of(
+        Spend,
+        sums,
         paid=sums.net + sums.tax_paid,
-        recoverable=sums.recoverable,
         use_tax=sums.use_tax + on_use,
         has_use_tax=bool(sums.use_tax or on_use) or has_use_tax(book),
         landed=sums.landed + on_use,
-        in_kind=sums.in_kind,
         by_supplier=_parts(asked.landed_by_supplier(book, first, last)),
         by_category=_parts(asked.landed_by_category(book, first, last)),
         by_job=_parts(asked.landed_by_job(book, first, last)),

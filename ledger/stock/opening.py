@@ -8,6 +8,7 @@ from ledger.book import Book, require_open_day
 from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
+from ledger.measures.fields import made_of
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -49,21 +50,15 @@ def _lot(book: Book, row: OpeningRow, day: date) -> Lot:
             f"{row.material}: an opening lot has a quantity, and its cash is between 0 and its"
             " full value."
         )
-    return Lot(
-        material=row.material,
+    return made_of(
+        Lot,
+        row,
         words=material.name,
         category=material.kind,
         unit=material.unit,
         day=day,
         source="opening",
-        quantity=row.quantity,
-        full=row.full,
-        cash=row.cash,
-        tax_kind=row.tax_kind,
-        sponsor=row.sponsor,
         thickness=row.thickness or material.thickness,
         length=material.length,
         width=material.width,
-        statement=row.statement,
-        note=row.note,
     )

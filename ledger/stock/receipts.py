@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
 
 from ledger.book import Book, require_open_day, shut_words
 from ledger.book.questions.numbers import (
@@ -20,12 +19,13 @@ from ledger.book.tables.receipts import Receipt, ReceiptLine, ReceiptShare
 from ledger.book.tables.stock import Lot
 from ledger.book.tables.tax import JobUseTax
 from ledger.errors import BookTrouble, LedgerError, NotAllowed, NotFound
+from ledger.measures.fields import made_of
 from ledger.measures.money import total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
 from ledger.stock.credits import as_bought, give_credit
-from ledger.stock.documents import ZERO, Document, DocumentLine, Share, document_words
+from ledger.stock.documents import ZERO, Document, DocumentLine, Share
 from ledger.stock.fair import check_free_goods
 from ledger.stock.landed import UseTax, land, resale_note
 from ledger.stock.lots import Pool, post_issue, post_own_use
@@ -200,37 +200,25 @@ def _total_faults(book: Book, document: Document, lines: Sequence[DocumentLine])
     ]
 
 
-def _columns(line: DocumentLine, table: type[ReceiptLine | Lot]) -> dict[str, Any]:
-    """What a row takes over from a line as it is: each column that is called the same."""
-    return {name: getattr(line, name) for name in table.model_fields if hasattr(line, name)}
-
-
 def _receipt(
     document: Document, number: str, supplier: int, landed: Sequence[DocumentLine]
 ) -> Receipt:
-    return Receipt(
-        number=number,
-        day=document.day,
-        kind=document.kind,
-        supplier=supplier,
-        total=total(line.payable for line in landed) * _PAID[document.kind],
-        agreement=document.agreement,
-        **document_words(document),
-    )
+    paid = total(line.payable for line in landed) * _PAID[document.kind]
+    return made_of(Receipt, document, number=number, supplier=supplier, total=paid)
 
 
 def _line(document: Document, receipt: int, line: DocumentLine) -> ReceiptLine:
     sign = -1 if document.kind == "credit" else 1
     money = {name: getattr(line, name) * _PAID[document.kind] for name in _MONEY}
-    quantities = {
-        "bought": (line.bought or line.quantity) * sign,
-        "bought_unit": line.bought_unit or line.unit,
-        "quantity": line.quantity * sign,
-    }
-    return ReceiptLine(
+    return made_of(
+        ReceiptLine,
+        line,
         receipt=receipt,
         fair=line.net if document.kind == "in_kind" else ZERO,
-        **_columns(line, ReceiptLine) | quantities | money,
+        bought=(line.bought or line.quantity) * sign,
+        bought_unit=line.bought_unit or line.unit,
+        quantity=line.quantity * sign,
+        **money,
     )
 
 
@@ -264,7 +252,9 @@ def _lot(
     document: Document, line: DocumentLine, row: ReceiptLine, material: Material | None
 ) -> Lot:
     source = "receipt" if document.kind == "bought" else document.kind
-    return Lot(
+    return made_of(
+        Lot,
+        line,
         day=document.day,
         source=source,
         full=row.fair if source == "in_kind" else row.landed,
@@ -275,7 +265,6 @@ def _lot(
         declared=line.net if source == "borrowed" else ZERO,
         length=material.length if material else None,
         width=material.width if material else None,
-        **_columns(line, Lot),
     )
 
 

@@ -1,0 +1,20 @@
+"""One value made of another: what both call by the same name is carried over."""
+
+from dataclasses import fields
+from typing import Any
+
+
+def made_of[T](kind: type[T], source: object, /, **own: Any) -> T:
+    """A value of a class with its own fields, and the others as they stand in a source.
+
+    A field that neither names takes its default; where it has none, making the value fails.
+
+    >>> from ledger.measures.money import Currency
+    >>> euro = made_of(Currency, Currency("USD", 2), code="EUR")
+    >>> euro.code, euro.digits
+    ('EUR', 2)
+    """
+    described: Any = kind
+    names = getattr(kind, "model_fields", None) or [field.name for field in fields(described)]
+    carried = {name for name in names if name not in own and hasattr(source, name)}
+    return kind(**{name: getattr(source, name) for name in carried} | own)
