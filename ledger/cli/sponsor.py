@@ -276,17 +276,24 @@ def note(
     kind: Annotated[
         str, typer.Option(help="photo (file name), next (use), where, code, result.")
     ] = "photo",
+    photo: Annotated[
+        int | None, typer.Option(help="Print this photo of a build, taken with the phone's page.")
+    ] = None,
     on: ON = "today",
 ) -> None:
     """Note a line for the report: a photo, the next use, where stock stands, code results.
 
     Example: benchledger sponsor note brightfell "two bedside boxes in July" --kind next
     """
+    from ledger.reports.sponsor_photos import marked, require_photo_for
     from ledger.sponsors.agreements import find_sponsor
     from ledger.sponsors.goods import add_note
 
     with open_shop() as book:
         sponsor_row = find_sponsor(book, sponsor)
+        if photo is not None:
+            require_photo_for(book, sponsor_row.name, photo)
+            kind, words = "photo", marked(photo, words)
         row = add_note(book, sponsor_row.name, kind, words, book.dates.read(on))
     voice.say(f"{sponsor_row.name}, {row.kind} of {row.day}: {row.words}")
 

@@ -150,7 +150,8 @@ def the_report(report: SponsorReport, *, as_json: bool) -> None:
     voice.say(f"What is left stands {left}.")
     if report.next_use:
         voice.say(f"Next: {report.next_use}")
-    for words in (*report.results, *(f"photo {name}" for name in report.photos)):
+    shown = [*report.photos, *(f"of {one.build}: {one.words}" for one in report.pictures)]
+    for words in (*report.results, *(f"photo {name}" for name in shown)):
         voice.say(words)
 
 

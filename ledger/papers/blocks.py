@@ -48,6 +48,7 @@ class Account:
     box: tuple[str, str] = ("", "")
     big: Sequence[tuple[str, str]] = ()
     drawings: Mapping[str, str] = field(default_factory=dict)
+    pictures: Mapping[str, bytes] = field(default_factory=dict)
 
 
 def account_paper(account: Account, size: str) -> Paper:
@@ -74,6 +75,7 @@ def account_paper(account: Account, size: str) -> Paper:
             "blocks": list(account.blocks),
         },
         drawings=account.drawings,
+        pictures=account.pictures,
     )
 
 
@@ -125,6 +127,11 @@ def pairs(rows: Iterable[tuple[str, str]]) -> list[Words]:
 def picture(name: str, alt: str, caption: str = "") -> Words:
     """A drawing of the paper as wide as the page, with words for who cannot see it."""
     return {"kind": "picture", "name": name, "alt": alt, "caption": caption}
+
+
+def photograph(name: str, alt: str, caption: str) -> Words:
+    """A picture of the paper at a height that lets several stand on a page."""
+    return {"kind": "photograph", "name": name, "alt": alt, "caption": caption}
 
 
 def moneys(currency: Currency, *amounts: Money | None, sign: bool = False) -> list[str]:

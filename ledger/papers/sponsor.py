@@ -3,9 +3,10 @@
 It is made of a `SponsorReport`, which has no field for what a sponsor must not see.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 
+from ledger.errors import NotAllowed
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.spoken import large
@@ -19,12 +20,15 @@ from ledger.papers.blocks import (
     heading,
     notes,
     pairs,
+    photograph,
     table,
 )
 from ledger.papers.engine import Paper
+from ledger.papers.pictures import file_name, written_anew
 from ledger.papers.words import Words, amount, day_words, row
 from ledger.quotes.offer import Maker
 from ledger.reports.sponsor import Published, SponsorReport
+from ledger.reports.sponsor_photos import BuildPhoto
 from ledger.reports.sponsor_words import (
     KINDS,
     camera_words,
@@ -50,6 +54,7 @@ def sponsor_paper(report: SponsorReport, maker: Maker, units: str, size: str) ->
     def day(when: date) -> str:
         return day_words(when, report.currency, units)
 
+    pictures = [_picture(one) for one in report.pictures]
     box = ("Your objective", report.objective) if report.objective else ("", "")
     return account_paper(
         Account(
@@ -64,8 +69,9 @@ def sponsor_paper(report: SponsorReport, maker: Maker, units: str, size: str) ->
             big=_big(report),
             blocks=[
                 *_published(report, day), *_promised(report, day), *_goods(report),
-                *_builds(report, day), *_rest(report, day),
+                *_builds(report, day), *_photos(report, pictures, day), *_rest(report, day),
             ],
+            pictures={file_name(number, one): one for number, one in enumerate(pictures)},
         ),
         size,
     )  # fmt: skip
@@ -73,9 +79,10 @@ def sponsor_paper(report: SponsorReport, maker: Maker, units: str, size: str) ->
 
 def _big(report: SponsorReport) -> list[tuple[str, str]]:
     builds = len({one.build for one in report.used})
+    promised = f"{report.done_number} of {report.promised_number}"
     return [
         (str(len(report.published)), "published"),
-        (f"{report.done_number} of {report.promised_number}", "promised pieces delivered"),
+        *([(promised, "promised pieces delivered")] if report.promised else []),
         (str(builds), "build with your goods" if builds == 1 else "builds with your goods"),
     ]
 
@@ -158,6 +165,25 @@ def _builds(report: SponsorReport, day: Callable[[date], str]) -> list[Words]:
         rows.append(row(": ".join(details), show_count(-event.amount.quantity, event.unit), ""))
     columns = (Column("Build"), *figures("number", "on camera"))
     return [heading("Where it went"), table(columns, rows)]
+
+
+def _picture(photo: BuildPhoto) -> bytes:
+    try:
+        return written_anew(photo.file.read_bytes(), photo.words, as_photo=True)
+    except OSError as missing:
+        raise NotAllowed(
+            f"The photo “{photo.words}” is not beside the book: {photo.file} cannot be read."
+        ) from missing
+
+
+def _photos(
+    report: SponsorReport, pictures: Sequence[bytes], day: Callable[[date], str]
+) -> list[Words]:
+    blocks = []
+    for number, (one, content) in enumerate(zip(report.pictures, pictures, strict=True)):
+        caption = f"{one.build}, {day(one.day)}: {one.words}"
+        blocks.append(photograph(file_name(number, content), f"Photo of {caption}", caption))
+    return [heading("Photos"), *blocks] if blocks else []
 
 
 def _rest(report: SponsorReport, day: Callable[[date], str]) -> list[Words]:

@@ -23,6 +23,7 @@ from ledger.book.tables.sponsors import Sponsor
 from ledger.errors import NotAllowed
 from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
+from ledger.reports.sponsor_photos import BuildPhoto, is_marked, photos_for
 from ledger.sponsors import undisclosed
 from ledger.sponsors.agreements import progress, published_for
 from ledger.sponsors.goods import last_note, notes, tools
@@ -130,6 +131,7 @@ class SponsorReport:
     offcuts: tuple[str, ...]
     next_use: str
     photos: tuple[str, ...]
+    pictures: tuple[BuildPhoto, ...]
     results: tuple[str, ...]
 
     @property
@@ -217,7 +219,12 @@ def sponsor_report(book: Book, sponsor: Sponsor, first: date, last: date) -> Pre
         where=clean(last_note(book, name, "where", last), "where it is") or "in the workshop",
         offcuts=_offcuts(book, name, last, held),
         next_use=clean(last_note(book, name, "next", last), "next use"),
-        photos=tuple(clean(note.words, "photo") for note in noted if note.kind == "photo"),
+        photos=tuple(
+            clean(note.words, "photo")
+            for note in noted
+            if note.kind == "photo" and not is_marked(note)
+        ),
+        pictures=photos_for(book, name, noted, held),
         results=tuple(
             clean(note.words, "result") for note in noted if note.kind in ("code", "result")
         ),

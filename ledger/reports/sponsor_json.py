@@ -34,7 +34,7 @@ def sponsor_json(report: SponsorReport) -> dict[str, Any]:
         ],
         "remaining": {"where": report.where, "offcuts": list(report.offcuts)},
         "next_use": report.next_use,
-        "photos": list(report.photos),
+        "photos": [*report.photos, *(one.words for one in report.pictures)],
         "results": list(report.results),
     }
 

@@ -60,6 +60,7 @@ def a_report(**change):
         "offcuts": ("offcut 40 x 24",),
         "next_use": "bedside boxes",
         "photos": ("edge.jpg",),
+        "pictures": (),
         "results": ("14 orders with the code",),
     }  # fmt: skip
     return SponsorReport(**(facts | change))

@@ -81,7 +81,7 @@ def test_an_empty_report_is_a_page_too():
     )  # fmt: skip
     (text,) = read(objective="", next_use="", **empty)
     assert "Your objective" not in text
-    assert "0 of 0 promised pieces delivered" in text.replace("0 0 of 0 0 published", "0 of 0")
+    assert "promised" not in text
 
 
 def test_a_long_report_repeats_its_heads_and_loses_nothing():
