@@ -65,17 +65,17 @@ class PageBroken(AssertionError):
 class PageDesk:
     """The page of one book, asked in this process by a paired device."""
 
-    def __init__(self, book: Path) -> None:
-        """Pair a device on the book."""
+    def __init__(self, book: Path, person: str = OWNER, now: datetime = NOW) -> None:
+        """Pair a person's device on the book."""
         self.book, self.keys = book, 0
         self.clean = book.read_bytes()
         clock = ShopTime(
-            today=NOW.date, moment=lambda: NOW, local_now=lambda zone: zone.wall(NOW),
+            today=now.date, moment=lambda: now, local_now=lambda zone: zone.wall(now),
             seconds=lambda: 0.0,
         )  # fmt: skip
         site = Site(book, clock, frozenset({HOST}), lambda _: None)
         self.app = BenchPage(site, PairingCodes(lambda: 0.0)).application()
-        token = pair(book, "Tablet", OWNER, NOW.date())
+        token = pair(book, "Tablet", person, now.date())
         self.loop = asyncio.new_event_loop()
         self.headers = [
             (b"host", HOST.encode()), (b"origin", f"http://{HOST}".encode()),
