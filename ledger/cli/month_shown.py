@@ -7,7 +7,6 @@ from ledger.cli import voice
 from ledger.cli.month_files import MonthFiles, write_files
 from ledger.cli.opened import open_shop
 from ledger.jobs.payments import HELD_WORDS
-from ledger.labor.clock import require_stopped
 from ledger.measures.day import parse_month
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
@@ -34,6 +33,8 @@ def account(which: str, files: MonthFiles, action: str, why: str, *, as_json: bo
         chosen = parse_month(which, book.today)
         with book.entry(f"month {action}", str(chosen)) if action else nullcontext():
             if action == "close":
+                from ledger.labor.clock import require_stopped
+
                 require_stopped(book, chosen)
                 close_month(book, chosen)
             if action == "reopen":

@@ -4,8 +4,6 @@ Dataclasses become objects, exact values texts or whole numbers: money in minor 
 nanometers, quantities in millionths, decimals and fractions as they are written, days as ISO 8601.
 Keys are sorted and nothing is spaced, so that equal values are equal bytes for ever; all of it is
 ASCII, so that no encoding can change it.
-
-Cost sheets as they were kept behind a quote, in the form of today or an older one.
 """
 
 import json
@@ -17,7 +15,6 @@ from fractions import Fraction
 from types import UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
-from ledger.costing.sheet import CostSheet
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.money import Money
@@ -133,35 +130,3 @@ def _with_default(kind: Any) -> set[str]:
         for one in fields(kind)
         if one.default is not MISSING or one.default_factory is not MISSING
     }
-
-
-_OLD_PIECE = "from the rack: lot "
-"""How the basis of a line began that was a piece of the rack, before lines carried a lot."""
-
-
-def read_cost_sheet(frozen: bytes) -> CostSheet:
-    """The cost sheet that frozen bytes say, whenever they were kept.
-
-    Raises:
-        BadValue: the bytes are no cost sheet.
-    """
-    body = plain(frozen)
-    try:
-        body |= {"lines": [_line(line) for line in body["lines"]]}
-        freight = sum(row["amount"] for row in body["build_up"] if _is_freight(row))
-        body |= {"totals": {"freight": freight} | body["totals"]}
-    except (AttributeError, KeyError, TypeError, ValueError) as wrong:
-        raise BadValue(f"These bytes are not a cost sheet ({wrong!r}).") from wrong
-    return thaw(CostSheet, body)
-
-
-def _is_freight(line: dict[str, Any]) -> bool:
-    """Whether a line of the build-up is the shop's share for freight."""
-    return bool(line["name"] == "freight" and line["calculation"].endswith(" of purchases"))
-
-
-def _line(line: dict[str, Any]) -> dict[str, Any]:
-    """A line with its lot; what was owned then was not kept, so all of its cash is to be paid."""
-    is_piece = line["basis"].startswith(_OLD_PIECE)
-    lot = int(line["basis"].removeprefix(_OLD_PIECE)) if is_piece else None
-    return {"lot": lot} | line

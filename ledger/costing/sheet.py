@@ -1,13 +1,19 @@
-"""The cost sheet of a job: lines, hours, rates, build-up and totals, frozen together."""
+"""The cost sheet of a job: lines, hours, rates, build-up and totals, frozen together.
+
+One that was kept behind a quote is read in the form of today or an older one.
+"""
 
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 from ledger.costing.cautions import Caution
+from ledger.costing.frozen import plain, thaw
 from ledger.costing.rates import Rates
 from ledger.costing.stages import Gap, open_words
+from ledger.errors import BadValue
 from ledger.labor.estimate import counted_driver
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Currency, Money
@@ -254,3 +260,35 @@ class CostSheet:
     def gap_lines(self) -> tuple[str, ...]:
         """The stages of work without hours, each as a sentence with what closes it."""
         return tuple(gap.sentence(self.job) for gap in self.gaps)
+
+
+_OLD_PIECE = "from the rack: lot "
+"""How the basis of a line began that was a piece of the rack, before lines carried a lot."""
+
+
+def read_cost_sheet(frozen: bytes) -> CostSheet:
+    """The cost sheet that frozen bytes say, whenever they were kept.
+
+    Raises:
+        BadValue: the bytes are no cost sheet.
+    """
+    body = plain(frozen)
+    try:
+        body |= {"lines": [_line(line) for line in body["lines"]]}
+        freight = sum(row["amount"] for row in body["build_up"] if _is_freight(row))
+        body |= {"totals": {"freight": freight} | body["totals"]}
+    except (AttributeError, KeyError, TypeError, ValueError) as wrong:
+        raise BadValue(f"These bytes are not a cost sheet ({wrong!r}).") from wrong
+    return thaw(CostSheet, body)
+
+
+def _is_freight(line: dict[str, Any]) -> bool:
+    """Whether a line of the build-up is the shop's share for freight."""
+    return bool(line["name"] == "freight" and line["calculation"].endswith(" of purchases"))
+
+
+def _line(line: dict[str, Any]) -> dict[str, Any]:
+    """A line with its lot; what was owned then was not kept, so all of its cash is to be paid."""
+    is_piece = line["basis"].startswith(_OLD_PIECE)
+    lot = int(line["basis"].removeprefix(_OLD_PIECE)) if is_piece else None
+    return {"lot": lot} | line

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
-from ledger.book.questions.progress import open_jobs
+from ledger.book.questions.progress import agreed_jobs, open_jobs
 from ledger.book.tables.ground import Job
 from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
@@ -128,10 +128,10 @@ def to_do(book: Book, job: Job, operations: Mapping[str, Operation]) -> Decimal 
 
 def booked_ahead(book: Book) -> list[BookedWork]:
     """The open jobs that are agreed and not built yet, first agreed first."""
-    operations = staffed(book)
+    operations, agreed = staffed(book), agreed_jobs(book)
     work = []
     for row in open_jobs(book, book.today):
-        job = book.row(Job, row.job)
+        job = book.row(Job, row.job) if row.job in agreed else None
         agreement = agreement_of(book, job) if job is not None else None
         if job is not None and agreement is not None and row.state not in BUILT:
             work.append(BookedWork(job, agreement.day, to_do(book, job, operations)))

@@ -15,12 +15,9 @@ from ledger.book import Book, require_open_day
 from ledger.book.questions.progress import unpaid_jobs
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import Cancellation, ChangeOrder, Due, Payment
-from ledger.book.tables.quotes import Quote
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import asked_for, cancellation_of, dues_of
-from ledger.jobs.answers import add_cost
 from ledger.jobs.jobs import set_state, state_of
-from ledger.jobs.one_sum import agree_on_total
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 
@@ -130,6 +127,11 @@ def receive(
         NotAllowed: the day lies in the future or in a closed month, or more would go back than
             came, or than the cancellation of the job left over.
     """
+    # What only posting needs is loaded here: every report reads payments.
+    from ledger.book.tables.quotes import Quote
+    from ledger.jobs.answers import add_cost
+    from ledger.jobs.one_sum import agree_on_total
+
     if how not in WAYS:
         raise BadValue(f"“{how}” is not a way of paying; there is: {', '.join(WAYS)}.")
     if not amount:

@@ -20,7 +20,6 @@ from ledger.costing.taken import piece_of, sheet_parts
 from ledger.costing.woods import density_of
 from ledger.cutting.engine import SOLVER_VERSION, solver_versions
 from ledger.cutting.layout import SQUARE_FOOT, Layout
-from ledger.cutting.moving import CLAMPED, NO_TOOL
 from ledger.cutting.problem import ALL_EDGES, METHOD, Problem, Stock
 from ledger.cutting.record import layout_to_dict, layouts_from_dict
 from ledger.cutting.sequence import count_cuts
@@ -162,6 +161,8 @@ def better_of(problem: Problem, known: Layout, candidate: Layout) -> Layout:
 
 def _worth(problem: Problem, layout: Layout) -> tuple[int, ...]:
     """What decides between plans: cost, sheets, cuts hard to hold, largest offcut, fences."""
+    from ledger.cutting.moving import CLAMPED, NO_TOOL
+
     largest = layout.largest_leftover
     counts = count_cuts(problem, layout)
     return (

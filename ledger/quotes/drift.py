@@ -10,8 +10,7 @@ from decimal import Decimal
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft
-from ledger.costing.frozen import read_cost_sheet
-from ledger.costing.sheet import CostSheet
+from ledger.costing.sheet import CostSheet, read_cost_sheet
 from ledger.errors import BadValue, LedgerError
 from ledger.jobs.pricing import price_job
 from ledger.quotes.revisions import standing

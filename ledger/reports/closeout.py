@@ -7,8 +7,7 @@ from typing import Any
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import QuoteBasis
-from ledger.costing.frozen import read_cost_sheet
-from ledger.costing.sheet import CostSheet
+from ledger.costing.sheet import CostSheet, read_cost_sheet
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import agreement_of, asked_for, cancellation_of, require_agreement
 from ledger.jobs.changes import changes_total

@@ -7,7 +7,6 @@ from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.invoices import SentInvoice as InvoiceRow
 from ledger.measures.money import Money, total
-from ledger.quotes.invoice import REQUEST, papers, read_invoice
 
 
 class PaperRow(NamedTuple):
@@ -31,6 +30,10 @@ def invoice_journal(
 
     One of the first schema does not say on which part its tax falls: there it is the whole price.
     """
+    if book.last(InvoiceRow) is None:
+        return []
+    from ledger.quotes.invoice import REQUEST, papers, read_invoice
+
     rows = []
     for row in book.rows(InvoiceRow) if job is None else papers(book, job):
         if row.kind == REQUEST or not first <= row.day <= last:

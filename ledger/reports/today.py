@@ -23,7 +23,6 @@ from ledger.book.questions.returns import sent_not_credited
 from ledger.book.series import OffSite, off_site
 from ledger.book.tables.ground import Job, JobBasis, MonthState
 from ledger.book.tables.operations import Operation
-from ledger.book.tables.stock import Lot
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, owner_left
 from ledger.jobs.changes import changed_minutes
@@ -48,14 +47,12 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
-from ledger.quotes.revisions import RevisionStanding, accepted, revisions, sent_revision
-from ledger.quotes.revisions import standing as quote_standing
 from ledger.reports.ahead import WorkAhead, work_ahead
-from ledger.stock.credits import sold_by
 from ledger.stock.materials import materials
-from ledger.stock.prices import current_price
+from ledger.stock.prices import current_prices
 
 if TYPE_CHECKING:
+    from ledger.quotes.revisions import RevisionStanding
     from ledger.reports.others import OthersWork
     from ledger.sponsors.agreements import Progress
 
@@ -163,7 +160,7 @@ class Today:
     hours_a_week: Fraction
     clock: Running | None
     jobs: tuple[JobNow, ...]
-    quotes: tuple[RevisionStanding, ...]
+    quotes: "tuple[RevisionStanding, ...]"
     payments: tuple[tuple[Job, Outstanding], ...]
     paid_ahead: tuple[PaidAhead, ...]
     to_settle: tuple[Settlement, ...]
@@ -265,10 +262,11 @@ def _open_jobs(book: Book) -> list[UnderWay]:
 
 def _jobs_now(book: Book, under_way: Iterable[UnderWay]) -> tuple[JobNow, ...]:
     operations = staffed(book)
-    return tuple(_job_now(book, one.job, one.state, operations) for one in under_way)
+    return tuple(_job_now(book, one, operations) for one in under_way)
 
 
-def _job_now(book: Book, job: Job, state: str, operations: Mapping[str, Operation]) -> JobNow:
+def _job_now(book: Book, one: UnderWay, operations: Mapping[str, Operation]) -> JobNow:
+    job, state = one.job, one.state
     plan = plan_of(book, job)
     now, left = standing(book, job, plan), None
     changed, worked = changed_minutes(book, job)
@@ -278,15 +276,18 @@ def _job_now(book: Book, job: Job, state: str, operations: Mapping[str, Operatio
         ahead = to_hours(max(changed - worked, 0))
         own = owner_left(book, job, plan, operations) + ahead
         left = Decimal("0.00") if state in BUILT else own
-    money = balance(book, job)
-    is_paid = money.asked > Money(0) and money.due <= Money(0)
+    money = balance(book, job) if one.is_paid_or_quoted else None
+    is_paid = money is not None and money.asked > Money(0) and money.due <= Money(0)
     return JobNow(job.number, job.title, state, minutes, planned, left, is_paid)
 
 
-def _quotes_waiting(book: Book, under_way: Iterable[UnderWay]) -> tuple[RevisionStanding, ...]:
+def _quotes_waiting(book: Book, under_way: Iterable[UnderWay]) -> "tuple[RevisionStanding, ...]":
     """The last revision of each open job that expires soon, did so lately, or has money ahead."""
-    waiting = []
+    waiting: list[RevisionStanding] = []
     for job in (one.job for one in under_way if one.is_paid_or_quoted):
+        from ledger.quotes.revisions import revisions
+        from ledger.quotes.revisions import standing as quote_standing
+
         for quote in revisions(book, job)[-1:]:
             now = quote_standing(book, quote)
             days = (now.offer.valid_until - book.today).days
@@ -302,6 +303,8 @@ def _paid_ahead(book: Book, under_way: Iterable[UnderWay]) -> tuple[PaidAhead, .
     for job in (one.job for one in under_way if one.is_paid_or_quoted):
         held = received_on(book, job)
         if held > Money(0) and agreement_of(book, job) is None:
+            from ledger.quotes.revisions import sent_revision
+
             quote = sent_revision(book, job)
             payments.append(PaidAhead(job.number, held, quote.name if quote else ""))
     return tuple(payments)
@@ -313,6 +316,8 @@ def _to_buy(book: Book, under_way: Iterable[UnderWay]) -> list[ToBuy]:
     promised: dict[str, Quantity] = {}
     still_short = []
     for job in (one.job for one in under_way if one.is_paid_or_quoted and not one.is_built):
+        from ledger.quotes.revisions import accepted
+
         quote = accepted(book, job)
         if quote is None:
             continue
@@ -339,6 +344,9 @@ def _awaited_credits(book: Book) -> list[AwaitedCredit]:
     """What suppliers still owe a credit note for, oldest first."""
     credits = []
     for gone in sent_not_credited(book, book.today):
+        from ledger.book.tables.stock import Lot
+        from ledger.stock.credits import sold_by
+
         lot = book.row(Lot, gone.lot)
         if lot is not None:
             credits.append(
@@ -353,8 +361,9 @@ def _awaited_credits(book: Book) -> list[AwaitedCredit]:
 def _old_prices(book: Book, under_way: Iterable[UnderWay]) -> tuple[OldPrice, ...]:
     """The old prices among what the designs and typed lines of jobs still to be built name."""
     users: dict[str, list[str]] = {}
+    with_lines = has_lines(book)
     for job in (one.job for one in under_way if not one.is_built):
-        codes = {line.name for line in lines_of(book, job, USE)}
+        codes = {line.name for line in lines_of(book, job, USE)} if with_lines else set()
         if basis := book.last(JobBasis, job=job.key):
             from ledger.designs.store import load_version
 
@@ -362,9 +371,9 @@ def _old_prices(book: Book, under_way: Iterable[UnderWay]) -> tuple[OldPrice, ..
         for code in codes:
             users.setdefault(code, []).append(job.number)
     known, limit = materials(book), book.settings.stale_days
-    prices = []
+    prices, current = [], current_prices(book)
     for code in sorted(users.keys() & known.keys()):
-        price = current_price(book, code)
+        price = current.get(code)
         if price is not None and (book.today - price.day).days > limit:
             prices.append(OldPrice(code, known[code].name, price.day, tuple(users[code])))
     return tuple(prices)
@@ -385,7 +394,7 @@ def _open_months(book: Book) -> tuple[Month, ...]:
     return tuple(months)
 
 
-def left_words(now: RevisionStanding, today: date) -> str:
+def left_words(now: "RevisionStanding", today: date) -> str:
     """How long a quote may still be accepted."""
     left = now.days_left(today)
     if left is None:

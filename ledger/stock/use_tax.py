@@ -10,12 +10,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from ledger.book import Book
 from ledger.book.tables.stock import Lot, Movement
 from ledger.book.tables.tax import JobTax, JobUseTax
 from ledger.measures.money import Money, sales_tax, split, total
-from ledger.stock.documents import Document
+
+if TYPE_CHECKING:
+    from ledger.stock.documents import Document
 
 TAXABLE, IMPROVEMENT = "taxable", "improvement"
 UNTAXED = ("resale", "recoverable")
@@ -47,7 +50,7 @@ def use_tax_rate(book: Book) -> Fraction:
     return rate
 
 
-def use_tax_faults(book: Book, document: Document) -> list[str]:
+def use_tax_faults(book: Book, document: "Document") -> list[str]:
     """Lines said to owe use tax in a shop that has none."""
     if document.kind == "credit" or has_use_tax(book):
         return []

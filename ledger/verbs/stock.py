@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ledger.book import Book
+from ledger.book.questions.labor import changed_since
 from ledger.book.questions.stock import lot_now, quantity_on
 from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot, Movement
@@ -92,6 +93,8 @@ def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ..
 
     Nothing is laid out for it: without a kept layout, or without an estimate, there is none.
     """
+    if not changed_since(book, job.key, 0):  # nothing says yet what it is made of
+        return ()
     from ledger.costing.takeoff import needed
     from ledger.jobs.assembling import assemble
     from ledger.jobs.pricing import taken_of

@@ -7,8 +7,9 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.costing.frozen import freeze, plain, read_cost_sheet
+from ledger.costing.frozen import freeze, plain
 from ledger.costing.needs import needs_of
+from ledger.costing.sheet import read_cost_sheet
 from ledger.designs.model import Coat, Design, Need, Part
 from ledger.designs.store import save_design
 from ledger.errors import NotAllowed

@@ -146,6 +146,11 @@ def paid_or_quoted(book: Book) -> set[int]:
     return {row[0] for row in book.query("SELECT job FROM quote UNION SELECT job FROM payment")}
 
 
+def agreed_jobs(book: Book) -> set[int]:
+    """The jobs for which a price is agreed."""
+    return {row[0] for row in book.query(f"SELECT job FROM agreement WHERE {IN_FORCE}")}
+
+
 def has_lines(book: Book) -> bool:
     """Whether any job ever had a typed line."""
     return bool(book.query("SELECT 1 FROM job_line LIMIT 1"))
