@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import event, select
 from sqlmodel import Session
@@ -20,11 +20,13 @@ from ledger.book.kept_settings import KeptSettings
 from ledger.book.named_rows import named_rows
 from ledger.book.rows_query import rows_query
 from ledger.book.tables.base import Posted
-from ledger.book.tables.clients import Client
 from ledger.book.tables.ground import JournalEntry
 from ledger.book.typed import refuse_unseen
 from ledger.book.worked_out import WORKED_OUT, WorkedOut
 from ledger.errors import BookChanged, NotAllowed
+
+if TYPE_CHECKING:
+    from ledger.book.tables.clients import Client
 
 MADE = "new"
 """The verb of the entry that made the book."""
@@ -317,6 +319,8 @@ class Book(KeptSettings):
         """The number of the client of that name, put into the book where new, inside an entry."""
         if self._session is None:
             raise RuntimeError("a client is put into the book inside an entry")
+        from ledger.book.tables.clients import Client  # most commands touch no client
+
         known = self._session.scalars(select(Client).filter_by(name=name, redacted_on=None)).first()
         if known is None:
             known = Client(name=name, contact=contact, address=address)
@@ -326,8 +330,10 @@ class Book(KeptSettings):
             raise RuntimeError("the client got no number")
         return known.id
 
-    def client_row(self, number: int) -> Client | None:
+    def client_row(self, number: int) -> "Client | None":
         """The client of that number."""
+        from ledger.book.tables.clients import Client
+
         with self.reading_session() as session:
             return session.get(Client, number)
 

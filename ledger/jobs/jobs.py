@@ -10,14 +10,16 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from ledger.book import Book, require_open_day
-from ledger.book.clients import describe_client
 from ledger.book.journal import DESCRIBED
 from ledger.book.questions.numbers import jobs_numbered
-from ledger.book.tables.clients import Client, JobClient
 from ledger.book.tables.ground import Job, JobBasis, JobState
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+
+if TYPE_CHECKING:
+    from ledger.book.tables.clients import Client
 
 STATES = (
     "open", "won", "deposit paid", "material ordered", "building", "finishing", "ready",
@@ -147,7 +149,7 @@ def client_number(book: Book, job: Job) -> int | None:
     return None if later is None else later.client
 
 
-def client_of(book: Book, job: Job) -> Client | None:
+def client_of(book: Book, job: Job) -> "Client | None":
     """The client of a job, or None."""
     number = client_number(book, job)
     return None if number is None else book.client_row(number)
@@ -269,7 +271,7 @@ def enter_state(book: Book, job: Job, text: str, *, day: date, why: str = "") ->
     set_state(book, job, entered, day=day, why=why)
 
 
-def describe(book: Book, job: Job, **details: str) -> Client:
+def describe(book: Book, job: Job, **details: str) -> "Client":
     """Change what is known of a job's client; a job without one is given one by name.
 
     The entry's words hold none of it, so that it can be redacted; what is left out stays.
@@ -278,6 +280,9 @@ def describe(book: Book, job: Job, **details: str) -> Client:
         BadValue: the job has no client and no name is given, or a name is empty.
         NotAllowed: the client's details were taken out on request.
     """
+    from ledger.book.clients import describe_client
+    from ledger.book.tables.clients import JobClient
+
     name = details.get("name", "").strip()
     if "name" in details and not name:
         raise BadValue("A client has a name; leave --name out to keep the one that stands.")

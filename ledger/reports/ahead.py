@@ -10,8 +10,6 @@ from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.progress import material_of_jobs
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import Payment
-from ledger.book.tables.quotes import QuotePage
 from ledger.costing.frozen import plain
 from ledger.jobs.ahead import booked_ahead, free_time
 from ledger.jobs.changes import changes
@@ -20,7 +18,6 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
-from ledger.quotes.revisions import accepted
 
 WEEKS_SHOWN = 8
 NOTHING = Money(0)
@@ -93,6 +90,10 @@ class WorkAhead:
 
 def promise_of(book: Book, job: Job) -> Promise | None:
     """What the accepted quote of a job promised; None before a payment came, or without a quote."""
+    from ledger.book.tables.jobs import Payment
+    from ledger.book.tables.quotes import QuotePage
+    from ledger.quotes.revisions import accepted
+
     quote = accepted(book, job)
     page = book.last(QuotePage, quote=quote.key) if quote else None
     came = [one.day for one in book.rows(Payment, job=job.key) if one.amount > NOTHING]
@@ -161,6 +162,7 @@ def left_of(book: Book, job: Job) -> JobLeft | None:
     mine = next((one for one in work_ahead(book).jobs if one.number == job.number), None)
     if mine is None:
         return None
+    from ledger.quotes.revisions import accepted
     from ledger.reports.review_read import points_of
 
     points = points_of(book, accepted(book, job))

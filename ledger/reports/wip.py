@@ -22,7 +22,6 @@ from ledger.book.questions.progress import (
     paid_on_jobs,
     work_on_jobs,
 )
-from ledger.book.tables.answers import JobCost
 from ledger.book.tables.ground import Job
 from ledger.jobs.agreement import asked_for
 from ledger.jobs.late import EVER
@@ -152,6 +151,8 @@ def canceled_jobs(book: Book, first: date, last: date) -> list[CanceledJob]:
 def _with_costs(book: Book, shown: Sequence[Settlement], last: date) -> list[CanceledJob]:
     if not shown:
         return []
+    from ledger.book.tables.answers import JobCost  # most months have no canceled job
+
     known = [OpenJob(s.job.key, s.job.number, s.job.title, "canceled") for s in shown]
     late = late_sums(book, EVER, last)
     costs = {row.number: row for row in costs_of_jobs(book, last, known, late)}
