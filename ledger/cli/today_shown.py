@@ -1,7 +1,9 @@
 """What `benchledger today` says, part by part, and the same as facts."""
 
+from datetime import date
 from itertools import pairwise
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ledger.cli import voice
 from ledger.cli.opened import local_now, open_shop
@@ -11,7 +13,17 @@ from ledger.measures.duration import show_minutes
 from ledger.measures.rounding import half_up, half_up_whole, trimmed
 from ledger.measures.units import show_count
 from ledger.reports.settled import refund_words, return_words, settlement_words
-from ledger.reports.today import BEGIN, Today, due_words, left_words, today_report
+from ledger.reports.today import Today, today_report
+
+if TYPE_CHECKING:
+    from ledger.quotes.revisions import RevisionStanding
+    from ledger.sponsors.agreements import Progress
+
+BEGIN = (
+    "The book is empty: begin with your price list, benchledger material load FILE, and a job,"
+    ' benchledger job new "TITLE".'
+)
+"""What is said of a book with nothing in it."""
 
 MOST = 6
 """How many materials of a job are named before the rest is only counted."""
@@ -130,7 +142,7 @@ def _say_quotes(report: Today) -> None:
             ["quote waiting", "", ("to pay", "right"), "valid until"],
             [
                 [now.quote.name, now.job.title, now.offer.currency.show(now.to_pay),
-                 f"{now.offer.valid_until}, {left_words(now, report.day)}"]
+                 f"{now.offer.valid_until}, {_left_words(now, report.day)}"]
                 for now in report.quotes
             ],
         )  # fmt: skip
@@ -165,7 +177,7 @@ def _say_promises(report: Today) -> None:
     if report.deliverables:
         voice.table(
             ["promised to", "", "due"],
-            [[one.sponsor, f"{one.left} {one.kind}", due_words(one, report.day)]
+            [[one.sponsor, f"{one.left} {one.kind}", _due_words(one, report.day)]
              for one in report.deliverables],
         )  # fmt: skip
 
@@ -214,3 +226,16 @@ def _say_off_site(report: Today) -> None:
         age = f"the last is of {copies.last}, {days} day{'' if days == 1 else 's'} old"
     missing = "" if copies.is_there else f"the folder {copies.folder} is not there; "
     voice.say(f"Off-site copy: {missing}{age}.")
+
+
+def _left_words(now: "RevisionStanding", today: date) -> str:
+    """How long a quote may still be accepted."""
+    left = now.days_left(today)
+    if left is None:
+        return "expired"
+    return f"{left} day{'' if left == 1 else 's'} left"
+
+
+def _due_words(one: "Progress", today: date) -> str:
+    """When a deliverable is due, and whether it is late."""
+    return f"{one.due}, late" if one.due < today else str(one.due)

@@ -56,12 +56,6 @@ if TYPE_CHECKING:
     from ledger.reports.others import OthersWork
     from ledger.sponsors.agreements import Progress
 
-BEGIN = (
-    "The book is empty: begin with your price list, benchledger material load FILE, and a job,"
-    ' benchledger job new "TITLE".'
-)
-"""What is said of a book with nothing in it."""
-
 SOON = 7
 """Days before its end from which a sent quote is about to expire."""
 
@@ -392,16 +386,3 @@ def _open_months(book: Book) -> tuple[Month, ...]:
             months.append(month)
         month = month.next()
     return tuple(months)
-
-
-def left_words(now: "RevisionStanding", today: date) -> str:
-    """How long a quote may still be accepted."""
-    left = now.days_left(today)
-    if left is None:
-        return "expired"
-    return f"{left} day{'' if left == 1 else 's'} left"
-
-
-def due_words(one: "Progress", today: date) -> str:
-    """When a deliverable is due, and whether it is late."""
-    return f"{one.due}, late" if one.due < today else str(one.due)
