@@ -7,7 +7,8 @@ decimals and fractions of any size are TEXT. SQLite's own REAL is used nowhere: 
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from operator import attrgetter
+from typing import Any, ClassVar
 
 from sqlalchemy import Dialect
 from sqlalchemy.types import Integer, Text, TypeDecorator
@@ -17,91 +18,58 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 
 
-class MoneyColumn(TypeDecorator[Money]):
+class _ExactColumn[Value](TypeDecorator[Value]):
+    """A column whose values are written as SQLite has them and read as the house has them."""
+
+    write: ClassVar[Any]  # functions, but typed so they would count as methods
+    read: ClassVar[Any]
+
+    def process_bind_param(self, value: Value | None, dialect: Dialect) -> Any:
+        """Give SQLite its integer or text."""
+        return None if value is None else type(self).write(value)
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> Value | None:
+        """Give the house its exact value."""
+        return None if value is None else type(self).read(value)
+
+
+class MoneyColumn(_ExactColumn[Money]):
     """Whole minor units of the book's one currency."""
 
-    impl = Integer
-    cache_ok = True
-
-    def process_bind_param(self, value: Money | None, dialect: Dialect) -> int | None:
-        """Give SQLite the minor units."""
-        return None if value is None else value.minor
-
-    def process_result_value(self, value: Any, dialect: Dialect) -> Money | None:
-        """Give the house its Money."""
-        return None if value is None else Money(value)
+    impl, cache_ok = Integer, True
+    write, read = attrgetter("minor"), Money
 
 
-class LengthColumn(TypeDecorator[Length]):
+class LengthColumn(_ExactColumn[Length]):
     """Whole nanometers."""
 
-    impl = Integer
-    cache_ok = True
-
-    def process_bind_param(self, value: Length | None, dialect: Dialect) -> int | None:
-        """Give SQLite the nanometers."""
-        return None if value is None else value.nm
-
-    def process_result_value(self, value: Any, dialect: Dialect) -> Length | None:
-        """Give the house its Length."""
-        return None if value is None else Length(value)
+    impl, cache_ok = Integer, True
+    write, read = attrgetter("nm"), Length
 
 
-class QuantityColumn(TypeDecorator[Quantity]):
+class QuantityColumn(_ExactColumn[Quantity]):
     """Whole millionths of the stock unit."""
 
-    impl = Integer
-    cache_ok = True
-
-    def process_bind_param(self, value: Quantity | None, dialect: Dialect) -> int | None:
-        """Give SQLite the millionths."""
-        return None if value is None else value.millionths
-
-    def process_result_value(self, value: Any, dialect: Dialect) -> Quantity | None:
-        """Give the house its Quantity."""
-        return None if value is None else Quantity(value)
+    impl, cache_ok = Integer, True
+    write, read = attrgetter("millionths"), Quantity
 
 
-class DecimalColumn(TypeDecorator[Decimal]):
-    """An exact decimal, written out as text: a unit price, minutes per unit."""
+class DecimalColumn(_ExactColumn[Decimal]):
+    """An exact decimal as text, never with an exponent: a unit price, minutes per unit."""
 
-    impl = Text
-    cache_ok = True
-
-    def process_bind_param(self, value: Decimal | None, dialect: Dialect) -> str | None:
-        """Give SQLite the digits, never an exponent."""
-        return None if value is None else format(value, "f")
-
-    def process_result_value(self, value: Any, dialect: Dialect) -> Decimal | None:
-        """Give the house its Decimal."""
-        return None if value is None else Decimal(value)
+    impl, cache_ok = Text, True
+    write, read = "{:f}".format, Decimal
 
 
-class ShareColumn(TypeDecorator[Fraction]):
+class ShareColumn(_ExactColumn[Fraction]):
     """An exact share such as 3/50, written as a fraction: a rate, a markup, a waste."""
 
-    impl = Text
-    cache_ok = True
-
-    def process_bind_param(self, value: Fraction | None, dialect: Dialect) -> str | None:
-        """Give SQLite numerator and denominator."""
-        return None if value is None else str(value)
-
-    def process_result_value(self, value: Any, dialect: Dialect) -> Fraction | None:
-        """Give the house its Fraction."""
-        return None if value is None else Fraction(value)
+    impl, cache_ok = Text, True
+    write, read = str, Fraction
 
 
-class DayColumn(TypeDecorator[date]):
+class DayColumn(_ExactColumn[date]):
     """A day as ISO 8601 text: it sorts as it reads, and knows no time zone."""
 
-    impl = Text
-    cache_ok = True
-
-    def process_bind_param(self, value: date | None, dialect: Dialect) -> str | None:
-        """Give SQLite the ISO text."""
-        return None if value is None else value.isoformat()
-
-    def process_result_value(self, value: Any, dialect: Dialect) -> date | None:
-        """Give the house its date."""
-        return None if value is None else date.fromisoformat(value)
+    impl, cache_ok = Text, True
+    write, read = date.isoformat, date.fromisoformat

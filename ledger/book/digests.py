@@ -53,6 +53,7 @@ class PostedRows:
         self._spans["deed"] = entry, entry
         lines = []
         for table, (first, last) in sorted(self._spans.items()):
+            # a redaction writes over rows of older entries: these count, whoever posted them
             if table == "deed" or table in _REDACTABLE:
                 lines += _lines(connection, table, "id BETWEEN ? AND ?", first, last)
             else:

@@ -136,6 +136,8 @@ def keep_what_others_rest_on(book: "Book", entry: "JournalEntry") -> None:
     resting = resting_on(book, entry.id or 0)
     if not resting:
         return
+    # What rests on the newest is followed to an entry that can be undone right away; names that
+    # were given anew may refer to one another in a circle, so none is passed twice.
     newest, passed = resting[-1], {entry.id}
     while (later := resting_on(book, newest)) and newest not in passed:
         passed.add(newest)

@@ -135,6 +135,7 @@ def _summed_up(
     built += [BuildUpLine(o.words, o.calculation, o.price) for o in others]
     built += contingency
     built += freight
+    # last, for it is a share of all that the client is charged
     fee = _card_fee(total(line.amount for line in built), rules)
     return priced, [*built, *fee], total(line.amount for line in (*freight, *fee))
 
@@ -150,6 +151,7 @@ def _marked_up(
     several = {group for group, _ in groups if sum(g == group for g, _ in groups) > 1}
     for (group, markup), members in groups.items():
         cost = total(lines[n].full for n in members)
+        # the group is marked up, not its lines: so the printed sum times the markup is the amount
         marked = cost.times(1 + markup)
         if cost:
             shares = split(marked, [lines[n].full.minor for n in members])

@@ -42,7 +42,7 @@ _READ: Mapping[Any, Callable[[Any], Any]] = {
 
 
 def freeze(value: Any) -> bytes:
-    """The one spelling of a value as bytes.
+    """A value as canonical JSON: equal values give equal bytes, whenever they are written.
 
     >>> freeze({"price": Money(698000), "rate": Fraction(3, 50), "on": date(2025, 4, 25)})
     b'{"on":"2025-04-25","price":698000,"rate":"3/50"}'
@@ -56,6 +56,7 @@ def as_plain(value: Any) -> Any:
     if write is not None:
         return write(value)
     if is_dataclass(value):
+        # a field that came later is left out at its default, so that older pages keep their bytes
         names = [name for name in _frozen_names(type(value)) if _is_said(value, name)]
         return {name: as_plain(getattr(value, name)) for name in names}
     if isinstance(value, Mapping):

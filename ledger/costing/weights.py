@@ -52,7 +52,7 @@ class Weight:
 
     @property
     def pounds(self) -> Fraction:
-        """The same in pounds."""
+        """The weight in pounds."""
         return self.kilograms / _POUND
 
 

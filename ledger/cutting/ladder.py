@@ -71,7 +71,7 @@ def mixing(size: Size, first: First, *, harder: bool) -> Effort:
 
 def _by_columns(size: Size, first: First) -> list[Effort]:
     few_each = size.each(FEW_PER_SHEET)
-    if size.parts > FEW_PARTS:
+    if size.parts > FEW_PARTS:  # anything wider would take minutes
         mixture = [Effort("columns", 8, first)] if few_each and size.repeated else []
         return [*mixture, Effort("columns", 8 if size.heavy else 32, "rip")]
     efforts = [Effort("columns", 8, first)]

@@ -118,11 +118,6 @@ def stays(line: CutLine, show: Show) -> str:
     return _named(rests, len(rests), show)
 
 
-def piece_words(piece: CutPiece, show: Show) -> str:
-    """Say what one piece is, with its size."""
-    return _named([piece], 1, show)
-
-
 def _and_stays(line: CutLine, show: Show) -> str:
     rest = line.cuts[-1].rest
     if line.first.trims or rest is None or rest.kind in ("piece", "waste"):

@@ -110,7 +110,7 @@ def _highs() -> Any:
         """It would greet on stdout when it is made, before its options can be set."""
 
         def enableCallbacks(self) -> None:  # noqa: N802
-            """Be silent first."""
+            """Be silent before the solver says its first line."""
             self.setOptionValue("output_flag", False)
             super().enableCallbacks()
 

@@ -276,7 +276,7 @@ def _multiplied(formula: str, times: str) -> str:
 
 
 def _grouped(formula: str) -> str:
-    """A formula as one value beside a sign."""
+    """A formula in parentheses, where it needs them beside a sign."""
     is_one = is_plain(formula) or _NAME.fullmatch(formula)
     return formula if is_one else f"({formula})"
 

@@ -62,11 +62,11 @@ class Literal:
     measure: Measure
 
     def power(self, look_up: LookUp) -> int:
-        """Its own."""
+        """0 of a number, 1 of a length, 2 of an area."""
         return self.measure.power
 
     def value(self, look_up: LookUp) -> Fraction:
-        """Its own."""
+        """The number, or the measure in nanometers or square nanometers."""
         return self.measure.value
 
 
@@ -78,11 +78,11 @@ class Name:
     name: str
 
     def power(self, look_up: LookUp) -> int:
-        """That of what it names."""
+        """The power of the parameter or figure."""
         return look_up(self.name).power
 
     def value(self, look_up: LookUp) -> Fraction:
-        """That of what it names."""
+        """The value of the parameter or figure."""
         return look_up(self.name).value
 
 

@@ -144,6 +144,8 @@ class Forecast:
     def hours(self, lines: Sequence[Planned], *, has_rework: bool = True) -> Distribution:
         """The distribution of the hours of these lines together, with rework or without."""
         center, variance, columns = self._sum(lines)
+        # An effect that is wrong here was as wrong in the past jobs, and there it moved the level
+        # the other way: so much of its uncertainty cancels.
         for share, (_, _, past) in zip(self.shares, self._totals, strict=True):
             for column, x in past.items():
                 columns[column] = columns.get(column, 0.0) - share * x
@@ -170,6 +172,7 @@ class Forecast:
                 fresh[group] = fresh.get(group, 0.0) + mean / whole
             for column, x in columns:
                 combined[column] = combined.get(column, 0.0) + mean / whole * x
+        # a group that no job taught is off by the same for all its lines: weights add up first
         noise += GROUP * sum(weight**2 for weight in fresh.values())
         return log(whole) - noise / 2, noise, combined
 

@@ -141,7 +141,7 @@ class Unbelieved:
 
     @property
     def as_json(self) -> dict[str, object]:
-        """The same as JSON has it."""
+        """Its facts for other programs."""
         return plain_fields(self, "job operations group hours estimate")
 
 

@@ -78,7 +78,7 @@ def exact_interval(count: int, jobs: int, confidence: float = 0.95) -> tuple[flo
 
 
 def _where(holds: Callable[[float], bool]) -> float:
-    """The share from which something holds."""
+    """The least share for which a condition holds, by halving; it holds for all above it."""
     low, high = 0.0, 1.0
     for _ in range(_HALVINGS):
         middle = (low + high) / 2

@@ -146,7 +146,7 @@ class JobLeft:
         ]
 
     def as_json(self, currency: Currency) -> dict[str, Any]:
-        """The same as facts."""
+        """The same for other programs, by name."""
         priced = self.material_priced
         return {
             "hours_worked": str(self.worked),

@@ -34,6 +34,7 @@ def land(document: Document, use_tax: UseTax) -> list[DocumentLine]:
     Raises:
         NotAllowed: the document's own figures cannot be put on any line.
     """
+    # the discount first, since tax is on what is left; freight last, since it brings its own tax
     taxed = [
         replace(line, own_tax=line.tax_paid + line.use_tax - line.recoverable)
         for line in _with_use_tax(_with_tax(_with_discount(document), document.tax), use_tax)

@@ -42,7 +42,7 @@ class Reader(Protocol):
     texts: Collection[str]
 
     def start(self, name: str, attributes: Mapping[str, str]) -> None:
-        """Meet the beginning of an element."""
+        """An opening tag; the parser calls it."""
 
     def end(self, name: str, text: str) -> None:
         """Meet its end; the text is empty unless `texts` names the element."""
@@ -166,14 +166,14 @@ class _Relationships:
         self.found: list[Related] = []
 
     def start(self, name: str, attributes: Mapping[str, str]) -> None:
-        """Take down a relationship."""
+        """Keep the target of a relationship."""
         if name == "Relationship" and attributes.get("TargetMode") != "External":
             target = posixpath.normpath(posixpath.join("/", self.folder, attributes["Target"]))
             role = attributes["Type"].rpartition("/")[2]
             self.found.append(Related(attributes["Id"], role, target.lstrip("/")))
 
     def end(self, name: str, text: str) -> None:
-        """Nothing is told by an end."""
+        """A closing tag says nothing here."""
 
 
 def in_package[T](path: Path, file: IO[bytes], read: Callable[[Package], T]) -> T:

@@ -137,7 +137,7 @@ class _Rows:
         self.letters = 0
 
     def row_ends(self) -> None:
-        """Begin to count anew."""
+        """Count the letters of the next row from zero."""
         self.letters = 0
 
     def __iter__(self) -> Iterator[str]:

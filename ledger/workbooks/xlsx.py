@@ -77,15 +77,15 @@ def _sheets(package: Package) -> tuple[CellTable, ...]:
 
 
 class _Part:
-    """A reader that attends to nothing."""
+    """A parser of one file in the package; by itself it ignores every tag."""
 
     texts: Collection[str] = ()
 
     def start(self, name: str, attributes: Mapping[str, str]) -> None:
-        """Meet the beginning of an element."""
+        """An opening tag; the parser calls it."""
 
     def end(self, name: str, text: str) -> None:
-        """Meet its end."""
+        """A closing tag, with the text inside; the parser calls it."""
 
 
 class _Book(_Part):
@@ -96,7 +96,7 @@ class _Book(_Part):
         self.epoch = CALENDAR_WINDOWS_1900
 
     def start(self, name: str, attributes: Mapping[str, str]) -> None:
-        """Take down a sheet."""
+        """Keep the name and place of a sheet, and which calendar the book counts by."""
         if name == "workbookPr" and attributes.get("date1904") in ("1", "true"):
             self.epoch = CALENDAR_MAC_1904
         if name == "sheet":
@@ -120,7 +120,7 @@ class _Texts(_Part):
             self._is_spoken = True
 
     def end(self, name: str, text: str) -> None:
-        """Keep a run."""
+        """Add the text of a run to its string."""
         if name == "rPh":
             self._is_spoken = False
         elif name == "t" and not self._is_spoken:
@@ -163,7 +163,7 @@ class _Styles(_Part):
         self._is_of_cells = False
 
     def start(self, name: str, attributes: Mapping[str, str]) -> None:
-        """Take down a format or a style."""
+        """Keep a number format, or the format of a style."""
         if name == "numFmt":
             code = attributes.get("formatCode", "")[:_LONGEST_FORMAT]
             self._own[attributes.get("numFmtId", "")] = code
@@ -173,7 +173,7 @@ class _Styles(_Part):
             self._used.append(attributes.get("numFmtId", "0"))
 
     def end(self, name: str, text: str) -> None:
-        """Meet the end of the cells' styles."""
+        """The styles of cells end here; those after them are other ones."""
         if name == "cellXfs":
             self._is_of_cells = False
 
