@@ -77,6 +77,10 @@ def _json(report: YearReport) -> dict[str, object]:
             {"job": job.number, "state": job.state, "received": str(decimal(job.received))}
             for job in report.jobs
         ],
+        "beside": [
+            {"stream": stream, "gross": str(decimal(gross)), "fee": str(decimal(fee))}
+            for stream, (gross, fee) in report.streams.items()
+        ],
         "to_settle": [
             settlement_json(report.currency, row.settlement)
             for row in report.canceled
@@ -112,6 +116,9 @@ def _say(report: YearReport) -> None:
     received, tax = total(j.received for j in report.jobs), total(j.tax for j in report.jobs)
     tax_words = f", tax in it {show(tax)}" if tax or spend.has_use_tax else ""
     voice.say(f"Received from clients {show(received)}{tax_words}.")
+    for stream, (gross, fee) in report.streams.items():
+        fees = f", {show(gross - fee)} after fees" if fee else ""
+        voice.say(f"Beside the commissions, {stream}: {show(gross)}{fees}.")
     for row in report.canceled:
         voice.say(settlement_words(report.currency, row.settlement))
     for goods in report.to_send_back:

@@ -4,7 +4,7 @@ from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
-from ledger.measures.money import Money, total
+from ledger.measures.money import total
 from ledger.measures.quantity import show_quantity
 from ledger.measures.spoken import large
 from ledger.papers.blocks import (
@@ -99,15 +99,12 @@ def _over(report: YearReport) -> list[Words]:
 
 def _income(report: YearReport) -> list[Words]:
     """Income beside the commissions, by its kind."""
-    sums: dict[str, tuple[Money, Money]] = {}
-    for one in report.income:
-        gross, fee = sums.get(one.stream, (Money(0), Money(0)))
-        sums[one.stream] = gross + one.gross, fee + one.fee
+    sums = report.streams
     if not sums:
         return []
     rows = [
         row(large(stream), *moneys(report.currency, gross, fee, gross - fee))
-        for stream, (gross, fee) in sorted(sums.items())
+        for stream, (gross, fee) in sums.items()
     ]
     gross, fee = (total(amounts[at] for amounts in sums.values()) for at in (0, 1))
     rows.append(row("All", *moneys(report.currency, gross, fee, gross - fee), look="sum"))

@@ -35,16 +35,18 @@ class _Tongue:
     wide: Fraction
 
 
-def joint_drawing(joint: BuiltJoint, part: BuiltPart, units: str) -> JointDrawing | None:
+def joint_drawing(
+    joint: BuiltJoint, part: BuiltPart, thickness: Length | None, units: str
+) -> JointDrawing | None:
     """The drawing of a joint on the part that is cut for it, or None where too little is said."""
     sizes = {name: Fraction(size.nm) for name, size in joint.sizes.items()}
-    if part.depth is None:
+    if thickness is None:
         return None
-    sides = (Fraction(part.width.nm), Fraction(part.depth.nm))
+    sides = (Fraction(part.width.nm), Fraction(thickness.nm))
     drawn = _Drawing(sides, sizes, units)
-    if "long" in sizes and joint.kind in ("tenon", "lap"):
+    if {"long", "thick", "wide"} <= sizes.keys() and joint.kind in ("tenon", "lap"):
         drawn.tenon(joint.kind, joint.tenons)
-    elif {"deep", "wide"} <= sizes.keys():
+    elif {"deep", "wide"} <= sizes.keys() and {"down", "up"} & sizes.keys():
         drawn.groove()
     else:
         return None
@@ -97,9 +99,9 @@ class _Drawing:
             f'h{deep:.1f} V{low:.1f} H{LEFT:.1f} Z" fill="white" stroke="black"/>'
         )
         self._upright(right + 8, first, first + wide, self.sizes["wide"])
-        if "up" in self.sizes:
+        if self.sizes.get("up"):
             self._upright(right + 8, first + wide, low, self.sizes["up"])
-        elif "down" in self.sizes:
+        elif self.sizes.get("down"):
             self._upright(right + 8, top, first, self.sizes["down"])
         self._along(first - 6, right - deep, right, self.sizes["deep"])
         self._along(top - 6, LEFT, right, depth)

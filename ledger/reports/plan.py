@@ -134,7 +134,7 @@ def plan_page(book: Book, work: PlanWork, units: str, outlay: str = "") -> PlanP
         kerf=measured_length(book.settings.kerf, units, suffix=True),
         is_edged=any(part.banded and part.edging for part in piece.parts),
         materials=materials_of(piece, work.known, units),
-        joints=joints_of(piece, units),
+        joints=joints_of(piece, work.known, units),
         diagrams=tuple(diagrams_of(sheets, work.boards, work.known, units)),
         purchases=tuple(purchases(work.needs, work.known, work.boards, piece.guide, units)),
         outlay=outlay,
@@ -211,7 +211,10 @@ def _day(book: Book, row: DesignVersion) -> date:
 
 
 def _chosen(design: Design, piece: Build, other: Build) -> Iterator[ChosenSize]:
+    inner = tuple(f"{block.name}_" for block in design.blocks)
     for line in design.parameters:
+        if line.name.startswith(inner):
+            continue
         if is_plain(line.value) and line.name in piece.parameters:
             sizes = (_taped(build.parameters[line.name], build.units) for build in (piece, other))
             yield ChosenSize(line.name.replace("_", " "), line.words, TwoSizes(*sizes))

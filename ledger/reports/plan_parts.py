@@ -69,20 +69,27 @@ def materials_of(
     )
 
 
-def joints_of(build: Build, units: str) -> tuple[PlanJoint, ...]:
+def joints_of(build: Build, materials: Mapping[str, Material], units: str) -> tuple[PlanJoint, ...]:
     """The joints that the design names."""
     return tuple(
         PlanJoint(
             parts=joint.id,
-            kind="groove" if "deep" in joint.sizes else _KINDS.get(joint.kind, joint.kind),
+            kind=_kind(joint),
             count=joint.quantity,
             size=TwoSizes(_joint_size(joint, units), _joint_size(joint, OTHER[units])),
             note=joint.note,
-            drawing=_drawn(build, joint, units),
+            drawing=_drawn(build, joint, materials, units),
         )
         for joint in build.joints
         if not joint.is_assumed
     )
+
+
+def _kind(joint: BuiltJoint) -> str:
+    if joint.kind != "other" or "deep" not in joint.sizes:
+        return _KINDS.get(joint.kind, joint.kind)
+    is_at_edge = any(not joint.sizes[name] for name in ("up", "down") if name in joint.sizes)
+    return "rabbet" if is_at_edge else "groove"
 
 
 def _joint_size(joint: BuiltJoint, units: str) -> str:
@@ -92,18 +99,27 @@ def _joint_size(joint: BuiltJoint, units: str) -> str:
     sizes = [
         f"{measured_length(joint.sizes[name], units)} {words}"
         for name, words in _SIZES.items()
-        if name in joint.sizes
+        if joint.sizes.get(name)
     ]
     return ", ".join([*([f"{joint.tenons} side by side"] if joint.tenons > 1 else []), *sizes])
 
 
-def _drawn(build: Build, joint: BuiltJoint, units: str) -> JointDrawing | None:
+def _drawn(
+    build: Build, joint: BuiltJoint, materials: Mapping[str, Material], units: str
+) -> JointDrawing | None:
     """The drawing of a joint: its groove in the part named first, or the tenon on the last one."""
     if not joint.sizes:
         return None
-    parts = {part.id.casefold(): part for part in build.parts}
-    named = [parts[mark] for mark in re.findall(r"\w+", joint.id.casefold()) if mark in parts]
-    return joint_drawing(joint, named[0 if "deep" in joint.sizes else -1], units) if named else None
+    places = {
+        found.start(): part
+        for part in build.parts
+        if (found := re.search(rf"(?<!\w){re.escape(part.id)}(?!\w)", joint.id, re.IGNORECASE))
+    }
+    named = [places[start] for start in sorted(places)]
+    if not named:
+        return None
+    part = named[0 if "deep" in joint.sizes else -1]
+    return joint_drawing(joint, part, _thickness(part, materials), units)
 
 
 def diagrams_of(
@@ -123,7 +139,7 @@ def diagrams_of(
 
 
 def _part(part: BuiltPart, materials: Mapping[str, Material], units: str) -> PlanPart:
-    thickness = part.thickness or part.depth or materials[part.material].thickness
+    thickness = _thickness(part, materials)
     lengths = [part.length, part.width, *([thickness] if thickness else [])]
     return PlanPart(
         mark=part.id,
@@ -132,6 +148,10 @@ def _part(part: BuiltPart, materials: Mapping[str, Material], units: str) -> Pla
         size=both(lengths, units),
         notes="; ".join(_notes(part, materials, units)),
     )
+
+
+def _thickness(part: BuiltPart, materials: Mapping[str, Material]) -> Length | None:
+    return part.thickness or part.depth or materials[part.material].thickness
 
 
 def _notes(part: BuiltPart, materials: Mapping[str, Material], units: str) -> Iterator[str]:

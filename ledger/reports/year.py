@@ -69,6 +69,15 @@ class YearReport:
     income: Sequence[IncomeRow]
 
     @property
+    def streams(self) -> dict[str, tuple[Money, Money]]:
+        """Income beside the commissions by its kind, in their order: gross, and the fees of it."""
+        sums: dict[str, tuple[Money, Money]] = {}
+        for one in sorted(self.income, key=lambda row: row.stream):
+            gross, fee = sums.get(one.stream, (Money(0), Money(0)))
+            sums[one.stream] = gross + one.gross, fee + one.fee
+        return sums
+
+    @property
     def driven(self) -> Quantity:
         """The distance driven for jobs, in the unit of the book."""
         return sum((trip.distance for trip in self.trips), Quantity(0))

@@ -122,9 +122,10 @@ def test_a_version_that_was_sold_is_not_undone(sold):
     assert sold("check").code == 0
 
 
-def test_what_plans_brought_after_fees_stands_in_the_close_out(sold):
+def test_what_plans_brought_after_fees_stands_in_the_close_out_and_the_year(sold):
     assert sold("shop", "set", "overhead_year=22000", "pay_year=56000").code == 0
     closed = sold("job", "close", "table", "--preview", "--price", "900", "--json")
 
     assert closed.code == 0, closed.err
     assert "66.24" in closed.out
+    assert "Beside the commissions, plans: 72.00, 66.24 after fees." in sold("year", "2025").out

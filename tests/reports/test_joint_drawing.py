@@ -11,7 +11,7 @@ def size(words: str) -> Length:
     return parse_length(words, None)
 
 
-APRON = BuiltPart("R1", "Apron", 2, size("16 in"), size("4 in"), "WAL44", depth=size("3/4 in"))
+APRON = BuiltPart("R1", "Apron", 2, size("16 in"), size("4 in"), "WAL44")
 
 
 def joint(kind: str, **sizes: str) -> BuiltJoint:
@@ -21,7 +21,7 @@ def joint(kind: str, **sizes: str) -> BuiltJoint:
 
 def test_a_tenon_is_drawn_to_scale_from_two_sides():
     said = {"long": "3/4 in", "thick": "1/4 in", "wide": "3 in", "down": "1/2 in"}
-    drawn = joint_drawing(joint("tenon", **said), APRON, "inch")
+    drawn = joint_drawing(joint("tenon", **said), APRON, size("3/4 in"), "inch")
 
     assert drawn is not None
     assert (drawn.part, drawn.scale) == ("R1 Apron", 3)
@@ -37,12 +37,14 @@ def test_a_tenon_is_drawn_to_scale_from_two_sides():
 
 
 def test_a_groove_is_drawn_in_the_part_cut_across():
-    drawn = joint_drawing(joint("other", deep="6 mm", wide="9 mm", up="10 mm"), APRON, "mm")
+    drawn = joint_drawing(
+        joint("other", deep="6 mm", wide="9 mm", up="10 mm"), APRON, size("3/4 in"), "mm"
+    )
 
     assert drawn is not None
     assert set(re.findall(r">([\d.]+)</text>", drawn.svg)) == {"6", "9", "10", "19"}
 
 
 def test_what_says_too_little_is_not_drawn():
-    assert joint_drawing(joint("dovetail", long="1/2 in"), APRON, "inch") is None
-    assert joint_drawing(joint("tenon"), APRON, "inch") is None
+    assert joint_drawing(joint("dovetail", long="1/2 in"), APRON, size("3/4 in"), "inch") is None
+    assert joint_drawing(joint("tenon"), APRON, size("3/4 in"), "inch") is None

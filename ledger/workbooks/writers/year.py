@@ -123,13 +123,8 @@ def _money(rows: Rows, report: YearReport) -> None:
     add_going_back(rows, report)
     rows.subtitle("Other income (sheet Other income)")
     rows.headings(("stream", "gross", "fees", ""), (2, 3))
-    streams = sorted({row.stream for row in report.income})
-    for stream in streams:
-        mine = [row for row in report.income if row.stream == stream]
-        rows.add(
-            (stream, decimal(total(r.gross for r in mine)), decimal(total(r.fee for r in mine))),
-            ("", money, money),
-        )
+    for stream, (gross, fee) in report.streams.items():
+        rows.add((stream, decimal(gross), decimal(fee)), ("", money, money))
     rows.sums(
         "all",
         {2: decimal(total(row.gross for row in report.income)),
