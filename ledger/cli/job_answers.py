@@ -126,7 +126,9 @@ def count(
                 number = parse_quantity(text, book.currency.decimal_mark)
                 for known in find_counted(book, name):
                     set_count(book, job_row, known.code, number, words, built=built)
-                    counted.append(f"{known.code} {known.name}, {text} {known.unit}")
+                    counted.append(
+                        f"{known.code} {known.name}, counted by the {known.unit}: {text}"
+                    )
     voice.say(f"{job_row.number}: {'; '.join(counted) or 'nothing counted'}.")
 
 

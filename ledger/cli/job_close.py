@@ -332,8 +332,10 @@ def _show_differences(close_out: "CloseOut") -> None:
     show = close_out.sheet.currency.show
     planned, actual = close_out.planned_hours, close_out.actual_hours
     compared, how = (planned, "planned") if planned else (close_out.guess, "guessed")
-    if compared:
+    if compared and actual:
         voice.say(f"Hours: {actual} worked, {compared} {how} (× {half_up(actual / compared, 2)}).")
+    elif compared:
+        voice.say(f"Hours: none logged, {compared} {how}.")
     if planned:
         spread = close_out.sheet.range
         with_rework = " with rework" if spread.basis else ""

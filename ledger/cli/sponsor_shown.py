@@ -81,21 +81,23 @@ def one_sponsor(book: Book, sponsor: Sponsor, *, as_json: bool) -> None:
     for one in payload["agreements"]:
         written = f" ({one['evidence']})" if one["evidence"] else ""
         voice.say(f"Agreed {one['day']}{written}: {one['supplies']}; fee {one['fee']}")
-    voice.table(
-        ["promised", ("done", RIGHT), "due"],
-        [[one["kind"], f"{one['done']} of {one['promised']}", one["due"]]
-         for one in payload["deliverables"]],
-    )  # fmt: skip
-    voice.table(
-        ["in the shop", ("left", RIGHT), "unit", "lot", "since", ""],
-        [[one["item"], one["left"], one["unit"], str(one["lot"]), one["since"],
-          "lent" if one["loan"] else "given"] for one in payload["goods"]],
-    )  # fmt: skip
-    voice.table(
-        ["published", "kind", "title", "disclosed"],
-        [[one["day"], one["kind"], one["title"], one["disclosed_on"] or "not noted"]
-         for one in payload["publications"]],
-    )  # fmt: skip
+    blocks: list[tuple[str, list[str | tuple[str, Justify]], list[list[str]]]] = [
+        ("Nothing is promised.", ["promised", ("done", RIGHT), "due"],
+         [[one["kind"], f"{one['done']} of {one['promised']}", one["due"]]
+          for one in payload["deliverables"]]),
+        ("Nothing of theirs is in the shop.",
+         ["in the shop", ("left", RIGHT), "unit", "lot", "since", ""],
+         [[one["item"], one["left"], one["unit"], str(one["lot"]), one["since"],
+           "lent" if one["loan"] else "given"] for one in payload["goods"]]),
+        ("Nothing is published.", ["published", "kind", "title", "disclosed"],
+         [[one["day"], one["kind"], one["title"], one["disclosed_on"] or "not noted"]
+          for one in payload["publications"]]),
+    ]  # fmt: skip
+    for none, columns, rows in blocks:
+        if rows:
+            voice.table(columns, rows)
+        else:
+            voice.say(none)
 
 
 def _json(book: Book, sponsor: Sponsor) -> dict[str, Any]:

@@ -66,6 +66,9 @@ def list_rack(material: str, *, as_json: bool) -> None:
             ]
         )
         return
+    if not pieces:
+        voice.say("No piece is on the rack.")
+        return
     voice.table(
         [("lot", "right"), "material", ("length", "right"), ("width", "right"), ("full", "right"),
          ("cash", "right"), "since", "factory edges"],

@@ -313,7 +313,9 @@ def choose_operation(known: Mapping[str, Operation], text: str) -> Operation:
     sought = text.strip().casefold()
     matches = _exact(known.values(), sought)
     if not matches and sought:
-        matches = [row for row in known.values() if sought in _spoken_words(row)]
+        # Only from the beginning of a word: "sing" is a slip of "sand", not the end of "closing".
+        begins = re.compile(rf"\b{re.escape(sought)}")
+        matches = [row for row in known.values() if begins.search(_spoken_words(row))]
     if len(matches) == 1:
         return matches[0]
     if matches:

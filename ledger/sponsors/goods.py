@@ -8,6 +8,7 @@ from ledger.book.questions.sponsors import GivenLot, given_lots, given_moves
 from ledger.book.tables.sponsors import SponsorNote, ToolUse
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.units import show_count
 
 NOTE_KINDS = ("photo", "next", "where", "code", "result")
 """A photo's file name, the next planned use, where stock stands, code results, other results."""
@@ -53,7 +54,7 @@ def choose_lots(
         NotAllowed: more than is there.
     """
     if quantity.millionths <= 0:
-        raise NotAllowed("A quantity to take out of stock is more than zero.")
+        raise NotAllowed("The quantity must be more than zero.")
     lots = _lots_of(held(book, sponsor, day), item)
     chosen: list[tuple[int, Quantity]] = []
     wanted = quantity
@@ -63,9 +64,9 @@ def choose_lots(
             chosen.append((one.lot.lot, part))
             wanted = wanted - part
     if wanted:
-        there = show_quantity(quantity - wanted)
+        there = show_count(quantity - wanted, lots[0].lot.unit)
         raise NotAllowed(
-            f"Of {sponsor} there is {there} {lots[0].lot.unit} of {lots[0].lot.words};"
+            f"On hand from {sponsor}: {there} of {lots[0].lot.words};"
             f" {show_quantity(quantity)} cannot be taken out of it."
         )
     return chosen

@@ -19,6 +19,7 @@ from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, sales_tax
 from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.units import show_count
 from ledger.stock.use_tax import UNTAXED, accrue, use_tax_rate
 
 
@@ -89,7 +90,7 @@ def draw(
         NotAllowed: more than there is; the sentence says what is there.
     """
     if quantity.millionths <= 0:
-        raise NotAllowed(f"A quantity to take out of stock is more than zero ({what}).")
+        raise NotAllowed(f"The quantity of {what} must be more than zero.")
     taken: list[Drawn] = []
     wanted = quantity
     for lot, pool in lots:
@@ -100,9 +101,10 @@ def draw(
             taken.append(Drawn(lot, part))
             wanted = wanted - part.quantity
     if wanted:
-        there = " ".join(filter(None, [show_quantity(quantity - wanted), unit]))
+        there = quantity - wanted
+        left = show_count(there, unit) if unit else show_quantity(there)
         raise NotAllowed(
-            f"On hand: {there} of {what}; {show_quantity(quantity)} cannot be taken out of it."
+            f"On hand: {left} of {what}; {show_quantity(quantity)} cannot be taken out of it."
         )
     return taken
 

@@ -344,6 +344,10 @@ def find_receipt(book: Book, text: str) -> Receipt:
         raise NotAllowed(f"Several documents are “{text.strip()}”; write one of {numbers}.")
     if named:
         return named[0]
+    if any(one.number.casefold() == sought for one in book.rows(Receipt)):
+        raise NotAllowed(
+            f"{text.strip().upper()} was taken back; its number is kept for its paper."
+        )
     raise NotFound("receipt", text, [receipt.number for receipt in known])
 
 

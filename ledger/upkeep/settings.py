@@ -7,7 +7,11 @@ from ledger.book import Book
 from ledger.cutting.tools import tool_faults
 from ledger.errors import BadFile, BadValue, BookTrouble, Fault, LedgerError
 from ledger.jobs.shop_rates import shop_tools
+from ledger.measures.length import parse_length
 from ledger.stock.materials import materials
+
+WIDEST_KERF = parse_length("1/2", "inch")
+"""Wider than any saw blade (common practice, no source): a slip such as 12 in for 1/8 in."""
 
 
 def change_settings(
@@ -52,5 +56,8 @@ def _check_tools(book: Book) -> None:
         for material in materials(book).values()
         if material.kind == "sheet" and material.length and material.width
     ]
-    for name, why in tool_faults(shop_tools(book), sides):
+    wrong = tool_faults(shop_tools(book), sides)
+    if book.settings.kerf.nm > WIDEST_KERF.nm:
+        wrong.append(("kerf", "no saw blade cuts as wide"))
+    for name, why in wrong:
         raise BadValue(f"{name} = {book.setting_text(name)} makes no sense: {why}.")

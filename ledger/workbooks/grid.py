@@ -16,7 +16,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, overload
+from typing import Any, NoReturn, overload
 
 from ledger.errors import BadFile, Fault, LedgerError, NotFound
 from ledger.measures.spoken import how_many, quoted
@@ -82,6 +82,14 @@ class Faults:
         self.add(where, f"No column is called {quoted(heading)}.{hint}")
         self._headings[heading] = near
         self._columns.extend(name for name in columns if name not in self._columns)
+
+    def refuse(self, where: str, sentence: str) -> NoReturn:
+        """Refuse the file for one thing alone, where it makes all the others idle to tell.
+
+        Raises:
+            BadFile: with that one; its unknown headings can still be asked.
+        """
+        raise BadFile([Fault(where, sentence)], self._headings, self._columns)
 
     def knows(self, where: str) -> bool:
         """Whether something is wrong at that address already."""
@@ -308,10 +316,13 @@ def _match(
             near = likely(cell.text, columns, free)
             faults.ask(where, cell.text, near, names)
             meant.update(near)
-    for column in columns:
-        if column.must and column.name not in places and column.name not in meant:
-            there = ", ".join(cell.text for cell in headings.cells if cell.text)[:LONGEST_LIST]
-            faults.add(sheet.place, f"The column {column.name} is missing; there is: {there}.")
+    lacking = [one.name for one in columns if one.must and one.name not in {*places, *meant}]
+    there = ", ".join(cell.text for cell in headings.cells if cell.text)[:LONGEST_LIST]
+    if lacking and len(matched.open) > max(2, len(places)):
+        needed = ", ".join(lacking)
+        faults.refuse(sheet.place, f"Is this another list? It lacks {needed}; there is: {there}.")
+    for name in lacking:
+        faults.add(sheet.place, f"The column {name} is missing; there is: {there}.")
     return places
 
 

@@ -116,3 +116,10 @@ def test_a_rail_shorter_than_any_sheet_is_refused(shop):
     said = shop("shop", "set", "rail_cut=40 in")
     assert (said.code, "shorter than any sheet is wide" in " ".join(said.err.split())) == (1, True)
     assert shop("shop", "set", "rail_cut=48 in").code == 0
+
+
+def test_a_saw_cut_wider_than_any_blade_is_refused(shop):
+    shop("new", "--shop", "Quillhaven Workshop")
+    said = shop("shop", "set", "kerf=12 in")
+    assert (said.code, said.err.split(" ")[0]) == (1, "kerf")
+    assert shop("shop", "set", "kerf=1/2 in").code == 0

@@ -113,3 +113,9 @@ def test_every_standard_says_what_it_does_to_the_piece_and_who_says_how_long() -
               "surface", "coat", "deliver", "service"}  # fmt: skip
     assert {row.stage for row in starting_standards()} == stages
     assert all(row.source for row in starting_standards())
+
+
+@pytest.mark.parametrize("text", ["sing", "anding", "rip)"])
+def test_the_end_of_a_word_names_no_operation(shop_book, text):
+    with pytest.raises(NotFound):
+        find_operation(shop_book, text)

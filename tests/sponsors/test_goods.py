@@ -36,7 +36,7 @@ def test_only_the_sponsors_own_lots_are_taken_oldest_first(spring, give):
 
 
 def test_more_than_the_sponsor_has_there_is_refused(brightfell):
-    with pytest.raises(NotAllowed, match="there is 2 sheet of Birch ply 3/4; 3 cannot"):
+    with pytest.raises(NotAllowed, match="2 sheets of Birch ply 3/4; 3 cannot"):
         choose_lots(brightfell, BRIGHTFELL, "PLY34", q(3))
     with pytest.raises(NotAllowed, match="more than zero"):
         choose_lots(brightfell, BRIGHTFELL, "PLY34", q(0))

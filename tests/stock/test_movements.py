@@ -227,7 +227,7 @@ def test_what_is_borrowed_may_go_back_and_never_into_a_job(june, document, line)
     received = receive(june, document(line("PLY34", "2", "192"), kind="borrowed"))
     lot = received.lots[0].key
 
-    with pytest.raises(NotAllowed, match="On hand: 0 sheet of PLY34"):
+    with pytest.raises(NotAllowed, match="On hand: 0 sheets of PLY34"):
         issue(june, 1, "PLY34", qty("1"))
     with pytest.raises(NotAllowed, match="is borrowed from Copper Vale Lumber"):
         issue(june, 1, "PLY34", qty("1"), lot=lot)
