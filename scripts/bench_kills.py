@@ -1,6 +1,6 @@
-"""Kill commands at random instants, and let eight processes post at once; say what was found.
+"""Kill commands, let eight processes post at once, restore while two post; say what was found.
 
-    scripts/bench kills [--times 1000] [--crowds 10] [--seed 1]
+    scripts/bench kills [--times 1000] [--crowds 10] [--restores 40] [--seed 1]
 
 The faults themselves stand with the tests, which do the same a hundred times.
 """
@@ -32,11 +32,14 @@ def main() -> int:
     parser = argparse.ArgumentParser(description="Kill posting commands, and crowd them.")
     parser.add_argument("--times", type=int, default=1_000)
     parser.add_argument("--crowds", type=int, default=10)
+    parser.add_argument("--restores", type=int, default=40)
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
     killed = found("kill", "--times", str(asked.times), "--seed", str(asked.seed))
     crowd = found("crowd", "--processes", "8", "--times", str(asked.crowds))
-    return int(bool(killed["wrong"] or killed["left"] or crowd["wrong"]))
+    swapped = found("swap", "--times", str(asked.restores))
+    faults = (killed["wrong"], killed["left"], crowd["wrong"], swapped["wrong"])
+    return int(any(map(bool, (*faults, swapped["tracebacks"]))))
 
 
 if __name__ == "__main__":

@@ -3,6 +3,7 @@
     python tests/faults/kills.py kill FOLDER --times 100 --seed 1
     python tests/faults/kills.py crowd FOLDER --processes 8 --times 5
     python tests/faults/kills.py litter FOLDER --times 60 --seed 1
+    python tests/faults/kills.py swap FOLDER --times 20
 
 Everything is imported first and each command runs in a fork of this process, so that a command
 costs what it costs and not its imports. Half of the kills come at any instant of the command, half
@@ -11,15 +12,17 @@ in the short time in which its entry is under way. The answer is one JSON object
 
 import argparse
 import importlib
+import io
 import json
 import os
 import random
+import shutil
 import signal
 import sys
 import tempfile
 import time
 from collections.abc import Callable
-from contextlib import suppress
+from contextlib import redirect_stderr, redirect_stdout, suppress
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -29,6 +32,7 @@ from ledger.book.check import examine, examine_file
 from ledger.book.tables.ground import Job, SettingValue
 from ledger.cli import opened
 from ledger.cli.main import load, run
+from ledger.errors import LedgerError
 from ledger.jobs.jobs import new_job
 from ledger.labor.standards import load_starting_standards
 from ledger.measures.money import Money
@@ -269,6 +273,62 @@ def crowd(folder: Path, processes: int, times: int) -> dict[str, object]:
     }
 
 
+def swap(folder: Path, times: int) -> dict[str, object]:
+    """Restore a copy `times` times while two processes post: each entry stands in one of the books.
+
+    The book that a restore replaced is kept beside the new one, so what was posted is in it or in
+    a later one; who was kept from posting was told so in a sentence.
+    """
+    path, copy = folder / "shop.sqlite", folder / "copy.sqlite"
+    make_book(path)
+    with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
+        COMMANDS["hours add"](path, 1)
+    shutil.copyfile(path, copy)
+    base, wrong = state(path)
+    writers = [_until_told(path, folder / f"posted-{number}") for number in range(2)]
+    for _ in range(times):
+        time.sleep(0.15)
+        with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
+            typed("restore", str(copy))(path, 0)
+    (folder / "enough").touch()
+    ends = [wait_for(child) for child in writers]
+    posted = sum(int((folder / f"posted-{number}").read_text()) for number in range(2))
+    books = [path, *folder.glob("shop.replaced-*.sqlite")]
+    states = [state(one) for one in books]
+    wrong += [sentence for _, sentences in states for sentence in sentences]
+    there = sum(count - base for count, _ in states)
+    if there != posted:
+        wrong.append(f"{posted} entries were posted, {there} stand in the books")
+    return {
+        "restored": times,
+        "books": len(books),
+        "posted": posted,
+        "tracebacks": sum(map(bool, ends)),
+        "wrong": wrong,
+    }
+
+
+def _until_told(path: Path, told: Path) -> int:
+    """Post in a fork until a file says that it is enough; write down how often it was done."""
+    child = os.fork()
+    if child:
+        return child
+    silent, posted, code = os.open(os.devnull, os.O_RDWR), 0, 0
+    for stream in (0, 1, 2):
+        os.dup2(silent, stream)
+    while not told.with_name("enough").exists():
+        for name in ("hours add", "stock issue", "job new"):
+            try:
+                COMMANDS[name](path, 1)
+                posted += 1
+            except (SystemExit, LedgerError):
+                continue  # a sentence: the book was held, or had just been replaced
+            except BaseException:  # noqa: BLE001 - whatever it was, it is counted
+                code = 1
+    told.write_text(str(posted))
+    os._exit(code)
+
+
 def _in_the_crowd(path: Path, names: list[str], times: int) -> int:
     child = os.fork()
     if child:
@@ -288,7 +348,7 @@ def _in_the_crowd(path: Path, names: list[str], times: int) -> int:
 def main() -> None:
     """Read the command line, and say what was found."""
     parser = argparse.ArgumentParser(description="Kill posting commands, or crowd them.")
-    parser.add_argument("what", choices=("kill", "crowd", "litter"))
+    parser.add_argument("what", choices=("kill", "crowd", "litter", "swap"))
     parser.add_argument("folder", type=Path)
     parser.add_argument("--times", type=int, default=100)
     parser.add_argument("--seed", type=int, default=1)
@@ -304,6 +364,9 @@ def main() -> None:
         for noun in WRITERS:
             load("hours" if noun == "workbook" else noun)
         found = litter(asked.folder, asked.times, asked.seed)
+    elif asked.what == "swap":
+        load("restore")
+        found = swap(asked.folder, asked.times)
     elif asked.what == "kill":
         found = kill(asked.folder, asked.times, asked.seed, asked.look)
     else:

@@ -43,3 +43,11 @@ def test_eight_processes_posting_at_once_lose_and_double_nothing(tmp_path):
     assert sum(said["by_command"].values()) == said["deeds"]
     assert said["wrong"] == []
     assert said["failed"] <= 4, "a command that was disturbed gets its turn"
+
+
+@pytest.mark.slow
+def test_a_restore_while_two_processes_post_loses_no_entry(tmp_path):
+    said = found("swap", tmp_path, "--times", "3")
+    assert (said["wrong"], said["tracebacks"]) == ([], 0)
+    assert said["books"] == 4
+    assert said["posted"] > 0
