@@ -220,9 +220,9 @@ def _joint_sizes(row: DesignRow, joint: Joint) -> tuple[dict[str, Length], int]:
     """The sizes by which a joint is cut, and how many tenons stand side by side."""
     sizes, tenons = {}, 1
     for name, text in (row.work("sizes", partial(read_values, joint.sizes)) or {}).items():
-        if not row.one_of("sizes", name, JOINT_SIZES):
-            continue
-        if name == "tenons":
+        if name not in JOINT_SIZES:
+            row.flaw("sizes", str(NotFound("size of a joint", name, JOINT_SIZES)))
+        elif name == "tenons":
             tenons = row.pieces("sizes", text) or 1
         elif (size := row.allowance("sizes", text)) is not None:
             sizes[name] = size

@@ -9,7 +9,7 @@ import pytest
 from ledger.book import Book
 from ledger.designs.build import build, flaws_of
 from ledger.designs.example import example
-from ledger.designs.model import Correction, Design, PlanLine, Step
+from ledger.designs.model import Correction, Design, Joint, PlanLine, Step
 from ledger.designs.store import find_version, load_design, save_design, to_json
 from ledger.errors import NotAllowed
 from ledger.workbooks.readers.design import read_design
@@ -65,6 +65,11 @@ def test_a_step_of_which_the_piece_has_no_part_is_not_for_it() -> None:
         ({"steps": (Step(1, "To {breadth}."),)}, "steps 0 words: No parameter is called “breadth”"),
         ({"steps": (Step(1, "a"), Step(1, "b"))}, "steps 1 number: Step 1 stands twice"),
         ({"plan": (PlanLine("time", "a"), PlanLine("time", "b"))}, "plan 1 name: “time” stands"),
+        ({"plan": (PlanLine("leave out", "FELT"),)}, "plan 0 words: No material is called “FELT”"),
+        (
+            {"joints": (Joint("A1-A2", "tenon", "", "4", sizes="size=1 in"),)},
+            "joints 0 sizes: No size of a joint is called “size”",
+        ),
         ({"corrections": (Correction("one", "a", "b"),)}, "corrections 0 versions: “one” names no"),
         ({"corrections": (Correction("1", "a", "b", "width"),)}, "sizes: “width” is no condition"),
         ({"corrections": (Correction("1", "a", "b", "width > 3"),)}, "sizes: “width” is a length"),
