@@ -5,12 +5,12 @@ pushed together, put in the order of the saw (wide strips first, long pieces fir
 level the way is chosen that leaves the largest usable piece. As in `slicing`, the kerf is absorbed.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ledger.cutting.layout import SQUARE_FOOT
-from ledger.cutting.slicing import Box, Slice, Way, slice_up
+from ledger.cutting.slicing import Box, Slice, Way, row_of, slice_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,6 @@ class Filled[T]:
     parts: tuple[Box[T], ...]
     rests: tuple[FreeRectangle, ...]
     areas: tuple[int, ...]
-    fences: int = 0
 
     @cached_property
     def merit(self) -> tuple[int, int, int]:
@@ -63,31 +62,18 @@ class Filled[T]:
         return largest, sum(self.areas) // SQUARE_FOOT, -len(self.rests)
 
 
-def arrange[T](boxes: Sequence[Box[T]], length: int, width: int, shop: Shop) -> Filled[T]:
-    """Lay a sheet's parts anew so that the largest usable piece remains, then few fences."""
+def arrangements[T](
+    boxes: Sequence[Box[T]], length: int, width: int, shop: Shop
+) -> tuple[Filled[T], ...]:
+    """Lay a sheet's parts anew in several ways, each so that the largest usable piece remains."""
     room = FreeRectangle(0, 0, length, width)
-    trees = [_ordered(slice_up(boxes, first)) for first in _firsts(shop)]
-    filled = [
-        replace(_fill(tree, room, shop, at_edge=True), fences=len(set(_rip_widths(tree))))
-        for tree in trees
-    ]
-    return max(filled, key=_rank)
+    plain = [_ordered(slice_up(boxes, first)) for first in _firsts(shop)]
+    trees = dict.fromkeys([*plain, *(_gathered(tree) for tree in plain)])
+    return tuple(dict.fromkeys(_fill(tree, room, shop, at_edge=True) for tree in trees))
 
 
 def _firsts(shop: Shop) -> tuple[Way, ...]:
     return ("rip",) if shop.rip_first else ("rip", "crosscut")
-
-
-def _rank[T](filled: Filled[T]) -> tuple[int, ...]:
-    largest, usable, pieces = filled.merit
-    return largest, -filled.fences, usable, pieces
-
-
-def _rip_widths[T](tree: Slice[T]) -> Iterator[int]:
-    for part in tree.parts:
-        if tree.way == "rip":
-            yield part.width
-        yield from _rip_widths(part)
 
 
 def _ordered[T](tree: Slice[T]) -> Slice[T]:
@@ -98,6 +84,23 @@ def _ordered[T](tree: Slice[T]) -> Slice[T]:
     else:
         parts.sort(key=lambda part: (-part.length, -part.width))
     return Slice(tree.length, tree.width, tree.box, tree.way, tuple(parts))
+
+
+def _gathered[T](tree: Slice[T]) -> Slice[T]:
+    """Put strips of one length together, or pieces of one width: one cut then ends all of them.
+
+    So it is with those that are shorter than the longest of their row, for what they leave falls.
+    """
+    if tree.box:
+        return tree
+    heaps: dict[int, list[Slice[T]]] = {}
+    for part in [_gathered(part) for part in tree.parts]:
+        heaps.setdefault(part.length if tree.way == "rip" else part.width, []).append(part)
+    longest = max(heaps)
+    parts: list[Slice[T]] = []
+    for size, heap in heaps.items():
+        parts += heap if size == longest or len(heap) == 1 else [row_of(tree.way, tuple(heap))]
+    return replace(tree, parts=tuple(parts))
 
 
 def _fill[T](tree: Slice[T], room: FreeRectangle, shop: Shop, at_edge: bool = False) -> Filled[T]:

@@ -1,15 +1,18 @@
 """From the sheets a search has found to the layout on the wall.
 
 Every sheet is laid anew with its own parts, pressed to one end and to one edge, and the laying
-is kept that leaves the largest usable piece (in steps of a square foot), then the fewest fences.
+is kept that is easiest to hold, then leaves the largest usable piece (in steps of a square foot),
+then is easiest to cut.
 """
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from ledger.cutting.arrange import Filled, Shop, arrange
+from ledger.cutting.arrange import Filled, Shop, arrangements
 from ledger.cutting.engine import Blank, Effort, EqualParts, First, Goal, Pattern, pack
+from ledger.cutting.hardship import Hardship, hardship
+from ledger.cutting.hardship import together as hardship_of_all
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.problem import Problem, Stock
 from ledger.cutting.slicing import Box
@@ -42,15 +45,20 @@ class Finisher:
     """Arranges the sheets of candidates; equal sheets are arranged once."""
 
     def __init__(
-        self, problem: Problem, stocks: Sequence[Stock], kinds: Sequence[EqualParts]
-    ) -> None:
+        self, problem: Problem, stocks: Sequence[Stock], kinds: Sequence[EqualParts],
+        heaps: Sequence[Sequence[Unit]],
+    ) -> None:  # fmt: skip
+        self._problem = problem
+        self._stocks = stocks
         self._kinds = kinds
+        self._heaps = heaps
         self._blanks = [blank_of(stock, problem.kerf_nm) for stock in stocks]
         self._first: First = "rip" if problem.rip_first else "any"
         self._shop = Shop(
             problem.kerf_nm, problem.usable_length_nm, problem.usable_width_nm, problem.rip_first
         )
         self._known: dict[tuple[int, Pattern], FilledSheet] = {}
+        self._hardships: dict[FilledSheet, Hardship] = {}
 
     def finish(self, plan: Plan) -> tuple[FilledSheet, ...]:
         """Arrange all sheets of a candidate."""
@@ -101,7 +109,7 @@ class Finisher:
             blank = self._blanks[stock]
             ways = [pattern, *self._pressed(blank, pattern)]
             sheets = [self.arranged(stock, way) for way in ways]
-            self._known[key] = max(sheets, key=_merit)
+            self._known[key] = max(sheets, key=self._worth)
         return self._known[key]
 
     def _pressed(self, blank: Blank, pattern: Pattern) -> list[Pattern]:
@@ -139,8 +147,28 @@ class Finisher:
     def arranged(self, stock: int, pattern: Pattern) -> FilledSheet:
         """Lay a pattern's parts anew on a sheet of a stock, by its own cuts alone."""
         blank = self._blanks[stock]
-        filled = arrange(self._boxes(pattern), blank.length, blank.width, self._shop)
-        return FilledSheet(stock, filled)
+        ways = arrangements(self._boxes(pattern), blank.length, blank.width, self._shop)
+        return max((FilledSheet(stock, filled) for filled in ways), key=self._worth)
+
+    def laid(self, sheet: FilledSheet) -> LaidSheet:
+        """Give a sheet with some copy of each part named; which copy decides nothing."""
+        return laid_sheets(self._problem, self._stocks, self._heaps, [sheet])[0]
+
+    def hardship(self, sheet: FilledSheet) -> Hardship:
+        """Give how hard a sheet is to cut; each is taken apart once."""
+        if sheet not in self._hardships:
+            self._hardships[sheet] = hardship(self._problem, self.laid(sheet))
+        return self._hardships[sheet]
+
+    def worth(self, sheets: Iterable[FilledSheet]) -> tuple[int, ...]:
+        """Compare plans: cuts that are hard to hold, the largest rest, the effort, all rests."""
+        sheets = tuple(sheets)
+        awkward, effort = hardship_of_all(map(self.hardship, sheets)).worth
+        largest, usable = merit(sheets)
+        return awkward, largest, effort, usable
+
+    def _worth(self, sheet: FilledSheet) -> tuple[int, ...]:
+        return self.worth([sheet])
 
 
 def blank_of(stock: Stock, kerf: int, copies: int = 1) -> Blank:
@@ -150,11 +178,11 @@ def blank_of(stock: Stock, kerf: int, copies: int = 1) -> Blank:
 
 
 def merit(sheets: Iterable[FilledSheet]) -> tuple[int, ...]:
-    """Compare finished candidates: largest usable piece, fewer fences, more left in all."""
+    """Compare finished candidates by what they leave: the largest usable piece, then all."""
     sheets = tuple(sheets)
     largest = max((sheet.filled.merit[0] for sheet in sheets), default=0)
     usable = sum(sheet.filled.merit[1] for sheet in sheets)
-    return largest, -sum(sheet.filled.fences for sheet in sheets), usable
+    return largest, usable
 
 
 def laid_sheets(
@@ -206,10 +234,6 @@ def together(
         at = next(i for i, sheet in enumerate(order) if sheet is first) + 1
         order[at:at] = rest
     return tuple(order)
-
-
-def _merit(sheet: FilledSheet) -> tuple[int, ...]:
-    return sheet.filled.merit[0], -sheet.filled.fences, *sheet.filled.merit[1:]
 
 
 def _renumbered(pattern: Pattern, numbers: Sequence[int]) -> Pattern:

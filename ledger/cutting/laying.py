@@ -3,7 +3,7 @@
 Given parts p with lengths lₚ, widths wₚ and copies, and sheets s with costs cₛ (each rack piece
 once, new ones as many as needed), find patterns that hold every copy and minimize ∑ cₛ over the
 sheets taken; among the cheapest, the fewest sheets; then the fewest cuts hard to hold; then the
-largest usable leftover in one piece, in steps of one square foot; then the fewest fences.
+largest usable leftover in one piece, in steps of one square foot; then what is easiest to cut.
 Small parts are last moved to where they are held better, on the same sheets (`moving`).
 
 The efforts follow one another as `ladder` has them: branching over cuts; then, where few parts
@@ -20,7 +20,7 @@ from ledger.cutting.check import check_layout
 from ledger.cutting.engine import SOLVER_VERSION, solver_versions
 from ledger.cutting.finish import FilledSheet, Finisher, laid_sheets, merit, together
 from ledger.cutting.layout import LaidSheet, Layout
-from ledger.cutting.moving import Mover, ToLaid, awkwardness
+from ledger.cutting.moving import Mover
 from ledger.cutting.paper import check_cuts
 from ledger.cutting.problem import Problem, check_problem
 from ledger.cutting.search import Search
@@ -100,15 +100,13 @@ def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progr
             f"There are not enough sheets of {problem.material or 'the material'} for all parts; "
             "add new ones to the rack's."
         )
-    finisher = Finisher(problem, search.stocks, search.kinds)
-
-    def to_laid(sheet: FilledSheet) -> LaidSheet:
-        return laid_sheets(problem, search.stocks, search.heaps, [sheet])[0]
+    finisher = Finisher(problem, search.stocks, search.kinds, search.heaps)
 
     def worth(sheets: tuple[FilledSheet, ...]) -> tuple[int, ...]:
-        return _worth(problem, search, sheets, to_laid)
+        cost = sum(search.stocks[sheet.stock].cost or 0 for sheet in sheets)
+        return -cost, -len(sheets), *finisher.worth(sheets)
 
-    mover = Mover(problem, finisher, search.kinds, to_laid)
+    mover = Mover(problem, finisher, search.kinds)
     finished = [(finisher.finish(plan), plan) for plan in search.plans]
     # Few are moved and only the best is gathered: for all that took a fifth of a bed's price.
     finished.sort(key=lambda one: merit(one[0]), reverse=True)
@@ -125,15 +123,6 @@ def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progr
         search.bound,
         search.pool is not None,
     )
-
-
-def _worth(
-    problem: Problem, search: Search, sheets: tuple[FilledSheet, ...], to_laid: ToLaid
-) -> tuple[int, ...]:
-    """Compare plans: cost, sheets, cuts that are hard to hold, then what is left and the fences."""
-    cost = sum(search.stocks[sheet.stock].cost or 0 for sheet in sheets)
-    awkward = sum(awkwardness(problem, to_laid(sheet)) for sheet in sheets)
-    return -cost, -len(sheets), -awkward, *merit(sheets)
 
 
 def _notes(problem: Problem, answer: Answer) -> tuple[str, ...]:

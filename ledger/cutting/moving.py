@@ -4,55 +4,21 @@ The last small parts of a short piece are held by nobody. Where another strip th
 long enough, they are cut from that instead, grain kept, on the same sheets and at the same cost.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from ledger.cutting.apart import Cut, take_sheet_apart
+from ledger.cutting.apart import take_sheet_apart
 from ledger.cutting.arrange import FreeRectangle
 from ledger.cutting.engine import EqualParts, LaidPart, Pattern
-from ledger.cutting.finish import FilledSheet, Finisher, merit
-from ledger.cutting.layout import LaidSheet, Placement
+from ledger.cutting.finish import FilledSheet, Finisher
+from ledger.cutting.hardship import is_awkward
+from ledger.cutting.layout import Placement
 from ledger.cutting.problem import Problem
-
-NO_TOOL, CLAMPED = 10, 3
-"""How much worse a cut is that no tool fits, and one that is clamped, than any other."""
-
-A_SETTING = 2
-"""To set a fence or a stop takes about as long as so many cuts: common practice, no source."""
 
 MOST_MOVES = 40
 """So many times parts are moved at most."""
 
 type Sheets = tuple[FilledSheet, ...]
-type ToLaid = Callable[[FilledSheet], LaidSheet]
-
-
-def is_awkward(cut: Cut) -> bool:
-    """Ask whether a cut is clamped or fits no tool because the piece is too short to hold."""
-    return cut.aid == "clamp" or (cut.tool == "none" and cut.aid != "helper")
-
-
-def awkwardness(problem: Problem, sheet: LaidSheet) -> int:
-    """Weigh the awkward cuts of a sheet; 0 where there are none."""
-    return _hardship(problem, sheet).awkward
-
-
-@dataclass(frozen=True, slots=True)
-class _Hardship:
-    """What makes a sheet hard to cut: cuts that are hard to hold, all its cuts, its settings."""
-
-    awkward: int
-    cuts: int
-    settings: frozenset[tuple[str, int]]
-
-
-def _hardship(problem: Problem, sheet: LaidSheet) -> _Hardship:
-    cuts = take_sheet_apart(problem, sheet, 1).cuts
-    return _Hardship(
-        sum(NO_TOOL if cut.tool == "none" else CLAMPED for cut in cuts if is_awkward(cut)),
-        len(cuts),
-        frozenset((cut.tool, cut.setting_nm) for cut in cuts),
-    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,13 +43,10 @@ class _Row:
 class Mover:
     """Moves parts between the sheets of one plan, as long as that leaves fewer awkward cuts."""
 
-    def __init__(
-        self, problem: Problem, finisher: Finisher, kinds: Sequence[EqualParts], to_laid: ToLaid
-    ) -> None:
+    def __init__(self, problem: Problem, finisher: Finisher, kinds: Sequence[EqualParts]) -> None:
         self._problem = problem
         self._finisher = finisher
         self._kinds = kinds
-        self._to_laid = to_laid
 
     def moved(self, sheets: Sheets) -> Sheets:
         """Give the plan with its small parts moved; the same plan where nothing is gained.
@@ -91,33 +54,27 @@ class Mover:
         Parts like those that were moved follow them where that saves a setting, for equal parts
         are best cut with one.
         """
-        weights = [self._weight(sheet) for sheet in sheets]
         kinds: set[int] = set()
         for _ in range(MOST_MOVES):
-            awkward = sum(weight.awkward for weight in weights)
+            awkward = [
+                number for number, sheet in enumerate(sheets)
+                if self._finisher.hardship(sheet).awkward
+            ]  # fmt: skip
             if not awkward and not kinds:
                 break
-            sources = list(self._sources(sheets, weights) if awkward else _like(sheets, kinds))
-            worth = self._worth(sheets, weights)
-            best = max(self._moves(sheets, weights, sources), key=lambda one: one[0], default=None)
-            if best is None or best[0] <= worth:
+            short = [source for number in awkward for source in self._short(sheets[number], number)]
+            sources = short if awkward else list(_like(sheets, kinds))
+            best = max(self._moves(sheets, sources), key=lambda one: one[0], default=None)
+            if best is None or best[0] <= self._finisher.worth(sheets):
                 break
-            kinds |= {source.kind for source in sources} if awkward else set()
-            _, sheets, weights = best
+            kinds |= {source.kind for source in short}
+            _, sheets = best
         return sheets
 
-    def _worth(self, sheets: Sheets, weights: list[_Hardship]) -> tuple[int, ...]:
-        settings = len(frozenset().union(*(one.settings for one in weights)))
-        effort = A_SETTING * settings + sum(one.cuts for one in weights)
-        return -sum(one.awkward for one in weights), *merit(sheets), -effort
-
-    def _weight(self, sheet: FilledSheet) -> _Hardship:
-        return _hardship(self._problem, self._to_laid(sheet))
-
     def _moves(
-        self, sheets: Sheets, weights: list[_Hardship], sources: Sequence[_Source]
-    ) -> Iterator[tuple[tuple[int, ...], Sheets, list[_Hardship]]]:
-        """Try every move of these parts; each with its worth, sheets and weights."""
+        self, sheets: Sheets, sources: Sequence[_Source]
+    ) -> Iterator[tuple[tuple[int, ...], Sheets]]:
+        """Try every move of these parts; each with its worth and sheets."""
         for source in sources:
             rows = [
                 _Row(target, room, count, along)
@@ -125,7 +82,7 @@ class Mover:
                 for count, along in self._counts(source, room)
             ]
             for way in (*([row] for row in rows), self._spread(source, rows)):
-                yield from self._tried(sheets, weights, source, way)
+                yield from self._tried(sheets, source, way)
 
     def _spread(self, source: _Source, rows: Sequence[_Row]) -> list[_Row]:
         """Choose rows for all copies of a source, the least rooms first; none if they do not do."""
@@ -140,8 +97,8 @@ class Mover:
         return [] if left else chosen
 
     def _tried(
-        self, sheets: Sheets, weights: list[_Hardship], source: _Source, rows: Sequence[_Row]
-    ) -> Iterator[tuple[tuple[int, ...], Sheets, list[_Hardship]]]:
+        self, sheets: Sheets, source: _Source, rows: Sequence[_Row]
+    ) -> Iterator[tuple[tuple[int, ...], Sheets]]:
         """Give the plan with the first copies of a source in these rows."""
         gone = set(source.boxes[: sum(row.count for row in rows)])
         parts = {
@@ -156,12 +113,11 @@ class Mover:
             parts[row.target] += self._laid(source.kind, row)
         if not rows or not parts[source.sheet]:
             return
-        changed, new_weights = list(sheets), list(weights)
+        changed = list(sheets)
         for number, own in parts.items():
             stock = sheets[number].stock
             changed[number] = self._finisher.arranged(stock, Pattern(stock, tuple(own)))
-            new_weights[number] = self._weight(changed[number])
-        yield self._worth(tuple(changed), new_weights), tuple(changed), new_weights
+        yield self._finisher.worth(changed), tuple(changed)
 
     def _laid(self, number: int, row: _Row) -> Iterator[LaidPart]:
         """Give the parts of a row, one beside the other from a corner of its room."""
@@ -171,15 +127,10 @@ class Mover:
             y = row.room.y + (0 if row.along else place * kind.width)
             yield LaidPart(number, x, y, turned=False)
 
-    def _sources(self, sheets: Sheets, weights: list[_Hardship]) -> Iterator[_Source]:
-        """Give the kinds of parts that awkward cuts free, sheet by sheet."""
-        for number, weight in enumerate(weights):
-            if weight.awkward:
-                yield from self._short(sheets[number], number)
-
     def _short(self, sheet: FilledSheet, number: int) -> Iterator[_Source]:
         """Give the kinds of parts that awkward cuts of a sheet free, the copies there first."""
-        cuts = take_sheet_apart(self._problem, self._to_laid(sheet), 1).cuts
+        laid = self._finisher.laid(sheet)
+        cuts = take_sheet_apart(self._problem, laid, 1).cuts
         places = {
             (piece.item.x_nm, piece.item.y_nm)
             for cut in cuts
@@ -187,7 +138,6 @@ class Mover:
             for piece in (cut.off, cut.rest)
             if piece is not None and isinstance(piece.item, Placement)
         }
-        laid = self._to_laid(sheet)
         dx, dy = laid.trimmed("left"), laid.trimmed("near")
         boxes = sheet.filled.parts
         short = [place for place, box in enumerate(boxes) if (box.x + dx, box.y + dy) in places]

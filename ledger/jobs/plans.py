@@ -19,10 +19,10 @@ from ledger.book.tables.stock import Lot
 from ledger.costing.taken import piece_of, sheet_parts
 from ledger.costing.woods import density_of
 from ledger.cutting.engine import SOLVER_VERSION, solver_versions
+from ledger.cutting.hardship import hardship, together
 from ledger.cutting.layout import SQUARE_FOOT, Layout
 from ledger.cutting.problem import ALL_EDGES, METHOD, Problem, Stock
 from ledger.cutting.record import layout_to_dict, layouts_from_dict
-from ledger.cutting.sequence import count_cuts
 from ledger.cutting.solve import solve
 from ledger.designs.built import Build, BuiltPart
 from ledger.errors import NotAllowed
@@ -160,18 +160,11 @@ def better_of(problem: Problem, known: Layout, candidate: Layout) -> Layout:
 
 
 def _worth(problem: Problem, layout: Layout) -> tuple[int, ...]:
-    """What decides between plans: cost, sheets, cuts hard to hold, largest offcut, fences."""
-    from ledger.cutting.moving import CLAMPED, NO_TOOL
-
+    """What decides between plans: cost, sheets, cuts hard to hold, largest offcut, effort."""
     largest = layout.largest_leftover
-    counts = count_cuts(problem, layout)
-    return (
-        -layout.cost,
-        -len(layout.sheets),
-        -NO_TOOL * counts.no_tool - CLAMPED * counts.clamped,
-        largest.area // SQUARE_FOOT if largest else 0,
-        -counts.fence_settings,
-    )
+    square_feet = largest.area // SQUARE_FOOT if largest else 0
+    awkward, effort = together(hardship(problem, sheet) for sheet in layout.sheets).worth
+    return -layout.cost, -len(layout.sheets), awkward, square_feet, effort
 
 
 def _solved(
