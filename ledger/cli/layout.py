@@ -16,7 +16,7 @@ from ledger.cli.arguments import AsJson
 from ledger.cli.layout_cuts import counted, show_cuts
 from ledger.cli.opened import book_path, open_shop
 from ledger.cutting.boards import BoardPlan
-from ledger.cutting.layout import LaidSheet, Layout, Name
+from ledger.cutting.layout import LaidSheet, Layout, Name, proof_words
 from ledger.cutting.problem import CutPart, Problem
 from ledger.cutting.quick import Saw, quick_layout
 from ledger.cutting.record import layout_to_dict
@@ -295,13 +295,9 @@ def _volume(board_feet: Fraction, units: str) -> Decimal:
 
 
 def _show_one(problem: Problem, layout: Layout, laid: LayoutView) -> None:
-    proof = (
-        f"the {layout.proof} possible"
-        if layout.proven
-        else f"at least {layout.fewest_possible} needed"
-    )
     used = half_up(layout.sheet_yield * 100, 0)
     sheets = how_many(len(layout.sheets), "sheet")
+    proof = proof_words(problem, layout)
     voice.heading(f"{problem.material or 'Parts'}: {sheets} ({proof}), {used} % used")
     for number, sheet in enumerate(layout.sheets, start=1):
         _sketch(problem, sheet, number, laid, "sheet")

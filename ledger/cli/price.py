@@ -221,13 +221,15 @@ def _named(line: "CostLine") -> str:
 
 
 def _show_sheets(sheet: "CostSheet") -> None:
-    laid = ", ".join(
-        f"{one.sheets} {one.material}{_of_further_sizes(sheet, one.material)}"
-        f" ({'fewest' if one.proven else f'at least {one.fewest_possible} needed'})"
+    rows = [
+        (f"{one.sheets} {one.material}{_of_further_sizes(sheet, one.material)}", one.proof)
         for one in sheet.layouts
-    )
-    if laid:
-        voice.say(f"Sheets: {laid}")
+    ]
+    proofs = {proof for _, proof in rows}
+    if len(rows) > 1 and len(proofs) == 1:
+        voice.say(f"Sheets: {', '.join(words for words, _ in rows)} (each {proofs.pop()})")
+    elif rows:
+        voice.say(f"Sheets: {', '.join(f'{words} ({proof})' for words, proof in rows)}")
 
 
 def _of_further_sizes(sheet: "CostSheet", code: str) -> str:

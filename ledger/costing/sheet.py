@@ -121,6 +121,7 @@ class SheetsLaid:
     sheets: int
     fewest_possible: int
     proven: bool
+    proof: str
     net_area: Fraction
     sheet_yield: Fraction
 

@@ -124,9 +124,8 @@ def _sheets(code: str, layout: Layout, build: Build, rack: Mapping[str, RackPiec
     net = net_area(build, code)
     bought = Area(sum(sheet.area for sheet in layout.sheets))
     used = Fraction(net.nm2, bought.nm2) if bought.nm2 else Fraction(0)
-    proof = f"{layout.proof} proven" if layout.proven else f"at least {layout.fewest_possible}"
     basis = (
-        f"{said_area(net, build.units)} net, {len(layout.sheets)} laid out ({proof}),"
+        f"{said_area(net, build.units)} net, {len(layout.sheets)} laid out,"
         f" {half_up(used * 100, 0)} % used"
     )
     trace = tuple(part_words(part, build.units) for part in build.parts if part.material == code)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
-from ledger.cutting.problem import ALL_EDGES, Edge
+from ledger.cutting.problem import ALL_EDGES, Edge, Problem
 
 SQUARE_FOOT = 304_800_000**2
 """One square foot in square nanometers: the step in which leftovers are compared."""
@@ -108,11 +108,6 @@ class Layout:
         return sum(sheet.cost for sheet in self.sheets)
 
     @property
-    def proof(self) -> str:
-        """What a proof says of its sheets: the fewest; where they differ in size, the cheapest."""
-        return "cheapest" if len({sheet.area for sheet in self.sheets}) > 1 else "fewest"
-
-    @property
     def sheet_yield(self) -> Fraction:
         """The parts' share of the sheets' area."""
         area = sum(sheet.area for sheet in self.sheets)
@@ -129,3 +124,18 @@ class Layout:
         for number, sheet in enumerate(self.sheets, start=1):
             for placement in sheet.placements:
                 yield number, placement
+
+
+def proof_words(problem: Problem, layout: Layout) -> str:
+    """Say what is proven of a layout's sheets, as it stands after their number.
+
+    Of sheets of one size it is that there are no fewer; where several could be had (the rack's
+    among them) only that none are cheaper.
+    """
+    sizes = {(s.length_nm, s.width_nm) for s in problem.stocks if s.available != 0}
+    what = "fewest" if len(sizes) == 1 else "cheapest"
+    if layout.proven:
+        return f"the {what} possible"
+    if len(sizes) == 1:
+        return f"{layout.fewest_possible} can't be ruled out"
+    return "cheaper ones can't be ruled out"

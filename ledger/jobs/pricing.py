@@ -26,6 +26,7 @@ from ledger.costing.spread import PriceRange, cost_without_hours, price_range, p
 from ledger.costing.stages import Gap
 from ledger.costing.taken import Taken, net_area
 from ledger.costing.takeoff import Allowances, take_off
+from ledger.cutting.layout import proof_words
 from ledger.designs.built import BuiltCount
 from ledger.errors import NotAllowed
 from ledger.jobs.agreed_total import at_agreed_price, guessed_range
@@ -339,6 +340,7 @@ def _laid(code: str, plan: MaterialLayout, made: Assembled) -> SheetsLaid:
         sheets=len(plan.layout.sheets),
         fewest_possible=plan.layout.fewest_possible,
         proven=plan.layout.proven,
+        proof=proof_words(plan.problem, plan.layout),
         net_area=_measured(code, made),
         sheet_yield=plan.layout.sheet_yield,
     )

@@ -195,6 +195,51 @@ def test_a_job_is_laid_out_from_the_price_list_and_priced_from_that_plan(shelf):
     assert facts(shelf("layout", "--json")) == told, "the last job, the same plan"
 
 
+def test_the_cuts_are_counted_alike_on_paper_in_the_terminal_in_json_and_in_the_hours(
+    shelf, tmp_path, pdf_text
+):
+    rows = (
+        "id,part,qty,length,width,material\n"
+        "A,Side,4,72 in,11 in,PLY34\nB,Shelf,9,30 in,11 in,PLY34\nE,Block,14,9-1/4 in,3 in,PLY34\n"
+        "C,Back,2,60 in,30 in,PLY12\nD,Drawer side,12,20 in,5 in,PLY12\n"
+    )
+    (tmp_path / "both.csv").write_text(rows, encoding="utf-8")
+    shelf("job", "new", "Both woods", "--parts", "both.csv")
+    said = shelf("layout", "both", "--pdf", "pack.pdf")
+    plan = facts(shelf("layout", "both", "--json"))
+    price = facts(shelf("price", "both", "--json"))
+    paper = pdf_text(tmp_path / "pack.pdf")
+    spoken = " ".join(said.out.split()).split("In all: ")[1]
+    cuts = plan["cuts"]
+
+    names = {"RIP": "strips", "XW": "wide_crosscuts", "XN": "narrow_crosscuts"}
+    by_list = {
+        name: sum(one["counts"][name] for one in plan["cut_lists"]) for name in names.values()
+    }
+    in_hours = {
+        names[line["operation"]]: Decimal(line["driver"])
+        for line in price["operations"]
+        if line["operation"] in names
+    }
+    on_paper = {
+        name: int(re.search(rf"\b{code} [A-Z][^0-9]*\) (\d+) ", paper)[1])
+        for code, name in names.items()
+    }
+    in_terminal = re.search(r"(\d+) strips?, .* (\d+) wide and (\d+) narrow", spoken)
+    of_json = {name: cuts[name] for name in names.values()}
+    assert of_json == by_list == in_hours == on_paper
+    assert of_json == dict(zip(names.values(), map(int, in_terminal.groups()), strict=True))
+    assert all(of_json.values())
+    made = [cut for one in plan["cut_lists"] for cut in one["cuts"]]
+    assert len(made) == sum(of_json.values()) + cuts["breakdown"]
+    assert str(cuts["breakdown"]) == spoken.split()[0]
+    ticked = re.findall(r"☐ (\d+)(?:–(\d+))?(?: ×\d+)? ", paper)
+    assert len(ticked) > 10
+    assert max(int(last or first) for first, last in ticked) == max(
+        len(one["cuts"]) for one in plan["cut_lists"]
+    )
+
+
 def test_parts_beyond_the_saws_reach_are_named(shelf):
     shelf("shop", "set", "saw_reach=70 in")
     said = " ".join(shelf("layout", "shelf").err.split())

@@ -1,4 +1,4 @@
-"""The least cost over what there is, then the largest leftover, then the fewest fences."""
+"""The least cost over what there is, then the largest leftover, then the least effort."""
 
 from dataclasses import replace
 from itertools import pairwise
@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 
 from ledger.cutting import CutPart, Layout, Problem, Stock, solve
-from ledger.cutting.layout import SQUARE_FOOT
+from ledger.cutting.layout import SQUARE_FOOT, proof_words
 from ledger.cutting.sequence import cut_list
 from ledger.errors import NotAllowed
 
@@ -263,3 +263,21 @@ def test_a_rack_piece_loses_its_factory_edges_and_no_other() -> None:
     assert (sheet.source, sheet.factory) == ("rack", ("near", "right"))
     assert [(part.x_nm, part.y_nm) for part in sheet.placements] == [(0, 10 * MM)]
     assert [sheet.source for sheet in over.sheets] == ["new"]
+
+
+@pytest.mark.parametrize(
+    ("more", "proven", "words"),
+    [
+        ((), True, "the fewest possible"),
+        ((), False, "1 can't be ruled out"),
+        ((Stock("rack", 900 * MM, 600 * MM, 0, 500, 1, "lot 7"),), True, "the cheapest possible"),
+        ((Stock("rack", 900 * MM, 600 * MM, 0, 500, 1, "lot 7"),), False,
+         "cheaper ones can't be ruled out"),
+    ],
+)  # fmt: skip
+def test_fewest_is_said_of_one_size_and_cheapest_of_several(
+    more: tuple[Stock, ...], proven: bool, words: str
+) -> None:
+    sheet = Stock("new", 2500 * MM, 1250 * MM, 10 * MM, 3300)
+    problem = Problem("BB", (), (sheet, *more), 3 * MM)
+    assert proof_words(problem, Layout("BB", (), 3 * MM, 1, proven)) == words

@@ -204,9 +204,8 @@ def _points(rows: Rows, sheet: CostSheet, spread: PriceRange) -> None:
 
 def _laid(sheet: CostSheet, laid: SheetsLaid) -> Fact:
     unit = "sq ft" if sheet.units == "inch" else "m²"
-    proven = "fewest, proven" if laid.proven else f"at least {laid.fewest_possible} are needed"
     used = f"{half_up(laid.sheet_yield * 100, 0)} % used"
-    words = f"{half_up(laid.net_area, 1)} {unit} net, {used}, {proven}"
+    words = f"{half_up(laid.net_area, 1)} {unit} net, {used}, {laid.proof}"
     return laid.material, laid.sheets, "0", words
 
 
