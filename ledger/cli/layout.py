@@ -2,8 +2,8 @@
 
 import re
 import sys
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -46,7 +46,10 @@ WIDEST = 80
 
 @dataclass(frozen=True, slots=True)
 class LayoutView:
-    """The plans to show: by material, in which units, with how many digits of money (or none)."""
+    """The plans to show: by material, in which units, with how many digits of money (or none).
+
+    `day` is that of the drawings, `thick` how thick a material is, where that is known.
+    """
 
     plans: Sequence[tuple[Problem, Layout]]
     units: str
@@ -55,6 +58,8 @@ class LayoutView:
     reach: Length | None = None
     boards: Sequence[BoardPlan] = ()
     lumber: "Sequence[tuple[Taken, str]]" = ()
+    day: str = ""
+    thick: Mapping[str, Length] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +150,8 @@ def _of_job(job: str, harder: bool, files: JobFiles) -> LayoutView:
             reach,
             layouts.boards,
             lumber_of(book, layouts),
+            str(book.today),
+            {code: row.thickness for code, row in layouts.made.materials.items() if row.thickness},
         )
         if files.svg:
             _draw(laid, files.svg)
@@ -320,10 +327,11 @@ def _speaks_ascii() -> bool:
 
 
 def _draw(laid: LayoutView, folder: Path) -> None:
-    from ledger.cutting.drawing import sheet_svg
+    from ledger.cutting.drawing import PageHead, sheet_svg
 
     show = _show(laid.units)
-    note = f"All sizes in {'inches' if laid.units == 'inch' else 'millimeters'}."
+    units = f"All sizes in {'inches' if laid.units == 'inch' else 'millimeters'}."
+    notes = tuple(filter(None, (laid.day and f"{laid.day}.", units)))
     taken: set[str] = set()
     boards = [(plan.problem, plan.layout) for plan in laid.boards]
     named: tuple[tuple[Name, Sequence[tuple[Problem, Layout]]], ...] = (
@@ -332,8 +340,10 @@ def _draw(laid: LayoutView, folder: Path) -> None:
     for what, plans in named:
         for problem, layout in plans:
             name = _file_name(problem.material, taken)
+            thickness = laid.thick.get(problem.material)
+            head = PageHead(laid.title, notes, show(thickness.nm) if thickness else "")
             for number in range(1, len(layout.sheets) + 1):
-                drawing = sheet_svg(problem, layout, number, show, laid.title, what, note)
+                drawing = sheet_svg(problem, layout, number, show, head, what)
                 _write(folder / f"{name}-{number:02}.svg", drawing)
 
 

@@ -7,12 +7,13 @@ of the saw. How lengths read is the caller's business: `show` turns nanometers i
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from textwrap import wrap
 from xml.sax.saxutils import quoteattr
 
 from ledger.cutting.apart import Cut
+from ledger.cutting.insets import framed_sizes, strips
 from ledger.cutting.layout import LaidSheet, Layout, Leftover, Name, Placement
 from ledger.cutting.lettering import (
     RADIUS,
@@ -24,10 +25,11 @@ from ledger.cutting.lettering import (
     printable,
     text,
 )
-from ledger.cutting.lines import cut_lines, line_words
+from ledger.cutting.lines import cut_lines
 from ledger.cutting.marks import SHAPES, cut_mark, grain_arrow, hatch, sides_of, thick_edge
 from ledger.cutting.problem import ALL_EDGES, Problem, Show, show_mm
 from ledger.cutting.sequence import cut_list
+from ledger.cutting.ticks import LETTERS, LINE, MARGIN, boxes, ticked
 
 POINT_NM = 352_778
 WIDE = 690
@@ -36,14 +38,21 @@ WIDE = 690
 LEAST_BOARD = 110
 """A narrow board is drawn wider than it is, so that its strips have room for their names."""
 
-MARGIN = 45
 HEAD = 80
 FOOT = 30
-LINE = 17
-"""From line to line of the list below the drawing."""
 
-LETTERS = 50
-"""So many letters of a line find room in one of its two columns."""
+
+@dataclass(frozen=True, slots=True)
+class PageHead:
+    """What the head of a page says besides the sheet: its job, and notes such as day and units.
+
+    The sheet's `thickness` and the plan's digest are given as they are to be read.
+    """
+
+    title: str = ""
+    notes: tuple[str, ...] = ()
+    thickness: str = ""
+    digest: str = ""
 
 
 def sheet_svg(
@@ -51,28 +60,16 @@ def sheet_svg(
     layout: Layout,
     number: int,
     show: Show = show_mm,
-    title: str = "",
+    head: PageHead = PageHead(),
     name: Name = "sheet",
-    note: str = "",
 ) -> str:
     """Draw the page at the saw of one sheet (or one rough board); `number` counts them from 1.
 
-    Its unit is a point of the print, so that no letter is smaller than 13 points. A `note` such as
-    the units of all sizes stands in its head.
+    Its unit is a point of the print, so that no letter is smaller than 13 points.
     """
     cuts = cut_list(problem, layout).of_sheet(number)
-    head = PageHead(title, note, layout.digest[:6], len(layout.sheets))
-    return _Page(problem, layout.sheets[number - 1], cuts, show, name).drawn(number, head)
-
-
-@dataclass(frozen=True, slots=True)
-class PageHead:
-    """What the head of a page says besides the sheet: job, note, plan's digest, how many sheets."""
-
-    title: str
-    note: str
-    digest: str
-    sheets: int
+    page = _Page(problem, layout.sheets[number - 1], cuts, show, name)
+    return page.drawn(number, len(layout.sheets), replace(head, digest=layout.digest[:6]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,17 +134,19 @@ class _Page:
         self.high = sheet.width_nm * self.up
         self.long = sheet.length_nm * self.scale
         self.unnamed: Counter[str] = Counter()
+        self.unread: list[Placement] = []
         self.words: list[Words] = []
         self.numbers: list[Point] = []
 
-    def drawn(self, number: int, head: PageHead) -> str:
+    def drawn(self, number: int, count: int, head: PageHead) -> str:
         """Give the whole page: drawing, what has no room in it, and the sheet's cuts to tick."""
         inner = self._inner()
         below = self._legend()
-        rows = self._ticks()
+        rows = ticked(self.cuts, self.show)
         width = self.long + 2 * MARGIN
         top = HEAD + self.high + FOOT + LINE * len(below)
         height = top + LINE * (len(rows[0]) + 1)
+        again, height = self._again(height)
         return "\n".join(
             [
                 f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" '
@@ -155,11 +154,12 @@ class _Page:
                 f'Helvetica, Arial, sans-serif" fill="black">',
                 hatch(self.hatch),
                 f'<rect width="{width:.0f}" height="{height:.0f}" fill="white"/>',
-                *self._heading(number, head),
+                *self._heading(number, count, head),
                 *self._edges(),
                 *inner,
                 *self._lines(below),
-                *self._boxes(rows, top),
+                *boxes(rows, self.long, top),
+                *again,
                 "</svg>",
                 "",
             ]
@@ -170,6 +170,8 @@ class _Page:
         inner += [self._rest(rest) for rest in self.sheet.leftovers]
         inner += [self._part(part) for part in self.sheet.placements]
         inner += [self._trim(cut) for cut in self.cuts if cut.trim]
+        frames = framed_sizes(self.cuts, self.sheet, self._box, self.words, self.numbers, self.show)
+        inner += [self._kept(words) for words in list(frames)]
         hidden = self._crowded()
         shown = [cut for cut in self.cuts if not cut.trim and cut.number not in hidden]
         return inner + [self._cut(cut) for cut in shown]
@@ -199,19 +201,36 @@ class _Page:
         words = (tuple(lines) for lines in (_counted(self.unnamed), self._signs(), self._running()))
         return BareDrawing(svg, self.long, self.high, *words)
 
-    def _heading(self, number: int, head: PageHead) -> list[str]:
-        sheet, called = self.sheet, f"{self.name.capitalize()} {number}"
-        if head.sheets:
-            called += f" of {head.sheets}"
+    def _again(self, top: float) -> tuple[list[str], float]:
+        """Draw strips with parts too small to be named again, larger; give the page's new end."""
+        drawn: list[str] = []
+        for strip in strips(self.cuts, self.sheet, self.unread, self.scale, self.long):
+            units = self.scale * strip.factor * 1_000_000
+            page = _Page(self.problem, strip.sheet, (), self.show, "sheet", units)
+            page.hatch = self.hatch
+            words = f"{strip.label} again, {strip.factor:.1f} times as large"
+            drawn += [
+                text(MARGIN, top + LINE, 13, words, "start"),
+                f'<g transform="translate({MARGIN} {top + LINE + 8:.1f})">',
+                *page._inner(),
+                "</g>",
+            ]
+            top += LINE + 8 + page.high + LINE
+        return drawn, top
+
+    def _heading(self, number: int, count: int, head: PageHead) -> list[str]:
+        sheet, called = self.sheet, f"{self.name.capitalize()} {number} of {count}"
         kind = "rough board" if self.name == "board" else "new sheet"
         kind = f"rack {sheet.label}".strip() if sheet.source == "rack" else kind
         size = f"{self.show(sheet.length_nm)} × {self.show(sheet.width_nm)}"
+        size += f" × {head.thickness}" if head.thickness else ""
         title = f"{called}: {', '.join(filter(None, (sheet.material, kind, size)))}"
         saw = f"Kerf {self.show(self.problem.kerf_nm)}, trim {self.show(sheet.trim_nm)} each edge."
         if 0 < len(sheet.factory) < len(ALL_EDGES):
             saw = saw.replace("each edge", f"at {', '.join(sheet.factory)}")
         scale = round(max(sheet.length_nm, sheet.width_nm) / (WIDE * POINT_NM), 1)
-        parts = (saw, head.note, f"Scale 1 : {scale:g}.", head.digest and f"Plan {head.digest}.")
+        plan = head.digest and f"Plan {head.digest}."
+        parts = (saw, *head.notes, f"Scale 1 : {scale:g}.", plan)
         return [
             text(MARGIN, 24, 18, f"{head.title}: {title}" if head.title else title, "start", True),
             text(MARGIN, 44, 13, "  ".join(filter(None, parts)), "start"),
@@ -283,6 +302,8 @@ class _Page:
             if words := label(x, y, length, width, lines):
                 return "".join([*drawn, self._kept(words)])
         self.unnamed[f"{' '.join(named)}, {size}"] += 1
+        if min(length, width) < 2 * RADIUS:
+            self.unread.append(part)
         return "".join([*drawn, self._kept(fitted(x, y, length, width, part.mark))])
 
     def _rest(self, rest: Leftover) -> str:
@@ -361,29 +382,6 @@ class _Page:
                 steps = " · ".join(self.show(place) for place in sorted(places))
                 lines.append(f"{piece}, running from the {edge} edge: {steps}")
         return lines
-
-    def _ticks(self) -> tuple[list[tuple[bool, str]], list[tuple[bool, str]]]:
-        """Give the lines of the list in two columns, each with whether it begins with a box."""
-        rows = []
-        for line in cut_lines(self.cuts):
-            words = f"{line.numbers}  {line_words(line, self.show)}"
-            rows += [(at == 0, part) for at, part in enumerate(wrap(words, LETTERS))]
-        half = (len(rows) + 1) // 2
-        while half < len(rows) and not rows[half][0]:
-            half += 1
-        return rows[:half], rows[half:]
-
-    def _boxes(self, columns: Sequence[Sequence[tuple[bool, str]]], top: float) -> Iterator[str]:
-        for column, rows in enumerate(columns):
-            x = MARGIN + column * (self.long / 2 + 8)
-            for at, (is_first, words) in enumerate(rows):
-                y = top + LINE * (at + 1)
-                if is_first:
-                    yield (
-                        f'<rect x="{x:.1f}" y="{y - 10:.1f}" width="10" height="10" fill="none" '
-                        'stroke="black"/>'
-                    )
-                yield text(x + 15, y, 13, words, "start")
 
     def _lines(self, below: Sequence[str]) -> list[str]:
         top = HEAD + self.high + 36

@@ -268,7 +268,8 @@ def test_a_job_is_drawn_with_its_number_and_written_as_a_shop_pack(shelf, tmp_pa
     assert "Shop pack: pack.pdf. Print it at 100 %" in said.err
     assert (tmp_path / "pack.pdf").is_file()
     drawn = (tmp_path / "drawn" / "PLY34-01.svg").read_text(encoding="utf-8")
-    assert "J-2501: Sheet 1 of 2: PLY34" in drawn
+    assert "J-2501: Sheet 1 of 2: PLY34, new sheet, 96 × 48 × 23/32" in drawn
+    assert "2025-04-25.  All sizes in inches." in drawn
 
 
 def test_a_list_without_units_is_told_how_to_say_them_for_all_its_sizes(quick):

@@ -8,6 +8,9 @@ import pytest
 
 from ledger.cutting import CutPart, Layout, Problem, Stock, solve
 from ledger.cutting.drawing import bare_svg, sheet_svg
+from ledger.cutting.insets import framed_sizes, pieces_of, strips
+from ledger.cutting.layout import LaidSheet, Placement
+from ledger.cutting.lettering import RADIUS, Words
 from ledger.cutting.problem import show_mm
 from ledger.cutting.sequence import cut_list
 from ledger.cutting.sketch import sketch
@@ -67,6 +70,38 @@ def test_no_letter_at_the_saw_is_smaller_than_thirteen_points() -> None:
 
     assert picture.attrib["width"].endswith("pt")
     assert min(sizes) >= 13
+
+
+def test_each_piece_on_its_way_has_its_size_in_a_frame_that_covers_nothing() -> None:
+    problem, layout = plan(SIDE, SHELF)
+    cuts = cut_list(problem, layout).of_sheet(1)
+    said = texts(svg(problem, layout))
+    ways = {
+        f"{piece.label}: {show_mm(piece.length)} × {show_mm(piece.width)}"
+        for piece in pieces_of(cuts)
+    }
+    assert len(ways & set(said)) >= 1
+    covered = [Words("", (0, 0, 10_000, 10_000))]
+    held = layout.sheets[0]
+    assert not list(framed_sizes(cuts, held, lambda _: (0, 0, 900, 900), covered, [], show_mm))
+
+
+def test_a_strip_of_parts_too_small_to_read_is_drawn_again_to_one_larger_scale() -> None:
+    pieces = (replace(SIDE, quantity=1, marks=()), CutPart("S", "Sliver", 235 * MM, 38 * MM, 8))
+    problem = Problem("PLY", pieces, (Stock("new", 2440 * MM, 430 * MM, cost=1),), 3 * MM)
+    slivers = [Placement(2003 * MM, 41 * MM * row, 235 * MM, 38 * MM, "S", "S") for row in range(8)]
+    side = Placement(0, 0, 2000 * MM, 400 * MM, "A", "A")
+    sheet = LaidSheet("PLY", "new", 2440 * MM, 430 * MM, 0, 1, "", (side, *slivers))
+    layout = Layout("PLY", (sheet,), 3 * MM, 1, proven=True)
+    scale = 690 / sheet.length_nm
+    (strip,) = strips(cut_list(problem, layout).of_sheet(1), sheet, slivers, scale, 690)
+
+    assert [part.part for part in strip.sheet.placements] == ["S"] * 8
+    assert scale * strip.factor * 38 * MM >= 2 * RADIUS
+    assert scale * strip.factor * max(strip.sheet.length_nm, strip.sheet.width_nm) <= 690
+    said = texts(svg(problem, layout))
+    assert f"{strip.label} again, {strip.factor:.1f} times as large" in said
+    assert [said.count(words) for words in ("S", "S  235 mm × 38 mm")] == [8, 8]
 
 
 def test_the_page_lists_the_cuts_of_its_sheet_with_boxes_and_running_positions() -> None:

@@ -122,7 +122,8 @@ def test_break_down_comes_first_then_a_page_for_each_station(printed):
     assert "Break down, sheet by sheet" in printed.pages[0]
     assert "PLY14: Longer than the saw's reach, cut with support: C4." in printed.text
     stations = (re.findall(r"PLY34: (\w+ saw)$", page, re.MULTILINE) for page in printed.pages)
-    assert [names[0] for names in stations if names] == ["Track saw", "Table saw", "Miter saw"]
+    names = dict.fromkeys(found[0] for found in stations if found)  # a long one goes on overleaf
+    assert list(names) == ["Track saw", "Table saw", "Miter saw"]
 
 
 def table(paper, look):
