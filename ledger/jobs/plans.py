@@ -19,7 +19,6 @@ from ledger.book.tables.stock import Lot
 from ledger.costing.taken import piece_of, sheet_parts
 from ledger.costing.woods import density_of
 from ledger.cutting.engine import SOLVER_VERSION, solver_versions
-from ledger.cutting.hardship import hardship, together
 from ledger.cutting.layout import SQUARE_FOOT, Layout
 from ledger.cutting.problem import ALL_EDGES, METHOD, Problem, Stock
 from ledger.cutting.record import layout_to_dict, layouts_from_dict
@@ -161,6 +160,8 @@ def better_of(problem: Problem, known: Layout, candidate: Layout) -> Layout:
 
 def _worth(problem: Problem, layout: Layout) -> tuple[int, ...]:
     """What decides between plans: cost, sheets, cuts hard to hold, largest offcut, effort."""
+    from ledger.cutting.hardship import hardship, together
+
     largest = layout.largest_leftover
     square_feet = largest.area // SQUARE_FOOT if largest else 0
     awkward, effort = together(hardship(problem, sheet) for sheet in layout.sheets).worth
