@@ -7,9 +7,10 @@ from openpyxl import load_workbook
 
 from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity
-from ledger.workbooks.paper import SIDES, new_workbook, save
+from ledger.workbooks.paper import SIDES, add_sheet, new_workbook, save
 from ledger.workbooks.writers.data_sheets import LEAST_SIZE, SIZE, add_data_sheet
 from ledger.workbooks.writers.month_sheets import _MOVES, _RECEIPTS, IN_KIND, STOCK, roll_fields
+from ledger.workbooks.writers.rows import Rows
 
 USD = currency("USD")
 DIGIT_POINTS = 11 * 0.5562  # a digit of Arial in the size that columns are measured in
@@ -59,3 +60,19 @@ def test_days_stand_left_and_figures_keep_off_the_word_beside_them(tmp_path):
 
     assert sheet["B2"].alignment.horizontal == "left"
     assert all(sheet[place].number_format.endswith("_)") for place in ("A2", "H2", "J2"))
+
+
+@pytest.mark.parametrize(("before", "breaks"), [(5, []), (44, [46])])
+def test_a_block_that_would_run_over_a_page_begins_the_next(before, breaks, tmp_path):
+    book = new_workbook("Cost sheet", "Shop", date(2025, 5, 31))
+    rows = Rows(add_sheet(book, "Summary", [30, 12]), [30, 12])
+    rows.title("A title")
+    for _ in range(before):
+        rows.add(("a row", 1))
+    first = rows.row
+    rows.subtitle("Nearest past jobs")
+    rows.add(("a row", 1))
+    rows.keep_together(first)
+
+    sheet = load_workbook(save(book, tmp_path / "b.xlsx"))["Summary"]
+    assert [one.id for one in sheet.row_breaks.brk] == breaks

@@ -28,6 +28,7 @@ from ledger.reports.closeout import (
 )
 from ledger.workbooks.paper import (
     HOURS,
+    USUAL,
     add_pairs_chart,
     add_sheet,
     money_format,
@@ -92,12 +93,13 @@ def write_close_out(close_out: CloseOut, path: Path, *, shop: str, letter: bool 
 
 def _page(
     workbook: Workbook, close_out: CloseOut, title: str, widths: tuple[float, ...],
-    *, headings: bool = True, landscape: bool = False,
+    *, headings: bool = True, landscape: bool = False, size: int = USUAL,
 ) -> Rows:  # fmt: skip
+    units = [width * size / USUAL for width in widths]
     page = add_sheet(
-        workbook, title, widths, headings=HEADING_ROW if headings else 0, landscape=landscape
+        workbook, title, units, headings=HEADING_ROW if headings else 0, landscape=landscape
     )
-    rows = Rows(page, widths)
+    rows = Rows(page, units, size=size)
     job = close_out.job
     rows.title(f"{job.number} {job.title}: {title.casefold()}", f"{close_out.day}. {INSIDE}")
     return rows
@@ -166,8 +168,8 @@ def _hours(workbook: Workbook, close_out: CloseOut) -> None:
 
 
 def _materials(workbook: Workbook, close_out: CloseOut) -> None:
-    widths = (13, 28, 8, 9, 9, 9, 10.5, 10.5, 10, 10)
-    rows = _page(workbook, close_out, "Material", widths, landscape=True)
+    widths = (13, 45, 8, 10, 10, 10, 12, 12, 11, 12)
+    rows = _page(workbook, close_out, "Material", widths, landscape=True, size=9)
     rows.headings(
         (
             "Code",

@@ -70,7 +70,7 @@ def _rows(
 def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
     """One page: the price, what is wrong with it, what it means, and what it costs."""
     note = f"As of {sheet.as_of}, {sheet.design}, amounts in {sheet.currency.code}. {INSIDE}"
-    widths = (34, 12, 12, 11, 14, 19)
+    widths = (38, 12, 12, 11, 14, 16)
     rows = _rows(workbook, sheet, "Summary", widths, note, size=_SIZE, headings=False)
     if sheet.gaps:
         rows.subtitle("Open items, which the price leaves out")
@@ -85,9 +85,11 @@ def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
 
 
 def _block(rows: Rows, heading: str, lines: "list[Fact]") -> None:
+    first = rows.row
     rows.subtitle(heading)
     for name, value, form, words in lines:
         rows.add_wide((name, value, words), ("", padded(form)))
+    rows.keep_together(first)
 
 
 type Fact = tuple[str, Value, str, str]
@@ -221,7 +223,7 @@ def _lines(workbook: Workbook, sheet: CostSheet, title: str, group: str, full: M
     if not members:
         return
     rows = _rows(
-        workbook, sheet, title, (11, 30, 8, 9, 10, 10, 11, 11, 12, 31), size=_SIZE, landscape=True
+        workbook, sheet, title, (13, 30, 8, 9, 10, 10, 11, 11, 12, 29), size=_SIZE, landscape=True
     )
     names = ("Code", "What", "Unit", "Net", "Charged", "Unit cost", "Full", "Cash", "In the price",
              "Basis")  # fmt: skip

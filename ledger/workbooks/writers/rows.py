@@ -11,6 +11,7 @@ from dataclasses import replace
 from decimal import Decimal
 from math import ceil
 
+from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.measures.money import total
@@ -43,6 +44,9 @@ _PADDED_TEXT = "General;General;General;@_)"
 
 INSET = 1.5
 """The room that a text beside a figure leaves on its left, in the units of a column's width."""
+
+PAGE_ROOM = (11 - 2 * 0.7) * 72
+"""The height in points that rows have on a standing page, letter being the lower one."""
 
 HEADING_ROW = 3
 """Where the headings of a table stand: below its title and an empty row."""
@@ -85,6 +89,7 @@ class Rows:
         self.size = size
         self.row = 1
         self._first = 0
+        self._page = 1
 
     def title(self, text: str, note: str = "") -> None:
         """The title, and a remark in the row below it; the table begins after them."""
@@ -137,10 +142,18 @@ class Rows:
 
     def subtitle(self, text: str) -> None:
         """What the following rows are about, after an empty row."""
+        self.sheet.row_dimensions[self.row].height = 9
         self.row += 1
         put(self.sheet, self.row, 1, text, SUBTITLE)
         self.sheet.row_dimensions[self.row].height = 18
         self.row += 1
+
+    def keep_together(self, first: int) -> None:
+        """Let the rows from one on begin a page, where they would else run over its foot."""
+        rows = self.sheet.row_dimensions
+        if sum(rows[row].height or 15 for row in range(self._page, self.row)) > PAGE_ROOM:
+            self.sheet.row_breaks.append(Break(id=first - 1))
+            self._page = first
 
     def note(self, text: str) -> None:
         """A remark across the page."""
