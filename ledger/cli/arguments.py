@@ -16,6 +16,9 @@ JobName = Annotated[
         metavar="JOB", help="Number or any part of the title.", autocompletion=complete.job
     ),
 ]
+JobWords = Annotated[
+    str, typer.Argument(help="Number or any part of the title.", autocompletion=complete.job)
+]
 AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 AfterClose = Annotated[
     bool, typer.Option("--after-close", help="It belongs to a job that is over: a late cost.")

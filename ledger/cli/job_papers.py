@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AsJson, JobWords
 from ledger.cli.opened import open_shop
 from ledger.measures.plain import plain_fields
 from ledger.measures.quantity import show_quantity
@@ -71,10 +71,7 @@ def _put_list(book: "Book", purchases: "BuyingList", path: Path) -> None:
 
 
 def pack(
-    job: Annotated[
-        str,
-        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
-    ] = "",
+    job: JobWords = "",
     pdf: Annotated[Path | None, typer.Option(help="The pages for the wall and the bench.")] = None,
     xlsx: Annotated[Path | None, typer.Option(help="The cut list as a workbook.")] = None,
 ) -> None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson, read_pairs
+from ledger.cli.arguments import AsJson, JobWords, read_pairs
 from ledger.cli.opened import open_shop
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money, total
@@ -106,10 +106,7 @@ def list_(as_json: AsJson = False) -> None:
 
 @app.command(name="compare")
 def compare_(
-    job: Annotated[
-        str,
-        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
-    ] = "",
+    job: JobWords = "",
     kit: Annotated[
         str,
         typer.Argument(help="Number or any part of the name.", autocompletion=complete.kit),

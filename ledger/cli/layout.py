@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli import voice
+from ledger.cli.arguments import AsJson, JobWords
 from ledger.cli.layout_cuts import counted, show_cuts
 from ledger.cli.opened import book_path, open_shop
 from ledger.cutting.boards import BoardPlan
@@ -76,10 +76,7 @@ class JobFiles:
 
 @app.command()
 def layout(
-    job: Annotated[
-        str,
-        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
-    ] = "",
+    job: JobWords = "",
     parts: Annotated[Path | None, typer.Option(help="A parts list instead of a job.")] = None,
     sheet: Annotated[str, typer.Option(help="Its sheets, as 48x96in.")] = "",
     kerf: Annotated[str, typer.Option(help="Width of the saw cut; else the shop's.")] = "",

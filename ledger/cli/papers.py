@@ -5,8 +5,8 @@ from typing import Annotated
 
 import typer
 
-from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli import voice
+from ledger.cli.arguments import AsJson, JobWords
 from ledger.cli.opened import open_shop
 from ledger.measures.spoken import how_many
 
@@ -15,9 +15,7 @@ app = typer.Typer(help="Every paper of a job, into a folder.")
 
 @app.command()
 def papers(
-    job: Annotated[
-        str, typer.Argument(help="Number or any part of the title.", autocompletion=complete.job)
-    ],
+    job: JobWords,
     folder: Annotated[Path, typer.Argument(help="It is made where it is not there.")],
     as_json: AsJson = False,
 ) -> None:

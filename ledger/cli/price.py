@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli import voice
+from ledger.cli.arguments import AsJson, JobWords
 from ledger.cli.opened import open_shop
 from ledger.measures.money import total
 from ledger.measures.rounding import half_up
@@ -27,10 +27,7 @@ app = typer.Typer(help="What a job costs and what it should be sold for.")
 
 @app.command()
 def price(
-    job: Annotated[
-        str,
-        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
-    ] = "",
+    job: JobWords = "",
     explain: Annotated[
         str,
         typer.Option(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, quote_papers, voice
-from ledger.cli.arguments import AsJson, read_pairs
+from ledger.cli.arguments import AsJson, JobWords, read_pairs
 from ledger.cli.opened import open_shop
 from ledger.errors import BookTrouble
 
@@ -39,10 +39,7 @@ TAXED = Annotated[
 
 @app.command()
 def draft(
-    job: Annotated[
-        str,
-        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
-    ] = "",
+    job: JobWords = "",
     deliverable: DELIVERABLES = None,
     option: OPTIONS = None,
     goods: Annotated[str, typer.Option(help="Name of the part that takes the rest.")] = "",

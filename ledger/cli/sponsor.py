@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import complete, voice
-from ledger.cli.arguments import AsJson
+from ledger.cli.arguments import AsJson, JobWords
 from ledger.cli.opened import open_shop
 from ledger.measures.quantity import parse_quantity, show_quantity
 from ledger.measures.units import show_count
@@ -250,10 +250,7 @@ def disclose(
 
 @app.command()
 def build(
-    job: Annotated[
-        str,
-        typer.Argument(help="Number or any part of the title.", autocompletion=complete.job),
-    ],
+    job: JobWords,
     name: Annotated[str, typer.Argument(help="What it is called outside of the shop.")],
 ) -> None:
     """Give a build the name sponsors read; a job's own title never leaves the shop.

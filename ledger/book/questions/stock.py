@@ -76,7 +76,7 @@ def drawable_lots(book: Book, material: str, day: date) -> list[LotNow]:
             " WHERE material = :material AND quantity > 0 AND day <= :day"
             " AND source NOT IN ('borrowed', 'offcut') ORDER BY day, lot",
             material=material,
-            day=day.isoformat(),
+            day=day,
         )
     )
 
@@ -99,40 +99,31 @@ def newest_lot(book: Book, material: str, day: date) -> int | None:
         "SELECT lot FROM on_hand WHERE material = :material AND day <= :day"
         " AND source NOT IN ('borrowed', 'offcut') ORDER BY day DESC, lot DESC LIMIT 1",
         material=material,
-        day=day.isoformat(),
+        day=day,
     )
     return rows[0].lot if rows else None
 
 
 def moved_after(book: Book, lot: int, day: date) -> list[LotMovement]:
     """The movements of a lot after a day, in the order of days."""
-    return _moved(
-        book.query(
-            "SELECT lot, day, quantity, full, cash FROM movement"
-            f" WHERE lot = :lot AND day > :day AND {IN_FORCE} ORDER BY day, id",
-            lot=lot,
-            day=day.isoformat(),
-        )
+    return book.query_as(
+        LotMovement,
+        "SELECT lot, day, quantity, full, cash FROM movement"
+        f" WHERE lot = :lot AND day > :day AND {IN_FORCE} ORDER BY day, id",
+        lot=lot,
+        day=day,
     )
 
 
 def moved_in(book: Book, entry: int) -> list[LotMovement]:
     """Every movement of the lots that an entry touched, in the order of days."""
-    return _moved(
-        book.query(
-            "SELECT lot, day, quantity, full, cash FROM movement WHERE lot IN"
-            " (SELECT lot FROM movement WHERE deed = :entry UNION SELECT id FROM lot"
-            f"  WHERE deed = :entry) AND {IN_FORCE} ORDER BY lot, day, id",
-            entry=entry,
-        )
+    return book.query_as(
+        LotMovement,
+        "SELECT lot, day, quantity, full, cash FROM movement WHERE lot IN"
+        " (SELECT lot FROM movement WHERE deed = :entry UNION SELECT id FROM lot"
+        f"  WHERE deed = :entry) AND {IN_FORCE} ORDER BY lot, day, id",
+        entry=entry,
     )
-
-
-def _moved(rows: Sequence[tuple[int, str, int, int, int]]) -> list[LotMovement]:
-    return [
-        LotMovement(lot, date.fromisoformat(day), Quantity(q), Money(full), Money(cash))
-        for lot, day, q, full, cash in rows
-    ]
 
 
 _ON_DAY = f"""
@@ -163,34 +154,15 @@ def on_hand_on(book: Book, day: date, *, with_empty: bool = False) -> list[OnHan
     later = book.query(
         "SELECT 1 FROM lot WHERE day > :day UNION ALL SELECT 1 FROM movement WHERE day > :day"
         " LIMIT 1",
-        day=day.isoformat(),
+        day=day,
     )
-    rows = book.query(
+    return book.query_as(
+        OnHand,
         f"SELECT * FROM ({_ON_DAY if later else _KEPT})"
         " WHERE :with_empty OR quantity <> 0 OR full <> 0 OR cash <> 0"
         " ORDER BY material IS NULL, material, day, id",
         with_empty=with_empty,
-        **({"day": day.isoformat()} if later else {}),
-    )
-    return [_on_hand(row) for row in rows]
-
-
-def _on_hand(row: Sequence[object]) -> OnHand:
-    lot, material, words, category, unit, day, source, sponsor, *numbers = row
-    quantity, full, cash, declared = (int(str(number)) for number in numbers)
-    return OnHand(
-        int(str(lot)),
-        None if material is None else str(material),
-        str(words),
-        str(category),
-        str(unit),
-        date.fromisoformat(str(day)),
-        str(source),
-        str(sponsor),
-        Quantity(quantity),
-        Money(full),
-        Money(cash),
-        Money(declared),
+        **({"day": day} if later else {}),
     )
 
 
@@ -240,7 +212,8 @@ class IssueToJob(NamedTuple):
 
 def still_out(book: Book, job: int, day: date) -> list[IssueToJob]:
     """A job's issues up to a day that did not come back whole, newest first."""
-    rows = book.query(
+    issues = book.query_as(
+        IssueToJob,
         f"""SELECT m.id, m.lot, lot.material, lot.unit, m.day,
           -m.quantity - coalesce(r.quantity, 0) AS quantity,
           -m.full - coalesce(r.full, 0) AS full, -m.cash - coalesce(r.cash, 0) AS cash
@@ -251,13 +224,9 @@ def still_out(book: Book, job: int, day: date) -> list[IssueToJob]:
         WHERE m.job = :job AND m.kind = 'issue' AND m.day <= :day AND m.{IN_FORCE}
         ORDER BY m.day DESC, m.id DESC""",
         job=job,
-        day=day.isoformat(),
+        day=day,
     )
-    return [
-        IssueToJob(r.id, r.lot, r.material, r.unit, date.fromisoformat(r.day), Quantity(r.quantity),
-               Money(r.full), Money(r.cash))
-        for r in rows if r.quantity > 0 or r.full > 0
-    ]  # fmt: skip
+    return [one for one in issues if one.quantity.millionths > 0 or one.full > Money(0)]
 
 
 def quantity_on(book: Book, material: str, day: date) -> Quantity:
@@ -270,7 +239,7 @@ def quantity_on(book: Book, material: str, day: date) -> Quantity:
           WHERE lot.material = :material AND m.day <= :day
             AND lot.source NOT IN ('borrowed', 'offcut') AND m.{IN_FORCE})""",
         material=material,
-        day=day.isoformat(),
+        day=day,
     )
     return Quantity(rows[0].quantity)
 
