@@ -6,7 +6,6 @@ from pathlib import Path
 
 from openpyxl import Workbook
 from openpyxl.chart import BarChart, Reference
-from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.jobs.jobs import state_words
@@ -27,6 +26,9 @@ from ledger.workbooks.paper import (
 )
 from ledger.workbooks.writers.month_sheets import add_data_sheets
 from ledger.workbooks.writers.rows import Rows, add_going_back, padded
+
+_CHART_POINTS = 283
+"""The height of the chart: ten centimeters."""
 
 WIDTHS = (26, 12, 12, 12, 22)
 
@@ -69,7 +71,7 @@ def _summary(workbook: Workbook, report: MonthReport) -> Rows:
         ("Landed by job, stock and shop", report.spend.by_job, "Where it went"),
     ):
         _parts(rows, report, name, parts, sheet)
-    rows.sheet.row_breaks.append(Break(id=rows.row))  # what was bought first, then stock and jobs
+    rows.begin_page(rows.row + 1)  # what was bought first, then stock and jobs
     _roll(rows, report)
     _jobs(rows, report)
     _clients(rows, report)
@@ -191,7 +193,7 @@ def _clients(rows: Rows, report: MonthReport) -> None:
         return
     decimal, money = report.currency.decimal, padded(money_format(report.currency))
     rows.subtitle("From clients (sheet From clients)")
-    heads = ("job", "received", "tax in it", "held", "  until it is installed")
+    heads = ("job", "received", "tax in it", "held", "  until handed over")
     rows.headings(heads, (2, 3, 4))
     for row in report.money_in:
         values = (row.job, decimal(row.received), decimal(row.tax), decimal(row.held))
@@ -256,7 +258,8 @@ def _chart(summary: Rows, months: Worksheet) -> None:
             series.graphicalProperties.solidFill = shade
     chart.set_categories(words)
     chart.title = "Landed cost by category"
-    chart.height, chart.width, chart.gapWidth = 10, 17, 60
+    chart.height, chart.width, chart.gapWidth = _CHART_POINTS / 72 * 2.54, 17, 60
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.y_axis.numFmt = "#,##0"
+    summary.keep_together(summary.row, below=_CHART_POINTS)
     summary.sheet.add_chart(chart, f"A{summary.row + 1}")

@@ -148,12 +148,20 @@ class Rows:
         self.sheet.row_dimensions[self.row].height = 18
         self.row += 1
 
-    def keep_together(self, first: int) -> None:
-        """Let the rows from one on begin a page, where they would else run over its foot."""
+    def keep_together(self, first: int, below: float = 0) -> None:
+        """Let the rows from one on begin a page, where they would else run over its foot.
+
+        `below` are the points of what follows them, such as a chart.
+        """
         rows = self.sheet.row_dimensions
-        if sum(rows[row].height or 15 for row in range(self._page, self.row)) > PAGE_ROOM:
-            self.sheet.row_breaks.append(Break(id=first - 1))
-            self._page = first
+        taken = sum(rows[row].height or 15 for row in range(self._page, self.row))
+        if taken + below > PAGE_ROOM:
+            self.begin_page(first)
+
+    def begin_page(self, row: int) -> None:
+        """Let a row be the first of a printed page."""
+        self.sheet.row_breaks.append(Break(id=row - 1))
+        self._page = row
 
     def note(self, text: str) -> None:
         """A remark across the page."""
