@@ -42,7 +42,7 @@ Work = Annotated[
     typer.Option(help="Work without a design: “take apart 72, repair 3h”; commas part the lines."),
 ]
 Uses = Annotated[list[str] | None, typer.Option("--use", help="Material used: “GLUE 2”.")]
-Price = Annotated[str, typer.Option(help="A price that was agreed in one sum, before tax.")]
+Price = Annotated[str, typer.Option(help="A price in one sum, before tax, or “850 with tax”.")]
 Guess = Annotated[str, typer.Option("--hours", help="The hours that you guess for it.")]
 Pieces = Annotated[int, typer.Option(min=0, help="So many pieces alike; 0: as it is, or one.")]
 
@@ -116,13 +116,13 @@ def new(
 
 
 def _set_total(book: "Book", job: "Job", price: str, hours: str) -> None:
-    from ledger.jobs.lines import set_total
+    from ledger.jobs.agreed_total import set_typed_total
     from ledger.measures.duration import parse_duration
 
     if not price:
         raise typer.BadParameter("--hours goes with --price; lines of work have their own hours")
     minutes = parse_duration(hours, longest=60 * 10_000) if hours else 0
-    set_total(book, job, book.currency.parse(price), minutes)
+    set_typed_total(book, job, price, minutes)
 
 
 @app.command(name="set")

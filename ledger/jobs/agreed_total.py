@@ -1,5 +1,6 @@
 """A price that was agreed in one sum: it stands in place of the one that is worked out."""
 
+import re
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -8,14 +9,34 @@ from ledger.book import Book
 from ledger.book.questions.income import closed_jobs
 from ledger.book.questions.labor import work_of_job
 from ledger.book.tables.counts import JobTotal
+from ledger.book.tables.ground import Job
 from ledger.costing.buildup import Priced, earned_an_hour, shared
 from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine
+from ledger.jobs.lines import AgreedTotal, set_total
 from ledger.labor.hours_range import HoursRange
 from ledger.labor.past import Guesses, guesses, loaded_jobs
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money
+
+_WITH_TAX = re.compile(r",?\s+(with|incl\.?|including|included)\s+(the\s+)?(tax|vat)$", re.I)
+
+
+def parse_total(text: str) -> tuple[str, bool]:
+    """An agreed sum as typed: the amount, and whether it is said that the tax is in it.
+
+    >>> parse_total("850 with tax"), parse_total("850 incl. VAT"), parse_total("850")
+    (('850', True), ('850', True), ('850', False))
+    """
+    amount = _WITH_TAX.sub("", text)
+    return amount, amount != text
+
+
+def set_typed_total(book: Book, job: Job, text: str, minutes: int) -> JobTotal:
+    """Post an agreed sum as it was typed, with the minutes guessed for the job."""
+    amount, with_tax = parse_total(text)
+    return set_total(book, job, book.currency.parse(amount), minutes, with_tax=with_tax)
 
 
 def guesses_of(book: Book) -> Guesses:
@@ -30,7 +51,7 @@ def guesses_of(book: Book) -> Guesses:
     return guesses(pairs)
 
 
-def guessed_range(book: Book, agreed: JobTotal) -> HoursRange:
+def guessed_range(book: Book, agreed: AgreedTotal) -> HoursRange:
     """The hours that were guessed for a job by total, by what such guesses ran at so far."""
     guess, known = to_hours(agreed.minutes), guesses_of(book)
     hours = known.corrected(guess)

@@ -90,7 +90,8 @@ def _copied_order(
         copy_lines(book, job, copy)
         agreed = total_of(book, job)
         if agreed is not None:
-            set_total(book, copy, agreed.price, agreed.minutes)
+            is_inside = agreed.tax is not None
+            set_total(book, copy, agreed.said, agreed.minutes, with_tax=is_inside)
         _copy_costs(book, job, copy)
         for operation, count in counts_of(book, job).items():
             set_count(book, copy, operation, count.driver, count.words)

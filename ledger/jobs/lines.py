@@ -17,6 +17,7 @@ from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.operations import Operation
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.jobs import SHUT, state_of
+from ledger.jobs.tax import tax_rate_of
 from ledger.labor.plan import plan_of
 from ledger.labor.standards import like, staffed
 from ledger.measures.money import Money
@@ -205,8 +206,10 @@ def _post(book: Book, job: Job, kind: str, name: str, **columns: Any) -> JobLine
         return book.post(JobLine(job=job.key, kind=kind, name=name, **columns))
 
 
-def set_total(book: Book, job: Job, price: Money, minutes: int = 0) -> JobTotal:
-    """Post a price that was agreed in one sum, before tax, and the minutes guessed for the job.
+def set_total(
+    book: Book, job: Job, price: Money, minutes: int = 0, *, with_tax: bool = False
+) -> JobTotal:
+    """Post a price agreed in one sum, before tax or with it, and the minutes guessed for the job.
 
     Raises:
         BadValue: the price is not more than 0.
@@ -223,13 +226,39 @@ def set_total(book: Book, job: Job, price: Money, minutes: int = 0) -> JobTotal:
             f"{job.number} is {stands}. What changes now is a change order:"
             f" benchledger job change {job.number} WORDS --price AMOUNT"
         )
-    with book.entry("job set", f"{job.number} price {book.currency.show(price)}"):
-        return book.post(JobTotal(job=job.key, price=price, minutes=minutes))
+    words = f"{job.number} price {book.currency.show(price)}{' with tax' if with_tax else ''}"
+    with book.entry("job set", words):
+        return book.post(JobTotal(job=job.key, price=price, minutes=minutes, with_tax=with_tax))
 
 
-def total_of(book: Book, job: Job) -> JobTotal | None:
-    """The price agreed for a job in one sum, or None."""
-    return book.last(JobTotal, job=job.key)
+@dataclass(frozen=True, slots=True)
+class AgreedTotal:
+    """A price agreed in one sum: what of it is price and what tax, and the minutes guessed.
+
+    `tax` is None where the sum was said before tax, which comes on top of it.
+    """
+
+    price: Money
+    tax: Money | None
+    minutes: int
+
+    @property
+    def said(self) -> Money:
+        """The sum as it was said."""
+        return self.price + (self.tax or Money(0))
+
+
+def total_of(book: Book, job: Job) -> AgreedTotal | None:
+    """The price agreed for a job in one sum, or None.
+
+    What was said with tax is divided at the rate in force: the price is rounded once, and the tax
+    is the rest, so that both together are the sum that was said.
+    """
+    row = book.last(JobTotal, job=job.key)
+    if row is None or not row.with_tax:
+        return None if row is None else AgreedTotal(row.price, None, row.minutes)
+    price = row.price.times(1 / (1 + tax_rate_of(book, job)))
+    return AgreedTotal(price, row.price - price, row.minutes)
 
 
 def line_counts(book: Book, job: Job) -> dict[str, JobCount]:

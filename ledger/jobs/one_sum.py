@@ -7,7 +7,7 @@ from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.jobs.agreement import IN_ONE_SUM, agree_without_quote, agreement_of
 from ledger.jobs.lines import total_of
-from ledger.jobs.tax import is_untaxed, standing_of
+from ledger.jobs.tax import standing_of, tax_rate_of
 from ledger.measures.money import Money, sales_tax
 
 
@@ -26,11 +26,14 @@ class ClosingPrice:
         return self.price + self.tax
 
 
-def closing_price(book: Book, job: Job, price: Money) -> ClosingPrice:
-    """A price before tax that is said at closing, with the tax of the job's standing."""
-    standing = standing_of(book, job)
-    rate = Fraction(0) if is_untaxed(standing) else Fraction(book.settings.tax_rate)
-    return ClosingPrice(price, sales_tax(price, rate, book.currency), rate, standing)
+def closing_price(book: Book, job: Job, price: Money, tax: Money | None = None) -> ClosingPrice:
+    """A price before tax that is said at closing, with the tax of the job's standing.
+
+    `tax` is what of a sum that was said with tax remains for it.
+    """
+    rate = tax_rate_of(book, job)
+    tax = sales_tax(price, rate, book.currency) if tax is None else tax
+    return ClosingPrice(price, tax, rate, standing_of(book, job))
 
 
 def agree_on_total(book: Book, job: Job) -> None:
@@ -38,7 +41,7 @@ def agree_on_total(book: Book, job: Job) -> None:
     total_price = total_of(book, job)
     if total_price is None or agreement_of(book, job) is not None:
         return
-    agreed = closing_price(book, job, total_price.price)
+    agreed = closing_price(book, job, total_price.price, total_price.tax)
     agree_without_quote(
         book, job, agreed.price, agreed.tax, tax_rate=agreed.rate, tax_standing=agreed.standing,
         source=IN_ONE_SUM,

@@ -6,6 +6,7 @@ without an answer stands as its shop does. Quotes that were sent keep what they 
 """
 
 from datetime import date
+from fractions import Fraction
 
 from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.tables.ground import Job
@@ -36,6 +37,11 @@ def standing_of(book: Book, job: Job) -> str:
 def is_untaxed(standing: str) -> bool:
     """Whether clients are asked for no tax under a standing."""
     return standing in _UNTAXED
+
+
+def tax_rate_of(book: Book, job: Job) -> Fraction:
+    """The rate of the tax that a job's client is asked for; 0 where none is."""
+    return Fraction(0 if is_untaxed(standing_of(book, job)) else book.settings.tax_rate)
 
 
 def is_answered(book: Book, job: Job) -> bool:

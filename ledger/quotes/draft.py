@@ -1,7 +1,7 @@
 """Drafting a quote: a cost sheet, the shop's wordings and the maker's wishes made into an offer."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from fractions import Fraction
 from math import ceil
@@ -18,7 +18,7 @@ from ledger.designs.store import load_version
 from ledger.errors import BadValue, NotFound
 from ledger.jobs.answers import answers_of
 from ledger.jobs.jobs import basis_of, client_number, require_quotable
-from ledger.jobs.lines import OUTSIDE, is_work_order, lead_days_of, lines_of
+from ledger.jobs.lines import OUTSIDE, is_work_order, lead_days_of, lines_of, total_of
 from ledger.jobs.pieces import step_of
 from ledger.jobs.pricing import price_job
 from ledger.jobs.tax import is_answered, is_untaxed, standing_of
@@ -27,13 +27,14 @@ from ledger.quotes.lead import lead_time
 from ledger.quotes.mattress import misfits, parse_mattress
 from ledger.quotes.notices import notices
 from ledger.quotes.occasions import occasions_of
-from ledger.quotes.offer import Offer, Option, QuoteDeliverable, QuoteFact
+from ledger.quotes.offer import Offer, Option, QuoteDeliverable, QuoteFact, Tax
 from ledger.quotes.revisions import next_revision, save_draft
 from ledger.quotes.terms import (
     divide_price,
     is_service,
     payment_names,
     payments_of,
+    tax_inside,
     tax_on,
     tax_words,
 )
@@ -143,17 +144,8 @@ def compose(
 ) -> tuple[Offer, tuple[str, ...]]:
     """The offer that a cost sheet and the maker's wishes make, and what is missing in it."""
     standing = standing_of(book, job)
-    price_asked = sheet.totals.price if wishes.price is None else wishes.price
-    deliverables = _deliverables(book, wishes, price_asked, piece, standing)
+    deliverables, tax = _taxed(book, job, wishes, sheet, piece, standing)
     price = total(line.amount for line in deliverables)
-    tax = tax_on(
-        deliverables,
-        standing=standing,
-        rate=book.settings.tax_rate,
-        by_line=book.settings.tax_basis == "line",
-        currency=book.currency,
-        words=_tax_words(book, standing, deliverables),
-    )
     holds = occasions_of(book, job, sheet, [line.name for line in deliverables])
     if _has_sample(book, job, wishes):
         holds |= {"sample"}
@@ -190,6 +182,41 @@ def compose(
         acceptance=clause(book, "wording_accept", holds),
     )
     return offer, warnings
+
+
+def _taxed(
+    book: Book, job: Job, wishes: Wishes, sheet: CostSheet, piece: _QuotedPiece, standing: str
+) -> tuple[tuple[QuoteDeliverable, ...], Tax]:
+    """The deliverables and the tax on them, or in the sum that was said with it."""
+    agreed = total_of(book, job) if wishes.price is None else None
+    whole = agreed.said if agreed is not None and agreed.tax is not None else None
+    price = sheet.totals.price if wishes.price is None else wishes.price
+    if whole is not None:
+        piece = replace(piece, pieces=1)  # a sum said for all of them divides into none
+        price = _before_tax(book, wishes, standing, piece, whole)
+    deliverables = _deliverables(book, wishes, price, piece, standing)
+    tax = tax_on(
+        deliverables,
+        standing=standing,
+        rate=book.settings.tax_rate,
+        by_line=book.settings.tax_basis == "line",
+        currency=book.currency,
+        words=_tax_words(book, standing, deliverables),
+    )
+    return deliverables, tax if whole is None else tax_inside(tax, whole - price, book.currency)
+
+
+def _before_tax(
+    book: Book, wishes: Wishes, standing: str, piece: _QuotedPiece, whole: Money
+) -> Money:
+    """The price in a sum that was said with tax, of which tax may fall on a part; rounded once."""
+    goods = wishes.goods or piece.title
+    rate = Fraction(0) if is_untaxed(standing) else Fraction(book.settings.tax_rate)
+    taxed = {name for name in (goods, *wishes.extras) if _is_taxed(book, wishes, standing, name)}
+    if goods in taxed:
+        rest = total(amount for name, amount in wishes.extras.items() if name not in taxed)
+        return rest + (whole - rest).times(1 / (1 + rate))
+    return whole - sales_tax(total(wishes.extras[name] for name in taxed), rate, book.currency)
 
 
 def _has_sample(book: Book, job: Job, wishes: Wishes) -> bool:

@@ -6,6 +6,7 @@ document or by line.
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from ledger.errors import BadValue
@@ -79,18 +80,35 @@ def tax_on(
     return Tax(standing, rate, base, amount, words)
 
 
+def tax_inside(tax: Tax, amount: Money, currency: Currency) -> Tax:
+    """The tax that a sum said with tax leaves beside its price; what is rounded is said.
+
+    >>> from ledger.measures.money import currency
+    >>> on_price = Tax("vat", Fraction(19, 100), Money(71429), Money(13572), "VAT 19 %")
+    >>> inside = tax_inside(on_price, Money(13571), currency("EUR"))
+    >>> inside.amount, inside.words
+    (Money(minor=13571), 'VAT 19 %, in the agreed total, 0.01 less by rounding')
+    """
+    rounding = amount - tax.amount
+    words = f"{tax.words}, in the agreed total" if amount else tax.words
+    if rounding:
+        side = "more" if rounding > Money(0) else "less"
+        words += f", {currency.show(abs(rounding))} {side} by rounding"
+    return replace(tax, amount=amount, words=words)
+
+
 def payments_of(
     price: Money, tax: Money, shares: Sequence[Fraction], names: Sequence[str]
 ) -> tuple[AskedPayment, ...]:
-    """The payments asked for: price and tax by the same shares, each adding up exactly.
+    """The payments asked for: the sum to pay and the tax in it by shares, each adding up exactly.
 
     >>> paid = payments_of(Money(698000), Money(36480), [Fraction(5, 10), Fraction(4, 10),
     ...     Fraction(1, 10)], ["On acceptance", "Before finishing", "On installation"])
     >>> [(payment.price.minor, payment.tax.minor) for payment in paid]
     [(349000, 18240), (279200, 14592), (69800, 3648)]
     """
-    parts = zip(names, split(price, shares), split(tax, shares), strict=True)
-    return tuple(AskedPayment(*part) for part in parts)
+    parts = zip(names, split(price + tax, shares), split(tax, shares), strict=True)
+    return tuple(AskedPayment(name, asked - part, part) for name, asked, part in parts)
 
 
 def payment_names(count: int, names: Sequence[str]) -> list[str]:

@@ -151,9 +151,9 @@ def _planned(book: Book, job: Job) -> CostSheet:
 def _without_quote(book: Book, job: Job, price: Money | None) -> CloseOut:
     """The close-out of a job without a quote: what was kept, or the price said at closing."""
     agreed, is_canceled = agreement_of(book, job), cancellation_of(book, job) is not None
-    total_price = total_of(book, job)
+    total_price, tax = total_of(book, job), None
     if price is None and agreed is None and total_price is not None:
-        price = total_price.price
+        price, tax = total_price.price, total_price.tax
     if price is None and agreed is None and not is_canceled:
         raise NotAllowed(f"{job.number} has no accepted quote. Say what was agreed: --price AMOUNT")
     sheet = _planned(book, job)
@@ -162,7 +162,7 @@ def _without_quote(book: Book, job: Job, price: Money | None) -> CloseOut:
         return take_account(book, job, sheet, kept, Money(0))
     if price is None and agreed is not None:
         return take_account(book, job, sheet, agreed.price, changes_total(book, job))
-    closing = closing_price(book, job, price or Money(0))
+    closing = closing_price(book, job, price or Money(0), tax)
     return take_account(book, job, sheet, closing.price, changes_total(book, job), closing)
 
 

@@ -67,6 +67,7 @@ BROKEN = [
     ("change_page_digest", "change_page", {"sha256": ""}),
     ("printed_flag", "printed", {"fallback": 2}),
     ("job_total_minutes", "job_total", {"minutes": -1}),
+    ("job_total_with_tax", "job_total", {"with_tax": 2}),
     ("job_basis_pieces", "job_basis", {"pieces": 0}),
     ("agreed_line_pieces", "agreed_line", {"pieces": 0}),
     ("job_cost_occasion", "job_cost", {"occasion": "guessed"}),

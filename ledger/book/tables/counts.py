@@ -42,10 +42,14 @@ class JobLine(Posted, table=True):
 
 
 class JobTotal(Posted, table=True):
-    """A price agreed for a job in one sum, and the minutes guessed for it; the last counts."""
+    """A price agreed for a job in one sum, and the minutes guessed for it; the last counts.
+
+    `price` is the sum as it was said: before tax, or `with_tax` in it.
+    """
 
     __tablename__ = "job_total"
 
     job: int
     price: Money = column(Money)
     minutes: int = 0
+    with_tax: bool = False
