@@ -267,12 +267,14 @@ def _quote_words(quotes: Sequence[SentQuote]) -> Iterable[Remark]:
     days = middle_days(quotes)
     if days is not None:
         middle, least, most, count = days
-        few = f", only {count} answers" if count < FEW else ""
+        few = [f"only {count} answers"] if count < FEW else []
+        ends = ", ".join([*([f"{least} to {most}"] if least < most else []), *few])
         if count == 1:
             yield Remark(f"The one answer came after {how_many(least, 'day')}.")
         else:
             half = "a day" if middle == 1 else f"{trimmed(middle):f} days"
-            yield Remark(f"Half of the answers came within {half} ({least} to {most}{few}).")
+            more = f" ({ends})" if ends else ""
+            yield Remark(f"Half of the answers came within {half}{more}.")
     if any(quote.outcome == DECLINED and not quote.why for quote in quotes):
         yield Remark(
             "Some refusals have no reason noted.", 'quote decline QUOTE --why "over budget"'

@@ -7,7 +7,7 @@ from fractions import Fraction
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import show_quantity
-from ledger.measures.rounding import half_up
+from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many
 from ledger.reports.review import Review
@@ -297,7 +297,7 @@ def rates_block(one: Review) -> ReviewBlock:
 
 
 def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) -> Iterator[Remark]:
-    year, hours = check.year, half_up(check.year.billable_hours, 0)
+    year, hours = check.year, trimmed(half_up(check.year.billable_hours, 1))
     target = f"overhead {show(year.overhead)} and pay {show(year.pay)}"
     if check.needed is None or check.selling is None:
         yield Remark("No billable hours are logged in this time, so no rate follows from it.",

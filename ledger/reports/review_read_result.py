@@ -48,6 +48,8 @@ def moved_money(
         lost=tuple(
             (LOST.get(kind, kind), amount) for kind, amount in lost_stock(book, first, last)
         ),
-        canceled=tuple((one.settlement.job.number, one.result) for one in canceled),
+        canceled=tuple(
+            (one.settlement.job.number, one.result + one.progress.owner) for one in canceled
+        ),  # the owner's hours are no cost here: the result stands before any pay
         overhead=overhead,
     )

@@ -115,6 +115,23 @@ def _waiting():
     yield "2025-09-02", ["stock", "scrap", "PLY34", "1", "--why", "wet in the rain"]
 
 
+def canceled_story():
+    """J-2501 canceled, 900 of 1500 kept; J-2502 under way."""
+    yield "2025-02-03", ["new", "--shop", "Larkhollow Joinery"]
+    yield "2025-02-03", SHOP
+    for number, piece in enumerate(("Wall bed", "Oak shelf"), 2501):
+        job = f"J-{number}"
+        yield "2025-02-03", ["job", "new", piece, "--price", "3000", "--hours", "40h"]
+        yield from quoted(job, "2025-02-03")
+        yield "2025-02-04", ["quote", "accept", job]
+        yield "2025-02-05", ["job", "pay", job, "1500"]
+        yield "2025-02-10", ["hours", "add", job, "assemble", "7h"]
+    yield "2025-02-11", ["hours", "add", "J-2501", "assemble", "2h", "--by", "Ines"]
+    yield "2025-02-20", ["job", "cancel", "J-2501", "--stage", "after cutting", "--kept", "900",
+                         "--why", "moved away"]  # fmt: skip
+    yield "2025-02-21", ["job", "pay", "J-2501", "600", "--refund"]
+
+
 def play(path, story):
     """Type a story into a book that is not there yet."""
     from ledger.cli.main import app
@@ -140,4 +157,12 @@ def year_file(tmp_path_factory):
 def year_book(year_file, tmp_path):
     """The invented year, open on 2026-01-05."""
     with Book(shutil.copy(year_file, tmp_path / "year.sqlite"), date(2026, 1, 5)) as book:
+        yield book
+
+
+@pytest.fixture
+def canceled_book(tmp_path):
+    """The book of a job canceled and a job under way, open on 2026-01-05."""
+    play(tmp_path / "two.sqlite", canceled_story())
+    with Book(tmp_path / "two.sqlite", date(2026, 1, 5)) as book:
         yield book

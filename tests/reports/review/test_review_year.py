@@ -67,6 +67,17 @@ def test_the_result_in_cash_and_by_closed_jobs(year_book):
     }  # fmt: skip
 
 
+def test_a_canceled_job_leaves_what_was_kept_and_a_running_one_only_its_cash(canceled_book):
+    year = review(canceled_book, FIRST, LAST, TypedYear(overhead=cents(1000)))
+    kept = [(one.name, one.income) for one in year.streams]
+    assert kept == [("kept of canceled jobs", cents(900))]
+    lines = {one.name: (one.cash, one.earned) for one in year.result}
+    # 1500 twice and 600 back; 900 kept less 2 h of Ines at 25, the owner's hours being pay
+    assert lines["clients, without tax"] == (cents(2400), Money(0))
+    assert lines["canceled jobs: kept less their cost"] == (Money(0), cents(850))
+    assert lines["helpers"] == (cents(-50), Money(0))
+
+
 def test_kinds_add_up_and_say_their_range(year):
     bookcases, orders = by_kind(year.jobs)
     assert (bookcases.kind, orders.kind) == ("bookcase", "repairs and other orders")
