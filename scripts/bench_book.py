@@ -104,20 +104,41 @@ def tell_helps(runs: int) -> None:
     print(f"  {'hours add --help':24} {deep:6.2f}", flush=True)
 
 
+EVERYDAY, SUMMARY, PRICE = 1.2, 1.4, 1.6
+"""What a whole process may take at most, in times of `import sqlmodel`."""
+
+BED = "J-2599"
+"""The job whose price is asked for: the sample bed, its sheets laid out before."""
+
+
 def tell_commands(book: Path, runs: int) -> None:
-    """Say what small commands cost as whole processes."""
-    found = side_by_side(
-        {
-            "import sqlmodel": [sys.executable, "-c", "import sqlmodel"],
-            "hours add": ledger("hours", "add", "J-2501", "sand", "10m", "--yes"),
-            "stock issue": ledger("stock", "issue", "J-2501", "LAST", "1"),
-            "shop set": ledger("shop", "set", "kerf=1/8"),
-        },
-        book, runs,
-    )  # fmt: skip
-    print(f"A whole process on {book.stem} movements, against import sqlmodel (reach: at most 1.6)")
-    for name in list(found)[1:]:
-        print(f"  {name:24} {found[name] / found['import sqlmodel']:6.2f}", flush=True)
+    """Say what commands cost as whole processes."""
+    for words in (
+        ("shop", "load", "sample_data/shop.csv"),
+        ("material", "load", "sample_data/materials.csv"),
+        ("design", "load", "sample_data/bed"),
+        ("job", "new", "Marrow fold-down bed", "--design", "bed", "--number", BED),
+        ("price", BED),
+    ):
+        spent(ledger(*words), book)
+    commands = {
+        "hours add": (EVERYDAY, "hours", "add", "J-2501", "sand", "10m", "--yes"),
+        "hours list": (EVERYDAY, "hours", "list"),
+        "clock on": (EVERYDAY, "clock", "on", "J-2501", "sand"),
+        "clock off": (EVERYDAY, "clock", "off", "--yes"),
+        "stock issue": (EVERYDAY, "stock", "issue", "J-2501", "LAST", "1"),
+        "stock list": (EVERYDAY, "stock", "list"),
+        "shop set": (EVERYDAY, "shop", "set", "kerf=1/8"),
+        "today": (SUMMARY, "today"),
+        "month": (SUMMARY, "month"),
+        "price, layout kept": (PRICE, "price", BED),
+    }
+    lines = {name: ledger(*words) for name, (_, *words) in commands.items()}
+    base = "import sqlmodel"
+    times = side_by_side({base: [sys.executable, "-c", base]} | lines, book, runs)
+    print(f"A whole process on {book.stem} movements, against {base} (in brackets: at most)")
+    for name, (most, *_) in commands.items():
+        print(f"  {name:24} {times[name] / times[base]:6.2f} ({most})", flush=True)
 
 
 IMPORTS = "import ledger.cli.price, ledger.jobs.pricing, packingsolver.rectangleguillotine"
