@@ -9,7 +9,7 @@ from ledger.workbooks.paper import add_sheet, new_workbook, save
 from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, figure
 from ledger.workbooks.writers.rows import Rows
 
-WIDTHS = (95,)
+WIDTHS = (88,)
 _PARTS = (
     Field("table", 16), Field("row", 30), Field("of", 22), Field("words", 70), figure("value", 13),
 )  # fmt: skip
