@@ -1,7 +1,7 @@
 """Measure the cutting room on published instances and on shop-like jobs.
 
     scripts/bench cutting [--instances FOLDER] [--harder] [--only shop|kept|turning]
-                          [--every N] [--from N] [--names A,B]
+                          [--every N] [--from N] [--names A,B] [--random N]
 
 FOLDER holds shop_jobs.csv, two_dim_bin_packing_parts.csv and two_dim_bin_packing_best.csv.
 Every layout passes the independent check, and its cuts are executed on paper, before it counts.
@@ -107,10 +107,10 @@ LAID: list[Layout] = []
 """The layout that was solved last."""
 
 
-def outside_checker() -> ModuleType:
-    """Load the checker of the tests, which shares no code with the program."""
-    path = Path(__file__).parents[1] / "tests" / "cutting" / "saw_checker.py"
-    spec = importlib.util.spec_from_file_location("saw_checker", path)
+def of_tests(name: str) -> ModuleType:
+    """Load a module of the tests, such as the checker, which shares no code with the program."""
+    path = Path(__file__).parents[1] / "tests" / "cutting" / f"{name}.py"
+    spec = importlib.util.spec_from_file_location(name, path)
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
@@ -121,7 +121,9 @@ def outside_checker() -> ModuleType:
 def cut_figures(problem: Problem, layout: Layout) -> tuple[CutCounts, int]:
     """Count the cuts of a layout, and the faults that the checker from outside finds in them."""
     plan = layout_to_dict([(problem, layout)], with_cuts=True)
-    return count_cuts(problem, layout), len(outside_checker().faults(plan, plan["cut_lists"][0]))
+    return count_cuts(problem, layout), len(
+        of_tests("saw_checker").faults(plan, plan["cut_lists"][0])
+    )
 
 
 def said_cuts(name: str, counts: CutCounts, faults: int) -> None:
@@ -152,6 +154,20 @@ def bench_bed() -> None:
     problem = Problem("PLY34", pieces, (stock,), INCH // 8, grams_per_m2=12_414)
     layout = solve(problem)
     said_cuts(f"Bed, {len(layout.sheets)} sheets", *cut_figures(problem, layout))
+
+
+def bench_random(count: int) -> None:
+    """Lay jobs made up by chance, and print what is wrong in their lists and at the fence."""
+    jobs, tally = of_tests("random_jobs"), Tally()
+    cuts, wrong, unsafe = CutCounts(), 0, 0
+    for problem in jobs.random_jobs(count, seed=2025):
+        solved(problem, False, tally)
+        plan = layout_to_dict([(problem, LAID[-1])], with_cuts=True)
+        unsafe += len(jobs.unsafe_at_the_fence(plan["cut_lists"][0]))
+        counts, faults = cut_figures(problem, LAID[-1])
+        cuts, wrong = cuts + counts, wrong + faults
+    said_cuts("Jobs by chance", cuts, wrong)
+    print(f"Jobs by chance, {tally.line()}; {unsafe} cuts at the fence that no rule allows")
 
 
 def shop_problems(folder: Path) -> Iterator[tuple[str, Problem]]:
@@ -309,9 +325,12 @@ def main() -> None:
     parser.add_argument("--every", type=int, default=1, help="a sample: every Nth instance")
     parser.add_argument("--from", dest="start", type=int, default=0, help="and from which one on")
     parser.add_argument("--names", default="", help="only these, with commas between")
+    parser.add_argument("--random", type=int, default=0, help="so many jobs made up by chance")
     asked = parser.parse_args()
     sample = Sample(asked.every, asked.start, tuple(filter(None, asked.names.split(","))))
     bench_bed()
+    if asked.random:
+        bench_random(asked.random)
     if asked.instances is None:
         return
     if asked.only in (None, "shop"):

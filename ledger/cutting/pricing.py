@@ -10,6 +10,7 @@ bounding a class of linear programming problems, including cutting stock problem
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from math import gcd
 from typing import Any
 
@@ -19,7 +20,10 @@ GRID = 2048
 """A side is at most so many steps; a finer one is rounded down with all parts, never against us."""
 
 NEVER = -(1 << 30)
-"""What a place beyond the edge is worth; no sheet may hold half as much."""
+"""What a place beyond the edge is worth, where no sheet can hold half as much."""
+
+FAR_BELOW = -(1 << 60)
+"""What it is worth where one can: then all is reckoned in twice as many digits, more slowly."""
 
 type Item = tuple[int, int, int, int]
 """Length, width, value, and the number of the kind."""
@@ -76,9 +80,12 @@ def _strips(length: int, width: int, items: Sequence[Item]) -> tuple[int, Counte
     import numpy as np
 
     lengths = sorted({item[0] for item in items})
+    dearest = max(Fraction(value, along * across) for along, across, value, _ in items)
+    is_small = 2 * dearest * length * width < -NEVER
+    never = NEVER if is_small else FAR_BELOW
     prices = np.array(
-        [[item[2] if item[0] <= most else NEVER for most in lengths] for item in items],
-        dtype=np.int32,
+        [[item[2] if item[0] <= most else never for most in lengths] for item in items],
+        dtype=np.int32 if is_small else np.int64,
     )
     stacks = _knapsack(width, [item[1] for item in items], prices)
     strips = _knapsack(length, lengths, stacks.T)
@@ -102,7 +109,8 @@ def _knapsack(size: int, sides: Sequence[int], values: Any) -> Any:
     import numpy as np
 
     pad = max(sides)
-    table = np.full((pad + size + 1, values.shape[1]), NEVER, dtype=np.int32)
+    never = NEVER if values.dtype == np.int32 else FAR_BELOW
+    table = np.full((pad + size + 1, values.shape[1]), never, dtype=values.dtype)
     table[pad] = 0
     back = np.array(sides)
     for place in range(pad + 1, pad + size + 1):

@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from importlib import import_module
 from importlib.util import find_spec
 from itertools import product
 from operator import ge
@@ -42,8 +43,8 @@ def job(seed: int, kinds: int = 14) -> Problem:
 def without_extra(monkeypatch: pytest.MonkeyPatch, problem: Problem) -> Layout:
     """Solve as where the extra is not installed."""
     with monkeypatch.context() as patch:
-        for room in ("search", "solve"):
-            module = sys.modules[f"ledger.cutting.{room}"]
+        for room in ("search", "laying"):
+            module = import_module(f"ledger.cutting.{room}")
             patch.setattr(module, "solver_versions", lambda: (SOLVER_VERSION,))
         return solve(problem)
 
@@ -164,6 +165,13 @@ def test_nothing_is_printed_and_nothing_loaded_before_it_is_asked() -> None:
     ran = subprocess.run([sys.executable, "-c", asks], capture_output=True, text=True, check=True)
 
     assert ran.stdout == "False\nTrue\n"
+
+
+def test_what_fills_a_sheet_many_times_over_is_still_reckoned_exactly() -> None:
+    value = 1 << 24
+    best, counts = exact_price([EqualParts(64, 89, False, 4)], [value], Blank(2047, 731, 9), "any")
+    assert counts == (31 * 8,)
+    assert best == 31 * 8 * value
 
 
 def test_sheets_of_two_sizes_and_from_the_rack_are_proven_the_cheapest() -> None:
