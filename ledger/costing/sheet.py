@@ -121,9 +121,10 @@ class SheetsLaid:
     sheets: int
     fewest_possible: int
     proven: bool
-    proof: str
     net_area: Fraction
     sheet_yield: Fraction
+    # sheets that were frozen before there was this field have none, and keep their bytes
+    proof: str = field(default="", metadata={"is_said_if_other": True})
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from ledger.book import Book
 from ledger.book.clients import redact_client
 from ledger.book.tables.quotes import QuoteBasis, QuotePage
 from ledger.costing.frozen import freeze, plain, thaw
-from ledger.costing.sheet import CostSheet
+from ledger.costing.sheet import CostSheet, SheetsLaid
 from ledger.designs.store import save_design
 from ledger.errors import BadValue
 from ledger.measures.money import Money
@@ -145,3 +145,11 @@ def test_equal_values_are_equal_bytes():
 def test_a_float_has_no_frozen_form():
     with pytest.raises(TypeError, match="float has no frozen form"):
         freeze({"price": 1.5})
+
+
+def test_sheets_that_were_kept_before_their_proof_had_words_read_and_keep_their_bytes():
+    kept = (
+        b'{"fewest_possible":5,"material":"PLY","net_area":"115","proven":true,"sheet_yield":"1/2"'
+        b',"sheets":5}'
+    )
+    assert freeze(thaw(SheetsLaid, plain(kept))) == kept
