@@ -22,9 +22,10 @@ from ledger.measures.money import Money
 from ledger.measures.rounding import half_up_whole
 from ledger.measures.spoken import how_many
 from ledger.measures.units import show_count
-from ledger.pages.posting import Action, PreparedEntry, Tap
+from ledger.pages.posting import Action, PreparedEntry, Tap, read_whole
+from ledger.pages.receipt_form import receipt
 from ledger.verbs import clock, hours, stock
-from ledger.verbs.cutting import cut_part
+from ledger.verbs.cutting import cut_parts
 from ledger.verbs.photos import RECEIPT, SPOILED, add_photo
 
 
@@ -198,16 +199,21 @@ def photo(book: Book, tap: Tap) -> PreparedEntry:
 
 
 def cut(book: Book, tap: Tap) -> PreparedEntry:
-    """Note that a part is cut."""
-    job, mark = find_job(book, tap.required("job", "which job")), tap.required("mark", "which part")
-    sheet, number = tap.whole("sheet"), tap.whole("number")
+    """Note that parts of one sheet are cut: a line each of mark and number, as they were tapped."""
+    job, lines = find_job(book, tap.required("job", "which job")), tap.required("parts", "which")
+    sheet, parts = tap.whole("sheet"), [_part(line) for line in lines.splitlines()]
 
     def post() -> str:
-        on_sheet = cut_part(book, job, tap.field("layout"), sheet, mark, number)
-        count = f"{number} of {on_sheet.marks[mark]}"
-        return f"{on_sheet.problem.material} sheet {sheet}: {mark}, {count} cut."
+        on_sheet = cut_parts(book, job, tap.field("layout"), sheet, parts)
+        counts = [f"{mark}, {number} of {on_sheet.marks[mark]}" for mark, number in parts]
+        return f"{on_sheet.problem.material} {on_sheet.name} {sheet}: {'; '.join(counts)} cut."
 
-    return PreparedEntry(CUT, f"{job.number} {mark} {number}", post)
+    return PreparedEntry(CUT, f"{job.number} {', '.join(lines.splitlines())}", post)
+
+
+def _part(line: str) -> tuple[str, int]:
+    mark, _, number = line.strip().rpartition(" ")
+    return mark, read_whole(number, "The number of a part")
 
 
 ACTIONS: Mapping[str, Action | None] = {
@@ -220,6 +226,7 @@ ACTIONS: Mapping[str, Action | None] = {
     "spoiled": spoiled,
     "photo": photo,
     "cut": cut,
+    "receipt": receipt,
     "undo": None,
 }
 """The forms by the name in their address; None takes the device's last entry back."""

@@ -33,7 +33,7 @@ WEEK = {"cache-control": "private, max-age=604800"}
 
 NOT_KEPT = {"cache-control": "no-store"}
 
-FORM = {"max_files": 1, "max_fields": 30, "max_part_size": 64_000}
+FORM = {"max_files": 1, "max_fields": 64, "max_part_size": 64_000}
 
 NOT_PAIRED = "Pair this device first: open /pair."
 

@@ -58,14 +58,22 @@ class Tap:
         Raises:
             BadValue: it is none.
         """
-        text = self.field(name)
-        if not (text.isascii() and text.isdigit() and len(text) < 7):
-            raise BadValue(f"{name} should be a whole number.")
-        return int(text)
+        return read_whole(self.field(name), name)
 
     def day(self, book: Book) -> date:
         """The day that the form names, else the day of the tap."""
         return book.dates.read(self.field("day")) if self.field("day") else self.at.date()
+
+
+def read_whole(text: str, name: str) -> int:
+    """A text that is a whole number; `name` says of what in the refusal.
+
+    Raises:
+        BadValue: it is none.
+    """
+    if not (text.isascii() and text.isdigit() and len(text) < 7):
+        raise BadValue(f"{name} should be a whole number.")
+    return int(text)
 
 
 @dataclass(frozen=True, slots=True)

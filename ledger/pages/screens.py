@@ -15,6 +15,7 @@ from typing import Any
 from markupsafe import Markup
 
 from ledger.book import Book
+from ledger.book.names import known_names
 from ledger.book.questions.entries import last_of_device
 from ledger.book.questions.labor import WorkedOn, worked_on_last
 from ledger.book.questions.progress import has_sponsors, open_jobs
@@ -28,11 +29,17 @@ from ledger.labor.log import CLASSES, CONTENT_TASKS, name_of
 from ledger.labor.standards import GROUPS, standards
 from ledger.measures.duration import show_minutes
 from ledger.measures.length import Length, show_length
+from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up_whole
 from ledger.measures.spoken import how_many
+from ledger.measures.units import show_count
 from ledger.pages.devices import Device
+from ledger.pages.receipt_form import LINES
 from ledger.pages.site import Site
+from ledger.stock.documents import CATEGORIES
 from ledger.stock.materials import materials
+from ledger.stock.offcuts import rack
+from ledger.stock.worth import value_on
 from ledger.verbs import hours
 from ledger.verbs.cutting import SheetToCut, sheets_to_cut
 
@@ -118,10 +125,37 @@ def hours_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]
 def material_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
     """The forms by which material is taken, given back and kept."""
     known = sorted(materials(book).values(), key=lambda row: row.code)
+    on_hand: Counter[str] = Counter()
+    for lot in value_on(book):
+        if lot.material and lot.source not in {"offcut", "borrowed"}:
+            on_hand[lot.material] += lot.quantity.millionths
+    choices = [
+        {"code": row.code, "is_sheet": row.kind == "sheet",
+         "words": f"{row.code} {row.name}, {_on_hand(on_hand[row.code], row.unit)}"}
+        for row in known
+    ]  # fmt: skip
+    pieces = [
+        f"{one.label}: {one.material}, {show_length(one.length, book.units)} ×"
+        f" {show_length(one.width, book.units)}"
+        for one in rack(book)
+    ]
+    return {"materials": choices, "rack": pieces, "units": book.units, **_choices(book)}
+
+
+def _on_hand(millionths: int, unit: str) -> str:
+    return f"{show_count(Quantity(millionths), unit)} on hand" if millionths else "none on hand"
+
+
+def receipt_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
+    """The form for a receipt with its lines; a helper's device has none."""
+    if device.is_helper:
+        return {"may_enter": False}
     return {
-        "materials": [row for row in known if row.kind != "sheet"],
-        "sheets": [row for row in known if row.kind == "sheet"],
-        "units": book.units,
+        "may_enter": True,
+        "suppliers": [one.name for one in known_names(book.path, "supplier")],
+        "materials": sorted(materials(book).values(), key=lambda row: row.code),
+        "kinds": CATEGORIES,
+        "count": LINES,
         **_choices(book),
     }
 
@@ -209,8 +243,10 @@ def plan_facts(book: Book, site: Site, device: Device, query: Mapping[str, str])
         "sheets": [
             {
                 "material": one.problem.material,
+                "name": one.name,
                 "number": one.number,
                 "of": len(one.layout.sheets),
+                "offcut": _offcut_words(one, units),
                 "layout": one.layout.digest,
                 "left": one.left,
                 "marks": [(mark, one.cut[mark], count) for mark, count in one.marks.items()],
@@ -221,6 +257,15 @@ def plan_facts(book: Book, site: Site, device: Device, query: Mapping[str, str])
     }
 
 
+def _offcut_words(sheet: SheetToCut, units: str) -> str:
+    """Which piece of the rack is to be taken for it; empty where it is a new one."""
+    laid = sheet.laid
+    if laid.source != "rack":
+        return ""
+    sizes = (show_length(Length(side), units) for side in (laid.length_nm, laid.width_nm))
+    return f"From the rack: {laid.label}, {' × '.join(sizes)}."
+
+
 _PART = re.compile(r'data-part=(?:"([^"]*)"|\'([^\']*)\')')
 
 
@@ -228,7 +273,7 @@ def _drawing(sheet: SheetToCut, units: str) -> Markup:
     """The drawing of a sheet; as many parts of a mark as are cut are of the class `cut`."""
     drawn = bare_svg(
         sheet.problem, sheet.layout, sheet.number, lambda size: show_length(Length(size), units),
-        units_per_mm=0.4, pad=16,
+        units_per_mm=0.4, name=sheet.name, pad=16,
     )  # fmt: skip
     left = Counter(sheet.cut)
 
@@ -270,6 +315,7 @@ SCREENS: Mapping[str, tuple[str, Screen]] = {
     "job": ("Job", job_facts),
     "plan": ("Cut plan", plan_facts),
     "spoiled": ("Spoiled", hours_facts),
+    "receipt": ("Receipt", receipt_facts),
     "photo": ("Photo", lambda book, site, device, query: _choices(book)),
     "due": ("Due", due_facts),
 }

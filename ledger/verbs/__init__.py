@@ -26,7 +26,7 @@ with another open book, and hold the book only while it posts.
     receipt.add(book, TypedReceipt(lines=, supplier=, total=, …)) → ReceiptNow
     receipt.read(book, receipt)                       → ReceiptNow, where its goods went
     cutting.sheets_to_cut(book, job)                  → SheetToCut, what is cut of each sheet
-    cutting.cut_part(book, job, digest, sheet, mark, number)  → SheetToCut
+    cutting.cut_parts(book, job, digest, sheet, parts)        → SheetToCut
     photos.add_photo(book, content, about, job=, …)   → Photo, kept beside the book
     photos.photos_to_enter(book)                      → photos of receipts that wait for the desk
     cutting.of_job(book, job, progress=)              → JobLayouts: sheets, boards; may lay out

@@ -6,7 +6,7 @@ How a job's sheets and rough boards are cut, as it is kept, else laid out now.
 """
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ledger.book import Book, require_open_job
@@ -16,7 +16,7 @@ from ledger.book.tables.page import CutPart
 from ledger.costing.lumber import board_faults, board_plans, lumber
 from ledger.costing.taken import Taken
 from ledger.cutting.boards import BoardPlan
-from ledger.cutting.layout import Layout
+from ledger.cutting.layout import LaidSheet, Layout, Name
 from ledger.cutting.problem import Problem
 from ledger.errors import NotAllowed
 from ledger.jobs.assembling import Assembled, assemble
@@ -80,7 +80,7 @@ def pack_of(book: Book, laid: JobLayouts) -> Pack:
 
 @dataclass(frozen=True, slots=True)
 class SheetToCut:
-    """A sheet of a layout: how many parts of each mark are on it, and how many are cut."""
+    """A sheet or board of a layout: how many parts of each mark are on it, and how many cut."""
 
     problem: Problem
     layout: Layout
@@ -89,20 +89,31 @@ class SheetToCut:
     cut: Mapping[str, int]
 
     @property
+    def name(self) -> Name:
+        """What it is called."""
+        return "board" if self.problem.boards else "sheet"
+
+    @property
+    def laid(self) -> LaidSheet:
+        """Its size, and the parts on it."""
+        return self.layout.sheets[self.number - 1]
+
+    @property
     def left(self) -> int:
         """Parts that are still to be cut."""
         return sum(self.marks.values()) - sum(self.cut.values())
 
 
 def sheets_to_cut(book: Book, job: Job) -> list[SheetToCut]:
-    """All sheets of a job, with what is cut of each; it lays out where nothing is kept.
+    """All sheets and boards of a job, with what is cut; it lays out where nothing is kept.
 
     Raises:
         NotAllowed: the job has no design, or nothing is kept and nothing may be laid out now.
     """
     cut = Counter((row.layout, row.sheet, row.mark) for row in book.rows(CutPart, job=job.key))
-    sheets = []
-    for problem, layout in of_job(book, job).sheets:
+    sheets, laid = [], of_job(book, job)
+    boards = ((plan.problem, plan.layout) for plan in laid.boards)
+    for problem, layout in (*laid.sheets, *boards):
         for number, sheet in enumerate(layout.sheets, 1):
             marks = Counter(part.mark for part in sheet.placements)
             done = {mark: cut[layout.digest, number, mark] for mark in marks}
@@ -110,8 +121,12 @@ def sheets_to_cut(book: Book, job: Job) -> list[SheetToCut]:
     return sheets
 
 
-def cut_part(book: Book, job: Job, digest: str, sheet: int, mark: str, number: int) -> SheetToCut:
-    """Note that a part is cut, the `number`th of its mark; one that is noted already stays one.
+def cut_parts(
+    book: Book, job: Job, digest: str, sheet: int, parts: Sequence[tuple[str, int]]
+) -> SheetToCut:
+    """Note parts of one sheet as cut, each by its mark and the how-manieth of it that it is.
+
+    Those that are noted already stay noted once.
 
     Raises:
         NotAllowed: the job is over, its layout is another one by now, or has no such part.
@@ -123,11 +138,18 @@ def cut_part(book: Book, job: Job, digest: str, sheet: int, mark: str, number: i
     ]  # fmt: skip
     if not matching:
         raise NotAllowed(f"{job.number} is laid out otherwise by now; open its cut plan again.")
-    count = matching[0].marks.get(mark, 0)
-    if not 1 <= number <= count:
-        raise NotAllowed(f"Of {mark} there are {count} on that sheet.")
-    noted = book.rows(CutPart, job=job.key, layout=digest, sheet=sheet, mark=mark)
-    if number not in {row.number for row in noted}:
-        with book.entry(CUT, f"{job.number} {mark} {number} of {count}"):
-            book.post(CutPart(job=job.key, layout=digest, sheet=sheet, mark=mark, number=number))
+    for mark, number in parts:
+        count = matching[0].marks.get(mark, 0)
+        if not 1 <= number <= count:
+            raise NotAllowed(f"Of {mark} there are {count} on that {matching[0].name}.")
+    noted = {
+        (row.mark, row.number)
+        for row in book.rows(CutPart, job=job.key, layout=digest, sheet=sheet)
+    }
+    if new := [one for one in dict.fromkeys(parts) if one not in noted]:
+        with book.entry(CUT, f"{job.number} {', '.join(f'{m} {n}' for m, n in new)}"):
+            for mark, number in new:
+                book.post(
+                    CutPart(job=job.key, layout=digest, sheet=sheet, mark=mark, number=number)
+                )
     return matching[0]

@@ -80,7 +80,7 @@ def test_the_same_hours_twice_are_asked_about_and_posted_once_more(phone, page):
     expect(tab.locator("#said")).to_contain_text("1h45")
     tab.wait_for_timeout(1100)  # sooner it would be a double tap
     enter_hours(tab, "1h45")
-    expect(tab.locator("#waiting")).to_contain_text("Is this right?")
+    expect(tab.locator("#waiting h2:visible")).to_have_text("1 asked about: is this right?")
     assert len(rows(page, Work)) == 1
     tab.get_by_role("button", name="Yes, it is right").click()
     expect(tab.locator("#waiting")).to_be_hidden()
@@ -125,6 +125,19 @@ def test_a_lost_answer_is_asked_for_again_and_nothing_is_posted_twice(phone, pag
     assert len(rows(page, Work)) == len(rows(page, PageEntry)) == 1
 
 
+def test_a_network_that_is_back_while_a_request_hangs_is_used_at_once(phone, page):
+    tab, hanging = phone(), []
+    open_screen(tab, page, "hours")
+    tab.route("**/post/hours", lambda route: hanging.append(route), times=1)
+    enter_hours(tab, "45m")
+    expect(tab.locator("#waiting")).to_contain_text("1 waiting")
+    tab.evaluate("dispatchEvent(new Event('online'))")
+    hanging[0].abort()
+    expect(tab.locator("#waiting")).to_be_hidden()  # sooner than it tries by itself
+
+    assert [row.minutes for row in rows(page, Work)] == [45]
+
+
 def test_what_waits_outlives_a_reload_without_a_network(phone, page):
     tab = phone()
     open_screen(tab, page, "hours")
@@ -153,11 +166,21 @@ def test_a_refused_entry_stands_under_not_taken_and_the_others_go_on(phone, page
         enter_hours(tab, duration)
     expect(tab.locator("#waiting")).to_contain_text("4 waiting")
     tab.context.set_offline(False)
-    expect(tab.locator("#waiting h2")).to_have_text("Not taken", timeout=SLOW)
+    refused = tab.locator("#waiting summary")
+    expect(refused).to_have_text("1 not taken", timeout=SLOW)
     expect(tab.locator("#waiting li")).to_have_count(1)
-    expect(tab.locator("#waiting")).to_contain_text("a while")
+    expect(tab.locator("#waiting li")).to_be_hidden()
 
     assert [row.minutes for row in rows(page, Work)] == [10, 20, 30]
+    refused.click()
+    expect(tab.locator("#waiting li")).to_contain_text("“a while”")
+    tab.get_by_role("button", name="Change it").click()
+    expect(tab.get_by_label("How long")).to_have_value("a while")
+    expect(tab.locator("#waiting")).to_be_hidden()
+    tab.get_by_label("How long").fill("soon")
+    tab.get_by_role("button", name="Enter the hours").click()
+    expect(tab.locator("#said")).to_contain_text("Not taken: “soon”")
+    refused.click()
     tab.get_by_role("button", name="Drop it").click()
     expect(tab.locator("#waiting")).to_be_hidden()
 

@@ -2,29 +2,25 @@
 // An entry is kept before it is sent, with a key of its own and the moment it was tapped, so that
 // nothing is lost without a network and nothing is posted twice.
 
-const main = document.querySelector("main");
-const said = document.getElementById("said");
-const waiting = document.getElementById("waiting");
-const screen = main.dataset.screen;
-const [DAY, EVERY, REFRESH] = [24 * 3600 * 1000, 15000, 60000]; // milliseconds; EVERY: to send
+const find = (one) => document.querySelector(one);
+const [main, said, waiting] = ["main", "#said", "#waiting"].map(find);
+const { screen } = main.dataset;
+// Milliseconds: EVERY to send again, PATIENCE for an answer, GATHER taps of a sheet as one entry.
+const [DAY, EVERY, REFRESH, PATIENCE, GATHER] = [24 * 3600000, 15000, 60000, 30000, 20000];
 const MOMENT = new Intl.DateTimeFormat([], { dateStyle: "medium", timeStyle: "short" });
+const say = (words) => (said.textContent = words);
 
 // --- the store: one row an entry, in the order of the taps ---
 
-let opened;
-function store() {
-  opened ??= new Promise((resolve, reject) => {
-    const request = indexedDB.open("bench", 1);
-    request.onupgradeneeded = () =>
-      request.result.createObjectStore("entries", { keyPath: "id", autoIncrement: true });
-    request.onsuccess = () => resolve(request.result);
-    request.onerror = () => reject(request.error);
-  });
-  return opened;
-}
+const store = new Promise((resolve, reject) => Object.assign(indexedDB.open("bench", 1), {
+  onupgradeneeded: ({ target }) =>
+    target.result.createObjectStore("entries", { keyPath: "id", autoIncrement: true }),
+  onsuccess: ({ target }) => resolve(target.result),
+  onerror: ({ target }) => reject(target.error),
+}));
 
 async function inStore(mode, act) {
-  const transaction = (await store()).transaction("entries", mode, { durability: "strict" });
+  const transaction = (await store).transaction("entries", mode, { durability: "strict" });
   const request = act(transaction.objectStore("entries"));
   return new Promise((resolve, reject) => {
     transaction.oncomplete = () => resolve(request.result);
@@ -36,23 +32,34 @@ const entries = () => inStore("readonly", (rows) => rows.getAll());
 const keep = (entry) => inStore("readwrite", (rows) => rows.put(entry));
 const drop = (id) => inStore("readwrite", (rows) => rows.delete(id));
 
-function newKey() {
-  const bytes = crypto.getRandomValues(new Uint8Array(18));
-  return btoa(String.fromCharCode(...bytes)).replaceAll("+", "-").replaceAll("/", "_");
+// Change the first entry that is picked, in one transaction; whether there was one.
+async function change(pick, make) {
+  let found;
+  await inStore("readwrite", (rows) => Object.assign(rows.getAll(), {
+    onsuccess: ({ target }) => (found = target.result.find(pick)) && rows.put(make(found)),
+  }));
+  return Boolean(found);
 }
+
+const isGathering = ({ state }) => state === "gathering";
+const isWaiting = ({ state }) => state === "waiting" || state === "gathering";
+const close = () => change(isGathering, (entry) => ({ ...entry, state: "waiting" }));
+
+const newKey = () => btoa(String.fromCharCode(...crypto.getRandomValues(new Uint8Array(18))))
+  .replaceAll("+", "-").replaceAll("/", "_");
 
 // --- sending: first in, first out ---
 
-let sending = false;
+let [sending, wanted] = [false, false];
 async function send() {
+  wanted = true; // while it is sending, the network may come back: it tries once more at the end
   if (sending) return;
   sending = true;
   let changed = false;
   try {
-    for (;;) {
-      const next = (await entries()).find((entry) => entry.state === "waiting");
-      if (!next || !(await sent(next))) break;
-      changed = true;
+    while (wanted) {
+      wanted = false;
+      for (let next; (next = await first()) && (await sent(next)); ) changed = true;
     }
   } finally {
     sending = false;
@@ -61,122 +68,99 @@ async function send() {
   if (changed) await load();
 }
 
+// What is gathered is closed before it is sent: no tap is added to an entry that is on its way.
+async function first() {
+  const next = (await entries()).find(isWaiting);
+  if (!next || !isGathering(next)) return next;
+  return Date.now() >= next.until && (await close()) ? first() : null;
+}
+
 // Send one entry; false where there is no use in sending the next one now.
 async function sent(entry) {
   const body = new FormData();
-  for (const [name, value] of Object.entries(entry.fields)) body.set(name, value);
+  const { key, tapped, fields } = entry;
+  const all = Object.entries({ ...fields, key, tapped, sent: Date.now() });
+  all.forEach(([name, value]) => body.set(name, value));
   if (entry.photo) body.set("photo", entry.photo, "photo.jpg");
-  body.set("key", entry.key);
-  body.set("tapped", entry.tapped);
-  body.set("sent", Date.now());
   let answer, words;
   try {
-    answer = await fetch(`/post/${entry.act}`, { method: "POST", body });
+    const signal = AbortSignal.timeout(PATIENCE);
+    answer = await fetch(`/post/${entry.act}`, { method: "POST", body, signal });
     words = await answer.text();
   } catch {
-    say("No connection: the entry is kept here and sent later.");
-    return false;
+    return void say("No connection: the entry is kept here and sent later.");
   }
-  if (answer.ok) {
-    await drop(entry.id);
-    say(words);
-    return true;
-  }
-  if (answer.status !== 409 && answer.status !== 422) {
-    trouble(answer.status, words);
-    return false;
-  }
-  await keep({ ...entry, state: answer.status === 409 ? "asked" : "refused", words });
+  const state = { 409: "asked", 422: "refused" }[answer.status];
+  if (!answer.ok && !state) return void trouble(answer.status, words);
+  await (state ? keep({ ...entry, state, words }) : drop(entry.id));
+  say({ asked: "A question stands on top.", refused: `Not taken: ${words}` }[state] ?? words);
   return true;
 }
 
 function trouble(status, words) {
-  if (status === 401) {
-    const isNew = !forgetFacts() && !main.dataset.shown;
-    const link = Object.assign(line("a", isNew ? "Pair it" : "Pair it again"), { href: "/pair" });
-    say(isNew ? "Pair this device first: the code stands at the desk. "
-      : "This device is not paired any more; what waits here stays. ");
-    said.append(link);
-    if (!main.dataset.shown) main.lastElementChild.textContent = "";
-  } else {
-    say(`Kept here and sent later. ${status < 500 || status === 503 ? words : ""}`);
-  }
+  const why = status < 500 || status === 503 ? words : "";
+  if (status !== 401) return say(`Kept here and sent later. ${why}`);
+  const isNew = !localStorage.length && !main.dataset.shown;
+  localStorage.clear(); // the facts of all screens
+  say(isNew ? "Pair this device first: the code stands at the desk. "
+    : "This device is not paired any more; what waits here stays. ");
+  said.append(Object.assign(line("a", isNew ? "Pair it" : "Pair it again"), { href: "/pair" }));
+  if (!main.dataset.shown) main.lastElementChild.textContent = "";
 }
-
-const say = (words) => (said.textContent = words);
 
 // --- what waits, what is asked, what was not taken ---
 
 async function list() {
   const rows = await entries();
-  const parts = [
-    part("waiting", (count) => `${count} waiting to be sent`, rows),
-    part("asked", () => "Is this right?", rows),
-    part("refused", () => "Not taken", rows),
-  ].flat();
-  const oldest = rows.find((row) => row.state === "waiting");
-  if (oldest && Date.now() - oldest.tapped > DAY) {
-    parts.push(line("p", "Something waits here for more than a day. Open the page in the shop."));
+  for (const box of waiting.querySelectorAll("[data-states]")) {
+    const mine = rows.filter(({ state }) => box.dataset.states.split(" ").includes(state));
+    box.hidden = !mine.length;
+    box.querySelector("b").textContent = mine.length;
+    box.querySelector("ul").replaceChildren(...mine.map(item));
   }
-  waiting.replaceChildren(...parts);
+  waiting.lastElementChild.hidden = !(Date.now() - rows.find(isWaiting)?.tapped > DAY);
   waiting.hidden = !rows.length;
 }
 
-function part(state, title, rows) {
-  const mine = rows.filter((row) => row.state === state);
-  if (!mine.length) return [];
-  const items = document.createElement("ul");
-  items.append(...mine.map(item));
-  return [line("h2", title(mine.length)), items];
-}
-
 function item(entry) {
-  const row = line("li", `${entry.label}, tapped ${MOMENT.format(entry.tapped)}. `);
-  row.append(line("span", entry.words));
-  const buttons = document.createElement("div");
+  const row = line("li", `${entry.label}, tapped ${MOMENT.format(entry.tapped)}. ${entry.words} `);
+  const buttons = line("div", "");
   if (entry.state === "asked") buttons.append(choice("Yes, it is right", () => again(entry)));
-  buttons.append(choice("Drop it", () => drop(entry.id).then(list)));
+  if (entry.draft && entry.words) buttons.append(choice("Change it", () => rewrite(entry)));
+  buttons.append(choice("Drop it", () => drop(entry.id).then(list).then(load)));
   row.append(buttons);
   return row;
 }
 
-function again(entry) {
-  const fields = { ...entry.fields, sure: "1" };
-  return keep({ ...entry, fields, state: "waiting", words: "" }).then(send);
+const again = ({ fields, ...entry }) =>
+  keep({ ...entry, fields: { ...fields, sure: "1" }, state: "waiting", words: "" }).then(send);
+
+// Back into its form, from which it is entered as a new one; only a photo is to be chosen anew.
+function rewrite({ id, draft, fields, path }) {
+  localStorage.setItem(draft, JSON.stringify(fields));
+  drop(id).then(() => location.assign(path));
 }
 
-function line(tag, words) {
-  return Object.assign(document.createElement(tag), { textContent: words });
-}
-
-function choice(words, act) {
-  return Object.assign(line("button", words), { type: "button", onclick: act });
-}
+const line = (tag, words) => Object.assign(document.createElement(tag), { textContent: words });
+const choice = (words, act) =>
+  Object.assign(line("button", words), { type: "button", onclick: act });
 
 // --- the facts of the screen ---
 
-const query = () =>
-  location.hash ? `?job=${encodeURIComponent(decodeURIComponent(location.hash.slice(1)))}` : "";
-const stored = () => `facts:${screen}${query()}`;
-
 async function load() {
-  let answer, words;
+  const job = encodeURIComponent(decodeURIComponent(location.hash.slice(1)));
+  const address = `/facts/${screen}${job && `?job=${job}`}`;
   try {
-    answer = await fetch(`/facts/${screen}${query()}`);
-    words = await answer.text();
+    const answer = await fetch(address);
+    const words = await answer.text();
+    if (answer.status === 401) trouble(401, words);
+    else if (!answer.ok) say(words);
+    else localStorage.setItem(address, show(words));
   } catch {
-    const before = localStorage.getItem(stored());
+    const before = localStorage.getItem(address);
     if (before && !main.dataset.shown) show(before);
     if (!before) main.lastElementChild.textContent = "No connection, and nothing is kept here yet.";
-    return;
   }
-  if (!answer.ok) {
-    if (answer.status === 401) trouble(401, words);
-    else say(words);
-    return;
-  }
-  localStorage.setItem(stored(), words);
-  show(words);
 }
 
 // The server wrote these words and escaped every name in them; no script in them would run.
@@ -184,71 +168,68 @@ function show(words) {
   const focused = document.activeElement?.id;
   main.innerHTML = words;
   main.dataset.shown = "1";
-  for (const form of main.querySelectorAll("form[id]")) fill(form);
+  main.querySelectorAll("form[id]").forEach(fill);
+  countWaiting();
   if (focused) document.getElementById(focused)?.focus();
-}
-
-function forgetFacts() {
-  const kept = Object.keys(localStorage).filter((name) => name.startsWith("facts:"));
-  for (const name of kept) localStorage.removeItem(name);
-  return kept.length;
+  return words;
 }
 
 // --- forms: drafts, and what a tap makes of them ---
 
 const draft = (form) => `draft:${screen}:${form.id}`;
+const open = (lines) => (lines.hidden = lines.disabled = false);
 
 function fill(form) {
   const fields = JSON.parse(localStorage.getItem(draft(form)) ?? "{}");
-  for (const [name, value] of Object.entries(fields)) {
-    const field = form.elements[name];
-    if (field) field.value = value;
+  for (const field of [...form.elements].filter(({ name }) => fields[name])) {
+    field.value = fields[field.name];
+    if (field.matches("[disabled] *")) open(field.closest("fieldset"));
   }
 }
 
 function note(form) {
-  if (!form?.id) return;
-  const fields = Object.fromEntries([...new FormData(form)].filter(([, value]) => value.trim?.()));
-  localStorage.setItem(draft(form), JSON.stringify(fields));
+  const fields = form?.id && [...new FormData(form)].filter(([, value]) => value.trim?.());
+  if (fields) localStorage.setItem(draft(form), JSON.stringify(Object.fromEntries(fields)));
 }
 
-const spoken = (field) => field.selectedOptions?.[0].textContent ?? field.value;
+const NAMED = ["job", "what", "material", "part", "duration", "quantity", "sizes", "supplier"];
 
 let lastTap = ["", 0];
 async function tapped(form) {
-  const sent = [...new FormData(form)];
-  const fields = Object.fromEntries(sent.filter(([, value]) => typeof value === "string"));
-  const file = sent.map(([, value]) => value).find((value) => value.size);
-  const { number, ...rest } = fields; // the how-manieth part: a double tap on its mark is one
-  const same = `${form.dataset.act} ${JSON.stringify(rest)}`;
+  const given = [...new FormData(form)];
+  const fields = Object.fromEntries(given.filter(([, value]) => typeof value === "string"));
+  const file = given.map(([, value]) => value).find((value) => value.size);
+  const { parts, ...rest } = fields; // the how-manieth part: a double tap on its mark is one
+  const same = `${form.dataset.label} ${JSON.stringify(rest)}`;
   if (lastTap[0] === same && Date.now() - lastTap[1] < 1000) return; // a double tap is one
   lastTap = [same, Date.now()];
-  const named = ["job", "what", "material", "part", "duration", "quantity", "sizes"];
-  const words = named.map((name) => form.elements[name]).filter((field) => field?.value);
-  const details = form.id ? `: ${words.map(spoken).join(", ")}` : "";
+  const named = NAMED.map((name) => form.elements[name]).filter((field) => field?.value);
+  const words = named.map((field) => field.selectedOptions?.[0].textContent ?? field.value);
   const entry = {
-    key: newKey(), act: form.dataset.act, fields, label: form.dataset.label + details,
-    tapped: Date.now(), state: "waiting", words: "", photo: null,
+    key: newKey(), act: form.dataset.act, fields, path: location.pathname,
+    label: form.dataset.label + (form.id && `: ${words.join(", ")}`),
+    tapped: lastTap[1], until: lastTap[1] + GATHER, state: parts ? "gathering" : "waiting",
+    words: "", photo: null, draft: form.id && draft(form), sheet: form.dataset.sheet,
   };
-  const written = form.id && localStorage.getItem(draft(form));
-  if (number) count(form);
+  if (parts) count(form);
   if (form.id) {
     localStorage.removeItem(draft(form));
     form.reset(); // at once: what is typed from now on is the next entry
   }
   try {
     if (file) entry.photo = await smaller(file);
-    await keep(entry);
+    if (!parts || !(await gathered(entry))) {
+      await close();
+      await keep(entry);
+      if (parts) setTimeout(send, GATHER);
+    }
   } catch {
-    if (written) localStorage.setItem(draft(form), written);
-    const unread = file && !entry.photo;
-    const why = unread ? "cannot read that picture; save it as JPEG" : "has no space left";
+    if (form.id) localStorage.setItem(draft(form), JSON.stringify(fields));
+    const why = file && !entry.photo ? "cannot read that picture; save it as JPEG" : "is full";
     say(`Nothing was entered: this device ${why}.`);
-    await load();
-    return;
+    return load();
   }
-  await list();
-  await send();
+  return list().then(send);
 }
 
 // A photo drawn anew: upright, smaller, and without where and when it was taken.
@@ -261,39 +242,58 @@ async function smaller(file) {
   return new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", 0.8));
 }
 
+// --- the cut plan: taps of one sheet are gathered; a part counts on the screen at once ---
+
+const gathered = ({ sheet, fields: { parts } }) => change(
+  (row) => isGathering(row) && row.sheet === sheet,
+  ({ label, fields, ...row }) => ({
+    ...row, label: `${label}, ${parts}`, fields: { ...fields, parts: `${fields.parts}\n${parts}` },
+  }),
+);
+
 function count(form) {
-  const { number } = form.elements;
-  form.querySelector("strong").textContent = `${number.value} of ${form.dataset.of}`;
-  number.value = Number(number.value) + 1;
-  form.querySelector("button").disabled = number.value > Number(form.dataset.of);
+  const { elements: { parts }, dataset: { mark, of } } = form;
+  const number = Number(parts.value.split(" ").pop());
+  parts.value = `${mark} ${number + 1}`;
+  form.querySelector("strong").textContent = `${number} of ${of}`;
+  form.querySelector("button").disabled = number >= of;
+  form.closest("section").querySelector(`.part[data-part="${CSS.escape(mark)}"]`)
+    ?.classList.replace("part", "cut");
+}
+
+async function countWaiting() {
+  const forms = [...main.querySelectorAll("form[data-mark]")];
+  for (const { sheet, fields } of (await entries()).filter(isWaiting)) {
+    for (const part of fields.parts?.split("\n") ?? []) {
+      const isNext = (form) => form.dataset.sheet === sheet && form.elements.parts.value === part;
+      forms.filter(isNext).forEach(count);
+    }
+  }
 }
 
 document.addEventListener("submit", (event) => {
-  if (!event.target.dataset.act) return;
-  event.preventDefault();
-  tapped(event.target);
+  if (event.target.dataset.act) tapped(event.target, event.preventDefault());
 });
 document.addEventListener("input", (event) => note(event.target.form));
 document.addEventListener("click", (event) => {
   const part = event.target.closest("[data-part]")?.dataset.part;
-  const forms = part ? [...event.target.closest("section").querySelectorAll("form")] : [];
-  forms.find((form) => form.dataset.mark === part)?.querySelector("button").click();
+  const named = `[data-mark="${CSS.escape(part)}"] button`;
+  if (part) event.target.closest("section").querySelector(named)?.click();
+  const more = event.target.closest("[data-more]")?.form.querySelector("fieldset[hidden]");
+  if (more) open(more) || more.querySelector("input").focus();
   const pick = event.target.closest("[data-into]");
-  if (!pick) return;
-  document.getElementById(pick.dataset.into).value = pick.dataset.text;
-  note(pick.form);
+  if (pick) note(Object.assign(find(`#${pick.dataset.into}`), { value: pick.dataset.text }).form);
 });
-
-// --- begin ---
 
 if (screen) {
   addEventListener("hashchange", load);
   addEventListener("online", send);
-  document.addEventListener("visibilitychange", () => document.hidden || send().then(load));
+  document.addEventListener("visibilitychange", () =>
+    document.hidden ? close().then(send) : send().then(load));
   setInterval(send, EVERY);
   setInterval(() => main.contains(document.activeElement) || load(), REFRESH);
   load();
-  send();
+  close().then(send);
 } else if (location.hash.length > 1) {
   document.getElementById("code").value = location.hash.slice(1);
   document.getElementById("name").focus();
