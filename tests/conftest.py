@@ -89,10 +89,15 @@ def metric_book(tmp_path: Path, put_book: PutBook) -> Iterator[Book]:
 def bed_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The sample shop's book on 2025-04-25 with the Marrow bed, priced: its layouts are kept."""
     path = tmp_path_factory.mktemp("bed") / "shop.sqlite"
+    make_bed(path)
+    return path
+
+
+def make_bed(path: Path) -> None:
+    """Make that book."""
     create_book(path, DAY, {"shop": "Quillhaven Workshop", "currency": "USD", "units": "inch"})
     with Book(path, DAY) as book:
         _put_bed(book)
-    return path
 
 
 def _put_bed(book: Book) -> None:
