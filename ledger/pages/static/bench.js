@@ -79,8 +79,7 @@ async function first() {
 async function sent(entry) {
   const body = new FormData();
   const { key, tapped, fields } = entry;
-  const all = Object.entries({ ...fields, key, tapped, sent: Date.now() });
-  all.forEach(([name, value]) => body.set(name, value));
+  Object.entries({ ...fields, key, tapped, sent: Date.now() }).forEach((one) => body.set(...one));
   if (entry.photo) body.set("photo", entry.photo, "photo.jpg");
   let answer, words;
   try {
@@ -98,8 +97,7 @@ async function sent(entry) {
 }
 
 function trouble(status, words) {
-  const why = status < 500 || status === 503 ? words : "";
-  if (status !== 401) return say(`Kept here and sent later. ${why}`);
+  if (status !== 401) return say(`Kept for later. ${status < 500 || status === 503 ? words : ""}`);
   const isNew = !localStorage.length && !main.dataset.shown;
   localStorage.clear(); // the facts of all screens
   say(isNew ? "Pair this device first: the code stands at the desk. "
@@ -123,7 +121,8 @@ async function list() {
 }
 
 function item(entry) {
-  const row = line("li", `${entry.label}, tapped ${MOMENT.format(entry.tapped)}. ${entry.words} `);
+  const { label, fields: { parts = "" }, words, tapped } = entry;
+  const row = line("li", `${label} ${parts}, tapped ${MOMENT.format(tapped)}. ${words} `);
   const buttons = line("div", "");
   if (entry.state === "asked") buttons.append(choice("Yes, it is right", () => again(entry)));
   if (entry.draft && entry.words) buttons.append(choice("Change it", () => rewrite(entry)));
@@ -200,7 +199,7 @@ async function tapped(form) {
   const fields = Object.fromEntries(given.filter(([, value]) => typeof value === "string"));
   const file = given.map(([, value]) => value).find((value) => value.size);
   const { parts, ...rest } = fields; // the how-manieth part: a double tap on its mark is one
-  const same = `${form.dataset.label} ${JSON.stringify(rest)}`;
+  const same = `${form.dataset.label}${form.dataset.mark} ${JSON.stringify(rest)}`;
   if (lastTap[0] === same && Date.now() - lastTap[1] < 1000) return; // a double tap is one
   lastTap = [same, Date.now()];
   const named = NAMED.map((name) => form.elements[name]).filter((field) => field?.value);
@@ -218,11 +217,8 @@ async function tapped(form) {
   }
   try {
     if (file) entry.photo = await smaller(file);
-    if (!parts || !(await gathered(entry))) {
-      await close();
-      await keep(entry);
-      if (parts) setTimeout(send, GATHER);
-    }
+    await keepTapped(entry);
+    if (parts) setTimeout(send, GATHER);
   } catch {
     if (form.id) localStorage.setItem(draft(form), JSON.stringify(fields));
     const why = file && !entry.photo ? "cannot read that picture; save it as JPEG" : "is full";
@@ -242,14 +238,18 @@ async function smaller(file) {
   return new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", 0.8));
 }
 
-// --- the cut plan: taps of one sheet are gathered; a part counts on the screen at once ---
+// --- the cut plan: taps of one sheet are gathered until any other tap; each counts at once ---
 
-const gathered = ({ sheet, fields: { parts } }) => change(
-  (row) => isGathering(row) && row.sheet === sheet,
-  ({ label, fields, ...row }) => ({
-    ...row, label: `${label}, ${parts}`, fields: { ...fields, parts: `${fields.parts}\n${parts}` },
-  }),
-);
+const keepTapped = (entry) => inStore("readwrite", (rows) => Object.assign(rows.getAll(), {
+  onsuccess({ target }) {
+    const [open, { sheet, fields: { parts } }] = [target.result.find(isGathering), entry];
+    const isSame = open?.sheet === sheet && parts;
+    if (isSame) open.fields.parts += `\n${parts}`;
+    else if (open) open.state = "waiting";
+    if (open) rows.put(open);
+    if (!isSame) rows.put(entry);
+  },
+}));
 
 function count(form) {
   const { elements: { parts }, dataset: { mark, of } } = form;
