@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from ledger.book.tables.page import Photo, ReceiptPhoto
-from ledger.book.tables.stock import Receipt, ReceiptLine
+from ledger.book.tables.receipts import Receipt, ReceiptLine
 from ledger.measures.money import Money
 
 BOUGHT = {
