@@ -382,6 +382,8 @@ def main() -> None:
                 faults = one_history(seed, servers, book, sheets, told)
             wrong += [f"{seed}: {fault}" for fault in faults]
             shutil.rmtree(own)
+            if number % 25 == 24:
+                sys.stderr.write(f"{number + 1} histories, {len(wrong)} faults\n")
         if browsers:
             browsers.end()
         servers.end()
