@@ -27,7 +27,7 @@ from bench_book import ROOT, ledger
 from bench_books import DAY, a_copy, book_of
 from PIL import Image
 
-import ledger.pages
+from ledger import pages
 from ledger.book import Book
 from ledger.book.questions.entries import last_of_device
 from ledger.labor.people import OWNER
@@ -103,7 +103,11 @@ def serving(book: Path) -> Iterator[tuple[Page, float]]:
         try:
             first = process.stdout.readline() if process.stdout else ""
             page = Page(process, int(first.rsplit(":", 1)[1]), token)
-            page.ask("GET", "/hours")
+            while True:  # it says its address just before it listens there
+                with suppress(ConnectionRefusedError):
+                    page.ask("GET", "/hours")
+                    break
+                time.sleep(0.005)
             yield page, time.monotonic() - began
         finally:
             process.kill()
@@ -205,7 +209,7 @@ def tell_photos(page: Page, book: Path, count: int) -> None:
 
 def tell_sizes() -> None:
     """Assets, the script, and the packages that only the page needs."""
-    static = Path(ledger.pages.__file__).with_name("static")
+    static = Path(pages.__file__).with_name("static")
     tell("kB of assets", sum(one.stat().st_size for one in static.iterdir()) / 1000, "at most 30")
     tell("lines of script", len((static / "bench.js").read_text().splitlines()), "at most 300")
     size = sum(one.size or 0 for name in PACKAGES for one in files(name) or ())

@@ -44,20 +44,23 @@ def undo(
 
 def _list(*, as_json: bool) -> None:
     from ledger.book.questions.entries import last_entries
+    from ledger.labor.people import OWNER
 
     with open_shop() as book:
         entries = last_entries(book)
     if as_json:
         voice.print_json([
-            _json(entry) | {"in_force": stands, "reverses": entry.reverses, "why": entry.why}
+            _json(entry) | {"in_force": stands, "reverses": entry.reverses, "why": entry.why,
+                            "who": entry.who}
             for entry, stands in entries
         ])  # fmt: skip
         return
+    has_devices = any(entry.who != OWNER for entry, _ in entries)
     voice.table(
-        [("entry", "right"), "day", "what was done", ""],
+        [("entry", "right"), "day", *(["by"] if has_devices else []), "what was done", ""],
         [
-            [str(entry.id), str(entry.day), f"{entry.verb} {entry.words}",
-             "" if stands else "undone"]
+            [str(entry.id), str(entry.day), *([entry.who] if has_devices else []),
+             f"{entry.verb} {entry.words}", "" if stands else "undone"]
             for entry, stands in entries
         ],
     )  # fmt: skip

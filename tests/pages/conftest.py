@@ -122,17 +122,19 @@ class RunningPage:
 
 
 @contextlib.contextmanager
-def served(book: Path, port: int = 0, clock: ShopClock | None = None):
-    """Serve a book until the block ends."""
-    clock = clock or ShopClock()
+def served(book: Path, port: int = 0, certificate: tuple[Path, Path] | None = None):
+    """Serve a book until the block ends, by https where a certificate and its key are given."""
+    clock = ShopClock()
     listening = socket.socket()
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     listening.bind(("127.0.0.1", port))
     port = listening.getsockname()[1]
     codes = PairingCodes(lambda: clock.passed)
     page = RunningPage(book, port, clock, codes)
-    site = Site(book, clock.times(), frozenset({page.host}), page.notes.append)
-    server = make_server(site, codes)
+    site = Site(
+        book, clock.times(), frozenset({page.host}), page.notes.append, certificate is not None
+    )
+    server = make_server(site, codes, *(certificate or ()))
     thread = threading.Thread(target=server.run, args=([listening],))
     thread.start()
     while not server.started:

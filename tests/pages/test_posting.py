@@ -1,5 +1,6 @@
 """Entries as a device sends them: once, at the moment of the tap, and told to whom they concern."""
 
+import json
 import re
 import threading
 
@@ -235,3 +236,11 @@ def test_only_a_job_with_parts_of_sheets_offers_its_cut_plan(page):
 
     assert "/plan#" in page.facts("job?job=bed").text
     assert "/plan#" not in page.facts(f"job?job={repair}").text
+
+
+def test_the_list_of_entries_names_the_device_of_each(page, shop, tmp_path):
+    page.post("hours", **SAND)
+    page.book.rename(tmp_path / "shop.sqlite")
+
+    assert json.loads(shop("undo", "--list", "--json").out)[0]["who"] == "Tablet"
+    assert re.search(r"Tablet +hours add J-2507 SND 1h45", shop("undo", "--list").out)

@@ -2,7 +2,11 @@
 
 import json
 import re
+import shutil
+import ssl
+import subprocess
 from datetime import date
+from http.client import HTTPSConnection
 from urllib.parse import urlencode
 
 import pytest
@@ -11,6 +15,7 @@ from ledger.errors import NotAllowed, NotFound
 from ledger.pages.devices import LETTERS, devices, devices_file, forget, pair
 from ledger.pages.screens import SCREENS
 from ledger.pages.serving import code_drawing, listening_socket, require_private
+from tests.pages.conftest import served
 
 FORM = "application/x-www-form-urlencoded"
 
@@ -38,6 +43,53 @@ def test_a_code_pairs_one_device_and_is_spent(page):
     assert token not in devices_file(page.book).read_text()
     assert devices_file(page.book).stat().st_mode & 0o777 == 0o600
     assert page.ask("GET", "/facts/now", Cookie=f"bench_ledger={token}").status == 200
+
+
+def test_with_a_certificate_it_speaks_https_and_the_cookie_goes_no_other_way(bed_file, tmp_path):
+    book, cert, key = (tmp_path / name for name in ("shop.sqlite", "cert.pem", "key.pem"))
+    shutil.copyfile(bed_file, book)
+    made = [
+        "openssl",
+        "req",
+        "-x509",
+        "-newkey",
+        "rsa:2048",
+        "-nodes",
+        "-keyout",
+        key,
+        "-out",
+        cert,
+    ]
+    names = ["-days", "2", "-subj", "/CN=bench.test", "-addext", "subjectAltName=IP:127.0.0.1"]
+    subprocess.run([*made, *names], check=True, capture_output=True)
+    with served(book, certificate=(cert, key)) as page:
+        connection = HTTPSConnection(
+            "127.0.0.1", page.port, context=ssl.create_default_context(cafile=cert)
+        )
+        headers = {"Host": page.host, "Origin": f"https://{page.host}", "Content-Type": FORM}
+        body = urlencode({"name": "Phone", "code": page.codes.new("owner")})
+        connection.request("POST", "/pair", body, headers)
+        answer = connection.getresponse()
+        answer.read()
+        connection.request("POST", "/pair", body, headers | {"Origin": f"http://{page.host}"})
+        other = connection.getresponse()
+        connection.close()
+        with pytest.raises(ConnectionError):
+            page.ask("GET", "/pair")
+
+    assert answer.status == 303
+    assert "; Secure" in answer.headers["set-cookie"]
+    assert other.status == 403
+
+
+def test_a_certificate_that_cannot_be_read_is_one_sentence(bed_file, tmp_path, shop):
+    shutil.copyfile(bed_file, tmp_path / "shop.sqlite")
+    (tmp_path / "c.pem").write_text("no certificate")
+
+    refused = shop("serve", "--port", "0", "--cert", "c.pem", "--key", "c.pem")
+    assert refused.code == 1
+    assert "The certificate cannot be used" in refused.err
+    assert shop("serve", "--cert", "c.pem").code == 2
 
 
 def test_a_code_is_too_old_after_ten_minutes_and_a_taken_name_leaves_it_valid(page):
