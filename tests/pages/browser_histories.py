@@ -99,6 +99,23 @@ class Browsers:
         self._play.stop()
 
 
+def _answer(one, way, servers, book):
+    """Let a request through to the server, in a way that network and computer let it."""
+    if way == "never arrives":
+        one.abort()
+    elif way == "server killed":
+        servers.kill()
+        one.abort()
+        servers.start(book, servers.port)
+    elif way == "answer lost":
+        headers = {**one.request.all_headers(), "host": f"{NAME}:{servers.port}"}
+        with suppress(Exception):
+            one.fetch(url=one.request.url.replace(NAME, "127.0.0.1"), headers=headers)
+        one.abort()
+    else:
+        one.continue_()
+
+
 def one_in_browser(
     seed: int, servers: Servers, browsers: Browsers, book: Path, sheets: list, told: Counter
 ) -> list[str]:
@@ -113,24 +130,9 @@ def one_in_browser(
 
     def route(one):
         with suppress(Exception):  # the browser that asked may be killed by now
-            answer(one, dice.choice(WAYS))
-
-    def answer(one, way):
-        told[way] += 1
-        if way == "never arrives":
-            one.abort()
-        elif way == "server killed":
-            servers.kill()
-            one.abort()
-            servers.start(book, servers.port)
-        elif way == "answer lost":
-            headers = {**one.request.all_headers(), "host": f"{NAME}:{servers.port}"}
-            address = one.request.url.replace(NAME, "127.0.0.1")
-            with suppress(Exception):
-                one.fetch(url=address, headers=headers)
-            one.abort()
-        else:
-            one.continue_()
+            way = dice.choice(WAYS)
+            told[way] += 1
+            _answer(one, way, servers, book)
 
     browsers.tab.route("**/post/*", route)
     for turn in range(dice.randrange(4, 9)):
