@@ -26,8 +26,10 @@ from hypothesis import strategies as st
 FOLDER = Path(__file__).parents[1] / "tests/faults"
 MOST_MEMORY = 300
 """Mebibytes that one case may take."""
-A_TURN = 8
-"""Cases of one kind before the next reader takes its turn."""
+A_TURN, A_TURN_OF_JSON = 8, 200
+"""Cases of one kind before the next reader takes its turn; those of JSON take no command."""
+
+JSON = "JSON read back"
 
 type Kind = tuple[str, str, st.SearchStrategy[Any], Callable[[Any], str]]
 
@@ -54,7 +56,7 @@ def kinds(folder: Path, machine: Any) -> list[Kind]:
     desk = desks[""]
     for name, (right, read) in machine.kept(desk).items():
         back = partial(machine.read_back, name, read)
-        found.append((name, "JSON read back", machine.spoiled_json(right), back))
+        found.append((name, JSON, machine.spoiled_json(right), back))
     forms = loaded("fuzz_page")
     page = forms.PageDesk(machine.Desk(folder / "page").path)
     found.append(("the page", "forms", forms.posts, page.post))
@@ -64,10 +66,11 @@ def kinds(folder: Path, machine: Any) -> list[Kind]:
 
 def turn(kind: Kind, number: int, until: float, most: int, counts: Counter[str]) -> str:
     """Some cases of one kind; what was broken, or nothing."""
-    _, _, strategy, hand = kind
+    _, files, strategy, hand = kind
+    count = A_TURN_OF_JSON if files == JSON else A_TURN
 
     @seed(number)
-    @settings(max_examples=A_TURN, deadline=None, database=None, phases=(Phase.generate,),
+    @settings(max_examples=count, deadline=None, database=None, phases=(Phase.generate,),
               suppress_health_check=list(HealthCheck))  # fmt: skip
     @given(strategy)
     def cases(case: Any) -> None:

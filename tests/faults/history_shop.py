@@ -219,7 +219,7 @@ class History:
     def _jobs(self, book: Book) -> None:
         """What the program says of a job's money, material and hours is what its rows say."""
         known = [row["id"] for row in self.sums.now["job"]]
-        for number in self.dice.sample(known, min(3, len(known))):
+        for number in self.dice.sample(known, min(2, len(known))):
             job = book.row(Job, number)
             if job is None:
                 raise self._broken(f"job {number} cannot be read")
