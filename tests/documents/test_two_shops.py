@@ -13,6 +13,7 @@ from contextlib import closing
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
+from urllib.parse import urlencode
 
 import openpyxl
 import pytest
@@ -28,6 +29,14 @@ DAY = "2025-05-06"
 DIGEST = re.compile(r"\b[0-9a-f]{64}\b")
 """Which layout a form is about: a digest of its inputs, the sheet's cost among them."""
 NOW = datetime(2025, 5, 6, 16, 0, tzinfo=UTC)
+
+
+FORMS = {
+    "hours": {"what": "sand", "duration": "10m", "sure": "1"},
+    "issue": {"material": "PLY", "quantity": "1"},
+    "spoiled": {"part": "A1", "cause": "split"},
+}
+"""What the helper taps."""
 
 
 @dataclass(frozen=True)
@@ -80,6 +89,10 @@ def written(folder: Path, story: Story) -> dict[str, object]:
         for screen in SCREENS:
             status, words = page.send("GET", f"/facts/{screen}", "job=J-2501")
             said[f"page {screen}"] = status, DIGEST.sub("", words)
+        for action, fields in FORMS.items():
+            form = {"job": "J-2501", "key": f"key-of-the-form-{action:_>8}", "tapped": "0"}
+            body = urlencode(form | {"sent": "0"} | fields).encode()
+            said[f"tap {action}"] = page.send("POST", f"/post/{action}", body=body)
     return said
 
 
@@ -164,7 +177,7 @@ def shops(tmp_path_factory):
 
 CLIENTS = ("draft.pdf", "quote show", "quote.pdf", "quote.xlsx", "deposit.pdf", "quote invoice",
            "co.pdf", "kit.pdf", "rest.pdf", "credit.pdf")  # fmt: skip
-HELPERS = tuple(f"page {screen}" for screen in SCREENS)
+HELPERS = (*(f"page {name}" for name in SCREENS), *(f"tap {name}" for name in FORMS))
 OTHERS = ("sponsor report", "sponsor.pdf", "sponsor.xlsx", "plan.pdf", "due.ics")
 
 
