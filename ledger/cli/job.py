@@ -231,23 +231,16 @@ def list_(
 
     Example: benchledger job list
     """
-    from ledger.jobs.jobs import jobs, state_words
+    from ledger.book.questions.progress import listed_jobs
+    from ledger.jobs.jobs import state_words
 
     with open_shop() as book:
-        rows = [_row(book, job) for job in jobs(book, past=past)]
+        rows = listed_jobs(book, "past" if past else "commission")
     if as_json:
-        voice.print_json([dict(zip(("number", "title", "client", "state"), row, strict=True))
-                     for row in rows])  # fmt: skip
+        voice.print_json([row._asdict() for row in rows])
         return
-    spoken = [[*row[:-1], state_words(row[-1])] for row in rows]
+    spoken = [[*row[:-1], state_words(row.state)] for row in rows]
     voice.table(["job", "title", "client", "state"], spoken)
-
-
-def _row(book: "Book", job: "Job") -> list[str]:
-    from ledger.jobs.jobs import client_of, state_of
-
-    client = client_of(book, job)
-    return [job.number, job.title, client.name if client else "", state_of(book, job)]
 
 
 @app.command()

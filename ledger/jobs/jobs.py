@@ -43,9 +43,9 @@ class Basis:
     pieces: int = 1
 
 
-def jobs(book: Book, *, past: bool = False) -> list[Job]:
-    """The commissions in the order they were opened; with `past`, the loaded past jobs instead."""
-    return book.rows(Job, kind="past" if past else "commission")
+def jobs(book: Book) -> list[Job]:
+    """The commissions in the order they were opened."""
+    return book.rows(Job, kind="commission")
 
 
 def find_job(book: Book, text: str) -> Job:

@@ -12,7 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book, require_open_day
-from ledger.book.questions.progress import unpaid_jobs
+from ledger.book.questions.progress import overpaid_jobs, unpaid_jobs
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import Cancellation, ChangeOrder, Due, Payment
 from ledger.errors import BadValue, NotAllowed
@@ -273,8 +273,8 @@ def refund_of(book: Book, job: Job, day: date | None = None) -> Refund | None:
 
 def refunds(book: Book, day: date | None = None) -> list[Refund]:
     """Every closed job that still owed its client at the end of a day, by number."""
-    paid = {row.job for row in book.rows(Payment)}
-    known = [job for number in paid if (job := book.row(Job, number)) is not None]
+    overpaid = overpaid_jobs(book, day)
+    known = [job for number in overpaid if (job := book.row(Job, number)) is not None]
     refunds_due = [refund_of(book, job, day) for job in known]
     return sorted((one for one in refunds_due if one is not None), key=lambda one: one.job.number)
 

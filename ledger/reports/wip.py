@@ -17,6 +17,7 @@ from ledger.book.questions.progress import (
     JobSum,
     OpenJob,
     Worked,
+    changed_jobs,
     material_of_jobs,
     open_jobs,
     paid_on_jobs,
@@ -189,17 +190,15 @@ def money_in(book: Book, first: date, last: date) -> list[PaidOnJob]:
     of a cancellation the tax that was counted before goes out again, but for that in what is kept.
     """
     waiting = {job.job for job in open_jobs(book, last) if job.state not in _HELD_NO_MORE}
+    changed = changed_jobs(book, first, last)
     rows = []
     for paid in paid_on_jobs(book, first, last):
-        job = book.row(Job, paid.job)
-        before = asked_for(book, job, first - timedelta(days=1)) if job else []
-        until = asked_for(book, job, last) if job else []
-        rows.append(
-            PaidOnJob(
-                paid.number,
-                paid.until - paid.before,
-                tax_in(until, paid.until) - tax_in(before, paid.before),
-                paid.until if paid.job in waiting else Money(0),
-            )
-        )
+        came, tax = paid.until - paid.before, Money(0)
+        if came or paid.job in changed:  # else it asks for what it asked for before
+            job = book.row(Job, paid.job)
+            before = asked_for(book, job, first - timedelta(days=1)) if job else []
+            until = asked_for(book, job, last) if job else []
+            tax = tax_in(until, paid.until) - tax_in(before, paid.before)
+        held = paid.until if paid.job in waiting else Money(0)
+        rows.append(PaidOnJob(paid.number, came, tax, held))
     return [row for row in rows if row.received or row.tax or row.held]

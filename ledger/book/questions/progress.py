@@ -73,6 +73,28 @@ def open_jobs(book: Book, day: date) -> list[OpenJob]:
     )
 
 
+class ListedJob(NamedTuple):
+    """A job as a list shows it."""
+
+    number: str
+    title: str
+    client: str
+    state: str
+
+
+def listed_jobs(book: Book, kind: str) -> list[ListedJob]:
+    """All jobs of a kind with their client and state, in the order they were opened."""
+    return book.query_as(
+        ListedJob,
+        f"""SELECT j.number, j.title, coalesce(c.name, ''), coalesce((SELECT state FROM job_state
+            WHERE job = j.id AND {IN_FORCE} ORDER BY id DESC LIMIT 1), 'open')
+        FROM job j LEFT JOIN client c ON c.id = coalesce(j.client, (SELECT client FROM job_client
+            WHERE job = j.id AND {IN_FORCE} ORDER BY id DESC LIMIT 1))
+        WHERE j.kind = :kind AND j.{IN_FORCE} ORDER BY j.id""",
+        kind=kind,
+    )
+
+
 def material_of_jobs(book: Book, day: date, jobs: Collection[int]) -> dict[int, JobSum]:
     """What some jobs had taken from stock by a day, with the use tax on it."""
     these = f"({', '.join(str(int(job)) for job in jobs)})"
@@ -137,6 +159,30 @@ def unpaid_jobs(book: Book) -> list[int]:
           AND EXISTS (SELECT 1 FROM agreement WHERE job = j.id AND {IN_FORCE})
           AND coalesce((SELECT state FROM job_state WHERE job = j.id AND {IN_FORCE}
             ORDER BY id DESC LIMIT 1), 'open') <> 'canceled' ORDER BY j.id"""
+    )
+    return [number for (number,) in rows]
+
+
+def changed_jobs(book: Book, first: date, last: date) -> set[int]:
+    """The jobs whose state, cancellation or change orders changed on some days."""
+    rows = book.query(
+        f"""SELECT job FROM cancellation WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+        UNION SELECT job FROM job_state WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+        UNION SELECT job FROM change_state s JOIN change_order c ON c.id = s.change_order
+        WHERE s.day BETWEEN :first AND :last AND s.{IN_FORCE}""",
+        first=first.isoformat(),
+        last=last.isoformat(),
+    )
+    return {number for (number,) in rows}
+
+
+def overpaid_jobs(book: Book, day: date | None) -> list[int]:
+    """The jobs of which more came by a day than they ever ask for."""
+    rows = book.query(
+        f"""SELECT job FROM payment WHERE (:day IS NULL OR day <= :day) AND {IN_FORCE} GROUP BY job
+        HAVING sum(amount) > (SELECT coalesce(sum(price + tax), 0) FROM due
+          WHERE due.job = payment.job AND due.{IN_FORCE}) ORDER BY job""",
+        day=day and day.isoformat(),
     )
     return [number for (number,) in rows]
 
