@@ -88,7 +88,7 @@ class Sums:
         there = {name: {row.get("id") for row in rows} for name, rows in self.now.items()}
         for name, rows in self.now.items():
             for column, other in self.refers[name]:
-                if other == "deed" or other == "supplier" or name == "on_hand":
+                if other in ("deed", "supplier") or name in CHANGING:
                     continue  # a supplier's name outlives the entry that noted it
                 yield from (
                     f"{name} {row.get('id')}: its {column} {row[column]} is not in force"
