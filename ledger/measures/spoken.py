@@ -244,3 +244,21 @@ def large(words: str) -> str:
     ('Price before tax', 'km, fees', '')
     """
     return words if words.startswith("km") else words[:1].upper() + words[1:]
+
+
+_COMMAND = "benchledger "
+_SENTENCE_ENDS = re.compile(r"(?<=[.!?]) (?=[A-Z])")
+
+
+def without_commands(words: str) -> str:
+    """The same without what to type at the terminal: no paper or workbook answers a command.
+
+    >>> without_commands("No hours for delivery. Count them: benchledger job line J-1 protect 1")
+    'No hours for delivery.'
+    >>> without_commands("No price yet: benchledger material price PLY34 88")
+    'No price yet.'
+    """
+    if _COMMAND not in words:
+        return words
+    kept = [one for one in _SENTENCE_ENDS.split(words) if _COMMAND not in one]
+    return " ".join(kept) or f"{words.partition(_COMMAND)[0].rstrip(' :')}."

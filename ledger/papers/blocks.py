@@ -10,9 +10,10 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from ledger.measures.money import Currency, Money
+from ledger.measures.spoken import without_commands
 from ledger.papers.engine import Paper
 from ledger.papers.quote import maker_lines
-from ledger.papers.words import Words, amount, footer, row, without_commands
+from ledger.papers.words import Words, amount, footer, row
 from ledger.quotes.offer import Maker
 
 TEXT, SHORT, FIGURE, ROOM = "text", "short", "figure", "room"

@@ -26,9 +26,6 @@ _NEVER_PRINTED = re.compile(
 """Control signs but tab and newline, marks that turn the direction of a line, and what is no
 letter in any font: noncharacters, halves of a pair, places for private use."""
 
-_COMMAND = "benchledger "
-_SENTENCE_ENDS = re.compile(r"(?<=[.!?]) (?=[A-Z])")
-
 _PLANE_ENDS = frozenset(chr(plane << 16 | end) for plane in range(1, 15) for end in (65534, 65535))
 _NO_SIGN = "₪"
 """A sign of a currency that the font of the papers lacks: its code is written instead."""
@@ -98,20 +95,6 @@ def amount(currency: Currency, money: Money, *, sign: bool = False) -> str:
 def paper_size(book: Book) -> str:
     """The size the shop prints on: its setting, else letter where it measures in inches."""
     return book.settings.paper or (LETTER if book.units == "inch" else A4)
-
-
-def without_commands(words: str) -> str:
-    """The same without its sentences about what to type: paper answers no command.
-
-    >>> without_commands("No hours for delivery. Count them: benchledger job line J-1 protect 1")
-    'No hours for delivery.'
-    >>> without_commands("No price yet: benchledger material price PLY34 88")
-    'No price yet.'
-    """
-    if _COMMAND not in words:
-        return words
-    kept = [one for one in _SENTENCE_ENDS.split(words) if _COMMAND not in one]
-    return " ".join(kept) or f"{words.partition(_COMMAND)[0].rstrip(' :')}."
 
 
 def row(*cells: str, look: str = "") -> dict[str, Words]:

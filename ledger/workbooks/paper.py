@@ -60,7 +60,7 @@ type Value = str | int | Decimal | date | None
 class Look:
     """How a cell looks; the looks of this house are the constants below.
 
-    Text that is `inset` stands a little off its left edge, clear of a figure beside it. A day that
+    Text that is `inset` stands a little off its left edge, clear of what is beside it. A day that
     is `left` stands as text does.
     """
 
@@ -202,15 +202,13 @@ def put_row(
     look: Look = BODY,
     formats: Sequence[str] = (),
 ) -> None:
-    """Write values side by side from the first column on; figures stand right, text off them."""
+    """Write values side by side from the first column on; figures stand right, text off both."""
     right, inset = replace(look, right=True), replace(look, inset=True)
-    after_figure = False
     for column, value in enumerate(values, 1):
         number_format = formats[column - 1] if column <= len(formats) else GENERAL
         figure = isinstance(value, int | Decimal)
-        own = right if figure else inset if value and after_figure else look
+        own = right if figure else inset if value and column > 1 else look
         put(sheet, row, column, value, own, number_format)
-        after_figure = figure
 
 
 def put_text(cell: Cell, text: str) -> None:

@@ -116,3 +116,17 @@ def test_a_job_without_hardware_and_hours_has_no_sheets_of_them(bed_book, bed_sh
     path = write_cost_sheet(few, range_of(bed_book, bed_sheet), tmp_path / "few.xlsx")
 
     assert load_workbook(path).sheetnames == ["Summary", "Materials", "Price", "Forgotten costs"]
+
+
+def test_its_notes_say_nothing_to_type_at_the_terminal_and_its_texts_stand_off_each_other(
+    bed_book, bed_sheet, tmp_path
+):
+    told = replace(bed_sheet, warnings=("No joint is set. Set one: benchledger shop set x=dowel",))
+    path = write_cost_sheet(told, range_of(bed_book, bed_sheet), tmp_path / "cost.xlsx")
+    written = load_workbook(path)
+    cells = [cell for sheet in written for row in sheet.iter_rows() for cell in row if cell.value]
+
+    assert "To look at: No joint is set." in [cell.value for cell in cells]
+    assert not [cell.value for cell in cells if "benchledger" in str(cell.value)]
+    for name in ("Forgotten costs", "Cautions"):
+        assert [cell.alignment.indent for cell in written[name][4]][:3] == [0, 1, 1], name

@@ -4,6 +4,7 @@ import stat
 from collections import defaultdict
 from datetime import date, datetime
 from decimal import Decimal
+from itertools import takewhile
 
 import pytest
 from openpyxl import load_workbook
@@ -36,9 +37,16 @@ def may(spring, tmp_path):
 
 
 def table(workbook, name):
-    """The rows of a data sheet by their headings."""
+    """The rows of a data sheet by their headings, without the sums below them."""
     head, *rows = workbook[name].iter_rows(values_only=True)
-    return [dict(zip(head, row, strict=True)) for row in rows]
+    return [dict(zip(head, row, strict=True)) for row in takewhile(any, rows)]
+
+
+def foot(workbook, name, sort=None):
+    """The sums at the foot of a data sheet, of one measure where it has several."""
+    head, *rows = workbook[name].iter_rows(values_only=True)
+    sums = [dict(zip(head, row, strict=True)) for row in rows if row[0] == "Total"]
+    return next(row for row in sums if sort in (None, row.get("measure")))
 
 
 def added(rows, column, key=None):
@@ -92,6 +100,39 @@ def test_the_roll_forward_adds_up_from_the_movements_and_from_the_materials(may)
         assert moved["received"] == added(rows, "received")
         assert -moved["issued"] == added(rows, "issued")
         assert closing == Decimal(str(said["closing"][place]))
+
+
+@pytest.mark.parametrize(
+    ("sheet", "columns"),
+    [
+        ("Receipts", ("net", "freight", "tax paid", "use tax", "recoverable", "landed")),
+        ("Where it went", ("landed",)),
+        ("Movements", ("full", "cash", "use tax")),
+        ("Stock on hand", ("full", "cash")),
+    ],
+)
+def test_each_list_has_the_sum_of_its_rows_at_its_foot(may, sheet, columns):
+    rows, sums = table(may, sheet), foot(may, sheet)
+
+    assert {name: Decimal(str(sums[name])) for name in columns} == {
+        name: added(rows, name) for name in columns
+    }
+    assert all(sums.get(name) is None for name in ("quantity", "unit price"))
+    assert may[sheet].auto_filter.ref.endswith(str(len(rows) + 1))
+
+
+def test_the_summary_says_the_sums_of_its_lists(may):
+    said, receipts = summary(may), foot(may, "Receipts")
+    full, cash = foot(may, "Roll-forward", "full"), foot(may, "Roll-forward", "cash")
+
+    assert said["Landed"][0] == receipts["landed"]
+    assert said["Paid"][0] == round(sum(receipts[x] for x in ("net", "freight", "tax paid")), 2)
+    assert said["closing"][:2] == (full["closing"], cash["closing"])
+    assert said["+ received"][:2] == (full["received"], cash["received"])
+    measures = [
+        row[2] for row in may["Roll-forward"].iter_rows(values_only=True) if row[0] == "Total"
+    ]
+    assert measures == ["full", "cash"]
 
 
 def test_stock_on_hand_is_what_the_month_closed_with(may):

@@ -2,6 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
+from itertools import takewhile
 
 import pytest
 from openpyxl import load_workbook
@@ -81,7 +82,9 @@ def test_the_workbooks_totals_add_up_from_its_sheets(driven, tmp_path):
 
     def added(sheet, column):
         head, *rows = workbook[sheet].iter_rows(values_only=True)
-        return sum(Decimal(str(row[head.index(column)])) for row in rows)
+        figures = [Decimal(str(row[head.index(column)])) for row in takewhile(any, rows)]
+        assert sum(figures) == Decimal(str(rows[-1][head.index(column)]))  # and so says its foot
+        return sum(figures)
 
     said = {row[0]: row[1] for row in workbook["Summary"].iter_rows(values_only=True) if row[1]}
     assert added("Spend by month", "landed") == Decimal(str(said["Landed"])) == Decimal("1254.35")

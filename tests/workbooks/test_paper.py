@@ -142,7 +142,7 @@ def test_two_workbooks_of_the_same_values_have_equal_cells(tmp_path: Path) -> No
     assert made("a.xlsx") == made("b.xlsx")
 
 
-def test_a_text_beside_a_figure_stands_off_it(book: Workbook) -> None:
+def test_a_text_stands_off_what_is_beside_it(book: Workbook) -> None:
     sheet = paper.add_sheet(book, "Lines", [10, 10, 10, 10])
     paper.put_row(sheet, 1, ["sheets", 5, "laid out", "proven"])
-    assert [cell.alignment.indent for cell in sheet[1]] == [0, 0, 1, 0]
+    assert [cell.alignment.indent for cell in sheet[1]] == [0, 0, 1, 1]

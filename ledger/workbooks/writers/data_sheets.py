@@ -1,7 +1,7 @@
 """Data sheets: one row of headings, then rows that add up; no titles, no merged cells.
 
 Days are days, money and quantities are numbers, names are text; whoever opens the sheet can filter
-and add it up as it stands.
+and add it up as it stands. Sums stand below an empty row, outside what is filtered.
 """
 
 from collections.abc import Iterable, Sequence
@@ -19,7 +19,9 @@ from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.workbooks.paper import (
     DAY,
+    FIGURE_TOTAL,
     GENERAL,
+    TOTAL,
     USUAL,
     Look,
     Value,
@@ -45,16 +47,26 @@ SIZE, LEAST_SIZE = 9, 8
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A column: its heading, its width, and whether figures stand in it."""
+    """A column: its heading, its width, whether figures stand in it and whether they add up.
+
+    What `sorts` tells rows apart that have sums of their own.
+    """
 
     name: str
     width: int
     figure: bool = False
+    adds: bool = False
+    sorts: bool = False
 
 
 def figure(name: str, width: int) -> Field:
     """A column of figures."""
     return Field(name, width, figure=True)
+
+
+def summed(name: str, width: int) -> Field:
+    """A column of figures whose sum stands at the foot: one unit in all its rows."""
+    return Field(name, width, figure=True, adds=True)
 
 
 type Datum = Value | Money | Quantity
@@ -80,11 +92,13 @@ def add_data_sheet(
         sheet.page_setup.pageOrder = "overThenDown"
     names = [field.name for field in fields]
     figures = [column for column, field in enumerate(fields, 1) if field.figure]
-    Rows(sheet, widths, size=size).headings(names, figures)
+    Rows(sheet, widths, size=size, close=True).headings(names, figures)
     shown, count = _Formats(sheet, currency, size), 1
+    sums = _Sums(fields)
     rooms = [max(1, field.width - 1) for field in fields]  # what is broken at blanks fills less
     for count, row in enumerate(rows, 2):
         lines = 1
+        sums.add(row, shown)
         for column, datum in enumerate(row, 1):
             value, number_format = shown.of(datum)
             if isinstance(value, str) and len(value) > rooms[column - 1]:
@@ -94,8 +108,39 @@ def add_data_sheet(
             sheet.row_dimensions[count].height = lines * size * POINTS_A_LINE + 2
     if count == 1:
         put(sheet, 2, 1, "none", Look(size=size))
+    sums.put(sheet, count + 2, size)
     sheet.auto_filter.ref = f"A1:{get_column_letter(len(fields))}{count}"
     return sheet
+
+
+class _Sums:
+    """The sums of a list, by what sorts its rows and by the place of a column."""
+
+    def __init__(self, fields: Sequence[Field]) -> None:
+        self.fields = fields
+        self.sorting = next((place for place, field in enumerate(fields) if field.sorts), None)
+        self.of: dict[str, dict[int, tuple[Decimal, str]]] = {}
+
+    def add(self, row: Sequence[Datum], shown: "_Formats") -> None:
+        """Add a row; where rows are sorted, quantities have many units and are left out."""
+        sums = self.of.setdefault("" if self.sorting is None else str(row[self.sorting]), {})
+        for place, field in enumerate(self.fields):
+            if field.adds and (self.sorting is None or isinstance(row[place], Money)):
+                value, number_format = shown.of(row[place])
+                if isinstance(value, Decimal):
+                    before, longest = sums.get(place, (Decimal(0), ""))
+                    sums[place] = before + value, max(longest, number_format, key=len)
+
+    def put(self, sheet: Worksheet, row: int, size: int) -> None:
+        """Write the sums from a row on; a list of nothing has none."""
+        words, figures = (replace(look, size=size) for look in (TOTAL, FIGURE_TOTAL))
+        for sort, amounts in self.of.items():
+            for place in range(len(self.fields) if amounts else 0):
+                value, number_format = amounts.get(place, (None, GENERAL))
+                text = "Total" if place == 0 else sort if place == self.sorting else None
+                look = words if value is None else figures
+                put(sheet, row, place + 1, text if value is None else value, look, number_format)
+            row += bool(amounts)
 
 
 class _Formats:

@@ -79,7 +79,7 @@ _NOTES: Sequence[tuple[str, str]] = (
     ("Carried", "Which piece a part is carried in once it is put together (cabinet, tower): the"
      " column carried of the parts names it. The sheet carried says how many alike there are"
      " (tower, 2). So each is weighed as it is carried; without names, the whole together."),
-    ("Materials", "Codes of your price list, as benchledger material list shows them."),
+    ("Materials", "Codes of your own price list of materials."),
     ("How it is made", "cut: sheet, board, glued (a panel of strips, as a table top; solid parts"
      " wider than their board are taken so), turned or bought ready made. shaped: rounded or"
      " profiled edges, in the words of banded (all round). tapers: tapered faces of one piece (2"

@@ -52,7 +52,7 @@ def write_month(report: MonthReport, data: MonthData, path: Path, *, letter: boo
     summary = _summary(workbook, report)
     _months(summary, data, report)
     months = add_data_sheets(workbook, report, data)
-    _chart(summary, months)
+    _chart(summary, months, len(data.months) + 1)
     return save(workbook, path, private=True, letter=letter)
 
 
@@ -235,12 +235,15 @@ _SHADES = ("4A3F35", "8C7B65", "C9BFAE", "7A4B2A", "D9A679", "5C6B61", "A9B8AE",
 """Dark beside light, so that neighbors are told apart in black and white too."""
 
 
-def _chart(summary: Rows, months: Worksheet) -> None:
-    """Spend by category below the summary's figures: a column a month, or a bar a category."""
+def _chart(summary: Rows, months: Worksheet, last: int) -> None:
+    """Spend by category below the summary's figures: a column a month, or a bar a category.
+
+    `last` is the row of the last month.
+    """
     if months.max_column < 2:
         return
     chart = BarChart()
-    width, last = months.max_column, months.max_row
+    width = months.max_column
     if last == 2:  # one month alone has nothing to stand beside
         chart.type, chart.legend = "bar", None
         data = Reference(months, min_col=1, max_col=width, min_row=2)

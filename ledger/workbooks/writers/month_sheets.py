@@ -14,54 +14,54 @@ from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData, MonthOfSpend
 from ledger.reports.roll import COLUMNS, MaterialRoll, column_of
 from ledger.reports.spend import Spend
-from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, figure
+from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, figure, summed
 
 _RECEIPTS = (
     Field("receipt", 7), Field("day", 10), Field("supplier", 11), Field("document", 10),
     Field("kind", 6), Field("paid by", 7), Field("material", 8), Field("item", 12),
     Field("category", 8), figure("quantity", 8), Field("unit", 6),
-    figure("unit price", 8), Field("tax", 5), figure("discount", 8),
-    figure("net", 8), figure("freight", 7), figure("tax paid", 6),
-    figure("recoverable", 11), figure("use tax", 6), figure("landed", 8),
+    figure("unit price", 8), Field("tax", 5), summed("discount", 8),
+    summed("net", 8), summed("freight", 7), summed("tax paid", 6),
+    summed("recoverable", 11), summed("use tax", 6), summed("landed", 8),
 )  # fmt: skip
 _WENT = (
     Field("receipt", 10), Field("day", 12), Field("supplier", 24), Field("item", 40),
     Field("category", 11), Field("goes to", 11), figure("quantity", 11),
-    Field("unit", 8), figure("landed", 12),
+    Field("unit", 8), summed("landed", 12),
 )  # fmt: skip
 _MOVES = (
     Field("day", 11), Field("what", 10), Field("column", 10), figure("lot", 6),
     Field("material", 10), Field("item", 24), Field("category", 9), Field("supplier", 16),
-    figure("quantity", 9), Field("unit", 6), figure("full", 10),
-    figure("cash", 10), figure("use tax", 7), Field("job", 8),
+    figure("quantity", 9), Field("unit", 6), summed("full", 10),
+    summed("cash", 10), summed("use tax", 7), Field("job", 8),
     Field("reason", 13),
 )  # fmt: skip
 STOCK = (
     figure("lot", 7), Field("day", 12), Field("material", 11), Field("item", 40),
     Field("category", 11), Field("source", 10), Field("from", 20),
-    figure("quantity", 11), Field("unit", 8), figure("full", 12),
-    figure("cash", 12),
+    figure("quantity", 11), Field("unit", 8), summed("full", 12),
+    summed("cash", 12),
 )  # fmt: skip
 IN_KIND = (
     Field("day", 11), Field("receipt", 9), Field("from", 17), Field("document", 13),
     Field("material", 10), Field("item", 26), figure("quantity", 9), Field("unit", 7),
-    figure("fair value", 11), Field("how found", 16), Field("evidence", 21),
+    summed("fair value", 11), Field("how found", 16), Field("evidence", 21),
     Field("agreement", 10),
 )  # fmt: skip
 _PROGRESS = (
-    Field("job", 10), Field("title", 34), Field("state", 16), figure("material", 12),
-    figure("material cash", 12), figure("helpers", 12),
-    figure("owner hours", 10), figure("owner", 12), figure("cost", 12),
-    figure("received so far", 12), figure("cost less received", 12),
+    Field("job", 10), Field("title", 34), Field("state", 16), summed("material", 12),
+    summed("material cash", 12), summed("helpers", 12),
+    summed("owner hours", 10), summed("owner", 12), summed("cost", 12),
+    summed("received so far", 12), summed("cost less received", 12),
 )  # fmt: skip
 _CLIENTS = (
-    Field("job", 10), figure("received", 12), figure("tax in it", 12), figure("held", 12),
+    Field("job", 10), summed("received", 12), summed("tax in it", 12), summed("held", 12),
 )  # fmt: skip
 
 _INVOICES = (
     Field("invoice", 12), Field("day", 12), Field("job", 10), Field("kind", 16),
-    Field("corrects", 26), figure("net", 12), figure("of it taxed", 12), figure("tax", 12),
-    figure("with tax", 12),
+    Field("corrects", 26), summed("net", 12), summed("of it taxed", 12), summed("tax", 12),
+    summed("with tax", 12),
 )  # fmt: skip
 
 
@@ -102,8 +102,8 @@ def _moves(data: MonthData) -> Iterator[Sequence[Datum]]:
 
 def roll_fields() -> tuple[Field, ...]:
     """The columns of a roll-forward: a row for quantity, full value and cash of each material."""
-    figures = (figure(name.replace("_", " "), 11) for name in COLUMNS)
-    return (Field("material", 24), Field("unit", 8), Field("measure", 10), *figures)
+    figures = (summed(name.replace("_", " "), 11) for name in COLUMNS)
+    return (Field("material", 24), Field("unit", 8), Field("measure", 10, sorts=True), *figures)
 
 
 def roll_rows(rolls: Sequence[MaterialRoll]) -> Iterator[Sequence[Datum]]:
@@ -143,7 +143,7 @@ def add_months_sheet(
         for name, amount in month.by_category.items():
             sums[name] = sums.get(name, 0) + amount.minor
     names = sorted(sums, key=lambda name: (-sums[name], name))
-    fields = (Field("month", 10), *(figure(name, 12) for name in names))
+    fields = (Field("month", 10), *(summed(name, 12) for name in names))
     rows: list[list[Datum]] = [
         [str(month.month), *(month.by_category.get(name, Money(0)) for name in names)]
         for month in months

@@ -15,6 +15,7 @@ from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.measures.money import total
+from ledger.measures.spoken import without_commands
 from ledger.reports.month import MonthReport
 from ledger.reports.year import YearReport
 from ledger.workbooks.paper import (
@@ -43,7 +44,7 @@ LETTERS_A_COLUMN_UNIT = 1.15
 _PADDED_TEXT = "General;General;General;@_)"
 
 INSET = 1.5
-"""The room that a text beside a figure leaves on its left, in the units of a column's width."""
+"""The room that a text beside others leaves on its left, in the units of a column's width."""
 
 PAGE_ROOM = (11 - 2 * 0.7) * 72
 """The height in points that rows have on a standing page, letter being the lower one."""
@@ -80,11 +81,15 @@ def count_format(value: Decimal | int) -> str:
 class Rows:
     """A sheet written from top to bottom; `row` is the next free row.
 
-    `size` is that of the letters of its headings, rows and sums.
+    `size` is that of the letters of its headings, rows and sums. Where columns are `close`, only
+    headings beside figures stand off.
     """
 
-    def __init__(self, sheet: Worksheet, widths: Sequence[float], *, size: int = USUAL) -> None:
+    def __init__(
+        self, sheet: Worksheet, widths: Sequence[float], *, size: int = USUAL, close: bool = False
+    ) -> None:
         self.sheet = sheet
+        self.close = close
         self.widths = widths
         self.size = size
         self.row = 1
@@ -102,8 +107,8 @@ class Rows:
     def headings(self, names: Sequence[str], figures: Sequence[int] = ()) -> None:
         """The row of headings; `figures` are the columns of numbers."""
         for column, name in enumerate(names, 1):
-            look = HEADING if column - 1 not in figures else replace(HEADING, inset=True)
-            look = FIGURE_HEADING if column in figures else look
+            off = column - 1 in figures or (column > 1 and not self.close)
+            look = FIGURE_HEADING if column in figures else replace(HEADING, inset=off)
             look = replace(look, size=self.size)
             put(self.sheet, self.row, column, name, look).number_format = _PADDED_TEXT
         self._fit(names, replace(HEADING, size=self.size))
@@ -164,8 +169,8 @@ class Rows:
         self._page = row
 
     def note(self, text: str) -> None:
-        """A remark across the page."""
-        self._across(self.row, text)
+        """A remark across the page, without what it says to type at the terminal."""
+        self._across(self.row, without_commands(text))
         self.row += 1
 
     def _across(self, row: int, text: str) -> None:
@@ -176,10 +181,10 @@ class Rows:
     def _fit(
         self, values: Sequence[Value], look: Look, widths: Sequence[float] | None = None
     ) -> None:
-        cells = zip(values, widths or self.widths, (None, *values), strict=False)
+        cells = zip(values, widths or self.widths, strict=False)
         height = max(
-            height_of(value, width - (INSET if isinstance(before, int | Decimal) else 0), look)
-            for value, width, before in cells
+            height_of(value, width - (INSET if column else 0), look)
+            for column, (value, width) in enumerate(cells)
         )
         self.sheet.row_dimensions[self.row].height = height + 2
 

@@ -13,7 +13,7 @@ from ledger.measures.money import total
 from ledger.reports.roll import COLUMNS
 from ledger.reports.year import YearReport
 from ledger.workbooks.paper import add_sheet, money_format, new_workbook, save
-from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, figure
+from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, summed
 from ledger.workbooks.writers.month_sheets import (
     IN_KIND,
     STOCK,
@@ -28,22 +28,22 @@ from ledger.workbooks.writers.rows import Rows, add_going_back, count_format, pa
 WIDTHS = (36, 16, 16, 16)
 
 _SPEND = (
-    Field("month", 10), figure("net", 12), figure("tax paid", 12), figure("paid", 12),
-    figure("recoverable", 12), figure("use tax", 12), figure("landed", 12),
-    figure("in kind", 12),
+    Field("month", 10), summed("net", 12), summed("tax paid", 12), summed("paid", 12),
+    summed("recoverable", 12), summed("use tax", 12), summed("landed", 12),
+    summed("in kind", 12),
 )  # fmt: skip
 _TRIPS = (
-    Field("day", 12), Field("job", 10), Field("why", 40), figure("distance", 11),
-    figure("amount", 12),
+    Field("day", 12), Field("job", 10), Field("why", 40), summed("distance", 11),
+    summed("amount", 12),
 )  # fmt: skip
 _JOBS = (
-    Field("job", 10), Field("title", 36), Field("stands", 16), figure("material", 12),
-    figure("material cash", 13), figure("received", 12), figure("tax in it", 12),
-    figure("held", 12), figure("owner hours", 11),
+    Field("job", 10), Field("title", 36), Field("stands", 16), summed("material", 12),
+    summed("material cash", 13), summed("received", 12), summed("tax in it", 12),
+    summed("held", 12), summed("owner hours", 11),
 )  # fmt: skip
 _INCOME = (
     Field("day", 12), Field("job", 10), Field("stream", 14), Field("what", 40),
-    figure("gross", 12), figure("fee", 12),
+    summed("gross", 12), summed("fee", 12),
 )  # fmt: skip
 
 
