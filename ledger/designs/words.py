@@ -13,7 +13,7 @@ from importlib import resources
 
 from ledger.designs.cells import is_plain
 from ledger.designs.expanding import with_materials
-from ledger.designs.model import Design
+from ledger.designs.model import Design, PlanLine
 from ledger.measures.length import Length, parse_length, show_length
 
 
@@ -22,6 +22,7 @@ class MaterialWord:
     """What answers to a word: kinds, thickness, words that a name has or must not have.
 
     `must` says that a name has at least one of the words; elsewhere they only make it nearer.
+    What is `own` is the shop's, and no buyer of a plan needs it.
     """
 
     word: str
@@ -31,6 +32,7 @@ class MaterialWord:
     words: tuple[str, ...]
     without: tuple[str, ...]
     must: bool
+    own: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +73,7 @@ def _word(row: Mapping[str, str]) -> MaterialWord:
         words=tuple(row["words"].split("|")) if row["words"] else (),
         without=tuple(row["without"].split("|")) if row["without"] else (),
         must=row["must"] == "yes",
+        own=row["own"] == "yes",
     )
 
 
@@ -125,7 +128,8 @@ def _exact(length: Length, units: str) -> str:
 def made_own(design: Design, chosen: Iterable[ChosenMaterial]) -> Design:
     """A starter design with the codes and the thickness of the materials that were chosen.
 
-    The parameter of a word's thickness is named after it: `thin_ply_t` is that of `thin ply`.
+    The parameter of a word's thickness is named after it: `thin_ply_t` is that of `thin ply`. A
+    plan to sell leaves out what is the shop's own.
     """
     chosen = list(chosen)
     codes = {one.word: one.material.code for one in chosen}
@@ -140,4 +144,8 @@ def made_own(design: Design, chosen: Iterable[ChosenMaterial]) -> Design:
         else row
         for row in design.parameters
     )
-    return replace(with_materials(design, codes), parameters=parameters)
+    own = tuple(
+        PlanLine("leave out", code) for word, code in codes.items() if material_words()[word].own
+    )
+    plan = (*design.plan, *own)
+    return replace(with_materials(design, codes), parameters=parameters, plan=plan)

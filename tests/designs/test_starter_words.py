@@ -77,6 +77,21 @@ def test_the_thickness_of_what_was_chosen_fills_its_parameter() -> None:
     assert values["thin_ply_t"] == "7/32 in"
 
 
+def test_a_plan_of_a_starter_leaves_out_what_is_the_shops_own() -> None:
+    supplies = [
+        OfferedMaterial("WRAP", "Blankets and wrap", "supply", None),
+        OfferedMaterial("RAGS", "Rags and gloves", "supply", None),
+        OfferedMaterial("PVA", "Wood glue", "adhesive", None),
+    ]
+    bed = starter("bed", "inch")
+    chosen, _ = choose(["glue", "rags", "wrap"], supplies)
+
+    plan = made_own(bed, chosen).plan
+    assert [(line.name, line.words) for line in plan] == [
+        ("leave out", "RAGS"), ("leave out", "WRAP"),
+    ]  # fmt: skip
+
+
 def test_every_word_of_what_comes_with_the_program_is_known_and_all_of_it_is_built() -> None:
     shipped = [starter(name, "inch") for name in names_of(STARTERS)]
     shipped += [sub_assembly(name)[0] for name in names_of(SUB_ASSEMBLIES)]
