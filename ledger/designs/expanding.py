@@ -78,6 +78,7 @@ def rounded(text: str) -> str:
 TIMES = "times"
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 _WORD = re.compile(r"(?<![\w.])[a-z][a-z0-9_]*")
+_IN_BRACES = re.compile(r"\{[^{}]*\}")
 _HINT = "write NAME=VALUE; NAME=VALUE, such as width=36 in; ply=PLY34"
 
 type FindBlock = Callable[[str], tuple[Design, str]]
@@ -209,6 +210,10 @@ class _Renamed:
             formula.lower(),
         )
 
+    def words(self, text: str) -> str:
+        """Words with the formulas in braces in the outer design's names."""
+        return _IN_BRACES.sub(lambda formula: self.text(formula[0]), text)
+
     def parameter(self, row: Parameter, value: str | None) -> Parameter:
         return Parameter(
             name=f"{self.name}_{row.name}",
@@ -229,6 +234,7 @@ class _Renamed:
             oversize=self.text(part.oversize),
             tapers=self.text(part.tapers),
             joined=re.sub(self.ids, lambda inner: f"{self.name}-{inner[0]}", part.joined),
+            note=self.words(part.note),
         )
 
     def joint_id(self, text: str) -> str:
@@ -245,6 +251,7 @@ class _Renamed:
             length=self.text(joint.length),
             quantity=_multiplied(self.text(joint.quantity), times),
             sizes=self.text(joint.sizes),
+            note=self.words(joint.note),
         )
 
     def need(self, need: Need, times: str) -> Need:

@@ -30,7 +30,7 @@ CASE = Design(
         Parameter("inside", "width - 2*ply_t"),
     ),
     parts=(
-        Part("A1", "Side", "2", "12 in", "12 in", "ply", thickness="ply_t"),
+        Part("A1", "Side", "2", "12 in", "12 in", "ply", thickness="ply_t", note="{inside} apart"),
         Part("A2", "Top", "1", "inside", "12 in", "ply"),
     ),
     joints=(Joint("A1-A2", "pocket", "12 in", "2"),),
@@ -68,6 +68,7 @@ def test_a_sub_assembly_stands_under_its_own_name_and_the_outer_design_uses_its_
     assert {part.id: (part.quantity, part.length.inches) for part in built.parts} == {
         "T1": (1, 30.5), "case-A1": (4, 12), "case-A2": (2, 30.5),
     }  # fmt: skip
+    assert "30-1/2 in (774.5 mm) apart" in [part.note for part in built.parts]
     assert [joint.id for joint in built.joints] == ["case-A1-case-A2"]
     assert built.joints[0].quantity == 4
     assert built.tags == {"composite"}
