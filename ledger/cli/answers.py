@@ -33,10 +33,19 @@ def ask[T](act: Callable[[bool], T], *, yes: bool) -> T:
     except Question as question:
         if not can_ask():
             raise NotAllowed(f"{question}\nIf that is right, say so: --yes") from question
-        voice.warn(str(question))
-        if not typer.confirm("Is that right?", err=True):
-            raise NotAllowed("Nothing was posted.") from question
+        confirm(str(question))
         return act(True)
+
+
+def confirm(question: str) -> None:
+    """Ask at a terminal whether what looks like a slip is right.
+
+    Raises:
+        NotAllowed: it is not.
+    """
+    voice.warn(question)
+    if not typer.confirm("Is that right?", err=True):
+        raise NotAllowed("Nothing was posted.")
 
 
 def can_ask() -> bool:

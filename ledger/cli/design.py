@@ -9,7 +9,6 @@ from ledger.cli import complete, design_plan, voice
 from ledger.cli.arguments import AsJson, Columns
 from ledger.cli.opened import open_shop, today
 from ledger.cli.starters import StarterName, list_starters
-from ledger.errors import NotAllowed
 from ledger.measures.area import show_area
 from ledger.measures.length import show_length
 from ledger.measures.plain import plain_fields
@@ -47,19 +46,16 @@ def template(
 
     Example: benchledger design template bookcase.xlsx
     """
-    from ledger.book.schema import is_there
+    from ledger.cli.templates import require_new, write
     from ledger.designs.example import example, example_of
     from ledger.stock.materials import materials
     from ledger.verbs.starters import own_starter
     from ledger.workbooks.writers.design_template import write_design
 
     if cut_list:
-        from ledger.cli.templates import write
-
         write(path, "design")
         return
-    if is_there(path):
-        raise NotAllowed(f"{path} exists already; write to another name, or move it away.")
+    require_new(path)
     with open_shop() as book:
         known = materials(book)
         if starter:
@@ -126,7 +122,7 @@ def load(
     for fault in faults:
         voice.warn(fault)
     if before is not None and before.key == version.key:
-        voice.say(f"{design.name} stands in the book just so, as version {version.version}.")
+        voice.say(f"{design.name} is in the book already, unchanged, as version {version.version}.")
         return
     voice.say(f"{design.name}, {design.title}: version {version.version}.")
     names = ("parameters", "parts", "joints", "needs", "counts", "finish")

@@ -182,10 +182,12 @@ def template(
 
     Example: benchledger hours template hours.xlsx
     """
+    from ledger.cli.templates import require_new
     from ledger.jobs.jobs import jobs, state_of
     from ledger.labor.standards import GROUPS, spoken_words, standards
     from ledger.workbooks.writers.hours_template import write_hours_template
 
+    require_new(file)
     with open_shop() as book:
         ended = {"closed", "canceled"}
         named = [job.number for job in jobs(book) if state_of(book, job) not in ended]

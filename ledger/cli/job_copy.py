@@ -38,7 +38,7 @@ def copy(
     version = "the same lines"
     if made.version is not None:
         version = f"{made.version.name} version {made.version.version}"
-    voice.note(f"It stands on {version}: benchledger price {made.job.number}")
+    voice.note(f"It is built to {version}: benchledger price {made.job.number}")
     for words in made.errata:
         voice.note(f"Put right since: {words}")
     if made.counts_left:

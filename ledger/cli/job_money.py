@@ -101,6 +101,7 @@ def pay(
         job_row = find_job(book, job) if job else last_job(book)
         if amount or refund:
             value = _paid(book, job_row, amount, refund=refund)
+            _ask_of_much(book, job_row, value)
             receive(
                 book, job_row, value, by, day=book.dates.read(on),
                 words=note, fee=book.currency.parse(fee) if fee else None,
@@ -123,6 +124,19 @@ def _paid(book: "Book", job: "Job", amount: str, *, refund: bool) -> Money:
             f" {book.currency.show(-value)} --refund"
         )
     return -value if refund else value
+
+
+def _ask_of_much(book: "Book", job: "Job", amount: Money) -> None:
+    """Ask at a terminal about a payment of more than is due; elsewhere the balance notes it."""
+    from ledger.cli import answers
+    from ledger.jobs.payments import balance, beyond_due
+
+    if beyond_due(book, job, amount) and answers.can_ask():
+        show = book.currency.show
+        due = show(max(balance(book, job).due, Money(0)))
+        answers.confirm(
+            f"{show(amount)} is more than the {due} that {job.number} still has to pay."
+        )
 
 
 def cancel(
@@ -255,7 +269,10 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
     elif not dues and now.held:
         _show_unagreed(book, job)
     elif now.due < Money(0):
-        voice.warn(f"{show(-now.due)} more came than was asked for.")
+        voice.warn(
+            f"{show(-now.due)} more came than was asked for. If that is a slip, take it back with:"
+            " benchledger undo"
+        )
     elif dues and not now.due:
         voice.say("All that was asked for is paid.")
     if now.held:

@@ -98,7 +98,14 @@ def list_(as_json: AsJson = False) -> None:
     voice.table(
         ["kit", "name", ("price", "right"), "seen", ("years", "right"), ("assembly", "right")],
         [
-            [k.number, k.name, show(k.price), str(k.seen), str(k.years), f"{k.assembly} h"]
+            [
+                k.number,
+                k.name,
+                show(k.price),
+                str(k.seen),
+                str(k.years),
+                f"{k.assembly} h" if k.assembly else "not noted",
+            ]
             for k in known
         ],
     )

@@ -204,7 +204,7 @@ def price(
     Example: benchledger material price PLY34 98.00 --from "Copper Vale Lumber" --on yesterday
     """
     from ledger.stock.materials import find_material, set_price
-    from ledger.stock.prices import current_price, to_note
+    from ledger.stock.prices import current_price, price_jump, to_note
 
     with open_shop() as book:
         material = find_material(book, code)
@@ -213,6 +213,7 @@ def price(
         day = book.dates.read(on)
         noted = to_note(book, value, included=taxed)
         set_price(book, material.code, noted, supplier=supplier, day=day)
+        jump = price_jump(book, material.unit, noted, before)
         now = current_price(book, material.code, day)
         cost = now.amount if now else value
     was = f" (before: {before.amount} of {before.day})" if before else ""
@@ -221,6 +222,8 @@ def price(
         f"{material.code} {material.name}: {cost} {with_article(material.unit)}{noted_as}"
         f" from {day}{was}."
     )
+    if jump:
+        voice.warn(jump)
 
 
 def _priced(price: "CostPrice", is_stale: bool) -> list[str]:

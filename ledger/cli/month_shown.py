@@ -59,6 +59,8 @@ def _say(report: MonthReport) -> None:
     if report.is_empty:
         voice.say("Nothing was bought, used or in stock.")
         return
+    if report.standing == "ahead":
+        return
     for say_block in (_say_spend, _say_roll, _say_jobs):
         voice.say()
         say_block(report)

@@ -172,8 +172,10 @@ def template(
 
     Example: benchledger receipt template receipts.xlsx
     """
+    from ledger.cli.templates import require_new
     from ledger.workbooks.writers.receipt_template import write_receipt_template
 
+    require_new(file)
     with open_shop() as book:
         write_receipt_template(file, book)
     voice.say(f"{file} stands ready; fill it in and load it: benchledger receipt load {file}")

@@ -79,14 +79,14 @@ def _typed(book: Book, wishes: Wishes) -> TypedYear:
     def money(text: str, option: str) -> Money | None:
         amount = book.currency.parse(text) if text else None
         if amount is not None and amount <= Money(0):
-            raise BadValue(f"{option} is more than nothing; not “{text}”.")
+            raise BadValue(f"{option} must be more than zero; not “{text}”.")
         return amount
 
     hours: Fraction | None = None
     if wishes.hours:
         hours = parse_quantity(wishes.hours, book.currency.decimal_mark).fraction
         if hours <= 0:
-            raise BadValue(f"--hours is more than nothing; not “{wishes.hours}”.")
+            raise BadValue(f"--hours must be more than zero; not “{wishes.hours}”.")
     return TypedYear(money(wishes.overhead, "--overhead"), money(wishes.pay, "--pay"), hours)
 
 

@@ -29,6 +29,8 @@ ITEM = Annotated[
 ]
 TOOL = Annotated[str, typer.Argument(help="Any part of the tool's name.")]
 QUANTITY = Annotated[str, typer.Argument(help="How many stock units.")]
+SENT_BACK = "sent back"
+"""The reason of a return where none is typed."""
 
 
 @app.command()
@@ -75,7 +77,8 @@ def agree(
         shown = book.currency.show(row.fee)
     promised = "; ".join(f"{one.number} {one.kind} by {one.due}" for one in promises)
     voice.say(
-        f"{sponsor_row.name}, agreed on {row.day}: {promised or 'nothing to publish'}; fee {shown}."
+        f"{sponsor_row.name}, agreed on {row.day}: {promised or 'nothing to publish'};"
+        f" supplies: {row.supplies or 'none noted'}; fee {shown}."
     )
 
 
@@ -106,11 +109,10 @@ def receive(
         received = take_in(book, find_sponsor(book, sponsor).name, given, book.dates.read(on))
         lot = received.lots[0]
         worth = book.currency.show(lot.declared if loan else lot.full)
-    how = "lent, not ours, declared at" if loan else "in kind at"
-    voice.say(
-        f"{received.receipt.number}, lot {lot.key}: {show_count(lot.quantity, lot.unit)} of"
-        f" {lot.words}, {how} {worth}; cash 0."
-    )
+    how = "on loan and not yours, declared at" if loan else "in kind at"
+    count = show_count(lot.quantity, lot.unit)
+    goods = f"{count} {lot.words}" if lot.unit == "each" else f"{count} of {lot.words}"
+    voice.say(f"{received.receipt.number}, lot {lot.key}: {goods}, {how} {worth}; cash 0.")
     if not lot.evidence and not loan:
         voice.warn("No evidence of the value is noted; keep the price page or a photo of that day.")
     for warning in received.warnings:
@@ -120,7 +122,7 @@ def receive(
 @app.command(name="return")
 def return_(
     sponsor: NAME, item: ITEM, quantity: QUANTITY,
-    why: Annotated[str, typer.Option(help="The reason.")] = "sent back",
+    why: Annotated[str, typer.Option(help="The reason.")] = SENT_BACK,
     on: ON = "today",
 ) -> None:  # fmt: skip
     """Send goods back to the sponsor, given or lent.
@@ -156,8 +158,9 @@ def _withdraw(kind: str, sponsor: str, item: str, quantity: str, why: str, on: s
         with book.entry(verb, f"{name} {item} {quantity}"):
             for lot, part in chosen:
                 withdraw(book, kind, None, part, lot=lot, day=day, reason=why)
-    done = "sent back to" if kind == "to_supplier" else "written off, of"
-    voice.say(f"{show_quantity(amount)} of {item} {done} {name} on {day}: {why}.")
+    done = f"sent back to {name}" if kind == "to_supplier" else f"of {name} written off"
+    reason = "" if why == SENT_BACK else f": {why}"
+    voice.say(f"{show_quantity(amount)} {item} {done} on {day}{reason}.")
 
 
 @app.command()
@@ -245,7 +248,7 @@ def disclose(
     with open_shop() as book:
         row = publications.find_publication(book, publication)
         disclosure = publications.disclose(book, row, how, book.dates.read(on))
-    voice.say(f"“{row.title}” discloses since {disclosure.day}: {disclosure.how}.")
+    voice.say(f"“{row.title}” is disclosed, noted on {disclosure.day}: {disclosure.how}.")
 
 
 @app.command()

@@ -69,7 +69,7 @@ def _material(book: Book, item: str) -> Material:
     try:
         return find_material(book, item)
     except NotFound as unknown:
-        raise BadValue(f"{unknown} If it is a tool, say so: --tool") from unknown
+        raise BadValue(f"{unknown}\nIf it is a tool, say so: --tool") from unknown
 
 
 def _value(

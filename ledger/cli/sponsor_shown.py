@@ -80,7 +80,8 @@ def one_sponsor(book: Book, sponsor: Sponsor, *, as_json: bool) -> None:
     voice.pairs({"objective": sponsor.objective or "none noted yet"})
     for one in payload["agreements"]:
         written = f" ({one['evidence']})" if one["evidence"] else ""
-        voice.say(f"Agreed {one['day']}{written}: {one['supplies']}; fee {one['fee']}")
+        supplies = one["supplies"] or "none noted"
+        voice.say(f"Agreed {one['day']}{written}: supplies: {supplies}; fee {one['fee']}")
     blocks: list[tuple[str, list[str | tuple[str, Justify]], list[list[str]]]] = [
         ("Nothing is promised.", ["promised", ("done", RIGHT), "due"],
          [[one["kind"], f"{one['done']} of {one['promised']}", one["due"]]
@@ -135,7 +136,11 @@ def the_report(report: SponsorReport, *, as_json: bool) -> None:
         return
     voice.heading(f"{report.sponsor}, {report.first} to {report.last}")
     voice.say(report.objective or "(no objective noted)")
-    voice.say(f"Promised and done: {report.done_number} of {report.promised_number}")
+    voice.say(
+        f"Promised and done: {report.done_number} of {report.promised_number}"
+        if report.promised_number
+        else "Nothing is promised."
+    )
     if report.published:
         voice.table(
             ["published", "kind", "title", "link", "disclosed"],
@@ -148,8 +153,9 @@ def the_report(report: SponsorReport, *, as_json: bool) -> None:
         where = ("lent" if tool.loan else "given") if tool.here else "sent back"
         details = [show_minutes(tool.minutes), f"{tool.uses} uses", f"{tool.blades} blades"]
         voice.say(f"Tool {tool.name} ({where}): {', '.join([*details, *tool.faults])}")
-    left = "; ".join([report.where, *report.offcuts])
-    voice.say(f"What is left stands {left}.")
+    if report.lines or report.offcuts:
+        left = "; ".join([report.where, *report.offcuts])
+        voice.say(f"What is left stands {left}.")
     if report.next_use:
         voice.say(f"Next: {report.next_use}")
     shown = [*report.photos, *(f"of {one.build}: {one.words}" for one in report.pictures)]

@@ -262,16 +262,22 @@ def open_(
     from ledger.cli.headings import read_asking
     from ledger.measures.money import total
     from ledger.measures.spoken import how_many
-    from ledger.stock.opening import open_stock
+    from ledger.stock.opening import open_stock, opened_materials
     from ledger.workbooks.readers.opening import read_opening
 
     with open_shop() as book:
         rows = read_asking(
             book, "list of opening stock", columns, lambda named: read_opening(file, book, named)
         )
+        again = {row.material for row in rows} & opened_materials(book)
         lots = open_stock(book, rows, day=book.dates.read(on))
         worth = book.currency.show(total(lot.full for lot in lots))
     voice.say(f"{file.name}: {how_many(len(lots), 'lot')} of opening stock, worth {worth}.")
+    if again:
+        voice.warn(
+            f"Opening stock was entered before of: {', '.join(sorted(again))}. If this is the same"
+            " stock, take it back with: benchledger undo"
+        )
 
 
 @app.command()

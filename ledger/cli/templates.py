@@ -17,16 +17,25 @@ def write(file: Path, noun: str) -> None:
     Raises:
         NotAllowed: a file stands there, or what the examples need is not in the book yet.
     """
-    from ledger.book.schema import is_there
-
-    if is_there(file):
-        raise NotAllowed(f"{file} exists already; write to another name, or move it away.")
+    require_new(file)
     with open_shop() as book:
         template = _template(book, noun)
         written = write_template(template, file, book.settings.shop, book.today)
     verb = "open" if noun == "stock" else "load"
     voice.say(f"{written} stands ready; its examples load as they are.")
     voice.note(f"Write over them and load it: benchledger {noun} {verb} {written}")
+
+
+def require_new(file: Path) -> None:
+    """Check that a list to fill in does not take the place of one that was filled in.
+
+    Raises:
+        NotAllowed: a file of that name stands there.
+    """
+    from ledger.book.schema import is_there
+
+    if is_there(file):
+        raise NotAllowed(f"{file} exists already; write to another name, or move it away.")
 
 
 def _template(book: Book, noun: str) -> ListTemplate:

@@ -216,6 +216,8 @@ def table(
     for row in clean:
         grid.add_row(*map(Text, row))
     console.print(grid)
+    if not rows and foot is None:
+        console.print("(none)")
 
 
 def _given(footer: Sequence[str] | None) -> Sequence[Sequence[str]]:

@@ -95,6 +95,9 @@ def _json(report: YearReport) -> dict[str, object]:
 def _say(report: YearReport) -> None:
     show, spend = report.currency.show, report.spend
     voice.heading(f"{report.shop}: the year {report.year}")
+    if report.as_of.year < report.year:
+        voice.say("The year has not begun.")
+        return
     if not report.is_over:
         voice.say(f"The year is still running: figures up to {report.as_of}.")
     names = ["net", "paid", *(["use tax"] if spend.has_use_tax else []), "landed", "in kind"]

@@ -239,6 +239,12 @@ def balance(book: Book, job: Job) -> Balance:
     return Balance(total(due.price for due in dues), total(due.tax for due in dues), received, held)
 
 
+def beyond_due(book: Book, job: Job, amount: Money) -> Money:
+    """How much of a payment is more than is still due; nothing where nothing is asked for yet."""
+    now = balance(book, job)
+    return max(amount - max(now.due, Money(0)), Money(0)) if now.asked > Money(0) else Money(0)
+
+
 def outstanding(book: Book, job: Job) -> list[Outstanding]:
     """The payments asked for with what is still open of each, the oldest paid first."""
     return spread(asked_for(book, job), received_on(book, job))

@@ -106,7 +106,7 @@ def require_no_clock(book: Book, job: Job) -> None:
     clock = running_on(book, job)
     if clock is not None:
         raise NotAllowed(
-            f"The clock runs on {clock.words} since {clock.began:%H:%M}. Stop it first, or its"
+            f"The clock has been on {clock.words} since {clock.began:%H:%M}. Stop it first, or its"
             " hours are not in the account: benchledger clock off"
         )
 
@@ -211,7 +211,7 @@ def stop(
 def _require_sound(clock: Running, time_entry: TimeEntry) -> None:
     since = f"since {clock.began:%H:%M} of {clock.began:%Y-%m-%d}"
     if time_entry.minutes < 0:
-        raise NotAllowed(f"The clock runs {since}; it cannot stop before that.")
+        raise NotAllowed(f"The clock has been running {since}; it cannot stop before that.")
     if time_entry.minutes > DAY:
         raise NotAllowed(
             f"The clock on {name_of(clock.activity)} runs {since}, longer than a day."
@@ -274,7 +274,7 @@ def require_stopped(book: Book, month: Month) -> None:
     clock = running(book)
     if clock is not None and clock.began.date() <= month.last:
         raise NotAllowed(
-            f"The clock on {name_of(clock.activity)} runs since {clock.began:%H:%M} of"
+            f"The clock on {name_of(clock.activity)} has been running since {clock.began:%H:%M} of"
             f" {clock.began:%Y-%m-%d}; its hours belong to that month. Stop it first, and say"
             " when: benchledger clock off --at 15:40"
         )

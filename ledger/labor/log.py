@@ -207,7 +207,7 @@ def _overlaps(book: Book, time_entry: TimeEntry, person: str) -> Iterator[str]:
             yield f"{began[11:]}–{ended[11:]} overlaps {times}, {other.operation or other.task}."
     running = running_since(book)
     if running is not None and began != running and running < ended:
-        yield f"{began[11:]}–{ended[11:]} overlaps the clock, which runs since {running[11:]}."
+        yield f"{began[11:]}–{ended[11:]} overlaps the clock, running since {running[11:]}."
 
 
 def _stands_already(book: Book, time_entry: TimeEntry, person: str) -> bool:

@@ -134,7 +134,8 @@ def break_even(build: Way, kit: Way, currency: Currency) -> BreakEven:
         return BreakEven(None, f"no wage makes building pay: it costs {money} and {hours} more")
     if saved >= Money(0):
         return BreakEven(None, f"no break-even: it costs {money} and {hours} less than the kit")
-    return BreakEven(None, f"no break-even: it costs {money} more and takes {hours} less")
+    takes = f"takes {hours} less" if more_hours else "takes as long"
+    return BreakEven(None, f"no break-even: it costs {money} more and {takes}")
 
 
 @dataclass(frozen=True, slots=True)

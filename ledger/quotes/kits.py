@@ -250,6 +250,8 @@ def _notes(book: Book, kit: KitOffer) -> tuple[str, ...]:
             "Nothing was added to the kit. Does it do the same: size, depth when closed, shelves,"
             " wall fixings, facings? Add what it lacks."
         )
+    if not kit.assembly:
+        notes.append("No hours to assemble the kit are noted, so it counts as if it took none.")
     stale = book.settings.stale_days
     if (book.today - kit.seen).days > stale:
         notes.append(f"The kit's price is older than {stale} days; look again.")

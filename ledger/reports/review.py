@@ -197,16 +197,19 @@ def _kept(one: CanceledJob) -> tuple[str, Money]:
 
 def _overhead(book: Book, typed: TypedYear, first: date, last: date) -> Money | None:
     """Overhead of these days as typed, else their part of the year's as set; None is not known."""
-    year = book.settings.overhead_year
-    if typed.overhead or year is None:
+    year, part = book.settings.overhead_year, _kept_part(book, first, last)
+    if typed.overhead or year is None or not part:
         return typed.overhead
-    return year.times(part_of_year(_begun(book, first), last))
+    return year.times(part)
 
 
-def _begun(book: Book, first: date) -> date:
-    """The first of these days on which the book was kept: overhead before it is not in question."""
-    opened = book.settings.opened
-    return first if opened is None else min(max(first, opened), book.today)
+def _kept_part(book: Book, first: date, last: date) -> Fraction:
+    """The part of a year on which the book was kept in these days; 0 where it was begun after them.
+
+    Overhead and open hours before the book are not in question.
+    """
+    begun = max(first, book.settings.opened or first)
+    return part_of_year(begun, last) if begun <= last else Fraction(0)
 
 
 def _rates(book: Book) -> Rates | None:
@@ -243,7 +246,7 @@ def _time(
     break_even: Money,
 ) -> TimeReview:
     shop = book.settings
-    open_hours = shop.hours_year * part_of_year(_begun(book, first), last)
+    open_hours = shop.hours_year * _kept_part(book, first, last)
     timed = review_read_time.timed_lines(book, {job.number for job in jobs})
     return TimeReview(
         share=share_of_time(spent, open_hours, shop.billable),
@@ -338,9 +341,9 @@ def _without_hours(book: Book, day: date, jobs: Sequence[ClosedWork]) -> list[st
 
 def _with_check(one: Review, typed: TypedYear, book: Book) -> Review:
     """The review with its check of the rates, where rates are set or the year is typed."""
-    shop, part = book.settings, part_of_year(_begun(book, one.first), one.last)
+    shop, part = book.settings, _kept_part(book, one.first, one.last)
     overhead, pay = _overhead(book, typed, one.first, one.last), shop.pay_year
-    pay = typed.pay if pay is None or typed.pay else pay.times(part)
+    pay = typed.pay if pay is None or typed.pay or not part else pay.times(part)
     if overhead is None or pay is None:
         return one
     year = YearAsItWas(

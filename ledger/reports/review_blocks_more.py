@@ -351,7 +351,12 @@ def missing_words(one: Review) -> list[Remark]:
             Remark(f"Ready or handed over and not closed: {', '.join(one.not_closed)}.",
                    f"job close {one.not_closed[0]}")
         )  # fmt: skip
-    if one.opened is not None and one.opened > one.first:
+    if one.opened is not None and one.opened > one.last:
+        remarks.append(
+            Remark(f"The book was begun on {one.opened}, after these days: their overhead, pay and"
+                   " open hours are not in it.")
+        )  # fmt: skip
+    elif one.opened is not None and one.opened > one.first:
         remarks.append(
             Remark(f"The book was begun on {one.opened}; overhead and open hours count from then.")
         )

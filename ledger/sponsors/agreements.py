@@ -115,7 +115,10 @@ def parse_promise(text: str, dates: DateReader) -> Promise:
     kind = words[1].casefold()
     kind = kind if kind in MAKES_GOOD else kind.removesuffix("s")
     if kind not in MAKES_GOOD:
-        raise BadValue(f"“{words[1]}” is not a kind; there is: {', '.join(MAKES_GOOD)}.")
+        raise BadValue(
+            f"“{words[1]}” is not a kind of publication to promise; there is:"
+            f" {', '.join(MAKES_GOOD)}."
+        )
     number = int(words[0]) if len(words[0]) <= 4 else 0
     if not number:
         raise BadValue(f"“{text}”: a promise is of one publication or more, up to 9999.")

@@ -69,7 +69,9 @@ def publish(book: Book, publication: NewPublication) -> Row:
     if not title:
         raise BadValue("A publication needs a title.")
     if publication.kind not in KINDS:
-        raise BadValue(f"“{publication.kind}” is not a kind; there is: {', '.join(KINDS)}.")
+        raise BadValue(
+            f"“{publication.kind}” is not a kind of publication; there is: {', '.join(KINDS)}."
+        )
     day = require_open_day(book, publication.day)
     link = publication.link.strip()
     if link:

@@ -27,7 +27,7 @@ def check_free_goods(document: Document) -> list[str]:
             " their way as a receipt of its own."
         )
     for line in document.lines:
-        if document.kind == "in_kind" and not line.net:
+        if document.kind == "in_kind" and line.quantity and not line.net:
             faults.append(f"{line.words}: goods in kind have a fair value; say what one is worth.")
         if document.kind == "in_kind" and line.method not in METHODS:
             faults.append(

@@ -41,6 +41,11 @@ def open_stock(book: Book, rows: Sequence[OpeningRow], *, day: date | None = Non
         return [book.post(_lot(book, row, when)) for row in rows]
 
 
+def opened_materials(book: Book) -> set[str]:
+    """The codes of the materials that have opening stock already."""
+    return {lot.material for lot in book.rows(Lot, source="opening") if lot.material}
+
+
 def _lot(book: Book, row: OpeningRow, day: date) -> Lot:
     material = book.last(Material, code=row.material)
     if material is None:

@@ -173,7 +173,7 @@ def _line_faults(document: Document, line: DocumentLine) -> list[str]:
     if line.net.minor < 0 or line.tax_paid.minor < 0:
         return [f"{line.words}: amounts are zero or more; enter what came back as a credit note."]
     if line.quantity.millionths < 0 or not (line.quantity or is_credit):
-        return [f"{line.words}: the quantity is more than zero."]
+        return [f"{line.words}: the quantity must be more than zero."]
     if is_credit and not line.quantity and not line.net:
         return [f"{line.words}: a credit note gives back goods or money; this one neither."]
     if line.tax_paid and line.tax_kind not in ("paid", "recoverable"):

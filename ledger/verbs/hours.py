@@ -11,7 +11,7 @@ from ledger.book.questions.labor import Logged, WorkSum, time_entries, work_of_j
 from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import Work
 from ledger.book.tables.operations import Operation
-from ledger.errors import NotAllowed, NotFound
+from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.jobs.jobs import find_job, last_job, state_of
 from ledger.labor.estimate import total_hours
 from ledger.labor.log import Activity, Task, TimeEntry, log_hours, name_of, read_activity
@@ -216,7 +216,13 @@ class LoggedDays:
 
 
 def logged(book: Book, job: Job | None = None, *, first: date, last: date) -> LoggedDays:
-    """The entries from day to day, of a job or of all; of all, days without any are named too."""
+    """The entries from day to day, of a job or of all; of all, days without any are named too.
+
+    Raises:
+        BadValue: the last day lies before the first.
+    """
+    if last < first:
+        raise BadValue(f"{last} is before {first}; write the earlier day as --from.")
     rows = time_entries(book, job=job.key if job else None, first=first, last=last)
     jobs = {key: book.row(Job, key) for key in {row.job for row in rows if row.job is not None}}
     begins = max(first, book.settings.opened or first)

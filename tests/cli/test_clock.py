@@ -148,7 +148,7 @@ def test_a_month_is_not_closed_while_a_clock_of_it_runs(bed, began):
 
     said = bed("month", "2025-04", "--close", on="2025-05-02")
     assert said.code == 1
-    assert f"runs since 14:00 of {began}" in " ".join(said.err.split())
+    assert f"has been running since 14:00 of {began}" in " ".join(said.err.split())
 
     assert bed("clock", "off", "--at", "16:00", on="2025-05-02", at="08:00").code == 0
     assert bed("month", "2025-04", "--close", on="2025-05-02").code == 0
@@ -177,7 +177,7 @@ def test_a_job_is_not_closed_or_canceled_while_its_clock_runs(bed):
     assert "the clock, on J-2507 SND since 08:00 of 2025-05-06" in " ".join(preview.err.split())
     for said in (closed, canceled):
         assert said.code == 1
-        assert said.err.startswith("The clock runs on J-2507 SND since 08:00. Stop it first")
+        assert said.err.startswith("The clock has been on J-2507 SND since 08:00.")
     assert bed("clock", "off", on=ON, at="09:30").code == 0
     assert bed("job", "close", "bed", "--price", "900", on=ON, at="09:40").code == 0
 

@@ -28,7 +28,7 @@ def test_the_bed_is_loaded_once_and_told_when_it_is_the_same(stocked: Shop) -> N
         "fold-down-bed, Fold-down bed with two shelf towers: version 1.",
     )
     again = stocked("design", "load", BED)
-    assert again.out == "fold-down-bed stands in the book just so, as version 1.\n"
+    assert again.out == "fold-down-bed is in the book already, unchanged, as version 1.\n"
 
 
 def test_a_template_is_loaded_changed_and_loaded_again(stocked: Shop, tmp_path: Path) -> None:
@@ -55,7 +55,7 @@ def test_a_template_is_loaded_changed_and_loaded_again(stocked: Shop, tmp_path: 
 def test_a_template_of_a_design_in_the_book_is_that_design(stocked: Shop) -> None:
     stocked("design", "load", BED)
     assert stocked("design", "template", "bed.xlsx", "--of", "bed").code == 0
-    assert "just so" in stocked("design", "load", "bed.xlsx").out
+    assert "already" in stocked("design", "load", "bed.xlsx").out
     refused = stocked("design", "template", "bed.xlsx")
     assert (refused.code, "bed.xlsx exists already" in refused.err) == (1, True)
 

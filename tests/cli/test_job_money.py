@@ -65,8 +65,16 @@ def test_a_refund_goes_back(agreed):
     assert json.loads(agreed("job", "pay", "shelves", "--json").out)["received"] == "300.00"
 
 
-def test_more_than_was_asked_for_is_said(agreed):
-    assert "more came than was asked for" in agreed("job", "pay", "shelves", "5000").err
+@pytest.mark.parametrize(("answer", "received"), [("y", "5000.00"), ("n", "0.00"), ("", "5000.00")])
+def test_a_payment_of_more_than_is_due_is_asked_about(agreed, monkeypatch, answer, received):
+    monkeypatch.setattr("ledger.cli.answers.can_ask", lambda: bool(answer))
+    said = agreed("job", "pay", "shelves", "5000", keys=f"{answer}\n")
+
+    assert (said.code, "5,000.00 is more than the 2,120.00" in said.err) == (
+        int(answer == "n"), bool(answer),
+    )  # fmt: skip
+    assert ("2,880.00 more" in said.err) == (answer != "n")
+    assert json.loads(agreed("job", "pay", "shelves", "--json").out)["received"] == received
 
 
 def test_invoices_are_written_and_written_again(agreed, tmp_path):

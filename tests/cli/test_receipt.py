@@ -79,7 +79,7 @@ TOLD = [
     "bad.csv line 6: The lines come to 144.00, the document says 150.00: 6.00 apart.",
     "bad.csv line 7: Goods without a material's code need a category",
     "bad.csv line 8: PIN14 is stocked by the each and has no pack size",
-    "bad.csv line 9: Birch ply 1/2 4x8, A face: the quantity is more than zero.",
+    "bad.csv line 9: Birch ply 1/2 4x8, A face: the quantity must be more than zero.",
     "bad.csv line 10, column unit_price: “72.3456789” has more than six decimals",
     "bad.csv line 10, column tax: No tax is called “sometimes”.",
 ]

@@ -37,8 +37,8 @@ def test_typed_hours_give_the_rate_of_a_whole_year(empty):
         (["25"], "is not a year"),
         (["2027"], "lies ahead"),
         (["--from", "2025-06-01", "--to", "2025-05-01"], "is before"),
-        (["--hours", "0"], "--hours is more than nothing"),
-        (["--overhead", "-5"], "--overhead is more than nothing"),
+        (["--hours", "0"], "--hours must be more than zero"),
+        (["--overhead", "-5"], "--overhead must be more than zero"),
         (["--explain", "pulpit"], "pulpit"),
     ],
 )
