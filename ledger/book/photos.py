@@ -1,14 +1,19 @@
 """The files of photos beside the book: found by the SHA-256 of their bytes, never changed.
 
 A file is whole and on disk before its row is posted: a crash leaves at worst a file without a row.
+Beside a copy of the book they stand in a folder of the same make; the copies of a dated series
+share one, in which each photo stands once, encrypted where the series is.
 """
 
 import hashlib
 import os
 import shutil
+from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
-from ledger.book import schema
+from ledger.book import schema, sealed
 from ledger.book.journal import Book
 from ledger.book.parts import part_of, put_whole
 from ledger.book.tables.page import Photo
@@ -43,10 +48,10 @@ def keep_photo(book: Path, content: bytes) -> str:
     return digest
 
 
-def _to_disk(folder: Path) -> None:
-    """Let the folder's own entry be on disk, where the system has a way to say so."""
+def _to_disk(path: Path) -> None:
+    """Let a file's bytes, or a folder's entries, be on disk where the system can say so."""
     if os.name == "posix":
-        handle = os.open(folder, os.O_RDONLY)
+        handle = os.open(path, os.O_RDONLY)
         try:
             os.fsync(handle)
         finally:
@@ -84,25 +89,78 @@ def photo_faults(book: Book) -> list[str]:
     return faults
 
 
-def copy_photos(book: Book, target: Path) -> int:
-    """Copy the photos that a copy of the book lacks beside it, verified; give back how many.
+def copy_photos(book: Book, target: Path, key: str = "") -> int:
+    """Copy the photos that a copy of the book lacks beside it; give back how many.
+
+    Each is whole and on disk before it gets its name: what was broken off is copied anew the next
+    time. `key` is the public key by which they are encrypted; empty: they are not.
 
     Raises:
-        BookTrouble: one of the book's is not as it was taken, or the copy cannot be written.
+        BookTrouble: some of the book's are not as they were taken (all others are copied), or the
+            copies cannot be written.
     """
-    count = 0
+    count, altered = 0, []
     for digest in _digests(book):
         source, copy = photo_file(book.path, digest), photo_file(target, digest)
-        if copy.exists() or not source.exists():
+        if key:
+            copy = _sealed(copy)
+        if not source.exists() or _is_copied(source, copy):
             continue  # what is missing is told by `check`
+        if not _is_whole(source, digest):
+            altered.append(source)
+            continue
         with schema.made_by_us(copy):
             copy.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             with part_of(copy) as part:
-                shutil.copyfile(source, part)
-                if not _is_whole(part, digest):
-                    raise BookTrouble(f"The photo {source} is not as it was taken.")
+                if key:
+                    sealed.encrypt(source, part, key)
+                else:
+                    shutil.copyfile(source, part)
+                part.chmod(0o600)
+                _to_disk(part)
                 part.replace(copy)
         count += 1
+    if altered:
+        raise BookTrouble(f"The photo {altered[0]} is not as it was taken; it was not copied.")
+    return count
+
+
+def _sealed(file: Path) -> Path:
+    return file.with_name(f"{file.name}{sealed.SEALED}")
+
+
+def _is_copied(source: Path, copy: Path) -> bool:
+    """Whether a copy is there; of a disk pulled out too early it may be shorter than the photo."""
+    try:
+        return copy.stat().st_size >= source.stat().st_size
+    except OSError:
+        return False
+
+
+def bring_photos_back(book: Book, folder: Path, keys: Sequence[Any]) -> int:
+    """Put photos that are missing or altered beside the book, out of a copy's folder; how many.
+
+    `keys` open those that are encrypted. What the folder lacks, or holds damaged, stays missing.
+
+    Raises:
+        BookTrouble: they cannot be written beside the book.
+    """
+    count = 0
+    for digest in _digests(book):
+        file, copy = photo_file(book.path, digest), folder / digest[:2] / f"{digest}.jpg"
+        if _is_whole(file, digest):
+            continue
+        with schema.made_by_us(file), part_of(file) as part:
+            file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            part.touch(mode=0o600)
+            if copy.exists():
+                shutil.copyfile(copy, part)
+            elif keys and _sealed(copy).exists():
+                with suppress(BookTrouble):  # damaged: it stays missing, and the others come back
+                    sealed.decrypt(_sealed(copy), part, keys)
+            if _is_whole(part, digest):
+                part.replace(file)
+                count += 1
     return count
 
 
@@ -112,6 +170,7 @@ def missing_photos(book: Book) -> str:
     if not lacking:
         return ""
     return (
-        f"{how_many(len(lacking), 'photo')} missing beside the book: put the folder of photos that"
-        f" was copied with it there as “{photo_folder(book.path).name}”."
+        f"{how_many(len(lacking), 'photo')} missing beside the book: restore a copy that has its"
+        f" folder of photos beside it, or put that folder there as"
+        f" “{photo_folder(book.path).name}”."
     )

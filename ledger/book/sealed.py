@@ -5,11 +5,16 @@ stands beside the copies in a file that only the passphrase opens: who has the f
 passphrase has the book, and who has lost the passphrase has lost the copies.
 """
 
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from ledger.book import schema
 from ledger.book.parts import part_of
 from ledger.errors import BadValue, BookTrouble
+
+SEALED = ".age"
+"""What the name of an encrypted file ends in: the format's own ending."""
 
 KEY_MARK = " key "
 SHORTEST = 12
@@ -62,20 +67,20 @@ def encrypt(source: Path, target: Path, key: str) -> None:
     pyrage.encrypt_file(str(source), str(target), [recipient])
 
 
-def decrypt(source: Path, target: Path, passphrase: str) -> None:
-    """Decrypt a copy by the passphrase of a key that stands in its folder.
+def unlock(folder: Path, passphrase: str) -> list[Any]:
+    """The secret keys of a folder that the passphrase opens; it is slow on purpose.
 
     Raises:
-        BookTrouble: no key is there, the passphrase opens none, or the copy is damaged.
+        BookTrouble: no key is there, or the passphrase opens none.
 
     """
     import pyrage
 
-    keys = sorted(source.parent.glob(f"*{KEY_MARK}age1*.age"))
+    keys = sorted(folder.glob(f"*{KEY_MARK}age1*.age"))
     if not keys:
         raise BookTrouble(
-            f"No key stands beside {source}: its file, named “… key age1….age”, belongs in the same"
-            " folder."
+            f"No key stands in {folder}: its file, named “… key age1….age”, belongs in the folder"
+            " of the copies."
         )
     opened = []
     for file in keys:
@@ -89,7 +94,19 @@ def decrypt(source: Path, target: Path, passphrase: str) -> None:
             "This passphrase does not open the key. Try again; without the right one the encrypted"
             " copies cannot be read by anyone."
         )
+    return opened
+
+
+def decrypt(source: Path, target: Path, keys: Sequence[Any]) -> None:
+    """Decrypt a file by the keys that were unlocked.
+
+    Raises:
+        BookTrouble: it is damaged, or of another key.
+
+    """
+    import pyrage
+
     try:
-        pyrage.decrypt_file(str(source), str(target), opened)
+        pyrage.decrypt_file(str(source), str(target), keys)
     except (OSError, pyrage.DecryptError) as trouble:
         raise BookTrouble(f"{source} cannot be decrypted ({trouble}); take another copy.") from None

@@ -2,7 +2,8 @@
 
 The folder is one that some other program carries away, or a stick. One copy a day, thinned out by
 grandfather-father-son rotation: the latest seven, the last of each of five weeks, and the last of
-each of twelve months. With a key the copies are encrypted (`sealed`).
+each of twelve months. With a key the copies are encrypted (`sealed`). Photos stand beside them
+once, for all copies.
 """
 
 import os
@@ -16,13 +17,12 @@ from pathlib import Path
 from ledger.book import schema
 from ledger.book.journal import Book
 from ledger.book.parts import COPIES, part_of
+from ledger.book.photos import copy_photos, photo_folder
+from ledger.book.sealed import SEALED
 from ledger.book.troubles import is_folder
 from ledger.errors import BookTrouble, LedgerError, NotAllowed
 
 DAYS, WEEKS, MONTHS = 7, 5, 12
-SEALED = ".age"
-"""What the name of an encrypted copy ends in: the format's own ending."""
-
 _COPY = re.compile(r"(?P<book>.+) (?P<day>\d{4}-\d\d-\d\d)(\.[^ .]+?)??(?P<sealed>\.age)?")
 
 
@@ -80,6 +80,14 @@ def copies_in(folder: Path, book: str = "") -> list[SeriesCopy]:
         if match and day and book in {"", match["book"]}:
             copies.append(SeriesCopy(folder / name, match["book"], day, bool(match["sealed"])))
     return sorted(copies, key=lambda copy: (copy.day, copy.path.name), reverse=True)
+
+
+def photos_beside(copy: Path) -> Path:
+    """The folder of photos that belongs to a copy: its own, or the one of its series."""
+    match, own = _COPY.fullmatch(copy.name), photo_folder(copy)
+    if match is None or own.is_dir():
+        return own
+    return photo_folder(copy.with_name(f"{match['book']}{copy.suffix}"))
 
 
 def _day(text: str) -> date | None:
@@ -150,15 +158,19 @@ def add_if_due(
 ) -> None:
     """Add a copy once a day; where that fails, it is told and what was posted stands all the same.
 
-    It is done after the posting, when nothing is locked, and what was posted is said already.
+    It is done after the posting, when nothing is locked, and what was posted is said already. The
+    book goes first: photos that could not be copied any more go with the next copy.
     """
+    folder, key = Path(book.setting_text("backup_to")), book.setting_text("backup_key")
+    trouble_with = "No off-site copy was made today."
     try:
         if is_due(book):
-            folder, key = Path(book.setting_text("backup_to")), book.setting_text("backup_key")
             with waiting("Copying the book to its off-site folder …"):
                 add_copy(book.path, folder, book.today, key)
+                trouble_with = "Today's off-site copy lacks photos."
+                copy_photos(book, folder / book.path.name, key)
     except LedgerError as trouble:
-        tell(f"No off-site copy was made today. {trouble}")
+        tell(f"{trouble_with} {trouble}")
 
 
 def off_site(book: Book) -> OffSite | None:

@@ -35,9 +35,7 @@ def backup(
     if encrypt:
         _encrypt_series()
     elif to is not None:
-        with open_shop() as book:
-            key = book.setting_text("backup_key")
-        _add(to, key)
+        _add(to)
     elif file is not None:
         from ledger.book.backup import back_up
 
@@ -59,14 +57,21 @@ def _copy_photos(file: Path) -> None:
         voice.say(f"{how_many(count, 'photo')} stand in {photo_folder(file)}.")
 
 
-def _add(folder: Path, key: str) -> None:
+def _add(folder: Path) -> None:
+    from ledger.book.photos import copy_photos, photo_folder
     from ledger.book.series import add_copy
     from ledger.cli.opened import today
+    from ledger.measures.spoken import how_many
 
-    with voice.wait("Copying the book …"):
+    with open_shop() as book, voice.wait("Copying the book …"):
+        key = book.setting_text("backup_key")
         copy = add_copy(book_path(), folder, today(), key)
-    kind = "An encrypted" if key else "A verified"
-    voice.say(f"{kind} copy of {book_path()} stands in {copy}.")
+        kind = "An encrypted" if key else "A verified"
+        voice.say(f"{kind} copy of {book_path()} stands in {copy}.")
+        beside = folder / book_path().name
+        count = copy_photos(book, beside, key)
+    if count:
+        voice.say(f"{how_many(count, 'photo')} added to {photo_folder(beside)}.")
     if not key:
         voice.note(
             "It holds your clients' details, for anyone to read who finds it; with a passphrase:"
@@ -95,14 +100,18 @@ def _encrypt_series() -> None:
         with book.entry("backup encrypt", key_file.name):
             book.set("backup_key", key)
     voice.say(f"Copies in {folder} are encrypted from now on; their key stands in {key_file}.")
-    _add(folder, key)
+    _add(folder)
     _name_plain_copies(folder)
 
 
 def _name_plain_copies(folder: Path) -> None:
+    from ledger.book.photos import photo_folder
     from ledger.book.series import copies_in
 
     plain = [copy.path.name for copy in copies_in(folder, book_path().stem) if not copy.is_sealed]
+    photos = photo_folder(folder / book_path().name)
+    if any(photos.glob("*/*.jpg")):
+        plain.append(f"files of {photos.name} that end in .jpg")
     if plain:
         voice.note(
             f"Not encrypted, from before: {', '.join(plain)}. Delete what should not be read there."

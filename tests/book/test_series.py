@@ -10,7 +10,17 @@ from hypothesis import strategies as st
 
 from ledger.book import Book, backup, sealed, series
 from ledger.book.check import examine_file
+from ledger.book.photos import (
+    bring_photos_back,
+    copy_photos,
+    keep_photo,
+    missing_photos,
+    photo_faults,
+    photo_file,
+    photo_folder,
+)  # fmt: skip
 from ledger.book.tables.materials import Supplier
+from ledger.book.tables.page import Photo
 from ledger.errors import BadValue, BookTrouble, NotAllowed
 
 DAY = date(2025, 4, 25)
@@ -144,28 +154,29 @@ def locked(book, away, made_key):
 
 
 @pytest.mark.slow
-def test_an_encrypted_copy_tells_nothing_and_opens_with_the_passphrase(tmp_path, locked):
+def test_an_encrypted_copy_tells_nothing_and_opens_with_the_passphrase(tmp_path, away, locked):
     copy, key_file = locked
     assert b"Copper Vale" not in copy.read_bytes()
     assert b"AGE-SECRET-KEY" not in key_file.read_bytes()
     assert {copy.stat().st_mode & 0o777, key_file.stat().st_mode & 0o777} == {0o600}
     assert sorted(file.name for file in tmp_path.iterdir() if file.is_file()) == ["shop.sqlite"]
-    sealed.decrypt(copy, tmp_path / "opened.sqlite", WORDS)
+    sealed.decrypt(copy, tmp_path / "opened.sqlite", sealed.unlock(away, WORDS))
     assert names(tmp_path / "opened.sqlite") == ["Copper Vale Lumber"]
 
 
 @pytest.mark.slow
-def test_a_wrong_passphrase_a_missing_key_and_a_damaged_copy_are_told_apart(tmp_path, locked):
+def test_a_wrong_passphrase_a_missing_key_and_a_damaged_copy_are_told_apart(tmp_path, away, locked):
     copy, key_file = locked
     target = tmp_path / "opened.sqlite"
     with pytest.raises(BookTrouble, match="does not open the key"):
-        sealed.decrypt(copy, target, "not the words at all")
+        sealed.unlock(away, "not the words at all")
+    keys = sealed.unlock(away, WORDS)
     copy.write_bytes(copy.read_bytes()[:-100])
     with pytest.raises(BookTrouble, match="cannot be decrypted"):
-        sealed.decrypt(copy, target, WORDS)
+        sealed.decrypt(copy, target, keys)
     key_file.unlink()
-    with pytest.raises(BookTrouble, match="No key stands beside"):
-        sealed.decrypt(copy, target, WORDS)
+    with pytest.raises(BookTrouble, match="No key stands in"):
+        sealed.unlock(away, WORDS)
 
 
 def test_a_short_passphrase_is_refused_and_leaves_no_key(away):
@@ -181,3 +192,93 @@ def test_a_book_comes_back_on_an_empty_machine_with_all_its_rows(tmp_path, book,
     assert backup.restore(path, copy, DAY) is None
     assert names(path) == ["one"]
     assert all(finding.wrong == [] for finding in examine_file(path))
+
+
+# --- photos --------------------------------------------------------------------------------
+
+TWO = (b"a photo of hinges" * 900, b"a photo of a receipt" * 900)
+
+
+@pytest.fixture
+def with_photos(book, away):
+    """The book with two photos, and the series' folder set."""
+    with book.entry("photo"):
+        for content in TWO:
+            digest = keep_photo(book.path, content)
+            book.post(Photo(sha256=digest, bytes=len(content), day=DAY, about="receipt"))
+    with book.entry("shop set"):
+        book.set("backup_to", str(away))
+    return book
+
+
+def photos_in(folder):
+    return sorted(file for file in folder.glob("shop photos/*/*") if file.is_file())
+
+
+def test_photos_stand_once_beside_all_copies_of_a_series(with_photos, away, tmp_path):
+    told = []
+    series.add_if_due(with_photos, told.append)
+    first = {file: file.stat().st_mtime_ns for file in photos_in(away)}
+    assert len(first) == 2
+    series.add_copy(with_photos.path, away, DAY + timedelta(days=1))
+    assert copy_photos(with_photos, away / "shop.sqlite") == 0
+    assert {file: file.stat().st_mtime_ns for file in photos_in(away)} == first
+    assert {file.stat().st_mode & 0o777 for file in first} == {0o600}
+    assert told == []
+
+    shutil.rmtree(photo_folder(with_photos.path))
+    altered = photo_file(with_photos.path, next(iter(first)).stem)
+    altered.parent.mkdir(parents=True)
+    altered.write_bytes(b"altered")
+    copy = series.copies_in(away)[0].path
+    assert bring_photos_back(with_photos, series.photos_beside(copy), []) == 2
+    assert photo_faults(with_photos) == []
+
+
+def test_a_disk_pulled_out_in_the_middle_leaves_no_half_photo(with_photos, away, monkeypatch):
+    copied, whole = [], shutil.copyfile
+
+    def pulled_out(source, target):
+        if copied:
+            Path(target).write_bytes(b"half")
+            raise OSError(5, "Input/output error")
+        copied.append(whole(source, target))
+
+    monkeypatch.setattr(shutil, "copyfile", pulled_out)
+    told = []
+    series.add_if_due(with_photos, told.append)
+    assert len(photos_in(away)) == 1
+    (words,) = told
+    assert "lacks photos" in words
+    assert series.off_site(with_photos) == series.OffSite(away, True, DAY)
+
+    monkeypatch.undo()
+    photos_in(away)[0].write_bytes(b"what a disk keeps of a file that it did not finish"[:9])
+    assert copy_photos(with_photos, away / "shop.sqlite") == 2
+    assert {file.read_bytes() for file in photos_in(away)} == set(TWO)
+
+
+def test_an_altered_photo_is_told_and_the_others_are_copied(with_photos, away):
+    file = photo_file(with_photos.path, with_photos.rows(Photo)[0].sha256)
+    file.write_bytes(b"altered")
+    told = []
+    series.add_if_due(with_photos, told.append)
+    assert "not as it was taken" in told[0]
+    assert [file.read_bytes() for file in photos_in(away)] == [TWO[1]]
+
+
+@pytest.mark.slow
+def test_encrypted_photos_tell_nothing_and_come_back_but_for_the_damaged(
+    with_photos, away, made_key
+):
+    key, key_file = made_key
+    shutil.copy2(key_file, away)
+    assert copy_photos(with_photos, away / "shop.sqlite", key) == 2
+    assert copy_photos(with_photos, away / "shop.sqlite", key) == 0
+    damaged, _ = files = photos_in(away)
+    assert all(file.suffix == ".age" and b"photo" not in file.read_bytes() for file in files)
+    damaged.write_bytes(damaged.read_bytes()[:-5])
+    shutil.rmtree(photo_folder(with_photos.path))
+    keys = sealed.unlock(away, WORDS)
+    assert bring_photos_back(with_photos, away / "shop photos", keys) == 1
+    assert missing_photos(with_photos).startswith("1 photo missing")

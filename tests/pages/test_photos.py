@@ -135,7 +135,13 @@ def test_backup_restore_check_and_export_know_the_photos(page, shop, tmp_path):
     assert shop("export", "tables").code == 0
     assert len(list((tmp_path / "tables" / "shop photos").glob("*/*.jpg"))) == 1
     assert shop("check").code == 0
-    next((tmp_path / "shop photos").glob("*/*.jpg")).unlink()
+    (tmp_path / "away").mkdir()
+    assert "1 photo added" in shop("backup", "--to", "away").out
+    new = ("--book", "new/bench.sqlite")
+    assert "1 photo put back" in shop(*new, "restore", "away").out
+    assert shop(*new, "check").code == 0
+    for folder in ("shop photos", "copy photos"):
+        next((tmp_path / folder).glob("*/*.jpg")).unlink()
     restored = shop("restore", "copy.sqlite")
     assert restored.code == 0
     assert "1 photo missing" in restored.err
