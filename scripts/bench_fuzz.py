@@ -14,6 +14,7 @@ import signal
 import sys
 import tempfile
 import time
+import traceback
 from collections import Counter
 from collections.abc import Callable
 from functools import partial
@@ -89,7 +90,9 @@ def turn(kind: Kind, number: int, until: float, most: int, counts: Counter[str])
     try:
         cases()
     except Exception as broken:  # noqa: BLE001 - whatever it was, it is told
-        return f"{type(broken).__name__}: {str(broken)[:1500]}"
+        places = traceback.extract_tb((broken.__cause__ or broken).__traceback__)[-3:]
+        where = " < ".join(f"{Path(one.filename).name}:{one.lineno}" for one in reversed(places))
+        return f"{type(broken).__name__} at {where}: {str(broken)[:1500]}"
     return ""
 
 

@@ -215,10 +215,12 @@ def one_sheet(path: Path, name: str = "") -> CellTable:
     """The sheet of that name, or the only one that says anything.
 
     Raises:
-        BadFile: the file has several sheets and none of that name.
+        BadFile: the file has several sheets and none of that name, or none at all.
 
     """
     sheets = open_sheets(path)
+    if not sheets:
+        raise BadFile([Fault(path.name, "This workbook has no sheet with cells.")])
     named = [sheet for sheet in sheets if name and fold(sheet.name) == fold(name)]
     filled = named or [s for s in sheets if s.lines and not is_note(s.name)] or list(sheets)
     if len(filled) > 1:

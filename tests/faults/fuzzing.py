@@ -26,7 +26,8 @@ from ledger.book.tables.invoices import SentInvoice
 from ledger.book.tables.printed import ChangePageRow
 from ledger.book.tables.quotes import QuoteBasis
 from ledger.cli.main import app
-from ledger.costing.frozen import plain, read_cost_sheet, thaw
+from ledger.costing.frozen import plain, thaw
+from ledger.costing.sheet import read_cost_sheet
 from ledger.cutting.record import layouts_from_dict
 from ledger.designs.example import example
 from ledger.designs.store import from_json, to_json

@@ -237,3 +237,12 @@ def test_sheets_of_ones_own_notes_are_left_alone(tmp_path: Path) -> None:
 
 def test_a_number_in_a_column_of_words_is_read_as_its_digits(tmp_path: Path) -> None:
     assert read(workbook(tmp_path / "b.xlsx", 7, "007"), TEXT) == ["7", "007"]
+
+
+def test_a_workbook_without_a_sheet_of_cells_is_refused(tmp_path: Path) -> None:
+    book = Workbook()
+    book.create_chartsheet("chart")
+    del book["Sheet"]
+    book.save(tmp_path / "chart.xlsx")
+    with pytest.raises(BadFile, match=r"chart\.xlsx: .* no sheet"):
+        one_sheet(tmp_path / "chart.xlsx")
