@@ -16,7 +16,7 @@ from ledger.costing.weights import Weight, heaviest_part, help_for, show_weight,
 from ledger.costing.woods import density_of
 from ledger.designs.built import Build
 from ledger.errors import BadValue
-from ledger.measures.length import Length, parse_length, show_length
+from ledger.measures.length import Length, measured_length, parse_length, show_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,7 +266,7 @@ def _handling(
                 " or a dolly, or move it in parts, and with help."
             )
         elif called == "help":
-            long = show_length(weight.longest, units, suffix=True)
+            long = measured_length(weight.longest, units, suffix=True)
             notes.append(f"{name}: {show_weight(weight, units)}, {long} long. Get help.")
     is_weighed = bool(notes)
     if not notes and tags & {"heavy", "long"}:

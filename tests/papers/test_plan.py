@@ -69,11 +69,15 @@ def steps_of(pdf: ReadBack) -> str:
 
 
 def test_every_size_stands_in_both_units_within_the_rounding(plans, tmp_path):
-    page = next(p for p in written(plans, tmp_path, design="bed").pages if p.startswith("Parts"))
+    pages = written(plans, tmp_path, design="bed").pages
+    page = next(p for p in pages if p.startswith("Parts"))
     rows = re.findall(rf"{INCH}\s+{MM}", page)
     inch = [size for row in rows for size in sizes(f" {row[0]} ", INCH)]
     mm = [size for row in rows for size in sizes(f" {row[1]} ", MM)]
 
+    bought = next(p for p in pages if "What to buy" in p)
+    assert "Supplies" in bought and "Cutting" in bought, "whole, on one page"
+    assert all(len(p.splitlines()) > 5 for p in pages), "no page of a few lines"
     assert len(rows) == 20
     half_steps = Fraction(254, 10) / 64 + Fraction(1, 4)
     assert all(abs(a * Fraction(254, 10) - b) <= half_steps for a, b in zip(inch, mm, strict=True))
