@@ -187,7 +187,7 @@ def test_a_copy_that_is_not_sound_is_not_restored(tmp_path, book, how, sentence)
 def test_a_copy_that_is_not_there_or_the_book_itself_is_refused(tmp_path, book):
     with pytest.raises(BookTrouble, match="There is no copy at"):
         backup.restore(book.path, tmp_path / "none.sqlite", DAY)
-    with pytest.raises(BookTrouble, match="is a folder; name the book's file"):
+    with pytest.raises(BookTrouble, match="is a folder"):
         backup.restore(tmp_path, book.path, DAY)
     with pytest.raises(NotAllowed, match="is the book itself"):
         backup.restore(book.path, book.path, DAY)
@@ -198,7 +198,7 @@ def test_a_book_that_is_being_written_is_not_replaced(tmp_path, book, monkeypatc
     backup.back_up(book.path, tmp_path / "copy.sqlite")
     with book.entry("a"):
         book.post(Supplier(name="one"))
-        with pytest.raises(BookTrouble, match="Another command is writing"):
+        with pytest.raises(BookTrouble, match="command is writing"):
             backup.restore(book.path, tmp_path / "copy.sqlite", DAY)
     assert names(book.path) == ["one"]
     assert files(tmp_path) == ["copy.sqlite", "shop.sqlite"]

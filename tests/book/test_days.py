@@ -33,7 +33,7 @@ def test_a_day_of_a_closed_month_is_refused_and_the_sentence_says_what_to_do(boo
 
 
 def test_a_month_that_is_not_over_is_not_closed(book):
-    with pytest.raises(NotAllowed, match="2025-04 is not over; it can be closed from 2025-05-01"):
+    with pytest.raises(NotAllowed, match=r"2025-04 .* 2025-05-01"):
         close_month(book, APRIL)
 
 
@@ -56,7 +56,7 @@ def test_a_month_is_opened_again_with_a_reason_and_can_be_closed_again(book):
 @pytest.mark.parametrize("why", ["", "  "])
 def test_a_month_is_not_opened_again_without_a_reason(book, why):
     close_month(book, MARCH)
-    with pytest.raises(NotAllowed, match="Say why 2025-03 is opened again"):
+    with pytest.raises(NotAllowed, match=r"why 2025-03.* --why"):
         reopen_month(book, MARCH, why)
     assert is_closed(book, MARCH)
 

@@ -42,7 +42,7 @@ def test_a_entry_that_fails_leaves_nothing(book):
 
 
 def test_a_row_that_the_schema_refuses_takes_the_whole_entry_with_it(book):
-    with pytest.raises(NotAllowed, match="it names a row that is not there"), book.entry("a"):
+    with pytest.raises(NotAllowed, match="a row that is not there"), book.entry("a"):
         book.post(Supplier(name="one"))
         price = Price(material="X", supplier=99, day=book.today, amount=Decimal(1))
         book.post(price)
@@ -137,7 +137,7 @@ def test_a_number_too_large_for_the_book_is_refused_in_a_sentence(book):
 
 
 def test_a_text_that_no_file_can_hold_is_refused_in_a_sentence(book):
-    with pytest.raises(BadValue, match="character that cannot be seen"), book.entry("a"):
+    with pytest.raises(BadValue, match="cannot be seen"), book.entry("a"):
         book.post(SettingValue(name="shop", value="\udcff"))
     assert book.settings.shop == "Quillhaven Workshop"
 
@@ -157,7 +157,7 @@ def test_a_entry_that_rests_on_what_has_changed_meanwhile_is_not_posted(book):
         assert reader.rows(Supplier) == []
         with book.entry("a"):
             book.post(Supplier(name="one"))
-        with pytest.raises(BookChanged, match="changed the book meanwhile"), reader.entry("b"):
+        with pytest.raises(BookChanged, match="meanwhile"), reader.entry("b"):
             reader.post(Supplier(name="two"))
     assert posted(book) == ["one"]
 
@@ -188,7 +188,7 @@ def test_a_book_that_is_held_is_changed_by_nobody_else_until_its_entry_stands(bo
     with Book(book.path, book.today, only_unchanged=True) as holder:
         holder.hold()
         assert holder.rows(Supplier) == []
-        with pytest.raises(BookTrouble, match="Another command is writing"), book.entry("a"):
+        with pytest.raises(BookTrouble, match="command is writing"), book.entry("a"):
             pass
         with holder.entry("b"):
             holder.post(Supplier(name="one"))

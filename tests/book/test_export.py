@@ -124,14 +124,14 @@ def test_a_folder_in_use_is_refused_and_left_alone(tmp_path, book):
     folder = tmp_path / "tables"
     folder.mkdir()
     (folder / "deed.csv").write_text("mine")
-    with pytest.raises(NotAllowed, match=r"is not empty. Choose a new folder"):
+    with pytest.raises(NotAllowed, match="is not empty"):
         export_tables(book, folder)
     assert [path.read_text() for path in folder.iterdir()] == ["mine"]
 
 
 @pytest.mark.parametrize("place", ["shop.sqlite", "shop.sqlite/tables", "x" * 300])
 def test_a_place_that_cannot_be_a_folder_is_said(tmp_path, book, place):
-    with pytest.raises(LedgerError, match=r"cannot be written|is a file; name a new folder"):
+    with pytest.raises(LedgerError, match=r"cannot be written|is a file"):
         export_tables(book, tmp_path / place)
 
 

@@ -57,14 +57,14 @@ def test_an_earlier_setting_is_in_force_again_when_the_later_one_is_taken_back(b
 def test_a_entry_is_reversed_once(book):
     number = supply(book, "one")
     book.reverse(number, "a")
-    with pytest.raises(NotAllowed, match=r"Entry 2 \(supplier add one\) is reversed already"):
+    with pytest.raises(NotAllowed, match=r"Entry 2 .*reversed already"):
         book.reverse(number, "b")
 
 
 def test_two_commands_cannot_reverse_the_same_entry(book):
     number = supply(book, "one")
     with (
-        pytest.raises(NotAllowed, match="that entry is reversed already"),
+        pytest.raises(NotAllowed, match="reversed already"),
         book.entry("reverse", reverses=number, why="a"),
     ):
         book.post(Supplier(name="x"))
@@ -84,7 +84,7 @@ def test_a_reversal_is_not_reversed(book):
 
 def test_a_entry_that_is_not_there_is_refused(book):
     for number in (0, 99, -1):
-        with pytest.raises(NotAllowed, match=f"There is no entry {number} in this book"):
+        with pytest.raises(NotAllowed, match=f"no entry {number} "):
             book.reverse(number, "a")
 
 
@@ -118,7 +118,7 @@ def test_a_entry_on_a_day_of_a_closed_month_is_not_taken_back(book):
     with book.entry("material price", "PLY34"):
         book.post(Price(material="PLY34", day=date(2025, 3, 31), amount=Decimal(96)))
     close_month(book, Month(2025, 3))
-    with pytest.raises(NotAllowed, match="posted on 2025-03-31, and 2025-03 is closed"):
+    with pytest.raises(NotAllowed, match="2025-03-31, and 2025-03 is closed"):
         book.reverse(2, "wrong sum")
     assert book.is_in_force(2)
 

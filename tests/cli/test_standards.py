@@ -1,6 +1,7 @@
 """`standards`: the list, the story of one operation, changes and marks."""
 
 import json
+import re
 from datetime import date
 
 import pytest
@@ -49,9 +50,9 @@ def test_the_story_of_an_operation_has_its_jobs_a_chart_and_the_drift(taught):
     assert line.split()[:5] == ["J-2412", "2024-12-13", "2.25", "3.20", "1.42"]
     assert "█" * 14 in line
     said = " ".join(shown.split())
-    assert "Sand raw: ran 1.26 × the standard over 5 jobs; counted as 1.28" in said
+    assert re.search(r"ran 1\.26 × .*5 jobs; counted as 1\.28", said)
     assert "2.08 h become 2.66 h." in said
-    assert "the earlier 2 jobs took 1.34 × the standard" in " ".join(shown.split())
+    assert "2 jobs took 1.34 ×" in " ".join(shown.split())
 
 
 def test_a_mark_leaves_what_was_before_out_and_says_why(taught):
@@ -62,20 +63,20 @@ def test_a_mark_leaves_what_was_before_out_and_says_why(taught):
 
     assert shown.count("left out") == 3
     assert "No ratio of its own, before the mark of 2025-04-20: J-2410, J-2412, J-2501." in shown
-    assert "Learned afresh from 2025-04-20 on." in shown
+    assert "afresh from 2025-04-20" in shown
     assert (facts["jobs"], facts["hours_taken"]) == (2, "5.40")
     assert facts["story"][0]["left_out"] == "before the mark of 2025-04-20"
 
 
 def test_an_operation_without_hours_says_so(taught):
     said = " ".join(taught("standards", "show", "spray").out.split())
-    assert "no hours of its own yet; takes what finish and the shop run at, 1.24" in said
+    assert re.search(r"no hours of its own.*finish.* 1\.24", said)
 
 
 def test_without_a_job_the_published_figure_is_said_to_be_one(shop):
     shop("new", "--shop", "Quillhaven Workshop")
     said = " ".join(shop("standards", "show", "spray").out.split())
-    assert "counted as 1.203, a published figure, not your own" in said
+    assert "1.203, a published figure" in said
 
 
 def test_a_changed_standard_counts_from_now_on_and_is_taught_anew(taught):
@@ -83,7 +84,7 @@ def test_a_changed_standard_counts_from_now_on_and_is_taught_anew(taught):
     facts = json.loads(taught("standards", "list", "--json").out)
 
     sand = next(row for row in facts if row["code"] == "SND")
-    assert said.out == "SND Sand raw: 12 min set-up + 1.4 min a sq ft, from now on.\n"
+    assert "SND Sand raw: 12 min set-up + 1.4 min" in said.out
     assert (sand["minutes"], sand["setup"], sand["helper_share"]) == ("1.4", "12", "0 %")
     assert sand["hours_estimated"] == "12.16"
     assert sand["hours_taken"] == "13.10"
@@ -154,7 +155,7 @@ def test_an_operation_is_counted_by_what_designs_count_and_by_nothing_else(taugh
     said = taught(*[{"crw": "CRW", "Carve by hand": "Carve more", "carve, carving": ""}.get(w, w)
                     for w in CARVE], "--driver", "motifs")  # fmt: skip
 
-    assert (said.code, "No driver is called “motifs”." in " ".join(said.err.split())) == (1, True)
+    assert (said.code, "driver is called “motifs”" in " ".join(said.err.split())) == (1, True)
 
 
 def test_a_word_given_to_an_operation_stands_for_no_other(taught):

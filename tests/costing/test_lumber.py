@@ -107,7 +107,7 @@ def test_what_no_board_gives_names_the_board_that_would() -> None:
         taken(lumber(), part("24", "5", "1"))
     surfaced = lumber(thickness=inches("5/4"), surfaced=inches("17/16"), by_tally=True)
     assert taken(surfaced, part("24", "5", "17/16"))[0].charged.decimal > 0
-    with pytest.raises(NotAllowed, match="take boards of 101 in or longer"):
+    with pytest.raises(NotAllowed, match="boards of 101 in"):
         taken(lumber(by_tally=True), part("100", "5"))
 
 

@@ -215,13 +215,13 @@ def test_a_long_row_of_parameters_is_worked_out_without_end_of_breath() -> None:
 def test_a_parameter_needs_a_name_of_its_own() -> None:
     told = flawed(parameters=(*CASE.parameters, Parameter("in", "1"), Parameter("Two words", "1"),
                               Parameter("discs", "1")))  # fmt: skip
-    assert "in means something else in a formula; choose another name." in told[0]
-    assert "“Two words” is no name; use small letters, digits and _." in told[1]
+    assert "in means something else" in told[0]
+    assert "“Two words” is no name" in told[1]
     assert "discs means something else" in told[2]
 
 
 def test_limits_must_be_of_the_parameters_own_kind() -> None:
-    assert "“4” is a number, but the value is a length." in flawed(
+    assert "“4” is a number" in flawed(
         parameters=(*CASE.parameters, Parameter("gap", "ply", minimum="2 * 2"))
     )[0].replace("2 * 2", "4")
 

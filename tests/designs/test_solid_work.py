@@ -211,5 +211,5 @@ def test_a_glued_top_that_nothing_holds_gets_buttons() -> None:
 def test_a_joint_counted_by_the_joint_needs_no_length() -> None:
     joint = Joint("L-R", "tenon", "", "8")
     assert counted(made(LEG, RAIL, joints=(joint,)), "tenons") == 8
-    with pytest.raises(LedgerError, match="A pocket joint is counted by its length"):
+    with pytest.raises(LedgerError, match=r"pocket joint .* length"):
         made(LEG, RAIL, joints=(replace(joint, kind="pocket"),))

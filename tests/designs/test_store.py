@@ -68,7 +68,7 @@ def test_a_design_that_names_nothing_carried_stays_the_text_it_was(book: Book) -
 
 def test_a_change_that_says_nothing_is_refused(book: Book) -> None:
     save_design(book, CASE)
-    with pytest.raises(NotAllowed, match="differs from its version 1; say what was changed"):
+    with pytest.raises(NotAllowed, match="differs from its version 1"):
         save_design(book, TALLER, "  ")
     assert len(versions(book, "bookcase")) == 1
 
@@ -84,7 +84,7 @@ def test_a_design_is_found_by_any_part_of_its_name_or_title(book: Book) -> None:
         find_version(book, "book")
     with pytest.raises(NotFound, match="Nearest: bookcase"):
         find_version(book, "boockase")
-    with pytest.raises(NotFound, match="No version of bookcase is called “7”"):
+    with pytest.raises(NotFound, match=r"version of bookcase .*“7”"):
         find_version(book, "bookcase", 7)
 
 

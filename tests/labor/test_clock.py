@@ -165,7 +165,7 @@ def test_an_entry_within_the_running_clock_is_asked_about(book, job, clock_on):
     activity = find_operation_or_group(book, "spray")
     times = {"began": at(8, 30), "ended": at(9)}
 
-    with pytest.raises(Question, match="overlaps the clock, running since 08:00"):
+    with pytest.raises(Question, match=r"clock, .*since 08:00"):
         log_hours(book, TimeEntry(job, activity, 30, date(2025, 4, 25), **times))
 
 

@@ -174,7 +174,7 @@ def test_two_entries_at_one_time_are_asked_about(book, job):
 def test_the_same_entry_twice_is_asked_about(book, job):
     log_hours(book, time_entry(book, job))
 
-    with pytest.raises(Question, match="stands on 2025-04-25 already: J-2507 SND 1h45"):
+    with pytest.raises(Question, match="2025-04-25 already: J-2507 SND 1h45"):
         log_hours(book, time_entry(book, job))
     log_hours(book, time_entry(book, job, part="A1"))
 

@@ -94,7 +94,7 @@ def test_what_is_no_length_is_refused_with_the_reason(text, reason):
 
 
 def test_a_bare_number_without_the_unit_of_a_book_is_refused():
-    with pytest.raises(BadValue, match="“24-1/2” has no unit; write 24-1/2 in or 24-1/2 mm"):
+    with pytest.raises(BadValue, match=r"“24-1/2” .* 24-1/2 in or 24-1/2 mm"):
         parse_length("24-1/2", None)
 
 

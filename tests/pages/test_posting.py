@@ -99,7 +99,7 @@ def test_the_clock_runs_from_the_moment_of_the_tap_not_of_the_sending(page):
     page.clock.wait(minutes=50)  # tapped at 9:00, sent at 9:50 of a device that is a year behind
     answer = page.post("clock-on", job="bed", what="SND", tapped="1000", sent=str(1000 + 3_000_000))
 
-    assert answer.text == "The clock is on J-2507 SND since 09:00."
+    assert "J-2507 SND since 09:00" in answer.text
     page.clock.wait(minutes=10)
     stopped = page.post("clock-off")
     assert stopped.text.startswith("J-2507")
@@ -130,7 +130,8 @@ def test_a_spoiled_part_and_its_rework_are_one_entry(page):
     answer = page.post("spoiled", job="bed", part="C1", cause="cut short", what="SND",
                        duration="30m")  # fmt: skip
 
-    assert "part C1 spoiled, cut short. Its cost has no figure yet." in answer.text
+    assert "part C1 spoiled, cut short." in answer.text
+    assert "no figure yet" in answer.text
     with page.read() as book:
         (work,) = book.rows(Work)
         assert (work.kind, work.part, work.cause) == ("rework", "C1", "cut short")

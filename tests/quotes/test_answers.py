@@ -116,7 +116,7 @@ def test_options_of_an_old_acceptance_are_billed_with_the_tax_agreed_for_them(
 
 
 def test_an_option_that_is_not_offered_is_refused(book, sent):
-    with pytest.raises(NotFound, match="No option of Q-2507-A is called “wardrobe”"):
+    with pytest.raises(NotFound, match=r"option of Q-2507-A .*“wardrobe”"):
         accept_quote(book, sent, how="e-mail", options=["wardrobe"])
 
 
@@ -144,7 +144,7 @@ def test_invoices_follow_the_payments_and_end_with_the_rest(book, agreed):
 
 def test_a_named_payment_is_invoiced(book, agreed):
     assert write_invoice(book, agreed, which="finishing").lines[0].name == "Before finishing"
-    with pytest.raises(NotFound, match="No payment is called “on Christmas”"):
+    with pytest.raises(NotFound, match=r"payment .*“on Christmas”"):
         write_invoice(book, agreed, which="on Christmas")
 
 

@@ -215,7 +215,7 @@ def test_a_deposit_below_the_material_is_warned_about(draft):
 
 
 def test_deliverables_that_leave_nothing_for_the_piece_are_refused(draft):
-    with pytest.raises(BadValue, match="nothing is left for “Bed and towers”"):
+    with pytest.raises(BadValue, match="left for “Bed and towers”"):
         draft(extras={"Delivery": USD.money(6980)})
 
 
@@ -233,7 +233,7 @@ def test_a_deliverable_of_nothing_or_of_the_same_name_is_refused(draft):
 
 
 def test_tax_of_an_unknown_deliverable_is_refused(draft):
-    with pytest.raises(NotFound, match="No deliverable is called “Delivry”"):
+    with pytest.raises(NotFound, match=r"deliverable .*“Delivry”"):
         draft(extras=DELIVERY, taxed={"Delivry": True})
 
 

@@ -92,7 +92,7 @@ def test_a_credit_for_more_than_there_is_is_refused(
 def test_a_credit_names_its_lot(june, buy, document, line):
     buy("PLY12", "2", "144.00")
 
-    with pytest.raises(NotAllowed, match="say what the credit is for"):
+    with pytest.raises(NotAllowed, match="what the credit is for"):
         receive(june, document(line("PLY12", "1", "72.00"), kind="credit"))
 
 
@@ -144,7 +144,7 @@ def test_a_receipt_whose_goods_were_used_since_is_not_taken_back(june, document,
     _, second = file_of_two(june, document, line, to_job)
     (issued,) = issue(june, 2, "EDGE78", qty("1"))
 
-    with pytest.raises(NotAllowed, match="Goods of R-102 have been used since"):
+    with pytest.raises(NotAllowed, match="R-102 have been used"):
         reverse_receipt(june, second.receipt, "not ours")
     june.reverse(issued.entry, "wrong job", REVERSAL_RULES)
     reverse_receipt(june, second.receipt, "not ours")
@@ -172,7 +172,7 @@ def test_a_entry_that_later_ones_rest_on_is_not_taken_back(june, buy):
 
 
 def test_a_credit_says_of_which_lot_it_speaks(june, document, line):
-    with pytest.raises(NotAllowed, match="say what the credit is for"):
+    with pytest.raises(NotAllowed, match="what the credit is for"):
         receive(june, document(line("PLY12", "1", "72.00"), kind="credit"))
 
 
@@ -196,7 +196,7 @@ def test_a_line_of_a_credit_note_concerns_one_place(june, buy, document, line):
 def test_a_receipt_is_taken_back_with_a_reason(june, buy):
     buy("PLY12", "3", "216.00")
 
-    with pytest.raises(NotAllowed, match="Say why R-101 is taken back: --why TEXT"):
+    with pytest.raises(NotAllowed, match=r"R-101 .*--why TEXT"):
         reverse_receipt(june, receipts(june)[0], "  ")
 
 

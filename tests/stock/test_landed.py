@@ -85,12 +85,12 @@ def test_the_tax_of_freight_travels_with_it():
 
 
 def test_a_discount_larger_than_the_goods_is_refused():
-    with pytest.raises(NotAllowed, match="discount is more than its goods"):
+    with pytest.raises(NotAllowed, match="discount is more"):
         landed(line(100), discount=Money(101))
 
 
 def test_a_tax_without_a_taxed_line_is_refused():
-    with pytest.raises(NotAllowed, match="none of its lines is marked as taxed"):
+    with pytest.raises(NotAllowed, match="none of its lines"):
         landed(line(100), tax=Money(6))
 
 

@@ -124,7 +124,7 @@ def test_a_return_of_more_than_the_job_took_is_refused(june, buy):
     issue(june, 1, "EDGE78", qty("10"))
     issue(june, 2, "EDGE78", qty("10"))
 
-    with pytest.raises(NotAllowed, match="EDGE78 with this job; 11 cannot"):
+    with pytest.raises(NotAllowed, match="EDGE78 with this job; 11"):
         put_back(june, 1, "EDGE78", qty("11"))
 
 
@@ -203,7 +203,7 @@ def test_a_count_that_differs_needs_a_reason_and_one_that_agrees_none(june, buy)
     buy("DISC5", "50", "32.50")
 
     assert count(june, "DISC5", qty("50")) == []
-    with pytest.raises(NotAllowed, match="The book says 50, you counted 49"):
+    with pytest.raises(NotAllowed, match="says 50, you counted 49"):
         count(june, "DISC5", qty("49"))
 
 

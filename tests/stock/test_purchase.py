@@ -65,12 +65,12 @@ def test_the_area_of_sheets_of_a_known_size_is_so_many_sheets(area, sheets):
 def test_an_area_that_is_no_whole_sheet_names_the_rest_and_the_next_whole():
     with pytest.raises(BadValue, match=r"1 sheet and 2\.2040 m² over; 2 sheets are 11\.5920 m²"):
         stock_quantity(sheet(), qty("8"), "m²")
-    with pytest.raises(BadValue, match="one cannot be turned into the other"):
+    with pytest.raises(BadValue, match="cannot be turned into"):
         stock_quantity(material(kind="sheet", unit="sheet"), qty("8"), "m²")
 
 
 def test_a_pack_of_unknown_size_is_refused():
-    with pytest.raises(BadValue, match="has no pack size; write the quantity in each"):
+    with pytest.raises(BadValue, match="has no pack size"):
         stock_quantity(material(), qty("2"), "box")
 
 

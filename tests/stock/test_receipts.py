@@ -63,7 +63,7 @@ def test_what_the_shop_uses_up_leaves_stock_at_once(june, document, line, usd):
 def test_the_lines_must_meet_the_total_of_the_document(june, document, line, usd):
     short = document(line("PLY12", "2", "144.00"), total=usd("148.00"))
 
-    with pytest.raises(NotAllowed, match=r"come to 144\.00, the document says 148\.00: 4\.00"):
+    with pytest.raises(NotAllowed, match=r"144\.00, .* 148\.00: 4\.00"):
         receive(june, short)
     assert receipts(june) == []
 
@@ -107,7 +107,7 @@ def test_a_document_that_cannot_be_right_is_refused(june, document, line, wrong,
 def test_a_supplier_document_is_taken_once(june, document, line):
     receive(june, document(line("EDGE78", "100", "22.00"), document="INV 88", number="R-101"))
 
-    with pytest.raises(NotAllowed, match="INV 88 is in the book already, as R-101 of 2025-05-05"):
+    with pytest.raises(NotAllowed, match=r"INV 88 .* R-101 of 2025-05-05"):
         receive(june, document(line("EDGE78", "100", "22.00"), document="INV 88"))
 
 
@@ -115,7 +115,7 @@ def test_a_receipt_number_is_used_once_and_the_next_one_follows(june, document, 
     receive(june, document(line("EDGE78", "100", "22.00"), number="R-104"))
 
     assert next_number(june) == "R-105"
-    with pytest.raises(NotAllowed, match="There is a receipt R-104 already"):
+    with pytest.raises(NotAllowed, match="receipt R-104 already"):
         receive(june, document(line("EDGE78", "100", "22.00"), number="R-104"))
 
 

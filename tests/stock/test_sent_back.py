@@ -224,7 +224,7 @@ def test_a_credit_whose_goods_were_sent_since_stays(june, pull, document, line):
     note = credit(june, document, line, "1", "72.00", "R-101")
     send_back(june, "PLY12", qty("1"), day=date(2025, 5, 21))
 
-    with pytest.raises(NotAllowed, match="cannot be undone: one entry rests"):
+    with pytest.raises(NotAllowed, match="cannot be undone"):
         reverse_receipt(june, note.receipt, "wrong")
 
 

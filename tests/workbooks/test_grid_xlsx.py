@@ -165,9 +165,9 @@ def test_a_bomb_is_refused_before_it_unfolds(tmp_path: Path) -> None:
         "changed.xlsx: xl/media/a.xml in this workbook unfolds too far; it is not read."
     ]
     wide = rewritten(path, as_it_was, **{f"xl/a{n}.bin": b"0" * 30_000_000 for n in range(4)})
-    assert "would unfold to far more than a table needs" in refusal(wide)[0]
+    assert "unfold to far more" in refusal(wide)[0]
     many = rewritten(path, as_it_was, **{f"xl/a{n}.bin": b"" for n in range(2001)})
-    assert "would unfold to far more than a table needs" in refusal(many)[0]
+    assert "unfold to far more" in refusal(many)[0]
 
 
 def test_a_document_type_is_refused_because_it_may_unfold_without_end(tmp_path: Path) -> None:
@@ -203,11 +203,11 @@ def test_other_archives_and_old_workbooks_are_refused(tmp_path: Path) -> None:
         archive.writestr("letter.txt", "hello")
     assert "This archive is no workbook" in refusal(tmp_path / "a.xlsx")[0]
     (tmp_path / "b.xls").write_bytes(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 100)
-    assert "old or password-protected workbook" in refusal(tmp_path / "b.xls")[0]
+    assert "password-protected" in refusal(tmp_path / "b.xls")[0]
     (tmp_path / "c.xlsx").write_text("id,value\nA,1\n")
-    assert "This is no workbook, or it was cut short" in refusal(tmp_path / "c.xlsx")[0]
+    assert "This is no workbook" in refusal(tmp_path / "c.xlsx")[0]
     (tmp_path / "d.xlsx").write_bytes(b"")
-    assert "This is no workbook, or it was cut short" in refusal(tmp_path / "d.xlsx")[0]
+    assert "This is no workbook" in refusal(tmp_path / "d.xlsx")[0]
 
 
 def test_a_workbook_without_its_insides_is_refused(tmp_path: Path) -> None:
