@@ -29,7 +29,7 @@ ROUNDING = Money(1)
 def close(
     job: JobName,
     price: Annotated[
-        str, typer.Option(help="What was agreed before tax, where no quote was accepted.")
+        str, typer.Option(help="A price in one sum where no quote was accepted, as of “job new”.")
     ] = "",
     preview: Annotated[
         bool, typer.Option("--preview", help="Show the account; the job stays open.")
@@ -50,6 +50,7 @@ def close(
     Example: benchledger job close bed --pdf bed-close-out.pdf
     """
     from ledger.cli.job_unlogged import answers_to
+    from ledger.jobs.agreed_total import typed_price
     from ledger.jobs.closeout import close_job
     from ledger.jobs.jobs import SHUT, find_job, state_of
     from ledger.jobs.unlogged import post_answers
@@ -57,9 +58,10 @@ def close(
 
     with open_shop() as book:
         job_row = find_job(book, job)
-        agreed = book.currency.parse(price) if price else None
+        typed = typed_price(book, job_row, price) if price else None
+        agreed = (typed.price, typed.tax) if typed else ()
         with voice.wait("Taking account …"):
-            account = account_of(book, job_row, agreed)
+            account = account_of(book, job_row, *agreed)
         state = state_of(book, job_row)
         is_closed = state in SHUT
         closes = not preview and not is_closed
@@ -71,7 +73,7 @@ def close(
             if closes:
                 close_job(book, account)
             if posts:
-                account = account_of(book, job_row, agreed)
+                account = account_of(book, job_row, *agreed)
             _put_files(book, account, pdf, xlsx)  # inside the entry: no file, nothing closed
     if is_closed and not preview:
         voice.note(f"{job_row.number} is {state} already; this is its account as it stands now.")

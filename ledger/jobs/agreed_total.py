@@ -13,7 +13,7 @@ from ledger.book.tables.ground import Job
 from ledger.costing.buildup import Priced, earned_an_hour, shared
 from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine
-from ledger.jobs.lines import AgreedTotal, set_total
+from ledger.jobs.lines import AgreedTotal, divided_sum, set_total
 from ledger.labor.hours_range import HoursRange
 from ledger.labor.past import Guesses, guesses, loaded_jobs
 from ledger.labor.plan import COUNTED
@@ -37,6 +37,12 @@ def set_typed_total(book: Book, job: Job, text: str, minutes: int) -> JobTotal:
     """Post an agreed sum as it was typed, with the minutes guessed for the job."""
     amount, with_tax = parse_total(text)
     return set_total(book, job, book.currency.parse(amount), minutes, with_tax=with_tax)
+
+
+def typed_price(book: Book, job: Job, text: str) -> AgreedTotal:
+    """A price as it was typed, “850” or “850 with tax”, divided into price and tax."""
+    amount, with_tax = parse_total(text)
+    return divided_sum(book, job, book.currency.parse(amount), with_tax=with_tax)
 
 
 def guesses_of(book: Book) -> Guesses:

@@ -255,10 +255,19 @@ def total_of(book: Book, job: Job) -> AgreedTotal | None:
     is the rest, so that both together are the sum that was said.
     """
     row = book.last(JobTotal, job=job.key)
-    if row is None or not row.with_tax:
-        return None if row is None else AgreedTotal(row.price, None, row.minutes)
-    price = row.price.times(1 / (1 + tax_rate_of(book, job)))
-    return AgreedTotal(price, row.price - price, row.minutes)
+    if row is None:
+        return None
+    return divided_sum(book, job, row.price, row.minutes, with_tax=row.with_tax)
+
+
+def divided_sum(
+    book: Book, job: Job, amount: Money, minutes: int = 0, *, with_tax: bool
+) -> AgreedTotal:
+    """A sum as it was said, before tax or with it, divided into price and tax."""
+    if not with_tax:
+        return AgreedTotal(amount, None, minutes)
+    price = amount.times(1 / (1 + tax_rate_of(book, job)))
+    return AgreedTotal(price, amount - price, minutes)
 
 
 def line_counts(book: Book, job: Job) -> dict[str, JobCount]:

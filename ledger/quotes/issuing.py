@@ -23,14 +23,16 @@ from ledger.book.tables.jobs import Due
 from ledger.costing.frozen import freeze
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import client_number, client_of
+from ledger.jobs.lines import total_of
 from ledger.jobs.payments import card_fee, grossed_up
 from ledger.jobs.tax import is_untaxed
 from ledger.measures.fields import made_of
 from ledger.measures.money import Money, sales_tax
 from ledger.quotes.contract import ZERO, Contract, Portion
 from ledger.quotes.invoice import REQUEST, SCHEMA, Deducted, Invoice, InvoiceLine, TaxPart
+from ledger.quotes.offer import Tax
 from ledger.quotes.snapshot import digest
-from ledger.quotes.terms import tax_words
+from ledger.quotes.terms import tax_inside, tax_words
 from ledger.quotes.wording import maker, untaxed_words
 
 REVERSE_CHARGE = "reverse charge"
@@ -231,7 +233,7 @@ def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card
         title=job.title,
         description=offer.description if offer is not None else "",
         taxes=_taxes(book, contract, bill),
-        tax_words=_tax_words(book, contract),
+        tax_words=_tax_words(book, contract, bill),
         changes=contract.changes,
         agreed_price=contract.whole.price,
         agreed_tax=contract.whole.tax,
@@ -251,20 +253,32 @@ def _taxes(book: Book, contract: Contract, bill: Bill) -> tuple[TaxPart, ...]:
     if not (contract.agreed_whole.tax or portion.tax):
         return ()
     words = tax_words(agreed.tax_standing, agreed.tax_rate, whole=True)
+    words = _with_rounding(book, contract, portion, words)
     parts = [TaxPart(words, agreed.tax_rate, portion.taxed, portion.tax)]
     if untaxed := portion.price - portion.taxed:
         parts.append(TaxPart(str(book.setting("wording_untaxed")), None, untaxed, ZERO))
     return tuple(parts)
 
 
-def _tax_words(book: Book, contract: Contract) -> str:
+def _tax_words(book: Book, contract: Contract, bill: Bill) -> str:
     agreed = contract.agreement
     if is_untaxed(agreed.tax_standing):
         return untaxed_words(book, agreed.tax_standing)
     if not contract.agreed_whole.tax:  # the law asks why no tax falls on any of it
         return str(book.setting("wording_untaxed")) if is_under_vat(book) else ""
     whole = contract.whole.price == contract.whole.taxed
-    return tax_words(agreed.tax_standing, agreed.tax_rate, whole=whole)
+    words = tax_words(agreed.tax_standing, agreed.tax_rate, whole=whole)
+    return _with_rounding(book, contract, bill.portion, words)
+
+
+def _with_rounding(book: Book, contract: Contract, portion: Portion, words: str) -> str:
+    """The words of a sales tax with the cent that a sum agreed with tax may leave, as quoted."""
+    agreed, in_sum = contract.agreement, total_of(book, contract.job)
+    if is_under_vat(book) or in_sum is None or in_sum.tax is None:
+        return words
+    by_rate = sales_tax(portion.taxed, agreed.tax_rate, book.currency)
+    on_base = Tax(agreed.tax_standing, agreed.tax_rate, portion.taxed, by_rate, words)
+    return tax_inside(on_base, portion.tax, book.currency).words if by_rate else words
 
 
 def _notes(book: Book, contract: Contract, bill: Bill) -> tuple[str, ...]:

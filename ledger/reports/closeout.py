@@ -28,17 +28,20 @@ from ledger.quotes.revisions import accepted
 from ledger.reports.late import late_json
 
 
-def account_of(book: Book, job: Job, price: Money | None = None) -> CloseOut:
+def account_of(
+    book: Book, job: Job, price: Money | None = None, tax: Money | None = None
+) -> CloseOut:
     """The close-out of a job as the book stands, against its accepted quote.
 
-    `price` is what was agreed where no quote was accepted. A canceled job brought what was kept.
+    `price` is what was agreed where no quote was accepted, `tax` what of a sum that was said with
+    tax remains for it. A canceled job brought what was kept.
 
     Raises:
         NotAllowed: no quote was accepted and no price is said.
     """
     quote = accepted(book, job)
     if quote is None:
-        return _without_quote(book, job, price)
+        return _without_quote(book, job, price, tax)
     agreed = require_agreement(book, job).price  # the quote's, with the options that were taken
     basis = book.last(QuoteBasis, quote=quote.key)
     sheet = read_cost_sheet(basis.basis) if basis else price_job(book, job)
@@ -148,10 +151,10 @@ def _planned(book: Book, job: Job) -> CostSheet:
     return sheet if plan is None else planned_at(sheet, plan, staffed(book))
 
 
-def _without_quote(book: Book, job: Job, price: Money | None) -> CloseOut:
+def _without_quote(book: Book, job: Job, price: Money | None, tax: Money | None) -> CloseOut:
     """The close-out of a job without a quote: what was kept, or the price said at closing."""
     agreed, is_canceled = agreement_of(book, job), cancellation_of(book, job) is not None
-    total_price, tax = total_of(book, job), None
+    total_price = total_of(book, job)
     if price is None and agreed is None and total_price is not None:
         price, tax = total_price.price, total_price.tax
     if price is None and agreed is None and not is_canceled:

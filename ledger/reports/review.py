@@ -12,13 +12,15 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
-from ledger.book.questions.month import landed_by_month_and_category
+from ledger.book.questions.month import (
+    landed_by_month_and_category,
+    landed_by_month_and_supplier,
+)
 from ledger.book.questions.month_rows import received_in_kind
 from ledger.book.questions.progress import open_jobs
 from ledger.book.questions.review import (
     Scrapped,
     bought_lines,
-    landed_by_month_and_supplier,
     rack_moves,
     scrapped,
 )
@@ -287,9 +289,10 @@ def _material(
         RackPieceMoved(m.kind, m.material, m.length.nm * m.width.nm, m.full, m.job)
         for m in rack_moves(book, first, last)
     ]
+    suppliers = landed_by_month_and_supplier(book, first, last)
     categories = landed_by_month_and_category(book, first, last)
     return MaterialReview(
-        by_supplier=spending(landed_by_month_and_supplier(book, first, last)),
+        by_supplier=spending((month, part.name, part.amount) for month, part in suppliers),
         by_category=spending((month, part.name, part.amount) for month, part in categories),
         prices=price_changes(BoughtAt(*row) for row in bought_lines(book, first, last)),
         scrapped=scrapped(book, first, last),

@@ -16,7 +16,7 @@ from ledger.designs.kinds import starter_for
 from ledger.errors import BadValue
 from ledger.jobs.changes import changes
 from ledger.jobs.closeout import done_on
-from ledger.jobs.lines import has_design, lines_of, total_of
+from ledger.jobs.lines import has_design, is_work_order, lines_of, total_of
 from ledger.labor.nearest import read_piece
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
@@ -39,7 +39,8 @@ ORDER = "repairs and other orders"
 def kind_of(book: Book, job: Job) -> str:
     """The kind of piece by the words of the job's title and of its design.
 
-    What is typed as lines of work is an order, whatever piece it is done on.
+    What is typed as lines of work is an order, whatever piece it is done on; so is what was sold in
+    one sum, where its title names no piece.
     """
     if not has_design(book, job) and lines_of(book, job):
         return ORDER
@@ -54,7 +55,7 @@ def kind_of(book: Book, job: Job) -> str:
         starter = starter_for(read_piece(title, book.units).words)
         if starter:
             return starter.replace("-", " ")
-    return OTHER_KIND
+    return ORDER if is_work_order(book, job) else OTHER_KIND
 
 
 def closed_work(book: Book, first: date, last: date) -> list[ClosedWork]:

@@ -74,3 +74,35 @@ def test_a_copy_is_sold_at_the_same_sum(begun):
     typed, price, _ = sold(begun, "USD", ["job", "copy", "stool"])
     lines = facts(typed, "job", "lines", "J-2502")
     assert (lines["agreed_price"], lines["agreed_with_tax"]) == (price, "850.00")
+
+
+@pytest.mark.parametrize("code", SHOPS)
+def test_a_sum_with_tax_said_at_closing_is_divided_too(begun, code):
+    settings, price, _ = SHOPS[code]
+    typed = begun(
+        ["new", "--shop", "Larkhollow Joinery", "--currency", code, "--overhead", "14400",
+         "--pay", "42000"],
+        ["shop", "set", *settings],
+        ["job", "new", "Reglue a chair"],
+        ["job", "line", "chair", "repair", "3h"],
+        ["job", "client", "chair", "--name", "A. Client", "--address", "Birch Lane 2"],
+        ["job", "state", "chair", "installed"],
+    )  # fmt: skip
+    assert facts(typed, "job", "close", "chair", "--price", "850 with tax")["price"] == price
+    typed("job", "pay", "chair", "850")
+    bill = facts(typed, "quote", "invoice", "chair")
+    assert (bill["agreed"], bill["left"]) == ("850.00", "0.00")
+
+
+def test_a_sales_tax_invoice_says_the_cent_of_rounding_as_the_quote_does(begun):
+    typed = begun(
+        ["new", "--shop", "Larkhollow Joinery", "--overhead", "14400", "--pay", "42000"],
+        ["shop", "set", "tax_rate=19 %"],
+        ["job", "new", "Oak stool", "--price", "850 with tax", "--hours", "9h"],
+        ["job", "client", "stool", "--name", "A. Client"],
+        ["job", "pay", "stool", "850"],
+        ["job", "state", "stool", "installed"],
+    )
+    (row,) = facts(typed, "quote", "invoice", "stool")["taxes"]
+    assert (row["base"], row["tax"]) == ("714.29", "135.71")
+    assert "0.01 less by rounding" in row["words"]

@@ -34,6 +34,7 @@ from ledger.quotes.billing import find_job_to_bill, write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.text import offer_text
 from ledger.reports.closeout import account_of
+from ledger.reports.review_read import ORDER, kind_of
 from ledger.reports.today import today_report
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.upkeep.undo import take_back as undo
@@ -230,6 +231,7 @@ def test_a_job_by_total_is_sold_at_it_and_teaches_nothing(bench):
     assert account_of(bench, job).afterwards.done.price == Money(85000)
     assert all(not lesson.estimate for lesson in history(bench).lessons)
     assert account_of(bench, job).record.marks == ()
+    assert kind_of(bench, job) == ORDER
 
 
 def test_a_job_by_total_is_invoiced_without_a_quote(bench):

@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 
 from ledger.book import close_month
+from ledger.book.questions.month import landed_by_month_and_supplier
 from ledger.book.tables.ground import Job
 from ledger.jobs.payments import receive as receive_payment
 from ledger.measures.day import Month
@@ -120,6 +121,8 @@ def test_own_use_lands_with_the_use_tax_it_bears(spring):
     assert (june.paid, june.use_tax, june.landed) == (money(7200), money(432), money(7632))
     assert amounts(june.by_job) == {"stock": 7200, "shop": 432}
     assert amounts(june.by_supplier) == {"Copper Vale Lumber": 7632}
+    ((_, one),) = landed_by_month_and_supplier(spring, date(2025, 6, 1), date(2025, 6, 30))
+    assert (one.name, one.amount) == ("Copper Vale Lumber", money(7632))
 
 
 def test_the_largest_price_changes_are_told_by_their_share(spring):

@@ -187,10 +187,21 @@ def _named(book: Book, sql: str, first: date, last: date) -> list[Named]:
 
 def landed_by_month_and_category(book: Book, first: date, last: date) -> list[tuple[str, Named]]:
     """Landed cost of each month by category, for a chart over time."""
+    return _by_month(book, "l.category", "lot.category", first, last)
+
+
+def landed_by_month_and_supplier(book: Book, first: date, last: date) -> list[tuple[str, Named]]:
+    """Landed cost of each month by supplier, as `landed_by_supplier` has it of all of them."""
+    return _by_month(book, "s.name", "coalesce(s.name, 'opening stock')", first, last)
+
+
+def _by_month(
+    book: Book, bought: str, taxed: str, first: date, last: date
+) -> list[tuple[str, Named]]:
     rows = book.query(
         "SELECT month, name, sum(amount) AS amount FROM ("
-        f" SELECT substr(r.day, 1, 7) AS month, l.category AS name, l.landed AS amount {_LINES}"
-        f" UNION ALL SELECT substr(m.day, 1, 7), lot.category, m.amount {_TAX_ON_USE}"
+        f" SELECT substr(r.day, 1, 7) AS month, {bought} AS name, l.landed AS amount {_LINES}"
+        f" UNION ALL SELECT substr(m.day, 1, 7), {taxed}, m.amount {_TAX_ON_USE}"
         ") GROUP BY month, name HAVING sum(amount) <> 0 ORDER BY month, name",
         first=first,
         last=last,

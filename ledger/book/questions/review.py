@@ -55,21 +55,6 @@ def owner_minutes_by_month(book: Book, last: date) -> dict[int, dict[str, int]]:
     return by_job
 
 
-def landed_by_month_and_supplier(
-    book: Book, first: date, last: date
-) -> list[tuple[str, str, Money]]:
-    """Landed cost of the documents of some days by month and supplier."""
-    rows = book.query(
-        "SELECT substr(r.day, 1, 7), s.name, sum(l.landed) FROM receipt_line l"
-        " JOIN receipt r ON r.id = l.receipt JOIN supplier s ON s.id = r.supplier"
-        f" WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE} GROUP BY 1, 2"
-        " HAVING sum(l.landed) <> 0 ORDER BY 1, 2",
-        first=first,
-        last=last,
-    )
-    return [(month, name, Money(amount)) for month, name, amount in rows]
-
-
 class BoughtLine(NamedTuple):
     """A line of a document of goods bought: what was paid before tax for how much."""
 
