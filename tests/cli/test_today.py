@@ -69,6 +69,7 @@ def won(sent, tmp_path, kept):
 def planned(empty, tmp_path):
     """A book with a job of 12.00 hours planned, sheets half a helper's work."""
     empty("job", "new", "Marrow shelves", "--number", "J-2501")
+    empty("shop", "set", "helper_cost=20", "helper_billed=30")
     empty("standards", "set", "sheets", "--helper", "50%")
     with Book(tmp_path / "shop.sqlite", date(2025, 4, 25)) as book:
         plan = {"SND": Decimal("8.00"), "SHT": Decimal("4.00")}
