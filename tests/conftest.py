@@ -1,12 +1,15 @@
 """What many tests need: an empty book, and the program run as if typing."""
 
+import fcntl
 import importlib.util
 import os
+import pickle
 import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +19,10 @@ from hypothesis import HealthCheck, settings
 from typer.testing import CliRunner
 
 from ledger.book import Book, create_book
+from ledger.cutting.engine import solver_versions
+from ledger.cutting.layout import Layout
+from ledger.cutting.problem import Problem
+from ledger.cutting.solve import Progress, solve
 from ledger.designs.store import save_design
 from ledger.jobs.answers import add_cost, set_count
 from ledger.jobs.jobs import new_job, set_basis
@@ -40,6 +47,43 @@ settings.load_profile("shop")
 
 DAY = date(2025, 4, 25)
 SAMPLES = Path(__file__).parents[1] / "sample_data"
+
+
+@pytest.fixture(scope="session")
+def run_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder of this run that all its worker processes share."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _laid_out_once(run_folder: Path) -> Iterator[None]:
+    """Jobs of the same parts, sheets and saw are laid out once in a run, by the first of its tests.
+
+    So the samples cost their seconds once. `tests/cutting` lays out anew each time, and so does
+    every process that a test starts.
+    """
+    folder = run_folder / "layouts"
+    folder.mkdir(exist_ok=True)
+
+    def laid(problem: Problem, *, harder: bool = False, progress: Progress | None = None) -> Layout:
+        digests = [problem.digest(version) for version in solver_versions()]
+        key = sha256(repr((problem, digests, harder)).encode()).hexdigest()
+        path = folder / key
+        if not path.exists():
+            sentences: list[str] = []
+            layout = solve(problem, harder=harder, progress=sentences.append)
+            written = folder / f"{key}.{os.getpid()}"
+            written.write_bytes(pickle.dumps((layout, sentences)))
+            written.replace(path)
+        layout, sentences = pickle.loads(path.read_bytes())
+        for sentence in sentences if progress else ():
+            progress(sentence)
+        return layout
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("ledger.jobs.plans.solve", laid)
+        yield
 
 
 type PutBook = Callable[..., None]
@@ -138,30 +182,62 @@ class Said:
     err: str
 
 
+def typed(book: Path, words: list[str], *, on: str, at: str = "", keys: str = "") -> Said:
+    """What the program says to words typed at a book on a day."""
+    from ledger.cli.main import app
+
+    env = {
+        "BENCHLEDGER_BOOK": str(book),
+        "BENCHLEDGER_TODAY": on,
+        "BENCHLEDGER_NOW": at,
+        "COLUMNS": "80",
+        "NO_COLOR": "1",
+    }
+    result = CliRunner().invoke(app, words, input=keys or None, env=env, catch_exceptions=False)
+    return Said(result.exit_code, result.stdout, result.stderr)
+
+
 @pytest.fixture
 def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., Said]:
     """The program, typed at: `shop("stock", "list")`, on a book of its own and 2025-04-25.
 
     `on="2025-05-06"` types on another day, `at="15:40"` at another time.
     """
-    from ledger.cli.main import app
-
     monkeypatch.chdir(tmp_path)
-    runner = CliRunner()
 
     def type_in(*words: str, on: str = "2025-04-25", at: str = "", keys: str = "") -> Said:
-        env = {
-            "BENCHLEDGER_BOOK": str(tmp_path / "shop.sqlite"),
-            "BENCHLEDGER_TODAY": on,
-            "BENCHLEDGER_NOW": at,
-            "COLUMNS": "80",
-            "NO_COLOR": "1",
-        }
-        result = runner.invoke(app, list(words), input=keys or None, env=env,
-                               catch_exceptions=False)  # fmt: skip
-        return Said(result.exit_code, result.stdout, result.stderr)
+        return typed(tmp_path / "shop.sqlite", list(words), on=on, at=at, keys=keys)
 
     return type_in
+
+
+@pytest.fixture(scope="session")
+def story(run_folder: Path) -> Path:
+    """A folder with the book after all that `scripts/demo` types, and its papers: told once."""
+    folder = run_folder / "story"
+    with (run_folder / "story.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not (folder / "told").exists():
+            shutil.rmtree(folder, ignore_errors=True)
+            (folder / "papers").mkdir(parents=True)
+            _tell_story(folder)
+            (folder / "told").touch()
+    return folder
+
+
+def _tell_story(folder: Path) -> None:
+    root = SAMPLES.parent
+    spec = importlib.util.spec_from_file_location("demo_steps", root / "scripts/demo_steps.py")
+    assert spec
+    assert spec.loader
+    demo_steps = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(demo_steps)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.chdir(folder)
+        for day, words in demo_steps.steps(folder / "papers"):
+            words = [str(root / w) if w.startswith("sample_data/") else w for w in words]
+            said = typed(folder / "shop.sqlite", words, on=day)
+            assert said.code == 0, f"{day} {' '.join(words)}\n{said.err}"
 
 
 @pytest.fixture(scope="session")

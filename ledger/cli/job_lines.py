@@ -102,20 +102,21 @@ def lines(job: JobName, as_json: AsJson = False) -> None:
             for one in typed
         ]  # fmt: skip
         price = None if agreed is None else book.currency.decimal(agreed.price)
-        inside = agreed and agreed.tax is not None and book.currency.show(agreed.said)
+        is_inside = agreed is not None and agreed.tax is not None
+        inside = book.currency.decimal(agreed.said) if agreed and is_inside else None
         hours = agreed.minutes if agreed is not None else 0
     if as_json:
         voice.print_json({
             "job": job_row.number, "title": job_row.title,
             "agreed_price": None if price is None else str(price),
-            "agreed_with_tax": inside or None, "agreed_minutes": hours,
+            "agreed_with_tax": None if inside is None else str(inside), "agreed_minutes": hours,
             "lines": payload,
         })  # fmt: skip
         return
     voice.heading(f"{job_row.number} {job_row.title}: {how_many(len(typed), 'line')}")
     if price is not None:
         guess = f", {show_minutes(hours)} guessed" if hours else ""
-        whole = f", {inside} with tax" if inside else ""
+        whole = f", {inside} with tax" if inside is not None else ""
         voice.say(f"Sold at an agreed price of {price}{whole}{guess}.")
     if rows:
         voice.table([("line", "right"), "", "what", "note", ""], rows)

@@ -11,7 +11,6 @@ from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 from ledger.measures.letters import file_name
 from ledger.reports.month import MonthReport
-from ledger.reports.month_data import month_data
 
 if TYPE_CHECKING:
     from ledger.sponsors.withheld import Doubt
@@ -46,6 +45,7 @@ def write_files(book: Book, report: MonthReport, files: MonthFiles) -> list[Path
 def _workbooks(book: Book, report: MonthReport, folder: Path) -> list[Path]:
     """Write the month's workbooks into a folder, made where it is missing."""
     from ledger.cli.printed import on_letter
+    from ledger.reports.month_data import month_data
     from ledger.reports.sponsor import sponsor_report
     from ledger.sponsors.agreements import sponsors
     from ledger.workbooks.writers.month import write_month

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from ledger.cli import voice
 from ledger.cli.opened import local_now, open_shop
 from ledger.jobs.ahead import BUILT
-from ledger.labor.clock import Running, shop_zone
 from ledger.measures.duration import show_minutes
 from ledger.measures.rounding import half_up, half_up_whole, trimmed
 from ledger.measures.units import show_count
@@ -16,6 +15,8 @@ from ledger.reports.settled import refund_words, return_words, settlement_words
 from ledger.reports.today import Today, today_report
 
 if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.labor.clock import Running
     from ledger.quotes.revisions import RevisionStanding
     from ledger.sponsors.agreements import Progress
 
@@ -33,8 +34,7 @@ def say_today(*, as_json: bool) -> None:
     """Say what is open, or give it as facts."""
     with open_shop() as book:
         report = today_report(book)
-        zone = shop_zone(book)
-    minutes = report.clock.minutes(zone, local_now(zone)) if report.clock else 0
+        minutes = _minutes(book, report.clock) if report.clock else 0
     if as_json:
         from ledger.reports.today_json import today_json
 
@@ -74,7 +74,14 @@ def write_calendar(file: Path) -> None:
     voice.say(f"What is due stands in {file}; send it to the phone and open it there.")
 
 
-def _say_clock(clock: Running | None, minutes: int) -> None:
+def _minutes(book: "Book", clock: "Running") -> int:
+    from ledger.labor.clock import shop_zone
+
+    zone = shop_zone(book)
+    return clock.minutes(zone, local_now(zone))
+
+
+def _say_clock(clock: "Running | None", minutes: int) -> None:
     if clock is None:
         return
     since = f"since {clock.began:%H:%M} of {clock.began:%Y-%m-%d}"

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from ledger.book import Book
 from ledger.book.tables.counts import JobLine
@@ -32,7 +33,7 @@ AGREED = "agreed price"
 ORDERS = (WORK_ORDER, AGREED)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Assembled:
     """What a job is made of, worked out: the build, its materials, prices and layouts.
 
@@ -51,7 +52,7 @@ class Assembled:
     rack: Mapping[str, RackPiece]
     """The pieces of the rack that layouts may be cut from, by the label they carry there."""
 
-    @property
+    @cached_property
     def cuts(self) -> CutCounts:
         """The cuts of all layouts together."""
         counts = (count_cuts(plan.problem, plan.layout) for plan in self.plans.values())

@@ -172,8 +172,12 @@ def changes_total(book: Book, job: Job) -> Money:
 def changed_minutes(book: Book, job: Job) -> tuple[int, int]:
     """Minutes estimated for approved change orders, and minutes logged on change orders."""
     estimated = sum(c.order.minutes for c in changes(book, job) if c.state == "approved")
-    logged = sum(row.minutes for row in work_of_job(book, job.key) if row.kind == "change_order")
-    return estimated, logged
+    return estimated, worked_on_changes(book, job)
+
+
+def worked_on_changes(book: Book, job: Job) -> int:
+    """Minutes logged on change orders, whatever became of these."""
+    return sum(row.minutes for row in work_of_job(book, job.key) if row.kind == "change_order")
 
 
 def worked_ahead(book: Book, job: Job) -> bool:

@@ -12,10 +12,8 @@ from ledger.book import Book
 from ledger.book.questions.stock import JobUse
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import Cancellation
-from ledger.book.tables.stock import Movement
 from ledger.jobs.agreement import cancellation_of
 from ledger.measures.money import Money, total
-from ledger.stock.worth import job_material
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +35,9 @@ def goods_to_return(book: Book, job: Job, day: date | None = None) -> GoodsToRet
     canceled = cancellation_of(book, job, day)
     if canceled is None or not canceled.returnable:
         return None
+    from ledger.book.tables.stock import Movement  # few jobs have anything to go back
+    from ledger.stock.worth import job_material
+
     gone = total(
         row.full
         for row in book.rows(Movement, job=job.key, kind="return")

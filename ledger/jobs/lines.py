@@ -17,7 +17,6 @@ from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.operations import Operation
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.jobs import SHUT, state_of
-from ledger.jobs.tax import tax_rate_of
 from ledger.labor.plan import plan_of
 from ledger.labor.standards import like, staffed
 from ledger.measures.money import Money
@@ -266,6 +265,8 @@ def divided_sum(
     """A sum as it was said, before tax or with it, divided into price and tax."""
     if not with_tax:
         return AgreedTotal(amount, None, minutes)
+    from ledger.jobs.tax import tax_rate_of  # few sums are said with tax
+
     price = amount.times(1 / (1 + tax_rate_of(book, job)))
     return AgreedTotal(price, amount - price, minutes)
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
+from ledger.book.tables.operations import Operation
 from ledger.costing.assumptions import assumptions
 from ledger.costing.buildup import Priced, PriceRules, build_price
 from ledger.costing.cautions import Caution, cautions_for
@@ -79,7 +80,8 @@ def price_job(
     )  # fmt: skip
     if agreed is not None:
         priced = at_agreed_price(priced, agreed.price, spread, rates)
-    gaps = _gaps(book, job, made)
+    known = standards(book)
+    gaps = _gaps(book, job, made, known)
     firm = priced.totals.price if price_asked is None else price_asked
     sheet = CostSheet(
         job=job.number,
@@ -99,11 +101,11 @@ def price_job(
         layouts=tuple(_laid(code, plan, made) for code, plan in made.plans.items()),
         near=near_jobs(book, spread.p50, job),
         forgotten=_forgotten(
-            book, job, priced, hours, others, is_tax_inside=_is_tax_inside(made, lines),
+            book, job, priced, hours, others, known, is_tax_inside=_is_tax_inside(made, lines),
             is_rework_priced=is_typical or isinstance(rules.contingency, str),
             is_order=made.source in ORDERS, answered={gap.what for gap in gaps},
         ),
-        cautions=_cautions(book, made, hours),
+        cautions=_cautions(book, made, hours, known),
         warnings=_warnings(book, job, made, rules, lines, hours, firm)
         + small_job_admin(book, job, hours, firm)
         + unpaid_helper(book, rates, hours),
@@ -117,21 +119,22 @@ def price_job(
     return replace(sheet, prospect=prospect, warnings=(*warning, *sheet.warnings))
 
 
-def _cautions(book: Book, made: Assembled, hours: Sequence[SheetHours]) -> tuple[Caution, ...]:
+def _cautions(
+    book: Book, made: Assembled, hours: Sequence[SheetHours], known: Mapping[str, Operation]
+) -> tuple[Caution, ...]:
     """The cautions of one piece; of several each is carried and fixed by itself."""
     in_us = book.currency.code == "USD"
-    drivers = {code: one.driver for code, one in standards(book).items()}
-    counted = {drivers[line.operation] for line in hours if line.estimate}
+    counted = {known[line.operation].driver for line in hours if line.estimate}
     return cautions_for(made.one, made.materials, book.units, in_us=in_us, counted=counted)
 
 
 def _forgotten(
     book: Book, job: Job, priced: Priced, hours: Sequence[SheetHours],
-    others: Sequence[OtherCost], *, is_tax_inside: bool, is_rework_priced: bool,
-    is_order: bool, answered: Container[str],
+    others: Sequence[OtherCost], known: Mapping[str, Operation], *, is_tax_inside: bool,
+    is_rework_priced: bool, is_order: bool, answered: Container[str],
 ) -> tuple[ForgottenItem, ...]:  # fmt: skip
     """The list of costs that get forgotten, with what answers each."""
-    drivers = {code: one.driver for code, one in standards(book).items()}
+    drivers = {code: one.driver for code, one in known.items()}
     return forgotten(
         answers_of(book, job), priced.lines, hours, drivers, priced.build_up, others, book.units,
         is_tax_inside=is_tax_inside, is_rework_priced=is_rework_priced,
@@ -156,14 +159,14 @@ def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:
     return {line.operation: line.estimate for line in hours_of(book, job, made)[0]}
 
 
-def _gaps(book: Book, job: Job, made: Assembled) -> tuple[Gap, ...]:
+def _gaps(book: Book, job: Job, made: Assembled, known: Mapping[str, Operation]) -> tuple[Gap, ...]:
     """The work that the job's parts call for and that has no hours."""
     answers = answers_of(book, job)
     if made.source in ORDERS:
         return order_items(book, job, answers)
-    counts = WorkCounts(standards(book), _drivers(made), frozenset(counts_of(book, job)))
+    counts = WorkCounts(known, _drivers(made), frozenset(counts_of(book, job)))
     gaps = find_gaps(job.number, made.build, made.materials, counts, answers)
-    return (*gaps, *old_counts(book, job, standards(book)), *prices_of_others(book, job))
+    return (*gaps, *old_counts(book, job, known), *prices_of_others(book, job))
 
 
 def _drivers(made: Assembled) -> dict[str, BuiltCount]:

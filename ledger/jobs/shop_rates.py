@@ -15,8 +15,6 @@ from ledger.costing.woods import shop_wood
 from ledger.cutting.tools import Tools
 from ledger.designs.wood import ShopWood
 from ledger.errors import BadValue, NotAllowed
-from ledger.labor.estimate import total_hours
-from ledger.labor.standards import has_helper, standards
 from ledger.measures.driving import driving
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
@@ -111,6 +109,9 @@ def shop_tools(book: Book) -> Tools:
 
 def unpaid_helper(book: Book, rates: Rates, lines: Sequence[SheetHours]) -> tuple[str, ...]:
     """Say that a helper's hours are the owner's here, or stand at nothing: in cost or in price."""
+    from ledger.labor.estimate import total_hours  # the rates alone take no operations
+    from ledger.labor.standards import has_helper, standards
+
     if not has_helper(book):
         known = standards(book)
         shares = ((line, known[line.operation].helper_share) for line in lines)

@@ -7,7 +7,6 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.questions.income import hired
 from ledger.book.tables.ground import Job
-from ledger.book.tables.labor import Helper
 from ledger.errors import BadValue
 from ledger.measures.money import Money, total
 
@@ -27,6 +26,8 @@ class HelperRates:
 
 def helpers(book: Book) -> dict[str, HelperRates]:
     """The helpers who have rates of their own, and the usual one."""
+    from ledger.book.tables.labor import Helper  # most commands ask for no rates
+
     usual = HelperRates(HELPER, book.settings.helper_cost, book.settings.helper_billed)
     rates = {HELPER: usual}
     for row in book.rows(Helper):
@@ -68,6 +69,8 @@ def set_helper(book: Book, name: str, cost: Money, billed: Money) -> None:
     Raises:
         BadValue: the name is empty, or the owner's.
     """
+    from ledger.book.tables.labor import Helper
+
     known = helper_named(book, name)
     if known.name.casefold() == OWNER:
         raise BadValue("The owner is no helper: benchledger shop set pay_year=AMOUNT")

@@ -8,7 +8,6 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.questions.labor import WorkSum, changed_since, planned_hours, work_of_job
 from ledger.book.tables.ground import Job
-from ledger.book.tables.labor import HoursPlan
 from ledger.labor.estimate import total_hours
 
 COUNTED = frozenset({"work", "first_time"})
@@ -17,6 +16,8 @@ COUNTED = frozenset({"work", "first_time"})
 
 def save_plan(book: Book, job: Job, hours: Mapping[str, Decimal], *, quoted: bool = False) -> None:
     """Keep a job's estimated hours by operation; those of an accepted quote stay for good."""
+    from ledger.book.tables.labor import HoursPlan  # reading a plan makes no class
+
     with book.entry("hours plan", job.number):
         for operation, estimate in hours.items():
             row = HoursPlan(job=job.key, operation=operation, hours=estimate, basis="estimate")

@@ -12,7 +12,7 @@ from ledger.book.questions import month as asked
 from ledger.measures.day import Month
 from ledger.measures.fields import made_of
 from ledger.measures.money import Money
-from ledger.stock.use_tax import has_use_tax
+from ledger.stock.prices import has_use_tax
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ where the book has any, for the answer is asked for every morning.
 A year of 48 weeks of work is common practice, no source.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -18,14 +18,21 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from ledger.book import Book
-from ledger.book.questions.progress import has_lines, has_sponsors, open_jobs, paid_or_quoted
+from ledger.book.questions.labor import clocks_that_run
+from ledger.book.questions.progress import (
+    agreed_jobs,
+    has_lines,
+    has_sponsors,
+    open_jobs,
+    paid_or_quoted,
+)
 from ledger.book.questions.returns import sent_not_credited
 from ledger.book.series import OffSite, off_site
 from ledger.book.tables.ground import Job, JobBasis, MonthState
 from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, owner_left
-from ledger.jobs.changes import changed_minutes
+from ledger.jobs.changes import changed_minutes, worked_on_changes
 from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
 from ledger.jobs.jobs import state_words
 from ledger.jobs.lines import USE, lines_of
@@ -39,7 +46,6 @@ from ledger.jobs.payments import (
     refunds,
     settlements,
 )
-from ledger.labor.clock import Running, running
 from ledger.labor.plan import plan_of, standing
 from ledger.labor.standards import staffed
 from ledger.measures.day import Month
@@ -52,6 +58,7 @@ from ledger.stock.materials import materials
 from ledger.stock.prices import current_prices
 
 if TYPE_CHECKING:
+    from ledger.labor.clock import Running
     from ledger.quotes.revisions import RevisionStanding
     from ledger.reports.others import OthersWork
     from ledger.sponsors.agreements import Progress
@@ -152,7 +159,7 @@ class Today:
     is_new: bool
     stale_days: int
     hours_a_week: Fraction
-    clock: Running | None
+    clock: "Running | None"
     jobs: tuple[JobNow, ...]
     quotes: "tuple[RevisionStanding, ...]"
     payments: tuple[tuple[Job, Outstanding], ...]
@@ -200,7 +207,7 @@ def today_report(book: Book) -> Today:
         is_new=not under_way and not materials(book) and book.last(Job) is None,
         stale_days=book.settings.stale_days,
         hours_a_week=book.settings.billable * book.settings.hours_year / WEEKS_A_YEAR,
-        clock=running(book),
+        clock=_clock(book),
         jobs=_jobs_now(book, under_way),
         quotes=_quotes_waiting(book, under_way),
         payments=tuple(payments_due(book)),
@@ -218,6 +225,14 @@ def today_report(book: Book) -> Today:
         off_site=off_site(book),
         ahead=work_ahead(book),
     )
+
+
+def _clock(book: Book) -> "Running | None":
+    if not clocks_that_run(book):
+        return None
+    from ledger.labor.clock import running
+
+    return running(book)
 
 
 def _papers_of_canceled(book: Book) -> list[str]:
@@ -255,15 +270,20 @@ def _open_jobs(book: Book) -> list[UnderWay]:
 
 
 def _jobs_now(book: Book, under_way: Iterable[UnderWay]) -> tuple[JobNow, ...]:
-    operations = staffed(book)
-    return tuple(_job_now(book, one, operations) for one in under_way)
+    operations, agreed = staffed(book), agreed_jobs(book)
+    return tuple(_job_now(book, one, operations, agreed) for one in under_way)
 
 
-def _job_now(book: Book, one: UnderWay, operations: Mapping[str, Operation]) -> JobNow:
+def _job_now(
+    book: Book, one: UnderWay, operations: Mapping[str, Operation], agreed: Container[int]
+) -> JobNow:
     job, state = one.job, one.state
     plan = plan_of(book, job)
     now, left = standing(book, job, plan), None
-    changed, worked = changed_minutes(book, job)
+    if job.key in agreed:
+        changed, worked = changed_minutes(book, job)
+    else:  # only what is agreed has change orders
+        changed, worked = 0, worked_on_changes(book, job)
     minutes, planned = now.job_minutes + worked, now.job_planned
     if plan is not None:
         planned = (planned or Decimal(0)) + to_hours(changed)

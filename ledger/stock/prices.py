@@ -90,6 +90,12 @@ def _places(exact: Fraction, digits: int) -> Decimal:
     return half_up(price, max(len(f"{price:f}".partition(".")[2]), digits))
 
 
+def has_use_tax(book: Book) -> bool:
+    """Whether the shop can owe use tax: where it charges sales tax, or set a rate of its own."""
+    charges = book.settings.tax_standing == "sales_tax"
+    return charges or book.settings.use_tax_rate is not None
+
+
 def current_prices(book: Book) -> dict[str, CostPrice]:
     """Today's price of every material that has one."""
     prices: dict[str, Price] = {}

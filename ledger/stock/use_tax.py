@@ -16,6 +16,7 @@ from ledger.book import Book
 from ledger.book.tables.stock import Lot, Movement
 from ledger.book.tables.tax import JobTax, JobUseTax
 from ledger.measures.money import Money, sales_tax, split, total
+from ledger.stock.prices import has_use_tax
 
 if TYPE_CHECKING:
     from ledger.stock.documents import Document
@@ -34,12 +35,6 @@ class Accrued:
 
     issue: Movement
     tax: Money
-
-
-def has_use_tax(book: Book) -> bool:
-    """Whether the shop can owe use tax: where it charges sales tax, or set a rate of its own."""
-    charges = book.settings.tax_standing == "sales_tax"
-    return charges or book.settings.use_tax_rate is not None
 
 
 def use_tax_rate(book: Book) -> Fraction:

@@ -3,40 +3,22 @@
 The figures are the worked example's own, computed by hand and by script beside the program.
 """
 
-import importlib.util
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-ROOT = Path(__file__).parents[2]
 pytestmark = pytest.mark.slow
 LAST = "2025-08-27"
 
 
-def demo_steps(folder: Path) -> list[tuple[str, list[str]]]:
-    """The steps of scripts/demo, sample files named by their place."""
-    spec = importlib.util.spec_from_file_location("demo_steps", ROOT / "scripts/demo_steps.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return [
-        (day, [str(ROOT / word) if word.startswith("sample_data/") else word for word in words])
-        for day, words in module.steps(folder)
-    ]
-
-
 @pytest.fixture
-def told(shop: Callable[..., Any], tmp_path: Path) -> Callable[..., Any]:
+def told(shop: Callable[..., Any], story: Path, tmp_path: Path) -> Callable[..., Any]:
     """The program after the whole story; its papers lie in the folder `papers`."""
-    papers = tmp_path / "papers"
-    papers.mkdir()
-    for day, words in demo_steps(papers):
-        said = shop(*words, on=day)
-        assert said.code == 0, f"{day} {' '.join(words)}\n{said.err}"
+    shutil.copytree(story, tmp_path, dirs_exist_ok=True)
     return shop
 
 

@@ -1,9 +1,7 @@
 """Every entry of a whole book, undone: refused with what rests on it, or the book stays sound."""
 
-import importlib.util
 import shutil
 from datetime import date
-from pathlib import Path
 
 import pytest
 
@@ -13,28 +11,14 @@ from ledger.errors import NotAllowed
 from ledger.upkeep import undo
 from ledger.upkeep.checks import CHECKS
 
-ROOT = Path(__file__).parents[2]
 LAST = date(2025, 8, 27)
 pytestmark = pytest.mark.slow
 
 
-def demo_commands(folder):
-    """What `scripts/demo` types, without the papers, which post nothing."""
-    spec = importlib.util.spec_from_file_location("demo_steps", ROOT / "scripts/demo_steps.py")
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    for day, words in module.steps(folder):
-        yield day, [str(ROOT / w) if w.startswith("sample_data/") else w for w in words]
-
-
 @pytest.fixture
-def whole_book(shop, tmp_path):
+def whole_book(story, shop, tmp_path):
     """The book after the whole story, with a clock and a cancellation besides."""
-    papers = tmp_path / "papers"
-    papers.mkdir()
-    for day, words in demo_commands(papers):
-        said = shop(*words, on=day)
-        assert said.code == 0, f"{day} {words}\n{said.err}"
+    shutil.copy(story / "shop.sqlite", tmp_path)
     shop("job", "new", "Three-hour repair", "--rough", "300", on=str(LAST))
     for words in (["on", "repair", "sand", "--at", "9:00"], ["off", "--at", "9:20"]):
         shop("clock", *words, on=str(LAST), at="09:30")
