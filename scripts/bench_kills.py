@@ -2,7 +2,7 @@
 
     scripts/bench kills [--times 1000] [--crowds 10] [--restores 40] [--seed 1]
 
-The faults themselves stand with the tests, which do the same a hundred times.
+The faults themselves stand with the tests, which do the same fifty times.
 """
 
 import argparse

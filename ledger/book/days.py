@@ -90,3 +90,18 @@ def keep_closed_months(book: "Book", entry: JournalEntry) -> None:
                     f"Entry {entry.id} ({entry.verb} {entry.words}) posted on {day}, and {month} is"
                     f" closed. Open it again: benchledger month {month} --reopen --why TEXT"
                 )
+
+
+def open_months(book: "Book") -> tuple[Month, ...]:
+    """The months that are over and not closed, from the one in which the book began."""
+    opened: date | None = book.settings.opened
+    if opened is None:
+        return ()
+    state = {row.month: row.state for row in book.rows(MonthState)}
+    month, this = Month.of(opened), Month.of(book.today)
+    months = []
+    while month < this:
+        if state.get(str(month)) != "closed":
+            months.append(month)
+        month = month.next()
+    return tuple(months)

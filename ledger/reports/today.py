@@ -18,6 +18,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from ledger.book import Book
+from ledger.book.days import open_months
 from ledger.book.questions.labor import clocks_that_run
 from ledger.book.questions.progress import (
     agreed_jobs,
@@ -28,7 +29,7 @@ from ledger.book.questions.progress import (
 )
 from ledger.book.questions.returns import sent_not_credited
 from ledger.book.series import OffSite, off_site
-from ledger.book.tables.ground import Job, JobBasis, MonthState
+from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, owner_left
@@ -221,7 +222,7 @@ def today_report(book: Book) -> Today:
         awaited_credits=tuple(_awaited_credits(book)),
         old_prices=_old_prices(book, under_way),
         others=_others(book, under_way),
-        open_months=_open_months(book),
+        open_months=open_months(book),
         off_site=off_site(book),
         ahead=work_ahead(book),
     )
@@ -391,18 +392,3 @@ def _old_prices(book: Book, under_way: Iterable[UnderWay]) -> tuple[OldPrice, ..
         if price is not None and (book.today - price.day).days > limit:
             prices.append(OldPrice(code, known[code].name, price.day, tuple(users[code])))
     return tuple(prices)
-
-
-def _open_months(book: Book) -> tuple[Month, ...]:
-    """The months that are over and not closed, from the one in which the book began."""
-    opened: date | None = book.settings.opened
-    if opened is None:
-        return ()
-    state = {row.month: row.state for row in book.rows(MonthState)}
-    month, this = Month.of(opened), Month.of(book.today)
-    months = []
-    while month < this:
-        if state.get(str(month)) != "closed":
-            months.append(month)
-        month = month.next()
-    return tuple(months)

@@ -1,4 +1,7 @@
-"""Killing the program at any instant loses at most the command under way, never half of it."""
+"""Killing the program at any instant loses at most the command under way, never half of it.
+
+A few kills each time; `scripts/bench kills` does the same by the thousand.
+"""
 
 import json
 import subprocess
@@ -19,12 +22,12 @@ def found(what, folder, *words):
 
 
 @pytest.mark.slow
-def test_a_hundred_kills_leave_a_sound_book_and_no_half_entry(tmp_path):
-    said = found("kill", tmp_path, "--times", "100", "--seed", "1", "--look", "5")
+def test_kills_at_any_instant_leave_a_sound_book_and_no_half_entry(tmp_path):
+    said = found("kill", tmp_path, "--times", "50", "--seed", "1", "--look", "5")
     assert said["wrong"] == []
     # How many end before their kill comes is the machine's affair; some must not.
     assert said["killed"] > 0
-    assert 10 <= said["missing"] <= 90, "some were killed before their entry stood, some after"
+    assert 5 <= said["missing"] <= 45, "some were killed before their entry stood, some after"
     assert said["left"] == []
 
 
@@ -37,8 +40,8 @@ def test_what_killed_commands_left_unfinished_goes_with_the_next_opening(tmp_pat
 
 @pytest.mark.slow
 def test_eight_processes_posting_at_once_lose_and_double_nothing(tmp_path):
-    said = found("crowd", tmp_path, "--processes", "8", "--times", "2")
-    assert said["commands"] == 96
+    said = found("crowd", tmp_path, "--processes", "8", "--times", "1")
+    assert said["commands"] == 48
     assert said["deeds"] == said["commands"] - said["failed"]
     assert sum(said["by_command"].values()) == said["deeds"]
     assert said["wrong"] == []
