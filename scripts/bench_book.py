@@ -56,8 +56,9 @@ class Spent(NamedTuple):
 
 
 def spent(command: Sequence[str], book: Path) -> Spent:
-    """What a process takes that must succeed."""
-    environment = os.environ | {"BENCHLEDGER_BOOK": str(book), "BENCHLEDGER_TODAY": str(DAY)}
+    """What a process takes that must succeed; the program is compiled, as where it is installed."""
+    environment = os.environ | {"BENCHLEDGER_BOOK": str(book), "BENCHLEDGER_TODAY": str(DAY),
+                                "PYTHONDONTWRITEBYTECODE": ""}  # fmt: skip
     began = time.monotonic()
     with tempfile.TemporaryFile("w+") as said:
         running = subprocess.Popen(command, env=environment, stdout=said, stderr=said)

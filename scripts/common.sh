@@ -8,6 +8,8 @@ stamp=$venv/.set-up
 
 # Neither another Python's folders nor the owner's real book may reach what runs from here.
 unset PYTHONHOME PYTHONPATH BENCHLEDGER_BOOK BENCHLEDGER_TODAY
+# The program is compiled once, as where it is installed, and not by every process that starts.
+unset PYTHONDONTWRITEBYTECODE
 
 say() { printf '%s\n' "$*" >&2; }
 give_up() { say "$*"; exit 1; }

@@ -71,7 +71,7 @@ def price_job(
     agreed = total_of(book, job)
     is_guess = agreed is not None and not hours
     spread = guessed_range(book, agreed) if agreed is not None and is_guess else foretold.range
-    rates, rules = rates_of(book), piece_rules(book, made.pieces)
+    rates, rules, known = rates_of(book), piece_rules(book, made.pieces), standards(book)
     others = (*other_costs(book, job, rules), *improvement_tax(book, job, made, lines))
     is_typical = estimate_in_use(book, spread) == "history"
     priced = build_price(
@@ -80,7 +80,6 @@ def price_job(
     )  # fmt: skip
     if agreed is not None:
         priced = at_agreed_price(priced, agreed.price, spread, rates)
-    known = standards(book)
     gaps = _gaps(book, job, made, known)
     firm = priced.totals.price if price_asked is None else price_asked
     sheet = CostSheet(

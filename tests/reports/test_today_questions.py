@@ -1,12 +1,14 @@
-"""How many questions `today` asks of the book for each job that is open: counted, not timed."""
+"""How many questions `today` and `price` ask of the book: counted, not timed."""
 
+import shutil
 from contextlib import contextmanager
 from datetime import date
 
 from sqlalchemy import Engine, event
 
 from ledger.book import Book, create_book
-from ledger.jobs.jobs import new_job
+from ledger.jobs.jobs import find_job, new_job
+from ledger.jobs.pricing import price_job
 from ledger.reports.today import today_report
 
 DAY = date(2025, 4, 25)
@@ -36,3 +38,15 @@ def test_a_job_that_nothing_was_quoted_or_paid_for_costs_few_questions(tmp_path)
             counts.append(len(asked))
 
     assert 0 < counts[2] - counts[1] <= 7
+
+
+def test_the_price_of_a_job_that_is_laid_out_asks_few_questions(tmp_path, bed_file):
+    path = shutil.copyfile(bed_file, tmp_path / "shop.sqlite")
+    asked = []
+    with Book(path, DAY) as book:
+        job = find_job(book, "bed")
+        with counted(asked):
+            price_job(book, job)
+
+    assert 0 < len(asked) <= 60
+    assert sum("FROM operation " in " ".join(one.split()) for one in asked) <= 3
