@@ -86,7 +86,7 @@ def test_a_total_with_tax_and_freight_is_met(june, document, line, usd):
         (lambda _: {"day": date(2025, 7, 1)}, "lies in the future"),
         (lambda _: {"day": date(2025, 4, 30)}, "2025-04 is closed"),
         (lambda _: {"lines": ()}, "at least one line"),
-        (lambda line: {"lines": (line("EDGE78", "0", "22.00"),)}, "quantity is more than zero"),
+        (lambda line: {"lines": (line("EDGE78", "0", "22.00"),)}, "must be more than zero"),
         (lambda line: {"lines": (line("EDGE78", "1", "-22.00"),)}, "as a credit note"),
         (lambda line: {"lines": (line("EDGE78", "1", "22", tax_kind="resale", tax_paid=Money(1)),)},
          "neither untaxed nor bought for resale"),
