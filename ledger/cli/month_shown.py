@@ -151,7 +151,7 @@ def _say_over(report: MonthReport) -> None:
              ("received", "right"), ("goes back", "right"), ("still owed", "right")],
             [
                 [row.settlement.job.number, str(row.settlement.canceled.day),
-                 show(row.progress.cost + row.other), show(row.settlement.canceled.kept),
+                 show(row.progress.cost), show(row.settlement.canceled.kept),
                  show(row.settlement.received), show(row.settlement.back),
                  show(row.settlement.owed)]
                 for row in report.canceled

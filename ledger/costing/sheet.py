@@ -246,8 +246,8 @@ class CostSheet:
 
     @property
     def open_lines(self) -> tuple[str, ...]:
-        """How many open items the price leaves out, and each of them; nothing where none is."""
-        return (open_words(len(self.gaps)), *self.gap_lines) if self.gaps else ()
+        """How many open items there are, and each of them; nothing where none is."""
+        return (open_words(self.gaps), *self.gap_lines) if self.gaps else ()
 
     @property
     def repeating(self) -> str:

@@ -1,6 +1,6 @@
 """The stages of the work that parts lists call for, and the gap where one has no hours."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ledger.measures.spoken import how_many
@@ -70,6 +70,11 @@ class Gap:
         return not (self.is_price or self.is_recounted)
 
     @property
+    def is_left_out(self) -> bool:
+        """Whether the price lacks it; a guess, an old count and work counted twice are in it."""
+        return self.is_answerable and self.what != "counted twice"
+
+    @property
     def counted(self) -> str:
         """The code of the operation that its command counts, nothing where it counts none."""
         words = self.command.split()
@@ -90,13 +95,17 @@ class Gap:
         )
 
 
-def open_words(items: int) -> str:
+def open_words(gaps: Sequence[Gap]) -> str:
     """How many open items there are, as it stands above a price and at a quote.
 
-    >>> open_words(2)
-    '2 open items; the price leaves them out:'
+    >>> open_words([Gap("filling", "", ""), Gap("caning", "40.00 is a guess", "", is_price=True)])
+    '2 open items; the price leaves 1 of them out:'
     """
-    return f"{how_many(items, 'open item')}; the price leaves {'it' if items == 1 else 'them'} out:"
+    items, out = len(gaps), sum(gap.is_left_out for gap in gaps)
+    if not out:
+        return f"{how_many(items, 'open item')}; the price counts {'it' if items == 1 else 'them'} in:"
+    which = f"{out} of them" if out < items else "it" if items == 1 else "them"
+    return f"{how_many(items, 'open item')}; the price leaves {which} out:"
 
 
 def of_job(gap: Gap, job: str) -> Gap:

@@ -73,7 +73,8 @@ def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
 def costs_not_noted(sheet: CostSheet, actual: Sequence[JobCost]) -> tuple[tuple[str, Money], ...]:
     """Planned costs of which none of their kind was noted; an answered one is named in its words.
 
-    The tax on an improvement is left out: it is worked out from what was used.
+    Of the work of others, each a bill of its own, what is planned beyond what is noted counts too,
+    as long as fewer bills were noted than planned. The tax on an improvement is left out: it is worked out from what was used.
     """
     kinds = {row.kind for row in actual}
     noted = " ".join(row.words for row in actual).casefold()
@@ -85,4 +86,10 @@ def costs_not_noted(sheet: CostSheet, actual: Sequence[JobCost]) -> tuple[tuple[
         if line.cost and line.kind != "tax" and not is_noted:
             named = driving(sheet.units).many if name == DRIVEN else name
             planned[named] = planned.get(named, Money(0)) + line.cost
+    bought = [line for line in sheet.others if line.kind == OUTSIDE and line.cost]
+    came = [row for row in actual if row.kind == OUTSIDE]
+    missing = total(line.cost for line in bought) - total(row.amount for row in came)
+    if 0 < len(came) < len(bought) and missing > Money(0):
+        shown = sheet.currency.show(total(row.amount for row in came))
+        planned[f"{OUTSIDE} beyond the {shown} noted"] = missing
     return tuple(planned.items())

@@ -145,8 +145,11 @@ class UncountedJob:
     def words(self) -> str:
         """Why it does not count, and what would make it."""
         if not self.estimate:
-            return f"{self.job} is not counted: no hours are logged on it."
-        sentence = f"{self.job} is not counted: {self.without} of its {self.estimate} estimated h"
+            return f"{self.job} is not counted beside its safe point: no hours are logged on it."
+        sentence = (
+            f"{self.job} is not counted beside its safe point: {self.without} of its"
+            f" {self.estimate} estimated h"
+        )
         if self.is_answered:
             return f"{sentence} were not done or forgotten."
         return (

@@ -124,14 +124,15 @@ def content_lines(close_out: CloseOut) -> list[AccountLine]:
 def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
     """Where the cost differs from the plan; positive is unfavorable."""
     materials, lost = close_out.materials, close_out.freight.lost
-    on_returned = f"; {close_out.sheet.currency.show(lost)} on goods sent back" if lost else ""
+    on_returned = f" ({close_out.sheet.currency.show(lost)} on goods sent back)" if lost else ""
     return [
-        ("material price (higher)", total(m.variance.price for m in materials)),
-        ("material usage (used more)", total(m.variance.usage for m in materials)),
-        (f"freight (paid above the plan{on_returned})", close_out.freight.variance),
+        ("material price", total(m.variance.price for m in materials)),
+        ("material used", total(m.variance.usage for m in materials)),
+        (f"freight{on_returned}", close_out.freight.variance),
         ("your hours at break-even", close_out.labor.total),
         ("helper's rate", close_out.helper.price),
         ("helper's hours", close_out.helper.usage),
+        ("other costs", close_out.afterwards.done.other - close_out.other_planned),
         ("rework at break-even, material included", close_out.afterwards.rework),
     ]
 

@@ -171,8 +171,8 @@ def month_json(report: MonthReport) -> dict[str, Any]:
     counted, closing}, cash {opening, received, issued, returned, scrapped, to_supplier, own_use,
     counted, closing}} · received, tax_collected, deposits_held, owner_minutes,
     owner_minutes_on_jobs · issued [job, full, cash] · work_in_progress [job, state, material,
-    material_cash, helpers, owner_minutes, owner, cost, received, uncovered] · canceled [job, day,
-    stage, material, helpers, owner, cost, other, kept, tax, received, back, owed, result] ·
+    material_cash, helpers, owner_minutes, owner, other, cost, received, uncovered] · canceled [job,
+    day, stage, material, helpers, owner, other, cost, kept, tax, received, back, owed, result] ·
     late_cost [job, state, since, material, material_cash, use_tax, helpers, owner_minutes, owner,
     other, cost] · to_refund [job, back] · to_send_back [job, amount] · price_basis ·
     price_changes [material, before, after, day].
@@ -221,7 +221,7 @@ def _details(report: MonthReport) -> dict[str, list[dict[str, Any]]]:
             {
                 "job": job.number,
                 **plain_fields(job, "state material material_cash helpers owner_minutes", currency),
-                **plain_fields(job, "owner cost received uncovered", currency),
+                **plain_fields(job, "owner other cost received uncovered", currency),
             }
             for job in report.progress
         ],
@@ -241,8 +241,7 @@ def _canceled(row: CanceledJob, currency: Currency) -> dict[str, Any]:
     return {
         "job": settled.job.number,
         **plain_fields(settled.canceled, "day stage"),
-        **plain_fields(row.progress, "material helpers owner cost", currency),
-        **plain_fields(row, "other", currency),
+        **plain_fields(row.progress, "material helpers owner other cost", currency),
         **plain_fields(settled.canceled, "kept tax", currency),
         **plain_fields(settled, "received back owed", currency),
         **plain_fields(row, "result", currency),

@@ -20,6 +20,7 @@ from ledger.book.questions.progress import (
     changed_jobs,
     material_of_jobs,
     open_jobs,
+    other_costs_of_jobs,
     paid_on_jobs,
     work_on_jobs,
 )
@@ -35,7 +36,7 @@ _MATERIAL = ("material", "tax")
 
 @dataclass(frozen=True, slots=True)
 class JobInProgress:
-    """An open job with the material, the help and the owner's hours that are in it.
+    """An open job with the material, the help, the owner's hours and the other costs in it.
 
     `received` is all that the client had paid by then, tax included.
 
@@ -51,12 +52,14 @@ class JobInProgress:
     helpers: Money
     owner_minutes: int
     owner: Money
+    other: Money
+    """The work of others, driving, fees and what else was noted as it came."""
     received: Money
 
     @property
     def cost(self) -> Money:
         """What is in the job at full cost."""
-        return self.material + self.helpers + self.owner
+        return self.material + self.helpers + self.owner + self.other
 
     @property
     def uncovered(self) -> Money:
@@ -67,7 +70,7 @@ class JobInProgress:
 def work_in_progress(book: Book, day: date) -> list[JobInProgress]:
     """The open jobs of a day with what they had cost by then, jobs without anything left out."""
     costs = costs_of_jobs(book, day, open_jobs(book, day))
-    return [job for job in costs if job.material or job.helpers or job.owner_minutes]
+    return [job for job in costs if job.material or job.helpers or job.owner_minutes or job.other]
 
 
 def costs_of_jobs(
@@ -75,6 +78,7 @@ def costs_of_jobs(
 ) -> list[JobInProgress]:
     """What some jobs had cost by a day, in their order; `without` are costs that do not count."""
     taken = material_of_jobs(book, day, [job.job for job in wanted])
+    noted = other_costs_of_jobs(book, day)
     worked = [*work_on_jobs(book, day), *(_taken_off(row) for row in without)]
     paid = {row.job: row.until for row in paid_on_jobs(book, day, day)}
     rate = NOTHING
@@ -85,7 +89,8 @@ def costs_of_jobs(
     costs = []
     for job in wanted:
         material = taken.get(job.job, JobSum(job.job, NOTHING, NOTHING))
-        late = [row for row in without if row.job == job.job and row.kind in _MATERIAL]
+        after = [row for row in without if row.job == job.job]
+        late = [row for row in after if row.kind in _MATERIAL]
         mine = _by_rate(row for row in worked if row.job == job.job)
         minutes = sum(row.minutes for row in mine if row.person == OWNER)
         costs.append(
@@ -100,6 +105,8 @@ def costs_of_jobs(
                 ),
                 owner_minutes=minutes,
                 owner=rate.times(Fraction(minutes, 60)),
+                other=noted.get(job.job, NOTHING)
+                - total(row.full for row in after if row.kind == "other"),
                 received=paid.get(job.job, NOTHING),
             )
         )
@@ -124,19 +131,17 @@ def _by_rate(rows: Iterable[Worked]) -> list[Worked]:
 class CanceledJob:
     """A canceled job: what it had cost until then, and how its settlement stands.
 
-    `progress` is what left work in progress with it, `other` its miles, fees and outside work,
-    both without what came after the cancellation.
+    `progress` is what left work in progress with it, without what came after the cancellation.
     """
 
     settlement: Settlement
     progress: JobInProgress
-    other: Money
 
     @property
     def result(self) -> Money:
         """What was kept before tax, less all that it had cost: negative where it was a loss."""
         kept = self.settlement.canceled.kept - self.settlement.canceled.tax
-        return kept - self.progress.cost - self.other
+        return kept - self.progress.cost
 
 
 def canceled_jobs(book: Book, first: date, last: date) -> list[CanceledJob]:
@@ -152,21 +157,10 @@ def canceled_jobs(book: Book, first: date, last: date) -> list[CanceledJob]:
 def _with_costs(book: Book, shown: Sequence[Settlement], last: date) -> list[CanceledJob]:
     if not shown:
         return []
-    from ledger.book.tables.answers import JobCost  # most months have no canceled job
-
     known = [OpenJob(s.job.key, s.job.number, s.job.title, "canceled") for s in shown]
     late = late_sums(book, EVER, last)
     costs = {row.number: row for row in costs_of_jobs(book, last, known, late)}
-    rows = []
-    for one in shown:
-        other = total(
-            row.amount
-            for row in book.rows(JobCost, job=one.job.key, occasion="actual")
-            if row.day <= last
-        )
-        after = total(row.full for row in late if row.job == one.job.key and row.kind == "other")
-        rows.append(CanceledJob(one, costs[one.job.number], other - after))
-    return rows
+    return [CanceledJob(one, costs[one.job.number]) for one in shown]
 
 
 _HELD_NO_MORE = {"installed"}

@@ -26,3 +26,17 @@ def test_planned_costs_without_a_note_are_said_on_screen_and_paper(planned, tmp_
     planned("job", "add-cost", "chair", "km", "40", "0.55", "--actual")
     planned("job", "add-cost", "chair", "other", "1", "12", "--actual")
     assert json.loads(planned(*close, "--json").out)["not_noted"] == []
+
+
+def test_a_second_bill_of_others_that_never_came_is_said(planned):
+    close = ("job", "close", "chair", "--price", "300", "--preview", "--json")
+    planned("job", "line", "chair", "outside", "120", "caning")
+    planned("job", "line", "chair", "outside", "40", "gilding")
+    planned("job", "add-cost", "chair", "outside", "1", "110", "--actual")
+
+    missing = json.loads(planned(*close).out)["not_noted"]
+    planned("job", "add-cost", "chair", "outside", "1", "38", "--actual")
+    settled = json.loads(planned(*close).out)["not_noted"]
+
+    assert {"name": "outside beyond the 110.00 noted", "planned": "50.00"} in missing
+    assert not [one for one in settled if one["name"].startswith("outside")]

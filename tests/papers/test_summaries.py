@@ -38,7 +38,7 @@ def full_month(book):
     spend = replace(report.spend, landed=MUCH, has_use_tax=True, use_tax=MUCH, recoverable=MUCH,
                     by_supplier=parts, by_job=parts)  # fmt: skip
     progress = tuple(
-        JobInProgress(f"J-{n}", "A bench", "deposit paid", *[MUCH] * 3, 60, *[MUCH] * 2)
+        JobInProgress(f"J-{n}", "A bench", "deposit paid", *[MUCH] * 3, 60, *[MUCH] * 3)
         for n in range(50)
     )
     paid = tuple(PaidOnJob(f"J-{n}", MUCH, MUCH, MUCH) for n in range(50))

@@ -9,6 +9,7 @@ import pytest
 from ledger.book import close_month
 from ledger.book.questions.month import landed_by_month_and_supplier
 from ledger.book.tables.ground import Job
+from ledger.jobs.answers import add_cost
 from ledger.jobs.payments import receive as receive_payment
 from ledger.measures.day import Month
 from ledger.measures.money import Money
@@ -141,6 +142,19 @@ def test_the_open_job_stands_in_progress_with_its_material(spring):
 
     assert (bed.material, bed.material_cash, bed.owner_minutes) == (money(178968), money(130968), 0)
     assert (bed.received, bed.uncovered) == (money(0), bed.cost)
+
+
+def test_work_of_others_that_was_noted_is_in_progress_from_its_day_on(spring):
+    bed = next(job for job in spring.rows(Job) if job.number == "J-2507")
+    before = next(j for j in month_report(spring, MAY).progress if j.number == bed.number)
+    for day, price in [(date(2025, 5, 30), 89000), (date(2025, 6, 2), 6500)]:
+        cost = Decimal(price) / 100
+        add_cost(spring, bed, "outside", "glass", Quantity.of(1), cost, actual=True, day=day)
+
+    after = next(j for j in month_report(spring, MAY).progress if j.number == bed.number)
+
+    assert after.other == before.other + money(89000)
+    assert after.cost == before.cost + money(89000)
 
 
 def test_what_the_client_paid_stands_beside_the_cost_of_the_open_job(spring):

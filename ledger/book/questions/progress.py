@@ -112,6 +112,16 @@ def material_of_jobs(book: Book, day: date, jobs: Collection[int]) -> dict[int, 
     return {row.job: row for row in rows}
 
 
+def other_costs_of_jobs(book: Book, day: date) -> dict[int, Money]:
+    """What had been noted on every job by a day beside material and hours."""
+    rows = book.query(
+        "SELECT job, sum(amount) FROM job_cost WHERE occasion = 'actual' AND day <= :day"
+        f" AND {IN_FORCE} GROUP BY job",
+        day=day.isoformat(),
+    )
+    return {job: Money(amount) for job, amount in rows}
+
+
 def work_on_jobs(book: Book, day: date) -> list[Worked]:
     """What had been worked on every job by a day, content left out."""
     return book.query_as(

@@ -136,14 +136,14 @@ def _jobs(rows: Rows, report: MonthReport) -> None:
               3: decimal(total(row.cash for row in report.issued))}  # fmt: skip
     rows.sums("Issued", issued, money)
     rows.subtitle(f"Work in progress on {report.as_of} (sheet Work in progress)")
-    rows.headings(("job", "material", "labor", "cost", "  state"), (2, 3, 4))
+    rows.headings(("job", "material", "labor and other", "cost", "  state"), (2, 3, 4))
     for job in report.progress:
-        labor = job.helpers + job.owner
+        labor_and_other = job.helpers + job.owner + job.other
         rows.add(
             (
                 job.number,
                 decimal(job.material),
-                decimal(labor),
+                decimal(labor_and_other),
                 decimal(job.cost),
                 f"  {state_words(job.state)}",
             ),
@@ -170,7 +170,7 @@ def _over(rows: Rows, report: MonthReport) -> None:
         rows.headings(("job", "cost till then", "kept", "goes back", "  still owed"), (2, 3, 4))
         for row in report.canceled:
             now = row.settlement
-            values = (row.progress.cost + row.other, now.canceled.kept, now.back)
+            values = (row.progress.cost, now.canceled.kept, now.back)
             canceled.append(values)
             owed = f"  {report.currency.show(now.owed)}, canceled {now.canceled.day}"
             rows.add((now.job.number, *map(decimal, values), owed), ("", money, money, money))

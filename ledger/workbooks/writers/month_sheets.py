@@ -51,7 +51,7 @@ IN_KIND = (
 _PROGRESS = (
     Field("job", 10), Field("title", 34), Field("state", 16), summed("material", 12),
     summed("material cash", 12), summed("helpers", 12),
-    summed("owner hours", 10), summed("owner", 12), summed("cost", 12),
+    summed("owner hours", 10), summed("owner", 12), summed("other", 12), summed("cost", 12),
     summed("received so far", 12), summed("cost less received", 12),
 )  # fmt: skip
 _CLIENTS = (
@@ -125,8 +125,8 @@ def stock_rows(lots: Sequence[OnHand]) -> Iterator[Sequence[Datum]]:
 def _progress(report: MonthReport) -> Iterator[Sequence[Datum]]:
     for job in report.progress:
         yield (job.number, job.title, state_words(job.state), job.material, job.material_cash,
-               job.helpers, to_hours(job.owner_minutes), job.owner, job.cost, job.received,
-               job.uncovered)  # fmt: skip
+               job.helpers, to_hours(job.owner_minutes), job.owner, job.other, job.cost,
+               job.received, job.uncovered)  # fmt: skip
 
 
 def _clients(report: MonthReport) -> Iterator[Sequence[Datum]]:
