@@ -78,7 +78,9 @@ Place = Annotated[
 ]
 Further = Annotated[
     list[str] | None,
-    typer.Option("--and", metavar="LINE", help='A further line: "GLUE 2 at 7.50 to shop".'),
+    typer.Option(
+        "--and", metavar="LINE", help='A further line: "GLUE 2 at 7.50 less 1.00 to shop".'
+    ),
 ]
 Total = Annotated[str, typer.Option("--total", help="What the document says it comes to.")]
 InKind = Annotated[
@@ -102,7 +104,9 @@ def add(
     tax: Annotated[str, typer.Option(help="Tax paid on the document.")] = "",
     tax_kind: Annotated[str, typer.Option(help="paid, resale, use, recoverable or none.")] = "",
     freight: Annotated[str, typer.Option(help="Freight on the same document.")] = "",
-    discount: Annotated[str, typer.Option(help="Discount on the first line.")] = "",
+    discount: Annotated[
+        str, typer.Option(help="Discount on all its lines, an amount or 5 %.")
+    ] = "",
     total_: Total = "",
     document: Annotated[str, typer.Option(help="The supplier's number of it.")] = "",
     number: Annotated[str, typer.Option(help="Your own number; else the next one.")] = "",
@@ -131,11 +135,11 @@ def add(
 
     lines = [split_line(text) for text in further or ()]
     if item:
-        first = LineText(item, quantity, price, unit, category, discount=discount)
+        first = LineText(item, quantity, price, unit, category)
         lines.insert(0, first)
     typed = receipt.TypedReceipt(
         lines=tuple(lines), supplier=supplier, to=to, tax=tax, tax_kind=tax_kind, freight=freight,
-        total=total_, document=document, number=number, paid_by=paid_by, on=on,
+        discount=discount, total=total_, document=document, number=number, paid_by=paid_by, on=on,
         thickness=thickness, statement=statement, credit_of=credit_of, in_kind=in_kind,
         evidence=evidence, borrowed=borrowed,
     )  # fmt: skip

@@ -103,7 +103,9 @@ def open_words(gaps: Sequence[Gap]) -> str:
     """
     items, out = len(gaps), sum(gap.is_left_out for gap in gaps)
     if not out:
-        return f"{how_many(items, 'open item')}; the price counts {'it' if items == 1 else 'them'} in:"
+        return (
+            f"{how_many(items, 'open item')}; the price counts {'it' if items == 1 else 'them'} in:"
+        )
     which = f"{out} of them" if out < items else "it" if items == 1 else "them"
     return f"{how_many(items, 'open item')}; the price leaves {which} out:"
 

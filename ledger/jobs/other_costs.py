@@ -74,7 +74,8 @@ def costs_not_noted(sheet: CostSheet, actual: Sequence[JobCost]) -> tuple[tuple[
     """Planned costs of which none of their kind was noted; an answered one is named in its words.
 
     Of the work of others, each a bill of its own, what is planned beyond what is noted counts too,
-    as long as fewer bills were noted than planned. The tax on an improvement is left out: it is worked out from what was used.
+    as long as fewer bills were noted than planned. The tax on an improvement is left out: it is
+    worked out from what was used.
     """
     kinds = {row.kind for row in actual}
     noted = " ".join(row.words for row in actual).casefold()

@@ -43,6 +43,13 @@ def warnings(purchases: BuyingList) -> Iterator[str]:
             f"Buy for {', '.join(built_in)} with tax paid, without a resale certificate: an"
             f" improvement of real property. {_improvement_tax(purchases)}"
         )
+    if purchases.others:
+        show = purchases.currency.show
+        named = [
+            f"{name} {show(price)}{f', {days} days' if days else ''}"
+            for name, price, days in purchases.others
+        ]
+        yield f"work of others to be given out, not in the sum: {'; '.join(named)}."
     old = [line.price_day for line in purchases.to_buy if line.is_stale and line.price_day]
     if old:
         yield (

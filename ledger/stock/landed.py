@@ -61,7 +61,10 @@ def _with_tax(lines: Sequence[DocumentLine], tax: Money) -> list[DocumentLine]:
     """Spread the document's tax over the lines that bear tax, and tell what can be recovered."""
     bears = [line.net if line.tax_kind in ("paid", "recoverable") else ZERO for line in lines]
     if tax and not any(bears):
-        raise NotAllowed("The document has tax, but none of its lines is marked as taxed.")
+        raise NotAllowed(
+            "The document has tax, but none of its lines is marked as taxed: paid, or recoverable"
+            " where it comes back."
+        )
     spread = [
         replace(line, tax_paid=line.tax_paid + piece)
         for line, piece in zip(lines, _spread(tax, bears), strict=True)

@@ -1,6 +1,7 @@
 """Receipts as they are typed, line by line, and as they stand with what became of each line."""
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -10,7 +11,9 @@ from ledger.book.tables.stock import Lot
 from ledger.errors import BadValue, NotFound
 from ledger.jobs.jobs import find_job
 from ledger.measures.length import parse_size
+from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity, parse_quantity
+from ledger.measures.share import parse_share
 from ledger.measures.units import unit
 from ledger.stock.credits import credited_lots, sold_by
 from ledger.stock.documents import (
@@ -35,6 +38,7 @@ class TypedReceipt(DocumentWords):
     """What was typed, every word as it stands.
 
     Every line goes to `to`, unless it says otherwise; `thickness` is that of the first line.
+    `discount` is an amount or a share (`5 %`) of what all the goods come to.
     """
 
     lines: tuple[LineText, ...] = ()
@@ -43,6 +47,7 @@ class TypedReceipt(DocumentWords):
     tax: str = ""
     tax_kind: str = ""
     freight: str = ""
+    discount: str = ""
     total: str = ""
     number: str = ""
     on: str = "today"
@@ -128,6 +133,10 @@ def typed_document(book: Book, typed: TypedReceipt) -> Document:
     if not supplier:
         raise BadValue('Say whom it is from: --from "Copper Vale Lumber"')
     lines = [_line_as_typed(book, typed, line, supplier) for line in typed.lines]
+    discount = _discount(book, typed, lines)
+    if discount and len(lines) == 1:  # a line of its own price: the price list gets what was paid
+        alone = replace(typed.lines[0], discount=str(book.currency.decimal(discount)))
+        lines, discount = [_line_as_typed(book, typed, alone, supplier)], ZERO
     if typed.thickness and lines:
         lines[0] = replace(lines[0], thickness=parse_size(typed.thickness, book.units))
     if typed.freight and lines:
@@ -139,10 +148,19 @@ def typed_document(book: Book, typed: TypedReceipt) -> Document:
         lines=tuple(lines),
         kind=_kind(typed),
         number=typed.number,
+        discount=discount,
         tax=tax,
         total=book.currency.parse(typed.total) if typed.total else None,
         **document_words(typed),
     )
+
+
+def _discount(book: Book, typed: TypedReceipt, goods: list[DocumentLine]) -> Money:
+    """The discount of the whole document: an amount, or a share of what its goods come to."""
+    if not typed.discount.strip().endswith("%"):
+        return book.currency.parse(typed.discount) if typed.discount.strip() else ZERO
+    share = parse_share(typed.discount, most=Fraction(1))
+    return total(line.net for line in goods).times(share)
 
 
 def _line_as_typed(book: Book, typed: TypedReceipt, line: LineText, supplier: str) -> DocumentLine:

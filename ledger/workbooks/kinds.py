@@ -135,7 +135,7 @@ def choice(what: str, words: Sequence[str] | Mapping[str, str]) -> CellKind[str]
         for spelling, word in spellings.items():
             if folded in (spelling.casefold(), spelling.casefold().replace(" ", "_")):
                 return word
-        raise NotFound(what, text, spellings)
+        raise NotFound(what, text, spellings, are_all=True)
 
     return CellKind(
         read, next(iter(spellings.values())), " or ".join(dict.fromkeys(spellings.values()))

@@ -40,3 +40,17 @@ def test_a_second_bill_of_others_that_never_came_is_said(planned):
 
     assert {"name": "outside beyond the 110.00 noted", "planned": "50.00"} in missing
     assert not [one for one in settled if one["name"].startswith("outside")]
+
+
+def test_the_buying_list_names_work_of_others_until_its_bill_is_noted(begun):
+    shop = begun(
+        ["new", "--shop", "Larkhollow Joinery", "--currency", "EUR", "--units", "mm"],
+        ["material", "load", "--starting"],
+        ["job", "new", "Shelf", "--starter", "bookcase"],
+        ["job", "line", "shelf", "outside", "120", "glass doors", "--lead", "14"],
+    )
+    listed = " ".join(shop("job", "buying-list", "shelf").err.split())
+    shop("job", "add-cost", "shelf", "outside", "1", "110", "--actual")
+
+    assert "glass doors 120.00, 14 days" in listed
+    assert "glass doors" not in shop("job", "buying-list", "shelf").err

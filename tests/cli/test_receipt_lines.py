@@ -203,3 +203,51 @@ def test_a_document_of_a_file_keeps_its_words_and_notes_the_price_that_is_printe
     assert [line["net"] for line in lines.values()] == ["80.43", "9.57"]
     told = dollars("material", "show", "OIL", "--json")
     assert json.loads(told.out)["price"] == "42.00"
+
+
+def test_a_discount_of_the_document_is_spread_over_its_lines_by_value(dollars):
+    lines = ("receipt", "add", "OIL", "2", "50.00", "--and", "DISC 4 at 25.00 less 10.00",
+             "--from", "Store")  # fmt: skip
+    dollars(*lines, "--discount", "5 %", "--total", "180.50")
+    dollars(*lines, "--discount", "19.00", "--total", "171.00")
+    shares = json.loads(dollars("receipt", "show", "R-101", "--json").out)["lines"]
+    amounts = json.loads(dollars("receipt", "show", "R-102", "--json").out)["lines"]
+
+    assert [line["net"] for line in shares] == ["95.00", "85.50"]
+    assert [line["net"] for line in amounts] == ["90.00", "81.00"]
+
+
+def test_a_share_off_a_single_line_is_off_its_price(dollars):
+    dollars("receipt", "add", "OIL", "2", "50.00", "--from", "Store", "--discount", "5%")
+    assert (
+        json.loads(dollars("receipt", "show", "R-101", "--json").out)["lines"][0]["net"] == "95.00"
+    )
+
+
+def test_a_file_knows_a_material_by_its_exact_code_and_taxes_all_lines_of_a_taxed_document(
+    euros, tmp_path
+):
+    (tmp_path / "list.csv").write_text(
+        "code,name,kind,unit,price\nMDF18,MDF 18,supply,each,38.40\n"
+    )
+    (tmp_path / "r.csv").write_text(
+        "Date,Supplier,Product,Category,Qty,Price each,document_tax\n"
+        "2025-04-24,Store,MDF18,supply,5,40,46\n,,wax,supply,1,30,\n"
+    )
+    euros("material", "load", "list.csv")
+
+    assert euros("receipt", "load", "r.csv").code == 0
+    facts, lines = shown(euros, "R-101")
+
+    assert facts["lines"][0]["material"] == "MDF18"
+    assert [lines["wax"]["material"], lines["wax"]["tax_paid"]] == [None, "6.00"]
+
+
+def test_the_tax_of_a_document_is_not_taken_for_that_of_its_first_line(euros, tmp_path):
+    (tmp_path / "r.csv").write_text(
+        "Date,Supplier,Product,Category,Qty,Price each,VAT\n"
+        "2025-04-24,Store,glue,supply,5,10,46\n,,wax,supply,6,30,\n"
+    )
+    refused = euros("receipt", "load", "r.csv")
+    assert refused.code == 1
+    assert "document_tax" in refused.err

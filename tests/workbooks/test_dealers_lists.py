@@ -113,3 +113,20 @@ def test_two_sizes_of_one_sheet_are_one_material_with_two_sizes(tmp_path: Path) 
         read(tmp_path, content.replace("120,60", "96,48"))
     nameless, _ = read(tmp_path, content.replace("code,", "note,"))
     assert list(nameless) == ["BIRCH-PLY", "BIRCH-PLY/5x10"]
+
+
+def test_a_box_of_screws_is_priced_by_the_screw_and_a_pack_that_looks_dear_is_told(
+    tmp_path: Path,
+) -> None:
+    rows, notes = read(tmp_path, "name,unit,price\nWood screw 4 x 50,box of 200,7.40\n")
+    screw = rows["WOOD-SCREW-4X50"] if "WOOD-SCREW-4X50" in rows else next(iter(rows.values()))
+    assert (screw.unit, str(screw.pack), screw.price) == ("each", "200", Decimal("0.037"))
+    assert "box of 200" in " ".join(notes)
+
+    rows, notes = read(
+        tmp_path, "name,unit,pack,price\nWood screw,each,200,7.40\nNail,each,200,0.05\n"
+    )
+    assert [row.price for row in rows.values()] == [Decimal("7.40"), Decimal("0.05")]
+    dear = [note for note in notes if "1480.00" in note]
+    assert len(dear) == 1
+    assert "NAIL" not in dear[0]

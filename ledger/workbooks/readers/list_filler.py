@@ -1,11 +1,13 @@
 """A dealer's price list completed: what its rows leave unsaid, taken from their words and told."""
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
 from ledger.measures.length import Length
+from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.units import SQUARE_FOOT, SQUARE_METER, convert
 from ledger.measures.units import kind as unit_kind
@@ -25,6 +27,13 @@ from ledger.workbooks.readers.price_words import (
 
 _SHOWN = 3
 _KIND = replace(choice("kind", KINDS), stand_in="supply")
+_PACK = re.compile(r"(?:box|pack|packet|bag|tub|carton)(?: of|,)? (?P<number>[1-9]\d{0,4})", re.I)
+_IN_PACKS = ("fastener", "abrasive")
+_DEAR_PACK = 200
+"""What a pack of screws or discs rarely comes to, in any of the usual currencies (*common
+practice, no source*)."""
+
+_ONE = Quantity.of(1)
 _COUNTED = ("each", "board")
 """Units by which dealers sell a whole sheet."""
 
@@ -111,6 +120,9 @@ class ListFiller:
         text, slash, per = row.written("price").partition("/")
         read = CellKind(lambda _: amount_kind.read(text.strip()), amount_kind.stand_in, "12.50")
         amount = row.may("price", read if slash and unit_said(per) else amount_kind)
+        if (pack := self.pack(row)) and amount is not None:
+            self.tell(f"Priced by the {row.written('unit')}, kept one by one", _named(row))
+            return "each", half_up(Fraction(amount) / pack, 4)
         unit = self._unit(row, kind, unit_said(per) if slash else "")
         if kind != "sheet" or unit == "sheet":
             return unit, amount
@@ -119,6 +131,21 @@ class ListFiller:
         if unit_kind(unit) == "area" and amount is not None and all(sides):
             return "sheet", self._by_area(row, amount, unit, sides)
         return unit, amount
+
+    def pack(self, row: GridRow) -> int:
+        """How many stand in a unit such as “box of 200”; 0 where it says none."""
+        said = _PACK.fullmatch(row.written("unit").strip())
+        return int(said["number"]) if said else 0
+
+    def weigh_pack(self, row: GridRow, kind: str, price: Decimal | None, pack: Quantity) -> None:
+        """Tell what a pack comes to where the price of one may have been that of the pack."""
+        if price is None or kind not in _IN_PACKS or pack <= _ONE:
+            return
+        dear = Fraction(price) * pack.fraction
+        if dear > _DEAR_PACK:
+            self.tell(
+                f"Read as the price of one, so that a pack is {half_up(dear, 2)}", _named(row)
+            )
 
     def _unit(self, row: GridRow, kind: str, per: str) -> str:
         if row.written("unit"):
@@ -129,7 +156,7 @@ class ListFiller:
         if not guess and "unit" not in row.columns:
             guess = unit_of(kind, self.units)
             if guess:
-                self.tell(f"Taken as sold by {guess}", row.written("code") or row.text("name"))
+                self.tell(f"Taken as sold by {guess}", _named(row))
         if guess:
             return guess
         return row.need("unit", UNIT) if "unit" in row.columns else self._no_unit(row)
@@ -151,7 +178,7 @@ class ListFiller:
         if unit == SQUARE_FOOT:
             area = convert(area, SQUARE_METER, SQUARE_FOOT)
         price = half_up(Fraction(amount) * area, 4)
-        self.tell(f"Priced by {unit}, kept by the sheet", row.written("code") or row.text("name"))
+        self.tell(f"Priced by {unit}, kept by the sheet", _named(row))
         return price.normalize() if price % 1 else price.quantize(Decimal(1))
 
     def tell(self, what: str, of: str) -> None:
@@ -166,6 +193,10 @@ class ListFiller:
             more = f" and {rest} more" if rest > 0 else ""
             sentences.append(f"{what}: {', '.join(names[:_SHOWN])}{more}.")
         return sentences
+
+
+def _named(row: GridRow) -> str:
+    return row.written("code") or row.text("name")
 
 
 _LIST = ", ".join(KINDS)

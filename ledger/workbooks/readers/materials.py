@@ -61,7 +61,6 @@ _TAXED = {"included": "with", "with tax": "with", "before": "before", "before ta
           "net": "before"}  # fmt: skip
 _GRAINS = ("length", "width", "none")
 _ALLOWANCE = CellKind(lambda text: parse_share(text, Fraction(99, 100)), Fraction(0), "10 %")
-_ONE = Quantity.of(1)
 
 
 def read_materials(
@@ -121,7 +120,7 @@ def _material(
         name=name,
         kind=kind,
         unit=unit,
-        pack=row.may("pack", quantity(currency), _ONE),
+        pack=row.may("pack", quantity(currency), Quantity.of(filler.pack(row) or 1)),
         length=length,
         width=width,
         thickness=thickness,
@@ -144,6 +143,7 @@ def _material(
         price_source=row.text("price_source"),
         taxed=_taxed(row),
     )
+    filler.weigh_pack(row, kind, amount, material.pack)
     if not material.pack:
         row.fault("pack", "A pack holds more than zero; write 1 where it is sold by the unit.")
     if material.coverage == 0:

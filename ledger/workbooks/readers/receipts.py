@@ -6,6 +6,7 @@ whole or not at all: what a document as a whole gets wrong is told at its first 
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields
+from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
@@ -71,6 +72,7 @@ _WORDS = tuple(field.name for field in fields(DocumentWords))
 _HEADERS = ("receipt", "day", "supplier", "kind", "document_discount", "document_tax", "total",
             "agreement", *_WORDS)  # fmt: skip
 _ONE = Quantity.of(1)
+_MOST_TAX = Fraction(1, 3)  # no VAT or sales tax takes as much of a price (from memory)
 MOST_ROWS = 1_000
 """Rows of one file: each document is looked at beside all that stand in the book."""
 
@@ -139,7 +141,7 @@ def _document(group: _Group, book: Book, names: PurchaseNames) -> Document:
     return Document(
         supplier=head.need("supplier", TEXT),
         day=head.need("day", day(book.dates)),
-        lines=tuple(line for row in group.rows if (line := _line(row, book, names))),
+        lines=tuple(line for row in group.rows if (line := _line(row, group, book, names))),
         kind=head.may("kind", choice("kind", KINDS), "bought"),
         number=head.text("receipt"),
         discount=head.may("document_discount", amount, zero),
@@ -150,12 +152,12 @@ def _document(group: _Group, book: Book, names: PurchaseNames) -> Document:
     )
 
 
-def _line(row: GridRow, book: Book, names: PurchaseNames) -> DocumentLine | None:
+def _line(row: GridRow, group: _Group, book: Book, names: PurchaseNames) -> DocumentLine | None:
     amount = money(book.currency)
     before = len(row.faults.found)
     net = row.may("net", amount)
     written = DocumentLine(
-        material=row.text("material"),
+        material=row.text("material") or _code_of(row.text("item"), names),
         words=row.text("item"),
         category=row.may("category", choice("category", CATEGORIES), ""),
         quantity=_quantity(row, book),
@@ -163,7 +165,7 @@ def _line(row: GridRow, book: Book, names: PurchaseNames) -> DocumentLine | None
         unit_price=row.may("unit_price", price(book.currency)),
         net=net or Money(0),
         discount=row.may("discount", amount, Money(0)),
-        tax_kind=row.may("tax", choice("tax", TAXES), _usual_tax(book, row)),
+        tax_kind=row.may("tax", choice("tax", TAXES), _usual_tax(book, row, group)),
         tax_paid=row.may("tax_paid", amount, Money(0)),
         thickness=row.may("thickness", size(book.units)),
         statement=row.text("statement"),
@@ -175,10 +177,28 @@ def _line(row: GridRow, book: Book, names: PurchaseNames) -> DocumentLine | None
     if len(row.faults.found) > before:
         return None
     try:
-        return line_of(written, names, goes_to=row.text("goes_to"), net=net)
+        line = line_of(written, names, goes_to=row.text("goes_to"), net=net)
     except LedgerError as wrong:
         row.fault("", str(wrong))
         return None
+    if len(group.rows) > 1 and line.tax_paid > line.net.times(_MOST_TAX):
+        row.fault(
+            "tax_paid",
+            f"A tax of {book.currency.show(line.tax_paid)} on a line of"
+            f" {book.currency.show(line.net)} is more than any rate. If it is the tax of the whole"
+            " document, write it in a column document_tax.",
+        )
+    return line
+
+
+def _code_of(item: str, names: PurchaseNames) -> str:
+    """The code of the material that goods are called by exactly, whatever heads their column."""
+    try:
+        known = names.material(item)
+    except LedgerError:
+        return ""
+    is_own = item.strip().casefold() in (known.code.casefold(), known.name.casefold())
+    return known.code if is_own else ""
 
 
 def _quantity(row: GridRow, book: Book) -> Quantity:
@@ -193,9 +213,14 @@ def _quantity(row: GridRow, book: Book) -> Quantity:
     return _ONE
 
 
-def _usual_tax(book: Book, row: GridRow) -> str:
-    """How a line stands to tax where nothing is said: what a shop of this standing pays."""
-    if not row.text("tax_paid"):
+def _usual_tax(book: Book, row: GridRow, group: _Group) -> str:
+    """How a line stands to tax where nothing is said: what a shop of this standing pays.
+
+    The tax of a document that marks no line is on all of them.
+    """
+    marked = any(one.text(name) for one in group.rows for name in ("tax", "tax_paid"))
+    is_taxed = row.text("tax_paid") or (group.head.text("document_tax") and not marked)
+    if not is_taxed:
         return "none"
     return "recoverable" if book.settings.tax_standing == "vat" else "paid"
 
