@@ -122,7 +122,7 @@ class ListFiller:
         amount = row.may("price", read if slash and unit_said(per) else amount_kind)
         if (pack := self.pack(row)) and amount is not None:
             self.tell(f"Priced by the {row.written('unit')}, kept one by one", _named(row))
-            return "each", half_up(Fraction(amount) / pack, 4)
+            return "each", _plain(Fraction(amount) / pack)
         unit = self._unit(row, kind, unit_said(per) if slash else "")
         if kind != "sheet" or unit == "sheet":
             return unit, amount
@@ -177,9 +177,8 @@ class ListFiller:
         area = length.meters * width.meters
         if unit == SQUARE_FOOT:
             area = convert(area, SQUARE_METER, SQUARE_FOOT)
-        price = half_up(Fraction(amount) * area, 4)
         self.tell(f"Priced by {unit}, kept by the sheet", _named(row))
-        return price.normalize() if price % 1 else price.quantize(Decimal(1))
+        return _plain(Fraction(amount) * area)
 
     def tell(self, what: str, of: str) -> None:
         """Note a guess, and the row that it was made for."""
@@ -193,6 +192,12 @@ class ListFiller:
             more = f" and {rest} more" if rest > 0 else ""
             sentences.append(f"{what}: {', '.join(names[:_SHOWN])}{more}.")
         return sentences
+
+
+def _plain(exact: Fraction) -> Decimal:
+    """A price to four places, without zeros at its end."""
+    price = half_up(exact, 4)
+    return price.normalize() if price % 1 else price.quantize(Decimal(1))
 
 
 def _named(row: GridRow) -> str:
