@@ -135,8 +135,7 @@ def add(
 
     lines = [split_line(text) for text in further or ()]
     if item:
-        first = LineText(item, quantity, price, unit, category)
-        lines.insert(0, first)
+        lines.insert(0, LineText(item, quantity, price, unit, category))
     typed = receipt.TypedReceipt(
         lines=tuple(lines), supplier=supplier, to=to, tax=tax, tax_kind=tax_kind, freight=freight,
         discount=discount, total=total_, document=document, number=number, paid_by=paid_by, on=on,
