@@ -5,7 +5,7 @@ No money, no client, no sponsor's agreement; a helper's device sees no other peo
 
 import re
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import timedelta
 from decimal import Decimal
 from functools import partial
@@ -17,22 +17,28 @@ from markupsafe import Markup
 from ledger.book import Book
 from ledger.book.names import known_names
 from ledger.book.questions.entries import last_of_device
-from ledger.book.questions.labor import WorkedOn, worked_on_last
+from ledger.book.questions.labor import (
+    NamedOperation,
+    WorkedOn,
+    named_operations,
+    worked_on_last,
+)
 from ledger.book.questions.progress import has_sponsors, open_jobs
 from ledger.book.tables.ground import Job
 from ledger.cutting.drawing import bare_svg
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import find_job
 from ledger.jobs.lines import OUTSIDE, is_known, is_work_order, lines_of
-from ledger.labor.clock import running, shop_zone
+from ledger.labor.clock import Running, running, shop_zone
 from ledger.labor.log import CLASSES, CONTENT_TASKS, name_of
-from ledger.labor.standards import GROUPS, standards
+from ledger.labor.standards import GROUPS
 from ledger.measures.duration import show_minutes
 from ledger.measures.length import Length, show_length
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up_whole
 from ledger.measures.spoken import how_many
 from ledger.measures.units import show_count
+from ledger.measures.zone import Zone
 from ledger.pages.devices import Device
 from ledger.pages.receipt_form import LINES
 from ledger.pages.site import Site
@@ -55,46 +61,47 @@ type Screen = Callable[[Book, Site, Device, Mapping[str, str]], Facts]
 
 def now_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
     """What the clock is on, what it may be put on by one tap, and what was entered last."""
-    clock, zone = running(book), shop_zone(book)
+    clock, operations = running(book), named_operations(book)
     is_own = clock is not None and (not device.is_helper or clock.people == (device.person,))
     last = last_of_device(book, device.name)
     return {
         "clock": clock and {
             "is_own": is_own,
             "job": clock.job and {"number": clock.job.number, "title": clock.job.title},
-            "what": _activity_words(book, name_of(clock.activity)),
+            "what": _activity_words(operations, name_of(clock.activity)),
             "since": f"{clock.began:%H:%M}",
             "day": "" if clock.began.date() == book.today else str(clock.began.date()),
-            "lasted": show_minutes(max(0, clock.minutes(zone, site.time.local_now(zone)))),
+            "lasted": _lasted(clock, shop_zone(book), site),
         },
-        "pairs": [_pair(book, row) for row in worked_on_last(book, PAIRS)],
+        "pairs": [_pair(operations, row) for row in worked_on_last(book, PAIRS)],
         "last": last and {"entry": last.entry, "words": last.words},
-        **_choices(book),
+        **_choices(book, operations),
     }  # fmt: skip
 
 
-def _pair(book: Book, row: WorkedOn) -> dict[str, str]:
-    job = None if row.job is None else book.row(Job, row.job)
+def _lasted(clock: Running, zone: Zone, site: Site) -> str:
+    return show_minutes(max(0, clock.minutes(zone, site.time.local_now(zone))))
+
+
+def _pair(operations: Sequence[NamedOperation], row: WorkedOn) -> dict[str, str]:
     return {
-        "job": job.number if job else hours.SHOP,
-        "title": job.title if job else "for the shop",
+        "job": row.number or hours.SHOP,
+        "title": row.title or "for the shop",
         "what": row.activity,
-        "words": _activity_words(book, row.activity),
+        "words": _activity_words(operations, row.activity),
         "class": row.kind,
         "kind": "" if row.kind in {"work", "shop"} else row.kind.replace("_", " "),
     }
 
 
-def _activity_words(book: Book, activity: str) -> str:
-    operation = standards(book).get(activity)
-    if operation is not None:
-        return operation.name
-    return GROUPS[activity].words if activity in GROUPS else activity
+def _activity_words(operations: Sequence[NamedOperation], activity: str) -> str:
+    if activity in GROUPS:
+        return GROUPS[activity].words
+    return next((one.name for one in operations if one.code == activity), activity)
 
 
-def _choices(book: Book) -> Facts:
-    """What a form can choose from: open jobs, operations by group, classes, materials."""
-    operations = standards(book).values()
+def _choices(book: Book, operations: Sequence[NamedOperation] = ()) -> Facts:
+    """What a form can choose from: open jobs, operations by group, classes."""
     groups = [
         (group, [row for row in operations if row.group == group.name]) for group in GROUPS.values()
     ]
@@ -111,15 +118,16 @@ def _choices(book: Book) -> Facts:
 def hours_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
     """The form for hours from memory, and the device's person's own hours of the last days."""
     logged = hours.logged(book, first=book.today - timedelta(days=DAYS - 1), last=book.today)
+    operations = named_operations(book)
     own = [
         {"day": row.day, "job": logged.number(row) or "shop", "minutes": show_minutes(row.minutes),
-         "what": _activity_words(book, row.activity),
+         "what": _activity_words(operations, row.activity),
          "kind": "" if row.kind in {"work", "shop"} else row.kind.replace("_", " ")}
         for row in logged.rows
         if device.person in row.people.split(", ")
     ]  # fmt: skip
     gaps = [] if device.is_helper else [str(day) for day in logged.gaps if day != book.today]
-    return {"own": own[::-1], "gaps": gaps, **_choices(book)}
+    return {"own": own[::-1], "gaps": gaps, **_choices(book, operations)}
 
 
 def material_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:

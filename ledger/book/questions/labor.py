@@ -47,7 +47,8 @@ def minutes_of_day(book: Book, person: str, day: date) -> int:
 class WorkedOn(NamedTuple):
     """What was worked on: the job, its operation (or group, or task), and the class of hours."""
 
-    job: int | None
+    number: str | None
+    title: str | None
     activity: str
     kind: str
 
@@ -58,15 +59,36 @@ def worked_on_last(book: Book, count: int) -> list[WorkedOn]:
     Only the last 400 rows are looked at, so that it is known at once in a book of many years.
     """
     rows = book.query(
-        f"""SELECT w.job, coalesce(w.operation, w.family, w.task), w.class, max(w.id) AS latest
+        f"""SELECT j.number, j.title, coalesce(w.operation, w.family, w.task) AS activity, w.class,
+          max(w.id) AS latest
         FROM (SELECT * FROM work WHERE {IN_FORCE} ORDER BY id DESC LIMIT 400) w
+        LEFT JOIN job j ON j.id = w.job
         WHERE w.job IS NULL OR coalesce((SELECT s.state FROM job_state s
           WHERE s.job = w.job AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1), 'open')
           NOT IN ('closed', 'canceled')
-        GROUP BY 1, 2, 3 ORDER BY latest DESC LIMIT :count""",
+        GROUP BY w.job, activity, w.class ORDER BY latest DESC LIMIT :count""",
         count=count,
     )
-    return [WorkedOn(*row[:3]) for row in rows]
+    return [WorkedOn(*row[:4]) for row in rows]
+
+
+class NamedOperation(NamedTuple):
+    """How an operation is called, and in which group it stands."""
+
+    code: str
+    name: str
+    group: str
+
+
+def named_operations(book: Book) -> list[NamedOperation]:
+    """The operations in force as they are called, in the order they were first posted.
+
+    It is for lists to choose from, which are read whenever a screen is opened: no times.
+    """
+    rows = book.query_as(
+        NamedOperation, f"SELECT code, name, family FROM operation WHERE {IN_FORCE} ORDER BY id"
+    )
+    return list({row.code: row for row in rows}.values())
 
 
 class TimedWork(NamedTuple):
