@@ -10,12 +10,13 @@ from functools import partial
 from ledger.book import Book
 from ledger.book.journal import CUT
 from ledger.book.tables.ground import Job
+from ledger.book.tables.operations import Operation
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.income import add_spoiled
 from ledger.jobs.jobs import find_job
 from ledger.jobs.lines import is_known
 from ledger.labor.clock import require_running, running
-from ledger.labor.log import TimeEntry, read_class
+from ledger.labor.log import TimeEntry, name_of, read_class
 from ledger.labor.standards import Group
 from ledger.measures.duration import parse_duration, show_minutes
 from ledger.measures.money import Money
@@ -45,9 +46,17 @@ def clock_on(book: Book, tap: Tap) -> PreparedEntry:
             book, target, moment, plan, people=(tap.device.person,), sure=tap.is_sure
         )
         stopped = f"{_stopped_words(switched.stopped)} " if switched.stopped else ""
-        return f"{stopped}The clock is on {target.words} since {moment:%H:%M}."
+        return f"{stopped}The clock is on {_named(target)} since {moment:%H:%M}."
 
     return PreparedEntry("clock on", target.words, post)
+
+
+def _named(target: hours.Target) -> str:
+    """A target by the name of what is done, its code beside it, as lists of the desk have it."""
+    done, number = target.activity, target.job.number if target.job else "the shop:"
+    if isinstance(done, Operation):
+        return f"{number} {done.name} ({done.code})"
+    return f"{number} {name_of(done)}"
 
 
 def clock_off(book: Book, tap: Tap) -> PreparedEntry:

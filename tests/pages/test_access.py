@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import expect
 
 from ledger.jobs.jobs import new_job
+from ledger.labor.people import OWNER
 from ledger.pages.screens import OF_A_JOB, SCREENS
 
 AXE = Path(__file__).with_name("axe.min.js")
@@ -87,6 +88,28 @@ def test_every_screen_is_for_every_hand_and_eye(phone, busy, width):
         tab.evaluate("document.documentElement.style.fontSize = '200%'")
         assert tab.evaluate("document.documentElement.scrollWidth") <= width, name
         assert tab.evaluate(CUT_OFF) == [], name
+
+
+def test_pairing_is_for_every_hand_and_eye_and_needs_no_mouse(chromium, page):
+    context = chromium.new_context(viewport={"width": 320, "height": 700}, bypass_csp=True)
+    tab = context.new_page()
+    tab.goto(f"http://{page.host}/pair#WRONG2")
+    expect(tab.get_by_label("Code")).to_have_value("WRONG2")
+    assert tab_through(tab) == set()
+    tab.get_by_label("Name of this device").focus()
+    tab.keyboard.type("Shop tablet")
+    tab.keyboard.press("Enter")
+    expect(tab.get_by_role("alert")).to_contain_text("That code is not right")
+    tab.add_script_tag(path=AXE)
+    for scheme in ("light", "dark"):
+        tab.emulate_media(color_scheme=scheme)
+        assert broken_rules(tab, RULES) == []
+    assert tab.evaluate(SMALL) == []
+    assert tab.evaluate("document.documentElement.scrollWidth") <= 320
+    tab.get_by_label("Code").fill(page.codes.new(OWNER))
+    tab.keyboard.press("Enter")
+    expect(tab.locator("main")).to_contain_text("No clock is running")
+    context.close()
 
 
 def test_what_waits_is_asked_or_was_not_taken_breaks_no_rule(phone, page):

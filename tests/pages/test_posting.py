@@ -99,7 +99,7 @@ def test_the_clock_runs_from_the_moment_of_the_tap_not_of_the_sending(page):
     page.clock.wait(minutes=50)  # tapped at 9:00, sent at 9:50 of a device that is a year behind
     answer = page.post("clock-on", job="bed", what="SND", tapped="1000", sent=str(1000 + 3_000_000))
 
-    assert "J-2507 SND since 09:00" in answer.text
+    assert "J-2507 Sand raw (SND) since 09:00" in answer.text
     page.clock.wait(minutes=10)
     stopped = page.post("clock-off")
     assert stopped.text.startswith("J-2507")

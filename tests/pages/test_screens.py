@@ -57,11 +57,13 @@ def test_the_clock_is_started_by_a_big_button_switched_and_stopped(phone, page):
     tab = phone()
     open_screen(tab, page)
     tab.locator(".pairs button").nth(1).click()
-    expect(tab.locator("#said")).to_contain_text("The clock is on J-2507 SND since 09:00.")
+    expect(tab.locator("#said")).to_contain_text(
+        "The clock is on J-2507 Sand raw (SND) since 09:00."
+    )
     expect(tab.locator(".clock")).to_contain_text("since 09:00")
     page.clock.wait(minutes=20)
     tab.locator(".pairs button").nth(0).click()
-    expect(tab.locator("#said")).to_contain_text("The clock is on J-2507 RIP")
+    expect(tab.locator("#said")).to_contain_text("The clock is on J-2507 Rip")
     page.clock.wait(minutes=10)
     tab.get_by_role("button", name="Stop the clock").click()
     expect(tab.locator(".clock")).to_contain_text("No clock is running.")
