@@ -33,6 +33,9 @@ _TYPED = {state: state for state in STATES} | {"handed over": "installed", "deli
 SHUT = frozenset({"closed", "canceled"})
 """States in which a job is over and its account taken."""
 
+HANDED_OVER = frozenset({"installed", "closed"})
+"""States in which the work is done and all that was agreed is owed."""
+
 
 @dataclass(frozen=True, slots=True)
 class Basis:

@@ -17,7 +17,7 @@ from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import Cancellation, ChangeOrder, Due, Payment
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import asked_for, cancellation_of, dues_of
-from ledger.jobs.jobs import set_state, state_of
+from ledger.jobs.jobs import HANDED_OVER, set_state, state_of
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 
@@ -86,8 +86,8 @@ class Refund:
 class Outstanding:
     """One payment asked for, and how much of it has come, the oldest paid first.
 
-    `changes` are change orders that are asked for together with it, as its invoice does: their
-    names; what is open of them is in `open`.
+    `changes` names what is asked for together with it, as its invoice does: change orders, and
+    once the work is done the other payments; what is open of them is in `open`.
     """
 
     due: Due
@@ -96,7 +96,7 @@ class Outstanding:
 
     @property
     def name(self) -> str:
-        """What it is called, change orders in it named."""
+        """What it is called, what is asked for with it named."""
         return f"{self.due.name} with {', '.join(self.changes)}" if self.changes else self.due.name
 
     @property
@@ -315,10 +315,12 @@ def payments_due(book: Book) -> list[tuple[Job, Outstanding]]:
 
 
 def _next_open(book: Book, job: Job, dues: Sequence[Outstanding]) -> Outstanding:
-    """The next payment still open; the last one has the open change orders in it."""
+    """The next payment still open; the last one, or that of a job done, has all the rest in it."""
     first, *rest = [one for one in dues if one.open > Money(0)]
     orders = {row.name for row in book.rows(ChangeOrder, job=job.key)}
-    if not rest or not all(one.due.source in orders for one in rest):
+    is_last = all(one.due.source in orders for one in rest)
+    if not rest or not (is_last or state_of(book, job) in HANDED_OVER):
         return first
     together = total(one.open for one in (first, *rest))
-    return Outstanding(first.due, together, tuple(one.due.source for one in rest))
+    names = [one.due.source if one.due.source in orders else one.due.name for one in rest]
+    return Outstanding(first.due, together, tuple(names))

@@ -15,7 +15,7 @@ from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import ChangeOrder, ChangeState, Due, Payment
 from ledger.errors import Ambiguous, NotAllowed, NotFound
 from ledger.jobs.agreement import agreement_of
-from ledger.jobs.jobs import SHUT, find_job, set_state, state_of
+from ledger.jobs.jobs import HANDED_OVER, SHUT, find_job, set_state, state_of
 from ledger.jobs.lines import total_of
 from ledger.jobs.one_sum import agree_on_total
 from ledger.jobs.payments import payments
@@ -51,7 +51,7 @@ def write_invoice(
 ) -> Invoice:
     """Post the next paper of a job: the next payment, a named one, or all the rest.
 
-    All the rest where everything asked for has come, or the piece is installed.
+    All the rest where everything asked for has come, or the piece is installed or the job closed.
     Under VAT: the rest once the piece is installed (or where `rest` says so), else an invoice of
     the money that came, else a payment request. `supplied` is the day the piece was
     delivered or picked up: what is invoiced as handed over is installed, and held no more.
@@ -80,7 +80,8 @@ def write_invoice(
     else:
         chosen = _chosen(contract, which)
         is_paid = contract.received >= contract.whole.asked and not contract.has_final
-        is_over = not which and (is_paid or _installed(book, job, when) is not None)
+        is_done = state_of(book, job) in HANDED_OVER or _installed(book, job, when) is not None
+        is_over = not which and (is_paid or is_done)
         everything = rest or contract.canceled or is_over or _nothing_else(contract, chosen)
         bill = _rest(contract, handed_over) if everything else _next(contract, chosen)
     if not (which or rest or supplied):

@@ -13,7 +13,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs.agreement import Ask, add_due, agree, agreement_of
 from ledger.jobs.jobs import jobs, new_job, set_state, state_of
 from ledger.jobs.payments import outstanding, payments_due, receive
-from ledger.measures.money import Money
+from ledger.measures.money import Money, total
 
 DAY = date(2025, 4, 25)
 AMOUNTS = st.integers(1, 900).map(Money)
@@ -35,7 +35,11 @@ def job_by_job(book):
     for job in jobs(book):
         if agreement_of(book, job) is not None and state_of(book, job) != "canceled":
             still = [one for one in outstanding(book, job) if one.open > Money(0)]
-            found += [(job.number, one.due.name, one.open) for one in still[:1]]
+            whole = total(one.open for one in still)  # once the work is done
+            is_done = state_of(book, job) in {"installed", "closed"}
+            found += [
+                (job.number, one.due.name, whole if is_done else one.open) for one in still[:1]
+            ]
     return found
 
 

@@ -17,7 +17,7 @@ from ledger.jobs.agreement import Ask, Delivered, agree
 from ledger.jobs.changes import approve, propose
 from ledger.jobs.job_rules import REVERSAL_RULES as JOB_RULES
 from ledger.jobs.jobs import describe, new_job, set_state
-from ledger.jobs.payments import balance, receive
+from ledger.jobs.payments import balance, payments_due, receive
 from ledger.measures.money import Money, currency, split, total
 from ledger.quotes.billing import write_invoice
 from ledger.quotes.credits import write_credit
@@ -109,9 +109,12 @@ def test_a_payment_that_is_named_has_its_own_invoice_though_all_was_paid(book, b
     assert (last.kind, last.asked, last.left) == (FINAL, usd("1159.40"), usd("0"))
 
 
-def test_once_the_piece_is_installed_all_the_rest_is_invoiced(book, bench):
-    set_state(book, bench, "installed")
+@pytest.mark.parametrize("state", ["installed", "closed"])
+def test_once_the_work_is_done_all_the_rest_is_invoiced_and_asked_for(book, bench, state):
+    set_state(book, bench, state)
 
+    [(_, asked)] = payments_due(book)
+    assert (asked.open, asked.name) == (usd("2318.80"), "On acceptance with On completion")
     found = write_invoice(book, bench)
 
     assert (found.kind, found.asked, found.to_pay) == (ALONE, usd("2318.80"), usd("2318.80"))
