@@ -98,7 +98,7 @@ _KIT = (
 )
 
 MARKS = {
-    "site": "the piece is fixed to a wall or fitted on site",
+    "site": "the shop fixes the piece to a wall or fits it on site",
     "loose": "it is not",
     "delivery": "it is delivered or fitted by the shop",
     "delivered": "it is delivered or fitted by the shop",

@@ -167,7 +167,9 @@ def _ask_counts(book: "Book", job: "Job") -> list[tuple[str, str]]:
 
 def add_cost(
     job: JobName,
-    kind: Annotated[str, typer.Argument(help="miles (km), outside, fee, freight or other.")],
+    kind: Annotated[
+        str, typer.Argument(help="miles (km), outside, fee, freight, other; or parking …")
+    ],
     quantity: Annotated[str, typer.Argument(help="How much: miles or kilometers, or 1.")],
     amount: Annotated[
         str, typer.Argument(help="Cost of one; left out for a distance: the shop's rate.")
@@ -184,17 +186,16 @@ def add_cost(
     from ledger.jobs.answers import DRIVEN, find_cost_kind, rate_driven
     from ledger.jobs.answers import add_cost as post_cost
     from ledger.jobs.jobs import find_job
-    from ledger.measures.driving import driving
     from ledger.measures.quantity import parse_quantity
 
     with open_shop(after_close=after_close) as book:
-        job_row, sort = find_job(book, job), find_cost_kind(book, kind)
+        job_row, (sort, usual) = find_job(book, job), find_cost_kind(book, kind)
         if not amount and sort != DRIVEN:
             raise typer.BadParameter(f"say what one {kind} costs: job add-cost JOB {kind} 1 AMOUNT")
         unit = book.currency.parse_price(amount) if amount else rate_driven(book)
-        usual = driving(book.units).many if sort == DRIVEN else sort
+        is_of_list = sort == "other" != usual
         row = post_cost(
-            book, job_row, sort, words or usual,
+            book, job_row, sort, f"{usual}, {words}" if is_of_list and words else words or usual,
             parse_quantity(quantity, book.currency.decimal_mark), unit,
             actual=actual, day=book.dates.read(on),
         )  # fmt: skip

@@ -44,7 +44,7 @@ def draft(
     option: OPTIONS = None,
     goods: Annotated[str, typer.Option(help="Name of the part that takes the rest.")] = "",
     describe: Annotated[str, typer.Option(help="What the piece is, in a sentence.")] = "",
-    price: Annotated[str, typer.Option(help="The firm price, if not the computed one.")] = "",
+    price: Annotated[str, typer.Option(help="The firm price, or “850 with tax”.")] = "",
     taxed: TAXED = None,
     drawing: Annotated[str, typer.Option(help="Number and revision of the drawing.")] = "",
     sample: Annotated[str, typer.Option(help="Number of the approved sample.")] = "",
@@ -65,6 +65,7 @@ def draft(
 
     Example: benchledger quote draft bed --deliverable "Delivery and installation"=900
     """
+    from ledger.jobs.agreed_total import parse_total
     from ledger.jobs.jobs import find_job, last_job
     from ledger.quotes.again import wished_again
     from ledger.quotes.draft import Wishes, draft_quote
@@ -72,12 +73,14 @@ def draft(
 
     with open_shop() as book:
         job_row = find_job(book, job) if job else last_job(book)
+        amount, is_tax_inside = parse_total(price)
         wishes = Wishes(
             extras={name: book.currency.parse(amount) for name, amount in read_pairs(deliverable)},
             options={name: book.currency.parse(amount) for name, amount in read_pairs(option)},
             goods=goods,
             description=describe,
-            price=book.currency.parse(price) if price else None,
+            price=book.currency.parse(amount) if price else None,
+            is_tax_inside=is_tax_inside,
             taxed={name: _yes(amount) for name, amount in read_pairs(taxed)},
             drawing=drawing,
             sample=sample,

@@ -21,6 +21,9 @@ DRIVEN = "miles"
 FREIGHT = "freight"
 """The kind of a planned cost, and the line of the list, that is planned with the purchases."""
 
+COUNTED_ONCE = frozenset({DRIVEN, FREIGHT})
+"""Kinds of planned cost that are lines of the list too: an answer or a cost says them, not both."""
+
 COST_KINDS = (DRIVEN, "outside", "fee", FREIGHT, "other")
 
 
@@ -30,20 +33,21 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
     Raises:
         NotFound: no line of the list is called so.
         BadValue: a negative amount.
-        NotAllowed: it is freight, which is planned as a cost already.
+        NotAllowed: it is freight or driving, which is planned as a cost already.
     """
     from ledger.costing.forgotten import find_item  # it brings all of a cost sheet along
 
     line = find_item(item, book.units)
     if amount < Money(0):
         raise BadValue(f"“{line.item}” may cost 0 or more; a cost below zero is none.")
-    if line.item == FREIGHT and amount:
-        planned = total(_freight_costs(book, job))
-        if planned:
-            raise NotAllowed(
-                f"Freight of {job.number} is planned at {book.currency.show(planned)} already, by"
-                " job add-cost; it counts once. Add to it there, or undo that entry first."
-            )
+    kind = DRIVEN if line.item == driving(book.units).many else line.item
+    planned = total(_planned(book, job, kind)) if kind in COUNTED_ONCE else Money(0)
+    if amount and planned:
+        raise NotAllowed(
+            f"{line.item.capitalize()} of {job.number}: {book.currency.show(planned)} is planned"
+            " already, by job add-cost; it counts once. Answer it with 0 and add to it there, or"
+            " undo that entry first."
+        )
     with book.entry("job answer", f"{job.number} {line.item} {book.currency.show(amount)}"):
         book.post(JobAnswer(job=job.key, item=line.item, amount=amount, words=words))
     return line.item
@@ -54,19 +58,27 @@ def answers_of(book: Book, job: Job) -> dict[str, tuple[Money, str]]:
     return {row.item: (row.amount, row.words) for row in book.rows(JobAnswer, job=job.key)}
 
 
-def find_cost_kind(book: Book, text: str) -> str:
-    """The kind of cost that a word means, distances in the unit of the book.
+def find_cost_kind(book: Book, text: str) -> tuple[str, str]:
+    """The kind of cost that a word means and how it is called, distances in the unit of the book.
+
+    A line of the list of forgotten costs is another cost, called as the list calls it.
 
     Raises:
         BadValue: there is no such kind, or it is the other unit.
     """
+    from ledger.costing.forgotten import forgettable  # it brings all of a cost sheet along
+
     word = text.strip().casefold()
     if is_distance(word, book.units):
-        return DRIVEN
-    if word not in COST_KINDS:
-        names = ", ".join((driving(book.units).many, *COST_KINDS[1:]))
-        raise BadValue(f"“{text}” is not a kind of cost; there is: {names}.")
-    return word
+        return DRIVEN, driving(book.units).many
+    if word in COST_KINDS:
+        return word, word
+    if any(line.item == word for line in forgettable(book.units)):
+        return "other", word
+    names = ", ".join((driving(book.units).many, *COST_KINDS[1:]))
+    raise BadValue(
+        f"“{text}” is not a kind of cost; there is: {names}, and each line of job answer."
+    )
 
 
 def rate_driven(book: Book) -> Decimal:
@@ -103,7 +115,7 @@ def add_cost(
         BadValue: there is no such kind of cost.
         NotAllowed: the day lies in the future or in a closed month, or the job is over (the fee of
             a payment belongs to it all the same); freight as it came, which is in the cost of the
-            goods that it brought; freight planned that is answered already.
+            goods that it brought; freight or driving planned that is answered already.
     """
     if kind not in COST_KINDS:
         raise BadValue(f"“{kind}” is not a kind of cost; there is: {', '.join(COST_KINDS)}.")
@@ -112,8 +124,8 @@ def add_cost(
             "Freight is entered with the goods it brought, and is in their cost:"
             " benchledger receipt add CODE QTY PRICE --freight AMOUNT"
         )
-    if kind == FREIGHT and not actual:
-        _require_not_answered(book, job)
+    if not actual:
+        _require_not_answered(book, job, kind)
     if actual and not is_fee_of_payment:
         require_open_job(book, job.key)
     amount = book.currency.money(unit_amount * quantity.decimal)
@@ -144,21 +156,29 @@ def planned_freight(book: Book, job: Job) -> Money | None:
 
     It was answered or planned as a cost; a book of an earlier release may have both.
     """
-    rows, answers = _freight_costs(book, job), answers_of(book, job)
+    rows, answers = _planned(book, job, FREIGHT), answers_of(book, job)
     answered = answers.get(FREIGHT, (Money(0), ""))[0]
     return total(rows) + answered if rows or FREIGHT in answers else None
 
 
-def _freight_costs(book: Book, job: Job) -> list[Money]:
-    return [row.amount for row in costs_of(book, job, "planned") if row.kind == FREIGHT]
+def answered_once(book: Book, job: Job, kind: str) -> Money:
+    """What the list answers for a kind of planned cost that counts once; 0 for other kinds."""
+    item = driving(book.units).many if kind == DRIVEN else kind
+    answered = answers_of(book, job).get(item, (Money(0), ""))[0]
+    return answered if kind in COUNTED_ONCE else Money(0)
 
 
-def _require_not_answered(book: Book, job: Job) -> None:
-    answered = answers_of(book, job).get(FREIGHT, (Money(0), ""))[0]
-    if answered:
+def _planned(book: Book, job: Job, kind: str) -> list[Money]:
+    return [row.amount for row in costs_of(book, job, "planned") if row.kind == kind]
+
+
+def _require_not_answered(book: Book, job: Job, kind: str) -> None:
+    if answered := answered_once(book, job, kind):
+        item = driving(book.units).many if kind == DRIVEN else kind
         raise NotAllowed(
-            f"Freight of {job.number} is answered at {book.currency.show(answered)} already; it"
-            f" counts once. Answer it anew: benchledger job answer {job.number} freight AMOUNT"
+            f"{item.capitalize()} of {job.number}: {book.currency.show(answered)} is answered"
+            " already; it counts once. Answer it with 0 to plan it as a cost:"
+            f" benchledger job answer {job.number} {item} 0"
         )
 
 

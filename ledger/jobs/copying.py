@@ -15,9 +15,9 @@ from ledger.designs.build import build
 from ledger.designs.store import find_version, load_version
 from ledger.errors import NotAllowed
 from ledger.jobs.answers import (
-    FREIGHT,
     add_cost,
     answer,
+    answered_once,
     answers_of,
     costs_of,
     counts_of,
@@ -25,7 +25,6 @@ from ledger.jobs.answers import (
 )
 from ledger.jobs.jobs import basis_of, new_job, set_basis
 from ledger.jobs.lines import copy_lines, is_work_order, set_total, total_of
-from ledger.measures.money import Money
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,12 +99,11 @@ def _copied_order(
 
 def _copy_costs(book: Book, job: Job, copy: Job) -> None:
     """Answers and planned costs, inside an entry."""
-    answers = answers_of(book, job)
-    for item, (amount, words) in answers.items():
+    for item, (amount, words) in answers_of(book, job).items():
         answer(book, copy, item, amount, words)
     for cost in costs_of(book, job, "planned"):
-        if cost.kind == FREIGHT and answers.get(FREIGHT, (Money(0), ""))[0]:
-            continue  # freight counts once; a book of an earlier release may have both
+        if answered_once(book, job, cost.kind):
+            continue  # it counts once; a book of an earlier release may have both
         add_cost(book, copy, cost.kind, cost.words, cost.quantity, cost.unit_amount)
 
 

@@ -251,11 +251,17 @@ def total_of(book: Book, job: Job) -> AgreedTotal | None:
     """The price agreed for a job in one sum, or None.
 
     What was said with tax is divided at the rate in force: the price is rounded once, and the tax
-    is the rest, so that both together are the sum that was said.
+    is the rest, so that both together are the sum that was said. Once it is agreed it is divided as
+    the agreement says, whose quote may have a part without tax.
     """
+    from ledger.jobs.agreement import agreement_of
+
     row = book.last(JobTotal, job=job.key)
     if row is None:
         return None
+    agreed = agreement_of(book, job) if row.with_tax else None
+    if agreed is not None and agreed.price + agreed.tax == row.price:
+        return AgreedTotal(agreed.price, agreed.tax, row.minutes)
     return divided_sum(book, job, row.price, row.minutes, with_tax=row.with_tax)
 
 

@@ -8,7 +8,7 @@ from ledger.book.tables.answers import JobCost
 from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot
 from ledger.costing.buildup import PriceRules
-from ledger.costing.forgotten import IMPROVEMENT_TAX
+from ledger.costing.forgotten import IMPROVEMENT_TAX, forgettable
 from ledger.costing.sheet import CostLine, CostSheet, OtherCost
 from ledger.jobs.answers import DRIVEN, FREIGHT, answers_of, costs_of
 from ledger.jobs.assembling import Assembled
@@ -73,17 +73,20 @@ def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
 def costs_not_noted(sheet: CostSheet, actual: Sequence[JobCost]) -> tuple[tuple[str, Money], ...]:
     """Planned costs of which none of their kind was noted; an answered one is named in its words.
 
+    Another cost stands for all that was answered, unless it is called by a line of the list.
     Of the work of others, each a bill of its own, what is planned beyond what is noted counts too,
     as long as fewer bills were noted than planned. The tax on an improvement is left out: it is
     worked out from what was used.
     """
-    kinds = {row.kind for row in actual}
+    listed = {line.item for line in forgettable(sheet.units)}
+    kinds = {row.kind for row in actual if row.kind != "other" or _line_named(row) not in listed}
     noted = " ".join(row.words for row in actual).casefold()
     planned: dict[str, Money] = {}
     for line in sheet.others:
         is_answer = line.kind == "answered"
         name = line.words if is_answer or line.kind == "other" else line.kind
-        is_noted = line.kind in kinds or (is_answer and ("other" in kinds or name in noted))
+        is_named = (is_answer or line.kind == "other") and name.casefold() in noted
+        is_noted = line.kind in kinds or is_named or (is_answer and "other" in kinds)
         if line.cost and line.kind != "tax" and not is_noted:
             named = driving(sheet.units).many if name == DRIVEN else name
             planned[named] = planned.get(named, Money(0)) + line.cost
@@ -94,3 +97,8 @@ def costs_not_noted(sheet: CostSheet, actual: Sequence[JobCost]) -> tuple[tuple[
         shown = sheet.currency.show(total(row.amount for row in came))
         planned[f"{OUTSIDE} beyond the {shown} noted"] = missing
     return tuple(planned.items())
+
+
+def _line_named(row: JobCost) -> str:
+    """The line of the list that another cost is called by, what was noted of it left out."""
+    return row.words.partition(",")[0].casefold()

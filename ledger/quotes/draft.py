@@ -26,7 +26,7 @@ from ledger.measures.money import Money, sales_tax, total
 from ledger.quotes.lead import lead_time
 from ledger.quotes.mattress import misfits, parse_mattress
 from ledger.quotes.notices import notices
-from ledger.quotes.occasions import occasions_of
+from ledger.quotes.occasions import is_hung_by_client, occasions_of
 from ledger.quotes.offer import Offer, Option, QuoteDeliverable, QuoteFact, Tax
 from ledger.quotes.revisions import next_revision, save_draft
 from ledger.quotes.terms import (
@@ -55,13 +55,17 @@ UNMEASURED = (
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """What the maker wants of this quote; what is left empty comes from the shop's settings."""
+    """What the maker wants of this quote; what is left empty comes from the shop's settings.
+
+    `is_tax_inside` says that the price is said with its tax in it.
+    """
 
     extras: Mapping[str, Money] = field(default_factory=dict)
     options: Mapping[str, Money] = field(default_factory=dict)
     goods: str = ""
     description: str = ""
     price: Money | None = None
+    is_tax_inside: bool = False
     taxed: Mapping[str, bool] = field(default_factory=dict)
     drawing: str = ""
     sample: str = ""
@@ -104,13 +108,17 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
     """
     require_quotable(book, job)
     number, letter, _ = next_revision(book, job)
-    costed = sheet or price_job(book, job, price_asked=wishes.price)
     piece = _piece_of(book, job)
+    whole, asked = _said_with_tax(book, job, wishes), wishes.price
+    if whole is not None:
+        asked = _before_tax(book, wishes, standing_of(book, job), piece, whole)
+    costed = sheet or price_job(book, job, price_asked=asked)
     offer, warnings = compose(book, job, wishes, costed, piece, number, letter)
     quote = save_draft(book, job, offer, freeze(costed))
     notes = notices(
         offer, costed, asks_card_fee=bool(book.settings.card_fee),
         is_tax_answered=is_answered(book, job),
+        is_hung_by_client=is_hung_by_client(book, job, costed),
     )  # fmt: skip
     is_own = wishes.lead_weeks is not None or piece.has_lines
     usual = offer.lead_weeks if is_own else _usual_weeks(book, piece)
@@ -188,8 +196,7 @@ def _taxed(
     book: Book, job: Job, wishes: Wishes, sheet: CostSheet, piece: _QuotedPiece, standing: str
 ) -> tuple[tuple[QuoteDeliverable, ...], Tax]:
     """The deliverables and the tax on them, or in the sum that was said with it."""
-    agreed = total_of(book, job) if wishes.price is None else None
-    whole = agreed.said if agreed is not None and agreed.tax is not None else None
+    whole = _said_with_tax(book, job, wishes)
     price = sheet.totals.price if wishes.price is None else wishes.price
     if whole is not None:
         piece = replace(piece, pieces=1)  # a sum said for all of them divides into none
@@ -204,6 +211,14 @@ def _taxed(
         words=_tax_words(book, standing, deliverables),
     )
     return deliverables, tax if whole is None else tax_inside(tax, whole - price, book.currency)
+
+
+def _said_with_tax(book: Book, job: Job, wishes: Wishes) -> Money | None:
+    """The sum that was said with its tax in it, for this quote or for the job; or None."""
+    if wishes.price is not None:
+        return wishes.price if wishes.is_tax_inside else None
+    agreed = total_of(book, job)
+    return agreed.said if agreed is not None and agreed.tax is not None else None
 
 
 def _before_tax(

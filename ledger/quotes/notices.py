@@ -60,15 +60,22 @@ TAX_OPEN = (
 
 
 def notices(
-    offer: Offer, sheet: CostSheet, *, asks_card_fee: bool, is_tax_answered: bool = True
+    offer: Offer,
+    sheet: CostSheet,
+    *,
+    asks_card_fee: bool,
+    is_tax_answered: bool = True,
+    is_hung_by_client: bool = False,
 ) -> tuple[str, ...]:
     """The reminders that this offer calls for.
 
-    `is_tax_answered` says that it needs no answer how the job stands to sales tax.
+    `is_tax_answered` says that it needs no answer how the job stands to sales tax,
+    `is_hung_by_client` that the shop does not fix the piece to the wall it is made for.
     """
     show, code = offer.currency.show, offer.currency.code
     first = offer.payments[0].price
-    fixed = any(caution.about == "wall fixing" for caution in sheet.cautions)
+    is_fixed = any(caution.about == "wall fixing" for caution in sheet.cautions)
+    fixed = is_fixed and not is_hung_by_client
     paragraphs = []
     if not (offer.maker.contact or offer.maker.address):
         paragraphs.append(NO_REACH)

@@ -16,10 +16,12 @@ from ledger.costing.woods import is_painted
 from ledger.designs.build import build
 from ledger.designs.built import Build
 from ledger.designs.store import load_version
+from ledger.jobs.answers import answers_of
 from ledger.jobs.jobs import basis_of
 from ledger.jobs.lines import is_work_order
 from ledger.jobs.shop_rates import wood_of
 from ledger.labor.standards import standards
+from ledger.measures.money import Money
 from ledger.quotes.terms import is_fitted, is_service
 from ledger.stock.materials import materials
 
@@ -32,12 +34,7 @@ def occasions_of(
 ) -> frozenset[str]:
     """The marks that hold for a job, as it is priced and as its parts are named to the client."""
     names = list(deliverables)
-    operations = standards(book)
-    counted = {
-        operations[line.operation].driver
-        for line in sheet.hours
-        if line.estimate and line.operation in operations
-    }
+    counted = _counted(book, sheet)
     is_named = {
         "fitted": any(is_fitted(name) for name in names),
         "brought": any(is_service(name) for name in names),
@@ -54,7 +51,8 @@ def occasions_of(
         basis, known = basis_of(book, job), materials(book)
         design = load_version(book, basis.design)[1]
         piece = build(design, basis.parameters, book.units, wood_of(book))
-        is_on_site = "wall_fixed" in piece.tags or is_named["fitted"]
+        is_hung_here = "wall_fixed" in piece.tags and not is_hung_by_client(book, job, sheet)
+        is_on_site = is_hung_here or is_named["fitted"]
         is_installed = is_on_site or "install" in counted
         held = {
             "site": is_on_site,
@@ -69,6 +67,19 @@ def occasions_of(
     is_collected = not is_brought and "visits" not in counted
     held |= {"delivery": is_brought, "delivered": is_brought, "collected": is_collected}
     return frozenset(mark for mark, holds in held.items() if holds)
+
+
+def is_hung_by_client(book: Book, job: Job, sheet: CostSheet) -> bool:
+    """Whether installation is answered with none, and no hours of it are in the price."""
+    cost, _ = answers_of(book, job).get("installation", (None, ""))
+    return cost == Money(0) and "install" not in _counted(book, sheet)
+
+
+def _counted(book: Book, sheet: CostSheet) -> set[str]:
+    """The drivers of the operations that have hours in the price."""
+    known = standards(book)
+    lines = (line for line in sheet.hours if line.estimate and line.operation in known)
+    return {known[line.operation].driver for line in lines}
 
 
 def _of_piece(piece: Build, known: Mapping[str, Material]) -> dict[str, bool]:

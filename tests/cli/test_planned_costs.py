@@ -54,3 +54,21 @@ def test_the_buying_list_names_work_of_others_until_its_bill_is_noted(begun):
 
     assert "glass doors 120.00, 14 days" in listed
     assert "glass doors" not in shop("job", "buying-list", "shelf").err
+
+
+def test_a_line_of_the_list_is_noted_by_its_own_name_and_the_others_stay_open(planned):
+    planned("job", "answer", "chair", "parking=12", "samples=35")
+    planned("job", "add-cost", "chair", "parking", "1", "14", "--actual", "--note", "two days")
+
+    close = ("job", "close", "chair", "--price", "300", "--preview", "--json")
+    noted = {row["name"] for row in json.loads(planned(*close).out)["not_noted"]}
+    assert noted == {"km", "consumables", "samples"}
+
+
+def test_driving_is_planned_as_an_answer_or_as_a_cost_never_as_both(planned):
+    assert planned("job", "answer", "chair", "km=22").code == 1
+    assert planned("job", "answer", "chair", "km=0").code == 0
+    planned("job", "new", "Stool", "--work", "repair 1h")
+    planned("job", "answer", "stool", "km=22")
+    assert planned("job", "add-cost", "stool", "km", "40", "0.55").code == 1
+    assert planned("job", "add-cost", "stool", "km", "40", "0.55", "--actual").code == 0

@@ -106,3 +106,24 @@ def test_a_sales_tax_invoice_says_the_cent_of_rounding_as_the_quote_does(begun):
     (row,) = facts(typed, "quote", "invoice", "stool")["taxes"]
     assert (row["base"], row["tax"]) == ("714.29", "135.71")
     assert "0.01 less by rounding" in row["words"]
+
+
+@pytest.mark.parametrize("is_of_job", [True, False])
+def test_of_a_sum_with_tax_the_part_without_tax_is_left_out_of_it(begun, is_of_job):
+    price = ("--price", "850 with tax")
+    typed = begun(
+        ["new", "--shop", "Larkhollow Joinery", "--overhead", "14400", "--pay", "42000"],
+        ["shop", "set", "tax_rate=8.25 %"],
+        ["job", "new", "Gate", "--work", "repair 4h", "--client", "A. Client"],
+        ["job", "set", "gate", *price] if is_of_job else ["today"],
+        ["quote", "draft", "gate", "--deliverable", "Installation=200",
+         *([] if is_of_job else price)],
+    )  # fmt: skip
+    offer = facts(typed, "quote", "show", "Q-2501-A")
+    # 650 ÷ 1.0825 = 600.46, and 200 without tax
+    assert (offer["price"], offer["tax"], offer["to_pay"]) == ("800.46", "49.54", "850.00")
+
+    typed("quote", "send", "gate")
+    typed("quote", "accept", "gate")
+    if is_of_job:
+        assert facts(typed, "price", "gate")["totals"]["price"] == "800.46"

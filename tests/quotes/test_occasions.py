@@ -7,6 +7,7 @@ import pytest
 from ledger.book import Book
 from ledger.designs.model import Coat, Count, Design, Joint, Part
 from ledger.designs.store import save_design
+from ledger.jobs.answers import answer
 from ledger.jobs.jobs import find_job, new_job, set_basis
 from ledger.jobs.pricing import price_job
 from ledger.labor.standards import load_starting_standards
@@ -39,13 +40,14 @@ def page(book: Book):
         book.set("overhead_year", "18000")
         book.set("pay_year", "48000")
 
-    def made(material, finish=(), counts=(), *, price="2000"):
+    def made(material, finish=(), counts=(), *, price="2000", tags=()):
         design = Design(
             "piece", "Piece", "inch",
             parts=(Part("A", "Side", "2", "20 in", "6 in", material, faces=2),
                    Part("B", "End", "2", "20 in", "6 in", material, faces=2)),
             joints=(Joint("A-B", "pocket", "6 in", "4"),), finish=finish,
             counts=tuple(Count(*count) for count in counts),
+            tags=tags,
         )  # fmt: skip
         job = new_job(book, "Piece")
         set_basis(book, job, save_design(book, design, "tried").key, {})
@@ -102,3 +104,20 @@ def test_a_raw_piece_that_is_delivered(page):
 def test_a_small_job_is_paid_in_two(page):
     _, _, offer = page("PLY", price="999")
     assert [one.price.minor for one in offer.payments] == [49950, 49950]
+
+
+def test_a_piece_that_its_buyer_hangs_is_promised_no_delivery_and_no_work_on_site(book, page):
+    marks, _, _ = page("OAK", tags=("wall_fixed",))
+    assert {"site", "installed", "delivered"} <= marks
+    job = find_job(book, "piece")
+    answer(book, job, "installation", book.currency.parse("0"))
+
+    drafted = draft_quote(book, job, Wishes(price=book.currency.parse("2000")))
+
+    marks = occasions_of(book, job, drafted.sheet, ())
+    assert "wall_fixed" in marks
+    assert not marks & {"site", "installed", "delivered"}
+    text = " ".join(offer_text(drafted.offer, None).split())
+    assert "One delivery" not in text
+    assert "from pickup" in text
+    assert not any("license" in words for words in drafted.warnings)
