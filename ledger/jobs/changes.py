@@ -194,7 +194,12 @@ def _answer_day(book: Book, order: ChangeOrder, day: date | None) -> date:
     when = require_open_day(book, day or book.today)
     now = change_of(book, order)
     if now.state != "proposed":
-        raise NotAllowed(f"{order.name} is {now.state} since {now.since}; write a new one.")
+        other = "takes it off" if now.state == "approved" else "asks for it again"
+        raise NotAllowed(
+            f"{order.name} is {now.state} since {now.since}. If that was typed by mistake, take the"
+            f" entry back, its number is in: benchledger undo --list. Else a new change order"
+            f" {other}."
+        )
     if when < order.day:
         raise NotAllowed(f"{order.name} was written on {order.day}, after {when}.")
     return when

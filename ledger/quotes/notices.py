@@ -8,6 +8,7 @@ from fractions import Fraction
 from ledger.costing.sheet import CostSheet
 from ledger.jobs.assembling import ORDERS
 from ledger.jobs.tax import is_untaxed
+from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
 from ledger.quotes.offer import Offer
 from ledger.quotes.terms import is_fitted
@@ -87,7 +88,8 @@ def notices(
     if not is_tax_answered and (fixed or any(is_fitted(line.name) for line in offer.deliverables)):
         paragraphs.append(TAX_OPEN.format(job=sheet.job))
     if fixed and first.minor * 10 > offer.price.minor:
-        share = show_share(Fraction(first.minor, offer.price.minor))
+        percent = half_up(Fraction(100 * first.minor, offer.price.minor), 1)
+        share = show_share(Fraction(percent) / 100)
         paragraphs.append(
             f"The first payment is {share} of the price."
             f" {DEPOSIT_IN_US if code == 'USD' else DEPOSIT}"

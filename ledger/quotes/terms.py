@@ -54,7 +54,8 @@ def divide_price(
     if rest <= Money(0):
         raise BadValue(
             f"The deliverables take {currency.show(total(extras.values()))} of a price of"
-            f" {currency.show(price)}; nothing is left for “{goods}”."
+            f" {currency.show(price)}; nothing is left for “{goods}”. Say a higher --price, or name"
+            " the part that takes the rest by --goods and leave out its amount."
         )
     return [(goods, rest), *extras.items()]
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from fractions import Fraction
+from math import ceil
 
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
@@ -318,9 +319,9 @@ def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) ->
         (year.selling, "the selling rate in use"), (check.earned_hour, "what closed jobs left"),
     ):  # fmt: skip
         if hour is not None and hour > Money(0):
-            need = half_up(Fraction((year.overhead + year.pay).minor, hour.minor), 0)
+            need = ceil(Fraction((year.overhead + year.pay).minor, hour.minor))
             yield Remark(
-                f"At {show(hour)} an hour, {words}, {need:f} billable hours bring in {target};"
+                f"At {show(hour)} an hour, {words}, {need} billable hours bring in {target};"
                 f" {hours:f} are {'typed' if year.is_hours_typed else 'logged'}."
             )
     if not is_rate_known(one):

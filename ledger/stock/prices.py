@@ -201,8 +201,9 @@ def price_jump(book: Book, unit: str, noted: Noted, current: CostPrice | None) -
     paid = with_tax(noted.amount, noted.tax_rate, book.currency.digits)
     if current.amount / JUMP <= paid <= current.amount * JUMP:
         return ""
+    of_one = "each" if unit == "each" else f"a {unit}"
     return (
-        f"{current.material}: {paid:,f} a {unit}; the last price was"
+        f"{current.material}: {paid:,f} {of_one}; the last price was"
         f" {current.amount:,f} on {current.day}. Look at quantity, unit and price; if they"
         " are wrong, take it back with: benchledger undo"
     )
