@@ -266,6 +266,6 @@ def is_undoable(book: Book, entry: JournalEntry) -> bool:
 
 TestShop = Shop.TestCase
 TestShop.settings = settings(
-    max_examples=20, stateful_step_count=20, deadline=None,
+    max_examples=12, stateful_step_count=20, deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )  # fmt: skip
