@@ -1,5 +1,6 @@
 """`benchledger standards`: operations, their standard times, and what the shop's hours taught."""
 
+from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from pathlib import Path
@@ -117,21 +118,27 @@ def show(name: Name, as_json: AsJson = False) -> None:
     voice.say()
     voice.table(
         ["job", "day", ("standard h", "right"), ("took h", "right"), ("×", "right"), "", ""],
-        _story(lessons),
+        _story(lessons, [one for one in past.lessons if one.onto == row.code]),
     )
     voice.say()
     _say_learned(row, known, past, lessons)
 
 
-def _story(lessons: "list[Lesson]") -> list[list[str]]:
-    """One line a job: its ratio as a bar (ten blocks are the standard), and whether it teaches."""
+def _story(lessons: "list[Lesson]", moved: "list[Lesson]") -> list[list[str]]:
+    """One line a job: its ratio as a bar (ten blocks are the standard), and whether it teaches.
+
+    `moved` are lines whose hours stand on this operation: their estimates belong to the hours.
+    """
     from ledger.labor.learning import learned_ratio
 
     lines = []
-    for one in lessons:
+    for own in lessons:
+        others = [line for line in moved if line.job == own.job]
+        one = replace(own, estimate=own.estimate + sum(line.estimate for line in others))
         raw = learned_ratio([one]).raw
         ratio = Fraction(0) if raw is None else raw
-        aside = "left out" if one.left_out else "split" if one.split else ""
+        with_others = f"with {', '.join(line.operation for line in others)}" if others else ""
+        aside = "left out" if one.left_out else "split" if one.split else with_others
         lines.append(
             [one.job, str(one.day), str(one.estimate), str(to_hours(one.minutes)),
              f"{half_up(ratio, 2)}" if raw is not None and one.minutes else "",

@@ -14,14 +14,12 @@ from fractions import Fraction
 from math import ceil
 
 from ledger.book import Book
-from ledger.book.tables.counts import JobLine
 from ledger.book.tables.ground import Job
 from ledger.book.tables.materials import Material
 from ledger.costing.takeoff import needed
-from ledger.jobs.answers import costs_of
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import jobs, state_of
-from ledger.jobs.lines import OUTSIDE, lines_of
+from ledger.jobs.other_costs import to_give_out
 from ledger.jobs.pricing import taken_of
 from ledger.measures.money import Currency, Money, sales_tax, total
 from ledger.measures.quantity import Quantity
@@ -207,16 +205,9 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
         others=tuple(
             (line.name, line.amount, line.lead_days)
             for job in wanted
-            for line in _to_give_out(book, job)
+            for line in to_give_out(book, job)
         ),
     )
-
-
-def _to_give_out(book: Book, job: Job) -> Sequence[JobLine]:
-    """The work of others on a job, until as many of its bills are noted as it has lines."""
-    lines = lines_of(book, job, OUTSIDE)
-    came = sum(row.kind == OUTSIDE for row in costs_of(book, job, "actual"))
-    return lines if came < len(lines) else ()
 
 
 def is_won(book: Book, job: Job) -> bool:

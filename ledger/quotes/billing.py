@@ -73,7 +73,7 @@ def write_invoice(
         if handed_over is None and not request and state_of(book, job) == "closed":
             raise NotAllowed(
                 f"{job.number} is closed, and nothing says when the piece was delivered or picked"
-                " up. Its final invoice must say the day:"
+                " up, or the work done. Its final invoice must say the day:"
                 f" benchledger quote invoice {job.number} --supplied DAY"
             )
         bill = _under_vat(book, contract, which, rest or bool(handed_over), request, handed_over)

@@ -13,6 +13,7 @@ from ledger.book.tables.ground import Job
 from ledger.costing.frozen import plain
 from ledger.jobs.ahead import booked_ahead, free_time
 from ledger.jobs.changes import changes
+from ledger.jobs.other_costs import to_give_out
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money
@@ -42,7 +43,7 @@ class JobAhead:
     """An agreed job: owner hours left, about when it is done, what was promised.
 
     `left` is None where nothing foretells its hours, and then so is `done`; `before` are the hours
-    of the jobs that were agreed earlier.
+    of the jobs that were agreed earlier; `others_days` is the longest work of others to come.
     """
 
     number: str
@@ -50,6 +51,7 @@ class JobAhead:
     before: Decimal
     done: date | None
     promised: date | None
+    others_days: int = 0
 
     @property
     def days_late(self) -> int:
@@ -65,6 +67,9 @@ class JobAhead:
             return f"{self.number}: no hours are planned, so no day follows."
         after = f" after {self.before} h agreed before it" if self.before else ""
         sentence = f"{self.number}: {self.left} h of yours left, done about {self.done}{after}"
+        if self.others_days:
+            days = how_many(self.others_days, "day")
+            sentence += f", without the {days} that others need"
         if self.promised is None:
             return f"{sentence}."
         late = f", {how_many(self.days_late, 'day')} late" if self.days_late else ""
@@ -111,7 +116,8 @@ def work_ahead(book: Book) -> WorkAhead:
         until = before + Fraction(work.left or 0)
         done = None if work.left is None else free.done_by(book.today, until)
         promised = promise.day if promise else None
-        rows.append(JobAhead(work.job.number, work.left, half_up(before, 2), done, promised))
+        days = max((line.lead_days for line in to_give_out(book, work.job)), default=0)
+        rows.append(JobAhead(work.job.number, work.left, half_up(before, 2), done, promised, days))
         before = until
     weeks: list[WeekAhead] = []
     left, start = before, book.today

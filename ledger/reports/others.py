@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.jobs.lines import OUTSIDE, lines_of
+from ledger.jobs.other_costs import to_give_out
 from ledger.measures.money import Money
 
 
@@ -28,10 +28,10 @@ class OthersWork:
 
 
 def others_work(book: Book, under_way: Iterable[Job]) -> tuple[OthersWork, ...]:
-    """The work of others that takes days or has no price yet, by job."""
+    """The work of others that takes days or has no price yet and is still to come, by job."""
     return tuple(
         OthersWork(job.number, line.name, line.amount, line.lead_days, line.is_quoted)
         for job in under_way
-        for line in lines_of(book, job, OUTSIDE)
+        for line in to_give_out(book, job)
         if line.lead_days or not line.is_quoted
     )

@@ -59,6 +59,9 @@ def test_closing_keeps_the_points_and_the_record_draws_them(shelf):
     (row,) = facts["closed"]
     assert (row["job"], row["hours"], row["past_jobs"]) == ("J-1", "1.00", 0)
     assert float(row["typical"]) < float(row["safe"]) < float(row["bad"])
+    story = shelf("standards", "show", "dowel").out
+    (ran,) = re.findall(r"ran (\d+\.\d\d) ×", story)
+    assert re.search(rf"^J-1 .* {ran} .*with .*PKT", story, re.M)
     drawn = shelf("standards", "record").out
     assert "1 of 1 closed job" in drawn
     line = next(line for line in drawn.splitlines() if line.startswith("J-1"))

@@ -122,8 +122,20 @@ def test_today_names_work_of_others_until_it_is_priced_and_as_long_as_it_takes_d
     assert others() == [
         {"job": "J-2501", "what": "caning", "amount": "130.00", "lead_days": 14, "quoted": True}
     ]
+    repairs("job", "add-cost", "chair", "outside", "1", "130", "--actual")
+    assert others() == []
+    repairs("undo")
     assert repairs("job", "state", "chair", "ready").code == 0
     assert others() == []
+
+
+def test_a_foretold_day_says_that_the_days_of_others_are_not_in_it(repairs):
+    repairs("job", "new", "Gate", "--price", "850", "--hours", "9")
+    repairs("job", "line", "gate", "outside", "120", "galvanizing", "--lead", "14")
+    repairs("job", "pay", "gate", "100")
+    assert "14 days that others need" in " ".join(repairs("job", "show", "gate").out.split())
+    repairs("job", "add-cost", "gate", "outside", "1", "120", "--actual")
+    assert "others need" not in repairs("job", "show", "gate").out
 
 
 def test_a_job_by_total_is_held_against_the_hours_that_were_guessed(repairs):
