@@ -31,7 +31,9 @@ LONGEST_CHANGE = 1000 * 60
 def change(
     job: JobName = "",
     words: Annotated[str, typer.Argument(help="What changes.")] = "",
-    price: Annotated[str, typer.Option(help="Before tax; 0 for a favor, may be negative.")] = "",
+    price: Annotated[
+        str, typer.Option(help="Before tax, or “120 with tax”; 0: a favor; may be negative.")
+    ] = "",
     days: Annotated[int, typer.Option(help="Days it adds.")] = 0,
     hours: Annotated[str, typer.Option(help="Its estimated hours, apart from the job's.")] = "",
     affects: Annotated[str, typer.Option(help="Parts or operations it touches.")] = "",
@@ -50,7 +52,7 @@ def change(
     Example: benchledger job change bed "one more loose shelf a tower" --price 120 --pdf co-1.pdf
     """
     from ledger.cli.job_papers import put_again, put_change
-    from ledger.jobs.changes import approve, decline, find_change, propose
+    from ledger.jobs.changes import approve, decline, find_change, propose, typed_price
     from ledger.jobs.jobs import find_job, last_job
 
     with open_shop() as book:
@@ -65,7 +67,8 @@ def change(
                 raise typer.BadParameter("say its price, 0 for a favor: --price AMOUNT")
             with book.entry("job change", f"{job_row.number} {words.strip()}"):
                 order = propose(
-                    book, job_row, words, book.currency.parse(price), days=days,
+                    book, job_row, words, typed_price(book, job_row, price, taxed=not untaxed),
+                    days=days,
                     minutes=parse_duration(hours, LONGEST_CHANGE) if hours else 0,
                     affects=affects, asked_by=asked_by, taxed=not untaxed, day=day,
                 )  # fmt: skip

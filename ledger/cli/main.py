@@ -89,7 +89,8 @@ def _minus_words(message: str) -> str:
         return ""
     return (
         ". A number below zero is no option: what went back to a client is noted by"
-        " job pay JOB AMOUNT --refund; elsewhere write it after --"
+        " job pay JOB AMOUNT --refund; goods credited by receipt add … --credit-of RECEIPT, their"
+        " quantity without a minus; elsewhere write it after --"
     )
 
 

@@ -166,7 +166,7 @@ def send_back(
 
     with open_shop() as book:
         sent = stock.send_back(book, words, lot=lot, on=on, why=why, job=job, others=others)
-        _say_moved(book, sent.moved, "sent back")
+        _say_moved(book, sent.moved, "sent back", "in stock" if job else "")
         if sent.credited:
             credits = " and ".join(sent.credits)
             voice.say(
@@ -335,13 +335,15 @@ def keep(
         voice.note(f"{kept.too_small} below the threshold of the shop are left out.")
 
 
-def _say_moved(book: "Book", moved: "Iterable[Moved]", what: str) -> None:
-    """Say what moved, a line a material, and what is left of it."""
+def _say_moved(book: "Book", moved: "Iterable[Moved]", what: str, where: str = "") -> None:
+    """Say what moved, a line a material, and what of it is left in stock."""
     from ledger.measures.units import show_count
 
     for one in moved:
         size, left = show_count(one.quantity, one.unit), show_count(one.left, one.unit)
         full = book.currency.show(one.cost.full)
-        voice.say(f"{one.item}: {size} {what}, {full}; {left} left.")
+        voice.say(
+            f"{one.item}: {size} {what}, {full}; {' '.join(filter(None, (left, 'left', where)))}."
+        )
         if one.cost.use_tax:
             voice.note(f"Use tax of {book.currency.show(one.cost.use_tax)} falls due on it.")

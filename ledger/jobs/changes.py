@@ -94,6 +94,18 @@ def approve(
     return change_of(book, order)
 
 
+def typed_price(book: Book, job: Job, text: str, *, taxed: bool) -> Money:
+    """The price of a change before tax, as it was typed: 120, or “120 with tax”."""
+    from ledger.jobs.agreed_total import parse_total  # with all that prices a job
+    from ledger.jobs.tax import is_untaxed
+
+    amount, with_tax = parse_total(text)
+    said, agreed = book.currency.parse(amount), require_agreement(book, job)
+    if not (with_tax and taxed) or is_untaxed(agreed.tax_standing):
+        return said
+    return said.times(1 / (1 + agreed.tax_rate))
+
+
 def tax_on_change(book: Book, order: ChangeOrder, agreed: Agreement) -> Money:
     """The tax on a change order, at the rate of what was agreed."""
     from ledger.jobs.tax import is_untaxed  # with use tax and stock: reports need neither

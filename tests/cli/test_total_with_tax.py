@@ -127,3 +127,6 @@ def test_of_a_sum_with_tax_the_part_without_tax_is_left_out_of_it(begun, is_of_j
     typed("quote", "accept", "gate")
     if is_of_job:
         assert facts(typed, "price", "gate")["totals"]["price"] == "800.46"
+    typed("job", "change", "gate", "a wider gate", "--price", "100 with tax")
+    typed("job", "change", "gate", "--approved", "CO-1")
+    assert facts(typed, "job", "pay", "gate")["asked"] == "950.00"  # 92.38 and 7.62 more
