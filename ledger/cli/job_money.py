@@ -31,9 +31,7 @@ LONGEST_CHANGE = 1000 * 60
 def change(
     job: JobName = "",
     words: Annotated[str, typer.Argument(help="What changes.")] = "",
-    price: Annotated[
-        str, typer.Option(help="Before tax, or “120 with tax”; 0: a favor; may be negative.")
-    ] = "",
+    price: Annotated[str, typer.Option(help="Before tax, or “120 with tax”; 0: a favor.")] = "",
     days: Annotated[int, typer.Option(help="Days it adds.")] = 0,
     hours: Annotated[str, typer.Option(help="Its estimated hours, apart from the job's.")] = "",
     affects: Annotated[str, typer.Option(help="Parts or operations it touches.")] = "",
@@ -68,8 +66,7 @@ def change(
             with book.entry("job change", f"{job_row.number} {words.strip()}"):
                 order = propose(
                     book, job_row, words, typed_price(book, job_row, price, taxed=not untaxed),
-                    days=days,
-                    minutes=parse_duration(hours, LONGEST_CHANGE) if hours else 0,
+                    days=days, minutes=parse_duration(hours, LONGEST_CHANGE) if hours else 0,
                     affects=affects, asked_by=asked_by, taxed=not untaxed, day=day,
                 )  # fmt: skip
                 put_change(book, job_row, order, pdf)  # no file, no change order
@@ -365,7 +362,7 @@ def _show_kept(
     if credits:
         voice.note(
             "For the client: benchledger quote invoice"
-            f" {job.number} --again {credits[0].number} --xlsx FILE"
+            f" {job.number} --again {credits[0].number} --pdf FILE"
         )
     untaxed = is_untaxed(str(book.settings.tax_standing))
     if kept.kept and not kept.tax and not kept.kept_as and not untaxed:
