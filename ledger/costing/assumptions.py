@@ -6,15 +6,17 @@ from ledger.book.tables.materials import Material
 from ledger.costing.sheet import SheetHours
 from ledger.costing.woods import waste_advice
 from ledger.designs.built import Build
+from ledger.designs.words import woods
 from ledger.labor.estimate import total_hours
 from ledger.measures.spoken import how_many
 
 
 def assumptions(
-    build: Build, materials: Mapping[str, Material], hours: Sequence[SheetHours]
+    title: str, build: Build, materials: Mapping[str, Material], hours: Sequence[SheetHours]
 ) -> Iterator[str]:
-    """Each of them in a sentence that says what would settle it."""
+    """Each of them in a sentence that says what would settle it; `title` is that of the job."""
     yield from build.notes
+    yield from _other_wood(title, build, materials)
     for joint in build.joints:
         if joint.is_assumed:
             lines = [line for line in hours if f"assumed for {joint.note}" in line.basis]
@@ -39,3 +41,17 @@ def assumptions(
     advice = waste_advice(lumber, is_painted="painted" in build.tags)
     if advice:
         yield advice
+
+
+def _other_wood(title: str, build: Build, materials: Mapping[str, Material]) -> Iterator[str]:
+    """A wood that the title names and no wood of the piece has in its name."""
+    codes = dict.fromkeys(part.material for part in build.parts)
+    used = [one for code, one in materials.items() if code in codes]
+    names = [one.name for one in used if one.kind in ("lumber", "sheet")]
+    there = " ".join(names).casefold()
+    for wood in sorted(woods() & set(title.casefold().split())):
+        if names and wood not in there:
+            yield (
+                f"The title says {wood}, and this price is of other wood: {'; '.join(names)}."
+                f" A design that names {wood} mends it."
+            )

@@ -61,6 +61,13 @@ def material_words() -> dict[str, MaterialWord]:
     return {row["word"]: _word(row) for row in csv.DictReader(page.splitlines())}
 
 
+@cache
+def woods() -> frozenset[str]:
+    """The kinds of wood that lumber is asked for by."""
+    rows = material_words().values()
+    return frozenset(word for row in rows if "lumber" in row.kinds for word in row.words)
+
+
 def _word(row: Mapping[str, str]) -> MaterialWord:
     thinnest, thickest = (
         parse_length(row[name], None) if row[name] else None for name in ("thinnest", "thickest")

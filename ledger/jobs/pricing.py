@@ -362,7 +362,8 @@ def _warnings(
     hours: Sequence[SheetHours],
     price: Money,
 ) -> tuple[str, ...]:
-    warnings = [*newer_version_note(book, job), *assumptions(made.build, made.materials, hours)]
+    taken = assumptions(job.title, made.build, made.materials, hours)
+    warnings = [*newer_version_note(book, job), *taken]
     if book.setting_text("contingency") == "range":
         warnings.append(
             "The contingency “range” is now the price to cover 8 jobs in 10; keep that with:"

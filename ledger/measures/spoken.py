@@ -257,8 +257,11 @@ def without_commands(words: str) -> str:
     'No hours for delivery.'
     >>> without_commands("No price yet: benchledger material price PLY34 88")
     'No price yet.'
+    >>> without_commands("Priced as your own; with a helper: benchledger shop set helper_cost=30")
+    'Priced as your own.'
     """
     if _COMMAND not in words:
         return words
     kept = [one for one in _SENTENCE_ENDS.split(words) if _COMMAND not in one]
-    return " ".join(kept) or f"{words.partition(_COMMAND)[0].rstrip(' :')}."
+    stem = words.partition(_COMMAND)[0].rstrip(" :")
+    return " ".join(kept) or f"{stem.rpartition('; ')[0] or stem}."

@@ -150,9 +150,12 @@ def test_work_of_the_lists_that_no_operation_counts_is_told() -> None:
 def test_assumptions_are_told_with_what_would_settle_them() -> None:
     bare = lumber(allowance=None, allowance_on=None, by_tally=True)
     _, piece = taken(bare, part("24", "20"), Part("B", "Leg", "4", "20 in", "2 in", "ASH"))
-    told = list(assumptions(piece, {"ASH": bare}, ()))
-    assert [sentence.split()[0] for sentence in told] == ["A", "Assumed:", "Assumed:", "No"]
-    assert "4 joints for B" in told[1]
+    told = list(assumptions("Oak table in ash", piece, {"ASH": bare}, ()))
+    assert [sentence.split()[0] for sentence in told] == [
+        "A", "The", "Assumed:", "Assumed:", "No",
+    ]  # fmt: skip
+    assert "says oak" in told[1]
+    assert "4 joints for B" in told[2]
 
 
 def test_counted_fasteners_are_bought_to_the_next_whole_one() -> None:

@@ -200,7 +200,7 @@ def test_a_glued_top_that_nothing_holds_gets_buttons() -> None:
     piece = made(top, RAIL)
     assert (counted(piece, "fitting_minutes"), counted(piece, "fittings")) == (18, 0)
     assert piece.counts["fitting_minutes"].is_assumed
-    told = next(words for words in assumptions(piece, {}, ()) if "buttons for T" in words)
+    told = next(words for words in assumptions("", piece, {}, ()) if "buttons for T" in words)
     assert "No button is priced" in told
     assert counted(made(replace(top, joined="hardware"), RAIL), "fitting_minutes") == 0
     assert counted(made(top, RAIL, counts=(Count("fittings", "8"),)), "fitting_minutes") == 0
