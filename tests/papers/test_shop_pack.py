@@ -3,6 +3,7 @@
 import re
 import shutil
 from collections import Counter
+from dataclasses import replace
 from datetime import date
 
 import pypdfium2.raw as pdfium
@@ -178,6 +179,20 @@ def test_heads_of_a_list_stand_on_each_of_its_pages(printed):
     pages = [page for _, page in pages_with(printed, "Parts list")]
     assert len(pages) > 1
     assert all("Thick Banded Note" in page for page in pages)
+
+
+@pytest.mark.parametrize("rows", range(30, 33))
+def test_no_name_of_a_material_ends_a_page(rows, paper, read_back):
+    lists = next(
+        block for page in paper.texts["sections"] for block in page["blocks"]
+        if block.get("look") == "parts"
+    )  # fmt: skip
+    group, part = lists["rows"][:2]
+    long = {**lists, "rows": [group, *[part] * rows, {**group, "cells": ["OTHER wood"]}, part]}
+    pages = [{**paper.texts["sections"][-1], "blocks": [long]}]
+    for page in read_back(replace(paper, texts={**paper.texts, "sections": pages})).pages:
+        body = [line for line in page.splitlines() if line.strip() and "Page " not in line]
+        assert body[-1].strip() != "OTHER wood"
 
 
 def test_no_page_tells_a_price_a_rate_or_the_client(printed, bed):
