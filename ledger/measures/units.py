@@ -32,7 +32,7 @@ CUBIC_METER = "m³"
 GALLON = "gal"
 LITER = "L"
 
-_HINT = "write a unit such as each, sheet, ft, bd ft or gal"
+_HINT = "write a unit such as each, sheet, ft, m, gal, L or kg"
 
 
 @dataclass(frozen=True, slots=True)

@@ -339,7 +339,7 @@ def read_item(book: Book, words: Sequence[str], lot: int | None = None) -> Item:
     if lot and len(words) == 1:
         return Item(None, parse_quantity(words[0], mark), lot)
     if len(words) not in (2, 3):
-        raise BadValue("Write the material and how much of it, for example: EDGE78 88")
+        raise BadValue("Write one material and how much of it, for example: EDGE78 88")
     material, quantity = find_material(book, words[0]), parse_quantity(words[1], mark)
     if len(words) == 3:
         from ledger.measures.units import unit
