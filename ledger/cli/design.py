@@ -134,10 +134,8 @@ def load(
     if is_plain:
         voice.note(open_items(design))
     if before is not None:
-        voice.note(
-            f"Jobs on version {before.version} keep it until they are set to the new one:"
-            f" benchledger job set JOB --design {design.name}"
-        )
+        way = f"benchledger job set JOB --design {design.name}"
+        voice.note(f"Jobs on version {before.version} keep it until they are set to it: {way}")
 
 
 @app.command(name="list")
