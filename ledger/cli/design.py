@@ -134,8 +134,7 @@ def load(
     if is_plain:
         voice.note(open_items(design))
     if before is not None:
-        way = f"benchledger job set JOB --design {design.name}"
-        voice.note(f"Jobs on version {before.version} keep it until they are set to it: {way}")
+        voice.note(f"Jobs keep version {before.version} until job set JOB --design {design.name}.")
 
 
 @app.command(name="list")
