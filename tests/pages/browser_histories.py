@@ -9,8 +9,6 @@ from contextlib import suppress
 from datetime import timedelta
 from pathlib import Path
 
-from histories import NAME, WAYS, Servers
-
 from ledger.book import Book
 from ledger.book.check import examine
 from ledger.book.tables.labor import Work
@@ -19,6 +17,7 @@ from ledger.labor.people import OWNER
 from ledger.pages.devices import pair
 from ledger.upkeep.checks import CHECKS
 from tests.conftest import DAY
+from tests.pages.histories import NAME, WAYS, Servers
 
 PUT = """({id, fields}) => {
   const form = document.getElementById(id);
