@@ -1,5 +1,6 @@
 """Papers read back: their words, where each letter stands, and pages full of everything."""
 
+import ctypes
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -28,7 +29,7 @@ ZERO = Money(0)
 
 @dataclass(frozen=True)
 class Letter:
-    """A letter of a page: its place in points from the left and the foot, and its size."""
+    """A letter of a page: its place in points from the left and the foot, its size and color."""
 
     sign: str
     left: float
@@ -36,6 +37,7 @@ class Letter:
     right: float
     top: float
     size: float
+    color: tuple[int, ...]
 
 
 class ReadBack:
@@ -74,7 +76,10 @@ class ReadBack:
             sign = text.get_text_range(place, 1)
             if sign.strip("\u200b\r\n \ufffe"):
                 size = pdfium.FPDFText_GetFontSize(text, place)
-                letters.append(Letter(sign, *text.get_charbox(place), size))
+                parts = [ctypes.c_uint() for _ in range(4)]
+                pdfium.FPDFText_GetFillColor(text, place, *parts)
+                color = tuple(part.value for part in parts[:3])
+                letters.append(Letter(sign, *text.get_charbox(place), size, color))
         return letters
 
 
@@ -86,7 +91,10 @@ def read_back() -> Callable[[Paper], ReadBack]:
 
 @pytest.fixture
 def inside_margins() -> Callable[[ReadBack], list[str]]:
-    """Letters that stand nearer to an edge of the paper than printers print, or are too small."""
+    """Letters nearer to an edge of the paper than printers print, too small, or not black.
+
+    A printer without gray makes dots of all else; from 12 pt on they can be read.
+    """
 
     def outside(paper: ReadBack, side: float = 0.5 * 72, foot: float = 0.25 * 72) -> list[str]:
         faults = []
@@ -98,6 +106,8 @@ def inside_margins() -> Callable[[ReadBack], list[str]]:
                     faults.append(f"page {number + 1}: {letter}")
                 elif letter.size < 7.95:
                     faults.append(f"page {number + 1}: {letter} is too small")
+                elif letter.size < 11.95 and any(letter.color):
+                    faults.append(f"page {number + 1}: {letter} is not black")
         return faults
 
     return outside
