@@ -55,6 +55,11 @@ def lines_of(book: Book, job: Job, kind: str = "") -> list[JobLine]:
     return [row for row in standing if kind in ("", row.kind)]
 
 
+def line_notes(book: Book, job: Job) -> tuple[str, ...]:
+    """What the lines of a job are about, for those that say it."""
+    return tuple(f"{line.name}: {line.words}" for line in lines_of(book, job) if line.words)
+
+
 def has_design(book: Book, job: Job) -> bool:
     """Whether a job is made of a design or a parts list."""
     return book.last(JobBasis, job=job.key) is not None

@@ -98,7 +98,7 @@ class _Sections:
         blocks: list[Words] = []
         if lines := self._others("Hardware and finish"):
             blocks.append(lines)
-        blocks += [hours, words, typical]
+        blocks += [hours, *map(self._words, self.pack.notes), words, typical]
         if self.pack.sheet.cautions:
             blocks.append(self._cautions("Cautions of the shop"))
         return blocks

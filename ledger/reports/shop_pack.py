@@ -83,12 +83,16 @@ class Copy:
 
 @dataclass(frozen=True)
 class Pack:
-    """A job as its shop pack tells it: the cost sheet's hours and lines, parts, plans, boards."""
+    """A job as its shop pack tells it: the cost sheet's hours and lines, parts, plans, boards.
+
+    `notes` are what typed lines of work say of themselves.
+    """
 
     sheet: CostSheet
     made: Assembled
     boards: tuple[BoardPlan, ...] = ()
     reach: Length | None = None
+    notes: tuple[str, ...] = ()
 
     @cached_property
     def parts(self) -> dict[str, BuiltPart]:

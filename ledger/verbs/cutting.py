@@ -20,6 +20,7 @@ from ledger.cutting.layout import LaidSheet, Layout, Name
 from ledger.cutting.problem import Problem
 from ledger.errors import NotAllowed
 from ledger.jobs.assembling import Assembled, assemble
+from ledger.jobs.lines import line_notes
 from ledger.jobs.plans import Progress, kept_layout
 from ledger.jobs.pricing import price_job
 from ledger.reports.shop_pack import Pack
@@ -75,7 +76,8 @@ def lumber_of(book: Book, laid: JobLayouts) -> tuple[tuple[Taken, str], ...]:
 
 def pack_of(book: Book, laid: JobLayouts) -> Pack:
     """The shop pack of a job that is laid out: its cost sheet, parts, sheets and boards."""
-    return Pack(price_job(book, laid.job), laid.made, laid.boards, book.settings.saw_reach)
+    sheet, notes = price_job(book, laid.job), line_notes(book, laid.job)
+    return Pack(sheet, laid.made, laid.boards, book.settings.saw_reach, notes)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from ledger.errors import LedgerError, NotAllowed
 from ledger.jobs.buying import DONE, buying_list
 from ledger.jobs.changes import changes
 from ledger.jobs.jobs import SHUT, state_of, state_words
+from ledger.jobs.lines import line_notes
 from ledger.jobs.pricing import price_job, range_of
 from ledger.measures.letters import file_name
 from ledger.papers.buying import buying_paper
@@ -73,7 +74,8 @@ class _Papers:
     @cached_property
     def pack(self) -> Pack:
         laid = layouts_of(self.book, self.job)
-        return Pack(self.sheet, laid.made, laid.boards, self.book.settings.saw_reach)
+        notes = line_notes(self.book, self.job)
+        return Pack(self.sheet, laid.made, laid.boards, self.book.settings.saw_reach, notes)
 
     def quotes(self) -> Iterator[NamedPaper]:
         known = revisions(self.book, self.job)

@@ -244,12 +244,14 @@ def test_a_work_order_has_lists_alone_on_one_page(begun, pdf_text, tmp_path):
         ["new", "--shop", "Quillhaven Workshop"],
         ["shop", "set", "overhead_year=22000", "pay_year=56000"],
         ["job", "new", "Chair repair", "--work", "repair 3h, protect 1"],
+        ["job", "line", "chair", "repair", "1h30", "--note", "seat rail"],
     )
     said = shop("job", "pack", "chair", "--pdf", "pack.pdf")
 
     assert (said.code, said.err.count("100 %")) == (0, 1), said.err
     text = pdf_text(tmp_path / "pack.pdf")
     assert "Hours are person-hours" in text
+    assert "RPR: seat rail" in text
     assert "Page 1 of 1" in " ".join(text.split())
     assert "Break down" not in text
 
