@@ -22,19 +22,25 @@ def cut(page, parts="B5 1", **more):
     return page.post("cut", **{**fields, **more})
 
 
+def count_on_sheet(page):
+    """How many B5 the layout has on that sheet: another search may lay them out otherwise."""
+    return sheet_of(page).marks["B5"]
+
+
 def parts(page):
     with page.read() as book:
         return [(row.mark, row.number) for row in book.rows(CutPart)]
 
 
 def test_a_part_is_counted_once_whoever_taps_it(page):
-    assert cut(page).text == "PLY34 sheet 1: B5, 1 of 7 cut."
+    count = count_on_sheet(page)
+    assert cut(page).text == f"PLY34 sheet 1: B5, 1 of {count} cut."
     assert cut(page, device="Other tablet").status == 200
     assert cut(page, "B5 1\nB5 2").status == 200
 
     assert parts(page) == [("B5", 1), ("B5", 2)]
     assert (sheet_of(page).cut["B5"], sheet_of(page).left) == (2, sheet_of(page, 0).left)
-    for wrong in ("B5 8", "B5 0", "Z9 1", "B5", "B5 3\nB5 8"):
+    for wrong in (f"B5 {count + 1}", "B5 0", "Z9 1", "B5", f"B5 3\nB5 {count + 1}"):
         assert cut(page, wrong).status == 422
     assert cut(page, layout="0" * 64).status == 422
     assert len(parts(page)) == 2
@@ -87,9 +93,9 @@ def test_taps_of_a_sheet_are_one_entry_in_the_drawing_and_below_it(plan, page):
     sheet.locator(f'rect[data-part="{large}"]').first.click()
     expect(sheet.locator(f'rect.cut[data-part="{large}"]')).to_have_count(1)
     button = sheet.get_by_role("button", name="B5")
-    for count in ("1 of 7", "2 of 7"):
+    for number in (1, 2):
         button.click()
-        expect(button).to_contain_text(count)
+        expect(button).to_contain_text(f"{number} of {count_on_sheet(page)}")
         plan.wait_for_timeout(1100)  # sooner it would be a double tap
     expect(plan.locator("#waiting")).to_contain_text("1 waiting to be sent")
     assert parts(page) == []
@@ -104,18 +110,19 @@ def test_taps_of_a_sheet_are_one_entry_in_the_drawing_and_below_it(plan, page):
 
 
 def test_taps_without_a_network_are_all_counted_and_stay_counted(plan, page):
+    count = count_on_sheet(page)
     button = plan.get_by_label("PLY34 sheet 1").get_by_role("button", name="B5")
     plan.context.set_offline(True)
     button.click()
-    expect(button).to_contain_text("1 of 7")
+    expect(button).to_contain_text(f"1 of {count}")
     plan.get_by_role("link", name="Jobs").click()
     expect(plan.locator("#waiting")).to_contain_text("1 waiting")
     plan.go_back()
-    expect(button).to_contain_text("1 of 7")
+    expect(button).to_contain_text(f"1 of {count}")
     button.click()
-    expect(button).to_contain_text("2 of 7")
+    expect(button).to_contain_text(f"2 of {count}")
     plan.context.set_offline(False)
     plan.get_by_role("link", name="Jobs").click()
-    expect(plan.locator("#said")).to_contain_text("B5, 2 of 7 cut")
+    expect(plan.locator("#said")).to_contain_text(f"B5, 2 of {count} cut")
 
     assert parts(page) == [("B5", 1), ("B5", 2)]
