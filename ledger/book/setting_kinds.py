@@ -107,9 +107,12 @@ def _share_text(share: Fraction, _units: Units) -> str:
     return shown if parse_share(shown) == share else f"{spell_mixed(share * 100)} %"
 
 
-def _length_text(value: Length, _units: Units) -> str:
-    """A length that reads back the same: what a tape shows in inches, the rest in millimeters."""
-    on_tape = (value.inches * 32).denominator == 1
+def _length_text(value: Length, units: Units) -> str:
+    """A length that reads back the same: what a tape shows in inches, the rest in millimeters.
+
+    Nothing is on both tapes, and is told by that of the book.
+    """
+    on_tape = (value.inches * 32).denominator == 1 and (value.nm != 0 or units[1] == "inch")
     return show_length(value, "inch", suffix=True) if on_tape else f"{value.mm:f} mm"
 
 

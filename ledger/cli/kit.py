@@ -118,7 +118,7 @@ def compare_(
         str,
         typer.Argument(help="Number or any part of the name.", autocompletion=complete.kit),
     ] = "",
-    wage: Annotated[str, typer.Option(help="What an own hour counts.")] = "20",
+    wage: Annotated[str, typer.Option(help="What an own hour counts; else 20.00.")] = "",
     years: Annotated[int, typer.Option(help="Years the commission should last.", min=1)] = 20,
     plan: Annotated[str, typer.Option(help="What the plan costs a builder.")] = "0",
     skilled: Annotated[str, typer.Option(help="Hours of a skilled builder.")] = "",
@@ -143,7 +143,7 @@ def compare_(
             book,
             find_job(book, job) if job else last_job(book),
             find_kit(book, kit),
-            wage=book.currency.parse(wage),
+            wage=book.currency.parse(wage or "20"),
             years=years,
             plan=book.currency.parse(plan),
             skilled=parse_quantity(skilled, book.currency.decimal_mark).decimal
@@ -156,8 +156,11 @@ def compare_(
         _put_pages(book, comparison, client, builder)
     if as_json:
         voice.print_json(_json(comparison))
-    else:
-        _show(comparison)
+        return
+    _show(comparison)
+    if not wage:
+        counted = comparison.currency.show(comparison.wage)
+        voice.note(f"An own hour counts {counted}, as none was said; yours: --wage AMOUNT")
 
 
 def _put_pages(

@@ -122,7 +122,8 @@ def _and_stays(line: CutLine, show: Show) -> str:
     rest = line.cuts[-1].rest
     if line.first.trims or rest is None or rest.kind in ("piece", "waste"):
         return ""
-    return f"; stays {stays(line, show)}"
+    words = stays(line, show)
+    return f"; leaves {'an ' if words.startswith('offcut') else ''}{words}"
 
 
 def _named(pieces: Sequence[CutPiece], count: int, show: Show) -> str:

@@ -70,10 +70,14 @@ def write_invoice(
     contract = contract_on(book, job, when)
     handed_over = supplied or _installed(book, job, when)
     if is_under_vat(book) or request:
+        if (rest or handed_over) and not request:
+            filled = zip(contract.dues, contract.filled(contract.invoiced.asked), strict=True)
+            open_dues = [due for due, part in filled if part.asked < due.asked]
+            _require_all_named(contract, which, open_dues)
         if handed_over is None and not request and state_of(book, job) == "closed":
             raise NotAllowed(
-                f"{job.number} is closed, and nothing says when the piece was delivered or picked"
-                " up, or the work done. Its final invoice must say the day:"
+                f"{job.number} is closed, and nothing says when the piece was delivered, or the"
+                " work done. Its final invoice must say the day:"
                 f" benchledger quote invoice {job.number} --supplied DAY"
             )
         bill = _under_vat(book, contract, which, rest or bool(handed_over), request, handed_over)
@@ -83,6 +87,8 @@ def write_invoice(
         is_done = state_of(book, job) in HANDED_OVER or _installed(book, job, when) is not None
         is_over = not which and (is_paid or is_done)
         everything = rest or contract.canceled or is_over or _nothing_else(contract, chosen)
+        if everything:
+            _require_all_named(contract, which, contract.uninvoiced)
         bill = _rest(contract, handed_over) if everything else _next(contract, chosen)
     if not (which or rest or supplied):
         _require_news(book, contract, bill)
@@ -200,6 +206,15 @@ def _nothing_else(contract: Contract, chosen: Sequence[Due]) -> bool:
     """Whether nothing but credits is left beside what was chosen."""
     left = [due for due in contract.uninvoiced if due.asked > ZERO]
     return all(due in chosen for due in left)
+
+
+def _require_all_named(contract: Contract, which: str, left: Sequence[Due]) -> None:
+    """Refuse a payment by name where all that is open is invoiced at once, and it is not all."""
+    if which and any(due.asked > ZERO for due in left if due != find_due(left, which)):
+        raise NotAllowed(
+            f"All that is open on {contract.job.number} is due now, in one final invoice:"
+            f" {', '.join(due.name for due in left)}. Leave --for out"
+        )
 
 
 def _next(contract: Contract, chosen: Sequence[Due]) -> Bill:
@@ -334,14 +349,12 @@ def _require_news(book: Book, contract: Contract, bill: Bill) -> None:
     Raises:
         NotAllowed: so it is; the last paper can be shown again, or a payment named.
     """
-    job, written = contract.job, papers(book, contract.job)
-    last = written[-1] if written else None
+    job = contract.job
+    last = max(papers(book, job), key=lambda paper: paper.key, default=None)
     if last is None or last.kind != bill.paper or contract.received > contract.invoiced.asked:
         return
-    happened: list[Payment | JobState | ChangeState] = [
-        *book.rows(Payment, job=job.key),
-        *book.rows(JobState, job=job.key),
-    ]
+    happened: list[Payment | JobState | ChangeState] = [*book.rows(Payment, job=job.key)]
+    happened += book.rows(JobState, job=job.key)
     for order in book.rows(ChangeOrder, job=job.key):
         happened += book.rows(ChangeState, change_order=order.key)
     if any(row.entry > last.entry or row.day > last.day for row in happened):
@@ -378,7 +391,7 @@ def _deducted(contract: Contract) -> tuple[Deducted, ...]:
 
 def _installed(book: Book, job: Job, day: date) -> date | None:
     """The last day on which the job was said to be installed, by that day."""
-    days = [row.day for row in book.rows(JobState, job=job.key, state="installed")]
+    days = (row.day for row in book.rows(JobState, job=job.key, state="installed"))
     return max((one for one in days if one <= day), default=None)
 
 

@@ -2,13 +2,17 @@
 
 from datetime import date
 from decimal import Decimal
+from difflib import get_close_matches
 from typing import Any
 
-from ledger.errors import Ambiguous, NotFound
+from ledger.errors import LONGEST_SOUGHT, Ambiguous, NotFound
 from ledger.measures.money import Currency, Money
 from ledger.reports.review import Review
 from ledger.reports.review_blocks_more import blocks_of, missing_words
 from ledger.reports.review_figures import Datum, ReviewBlock, ReviewRow, ReviewTable
+
+_NEAREST = 6
+"""How many figures are offered where none answers."""
 
 
 def review_json(one: Review) -> dict[str, Any]:
@@ -85,4 +89,9 @@ def find_row(blocks: list[ReviewBlock], text: str) -> tuple[ReviewTable, ReviewR
         return near[0]
     if near:
         raise Ambiguous("figure", text, [f"{table.key}.{row.name}" for table, row in near])
-    raise NotFound("figure", text, [row.name for _, row in rows])
+    names = {row.name.casefold(): row.name for _, row in rows}
+    sharing = [name for name in names if any(word in name for word in sought.split())]
+    alike = get_close_matches(sought[:LONGEST_SOUGHT], names, n=4, cutoff=0)
+    nearest = list(dict.fromkeys([*sharing, *alike]))[:_NEAREST]
+    offered = ", ".join(names[name] for name in nearest)
+    raise NotFound("figure", text, if_none=f"Nearest: {offered}.")

@@ -159,3 +159,9 @@ def test_a_wrong_name_gets_the_nearest_ones(book):
         book.setting_text("kref")
     with pytest.raises(NotFound, match="Nearest: markup_"), book.entry("a"):
         book.set("markup_sheets", "20 %")
+
+
+def test_no_length_is_told_in_the_unit_of_the_book(book, metric_book):
+    for of, kept in ((book, "0 in"), (metric_book, "0 mm")):
+        assert SETTINGS["sled_capacity"].keep("0", (of.currency, of.units)) == kept
+        assert of.setting_text("sled_capacity") == kept

@@ -50,6 +50,8 @@ def test_the_screen_says_the_day_and_the_special_cases_in_words(quoted):
 
     assert "kit, price of 2025-04-20" in said.out
     assert "1,619.50 more and takes 3 hours" in said.out
+    assert "An own hour counts 20.00" in said.err
+    assert "An own" not in quoted("kit", "compare", "shelves", "--wage", "20").err
 
 
 def test_both_pages_are_written(quoted, tmp_path):

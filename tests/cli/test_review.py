@@ -39,7 +39,7 @@ def test_typed_hours_give_the_rate_of_a_whole_year(empty):
         (["--from", "2025-06-01", "--to", "2025-05-01"], "is before"),
         (["--hours", "0"], "--hours must be more than zero"),
         (["--overhead", "-5"], "--overhead must be more than zero"),
-        (["--explain", "pulpit"], "pulpit"),
+        (["--explain", "overheads left"], "Nearest: left, "),
     ],
 )
 def test_what_makes_no_sense_is_refused(empty, words, sentence):

@@ -347,3 +347,16 @@ def test_tax_on_computed_lines_is_added_to_them():
     assert account_of(record, Terms(), "work").kept == eur("1190")
     assert account_of(record, Terms(), "compensation").kept == eur("1000")
     assert account_of(record, Terms(), "").tax == Money(0)
+
+
+def test_once_handed_over_no_single_payment_is_invoiced(shop, table):
+    receive(shop, table, eur("2975"), "transfer")
+    write_invoice(shop, table)
+    set_state(shop, table, "installed")
+    with pytest.raises(NotAllowed, match="due now, in one final invoice: Before finishing, On ins"):
+        write_invoice(shop, table, which="On installation")
+    assert len(papers(shop, table)) == 1
+    receive(shop, table, eur("2380"), "transfer")
+    with pytest.raises(NotAllowed, match="Before finishing"):
+        write_invoice(shop, table, which="On installation", rest=True)
+    assert write_invoice(shop, table).price == eur("2500")
