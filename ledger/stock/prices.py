@@ -74,6 +74,12 @@ def purchase_tax(book: Book) -> Fraction:
     return Fraction(0) if book.settings.tax_standing == "vat" else rate
 
 
+def pays_tax(book: Book) -> bool:
+    """Whether the shop's purchases have tax on them as a rule, that comes back or stays a cost."""
+    comes_back = book.settings.tax_standing == "vat"
+    return comes_back or _is_tax_usual(book) or bool(purchase_tax(book))
+
+
 def with_tax(amount: Decimal, rate: Fraction | None, digits: int) -> Decimal:
     """A price noted before tax with that tax on it; at most six places, at least the currency's.
 

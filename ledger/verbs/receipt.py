@@ -27,6 +27,7 @@ from ledger.stock.documents import (
 from ledger.stock.fair import METHODS
 from ledger.stock.line_text import LineText
 from ledger.stock.materials import find_material, materials
+from ledger.stock.prices import pays_tax
 from ledger.stock.purchase import PurchaseNames, line_of
 from ledger.stock.receipts import receive, supplier_name
 from ledger.stock.retention import KeptPaper, kept_paper
@@ -94,14 +95,29 @@ def add(book: Book, typed: TypedReceipt, photo: int = 0) -> ReceiptNow:
     Raises:
         LedgerError: a word that is not what it should be, or lines that miss the total.
     """
+    document = typed_document(book, typed)
     if photo:
         pictured = require_photo(book, photo)
         with book.entry("receipt add", f"photo {photo}"):
-            received = receive(book, typed_document(book, typed))
+            received = receive(book, document)
             tie_photo(book, pictured, received.receipt)
     else:
-        received = receive(book, typed_document(book, typed))
-    return read(book, received.receipt, received.warnings)
+        received = receive(book, document)
+    untaxed = _untaxed_words(book, typed, document)
+    return read(book, received.receipt, (*received.warnings, *untaxed))
+
+
+def _untaxed_words(book: Book, typed: TypedReceipt, document: Document) -> tuple[str, ...]:
+    """A sentence where nothing was said of tax, in a shop that pays tax on what it buys."""
+    is_said = typed.tax or typed.tax_kind or any(line.tax for line in typed.lines)
+    if document.kind != "bought" or is_said or not pays_tax(book):
+        return ()
+    if any(line.tax_kind != "none" for line in document.lines):
+        return ()
+    return (
+        "no tax is on it. If the paper shows tax, take it back, benchledger undo, and enter it with"
+        " --tax AMOUNT; with --tax 0 where there is none.",
+    )
 
 
 def read(book: Book, receipt: Receipt, warnings: tuple[str, ...] = ()) -> ReceiptNow:

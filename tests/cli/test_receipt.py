@@ -130,6 +130,19 @@ def test_freight_and_tax_go_with_the_goods(started):
         "5.00", "1.62", "33.62"]  # fmt: skip
 
 
+def test_a_receipt_without_tax_is_asked_about_where_purchases_have_it(started):
+    words = ("receipt", "add", "GLUE", "2", "7.50", "--from", "Plainmoor Shop Supply")
+    assert "no tax is on it" not in started(*words).err
+    assert started("shop", "set", "material_tax=6 %").code == 0
+    said = " ".join(started(*words).err.split())
+    assert "R-102: no tax is on it" in said
+    assert "--tax AMOUNT" in said
+    for answer in (("--tax", "0"), ("--tax", "0.90"), ("--tax-kind", "none")):
+        assert "no tax is on it" not in started(*words, *answer).err
+    facts = json.loads(started("receipt", "show", "R-103", "--json").out)
+    assert (facts["lines"][0]["tax_paid"], facts["lines"][0]["landed"]) == ("0.00", "15.00")
+
+
 def test_goods_without_a_code_say_what_they_are(started):
     unknown = started("receipt", "add", "sanding cord", "1", "9.00", "--from", "Plainmoor")
     known = started("receipt", "add", "tape", "1", "9.00", "--from", "Plainmoor",
