@@ -249,8 +249,10 @@ def show(job: JobName, as_json: AsJson = False) -> None:
 
     Example: benchledger job show bed
     """
+    from ledger.cli.job_agreed import agreed_json, agreed_pairs
     from ledger.cli.job_close import brought_pairs
     from ledger.jobs.answers import answers_of, cost_words, costs_of
+    from ledger.jobs.assembling import newer_version_note
     from ledger.jobs.jobs import client_of, find_job, state_of, state_words
     from ledger.reports.ahead import left_of
     from ledger.reports.settled import over_json, over_words
@@ -266,7 +268,9 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         left = left_of(book, job_row)
         over |= {"ahead": left.as_json(book.currency) if left else None}
         over_said = [*(left.sentences(book.currency) if left else ()), *over_said]
-        brought = {} if as_json else brought_pairs(book, job_row)
+        over |= agreed_json(book, job_row)
+        over_said += newer_version_note(book, job_row)
+        agreed, brought = agreed_pairs(book, job_row), brought_pairs(book, job_row)
         payload = {
             "job": job_row.number,
             "title": job_row.title,
@@ -291,7 +295,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     payload |= {"pieces": str(pieces)} if pieces > 1 else {}
     name = f"{payload.pop('job')} {payload.pop('title')}"
     voice.pairs({"job": name} | {key: value or "none yet" for key, value in payload.items()})
-    for pairs in (brought, values):
+    for pairs in (agreed, brought, values):
         if pairs:
             voice.say()
             voice.pairs(pairs)

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.ground import Job
     from ledger.jobs.cancel import Kept
-    from ledger.jobs.changes import Change
     from ledger.quotes.invoice import Invoice
 
 On = Annotated[str, typer.Option(help="On which day.")]
@@ -193,12 +192,13 @@ def cancel(
 
 
 def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
+    from ledger.cli.job_agreed import change_json
     from ledger.jobs.changes import changed_minutes, changes, worked_ahead
 
     rows, show = changes(book, job), book.currency.show
     estimated, logged = changed_minutes(book, job)
     if as_json:
-        voice.print_json([_change_json(book, row) for row in rows])
+        voice.print_json([change_json(book, row) for row in rows])
         return
     voice.table(
         ["order", "what changes", "state", ("price", "right"), ("days", "right"),
@@ -217,19 +217,6 @@ def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
     )
     if worked_ahead(book, job):
         voice.warn("Hours were logged on changes of which none is approved; get it in writing.")
-
-
-def _change_json(book: "Book", row: "Change") -> dict[str, Any]:
-    return {
-        "order": row.order.name,
-        "words": row.order.words,
-        "state": row.state,
-        "since": str(row.since),
-        "by": row.how,
-        "price": str(book.currency.decimal(row.order.price)),
-        "days": row.order.days,
-        "hours": str(to_hours(row.order.minutes)),
-    }
 
 
 def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:

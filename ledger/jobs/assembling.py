@@ -15,8 +15,8 @@ from ledger.designs.build import build as work_out
 from ledger.designs.built import Build, BuiltCount
 from ledger.designs.store import find_version, load_version
 from ledger.errors import NotAllowed
-from ledger.jobs.jobs import basis_of
-from ledger.jobs.lines import ADMIN, OFFICE, USE, WORK, is_work_order, lines_of
+from ledger.jobs.jobs import SHUT, basis_of, state_of
+from ledger.jobs.lines import ADMIN, OFFICE, USE, WORK, has_design, is_work_order, lines_of
 from ledger.jobs.pieces import in_pieces
 from ledger.jobs.plans import MaterialLayout, Progress, plans, rack_for
 from ledger.jobs.shop_rates import wood_of
@@ -104,7 +104,7 @@ def assemble(
 
 def newer_version_note(book: Book, job: Job) -> tuple[str, ...]:
     """A sentence where the job goes by another version of its design than the newest."""
-    if is_work_order(book, job):
+    if not has_design(book, job) or state_of(book, job) in SHUT:
         return ()
     own, _ = load_version(book, basis_of(book, job).design)
     newest = find_version(book, own.name)
@@ -113,6 +113,17 @@ def newer_version_note(book: Book, job: Job) -> tuple[str, ...]:
     return (
         f"Priced by version {own.version}; version {newest.version} is in the book:"
         f' benchledger job set {job.number} --design "{own.name}"',
+    )
+
+
+def over_note(book: Book, job: Job) -> tuple[str, ...]:
+    """A sentence where a job is over: its price is no longer asked of anybody."""
+    state = state_of(book, job)
+    if state not in SHUT:
+        return ()
+    return (
+        f"{job.number} is {state}: this is priced anew, with today's prices and what was learned"
+        f" since. What it brought: benchledger job show {job.number}",
     )
 
 

@@ -32,7 +32,7 @@ from ledger.designs.built import BuiltCount
 from ledger.errors import NotAllowed
 from ledger.jobs.agreed_total import at_agreed_price, guessed_range
 from ledger.jobs.answers import answers_of, counts_of, planned_freight
-from ledger.jobs.assembling import ORDERS, Assembled, assemble, newer_version_note
+from ledger.jobs.assembling import ORDERS, Assembled, assemble, newer_version_note, over_note
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.lines import line_counts, operations_of, total_of
 from ledger.jobs.near import near_jobs
@@ -114,7 +114,7 @@ def price_job(
         is_agreed=agreed is not None,
     )  # fmt: skip
     prospect = None if is_guess else prospect_of(sheet, rules, foretold.chance_over, firm)
-    warning = short_price(sheet, rules, prospect, firm)
+    warning = over_note(book, job) or short_price(sheet, rules, prospect, firm)
     return replace(sheet, prospect=prospect, warnings=(*warning, *sheet.warnings))
 
 

@@ -19,6 +19,7 @@ from ledger.errors import BadValue, NotFound
 from ledger.jobs.answers import answers_of
 from ledger.jobs.jobs import basis_of, client_number, require_quotable
 from ledger.jobs.lines import OUTSIDE, is_work_order, lead_days_of, lines_of, total_of
+from ledger.jobs.payments import received_on
 from ledger.jobs.pieces import step_of
 from ledger.jobs.pricing import price_job
 from ledger.jobs.tax import is_answered, is_untaxed, standing_of
@@ -123,10 +124,22 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
     is_own = wishes.lead_weeks is not None or piece.has_lines
     usual = offer.lead_weeks if is_own else _usual_weeks(book, piece)
     late = lead_time(book, job, costed).notice(usual, offer.lead_weeks)
+    late_and_held = filter(None, (late, _held_words(book, job)))
     return Drafted(
         quote, offer, costed,
-        (*costed.open_lines, *costed.warnings, *warnings, *notes, *filter(None, (late,))),
+        (*costed.open_lines, *costed.warnings, *warnings, *notes, *late_and_held),
     )  # fmt: skip
+
+
+def _held_words(book: Book, job: Job) -> str:
+    """Say of a quote that money of the client came before it; nothing where none did."""
+    came = received_on(book, job)
+    if came <= Money(0):
+        return ""
+    return (
+        f"{book.currency.show(came)} of the client's came before this quote; once it is accepted,"
+        " that counts toward its payments."
+    )
 
 
 def _piece_of(book: Book, job: Job) -> _QuotedPiece:

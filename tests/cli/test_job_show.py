@@ -91,3 +91,39 @@ def test_a_closed_job_says_what_it_brought(begun):
     assert "paid: 636.00" in shown
     assert "hours: 4.00 h of yours" in shown
     assert "earned: 600.00, 150.00 an hour" in shown
+
+
+def test_a_job_shows_what_was_agreed_and_each_change(sold):
+    assert json.loads(sold("job", "show", "bench", "--json").out)["changes"] == []
+    for words in (
+        ["job", "change", "bench", "one more shelf", "--price", "120"],
+        ["job", "change", "bench", "a drawer less", "--price", "-80"],
+        ["job", "change", "bench", "--approved", "CO-1"],
+    ):
+        assert sold(*words).code == 0, words
+    facts = json.loads(sold("job", "show", "bench", "--json").out)
+    assert facts["agreed"]["price"] == "2000.00"
+    assert [(row["order"], row["price"], row["state"]) for row in facts["changes"]] == [
+        ("CO-1", "120.00", "approved"), ("CO-2", "-80.00", "proposed"),
+    ]  # fmt: skip
+    text = " ".join(sold("job", "show", "bench").out.split())
+    assert "2,000.00 and 108.00 tax, Q-" in text
+    assert "CO-1: one more shelf, 120.00 before tax, approved" in text
+
+
+def test_a_job_says_that_its_design_has_a_newer_version_until_it_is_over(tiny, tmp_path):
+    assert tiny("job", "new", "Second", "--design", "J-2510").code == 0
+    assert "version 2" not in tiny("job", "show", "second").out
+    changed = "id,qty,length,width,grain,material\nA1,1,28,19,length,PLY34\n"
+    (tmp_path / "tiny.csv").write_text(changed)
+    assert tiny("job", "set", "tiny", "--parts", "tiny.csv").code == 0
+    command = 'job set J-2511 --design "J-2510"'
+    assert command in " ".join(tiny("job", "show", "second").out.split())
+    assert "version 2 is" not in tiny("job", "show", "tiny").out
+
+    assert tiny("job", "close", "second", "--price", "50").code == 0
+    assert command not in " ".join(tiny("job", "show", "second").out.split())
+    told = " ".join(tiny("price", "second").out.split())
+    assert "J-2511 is closed: this is priced anew" in told
+    assert "below the typical one" not in told
+    assert command not in told

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.errors import BadValue, NotFound
+from ledger.jobs.payments import receive
 from ledger.measures.money import Money, currency, total
 from ledger.quotes.draft import UNMEASURED, Wishes, draft_quote
 from ledger.quotes.offer import QuoteDeliverable
@@ -270,3 +271,9 @@ def test_tax_by_line_and_by_document_may_differ_by_a_cent():
 
     assert tax_on(lines, by_line=True, **asked).amount == Money(24)
     assert tax_on(lines, by_line=False, **asked).amount == Money(25)
+
+
+def test_money_that_came_before_the_quote_is_said(book, job, draft):
+    assert not [words for words in draft().warnings if "came before" in words]
+    receive(book, job, USD.money(250), "cash")
+    assert any(words.startswith("250.00 of the client's") for words in draft().warnings)
