@@ -56,7 +56,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.reports.ahead import WorkAhead, work_ahead
 from ledger.stock.materials import materials
-from ledger.stock.prices import current_prices
+from ledger.stock.prices import current_price
 
 if TYPE_CHECKING:
     from ledger.labor.clock import Running
@@ -386,9 +386,9 @@ def _old_prices(book: Book, under_way: Iterable[UnderWay]) -> tuple[OldPrice, ..
         for code in codes:
             users.setdefault(code, []).append(job.number)
     known, limit = materials(book), book.settings.stale_days
-    prices, current = [], current_prices(book)
+    prices = []
     for code in sorted(users.keys() & known.keys()):
-        price = current.get(code)
+        price = current_price(book, code)
         if price is not None and (book.today - price.day).days > limit:
             prices.append(OldPrice(code, known[code].name, price.day, tuple(users[code])))
     return tuple(prices)
