@@ -53,10 +53,12 @@ def price(
     """
     from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.pricing import price_job, range_of
+    from ledger.quotes.revisions import quoted_before_tax
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
         job_row = find_job(book, job) if job else last_job(book)
-        sheet = price_job(book, job_row, harder=harder, progress=tell)
+        quoted = quoted_before_tax(book, job_row)
+        sheet = price_job(book, job_row, harder=harder, progress=tell, before_tax=quoted)
         spread = range_of(book, sheet)
         if xlsx:
             from ledger.cli.printed import on_letter

@@ -57,14 +57,13 @@ from ledger.stock.prices import CostPrice
 
 
 def price_job(
-    book: Book,
-    job: Job,
-    *,
-    harder: bool = False,
-    progress: Progress | None = None,
-    price_asked: Money | None = None,
-) -> CostSheet:
-    """The cost sheet of a job as of today; prospect and warnings are of `price_asked`."""
+    book: Book, job: Job, *, harder: bool = False, progress: Progress | None = None,
+    price_asked: Money | None = None, before_tax: Money | None = None,
+) -> CostSheet:  # fmt: skip
+    """The cost sheet of a job as of today; prospect and warnings are of `price_asked`.
+
+    `before_tax` is what a quote leaves of a sum that was said with tax, of which a part has none.
+    """
     made = assemble(book, job, harder=harder, progress=progress)
     lines = _lines(book, job, made)
     hours, foretold = hours_of(book, job, made)
@@ -79,7 +78,7 @@ def price_job(
         spread=spread, is_typical=is_typical or is_guess, freight=planned_freight(book, job),
     )  # fmt: skip
     if agreed is not None:
-        priced = at_agreed_price(priced, agreed.price, spread, rates)
+        priced = at_agreed_price(priced, before_tax or agreed.price, spread, rates)
     gaps = _gaps(book, job, made, known)
     firm = priced.totals.price if price_asked is None else price_asked
     sheet = CostSheet(

@@ -113,7 +113,8 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
     whole, asked = _said_with_tax(book, job, wishes), wishes.price
     if whole is not None:
         asked = _before_tax(book, wishes, standing_of(book, job), piece, whole)
-    costed = sheet or price_job(book, job, price_asked=asked)
+    before_tax = asked if wishes.price is None else None
+    costed = sheet or price_job(book, job, price_asked=asked, before_tax=before_tax)
     offer, warnings = compose(book, job, wishes, costed, piece, number, letter)
     quote = save_draft(book, job, offer, freeze(costed))
     notes = notices(

@@ -123,6 +123,8 @@ def test_of_a_sum_with_tax_the_part_without_tax_is_left_out_of_it(begun, is_of_j
     # 650 ÷ 1.0825 = 600.46, and 200 without tax
     assert (offer["price"], offer["tax"], offer["to_pay"]) == ("800.46", "49.54", "850.00")
 
+    if is_of_job:
+        assert facts(typed, "price", "gate")["totals"]["price"] == "800.46"
     typed("quote", "send", "gate")
     typed("quote", "accept", "gate")
     if is_of_job:
