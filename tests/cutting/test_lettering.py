@@ -82,3 +82,12 @@ def test_a_number_covers_words_rather_than_another_number() -> None:
     words = Words("", (0.0, 0.0, 300.0, 40.0))
 
     assert free_spot((10.0, 20.0), (60.0, 20.0), [(10.0, 20.0)], [words])[0] >= 10 + APART
+
+
+@pytest.mark.parametrize(("length", "width"), [(300.0, 90.0), (60.0, 400.0)])
+def test_words_stand_within_their_rectangle_upright_too(length: float, width: float) -> None:
+    words = label(10, 20, length, width, ["A1", "Tower side"])
+    assert words
+    left, top, right, bottom = words.box
+    assert (left >= 10, top >= 20, right <= 10 + length, bottom <= 20 + width) == (True,) * 4
+    assert (left + right, top + bottom) == pytest.approx((20 + length, 40 + width))

@@ -109,8 +109,10 @@ def test_an_answer_names_a_line_without_hours_and_one_that_has_some(bench: Book)
     )  # fmt: skip
     assert read_answer(bench, lines, ["ASM"], "DWL", "n") == ("DWL", "not done", "")
     assert read_answer(bench, lines, ["ASM"], "DWL", "Forgotten") == ("DWL", "forgotten", "")
-    with pytest.raises(BadValue, match="no estimated line without hours"):
+    with pytest.raises(BadValue, match=r"no estimated line without hours.*: .*DWL"):
         read_answer(bench, lines, ["ASM"], "ASM", "n")
+    with pytest.raises(BadValue, match="every estimated line has hours"):
+        read_answer(bench, [], ["ASM"], "ASM", "n")
     with pytest.raises(BadValue, match="RAB has no hours"):
         read_answer(bench, lines, ["ASM"], "DWL", "RAB")
     with pytest.raises(NotFound):
