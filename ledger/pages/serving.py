@@ -89,6 +89,7 @@ def make_server(
         lifespan="off",
         limit_concurrency=32,
         timeout_keep_alive=5,
+        timeout_graceful_shutdown=3,  # else 30 s for a phone that left without a word
         ssl_certfile=cert,
         ssl_keyfile=key,
     )

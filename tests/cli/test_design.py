@@ -45,7 +45,7 @@ def test_a_template_is_loaded_changed_and_loaded_again(stocked: Shop, tmp_path: 
     assert "--errata TEXT" in refused.err
     taken = stocked("design", "load", "wider.xlsx", "--errata", "wider by 4 in")
     assert "version 2." in taken.out
-    assert "Jobs on version 1 keep it" in taken.err
+    assert "version 1" in taken.err
     listed = stocked("design", "list")
     assert "wider by 4 in" in listed.out
     old = json.loads(stocked("design", "show", "bookcase", "--version", "1", "--json").out)

@@ -73,6 +73,7 @@ def test_with_a_certificate_it_speaks_https_and_the_cookie_goes_no_other_way(bed
         answer.read()
         connection.request("POST", "/pair", body, headers | {"Origin": f"http://{page.host}"})
         other = connection.getresponse()
+        other.read()
         connection.close()
         with pytest.raises(ConnectionError):
             page.ask("GET", "/pair")
