@@ -122,9 +122,9 @@ def waste_advice(used: Iterable[Material], *, is_painted: bool) -> str:
     if not usual:
         return ""
     return (
-        f"Nothing is added for knots, checks and sapwood of {', '.join(usual)}. The shares are"
-        f" what is usual of what is bought ({YIELDS}). Write yours into the price list: column"
-        " allowance, on bought; 0 % is an answer."
+        "Nothing is added for knots, checks and sapwood. Usual, as a share of what is bought:"
+        f" {', '.join(usual)} ({YIELDS}). Write yours into the price list: column allowance, on"
+        " bought; 0 % is an answer."
     )
 
 

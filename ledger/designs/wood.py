@@ -73,8 +73,9 @@ def as_cut(part: BuiltPart, wood: ShopWood) -> BuiltPart:
 def wide_parts(typed: Sequence[BuiltPart], parts: Sequence[BuiltPart], units: str) -> list[str]:
     """Say which parts are wider than their board and were taken as glued up of strips."""
     return [
-        f"{part.id} {part.name} is {show_length(part.width, units, suffix=True)} wide, more than a"
-        f" board of {part.material} gives: taken as glued up of {how_many(part.strips, 'strip')}."
+        f"{part.id} {part.name}".strip()
+        + f" is {show_length(part.width, units, suffix=True)} wide, more than a board of"
+        f" {part.material} gives: taken as glued up of {how_many(part.strips, 'strip')}."
         for was, part in zip(typed, parts, strict=True)
         if part.cut == "glued" and was.cut != "glued"
     ]
