@@ -140,7 +140,7 @@ def plan_page(book: Book, work: PlanWork, units: str, outlay: str = "") -> PlanP
         outlay=outlay,
         steps=tuple(_steps(piece)),
         history=tuple(
-            PlanVersion(row.version, _day(book, row), row.errata)
+            PlanVersion(row.version, _day(book, row), _worked_out(row.errata, work.design, piece))
             for row in versions(book, work.row.name)
             if row.version <= work.row.version
         ),
@@ -152,6 +152,13 @@ def plan_page(book: Book, work: PlanWork, units: str, outlay: str = "") -> PlanP
             for line in piece.guide.corrections
         ),
     )  # fmt: skip
+
+
+def _worked_out(errata: str, design: Design, piece: Build) -> str:
+    """What a version put right, with the sizes of this copy where its corrections have formulas."""
+    for typed, line in zip(design.corrections, piece.guide.corrections, strict=True):
+        errata = errata.replace(typed.right, line.right)
+    return errata
 
 
 def outlay_of(book: Book, work: PlanWork) -> Outlay:

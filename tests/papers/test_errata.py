@@ -93,6 +93,7 @@ def test_the_next_plan_carries_its_corrections(sold, tmp_path):
     assert "Version 1, leg under 1-1/2 in (38 mm)" in text
     assert "This copy's sizes are not among them." in text
     assert "D4 Drawer bottom 1 18-5/16 × 15 × 3/8" in text
+    assert "{" not in text, "a size that was not worked out"
 
 
 @pytest.mark.parametrize(
