@@ -26,6 +26,7 @@ from ledger.book.questions.review import (
 )
 from ledger.book.questions.year import other_income
 from ledger.book.tables.ground import Job
+from ledger.book.tables.past import PastJob
 from ledger.costing.rates import Rates
 from ledger.errors import BadValue
 from ledger.jobs.ahead import WEEKS_A_YEAR
@@ -125,6 +126,7 @@ class Review:
     check: RatesCheck | None
     not_closed: Sequence[str]
     without_hours: Sequence[str]
+    past: Sequence[str]
 
 
 def part_of_year(first: date, last: date) -> Fraction:
@@ -182,6 +184,7 @@ def review(book: Book, first: date, last: date, typed: TypedYear | None = None) 
         check=None,
         not_closed=_not_closed(book, until),
         without_hours=_without_hours(book, until, jobs),
+        past=_past(book, first, until),
     )
     return _with_check(result, typed, book)
 
@@ -326,6 +329,12 @@ def _givers(book: Book) -> dict[str, tuple[str, ...]]:
 def _not_closed(book: Book, day: date) -> list[str]:
     """The jobs that were ready or installed on a day and not closed."""
     return [job.number for job in open_jobs(book, day) if job.state in {"ready", "installed"}]
+
+
+def _past(book: Book, first: date, last: date) -> list[str]:
+    """The jobs of these days that were loaded as past jobs, in no sum for lack of their rows."""
+    numbers = {job.key: job.number for job in book.rows(Job)}
+    return sorted(numbers[row.job] for row in book.rows(PastJob) if first <= row.done <= last)
 
 
 def _without_hours(book: Book, day: date, jobs: Sequence[ClosedWork]) -> list[str]:

@@ -64,9 +64,9 @@ def result_block(one: Review) -> ReviewBlock:
     parts = [part for row in rows for part in row.parts]
     rows.append(ReviewRow(name, left, tuple(parts), is_sum=True))
     table = ReviewTable("result", "", ("", "in cash", "by closed jobs"), tuple(rows))
-    remarks = [Remark("In cash is all that moved in these days, whatever it was for. By closed jobs"
-                      " is what the jobs closed in them brought and took, material at full value;"
-                      " jobs under way are not in it yet.")]  # fmt: skip
+    remarks = [Remark("In cash: what came in and was bought in these days, helpers and miles at set"
+                      " rates. By closed jobs: what they brought and took, material at full value;"
+                      " jobs under way and stock are not in it.")]  # fmt: skip
     if one.still_owed:
         owed = one.currency.show(total(amount for _, amount in one.still_owed))
         jobs = ", ".join(number for number, _ in one.still_owed)

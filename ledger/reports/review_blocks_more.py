@@ -361,6 +361,11 @@ def missing_words(one: Review) -> list[Remark]:
         remarks.append(
             Remark(f"The book was begun on {one.opened}; overhead and open hours count from then.")
         )
+    if one.past:
+        remarks.append(
+            Remark("Loaded as past jobs, so their price, cost and hours are in no sum here:"
+                   f" {', '.join(one.past)}.")
+        )  # fmt: skip
     if one.without_hours:
         remarks.append(
             Remark(f"No hours are logged on: {', '.join(one.without_hours)}.",

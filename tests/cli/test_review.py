@@ -2,9 +2,11 @@
 
 import json
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 
+SAMPLES = Path(__file__).parents[2] / "sample_data"
 SHOP = ["shop", "set", "overhead_year=22000", "pay_year=56000"]
 
 
@@ -22,6 +24,13 @@ def test_a_year_with_nothing_in_it_says_what_it_lacks(empty):
     assert "No quote was sent" in text
     assert "No hours were logged" in text
     assert "no rate follows from it" in text
+
+
+def test_past_jobs_of_the_days_are_named_for_they_are_in_no_sum(empty):
+    assert empty("job", "load", str(SAMPLES / "past_jobs"), on="2025-03-01").code == 0
+    said = empty("review", "2025", "--json", on="2025-12-31")
+    named = [words for words in json.loads(said.out)["missing"] if "J-" in words]
+    assert [("J-2501" in words, "J-2410" in words) for words in named] == [(True, False)]
 
 
 def test_typed_hours_give_the_rate_of_a_whole_year(empty):
