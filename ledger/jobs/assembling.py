@@ -7,7 +7,7 @@ from functools import cached_property
 
 from ledger.book import Book
 from ledger.book.tables.counts import JobLine
-from ledger.book.tables.ground import Job
+from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.materials import Material
 from ledger.costing.taken import Taken
 from ledger.cutting.sequence import CutCounts, count_cuts
@@ -16,7 +16,7 @@ from ledger.designs.built import Build, BuiltCount
 from ledger.designs.store import find_version, load_version
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import SHUT, basis_of, state_of
-from ledger.jobs.lines import ADMIN, OFFICE, USE, WORK, has_design, is_work_order, lines_of
+from ledger.jobs.lines import ADMIN, OFFICE, USE, WORK, is_work_order, lines_of
 from ledger.jobs.pieces import in_pieces
 from ledger.jobs.plans import MaterialLayout, Progress, plans, rack_for
 from ledger.jobs.shop_rates import wood_of
@@ -104,9 +104,10 @@ def assemble(
 
 def newer_version_note(book: Book, job: Job) -> tuple[str, ...]:
     """A sentence where the job goes by another version of its design than the newest."""
-    if not has_design(book, job) or state_of(book, job) in SHUT:
+    basis = book.last(JobBasis, job=job.key)
+    if basis is None or state_of(book, job) in SHUT:
         return ()
-    own, _ = load_version(book, basis_of(book, job).design)
+    own, _ = load_version(book, basis.design)
     newest = find_version(book, own.name)
     if newest.version == own.version:
         return ()

@@ -48,5 +48,5 @@ def test_the_price_of_a_job_that_is_laid_out_asks_few_questions(tmp_path, bed_fi
         with counted(asked):
             price_job(book, job)
 
-    assert 0 < len(asked) <= 62
+    assert 0 < len(asked) <= 60
     assert sum("FROM operation " in " ".join(one.split()) for one in asked) <= 3
