@@ -100,8 +100,7 @@ def inside_margins() -> Callable[[ReadBack], list[str]]:
         faults = []
         for number, (width, height) in enumerate(paper.sizes()):
             for letter in paper.letters(number):
-                # the last letter of a line, such as an f, may reach a hair beyond where it ends
-                within = side <= letter.left and letter.right <= width - side + 0.5
+                within = side <= letter.left and letter.right <= width - side
                 if not (within and foot <= letter.foot and letter.top <= height - foot):
                     faults.append(f"page {number + 1}: {letter}")
                 elif letter.size < 7.95:
