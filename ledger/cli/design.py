@@ -99,7 +99,7 @@ def load(
     from ledger.costing.lumber import board_faults
     from ledger.designs.build import build
     from ledger.designs.store import designs, save_design
-    from ledger.jobs.shop_rates import wood_of
+    from ledger.jobs.shop_floor import wood_of
     from ledger.stock.materials import materials
     from ledger.workbooks.readers.cut_list import is_cut_list
     from ledger.workbooks.readers.design import read_design
@@ -184,7 +184,7 @@ def show(
     from ledger.costing.weights import show_weight, whole_weight
     from ledger.designs.build import build
     from ledger.designs.store import versions
-    from ledger.jobs.shop_rates import wood_of
+    from ledger.jobs.shop_floor import wood_of
     from ledger.stock.materials import materials
 
     given = dict(_pair(value) for value in values or [])

@@ -197,7 +197,7 @@ def _set_basis(
     from ledger.designs.build import build
     from ledger.designs.store import load_version, save_design
     from ledger.jobs.jobs import set_basis
-    from ledger.jobs.shop_rates import wood_of
+    from ledger.jobs.shop_floor import wood_of
     from ledger.stock.materials import materials
 
     if parts:

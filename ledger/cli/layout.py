@@ -222,7 +222,7 @@ def _saw(kerf: str, trim: str, units: str, rip_first: bool) -> tuple[Saw, str | 
     usual = [parse_allowance(text, None) for text in (KERF, TRIM)]
     tools = INCH_TOOLS
     if book_path().is_file():
-        from ledger.jobs.shop_rates import shop_tools
+        from ledger.jobs.shop_floor import shop_tools
 
         with open_shop() as book:
             unit = unit or book.units

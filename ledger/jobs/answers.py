@@ -1,15 +1,16 @@
 """Answers to the list of forgotten costs, planned and actual costs, and counts made by hand."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 
 from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.tables.answers import JobAnswer, JobCost
-from ledger.book.tables.counts import JobCount
+from ledger.book.tables.counts import JobCount, JobLine
 from ledger.book.tables.ground import Job
 from ledger.book.tables.operations import Operation
 from ledger.errors import BadValue, NotAllowed, NotFound
+from ledger.jobs.lines import OUTSIDE, lines_of
 from ledger.labor.standards import find_operation, standards
 from ledger.measures.driving import driving, is_distance
 from ledger.measures.money import Money, total
@@ -185,6 +186,13 @@ def _require_not_answered(book: Book, job: Job, kind: str) -> None:
 def costs_of(book: Book, job: Job, occasion: str) -> list[JobCost]:
     """The planned or the actual costs of a job, in the order they were posted."""
     return book.rows(JobCost, job=job.key, occasion=occasion)
+
+
+def to_give_out(book: Book, job: Job) -> Sequence[JobLine]:
+    """The work of others on a job, until as many of its bills are noted as it has lines."""
+    lines = lines_of(book, job, OUTSIDE)
+    came = sum(row.kind == OUTSIDE for row in costs_of(book, job, "actual"))
+    return lines if came < len(lines) else ()
 
 
 def find_counted(book: Book, text: str) -> list[Operation]:

@@ -19,7 +19,7 @@ from ledger.jobs.jobs import SHUT, basis_of, state_of
 from ledger.jobs.lines import ADMIN, OFFICE, USE, WORK, is_work_order, lines_of
 from ledger.jobs.pieces import in_pieces
 from ledger.jobs.plans import MaterialLayout, Progress, plans, rack_for
-from ledger.jobs.shop_rates import wood_of
+from ledger.jobs.shop_floor import wood_of
 from ledger.labor.standards import standards
 from ledger.measures.area import Area
 from ledger.stock.materials import materials

@@ -17,9 +17,9 @@ from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.materials import Material
 from ledger.costing.takeoff import needed
+from ledger.jobs.answers import to_give_out
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import jobs, state_of
-from ledger.jobs.other_costs import to_give_out
 from ledger.jobs.pricing import taken_of
 from ledger.measures.money import Currency, Money, sales_tax, total
 from ledger.measures.quantity import Quantity

@@ -17,7 +17,7 @@ from ledger.costing.sheet import PastJobNear
 from ledger.designs.build import build
 from ledger.designs.store import load_version
 from ledger.jobs.jobs import Basis, basis_of
-from ledger.jobs.shop_rates import wood_of
+from ledger.jobs.shop_floor import wood_of
 from ledger.labor.nearest import DescribedPiece, PricedPiece, read_piece
 from ledger.labor.past import loaded_jobs, priced_pieces
 from ledger.measures.duration import to_hours

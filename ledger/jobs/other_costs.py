@@ -5,7 +5,6 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.answers import JobCost
-from ledger.book.tables.counts import JobLine
 from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot
 from ledger.costing.buildup import PriceRules
@@ -69,13 +68,6 @@ def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
         return lot is not None and lot.tax_kind in UNTAXED
     price = made.prices.get(line.item)
     return price is not None and price.is_untaxed
-
-
-def to_give_out(book: Book, job: Job) -> Sequence[JobLine]:
-    """The work of others on a job, until as many of its bills are noted as it has lines."""
-    lines = lines_of(book, job, OUTSIDE)
-    came = sum(row.kind == OUTSIDE for row in costs_of(book, job, "actual"))
-    return lines if came < len(lines) else ()
 
 
 def costs_not_noted(sheet: CostSheet, actual: Sequence[JobCost]) -> tuple[tuple[str, Money], ...]:

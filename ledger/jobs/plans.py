@@ -25,7 +25,7 @@ from ledger.cutting.record import layout_to_dict, layouts_from_dict
 from ledger.cutting.solve import solve
 from ledger.designs.built import Build, BuiltPart
 from ledger.errors import NotAllowed
-from ledger.jobs.shop_rates import shop_tools
+from ledger.jobs.shop_floor import shop_tools
 from ledger.stock.offcuts import RackPiece, rack
 
 type Prices = Mapping[str, Decimal]

@@ -40,7 +40,8 @@ from ledger.jobs.open_items import old_counts, order_items, prices_of_others, sm
 from ledger.jobs.other_costs import improvement_tax, other_costs
 from ledger.jobs.pieces import step_of
 from ledger.jobs.plans import MaterialLayout, Progress, kept_layout
-from ledger.jobs.shop_rates import rates_of, rules_of, unpaid_helper
+from ledger.jobs.price_rules import rules_of, unpaid_helper
+from ledger.jobs.shop_rates import rates_of
 from ledger.labor.history import history
 from ledger.labor.hours_range import Foretold, HoursRange
 from ledger.labor.standards import standards

@@ -19,7 +19,7 @@ from ledger.designs.store import load_version
 from ledger.jobs.answers import answers_of
 from ledger.jobs.jobs import basis_of
 from ledger.jobs.lines import is_work_order
-from ledger.jobs.shop_rates import wood_of
+from ledger.jobs.shop_floor import wood_of
 from ledger.labor.standards import standards
 from ledger.measures.money import Money
 from ledger.quotes.terms import is_fitted, is_service

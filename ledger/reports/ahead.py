@@ -12,8 +12,8 @@ from ledger.book.questions.progress import material_of_jobs
 from ledger.book.tables.ground import Job
 from ledger.costing.frozen import plain
 from ledger.jobs.ahead import booked_ahead, free_time
+from ledger.jobs.answers import to_give_out
 from ledger.jobs.changes import changes
-from ledger.jobs.other_costs import to_give_out
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money

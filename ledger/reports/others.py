@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.jobs.other_costs import to_give_out
+from ledger.jobs.answers import to_give_out
 from ledger.measures.money import Money
 
 

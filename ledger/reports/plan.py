@@ -27,7 +27,7 @@ from ledger.designs.store import design_of, versions
 from ledger.errors import NotAllowed
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.plans import MaterialLayout, kept_layout, plans
-from ledger.jobs.shop_rates import wood_of
+from ledger.jobs.shop_floor import wood_of
 from ledger.labor.history import history
 from ledger.labor.hours_range import HoursRange
 from ledger.labor.standards import standards

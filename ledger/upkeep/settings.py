@@ -6,7 +6,7 @@ from pathlib import Path
 from ledger.book import Book
 from ledger.cutting.tools import tool_faults
 from ledger.errors import BadFile, BadValue, BookTrouble, Fault, LedgerError
-from ledger.jobs.shop_rates import shop_tools
+from ledger.jobs.shop_floor import shop_tools
 from ledger.measures.length import parse_length
 from ledger.stock.materials import materials
 

@@ -14,8 +14,9 @@ from ledger.designs.store import save_design
 from ledger.designs.words import ChosenMaterial, OfferedMaterial, choose, made_own
 from ledger.errors import BadValue, BookTrouble, NotAllowed, NotFound
 from ledger.jobs.jobs import new_job, set_basis
+from ledger.jobs.price_rules import unpaid_helper
 from ledger.jobs.pricing import price_job, range_of
-from ledger.jobs.shop_rates import unpaid_helper, wood_of
+from ledger.jobs.shop_floor import wood_of
 from ledger.measures.money import Money
 from ledger.measures.sizes import SpokenSizes, read_sizes
 from ledger.stock.materials import find_material, materials, save_materials

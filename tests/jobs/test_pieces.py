@@ -24,7 +24,7 @@ from ledger.designs.store import load_design, save_design
 from ledger.jobs.answers import add_cost, set_count
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job
-from ledger.jobs.shop_rates import wood_of
+from ledger.jobs.shop_floor import wood_of
 from ledger.labor.standards import load_starting_standards, save_standards
 from ledger.measures.day import DateReader
 from ledger.measures.length import show_length

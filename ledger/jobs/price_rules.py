@@ -1,0 +1,64 @@
+"""How the shop makes a price of its costs, and what a helper's hours lack for one."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from ledger.book import Book
+from ledger.costing.buildup import COVERED, PriceRules
+from ledger.costing.rates import Rates
+from ledger.costing.sheet import SheetHours
+from ledger.errors import BadValue
+from ledger.labor.estimate import total_hours
+from ledger.labor.standards import has_helper, standards
+from ledger.measures.rounding import half_up
+from ledger.measures.share import parse_share
+from ledger.stock.materials import KINDS
+
+
+def rules_of(book: Book) -> PriceRules:
+    """How the shop makes a price, from its settings.
+
+    Raises:
+        BadValue: the contingency is neither a share nor a point of the range.
+    """
+    cover = book.settings.contingency
+    point = {words: name for name, words in COVERED.items()}.get(cover)
+    try:
+        contingency = point or parse_share(cover)
+    except BadValue as wrong:
+        raise BadValue(f"contingency: write a share such as 6 %, or 8 in 10. {wrong}") from wrong
+    return PriceRules(
+        markups={kind: book.setting(f"markup_{kind}") for kind in KINDS},
+        markup_outside=book.settings.markup_outside,
+        contingency=contingency,
+        step=book.settings.price_step,
+        minimum=book.settings.minimum_charge,
+        freight=book.settings.freight,
+        card_fee=book.settings.card_fee,
+        card_fee_fixed=book.settings.card_fee_fixed,
+        card_share=book.settings.card_share,
+    )
+
+
+def unpaid_helper(book: Book, rates: Rates, lines: Sequence[SheetHours]) -> tuple[str, ...]:
+    """Say that a helper's hours are the owner's here, or stand at nothing: in cost or in price."""
+    if not has_helper(book):
+        known = standards(book)
+        shares = ((line, known[line.operation].helper_share) for line in lines)
+        usual = total_hours(half_up(Fraction(line.estimate) * part, 2) for line, part in shares)
+        return (
+            f"No helper's rate is set, so {usual} h that a helper usually takes are priced as your"
+            " own; with a helper: benchledger shop set helper_cost=AMOUNT helper_billed=AMOUNT",
+        ) if usual else ()  # fmt: skip
+    hours = total_hours(line.helper for line in lines)
+    free = [
+        f"{words} {book.currency.show(rate)}"
+        for words, rate in (("cost", rates.helper_cost), ("are billed at", rates.helper_billed))
+        if not rate
+    ]
+    if not hours or not free:
+        return ()
+    return (
+        f"{hours} h of a helper {' and '.join(free)} an hour here; say what they come to:"
+        " benchledger shop set helper_cost=AMOUNT helper_billed=AMOUNT",
+    )
