@@ -1,25 +1,10 @@
 """Rows of a query as named tuples, each column turned into the type of its field."""
 
 from collections.abc import Callable, Iterable
-from datetime import date
-from decimal import Decimal
-from fractions import Fraction
 from functools import cache
 from typing import Any, get_args, get_type_hints
 
-from ledger.measures.length import Length
-from ledger.measures.money import Money
-from ledger.measures.quantity import Quantity
-
-_READ: dict[Any, Callable[[Any], Any]] = {
-    Money: Money,
-    Length: Length,
-    Quantity: Quantity,
-    Decimal: Decimal,
-    Fraction: Fraction,
-    date: date.fromisoformat,
-    bool: bool,
-}
+from ledger.measures.frozen import READ
 
 
 def named_rows[Row: tuple[Any, ...]](kind: type[Row], rows: Iterable[Any]) -> list[Row]:
@@ -42,6 +27,5 @@ def named_rows[Row: tuple[Any, ...]](kind: type[Row], rows: Iterable[Any]) -> li
 def _readers(kind: type) -> tuple[Callable[[Any], Any] | None, ...]:
     hints = get_type_hints(kind).values()
     return tuple(
-        next((_READ[one] for one in (hint, *get_args(hint)) if one in _READ), None)
-        for hint in hints
+        next((READ[one] for one in (hint, *get_args(hint)) if one in READ), None) for hint in hints
     )

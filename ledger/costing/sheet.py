@@ -10,12 +10,12 @@ from fractions import Fraction
 from typing import Any
 
 from ledger.costing.cautions import Caution
-from ledger.costing.frozen import plain, thaw
 from ledger.costing.rates import Rates
 from ledger.costing.stages import Gap, open_words
 from ledger.errors import BadValue
 from ledger.labor.estimate import counted_driver
 from ledger.labor.hours_range import HoursRange
+from ledger.measures.frozen import plain, thaw
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed

@@ -42,6 +42,11 @@ def mm(length_nm: int) -> str:
     return f"{sign}{whole}.{digits}" if digits else f"{sign}{whole}"
 
 
+def mm_fields(one: object, names: str) -> dict[str, str]:
+    """Write the lengths of a value, `length_nm` as `length_mm`, in the order they are named."""
+    return {f"{name}_mm": mm(getattr(one, f"{name}_nm")) for name in names.split()}
+
+
 @dataclass(frozen=True, slots=True)
 class CutPart:
     """One row of a parts list: so many equal parts of one sheet material.

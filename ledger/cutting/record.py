@@ -10,10 +10,11 @@ from typing import Any
 
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import LaidSheet, Layout, Leftover, Placement
-from ledger.cutting.problem import ALL_EDGES, Problem, mm
+from ledger.cutting.problem import ALL_EDGES, Problem, mm, mm_fields
 from ledger.cutting.record_cuts import counts_to_dict, cuts_to_dict
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.errors import BadValue
+from ledger.measures.plain import plain_fields
 
 type Json = dict[str, Any]
 
@@ -90,37 +91,21 @@ def money(minor: int, digits: int) -> str:
     return f"{sign}{whole}.{rest:0{digits}}" if digits else f"{sign}{whole}"
 
 
+_PLACE = "x y length width"
+
+
 def _sheet(sheet: LaidSheet, digits: int | None) -> Json:
     return {
-        "material": sheet.material,
-        "source": sheet.source,
-        "label": sheet.label,
-        "length_mm": mm(sheet.length_nm),
-        "width_mm": mm(sheet.width_nm),
-        "trim_mm": mm(sheet.trim_nm),
+        **plain_fields(sheet, "material source label"),
+        **mm_fields(sheet, "length width trim"),
         "factory_edges": list(sheet.factory),
         "cost": _cost(sheet.cost, digits),
         "placements": [
-            {
-                "part": part.part,
-                "mark": part.mark,
-                "x_mm": mm(part.x_nm),
-                "y_mm": mm(part.y_nm),
-                "length_mm": mm(part.length_nm),
-                "width_mm": mm(part.width_nm),
-                "turned": part.turned,
-            }
+            {**plain_fields(part, "part mark"), **mm_fields(part, _PLACE), "turned": part.turned}
             for part in sheet.placements
         ],
         "leftovers": [
-            {
-                "x_mm": mm(rest.x_nm),
-                "y_mm": mm(rest.y_nm),
-                "length_mm": mm(rest.length_nm),
-                "width_mm": mm(rest.width_nm),
-                "usable": rest.usable,
-            }
-            for rest in sheet.leftovers
+            {**mm_fields(rest, _PLACE), "usable": rest.usable} for rest in sheet.leftovers
         ],
     }
 
@@ -148,13 +133,11 @@ def _total(layout: Layout, digits: int | None) -> Json:
     return {
         "material": layout.material,
         "sheets": len(layout.sheets),
-        "fewest_possible": layout.fewest_possible,
-        "proven": layout.proven,
+        **plain_fields(layout, "fewest_possible proven"),
         "cost": _cost(layout.cost, digits),
         "least_cost": _cost(layout.least_cost, digits),
         "yield": _decimal(layout.sheet_yield, 4),
-        "digest": layout.digest,
-        "notes": list(layout.notes),
+        **plain_fields(layout, "digest notes"),
     }
 
 
@@ -191,16 +174,16 @@ def _read_sheet(data: Mapping[str, Any], digits: int | None) -> LaidSheet:
         _read_cost(data["cost"], digits),
         data["label"],
         tuple(
-            Placement(*_place(part), part["part"], part["mark"], part["turned"])
+            Placement(**_place(part), part=part["part"], mark=part["mark"], turned=part["turned"])
             for part in data["placements"]
         ),
-        tuple(Leftover(*_place(rest), rest["usable"]) for rest in data["leftovers"]),
+        tuple(Leftover(**_place(rest), usable=rest["usable"]) for rest in data["leftovers"]),
         tuple(data.get("factory_edges", ALL_EDGES)),
     )
 
 
-def _place(data: Mapping[str, Any]) -> tuple[int, int, int, int]:
-    return nm(data["x_mm"]), nm(data["y_mm"]), nm(data["length_mm"]), nm(data["width_mm"])
+def _place(data: Mapping[str, Any]) -> dict[str, int]:
+    return {f"{name}_nm": nm(data[f"{name}_mm"]) for name in _PLACE.split()}
 
 
 def _cost(minor: int, digits: int | None) -> str | None:

@@ -9,9 +9,10 @@ from typing import Any
 
 from ledger.cutting.apart import Cut, CutPiece
 from ledger.cutting.layout import LaidSheet, Layout, Leftover
-from ledger.cutting.problem import ALL_EDGES, Problem, mm
+from ledger.cutting.problem import ALL_EDGES, Problem, mm, mm_fields
 from ledger.cutting.sequence import CutCounts, cut_list, setting_groups
 from ledger.cutting.tools import RAIL_LEAST
+from ledger.measures.plain import plain_fields
 
 type Json = dict[str, Any]
 
@@ -81,11 +82,8 @@ def _stock(sheet: LaidSheet, start: CutPiece, ids: _Ids, number: int) -> Json:
     return {
         "piece": ids.of(number, start),
         "sheet": number,
-        "source": sheet.source,
-        "label": sheet.label,
-        "length_mm": mm(sheet.length_nm),
-        "width_mm": mm(sheet.width_nm),
-        "trim_mm": mm(sheet.trim_nm),
+        **plain_fields(sheet, "source label"),
+        **mm_fields(sheet, "length width trim"),
         "edges": {edge: "factory" if edge in raw else "cut" for edge in ALL_EDGES},
     }
 
@@ -93,9 +91,7 @@ def _stock(sheet: LaidSheet, start: CutPiece, ids: _Ids, number: int) -> Json:
 def _cut(problem: Problem, layout: Layout, cut: Cut, ids: _Ids, group: int) -> Json:
     shape = cut.shape
     return {
-        "number": cut.number,
-        "round": cut.round,
-        "sheet": cut.sheet,
+        **plain_fields(cut, "number round sheet"),
         "piece": ids.of(cut.sheet, cut.of),
         "label": cut.of.label,
         "length_mm": mm(cut.of.length),

@@ -11,98 +11,47 @@ ever.
 """
 
 import hashlib
-import json
-from dataclasses import asdict
-from fractions import Fraction
-from typing import Any
+from collections.abc import Mapping
 
 from ledger.book import Book
 from ledger.book.tables.designs import DesignVersion
 from ledger.book.tables.ground import Job
 from ledger.designs.guide import require_earlier
-from ledger.designs.model import (
-    CarriedPiece,
-    ClosingSum,
-    Coat,
-    Correction,
-    Count,
-    Design,
-    DesignFact,
-    Joint,
-    Need,
-    Parameter,
-    Part,
-    PlanLine,
-    Step,
-    SubAssembly,
-)
-from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
+from ledger.designs.model import Design, Joint, Need, Part
+from ledger.errors import Ambiguous, BadValue, BookTrouble, NotAllowed, NotFound
+from ledger.measures.frozen import canonical, is_default, plain, thaw
 
 SCHEMA = 8
-_OF_FORM_4 = {"shaped", "tapers", "joined", "sanded"}
-_OF_FORM_5 = {"later"}
-_ROWS: dict[str, type] = {
-    "parameters": Parameter,
-    "parts": Part,
-    "joints": Joint,
-    "needs": Need,
-    "counts": Count,
-    "finish": Coat,
-    "facts": DesignFact,
-    "carried": CarriedPiece,
-    "checks": ClosingSum,
-    "blocks": SubAssembly,
-    "plan": PlanLine,
-    "steps": Step,
-    "corrections": Correction,
+_SINCE: Mapping[type, Mapping[str, int]] = {
+    Design: {"carried": 2, "checks": 3, "blocks": 3, "plan": 6, "steps": 6, "corrections": 6},
+    Part: {"carried": 2, "shaped": 4, "tapers": 4, "joined": 4, "sanded": 4, "later": 5},
+    Need: {"minutes": 4},
+    Joint: {"sizes": 8},
 }
-_OF_FORM_3 = ("checks", "blocks")
-_OF_FORM_6 = ("plan", "steps", "corrections")
+"""The form since which a field is written; a form lacks all fields of later ones."""
 
 
 def to_json(design: Design) -> str:
     """The canonical text of a design: equal designs give equal texts."""
-    payload = asdict(design) | {"tags": sorted(design.tags)}
     form = schema_of(design)
-    left_out = set(_OF_FORM_5) if form < 5 else set()
-    left_out |= (_OF_FORM_4 if form < 4 else set()) | ({"carried"} if form < 2 else set())
-    payload["parts"] = [_without(part, left_out) for part in payload["parts"]]
-    if form < 4:
-        payload["needs"] = [_without(need, {"minutes"}) for need in payload["needs"]]
-    if form < 8:
-        payload["joints"] = [_without(joint, {"sizes"}) for joint in payload["joints"]]
-    for table in (*(_OF_FORM_6 if form < 6 else ()), *(_OF_FORM_3 if form < 3 else ())):
-        del payload[table]
-    if form < 2:
-        del payload["carried"]
-    return json.dumps(
-        payload, sort_keys=True, separators=(",", ":"), ensure_ascii=False, default=str
-    )
+    lacking = {
+        kind: {name for name, since in names.items() if since > form}
+        for kind, names in _SINCE.items()
+    }
+    return canonical(design, lacking, in_ascii=False)
 
 
 def schema_of(design: Design) -> int:
-    """The number of the form in which a design is kept."""
-    if any(joint.sizes for joint in design.joints):
-        return 8
-    if any(part.faces is None for part in design.parts):
-        return 7
-    if any(getattr(design, table) for table in _OF_FORM_6):
-        return 6
-    if any(part.later for part in design.parts):
-        return 5
-    if any(need.minutes for need in design.needs) or any(
-        part.shaped or part.tapers or part.joined or part.sanded is not None
-        for part in design.parts
-    ):
-        return 4
-    if any(getattr(design, table) for table in _OF_FORM_3):
-        return 3
-    names_carried = design.carried or any(part.carried for part in design.parts)
-    return 2 if names_carried else 1
-
-
-def _without(row: dict[str, Any], names: set[str]) -> dict[str, Any]:
-    return {name: value for name, value in row.items() if name not in names}
+    """The number of the form in which a design is kept: the oldest that has all its fields."""
+    rows = (design, *design.parts, *design.needs, *design.joints)
+    forms = [
+        since
+        for row in rows
+        for name, since in _SINCE[type(row)].items()
+        if not is_default(row, name)
+    ]
+    unsaid = any(part.faces is None for part in design.parts)
+    return max([7 if unsaid else 1, *forms])
 
 
 def from_json(text: str, schema: int = SCHEMA) -> Design:
@@ -115,20 +64,9 @@ def from_json(text: str, schema: int = SCHEMA) -> Design:
     if schema > SCHEMA:
         raise BookTrouble(f"This design was kept by a newer program (form {schema}, not {SCHEMA}).")
     try:
-        payload: dict[str, Any] = json.loads(text)
-        for table in ("carried", *_OF_FORM_3, *_OF_FORM_6):
-            payload.setdefault(table, [])
-        for table, kind in _ROWS.items():
-            payload[table] = tuple(kind(**_thawed(row)) for row in payload[table])
-        return Design(**payload | {"tags": frozenset(payload["tags"])})
-    except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as wrong:
+        return thaw(Design, plain(text), exact=True)
+    except BadValue as wrong:
         raise BookTrouble(f"A design kept in the book does not read as one ({wrong}).") from wrong
-
-
-def _thawed(row: dict[str, Any]) -> dict[str, Any]:
-    """A row as its class holds it: lists as tuples, the one share as a fraction."""
-    held = {name: tuple(value) if isinstance(value, list) else value for name, value in row.items()}
-    return held | {"tint_share": Fraction(row["tint_share"])} if "tint_share" in row else held
 
 
 def designs(book: Book) -> dict[str, DesignVersion]:
@@ -202,11 +140,6 @@ def find_version(book: Book, name: str, version: int | None = None) -> DesignVer
         known = [str(row.version) for row in versions(book, newest.name)]
         raise NotFound(f"version of {newest.name}", str(version), known)
     return older
-
-
-def load_design(book: Book, name: str, version: int | None = None) -> Design:
-    """The design of that name, its newest version unless one is said."""
-    return design_of(find_version(book, name, version))
 
 
 def load_version(book: Book, key: int) -> tuple[DesignVersion, Design]:

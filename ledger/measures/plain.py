@@ -1,7 +1,7 @@
 """Values as the plain data of JSON: what every command prints for other programs.
 
 Amounts, hours, quantities and lengths in millimeters are decimal strings, so that nothing is lost,
-and days are ISO 8601. What is kept in the book has another, canonical form (`costing.frozen`).
+and days are ISO 8601. What is kept in the book has another, canonical form (`measures.frozen`).
 """
 
 from datetime import date

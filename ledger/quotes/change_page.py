@@ -12,7 +12,6 @@ from ledger.book.clients import keep_addressee
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import ChangeOrder
 from ledger.book.tables.printed import ChangePageRow
-from ledger.costing.frozen import freeze, plain, thaw
 from ledger.errors import BadValue, LedgerError, NotAllowed
 from ledger.jobs.agreement import WITHOUT_QUOTE
 from ledger.jobs.changes import changes, tax_on_change
@@ -21,6 +20,7 @@ from ledger.jobs.lines import has_design
 from ledger.jobs.payments import payments
 from ledger.jobs.pricing import price_job
 from ledger.measures.fields import made_of
+from ledger.measures.frozen import freeze, thaw_page
 from ledger.measures.money import Currency, Money
 from ledger.quotes.contract import ZERO, Contract, contract_on
 from ledger.quotes.occasions import occasions_of
@@ -87,11 +87,9 @@ def read_change(book: Book, order: ChangeOrder) -> ChangePage:
     row = book.last(ChangePageRow, change_order=order.key)
     if row is None:
         raise NotAllowed(f"No page was kept of {order.name}: it was written without one.")
-    if row.schema_number > SCHEMA:
-        raise BadValue(f"{order.name} was written by a newer program; install it to read it.")
     if digest(row.page) != row.sha256:
         raise BadValue(f"{order.name}: its bytes are not those that were kept. Restore a backup.")
-    return thaw(ChangePage, plain(row.page))
+    return thaw_page(ChangePage, row.page, row.schema_number, (), order.name)
 
 
 def _page(book: Book, job: Job, order: ChangeOrder) -> ChangePage:

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from ledger.book import Book
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage
-from ledger.costing.frozen import plain
 from ledger.errors import BadValue
+from ledger.measures.frozen import plain
 from ledger.measures.money import total
 from ledger.quotes.offer import Offer
 from ledger.quotes.snapshot import digest, read_offer

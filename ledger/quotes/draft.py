@@ -11,7 +11,6 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import Quote
 from ledger.costing.buildup import round_up
 from ledger.costing.cautions import is_bed
-from ledger.costing.frozen import freeze
 from ledger.costing.sheet import CostSheet
 from ledger.designs.build import build
 from ledger.designs.store import load_version
@@ -23,6 +22,7 @@ from ledger.jobs.payments import received_on
 from ledger.jobs.pieces import step_of
 from ledger.jobs.pricing import price_job
 from ledger.jobs.tax import is_answered, is_untaxed, standing_of
+from ledger.measures.frozen import freeze
 from ledger.measures.money import Money, sales_tax, total
 from ledger.quotes.lead import lead_time
 from ledger.quotes.mattress import misfits, parse_mattress

@@ -5,7 +5,6 @@ named by a number only. A page of an older schema is read by bringing its plain 
 what it said when it was sent.
 """
 
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -14,14 +13,11 @@ from typing import Any
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.invoices import SentInvoice as InvoiceRow
-from ledger.costing.frozen import plain, thaw
-from ledger.errors import BadValue, NotFound
+from ledger.errors import NotFound
+from ledger.measures.frozen import Step, thaw_page
 from ledger.measures.money import Currency, Money, total
 from ledger.quotes.offer import Maker
-from ledger.quotes.snapshot import digest
-
-SCHEMA = 3
-"""The schema of papers that this program writes; a changed `Invoice` raises it."""
+from ledger.quotes.snapshot import digest, of_one_piece
 
 INVOICE, REQUEST, CREDIT = "invoice", "request", "credit"
 """What a paper is: an invoice, a payment request (no invoice), a credit note."""
@@ -180,16 +176,10 @@ def _with_contract(page: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _of_one_piece(page: dict[str, Any]) -> dict[str, Any]:
-    """Schema 3 says of how many pieces a line is; before it each line was of one."""
-    return page
+_STEPS: tuple[Step, ...] = (_with_contract, of_one_piece)
 
-
-_STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {
-    1: _with_contract,
-    2: _of_one_piece,
-}
-"""From a schema number to the function that makes plain values of the next one."""
+SCHEMA = len(_STEPS) + 1
+"""The schema of papers that this program writes; a changed `Invoice` adds a step."""
 
 
 def papers(book: Book, job: Job) -> list[InvoiceRow]:
@@ -217,14 +207,7 @@ def read_invoice(row: InvoiceRow) -> Invoice:
     Raises:
         BadValue: the bytes are not an invoice of this or an older program.
     """
-    if row.schema_number > SCHEMA:
-        raise BadValue(f"{row.number} was written by a newer program; install it to read it.")
-    page = plain(row.page)
-    if row.schema_number < 1 or not isinstance(page, dict):
-        raise BadValue(f"{row.number} is no invoice under a schema from 1 to {SCHEMA}.")
-    for number in range(row.schema_number, SCHEMA):
-        page = _STEPS[number](page)
-    return thaw(Invoice, page)
+    return thaw_page(Invoice, row.page, row.schema_number, _STEPS, row.number or "This request")
 
 
 def altered_invoices(book: Book) -> list[str]:

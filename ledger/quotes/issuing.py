@@ -20,13 +20,13 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.invoices import InvoicedDue
 from ledger.book.tables.invoices import SentInvoice as InvoiceRow
 from ledger.book.tables.jobs import Due
-from ledger.costing.frozen import freeze
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import client_number, client_of
 from ledger.jobs.lines import total_of
 from ledger.jobs.payments import card_fee, grossed_up
 from ledger.jobs.tax import is_untaxed
 from ledger.measures.fields import made_of
+from ledger.measures.frozen import freeze
 from ledger.measures.money import Money, sales_tax
 from ledger.quotes.contract import ZERO, Contract, Portion
 from ledger.quotes.invoice import REQUEST, SCHEMA, Deducted, Invoice, InvoiceLine, TaxPart

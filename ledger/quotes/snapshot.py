@@ -5,15 +5,10 @@ values up step by step; the bytes themselves, and so their digest, never change.
 """
 
 import hashlib
-from collections.abc import Callable, Mapping
 from typing import Any
 
-from ledger.costing.frozen import freeze, plain, thaw
-from ledger.errors import BadValue
+from ledger.measures.frozen import Step, freeze, thaw_page
 from ledger.quotes.offer import Offer
-
-SCHEMA = 3
-"""The schema of pages that this program writes; a changed `Offer` raises it."""
 
 
 def _with_options(body: dict[str, Any]) -> dict[str, Any]:
@@ -21,16 +16,15 @@ def _with_options(body: dict[str, Any]) -> dict[str, Any]:
     return body | {"options": [], "included": []}
 
 
-def _of_one_piece(body: dict[str, Any]) -> dict[str, Any]:
-    """Schema 3 says of how many pieces a deliverable is; before it each was of one."""
+def of_one_piece(body: dict[str, Any]) -> dict[str, Any]:
+    """Say of how many pieces a line is, which defaults to the one that it was of before."""
     return body
 
 
-_STEPS: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {
-    1: _with_options,
-    2: _of_one_piece,
-}
-"""From a schema number to the function that makes plain values of the next one."""
+_STEPS: tuple[Step, ...] = (_with_options, of_one_piece)
+
+SCHEMA = len(_STEPS) + 1
+"""The schema of pages that this program writes; a changed `Offer` adds a step."""
 
 
 def digest(frozen: bytes) -> str:
@@ -49,14 +43,4 @@ def read_offer(frozen: bytes, schema: int) -> Offer:
     Raises:
         BadValue: the bytes are no offer, or were written by a newer program.
     """
-    if schema > SCHEMA:
-        raise BadValue(
-            f"This quote was written under schema {schema}; this program knows {SCHEMA}."
-            " Install the newer Bench Ledger to read it."
-        )
-    body = plain(frozen)
-    if schema < 1 or not isinstance(body, dict):
-        raise BadValue(f"This is no page of a quote under a schema from 1 to {SCHEMA}.")
-    for number in range(schema, SCHEMA):
-        body = _STEPS[number](body)
-    return thaw(Offer, body)
+    return thaw_page(Offer, frozen, schema, _STEPS, "This quote")

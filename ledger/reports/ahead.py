@@ -10,12 +10,12 @@ from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.progress import material_of_jobs
 from ledger.book.tables.ground import Job
-from ledger.costing.frozen import plain
 from ledger.jobs.ahead import booked_ahead, free_time
 from ledger.jobs.answers import to_give_out
 from ledger.jobs.changes import changes
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
+from ledger.measures.frozen import plain
 from ledger.measures.money import Currency, Money
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many

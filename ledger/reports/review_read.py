@@ -11,7 +11,6 @@ from ledger.book.questions.income import closed_jobs, rework_of
 from ledger.book.tables.estimates import ForetoldRow
 from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage, QuoteState
-from ledger.costing.frozen import plain
 from ledger.designs.kinds import starter_for
 from ledger.errors import BadValue
 from ledger.jobs.changes import changes
@@ -19,6 +18,7 @@ from ledger.jobs.closeout import done_on
 from ledger.jobs.lines import has_design, is_work_order, lines_of, total_of
 from ledger.labor.nearest import read_piece
 from ledger.measures.duration import to_hours
+from ledger.measures.frozen import plain
 from ledger.measures.money import Money, total
 from ledger.quotes.revisions import accepted
 from ledger.reports.review_jobs import ClosedWork

@@ -17,7 +17,7 @@ from ledger.designs.model import (
     Part,
     SubAssembly,
 )
-from ledger.designs.store import load_design, save_design
+from ledger.designs.store import design_of, find_version, save_design
 from ledger.errors import BadValue, NotFound
 
 CASE = Design(
@@ -127,7 +127,7 @@ def test_the_sum_of_a_sub_assembly_is_told_under_its_name() -> None:
 def test_a_design_that_stands_does_not_move_with_its_sub_assembly(book: Book) -> None:
     design = wall(SubAssembly("case", "case", "width=bay; ply=PLY34")).design
     save_design(book, design)
-    kept = load_design(book, "wall")
+    kept = design_of(find_version(book, "wall"))
 
     assert kept == design
     assert expand(kept, lambda _: (CASE, "3")).design == design

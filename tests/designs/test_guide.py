@@ -10,7 +10,7 @@ from ledger.book import Book
 from ledger.designs.build import build, flaws_of
 from ledger.designs.example import example
 from ledger.designs.model import Correction, Design, Joint, PlanLine, Step
-from ledger.designs.store import find_version, load_design, save_design, to_json
+from ledger.designs.store import design_of, find_version, save_design, to_json
 from ledger.errors import NotAllowed
 from ledger.workbooks.readers.design import read_design
 from ledger.workbooks.writers.design_template import write_design
@@ -103,8 +103,8 @@ def test_a_design_without_a_plan_stays_the_text_it_was(book: Book) -> None:
     assert "steps" not in to_json(plain)
     save_design(book, plain)
     assert save_design(book, CASE, "with steps").schema_number == 6
-    assert load_design(book, "bookcase", 1) == plain
-    assert load_design(book, "bookcase") == CASE
+    assert design_of(find_version(book, "bookcase", 1)) == plain
+    assert design_of(find_version(book, "bookcase")) == CASE
 
 
 def test_corrections_are_of_older_versions_and_say_what_is_put_right(book: Book) -> None:

@@ -12,10 +12,10 @@ from ledger.book.tables.ground import Job
 from ledger.designs.example import example
 from ledger.designs.model import Coat, Count, Design, DesignFact, Joint, Need, Parameter, Part
 from ledger.designs.store import (
+    design_of,
     designs,
     find_version,
     from_json,
-    load_design,
     load_version,
     save_design,
     to_json,
@@ -33,7 +33,7 @@ def test_what_is_loaded_is_what_was_saved(book: Book) -> None:
     row = save_design(book, CASE)
 
     assert (row.name, row.version, row.title) == ("bookcase", 1, "Open bookcase")
-    assert load_design(book, "bookcase") == CASE
+    assert design_of(find_version(book, "bookcase")) == CASE
     assert load_version(book, row.key) == (row, CASE)
 
 
@@ -50,8 +50,8 @@ def test_a_changed_design_is_the_next_version_and_says_what_it_puts_right(book: 
     second = save_design(book, TALLER, "wider by 4 in")
 
     assert (second.version, second.errata) == (2, "wider by 4 in")
-    assert load_design(book, "bookcase") == TALLER
-    assert load_design(book, "bookcase", 1) == CASE
+    assert design_of(find_version(book, "bookcase")) == TALLER
+    assert design_of(find_version(book, "bookcase", 1)) == CASE
     assert load_version(book, first.key)[1] == CASE
     assert [row.version for row in versions(book, "book")] == [1, 2]
     assert save_design(book, CASE, "back to 36 in").version == 3
@@ -63,7 +63,7 @@ def test_a_design_that_names_nothing_carried_stays_the_text_it_was(book: Book) -
 
     assert "carried" not in row.body
     assert (row.schema_number, save_design(book, CASE, "one piece").schema_number) == (1, 2)
-    assert load_design(book, "bookcase", 1) == plain
+    assert design_of(find_version(book, "bookcase", 1)) == plain
 
 
 def test_a_change_that_says_nothing_is_refused(book: Book) -> None:

@@ -26,12 +26,12 @@ from ledger.book.tables.invoices import SentInvoice
 from ledger.book.tables.printed import ChangePageRow
 from ledger.book.tables.quotes import QuoteBasis
 from ledger.cli.main import app
-from ledger.costing.frozen import plain, thaw
 from ledger.costing.sheet import read_cost_sheet
 from ledger.cutting.record import layouts_from_dict
 from ledger.designs.example import example
 from ledger.designs.store import from_json, to_json
 from ledger.errors import LedgerError
+from ledger.measures.frozen import plain, thaw
 from ledger.quotes.change_page import ChangePage
 from ledger.quotes.invoice import read_invoice
 from ledger.quotes.snapshot import SCHEMA, frozen_offer, read_offer

@@ -7,7 +7,6 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.costing.frozen import freeze, plain
 from ledger.costing.needs import needs_of
 from ledger.costing.sheet import read_cost_sheet
 from ledger.designs.model import Coat, Design, Need, Part
@@ -18,6 +17,7 @@ from ledger.jobs.buying import buying_list
 from ledger.jobs.closeout import take_account
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job
+from ledger.measures.frozen import freeze, plain
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity

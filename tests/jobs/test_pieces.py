@@ -20,7 +20,7 @@ from ledger.book.tables.ground import Job
 from ledger.costing.sheet import CostSheet
 from ledger.designs.build import build
 from ledger.designs.built import Build
-from ledger.designs.store import load_design, save_design
+from ledger.designs.store import design_of, find_version, save_design
 from ledger.jobs.answers import add_cost, set_count
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job
@@ -90,7 +90,7 @@ def priced(book: Book, name: str) -> Piece:
     if name == "built_in":
         for row in rows(folder / "cut_counts.csv"):
             set_count(book, job, row["operation"], Quantity.of(int(row["count"])), "cut plan")
-    made = build(load_design(book, design.name), {}, book.units, wood_of(book))
+    made = build(design_of(find_version(book, design.name)), {}, book.units, wood_of(book))
     return Piece(folder, job, made, price_job(book, job))
 
 

@@ -11,13 +11,13 @@ from hypothesis import strategies as st
 from ledger.book import Book
 from ledger.book.clients import addressee_of, redact_client
 from ledger.book.tables.invoices import SentInvoice as InvoiceRow
-from ledger.costing.frozen import freeze, plain
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, Delivered, agree
 from ledger.jobs.changes import approve, propose
 from ledger.jobs.job_rules import REVERSAL_RULES as JOB_RULES
 from ledger.jobs.jobs import describe, new_job, set_state
 from ledger.jobs.payments import balance, payments_due, receive
+from ledger.measures.frozen import freeze, plain
 from ledger.measures.money import Money, currency, split, total
 from ledger.quotes.billing import write_invoice
 from ledger.quotes.credits import write_credit

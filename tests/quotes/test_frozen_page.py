@@ -11,10 +11,10 @@ import pytest
 from ledger.book import Book
 from ledger.book.clients import redact_client
 from ledger.book.tables.quotes import QuoteBasis, QuotePage
-from ledger.costing.frozen import freeze, plain, thaw
 from ledger.costing.sheet import CostSheet, SheetsLaid
 from ledger.designs.store import save_design
 from ledger.errors import BadValue
+from ledger.measures.frozen import freeze, plain, thaw
 from ledger.measures.money import Money
 from ledger.quotes import snapshot
 from ledger.quotes.check import check_quotes
