@@ -11,7 +11,7 @@ from ledger.cli.opened import open_shop, today
 from ledger.cli.starters import StarterName, list_starters
 from ledger.measures.area import show_area
 from ledger.measures.length import show_length
-from ledger.measures.plain import plain_fields
+from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
@@ -156,13 +156,13 @@ def list_(
     with open_shop() as book:
         rows = list(designs(book).values())
     if as_json:
-        voice.print_json([_version_json(row) for row in rows])
+        voice.print_json(plain_rows(rows, _VERSION))
         return
     if not rows:
         voice.note("No design is in the book yet; start with: benchledger design template FILE")
         return
     table = [[row.name, row.title, str(row.version), row.errata] for row in rows]
-    voice.table(["design", "what it is", ("version", "right"), "what it put right"], table)
+    voice.table(["design", "what it is", ">version", "what it put right"], table)
 
 
 @app.command()
@@ -202,7 +202,7 @@ def show(
     if as_json:
         kilograms = half_up(weight.kilograms, 1) if weight and not weight.lacking else None
         weighed = {"weight_kg": None if kilograms is None else str(kilograms)}
-        voice.print_json(_version_json(row) | _json(built) | weighed)
+        voice.print_json(plain_fields(row, _VERSION) | _json(built) | weighed)
         return
     voice.heading(f"{built.title} ({row.name}, version {row.version})")
     if sizes:
@@ -277,9 +277,9 @@ def _pair(text: str) -> tuple[str, str]:
 def _show(design: "Design", built: "Build") -> None:
     words = {row.name: row.words for row in design.parameters}
     rows = [[name, value, words.get(name, "")] for name, value in built.parameters.items()]
-    voice.table(["parameter", ("value", "right"), "what it is"], rows, title="Parameters")
+    voice.table(["parameter", ">value", "what it is"], rows, title="Parameters")
     voice.table(
-        ["part", "", ("pieces", "right"), ("length", "right"), ("width", "right"), "material"],
+        ["part", "", ">pieces", ">length", ">width", "material"],
         [
             [
                 part.id,
@@ -297,41 +297,30 @@ def _show(design: "Design", built: "Build") -> None:
         [name, f"{trimmed(half_up(count.quantity, 1)):f} {count.unit}".strip(), count.basis]
         for name, count in built.counts.items()
     ]
-    voice.table(["count", ("", "right"), "basis"], counts, title="Counts")
+    voice.table(["count", ">", "basis"], counts, title="Counts")
     needs = [[need.material, show_quantity(need.quantity), need.basis] for need in built.needs]
-    voice.table(["needed", ("", "right"), "basis"], needs, title="Needed by count")
+    voice.table(["needed", ">", "basis"], needs, title="Needed by count")
     voice.say(f"Finished faces: {show_area(built.finish_area, built.units)}.")
     for name, detail in built.facts.items():
         voice.say(f"{name}: {detail}")
 
 
-def _version_json(row: "DesignVersion") -> dict[str, Any]:
-    return plain_fields(row, "name title version errata")  # fmt: skip
+_VERSION = "name title version errata"
 
 
 def _json(built: "Build") -> dict[str, Any]:
     return {
         "parameters": dict(built.parameters),
-        "parts": [
-            {
-                "id": part.id,
-                "name": part.name,
-                "quantity": part.quantity,
-                "length_mm": str(part.length.mm),
-                "width_mm": str(part.width.mm),
-                **plain_fields(part, "material grain banded faces"),
-            }
-            for part in built.parts
-        ],
+        "parts": plain_rows(
+            built.parts,
+            "id name quantity length_mm=length.mm width_mm=width.mm material grain banded faces",
+        ),
         "counts": {
             name: {"quantity": str(trimmed(half_up(count.quantity, 4))), "unit": count.unit,
                    "basis": count.basis}
             for name, count in built.counts.items()
         },
-        "needs": [
-            plain_fields(n, "material quantity basis")
-            for n in built.needs
-        ],
+        "needs": plain_rows(built.needs, "material quantity basis"),
         "contains": sorted(built.tags),
         "facts": dict(built.facts),
     }  # fmt: skip

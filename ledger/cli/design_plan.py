@@ -10,6 +10,7 @@ from ledger.cli.arguments import AsJson, read_pairs
 from ledger.cli.opened import open_shop
 from ledger.cli.printed import put_paper
 from ledger.errors import NotAllowed, NotFound
+from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
@@ -204,7 +205,7 @@ def _show_errata(listed: "Errata") -> None:
         voice.say(f"None of them needs a correction: {noted} noted with job income --order.")
         return
     voice.table(
-        ["order", "sold", ("version", "right"), "sizes", ("corrections", "right")],
+        ["order", "sold", ">version", "sizes", ">corrections"],
         [
             [
                 one.order, str(one.day), str(one.version), one.sizes or "not noted",
@@ -240,18 +241,11 @@ def _letter(listed: "Errata", lines: "tuple[BuiltCorrection, ...]") -> str:
 
 def _errata_json(listed: "Errata") -> dict[str, Any]:
     return {
-        "design": listed.row.name,
-        "version": listed.row.version,
-        "corrections": [
-            {"versions": list(c.versions), "sizes": c.sizes, "wrong": c.wrong, "right": c.right}
-            for c in listed.corrections
-        ],
+        **plain_fields(listed.row, "design=name version"),
+        "corrections": plain_rows(listed.corrections, "versions sizes wrong right"),
         "orders": [
-            {
-                "order": one.order, "day": str(one.day), "version": one.version,
-                "sizes": one.sizes or None,
-                "wrong": [c.wrong for c in one.corrections],
-            }
+            plain_fields(one, "order day version")
+            | {"sizes": one.sizes or None, "wrong": [c.wrong for c in one.corrections]}
             for one in listed.copies
         ],
         "orders_noted": listed.sold,

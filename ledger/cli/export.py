@@ -31,9 +31,7 @@ def export(
     if as_json:
         voice.print_json({"folder": str(folder), "rows": dict(written)})
         return
-    voice.table(
-        ["table", ("rows", "right")], [[f"{name}.csv", str(rows)] for name, rows in written]
-    )
+    voice.table(["table", ">rows"], [[f"{name}.csv", str(rows)] for name, rows in written])
     if photos:
         voice.note(f"{how_many(photos, 'photo')} stand in it besides.")
     voice.note(f"{folder} holds your clients' details; keep it where only you can read it.")

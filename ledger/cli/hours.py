@@ -9,7 +9,7 @@ import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AfterClose, AsJson, Columns
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job, open_shop
 from ledger.measures.day import parse_time
 from ledger.measures.duration import parse_duration, show_minutes
 from ledger.measures.spoken import how_many
@@ -238,11 +238,9 @@ def job(
     Example: benchledger hours job bed
     """
     from ledger.cli.hours_shown import job_json, say_job
-    from ledger.jobs.jobs import find_job
     from ledger.verbs.hours import of_job, plan_for
 
-    with open_shop() as book:
-        job_row = find_job(book, name)
+    with open_job(name) as (book, job_row):
         hours = of_job(book, job_row, plan_for(book, job_row, voice.wait))
     if as_json:
         voice.print_json(job_json(hours))

@@ -80,7 +80,7 @@ def say_logged(days: LoggedDays) -> None:
     lines += [(day, [f"{day} {day:%a}", "", "not logged", "", ""]) for day in days.gaps]
     total = sum(row.minutes for row in days.rows)
     voice.table(
-        ["day", "job", "what", ("hours", "right"), ""],
+        ["day", "job", "what", ">hours", ""],
         [cells for _, cells in sorted(lines, key=lambda line: line[0])],
         footer=["", "", "in all", show_minutes(total), ""],
     )
@@ -104,9 +104,7 @@ def entry_json(days: LoggedDays, row: Logged) -> dict[str, object]:
     return {
         "day": str(row.day),
         "job": days.number(row),
-        "what": row.activity,
-        "minutes": row.minutes,
-        "class": row.kind,
+        **plain_fields(row, "what=activity minutes class=kind"),
         "people": row.people.split(", "),
         **plain_fields(row, "split part cause note entry"),
     }
@@ -117,7 +115,7 @@ def say_job(hours: JobHours) -> None:
     voice.heading(f"{hours.job.number} {hours.job.title}")
     estimated, so_far, _ = _cells(HoursLine("", "", hours.planned, hours.minutes))
     voice.table(
-        ["", "operation", ("estimated", "right"), ("so far", "right"), ("left", "right")],
+        ["", "operation", ">estimated", ">so far", ">left"],
         [[line.key, line.name, *_cells(line)] for line in hours.lines],
         footer=["", "in all", estimated, so_far, show_minutes(hours.left) if estimated else ""],
     )
@@ -138,11 +136,8 @@ def job_json(hours: JobHours) -> dict[str, object]:
     return {
         "job": hours.job.number,
         "operations": [
-            {
-                "operation": line.key,
-                "estimate": None if line.planned is None else str(line.planned),
-                "hours": str(to_hours(line.minutes)) if line.minutes else None,
-            }
+            plain_fields(line, "operation=key estimate=planned")
+            | {"hours": str(to_hours(line.minutes)) if line.minutes else None}
             for line in hours.lines
         ],
         "estimate": str(hours.planned),

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Any
 
 from ledger.cli import voice
 from ledger.measures.money import Money, total
-from ledger.measures.plain import plain_fields
+from ledger.measures.plain import plain_fields, plain_rows
 from ledger.quotes.invoice import CREDIT, REQUEST, Invoice
 from ledger.quotes.paper_words import (
     agreed_words,
@@ -41,7 +41,7 @@ def show_paper(invoice: Invoice) -> None:
            _row(invoice, "together", invoice.price, invoice.tax))  # fmt: skip
     if len(invoice.taxes) > 1:
         voice.table(
-            ["tax", ("on", "right"), ("tax", "right")],
+            ["tax", ">on", ">tax"],
             [[part.words, show(part.base), show(part.tax)] for part in invoice.taxes],
         )
     elif invoice.tax_words and invoice.paper != REQUEST:
@@ -84,26 +84,21 @@ def _row(invoice: Invoice, name: str, price: Money, tax: Money) -> list[str]:
 
 def _table(head: str, invoice: Invoice, rows: list[list[str]], footer: list[str]) -> None:
     names = ("price", "tax", "with tax") if _has_tax(invoice) else ("amount",)
-    heads: list[str | tuple[str, voice.Justify]] = [head, *((name, "right") for name in names)]
-    voice.table(heads, rows, footer=footer)
+    voice.table([head, *(f">{name}" for name in names)], rows, footer=footer)
 
 
 def show_journal(book: "Book", rows: "Sequence[PaperRow]", *, as_json: bool) -> None:
     """Say the invoices and credit notes in force, in the order of their days."""
     show = book.currency.show
     if as_json:
-        voice.print_json([
-            {"invoice": row.number,
-             **plain_fields(row, "day job kind corrects price taxed tax asked", book.currency)}
-            for row in rows
-        ])  # fmt: skip
+        names = "invoice=number day job kind corrects price taxed tax asked"
+        voice.print_json(plain_rows(rows, names, book.currency))
         return
     if not rows:
         voice.note("No invoice is written yet: benchledger quote invoice JOB")
         return
-    heads: list[str | tuple[str, voice.Justify]] = ["invoice", "day", "job", "kind"]
     voice.table(
-        [*heads, ("net", "right"), ("tax", "right"), ("with tax", "right")],
+        ["invoice", "day", "job", "kind", ">net", ">tax", ">with tax"],
         [[row.number, str(row.day), row.job, row.kind, show(row.price), show(row.tax),
           show(row.asked)] for row in rows],
         footer=["together", "", "", "", *(show(total(getattr(row, name) for row in rows))
@@ -125,31 +120,25 @@ def paper_json(invoice: Invoice, reader: "Client | Addressee | None") -> dict[st
 def _told(invoice: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
     currency = invoice.currency
     return {
-        "invoice": invoice.number,
         **plain_fields(
-            invoice, "kind paper day due_day supplied paid_on quote title description"
+            invoice,
+            "invoice=number kind paper day due_day supplied paid_on quote title description"
+            " currency=currency.code",
         ),
-        "currency": currency.code,
         **_sides(invoice, reader),
         "lines": [
             {**plain_fields(line, "name pieces piece price tax", currency),
              "rate": None if line.rate is None else str(line.rate * 100)}
             for line in invoice.lines
         ],
-        "deducted": [
-            {"invoice": d.number, **plain_fields(d, "day price tax", currency)}
-            for d in invoice.deducted
-        ],
+        "deducted": plain_rows(invoice.deducted, "invoice=number day price tax", currency),
         "taxes": [
             {**plain_fields(part, "words base tax", currency),
              "rate": None if part.rate is None else str(part.rate * 100)}
             for part in invoice.taxes
         ],
         **plain_fields(invoice, "tax_words asked settled to_pay", currency),
-        "changes": [
-            {"order": change.name, **plain_fields(change, "words price tax", currency)}
-            for change in invoice.changes or ()
-        ],
+        "changes": plain_rows(invoice.changes or (), "order=name words price tax", currency),
         **plain_fields(
             invoice,
             "agreed received left by_card pay_to iban bic corrects reason notes",
@@ -161,10 +150,8 @@ def _told(invoice: Invoice, reader: "Client | Addressee | None") -> dict[str, An
 def _sides(invoice: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
     """Who sells and who buys, as they stand on the paper."""
     names = ("name", "address", "contact", "vat_number")
+    own = "name=maker.name address=maker.address contact=maker.contact tax_number"
     return {
-        "seller": {
-            **plain_fields(invoice.maker, "name address contact"),
-            "tax_number": invoice.tax_number,
-        },
+        "seller": plain_fields(invoice, own),
         "buyer": {name: getattr(reader, name) if reader else "" for name in names},
     }

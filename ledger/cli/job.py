@@ -23,9 +23,9 @@ from ledger.cli import (
     voice,
 )
 from ledger.cli.arguments import AsJson, Columns, JobName
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job, open_shop
 from ledger.cli.starters import MaterialChoice, StarterName
-from ledger.measures.plain import plain_fields
+from ledger.measures.plain import plain_rows
 from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
@@ -141,10 +141,7 @@ def set_(
 
     Example: benchledger job set bed --set "mattress_width=54 in"
     """
-    from ledger.jobs.jobs import find_job
-
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         is_total = bool(price or hours)
         is_made = bool(design or values or parts or pieces or not is_total)
         is_same = not (parts or pieces or is_total) and _is_made_so(
@@ -253,12 +250,11 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     from ledger.cli.job_close import brought_pairs
     from ledger.jobs.answers import answers_of, cost_words, costs_of
     from ledger.jobs.assembling import newer_version_note
-    from ledger.jobs.jobs import client_of, find_job, state_of, state_words
+    from ledger.jobs.jobs import client_of, state_of, state_words
     from ledger.reports.ahead import left_of
     from ledger.reports.settled import over_json, over_words
 
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         client = client_of(book, job_row)
         design, values, pieces = _made_of(book, job_row)
         answers = [(item, *answer) for item, answer in answers_of(book, job_row).items()]
@@ -284,11 +280,8 @@ def show(job: JobName, as_json: AsJson = False) -> None:
                 {"item": item, "amount": str(decimal(amount)), "note": words}
                 for item, amount, words in answers
             ],
-            "costs": [
-                plain_fields(row, "occasion kind words amount", book.currency)
-                for row in costs
-            ],
-        }  # fmt: skip
+            "costs": plain_rows(costs, "occasion kind words amount", book.currency),
+        }
         voice.print_json(payload | {"pieces": pieces, "parameters": values} | lists | over)
         return
     payload |= {"state": state_words(payload["state"])}
@@ -314,9 +307,9 @@ def _say_answers_and_costs(
         voice.say()
     if answers:
         rows = [[item, show_money(amount), words] for item, amount, words in answers]
-        voice.table(["answered", ("amount", "right"), ""], rows)
+        voice.table(["answered", ">amount", ""], rows)
     if costs:
-        voice.table(["", "cost", "", ("amount", "right")], costs)
+        voice.table(["", "cost", "", ">amount"], costs)
 
 
 def _made_of(book: "Book", job: "Job") -> tuple[str, dict[str, str], int]:

@@ -34,25 +34,12 @@ def agreed_json(book: "Book", job: "Job") -> dict[str, Any]:
     from ledger.jobs.changes import changes
 
     agreed, currency = agreement_of(book, job), book.currency
-    stands = None
-    if agreed is not None:
-        stands = {
-            "source": agreed.source,
-            "day": str(agreed.day),
-            **plain_fields(agreed, "price tax", currency),
-        }
+    stands = plain_fields(agreed, "source day price tax", currency) if agreed else None
     return {"agreed": stands, "changes": [change_json(book, row) for row in changes(book, job)]}
 
 
 def change_json(book: "Book", row: "Change") -> dict[str, Any]:
     """A change order as facts."""
-    return {
-        "order": row.order.name,
-        "words": row.order.words,
-        "state": row.state,
-        "since": str(row.since),
-        "by": row.how,
-        "price": str(book.currency.decimal(row.order.price)),
-        "days": row.order.days,
-        "hours": str(to_hours(row.order.minutes)),
-    }
+    names = "order=order.name words=order.words state since by=how price=order.price"
+    facts = plain_fields(row, f"{names} days=order.days", book.currency)
+    return facts | {"hours": str(to_hours(row.order.minutes))}

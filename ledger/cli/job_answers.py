@@ -6,7 +6,7 @@ import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AfterClose, JobName, read_pairs
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job
 from ledger.errors import LedgerError
 
 if TYPE_CHECKING:
@@ -32,10 +32,8 @@ def answer(
     Example: benchledger job answer bed samples=0 parking=12 "card fee=0"
     """
     from ledger.jobs.answers import answer as post_answer
-    from ledger.jobs.jobs import find_job
 
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         read = book.currency.parse
         if items and len(items) == 3 and not any("=" in item for item in items):
             *items, words = items
@@ -113,11 +111,9 @@ def count(
     Example: benchledger job count bed rip=33 mill=5.5 --note "from the plan on the wall"
     """
     from ledger.jobs.answers import find_counted, set_count
-    from ledger.jobs.jobs import find_job, last_job
     from ledger.measures.quantity import parse_quantity
 
-    with open_shop() as book:
-        job_row = find_job(book, job) if job else last_job(book)
+    with open_job(job, or_last=True) as (book, job_row):
         counted = []
         typed = _pairs_of(items) if items else _ask_counts(book, job_row)
         shown = " ".join(f"{name} {text}" for name, text in typed)
@@ -185,11 +181,10 @@ def add_cost(
     """
     from ledger.jobs.answers import DRIVEN, find_cost_kind, rate_driven
     from ledger.jobs.answers import add_cost as post_cost
-    from ledger.jobs.jobs import find_job
     from ledger.measures.quantity import parse_quantity
 
-    with open_shop(after_close=after_close) as book:
-        job_row, (sort, usual) = find_job(book, job), find_cost_kind(book, kind)
+    with open_job(job, after_close=after_close) as (book, job_row):
+        sort, usual = find_cost_kind(book, kind)
         if not amount and sort != DRIVEN:
             raise typer.BadParameter(f"say what one {kind} costs: job add-cost JOB {kind} 1 AMOUNT")
         unit = book.currency.parse_price(amount) if amount else rate_driven(book)

@@ -6,7 +6,7 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job
 
 
 def client(
@@ -24,12 +24,11 @@ def client(
     Example: benchledger job client bed --address "12 Old Mill Lane | Larkspur"
     """
     from ledger.book.clients import DETAILS
-    from ledger.jobs.jobs import client_of, describe, find_job
+    from ledger.jobs.jobs import client_of, describe
 
     given = {"name": name, "address": address, "contact": contact, "vat_number": vat_number}
     details = {key: text for key, text in given.items() if text is not None}
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         known = describe(book, job_row, **details) if details else client_of(book, job_row)
         is_vat = book.settings.tax_standing == "vat"
     shown = {key: getattr(known, key) if known else "" for key in DETAILS}
@@ -54,10 +53,9 @@ def redact(
     from ledger.book.clients import redact_client
     from ledger.book.journal import REDACTED
     from ledger.errors import NotAllowed
-    from ledger.jobs.jobs import client_of, find_job
+    from ledger.jobs.jobs import client_of
 
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         client = client_of(book, job_row)
         if client is None or client.id is None:
             raise NotAllowed(f"{job_row.number} has no client; there is nothing to take out.")

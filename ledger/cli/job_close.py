@@ -10,7 +10,7 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AfterClose, AsJson, JobName
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
@@ -52,12 +52,11 @@ def close(
     from ledger.cli.job_unlogged import answers_to
     from ledger.jobs.agreed_total import typed_price
     from ledger.jobs.closeout import close_job
-    from ledger.jobs.jobs import SHUT, find_job, state_of
+    from ledger.jobs.jobs import SHUT, state_of
     from ledger.jobs.unlogged import post_answers
     from ledger.reports.closeout import account_of, close_out_json
 
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         typed = typed_price(book, job_row, price) if price else None
         agreed = (typed.price, typed.tax) if typed else ()
         with voice.wait("Taking account …"):
@@ -135,10 +134,8 @@ def reopen(
     Example: benchledger job reopen bed --why "the go-back was still to come"
     """
     from ledger.jobs.closeout import reopen_job
-    from ledger.jobs.jobs import find_job
 
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         reopen_job(book, job_row, why)
     voice.say(f"{job_row.number} {job_row.title} is open again.")
 
@@ -168,10 +165,8 @@ def income(
     Example: benchledger job income bed plans 738.00 --fee 59.04 --note "41 plans"
     """
     from ledger.jobs.income import add_income, incomes
-    from ledger.jobs.jobs import find_job
 
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         if stream:
             if not amount:
                 raise typer.BadParameter("say how much came in: job income JOB STREAM AMOUNT")
@@ -216,7 +211,7 @@ def _sold(
 
 def _list_income(book: "Book", job: "Job", rows: list[list[str]]) -> None:
     voice.heading(f"{job.number} {job.title}: income beside the commission")
-    voice.table(["day", "stream", "", ("gross", "right"), ("fee", "right")], rows)
+    voice.table(["day", "stream", "", ">gross", ">fee"], rows)
 
 
 def spoiled(
@@ -232,10 +227,8 @@ def spoiled(
     Example: benchledger job spoiled bed 16.66 --part C1 --note "offcut and tape"
     """
     from ledger.jobs.income import add_spoiled
-    from ledger.jobs.jobs import find_job
 
-    with open_shop(after_close=after_close) as book:
-        job_row = find_job(book, job)
+    with open_job(job, after_close=after_close) as (book, job_row):
         row = add_spoiled(
             book, job_row, book.currency.parse(amount), words, part=part,
             day=book.dates.read(on),
@@ -253,7 +246,7 @@ def _show(close_out: "CloseOut") -> None:
     show = currency.show
     voice.heading(f"{close_out.job.number} {close_out.job.title}: what it really brought")
     voice.table(
-        ["", ("full value", "right"), ("cash", "right")],
+        ["", ">full value", ">cash"],
         [
             [line.name, *("" if money is None else show(money) for money in (line.full, line.cash))]
             for line in account_lines(close_out)

@@ -6,8 +6,9 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job
 from ledger.measures.duration import show_minutes
+from ledger.measures.plain import plain, plain_fields
 from ledger.measures.quantity import show_quantity
 from ledger.measures.share import parse_share, show_share
 from ledger.measures.spoken import how_many
@@ -43,7 +44,6 @@ def line(
 
     Example: benchledger job line chair repair 3h --note "seat rail"
     """
-    from ledger.jobs.jobs import find_job
     from ledger.jobs.lines import OUTSIDE, USE, take_back
     from ledger.jobs.typed_lines import add_typed_use, add_typed_work
 
@@ -53,8 +53,7 @@ def line(
     kind = typed[0].casefold() if typed else ""
     if kind != OUTSIDE and (markup or lead or quoted):
         raise typer.BadParameter("--markup, --lead and --quoted are about the work of others")
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         if back:
             sentence = f"taken back: {_words(book, take_back(book, job_row, back))}"
         elif kind == OUTSIDE:
@@ -89,11 +88,9 @@ def lines(job: JobName, as_json: AsJson = False) -> None:
 
     Example: benchledger job lines chair
     """
-    from ledger.jobs.jobs import find_job
     from ledger.jobs.lines import numbered_lines, total_of
 
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         typed, agreed = numbered_lines(book, job_row), total_of(book, job_row)
         payload = [_payload(book, one) for one in typed]
         rows = [
@@ -119,7 +116,7 @@ def lines(job: JobName, as_json: AsJson = False) -> None:
         whole = f", {inside} with tax" if inside is not None else ""
         voice.say(f"Sold at an agreed price of {price}{whole}{guess}.")
     if rows:
-        voice.table([("line", "right"), "", "what", "note", ""], rows)
+        voice.table([">line", "", "what", "note", ""], rows)
 
 
 def _words(book: "Book", row: "JobLine") -> str:
@@ -156,16 +153,12 @@ def _payload(book: "Book", one: "NumberedLine") -> dict[str, Any]:
     row = one.row
     is_counted = row.kind != "outside" and not row.minutes
     return {
-        "number": one.number,
-        "kind": row.kind,
-        "what": row.name,
+        **plain_fields(one, "number kind=row.kind what=row.name"),
         "quantity": show_quantity(row.quantity) if is_counted else None,
         "unit": _unit(book, row) if is_counted else None,
         "minutes": row.minutes,
-        "amount": str(book.currency.decimal(row.amount)) if row.kind == "outside" else None,
+        "amount": plain(row.amount, book.currency) if row.kind == "outside" else None,
         "markup": None if row.markup is None else str(row.markup * 100),
-        "lead_days": row.lead_days,
-        "quoted": row.is_quoted,
-        "note": row.words,
+        **plain_fields(row, "lead_days quoted=is_quoted note=words"),
         "taken_back": one.is_taken_back,
     }

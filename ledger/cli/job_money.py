@@ -7,11 +7,11 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job
 from ledger.errors import BadValue
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money
-from ledger.measures.plain import plain_fields
+from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.share import parse_share
 
 if TYPE_CHECKING:
@@ -50,10 +50,8 @@ def change(
     """
     from ledger.cli.job_papers import put_again, put_change
     from ledger.jobs.changes import approve, decline, find_change, propose, typed_price
-    from ledger.jobs.jobs import find_job, last_job
 
-    with open_shop() as book:
-        job_row = find_job(book, job) if job else last_job(book)
+    with open_job(job, or_last=True) as (book, job_row):
         day = book.dates.read(on)
         if approved:
             approve(book, job_row, find_change(book, job_row, approved), how, day=day)
@@ -92,12 +90,10 @@ def pay(
 
     Example: benchledger job pay bed 3672.40 --by transfer --on 2025-04-28
     """
-    from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.payments import receive
     from ledger.quotes.billing import next_paper
 
-    with open_shop() as book:
-        job_row = find_job(book, job) if job else last_job(book)
+    with open_job(job, or_last=True) as (book, job_row):
         if amount or refund:
             value = _paid(book, job_row, amount, refund=refund)
             _ask_of_much(book, job_row, value)
@@ -159,7 +155,7 @@ def cancel(
     Example: benchledger job cancel bed --returnable 340 --restocking "15 %"
     """
     from ledger.jobs.cancel import Terms, find_stage, record_of
-    from ledger.jobs.jobs import find_job, state_of
+    from ledger.jobs.jobs import state_of
     from ledger.quotes.billing import next_paper
     from ledger.quotes.canceling import (
         account_of,
@@ -168,8 +164,8 @@ def cancel(
         settle_with_papers,
     )
 
-    with open_shop() as book:
-        job_row, read = find_job(book, job), book.currency.parse
+    with open_job(job) as (book, job_row):
+        read = book.currency.parse
         day, sum_ = book.dates.read(on), read(kept) if kept else None
         if sum_ is not None and state_of(book, job_row) == "canceled":
             again, credits = settle_with_papers(
@@ -201,8 +197,7 @@ def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
         voice.print_json([change_json(book, row) for row in rows])
         return
     voice.table(
-        ["order", "what changes", "state", ("price", "right"), ("days", "right"),
-         ("hours", "right")],
+        ["order", "what changes", "state", ">price", ">days", ">hours"],
         [
             [row.order.name, row.order.words, f"{row.state} {row.since}", show(row.order.price),
              str(row.order.days), str(to_hours(row.order.minutes))]
@@ -232,22 +227,21 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
     now, dues, came = balance(book, job), outstanding(book, job), payments(book, job)
     show, settled = book.currency.show, settlement_of(book, job)
     if as_json:
-        plain = book.currency.decimal
         voice.print_json({
             "job": job.number,
             **plain_fields(now, "asked received due held", book.currency),
-            "open": [{"name": one.due.name, "open": str(plain(one.open))} for one in dues],
+            "open": plain_rows(dues, "name=due.name open", book.currency),
             "canceled": settlement_json(book.currency, settled) if settled else None,
         })  # fmt: skip
         return
     voice.heading(f"{job.number} {job.title}{', canceled' if settled else ''}")
     voice.table(
-        ["asked for", ("with tax" if now.tax else "amount", "right"), ("still open", "right")],
+        ["asked for", ">with tax" if now.tax else ">amount", ">still open"],
         [[one.due.name, show(one.due.asked), show(one.open)] for one in dues],
         footer=["together", show(now.asked), show(max(now.due, Money(0)))],
     )
     voice.table(
-        ["received", "by", ("amount", "right"), ""],
+        ["received", "by", ">amount", ""],
         [[str(one.day), one.how, show(one.amount), one.words] for one in came],
         footer=["together", "", show(now.received), ""],
     )
@@ -269,17 +263,15 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
         voice.note(HELD_WORDS)
 
 
-_CHOICE = ("kept", "tax", "back", "owed")
+_CHOICE = "kept tax back owed"
 """The sums of an account that hang on as what a sum is kept."""
 
 
 def _show_choice(book: "Book", job: "Job", kept: "Kept", choice: "Mapping[str, Kept]") -> None:
     """What is kept and goes back under VAT, by the answer that is still to be given."""
     show = book.currency.show
-    heads: list[str | tuple[str, voice.Justify]] = ["kept as"]
-    heads += [(name, "right") for name in ("VAT in it", "kept", "goes back", "still owed")]
     voice.table(
-        heads,
+        ["kept as", ">VAT in it", ">kept", ">goes back", ">still owed"],
         [[answer, show(one.tax), show(one.kept), show(one.back), show(one.owed)]
          for answer, one in choice.items()],
     )  # fmt: skip
@@ -329,7 +321,7 @@ def _show_kept(
     show = book.currency.show
     voice.heading(f"{job.number} {job.title}, canceled {kept.stage}")
     voice.table(
-        ["kept for", "", ("amount", "right")],
+        ["kept for", "", ">amount"],
         [[line.name, line.calculation, show(line.amount)] for line in kept.lines],
         footer=["kept", "", show(kept.kept)],
     )
@@ -370,17 +362,11 @@ def _kept_json(
     *,
     is_done: bool,
 ) -> dict[str, Any]:
-    plain = book.currency.decimal
+    currency = book.currency
     return {
         "job": job.number,
-        "stage": kept.stage,
-        **{name: str(plain(getattr(kept, name))) for name in _CHOICE},
-        "doubts": list(kept.doubts),
-        "kept_as": kept.kept_as,
-        "credit_notes": {one.number: str(plain(one.asked)) for one in credits},
+        **plain_fields(kept, f"stage {_CHOICE} doubts kept_as", currency),
+        "credit_notes": {one.number: str(currency.decimal(one.asked)) for one in credits},
         "canceled": is_done,
-        "choice": {
-            answer: {name: str(plain(getattr(one, name))) for name in _CHOICE}
-            for answer, one in choice.items()
-        },
+        "choice": {a: plain_fields(one, _CHOICE, currency) for a, one in choice.items()},
     }

@@ -6,8 +6,8 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
-from ledger.cli.opened import open_shop
-from ledger.measures.plain import plain_fields
+from ledger.cli.opened import open_job
+from ledger.measures.plain import plain_rows
 from ledger.measures.units import show_count
 
 
@@ -23,11 +23,9 @@ def panels(
 
     Example: benchledger job panels bed --json
     """
-    from ledger.jobs.jobs import find_job
     from ledger.jobs.panels import label_of, lacking_statement, panel_records
 
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         records = panel_records(book, job_row)
         day = book.dates.read(on)
         written = label_of(book, job_row, statement, day, confirmed=confirm) if label else None
@@ -36,14 +34,11 @@ def panels(
             voice.say(words)
         return
     if as_json:
-        voice.print_json([
-            {**plain_fields(r, "material quantity day supplier document statement"),
-             "keep_until": str(r.keep)}
-            for r in records
-        ])  # fmt: skip
+        names = "material quantity day supplier document statement keep_until=keep"
+        voice.print_json(plain_rows(records, names))
         return
     voice.table(
-        ["panel", ("quantity", "right"), "from", "document", "statement", "keep until"],
+        ["panel", ">quantity", "from", "document", "statement", "keep until"],
         [
             [r.material, show_count(r.quantity, r.unit), r.supplier, r.document,
              r.statement or "none on file", str(r.keep)]

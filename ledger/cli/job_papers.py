@@ -7,8 +7,8 @@ import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson, JobWords
-from ledger.cli.opened import open_shop
-from ledger.measures.plain import plain_fields
+from ledger.cli.opened import open_job, open_shop
+from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.quantity import show_quantity
 
 if TYPE_CHECKING:  # help comes without what a price needs
@@ -81,13 +81,11 @@ def pack(
 
     Example: benchledger job pack bed --pdf bed-shop-pack.pdf
     """
-    from ledger.jobs.jobs import find_job, last_job
     from ledger.verbs.cutting import of_job
 
     if not pdf and not xlsx:
         raise typer.BadParameter("say what to write: --pdf FILE, or --xlsx FILE for the cut list")
-    with open_shop() as book, voice.wait("Laying out the sheets …"):
-        job_row = find_job(book, job) if job else last_job(book)
+    with open_job(job, or_last=True) as (book, job_row), voice.wait("Laying out the sheets …"):
         put_pack(book, of_job(book, job_row), pdf, xlsx)
     voice.say(f"{job_row.number} {job_row.title}: shop pack written.")
 
@@ -206,9 +204,8 @@ def _show_supplier(purchases: "BuyingList", supplier: str, lines: "tuple[BuyingL
         ]
         for line in lines
     ]
-    heads: list[str | tuple[str, voice.Justify]] = ["", supplier or "No supplier known"]
-    heads += ["for"] if several else []
-    heads += [("need", "right"), ("buy", "right"), ("each", "right"), ("amount", "right")]
+    heads = ["", f"<{supplier or 'No supplier known'}", *(["for"] if several else [])]
+    heads += [">need", ">buy", ">each", ">amount"]
     footer = [""] * (len(heads) - 1) + [show(sum_of(lines))]
     voice.table(heads, rows, footer=footer)
 
@@ -230,41 +227,32 @@ def _json(purchases: "BuyingList") -> dict[str, Any]:
         return str(purchases.currency.decimal(amount))
 
     return {
-        "as_of": purchases.as_of.isoformat(),
-        "currency": purchases.currency.code,
-        "jobs": [{"job": job.number, "title": job.title, "won": job.is_won,
-                  "improvement": job.is_improvement} for job in purchases.jobs],
+        **plain_fields(purchases, "as_of currency=currency.code"),
+        "jobs": plain_rows(
+            purchases.jobs, "job=number title won=is_won improvement=is_improvement"
+        ),
         "lines": [_line_json(purchases, line) for line in purchases.lines],
-        "offcuts": [
-            plain_fields(used, "job material lot")
-            for used in purchases.offcuts
-        ],
+        "offcuts": plain_rows(purchases.offcuts, "job material lot"),
         "suppliers": [
             {"name": name, "amount": money(sum_of(lines))}
             for name, lines in purchases.by_supplier.items()
         ],
-        "total": money(purchases.total),
-        "tax": money(purchases.tax),
-        "tax_inside": money(purchases.tax_inside),
+        **plain_fields(purchases, "total tax tax_inside", purchases.currency),
     }  # fmt: skip
 
 
 def _line_json(purchases: "BuyingList", line: "BuyingLine") -> dict[str, Any]:
-    payload = {
-        name: show_quantity(getattr(line, name))
-        for name in ("need", "given", "from_stock", "short", "pack", "buy")
-    }
     return {
         **plain_fields(line, "material name kind unit"),
         "jobs": [{"job": job, "need": show_quantity(need)} for job, need in line.jobs],
-        **payload,
+        **plain_fields(line, "need given from_stock short pack buy"),
         "from_sponsors": [
             {"name": name, "quantity": show_quantity(quantity)}
             for name, quantity in line.from_sponsors
         ],
-        **plain_fields(line, "packs supplier price price_day"),
-        "stale": line.is_stale,
-        "amount": None if line.amount is None else str(purchases.currency.decimal(line.amount)),
-        "tax": str(purchases.currency.decimal(line.tax)),
-        "tax_inside": str(purchases.currency.decimal(line.tax_inside)),
+        **plain_fields(
+            line,
+            "packs supplier price price_day stale=is_stale amount tax tax_inside",
+            purchases.currency,
+        ),
     }

@@ -9,6 +9,7 @@ from ledger.cli import voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.duration import to_hours
+from ledger.measures.plain import plain_fields
 from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
@@ -90,8 +91,7 @@ def _json(
     return {
         "piece": phrase,
         "pieces": answer.piece.number,
-        "low": str(currency.decimal(answer.low)),
-        "high": str(currency.decimal(answer.high)),
+        **plain_fields(answer, "low high", currency),
         "read": repeated,
         "source": answer.source,
         "near": [one.past.job for one in past.near] if past else [],
@@ -104,7 +104,7 @@ def _json(
 def _show_past(past: "RoughPrice", currency: "Currency", guessed: str, number: int) -> None:
     show = currency.show
     voice.table(
-        ["near", "", ("price", "right"), ("hours", "right"), ("scaled", "right"), "why"],
+        ["near", "", ">price", ">hours", ">scaled", "why"],
         [
             [one.past.job, one.past.title, show(one.price),
              str(to_hours(one.past.minutes)), show(one.scaled), "; ".join(one.reasons)]

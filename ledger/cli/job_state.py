@@ -6,7 +6,8 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job
+from ledger.measures.plain import plain_rows
 
 
 def state(
@@ -23,18 +24,18 @@ def state(
     Example: benchledger job state bed installed --on 2025-05-28
     """
     from ledger.book.tables.ground import JobState
-    from ledger.jobs.jobs import enter_state, find_job, state_of, state_words
+    from ledger.jobs.jobs import enter_state, state_of, state_words
 
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         if entered:
             enter_state(book, job_row, entered, day=book.dates.read(on), why=note)
-        rows = [[row.state, str(row.day), row.why] for row in book.rows(JobState, job=job_row.key)]
+        rows = book.rows(JobState, job=job_row.key)
         now = state_of(book, job_row)
     if as_json:
-        states = [{"state": name, "since": since, "note": why} for name, since, why in rows]
+        states = plain_rows(rows, "state since=day note=why")
         voice.print_json({"job": job_row.number, "state": now, "states": states})
         return
     voice.say(f"{job_row.number} {job_row.title}: {state_words(now)}.")
     if not entered:
-        voice.table(["state", "since", ""], [[state_words(name), *rest] for name, *rest in rows])
+        cells = [[state_words(row.state), str(row.day), row.why] for row in rows]
+        voice.table(["state", "since", ""], cells)

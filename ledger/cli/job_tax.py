@@ -6,7 +6,8 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AfterClose, AsJson, JobName
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job
+from ledger.measures.plain import plain_rows
 
 
 def tax(
@@ -26,12 +27,10 @@ def tax(
     Example: benchledger job tax built-in improvement --note "state tax office, letter of May 2"
     """
     from ledger.jobs.agreement import agreement_of
-    from ledger.jobs.jobs import find_job
     from ledger.jobs.tax import answers_on_tax, is_answered, set_standing, standing_of
     from ledger.stock.use_tax import use_tax_of
 
-    with open_shop(after_close=after_close) as book:
-        job_row = find_job(book, job)
+    with open_job(job, after_close=after_close) as (book, job_row):
         if answer:
             set_standing(book, job_row, answer, note, day=book.dates.read(on))
         standing, owed = standing_of(book, job_row), use_tax_of(book, job_row.key)
@@ -43,9 +42,7 @@ def tax(
             "standing": standing,
             "answered": answered,
             "use_tax": str(currency.decimal(owed)),
-            "answers": [
-                {"day": str(row.day), "standing": row.standing, "note": row.words} for row in rows
-            ],
+            "answers": plain_rows(rows, "day standing note=words"),
         })  # fmt: skip
         return
     voice.say(f"{job_row.number} {job_row.title}: {_WORDS[standing]}.")

@@ -9,7 +9,8 @@ from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson, JobWords, read_pairs
 from ledger.cli.opened import open_shop
 from ledger.measures.duration import parse_duration, to_hours
-from ledger.measures.money import Money, total
+from ledger.measures.money import total
+from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.measures.quantity import parse_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.share import parse_share
@@ -85,18 +86,15 @@ def list_(as_json: AsJson = False) -> None:
     from ledger.quotes.kits import kits
 
     with open_shop() as book:
-        known, show, decimal = kits(book), book.currency.show, book.currency.decimal
+        known, show = kits(book), book.currency.show
     if as_json:
-        voice.print_json(
-            [{"kit": k.number, "name": k.name, "price": str(decimal(k.price)), "seen": str(k.seen)}
-             for k in known]
-        )  # fmt: skip
+        voice.print_json(plain_rows(known, "kit=number name price seen", book.currency))
         return
     if not known:
         voice.note("There is no kit yet: benchledger kit add NAME --price AMOUNT --on DAY")
         return
     voice.table(
-        ["kit", "name", ("price", "right"), "seen", ("years", "right"), ("assembly", "right")],
+        ["kit", "name", ">price", "seen", ">years", ">assembly"],
         [
             [
                 k.number,
@@ -189,13 +187,12 @@ def _show(comparison: "Comparison") -> None:
         f"{comparison.job} {comparison.title}, or {comparison.kit.number} {comparison.kit.name}"
     )
     voice.table(
-        [f"kit, price of {comparison.kit.seen}", ("amount", "right")],
+        [f"kit, price of {comparison.kit.seen}", ">amount"],
         [[line.words, show(line.amount)] for line in comparison.lines],
         footer=["landed, doing the same", show(comparison.bought.cash)],
     )
     voice.table(
-        ["way", ("cash", "right"), ("x kit", "right"), ("hours", "right"),
-         (f"at {show(comparison.wage)}/h", "right"), ("a year", "right")],
+        ["way", ">cash", ">x kit", ">hours", f">at {show(comparison.wage)}/h", ">a year"],
         [_row(comparison, way) for way in _ways(comparison)],
     )  # fmt: skip
     for choice in (comparison.commission, *comparison.built):
@@ -234,32 +231,27 @@ def _row(comparison: "Comparison", way: "Way") -> list[str]:
 def _json(comparison: "Comparison") -> dict[str, Any]:
     from ledger.quotes.kit import cash_ratio
 
-    def plain(amount: Money | None) -> str | None:
-        return None if amount is None else str(comparison.currency.decimal(amount))
-
+    currency = comparison.currency
     choices = {
         choice.way.name: choice.break_even for choice in (comparison.commission, *comparison.built)
     }
     return {
-        "job": comparison.job,
-        "kit": comparison.kit.number,
-        "seen": str(comparison.kit.seen),
-        "currency": comparison.currency.code,
-        "landed": plain(total(line.amount for line in comparison.lines)),
-        "lines": [{"name": line.words, "amount": plain(line.amount)} for line in comparison.lines],
+        **plain_fields(comparison, "job kit=kit.number seen=kit.seen currency=currency.code"),
+        "landed": plain(total(line.amount for line in comparison.lines), currency),
+        "lines": plain_rows(comparison.lines, "name=words amount", currency),
         "ways": [
             {
                 "name": way.name,
-                "cash": plain(way.cash),
+                "cash": plain(way.cash, currency),
                 "cash_ratio": str(half_up(cash_ratio(way, comparison.bought), 2)),
                 "hours": f"{way.hours.normalize():f}",
-                "with_own_labor": plain(way.with_labor(comparison.wage)),
-                "a_year": plain(way.a_year),
-                "break_even_wage": plain(choices[way.name].wage) if way.name in choices else None,
-                "in_words": choices[way.name].words if way.name in choices else "",
+                "with_own_labor": plain(way.with_labor(comparison.wage), currency),
+                "a_year": plain(way.a_year, currency),
+                "break_even_wage": plain(choice and choice.wage, currency),
+                "in_words": choice.words if choice else "",
             }
             for way in _ways(comparison)
+            for choice in [choices.get(way.name)]
         ],
-        "material": plain(comparison.material),
-        "material_in_packs": plain(comparison.material_in_packs),
+        **plain_fields(comparison, "material material_in_packs", currency),
     }

@@ -131,12 +131,9 @@ def list_(
         voice.note("No material is in the book yet; start with: benchledger material load FILE")
         return
     is_taxed = any(price is not None and not price.is_untaxed for _, price in rows)
-    heads: list[str | tuple[str, voice.Justify]] = [
-        "code", "material", "kind", "unit", ("price", "right"), "of",
-        *(["tax in it"] if is_taxed else []),
-    ]  # fmt: skip
+    heads = ["code", "material", "kind", "unit", ">price", "of"]
     voice.table(
-        heads,
+        [*heads, *(["tax in it"] if is_taxed else [])],
         [
             [
                 *(m.code, m.name, m.kind, m.unit),
@@ -175,7 +172,7 @@ def show(
     voice.heading(f"{material.code}  {material.name}")
     voice.pairs(_described(material, units))
     voice.table(
-        ["from", ("price", "right"), "supplier", "seen"],
+        ["from", ">price", "supplier", "seen"],
         [[str(p.day), str(p.amount), suppliers.get(p.supplier or 0, ""), p.source] for p in prices],
     )
     if any(p.tax for p in prices):

@@ -12,7 +12,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport, month_json, month_report
 from ledger.reports.roll import COLUMNS
-from ledger.reports.settled import late_words, refund_words, return_words
+from ledger.reports.settled import leftover_words
 from ledger.reports.spend import SpendPart
 
 _STANDING = {
@@ -86,8 +86,7 @@ def _say_spend(report: MonthReport) -> None:
     height = max(map(len, columns))
     cells = [[*_cells(parts, report, height)] for parts in columns]
     voice.table(
-        ["by supplier", ("landed", "right"), "by category", ("landed", "right"), "by job",
-         ("landed", "right")],
+        ["by supplier", ">landed", "by category", ">landed", "by job", ">landed"],
         [[text for column in cells for text in column[at]] for at in range(height)],
         footer=["all", show(spend.landed)] * 3,
     )  # fmt: skip
@@ -103,10 +102,8 @@ def _say_roll(report: MonthReport) -> None:
     full, cash = report.full.columns(), report.cash.columns()
     still = ("opening", "received", "issued", "closing")
     names = [name for name in COLUMNS if name in still or full[name] or cash[name]]
-    columns: list[str | tuple[str, voice.Justify]] = ["stock"]
-    columns += [(name.replace("_", " "), "right") for name in names]
     voice.table(
-        columns,
+        ["stock", *(f">{name.replace('_', ' ')}" for name in names)],
         [["full value", *(show(full[name]) for name in names)],
          ["cash", *(show(cash[name]) for name in names)]],
     )  # fmt: skip
@@ -127,11 +124,10 @@ def _say_jobs(report: MonthReport) -> None:
             *([show(paid.tax) if paid else ""] if has_tax else []),
             show(paid.held) if paid else "",
         ])  # fmt: skip
-    tax_head: list[tuple[str, voice.Justify]] = [("tax in it", "right")] if has_tax else []
     if rows:
         voice.table(
-            ["job", ("issued", "right"), ("of it cash", "right"), ("in progress", "right"),
-             ("received", "right"), *tax_head, ("held", "right")],
+            ["job", ">issued", ">of it cash", ">in progress",
+             ">received", *([">tax in it"] if has_tax else []), ">held"],
             rows,
             footer=["all", show(total(row.full for row in report.issued)),
                     show(total(row.cash for row in report.issued)),
@@ -147,8 +143,8 @@ def _say_over(report: MonthReport) -> None:
     show = report.currency.show
     if report.canceled:
         voice.table(
-            ["canceled", "day", ("cost till then", "right"), ("kept", "right"),
-             ("received", "right"), ("goes back", "right"), ("still owed", "right")],
+            ["canceled", "day", ">cost till then", ">kept",
+             ">received", ">goes back", ">still owed"],
             [
                 [row.settlement.job.number, str(row.settlement.canceled.day),
                  show(row.progress.cost), show(row.settlement.canceled.kept),
@@ -157,12 +153,8 @@ def _say_over(report: MonthReport) -> None:
                 for row in report.canceled
             ],
         )  # fmt: skip
-    for goods in report.to_send_back:
-        voice.say(return_words(report.currency, goods))
-    for refund in report.to_refund:
-        voice.say(refund_words(report.currency, refund))
-    for late in report.late:
-        voice.say(late_words(report.currency, late))
+    for sentence in leftover_words(report):
+        voice.say(sentence)
 
 
 def _say_rest(report: MonthReport) -> None:

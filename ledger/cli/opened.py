@@ -13,6 +13,7 @@ from ledger.errors import BadValue, NotAllowed, NotFound
 
 if TYPE_CHECKING:
     from ledger.book import Book
+    from ledger.book.tables.ground import Job
     from ledger.measures.zone import Zone
 
 _chosen: list[Path] = []
@@ -113,6 +114,20 @@ def open_shop(*, after_close: bool = False) -> Iterator["Book"]:
             from ledger.book.series import add_if_due
 
             add_if_due(book, voice.note, voice.wait)
+
+
+@contextmanager
+def open_job(
+    name: str, *, or_last: bool = False, after_close: bool = False
+) -> Iterator[tuple["Book", "Job"]]:
+    """The book, open as by `open_shop`, and the job of that number or name.
+
+    Where no name is typed, `or_last` gives the last job.
+    """
+    from ledger.jobs.jobs import find_job, last_job
+
+    with open_shop(after_close=after_close) as book:
+        yield book, last_job(book) if or_last and not name else find_job(book, name)
 
 
 def _add_operations(book: "Book") -> None:

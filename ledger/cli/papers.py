@@ -7,7 +7,8 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobWords
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job
+from ledger.measures.plain import plain_rows
 from ledger.measures.spoken import how_many
 
 app = typer.Typer(help="Every paper of a job, into a folder.")
@@ -26,13 +27,11 @@ def papers(
     Example: benchledger papers bed bed-papers
     """
     from ledger.cli.printed import put_paper
-    from ledger.jobs.jobs import find_job
     from ledger.verbs.papers import MissingPaper, of_job
 
     written: list[tuple[str, Path]] = []
     missing: list[MissingPaper] = []
-    with open_shop() as book, voice.wait("Laying out the papers …"):
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row), voice.wait("Laying out the papers …"):
         for one in of_job(book, job_row):
             if isinstance(one, MissingPaper):
                 missing.append(one)
@@ -42,13 +41,11 @@ def papers(
             put_paper(one.paper, path)
             written.append((one.name, path))
     if as_json:
-        voice.print_json(
-            {
-                "job": job_row.number,
-                "written": [{"paper": name, "path": str(path)} for name, path in written],
-                "missing": [{"paper": one.name, "why": one.why} for one in missing],
-            }
-        )
+        voice.print_json({
+            "job": job_row.number,
+            "written": [{"paper": name, "path": str(path)} for name, path in written],
+            "missing": plain_rows(missing, "paper=name why"),
+        })  # fmt: skip
         return
     for _, path in written:
         voice.say(str(path))

@@ -141,8 +141,7 @@ def _show_open(sheet: "CostSheet", every_line: bool) -> None:
 def _show_material_sums(sheet: "CostSheet") -> None:
     """Material by kind: what it costs, what of it is there, and what must still be bought."""
     voice.table(
-        ["Material", ("lines", "right"), ("cost", "right"), ("in kind", "right"),
-         ("owned", "right"), ("to buy", "right")],
+        ["Material", ">lines", ">cost", ">in kind", ">owned", ">to buy"],
         [[kind, *_material_sums(sheet, lines)] for kind, lines in _kinds(sheet).items()],
         footer=["", *_material_sums(sheet, sheet.lines)],
     )  # fmt: skip
@@ -182,7 +181,7 @@ def _show_hour_sums(sheet: "CostSheet") -> None:
     }  # fmt: skip
     rework = sheet.range.p50 - sheet.range.work
     voice.table(
-        ["Hours", ("standard", "right"), ("typical", "right"), ("safe", "right")],
+        ["Hours", ">standard", ">typical", ">safe"],
         [
             *([group.replace("_", " "), *map(str, summed[group]), str(safe.get(group, ""))]
               for group in groups),
@@ -204,8 +203,7 @@ def _show_materials(sheet: "CostSheet") -> None:
         totals = sheet.totals
         summed = totals.material if group == "material" else totals.hardware
         voice.table(
-            ["", name, ("quantity", "right"), ("unit cost", "right"), ("cost", "right"),
-             ("to buy", "right")],
+            ["", name, ">quantity", ">unit cost", ">cost", ">to buy"],
             [
                 [line.item, _named(line), show_bought(line.quantity, line.unit),
                  format(line.unit_cost, "f"), show(line.full), show(line.to_pay)]
@@ -241,8 +239,7 @@ def _of_further_sizes(sheet: "CostSheet", code: str) -> str:
 def _show_hours(sheet: "CostSheet") -> None:
     rework = sheet.range.p50 - sheet.range.work
     voice.table(
-        ["", "Operation", ("count", "right"), "", ("standard", "right"), ("typical", "right"),
-         ("jobs", "right")],
+        ["", "Operation", ">count", "", ">standard", ">typical", ">jobs"],
         [
             *([line.operation, line.name, _plain(line), line.unit, str(line.standard),
                str(line.history), str(line.past_jobs or "")] for line in sheet.hours),
@@ -260,7 +257,7 @@ def _show_build_up(sheet: "CostSheet") -> None:
 
     show, totals = sheet.currency.show, sheet.totals
     voice.table(
-        [base_words(sheet), "", (f"amount, {sheet.currency.code}", "right")],
+        [base_words(sheet), "", f">amount, {sheet.currency.code}"],
         [[line.name, line.calculation, show(line.amount)] for line in sheet.build_up],
         footer=["Price", firm_words(sheet), show(totals.price)],
     )
@@ -274,8 +271,7 @@ def _show_points(sheet: "CostSheet", spread: "PriceRange") -> None:
     points = points_of(sheet, spread)
     cost = f"cost at {show(sheet.rates.break_even)}"
     voice.table(
-        ["This price at", ("hours", "right"), (cost, "right"), ("margin", "right"),
-         ("you earn an hour", "right"), ("price needed", "right")],
+        ["This price at", ">hours", f">{cost}", ">margin", ">you earn an hour", ">price needed"],
         [
             [words, str(point.hours), show(point.cost),
              "" if point.margin is None else f"{half_up(point.margin * 100, 1)} %",
@@ -295,8 +291,7 @@ def _show_near(sheet: "CostSheet", every_line: bool) -> None:
     show = sheet.currency.show
     if sheet.near:
         voice.table(
-            ["near", "", ("price", "right"), ("hours", "right"),
-             ("an hour after overhead", "right")],
+            ["near", "", ">price", ">hours", ">an hour after overhead"],
             [
                 [near.number, near.title if every_line else near.title.partition(",")[0],
                  show(near.price), str(near.hours),

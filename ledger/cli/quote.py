@@ -9,8 +9,9 @@ import typer
 
 from ledger.cli import complete, quote_papers, voice
 from ledger.cli.arguments import AsJson, JobWords, read_pairs
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job, open_shop
 from ledger.errors import BookTrouble
+from ledger.measures.plain import plain_rows
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -66,13 +67,11 @@ def draft(
     Example: benchledger quote draft bed --deliverable "Delivery and installation"=900
     """
     from ledger.jobs.agreed_total import parse_total
-    from ledger.jobs.jobs import find_job, last_job
     from ledger.quotes.again import wished_again
     from ledger.quotes.draft import Wishes, draft_quote
     from ledger.quotes.revisions import standing
 
-    with open_shop() as book:
-        job_row = find_job(book, job) if job else last_job(book)
+    with open_job(job, or_last=True) as (book, job_row):
         amount, is_tax_inside = parse_total(price)
         wishes = Wishes(
             extras={name: book.currency.parse(amount) for name, amount in read_pairs(deliverable)},
@@ -128,7 +127,7 @@ def list_(as_json: AsJson = False) -> None:
         voice.note("No quote is drafted yet: benchledger quote draft JOB")
         return
     voice.table(
-        ["quote", "job", "state", ("to pay", "right"), "valid until"],
+        ["quote", "job", "state", ">to pay", "valid until"],
         [
             [
                 row.quote.name,
@@ -293,14 +292,8 @@ def check(quote: QUOTE = "", as_json: AsJson = False) -> None:
         prints = [one for one in prints_again(book) if wanted is None or one.quote == wanted.key]
     if as_json:
         voice.print_json({
-            "quotes": [
-                {"quote": page.name, "sha256": page.sha256, "faults": list(page.faults)}
-                for page in pages
-            ],
-            "papers": [
-                {"paper": one.name, "sha256": one.sha256, "printed_again": one.outcome}
-                for one in prints
-            ],
+            "quotes": plain_rows(pages, "quote=name sha256 faults"),
+            "papers": plain_rows(prints, "paper=name sha256 printed_again=outcome"),
         })  # fmt: skip
     else:
         voice.table(

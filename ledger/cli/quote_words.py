@@ -3,10 +3,8 @@
 from typing import Any
 
 from ledger.cli import voice
-from ledger.measures.money import Money
-from ledger.measures.plain import plain_fields
+from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.spoken import how_many
-from ledger.quotes.offer import Offer
 from ledger.quotes.revisions import RevisionStanding
 from ledger.quotes.text import pieces_words
 
@@ -28,13 +26,11 @@ def show_quote(now: RevisionStanding) -> None:
         rows.append(["price before tax", show(offer.price)])
         rows.append([offer.tax.words, show(offer.tax.amount)])
     voice.table(
-        ["deliverable", ("amount", "right")], rows,
+        ["deliverable", ">amount"], rows,
         footer=[f"to pay, {offer.currency.code}", show(offer.to_pay)],
     )  # fmt: skip
-    heads: list[str | tuple[str, voice.Justify]] = ["payment"]
-    heads += [("of the price", "right"), ("tax", "right")] if has_tax else []
     voice.table(
-        [*heads, ("to pay", "right")],
+        ["payment", *([">of the price", ">tax"] if has_tax else []), ">to pay"],
         [[p.name, *([show(p.price), show(p.tax)] if has_tax else []), show(p.asked)]
          for p in offer.payments],
     )  # fmt: skip
@@ -59,31 +55,14 @@ def quote_json(now: RevisionStanding) -> dict[str, Any]:
     """The facts of a quote for other programs; money as decimal strings."""
     offer = now.offer
     return {
-        "quote": offer.name,
-        "job": now.job.number,
-        **plain_fields(now, "state since"),
-        **plain_fields(offer, "day valid_until"),
-        "currency": offer.currency.code,
-        "deliverables": [
-            plain_fields(one, "name pieces piece amount taxed", offer.currency)
-            for one in offer.deliverables
-        ],
-        "price": plain(offer, offer.price),
-        "tax": plain(offer, offer.tax.amount),
-        "to_pay": plain(offer, offer.to_pay),
-        "payments": [
-            plain_fields(payment, "name price tax asked", offer.currency)
-            for payment in offer.payments
-        ],
-        "options": [
-            {"name": o.name, "price": plain(offer, o.amount), "tax": plain(offer, o.tax)}
-            for o in offer.options
-        ],
+        **plain_fields(now, "quote=offer.name job=job.number state since"),
+        **plain_fields(offer, "day valid_until currency=currency.code"),
+        "deliverables": plain_rows(
+            offer.deliverables, "name pieces piece amount taxed", offer.currency
+        ),
+        **plain_fields(offer, "price tax=tax.amount to_pay", offer.currency),
+        "payments": plain_rows(offer.payments, "name price tax asked", offer.currency),
+        "options": plain_rows(offer.options, "name price=amount tax", offer.currency),
         "facts": {fact.name: fact.words for fact in offer.facts},
         "cautions": list(offer.cautions),
-    }  # fmt: skip
-
-
-def plain(offer: Offer, amount: Money) -> str:
-    """An amount as a decimal string."""
-    return str(offer.currency.decimal(amount))
+    }

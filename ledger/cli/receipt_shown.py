@@ -30,7 +30,7 @@ def list_receipts(text: str, *, as_json: bool) -> None:
         voice.note("No receipt is in the book yet: benchledger receipt add ITEM QUANTITY PRICE")
         return
     voice.table(
-        ["receipt", "day", "supplier", "document", "kind", ("total", "right")],
+        ["receipt", "day", "supplier", "document", "kind", ">total"],
         [
             [r.number, str(r.day), name, r.document, r.kind.replace("_", " "), money.show(r.total)]
             for r, name in rows
@@ -58,14 +58,11 @@ def show(number: str, *, as_json: bool) -> None:
 
 
 def _line_json(line: LineNow, currency: Currency) -> dict[str, object]:
-    row = line.cost
-    return {
-        "material": row.material,
-        "item": row.words,
-        **plain_fields(row, "category quantity unit bought bought_unit unit_price"),
-        **plain_fields(row, "net freight tax_paid use_tax landed", currency),
-        "lot": line.lot,
-    }
+    names = (
+        "material item=words category quantity unit bought bought_unit unit_price"
+        " net freight tax_paid use_tax landed"
+    )
+    return plain_fields(line.cost, names, currency) | {"lot": line.lot}
 
 
 def say_receipt(receipt: ReceiptNow, currency: Currency) -> None:
@@ -73,8 +70,7 @@ def say_receipt(receipt: ReceiptNow, currency: Currency) -> None:
     show, is_in_kind = currency.show, receipt.cost.kind == "in_kind"
     voice.heading(f"{receipt.number}  {receipt.supplier}, {receipt.cost.day}")
     voice.table(
-        ["item", ("quantity", "right"), ("net", "right"), ("freight", "right"), ("tax", "right"),
-         ("landed", "right"), "to"],
+        ["item", ">quantity", ">net", ">freight", ">tax", ">landed", "to"],
         [
             [line.item, show_count(line.cost.quantity, line.cost.unit), show(line.cost.net),
              show(line.cost.freight), show(line.cost.tax_paid + line.cost.use_tax),
@@ -98,12 +94,10 @@ def _keep_words(kept: KeptPaper) -> str:
 
 def _json(receipt: Receipt, supplier: str, currency: Currency) -> dict[str, object]:
     return {
-        "receipt": receipt.number,
-        "day": receipt.day.isoformat(),
+        **plain_fields(receipt, "receipt=number day"),
         "supplier": supplier,
         **document_words(receipt),
-        "kind": receipt.kind,
-        "total": str(currency.decimal(receipt.total)),
+        **plain_fields(receipt, "kind total", currency),
     }
 
 
@@ -123,6 +117,6 @@ def list_photos(*, as_json: bool) -> None:
         voice.say("No photo of a receipt waits to be entered.")
     else:
         cells = [[str(one.photo.key), str(one.photo.day), one.photo.words] for one in waiting]
-        voice.table([("photo", "right"), "day", "words"], cells)
+        voice.table([">photo", "day", "words"], cells)
         for one in waiting:
             voice.note(f"{one.photo.key}: {one.file}{'' if one.file.exists() else ' (missing)'}")

@@ -112,10 +112,10 @@ def _say_table(one: Review, table: ReviewTable) -> None:
     if table.title:
         voice.say(table.title)
     rows = table.shortened(table.most)
-    columns: list[str | tuple[str, voice.Justify]] = [table.heads[0]]
+    columns: list[str] = [table.heads[0]]
     for place, head in enumerate(table.heads[1:]):
         is_figure = any(isinstance(row.cells[place], Money | Decimal | int) for row in rows)
-        columns.append((head, "right") if is_figure else head)
+        columns.append(f">{head}" if is_figure else head)
     kept = [
         place
         for place in range(len(table.heads) - 1)
@@ -141,7 +141,7 @@ def _explain(one: Review, text: str, *, as_json: bool) -> None:
             voice.say(f"{head or 'this'}: {show_datum(one.currency, cell)}")
     if row.parts:
         voice.table(
-            ["of", "", ("", "right")],
+            ["of", "", ">"],
             [[p.of, p.words, show_datum(one.currency, p.value)] for p in row.parts],
         )
     else:

@@ -7,7 +7,7 @@ import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson, JobWords
-from ledger.cli.opened import open_shop
+from ledger.cli.opened import open_job, open_shop
 from ledger.measures.quantity import parse_quantity, show_quantity
 from ledger.measures.units import show_count
 
@@ -260,11 +260,9 @@ def build(
 
     Example: benchledger sponsor build J-2507 "Fold-down bed with two towers"
     """
-    from ledger.jobs.jobs import find_job
     from ledger.sponsors.publications import name_build
 
-    with open_shop() as book:
-        job_row = find_job(book, job)
+    with open_job(job) as (book, job_row):
         row = name_build(book, job_row, name)
     voice.say(f"{job_row.number} is called “{row.name}” in sponsors' reports.")
 

@@ -6,12 +6,11 @@ from typing import Any
 from ledger.book import Book
 from ledger.book.tables.sponsors import Sponsor
 from ledger.cli import voice
-from ledger.cli.voice import Justify
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month, parse_month
 from ledger.measures.duration import show_minutes
 from ledger.measures.money import Currency, Money
-from ledger.measures.plain import plain, plain_fields
+from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.measures.quantity import show_quantity
 from ledger.measures.units import show_count
 from ledger.reports.sponsor import SponsorReport, Used
@@ -22,7 +21,6 @@ from ledger.sponsors.goods import held
 from ledger.sponsors.publications import disclosure_of, undisclosed
 from ledger.sponsors.statement import Amount
 
-RIGHT: Justify = "right"
 _NO_CASH = Money(0)
 
 
@@ -62,7 +60,7 @@ def all_sponsors(book: Book, *, as_json: bool) -> None:
         voice.note("There is no sponsor yet: benchledger sponsor add NAME")
         return
     voice.table(
-        ["sponsor", ("done", RIGHT), ("undisclosed", RIGHT), "objective"],
+        ["sponsor", ">done", ">undisclosed", "objective"],
         [
             [sponsor.name, f"{done} of {number}", str(silent), sponsor.objective]
             for sponsor, done, number, silent in rows
@@ -82,12 +80,12 @@ def one_sponsor(book: Book, sponsor: Sponsor, *, as_json: bool) -> None:
         written = f" ({one['evidence']})" if one["evidence"] else ""
         supplies = one["supplies"] or "none noted"
         voice.say(f"Agreed {one['day']}{written}: supplies: {supplies}; fee {one['fee']}")
-    blocks: list[tuple[str, list[str | tuple[str, Justify]], list[list[str]]]] = [
-        ("Nothing is promised.", ["promised", ("done", RIGHT), "due"],
+    blocks: list[tuple[str, list[str], list[list[str]]]] = [
+        ("Nothing is promised.", ["promised", ">done", "due"],
          [[one["kind"], f"{one['done']} of {one['promised']}", one["due"]]
           for one in payload["deliverables"]]),
         ("Nothing of theirs is in the shop.",
-         ["in the shop", ("left", RIGHT), "unit", "lot", "since", ""],
+         ["in the shop", ">left", "unit", "lot", "since", ""],
          [[one["item"], one["left"], one["unit"], str(one["lot"]), one["since"],
            "lent" if one["loan"] else "given"] for one in payload["goods"]]),
         ("Nothing is published.", ["published", "kind", "title", "disclosed"],
@@ -106,17 +104,13 @@ def _json(book: Book, sponsor: Sponsor) -> dict[str, Any]:
     return {
         "sponsor": name,
         "objective": sponsor.objective,
-        "agreements": [
-            plain_fields(row, "day supplies fee evidence", book.currency)
-            for row in agreements(book, name)
-        ],
-        "deliverables": [
-            {"kind": one.kind, "promised": one.number, "done": one.done, "due": str(one.due)}
-            for one in progress(book, name)
-        ],
+        "agreements": plain_rows(
+            agreements(book, name), "day supplies fee evidence", book.currency
+        ),
+        "deliverables": plain_rows(progress(book, name), "kind promised=number done due"),
         "goods": [
-            {"item": one.lot.words, "left": show_quantity(one.left), "unit": one.lot.unit,
-             "lot": one.lot.lot, "since": str(one.lot.day), "loan": one.lot.source == "borrowed"}
+            plain_fields(one, "item=lot.words left unit=lot.unit lot=lot.lot since=lot.day")
+            | {"loan": one.lot.source == "borrowed"}
             for one in held(book, name)
         ],
         "publications": [
@@ -169,8 +163,7 @@ def _say_goods(report: SponsorReport) -> None:
 
     for line in report.lines:
         voice.table(
-            [f"{line.item} ({line.unit}{', on loan' if line.loan else ''})", ("number", RIGHT),
-             ("value", RIGHT)],
+            [f"<{line.item} ({line.unit}{', on loan' if line.loan else ''})", ">number", ">value"],
             [
                 [name, show_quantity(amount.quantity), report.currency.show(amount.value)]
                 for name, amount in (
@@ -214,7 +207,7 @@ def the_account(account: InKindAccount, currency: Currency, *, as_json: bool) ->
         return
     voice.heading(f"Free goods at fair value, {account.first} to {account.last}")
     voice.table(
-        ["day", "", "goods", ("number", RIGHT), ("value", RIGHT), "shown by"],
+        ["day", "", "goods", ">number", ">value", "shown by"],
         [
             [str(row.day), row.place.replace("_", " "), f"{row.item}, {row.sponsor}",
              show_quantity(row.quantity), currency.show(row.value),
@@ -222,7 +215,7 @@ def the_account(account: InKindAccount, currency: Currency, *, as_json: bool) ->
             for row in account.rows
         ],
     )  # fmt: skip
-    voice.table(["", ("value", RIGHT)], [[name, currency.show(sums[name])] for name in sums])
+    voice.table(["", ">value"], [[name, currency.show(sums[name])] for name in sums])
     for tool in account.tools:
         voice.say(f"Tool kept: {tool.item}, {currency.show(tool.value)}")
     for loan in account.loans:
@@ -239,32 +232,14 @@ def _account_json(account: InKindAccount, currency: Currency) -> dict[str, Any]:
             account, "opening received used lost sent_back own_use closing", currency
         ),
         "rows": [
-            {
-                "day": str(row.day),
-                "what": row.place,
-                **plain_fields(row, "sponsor item quantity unit value", currency),
-                "cash": plain(_NO_CASH, currency),
-                **plain_fields(row, "job method evidence document"),
-            }
+            plain_fields(row, "day what=place sponsor item quantity unit value", currency)
+            | {"cash": plain(_NO_CASH, currency)}
+            | plain_fields(row, "job method evidence document")
             for row in account.rows
         ],
-        "tools": [
-            {
-                **plain_fields(tool, "item sponsor"),
-                "since": str(tool.day),
-                **plain_fields(tool, "value", currency),
-            }
-            for tool in account.tools
-        ],
-        "loans": [
-            {
-                "item": loan.words,
-                "sponsor": loan.sponsor,
-                "since": str(loan.day),
-                "quantity": show_quantity(loan.left),
-                "declared": plain(loan.declared, currency),
-            }
-            for loan in account.loans
-        ],
+        "tools": plain_rows(account.tools, "item sponsor since=day value", currency),
+        "loans": plain_rows(
+            account.loans, "item=words sponsor since=day quantity=left declared", currency
+        ),
         "note": account.note,
     }

@@ -54,8 +54,7 @@ def list_(as_json: AsJson = False) -> None:
     for group in GROUPS.values():
         rows = [row for row in known.values() if row.group == group.name]
         voice.table(
-            ["", "operation", ("min", "right"), "a", ("set-up", "right"), ("ran ×", "right"),
-             ("jobs", "right"), ("counts ×", "right")],
+            ["", "operation", ">min", "a", ">set-up", ">ran ×", ">jobs", ">counts ×"],
             [_listed(row, past) for row in rows],
             title=group.words,
         )  # fmt: skip
@@ -79,12 +78,10 @@ def _json(row: "Operation", past: "History") -> dict[str, object]:
     return {
         **plain_fields(row, "code name group driver unit minutes setup"),
         "helper_share": show_share(row.helper_share),
-        "stage": row.stage,
-        "source": row.source,
+        **plain_fields(row, "stage source"),
         "ratio": str(half_up(past.used_ratio(row.code, row.group), 4)),
         "raw_ratio": None if learned.raw is None else str(half_up(learned.raw, 4)),
-        "jobs": learned.jobs,
-        "hours_estimated": str(learned.estimate),
+        **plain_fields(learned, "jobs hours_estimated=estimate"),
         "hours_taken": str(to_hours(learned.minutes)),
     }
 
@@ -117,7 +114,7 @@ def show(name: Name, as_json: AsJson = False) -> None:
         return
     voice.say()
     voice.table(
-        ["job", "day", ("standard h", "right"), ("took h", "right"), ("×", "right"), "", ""],
+        ["job", "day", ">standard h", ">took h", ">×", "", ""],
         _story(lessons, [one for one in past.lessons if one.onto == row.code]),
     )
     voice.say()
@@ -216,12 +213,9 @@ def _drift(lessons: "list[Lesson]") -> str:
 
 def _lesson_json(one: "Lesson") -> dict[str, object]:
     return {
-        "job": one.job,
-        "day": str(one.day),
-        "hours_estimated": str(one.estimate),
+        **plain_fields(one, "job day hours_estimated=estimate"),
         "hours_taken": str(to_hours(one.minutes)),
-        "split": one.split,
-        "left_out": one.left_out,
+        **plain_fields(one, "split left_out"),
     }
 
 

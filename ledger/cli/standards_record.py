@@ -93,7 +93,7 @@ def _show(title: str, lines: list[_Line]) -> None:
     if not lines:
         return
     voice.table(
-        ["job", ("typical", "right"), ("safe", "right"), ("took", "right"), "", ""],
+        ["job", ">typical", ">safe", ">took", "", ""],
         [
             [line.job, "" if line.typical is None else str(line.typical), str(line.safe),
              str(line.hours), _picture(line), _standing(line)]

@@ -10,7 +10,7 @@ from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.measures.length import show_length
 from ledger.measures.money import Currency, total
-from ledger.measures.plain import plain_fields
+from ledger.measures.plain import plain, plain_fields
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import show_count
 from ledger.stock.materials import find_material
@@ -50,28 +50,17 @@ def list_rack(material: str, *, as_json: bool) -> None:
         pieces = rack(book, code)
         units, currency = book.units, book.currency
     if as_json:
-        voice.print_json(
-            [
-                {
-                    "lot": piece.lot,
-                    "material": piece.material,
-                    "length_mm": str(piece.length.mm),
-                    "width_mm": str(piece.width.mm),
-                    "full": str(currency.decimal(piece.full)),
-                    "cash": str(currency.decimal(piece.cash)),
-                    "day": piece.day.isoformat(),
-                    "factory_edges": _edges(piece.factory_edges),
-                }
-                for piece in pieces
-            ]
-        )
+        names = "lot material length_mm=length.mm width_mm=width.mm full cash day"
+        voice.print_json([
+            plain_fields(piece, names, currency) | {"factory_edges": _edges(piece.factory_edges)}
+            for piece in pieces
+        ])  # fmt: skip
         return
     if not pieces:
         voice.say("No piece is on the rack.")
         return
     voice.table(
-        [("lot", "right"), "material", ("length", "right"), ("width", "right"), ("full", "right"),
-         ("cash", "right"), "since", "factory edges"],
+        [">lot", "material", ">length", ">width", ">full", ">cash", "since", "factory edges"],
         [
             [str(p.lot), p.material, show_length(p.length, units), show_length(p.width, units),
              currency.show(p.full), currency.show(p.cash), str(p.day),
@@ -109,7 +98,7 @@ def say_value(on: str, *, as_json: bool) -> None:
         voice.print_json(_value_json(day, groups, currency))
         return
     voice.table(
-        ["category", ("lots", "right"), ("full value", "right"), ("cash", "right")],
+        ["category", ">lots", ">full value", ">cash"],
         [
             [name, str(len(lots)), currency.show(total(row.full for row in lots)),
              currency.show(total(row.cash for row in lots))]
@@ -129,8 +118,7 @@ def _say_materials(rows: Sequence[OnHand], currency: Currency) -> None:
             name = f"{row.material} offcuts" if row.source == "offcut" else row.material
             groups.setdefault((name or "(no code)", row.unit), []).append(row)
     voice.table(
-        ["code", "material", ("on hand", "right"), "unit", ("full value", "right"),
-         ("cash", "right")],
+        ["code", "material", ">on hand", "unit", ">full value", ">cash"],
         [
             [name, _words(lots), show_quantity(sum((row.quantity for row in lots), Quantity(0))),
              unit, currency.show(total(row.full for row in lots)),
@@ -148,8 +136,7 @@ def _words(lots: Sequence[OnHand]) -> str:
 
 def _say_lots(rows: Sequence[OnHand], currency: Currency, receipts: Mapping[int, str]) -> None:
     voice.table(
-        [("lot", "right"), "day", "what", ("on hand", "right"), ("full", "right"),
-         ("cash", "right"), "source"],
+        [">lot", "day", "what", ">on hand", ">full", ">cash", "source"],
         [
             [str(row.lot), str(row.day), _lot_words(row),
              show_count(row.quantity, row.unit), currency.show(row.full),
@@ -196,17 +183,14 @@ def _json(
 def _value_json(
     day: date, groups: dict[str, list[OnHand]], currency: Currency
 ) -> dict[str, object]:
-    every = [row for rows in groups.values() for row in rows]
+    def sums(rows: Sequence[OnHand]) -> dict[str, str]:
+        return {
+            name: plain(total(getattr(row, name) for row in rows), currency)
+            for name in ("full", "cash")
+        }
+
     return {
         "day": day.isoformat(),
-        "full": str(currency.decimal(total(row.full for row in every))),
-        "cash": str(currency.decimal(total(row.cash for row in every))),
-        "by_category": [
-            {
-                "name": name,
-                "full": str(currency.decimal(total(row.full for row in rows))),
-                "cash": str(currency.decimal(total(row.cash for row in rows))),
-            }
-            for name, rows in sorted(groups.items())
-        ],
+        **sums([row for rows in groups.values() for row in rows]),
+        "by_category": [{"name": name} | sums(rows) for name, rows in sorted(groups.items())],
     }

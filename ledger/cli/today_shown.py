@@ -93,7 +93,7 @@ def _say_jobs(report: Today) -> None:
     if not report.jobs:
         return
     voice.table(
-        ["job", "", "state", ("so far", "right"), ("planned", "right")],
+        ["job", "", "state", ">so far", ">planned"],
         [
             [job.number, job.title, job.state_words,
              show_minutes(job.minutes) if job.minutes else "",
@@ -122,7 +122,7 @@ def _say_ahead(report: Today) -> None:
     most = max((week.free for week in ahead.weeks), default=0)
     if most and any(week.booked for week in ahead.weeks):
         voice.table(
-            ["from", ("booked", "right"), ("free", "right"), ""],
+            ["from", ">booked", ">free", ""],
             [
                 [str(week.start), f"{week.booked} h", f"{week.free} h",
                  voice.bar(float(week.booked / most)) or "off"]
@@ -146,7 +146,7 @@ def _without_plan(report: Today) -> list[str]:
 def _say_quotes(report: Today) -> None:
     if report.quotes:
         voice.table(
-            ["quote waiting", "", ("to pay", "right"), "valid until"],
+            ["quote waiting", "", ">to pay", "valid until"],
             [
                 [now.quote.name, now.job.title, now.offer.currency.show(now.to_pay),
                  f"{now.offer.valid_until}, {_left_words(now, report.day)}"]
@@ -159,7 +159,7 @@ def _say_payments(report: Today) -> None:
     if report.payments:
         show = report.currency.show
         voice.table(
-            ["next payment", "of", ("open", "right")],
+            ["next payment", "of", ">open"],
             [[job.number, one.name, show(one.open)] for job, one in report.payments],
         )
 

@@ -1,17 +1,17 @@
 """`benchledger undo`: take an entry back."""
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
-
-if TYPE_CHECKING:
-    from ledger.book.tables.ground import JournalEntry
+from ledger.measures.plain import plain_fields
 
 app = typer.Typer(help="Take the last entry back, or one by its number.")
+
+_ENTRY = "entry=id day verb words"
 
 
 @app.command()
@@ -37,7 +37,7 @@ def undo(
     with open_shop() as book:
         back = take_back(book, int(entry) if entry else None, why.strip() or "undo")
     if as_json:
-        voice.print_json(_json(back))
+        voice.print_json(plain_fields(back, _ENTRY))
         return
     voice.say(f"Taken back: entry {back.id} of {back.day}, {back.verb} {back.words}".rstrip() + ".")
 
@@ -50,23 +50,18 @@ def _list(*, as_json: bool) -> None:
         entries = last_entries(book)
     if as_json:
         voice.print_json([
-            _json(entry) | {"in_force": stands, "reverses": entry.reverses, "why": entry.why,
-                            "who": entry.who}
+            plain_fields(entry, _ENTRY)
+            | {"in_force": stands}
+            | plain_fields(entry, "reverses why who")
             for entry, stands in entries
         ])  # fmt: skip
         return
     has_devices = any(entry.who != OWNER for entry, _ in entries)
     voice.table(
-        [("entry", "right"), "day", *(["by"] if has_devices else []), "what was done", ""],
+        [">entry", "day", *(["by"] if has_devices else []), "what was done", ""],
         [
             [str(entry.id), str(entry.day), *([entry.who] if has_devices else []),
              f"{entry.verb} {entry.words}", "" if stands else "undone"]
             for entry, stands in entries
         ],
     )  # fmt: skip
-
-
-def _json(entry: "JournalEntry") -> dict[str, object]:
-    return {
-        "entry": entry.id, "day": str(entry.day), "verb": entry.verb, "words": entry.words
-    }  # fmt: skip

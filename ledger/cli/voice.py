@@ -179,13 +179,15 @@ def width() -> int:
 
 
 def table(
-    columns: Sequence[str | tuple[str, Justify]],
+    columns: Sequence[str],
     rows: Sequence[Sequence[str]],
     *,
     title: str = "",
     footer: Sequence[str] | None = None,
 ) -> None:
-    """Say rows as a table; a column is its heading, or (heading, "right") for figures.
+    """Say rows as a table; a column is its heading, with `>` before it for figures.
+
+    A heading that is a name of the owner's stands behind `<`, whatever it begins with.
 
     Figures are never broken; headings and words take what is left of the width. Where not even
     that is enough, each row is said as lines of its own: heading, colon, cell.
@@ -264,8 +266,10 @@ def _say_records(console: "Console", heads: Sequence[str], rows: Sequence[Sequen
             console.print(text)
 
 
-def _column(column: str | tuple[str, Justify]) -> tuple[str, Justify]:
-    return (column, "left") if isinstance(column, str) else column
+def _column(heading: str) -> tuple[str, Justify]:
+    """The words of a heading, and at which edge its column stands."""
+    words = heading[1:] if heading.startswith(("<", ">")) else heading
+    return words, "right" if heading.startswith(">") else "left"
 
 
 def pairs(values: Mapping[str, str]) -> None:

@@ -9,19 +9,12 @@ from ledger.cli.printed import on_letter, put_paper
 from ledger.errors import BadValue
 from ledger.measures.driving import driving
 from ledger.measures.money import total
+from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.measures.quantity import show_quantity
 from ledger.papers.words import paper_size
 from ledger.quotes.wording import maker
 from ledger.reports.late import late_json
-from ledger.reports.settled import (
-    late_words,
-    refund_json,
-    refund_words,
-    return_json,
-    return_words,
-    settlement_json,
-    settlement_words,
-)
+from ledger.reports.settled import refund_json, return_json, settlement_json, unsettled_words
 from ledger.reports.year import YearReport, year_report
 
 
@@ -55,40 +48,31 @@ def account(which: str, pdf: Path | None, folder: Path | None, *, as_json: bool)
 
 
 def _json(report: YearReport) -> dict[str, object]:
-    decimal, spend = report.currency.decimal, report.spend
+    currency = report.currency
+    spent = "net tax_paid paid recoverable use_tax landed in_kind"
     return {
-        "year": report.year,
-        "as_of": report.as_of.isoformat(),
-        "spend": {
-            name: str(decimal(getattr(spend, name)))
-            for name in ("net", "tax_paid", "paid", "recoverable", "use_tax", "landed", "in_kind")
-        },
+        **plain_fields(report, "year as_of"),
+        "spend": plain_fields(report.spend, spent, currency),
         "months": [
-            {"month": str(month), "landed": str(decimal(one.landed))}
+            {"month": str(month)} | plain_fields(one, "landed", currency)
             for month, one in report.months
         ],
-        "closing_stock": {
-            "full": str(decimal(report.full.closing)),
-            "cash": str(decimal(report.cash.closing)),
-        },
+        "closing_stock": plain_fields(report, "full=full.closing cash=cash.closing", currency),
         "miles": show_quantity(report.driven) if report.units == "inch" else None,
         "kilometers": show_quantity(report.driven) if report.units == "mm" else None,
-        "jobs": [
-            {"job": job.number, "state": job.state, "received": str(decimal(job.received))}
-            for job in report.jobs
-        ],
+        "jobs": plain_rows(report.jobs, "job=number state received", currency),
         "beside": [
-            {"stream": stream, "gross": str(decimal(gross)), "fee": str(decimal(fee))}
+            {"stream": stream, "gross": plain(gross, currency), "fee": plain(fee, currency)}
             for stream, (gross, fee) in report.streams.items()
         ],
         "to_settle": [
-            settlement_json(report.currency, row.settlement)
+            settlement_json(currency, row.settlement)
             for row in report.canceled
             if not row.settlement.is_settled
         ],
-        "to_refund": [refund_json(report.currency, row) for row in report.to_refund],
-        "to_send_back": [return_json(report.currency, row) for row in report.to_send_back],
-        "late_cost": [late_json(row, report.currency) for row in report.late],
+        "to_refund": [refund_json(currency, row) for row in report.to_refund],
+        "to_send_back": [return_json(currency, row) for row in report.to_send_back],
+        "late_cost": [late_json(row, currency) for row in report.late],
     }
 
 
@@ -102,7 +86,7 @@ def _say(report: YearReport) -> None:
         voice.say(f"The year is still running: figures up to {report.as_of}.")
     names = ["net", "paid", *(["use tax"] if spend.has_use_tax else []), "landed", "in kind"]
     voice.table(
-        ["month", *((name, "right") for name in names)],
+        ["month", *(f">{name}" for name in names)],
         [
             [str(month), *(show(getattr(one, name.replace(" ", "_"))) for name in names)]
             for month, one in report.months
@@ -122,11 +106,5 @@ def _say(report: YearReport) -> None:
     for stream, (gross, fee) in report.streams.items():
         fees = f", {show(gross - fee)} after fees" if fee else ""
         voice.say(f"Beside the commissions, {stream}: {show(gross)}{fees}.")
-    for row in report.canceled:
-        voice.say(settlement_words(report.currency, row.settlement))
-    for goods in report.to_send_back:
-        voice.say(return_words(report.currency, goods))
-    for refund in report.to_refund:
-        voice.say(refund_words(report.currency, refund))
-    for late in report.late:
-        voice.say(late_words(report.currency, late))
+    for sentence in unsettled_words(report):
+        voice.say(sentence)

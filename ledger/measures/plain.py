@@ -4,8 +4,10 @@ Amounts, hours, quantities and lengths in millimeters are decimal strings, so th
 and days are ISO 8601. What is kept in the book has another, canonical form (`measures.frozen`).
 """
 
+from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
+from operator import attrgetter
 from typing import Any
 
 from ledger.measures.money import Currency, Money
@@ -37,10 +39,24 @@ def plain(value: object, currency: Currency | None = None) -> Any:
 
 
 def plain_fields(one: object, names: str, currency: Currency | None = None) -> dict[str, Any]:
-    """Fields of a value under their own names, in the order in which they are named.
+    """Fields of a value under their own names or `key=field`, in the order they are named.
+
+    A dot leads to a field of a field.
 
     >>> from types import SimpleNamespace
-    >>> plain_fields(SimpleNamespace(words="glue", pieces=2, day=None), "words pieces")
-    {'words': 'glue', 'pieces': 2}
+    >>> line = SimpleNamespace(words="glue", pieces=2, lot=SimpleNamespace(day=date(2025, 5, 3)))
+    >>> plain_fields(line, "words count=pieces since=lot.day")
+    {'words': 'glue', 'count': 2, 'since': '2025-05-03'}
     """
-    return {name: plain(getattr(one, name), currency) for name in names.split()}
+    fields = {}
+    for name in names.split():
+        key, _, field = name.rpartition("=")
+        fields[key or field] = plain(attrgetter(field)(one), currency)
+    return fields
+
+
+def plain_rows(
+    rows: Iterable[object], names: str, currency: Currency | None = None
+) -> list[dict[str, Any]]:
+    """The same fields of each value."""
+    return [plain_fields(row, names, currency) for row in rows]

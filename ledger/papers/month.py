@@ -1,7 +1,5 @@
 """The month's summary on paper, for the accountant: the rows behind it are in the workbook."""
 
-from collections.abc import Sequence
-
 from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.money import Currency, Money, total
@@ -24,8 +22,9 @@ from ledger.papers.words import Words, amount, day_words, row
 from ledger.quotes.offer import Maker
 from ledger.reports.month import MonthReport
 from ledger.reports.roll import COLUMNS, LEAVES, Roll
-from ledger.reports.settled import late_words, refund_words, return_words, settlement_words
+from ledger.reports.settled import unsettled_words
 from ledger.reports.spend import Spend
+from ledger.reports.year import YearReport
 
 _STANDING = {
     "closed": "The month is closed.", "open": "The month is over and not closed yet.",
@@ -55,8 +54,8 @@ def month_paper(report: MonthReport, maker: Maker, units: str, size: str) -> Pap
             ],
             blocks=[
                 *spend_blocks(report.spend, currency), *_parts(report),
-                *roll_blocks(report.full, report.cash, currency), *_jobs(report), *_over(report),
-                *_prices(report, units), *_notes(report),
+                *roll_blocks(report.full, report.cash, currency), *_jobs(report),
+                *over_blocks(report), *_prices(report, units), *_notes(report),
             ],
         ),
         size,
@@ -132,19 +131,9 @@ def _jobs(report: MonthReport) -> list[Words]:
     return [heading("Jobs"), table(columns, rows)]
 
 
-def _over(report: MonthReport) -> list[Words]:
+def over_blocks(report: MonthReport | YearReport) -> list[Words]:
     """What is still to settle of jobs that are over, and what came after closing."""
-    currency = report.currency
-    sentences = [settlement_words(currency, job.settlement) for job in report.canceled]
-    sentences += [return_words(currency, one, with_command=False) for one in report.to_send_back]
-    sentences += [refund_words(currency, one, with_command=False) for one in report.to_refund]
-    sentences += [late_words(currency, late) for late in report.late]
-    return over_blocks(sentences)
-
-
-def over_blocks(sentences: Sequence[str]) -> list[Words]:
-    """What is notes of jobs that are over, under its heading; nothing where nothing is."""
-    listed = notes(sentences)
+    listed = notes(unsettled_words(report, with_commands=False))
     return [heading("Jobs that are over"), *listed] if listed else []
 
 

@@ -22,7 +22,6 @@ from ledger.papers.engine import Paper
 from ledger.papers.month import over_blocks, roll_blocks, spend_blocks
 from ledger.papers.words import Words, amount, day_words, row
 from ledger.quotes.offer import Maker
-from ledger.reports.settled import late_words, refund_words, return_words, settlement_words
 from ledger.reports.year import YearReport
 
 
@@ -48,8 +47,8 @@ def year_paper(report: YearReport, maker: Maker, size: str) -> Paper:
             ],
             blocks=[
                 *spend_blocks(report.spend, currency), *_months(report),
-                *roll_blocks(report.full, report.cash, currency), *_jobs(report), *_over(report),
-                *_income(report), *_driven(report),
+                *roll_blocks(report.full, report.cash, currency), *_jobs(report),
+                *over_blocks(report), *_income(report), *_driven(report),
             ],
         ),
         size,
@@ -86,15 +85,6 @@ def _jobs(report: YearReport) -> list[Words]:
     remarks = [f"Work in progress at full cost: {amount(currency, progress)}."]
     remarks += [HELD_WORDS] if any(job.held for job in jobs) else []
     return [heading("Jobs"), table(columns, rows), *sentences(remarks)]
-
-
-def _over(report: YearReport) -> list[Words]:
-    currency = report.currency
-    sentences = [settlement_words(currency, job.settlement) for job in report.canceled]
-    sentences += [return_words(currency, one, with_command=False) for one in report.to_send_back]
-    sentences += [refund_words(currency, one, with_command=False) for one in report.to_refund]
-    sentences += [late_words(currency, late) for late in report.late]
-    return over_blocks(sentences)
 
 
 def _income(report: YearReport) -> list[Words]:

@@ -17,6 +17,7 @@ from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.frozen import plain
 from ledger.measures.money import Currency, Money
+from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
 
@@ -153,14 +154,8 @@ class JobLeft:
 
     def as_json(self, currency: Currency) -> dict[str, Any]:
         """The same for other programs, by name."""
-        priced = self.material_priced
-        return {
-            "hours_worked": str(self.worked),
-            "hours_priced": None if self.priced is None else str(self.priced),
-            "material": str(currency.decimal(self.material)),
-            "material_priced": None if priced is None else str(currency.decimal(priced)),
-            **ahead_json(self.ahead),
-        }
+        names = "hours_worked=worked hours_priced=priced material material_priced"
+        return plain_fields(self, names, currency) | plain_fields(self.ahead, _AHEAD)
 
 
 def left_of(book: Book, job: Job) -> JobLeft | None:
@@ -183,22 +178,13 @@ def left_of(book: Book, job: Job) -> JobLeft | None:
     )
 
 
-def ahead_json(one: JobAhead) -> dict[str, Any]:
-    """A job ahead as facts."""
-    return {
-        "owner_hours_left": None if one.left is None else str(one.left),
-        "done_about": one.done.isoformat() if one.done else None,
-        "promised": one.promised.isoformat() if one.promised else None,
-        "days_late": one.days_late,
-    }
+_AHEAD = "owner_hours_left=left done_about=done promised days_late"
+"""A job ahead as facts."""
 
 
 def work_json(ahead: WorkAhead) -> dict[str, Any]:
     """The agreed jobs and the weeks ahead as facts."""
     return {
-        "ahead": [{"job": one.number, **ahead_json(one)} for one in ahead.jobs],
-        "weeks": [
-            {"from": one.start.isoformat(), "free": str(one.free), "booked": str(one.booked)}
-            for one in ahead.weeks
-        ],
+        "ahead": plain_rows(ahead.jobs, f"job=number {_AHEAD}"),
+        "weeks": plain_rows(ahead.weeks, "from=start free booked"),
     }

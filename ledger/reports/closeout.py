@@ -12,18 +12,16 @@ from ledger.errors import NotAllowed
 from ledger.jobs.agreement import agreement_of, asked_for, cancellation_of, require_agreement
 from ledger.jobs.changes import changes_total
 from ledger.jobs.closeout import CloseOut, take_account
-from ledger.jobs.differences import MaterialDifference
 from ledger.jobs.estimate import planned_at
 from ledger.jobs.lines import total_of
 from ledger.jobs.one_sum import closing_price
 from ledger.jobs.pricing import price_job
 from ledger.labor.observations import FORGOTTEN
 from ledger.labor.plan import plan_of
-from ledger.labor.record import HoursRecord
 from ledger.labor.standards import staffed
 from ledger.measures.driving import driving
-from ledger.measures.money import Currency, Money, total
-from ledger.measures.plain import plain, plain_fields
+from ledger.measures.money import Money, total
+from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.quotes.revisions import accepted
 from ledger.reports.late import late_json
 
@@ -172,91 +170,65 @@ def _without_quote(book: Book, job: Job, price: Money | None, tax: Money | None)
 
 def close_out_json(close_out: CloseOut) -> dict[str, Any]:
     """The facts of a close-out for other programs; money and hours as decimal strings."""
-    currency = close_out.sheet.currency
-
-    def money(amount: Money | None) -> str | None:
-        return None if amount is None else str(currency.decimal(amount))
-
-    after, done = close_out.afterwards, close_out.afterwards.done
+    currency, record = close_out.sheet.currency, close_out.record
     return {
-        "job": close_out.job.number,
-        "day": close_out.day.isoformat(),
-        "currency": currency.code,
-        **plain_fields(done, "price changes material material_cash", currency),
-        "offcut_credit": money(done.credit),
-        "use_tax": money(done.use_tax),
-        "helper": money(done.helper),
-        "other": money(done.other),
-        "earned": money(after.full.amount),
-        "earned_an_hour": money(after.full.hour),
-        "after_overhead": money(after.full.after_overhead),
-        "earned_cash": money(after.cash.amount),
-        "earned_cash_an_hour": money(after.cash.hour),
-        "in_kind_used": money(after.in_kind),
-        "content": money(done.content),
-        "content_an_hour": money(after.content_hour),
-        "together": money(after.together),
-        "rework": money(after.rework),
+        **plain_fields(close_out, "job=job.number day currency=sheet.currency.code"),
+        **plain_fields(close_out.afterwards, _EARNED, currency),
         "hours": _hours_facts(close_out),
-        "materials": [_material(line, currency) for line in close_out.materials],
-        "freight_planned": money(close_out.freight.planned),
-        "freight": money(close_out.freight.actual),
-        "freight_lost": money(close_out.freight.lost),
+        "materials": plain_rows(close_out.materials, _MATERIAL, currency),
+        **plain_fields(
+            close_out,
+            "freight_planned=freight.planned freight=freight.actual freight_lost=freight.lost",
+            currency,
+        ),
         "variances": {
-            "material_price": money(_sum(m.variance.price for m in close_out.materials)),
-            "material_usage": money(_sum(m.variance.usage for m in close_out.materials)),
-            "freight": money(close_out.freight.variance),
-            "labor_rate": money(close_out.labor.price),
-            "labor_efficiency": money(close_out.labor.usage),
-            "helper_rate": money(close_out.helper.price),
-            "helper_efficiency": money(close_out.helper.usage),
+            "material_price": plain(total(m.variance.price for m in close_out.materials), currency),
+            "material_usage": plain(total(m.variance.usage for m in close_out.materials), currency),
+            **plain_fields(close_out, _VARIANCES, currency),
         },
-        "unpaid": money(close_out.unpaid),
+        "unpaid": plain(close_out.unpaid, currency),
         "late_cost": None if close_out.late is None else late_json(close_out.late, currency),
-        "record": _record(close_out.record),
-        "not_noted": [{"name": name, "planned": money(cost)} for name, cost in close_out.not_noted],
-        "not_logged": [
-            plain_fields(line, "operation estimate answer onto") for line in close_out.not_logged
+        "record": {
+            "jobs": len(record.counted),
+            "under_four_in_five": record.under_safe,
+            "not_counted": [one.job for one in record.uncounted],
+        },
+        "not_noted": [
+            {"name": name, "planned": plain(cost, currency)} for name, cost in close_out.not_noted
         ],
+        "not_logged": plain_rows(close_out.not_logged, "operation estimate answer onto"),
     }
+
+
+_EARNED = (
+    "price=done.price changes=done.changes material=done.material"
+    " material_cash=done.material_cash offcut_credit=done.credit use_tax=done.use_tax"
+    " helper=done.helper other=done.other earned=full.amount earned_an_hour=full.hour"
+    " after_overhead=full.after_overhead earned_cash=cash.amount earned_cash_an_hour=cash.hour"
+    " in_kind_used=in_kind content=done.content content_an_hour=content_hour together rework"
+)
+_MATERIAL = (
+    "item words unit from_rack quantity_planned=planned quantity_used=used"
+    " quantity_scrapped=scrapped planned_cost cost price_variance=variance.price"
+    " usage_variance=variance.usage"
+)
+_VARIANCES = (
+    "freight=freight.variance labor_rate=labor.price labor_efficiency=labor.usage"
+    " helper_rate=helper.price helper_efficiency=helper.usage"
+)
 
 
 def _hours_facts(close_out: CloseOut) -> dict[str, Any]:
     done = close_out.afterwards.done
     return {
-        "planned": str(close_out.planned_hours),
-        "guess": None if close_out.guess is None else str(close_out.guess),
-        "actual": str(close_out.actual_hours),
+        **plain_fields(close_out, "planned=planned_hours guess actual=actual_hours"),
         "owner": _hours(done.owner_minutes),
         "helper": _hours(done.helper_minutes),
         "rework": _hours(done.rework_minutes),
         "changes": str(close_out.changes_hours),
-        "operations": [plain_fields(h, "operation planned actual") for h in close_out.hours],
-    }
-
-
-def _record(record: HoursRecord) -> dict[str, Any]:
-    return {
-        "jobs": len(record.counted),
-        "under_four_in_five": record.under_safe,
-        "not_counted": [one.job for one in record.uncounted],
-    }
-
-
-def _material(line: MaterialDifference, currency: Currency) -> dict[str, Any]:
-    quantities = ("planned", "used", "scrapped")
-    return {
-        **plain_fields(line, "item words unit from_rack"),
-        **{f"quantity_{name}": plain(getattr(line, name)) for name in quantities},
-        **plain_fields(line, "planned_cost cost", currency),
-        "price_variance": plain(line.variance.price, currency),
-        "usage_variance": plain(line.variance.usage, currency),
+        "operations": plain_rows(close_out.hours, "operation planned actual"),
     }
 
 
 def _hours(minutes: int) -> str:
     return str((Decimal(minutes) / 60).quantize(Decimal("0.01")))
-
-
-def _sum(amounts: Any) -> Money:
-    return sum(amounts, Money(0))

@@ -9,11 +9,8 @@ from ledger.measures.plain import plain_fields
 
 def late_json(row: LateCost, currency: Currency) -> dict[str, Any]:
     """What came to a job after it was closed, as facts: money as decimal strings."""
-    return {
-        "job": row.job.number,
-        "state": row.job.state,
-        "since": row.job.day.isoformat(),
-        **plain_fields(
-            row, "material material_cash use_tax helpers owner_minutes owner other cost", currency
-        ),
-    }
+    names = (
+        "job=job.number state=job.state since=job.day"
+        " material material_cash use_tax helpers owner_minutes owner other cost"
+    )
+    return plain_fields(row, names, currency)

@@ -15,11 +15,11 @@ from ledger.jobs.late import LateCost, late_costs
 from ledger.jobs.payments import Refund, refunds
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
-from ledger.measures.plain import plain_fields
+from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.reports.late import late_json
-from ledger.reports.roll import Roll, roll_forward
+from ledger.reports.roll import COLUMNS, Roll, roll_forward
 from ledger.reports.settled import refund_json, return_json
-from ledger.reports.spend import Spend, SpendPart, month_spend
+from ledger.reports.spend import Spend, month_spend
 from ledger.reports.wip import (
     CanceledJob,
     JobInProgress,
@@ -177,36 +177,28 @@ def month_json(report: MonthReport) -> dict[str, Any]:
     other, cost] · to_refund [job, back] · to_send_back [job, amount] · price_basis ·
     price_changes [material, before, after, day].
     """
-    spend = report.spend
-
-    def money(amount: Money) -> str:
-        return str(report.currency.decimal(amount))
-
-    def parts(rows: tuple[SpendPart, ...]) -> list[dict[str, str]]:
-        return [{"name": row.name, "landed": money(row.landed)} for row in rows]
-
-    def roll(view: Roll[Money]) -> dict[str, str]:
-        return {name: money(amount) for name, amount in view.columns().items()}
-
+    currency, spend = report.currency, report.spend
+    sums = {"received": "received", "tax_collected": "tax", "deposits_held": "held"}
     return {
         "month": str(report.month),
-        "currency": report.currency.code,
-        "standing": report.standing,
-        "as_of": report.as_of.isoformat(),
+        **plain_fields(report, "currency=currency.code standing as_of"),
         "spend": {
-            **plain_fields(spend, "net tax_paid paid recoverable landed", report.currency),
-            "by_supplier": parts(spend.by_supplier),
-            "by_category": parts(spend.by_category),
-            "by_job": parts(spend.by_job),
+            **plain_fields(spend, "net tax_paid paid recoverable landed", currency),
+            **{
+                name: plain_rows(getattr(spend, name), "name landed", currency)
+                for name in ("by_supplier", "by_category", "by_job")
+            },
         },
-        "in_kind": money(spend.in_kind),
-        "use_tax_due": money(spend.use_tax),
-        "stock": {"full": roll(report.full), "cash": roll(report.cash)},
-        "received": money(total(row.received for row in report.money_in)),
-        "tax_collected": money(total(row.tax for row in report.money_in)),
-        "deposits_held": money(total(row.held for row in report.money_in)),
-        "owner_minutes": report.owner_minutes,
-        "owner_minutes_on_jobs": report.owner_minutes_on_jobs,
+        **plain_fields(spend, "in_kind use_tax_due=use_tax", currency),
+        "stock": {
+            "full": plain_fields(report.full, " ".join(COLUMNS), currency),
+            "cash": plain_fields(report.cash, " ".join(COLUMNS), currency),
+        },
+        **{
+            key: plain(total(getattr(row, name) for row in report.money_in), currency)
+            for key, name in sums.items()
+        },
+        **plain_fields(report, "owner_minutes owner_minutes_on_jobs"),
         "price_basis": BASIS,
         **_details(report),
     }
@@ -216,33 +208,25 @@ def _details(report: MonthReport) -> dict[str, list[dict[str, Any]]]:
     """The lists behind the month's figures: issues, work in progress, price changes."""
     currency = report.currency
     return {
-        "issued": [plain_fields(row, "job full cash", currency) for row in report.issued],
-        "work_in_progress": [
-            {
-                "job": job.number,
-                **plain_fields(job, "state material material_cash helpers owner_minutes", currency),
-                **plain_fields(job, "owner other cost received uncovered", currency),
-            }
-            for job in report.progress
-        ],
-        "canceled": [_canceled(job, currency) for job in report.canceled],
+        "issued": plain_rows(report.issued, "job full cash", currency),
+        "work_in_progress": plain_rows(
+            report.progress,
+            "job=number state material material_cash helpers owner_minutes owner other cost"
+            " received uncovered",
+            currency,
+        ),
+        "canceled": plain_rows(report.canceled, _CANCELED, currency),
         "late_cost": [late_json(row, currency) for row in report.late],
         "to_refund": [refund_json(currency, row) for row in report.to_refund],
         "to_send_back": [return_json(currency, row) for row in report.to_send_back],
-        "price_changes": [
-            {"material": change.code, **plain_fields(change, "before after day")}
-            for change in report.price_changes
-        ],
+        "price_changes": plain_rows(report.price_changes, "material=code before after day"),
     }
 
 
-def _canceled(row: CanceledJob, currency: Currency) -> dict[str, Any]:
-    settled = row.settlement
-    return {
-        "job": settled.job.number,
-        **plain_fields(settled.canceled, "day stage"),
-        **plain_fields(row.progress, "material helpers owner other cost", currency),
-        **plain_fields(settled.canceled, "kept tax", currency),
-        **plain_fields(settled, "received back owed", currency),
-        **plain_fields(row, "result", currency),
-    }
+_CANCELED = (
+    "job=settlement.job.number day=settlement.canceled.day stage=settlement.canceled.stage"
+    " material=progress.material helpers=progress.helpers owner=progress.owner"
+    " other=progress.other cost=progress.cost kept=settlement.canceled.kept"
+    " tax=settlement.canceled.tax received=settlement.received back=settlement.back"
+    " owed=settlement.owed result"
+)

@@ -3,11 +3,10 @@
 from fractions import Fraction
 from typing import Any
 
-from ledger.costing.needs import MaterialNeed, needs_of
-from ledger.costing.sheet import CostLine, CostSheet, PastJobNear, Prospect, SheetHours, SheetsLaid
+from ledger.costing.needs import needs_of
+from ledger.costing.sheet import CostSheet, PastJobNear, Prospect, SheetHours, SheetsLaid
 from ledger.costing.spread import PriceRange
-from ledger.measures.money import Money
-from ledger.measures.plain import plain_fields
+from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.measures.rounding import half_up
 
 type Facts = dict[str, Any]
@@ -40,19 +39,13 @@ def price_json(sheet: CostSheet, spread: PriceRange) -> Facts:
     [what, basis, command].
     """
     return {
-        "job": sheet.job,
-        "title": sheet.title,
-        "currency": sheet.currency.code,
-        "as_of": sheet.as_of.isoformat(),
-        "design": sheet.design,
-        "lines": [_line(sheet, line) for line in sheet.lines],
-        "needs": [_need(sheet, need) for need in needs_of(sheet.lines)],
+        **plain_fields(sheet, "job title currency=currency.code as_of design"),
+        "lines": plain_rows(sheet.lines, _LINE, sheet.currency),
+        "needs": plain_rows(needs_of(sheet.lines), _NEED, sheet.currency),
         "operations": [_operation(line) for line in sheet.hours],
         "hours": _hours(sheet),
         "rates": plain_fields(sheet.rates, _RATES, sheet.currency),
-        "build_up": [
-            plain_fields(line, "name calculation amount", sheet.currency) for line in sheet.build_up
-        ],
+        "build_up": plain_rows(sheet.build_up, "name calculation amount", sheet.currency),
         "totals": _totals(sheet),
         "price_range": _points(sheet, spread, "price"),
         "cost_range": _points(sheet, spread, "cost"),
@@ -64,10 +57,15 @@ def price_json(sheet: CostSheet, spread: PriceRange) -> Facts:
         "forgotten_open": [item.item for item in sheet.forgotten if item.is_open],
         "cautions": [caution.words for caution in sheet.cautions],
         "warnings": list(sheet.warnings),
-        "gaps": [plain_fields(gap, "what basis command") for gap in sheet.gaps],
+        "gaps": plain_rows(sheet.gaps, "what basis command"),
     }
 
 
+_LINE = "group item words net quantity unit unit_cost full cash price basis lot"
+_NEED = (
+    "item words unit quantity quantity_in_kind=in_kind quantity_owned=owned quantity_to_buy=to_buy"
+    " full value_in_kind value_owned to_pay rack_full rack_cash lots"
+)
 _RATES = "pay overhead break_even selling helper_cost helper_billed"
 _SUMS = (
     "material hardware material_full material_cash material_in_kind material_owned material_to_buy"
@@ -75,47 +73,27 @@ _SUMS = (
 )
 
 
-def _money(sheet: CostSheet, amount: Money | None) -> str | None:
-    return None if amount is None else str(sheet.currency.decimal(amount))
-
-
-def _line(sheet: CostSheet, line: CostLine) -> Facts:
-    names = "group item words net quantity unit unit_cost full cash price basis lot"
-    return plain_fields(line, names, sheet.currency)
-
-
-def _need(sheet: CostSheet, need: MaterialNeed) -> Facts:
-    amounts = "full value_in_kind value_owned to_pay rack_full rack_cash"
-    return {
-        **plain_fields(need, "item words unit quantity"),
-        **{f"quantity_{k}": v for k, v in plain_fields(need, "in_kind owned to_buy").items()},
-        **plain_fields(need, amounts, sheet.currency),
-        "lots": list(need.lots),
-    }
-
-
 def _operation(line: SheetHours) -> Facts:
     return {
         **plain_fields(line, "operation name group"),
         "driver": _decimal(line.driver),
-        **plain_fields(line, "unit estimate owner helper standard history past_jobs basis"),
-        "assumed": line.is_assumed,
+        **plain_fields(
+            line, "unit estimate owner helper standard history past_jobs basis assumed=is_assumed"
+        ),
     }
 
 
 def _hours(sheet: CostSheet) -> Facts:
     return {
-        "estimate": str(sheet.totals.estimate_hours),
-        "owner": str(sheet.totals.owner_hours),
-        "helper": str(sheet.totals.helper_hours),
+        **plain_fields(
+            sheet.totals, "estimate=estimate_hours owner=owner_hours helper=helper_hours"
+        ),
         "history": str(sheet.range.work),
         "rework": str(sheet.range.p50 - sheet.range.work),
-        **plain_fields(sheet.range, "p50 p80 p95"),
-        "past_jobs": sheet.range.jobs,
+        **plain_fields(sheet.range, "p50 p80 p95 past_jobs=jobs"),
         "published": _share(sheet.range.published),
-        "changing": sheet.range.is_changing,
-        "basis": sheet.range.basis,
-        "groups": [plain_fields(one, "group typical p50 p80 p95") for one in sheet.range.groups],
+        **plain_fields(sheet.range, "changing=is_changing basis"),
+        "groups": plain_rows(sheet.range.groups, "group typical p50 p80 p95"),
         "not_believed": [one.as_json for one in sheet.range.unbelieved],
         "from": sheet.estimate_from,
     }
@@ -132,9 +110,8 @@ def _totals(sheet: CostSheet) -> Facts:
 
 
 def _points(sheet: CostSheet, spread: PriceRange, name: str) -> Facts:
-    points = {"p50": spread.p50, "p80": spread.p80, "p95": spread.p95}
-    payload = {key: _money(sheet, getattr(point, name)) for key, point in points.items()}
-    return {**payload, "past_jobs": spread.jobs}
+    names = f"p50=p50.{name} p80=p80.{name} p95=p95.{name} past_jobs=jobs"
+    return plain_fields(spread, names, sheet.currency)
 
 
 def _margins(spread: PriceRange) -> Facts:
@@ -162,11 +139,10 @@ def _laid(laid: SheetsLaid) -> Facts:
 
 
 def _near(sheet: CostSheet, near: PastJobNear) -> Facts:
-    return {
-        "job": near.number,
-        **plain_fields(near, "title price hours earned_per_hour", sheet.currency),
-        "earned_after_overhead": _money(sheet, near.earned_per_hour - sheet.rates.overhead),
-    }
+    after = near.earned_per_hour - sheet.rates.overhead
+    names = "job=number title price hours earned_per_hour"
+    facts = plain_fields(near, names, sheet.currency)
+    return facts | {"earned_after_overhead": plain(after, sheet.currency)}
 
 
 def _decimal(value: Fraction) -> str:

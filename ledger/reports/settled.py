@@ -15,6 +15,8 @@ if TYPE_CHECKING:  # help comes without what an account needs
     from ledger.jobs.going_back import GoodsToReturn
     from ledger.jobs.late import LateCost
     from ledger.jobs.payments import Refund, Settlement
+    from ledger.reports.month import MonthReport
+    from ledger.reports.year import YearReport
 
 
 def settlement_words(currency: Currency, one: "Settlement") -> str:
@@ -35,11 +37,8 @@ def settlement_words(currency: Currency, one: "Settlement") -> str:
 
 def settlement_json(currency: Currency, one: "Settlement") -> dict[str, str]:
     """A canceled job as facts: money as decimal strings, the day as ISO 8601."""
-    return {
-        "job": one.job.number,
-        **plain_fields(one.canceled, "day stage kept", currency),
-        **plain_fields(one, "received back owed", currency),
-    }
+    canceled = "day=canceled.day stage=canceled.stage kept=canceled.kept"
+    return plain_fields(one, f"job=job.number {canceled} received back owed", currency)
 
 
 def return_words(currency: Currency, one: "GoodsToReturn", *, with_command: bool = True) -> str:
@@ -60,7 +59,7 @@ def _goods_name(use: "JobUse") -> str:
 
 def return_json(currency: Currency, one: "GoodsToReturn") -> dict[str, str]:
     """The same as facts: the job, and what is still to go back as a decimal string."""
-    return {"job": one.job.number, "amount": str(currency.decimal(one.amount))}
+    return plain_fields(one, "job=job.number amount", currency)
 
 
 def refund_words(currency: Currency, one: "Refund", *, with_command: bool = True) -> str:
@@ -74,7 +73,7 @@ def refund_words(currency: Currency, one: "Refund", *, with_command: bool = True
 
 def refund_json(currency: Currency, one: "Refund") -> dict[str, str]:
     """The same as facts: the job, and what has still to go back as a decimal string."""
-    return {"job": one.job.number, "back": str(currency.decimal(one.back))}
+    return plain_fields(one, "job=job.number back", currency)
 
 
 def late_words(currency: Currency, late: "LateCost") -> str:
@@ -91,6 +90,22 @@ def late_words(currency: Currency, late: "LateCost") -> str:
     kind = "cost" if late.cost >= Money(0) else "credit"
     head = f"Late {kind} of {job.number} after {after} on {job.day}"
     return f"{head}: {show(abs(late.cost))} ({', '.join(named)})."
+
+
+def unsettled_words(report: "MonthReport | YearReport", *, with_commands: bool = True) -> list[str]:
+    """What an account says of the jobs that are over: canceled, to go back, late cost."""
+    canceled = [settlement_words(report.currency, job.settlement) for job in report.canceled]
+    return canceled + leftover_words(report, with_commands=with_commands)
+
+
+def leftover_words(report: "MonthReport | YearReport", *, with_commands: bool = True) -> list[str]:
+    """What has still to go back to suppliers and clients, and the cost after closing."""
+    currency = report.currency
+    return [
+        *(return_words(currency, one, with_command=with_commands) for one in report.to_send_back),
+        *(refund_words(currency, one, with_command=with_commands) for one in report.to_refund),
+        *(late_words(currency, late) for late in report.late),
+    ]
 
 
 def over_json(book: "Book", job: "Job") -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from ledger.measures.money import Money
-from ledger.measures.plain import plain, plain_fields
+from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.reports.sponsor import SponsorReport
 from ledger.sponsors.statement import Amount
 
@@ -13,25 +13,17 @@ _COLUMNS = ("opening", "received", "used", "wasted", "sent_back", "otherwise", "
 def sponsor_json(report: SponsorReport) -> dict[str, Any]:
     """The facts of the report, each figure of the workbook."""
     return {
-        **plain_fields(report, "sponsor shop first last"),
-        "currency": report.currency.code,
-        "objective": report.objective,
+        **plain_fields(report, "sponsor shop first last currency=currency.code objective"),
         "deliverables": {
             "promised": report.promised_number,
             "done": report.done_number,
-            "lines": [
-                {"kind": one.kind, "promised": one.number, **plain_fields(one, "done late due")}
-                for one in report.promised
-            ],
+            "lines": plain_rows(report.promised, "kind promised=number done late due"),
         },
         **_goods(report),
-        "tools": [
-            plain_fields(one, "name loan here minutes uses blades faults") for one in report.tools
-        ],
-        "publications": [
-            plain_fields(one, "day kind title platform link builds disclosed_on how")
-            for one in report.published
-        ],
+        "tools": plain_rows(report.tools, "name loan here minutes uses blades faults"),
+        "publications": plain_rows(
+            report.published, "day kind title platform link builds disclosed_on how"
+        ),
         "remaining": {"where": report.where, "offcuts": list(report.offcuts)},
         "next_use": report.next_use,
         "photos": [*report.photos, *(one.words for one in report.pictures)],
@@ -50,16 +42,13 @@ def _goods(report: SponsorReport) -> dict[str, Any]:
             for one in report.lines
         ],
         "lots": [
-            {
-                **plain_fields(one, "day item unit loan method evidence document"),
-                "cash": plain(Money(0), report.currency),
-            }
+            plain_fields(one, "day item unit loan method evidence document")
+            | {"cash": plain(Money(0), report.currency)}
             | amount(one.amount)
             for one in report.lots
         ],
         "used": [
-            {**plain_fields(one, "build item unit on_camera"), "not_noted": plain(one.unsaid)}
-            | amount(one.amount)
+            plain_fields(one, "build item unit on_camera not_noted=unsaid") | amount(one.amount)
             for one in report.used
         ],
         "events": [

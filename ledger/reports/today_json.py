@@ -5,12 +5,11 @@ from typing import Any
 from ledger.book.series import OffSite
 from ledger.labor.clock import Running
 from ledger.labor.log import name_of
-from ledger.measures.money import Money
-from ledger.measures.plain import plain_fields
+from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.rounding import half_up
 from ledger.reports.ahead import work_json
 from ledger.reports.settled import refund_json, return_json, settlement_json
-from ledger.reports.today import JobNow, Today
+from ledger.reports.today import Today
 
 
 def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
@@ -29,69 +28,44 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
     cost] · old_prices [material, day, jobs] · others [job, what, amount, lead_days, quoted] ·
     open_months · off_site {folder, is_there, last}.
     """
-
-    def money(amount: Money) -> str:
-        return str(report.currency.decimal(amount))
-
+    currency = report.currency
     return {
-        "day": report.day.isoformat(),
-        "currency": report.currency.code,
+        **plain_fields(report, "day currency=currency.code"),
         "clock": _clock_json(report.clock, clock_minutes),
-        "jobs": [_job_json(job) for job in report.jobs],
+        "jobs": plain_rows(
+            report.jobs,
+            "job=number title state minutes planned_hours=planned owner_hours_left=owner_left",
+        ),
         **work_json(report.ahead),
         "hours_a_week": str(half_up(report.hours_a_week, 2)),
-        "owner_hours_left": str(report.owner_left),
-        "weeks_booked": str(report.weeks_booked),
-        "quotes": [
-            {"quote": row.quote.name, "job": row.job.number, "state": row.state,
-             "valid_until": row.offer.valid_until.isoformat(), "to_pay": money(row.to_pay)}
-            for row in report.quotes
-        ],
+        **plain_fields(report, "owner_hours_left=owner_left weeks_booked"),
+        "quotes": plain_rows(
+            report.quotes,
+            "quote=quote.name job=job.number state valid_until=offer.valid_until to_pay", currency,
+        ),
         "payments": [
-            {"job": job.number, "payment": one.name, "open": money(one.open)}
+            {"job": job.number} | plain_fields(one, "payment=name open", currency)
             for job, one in report.payments
         ],
         "paid_ahead": [
-            {"job": one.number, "held": money(one.held), "quote": one.quote or None}
+            plain_fields(one, "job=number held", currency) | {"quote": one.quote or None}
             for one in report.paid_ahead
         ],
-        "to_settle": [settlement_json(report.currency, one) for one in report.to_settle],
-        "to_refund": [refund_json(report.currency, one) for one in report.to_refund],
-        "to_send_back": [return_json(report.currency, one) for one in report.to_send_back],
-        "deliverables": [
-            plain_fields(one, "sponsor kind left due")
-            for one in report.deliverables
-        ],
-        "to_buy": [
-            plain_fields(row, "job material quantity unit")
-            for row in report.to_buy
-        ],
-        "awaited_credits": _credit_json(report),
-        "old_prices": _prices_json(report),
-        "others": _others_json(report),
+        "to_settle": [settlement_json(currency, one) for one in report.to_settle],
+        "to_refund": [refund_json(currency, one) for one in report.to_refund],
+        "to_send_back": [return_json(currency, one) for one in report.to_send_back],
+        "deliverables": plain_rows(report.deliverables, "sponsor kind left due"),
+        "to_buy": plain_rows(report.to_buy, "job material quantity unit"),
+        "awaited_credits": plain_rows(
+            report.awaited_credits, "supplier item quantity unit since cost", currency
+        ),
+        "old_prices": plain_rows(report.old_prices, "material day jobs"),
+        "others": plain_rows(
+            report.others, "job what=name amount lead_days quoted=is_quoted", currency
+        ),
         "open_months": [str(month) for month in report.open_months],
         "off_site": _off_site_json(report.off_site),
     }  # fmt: skip
-
-
-def _prices_json(report: Today) -> list[dict[str, Any]]:
-    return [plain_fields(row, "material day jobs") for row in report.old_prices]
-
-
-def _others_json(report: Today) -> list[dict[str, Any]]:
-    decimal = report.currency.decimal
-    return [
-        {"job": one.job, "what": one.name, "amount": str(decimal(one.amount)),
-         "lead_days": one.lead_days, "quoted": one.is_quoted}
-        for one in report.others
-    ]  # fmt: skip
-
-
-def _credit_json(report: Today) -> list[dict[str, str]]:
-    return [
-        plain_fields(one, "supplier item quantity unit since cost", report.currency)
-        for one in report.awaited_credits
-    ]  # fmt: skip
 
 
 def _off_site_json(copies: OffSite | None) -> dict[str, Any] | None:
@@ -109,15 +83,4 @@ def _clock_json(clock: Running | None, minutes: int) -> dict[str, Any] | None:
         "what": name_of(clock.activity),
         "since": clock.began.isoformat(timespec="minutes"),
         "minutes": minutes,
-    }
-
-
-def _job_json(job: JobNow) -> dict[str, Any]:
-    return {
-        "job": job.number,
-        "title": job.title,
-        "state": job.state,
-        "minutes": job.minutes,
-        "planned_hours": None if job.planned is None else str(job.planned),
-        "owner_hours_left": None if job.owner_left is None else str(job.owner_left),
     }

@@ -14,7 +14,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.jobs.closeout import CloseOut
 from ledger.jobs.differences import not_believed_words
 from ledger.measures.duration import to_hours
-from ledger.measures.money import Money, total
+from ledger.measures.money import total
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import large
 from ledger.reports.closeout import (
@@ -30,12 +30,11 @@ from ledger.workbooks.paper import (
     HOURS,
     USUAL,
     add_pairs_chart,
-    add_sheet,
     money_format,
     new_workbook,
     save,
 )
-from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padded
+from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, new_page, padded
 
 _LINES = (("C9BFAE", "solid"), ("4A3F35", "solid"), ("8C7F6D", "sysDash"))
 """Typical, safe, bad case: told apart in black and white too."""
@@ -95,18 +94,11 @@ def _page(
     workbook: Workbook, close_out: CloseOut, title: str, widths: tuple[float, ...],
     *, headings: bool = True, landscape: bool = False, size: int = USUAL,
 ) -> Rows:  # fmt: skip
-    units = [width * size / USUAL for width in widths]
-    page = add_sheet(
-        workbook, title, units, headings=HEADING_ROW if headings else 0, landscape=landscape
-    )
-    rows = Rows(page, units, size=size)
-    job = close_out.job
-    rows.title(f"{job.number} {job.title}: {title.casefold()}", f"{close_out.day}. {INSIDE}")
-    return rows
-
-
-def _amount(close_out: CloseOut, amount: Money | None) -> Decimal | None:
-    return None if amount is None else close_out.sheet.currency.decimal(amount)
+    head = f"{close_out.job.number} {close_out.job.title}: {title.casefold()}"
+    return new_page(
+        workbook, title, widths, close_out.sheet.currency, head, f"{close_out.day}. {INSIDE}",
+        size=size, headings=headings, landscape=landscape,
+    )  # fmt: skip
 
 
 def _account(workbook: Workbook, close_out: CloseOut) -> None:
@@ -114,32 +106,29 @@ def _account(workbook: Workbook, close_out: CloseOut) -> None:
     rows.headings(("", "Full value", "Cash"), figures=(2, 3))
     form = padded(money_format(close_out.sheet.currency))
     done, after = close_out.afterwards.done, close_out.afterwards
-    _lines(rows, close_out, account_lines(close_out), form)
-    rows.sums("You earned", {2: _amount(close_out, after.full.amount),
-                             3: _amount(close_out, after.cash.amount)}, form)  # fmt: skip
+    _lines(rows, account_lines(close_out))
+    rows.sums("You earned", {2: after.full.amount, 3: after.cash.amount})
     hours = to_hours(done.owner_minutes)
     rows.add(("Your hours, rework and changes included", hours, hours), ("", form, form))
-    _lines(rows, close_out, hourly_lines(close_out), form)
+    _lines(rows, hourly_lines(close_out))
     if close_out.late is not None:
-        late = _amount(close_out, -close_out.late.cost)
-        rows.add((f"Of it after closing on {close_out.late.job.day}", late), ("", form))
-    rows.add(("Still to be paid by the client", _amount(close_out, close_out.unpaid)), ("", form))
+        rows.add((f"Of it after closing on {close_out.late.job.day}", -close_out.late.cost))
+    rows.add(("Still to be paid by the client", close_out.unpaid))
     for remark in filter(None, (not_certain(close_out), not_noted_words(close_out))):
         rows.note(remark)
     content = content_lines(close_out)
     if content:
         rows.subtitle("Furniture and content")
         rows.headings(("", "Full value", "Cash"), figures=(2, 3))
-        _lines(rows, close_out, content, form)
+        _lines(rows, content)
     rows.subtitle("Differences from the plan (positive: above it)")
     for name, amount in variance_lines(close_out):
-        rows.add((large(name), _amount(close_out, amount)), ("", form))
+        rows.add((large(name), amount))
 
 
-def _lines(rows: Rows, close_out: CloseOut, lines: Sequence[AccountLine], form: str) -> None:
+def _lines(rows: Rows, lines: Sequence[AccountLine]) -> None:
     for line in lines:
-        amounts = (_amount(close_out, line.full), _amount(close_out, line.cash))
-        rows.add((large(line.name), *amounts), ("", form, form))
+        rows.add((large(line.name), line.full, line.cash))
 
 
 def _hours(workbook: Workbook, close_out: CloseOut) -> None:
@@ -170,22 +159,9 @@ def _hours(workbook: Workbook, close_out: CloseOut) -> None:
 def _materials(workbook: Workbook, close_out: CloseOut) -> None:
     widths = (13, 45, 8, 10, 10, 10, 12, 12, 11, 12)
     rows = _page(workbook, close_out, "Material", widths, landscape=True, size=9)
-    rows.headings(
-        (
-            "Code",
-            "What",
-            "Unit",
-            "Planned",
-            "Used",
-            "Scrapped",
-            "Plan cost",
-            "Cost",
-            "Dearer",
-            "Used more",
-        ),
-        figures=(4, 5, 6, 7, 8, 9, 10),
-    )
-    form = padded(money_format(close_out.sheet.currency))
+    names = ("Code", "What", "Unit", "Planned", "Used", "Scrapped", "Plan cost", "Cost", "Dearer",
+             "Used more")  # fmt: skip
+    rows.headings(names, figures=range(4, 11))
     for line in close_out.materials:
         counts = [
             trimmed(half_up(quantity.decimal, 2))
@@ -193,32 +169,20 @@ def _materials(workbook: Workbook, close_out: CloseOut) -> None:
         ]
         rows.add(
             (line.item if line.item != line.words else "no code", line.words, line.unit, *counts,
-             _amount(close_out, line.planned_cost), _amount(close_out, line.cost),
-             _amount(close_out, line.variance.price), _amount(close_out, line.variance.usage)),
-            ("", "", "", *map(count_format, counts), form, form, form, form),
+             line.planned_cost, line.cost, line.variance.price, line.variance.usage),
+            ("", "", "", *map(count_format, counts)),
         )  # fmt: skip
     freight = close_out.freight
     if freight.planned or freight.actual:
         amounts = (freight.planned, freight.actual, freight.variance)
-        rows.add(
-            (
-                "",
-                "Freight",
-                "",
-                None,
-                None,
-                None,
-                *(_amount(close_out, amount) for amount in amounts),
-            ),
-            ("", "", "", "", "", "", form, form, form),
-        )
+        rows.add(("", "Freight", "", None, None, None, *amounts))
     columns = {
         7: total(m.planned_cost for m in close_out.materials) + freight.planned,
         8: total(m.cost for m in close_out.materials) + freight.actual,
         9: total(m.variance.price for m in close_out.materials) + freight.variance,
         10: total(m.variance.usage for m in close_out.materials),
     }
-    rows.sums("Total", {n: _amount(close_out, amount) for n, amount in columns.items()}, form)
+    rows.sums("Total", columns)
 
 
 def _rework(workbook: Workbook, close_out: CloseOut) -> None:

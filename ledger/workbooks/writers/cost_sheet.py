@@ -17,15 +17,13 @@ from ledger.workbooks.paper import (
     HOURS,
     SHARE,
     USUAL,
-    Value,
     add_bars,
-    add_sheet,
     money_format,
     new_workbook,
     price_format,
     save,
 )
-from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padded
+from ledger.workbooks.writers.rows import Datum, Rows, count_format, new_page, padded
 
 _SIZE = 9
 """Points of the letters where eleven would not find room on a page."""
@@ -58,13 +56,11 @@ def _rows(
     *, size: int = USUAL, landscape: bool = False, headings: bool = True,
 ) -> Rows:  # fmt: skip
     """A sheet with its title, ready for headings; `widths` are in letters of its `size`."""
-    units = [width * size / USUAL for width in widths]
-    page = add_sheet(
-        workbook, title, units, landscape=landscape, headings=HEADING_ROW if headings else 0
-    )
-    rows = Rows(page, units, size=size)
-    rows.title(f"{sheet.job} {sheet.title}: {title.casefold()}", note)
-    return rows
+    head = f"{sheet.job} {sheet.title}: {title.casefold()}"
+    return new_page(
+        workbook, title, widths, sheet.currency, head, note,
+        size=size, headings=headings, landscape=landscape,
+    )  # fmt: skip
 
 
 def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
@@ -88,11 +84,11 @@ def _block(rows: Rows, heading: str, lines: "list[Fact]") -> None:
     first = rows.row
     rows.subtitle(heading)
     for name, value, form, words in lines:
-        rows.add_wide((name, value, words), ("", padded(form)))
+        rows.add_wide((name, value, words), ("", form and padded(form)))
     rows.keep_together(first)
 
 
-type Fact = tuple[str, Value, str, str]
+type Fact = tuple[str, Datum, str, str]
 """Name, value, number format and words of one line of the summary."""
 
 
@@ -108,10 +104,10 @@ def _blocks(sheet: CostSheet) -> list[tuple[str, list[Fact]]]:
 
 
 def _price_facts(sheet: CostSheet) -> list[Fact]:
-    totals, money = sheet.totals, money_format(sheet.currency)
+    totals = sheet.totals
     return [
-        ("Firm price", _amount(sheet, totals.price), money, "rounded up to the shop's step"),
-        ("Build-up", _amount(sheet, totals.build_up), money, "sum of the lines of sheet Price"),
+        ("Firm price", totals.price, "", "rounded up to the shop's step"),
+        ("Build-up", totals.build_up, "", "sum of the lines of sheet Price"),
         ("Markup", _percent(totals.markup), SHARE, f"on full cost at {_basis(sheet)}"),
         ("Margin", _percent(totals.margin), SHARE, f"of the price, at {_basis(sheet)}"),
     ]
@@ -123,31 +119,17 @@ def _basis(sheet: CostSheet) -> str:
 
 
 def _cost_facts(sheet: CostSheet) -> list[Fact]:
-    totals, money = sheet.totals, money_format(sheet.currency)
+    totals, basis = sheet.totals, _basis(sheet)
     break_even = sheet.currency.show(sheet.rates.break_even)
+    spent = f"material to buy, helpers, {driving(sheet.units).many}, fees"
     return [
-        (
-            "Full cost",
-            _amount(sheet, totals.full_cost),
-            money,
-            f"{_basis(sheet)} at {break_even} break-even",
-        ),
-        (
-            "Cash cost",
-            _amount(sheet, totals.cash_cost),
-            money,
-            f"all that was or will be paid, at {_basis(sheet)}",
-        ),
-        (
-            "of that still to spend",
-            _amount(sheet, totals.cash_to_spend),
-            money,
-            f"material to buy, helpers, {driving(sheet.units).many}, fees",
-        ),
-        ("Material and hardware", _amount(sheet, totals.material_full), money, "at full value"),
-        ("of that to buy", _amount(sheet, totals.material_to_buy), money, "not in the shop yet"),
-        ("owned already", _amount(sheet, totals.material_owned), money, "paid for before"),
-        ("in kind", _amount(sheet, totals.material_in_kind), money, "costs no cash"),
+        ("Full cost", totals.full_cost, "", f"{basis} at {break_even} break-even"),
+        ("Cash cost", totals.cash_cost, "", f"all that was or will be paid, at {basis}"),
+        ("of that still to spend", totals.cash_to_spend, "", spent),
+        ("Material and hardware", totals.material_full, "", "at full value"),
+        ("of that to buy", totals.material_to_buy, "", "not in the shop yet"),
+        ("owned already", totals.material_owned, "", "paid for before"),
+        ("in kind", totals.material_in_kind, "", "costs no cash"),
         ("Material in the price", _percent(totals.material_share), SHARE, ""),
     ]
 
@@ -184,7 +166,6 @@ def _points(rows: Rows, sheet: CostSheet, spread: PriceRange) -> None:
     rows.subtitle("What the price means")
     names = ("If the job takes", "hours", "full cost", "margin", "earn an hour", "price needed")
     rows.headings(names, figures=(2, 3, 4, 5, 6))
-    money = padded(money_format(sheet.currency))
     points = {
         "the standard hours, without rework": spread.standard,
         "typical hours: half stay under": spread.p50,
@@ -194,9 +175,9 @@ def _points(rows: Rows, sheet: CostSheet, spread: PriceRange) -> None:
     for words, point in points.items():
         if point is not None:
             rows.add(
-                (words, point.hours, _amount(sheet, point.cost), _percent(point.margin),
-                 _amount(sheet, point.after_overhead), _amount(sheet, point.price)),
-                ("", padded(HOURS), money, padded(SHARE), money, money),
+                (words, point.hours, point.cost, _percent(point.margin), point.after_overhead,
+                 point.price),
+                ("", padded(HOURS), "", padded(SHARE)),
             )  # fmt: skip
     rows.note(
         f"{how_many(spread.jobs, 'past job')} behind this. Rework is in the hours, overhead taken"
@@ -214,8 +195,7 @@ def _laid(sheet: CostSheet, laid: SheetsLaid) -> Fact:
 def _near(sheet: CostSheet, near: PastJobNear) -> Fact:
     hourly = sheet.currency.show(near.earned_per_hour - sheet.rates.overhead)
     words = f"{near.hours} h, {hourly} an hour after overhead"
-    amount = _amount(sheet, near.price)
-    return f"{near.number} {near.title}", amount, money_format(sheet.currency), words
+    return f"{near.number} {near.title}", near.price, "", words
 
 
 def _lines(workbook: Workbook, sheet: CostSheet, title: str, group: str, full: Money) -> None:
@@ -228,17 +208,16 @@ def _lines(workbook: Workbook, sheet: CostSheet, title: str, group: str, full: M
     names = ("Code", "What", "Unit", "Net", "Charged", "Unit cost", "Full", "Cash", "In the price",
              "Basis")  # fmt: skip
     rows.headings(names, figures=(4, 5, 6, 7, 8, 9))
-    money, price = padded(money_format(sheet.currency)), padded(price_format(sheet.currency))
+    price = padded(price_format(sheet.currency))
     for line in members:
-        net, charged = trimmed(half_up(line.net.decimal, 2)), line.quantity.decimal
+        net = trimmed(half_up(line.net.decimal, 2))
         rows.add(
-            (line.item, line.words, line.unit, net, charged, line.unit_cost,
-             _amount(sheet, line.full), _amount(sheet, line.cash), _amount(sheet, line.price),
-             line.basis),
-            ("", "", "", count_format(net), count_format(charged), price, money, money, money),
+            (line.item, line.words, line.unit, net, line.quantity, line.unit_cost, line.full,
+             line.cash, line.price, line.basis),
+            ("", "", "", count_format(net), "", price),
         )  # fmt: skip
     sums = (full, total(line.cash for line in members), total(line.price for line in members))
-    rows.sums("Total", {7 + n: _amount(sheet, amount) for n, amount in enumerate(sums)}, money)
+    rows.sums("Total", dict(enumerate(sums, 7)))
 
 
 def _hours(workbook: Workbook, sheet: CostSheet) -> None:
@@ -291,11 +270,11 @@ def _price(workbook: Workbook, sheet: CostSheet) -> None:
     rows.headings(("Line", "Calculation", sheet.currency.code), figures=(3,))
     money = money_format(sheet.currency)
     lines = [
-        rows.add((line.name, line.calculation, _amount(sheet, line.amount)), ("", "", money))
+        rows.add((line.name, line.calculation, line.amount), ("", "", money))
         for line in sheet.build_up
     ]
-    rows.sums("Total", {3: _amount(sheet, sheet.totals.build_up)}, money)
-    rows.sums("Price", {3: _amount(sheet, sheet.totals.price)}, money)
+    rows.sums("Total", {3: sheet.totals.build_up}, money)
+    rows.sums("Price", {3: sheet.totals.price}, money)
     rows.subtitle("Rates")
     for name, amount, words in _rates(sheet):
         rows.add((name, words, amount), ("", "", money))
@@ -324,8 +303,7 @@ def _forgotten(workbook: Workbook, sheet: CostSheet) -> None:
     money = money_format(sheet.currency)
     for item in sheet.forgotten:
         answer = "not answered yet" if item.is_open else item.answer
-        amount = _amount(sheet, item.amount)
-        rows.add((item.item, item.words, answer, amount), ("", "", "", money))
+        rows.add((item.item, item.words, answer, item.amount), ("", "", "", money))
 
 
 def _cautions(workbook: Workbook, sheet: CostSheet) -> None:
@@ -333,10 +311,6 @@ def _cautions(workbook: Workbook, sheet: CostSheet) -> None:
     rows.headings(("About", "Caution", "On the quote"))
     for caution in sheet.cautions:
         rows.add((caution.about, caution.words, "yes" if caution.for_client else ""))
-
-
-def _amount(sheet: CostSheet, amount: Money | None) -> Decimal | None:
-    return None if amount is None else sheet.currency.decimal(amount)
 
 
 def _percent(share: Fraction | None) -> Decimal | None:

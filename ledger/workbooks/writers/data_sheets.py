@@ -33,6 +33,7 @@ from ledger.workbooks.paper import (
 )
 from ledger.workbooks.writers.rows import (
     POINTS_A_LINE,
+    Datum,
     Rows,
     count_format,
     padded,
@@ -67,9 +68,6 @@ def figure(name: str, width: int) -> Field:
 def summed(name: str, width: int) -> Field:
     """A column of figures whose sum stands at the foot: one unit in all its rows."""
     return Field(name, width, figure=True, adds=True)
-
-
-type Datum = Value | Money | Quantity
 
 
 def add_data_sheet(

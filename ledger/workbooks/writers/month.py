@@ -19,7 +19,6 @@ from ledger.reports.spend import SpendPart
 from ledger.workbooks.paper import (
     SHARE,
     add_sheet,
-    money_format,
     new_workbook,
     price_format,
     save,
@@ -50,14 +49,14 @@ def write_month(report: MonthReport, data: MonthData, path: Path, *, letter: boo
     """Write the accountant's workbook of a month."""
     workbook = new_workbook(f"Material and stock {report.month}", report.shop, report.as_of)
     summary = _summary(workbook, report)
-    _months(summary, data, report)
+    _months(summary, data)
     months = add_data_sheets(workbook, report, data)
     _chart(summary, months, len(data.months) + 1)
     return save(workbook, path, private=True, letter=letter)
 
 
 def _summary(workbook: Workbook, report: MonthReport) -> Rows:
-    rows = Rows(add_sheet(workbook, "Summary", WIDTHS), WIDTHS)
+    rows = Rows(add_sheet(workbook, "Summary", WIDTHS), WIDTHS, report.currency)
     rows.title(
         f"Material and stock, {report.month}",
         f"{report.shop}, {report.currency.code}, as of {report.as_of}."
@@ -81,8 +80,7 @@ def _summary(workbook: Workbook, report: MonthReport) -> Rows:
 
 
 def _spend(rows: Rows, report: MonthReport) -> None:
-    spend, decimal = report.spend, report.currency.decimal
-    money = padded(money_format(report.currency))
+    spend = report.spend
     owed = "owed by the shop on untaxed goods (and sheet Movements)"
     landed = f"paid{' + use tax' if spend.has_use_tax else ''} − recoverable; stock stands at it"
     rows.subtitle("Spend (sheet Receipts)")
@@ -95,62 +93,45 @@ def _spend(rows: Rows, report: MonthReport) -> None:
         ("Landed", spend.landed, landed),
         ("In kind received", spend.in_kind, "fair value, no cash (sheet In kind)"),
     ):
-        rows.add_wide((name, decimal(amount), words), ("", money))
+        rows.add_wide((name, amount, words))
 
 
 def _parts(
     rows: Rows, report: MonthReport, name: str, parts: tuple[SpendPart, ...], sheet: str
 ) -> None:
-    decimal, money = report.currency.decimal, padded(money_format(report.currency))
     rows.subtitle(f"{name} (sheet {sheet})")
     whole = report.spend.landed.minor
     for part in parts:
         share = half_up(Decimal(part.landed.minor) * 100 / whole, 1) if whole else None
-        rows.add((part.name, decimal(part.landed), share), ("", money, padded(SHARE)))
-    rows.sums("Landed", {2: decimal(report.spend.landed)}, money)
+        rows.add((part.name, part.landed, share), ("", "", padded(SHARE)))
+    rows.sums("Landed", {2: report.spend.landed})
 
 
 def _roll(rows: Rows, report: MonthReport) -> None:
-    decimal, money = report.currency.decimal, padded(money_format(report.currency))
     rows.subtitle("Stock rolled forward (sheets Movements and Roll-forward)")
     rows.headings(("", "full value", "cash", "", ""), (2, 3))
     full, cash = report.full.columns(), report.cash.columns()
     for name in COLUMNS[:-1]:
         sign = "− " if name in LEAVES else "" if name in ("opening", "counted") else "+ "
         words = name.replace("_", " ")
-        rows.add_wide(
-            (f"{sign}{words}", decimal(full[name]), decimal(cash[name]), _ROLL_WORDS[name]),
-            ("", money, money),
-        )
-    values = {2: decimal(full["closing"]), 3: decimal(cash["closing"])}
-    rows.sums("closing", values, money)
+        rows.add_wide((f"{sign}{words}", full[name], cash[name], _ROLL_WORDS[name]))
+    rows.sums("closing", {2: full["closing"], 3: cash["closing"]})
 
 
 def _jobs(rows: Rows, report: MonthReport) -> None:
-    decimal, money = report.currency.decimal, padded(money_format(report.currency))
     rows.subtitle("Issued to jobs, net of what came back (sheet Movements)")
     rows.headings(("job", "full value", "cash", "", ""), (2, 3))
     for row in report.issued:
-        rows.add((row.job, decimal(row.full), decimal(row.cash)), ("", money, money))
-    issued = {2: decimal(total(row.full for row in report.issued)),
-              3: decimal(total(row.cash for row in report.issued))}  # fmt: skip
-    rows.sums("Issued", issued, money)
+        rows.add((row.job, row.full, row.cash))
+    issued = report.issued
+    rows.sums("Issued", {2: total(r.full for r in issued), 3: total(r.cash for r in issued)})
     rows.subtitle(f"Work in progress on {report.as_of} (sheet Work in progress)")
     rows.headings(("job", "material", "labor and other", "cost", "  state"), (2, 3, 4))
     for job in report.progress:
         labor_and_other = job.helpers + job.owner + job.other
-        rows.add(
-            (
-                job.number,
-                decimal(job.material),
-                decimal(labor_and_other),
-                decimal(job.cost),
-                f"  {state_words(job.state)}",
-            ),
-            ("", money, money, money),
-        )
-    cost = total(job.cost for job in report.progress)
-    rows.sums("In progress", {4: decimal(cost)}, money)
+        state = f"  {state_words(job.state)}"
+        rows.add((job.number, job.material, labor_and_other, job.cost, state))
+    rows.sums("In progress", {4: total(job.cost for job in report.progress)})
     if report.billable is not None:
         share = half_up(report.billable * 100, 1)
         percent = half_up(report.assumed_billable * 100, 1)
@@ -163,7 +144,6 @@ def _jobs(rows: Rows, report: MonthReport) -> None:
 
 def _over(rows: Rows, report: MonthReport) -> None:
     """Jobs that are over: what canceled ones kept and still settle, and cost after closing."""
-    decimal, money = report.currency.decimal, padded(money_format(report.currency))
     if report.canceled:
         rows.subtitle("Canceled jobs")
         canceled = []
@@ -173,9 +153,9 @@ def _over(rows: Rows, report: MonthReport) -> None:
             values = (row.progress.cost, now.canceled.kept, now.back)
             canceled.append(values)
             owed = f"  {report.currency.show(now.owed)}, canceled {now.canceled.day}"
-            rows.add((now.job.number, *map(decimal, values), owed), ("", money, money, money))
-        sums = [total(amounts) for amounts in zip(*canceled, strict=True)]
-        rows.sums("Total", {at: decimal(money_sum) for at, money_sum in enumerate(sums, 2)}, money)
+            rows.add((now.job.number, *values, owed))
+        sums = (total(amounts) for amounts in zip(*canceled, strict=True))
+        rows.sums("Total", dict(enumerate(sums, 2)))
     add_going_back(rows, report)
     if report.late:
         rows.subtitle("Late cost after closing")
@@ -183,27 +163,22 @@ def _over(rows: Rows, report: MonthReport) -> None:
         for late in report.late:
             values = (late.material + late.use_tax, late.helpers + late.owner, late.cost)
             since = f"  {late.job.state} {late.job.day}"
-            rows.add((late.job.number, *map(decimal, values), since), ("", money, money, money))
-        rows.sums("Late cost", {4: decimal(total(late.cost for late in report.late))}, money)
+            rows.add((late.job.number, *values, since))
+        rows.sums("Late cost", {4: total(late.cost for late in report.late)})
 
 
 def _clients(rows: Rows, report: MonthReport) -> None:
     """What clients paid; what is held is owed to them until the work is done."""
     if not report.money_in:
         return
-    decimal, money = report.currency.decimal, padded(money_format(report.currency))
     rows.subtitle("From clients (sheet From clients)")
     heads = ("job", "received", "tax in it", "held", "  until handed over")
     rows.headings(heads, (2, 3, 4))
     for row in report.money_in:
-        values = (row.job, decimal(row.received), decimal(row.tax), decimal(row.held))
-        rows.add(values, ("", money, money, money))
-    sums = {
-        2: decimal(total(row.received for row in report.money_in)),
-        3: decimal(total(row.tax for row in report.money_in)),
-        4: decimal(total(row.held for row in report.money_in)),
-    }
-    rows.sums("From clients", sums, money)
+        rows.add((row.job, row.received, row.tax, row.held))
+    names = ("received", "tax", "held")
+    sums = (total(getattr(row, name) for row in report.money_in) for name in names)
+    rows.sums("From clients", dict(enumerate(sums, 2)))
     if any(row.held for row in report.money_in):
         rows.note(HELD_WORDS)
 
@@ -223,12 +198,11 @@ def _prices(rows: Rows, report: MonthReport) -> None:
         )  # fmt: skip
 
 
-def _months(rows: Rows, data: MonthData, report: MonthReport) -> None:
+def _months(rows: Rows, data: MonthData) -> None:
     """The months that the chart shows."""
-    decimal, money = report.currency.decimal, padded(money_format(report.currency))
     rows.subtitle("Landed cost by month (sheet Months)")
     for month in data.months:
-        rows.add((str(month.month), decimal(total(month.by_category.values()))), ("", money))
+        rows.add((str(month.month), total(month.by_category.values())))
 
 
 _SHADES = ("4A3F35", "8C7B65", "C9BFAE", "7A4B2A", "D9A679", "5C6B61", "A9B8AE", "46586B", "B4C2D0")

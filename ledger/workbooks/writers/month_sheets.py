@@ -14,7 +14,8 @@ from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData, MonthOfSpend
 from ledger.reports.roll import COLUMNS, MaterialRoll, column_of
 from ledger.reports.spend import Spend
-from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, figure, summed
+from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, figure, summed
+from ledger.workbooks.writers.rows import Datum
 
 _RECEIPTS = (
     Field("receipt", 7), Field("day", 10), Field("supplier", 11), Field("document", 10),

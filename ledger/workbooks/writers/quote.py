@@ -9,11 +9,11 @@ from pathlib import Path
 
 from openpyxl.workbook import Workbook
 
-from ledger.measures.money import Money, total
+from ledger.measures.money import total
 from ledger.quotes.offer import Offer, address_lines
 from ledger.quotes.text import Reader, lead_words, pieces_words
-from ledger.workbooks.paper import add_sheet, money_format, new_workbook, save
-from ledger.workbooks.writers.rows import HEADING_ROW, Rows, padded
+from ledger.workbooks.paper import new_workbook, save
+from ledger.workbooks.writers.rows import Rows, new_page
 
 _WORDS = (22, 62)
 _AMOUNTS = (44, 13, 13, 13)
@@ -28,9 +28,7 @@ def write_quote(offer: Offer, client: Reader, path: Path, *, letter: bool = True
 
 
 def _begin(workbook: Workbook, offer: Offer, title: str, widths: Sequence[float]) -> Rows:
-    rows = Rows(add_sheet(workbook, title, widths, headings=HEADING_ROW), widths)
-    rows.title(f"Quote {offer.name}", offer.title)
-    return rows
+    return new_page(workbook, title, widths, offer.currency, f"Quote {offer.name}", offer.title)
 
 
 def _prices(workbook: Workbook, offer: Offer) -> None:
@@ -40,34 +38,22 @@ def _prices(workbook: Workbook, offer: Offer) -> None:
     rows.headings(("What you get", *heads), (2, 3, 4))
     for line in offer.deliverables:
         name = pieces_words(line.name, line.pieces, offer.currency.show(line.piece))
-        _add(rows, offer, name, line.amount)
-    _sums(rows, offer, "Total to pay", offer.price, offer.tax.amount, offer.to_pay)
+        rows.add((name, line.amount))
+    rows.sums("Total to pay", {2: offer.price, 3: offer.tax.amount, 4: offer.to_pay})
     rows.add((offer.tax.words,))
     if offer.payments:
         rows.subtitle("Payments")
         rows.headings(("Payment", *heads), (2, 3, 4))
         for payment in offer.payments:
-            _add(rows, offer, payment.name, payment.price, payment.tax, payment.asked)
-        sums = [total(getattr(payment, name) for payment in offer.payments)
-                for name in ("price", "tax", "asked")]  # fmt: skip
-        _sums(rows, offer, "All payments", *sums)
+            rows.add((payment.name, payment.price, payment.tax, payment.asked))
+        sums = (total(getattr(payment, name) for payment in offer.payments)
+                for name in ("price", "tax", "asked"))  # fmt: skip
+        rows.sums("All payments", dict(enumerate(sums, 2)))
     if offer.options:
         rows.subtitle("If you like, in addition")
         rows.headings(("Option", *heads), (2, 3, 4))
         for option in offer.options:
-            _add(rows, offer, option.name, option.amount, option.tax, option.asked)
-
-
-def _add(rows: Rows, offer: Offer, name: str, *amounts: Money) -> None:
-    form = padded(money_format(offer.currency))
-    values = [offer.currency.decimal(amount) for amount in amounts]
-    rows.add((name, *values), ("", *[form] * len(values)))
-
-
-def _sums(rows: Rows, offer: Offer, name: str, *amounts: Money) -> None:
-    form = padded(money_format(offer.currency))
-    values = {at: offer.currency.decimal(amount) for at, amount in enumerate(amounts, 2)}
-    rows.sums(name, values, form)
+            rows.add((option.name, option.amount, option.tax, option.asked))
 
 
 def _words(workbook: Workbook, offer: Offer, client: Reader) -> None:

@@ -11,16 +11,19 @@ from dataclasses import replace
 from decimal import Decimal
 from math import ceil
 
+from openpyxl import Workbook
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
-from ledger.measures.money import total
+from ledger.measures.money import Currency, Money, total
+from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import without_commands
 from ledger.reports.month import MonthReport
 from ledger.reports.year import YearReport
 from ledger.workbooks.paper import (
     FIGURE_HEADING,
     FIGURE_TOTAL,
+    GENERAL,
     HEADING,
     NOTE,
     SUBTITLE,
@@ -30,6 +33,7 @@ from ledger.workbooks.paper import (
     WRAPPED,
     Look,
     Value,
+    add_sheet,
     money_format,
     put,
     put_row,
@@ -78,17 +82,28 @@ def count_format(value: Decimal | int) -> str:
     return padded("#,##0" + ("." + "0" * decimals if decimals else ""))
 
 
+type Datum = Value | Money | Quantity
+"""What a row is given: amounts and quantities have formats of their own."""
+
+
 class Rows:
     """A sheet written from top to bottom; `row` is the next free row.
 
-    `size` is that of the letters of its headings, rows and sums. Where columns are `close`, only
-    headings beside figures stand off.
+    `currency` is that of its amounts. `size` is that of the letters of its headings, rows and sums.
+    Where columns are `close`, only headings beside figures stand off.
     """
 
     def __init__(
-        self, sheet: Worksheet, widths: Sequence[float], *, size: int = USUAL, close: bool = False
+        self,
+        sheet: Worksheet,
+        widths: Sequence[float],
+        currency: Currency | None = None,
+        *,
+        size: int = USUAL,
+        close: bool = False,
     ) -> None:
         self.sheet = sheet
+        self.currency = currency
         self.close = close
         self.widths = widths
         self.size = size
@@ -116,24 +131,39 @@ class Rows:
         self._first = self.row
 
     def add(
-        self, values: Sequence[Value], formats: Sequence[str] = (), look: Look = WRAPPED
+        self, values: Sequence[Datum], formats: Sequence[str] = (), look: Look = WRAPPED
     ) -> int:
-        """Write a row and give back its number."""
+        """Write a row and give back its number; what has no format here has the usual one."""
         look = replace(look, size=self.size)
-        put_row(self.sheet, self.row, values, look, formats)
-        self._fit(values, look)
+        self._fit(self._put(values, formats, look), look)
         self.row += 1
         return self.row - 1
 
-    def add_wide(self, values: Sequence[Value], formats: Sequence[str] = ()) -> None:
+    def add_wide(self, values: Sequence[Datum], formats: Sequence[str] = ()) -> None:
         """Write a row whose last value, a text, takes all the columns that are left."""
         last, look = len(values), replace(WRAPPED, size=self.size)
-        put_row(self.sheet, self.row, values, look, formats)
+        cells = self._put(values, formats, look)
         self.sheet.merge_cells(None, self.row, last, self.row, len(self.widths))
-        self._fit(values, look, [*self.widths[: last - 1], sum(self.widths[last - 1 :])])
+        self._fit(cells, look, [*self.widths[: last - 1], sum(self.widths[last - 1 :])])
         self.row += 1
 
-    def sums(self, name: str, values: Mapping[int, Value], number_format: str) -> None:
+    def _put(self, values: Sequence[Datum], formats: Sequence[str], look: Look) -> list[Value]:
+        given = [*formats, *[""] * (len(values) - len(formats))]
+        cells = [self._cell(value, form) for value, form in zip(values, given, strict=True)]
+        put_row(self.sheet, self.row, [value for value, _ in cells], look, [f for _, f in cells])
+        return [value for value, _ in cells]
+
+    def _cell(self, datum: Datum, number_format: str) -> tuple[Value, str]:
+        """A datum as a cell holds it, and its format: the given one, else that of its kind."""
+        if isinstance(datum, Money):
+            assert self.currency is not None
+            usual = padded(money_format(self.currency))
+            return self.currency.decimal(datum), number_format or usual
+        if isinstance(datum, Quantity):
+            return datum.decimal, number_format or count_format(datum.decimal)
+        return datum, number_format or GENERAL
+
+    def sums(self, name: str, values: Mapping[int, Datum], number_format: str = "") -> None:
         """A row of sums under a line, by column; a list without rows says none instead."""
         if self.row == self._first:
             self.add(("none",))
@@ -141,7 +171,8 @@ class Rows:
         words, figure = (replace(look, size=self.size) for look in (TOTAL, FIGURE_TOTAL))
         put(self.sheet, self.row, 1, name, words)
         for column in range(2, len(self.widths) + 1):
-            put(self.sheet, self.row, column, values.get(column), figure, number_format)
+            value, form = self._cell(values.get(column), number_format)
+            put(self.sheet, self.row, column, value, figure, form)
         self.sheet.row_dimensions[self.row].height = 16
         self.row += 1
 
@@ -189,9 +220,30 @@ class Rows:
         self.sheet.row_dimensions[self.row].height = height + 2
 
 
+def new_page(
+    workbook: Workbook,
+    title: str,
+    widths: Sequence[float],
+    currency: Currency,
+    *heads: str,
+    size: int = USUAL,
+    headings: bool = True,
+    landscape: bool = False,
+) -> Rows:
+    """A sheet with its title and note (`heads`); `widths` are in letters of its `size`.
+
+    Without `headings` nothing of it stays in sight when one scrolls.
+    """
+    units = [width * size / USUAL for width in widths]
+    frozen = HEADING_ROW if headings else 0
+    page = add_sheet(workbook, title, units, headings=frozen, landscape=landscape)
+    rows = Rows(page, units, currency, size=size)
+    rows.title(*heads)
+    return rows
+
+
 def add_going_back(rows: Rows, report: MonthReport | YearReport) -> None:
     """A list of each with its sum; none of them where nothing goes back."""
-    decimal, money = report.currency.decimal, padded(money_format(report.currency))
     for title, amounts in (
         ("Still to go back to clients of closed jobs",
          [(refund.job, refund.back) for refund in report.to_refund]),
@@ -201,5 +253,5 @@ def add_going_back(rows: Rows, report: MonthReport | YearReport) -> None:
         if amounts:
             rows.subtitle(title)
             for job, amount in amounts:
-                rows.add((f"{job.number} {job.title}", decimal(amount)), ("", money))
-            rows.sums("Total", {2: decimal(total(amount for _, amount in amounts))}, money)
+                rows.add((f"{job.number} {job.title}", amount))
+            rows.sums("Total", {2: total(amount for _, amount in amounts)})

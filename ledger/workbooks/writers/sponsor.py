@@ -6,13 +6,12 @@ read and forwarded is the paper.
 
 from collections.abc import Sequence
 from datetime import date
-from decimal import Decimal
 from pathlib import Path
 
 from openpyxl.styles import Alignment
 from openpyxl.workbook import Workbook
 
-from ledger.measures.money import total
+from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.reports.sponsor import SponsorReport
 from ledger.reports.sponsor_words import (
@@ -23,8 +22,8 @@ from ledger.reports.sponsor_words import (
     value_words,
 )
 from ledger.sponsors.statement import Amount, StatementLine
-from ledger.workbooks.paper import Value, add_sheet, money_format, new_workbook, save
-from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, padded
+from ledger.workbooks.paper import new_workbook, save
+from ledger.workbooks.writers.rows import Datum, Rows, new_page
 
 _COLUMNS = ("opening", "received", "used", "otherwise", "wasted", "sent_back", "closing")
 _COLUMN_WORDS = {"otherwise": "counted or kept", "wasted": "damaged", "sent_back": "sent back"}
@@ -48,9 +47,8 @@ def _begin(
     figures: Sequence[int] = (), *, landscape: bool = True,
 ) -> Rows:  # fmt: skip
     widths = [width for _, width in columns]
-    sheet = add_sheet(workbook, title, widths, landscape=landscape, headings=HEADING_ROW)
-    rows = Rows(sheet, widths)
-    rows.title(title, f"{report.sponsor}, {span_words(report.first, report.last)}")
+    note = f"{report.sponsor}, {span_words(report.first, report.last)}"
+    rows = new_page(workbook, title, widths, report.currency, title, note, landscape=landscape)
     rows.headings([name for name, _ in columns], figures)
     return rows
 
@@ -78,21 +76,17 @@ def _goods(workbook: Workbook, report: SponsorReport) -> None:
     names = [_COLUMN_WORDS.get(name, name) for name in _COLUMNS]
     columns = (("goods", 26), ("unit", 8), ("measure", 11), *((name, 10.0) for name in names))
     rows = _begin(workbook, report, "Goods", columns, range(4, 4 + len(names)))
-    money = padded(money_format(report.currency))
-    decimal = report.currency.decimal
     for line in report.lines:
         lent = f"{line.unit}, lent" if line.loan else line.unit
         amounts = [_amount(line, name) for name in _COLUMNS]
-        counts = [amount.quantity.decimal for amount in amounts]
-        rows.add((line.item, lent, "number", *counts), ("", "", "", *map(count_format, counts)))
-        values = [decimal(amount.value) for amount in amounts]
+        rows.add((line.item, lent, "number", *(amount.quantity for amount in amounts)))
         measure = f"value {report.currency.code}"
-        rows.add((line.item, lent, measure, *values), ("", "", "", *[money] * len(values)))
+        rows.add((line.item, lent, measure, *(amount.value for amount in amounts)))
     sums = {
-        column: decimal(total(_amount(line, name).value for line in report.lines))
+        column: total(_amount(line, name).value for line in report.lines)
         for column, name in enumerate(_COLUMNS, 4)
     }
-    rows.sums("Total of the values", sums, money)
+    rows.sums("Total of the values", sums)
 
 
 def _amount(line: StatementLine, name: str) -> Amount:
@@ -104,14 +98,10 @@ def _builds(workbook: Workbook, report: SponsorReport) -> None:
     columns = (("build", 38), ("goods", 32), ("unit", 8), ("number", 9),
                (f"value {report.currency.code}", 12), ("on camera", 14))  # fmt: skip
     rows = _begin(workbook, report, "Builds", columns, (4, 5))
-    money, decimal = padded(money_format(report.currency)), report.currency.decimal
     for one in report.used:
-        number = one.amount.quantity.decimal
-        rows.add(
-            (one.build, one.item, one.unit, number, decimal(one.amount.value), camera_words(one)),
-            ("", "", "", count_format(number), money),
-        )
-    rows.sums("Total", {5: decimal(total(one.amount.value for one in report.used))}, money)
+        amount = one.amount
+        rows.add((one.build, one.item, one.unit, amount.quantity, amount.value, camera_words(one)))
+    rows.sums("Total", {5: total(one.amount.value for one in report.used)})
 
 
 def _statement(workbook: Workbook, report: SponsorReport) -> None:
@@ -120,44 +110,35 @@ def _statement(workbook: Workbook, report: SponsorReport) -> None:
                ("remark", 18))  # fmt: skip
     rows = _begin(workbook, report, "Statement", columns, (5, 6, 7))
     for line in report.lines:
-        _statement_line(rows, report, line, "opening", report.first)
+        _statement_line(rows, line, "opening", report.first)
     for event in report.events:
-        _add(rows, report,
+        _add(rows,
              (event.day, event.what, event.item, event.unit, event.amount, event.balance,
               event.build, event.words))  # fmt: skip
     for line in report.lines:
-        _statement_line(rows, report, line, "closing", report.last)
+        _statement_line(rows, line, "closing", report.last)
 
 
-def _statement_line(
-    rows: Rows, report: SponsorReport, line: StatementLine, name: str, day: date
-) -> None:
+def _statement_line(rows: Rows, line: StatementLine, name: str, day: date) -> None:
     amount = _amount(line, name)
     lent = "on loan" if line.loan else ""
-    _add(rows, report, (day, name, line.item, line.unit, amount, amount.quantity, "", lent))
+    _add(rows, (day, name, line.item, line.unit, amount, amount.quantity, "", lent))
 
 
 def _add(
     rows: Rows,
-    report: SponsorReport,
     cells: tuple[date, str, str, str, Amount, Quantity, str, str],
 ) -> None:
     day, what, item, unit, amount, left, build, words = cells
-    number, value = amount.quantity.decimal, report.currency.decimal(amount.value)
-    values = (day, what, item, unit, number, value, left.decimal, build, words)
-    row = rows.add(
-        values,
-        ("General", "General", "General", "General", count_format(number),
-         padded(money_format(report.currency)), count_format(left.decimal)),
-    )  # fmt: skip
-    _left(rows, row, values)
+    values = (day, what, item, unit, amount.quantity, amount.value, left, build, words)
+    _left(rows, rows.add(values), values)
 
 
-def _left(rows: Rows, row: int, values: Sequence[Value]) -> None:
+def _left(rows: Rows, row: int, values: Sequence[Datum]) -> None:
     """Days stand left, beside the text they belong to."""
     for column, value in enumerate(values, 1):
         if isinstance(value, date):
-            off = 1 if column > 1 and isinstance(values[column - 2], int | Decimal) else 0
+            off = 1 if column > 1 and isinstance(values[column - 2], int | Quantity | Money) else 0
             rows.sheet.cell(row, column).alignment = Alignment(
                 horizontal="left", vertical="top", indent=off
             )

@@ -12,8 +12,8 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import total
 from ledger.reports.roll import COLUMNS
 from ledger.reports.year import YearReport
-from ledger.workbooks.paper import add_sheet, money_format, new_workbook, save
-from ledger.workbooks.writers.data_sheets import Datum, Field, add_data_sheet, summed
+from ledger.workbooks.paper import add_sheet, new_workbook, save
+from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, summed
 from ledger.workbooks.writers.month_sheets import (
     IN_KIND,
     STOCK,
@@ -23,7 +23,7 @@ from ledger.workbooks.writers.month_sheets import (
     stock_rows,
     without_use_tax,
 )
-from ledger.workbooks.writers.rows import Rows, add_going_back, count_format, padded
+from ledger.workbooks.writers.rows import Datum, Rows, add_going_back
 
 WIDTHS = (36, 16, 16, 16)
 
@@ -67,14 +67,13 @@ def write_year(report: YearReport, path: Path, *, letter: bool = True) -> Path:
 
 
 def _summary(workbook: Workbook, report: YearReport) -> None:
-    rows = Rows(add_sheet(workbook, "Summary", WIDTHS), WIDTHS)
+    rows = Rows(add_sheet(workbook, "Summary", WIDTHS), WIDTHS, report.currency)
     over = "The year is over." if report.is_over else "The year is still running."
     rows.title(
         f"Year {report.year}",
         f"{report.shop}, {report.currency.code}, as of {report.as_of}. {over} All figures are"
         " values; each block names the data sheet that adds up to it.",
     )
-    decimal, money = report.currency.decimal, padded(money_format(report.currency))
     spend = report.spend
     rows.subtitle("Material bought (sheet Spend by month)")
     for name, amount in (
@@ -83,29 +82,24 @@ def _summary(workbook: Workbook, report: YearReport) -> None:
         ("Recoverable tax", spend.recoverable),
         ("Landed", spend.landed), ("In kind received, at fair value", spend.in_kind),
     ):  # fmt: skip
-        rows.add((name, decimal(amount)), ("", money))
+        rows.add((name, amount))
     _roll(rows, report)
     rows.subtitle(f"{driving(report.units).title} (sheet Driven)")
-    driven = report.driven.decimal
-    rows.add(("Driven for jobs", driven), ("", count_format(driven)))
-    rows.add(("At the shop's rate", decimal(total(t.amount for t in report.trips))), ("", money))
+    rows.add(("Driven for jobs", report.driven))
+    rows.add(("At the shop's rate", total(trip.amount for trip in report.trips)))
     _money(rows, report)
 
 
 def _roll(rows: Rows, report: YearReport) -> None:
-    decimal, money = report.currency.decimal, padded(money_format(report.currency))
     rows.subtitle("Stock rolled forward (sheets Roll-forward and Closing stock)")
     rows.headings(("", "full value", "cash", ""), (2, 3))
     full, cash = report.full.columns(), report.cash.columns()
     for name in COLUMNS[:-1]:
-        words = name.replace("_", " ")
-        rows.add((words, decimal(full[name]), decimal(cash[name])), ("", money, money))
-    values = {2: decimal(full["closing"]), 3: decimal(cash["closing"])}
-    rows.sums("closing", values, money)
+        rows.add((name.replace("_", " "), full[name], cash[name]))
+    rows.sums("closing", {2: full["closing"], 3: cash["closing"]})
 
 
 def _money(rows: Rows, report: YearReport) -> None:
-    decimal, money = report.currency.decimal, padded(money_format(report.currency))
     rows.subtitle("From clients (sheet Jobs)")
     for name, amount in (
         ("Received", total(job.received for job in report.jobs)),
@@ -117,20 +111,16 @@ def _money(rows: Rows, report: YearReport) -> None:
         ("Work in progress at full cost", total(job.cost for job in report.progress)),
         ("Late cost of jobs after closing", total(row.cost for row in report.late)),
     ):  # fmt: skip
-        rows.add((name, decimal(amount)), ("", money))
+        rows.add((name, amount))
     if any(job.held for job in report.jobs):
         rows.note(HELD_WORDS)
     add_going_back(rows, report)
     rows.subtitle("Other income (sheet Other income)")
     rows.headings(("stream", "gross", "fees", ""), (2, 3))
     for stream, (gross, fee) in report.streams.items():
-        rows.add((stream, decimal(gross), decimal(fee)), ("", money, money))
-    rows.sums(
-        "all",
-        {2: decimal(total(row.gross for row in report.income)),
-         3: decimal(total(row.fee for row in report.income))},
-        money,
-    )  # fmt: skip
+        rows.add((stream, gross, fee))
+    income = report.income
+    rows.sums("all", {2: total(row.gross for row in income), 3: total(row.fee for row in income)})
 
 
 def _spend(report: YearReport) -> Iterator[Sequence[Datum]]:
