@@ -49,8 +49,7 @@ def cut_list_design(
     )
     codes = _materials(book, cuts, known, dict(_pair(text, known) for text in named or []))
     edging = _edging(cuts, known, headings_of(book, MATERIALS))
-    for sentence in cuts.notes:
-        voice.note(sentence)
+    voice.note(*cuts.notes)
     stem = path.stem.strip()
     name = re.sub(r"[^a-z0-9]+", "-", stem.casefold()).strip("-") or "cut-list"
     parts = tuple(

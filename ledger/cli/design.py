@@ -119,8 +119,7 @@ def load(
         faults = board_faults(build(design, {}, book.units, wood_of(book)), known)
         before = designs(book).get(design.name)
         version = save_design(book, design, errata)
-    for fault in faults:
-        voice.warn(fault)
+    voice.warn(*faults)
     if before is not None and before.key == version.key:
         voice.say(f"{design.name} is in the book already, unchanged, as version {version.version}.")
         return

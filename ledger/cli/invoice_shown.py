@@ -48,8 +48,7 @@ def show_paper(invoice: Invoice) -> None:
         voice.say(f"{invoice.tax_words}.".replace("..", "."))
     if invoice.paper != CREDIT:
         _show_contract(invoice)
-    for words in payment_words(invoice):
-        voice.say(words)
+    voice.say_all(payment_words(invoice))
     if invoice.by_card is not None:
         voice.warn(SURCHARGE)
 

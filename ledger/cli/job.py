@@ -208,8 +208,7 @@ def _set_basis(
     built = build(load_version(book, version.key)[1], given, book.units, wood_of(book))
     before = book.last(JobBasis, job=job.key)
     set_basis(book, job, version.key, given, pieces or (before.pieces if before else 1))
-    for fault in board_faults(built, materials(book)):
-        voice.warn(fault)
+    voice.warn(*board_faults(built, materials(book)))
 
 
 def _pair(text: str) -> tuple[str, str]:
@@ -294,8 +293,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
             voice.pairs(pairs)
     rows = [[c.occasion, *cost_words(c, units), show_money(c.amount)] for c in costs]
     _say_answers_and_costs(answers, rows, show_money)
-    for sentence in over_said:
-        voice.say(sentence)
+    voice.say_all(over_said)
 
 
 def _say_answers_and_costs(
@@ -353,8 +351,7 @@ def load(
         count = save_past_jobs(book, jobs)
         words = loaded_words(jobs, Fraction(book.settings.hours_year))
     voice.say(f"{how_many(count, 'past job')} taken from {file.name}.")
-    for sentence in words:
-        voice.say(sentence)
+    voice.say_all(words)
 
 
 @app.command()

@@ -30,8 +30,7 @@ def panels(
         day = book.dates.read(on)
         written = label_of(book, job_row, statement, day, confirmed=confirm) if label else None
     if written:
-        for words in (written.maker, f"Made {written.made}", written.statement):
-            voice.say(words)
+        voice.say_all((written.maker, f"Made {written.made}", written.statement))
         return
     if as_json:
         names = "material quantity day supplier document statement keep_until=keep"

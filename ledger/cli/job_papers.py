@@ -182,8 +182,7 @@ def _show(purchases: "BuyingList") -> None:
         voice.heading(f"To buy: {show} {purchases.currency.code}, {tax_words(purchases)}")
     else:
         voice.heading("Nothing is to be bought.")
-    for words in warnings(purchases):
-        voice.warn(words)
+    voice.warn(*warnings(purchases))
 
 
 def _show_supplier(purchases: "BuyingList", supplier: str, lines: "tuple[BuyingLine, ...]") -> None:

@@ -61,8 +61,7 @@ def rough(
     voice.say(f"From {answer.basis}.")
     if answer.starter is not None:
         _show_starter(answer.starter, phrase, number)
-    for note in answer.notes:
-        voice.warn(note)
+    voice.warn(*answer.notes)
     if repeated:
         voice.note(repeated)
     else:

@@ -202,8 +202,7 @@ def _show(comparison: "Comparison") -> None:
         f" {show(comparison.material_in_packs)} in whole packs."
     )
     voice.say(f"What the difference buys: {'; '.join(comparison.buys)}.")
-    for note in comparison.notes:
-        voice.warn(note)
+    voice.warn(*comparison.notes)
 
 
 def _ways(comparison: "Comparison") -> "list[Way]":

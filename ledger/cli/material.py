@@ -72,8 +72,7 @@ def load(
         f"{file.name}: {how_many(len(rows), 'line')} read, {how_many(changed, 'material')}"
         f" and {how_many(priced, 'price')} new or changed."
     )
-    for sentence in notes:
-        voice.note(sentence)
+    voice.note(*notes)
 
 
 @app.command()

@@ -69,8 +69,7 @@ def _workbooks(book: Book, report: MonthReport, folder: Path) -> list[Path]:
 
 def _say_doubts(doubts: "Sequence[Doubt]", sponsor: str, month: Month) -> None:
     """Say why a sponsor's file was not written, and how it is."""
-    for doubt in doubts:
-        voice.warn(str(doubt))
+    voice.warn(*map(str, doubts))
     voice.warn(
         f"The file for {sponsor} was not written. Find other words, or if none of it is a name:"
         f' benchledger sponsor report "{sponsor}" --month {month} --xlsx FILE --yes'

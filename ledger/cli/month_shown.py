@@ -153,8 +153,7 @@ def _say_over(report: MonthReport) -> None:
                 for row in report.canceled
             ],
         )  # fmt: skip
-    for sentence in leftover_words(report):
-        voice.say(sentence)
+    voice.say_all(leftover_words(report))
 
 
 def _say_rest(report: MonthReport) -> None:

@@ -142,8 +142,7 @@ def _add_operations(book: "Book") -> None:
         f"{len(added)} operations came into the book, for solid wood, joints and finishing by hand:"
         " benchledger standards list. What the shop learned stays as it is."
     )
-    for sentence in recounted_drafts(book, added):
-        voice.warn(sentence)
+    voice.warn(*recounted_drafts(book, added))
 
 
 def _say_so() -> None:

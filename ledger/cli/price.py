@@ -112,12 +112,10 @@ def _show_doubts(sheet: "CostSheet") -> None:
     from ledger.labor.observations import unbelieved_words
     from ledger.reports.price_words import basis_words, guess_words
 
-    for sentence in basis_words(sheet.range) if sheet.hours else [guess_words(sheet)]:
-        voice.say(sentence)
+    voice.say_all(basis_words(sheet.range) if sheet.hours else [guess_words(sheet)])
     if sheet.range.unbelieved:
         voice.say(unbelieved_words(sheet.range.unbelieved))
-    for line in sheet.open_lines:
-        voice.say(line)
+    voice.say_all(sheet.open_lines)
 
 
 def _show_open(sheet: "CostSheet", every_line: bool) -> None:

@@ -104,8 +104,7 @@ def _show_drafted(now: "RevisionStanding", warnings: Sequence[str], *, as_json: 
         voice.print_json(quote_json(now) | {"warnings": list(warnings)})
         return
     show_quote(now)
-    for warning in warnings:
-        voice.warn(warning)
+    voice.warn(*warnings)
     voice.note(f"Send it: benchledger quote send {now.quote.name} --pdf FILE")
 
 
@@ -219,8 +218,7 @@ def send(
         f"{now.quote.name} is {now.state}, valid until {now.offer.valid_until}:"
         f" {now.offer.currency.show(now.to_pay, symbol=True)} to pay."
     )
-    for line in behind.open_lines if behind is not None else ():
-        voice.warn(line)
+    voice.warn(*(behind.open_lines if behind is not None else ()))
     if pdf:
         voice.note(f"Client's paper: {pdf}")
     if xlsx:

@@ -113,8 +113,7 @@ def credit(
             _write(book, page, reader, pdf, job)
         notes = [lowered_price(book, job, page), invoiced_anew(book, job)] if job else []
     _say(page, reader, pdf, as_json=as_json)
-    for words in filter(None, notes):
-        voice.note(words)
+    voice.note(*filter(None, notes))
 
 
 def variants(

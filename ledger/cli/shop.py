@@ -65,8 +65,7 @@ def set_(
         kept = {name: book.setting_text(name) for name, _ in pairs}
     for name, text in kept.items():
         voice.say(f"{name} = {text}")
-    for note in notes:
-        voice.note(note)
+    voice.note(*notes)
 
 
 @app.command()
@@ -88,8 +87,7 @@ def ask(
         voice.say(f"{name} = {value}")
     if not kept:
         voice.say("Nothing was changed.")
-    for note in notes:
-        voice.note(note)
+    voice.note(*notes)
 
 
 @app.command()
@@ -125,8 +123,7 @@ def load(
         )  # fmt: skip
         notes = change_settings(book, rows, "shop load", file.name)
     voice.say(f"{how_many(len(rows), 'setting')} taken from {file.name}.")
-    for note in notes:
-        voice.note(note)
+    voice.note(*notes)
 
 
 def _split(change: str) -> tuple[str, str]:

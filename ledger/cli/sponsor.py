@@ -115,8 +115,7 @@ def receive(
     voice.say(f"{received.receipt.number}, lot {lot.key}: {goods}, {how} {worth}; cash 0.")
     if not lot.evidence and not loan:
         voice.warn("No evidence of the value is noted; keep the price page or a photo of that day.")
-    for warning in received.warnings:
-        voice.warn(warning)
+    voice.warn(*received.warnings)
 
 
 @app.command(name="return")
@@ -356,8 +355,7 @@ def report(
         write_sponsor(prepared.report, xlsx, letter=size == LETTER)
         voice.note(f"Sponsor's workbook: {xlsx}")
     the_report(prepared.report, as_json=as_json)
-    for warning in (*prepared.warnings, *(() if yes else prepared.doubts)):
-        voice.warn(str(warning))
+    voice.warn(*(map(str, (*prepared.warnings, *(() if yes else prepared.doubts)))))
 
 
 @app.command()

@@ -153,8 +153,7 @@ def the_report(report: SponsorReport, *, as_json: bool) -> None:
     if report.next_use:
         voice.say(f"Next: {report.next_use}")
     shown = [*report.photos, *(f"of {one.build}: {one.words}" for one in report.pictures)]
-    for words in (*report.results, *(f"photo {name}" for name in shown)):
-        voice.say(words)
+    voice.say_all((*report.results, *(f"photo {name}" for name in shown)))
 
 
 def _say_goods(report: SponsorReport) -> None:

@@ -62,8 +62,7 @@ def record(as_json: AsJson = False) -> None:
         below = " Loaded jobs stand below." if replayed else ""
         voice.say(f"No job is closed yet; each one that is adds a line here.{below}")
     _show("Closed jobs", closed)
-    for sentence in kept.words:
-        voice.say(sentence)
+    voice.say_all(kept.words)
     if replayed:
         voice.say()
         _show("Loaded jobs, as they would have been estimated", replayed)
@@ -72,8 +71,7 @@ def record(as_json: AsJson = False) -> None:
             voice.say(f"No job stands before {first}: its points are a published figure.")
         under = sum(line.is_under for line in replayed)
         voice.say(f"{under} of {len(replayed)} would have stayed under the safe point.")
-    for sentence in filter(None, (unbelieved_words(past.unbelieved), guessed.words)):
-        voice.say(sentence)
+    voice.say_all(filter(None, (unbelieved_words(past.unbelieved), guessed.words)))
 
 
 def _of_mark(mark: "Mark", *, is_counted: bool) -> _Line:

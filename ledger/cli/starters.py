@@ -55,8 +55,7 @@ def take(
         parameters = {**placed.values, **parameters}
         voice.note(repeated)
         voice.note(placed.words)
-    for fault in take_starter(book, job, own, parameters, pieces or 1):
-        voice.warn(fault)
+    voice.warn(*take_starter(book, job, own, parameters, pieces or 1))
     return own.chosen
 
 

@@ -103,8 +103,7 @@ def issue(
         if as_estimated and not moved:
             voice.say(f"{job.number} has all that its estimate says.")
         _say_moved(book, moved, f"issued to {job.number}")
-        for sentence in stock.over_estimate(book, job, moved):
-            voice.note(sentence)
+        voice.note(*stock.over_estimate(book, job, moved))
 
 
 @app.command(name="return")

@@ -8,7 +8,7 @@ never read as markup, and control characters in them are shown as `?`.
 import os
 import re
 import sys
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -140,19 +140,27 @@ def say(text: str = "", style: str = "") -> None:
     _print(text, style)
 
 
+def say_all(texts: Iterable[str]) -> None:
+    """Say facts, a line each."""
+    for text in texts:
+        say(text)
+
+
 def heading(text: str) -> None:
     """Say what the following lines are about."""
     say(text, style="bold")
 
 
-def note(text: str) -> None:
-    """Say something beside the facts: on stderr, so that pipes stay clean."""
-    _print(text, "dim", stderr=True)
+def note(*texts: str) -> None:
+    """Say things beside the facts, a line each: on stderr, so that pipes stay clean."""
+    for text in texts:
+        _print(text, "dim", stderr=True)
 
 
-def warn(text: str) -> None:
-    """Say a warning: on stderr, marked in words."""
-    _print(f"Note: {text}", "", stderr=True, marked="Note:")
+def warn(*texts: str) -> None:
+    """Say warnings, a line each: on stderr, marked in words."""
+    for text in texts:
+        _print(f"Note: {text}", "", stderr=True, marked="Note:")
 
 
 def refuse(text: str) -> None:

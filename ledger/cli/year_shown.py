@@ -106,5 +106,4 @@ def _say(report: YearReport) -> None:
     for stream, (gross, fee) in report.streams.items():
         fees = f", {show(gross - fee)} after fees" if fee else ""
         voice.say(f"Beside the commissions, {stream}: {show(gross)}{fees}.")
-    for sentence in unsettled_words(report):
-        voice.say(sentence)
+    voice.say_all(unsettled_words(report))

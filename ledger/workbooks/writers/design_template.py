@@ -10,7 +10,6 @@ from fractions import Fraction
 from pathlib import Path
 
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.designs.closing import SIGNS
@@ -32,9 +31,6 @@ from ledger.measures.share import parse_share, show_share
 from ledger.workbooks.paper import (
     BODY,
     HEADING,
-    NOTE,
-    SUBTITLE,
-    WRAPPED,
     add_sheet,
     new_workbook,
     put,
@@ -42,6 +38,7 @@ from ledger.workbooks.paper import (
     save,
 )
 from ledger.workbooks.readers.design_tables import COLUMNS
+from ledger.workbooks.writers.to_fill_in import add_notes, listed, offer
 
 _TEXT = "@"
 _LEAST = {"name": 20, "value": 24, "length": 20, "width": 20, "words": 40, "basis": 40, "note": 40}
@@ -147,10 +144,8 @@ def write_design(design: Design, path: Path, shop: str, day: date) -> Path:
                 if text:
                     put(sheet, number, column, text, BODY).number_format = _TEXT
         _guide(sheet, table, names)
-    notes = add_sheet(workbook, "notes", (24, 100))
-    for number, (name, words) in enumerate(_NOTES, 1):
-        put(notes, number, 1, name, SUBTITLE if number == 1 else WRAPPED)
-        put(notes, number, 2, words, NOTE)
+    notes = add_notes(workbook, _NOTES, 100)
+    for number, (_, words) in enumerate(_NOTES, 1):
         lines = 1 + len(words) // _LETTERS_A_LINE
         notes.row_dimensions[number].height = _POINTS_A_LINE * lines + 5
     return save(workbook, path)
@@ -173,9 +168,7 @@ def _guide(sheet: Worksheet, table: str, names: Sequence[str]) -> None:
         sheet.column_dimensions[letter].number_format = _TEXT
         known = _LISTS.get((table, name))
         if known is not None and sum(len(word) + 1 for word in known) <= 255:
-            offer = DataValidation("list", formula1=f'"{",".join(known)}"', allow_blank=True)
-            offer.add(f"{letter}2:{letter}500")
-            sheet.add_data_validation(offer)
+            offer(sheet, letter, listed(known), 500)
 
 
 def _tables(design: Design) -> Iterator[tuple[str, list[Sequence[str]]]]:

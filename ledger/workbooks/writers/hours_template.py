@@ -9,15 +9,11 @@ from pathlib import Path
 
 from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.labor.log import CLASSES, CONTENT_TASKS
 from ledger.workbooks.paper import (
     HEADING,
-    NOTE,
-    SUBTITLE,
-    WRAPPED,
     add_sheet,
     new_workbook,
     put,
@@ -25,8 +21,8 @@ from ledger.workbooks.paper import (
     save,
 )
 from ledger.workbooks.readers.hours import COLUMNS
+from ledger.workbooks.writers.to_fill_in import LINES, add_notes, offer
 
-LINES = 200
 _WIDTHS = {"job": 16, "operation": 22, "remark": 30, "prevention": 22}
 _NOTES: Sequence[tuple[str, str]] = (
     ("How hours are written", ""),
@@ -64,10 +60,7 @@ def write_hours_template(
             sheet[f"{letter}{line}"].number_format = "@"
     classes = [kind.replace("_", " ") for kind in CLASSES]
     _offer(workbook, sheet, {"job": jobs, "operation": operations, "class": classes})
-    notes = add_sheet(workbook, "notes", (24, 90))
-    for number, (name, words) in enumerate(_NOTES, 1):
-        put(notes, number, 1, name, SUBTITLE if number == 1 else WRAPPED)
-        put(notes, number, 2, words, NOTE)
+    add_notes(workbook, _NOTES)
     return save(workbook, path)
 
 
@@ -81,6 +74,4 @@ def _offer(workbook: Workbook, sheet: Worksheet, words: Mapping[str, Sequence[st
             put(lists, line, number, word)
         letter, target = get_column_letter(number), get_column_letter(names.index(name) + 1)
         place = f"'note lists'!${letter}$2:${letter}${max(2, len(offered) + 1)}"
-        offer = DataValidation("list", formula1=place, allow_blank=True, showErrorMessage=False)
-        offer.add(f"{target}2:{target}{LINES + 1}")
-        sheet.add_data_validation(offer)
+        offer(sheet, target, place)

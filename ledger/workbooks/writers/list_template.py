@@ -6,25 +6,20 @@ page of notes. A name that ends in .csv gives plain text (one table only).
 The examples of the lists to fill in, in the units of the book; all of them invented.
 """
 
-import csv
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.datavalidation import DataValidation
 
 from ledger.book.tables.materials import Material
-from ledger.errors import BadValue, NotAllowed
+from ledger.errors import BadValue
 from ledger.stock.materials import KINDS
 from ledger.workbooks.headings import Column
 from ledger.workbooks.paper import (
     BODY,
     HEADING,
-    NOTE,
-    SUBTITLE,
-    WRAPPED,
     add_sheet,
     new_workbook,
     put,
@@ -32,8 +27,8 @@ from ledger.workbooks.paper import (
     save,
 )
 from ledger.workbooks.readers import cut_list, materials, opening, past_jobs, settings
+from ledger.workbooks.writers.to_fill_in import add_notes, listed, offer, write_text
 
-LINES = 200
 _TEXT = "@"
 
 
@@ -83,14 +78,8 @@ def write_template(template: ListTemplate, path: Path, shop: str, day: date) -> 
             letter = get_column_letter(place)
             sheet.column_dimensions[letter].number_format = _TEXT
             if name in table.offered:
-                words = f'"{",".join(table.offered[name])}"'
-                offer = DataValidation("list", formula1=words, allow_blank=True)
-                offer.add(f"{letter}2:{letter}{LINES + 1}")
-                sheet.add_data_validation(offer)
-    notes = add_sheet(workbook, "notes", (24, 90))
-    for number, (name, words) in enumerate((("How it is written", ""), *template.notes), 1):
-        put(notes, number, 1, name, SUBTITLE if number == 1 else WRAPPED)
-        put(notes, number, 2, words, NOTE)
+                offer(sheet, letter, listed(table.offered[name]))
+    add_notes(workbook, (("How it is written", ""), *template.notes))
     return save(workbook, path)
 
 
@@ -102,15 +91,7 @@ def _write_text(template: ListTemplate, path: Path) -> Path:
     if len(template.tables) > 1:
         names = " and ".join(table.name for table in template.tables)
         raise BadValue(f"{path.name} holds one table, and this has {names}; write to .xlsx.")
-    table = template.tables[0]
-    try:
-        with path.open("w", encoding="utf-8-sig", newline="") as file:
-            writer = csv.DictWriter(file, _names(table), restval="")
-            writer.writeheader()
-            writer.writerows(table.rows)
-    except OSError as trouble:
-        raise NotAllowed(f"{path} cannot be written ({trouble.strerror}).") from trouble
-    return path
+    return write_text(path, _names(template.tables[0]), template.tables[0].rows)
 
 
 _ANY = ("Your own columns", "Columns and sheets whose name begins with note or # are not read.")

@@ -1,15 +1,12 @@
 """A table of receipts to fill in, with two short examples that can be loaded as they stand."""
 
-import csv
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.datavalidation import DataValidation
 
 from ledger.book import Book
-from ledger.errors import NotAllowed
 from ledger.stock.documents import CATEGORIES, TAX_KINDS
 from ledger.workbooks.paper import (
     DAY,
@@ -17,9 +14,6 @@ from ledger.workbooks.paper import (
     FIGURE_HEADING,
     GENERAL,
     HEADING,
-    NOTE,
-    SUBTITLE,
-    WRAPPED,
     Look,
     Value,
     add_sheet,
@@ -28,8 +22,8 @@ from ledger.workbooks.paper import (
     put,
     save,
 )
+from ledger.workbooks.writers.to_fill_in import LINES, add_notes, listed, offer, write_text
 
-LINES = 200
 _COLUMNS = {
     "day": 12, "supplier": 24, "document": 12, "paid_by": 10, "material": 12, "item": 24,
     "category": 12, "quantity": 10, "unit": 8, "unit_price": 11, "discount": 10, "tax": 12,
@@ -72,7 +66,7 @@ def write_receipt_template(path: Path, book: Book) -> Path:
         NotAllowed: the place cannot be written, or its name ends otherwise.
     """
     if path.suffix.lower() == ".csv":
-        return _write_text(path, book)
+        return write_text(path, list(_COLUMNS), _examples(book))
     workbook = new_workbook("Receipts", book.settings.shop, book.today)
     names = list(_COLUMNS)
     sheet = add_sheet(workbook, "receipts", list(_COLUMNS.values()), landscape=True, headings=1)
@@ -87,26 +81,9 @@ def write_receipt_template(path: Path, book: Book) -> Path:
         for line in range(2, LINES + 2):
             sheet[f"{letter}{line}"].number_format = formats.get(name, GENERAL)
         if name in _OFFERED:
-            words = ",".join(_OFFERED[name])
-            offer = DataValidation("list", formula1=f'"{words}"', allow_blank=True)
-            offer.add(f"{letter}2:{letter}{LINES + 1}")
-            sheet.add_data_validation(offer)
-    notes = add_sheet(workbook, "notes", (24, 90))
-    for number, (name, words) in enumerate(_NOTES, 1):
-        put(notes, number, 1, name, SUBTITLE if number == 1 else WRAPPED)
-        put(notes, number, 2, words, NOTE)
+            offer(sheet, letter, listed(_OFFERED[name]))
+    add_notes(workbook, _NOTES)
     return save(workbook, path)
-
-
-def _write_text(path: Path, book: Book) -> Path:
-    try:
-        with path.open("w", encoding="utf-8-sig", newline="") as file:
-            writer = csv.DictWriter(file, list(_COLUMNS), restval="")
-            writer.writeheader()
-            writer.writerows(_examples(book))
-    except OSError as trouble:
-        raise NotAllowed(f"{path} cannot be written ({trouble.strerror}).") from trouble
-    return path
 
 
 def _examples(book: Book) -> Iterator[dict[str, Value]]:
