@@ -180,7 +180,7 @@ def income(
             if order:
                 voice.say(f"Noted with {how_many(len(order), 'order')}.")
             return
-        _list_income(book, job_row, [
+        _list_income(job_row, [
             [str(row.day), row.stream, row.words, book.currency.show(row.gross),
              book.currency.show(row.fee)]
             for row in incomes(book, job_row)
@@ -209,7 +209,7 @@ def _sold(
     return PlansSold(find_version(book, name, version), orders, dict(read_pairs(sizes)))
 
 
-def _list_income(book: "Book", job: "Job", rows: list[list[str]]) -> None:
+def _list_income(job: "Job", rows: list[list[str]]) -> None:
     voice.heading(f"{job.number} {job.title}: income beside the commission")
     voice.table(["day", "stream", "", ">gross", ">fee"], rows)
 

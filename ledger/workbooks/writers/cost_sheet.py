@@ -75,7 +75,7 @@ def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
     _block(rows, "Price", _price_facts(sheet))
     for warning in sheet.warnings:
         rows.note(f"To look at: {warning}")
-    _points(rows, sheet, spread)
+    _points(rows, spread)
     for heading, rows_told in _blocks(sheet):
         _block(rows, heading, rows_told)
 
@@ -161,7 +161,7 @@ def _earned_facts(sheet: CostSheet) -> list[Fact]:
     ]  # fmt: skip
 
 
-def _points(rows: Rows, sheet: CostSheet, spread: PriceRange) -> None:
+def _points(rows: Rows, spread: PriceRange) -> None:
     """The points that such jobs stay under: what the price means there, and what would pay."""
     rows.subtitle("What the price means")
     names = ("If the job takes", "hours", "full cost", "margin", "earn an hour", "price needed")
