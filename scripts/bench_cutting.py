@@ -7,7 +7,7 @@ FOLDER holds shop_jobs.csv, two_dim_bin_packing_parts.csv and two_dim_bin_packin
 Every layout passes the independent check, and its cuts are executed on paper, before it counts.
 Without a folder the sample workshop's bed alone is measured. The lists of cuts are those of sheets
 of 12.4 kg a square meter at a shop with the starting tools, and pass the checker of the tests.
-The public sheets are too small to leave an offcut, so there the seconds are those of the search.
+The seconds are those of the search, of laying each sheet anew, and of moving small parts.
 Sheets, bounds and proofs do not depend on the load; the seconds are this machine's.
 """
 

@@ -55,6 +55,13 @@ class Filled[T]:
     rests: tuple[FreeRectangle, ...]
     areas: tuple[int, ...]
 
+    def __hash__(self) -> int:
+        return self._hash  # of hundreds of boxes, for each of the thousands of plans it is in
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.parts, self.rests))
+
     @cached_property
     def merit(self) -> tuple[int, int, int]:
         """Say how good it is: largest leftover and all usable ones in square feet, then fewer."""

@@ -58,6 +58,7 @@ class Finisher:
             problem.kerf_nm, problem.usable_length_nm, problem.usable_width_nm, problem.rip_first
         )
         self._known: dict[tuple[int, Pattern], FilledSheet] = {}
+        self._arranged: dict[tuple[int, Pattern], FilledSheet] = {}
         self._hardships: dict[FilledSheet, Hardship] = {}
 
     def finish(self, plan: Plan) -> tuple[FilledSheet, ...]:
@@ -146,9 +147,13 @@ class Finisher:
 
     def arranged(self, stock: int, pattern: Pattern) -> FilledSheet:
         """Lay a pattern's parts anew on a sheet of a stock, by its own cuts alone."""
-        blank = self._blanks[stock]
-        ways = arrangements(self._boxes(pattern), blank.length, blank.width, self._shop)
-        return max((FilledSheet(stock, filled) for filled in ways), key=self._worth)
+        key = (stock, pattern)
+        if key not in self._arranged:
+            blank = self._blanks[stock]
+            ways = arrangements(self._boxes(pattern), blank.length, blank.width, self._shop)
+            sheets = (FilledSheet(stock, filled) for filled in ways)
+            self._arranged[key] = max(sheets, key=self._worth)
+        return self._arranged[key]
 
     def laid(self, sheet: FilledSheet) -> LaidSheet:
         """Give a sheet with some copy of each part named; which copy decides nothing."""

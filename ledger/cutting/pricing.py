@@ -88,14 +88,16 @@ def _strips(length: int, width: int, items: Sequence[Item]) -> tuple[int, Counte
         dtype=np.int32 if is_small else np.int64,
     )
     stacks = _knapsack(width, [item[1] for item in items], prices)
-    strips = _knapsack(length, lengths, stacks.T)
-    heights = [height for height in range(1, width + 1)
-               if strips[length, height] > strips[length, height - 1]]  # fmt: skip
-    sheets = _knapsack(width, heights, strips[length, heights][:, None])
+    # A strip holds more than a lower one only where one of its stacks does.
+    heights: Any = 1 + np.flatnonzero((stacks[1:] > stacks[:-1]).any(axis=1))
+    strips = _knapsack(length, lengths, stacks[heights].T)
+    more = np.flatnonzero(np.diff(strips[length], prepend=0) > 0)
+    heights, strips = heights[more], strips[:, more]
+    sheets = _knapsack(width, heights, strips[length][:, None])
     held: Counter[int] = Counter()
-    for strip in _taken(sheets[:, 0], heights, strips[length, heights]):
+    for strip in _taken(sheets[:, 0], heights, strips[length]):
         height = heights[strip]
-        for row in _taken(strips[:, height], lengths, stacks[height]):
+        for row in _taken(strips[:, strip], lengths, stacks[height]):
             stack = stacks[: height + 1, row]
             held.update(
                 items[item][3]

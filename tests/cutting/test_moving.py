@@ -4,11 +4,14 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.cutting import CutPart, Layout, Problem, Stock, check_layout, solve
+from ledger.cutting import CutPart, Layout, Problem, Stock, check_layout, finish, solve
+from ledger.cutting.arrange import Filled, Shop, arrangements
+from ledger.cutting.finish import Spot
 from ledger.cutting.hardship import hardship
 from ledger.cutting.layout import SQUARE_FOOT
 from ledger.cutting.moving import Mover
 from ledger.cutting.sequence import cut_list
+from ledger.cutting.slicing import Box
 from ledger.cutting.tools import INCH
 
 # Sample workshop: three-quarter ply of the fold-down bed, invented for this project.
@@ -76,3 +79,21 @@ def test_blocks_that_move_share_a_strip_and_a_stop_rather_than_taking_one_each()
     assert not any(cut.tool == "none" or cut.aid == "clamp" for cut in cuts)
     assert len(of_blocks) >= 13
     assert len({(cut.tool, cut.setting_nm) for cut in of_blocks}) == 1
+
+
+def test_however_often_a_sheet_is_tried_its_parts_are_laid_anew_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    laid: list[tuple[Box[Spot], ...]] = []
+
+    def counted(
+        boxes: list[Box[Spot]], length: int, width: int, shop: Shop
+    ) -> tuple[Filled[Spot], ...]:
+        laid.append(tuple(boxes))
+        return arrangements(boxes, length, width, shop)
+
+    monkeypatch.setattr(finish, "arrangements", counted)
+    solve(PROBLEM)
+
+    assert len(laid) > 100
+    assert len(set(laid)) == len(laid)
