@@ -9,6 +9,7 @@ import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from functools import cache
 from importlib import resources
 from pathlib import Path
 
@@ -28,11 +29,12 @@ _PRAGMAS = (
 )
 
 
-def steps() -> list[tuple[int, str]]:
+@cache
+def steps() -> tuple[tuple[int, str], ...]:
     """The numbered SQL files of the package, as (number, file name), in order."""
     folder = resources.files("ledger.book") / "migrations"
     names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".sql"))
-    return [(int(name[:4]), name) for name in names]
+    return tuple((int(name[:4]), name) for name in names)
 
 
 def newest() -> int:

@@ -5,18 +5,26 @@ discounts, goods in kind, credit notes, issues and returns, offcuts, jobs by par
 one sum, layouts, quotes, changes, payments, invoices, jobs canceled, closed and opened again,
 months closed and opened again, and entries taken back in any order. A refusal is an answer like
 any other; a traceback, a half entry, or a sum that does not come out is a `Broken`.
+
+After every step that wrote, all rules of `Sums` are asked of the whole book, and the program for
+each month and job that the step touched. Posted rows are read anew and compared, the program's own
+`check` runs and every month and job is asked for at each tenth step and at the end. A step that
+wrote nothing by the file's own count leaves nothing to look at. Connections to the book are kept
+open from one command to the next (`kept_open`): what opening costs is no part of the trial.
 """
 
 import random
 import shutil
-from collections import Counter
-from collections.abc import Callable
+import sqlite3
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
-from history_sums import Sums
+from history_sums import Row, Sums, opened
 from typer.testing import CliRunner
 
 from ledger.book import Book
@@ -37,7 +45,11 @@ FIRST = date(2025, 4, 3)
 SUPPLIERS = ("Copper Vale Lumber", "Oak", "Pellworth Coatings")
 GOODS = ("PLY", "EDGE", "HINGE", "GLUE")
 LOOK = 10
-"""After so many steps the program's own check looks at the book whole."""
+"""After so many steps the book is looked at whole."""
+
+
+STOCK = ("lot", "movement", "receipt", "job_use_tax")
+"""The tables whose rows stand in a month's stock and spend, each with its day."""
 
 
 class Broken(AssertionError):
@@ -67,6 +79,44 @@ SHOPS = {
 }  # fmt: skip
 
 
+class _Kept(sqlite3.Connection):
+    """A connection that is put aside where it would be closed, its transaction taken back."""
+
+    address = ""
+
+    def close(self) -> None:
+        if self.in_transaction:
+            self.rollback()
+        _aside[self.address].append(self)
+
+
+_aside: dict[str, list[_Kept]] = defaultdict(list)
+
+
+@contextmanager
+def kept_open() -> Iterator[None]:
+    """Let the program's connections to a book be used again by the next command, as they are."""
+    connect = sqlite3.connect
+
+    def again(address: str, **options: Any) -> sqlite3.Connection:
+        if not address.endswith("shop.sqlite?mode=rw"):
+            return connect(address, **options)
+        if _aside[address]:
+            return _aside[address].pop()
+        made = connect(address, factory=_Kept, **options)
+        made.address = address
+        return made
+
+    sqlite3.connect = again
+    try:
+        yield
+    finally:
+        sqlite3.connect = connect
+        for made in (one for some in _aside.values() for one in some):
+            sqlite3.Connection.close(made)
+        _aside.clear()
+
+
 class History:
     """One shop's history: a book in a folder of its own, and the dice that make it."""
 
@@ -81,7 +131,12 @@ class History:
             self._make()
         else:
             shutil.copy(made, self.path)
-        self.sums = Sums(self.path)
+        self.file = opened(self.path)
+        self.sums = Sums(self.file)
+
+    def close(self) -> None:
+        """Read no more."""
+        self.file.close()
 
     def _make(self) -> None:
         (self.folder / "goods.csv").write_text(
@@ -169,11 +224,12 @@ class History:
         return f"{name} {told}"
 
     def play(self, steps: int) -> None:
-        """Type so many commands, and let the program look over the book at the end."""
-        for at in range(steps):
-            self.step()
-            if at % LOOK == LOOK - 1 or at == steps - 1:
-                self._check()
+        """Type so many commands, and look at the book whole at times and at the end."""
+        with kept_open():
+            for at in range(steps):
+                self.step()
+                if at % LOOK == LOOK - 1 or at == steps - 1:
+                    self.look_at_all()
 
     def _broken(self, what: str) -> Broken:
         tail = "\n".join(self.typed[-12:])
@@ -186,20 +242,40 @@ class History:
             raise self._broken(f"{words}: exit {done.exit_code}, {done.output}")
 
     def _hold(self, *, is_refused: bool) -> None:
-        before, self.sums = self.sums, Sums(self.path)
+        before, self.sums = self.sums, self.sums.after(self.file)
+        if self.sums is before:
+            return
         new = [row["verb"] for row in self.sums.all["deed"][len(before.all["deed"]) :]]
         posted = [verb for verb in new if verb != WORKED_OUT]
         if len(posted) > (0 if is_refused else 1):
             raise self._broken(f"it posted {new}")
+        self._compare(before, self.sums.touched(before))
+
+    def look_at_all(self) -> None:
+        """Every row is as it was posted, each month and job comes out, and `check` agrees."""
+        before, self.sums = self.sums, Sums(self.file)
+        every = [(name, row) for name, rows in self.sums.now.items() for row in rows]
+        self._compare(before, every)
+        with Book(self.path, self.day) as book:
+            wrong = [said for finding in examine(book, CHECKS) for said in finding.wrong]
+        if wrong:
+            raise self._broken(f"check says {wrong}")
+
+    def _compare(self, before: Sums, rows: list[tuple[str, Row]]) -> None:
+        """Ask the sums' rules, and the program for the months and jobs of those rows."""
         for fault in self.sums.faults(before):
             raise self._broken(fault)
+        months = {row["day"][:7] for name, row in rows if name in STOCK}
+        jobs = {row["id"] if name == "job" else row.get("job") for name, row in rows}
         with Book(self.path, self.day) as book:
-            self._months(book)
-            self._jobs(book)
+            for month in sorted(months):
+                self._month(book, Month.of(date.fromisoformat(f"{month}-01")))
+            for row in self.sums.now["job"]:
+                if row["id"] in jobs:
+                    self._job(book, row["id"])
 
-    def _months(self, book: Book) -> None:
+    def _month(self, book: Book, month: Month) -> None:
         """The program's month is the month of the plain rows, and closes."""
-        month = Month.of(self.dice.choice([FIRST, self.day, FIRST + (self.day - FIRST) / 2]))
         for roll, value in zip(roll_forward(book, month), ("full", "cash"), strict=True):
             own = self.sums.roll(str(month), value)
             columns = {name: amount.minor for name, amount in roll.columns().items()}
@@ -216,33 +292,25 @@ class History:
             if isinstance(amount, dict) and sum(amount.values()) != spend.landed.minor:
                 raise self._broken(f"{month} {name} does not come to landed")
 
-    def _jobs(self, book: Book) -> None:
+    def _job(self, book: Book, number: int) -> None:
         """What the program says of a job's money, material and hours is what its rows say."""
-        known = [row["id"] for row in self.sums.now["job"]]
-        for number in self.dice.sample(known, min(2, len(known))):
-            job = book.row(Job, number)
-            if job is None:
-                raise self._broken(f"job {number} cannot be read")
-            paid, own = balance(book, job), self.sums.money(number)
-            told = {"asked": paid.asked.minor, "received": paid.received.minor,
-                    "due": paid.due.minor}  # fmt: skip
-            still = sum(one.open.minor for one in outstanding(book, job))
-            if told != own or still < max(own["due"], 0):
-                raise self._broken(f"{job.number}: {told}, {still} open; by its rows {own}")
-            used, racked = job_material(book, number), offcut_credit(book, number)
-            worth = [total(getattr(use, name) for use in used) - back
-                     for name, back in zip(("full", "cash"), racked, strict=True)]  # fmt: skip
-            if tuple(one.minor for one in worth) != self.sums.job_material(number):
-                raise self._broken(f"{job.number}: {worth}, {self.sums.job_material(number)}")
-            minutes = sum(row.minutes for row in work_of_job(book, number))
-            if minutes != self.sums.minutes(number):
-                raise self._broken(f"{job.number}: {minutes} minutes")
-
-    def _check(self) -> None:
-        with Book(self.path, self.day) as book:
-            wrong = [said for finding in examine(book, CHECKS) for said in finding.wrong]
-        if wrong:
-            raise self._broken(f"check says {wrong}")
+        job = book.row(Job, number)
+        if job is None:
+            raise self._broken(f"job {number} cannot be read")
+        paid, own = balance(book, job), self.sums.money(number)
+        told = {"asked": paid.asked.minor, "received": paid.received.minor,
+                "due": paid.due.minor}  # fmt: skip
+        still = sum(one.open.minor for one in outstanding(book, job))
+        if told != own or still < max(own["due"], 0):
+            raise self._broken(f"{job.number}: {told}, {still} open; by its rows {own}")
+        used, racked = job_material(book, number), offcut_credit(book, number)
+        worth = [total(getattr(use, name) for use in used) - back
+                 for name, back in zip(("full", "cash"), racked, strict=True)]  # fmt: skip
+        if tuple(one.minor for one in worth) != self.sums.job_material(number):
+            raise self._broken(f"{job.number}: {worth}, {self.sums.job_material(number)}")
+        minutes = sum(row.minutes for row in work_of_job(book, number))
+        if minutes != self.sums.minutes(number):
+            raise self._broken(f"{job.number}: {minutes} minutes")
 
     # --- what the dice pick from ---
 

@@ -28,34 +28,66 @@ CHANGING = ("on_hand", "client", "addressee")
 """Balances that follow the rows, and details that may be redacted: no posted rows."""
 
 
+def _rows(file: sqlite3.Connection, query: str) -> list[Row]:
+    return [dict(row) for row in file.execute(query)]
+
+
+def _continued(file: sqlite3.Connection, name: str, rows: list[Row]) -> list[Row]:
+    if name in CHANGING:
+        return _rows(file, f"SELECT * FROM {name}")
+    last = rows[-1]["id"] if rows else 0
+    return rows + _rows(file, f"SELECT * FROM {name} WHERE id > {last}")
+
+
 def half_up(value: Fraction) -> int:
     """The nearest whole number, halves away from zero."""
     return (-1 if value < 0 else 1) * int(abs(value) + Fraction(1, 2))
 
 
+def opened(path: Path) -> sqlite3.Connection:
+    """A book opened for reading alone, at whatever stands in it at each question."""
+    file = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)
+    file.row_factory = sqlite3.Row
+    return file
+
+
 class Sums:
     """The rows of a book as they are now, those in force apart."""
 
-    def __init__(self, path: Path) -> None:
-        """Read every table."""
-        file = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)
-        file.row_factory = sqlite3.Row
-        try:
-            names = [
-                r[0] for r in file.execute("SELECT name FROM sqlite_master WHERE type='table'")
-            ]
-            self.all = {n: [dict(r) for r in file.execute(f"SELECT * FROM {n}")] for n in names}
+    def __init__(self, file: sqlite3.Connection, before: "Sums | None" = None) -> None:
+        """Read every table; after `before`, of the tables of posted rows only what came since."""
+        self.version = file.execute("PRAGMA data_version").fetchone()[0]
+        if before is None:
+            tables = file.execute("SELECT name FROM sqlite_master WHERE type='table'")
             self.refers = {
-                n: [(r["from"], r["table"]) for r in file.execute(f"PRAGMA foreign_key_list({n})")]
-                for n in names
-            }
-        finally:
-            file.close()
+                name: [(r["from"], r["table"])
+                       for r in file.execute(f"PRAGMA foreign_key_list({name})")]
+                for (name,) in tables
+            }  # fmt: skip
+            self.all = {n: _rows(file, f"SELECT * FROM {n}") for n in self.refers}
+        else:
+            self.refers = before.refers
+            self.all = {name: _continued(file, name, rows) for name, rows in before.all.items()}
         self.back = {row["reverses"] for row in self.all["deed"] if row["reverses"]}
         self.now = {
             name: [row for row in rows if row.get("deed") not in self.back]
             for name, rows in self.all.items()
         }
+
+    def after(self, file: sqlite3.Connection) -> "Sums":
+        """The book as it is now: itself where nothing has been written since."""
+        is_same = file.execute("PRAGMA data_version").fetchone()[0] == self.version
+        return self if is_same else Sums(file, self)
+
+    def touched(self, before: "Sums") -> list[tuple[str, Row]]:
+        """Each row that came, or was taken back, since the book was as before, with its table."""
+        back = self.back - before.back
+        return [
+            (name, row)
+            for name, rows in self.all.items()
+            for at, row in enumerate(rows)
+            if name not in CHANGING and (at >= len(before.all[name]) or row.get("deed") in back)
+        ]
 
     def faults(self, before: "Sums | None") -> Iterator[str]:
         """Everything that does not hold in this book, which came from the one before."""

@@ -2,7 +2,9 @@
 
 import copy
 import importlib
+import sqlite3
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -16,8 +18,8 @@ importlib.import_module("history_steps")
 @pytest.mark.parametrize(("currency", "seed"), [("USD", 11), ("EUR", 12), ("KWD", 14)])
 def test_every_sum_comes_out_after_every_step(tmp_path, currency, seed):
     """`scripts/bench histories` plays long ones."""
-    history = histories.History(tmp_path, histories.SHOPS[currency], seed)
-    history.play(8)
+    with closing(histories.History(tmp_path, histories.SHOPS[currency], seed)) as history:
+        history.play(8)
     assert sum(history.told.values()) > 5
 
 
@@ -34,7 +36,8 @@ def sums(tmp_path_factory):
         ("hours", "add", "bed", "sand", "30m"),
     ):
         assert shop.type(*words).exit_code == 0, words
-    return histories.Sums(shop.path)
+    with closing(shop):
+        return histories.Sums(shop.file)
 
 
 @pytest.mark.parametrize(
@@ -65,3 +68,40 @@ def test_a_sum_that_does_not_come_out_is_said(sums, table, column, said):
     }
     assert any(said in fault for fault in spoiled.faults(sums))
     assert list(sums.faults(sums)) == []
+
+
+@pytest.fixture
+def shop(tmp_path):
+    with closing(histories.History(tmp_path, histories.SHOPS["USD"], 1)) as shop:
+        yield shop
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ("UPDATE payment SET amount = amount + 1", "a posted row of payment was changed"),
+        ("UPDATE on_hand SET full = full + 1", "kept as"),
+        ("DELETE FROM work", "a posted row of work was changed"),
+    ],
+)
+def test_what_no_command_wrote_is_found_when_the_book_is_looked_at_whole(shop, change, said):
+    for words in (("job", "pay", "bed", "100"), ("hours", "add", "bed", "sand", "30m")):
+        assert shop.type(*words).exit_code == 0, words
+    shop.sums = shop.sums.after(shop.file)
+    shop.look_at_all()
+    with closing(sqlite3.connect(shop.path)) as file, file:
+        for (name,) in file.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'"):
+            file.execute(f"DROP TRIGGER {name}")
+        file.execute(change)
+    with pytest.raises(histories.Broken, match=said):
+        shop.look_at_all()
+
+
+def test_a_step_that_wrote_nothing_leaves_the_sums_as_they_are(shop):
+    before = shop.sums
+    assert shop.type("job", "pay", "no such job").exit_code == 1
+    assert before.after(shop.file) is before
+    assert shop.type("hours", "add", "bed", "sand", "30m").exit_code == 0
+    after = before.after(shop.file)
+    assert after.all == histories.Sums(shop.file).all
+    assert ("work", 30) in [(name, row.get("minutes")) for name, row in after.touched(before)]
