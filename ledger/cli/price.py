@@ -52,12 +52,16 @@ def price(
     Example: benchledger price bed --explain PLY34
     """
     from ledger.jobs.jobs import find_job, last_job
+    from ledger.jobs.lines import total_of
     from ledger.jobs.pricing import price_job, range_of
-    from ledger.quotes.revisions import quoted_before_tax
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
         job_row = find_job(book, job) if job else last_job(book)
-        quoted = quoted_before_tax(book, job_row)
+        quoted, agreed = None, total_of(book, job_row)
+        if agreed is not None and agreed.tax is not None:
+            from ledger.quotes.revisions import quoted_before_tax  # few sums are said with tax
+
+            quoted = quoted_before_tax(book, job_row, agreed)
         sheet = price_job(book, job_row, harder=harder, progress=tell, before_tax=quoted)
         spread = range_of(book, sheet)
         if xlsx:

@@ -11,17 +11,17 @@ from functools import partial
 from ledger.designs.built import BuiltCorrection, BuiltStep, Guide
 from ledger.designs.cells import show_measure
 from ledger.designs.closing import SIGNS
+from ledger.designs.corrections import versions_in
 from ledger.designs.model import PLAN_LINES, Correction, Design, Step
 from ledger.designs.row import DesignRow
 from ledger.designs.scope import Scope
 from ledger.designs.tree import Measure
-from ledger.errors import BadValue, NotAllowed, NotFound
+from ledger.errors import BadValue, NotFound
 from ledger.measures.length import Length, measured_length
 from ledger.measures.rounding import half_up_whole
 from ledger.measures.spoken import quoted
 
 _WORKED_OUT = re.compile(r"\{([^{}]*)\}")
-_RANGE = re.compile(r"([1-9][0-9]{0,3})(?:\s*[-–]\s*([1-9][0-9]{0,3}))?")
 _CONDITION = re.compile(r"([^<>=]+)(<=|>=|<|>|=)([^<>=]+)")
 _SAID = {"=": "", "<": "under ", "<=": "up to ", ">": "over ", ">=": "from "}
 _ONCE = ("picture", "size", "time")
@@ -45,26 +45,6 @@ def guide_of(design: Design, scope: Scope, there: Sequence[str], units: str) -> 
     )
 
 
-def versions_in(text: str) -> tuple[int, ...]:
-    """The versions that a correction names.
-
-    >>> versions_in("1-3, 5")
-    (1, 2, 3, 5)
-    >>> versions_in("all")
-    Traceback (most recent call last):
-    ledger.errors.BadValue: “all” names no versions; write for example 1, or 1-3, or 1, 3.
-    """
-    numbers = set[int]()
-    for piece in text.split(","):
-        match = _RANGE.fullmatch(piece.strip())
-        first, last = (int(match[1]), int(match[2] or match[1])) if match else (1, 0)
-        if first > last:
-            hint = "write for example 1, or 1-3, or 1, 3"
-            raise BadValue(f"{quoted(text)} names no versions; {hint}.")
-        numbers.update(range(first, last + 1))
-    return tuple(sorted(numbers))
-
-
 def typed_lengths(text: str) -> list[str]:
     """Lengths that stand in words without braces, so that a plan cannot give them in both units.
 
@@ -79,20 +59,6 @@ def filled(scope: Scope, words: str, units: str, *, in_both: bool = True) -> str
     return _WORKED_OUT.sub(
         lambda match: _measured(scope.measure(match[1].strip()), units, in_both=in_both), words
     )
-
-
-def require_earlier(design: Design, version: int) -> None:
-    """Refuse corrections of versions that are not older than the one they stand in.
-
-    Raises:
-        NotAllowed: with the versions that can be named.
-    """
-    for row in design.corrections:
-        if max(versions_in(row.versions)) >= version:
-            raise NotAllowed(
-                f"A correction names version {row.versions} of {design.name}, but this becomes"
-                f" version {version}: only versions before it can be put right."
-            )
 
 
 def _lines(design: Design, scope: Scope, units: str) -> dict[str, tuple[str, ...]]:

@@ -16,7 +16,7 @@ from collections.abc import Mapping
 from ledger.book import Book
 from ledger.book.tables.designs import DesignVersion
 from ledger.book.tables.ground import Job
-from ledger.designs.guide import require_earlier
+from ledger.designs.corrections import require_earlier
 from ledger.designs.model import Design, Joint, Need, Part
 from ledger.errors import Ambiguous, BadValue, BookTrouble, NotAllowed, NotFound
 from ledger.measures.frozen import canonical, is_default, plain, thaw

@@ -259,11 +259,11 @@ def total_of(book: Book, job: Job) -> AgreedTotal | None:
     is the rest, so that both together are the sum that was said. Once it is agreed it is divided as
     the agreement says, whose quote may have a part without tax.
     """
-    from ledger.jobs.agreement import agreement_of
-
     row = book.last(JobTotal, job=job.key)
     if row is None:
         return None
+    from ledger.jobs.agreement import agreement_of  # few jobs are sold in one sum
+
     agreed = agreement_of(book, job) if row.with_tax else None
     if agreed is not None and agreed.price + agreed.tax == row.price:
         return AgreedTotal(agreed.price, agreed.tax, row.minutes)

@@ -16,7 +16,7 @@ from ledger.book.tables.ground import Job, JournalEntry
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft, QuotePage, QuoteState
 from ledger.errors import NotAllowed, NotFound
 from ledger.jobs.jobs import find_job, require_quotable
-from ledger.jobs.lines import total_of
+from ledger.jobs.lines import AgreedTotal
 from ledger.measures.money import Money
 from ledger.quotes.offer import Offer
 from ledger.quotes.snapshot import SCHEMA, digest, frozen_offer, read_offer
@@ -95,11 +95,8 @@ def sent_revision(book: Book, job: Job) -> Quote | None:
     return None
 
 
-def quoted_before_tax(book: Book, job: Job) -> Money | None:
-    """What the last quote leaves before tax of a job's sum that was said with tax, or None."""
-    agreed = total_of(book, job)
-    if agreed is None or agreed.tax is None:
-        return None
+def quoted_before_tax(book: Book, job: Job, agreed: AgreedTotal) -> Money | None:
+    """What the last quote leaves before tax of a sum that was said with tax, if it has that sum."""
     for quote in revisions(book, job)[-1:]:
         offer = offer_of(book, quote)
         return offer.price if offer.to_pay == agreed.said else None
