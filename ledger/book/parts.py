@@ -130,3 +130,8 @@ def _is_over(process: int) -> bool:
     except PermissionError:
         return False
     return False
+
+
+def photo_folder(book: Path) -> Path:
+    """The folder of a book's photos, or of a copy's."""
+    return book.with_name(f"{book.stem} photos")

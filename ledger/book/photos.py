@@ -15,15 +15,10 @@ from typing import Any
 
 from ledger.book import schema, sealed
 from ledger.book.journal import Book
-from ledger.book.parts import part_of, put_whole
+from ledger.book.parts import part_of, photo_folder, put_whole
 from ledger.book.tables.page import Photo
 from ledger.errors import BookTrouble
 from ledger.measures.spoken import how_many
-
-
-def photo_folder(book: Path) -> Path:
-    """The folder of a book's photos, or of a copy's."""
-    return book.with_name(f"{book.stem} photos")
 
 
 def photo_file(book: Path, digest: str) -> Path:

@@ -16,8 +16,7 @@ from pathlib import Path
 
 from ledger.book import schema
 from ledger.book.journal import Book
-from ledger.book.parts import COPIES, part_of
-from ledger.book.photos import copy_photos, photo_folder
+from ledger.book.parts import COPIES, part_of, photo_folder
 from ledger.book.sealed import SEALED
 from ledger.book.troubles import is_folder
 from ledger.errors import BookTrouble, LedgerError, NotAllowed
@@ -165,6 +164,8 @@ def add_if_due(
     trouble_with = "No off-site copy was made today."
     try:
         if is_due(book):
+            from ledger.book.photos import copy_photos  # once a day
+
             with waiting("Copying the book to its off-site folder …"):
                 add_copy(book.path, folder, book.today, key)
                 trouble_with = "Today's off-site copy lacks photos."

@@ -48,7 +48,8 @@ def backup(
 
 def _copy_photos(file: Path) -> None:
     """Put the photos beside a copy, where the book has any."""
-    from ledger.book.photos import copy_photos, photo_folder
+    from ledger.book.parts import photo_folder
+    from ledger.book.photos import copy_photos
     from ledger.measures.spoken import how_many
 
     with open_shop() as book:
@@ -58,7 +59,8 @@ def _copy_photos(file: Path) -> None:
 
 
 def _add(folder: Path) -> None:
-    from ledger.book.photos import copy_photos, photo_folder
+    from ledger.book.parts import photo_folder
+    from ledger.book.photos import copy_photos
     from ledger.book.series import add_copy
     from ledger.cli.opened import today
     from ledger.measures.spoken import how_many
@@ -105,7 +107,7 @@ def _encrypt_series() -> None:
 
 
 def _name_plain_copies(folder: Path) -> None:
-    from ledger.book.photos import photo_folder
+    from ledger.book.parts import photo_folder
     from ledger.book.series import copies_in
 
     plain = [copy.path.name for copy in copies_in(folder, book_path().stem) if not copy.is_sealed]

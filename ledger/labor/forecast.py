@@ -75,7 +75,7 @@ def student_density(value: float) -> float:
     >>> round(student_density(0.0), 6), round(student_density(1.859548), 6)
     (0.386699, 0.07679)
     """
-    return _DENSITY_AT_0 * (1 + value * value / FREEDOM) ** (-(FREEDOM + 1) / 2)
+    return _DENSITY_AT_0 * exp(-(FREEDOM + 1) / 2 * log1p(value * value / FREEDOM))
 
 
 def student_under(value: float) -> float:

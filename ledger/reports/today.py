@@ -22,14 +22,16 @@ from ledger.book.days import open_months
 from ledger.book.questions.labor import clocks_that_run
 from ledger.book.questions.progress import (
     agreed_jobs,
+    designs_in_use,
     has_lines,
     has_sponsors,
     open_jobs,
     paid_or_quoted,
 )
 from ledger.book.questions.returns import sent_not_credited
+from ledger.book.questions.stock import days_of_prices
 from ledger.book.series import OffSite, off_site
-from ledger.book.tables.ground import Job, JobBasis
+from ledger.book.tables.ground import Job
 from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, owner_left
@@ -56,7 +58,6 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.reports.ahead import WorkAhead, work_ahead
 from ledger.stock.materials import materials
-from ledger.stock.prices import current_price
 
 if TYPE_CHECKING:
     from ledger.labor.clock import Running
@@ -376,19 +377,19 @@ def _awaited_credits(book: Book) -> list[AwaitedCredit]:
 def _old_prices(book: Book, under_way: Iterable[UnderWay]) -> tuple[OldPrice, ...]:
     """The old prices among what the designs and typed lines of jobs still to be built name."""
     users: dict[str, list[str]] = {}
-    with_lines = has_lines(book)
+    with_lines, designs = has_lines(book), designs_in_use(book)
     for job in (one.job for one in under_way if not one.is_built):
         codes = {line.name for line in lines_of(book, job, USE)} if with_lines else set()
-        if basis := book.last(JobBasis, job=job.key):
+        if job.key in designs:
             from ledger.designs.store import load_version
 
-            codes |= load_version(book, basis.design)[1].materials
+            codes |= load_version(book, designs[job.key])[1].materials
         for code in codes:
             users.setdefault(code, []).append(job.number)
     known, limit = materials(book), book.settings.stale_days
-    prices = []
-    for code in sorted(users.keys() & known.keys()):
-        price = current_price(book, code)
-        if price is not None and (book.today - price.day).days > limit:
-            prices.append(OldPrice(code, known[code].name, price.day, tuple(users[code])))
-    return tuple(prices)
+    days = days_of_prices(book, book.today)
+    return tuple(
+        OldPrice(code, known[code].name, days[code], tuple(users[code]))
+        for code in sorted(users.keys() & known.keys() & days.keys())
+        if (book.today - days[code]).days > limit
+    )

@@ -7,7 +7,8 @@ import pytest
 from PIL import Image
 from playwright.sync_api import expect
 
-from ledger.book.photos import copy_photos, missing_photos, photo_faults, photo_file, photo_folder
+from ledger.book.parts import photo_folder
+from ledger.book.photos import copy_photos, missing_photos, photo_faults, photo_file
 from ledger.book.questions.entries import last_entries
 from ledger.book.tables.page import Photo
 from ledger.errors import NotAllowed

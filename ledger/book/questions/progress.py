@@ -215,3 +215,9 @@ def has_lines(book: Book) -> bool:
 def has_sponsors(book: Book) -> bool:
     """Whether a sponsor was ever entered."""
     return bool(book.query("SELECT 1 FROM sponsor LIMIT 1"))
+
+
+def designs_in_use(book: Book) -> dict[int, int]:
+    """The design's version that each job is made of, by job; jobs without a design are left out."""
+    rows = book.query(f"SELECT job, design, MAX(id) FROM job_basis WHERE {IN_FORCE} GROUP BY job")
+    return {job: design for job, design, _ in rows}

@@ -263,3 +263,12 @@ def below_zero(book: Book) -> list[str]:
           FROM movement m JOIN lot ON lot.id = m.lot WHERE m.{IN_FORCE})
         WHERE left_over < 0 GROUP BY lot ORDER BY lot""")  # fmt: skip
     return [f"Lot {row.lot}: below zero on {row.day}." for row in rows]
+
+
+def days_of_prices(book: Book, day: date) -> dict[str, date]:
+    """The day of the latest price of each material on a day, by code."""
+    rows = book.query(
+        f"SELECT material, MAX(day) FROM price WHERE day <= :day AND {IN_FORCE} GROUP BY material",
+        day=day,
+    )
+    return {material: date.fromisoformat(latest) for material, latest in rows}
