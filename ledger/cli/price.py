@@ -9,13 +9,15 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobWords
 from ledger.cli.opened import open_shop
-from ledger.measures.money import total
+from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
 from ledger.measures.units import show_bought, show_count
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from ledger.book import Book
+    from ledger.book.tables.ground import Job
     from ledger.costing.sheet import CostLine, CostSheet, SheetHours
     from ledger.costing.spread import PriceRange
 
@@ -52,16 +54,11 @@ def price(
     Example: benchledger price bed --explain PLY34
     """
     from ledger.jobs.jobs import find_job, last_job
-    from ledger.jobs.lines import total_of
     from ledger.jobs.pricing import price_job, range_of
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
         job_row = find_job(book, job) if job else last_job(book)
-        quoted, agreed = None, total_of(book, job_row)
-        if agreed is not None and agreed.tax is not None:
-            from ledger.quotes.revisions import quoted_before_tax  # few sums are said with tax
-
-            quoted = quoted_before_tax(book, job_row, agreed)
+        quoted = _quoted_before_tax(book, job_row)
         sheet = price_job(book, job_row, harder=harder, progress=tell, before_tax=quoted)
         spread = range_of(book, sheet)
         if xlsx:
@@ -89,6 +86,17 @@ def price(
         price_explained.explain(sheet, spread, explain)
     else:
         _show(sheet, spread, every_line)
+
+
+def _quoted_before_tax(book: "Book", job: "Job") -> "Money | None":
+    from ledger.jobs.lines import total_of
+
+    agreed = total_of(book, job)
+    if agreed is None or agreed.tax is None:
+        return None
+    from ledger.quotes.revisions import quoted_before_tax  # few sums are said with tax
+
+    return quoted_before_tax(book, job, agreed)
 
 
 def _show(sheet: "CostSheet", spread: "PriceRange", every_line: bool) -> None:
