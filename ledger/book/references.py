@@ -61,7 +61,10 @@ def _in_lines(kind: str, parent: str) -> NameReference:
 NAMES: Sequence[NameReference] = (
     _in_lines("work", "operation"),
     _in_lines("use", "material"),
-    *(_named(table, "material", "material", "code") for table in ("price", "receipt_line", "lot")),
+    *(
+        _named(table, "material", "material", "code")
+        for table in ("price", "receipt_line", "lot", "joint_plan")
+    ),
     _in_designs("parts", "material"),
     _in_designs("needs", "material"),
     _in_designs("finish", "material"),

@@ -19,6 +19,17 @@ JobName = Annotated[
 JobWords = Annotated[
     str, typer.Argument(help="Number or any part of the title.", autocompletion=complete.job)
 ]
+JobNames = Annotated[
+    list[str] | None,
+    typer.Argument(
+        metavar="JOB",
+        help="Number or any part of the title; with --together two or more.",
+        autocompletion=complete.job,
+    ),
+]
+Together = Annotated[
+    bool, typer.Option("--together", help="Cut the named jobs from the same sheets.")
+]
 AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 AfterClose = Annotated[
     bool, typer.Option("--after-close", help="It belongs to a job that is over: a late cost.")

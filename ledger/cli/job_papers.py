@@ -37,8 +37,8 @@ def buying_list(
     Example: benchledger job buying-list bed
     """
     from ledger.jobs.buying import buying_list as make_list
-    from ledger.jobs.buying import is_won, jobs_to_buy_for
-    from ledger.jobs.jobs import find_job
+    from ledger.jobs.buying import jobs_to_buy_for
+    from ledger.jobs.jobs import find_job, is_won
     from ledger.jobs.lines import is_known
 
     with open_shop() as book, voice.wait("Adding up what the jobs need …"):

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from ledger.cli import voice
-from ledger.cli.arguments import AsJson, JobWords
+from ledger.cli.arguments import AsJson, JobNames, Together
 from ledger.cli.layout_cuts import counted, show_cuts
 from ledger.cli.opened import book_path, open_shop
 from ledger.cutting.boards import BoardPlan
@@ -73,10 +73,15 @@ class JobFiles:
     first: int
     proof: bool
 
+    def __post_init__(self) -> None:
+        if (self.first != 1 or self.proof) and not self.labels:
+            raise typer.BadParameter("--from and --proof go with --labels FILE")
+
 
 @app.command()
 def layout(
-    job: JobWords = "",
+    jobs: JobNames = None,
+    together: Together = False,
     parts: Annotated[Path | None, typer.Option(help="A parts list instead of a job.")] = None,
     sheet: Annotated[str, typer.Option(help="Its sheets, as 48x96in.")] = "",
     kerf: Annotated[str, typer.Option(help="Width of the saw cut; else the shop's.")] = "",
@@ -95,17 +100,22 @@ def layout(
 ) -> None:
     """Lay out a job's parts, or a parts list without any book.
 
+    Jobs that share sheets: benchledger layout bed bench --together
+
     Example: benchledger layout --parts parts.csv --sheet 48x96in --kerf 1/8in --json
     """
-    if (first != 1 or proof) and not labels:
-        raise typer.BadParameter("--from and --proof go with --labels FILE")
+    job = _one_job(jobs or [], together, parts)
+    files = JobFiles(svg, pdf, xlsx, labels, first, proof)
     if parts is None:
         if any((sheet, kerf, trim, units, grain, rip_first)):
             raise typer.BadParameter(
                 "a job's sheets stand in the price list and its saw in the shop's settings;"
                 " --sheet, --kerf, --trim, --units, --grain and --rip-first go with --parts"
             )
-        laid = _of_job(job, harder, JobFiles(svg, pdf, xlsx, labels, first, proof))
+        if together:
+            _lay_jobs(jobs or [], harder, files, as_json)
+            return
+        laid = _of_job(job, harder, files)
     elif job or xlsx or pdf or labels:
         raise typer.BadParameter(
             "name a job or a parts list, not both" if job
@@ -114,14 +124,29 @@ def layout(
     else:
         laid = _of_parts(parts, sheet, (kerf, trim, units), grain or "long", rip_first, harder)
         if svg:
-            _draw(laid, svg)
+            draw_sheets(laid, svg)
     if as_json:
         record = layout_to_dict(
             laid.plans, laid.digits, laid.boards, with_cuts=True, in_m3=laid.units == "mm"
         )
         voice.print_json(record)
     else:
-        _show_all(laid)
+        show_all(laid)
+
+
+def _lay_jobs(jobs: Sequence[str], harder: bool, files: JobFiles, as_json: bool) -> None:
+    from ledger.cli.layout_together import lay_jobs
+
+    lay_jobs(jobs, harder, files, as_json=as_json)
+
+
+def _one_job(jobs: Sequence[str], together: bool, parts: Path | None) -> str:
+    """The one job that is named, or none; several are laid only together, and from their books."""
+    if together and parts:
+        raise typer.BadParameter("--together is for jobs of the book, not for --parts")
+    if len(jobs) > 1 and not together:
+        raise typer.BadParameter("name one job; jobs that share sheets are laid with --together")
+    return jobs[0] if jobs else ""
 
 
 def _of_job(job: str, harder: bool, files: JobFiles) -> LayoutView:
@@ -151,7 +176,7 @@ def _of_job(job: str, harder: bool, files: JobFiles) -> LayoutView:
             {code: row.thickness for code, row in layouts.made.materials.items() if row.thickness},
         )
         if files.svg:
-            _draw(laid, files.svg)
+            draw_sheets(laid, files.svg)
         return laid
 
 
@@ -260,7 +285,8 @@ def _show(units: str, *, suffix: bool = False) -> Callable[[int], str]:
     return lambda nm: show_length(Length(nm), units, suffix=suffix)
 
 
-def _show_all(laid: LayoutView) -> None:
+def show_all(laid: LayoutView) -> None:
+    """Show every plan with its cuts in the order of work, and what they come to."""
     counts = []
     for problem, layout in laid.plans:
         _show_one(problem, layout, laid)
@@ -323,7 +349,8 @@ def _speaks_ascii() -> bool:
     return "utf" not in (getattr(sys.stdout, "encoding", None) or "utf-8").casefold()
 
 
-def _draw(laid: LayoutView, folder: Path) -> None:
+def draw_sheets(laid: LayoutView, folder: Path) -> None:
+    """Write a drawing of every sheet and board into a folder."""
     from ledger.cutting.drawing import PageHead, sheet_svg
 
     show = _show(laid.units)

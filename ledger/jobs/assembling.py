@@ -1,7 +1,8 @@
 """What a job is made of, worked out on today's prices: build, materials, prices, layouts."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 
@@ -10,6 +11,7 @@ from ledger.book.tables.counts import JobLine
 from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.materials import Material
 from ledger.costing.taken import Taken
+from ledger.cutting.problem import Problem
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.designs.build import build as work_out
 from ledger.designs.built import Build, BuiltCount
@@ -18,7 +20,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs.jobs import SHUT, basis_of, state_of
 from ledger.jobs.lines import ADMIN, OFFICE, USE, WORK, is_work_order, lines_of
 from ledger.jobs.pieces import in_pieces
-from ledger.jobs.plans import MaterialLayout, Progress, plans, rack_for
+from ledger.jobs.plans import MaterialLayout, Progress, plans, problems_of, rack_for
 from ledger.jobs.shop_floor import wood_of
 from ledger.labor.standards import standards
 from ledger.measures.area import Area
@@ -52,6 +54,11 @@ class Assembled:
     rack: Mapping[str, RackPiece]
     """The pieces of the rack that layouts may be cut from, by the label they carry there."""
 
+    @property
+    def amounts(self) -> dict[str, Decimal]:
+        """What a stock unit of each material costs today."""
+        return {code: price.amount for code, price in self.prices.items()}
+
     @cached_property
     def cuts(self) -> CutCounts:
         """The cuts of all layouts together."""
@@ -75,6 +82,29 @@ def assemble(
         NotAllowed: the job has neither design nor lines, or a material it names is not in the price
             list.
     """
+    made = _not_laid(book, job)
+    if made.source in ORDERS:
+        return made
+    on_rack = {piece.label: piece for piece in rack_for(book, job, without)}
+    laid = plans(
+        book, made.build, made.materials, made.amounts, rack=on_rack.values(), harder=harder,
+        progress=progress,
+    )  # fmt: skip
+    return replace(made, plans=laid, rack=on_rack)
+
+
+def problems_now(book: Book, job: Job) -> dict[str, Problem]:
+    """What is to be laid out of a job as it stands now, by material; nothing is laid out for it.
+
+    Raises:
+        NotAllowed: as `assemble`.
+    """
+    made = _not_laid(book, job)
+    return problems_of(book, made.build, made.materials, made.amounts, rack_for(book, job))
+
+
+def _not_laid(book: Book, job: Job) -> Assembled:
+    """What a job is made of, before anything is laid out."""
     uses = tuple(_used(line) for line in lines_of(book, job, USE))
     if is_work_order(book, job):
         build = _without_design(book, job)
@@ -92,14 +122,10 @@ def assemble(
         )
     one = work_out(design, basis.parameters, book.units, wood_of(book))
     built = in_pieces(one, basis.pieces, book.settings.repeat)
-    prices = current_prices(book)
-    amounts = {code: price.amount for code, price in prices.items()}
-    on_rack = {piece.label: piece for piece in rack_for(book, job, without)}
-    laid = plans(
-        book, built, known, amounts, rack=on_rack.values(), harder=harder, progress=progress
-    )
     source = f"{version.name} version {version.version}"
-    return Assembled(source, built, one, basis.pieces, uses, known, prices, laid, on_rack)
+    return Assembled(
+        source, built, one, basis.pieces, uses, known, current_prices(book), {}, {}
+    )  # fmt: skip
 
 
 def newer_version_note(book: Book, job: Job) -> tuple[str, ...]:

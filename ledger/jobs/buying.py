@@ -19,7 +19,7 @@ from ledger.book.tables.materials import Material
 from ledger.costing.takeoff import needed
 from ledger.jobs.answers import to_give_out
 from ledger.jobs.assembling import assemble
-from ledger.jobs.jobs import jobs, state_of
+from ledger.jobs.jobs import is_won, jobs, state_of
 from ledger.jobs.pricing import taken_of
 from ledger.measures.money import Currency, Money, sales_tax, total
 from ledger.measures.quantity import Quantity
@@ -208,11 +208,6 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
             for line in to_give_out(book, job)
         ),
     )
-
-
-def is_won(book: Book, job: Job) -> bool:
-    """Whether a job is more than asked for: its quote was accepted, or work began."""
-    return state_of(book, job) != "open"
 
 
 def _line(

@@ -164,6 +164,11 @@ def state_of(book: Book, job: Job) -> str:
     return "open" if last is None else last.state
 
 
+def is_won(book: Book, job: Job) -> bool:
+    """Whether a job is more than asked for: its quote was accepted, or work began."""
+    return state_of(book, job) != "open"
+
+
 def set_state(book: Book, job: Job, state: str, *, day: date | None = None, why: str = "") -> None:
     """Post the state a job entered.
 

@@ -72,11 +72,7 @@ def plans(
     Raises:
         NotAllowed: something would have to be solved, and `worked_out.kept_only` forbids it.
     """
-    pieces = list(rack)
-    problems = {
-        code: _problem(book, code, parts, materials, prices, _on_rack(book, code, pieces))
-        for code, parts in sheet_parts(build, materials).items()
-    }
+    problems = problems_of(book, build, materials, prices, rack)
     known = {code: _stored(book, problem) for code, problem in problems.items()}
     effort = "harder" if harder else "default"
     if lacking := [code for code, stored in known.items() if stored is None]:
@@ -99,6 +95,21 @@ def plans(
             is_by_method=code in anew and _was_laid_otherwise(book, problem),
         )
         for code, problem in problems.items()
+    }
+
+
+def problems_of(
+    book: Book,
+    build: Build,
+    materials: Mapping[str, Material],
+    prices: Prices,
+    rack: Iterable[RackPiece] = (),
+) -> dict[str, Problem]:
+    """What is to be laid out of a build, by material, in the order of the parts list."""
+    pieces = list(rack)
+    return {
+        code: _problem(book, code, parts, materials, prices, _on_rack(book, code, pieces))
+        for code, parts in sheet_parts(build, materials).items()
     }
 
 
