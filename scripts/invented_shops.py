@@ -17,7 +17,7 @@ from itertools import groupby
 from math import exp, log
 from typing import NamedTuple
 
-from ledger.labor.estimate import estimate_line
+from ledger.labor.estimate import standard_hours
 from ledger.labor.observations import NOT_LOGGED, Lesson
 from ledger.labor.standards import starting_standards
 
@@ -109,7 +109,7 @@ def _shape(dice: random.Random, size: float) -> list[Done]:
             continue
         count = Fraction(round(low + (high - low) * size * dice.uniform(0.6, 1.0)))
         row = OPERATIONS[code]
-        hours = estimate_line(row, count).estimate
+        hours = standard_hours(row, count).estimate
         if hours:
             lines.append(Done(code, row.group, hours, float(row.setup) / 60 / float(hours)))
     return lines

@@ -18,7 +18,8 @@ from ledger.book.tables.designs import DesignVersion
 from ledger.book.tables.ground import Job
 from ledger.designs.corrections import require_earlier
 from ledger.designs.model import Design, Joint, Need, Part
-from ledger.errors import Ambiguous, BadValue, BookTrouble, NotAllowed, NotFound
+from ledger.errors import BadValue, BookTrouble, NotAllowed, NotFound
+from ledger.measures.chosen import choose
 from ledger.measures.frozen import canonical, is_default, plain, thaw
 
 SCHEMA = 8
@@ -161,15 +162,8 @@ def design_of(row: DesignVersion) -> Design:
 
 
 def _find(book: Book, name: str) -> DesignVersion:
-    known = designs(book)
     sought = name.strip().casefold()
     exact = [row for row in _newest(book).values() if sought == row.name.casefold()]
-    near = exact or [
-        row for row in known.values() if sought and sought in f"{row.name}\n{row.title}".casefold()
-    ]
-    if len(near) > 1:
-        raise Ambiguous("design", name, [row.name for row in near])
-    if not near:
-        none = "There is no design yet; load one: benchledger design load FOLDER"
-        raise NotFound("design", name, known, if_none=none)
-    return near[0]
+    none = "There is no design yet; load one: benchledger design load FOLDER"
+    return choose("design", name, exact or designs(book).values(),
+                  lambda row: [row.name, row.title], if_none=none)  # fmt: skip

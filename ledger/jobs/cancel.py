@@ -19,11 +19,12 @@ from ledger.book.questions.stock import JobUse
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import Cancellation
 from ledger.costing.rates import Rates
-from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import cancellation_of, dues_of
 from ledger.jobs.jobs import set_state, state_of
 from ledger.jobs.payments import Balance, balance, received_on
 from ledger.labor.clock import require_no_clock
+from ledger.measures.chosen import choose
 from ledger.measures.duration import to_hours
 from ledger.measures.fields import made_of
 from ledger.measures.money import Money, total
@@ -223,13 +224,7 @@ def find_stage(text: str) -> str:
     >>> find_stage("after cut"), find_stage("Before cutting")
     ('after cutting', 'before cutting')
     """
-    sought = text.strip().casefold()
-    near = [stage for stage in STAGES if sought and sought in stage]
-    if len(near) > 1:
-        raise Ambiguous("stage", text, near)
-    if not near:
-        raise NotFound("stage", text, STAGES, are_all=True)
-    return near[0]
+    return choose("stage", text, STAGES, lambda stage: [stage], are_all=True)
 
 
 def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:

@@ -14,8 +14,7 @@ from ledger.book.tables.operations import Operation
 from ledger.costing.sheet import CostSheet, SheetHours
 from ledger.cutting.sequence import CutCounts
 from ledger.designs.built import Build, BuiltCount
-from ledger.labor.estimate import HoursLine as StandardLine
-from ledger.labor.estimate import estimate_line, total_hours
+from ledger.labor.estimate import StandardHours, helper_hours, standard_hours, total_hours
 from ledger.labor.hours_range import Foretold, foretell
 from ledger.labor.learning import History
 from ledger.measures.rounding import half_up
@@ -56,21 +55,18 @@ def estimate(
     counts = {row.code: _count(row, drivers, by_hand) for row in operations.values()}
     counted = {code: count for code, count in counts.items() if count and count.quantity}
     standards = [
-        estimate_line(operations[code], count.quantity, entered=count.entered)
+        standard_hours(operations[code], count.quantity, entered=count.entered)
         for code, count in counted.items()
     ]
-    foretold = foretell(
-        past.forecast, standards, {code: operations[code].helper_share for code in counted}
-    )
-    groups = {one.group for one in standards}
+    foretold = foretell(past.forecast, standards)
+    groups = {one.operation.group for one in standards}
     unbelieved = tuple(one for one in past.unbelieved if not one.group or one.group in groups)
     foretold = replace(foretold, range=replace(foretold.range, unbelieved=unbelieved))
     is_history = from_history and foretold.range.jobs > 0
     lines = tuple(
-        _line(operations[one.operation], counted[one.operation], one,
-              foretold.typical.get(one.operation, Decimal("0.00")), past, is_history=is_history)
+        _line(one, counted[one.operation.code], foretold, past, is_history=is_history)
         for one in standards
-    )  # fmt: skip
+    )
     return lines, foretold
 
 
@@ -85,16 +81,13 @@ def _count(
 
 
 def _line(
-    operation: Operation,
-    count: BuiltCount,
-    standard: StandardLine,
-    typical: Decimal,
-    past: History,
-    *,
+    standard: StandardHours, count: BuiltCount, foretold: Foretold, past: History, *,
     is_history: bool,
-) -> SheetHours:
+) -> SheetHours:  # fmt: skip
+    operation = standard.operation
+    typical = foretold.typical.get(operation.code, Decimal("0.00"))
     used = typical if is_history else standard.estimate
-    helper = half_up(Fraction(used) * operation.helper_share, 2)
+    helper = helper_hours(used, operation)
     has_hours = standard.estimate > 0
     ratio = Fraction(typical) / Fraction(standard.estimate) if has_hours else Fraction(1)
     number = half_up(standard.driver, 4).normalize()
@@ -141,7 +134,7 @@ def planned_at(
     lines = []
     for line in sheet.hours:
         hours = plan[line.operation]
-        helper = half_up(Fraction(hours) * operations[line.operation].helper_share, 2)
+        helper = helper_hours(hours, operations[line.operation])
         lines.append(replace(line, estimate=hours, owner=hours - helper, helper=helper))
     owner = total_hours(line.owner for line in lines)
     helper = total_hours(line.helper for line in lines)

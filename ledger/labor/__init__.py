@@ -9,6 +9,6 @@ which the next job's hours are foretold (`forecast`, `hours_range`). Whether pas
 told by an exact test (`calibration`, `replay`); the nearest jobs give a rough price (`nearest`).
 
 The door imports nothing, so that an entry of hours starts at once. Outside names, by module:
-`standards.standards`, `estimate.estimate_line`, `history.history`, `hours_range.foretell`,
+`standards.standards`, `estimate.standard_hours`, `history.history`, `hours_range.foretell`,
 `log.log_hours`, `plan.save_plan`, `past.save_past_jobs`, `nearest.rough_price`.
 """

@@ -1,6 +1,6 @@
 """The estimate of one operation: standard minutes times a count, in person-hours. Pure.
 
-    minutes = (set-up + minutes per unit × driver) × factor        0 where the driver is 0
+    minutes = set-up + minutes per unit × driver        0 where the driver is 0
     hours   = minutes ÷ 60, half-up to 0.01 h
     helper  = hours × the helper's share, half-up; the owner has the rest
 
@@ -13,66 +13,39 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Protocol
+from typing import TYPE_CHECKING
 
 from ledger.measures.duration import to_hours
 from ledger.measures.rounding import half_up
+
+if TYPE_CHECKING:
+    from ledger.book.tables.operations import Operation
 
 _MEASURED = {"ft": 0, "sq ft": 0, "m": 0, "m²": 1, "bd ft": 1, "m³": 4, "in": 0, "cm": 0}
 """The units that are measured rather than counted, and the decimals their drivers keep."""
 
 
-class Standard(Protocol):
-    """What an estimate needs to know of an operation; `ledger.labor.standards` has them."""
-
-    code: str
-    name: str
-    group: str
-    unit: str
-    minutes: Decimal
-    setup: Decimal
-    helper_share: Fraction
-
-
 @dataclass(frozen=True, slots=True)
-class HoursLine:
-    """The estimated person-hours of one operation, owner and helper apart."""
+class StandardHours:
+    """The person-hours of one operation by its standard, and the driver as it counts."""
 
-    operation: str
-    name: str
-    group: str
+    operation: "Operation"
     driver: Fraction
-    unit: str
     estimate: Decimal
-    owner: Decimal
-    helper: Decimal
-    basis: str
 
 
-def estimate_line(
-    operation: Standard,
-    driver: Fraction,
-    *,
-    factor: Fraction = Fraction(1),
-    entered: bool = False,
-    basis: str = "",
-) -> HoursLine:
+def standard_hours(
+    operation: "Operation", driver: Fraction, *, entered: bool = False
+) -> StandardHours:
     """Estimate one operation; `driver` counts in the operation's own unit."""
     counted = Fraction(driver) if entered else counted_driver(operation.unit, driver)
     minutes = Fraction(operation.setup) + Fraction(operation.minutes) * counted if counted else 0
-    hours = to_hours(Fraction(minutes) * factor)
-    helper = half_up(Fraction(hours) * operation.helper_share, 2)
-    return HoursLine(
-        operation=operation.code,
-        name=operation.name,
-        group=operation.group,
-        driver=counted,
-        unit=operation.unit,
-        estimate=hours,
-        owner=hours - helper,
-        helper=helper,
-        basis=basis,
-    )
+    return StandardHours(operation, counted, to_hours(Fraction(minutes)))
+
+
+def helper_hours(hours: Decimal, operation: "Operation") -> Decimal:
+    """The helper's part of so many hours of an operation; the rest are the owner's."""
+    return half_up(Fraction(hours) * operation.helper_share, 2)
 
 
 def counted_driver(unit: str, driver: Fraction) -> Fraction:

@@ -18,7 +18,7 @@ from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job
 from ledger.book.tables.operations import Operation, OperationMark
 from ledger.book.tables.past import PastLine
-from ledger.labor.estimate import estimate_line
+from ledger.labor.estimate import standard_hours
 from ledger.labor.learning import History
 from ledger.labor.observations import (
     BEFORE_MARK,
@@ -133,7 +133,7 @@ def _answered(lesson: Lesson, answer: Unlogged | None) -> Lesson:
 
 
 def _standard_hours(operation: Operation, driver: Fraction) -> Decimal:
-    return estimate_line(operation, driver, entered=True).estimate
+    return standard_hours(operation, driver, entered=True).estimate
 
 
 def _lessons_of(

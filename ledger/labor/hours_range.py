@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.labor.estimate import HoursLine
+from ledger.labor.estimate import StandardHours
 from ledger.labor.forecast import BAD, SAFE, TYPICAL, Distribution, Forecast
 from ledger.labor.observations import Planned, Unbelieved
 from ledger.labor.shares import split_minutes
@@ -64,18 +64,15 @@ class Foretold:
         return Fraction(half_up(1 - Fraction(self.spread.chance_under(float(hours))), 3))
 
 
-def foretell(
-    forecast: Forecast, lines: Sequence[HoursLine], helper_shares: Mapping[str, Fraction]
-) -> Foretold:
-    """The hours of a job of these lines, estimated by the standards."""
+def foretell(forecast: Forecast, lines: Sequence[StandardHours]) -> Foretold:
+    """The hours of a job of these lines."""
+    worked = [(line.operation, line.estimate) for line in lines if line.estimate]
     planned = [
-        Planned(one.operation, one.group, float(one.estimate), float(helper_shares[one.operation]))
-        for one in lines
-        if one.estimate
+        Planned(row.code, row.group, float(hours), float(row.helper_share)) for row, hours in worked
     ]
     by_line = typical_lines(forecast, planned)
-    typical = {one.operation: hours for one, hours in zip(planned, by_line, strict=True)}
-    helped = sum(Fraction(hours) * helper_shares[code] for code, hours in typical.items())
+    typical = {row.code: hours for (row, _), hours in zip(worked, by_line, strict=True)}
+    helped = sum(Fraction(typical[row.code]) * row.helper_share for row, _ in worked)
     whole = sum(by_line, Decimal("0.00"))
     p50, p80, p95 = _points(forecast, planned)
     range_ = HoursRange(

@@ -10,12 +10,13 @@ from datetime import date
 from ledger.book import Book, require_open_day
 from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import Quote, QuoteState
-from ledger.errors import Ambiguous, NotAllowed, NotFound
+from ledger.errors import NotAllowed
 from ledger.jobs.agreement import Ask, Delivered, agree
 from ledger.jobs.jobs import require_quotable, set_state
 from ledger.jobs.payments import received_on
 from ledger.jobs.tax import is_untaxed
 from ledger.labor.plan import save_plan
+from ledger.measures.chosen import choose
 from ledger.measures.money import Money, split, total
 from ledger.quotes.drift import basis_sheet
 from ledger.quotes.offer import Offer, Option
@@ -114,15 +115,7 @@ def find_option(offer: Offer, text: str) -> Option:
         NotFound: none answers.
         Ambiguous: several do.
     """
-    sought = text.strip().casefold()
-    exact = [option for option in offer.options if option.name.casefold() == sought]
-    near = exact or [o for o in offer.options if sought and sought in o.name.casefold()]
-    if len(near) == 1:
-        return near[0]
-    names = [option.name for option in offer.options]
-    if near:
-        raise Ambiguous("option", text, names)
-    raise NotFound(f"option of {offer.name}", text, names)
+    return choose(f"option of {offer.name}", text, offer.options, lambda option: [option.name])
 
 
 def _keep_plan(book: Book, quote: Quote, job: Job) -> None:

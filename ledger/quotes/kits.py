@@ -16,11 +16,12 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.kits import Kit, KitExtra
 from ledger.costing.needs import MaterialNeed, needs_of
 from ledger.costing.sheet import CostLine, CostSheet
-from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.payments import balance
 from ledger.jobs.pricing import price_job
 from ledger.labor.standards import standards
+from ledger.measures.chosen import choose
 from ledger.measures.fields import made_of
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
@@ -124,13 +125,11 @@ def find_kit(book: Book, text: str = "") -> KitOffer:
         raise NotAllowed("There is no kit yet: benchledger kit add NAME --price AMOUNT --on DAY")
     if not text.strip():
         return _offer(book, known[-1])
-    sought = text.strip().casefold()
-    exact = [kit for kit in known if sought in (kit.number.casefold(), kit.name.casefold())]
-    near = exact or [kit for kit in known if sought in kit.name.casefold()]
-    if len(near) == 1:
-        return _offer(book, near[0])
-    names = [f"{kit.number} ({kit.name})" for kit in known]
-    raise Ambiguous("kit", text, names) if near else NotFound("kit", text, names)
+    kit = choose(
+        "kit", text, known, lambda kit: [kit.number, kit.name],
+        lambda kit: f"{kit.number} ({kit.name})",
+    )  # fmt: skip
+    return _offer(book, kit)
 
 
 def compare(

@@ -16,7 +16,8 @@ from ledger.book.tables.sponsors import (
     Sponsor,
     SponsorAgreement,
 )
-from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+from ledger.errors import BadValue, NotAllowed
+from ledger.measures.chosen import choose
 from ledger.measures.day import DateReader
 from ledger.measures.money import Money
 
@@ -87,17 +88,9 @@ def find_sponsor(book: Book, text: str) -> Sponsor:
         Ambiguous: several answer.
     """
     known = sponsors(book)
-    sought = text.strip().casefold()
-    near = [row for name, row in known.items() if sought == name.casefold()] or [
-        row for name, row in known.items() if sought and sought in name.casefold()
-    ]
-    if len(near) == 1:
-        return near[0]
-    if near:
-        raise Ambiguous("sponsor", text, [row.name for row in near])
     if not known:
         raise NotAllowed(f'There is no sponsor yet. Add one: benchledger sponsor add "{text}"')
-    raise NotFound("sponsor", text, list(known))
+    return choose("sponsor", text, known.values(), lambda row: [row.name])
 
 
 def parse_promise(text: str, dates: DateReader) -> Promise:

@@ -18,7 +18,8 @@ from ledger.book.tables.sponsors import (
     PublicName,
 )
 from ledger.book.tables.sponsors import Publication as Row
-from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+from ledger.errors import BadValue, NotAllowed
+from ledger.measures.chosen import choose
 from ledger.measures.quantity import Quantity
 
 KINDS = ("long", "short", "photo", "plan")
@@ -119,17 +120,13 @@ def find_publication(book: Book, text: str) -> Row:
         NotFound: nothing answers.
         Ambiguous: several answer.
     """
-    known = book.rows(Row)
-    sought = text.strip().casefold()
-    near = [row for row in known if sought in (row.link.casefold(), row.title.casefold())] or [
-        row for row in known if sought and sought in f"{row.link}\n{row.title}".casefold()
-    ]
-    if len(near) == 1:
-        return near[0]
-    if near:
-        names = [f"{row.link or row.day} ({row.title})" for row in near]
-        raise Ambiguous("publication", text, names)
-    raise NotFound("publication", text, [row.link or row.title for row in known])
+    return choose(
+        "publication",
+        text,
+        book.rows(Row),
+        lambda row: [name for name in (row.link, row.title) if name],
+        lambda row: f"{row.link or row.day} ({row.title})",
+    )
 
 
 def disclosure_of(book: Book, publication: Row) -> Disclosure | None:

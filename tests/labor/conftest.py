@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from ledger.book import Book
-from ledger.labor.estimate import estimate_line
+from ledger.labor.estimate import standard_hours
 from ledger.labor.observations import Lesson
 from ledger.labor.standards import load_starting_standards, starting_standards
 
@@ -94,7 +94,7 @@ def lessons(past_work):
             day=JOBS[work.job][1],
             operation=work.operation,
             group=operations[work.operation].group,
-            estimate=estimate_line(operations[work.operation], work.driver).estimate,
+            estimate=standard_hours(operations[work.operation], work.driver).estimate,
             minutes=work.minutes,
         )
         for work in past_work

@@ -1,5 +1,6 @@
 """Hours of one operation: set-up and minutes times a count, rounded once, split with the helper."""
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -7,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.labor.estimate import counted_driver, estimate_line, total_hours
+from ledger.labor.estimate import counted_driver, helper_hours, standard_hours, total_hours
 from ledger.labor.hours_range import foretell
 from ledger.labor.learning import History
-from ledger.labor.standards import starting_standards
+from ledger.labor.standards import like, starting_standards
 from ledger.measures.rounding import half_up
 
 OPERATIONS = {row.code: row for row in starting_standards()}
@@ -28,11 +29,11 @@ BED = {
 
 
 def bed_lines():
-    return [estimate_line(OPERATIONS[code], Fraction(count)) for code, (count, _) in BED.items()]
+    return [standard_hours(OPERATIONS[code], Fraction(count)) for code, (count, _) in BED.items()]
 
 
 def test_each_line_of_the_bed_takes_its_hours():
-    assert {line.operation: str(line.estimate) for line in bed_lines()} == {
+    assert {line.operation.code: str(line.estimate) for line in bed_lines()} == {
         code: hours for code, (_, hours) in BED.items()
     }
 
@@ -41,27 +42,27 @@ def test_the_bed_takes_65_79_hours_of_which_6_50_are_the_helpers():
     lines = bed_lines()
 
     assert total_hours(line.estimate for line in lines) == Decimal("65.79")
-    assert total_hours(line.owner for line in lines) == Decimal("59.29")
-    assert total_hours(line.helper for line in lines) == Decimal("6.50")
+    helper = total_hours(helper_hours(line.estimate, line.operation) for line in lines)
+    assert helper == Decimal("6.50")
 
 
 def test_a_count_of_nothing_costs_no_set_up():
-    line = estimate_line(OPERATIONS["SND"], Fraction(0))
+    line = standard_hours(OPERATIONS["SND"], Fraction(0))
 
-    assert (line.estimate, line.owner, line.helper) == (0, 0, 0)
+    assert (line.estimate, helper_hours(line.estimate, line.operation)) == (0, 0)
 
 
 def test_measured_feet_count_as_whole_feet_and_a_typed_count_as_typed():
     banding = OPERATIONS["EBA"]
 
-    measured = estimate_line(banding, Fraction(1144, 10))
-    typed = estimate_line(banding, Fraction(1144, 10), entered=True)
+    measured = standard_hours(banding, Fraction(1144, 10))
+    typed = standard_hours(banding, Fraction(1144, 10), entered=True)
 
     assert measured.driver == 114
     assert typed.driver == Fraction(1144, 10)
     assert measured.estimate == Decimal("1.69")
     assert typed.estimate == Decimal("1.69")
-    assert estimate_line(banding, Fraction(1145, 10)).estimate == Decimal("1.70")
+    assert standard_hours(banding, Fraction(1145, 10)).estimate == Decimal("1.70")
 
 
 @pytest.mark.parametrize(
@@ -76,22 +77,14 @@ def test_a_measured_driver_is_rounded_half_up_to_what_its_unit_keeps(unit, measu
     assert counted_driver(unit, Fraction(measured)) == Fraction(counted)
 
 
-def test_the_first_of_its_kind_takes_its_factor_longer():
-    first = estimate_line(OPERATIONS["MIT"], Fraction(4), factor=Fraction(3, 2))
-
-    assert first.estimate == Decimal("2.03")  # (25 + 4 × 14) × 1.5 = 121.5 minutes
-
-
 @given(
     code=st.sampled_from(sorted(OPERATIONS)),
     driver=st.fractions(min_value=0, max_value=2000),
-    factor=st.fractions(min_value=Fraction(1, 2), max_value=2),
 )
-def test_owner_and_helper_always_add_up_to_the_line(code, driver, factor):
-    line = estimate_line(OPERATIONS[code], driver, factor=factor)
+def test_the_helper_has_no_more_than_the_line(code, driver):
+    line = standard_hours(OPERATIONS[code], driver)
 
-    assert line.owner + line.helper == line.estimate
-    assert min(line.owner, line.helper) >= 0
+    assert 0 <= helper_hours(line.estimate, line.operation) <= line.estimate
 
 
 # What the bed's lines come to once five past jobs have taught the shop; HWB never was logged.
@@ -103,9 +96,11 @@ SBC 3.35 SPR 3.96 SPS 3.37 PAK 1.95 DLV 4.00 INS 10.71
 
 
 def test_the_bed_by_what_five_jobs_taught_adds_up_to_its_typical_hours(lessons):
-    told = foretell(
-        History(lessons).forecast, bed_lines(), {code: Fraction(0) for code in OPERATIONS}
-    )
+    alone = [
+        replace(line, operation=like(line.operation, helper_share=Fraction(0)))
+        for line in bed_lines()
+    ]
+    told = foretell(History(lessons).forecast, alone)
 
     said = " ".join(f"{code} {hours}" for code, hours in told.typical.items())
     assert said.split() == TAUGHT.split()

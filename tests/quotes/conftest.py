@@ -17,7 +17,7 @@ from ledger.designs.build import build
 from ledger.designs.model import Design, DesignFact, Parameter, Part
 from ledger.designs.store import save_design
 from ledger.jobs.jobs import new_job, set_basis
-from ledger.labor.estimate import estimate_line, total_hours
+from ledger.labor.estimate import helper_hours, standard_hours, total_hours
 from ledger.labor.hours_range import HoursRange
 from ledger.labor.standards import load_starting_standards, starting_standards
 from ledger.measures.money import Money, currency
@@ -91,10 +91,11 @@ def cost_line(group, item, words, kind, quantity, unit, cost, full):
 
 def hours_line(operation, count):
     """One operation of the bed."""
-    line = estimate_line(operation, Fraction(count))
+    line = standard_hours(operation, Fraction(count))
+    helper = helper_hours(line.estimate, operation)
     return SheetHours(
-        operation=line.operation, name=operation.name, group=operation.group, driver=line.driver,
-        unit=operation.unit, estimate=line.estimate, owner=line.owner, helper=line.helper,
+        operation=operation.code, name=operation.name, group=operation.group, driver=line.driver,
+        unit=operation.unit, estimate=line.estimate, owner=line.estimate - helper, helper=helper,
         standard=line.estimate, history=line.estimate, ratio=Fraction(1), past_jobs=0,
         basis="as counted",
     )  # fmt: skip
