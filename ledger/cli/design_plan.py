@@ -198,7 +198,7 @@ def _show_errata(listed: "Errata") -> None:
         return
     voice.table(
         ["version", "sizes", "was wrong", "right is"],
-        [[_numbers(c), c.sizes or "all", c.wrong, c.right] for c in listed.corrections],
+        [[c.numbers, c.sizes or "all", c.wrong, c.right] for c in listed.corrections],
     )
     if not listed.copies:
         noted = how_many(listed.sold, "order")
@@ -219,10 +219,6 @@ def _show_errata(listed: "Errata") -> None:
         orders = [one.order for one in listed.copies if one.corrections == lines]
         voice.heading(f"To write to {', '.join(orders)}")
         voice.say(_letter(listed, lines))
-
-
-def _numbers(line: "BuiltCorrection") -> str:
-    return ", ".join(str(number) for number in line.versions)
 
 
 def _letter(listed: "Errata", lines: "tuple[BuiltCorrection, ...]") -> str:

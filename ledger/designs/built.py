@@ -180,6 +180,11 @@ class BuiltCorrection:
     steps: tuple[int, ...]
     touches: bool
 
+    @property
+    def numbers(self) -> str:
+        """The versions in words."""
+        return ", ".join(map(str, self.versions))
+
 
 @dataclass(frozen=True, slots=True)
 class Guide:

@@ -76,15 +76,14 @@ def running(book: Book) -> Running | None:
     if row is None:
         return None
     began = datetime.fromisoformat(row.began)
-    return Running(
+    return made_of(
+        Running,
+        row,
         number=row.key,
         job=None if row.job is None else book.row(Job, row.job),
         activity=_activity(book, row),
-        kind=row.kind,
         began=began,
         people=tuple(row.people.split("\n")),
-        part=row.part,
-        note=row.note,
         moment=datetime.fromisoformat(row.moment) if row.moment else shop_zone(book).moment(began),
     )
 
@@ -165,7 +164,7 @@ def start(
         book.post(
             Clock(
                 job=job.key if job else None,
-                activity=_kept(activity),
+                activity=activity.code if isinstance(activity, Operation) else activity.name,
                 kind=kind,
                 began=clock_text(at),
                 moment=shop_zone(book).moment(at).isoformat(timespec="minutes"),
@@ -175,12 +174,6 @@ def start(
             )
         )
     return stopped
-
-
-def _kept(activity: Activity) -> str:
-    if isinstance(activity, Operation):
-        return activity.code
-    return activity.name
 
 
 def stop(

@@ -295,17 +295,15 @@ def last_entry(book: Book) -> TimeEntry:
         raise NotAllowed("No hours are logged yet: benchledger hours add JOB OPERATION DURATION")
     rows = book.rows(Work, entry=last.entry, time_entry=last.time_entry)
     own = [row for row in rows if row.person == last.person]
-    return TimeEntry(
+    return made_of(
+        TimeEntry,
+        last,
         job=None if last.job is None else book.row(Job, last.job),
         activity=activity_of(book, last),
         minutes=sum(row.minutes for row in own),
-        day=last.day,
-        kind=last.kind,
         people=tuple(dict.fromkeys(row.person for row in rows)),
-        part=last.part,
-        cause=last.cause,
-        prevention=last.prevention,
-        note=last.note,
+        began=None,
+        ended=None,
     )
 
 

@@ -3,16 +3,15 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from ledger.designs.built import BuiltCorrection, BuiltStep
 from ledger.measures.day import MONTHS
 from ledger.papers.engine import Paper
 from ledger.papers.pictures import file_name
 from ledger.papers.words import A4, LETTER, Words, footer
 from ledger.reports.plan_page import (
     CutDiagram,
-    PlanCorrection,
     PlanMaterial,
     PlanPage,
-    PlanStep,
     TwoSizes,
 )
 
@@ -94,10 +93,10 @@ def month_words(page: PlanPage) -> str:
     return f"{MONTHS[page.day.month - 1]} {page.day.year}"
 
 
-def correction_words(line: PlanCorrection) -> str:
+def correction_words(line: BuiltCorrection) -> str:
     """Which versions and sizes a correction is of."""
-    which = "Versions" if "," in line.versions else "Version"
-    return f"{which} {line.versions}, {line.sizes or 'all sizes'}"
+    which = "Versions" if len(line.versions) > 1 else "Version"
+    return f"{which} {line.numbers}, {line.sizes or 'all sizes'}"
 
 
 def _paper(
@@ -245,7 +244,7 @@ def _cover(page: PlanPage, files: Mapping[str, str]) -> dict[str, Words]:
     return {"picture": "", "alt": ""}
 
 
-def _step(page: PlanPage, step: PlanStep, files: Mapping[str, str]) -> dict[str, Words]:
+def _step(page: PlanPage, step: BuiltStep, files: Mapping[str, str]) -> dict[str, Words]:
     is_all = len(step.parts) == sum(len(material.parts) for material in page.materials)
     picture = files.get(step.picture, "") if step.applies else ""
     return {

@@ -6,7 +6,7 @@ over: a plan must not change with the shop's prices or its rack.
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -19,7 +19,7 @@ from ledger.costing.takeoff import Allowances, needed, take_off
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.sequence import CutCounts, count_cuts
 from ledger.designs.build import build
-from ledger.designs.built import Build
+from ledger.designs.built import Build, BuiltStep
 from ledger.designs.cells import is_plain
 from ledger.designs.guide import typed_lengths
 from ledger.designs.model import Design
@@ -38,9 +38,7 @@ from ledger.measures.rounding import half_up
 from ledger.reports.plan_buying import bought, for_buyer, purchases
 from ledger.reports.plan_page import (
     ChosenSize,
-    PlanCorrection,
     PlanPage,
-    PlanStep,
     PlanVersion,
     TwoSizes,
 )
@@ -144,14 +142,8 @@ def plan_page(book: Book, work: PlanWork, units: str, outlay: str = "") -> PlanP
             for row in versions(book, work.row.name)
             if row.version <= work.row.version
         ),
-        corrections=tuple(
-            PlanCorrection(
-                ", ".join(str(number) for number in line.versions), line.sizes, line.wrong,
-                line.right, line.parts, line.steps, line.touches,
-            )
-            for line in piece.guide.corrections
-        ),
-    )  # fmt: skip
+        corrections=piece.guide.corrections,
+    )
 
 
 def _worked_out(errata: str, design: Design, piece: Build) -> str:
@@ -243,8 +235,8 @@ def _cautions(book: Book, work: PlanWork, piece: Build, units: str) -> Iterator[
         yield codes.sub(lambda match: names[match[1]], caution.words)
 
 
-def _steps(piece: Build) -> Iterator[PlanStep]:
+def _steps(piece: Build) -> Iterator[BuiltStep]:
     names = {part.id: f"{part.id} {part.name}".strip() for part in piece.parts}
     for step in piece.guide.steps:
         parts = tuple(names[mark] for mark in dict.fromkeys(step.parts))
-        yield PlanStep(step.number, step.words, parts, step.picture, step.applies)
+        yield replace(step, parts=parts)

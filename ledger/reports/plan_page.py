@@ -7,6 +7,8 @@ empty unless the maker wants it there.
 from dataclasses import dataclass
 from datetime import date
 
+from ledger.designs.built import BuiltCorrection, BuiltStep
+
 
 @dataclass(frozen=True, slots=True)
 class TwoSizes:
@@ -100,17 +102,6 @@ class Purchase:
 
 
 @dataclass(frozen=True, slots=True)
-class PlanStep:
-    """A step: its parts with their names, and a picture's file or nothing."""
-
-    number: int
-    words: str
-    parts: tuple[str, ...]
-    picture: str
-    applies: bool
-
-
-@dataclass(frozen=True, slots=True)
 class PlanVersion:
     """A version of the plan: its day, and what it put right."""
 
@@ -120,21 +111,11 @@ class PlanVersion:
 
 
 @dataclass(frozen=True, slots=True)
-class PlanCorrection:
-    """What was wrong in older versions, for which sizes, and whether for those of this copy."""
-
-    versions: str
-    sizes: str
-    wrong: str
-    right: str
-    parts: tuple[str, ...]
-    steps: tuple[int, ...]
-    touches: bool
-
-
-@dataclass(frozen=True, slots=True)
 class PlanPage:
-    """A plan to sell in one edition; `units` are those that stand first."""
+    """A plan to sell in one edition; `units` are those that stand first.
+
+    Its `steps` have the names of their parts besides the marks.
+    """
 
     title: str
     version: int
@@ -157,9 +138,9 @@ class PlanPage:
     diagrams: tuple[CutDiagram, ...]
     purchases: tuple[Purchase, ...]
     outlay: str
-    steps: tuple[PlanStep, ...]
+    steps: tuple[BuiltStep, ...]
     history: tuple[PlanVersion, ...]
-    corrections: tuple[PlanCorrection, ...]
+    corrections: tuple[BuiltCorrection, ...]
 
     @property
     def pictures(self) -> tuple[str, ...]:

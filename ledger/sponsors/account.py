@@ -13,6 +13,7 @@ from datetime import date
 from ledger.book import Book
 from ledger.book.questions.sponsors import FreeValue, Loan, free_values, loans_on
 from ledger.book.tables.ground import Job
+from ledger.measures.fields import made_of
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 
@@ -109,23 +110,19 @@ def in_kind_account(book: Book, first: date, last: date) -> InKindAccount:
 
 def _row(book: Book, one: FreeValue) -> AccountRow:
     place = _PLACES[one.kind]
-    came = place in ("received", "opening")
-    sign = 1 if came else -1
+    sign = 1 if place in ("received", "opening") else -1
     job = book.row(Job, one.job) if one.job is not None else None
-    return AccountRow(
-        one.day,
-        place,
-        one.givers,
-        one.words,
-        one.quantity * sign,
-        one.unit,
-        one.value * sign,
-        job.number if job else "",
-        one.reason or ("offcut kept" if one.kind == "offcut" else ""),
-        one.method,
-        one.evidence,
-        one.document,
-        one.category == "tool",
+    return made_of(
+        AccountRow,
+        one,
+        place=place,
+        sponsor=one.givers,
+        item=one.words,
+        quantity=one.quantity * sign,
+        value=one.value * sign,
+        job=job.number if job else "",
+        words=one.reason or ("offcut kept" if one.kind == "offcut" else ""),
+        tool=one.category == "tool",
     )
 
 

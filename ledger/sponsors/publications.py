@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book, require_open_day
-from ledger.book.questions.sponsors import free_items
+from ledger.book.questions.sponsors import FreeItem, free_items
 from ledger.book.tables.ground import Job
 from ledger.book.tables.sponsors import (
     Disclosure,
@@ -20,8 +20,10 @@ from ledger.book.tables.sponsors import (
 from ledger.book.tables.sponsors import Publication as Row
 from ledger.errors import BadValue, NotAllowed
 from ledger.measures.chosen import choose
+from ledger.measures.fields import made_of
 from ledger.measures.quantity import Quantity
 
+NONE = Quantity(0)
 KINDS = ("long", "short", "photo", "plan")
 
 
@@ -141,30 +143,27 @@ def jobs_shown(book: Book, publication: Row) -> list[int]:
 
 def disclosures(book: Book, sponsor: str = "") -> list[Disclosed]:
     """Every item of a sponsor (of all, if none is named) in every build that was published."""
-    items: dict[int, list[Disclosed]] = {}
     rows = {row.key: row for row in book.rows(Row)}
-    by_publication = {row.publication: row for row in book.rows(Disclosure)}
-
-    def note(number: int, name: str, job: int | None, words: str, unit: str,
-             quantity: Quantity, on_camera: Quantity) -> None:  # fmt: skip
-        disclosure = by_publication.get(number)
-        items.setdefault(number, []).append(
-            Disclosed(rows[number], name, job, words, unit, quantity, on_camera,
-                      disclosure.day if disclosure else None, disclosure.how if disclosure else "")
-        )  # fmt: skip
-
-    for item in free_items(book):
-        if item.publication in rows:
-            note(item.publication, item.sponsor, item.job, item.words, item.unit, item.quantity,
-                 item.on_camera)  # fmt: skip
+    last = {row.publication: row for row in book.rows(Disclosure)}
+    items = free_items(book)
+    named = {(item.publication, item.sponsor.casefold()) for item in items}
     for made in book.rows(PublicationSponsor):
-        has = {one.sponsor.casefold() for one in items.get(made.publication, ())}
-        if made.publication in rows and made.sponsor.casefold() not in has:
-            note(made.publication, made.sponsor, None, "", "", Quantity(0), Quantity(0))
-    chosen = [one for number in items for one in items[number]]
-    if sponsor:
-        chosen = [one for one in chosen if one.sponsor.casefold() == sponsor.casefold()]
-    return sorted(chosen, key=lambda one: (one.publication.day, one.publication.key))
+        if (key := (made.publication, made.sponsor.casefold())) not in named:
+            named.add(key)
+            items.append(FreeItem(made.publication, None, made.sponsor, "", "", NONE, NONE))
+    disclosed = [
+        made_of(
+            Disclosed,
+            item,
+            publication=rows[item.publication],
+            item=item.words,
+            day=last[item.publication].day if item.publication in last else None,
+            how=last[item.publication].how if item.publication in last else "",
+        )
+        for item in items
+        if item.publication in rows and sponsor.casefold() in ("", item.sponsor.casefold())
+    ]
+    return sorted(disclosed, key=lambda one: (one.publication.day, one.publication.key))
 
 
 def undisclosed(book: Book, sponsor: str = "") -> list[Disclosed]:

@@ -73,7 +73,7 @@ class FreeItem(NamedTuple):
     """Goods of a sponsor in a build that a publication shows, with what was on camera."""
 
     publication: int
-    job: int
+    job: int | None
     sponsor: str
     words: str
     unit: str

@@ -1,6 +1,5 @@
 """Questions about lots and movements: what may be drawn, what stood where on which day."""
 
-from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 from typing import NamedTuple
@@ -70,27 +69,22 @@ class JobUse(NamedTuple):
 
 def drawable_lots(book: Book, material: str, day: date) -> list[LotNow]:
     """The lots of a material first in first out: stock of our own, no offcuts and no loans."""
-    return _lots_now(
-        book.query(
-            "SELECT lot, quantity, full, cash FROM on_hand"
-            " WHERE material = :material AND quantity > 0 AND day <= :day"
-            " AND source NOT IN ('borrowed', 'offcut') ORDER BY day, lot",
-            material=material,
-            day=day,
-        )
+    return book.query_as(
+        LotNow,
+        "SELECT lot, quantity, full, cash FROM on_hand"
+        " WHERE material = :material AND quantity > 0 AND day <= :day"
+        " AND source NOT IN ('borrowed', 'offcut') ORDER BY day, lot",
+        material=material,
+        day=day,
     )
 
 
 def lot_now(book: Book, lot: int) -> LotNow | None:
     """What is on hand of one lot, or None where the lot is not in force."""
-    lots = _lots_now(
-        book.query("SELECT lot, quantity, full, cash FROM on_hand WHERE lot = :lot", lot=lot)
+    lots = book.query_as(
+        LotNow, "SELECT lot, quantity, full, cash FROM on_hand WHERE lot = :lot", lot=lot
     )
     return lots[0] if lots else None
-
-
-def _lots_now(rows: Sequence[tuple[int, int, int, int]]) -> list[LotNow]:
-    return [LotNow(lot, Quantity(q), Money(full), Money(cash)) for lot, q, full, cash in rows]
 
 
 def newest_lot(book: Book, material: str, day: date) -> int | None:
