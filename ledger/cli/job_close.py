@@ -295,7 +295,8 @@ def _show_money(close_out: "CloseOut", show: Callable[[Money], str]) -> None:
     if close_out.closing is not None:
         closing = close_out.closing
         tax = f"{show(closing.tax)} tax" if closing.tax else "no tax"
-        words = "" if closing.tax or closing.standing == "sales_tax" else f" ({closing.standing})"
+        standing = closing.tax_standing
+        words = "" if closing.tax or standing == "sales_tax" else f" ({standing})"
         voice.say(
             f"Agreed: {show(closing.price)} + {tax}{words} = {show(closing.asked)} to be paid."
         )

@@ -3,6 +3,7 @@
 from contextlib import nullcontext
 
 from ledger.book import close_month, reopen_month
+from ledger.book.questions.month import Named
 from ledger.cli import voice
 from ledger.cli.month_files import MonthFiles, write_files
 from ledger.cli.opened import open_shop
@@ -13,7 +14,6 @@ from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport, month_json, month_report
 from ledger.reports.roll import COLUMNS
 from ledger.reports.settled import leftover_words
-from ledger.reports.spend import SpendPart
 
 _STANDING = {
     "closed": "The month is closed.",
@@ -92,8 +92,8 @@ def _say_spend(report: MonthReport) -> None:
     )  # fmt: skip
 
 
-def _cells(parts: tuple[SpendPart, ...], report: MonthReport, height: int) -> list[tuple[str, str]]:
-    rows = [(part.name, report.currency.show(part.landed)) for part in parts]
+def _cells(parts: tuple[Named, ...], report: MonthReport, height: int) -> list[tuple[str, str]]:
+    rows = [(part.name, report.currency.show(part.amount)) for part in parts]
     return rows + [("", "")] * (height - len(rows))
 
 

@@ -27,8 +27,8 @@ from ledger.costing.buildup import (
     shared,
     sum_of_hours,
 )
-from ledger.costing.rates import margin_between
-from ledger.costing.sheet import CostSheet, Prospect
+from ledger.costing.rates import Rates, margin_between
+from ledger.costing.sheet import CostSheet, Prospect, Totals
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
 
@@ -78,7 +78,7 @@ def price_range(sheet: CostSheet, rules: PriceRules) -> PriceRange:
 
 
 def _point(sheet: CostSheet, rules: PriceRules, owner: Decimal, helper: Decimal) -> PricePoint:
-    rates, fixed = sheet.rates, cost_without_hours(sheet)
+    rates, fixed = sheet.rates, cost_without_hours(sheet.totals, sheet.rates)
     earned = earned_an_hour(sheet.totals.price, fixed, owner, helper, rates)
     cost = fixed + rates.break_even.times(owner) + rates.helper_cost.times(helper)
     return PricePoint(
@@ -91,9 +91,8 @@ def _point(sheet: CostSheet, rules: PriceRules, owner: Decimal, helper: Decimal)
     )
 
 
-def cost_without_hours(sheet: CostSheet) -> Money:
+def cost_without_hours(totals: Totals, rates: Rates) -> Money:
     """What the job costs whatever the hours are."""
-    totals, rates = sheet.totals, sheet.rates
     hours = rates.break_even.times(totals.owner_hours)
     return totals.full_cost - hours - rates.helper_cost.times(totals.helper_hours)
 
@@ -115,7 +114,7 @@ def prospect_of(
     least, more = (sum_of_hours(sheet, *shared(sheet.range, h), rules) for h in _PROBES)
     if not sheet.range.p50 or an_hour <= 0 or more <= least:
         return None
-    left = price - cost_without_hours(sheet)
+    left = price - cost_without_hours(sheet.totals, rates)
     target = half_up(max(Fraction(0), Fraction(left.minor) / an_hour), 2)
     reach = Fraction((price - least).minor, (more - least).minor)
     paid = half_up(max(Fraction(0), reach) * Fraction(_PROBES[1]), 2)

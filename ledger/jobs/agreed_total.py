@@ -13,6 +13,7 @@ from ledger.book.tables.ground import Job
 from ledger.costing.buildup import Priced, earned_an_hour, shared
 from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine
+from ledger.costing.spread import cost_without_hours
 from ledger.jobs.lines import AgreedTotal, divided_sum, set_total
 from ledger.labor.hours_range import HoursRange
 from ledger.labor.past import Guesses, guesses, loaded_jobs
@@ -68,8 +69,7 @@ def guessed_range(book: Book, agreed: AgreedTotal) -> HoursRange:
 def at_agreed_price(priced: Priced, price: Money, spread: HoursRange, rates: Rates) -> Priced:
     """What was priced, sold at the price that was agreed; the costs stay as they are."""
     totals = priced.totals
-    hours = rates.break_even.times(totals.owner_hours)
-    fixed = totals.full_cost - hours - rates.helper_cost.times(totals.helper_hours)
+    fixed = cost_without_hours(totals, rates)
     owner, helper = shared(spread, spread.p50)
     earned = earned_an_hour(price, fixed, owner, helper, rates) if owner > Decimal(0) else None
     material = totals.material_full

@@ -21,6 +21,7 @@ from ledger.book.tables.jobs import (
     Due,
 )
 from ledger.errors import NotAllowed
+from ledger.measures.fields import made_of
 from ledger.measures.money import Money, total
 
 CLOSING = "price at closing"
@@ -40,6 +41,26 @@ class Ask:
     name: str
     price: Money
     tax: Money
+
+    @property
+    def asked(self) -> Money:
+        """What is to be paid, tax included."""
+        return self.price + self.tax
+
+
+@dataclass(frozen=True, slots=True)
+class SaidPrice:
+    """A price that was said without a quote, in one sum or at closing, and the tax on it."""
+
+    price: Money
+    tax: Money
+    tax_rate: Fraction
+    tax_standing: str
+
+    @property
+    def asked(self) -> Money:
+        """What the client pays of it, tax included."""
+        return self.price + self.tax
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,15 +104,7 @@ def agree(
             )
         )
         for line in lines:
-            book.post(
-                AgreedLine(
-                    agreement=row.key,
-                    name=line.name,
-                    price=line.price,
-                    taxed=line.taxed,
-                    pieces=line.pieces,
-                )
-            )
+            book.post(made_of(AgreedLine, line, agreement=row.key))
         for ask in asks:
             add_due(book, job, source, ask)
     return row
@@ -106,31 +119,22 @@ def _take_off(book: Book, job: Job) -> None:
         add_due(book, job, source, Ask("price said before, agreed anew", -price, -tax))
 
 
-def agree_without_quote(
-    book: Book,
-    job: Job,
-    price: Money,
-    tax: Money,
-    *,
-    tax_rate: Fraction,
-    tax_standing: str,
-    source: str = CLOSING,
-) -> None:
+def agree_without_quote(book: Book, job: Job, agreed: SaidPrice, source: str = CLOSING) -> None:
     """Post a price that was said in one sum or at closing, where no quote stands and it is news."""
     before = agreement_of(book, job)
     is_there = before is not None and before.source in WITHOUT_QUOTE
-    if before is not None and is_there and (before.price, before.tax) == (price, tax):
+    if before is not None and is_there and (before.price, before.tax) == (agreed.price, agreed.tax):
         return
     agree(
-        book, job, source, [Ask("agreed price", price, tax)], day=book.today,
-        tax_rate=tax_rate, tax_standing=tax_standing,
-        lines=[Delivered(job.title, price, taxed=bool(tax))],
+        book, job, source, [Ask("agreed price", agreed.price, agreed.tax)], day=book.today,
+        tax_rate=agreed.tax_rate, tax_standing=agreed.tax_standing,
+        lines=[Delivered(job.title, agreed.price, taxed=bool(agreed.tax))],
     )  # fmt: skip
 
 
 def add_due(book: Book, job: Job, source: str, ask: Ask) -> None:
     """Post one more payment to be asked for, inside an entry."""
-    book.post(Due(job=job.key, source=source, name=ask.name, price=ask.price, tax=ask.tax))
+    book.post(made_of(Due, ask, job=job.key, source=source))
 
 
 def agreement_of(book: Book, job: Job) -> Agreement | None:

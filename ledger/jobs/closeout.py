@@ -26,6 +26,7 @@ from ledger.costing.sheet import CostSheet
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import (
     WITHOUT_QUOTE,
+    SaidPrice,
     agree_without_quote,
     agreement_of,
     cancellation_of,
@@ -43,7 +44,6 @@ from ledger.jobs.income import incomes, spoiled
 from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of
 from ledger.jobs.lines import timed_operations, total_of
-from ledger.jobs.one_sum import ClosingPrice
 from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.payments import balance, received_on
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
@@ -115,7 +115,7 @@ class CloseOut:
     unpaid: Money
     late: LateCost | None
     guess: Decimal | None
-    closing: ClosingPrice | None = None
+    closing: SaidPrice | None = None
 
     @property
     def planned_hours(self) -> Decimal:
@@ -154,7 +154,7 @@ def take_account(
     sheet: CostSheet,
     price: Money,
     changes: Money,
-    closing: ClosingPrice | None = None,
+    closing: SaidPrice | None = None,
 ) -> CloseOut:
     """The close-out as the book stands now; nothing is posted.
 
@@ -199,7 +199,7 @@ def take_account(
     )  # fmt: skip
 
 
-def _unpaid(book: Book, job: Job, closing: ClosingPrice | None) -> Money:
+def _unpaid(book: Book, job: Job, closing: SaidPrice | None) -> Money:
     """What the client has still to pay; a price said at closing replaces one said so before."""
     if closing is None:
         return balance(book, job).due
@@ -226,15 +226,7 @@ def close_job(book: Book, close_out: CloseOut) -> None:
     built = counts_of(book, job, "built").keys() | timed_operations(book, job)
     with book.entry("job close", job.number):
         if close_out.closing is not None:
-            closing = close_out.closing
-            agree_without_quote(
-                book,
-                job,
-                closing.price,
-                closing.tax,
-                tax_rate=closing.rate,
-                tax_standing=closing.standing,
-            )
+            agree_without_quote(book, job, close_out.closing)
         for line in sheet.hours:
             if line.operation not in built:
                 count = Quantity.of(line.driver)

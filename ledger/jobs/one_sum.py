@@ -1,39 +1,21 @@
 """A price that was said without a quote, in one sum or at closing, and the tax on it."""
 
-from dataclasses import dataclass
-from fractions import Fraction
-
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.jobs.agreement import IN_ONE_SUM, agree_without_quote, agreement_of
+from ledger.jobs.agreement import IN_ONE_SUM, SaidPrice, agree_without_quote, agreement_of
 from ledger.jobs.lines import total_of
 from ledger.jobs.tax import standing_of, tax_rate_of
 from ledger.measures.money import Money, sales_tax
 
 
-@dataclass(frozen=True, slots=True)
-class ClosingPrice:
-    """A price that is said at closing, where no quote was accepted, and the tax on it."""
-
-    price: Money
-    tax: Money
-    rate: Fraction
-    standing: str
-
-    @property
-    def asked(self) -> Money:
-        """What the client pays of it, tax included."""
-        return self.price + self.tax
-
-
-def closing_price(book: Book, job: Job, price: Money, tax: Money | None = None) -> ClosingPrice:
+def closing_price(book: Book, job: Job, price: Money, tax: Money | None = None) -> SaidPrice:
     """A price before tax that is said at closing, with the tax of the job's standing.
 
     `tax` is what of a sum that was said with tax remains for it.
     """
     rate = tax_rate_of(book, job)
     tax = sales_tax(price, rate, book.currency) if tax is None else tax
-    return ClosingPrice(price, tax, rate, standing_of(book, job))
+    return SaidPrice(price, tax, rate, standing_of(book, job))
 
 
 def agree_on_total(book: Book, job: Job) -> None:
@@ -42,7 +24,4 @@ def agree_on_total(book: Book, job: Job) -> None:
     if total_price is None or agreement_of(book, job) is not None:
         return
     agreed = closing_price(book, job, total_price.price, total_price.tax)
-    agree_without_quote(
-        book, job, agreed.price, agreed.tax, tax_rate=agreed.rate, tax_standing=agreed.standing,
-        source=IN_ONE_SUM,
-    )  # fmt: skip
+    agree_without_quote(book, job, agreed, IN_ONE_SUM)

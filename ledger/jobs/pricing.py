@@ -193,7 +193,7 @@ def short_price(
     sheet: CostSheet, rules: PriceRules, prospect: Prospect | None, price: Money
 ) -> tuple[str, ...]:
     """A warning where a price does not pay for material, for the typical cost or typical hours."""
-    show, material = sheet.currency.show, cost_without_hours(sheet)
+    show, material = sheet.currency.show, cost_without_hours(sheet.totals, sheet.rates)
     if price < material:
         return (
             f"This price does not pay for material and other costs, {show(material)}; nothing of it"

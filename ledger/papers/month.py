@@ -82,7 +82,7 @@ def _parts(report: MonthReport) -> list[Words]:
         ("By category", spend.by_category),
         ("By job", spend.by_job),
     ):
-        rows = [row(part.name, *moneys(currency, part.landed)) for part in parts]
+        rows = [row(part.name, *moneys(currency, part.amount)) for part in parts]
         rows += [row("Landed", *moneys(currency, spend.landed), look="sum")] if rows else []
         blocks.append(table((Column(name), *figures("landed")), rows))
     return blocks

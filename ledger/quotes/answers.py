@@ -90,11 +90,11 @@ def decline_quote(
 
 def agreed_payments(offer: Offer, chosen: Sequence[Option] = ()) -> list[Ask]:
     """The payments of an offer with the chosen options spread over them by the same shares."""
+    if not chosen:
+        return list(offer.payments)
     weights = [payment.price.minor for payment in offer.payments]
     prices = split(offer.price + total(option.amount for option in chosen), weights)
     taxes = split(offer.tax.amount + total(option.tax for option in chosen), weights)
-    if not chosen:
-        return [Ask(p.name, p.price, p.tax) for p in offer.payments]
     named = zip(offer.payments, prices, taxes, strict=True)
     return [Ask(payment.name, price, tax) for payment, price, tax in named]
 

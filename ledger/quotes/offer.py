@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from ledger.jobs.agreement import Ask
 from ledger.measures.money import Currency, Money, total
 
 
@@ -70,20 +71,6 @@ class Tax:
 
 
 @dataclass(frozen=True, slots=True)
-class AskedPayment:
-    """One payment asked for: when, its part of the price and of the tax."""
-
-    name: str
-    price: Money
-    tax: Money
-
-    @property
-    def asked(self) -> Money:
-        """What is to be paid, tax included."""
-        return self.price + self.tax
-
-
-@dataclass(frozen=True, slots=True)
 class Clause:
     """A term of the offer with its heading: changes, care, warranty."""
 
@@ -112,7 +99,7 @@ class Offer:
     options: tuple[Option, ...]
     included: tuple[str, ...]
     tax: Tax
-    payments: tuple[AskedPayment, ...]
+    payments: tuple[Ask, ...]
     lead_weeks: int
     revisions: int
     assumptions: tuple[str, ...]

@@ -10,10 +10,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ledger.errors import BadValue
+from ledger.jobs.agreement import Ask
 from ledger.jobs.tax import is_untaxed
 from ledger.measures.money import Currency, Money, sales_tax, split, total
 from ledger.measures.share import show_share
-from ledger.quotes.offer import AskedPayment, QuoteDeliverable, Tax
+from ledger.quotes.offer import QuoteDeliverable, Tax
 
 _SERVICES = ("deliver", "install", "fitting on site", "wall fixing")
 """Words by which a deliverable is told from goods, common practice; the owner may say otherwise."""
@@ -100,7 +101,7 @@ def tax_inside(tax: Tax, amount: Money, currency: Currency) -> Tax:
 
 def payments_of(
     price: Money, tax: Money, shares: Sequence[Fraction], names: Sequence[str]
-) -> tuple[AskedPayment, ...]:
+) -> tuple[Ask, ...]:
     """The payments asked for: the sum to pay and the tax in it by shares, each adding up exactly.
 
     >>> paid = payments_of(Money(698000), Money(36480), [Fraction(5, 10), Fraction(4, 10),
@@ -109,7 +110,7 @@ def payments_of(
     [(349000, 18240), (279200, 14592), (69800, 3648)]
     """
     parts = zip(names, split(price + tax, shares), split(tax, shares), strict=True)
-    return tuple(AskedPayment(name, asked - part, part) for name, asked, part in parts)
+    return tuple(Ask(name, asked - part, part) for name, asked, part in parts)
 
 
 def payment_names(count: int, names: Sequence[str]) -> list[str]:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from ledger.book import Book, is_closed
-from ledger.book.questions.month import issued_by_job, prices_changed
+from ledger.book.questions.month import JobIssue, issued_by_job, prices_changed
 from ledger.book.questions.progress import open_jobs, owner_minutes
 from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
 from ledger.jobs.late import LateCost, late_costs
@@ -30,15 +30,6 @@ from ledger.reports.wip import (
 )
 from ledger.stock.materials import materials
 from ledger.stock.prices import BASIS, with_tax
-
-
-@dataclass(frozen=True, slots=True)
-class MonthIssue:
-    """What stock gave to a job in the month, net of what came back."""
-
-    job: str
-    full: Money
-    cash: Money
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +64,7 @@ class MonthReport:
     spend: Spend
     full: Roll[Money]
     cash: Roll[Money]
-    issued: tuple[MonthIssue, ...]
+    issued: tuple[JobIssue, ...]
     progress: tuple[JobInProgress, ...]
     states: Mapping[str, str]
     money_in: tuple[PaidOnJob, ...]
@@ -115,7 +106,7 @@ def month_report(book: Book, month: Month) -> MonthReport:
         spend=spend,
         full=full,
         cash=cash,
-        issued=tuple(MonthIssue(*row) for row in issued_by_job(book, month.first, month.last)),
+        issued=tuple(issued_by_job(book, month.first, month.last)),
         progress=tuple(work_in_progress(book, min(book.today, month.last))),
         states={job.number: job.state for job in open_jobs(book, min(book.today, month.last))},
         money_in=tuple(money_in(book, month.first, min(book.today, month.last))),
@@ -185,7 +176,7 @@ def month_json(report: MonthReport) -> dict[str, Any]:
         "spend": {
             **plain_fields(spend, "net tax_paid paid recoverable landed", currency),
             **{
-                name: plain_rows(getattr(spend, name), "name landed", currency)
+                name: plain_rows(getattr(spend, name), "name landed=amount", currency)
                 for name in ("by_supplier", "by_category", "by_job")
             },
         },

@@ -27,8 +27,6 @@ _PLACES: Mapping[str, str] = {
 }  # fmt: skip
 # A kept offcut comes back from its job; opening stock is what the month of its day began with.
 
-_LEAVING = frozenset({"issued", "scrapped", "to_supplier", "own_use"})
-
 
 @dataclass(frozen=True, slots=True)
 class Roll[S: (Money, Quantity)]:
@@ -107,7 +105,7 @@ def _roll[S: (Money, Quantity)](nothing: S, rows: Iterable[tuple[str, bool, S]])
         if before:
             sums["opening"] = sums["opening"] + amount
         else:
-            sums[place] = sums[place] + (-amount if place in _LEAVING else amount)
+            sums[place] = sums[place] + (-amount if place in LEAVES else amount)
     return Roll(**sums)
 
 

@@ -8,19 +8,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book
-from ledger.book.questions import month as asked
+from ledger.book.questions import month
+from ledger.book.questions.month import Named
 from ledger.measures.day import Month
 from ledger.measures.fields import made_of
 from ledger.measures.money import Money
 from ledger.stock.prices import has_use_tax
-
-
-@dataclass(frozen=True, slots=True)
-class SpendPart:
-    """A part of the landed cost under a name."""
-
-    name: str
-    landed: Money
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,21 +31,21 @@ class Spend:
     has_use_tax: bool
     landed: Money
     in_kind: Money
-    by_supplier: tuple[SpendPart, ...]
-    by_category: tuple[SpendPart, ...]
-    by_job: tuple[SpendPart, ...]
-    in_kind_from: tuple[SpendPart, ...]
+    by_supplier: tuple[Named, ...]
+    by_category: tuple[Named, ...]
+    by_job: tuple[Named, ...]
+    in_kind_from: tuple[Named, ...]
 
 
-def month_spend(book: Book, month: Month) -> Spend:
+def month_spend(book: Book, time: Month) -> Spend:
     """What material cost in a month."""
-    return spend_between(book, month.first, month.last)
+    return spend_between(book, time.first, time.last)
 
 
 def spend_between(book: Book, first: date, last: date) -> Spend:
     """What material cost from one day to another, both included."""
-    sums = asked.spend_sums(book, first, last)
-    on_use = asked.tax_on_use(book, first, last)
+    sums = month.spend_sums(book, first, last)
+    on_use = month.tax_on_use(book, first, last)
     return made_of(
         Spend,
         sums,
@@ -60,12 +53,8 @@ def spend_between(book: Book, first: date, last: date) -> Spend:
         use_tax=sums.use_tax + on_use,
         has_use_tax=bool(sums.use_tax or on_use) or has_use_tax(book),
         landed=sums.landed + on_use,
-        by_supplier=_parts(asked.landed_by_supplier(book, first, last)),
-        by_category=_parts(asked.landed_by_category(book, first, last)),
-        by_job=_parts(asked.landed_by_job(book, first, last)),
-        in_kind_from=_parts(asked.in_kind_by_giver(book, first, last)),
+        by_supplier=tuple(month.landed_by_supplier(book, first, last)),
+        by_category=tuple(month.landed_by_category(book, first, last)),
+        by_job=tuple(month.landed_by_job(book, first, last)),
+        in_kind_from=tuple(month.in_kind_by_giver(book, first, last)),
     )
-
-
-def _parts(rows: list[asked.Named]) -> tuple[SpendPart, ...]:
-    return tuple(SpendPart(row.name, row.amount) for row in rows)

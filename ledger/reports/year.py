@@ -117,19 +117,19 @@ def year_report(book: Book, year: int) -> YearReport:
 
 def _jobs(book: Book, first: date, last: date) -> list[JobOfYear]:
     """The commissions that took material or hours, or were paid for, in the time."""
-    material = {number: (full, cash) for number, full, cash in issued_by_job(book, first, last)}
+    material = {row.job: row for row in issued_by_job(book, first, last)}
     paid = {row.job: row for row in money_in(book, first, last)}
     minutes = _minutes(book, first, last)
     waiting = {job.number: job.state for job in open_jobs(book, last)}
     rows = []
     for job in jobs(book):
-        got, money = material.get(job.number, (NOTHING, NOTHING)), paid.get(job.number)
+        got, money = material.get(job.number), paid.get(job.number)
         row = JobOfYear(
             number=job.number,
             title=job.title,
             state=waiting.get(job.number, "done"),
-            material=got[0],
-            material_cash=got[1],
+            material=got.full if got else NOTHING,
+            material_cash=got.cash if got else NOTHING,
             received=money.received if money else NOTHING,
             tax=money.tax if money else NOTHING,
             held=money.held if money else NOTHING,

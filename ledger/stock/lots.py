@@ -14,7 +14,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book, require_open_job
-from ledger.book.questions.stock import LotNow, drawable_lots, lot_now, moved_after
+from ledger.book.questions.stock import (
+    IssueToJob,
+    LotMovement,
+    LotNow,
+    drawable_lots,
+    lot_now,
+    moved_after,
+)
 from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, sales_tax
@@ -30,6 +37,11 @@ class Pool:
     quantity: Quantity
     full: Money
     cash: Money
+
+    @classmethod
+    def of(cls, row: "Lot | Movement | LotNow | LotMovement | IssueToJob") -> "Pool":
+        """What a lot was received as, holds now or had moved, signed as it is."""
+        return cls(row.quantity, row.full, row.cash)
 
     def __add__(self, other: "Pool") -> "Pool":
         return Pool(self.quantity + other.quantity, self.full + other.full, self.cash + other.cash)
@@ -194,10 +206,7 @@ def lots_on(book: Book, material: str, day: date) -> Iterator[tuple[int, Pool]]:
 
 
 def _drawable(book: Book, now: LotNow, day: date) -> Pool:
-    later = [
-        Pool(moved.quantity, moved.full, moved.cash) for moved in moved_after(book, now.lot, day)
-    ]
-    return drawable(Pool(now.quantity, now.full, now.cash), later)
+    return drawable(Pool.of(now), [Pool.of(moved) for moved in moved_after(book, now.lot, day)])
 
 
 def named_lot(book: Book, number: int, material: str | None, *, borrowed: bool = False) -> Lot:

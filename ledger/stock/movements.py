@@ -84,7 +84,7 @@ def put_back(
             and (out.lot == lot if lot is not None else material and out.material == material)
         ]
         by_key = {out.movement: out for out in outs}
-        pools = [(out.movement, Pool(out.quantity, out.full, out.cash)) for out in outs]
+        pools = [(out.movement, Pool.of(out)) for out in outs]
         rows = []
         for back in draw(pools, quantity, f"{name} with this job"):
             row = movement("return", by_key[back.lot].lot, back.pool, when, reason=reason)
@@ -293,8 +293,7 @@ def _leave(
             raise NotAllowed(f"{refusal}{holders}") from refusal
     rows = []
     for back in put_back(book, job, material, quantity, lot=lot, day=day, reason="sent back"):
-        pool = Pool(back.quantity, back.full, back.cash)
-        row = movement("to_supplier", back.lot, -pool, day, reason=reason)
+        row = movement("to_supplier", back.lot, -Pool.of(back), day, reason=reason)
         row.of_movement = back.key
         rows.append(book.post(row))
     return rows

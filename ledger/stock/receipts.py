@@ -227,7 +227,7 @@ def _take_in(
 ) -> Lot:
     """Post the lot of a line and what goes out of it at once; the rest is stock."""
     lot = book.post(_lot(document, line, row, material))
-    left = Pool(lot.quantity, lot.full, lot.cash)
+    left = Pool.of(lot)
     landed = row.landed
     placed = line.shares or (Share("stock", lot.quantity),)
     shares = sorted(placed, key=lambda share: share.place == "stock")

@@ -83,7 +83,7 @@ def _bring_in_again(book: Book, taken: _Taken, line: ReceiptLine, again: int) ->
                 f"{taken.receipt.number} gave back money alone. Enter that once more as a receipt:"
                 " benchledger receipt add"
             )
-        whole = Pool(-gone.quantity, -gone.full, -gone.cash)
+        whole = -Pool.of(gone)
         held = {"quantity": whole.quantity, "full": whole.full, "cash": whole.cash}
         new = book.post(_copy(lot, line=again, day=taken.day, **held))
         back = book.row(Movement, gone.of_movement) if gone.of_movement else None
@@ -122,12 +122,10 @@ def _empty(book: Book, taken: _Taken, lot: Lot, line: int) -> None:
         if sent.kind == "issue" and sent.job is not None:
             for out in still_out(book, sent.job, taken.day):
                 if out.movement == sent.key:
-                    pool = Pool(out.quantity, out.full, out.cash)
-                    _bring_back(book, taken, sent, "return", pool)
+                    _bring_back(book, taken, sent, "return", Pool.of(out))
         elif sent.kind == "own_use":
-            pool = Pool(-sent.quantity, -sent.full, -sent.cash)
-            _bring_back(book, taken, sent, "own_use", pool)
-    whole = Pool(lot.quantity, lot.full, lot.cash)
+            _bring_back(book, taken, sent, "own_use", -Pool.of(sent))
+    whole = Pool.of(lot)
     if lot_on(book, lot, taken.day) != whole:
         raise NotAllowed(
             f"Goods of {taken.receipt.number} have been used since (lot {lot.key}, {lot.words})."

@@ -11,10 +11,10 @@ import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
 
+from ledger.jobs.agreement import Ask
 from ledger.measures.money import Money, currency
 from ledger.papers.engine import Paper, print_paper
 from ledger.quotes.offer import (
-    AskedPayment,
     Clause,
     Maker,
     Offer,
@@ -177,7 +177,7 @@ def _full(lines: int = 24) -> Offer:
         options=tuple(Option(f"Option {n}", price, Money(100)) for n in range(4)),
         included=("Drawing", "X" * 400),
         tax=Tax("sales_tax", Fraction(6, 100), price, Money(7407407), "Sales tax 6 %"),
-        payments=tuple(AskedPayment(f"Stage {n}", price, Money(99)) for n in range(5)),
+        payments=tuple(Ask(f"Stage {n}", price, Money(99)) for n in range(5)),
         lead_weeks=6,
         revisions=2,
         assumptions=tuple(f"We assume {n} " + "and more " * 12 for n in range(14)),

@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 
 from ledger.book import Book
+from ledger.book.questions.month import Named
 from ledger.jobs.going_back import GoodsToReturn
 from ledger.jobs.jobs import find_job
 from ledger.jobs.payments import Refund
@@ -16,7 +17,6 @@ from ledger.papers.month import month_paper
 from ledger.papers.year import year_paper
 from ledger.quotes.offer import Maker
 from ledger.reports.month import PriceChange, month_report
-from ledger.reports.spend import SpendPart
 from ledger.reports.wip import JobInProgress, PaidOnJob
 from ledger.reports.year import JobOfYear, year_report
 
@@ -34,7 +34,7 @@ def book(drafted, tmp_path):
 def full_month(book):
     """A month of many suppliers and jobs with large amounts; money and goods are to go back."""
     report, job = month_report(book, Month(2025, 4)), find_job(book, "bench")
-    parts = tuple(SpendPart(f"Supplier {n} " + "and sons " * (n % 9), MUCH) for n in range(40))
+    parts = tuple(Named(f"Supplier {n} " + "and sons " * (n % 9), MUCH) for n in range(40))
     spend = replace(report.spend, landed=MUCH, has_use_tax=True, use_tax=MUCH, recoverable=MUCH,
                     by_supplier=parts, by_job=parts)  # fmt: skip
     progress = tuple(

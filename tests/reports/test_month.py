@@ -28,7 +28,7 @@ def money(cents):
 
 
 def amounts(parts):
-    return {part.name: part.landed.minor for part in parts}
+    return {part.name: part.amount.minor for part in parts}
 
 
 def test_may_is_net_paid_and_landed_apart(spring):

@@ -244,7 +244,7 @@ class Shop(RuleBasedStateMachine):
             spend = month_spend(self.book, month)
             assert spend.landed == spend.paid + spend.use_tax - spend.recoverable
             for split in (spend.by_supplier, spend.by_category, spend.by_job):
-                assert total(part.landed for part in split) == spend.landed
+                assert total(part.amount for part in split) == spend.landed
 
     @invariant()
     def shares_make_up_their_lines(self):

@@ -38,7 +38,7 @@ def ties(book):
     """The whole room adds up, May closes, and what it spent is told alike by place and in all."""
     full, cash = roll_forward(book, MAY)
     spend = month_spend(book, MAY)
-    by_job = sum(part.landed.minor for part in spend.by_job)
+    by_job = sum(part.amount.minor for part in spend.by_job)
     return faults(book) == [] and full.closes() and cash.closes() and by_job == spend.landed.minor
 
 

@@ -214,9 +214,18 @@ def in_kind_by_giver(book: Book, first: date, last: date) -> list[Named]:
     return _named(book, f"SELECT s.name AS name, l.fair AS amount {_LINES}", first, last)
 
 
-def issued_by_job(book: Book, first: date, last: date) -> list[tuple[str, Money, Money]]:
-    """What stock gave to each job net of returns and kept offcuts: full value and cash."""
-    rows = book.query(
+class JobIssue(NamedTuple):
+    """What stock gave to a job, net of what came back and of kept offcuts."""
+
+    job: str
+    full: Money
+    cash: Money
+
+
+def issued_by_job(book: Book, first: date, last: date) -> list[JobIssue]:
+    """What stock gave to each job on some days, by number."""
+    return book.query_as(
+        JobIssue,
         "SELECT j.number AS number, sum(full) AS full, sum(cash) AS cash FROM ("
         "  SELECT job, -full AS full, -cash AS cash FROM movement"
         f"  WHERE job IS NOT NULL AND day BETWEEN :first AND :last AND {IN_FORCE}"
@@ -226,7 +235,6 @@ def issued_by_job(book: Book, first: date, last: date) -> list[tuple[str, Money,
         first=first,
         last=last,
     )
-    return [(row.number, Money(row.full), Money(row.cash)) for row in rows]
 
 
 def prices_changed(book: Book, first: date, last: date) -> list[PricePaid]:

@@ -8,6 +8,7 @@ from openpyxl import Workbook
 from openpyxl.chart import BarChart, Reference
 from openpyxl.worksheet.worksheet import Worksheet
 
+from ledger.book.questions.month import Named
 from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.money import total
@@ -15,7 +16,6 @@ from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData
 from ledger.reports.roll import COLUMNS, LEAVES
-from ledger.reports.spend import SpendPart
 from ledger.workbooks.paper import (
     SHARE,
     add_sheet,
@@ -97,13 +97,13 @@ def _spend(rows: Rows, report: MonthReport) -> None:
 
 
 def _parts(
-    rows: Rows, report: MonthReport, name: str, parts: tuple[SpendPart, ...], sheet: str
+    rows: Rows, report: MonthReport, name: str, parts: tuple[Named, ...], sheet: str
 ) -> None:
     rows.subtitle(f"{name} (sheet {sheet})")
     whole = report.spend.landed.minor
     for part in parts:
-        share = half_up(Decimal(part.landed.minor) * 100 / whole, 1) if whole else None
-        rows.add((part.name, part.landed, share), ("", "", padded(SHARE)))
+        share = half_up(Decimal(part.amount.minor) * 100 / whole, 1) if whole else None
+        rows.add((part.name, part.amount, share), ("", "", padded(SHARE)))
     rows.sums("Landed", {2: report.spend.landed})
 
 
