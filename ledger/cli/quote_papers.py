@@ -130,10 +130,10 @@ def variants(
     from ledger.cli.printed import put_paper
     from ledger.papers.variants import variants_paper
     from ledger.papers.words import paper_size
-    from ledger.quotes.revisions import find_quote, offer_of
+    from ledger.quotes.revisions import find_quote, side_by_side
 
     with open_shop() as book:
-        offers = [offer_of(book, find_quote(book, text)) for text in quotes]
+        offers = side_by_side(book, [find_quote(book, text) for text in quotes])
         size = paper_size(book)
     put_paper(variants_paper(offers, size), pdf)
     voice.say(f"{', '.join(offer.name for offer in offers)} side by side.")

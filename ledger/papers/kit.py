@@ -1,10 +1,12 @@
 """A commission next to a kit, on a page with a picture: for the client, or for who builds it.
 
 The client's page holds what the client pays and nothing of what the shop spends; the builder's page
-holds what somebody without a sponsor pays for the material and how long the work takes.
+holds what somebody without a sponsor pays for the material and how long the work takes, and nothing
+of the commission: neither its title, often the client's name, nor what was made for this client.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
@@ -52,6 +54,7 @@ def kit_paper_for_client(comparison: Comparison, maker: Maker, size: str) -> Pap
 
 def kit_paper_for_builder(comparison: Comparison, maker: Maker, size: str) -> Paper:
     """The plan buyer's page: building it oneself beside the kit, cash and own work together."""
+    comparison = replace(comparison, title=comparison.piece, buys=())
     built = comparison.built
     ways = (comparison.bought, *(choice.way for choice in built))
     used, packs, wage = (

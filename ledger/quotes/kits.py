@@ -12,10 +12,11 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.tables.ground import Job
+from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.kits import Kit, KitExtra
 from ledger.costing.needs import MaterialNeed, needs_of
 from ledger.costing.sheet import CostLine, CostSheet
+from ledger.designs.store import load_version
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.payments import balance
@@ -61,10 +62,11 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """A job beside a kit, as of a day."""
+    """A job beside a kit, as of a day; `piece` is what others than the client may read of it."""
 
     job: str
     title: str
+    piece: str
     day: date
     currency: Currency
     units: str
@@ -164,6 +166,7 @@ def compare(
     return Comparison(
         job=job.number,
         title=job.title,
+        piece=_piece(book, job),
         day=book.today,
         currency=book.currency,
         units=book.units,
@@ -179,6 +182,13 @@ def compare(
         buys=sentences(book, "wording_kit", _occasions(book, job, costed)),
         notes=_notes(book, kit),
     )
+
+
+def _piece(book: Book, job: Job) -> str:
+    """Its design's title: a job's own, or its parts list's, is often the client's name."""
+    basis = book.last(JobBasis, job=job.key)
+    design = load_version(book, basis.design)[1] if basis else None
+    return design.title if design and design.name != job.number else "This piece"
 
 
 def _occasions(book: Book, job: Job, sheet: CostSheet) -> frozenset[str]:

@@ -6,6 +6,7 @@ revision expires by its date alone, without an entry. After an acceptance only c
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -15,7 +16,7 @@ from ledger.book.clients import keep_addressee
 from ledger.book.tables.ground import Job, JournalEntry
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft, QuotePage, QuoteState
 from ledger.errors import NotAllowed, NotFound
-from ledger.jobs.jobs import find_job, require_quotable
+from ledger.jobs.jobs import client_number, find_job, require_quotable
 from ledger.jobs.lines import AgreedTotal
 from ledger.measures.money import Money
 from ledger.quotes.offer import Offer
@@ -121,6 +122,23 @@ def offer_of(book: Book, quote: Quote) -> Offer:
     if draft is None:
         raise NotAllowed(f"{quote.name} is not in force; it was taken back.")
     return read_offer(draft.page, draft.schema_number)
+
+
+def side_by_side(book: Book, quotes: Sequence[Quote]) -> list[Offer]:
+    """What several quotes of one client say, for one page.
+
+    Raises:
+        NotAllowed: they are for different clients: none of them reads of another's price.
+    """
+    jobs = [book.row(Job, quote.job) for quote in quotes]
+    clients = {client_number(book, job) for job in jobs if job} - {None}
+    if len(clients) > 1:
+        names = ", ".join(quote.name for quote in quotes)
+        raise NotAllowed(
+            f"{names} are for different clients, and the page goes to one of them: name quotes for"
+            " the same client."
+        )
+    return [offer_of(book, quote) for quote in quotes]
 
 
 def next_revision(book: Book, job: Job) -> tuple[str, str, Quote | None]:
