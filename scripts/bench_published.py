@@ -6,7 +6,7 @@ Read from the tests' own marks: a test that says `Source:` (or “common practic
 memory”) in its docstring or the comment above, or stands in a file whose docstring lists its
 sources. Its subject is the first whose words are in its file's name, its own or its source; the
 rooms are those of the program that the test and what it calls in its file use. A subject without a
-test says why.
+test says why; where neither stands, it ends with 1.
 """
 
 import argparse
@@ -33,14 +33,17 @@ SUBJECTS = (
     ("disclosure, consignment", "test_sponsors", ""),
     ("statistics of estimates", "test_statistics|test_random|test_forecast|calibration", ""),
     ("layouts of public instances", "test_layouts", ""),
-    ("files: formulas as text, limits", "test_files", ""),
+    ("files: formulas as text, limits, days", "test_files", ""),
+    ("safety rules: from which size", "test_safety_rules", ""),
     ("invoices: bank codes, VAT numbers", "invoice|reverse_charge|iban", ""),
     ("stock: LIFO and moving average", "lifo", "cost goes by lot: first in first out, or named"),
     ("break-even in units sold", "break-even in units", "only the break-even rate of an hour is"),
     ("film build, solids, VOC", "film build", "finish follows the can's coverage and coats"),
     ("moisture and movement of wood", "moisture content of", "sizes are the maker's own"),
     ("glue spread, grit, banding length", "glue spread", "nothing published; the shop says it"),
-    ("fastener withdrawal", "withdrawal", "no load is ever printed"),
+    ("tolerances of panels", "squareness", "thickness is measured, and cut sizes are the maker's"),
+    ("sizes of mattresses", "mattress sizes", "each is measured, for a table's may be an inch off"),
+    ("fastener sizes and withdrawal", "withdrawal", "screws are counted; no load is ever printed"),
     ("lifting equation", "recommended weight limit", "its load constant is a caution, no limit"),
     ("learning curves", "learning curve", "repeats are a setting, and the shop's own ratios"),
     ("PERT, contingency classes", "pert", "ranges come from past jobs, not from three guesses"),
@@ -116,6 +119,7 @@ def main() -> None:
     held: dict[str, list[Check]] = {}
     for check in checks():
         held.setdefault(subject_of(check) or f"(other) {check.file}", []).append(check)
+    tested = set(held)
     print(f"{'subject':38} {'tests':>5}  through")
     for name, _, why in SUBJECTS:
         own = held.pop(name, [])
@@ -123,9 +127,11 @@ def main() -> None:
         print(f"{name:38} {len(own):5}  {rooms if own else f'not computed: {why}'}")
         if asked.tests:
             print("".join(f"{'':6}{check.file}: {check.name}\n" for check in own), end="")
+    bare = [name for name, _, why in SUBJECTS if name not in tested and not why]
     for name, own in held.items():
         rooms = ", ".join(sorted({room for check in own for room in check.rooms}))
         print(f"{name:38} {len(own):5}  {rooms}")
+    raise SystemExit(bool(bare) and f"Neither a test nor a reason: {', '.join(bare)}")
 
 
 if __name__ == "__main__":

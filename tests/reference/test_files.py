@@ -12,10 +12,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from openpyxl import load_workbook
+from openpyxl import Workbook, load_workbook
+from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900
 
 from ledger.errors import NotAllowed
 from ledger.workbooks.paper import add_sheet, clean_title, new_workbook, put, save
+from ledger.workbooks.xlsx import workbook_sheets
 
 DAY = date(2025, 4, 25)
 
@@ -90,3 +92,17 @@ def test_sheets_never_share_a_name_whatever_its_case() -> None:
                                  "Parts list of a very long title", taken))  # fmt: skip
     assert len({title.casefold() for title in taken}) == 12
     assert all(len(title) <= 31 for title in taken)
+
+
+@pytest.mark.parametrize(
+    ("epoch", "serial"), [(CALENDAR_WINDOWS_1900, 46023), (CALENDAR_MAC_1904, 44561)]
+)
+def test_a_days_number_is_read_by_the_calendar_of_its_workbook(tmp_path: Path, epoch, serial):
+    """The first of 2026 in the calendars of 1900 and 1904: from memory, and counted."""
+    workbook = Workbook()
+    workbook.epoch = epoch
+    workbook.active["A1"] = serial
+    workbook.active["A1"].number_format = "yyyy-mm-dd"
+    workbook.save(tmp_path / "days.xlsx")
+    (table,) = workbook_sheets(tmp_path / "days.xlsx")
+    assert [cell.day for line in table.lines for cell in line.cells] == [date(2026, 1, 1)]
