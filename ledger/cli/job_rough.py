@@ -95,6 +95,7 @@ def _json(
         "source": answer.source,
         "near": [one.past.job for one in past.near] if past else [],
         "hours": hours or None,
+        "made_of": list(starter.made_of) if starter else [],
         "unpriced": list(past.unpriced) if past else [],
         "notes": list(answer.notes),
     }
@@ -123,11 +124,12 @@ def _show_past(past: "RoughPrice", currency: "Currency", guessed: str, number: i
 def _show_starter(starter: "RoughStarter", phrase: str, number: int) -> None:
     """Say how the design was built, at which hours, and what in it is not the shop's own."""
     voice.say(f"{starter.title}. {starter.placed.words}")
+    voice.say(f"Of: {'; '.join(starter.made_of)}.")
     typical, safe = starter.hours.p50.hours, starter.hours.p80.hours
     voice.say(f"Hours: {typical} typical, {safe} safe (8 in 10).")
     if starter.starting:
         codes = ", ".join(starter.starting)
-        voice.warn(f"Starting prices of 2025, not your own, stand in for: {codes}.")
+        voice.warn(f"Starting prices of 2025, not your own, are in it: {codes}.")
     sets = "".join(f' --set "{name}={value}"' for name, value in starter.placed.values.items())
     sets += f" --pieces {number}" if number > 1 else ""
     title = phrase.replace('"', "")

@@ -1,6 +1,6 @@
 """What a price takes for granted: panels glued up, joints nobody listed, lumber without waste."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from ledger.book.tables.materials import Material
 from ledger.costing.sheet import SheetHours
@@ -16,7 +16,8 @@ def assumptions(
 ) -> Iterator[str]:
     """Each of them in a sentence that says what would settle it; `title` is that of the job."""
     yield from build.notes
-    yield from _other_wood(title, build, materials)
+    codes = {part.material for part in build.parts}
+    yield from other_wood(title, (one for code, one in materials.items() if code in codes))
     for joint in build.joints:
         if joint.is_assumed:
             lines = [line for line in hours if f"assumed for {joint.note}" in line.basis]
@@ -43,15 +44,14 @@ def assumptions(
         yield advice
 
 
-def _other_wood(title: str, build: Build, materials: Mapping[str, Material]) -> Iterator[str]:
-    """A wood that the title names and no wood of the piece has in its name."""
-    codes = dict.fromkeys(part.material for part in build.parts)
-    used = [one for code, one in materials.items() if code in codes]
+def other_wood(title: str, used: Iterable[Material]) -> Iterator[str]:
+    """A wood that a title names and that none of the wood used has in its name."""
     names = [one.name for one in used if one.kind in ("lumber", "sheet")]
     there = " ".join(names).casefold()
     for wood in sorted(woods() & set(title.casefold().split())):
         if names and wood not in there:
             yield (
-                f"The title says {wood}, and this price is of other wood: {'; '.join(names)}."
+                f"{wood.capitalize()} is asked for, and this price is of other wood:"
+                f" {'; '.join(names)}."
                 f" A design that names {wood} mends it."
             )

@@ -172,7 +172,7 @@ def _built(
         f" rates, {_whose(rough)}, at the typical and at the safe hours"
     )
     return RoughAnswer(
-        piece, read, rough.low, rough.high, "starter", basis, starter=rough, notes=rough.unpaid
+        piece, read, rough.low, rough.high, "starter", basis, starter=rough, notes=rough.notes
     )
 
 

@@ -5,7 +5,9 @@ from dataclasses import dataclass, replace
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
+from ledger.costing.assumptions import other_wood
 from ledger.costing.lumber import board_faults
+from ledger.costing.sheet import CostSheet
 from ledger.costing.spread import PriceRange
 from ledger.designs.build import build
 from ledger.designs.kinds import PlacedSizes, place_sizes
@@ -20,6 +22,7 @@ from ledger.jobs.shop_floor import wood_of
 from ledger.measures.money import Money
 from ledger.measures.sizes import SpokenSizes, read_sizes
 from ledger.stock.materials import find_material, materials, save_materials
+from ledger.stock.prices import current_prices
 from ledger.workbooks.readers.starters import starter, starting_materials
 
 
@@ -36,8 +39,9 @@ class RoughStarter:
     """What a starter design comes to at the sizes of a description, by the shop's own rates.
 
     `low` and `high` are the prices at the typical and the safe hours, never below the shop's
-    minimum; `starting` are the materials that stand at starting prices, not the shop's own,
-    `unpaid` says that a helper's hours stand at nothing.
+    minimum; `made_of` is its wood and finish, `starting` are the materials that stand at starting
+    prices, not the shop's own, `notes` say which wood it is not, and that a helper's hours
+    stand at nothing.
     """
 
     name: str
@@ -46,8 +50,9 @@ class RoughStarter:
     low: Money
     high: Money
     hours: PriceRange
+    made_of: tuple[str, ...]
     starting: tuple[str, ...]
-    unpaid: tuple[str, ...]
+    notes: tuple[str, ...]
 
 
 def own_starter(
@@ -157,22 +162,11 @@ def rough_starter(
     try:
         with book.entry("job rough", read.words):
             _, missing = choose(design.materials, _offered(book))
-            starting = _stand_ins(book, missing)
+            _stand_ins(book, missing)
             job = new_job(book, design.title)
             own = own_starter(book, name, read.words)
             take_starter(book, job, own, placed.values, pieces)
-            sheet = price_job(book, job)
-            spread, least = range_of(book, sheet), book.settings.minimum_charge
-            answer = RoughStarter(
-                name=name,
-                title=design.title,
-                placed=placed,
-                low=max(spread.p50.price, least),
-                high=max(spread.p80.price, least),
-                hours=spread,
-                starting=tuple(starting),
-                unpaid=unpaid_helper(book, sheet.rates, sheet.hours),
-            )
+            answer = _priced(book, price_job(book, job), read, placed, design)
             raise _NothingKept
     except _NothingKept:
         pass
@@ -181,13 +175,31 @@ def rough_starter(
     return answer
 
 
-def _stand_ins(book: Book, missing: list[str]) -> list[str]:
+def _priced(
+    book: Book, sheet: CostSheet, read: SpokenSizes, placed: PlacedSizes, design: Design
+) -> RoughStarter:
+    spread, least = range_of(book, sheet), book.settings.minimum_charge
+    listed, prices = materials(book), current_prices(book)
+    used = [listed[code] for code in dict.fromkeys(line.item for line in sheet.lines)]
+    return RoughStarter(
+        name=design.name,
+        title=design.title,
+        placed=placed,
+        low=max(spread.p50.price, least),
+        high=max(spread.p80.price, least),
+        hours=spread,
+        made_of=tuple(one.name for one in used if one.kind in ("lumber", "sheet", "finish")),
+        starting=tuple(sorted(one.code for one in used if prices[one.code].is_starting)),
+        notes=(*other_wood(read.words, used), *unpaid_helper(book, sheet.rates, sheet.hours)),
+    )
+
+
+def _stand_ins(book: Book, missing: list[str]) -> None:
     """Post starting materials for words that the price list has nothing for."""
     if not missing:
-        return []
+        return
     listed = starting_materials(book)
     offered = [OfferedMaterial(row.code, row.name, row.kind, row.thickness) for row in listed]
     chosen, _ = choose(missing, offered)
     codes = {one.material.code for one in chosen} - materials(book).keys()
     save_materials(book, [row for row in listed if row.code in codes])
-    return sorted(codes)

@@ -35,8 +35,8 @@ def test_a_piece_is_priced_as_a_range_from_the_nearest_jobs_with_reasons(lived):
 def test_the_range_is_read_by_other_programs(lived):
     facts = json.loads(lived("job", "rough", "media", "console", "60x18x22", "--json").out)
 
-    assert set(facts) == {"piece", "pieces", "low", "high", "read", "near", "hours", "unpriced",
-                          "source", "notes"}  # fmt: skip
+    assert set(facts) == {"piece", "pieces", "low", "high", "made_of", "read", "near", "hours",
+                          "unpriced", "source", "notes"}  # fmt: skip
     assert len(facts["hours"]) == 2
     assert facts["unpriced"] == []
     assert float(facts["low"]) < float(facts["high"])

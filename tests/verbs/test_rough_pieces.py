@@ -97,6 +97,20 @@ def test_two_of_a_starter_cost_less_than_twice_one(tmp_path: Path) -> None:
     assert two.piece.number == 2
 
 
+def test_a_starter_says_its_wood_and_finish_and_where_another_wood_is_asked_for(
+    tmp_path: Path,
+) -> None:
+    oak = priced(tmp_path, "oak bench 4 ft long")
+    (tmp_path / "x.sqlite").unlink()
+    walnut = priced(tmp_path, "walnut bench 4 ft long")
+
+    assert oak.starter and walnut.starter and oak.low == walnut.low
+    assert oak.starter.made_of == walnut.starter.made_of
+    assert [name.split()[0] for name in oak.starter.made_of] == ["White", "White", "Wiping"]
+    assert not any("oak" in note for note in oak.notes)
+    assert [note.partition(" ")[0] for note in walnut.notes if "oak" in note] == ["Walnut"]
+
+
 def test_a_past_price_of_six_is_a_sixth_for_one() -> None:
     past = PricedPiece(
         "J-1", "Six chairs", DAY, Money(600000), 3600, read_piece("Six chairs", "inch")
