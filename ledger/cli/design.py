@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from ledger.cli import complete, design_plan, voice
-from ledger.cli.arguments import AsJson, Columns
+from ledger.cli.arguments import AsJson, Columns, read_pairs
 from ledger.cli.opened import open_shop, today
 from ledger.cli.starters import StarterName, list_starters
 from ledger.measures.area import show_area
@@ -186,7 +186,7 @@ def show(
     from ledger.jobs.shop_floor import wood_of
     from ledger.stock.materials import materials
 
-    given = dict(_pair(value) for value in values or [])
+    given = dict(read_pairs(values))
     if starter:
         _show_starter(name, given, as_json=as_json)
         return
@@ -264,13 +264,6 @@ def _design(book: "Book", name: str, version: int | None) -> "tuple[DesignVersio
     from ledger.designs.store import find_version, load_version
 
     return load_version(book, find_version(book, name, version).key)
-
-
-def _pair(text: str) -> tuple[str, str]:
-    name, mark, value = text.partition("=")
-    if not mark:
-        raise typer.BadParameter(f"“{text}” should read NAME=VALUE, for example gap=1/2 in")
-    return name.strip(), value.strip()
 
 
 def _show(design: "Design", built: "Build") -> None:

@@ -110,13 +110,13 @@ def paper_json(invoice: Invoice, reader: "Client | Addressee | None") -> dict[st
 
     A credit note takes nothing off that was invoiced before: it is that.
     """
-    payload = _told(invoice, reader)
+    payload = _every_field(invoice, reader)
     if invoice.paper == CREDIT:
         del payload["deducted"]
     return payload
 
 
-def _told(invoice: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
+def _every_field(invoice: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:
     currency = invoice.currency
     return {
         **plain_fields(

@@ -9,20 +9,16 @@ import typer
 from ledger.cli import (
     complete,
     job_answers,
-    job_client,
     job_close,
-    job_copy,
+    job_details,
     job_lines,
     job_money,
-    job_panels,
     job_papers,
     job_rough,
-    job_state,
-    job_tax,
     starters,
     voice,
 )
-from ledger.cli.arguments import AsJson, Columns, JobName
+from ledger.cli.arguments import AsJson, Columns, JobName, read_pairs
 from ledger.cli.opened import open_job, open_shop
 from ledger.cli.starters import MaterialChoice, StarterName
 from ledger.measures.plain import plain_rows
@@ -32,7 +28,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from ledger.book import Book
-    from ledger.book.tables.designs import DesignVersion
     from ledger.book.tables.ground import Job
     from ledger.designs.words import ChosenMaterial
     from ledger.measures.money import Money
@@ -81,6 +76,7 @@ def new(
     """
     from ledger.jobs.jobs import new_job, of_title
     from ledger.jobs.typed_lines import add_typed
+    from ledger.verbs.basis import set_basis
 
     is_designed, has_lines = bool(design or parts or starter), bool(work or uses)
     if pieces and not is_designed:
@@ -94,7 +90,7 @@ def new(
         if starter:
             chosen = starters.take(book, job, (starter, size), values, material, pieces)
         elif is_designed:
-            _set_basis(book, job, design, values, parts, pieces)
+            voice.warn(*set_basis(book, job, design, dict(read_pairs(values)), parts, pieces))
         if has_lines:
             add_typed(book, job, work or [], uses or [])
         if price or hours:
@@ -141,81 +137,19 @@ def set_(
 
     Example: benchledger job set bed --set "mattress_width=54 in"
     """
+    from ledger.verbs.basis import is_made_so, set_basis
+
     with open_job(job) as (book, job_row):
-        is_total = bool(price or hours)
+        given, is_total = dict(read_pairs(values)), bool(price or hours)
         is_made = bool(design or values or parts or pieces or not is_total)
-        is_same = not (parts or pieces or is_total) and _is_made_so(
-            book, job_row, *_chosen(book, job_row, design, values)
-        )
+        is_same = not (parts or pieces or is_total) and is_made_so(book, job_row, design, given)
         if not is_same:
             with book.entry("job set", job):
                 if is_made:
-                    _set_basis(book, job_row, design, values, parts, pieces)
+                    voice.warn(*set_basis(book, job_row, design, given, parts, pieces))
                 if is_total:
                     _set_total(book, job_row, price, hours)
     voice.say(f"{job_row.number} {job_row.title}: {'nothing changed' if is_same else 'changed'}.")
-
-
-def _is_made_so(book: "Book", job: "Job", version: "DesignVersion", given: dict[str, str]) -> bool:
-    """Whether a job is made of that version with those parameters already."""
-    from ledger.book.tables.ground import JobBasis
-    from ledger.jobs.jobs import basis_of
-
-    if book.last(JobBasis, job=job.key) is None:
-        return False
-    basis = basis_of(book, job)
-    return (basis.design, dict(basis.parameters)) == (version.key, given)
-
-
-def _chosen(
-    book: "Book", job: "Job", design: str, values: list[str] | None
-) -> tuple["DesignVersion", dict[str, str]]:
-    """The design and the parameters that are said, the rest as the job has them."""
-    from ledger.designs.store import find_version, load_version
-    from ledger.jobs.jobs import basis_of
-
-    given = dict(_pair(value) for value in values or [])
-    if design:
-        return find_version(book, design), given
-    basis = basis_of(book, job)
-    return load_version(book, basis.design)[0], {**basis.parameters, **given}
-
-
-def _set_basis(
-    book: "Book",
-    job: "Job",
-    design: str,
-    values: list[str] | None,
-    parts: Path | None,
-    pieces: int = 0,
-) -> None:
-    from ledger.book.tables.ground import JobBasis
-    from ledger.costing.lumber import board_faults
-    from ledger.designs.build import build
-    from ledger.designs.store import load_version, save_design
-    from ledger.jobs.jobs import set_basis
-    from ledger.jobs.shop_floor import wood_of
-    from ledger.stock.materials import materials
-
-    if parts:
-        from ledger.workbooks.readers.parts import read_parts_design
-
-        given = dict(_pair(value) for value in values or [])
-        plain = read_parts_design(parts, job.number, job.title, book.units)
-        version = save_design(book, plain, "parts list read again")
-    else:
-        version, given = _chosen(book, job, design, values)
-    built = build(load_version(book, version.key)[1], given, book.units, wood_of(book))
-    before = book.last(JobBasis, job=job.key)
-    set_basis(book, job, version.key, given, pieces or (before.pieces if before else 1))
-    voice.warn(*board_faults(built, materials(book)))
-
-
-def _pair(text: str) -> tuple[str, str]:
-    name, mark, value = text.partition("=")
-    if not mark:
-        raise typer.BadParameter(f"“{text}” should read NAME=VALUE, for example gap=1/2 in")
-    return name.strip(), value.strip()
 
 
 @app.command(name="list")
@@ -252,19 +186,20 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     from ledger.jobs.jobs import client_of, state_of, state_words
     from ledger.reports.ahead import left_of
     from ledger.reports.settled import over_json, over_words
+    from ledger.verbs.basis import made_of
 
     with open_job(job) as (book, job_row):
         client = client_of(book, job_row)
-        design, values, pieces = _made_of(book, job_row)
+        design, values, pieces = made_of(book, job_row)
         answers = [(item, *answer) for item, answer in answers_of(book, job_row).items()]
         costs = [row for when in ("planned", "actual") for row in costs_of(book, job_row, when)]
         show_money, decimal, units = book.currency.show, book.currency.decimal, book.units
-        over, over_said = over_json(book, job_row), over_words(book, job_row)
+        over, sentences = over_json(book, job_row), over_words(book, job_row)
         left = left_of(book, job_row)
         over |= {"ahead": left.as_json(book.currency) if left else None}
-        over_said = [*(left.sentences(book.currency) if left else ()), *over_said]
+        sentences = [*(left.sentences(book.currency) if left else ()), *sentences]
         over |= agreed_json(book, job_row)
-        over_said += newer_version_note(book, job_row)
+        sentences += newer_version_note(book, job_row)
         agreed, brought = agreed_pairs(book, job_row), brought_pairs(book, job_row)
         payload = {
             "job": job_row.number,
@@ -293,7 +228,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
             voice.pairs(pairs)
     rows = [[c.occasion, *cost_words(c, units), show_money(c.amount)] for c in costs]
     _say_answers_and_costs(answers, rows, show_money)
-    voice.say_all(over_said)
+    voice.say_all(sentences)
 
 
 def _say_answers_and_costs(
@@ -308,22 +243,6 @@ def _say_answers_and_costs(
         voice.table(["answered", ">amount", ""], rows)
     if costs:
         voice.table(["", "cost", "", ">amount"], costs)
-
-
-def _made_of(book: "Book", job: "Job") -> tuple[str, dict[str, str], int]:
-    """What a job is made of in words, the parameters of its design, and how many pieces."""
-    from ledger.designs.store import load_version
-    from ledger.jobs.assembling import AGREED, WORK_ORDER
-    from ledger.jobs.jobs import basis_of
-    from ledger.jobs.lines import has_design, is_work_order, lines_of
-
-    if not has_design(book, job):
-        if lines_of(book, job):
-            return WORK_ORDER, {}, 1
-        return (AGREED if is_work_order(book, job) else ""), {}, 1
-    basis = basis_of(book, job)
-    version, _ = load_version(book, basis.design)
-    return f"{version.name} version {version.version}", dict(basis.parameters), basis.pieces
 
 
 @app.command()
@@ -367,20 +286,11 @@ def template(
     write(file, "job")
 
 
-app.command()(job_answers.answer)
-app.command(name="add-cost")(job_answers.add_cost)
-app.command()(job_answers.count)
-app.command()(job_lines.line)
-app.command()(job_lines.lines)
-app.command()(job_rough.rough)
-app.command()(job_copy.copy)
-app.command()(job_state.state)
-app.command()(job_tax.tax)
-app.command()(job_client.client)
-app.command()(job_client.redact)
-app.command(name="buying-list")(job_papers.buying_list)
-app.command()(job_papers.pack)
-for verb in (job_close.close, job_close.reopen, job_close.income, job_close.spoiled):
+for verb in (
+    job_answers.answer, job_answers.add_cost, job_answers.count, job_lines.line, job_lines.lines,
+    job_rough.rough, job_details.copy, job_details.state, job_details.tax, job_details.client,
+    job_details.redact, job_papers.buying_list, job_papers.pack, job_close.close, job_close.reopen,
+    job_close.income, job_close.spoiled, job_money.change, job_money.pay, job_money.cancel,
+    job_details.panels,
+):  # fmt: skip
     app.command()(verb)
-for command in (job_money.change, job_money.pay, job_money.cancel, job_panels.panels):
-    app.command()(command)

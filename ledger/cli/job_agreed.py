@@ -41,5 +41,5 @@ def agreed_json(book: "Book", job: "Job") -> dict[str, Any]:
 def change_json(book: "Book", row: "Change") -> dict[str, Any]:
     """A change order as facts."""
     names = "order=order.name words=order.words state since by=how price=order.price"
-    facts = plain_fields(row, f"{names} days=order.days", book.currency)
-    return facts | {"hours": str(to_hours(row.order.minutes))}
+    payload = plain_fields(row, f"{names} days=order.days", book.currency)
+    return payload | {"hours": str(to_hours(row.order.minutes))}

@@ -111,7 +111,7 @@ def brought_pairs(book: "Book", job: "Job") -> dict[str, str]:
 
 
 def _put_files(book: "Book", account: "CloseOut", pdf: Path | None, xlsx: Path | None) -> None:
-    from ledger.cli.printed import on_letter, put_paper
+    from ledger.cli.printed import on_letter, put_paper, shop_and_size
 
     if xlsx:
         from ledger.workbooks.writers.close_out import write_close_out
@@ -119,10 +119,8 @@ def _put_files(book: "Book", account: "CloseOut", pdf: Path | None, xlsx: Path |
         write_close_out(account, xlsx, shop=book.settings.shop, letter=on_letter(book))
     if pdf:
         from ledger.papers.close_out import close_out_paper
-        from ledger.papers.words import paper_size
-        from ledger.quotes.wording import maker
 
-        put_paper(close_out_paper(account, maker(book), paper_size(book)), pdf)
+        put_paper(close_out_paper(account, *shop_and_size(book)), pdf)
 
 
 def reopen(
@@ -292,6 +290,8 @@ def _show(close_out: "CloseOut") -> None:
 
 def _show_money(close_out: "CloseOut", show: Callable[[Money], str]) -> None:
     """Say what was agreed at closing, and what is still to be paid or to go back."""
+    from ledger.reports.closeout import unpaid_words
+
     if close_out.closing is not None:
         closing = close_out.closing
         tax = f"{show(closing.tax)} tax" if closing.tax else "no tax"
@@ -300,10 +300,8 @@ def _show_money(close_out: "CloseOut", show: Callable[[Money], str]) -> None:
         voice.say(
             f"Agreed: {show(closing.price)} + {tax}{words} = {show(closing.asked)} to be paid."
         )
-    if close_out.unpaid > Money(0):
-        voice.warn(f"The client still has {show(close_out.unpaid)} to pay.")
-    elif close_out.unpaid < Money(0):
-        voice.warn(f"{show(-close_out.unpaid)} of what the client paid has still to go back.")
+    if unpaid := unpaid_words(close_out, show):
+        voice.warn(unpaid)
 
 
 def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:

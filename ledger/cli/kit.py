@@ -167,12 +167,10 @@ def _put_pages(
     """Write the pages that are wanted."""
     if not (client or builder):
         return
-    from ledger.cli.printed import put_paper
+    from ledger.cli.printed import put_paper, shop_and_size
     from ledger.papers.kit import kit_paper_for_builder, kit_paper_for_client
-    from ledger.papers.words import paper_size
-    from ledger.quotes.wording import maker
 
-    shop, size = maker(book), paper_size(book)
+    shop, size = shop_and_size(book)
     if client:
         put_paper(kit_paper_for_client(comparison, shop, size), client)
         voice.note(f"The client's page: {client}")

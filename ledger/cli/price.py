@@ -68,12 +68,10 @@ def price(
             shop, letter = book.settings.shop, on_letter(book)
             write_cost_sheet(sheet, spread, xlsx, shop, letter=letter)
         if pdf:
-            from ledger.cli.printed import put_paper
+            from ledger.cli.printed import put_paper, shop_and_size
             from ledger.papers.cost_sheet import cost_sheet_paper
-            from ledger.papers.words import paper_size
-            from ledger.quotes.wording import maker
 
-            put_paper(cost_sheet_paper(sheet, spread, maker(book), paper_size(book)), pdf)
+            put_paper(cost_sheet_paper(sheet, spread, *shop_and_size(book)), pdf)
     for path in filter(None, (xlsx, pdf)):
         voice.note(f"Cost sheet: {path}")
     if as_json:

@@ -8,6 +8,7 @@ from ledger.cli import voice
 if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.papers.engine import Paper, PrintedPaper
+    from ledger.quotes.offer import Maker
 
 
 def on_letter(book: "Book") -> bool:
@@ -15,6 +16,14 @@ def on_letter(book: "Book") -> bool:
     from ledger.papers.words import LETTER, paper_size
 
     return paper_size(book) == LETTER
+
+
+def shop_and_size(book: "Book") -> "tuple[Maker, str]":
+    """The shop as its papers name it, and the size that it prints on."""
+    from ledger.papers.words import paper_size
+    from ledger.quotes.wording import maker
+
+    return maker(book), paper_size(book)
 
 
 def put_paper(paper: "Paper", path: Path) -> "PrintedPaper":

@@ -100,8 +100,8 @@ def receive(
 
     Example: benchledger sponsor receive brightfell PLY34 12 --value 96.00 --document 771
     """
-    from ledger.cli.sponsor_goods import Given, take_in
     from ledger.sponsors.agreements import find_sponsor
+    from ledger.verbs.sponsor import Given, take_in
 
     with open_shop() as book:
         amount = parse_quantity(quantity, book.currency.decimal_mark)

@@ -5,14 +5,12 @@ from pathlib import Path
 from ledger.cli import voice
 from ledger.cli.month_files import make_folder
 from ledger.cli.opened import open_shop
-from ledger.cli.printed import on_letter, put_paper
+from ledger.cli.printed import on_letter, put_paper, shop_and_size
 from ledger.errors import BadValue
 from ledger.measures.driving import driving
 from ledger.measures.money import total
 from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.measures.quantity import show_quantity
-from ledger.papers.words import paper_size
-from ledger.quotes.wording import maker
 from ledger.reports.late import late_json
 from ledger.reports.settled import refund_json, return_json, settlement_json, unsettled_words
 from ledger.reports.year import YearReport, year_report
@@ -29,7 +27,7 @@ def account(which: str, pdf: Path | None, folder: Path | None, *, as_json: bool)
     with open_shop() as book:
         report = year_report(book, int(which))
         letter = on_letter(book)
-        shop, size = maker(book), paper_size(book)
+        shop, size = shop_and_size(book)
     if pdf:
         from ledger.papers.year import year_paper
 

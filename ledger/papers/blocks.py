@@ -1,8 +1,8 @@
 """What an account on paper is built of: headings, tables, sentences, figures and pictures.
 
-The template `account.typ` lays blocks out one after another. A column of a table is `text` (they
-share the room that is left), `short` (as wide as its longest word), `figure` (at its right edge) or
-`room` (empty, to write in).
+The template `account.typ` lays blocks out one after another. A column of a table is its head, with
+a mark before it: `>` for figures at its right edge, `|` where it is as wide as its longest word,
+`_` for room to write in. Columns without a mark share what is left of the page.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -16,17 +16,10 @@ from ledger.papers.quote import maker_lines
 from ledger.papers.words import Words, amount, footer, row
 from ledger.quotes.offer import Maker
 
-TEXT, SHORT, FIGURE, ROOM = "text", "short", "figure", "room"
+_KINDS = {">": "figure", "|": "short", "_": "room"}
+"""What the marks before a head mean to the template; without one a column is of text."""
 
 INSIDE = "For the shop alone: not for clients or sponsors."
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column of a table: its head, and how it stands."""
-
-    head: str
-    kind: str = TEXT
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,18 +73,13 @@ def account_paper(account: Account, size: str) -> Paper:
     )
 
 
-def figures(*heads: str) -> tuple[Column, ...]:
-    """Columns of figures."""
-    return tuple(Column(head, FIGURE) for head in heads)
-
-
 def heading(words: str) -> Words:
     """A heading, which stays with the block that follows."""
     return {"kind": "heading", "words": words}
 
 
 def table(
-    columns: Sequence[Column], rows: Iterable[Words], *, none: str = "none", is_tall: bool = False
+    columns: Sequence[str], rows: Iterable[Words], *, none: str = "none", is_tall: bool = False
 ) -> Words:
     """A table whose heads repeat on each page; without rows it says so in a word.
 
@@ -100,8 +88,8 @@ def table(
     listed = list(rows) or [row(none, *("" for _ in columns[1:]))]
     return {
         "kind": "table",
-        "heads": [column.head for column in columns],
-        "columns": [column.kind for column in columns],
+        "heads": [head[1:] if head[:1] in _KINDS else head for head in columns],
+        "columns": [_KINDS.get(head[:1], "text") for head in columns],
         "rows": listed,
         "tall": is_tall,
     }

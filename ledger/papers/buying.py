@@ -5,11 +5,7 @@ from collections.abc import Sequence
 from ledger.jobs.buying import BuyingLine, BuyingList, sum_of
 from ledger.measures.spoken import how_many, large
 from ledger.papers.blocks import (
-    FIGURE,
-    ROOM,
-    SHORT,
     Account,
-    Column,
     account_paper,
     heading,
     moneys,
@@ -51,12 +47,8 @@ def buying_paper(purchases: BuyingList, maker: Maker, units: str, size: str) -> 
 
 def _suppliers(purchases: BuyingList) -> list[Words]:
     several = len(purchases.jobs) > 1
-    columns = [Column("", SHORT), Column("Code", SHORT), Column("What")]
-    columns += [Column("for", SHORT)] if several else []
-    columns += [
-        Column("need", FIGURE), Column("buy", FIGURE), Column("price", FIGURE),
-        Column("its age", FIGURE), Column("amount", FIGURE), Column("paid", ROOM),
-    ]  # fmt: skip
+    columns = ["|", "|Code", "What", *(["|for"] if several else [])]
+    columns += [">need", ">buy", ">price", ">its age", ">amount", "_paid"]
     blocks: list[Words] = []
     for supplier, lines in purchases.by_supplier.items():
         rows = [_row(purchases, line, several=several) for line in lines]
@@ -104,5 +96,5 @@ def _doubt(not_won: Sequence[str]) -> str:
 
 def _covered(purchases: BuyingList) -> list[Words]:
     rows = [row(*cells) for cells in covered(purchases)]
-    columns = [Column("Code", SHORT), Column("What"), Column("unit", SHORT), Column("covered by")]
+    columns = ("|Code", "What", "|unit", "covered by")
     return [heading("Covered already"), table(columns, rows)] if rows else []

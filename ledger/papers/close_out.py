@@ -2,22 +2,20 @@
 
 from collections.abc import Sequence
 from decimal import Decimal
+from functools import partial
 
 from ledger.book.questions.income import Mark
 from ledger.jobs.closeout import CloseOut
 from ledger.jobs.differences import not_believed_words
 from ledger.measures.duration import to_hours
-from ledger.measures.money import Money, total
+from ledger.measures.money import total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import large
 from ledger.papers.blocks import (
     INSIDE,
-    SHORT,
     Account,
-    Column,
     account_paper,
-    figures,
     heading,
     moneys,
     notes,
@@ -35,7 +33,9 @@ from ledger.reports.closeout import (
     content_lines,
     hourly_lines,
     not_certain,
+    not_logged_words,
     not_noted_words,
+    unpaid_words,
     variance_lines,
 )
 from ledger.reports.settled import late_words
@@ -91,16 +91,10 @@ def _account(close_out: CloseOut) -> list[Words]:
         "You earned", *moneys(currency, after.full.amount, after.cash.amount, sign=True),
         look="total",
     )  # fmt: skip
-    remarks = [not_certain(close_out), not_noted_words(close_out)]
-    if close_out.unpaid > Money(0):
-        remarks.append(
-            f"The client still has {amount(currency, close_out.unpaid, sign=True)} to pay."
-        )
-    elif close_out.unpaid < Money(0):
-        back = amount(currency, -close_out.unpaid, sign=True)
-        remarks.append(f"{back} of what the client paid has still to go back.")
+    unpaid = unpaid_words(close_out, partial(amount, currency, sign=True))
+    remarks = [not_certain(close_out), not_noted_words(close_out), unpaid]
     remarks += [f"{late_words(currency, close_out.late)} It is in it."] if close_out.late else []
-    columns = (Column(currency.code), *figures("full value", "cash"))
+    columns = (currency.code, ">full value", ">cash")
     rows = [*_moneys(close_out, lines), earned, *_moneys(close_out, hourly_lines(close_out))]
     blocks: list[Words] = [table(columns, rows), *sentences(remarks)]
     content = content_lines(close_out)
@@ -116,7 +110,7 @@ def _moneys(close_out: CloseOut, lines: Sequence[AccountLine]) -> list[Words]:
 
 def _hours(close_out: CloseOut) -> list[Words]:
     planned, actual = close_out.foreseen_hours, close_out.actual_hours
-    columns = (Column("Operation"), *figures("planned", "actual", "difference"))
+    columns = ("Operation", ">planned", ">actual", ">difference")
     rows = [
         row(line.name, *map(_signless, (line.planned, line.actual)),
             _signed(line.actual - line.planned))
@@ -149,8 +143,7 @@ def _record(close_out: CloseOut, marks: Sequence[Mark]) -> list[Words]:
                 f" what the job took.{of_all}",
             )
         )
-        columns = (Column("Job", SHORT), Column("Piece"),
-                   *figures("typical", "safe", "bad case", "took"))  # fmt: skip
+        columns = ("|Job", "Piece", ">typical", ">safe", ">bad case", ">took")
         blocks.append(table(columns, [_mark(mark) for mark in marks]))
     return [*blocks, *sentences(close_out.record.words)]
 
@@ -190,8 +183,7 @@ def _materials(close_out: CloseOut) -> list[Words]:
         total(line.cost for line in lines) + freight.actual,
     )
     rows.append(row("Total", *[""] * 4, *moneys(currency, *sums), look="sum"))
-    heads = ("planned", "used", "scrapped", "plan cost", "cost")
-    columns = (Column("What"), Column("unit", SHORT), *figures(*heads))
+    columns = ("What", "|unit", ">planned", ">used", ">scrapped", ">plan cost", ">cost")
     return [heading("Material"), table(columns, rows)]
 
 
@@ -199,7 +191,7 @@ def _differences(close_out: CloseOut) -> list[Words]:
     currency = close_out.sheet.currency
     lines = [(name, money) for name, money in variance_lines(close_out) if money]
     rows = [row(large(name), *moneys(currency, money)) for name, money in lines]
-    columns = (Column("Above the plan (− below it)"), *figures(currency.code))
+    columns = ("Above the plan (− below it)", f">{currency.code}")
     return [heading("Differences from the plan"), table(columns, rows, none="As planned")]
 
 
@@ -210,10 +202,7 @@ def _lessons(close_out: CloseOut) -> list[Words]:
         for line in close_out.rework
     ]
     sentences += [lesson.words for lesson in close_out.lessons]
-    for left in close_out.not_logged:
-        where = f" ({left.onto_name})" if left.onto else ""
-        answer = left.answer or "nothing said of it"
-        sentences.append(f"{left.name}, {left.estimate} h without hours: {answer}{where}.")
+    sentences += not_logged_words(close_out)
     sentences += [not_believed_words(line) for line in close_out.not_believed]
     sentences += [f"Perhaps forgotten: {end}." for end in close_out.open_ends]
     listed = notes(sentences)

@@ -11,11 +11,8 @@ from ledger.measures.spoken import large
 from ledger.measures.units import show_bought
 from ledger.papers.blocks import (
     INSIDE,
-    SHORT,
     Account,
-    Column,
     account_paper,
-    figures,
     heading,
     moneys,
     notes,
@@ -87,11 +84,11 @@ def _points(sheet: CostSheet, spread: PriceRange) -> list[Words]:
                     _percent(point.margin),
                     *moneys(currency, point.after_overhead, point.price))
             )  # fmt: skip
-    heads = ("hours", "cost", "margin", "you earn an hour", "price needed")
     remarks = [(large(name), words) for name, words in beside(sheet, spread).items()]
     if not rows:
         return pairs(remarks)
-    columns = (Column("This price, if the job takes"), *figures(*heads))
+    columns = ("This price, if the job takes", ">hours", ">cost", ">margin", ">you earn an hour",
+               ">price needed")  # fmt: skip
     return [heading("What the price means"), table(columns, rows), *pairs(remarks)]
 
 
@@ -103,7 +100,7 @@ def _build_up(sheet: CostSheet) -> list[Words]:
     ]
     rows.append(row("Total", "", *moneys(currency, totals.build_up), look="sum"))
     rows.append(row("Price", "", *moneys(currency, totals.price, sign=True), look="total"))
-    columns = (Column("Line", SHORT), Column("Calculation"), *figures(currency.code))
+    columns = ("|Line", "Calculation", f">{currency.code}")
     return [heading("Build-up of the price"), table(columns, rows)]
 
 
@@ -133,8 +130,7 @@ def _lines(sheet: CostSheet, lines: Sequence[CostLine]) -> Words:
         total(line.to_pay for line in lines),
     )
     rows.append(row("Total", "", "", "", *_three(sheet, *sums), look="sum"))
-    heads = ("quantity", "unit cost", "cost", "in kind", "to buy")
-    return table((Column("Code", SHORT), Column("What"), *figures(*heads)), rows)
+    return table(("|Code", "What", ">quantity", ">unit cost", ">cost", ">in kind", ">to buy"), rows)
 
 
 def _three(sheet: CostSheet, *amounts: Money) -> list[str]:
@@ -153,8 +149,7 @@ def _hours(sheet: CostSheet) -> list[Words]:
     rows.append(row("", "Rework", "", "–", f"{rework}", "–"))
     standard = f"{sum(line.standard for line in sheet.hours)}"
     rows.append(row("Total", "", "", standard, f"{sheet.range.p50}", "", look="sum"))
-    heads = ("count", "standard", "typical", "past jobs")
-    columns = (Column("Code", SHORT), Column("Operation"), *figures(*heads))
+    columns = ("|Code", "Operation", ">count", ">standard", ">typical", ">past jobs")
     return [heading("Hours"), table(columns, rows),
             *sentences([sheet.repeating, *basis_words(sheet.range)])]  # fmt: skip
 
@@ -165,8 +160,7 @@ def _forgotten(sheet: CostSheet) -> list[Words]:
             *moneys(sheet.currency, item.amount))
         for item in sheet.forgotten
     ]  # fmt: skip
-    columns = (Column("Line", SHORT), Column("What it is"), Column("Answer"),
-               *figures(sheet.currency.code))  # fmt: skip
+    columns = ("|Line", "What it is", "Answer", f">{sheet.currency.code}")
     return [heading("Costs that get forgotten"), table(columns, rows)] if rows else []
 
 
@@ -176,12 +170,11 @@ def _near(sheet: CostSheet) -> list[Words]:
             *moneys(sheet.currency, near.price, near.earned_per_hour - sheet.rates.overhead))
         for near in sheet.near
     ]  # fmt: skip
-    heads = ("hours", "price", "an hour after overhead")
-    columns = (Column("Job", SHORT), Column("Piece"), *figures(*heads))
+    columns = ("|Job", "Piece", ">hours", ">price", ">an hour after overhead")
     return [heading("Nearest past jobs"), table(columns, rows)] if rows else []
 
 
 def _cautions(sheet: CostSheet) -> list[Words]:
     rows = [row(one.about, one.words, "yes" if one.for_client else "") for one in sheet.cautions]
-    columns = (Column("About", SHORT), Column("Caution"), Column("on the quote", SHORT))
+    columns = ("|About", "Caution", "|on the quote")
     return [heading("Cautions"), table(columns, rows)] if rows else []

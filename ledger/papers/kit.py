@@ -13,9 +13,7 @@ from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many, large
 from ledger.papers.blocks import (
     Account,
-    Column,
     account_paper,
-    figures,
     heading,
     moneys,
     notes,
@@ -113,7 +111,7 @@ def _landed(comparison: Comparison) -> list[Words]:
     rows = [row(large(line.words), *moneys(currency, line.amount)) for line in comparison.lines]
     landed = total(line.amount for line in comparison.lines)
     rows.append(row("Landed, doing the same", *moneys(currency, landed), look="sum"))
-    columns = (Column(f"The kit, price seen on {day}"), *figures(currency.code))
+    columns = (f"The kit, price seen on {day}", f">{currency.code}")
     return [table(columns, rows)]
 
 
@@ -125,10 +123,9 @@ def _ways(comparison: Comparison, ways: Sequence[Way]) -> list[Words]:
         for way in ways
     ]  # fmt: skip
     lives = [f"{way.name}: {how_many(way.years, 'year')}" for way in ways if way.years]
-    heads = ("your hours", "cash", "with your own work", "a year of life")
     return [
         heading("The ways beside each other"),
-        table((Column("Way"), *figures(*heads)), rows),
+        table(("Way", ">your hours", ">cash", ">with your own work", ">a year of life"), rows),
         *sentences([f"Expected life, a guess: {'; '.join(dict.fromkeys(lives))}."]),
     ]
 

@@ -6,11 +6,8 @@ from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import large
 from ledger.papers.blocks import (
-    SHORT,
     Account,
-    Column,
     account_paper,
-    figures,
     heading,
     moneys,
     notes,
@@ -71,7 +68,7 @@ def spend_blocks(spend: Spend, currency: Currency) -> list[Words]:
     rows.insert(2, row("Paid", *moneys(currency, spend.paid), look="sum"))
     rows.append(row("Landed", *moneys(currency, spend.landed), look="sum"))
     rows.append(row("In kind, at fair value, no cash", *moneys(currency, spend.in_kind)))
-    return [heading("Material bought"), table((Column(""), *figures(currency.code)), rows)]
+    return [heading("Material bought"), table(("", f">{currency.code}"), rows)]
 
 
 def _parts(report: MonthReport) -> list[Words]:
@@ -84,7 +81,7 @@ def _parts(report: MonthReport) -> list[Words]:
     ):
         rows = [row(part.name, *moneys(currency, part.amount)) for part in parts]
         rows += [row("Landed", *moneys(currency, spend.landed), look="sum")] if rows else []
-        blocks.append(table((Column(name), *figures("landed")), rows))
+        blocks.append(table((name, ">landed"), rows))
     return blocks
 
 
@@ -99,7 +96,7 @@ def roll_blocks(full: Roll[Money], cash: Roll[Money], currency: Currency) -> lis
             shown = (-money if name in LEAVES else money for money in amounts)
             rows.append(row(large(name.replace("_", " ")), *moneys(currency, *shown)))
     rows.append(row("Closing", *moneys(currency, full.closing, cash.closing), look="sum"))
-    columns = (Column(""), *figures("full value", "cash"))
+    columns = ("", ">full value", ">cash")
     return [heading("Stock rolled forward"), table(columns, rows)]
 
 
@@ -126,8 +123,7 @@ def _jobs(report: MonthReport) -> list[Words]:
             total(paid.held for paid in report.money_in),
         )
         rows.append(row("All", "", *moneys(report.currency, *sums), look="sum"))
-    heads = ("issued", "in progress", "received", "tax in it", "held")
-    columns = (Column("Job", SHORT), Column("stands"), *figures(*heads))
+    columns = ("|Job", "stands", ">issued", ">in progress", ">received", ">tax in it", ">held")
     return [heading("Jobs"), table(columns, rows)]
 
 
@@ -146,7 +142,7 @@ def _prices(report: MonthReport, units: str) -> list[Words]:
             day_words(change.day, report.currency, units))
         for change in report.price_changes
     ]  # fmt: skip
-    columns = (Column("Material", SHORT), Column(""), *figures("price", "change", "from"))
+    columns = ("|Material", "", ">price", ">change", ">from")
     return [heading("Prices that changed most"), table(columns, rows)]
 
 

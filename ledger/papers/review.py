@@ -6,12 +6,8 @@ from ledger.measures.day import MONTHS, Month
 from ledger.measures.money import Money
 from ledger.measures.spoken import large
 from ledger.papers.blocks import (
-    FIGURE,
     INSIDE,
-    SHORT,
-    TEXT,
     Account,
-    Column,
     account_paper,
     heading,
     notes,
@@ -182,15 +178,14 @@ def _table(one: Review, part: ReviewTable) -> list[Words]:
         for place, head in enumerate(part.heads[1:])
         if head not in out and any(r.cells[place] not in (None, "") for r in part.rows)
     ]
-    columns = [Column(large(part.heads[0]), TEXT if part.key in {"kinds", "rates"} else SHORT)]
+    columns = [f"{'' if part.key in {'kinds', 'rates'} else '|'}{large(part.heads[0])}"]
     for place in kept:
         cells = [r.cells[place] for r in part.rows]
         words = [cell for cell in cells if isinstance(cell, str)]
         is_long = any(len(cell) > 24 for cell in words)
-        kind = TEXT if is_long else SHORT if words else FIGURE
-        columns.append(Column(part.heads[place + 1], kind))
-    if TEXT not in {column.kind for column in columns}:
-        columns[0] = Column(columns[0].head, TEXT)
+        columns.append(f"{'' if is_long else '|' if words else '>'}{part.heads[place + 1]}")
+    if all(column.startswith(("|", ">")) for column in columns):
+        columns[0] = columns[0].removeprefix("|")
     shown = part.shortened(_ROWS.get(part.key, MOST_ROWS))
     rows = [
         row(large(r.name), *(_shown(one, r.cells[place]) for place in kept),

@@ -12,11 +12,8 @@ from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.spoken import large
 from ledger.measures.units import show_count
 from ledger.papers.blocks import (
-    SHORT,
     Account,
-    Column,
     account_paper,
-    figures,
     heading,
     notes,
     pairs,
@@ -90,7 +87,7 @@ def _big(report: SponsorReport) -> list[tuple[str, str]]:
 def _published(report: SponsorReport, day: Callable[[date], str]) -> list[Words]:
     if not report.published:
         return []
-    columns = (Column("Published", SHORT), Column("What"), Column("Disclosure"))
+    columns = ("|Published", "What", "Disclosure")
     rows = [
         row(day(one.day), _what(one), one.how or "to be added") for one in report.published
     ]  # fmt: skip
@@ -113,7 +110,7 @@ def _promised(report: SponsorReport, day: Callable[[date], str]) -> list[Words]:
         rows.append(row(KINDS[one.kind], f"{one.done} of {one.number}{late}", day(one.due)))
     whole = f"{report.done_number} of {report.promised_number}"
     rows.append(row("Together", whole, "", look="sum"))
-    return [heading("Agreed"), table((Column("Piece"), *figures("delivered", "due")), rows)]
+    return [heading("Agreed"), table(("Piece", ">delivered", ">due"), rows)]
 
 
 def _goods(report: SponsorReport) -> list[Words]:
@@ -132,7 +129,7 @@ def _goods(report: SponsorReport) -> list[Words]:
         sums = [total(_column(line, key).value for line in report.lines) for key, _ in _COLUMNS]
         rows.append(row("value together", *(_value(report, one) for one in sums), look="sum"))
     heads = [words for _, words in _COLUMNS]
-    return [heading("Your goods"), table((Column("What"), *figures(*heads)), rows)]
+    return [heading("Your goods"), table(("What", *(f">{head}" for head in heads)), rows)]
 
 
 def _value(report: SponsorReport, money: Money) -> str:
@@ -163,7 +160,7 @@ def _builds(report: SponsorReport, day: Callable[[date], str]) -> list[Words]:
         details += [event.item] if several else []
         details += [event.words] if event.words else []
         rows.append(row(": ".join(details), show_count(-event.amount.quantity, event.unit), ""))
-    columns = (Column("Build"), *figures("number", "on camera"))
+    columns = ("Build", ">number", ">on camera")
     return [heading("Where it went"), table(columns, rows)]
 
 

@@ -8,11 +8,8 @@ from ledger.measures.money import total
 from ledger.measures.quantity import show_quantity
 from ledger.measures.spoken import large
 from ledger.papers.blocks import (
-    SHORT,
     Account,
-    Column,
     account_paper,
-    figures,
     heading,
     moneys,
     sentences,
@@ -64,7 +61,7 @@ def _months(report: YearReport) -> list[Words]:
     spend = report.spend
     sums = moneys(report.currency, spend.net, spend.paid, spend.landed, spend.in_kind)
     rows += [row("Year", *sums, look="sum")] if rows else []
-    return [table((Column("Month"), *figures("net", "paid", "landed", "in kind")), rows)]
+    return [table(("Month", ">net", ">paid", ">landed", ">in kind"), rows)]
 
 
 def _jobs(report: YearReport) -> list[Words]:
@@ -79,8 +76,16 @@ def _jobs(report: YearReport) -> list[Words]:
                 for name in ("material", "received", "tax", "held")]  # fmt: skip
         hours = str(to_hours(sum(job.owner_minutes for job in jobs)))
         rows.append(row("All", "", "", hours, *moneys(currency, *sums), look="sum"))
-    heads = ("your hours", "material", "received", "tax in it", "held")
-    columns = (Column("Job", SHORT), Column(""), Column("stands", SHORT), *figures(*heads))
+    columns = (
+        "|Job",
+        "",
+        "|stands",
+        ">your hours",
+        ">material",
+        ">received",
+        ">tax in it",
+        ">held",
+    )
     progress = total(job.cost for job in report.progress)
     remarks = [f"Work in progress at full cost: {amount(currency, progress)}."]
     remarks += [HELD_WORDS] if any(job.held for job in jobs) else []
@@ -98,7 +103,7 @@ def _income(report: YearReport) -> list[Words]:
     ]
     gross, fee = (total(amounts[at] for amounts in sums.values()) for at in (0, 1))
     rows.append(row("All", *moneys(report.currency, gross, fee, gross - fee), look="sum"))
-    columns = (Column(""), *figures("gross", "fees", "after fees"))
+    columns = ("", ">gross", ">fees", ">after fees")
     return [heading("Other income"), table(columns, rows)]
 
 

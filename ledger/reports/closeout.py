@@ -1,5 +1,6 @@
 """A close-out as facts: the plan behind the accepted quote, and what happened beside it."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -132,6 +133,24 @@ def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
         ("helper's hours", close_out.helper.usage),
         ("other costs", close_out.afterwards.done.other - close_out.other_planned),
         ("rework at break-even, material included", close_out.afterwards.rework),
+    ]
+
+
+def unpaid_words(close_out: CloseOut, show: Callable[[Money], str]) -> str:
+    """What the client has still to pay, or what has still to go back; nothing where all is paid."""
+    if close_out.unpaid > Money(0):
+        return f"The client still has {show(close_out.unpaid)} to pay."
+    if close_out.unpaid < Money(0):
+        return f"{show(-close_out.unpaid)} of what the client paid has still to go back."
+    return ""
+
+
+def not_logged_words(close_out: CloseOut) -> list[str]:
+    """Each estimated line without hours, and what was answered for it."""
+    return [
+        f"{line.name}, {line.estimate} h without hours: {line.answer or 'nothing said of it'}"
+        f"{f' ({line.onto_name})' if line.onto else ''}."
+        for line in close_out.not_logged
     ]
 
 

@@ -170,7 +170,7 @@ class _Drawing:
     def _called(self, view: int, words: str) -> None:
         self.shapes.append(text(view * VIEW + LEFT, 10, LETTER, words, "start"))
 
-    def _said(self, size: Fraction) -> str:
+    def _spelled(self, size: Fraction) -> str:
         return measured_length(Length(round(size)), self.units)
 
     def _upright(
@@ -181,7 +181,7 @@ class _Drawing:
             f'<path d="M{x - 3:.1f} {top:.1f} h6 M{x:.1f} {top:.1f} V{low:.1f} m-3 0 h6" {_LINE}/>'
         )
         beside, anchor = (x - 5, "end") if before else (x + 5, "start")
-        self.shapes.append(text(beside, (top + low) / 2 + 3, LETTER, self._said(size), anchor))
+        self.shapes.append(text(beside, (top + low) / 2 + 3, LETTER, self._spelled(size), anchor))
 
     def _along(self, y: float, left: float, right: float, size: Fraction) -> None:
         """A dimension from left to right, its size above it."""
@@ -189,4 +189,4 @@ class _Drawing:
             f'<path d="M{left:.1f} {y - 3:.1f} v6 M{left:.1f} {y:.1f} H{right:.1f} m0 -3 v6" '
             f"{_LINE}/>"
         )
-        self.shapes.append(text((left + right) / 2, y - 4, LETTER, self._said(size), "middle"))
+        self.shapes.append(text((left + right) / 2, y - 4, LETTER, self._spelled(size), "middle"))

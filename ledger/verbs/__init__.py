@@ -27,6 +27,8 @@ with another open book, and hold the book only while it posts.
     receipt.read(book, receipt)                       → ReceiptNow, where its goods went
     cutting.sheets_to_cut(book, job)                  → SheetToCut, what is cut of each sheet
     cutting.cut_parts(book, job, digest, sheet, parts)        → SheetToCut
+    basis.set_basis(book, job, design, values, parts, pieces) → what boards lack; also is_made_so
+    sponsor.take_in(book, name, given, day)           → PostedReceipt, goods in kind or on loan
     photos.add_photo(book, content, about, job=, …)   → Photo, kept beside the book
     photos.photos_to_enter(book)                      → photos of receipts that wait for the desk
     cutting.of_job(book, job, progress=)              → JobLayouts: sheets, boards; may lay out

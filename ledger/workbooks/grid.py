@@ -55,7 +55,7 @@ class Faults:
     """
 
     def __init__(self, named: Mapping[str, str] | None = None) -> None:
-        self.found: list[Fault] = []
+        self.listed: list[Fault] = []
         self.named = dict(named or {})
         self._places: set[str] = set()
         self._again: dict[str, int] = {}
@@ -64,7 +64,7 @@ class Faults:
 
     def add(self, where: str, sentence: str) -> None:
         """Note one thing that is wrong."""
-        self.found.append(Fault(where, sentence))
+        self.listed.append(Fault(where, sentence))
         self._places.add(where)
 
     def add_once(self, where: str, sentence: str) -> None:
@@ -98,7 +98,7 @@ class Faults:
     @property
     def is_full(self) -> bool:
         """Whether more is wrong than is told at once, so that looking on is of no use."""
-        return len(self.found) > MOST_FAULTS
+        return len(self.listed) > MOST_FAULTS
 
     def raise_if_any(self) -> None:
         """Refuse the file if anything was wrong.
@@ -107,9 +107,9 @@ class Faults:
             BadFile: with every fault and its place.
 
         """
-        if not self.found:
+        if not self.listed:
             return
-        listed = [self._with_count(fault) for fault in self.found[:MOST_FAULTS]]
+        listed = [self._with_count(fault) for fault in self.listed[:MOST_FAULTS]]
         if self.is_full:
             listed.append(Fault("…", "and more; mend these first."))
         raise BadFile(listed, self._headings, self._columns)

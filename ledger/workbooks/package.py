@@ -78,7 +78,7 @@ class Package:
         listed = posixpath.join(folder, "_rels", f"{name}.rels")
         if listed in self.parts:
             self.read(listed, reader)
-        return reader.found
+        return reader.parts
 
     def read(self, part: str, reader: Reader) -> None:
         """Tell a reader all elements of a part, without namespaces.
@@ -163,14 +163,14 @@ class _Relationships:
 
     def __init__(self, folder: str) -> None:
         self.folder = folder
-        self.found: list[Related] = []
+        self.parts: list[Related] = []
 
     def start(self, name: str, attributes: Mapping[str, str]) -> None:
         """Keep the target of a relationship."""
         if name == "Relationship" and attributes.get("TargetMode") != "External":
             target = posixpath.normpath(posixpath.join("/", self.folder, attributes["Target"]))
             role = attributes["Type"].rpartition("/")[2]
-            self.found.append(Related(attributes["Id"], role, target.lstrip("/")))
+            self.parts.append(Related(attributes["Id"], role, target.lstrip("/")))
 
     def end(self, name: str, text: str) -> None:
         """A closing tag says nothing here."""

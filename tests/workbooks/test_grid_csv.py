@@ -168,7 +168,7 @@ def test_a_length_that_a_spreadsheet_made_a_day_of_is_told(tmp_path: Path, eaten
     faults = Faults()
     for row in rows(path, faults):
         row.may("length", size("inch"))
-    assert [str(fault) for fault in faults.found] == [
+    assert [str(fault) for fault in faults.listed] == [
         f"parts.csv line 2, column length: A spreadsheet made a day of it ({eaten}). Format the"
         " cell as text and write it again."
     ]
@@ -193,7 +193,7 @@ def test_a_day_ahead_or_impossible_is_told(tmp_path: Path) -> None:
     faults = Faults()
     for row in rows(path, faults):
         row.need("done", day(DateReader(date(2025, 4, 25))))
-    told = [str(fault) for fault in faults.found]
+    told = [str(fault) for fault in faults.listed]
     assert "lies after today" in told[0]
     assert "February 2025 has 28 days" in told[1]
     assert "may be 5 June 2025 or 6 May 2025" in told[2]
@@ -229,7 +229,7 @@ def test_a_folder_stands_for_a_workbook(tmp_path: Path) -> None:
     found = named_sheets(tmp_path, {"parts": ("parts list",), "joints": ()}, faults)
 
     assert list(found) == ["parts"]
-    told = [str(f) for f in faults.found]
+    told = [str(f) for f in faults.listed]
     assert told == ["jonts.csv: No table is called “jonts”. Nearest: joints."]
 
 
@@ -238,7 +238,7 @@ def test_a_table_that_is_there_twice_is_told(tmp_path: Path) -> None:
     written(tmp_path, "id,qty\nA,1\n", "Parts list.csv")
     faults = Faults()
     named_sheets(tmp_path, {"parts": ("parts list",)}, faults)
-    assert "The table parts is there twice" in str(faults.found[0])
+    assert "The table parts is there twice" in str(faults.listed[0])
 
 
 def test_several_sheets_need_the_right_name(tmp_path: Path) -> None:

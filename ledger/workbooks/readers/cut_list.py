@@ -87,9 +87,9 @@ def read_cut_list(path: Path, units: str, named: Mapping[str, str] | None = None
     sheet = one_sheet(path, "parts")
     lines = list(rows_of(sheet, COLUMNS, faults))
     read = [_row(line, number, units) for number, line in enumerate(lines, 1)]
-    if lines and not faults.found:
+    if lines and not faults.listed:
         _refuse_other_unit(lines, read, units)
-    elif not lines and not faults.found:
+    elif not lines and not faults.listed:
         faults.add(path.name, "It lists no parts; write one line for each part.")
     faults.raise_if_any()
     notes = []

@@ -58,12 +58,12 @@ class _Reader:
         self.book = book
         self.day: date | None = None
         self.job: Job | None = None
-        self.job_said = ""
+        self.job_text = ""
         self._activity = cache(self._read_activity)
 
     def read(self, row: GridRow) -> Placed | None:
         """The entry of a row; None where something is wrong with it."""
-        before = len(row.faults.found)
+        before = len(row.faults.listed)
         day = self._day(row)
         job = self._job(row)
         minutes = row.need("hours", MINUTES)
@@ -78,7 +78,7 @@ class _Reader:
         )
         people = row.may("people", CellKind(self._people, _ALONE, "owner, helper"), _ALONE)
         began = _moment(day, row)
-        if len(row.faults.found) > before or day is None:
+        if len(row.faults.listed) > before or day is None:
             return None
         time_entry = TimeEntry(
             job=job,
@@ -115,9 +115,9 @@ class _Reader:
         text = row.text("job").strip()
         if _is_shop(row):
             return None
-        if text and text != self.job_said:
+        if text and text != self.job_text:
             self.job = _named(row, "job", self._find, None)
-            self.job_said = text
+            self.job_text = text
         elif self.job is None and not text:
             row.need("job", TEXT)
         return self.job

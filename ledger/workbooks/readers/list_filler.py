@@ -21,8 +21,8 @@ from ledger.workbooks.readers.price_words import (
     kind_of,
     size_in,
     thickness_in,
+    unit_in,
     unit_of,
-    unit_said,
 )
 
 _SHOWN = 3
@@ -44,7 +44,7 @@ class ListFiller:
     def __init__(self, units: str, decimal_mark: str = "") -> None:
         self.units, self.decimal_mark = units, decimal_mark
         self._codes: dict[str, str] = {}
-        self._told: dict[str, list[str]] = {}
+        self._guesses: dict[str, list[str]] = {}
 
     def titled(self, rows: Iterable[GridRow]) -> Iterator[tuple[GridRow, str]]:
         """The rows of the list, each with the title that stands above it.
@@ -119,11 +119,11 @@ class ListFiller:
         """The stock unit and its price; a sheet priced by its area is priced by the sheet."""
         text, slash, per = row.written("price").partition("/")
         read = CellKind(lambda _: amount_kind.read(text.strip()), amount_kind.stand_in, "12.50")
-        amount = row.may("price", read if slash and unit_said(per) else amount_kind)
+        amount = row.may("price", read if slash and unit_in(per) else amount_kind)
         if (pack := self.pack(row)) and amount is not None:
             self.tell(f"Priced by the {row.written('unit')}, kept one by one", _named(row))
             return "each", _plain(Fraction(amount) / pack)
-        unit = self._unit(row, kind, unit_said(per) if slash else "")
+        unit = self._unit(row, kind, unit_in(per) if slash else "")
         if kind != "sheet" or unit == "sheet":
             return unit, amount
         if unit in _COUNTED:
@@ -134,8 +134,8 @@ class ListFiller:
 
     def pack(self, row: GridRow) -> int:
         """How many stand in a unit such as “box of 200”; 0 where it says none."""
-        said = _PACK.fullmatch(row.written("unit").strip())
-        return int(said["number"]) if said else 0
+        packed = _PACK.fullmatch(row.written("unit").strip())
+        return int(packed["number"]) if packed else 0
 
     def weigh_pack(self, row: GridRow, kind: str, price: Decimal | None, pack: Quantity) -> None:
         """Tell what a pack comes to where the price of one may have been that of the pack."""
@@ -150,7 +150,7 @@ class ListFiller:
     def _unit(self, row: GridRow, kind: str, per: str) -> str:
         if row.written("unit"):
             word = row.written("unit")
-            return unit_said(word) or row.need("unit", UNIT)
+            return unit_in(word) or row.need("unit", UNIT)
         heading = row.columns["price"].heading if "price" in row.columns else ""
         guess = per or take_apart(heading).unit
         if not guess and "unit" not in row.columns:
@@ -182,12 +182,12 @@ class ListFiller:
 
     def tell(self, what: str, of: str) -> None:
         """Note a guess, and the row that it was made for."""
-        self._told.setdefault(what, []).append(of)
+        self._guesses.setdefault(what, []).append(of)
 
     def notes(self) -> list[str]:
         """A sentence for each guess, with the first few rows that it was made for."""
         sentences = []
-        for what, names in self._told.items():
+        for what, names in self._guesses.items():
             rest = len(names) - _SHOWN
             more = f" and {rest} more" if rest > 0 else ""
             sentences.append(f"{what}: {', '.join(names[:_SHOWN])}{more}.")

@@ -65,7 +65,7 @@ def read_parts(
             material=row.text("material"),
         )
         read.append(part)
-    if not read and not faults.found:
+    if not read and not faults.listed:
         faults.add(path.name, "It lists no parts; write one line for each part.")
     faults.raise_if_any()
     return tuple(read)

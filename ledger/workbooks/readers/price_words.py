@@ -171,10 +171,10 @@ def thickness_in(text: str) -> Length | None:
         return None
 
 
-def unit_said(text: str) -> str:
+def unit_in(text: str) -> str:
     """The unit that a text says, alone or behind `per` or a slash; empty where it says none.
 
-    >>> unit_said("per sheet"), unit_said("/m²"), unit_said("BF"), unit_said("dozen")
+    >>> unit_in("per sheet"), unit_in("/m²"), unit_in("BF"), unit_in("dozen")
     ('sheet', 'm²', 'bd ft', '')
     """
     try:

@@ -99,9 +99,9 @@ def read_receipts(
     documents: list[Document] = []
     taken: dict[tuple[str, str, str], str] = {}
     for group in _groups(rows):
-        before = len(faults.found)
+        before = len(faults.listed)
         document = _document(group, book, names)
-        if len(faults.found) == before:
+        if len(faults.listed) == before:
             for sentence in check_document(book, document):
                 group.head.fault("", sentence)
         _refuse_twice(group.head, document, taken)
@@ -154,7 +154,7 @@ def _document(group: _Group, book: Book, names: PurchaseNames) -> Document:
 
 def _line(row: GridRow, group: _Group, book: Book, names: PurchaseNames) -> DocumentLine | None:
     amount = money(book.currency)
-    before = len(row.faults.found)
+    before = len(row.faults.listed)
     net = row.may("net", amount)
     written = DocumentLine(
         material=row.text("material") or _code_of(row.text("item"), names),
@@ -174,7 +174,7 @@ def _line(row: GridRow, group: _Group, book: Book, names: PurchaseNames) -> Docu
         evidence=row.text("evidence"),
         credit_of=row.text("credit_of"),
     )
-    if len(row.faults.found) > before:
+    if len(row.faults.listed) > before:
         return None
     try:
         line = line_of(written, names, goes_to=row.text("goes_to"), net=net)

@@ -23,6 +23,7 @@ from ledger.reports.closeout import (
     content_lines,
     hourly_lines,
     not_certain,
+    not_logged_words,
     not_noted_words,
     variance_lines,
 )
@@ -198,10 +199,8 @@ def _rework(workbook: Workbook, close_out: CloseOut) -> None:
     rows.subtitle("What the next job can learn")
     for lesson in close_out.lessons:
         rows.note(lesson.words)
-    for left in close_out.not_logged:
-        answer = left.answer or "nothing said of it"
-        where = f" ({left.onto_name})" if left.onto else ""
-        rows.note(f"{left.name}, {left.estimate} h without hours: {answer}{where}.")
+    for words in not_logged_words(close_out):
+        rows.note(words)
     for doubtful in close_out.not_believed:
         rows.note(not_believed_words(doubtful))
     for end in close_out.open_ends:

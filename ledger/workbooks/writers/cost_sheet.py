@@ -72,15 +72,15 @@ def _summary(workbook: Workbook, sheet: CostSheet, spread: PriceRange) -> None:
         rows.subtitle("Open items, which the price leaves out")
         for line in sheet.gap_lines:
             rows.note(line)
-    _block(rows, "Price", _price_facts(sheet))
+    _block(rows, "Price", _price_lines(sheet))
     for warning in sheet.warnings:
         rows.note(f"To look at: {warning}")
     _points(rows, spread)
-    for heading, rows_told in _blocks(sheet):
-        _block(rows, heading, rows_told)
+    for heading, lines in _blocks(sheet):
+        _block(rows, heading, lines)
 
 
-def _block(rows: Rows, heading: str, lines: "list[Fact]") -> None:
+def _block(rows: Rows, heading: str, lines: "list[SummaryLine]") -> None:
     first = rows.row
     rows.subtitle(heading)
     for name, value, form, words in lines:
@@ -88,14 +88,14 @@ def _block(rows: Rows, heading: str, lines: "list[Fact]") -> None:
     rows.keep_together(first)
 
 
-type Fact = tuple[str, Datum, str, str]
+type SummaryLine = tuple[str, Datum, str, str]
 """Name, value, number format and words of one line of the summary."""
 
 
-def _blocks(sheet: CostSheet) -> list[tuple[str, list[Fact]]]:
+def _blocks(sheet: CostSheet) -> list[tuple[str, list[SummaryLine]]]:
     """The summary's blocks below its points: how far the price reaches, cost, hours, sheets."""
-    blocks = [("What you earn", _earned_facts(sheet))] if sheet.prospect else []
-    blocks += [("Cost", _cost_facts(sheet)), ("Hours", _hours_facts(sheet))]
+    blocks = [("What you earn", _earned_lines(sheet))] if sheet.prospect else []
+    blocks += [("Cost", _cost_lines(sheet)), ("Hours", _hours_lines(sheet))]
     if sheet.layouts:
         blocks.append(("Sheets", [_laid(sheet, laid) for laid in sheet.layouts]))
     if sheet.near:
@@ -103,7 +103,7 @@ def _blocks(sheet: CostSheet) -> list[tuple[str, list[Fact]]]:
     return blocks
 
 
-def _price_facts(sheet: CostSheet) -> list[Fact]:
+def _price_lines(sheet: CostSheet) -> list[SummaryLine]:
     totals = sheet.totals
     return [
         ("Firm price", totals.price, "", "rounded up to the shop's step"),
@@ -118,7 +118,7 @@ def _basis(sheet: CostSheet) -> str:
     return "the standard hours" if sheet.estimate_from == "standards" else "the typical hours"
 
 
-def _cost_facts(sheet: CostSheet) -> list[Fact]:
+def _cost_lines(sheet: CostSheet) -> list[SummaryLine]:
     totals, basis = sheet.totals, _basis(sheet)
     break_even = sheet.currency.show(sheet.rates.break_even)
     spent = f"material to buy, helpers, {driving(sheet.units).many}, fees"
@@ -134,7 +134,7 @@ def _cost_facts(sheet: CostSheet) -> list[Fact]:
     ]
 
 
-def _hours_facts(sheet: CostSheet) -> list[Fact]:
+def _hours_lines(sheet: CostSheet) -> list[SummaryLine]:
     totals = sheet.totals
     return [
         ("Hours", totals.estimate_hours, HOURS, f"estimated from the {sheet.estimate_from}"),
@@ -143,7 +143,7 @@ def _hours_facts(sheet: CostSheet) -> list[Fact]:
     ]
 
 
-def _earned_facts(sheet: CostSheet) -> list[Fact]:
+def _earned_lines(sheet: CostSheet) -> list[SummaryLine]:
     """The hours that the price reaches to, and how likely such a job takes more."""
     prospect, show = sheet.prospect, sheet.currency.show
     if prospect is None:
@@ -185,14 +185,14 @@ def _points(rows: Rows, spread: PriceRange) -> None:
     )
 
 
-def _laid(sheet: CostSheet, laid: SheetsLaid) -> Fact:
+def _laid(sheet: CostSheet, laid: SheetsLaid) -> SummaryLine:
     unit = "sq ft" if sheet.units == "inch" else "m²"
     used = f"{half_up(laid.sheet_yield * 100, 0)} % used"
     words = f"{half_up(laid.net_area, 1)} {unit} net, {used}, {laid.proof}"
     return laid.material, laid.sheets, "0", words
 
 
-def _near(sheet: CostSheet, near: PastJobNear) -> Fact:
+def _near(sheet: CostSheet, near: PastJobNear) -> SummaryLine:
     hourly = sheet.currency.show(near.earned_per_hour - sheet.rates.overhead)
     words = f"{near.hours} h, {hourly} an hour after overhead"
     return f"{near.number} {near.title}", near.price, "", words
