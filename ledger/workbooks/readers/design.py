@@ -10,33 +10,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from ledger.designs import model
 from ledger.designs.build import flaws_of
 from ledger.designs.closing import SIGNS
 from ledger.designs.expanding import Expanded, FindBlock, expand
-from ledger.designs.model import (
-    CUTS,
-    DRIVERS,
-    GRAINS,
-    JOINTS,
-    METHODS,
-    PLAN_LINES,
-    TAGS,
-    CarriedPiece,
-    ClosingSum,
-    Coat,
-    Correction,
-    Count,
-    Design,
-    DesignFact,
-    Flaw,
-    Joint,
-    Need,
-    Parameter,
-    Part,
-    PlanLine,
-    Step,
-    SubAssembly,
-)
 from ledger.errors import NotFound
 from ledger.workbooks.cells import CellTable
 from ledger.workbooks.grid import Faults, GridRow, named_sheets, rows_of
@@ -50,7 +27,7 @@ def read_design(
     codes: Collection[str] | None = None,
     named: Mapping[str, str] | None = None,
     find: FindBlock | None = None,
-) -> Design:
+) -> model.Design:
     """Read a design; `units` is what bare lengths mean where the design does not say.
 
     `codes` are the materials that are known; None takes any. Sub-assemblies are written out: `find`
@@ -67,7 +44,7 @@ def read_design(
             faults.add(path.name, f"The table {name} is missing; a design has design and parts.")
     tables = Tables(sheets, faults)
     head = tables.head()
-    design = Design(
+    design = model.Design(
         name=head.get("name", "design"),
         title=head.get("title", "") or head.get("name", ""),
         units=UNITS.get(head.get("units", "").casefold(), units),
@@ -84,7 +61,7 @@ def read_design(
     return expanded.design
 
 
-def _shipped(name: str) -> tuple[Design, str]:
+def _shipped(name: str) -> tuple[model.Design, str]:
     from ledger.workbooks.readers.starters import sub_assembly
 
     return sub_assembly(name)
@@ -128,7 +105,9 @@ class Tables:
 
     def tags(self) -> frozenset[str]:
         """The table `tags`: what the piece contains that calls for a caution."""
-        return frozenset(row.need("tag", choice("tag", tuple(TAGS))) for row in self.lines("tags"))
+        return frozenset(
+            row.need("tag", choice("tag", tuple(model.TAGS))) for row in self.lines("tags")
+        )
 
 
 def _tell(
@@ -171,7 +150,7 @@ def _tell_words_not_filled(expanded: Expanded, tables: Tables, codes: Collection
                 )
 
 
-def tell_flaw(row: GridRow, flaw: Flaw) -> None:
+def tell_flaw(row: GridRow, flaw: model.Flaw) -> None:
     """Tell a flaw at its cell, unless that is told already; an unknown name once for all cells."""
     where = row.where(flaw.column)
     if row.faults.knows(where):
@@ -196,8 +175,8 @@ def _tell_unknown_materials(tables: Tables, codes: Collection[str]) -> None:
                     row.faults.add_once(row.where(column), sentence)
 
 
-def _parameter(row: GridRow) -> Parameter:
-    return Parameter(
+def _parameter(row: GridRow) -> model.Parameter:
+    return model.Parameter(
         name=row.need("name", TEXT).lower(),
         value=row.need("value", FORMULA),
         minimum=row.may("minimum", FORMULA, ""),
@@ -206,9 +185,9 @@ def _parameter(row: GridRow) -> Parameter:
     )
 
 
-def make_part(row: GridRow) -> Part:
+def make_part(row: GridRow) -> model.Part:
     """One line of a parts list."""
-    return Part(
+    return model.Part(
         id=row.need("id", MARK),
         name=row.text("name"),
         quantity=row.need("quantity", FORMULA),
@@ -216,14 +195,14 @@ def make_part(row: GridRow) -> Part:
         width=row.need("width", FORMULA),
         material=row.need("material", TEXT),
         thickness=row.may("thickness", FORMULA, ""),
-        grain=row.may("grain", choice("grain", GRAINS), "length"),
+        grain=row.may("grain", choice("grain", model.GRAINS), "length"),
         banded=row.may("banded", EDGES, ()),
         edging=row.text("edging"),
         faces=row.may("faces", whole(0, 2)),
         handed=row.may("handed", flag(), False),
         matched=row.text("matched"),
         oversize=row.may("oversize", FORMULA, ""),
-        cut=row.may("cut", choice("cut", [word for word in CUTS if word]), ""),
+        cut=row.may("cut", choice("cut", [word for word in model.CUTS if word]), ""),
         note=row.text("note"),
         carried=row.text("carried"),
         shaped=row.may("shaped", EDGES, ()),
@@ -240,14 +219,14 @@ def _held(text: str) -> str:
     return f"in {words[3:]}" if words[:3].casefold() == "in " else words.casefold()
 
 
-def _carried(row: GridRow) -> CarriedPiece:
-    return CarriedPiece(row.need("name", TEXT), row.need("pieces", FORMULA), row.text("note"))
+def _carried(row: GridRow) -> model.CarriedPiece:
+    return model.CarriedPiece(row.need("name", TEXT), row.need("pieces", FORMULA), row.text("note"))
 
 
-def _joint(row: GridRow) -> Joint:
-    return Joint(
+def _joint(row: GridRow) -> model.Joint:
+    return model.Joint(
         id=row.need("id", MARK),
-        kind=row.need("kind", choice("kind of joint", JOINTS)),
+        kind=row.need("kind", choice("kind of joint", model.JOINTS)),
         length=row.may("length", FORMULA, ""),
         quantity=row.need("quantity", FORMULA),
         note=row.text("note"),
@@ -255,8 +234,8 @@ def _joint(row: GridRow) -> Joint:
     )
 
 
-def _need(row: GridRow) -> Need:
-    return Need(
+def _need(row: GridRow) -> model.Need:
+    return model.Need(
         row.need("material", TEXT),
         row.need("quantity", FORMULA),
         row.text("basis"),
@@ -264,24 +243,24 @@ def _need(row: GridRow) -> Need:
     )
 
 
-def _count(row: GridRow) -> Count:
-    driver = row.need("driver", choice("driver", DRIVERS))
-    return Count(driver, row.need("quantity", FORMULA), row.text("basis"))
+def _count(row: GridRow) -> model.Count:
+    driver = row.need("driver", choice("driver", model.DRIVERS))
+    return model.Count(driver, row.need("quantity", FORMULA), row.text("basis"))
 
 
-def _coat(row: GridRow) -> Coat:
-    return Coat(
+def _coat(row: GridRow) -> model.Coat:
+    return model.Coat(
         material=row.need("material", TEXT),
         coats=row.need("coats", whole(1, 20)),
-        method=row.may("method", choice("method", METHODS), "spray"),
+        method=row.may("method", choice("method", model.METHODS), "spray"),
         tint=row.text("tint"),
         tint_share=row.may("tint_share", SHARE, Fraction(0)),
         area=row.may("area", FORMULA, ""),
     )
 
 
-def _check(row: GridRow) -> ClosingSum:
-    return ClosingSum(
+def _check(row: GridRow) -> model.ClosingSum:
+    return model.ClosingSum(
         sum=row.need("sum", FORMULA),
         sign=row.need("sign", choice("sign", tuple(SIGNS))),
         value=row.need("value", FORMULA),
@@ -289,8 +268,8 @@ def _check(row: GridRow) -> ClosingSum:
     )
 
 
-def _block(row: GridRow) -> SubAssembly:
-    return SubAssembly(
+def _block(row: GridRow) -> model.SubAssembly:
+    return model.SubAssembly(
         name=row.need("name", TEXT).lower(),
         block=row.need("block", TEXT),
         values=row.text("values"),
@@ -298,16 +277,18 @@ def _block(row: GridRow) -> SubAssembly:
     )
 
 
-def _fact(row: GridRow) -> DesignFact:
-    return DesignFact(row.need("name", TEXT), row.need("words", TEXT))
+def _fact(row: GridRow) -> model.DesignFact:
+    return model.DesignFact(row.need("name", TEXT), row.need("words", TEXT))
 
 
-def _plan(row: GridRow) -> PlanLine:
-    return PlanLine(row.need("name", choice("line of a plan", PLAN_LINES)), row.need("words", TEXT))
+def _plan(row: GridRow) -> model.PlanLine:
+    return model.PlanLine(
+        row.need("name", choice("line of a plan", model.PLAN_LINES)), row.need("words", TEXT)
+    )
 
 
-def _step(row: GridRow) -> Step:
-    return Step(
+def _step(row: GridRow) -> model.Step:
+    return model.Step(
         number=row.need("number", whole(1, 999)),
         words=row.need("words", TEXT),
         parts=_named(row.text("parts")),
@@ -315,8 +296,8 @@ def _step(row: GridRow) -> Step:
     )
 
 
-def _correction(row: GridRow) -> Correction:
-    return Correction(
+def _correction(row: GridRow) -> model.Correction:
+    return model.Correction(
         versions=row.need("versions", TEXT),
         sizes=row.text("sizes"),
         wrong=row.need("wrong", TEXT),

@@ -11,21 +11,10 @@ from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
 from ledger.measures.share import parse_share
 from ledger.stock.materials import GRADES, MaterialRow
+from ledger.workbooks import kinds
 from ledger.workbooks.cells import decimal_mark_in
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
 from ledger.workbooks.headings import Column, take_apart
-from ledger.workbooks.kinds import (
-    MARK,
-    TEXT,
-    CellKind,
-    choice,
-    day,
-    decimal,
-    flag,
-    price,
-    quantity,
-    size,
-)
 from ledger.workbooks.readers.list_filler import ListFiller
 from ledger.workbooks.readers.price_words import size_name
 
@@ -60,7 +49,7 @@ COLUMNS = (
 _TAXED = {"included": "with", "with tax": "with", "before": "before", "before tax": "before",
           "net": "before"}  # fmt: skip
 _GRAINS = ("length", "width", "none")
-_ALLOWANCE = CellKind(lambda text: parse_share(text, Fraction(99, 100)), Fraction(0), "10 %")
+_ALLOWANCE = kinds.CellKind(lambda text: parse_share(text, Fraction(99, 100)), Fraction(0), "10 %")
 
 
 def read_materials(
@@ -107,39 +96,39 @@ def _material(
     dates: DateReader,
     filler: ListFiller,
 ) -> MaterialRow:
-    length_kind = size(units, currency.decimal_mark)
+    length_kind = kinds.size(units, currency.decimal_mark)
     code, name = _name(row, filler)
     kind = filler.kind(row, name, title)
     length, width, thickness = filler.sizes(
         row, kind, name, [row.may(one, length_kind) for one in ("length", "width", "thickness")]
     )
     _check_sizes(row, kind, length, width)
-    unit, amount = filler.unit_and_price(row, kind, price(currency), (length, width))
+    unit, amount = filler.unit_and_price(row, kind, kinds.price(currency), (length, width))
     material = MaterialRow(
         code=code,
         name=name,
         kind=kind,
         unit=unit,
-        pack=row.may("pack", quantity(currency), Quantity.of(filler.pack(row) or 1)),
+        pack=row.may("pack", kinds.quantity(currency), Quantity.of(filler.pack(row) or 1)),
         length=length,
         width=width,
         thickness=thickness,
-        grain=row.may("grain", choice("grain", _GRAINS)),
-        density=row.may("density", decimal(currency)),
+        grain=row.may("grain", kinds.choice("grain", _GRAINS)),
+        density=row.may("density", kinds.decimal(currency)),
         density_source=_source(row, "density"),
-        coverage=row.may("coverage", decimal(currency)),
+        coverage=row.may("coverage", kinds.decimal(currency)),
         coverage_source=_source(row, "coverage"),
         allowance=row.may("allowance", _ALLOWANCE),
         allowance_on=_allowance_on(row),
-        whole=row.may("whole", flag(), False),
-        by_tally=kind == "lumber" and row.may("whole", flag()) is False,
-        grade=row.may("grade", choice("grade", GRADES), ""),
-        surfaced=row.may("surfaced", size(units)),
-        composite=row.may("composite", flag(), False),
+        whole=row.may("whole", kinds.flag(), False),
+        by_tally=kind == "lumber" and row.may("whole", kinds.flag()) is False,
+        grade=row.may("grade", kinds.choice("grade", GRADES), ""),
+        surfaced=row.may("surfaced", kinds.size(units)),
+        composite=row.may("composite", kinds.flag(), False),
         note=row.text("note"),
         price=amount,
-        supplier=row.may("supplier", TEXT),
-        price_day=row.may("price_day", day(dates)),
+        supplier=row.may("supplier", kinds.TEXT),
+        price_day=row.may("price_day", kinds.day(dates)),
         price_source=row.text("price_source"),
         taxed=_taxed(row),
     )
@@ -154,14 +143,14 @@ def _material(
 def _name(row: GridRow, filler: ListFiller) -> tuple[str, str]:
     """The code and the name; where the list has no codes, one is made of the name."""
     if "code" in row.columns:
-        return row.need("code", MARK), row.need("name", TEXT)
-    name = row.need("name", TEXT)
+        return row.need("code", kinds.MARK), row.need("name", kinds.TEXT)
+    name = row.need("name", kinds.TEXT)
     return filler.code(name), name
 
 
 def _taxed(row: GridRow) -> bool | None:
     """Whether the price has its tax in it; None where the list does not say."""
-    answer = row.may("price_tax", choice("price tax", _TAXED))
+    answer = row.may("price_tax", kinds.choice("price tax", _TAXED))
     return None if answer is None else answer == "with"
 
 
@@ -177,7 +166,7 @@ def _check_sizes(row: GridRow, kind: str, length: Length | None, width: Length |
 
 def _source(row: GridRow, name: str) -> str | None:
     """Where a figure comes from: needed with it, and senseless without."""
-    source = row.may(f"{name}_source", TEXT)
+    source = row.may(f"{name}_source", kinds.TEXT)
     if row.text(name) and not source:
         message = f"The {name} has no source; write where it comes from, such as: own jobs."
         row.fault(f"{name}_source", message)
@@ -186,7 +175,7 @@ def _source(row: GridRow, name: str) -> str | None:
 
 def _allowance_on(row: GridRow) -> str | None:
     """Whether the share is of what is needed or of what is bought: always said."""
-    on = row.may("allowance_on", choice("allowance_on", ("net", "bought")))
+    on = row.may("allowance_on", kinds.choice("allowance_on", ("net", "bought")))
     if row.text("allowance") and on is None:
         row.fault("allowance_on", "Say of what the allowance is a share: net (added) or bought.")
     return on if row.text("allowance") else None

@@ -19,18 +19,9 @@ from ledger.stock.fair import METHODS
 from ledger.stock.materials import MaterialFinder
 from ledger.stock.purchase import PurchaseNames, line_of, read_tally
 from ledger.stock.receipts import check_document
+from ledger.workbooks import kinds
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
 from ledger.workbooks.headings import Column
-from ledger.workbooks.kinds import (
-    TEXT,
-    UNIT,
-    choice,
-    day,
-    money,
-    price,
-    quantity,
-    size,
-)
 
 COLUMNS = (
     Column("receipt", ("number", "receipt number")),
@@ -136,13 +127,13 @@ def _refuse_other_heading(head: GridRow, row: GridRow) -> None:
 
 
 def _document(group: _Group, book: Book, names: PurchaseNames) -> Document:
-    head, amount = group.head, money(book.currency)
+    head, amount = group.head, kinds.money(book.currency)
     zero = Money(0)
     return Document(
-        supplier=head.need("supplier", TEXT),
-        day=head.need("day", day(book.dates)),
+        supplier=head.need("supplier", kinds.TEXT),
+        day=head.need("day", kinds.day(book.dates)),
         lines=tuple(line for row in group.rows if (line := _line(row, group, book, names))),
-        kind=head.may("kind", choice("kind", KINDS), "bought"),
+        kind=head.may("kind", kinds.choice("kind", KINDS), "bought"),
         number=head.text("receipt"),
         discount=head.may("document_discount", amount, zero),
         tax=head.may("document_tax", amount, zero),
@@ -153,24 +144,24 @@ def _document(group: _Group, book: Book, names: PurchaseNames) -> Document:
 
 
 def _line(row: GridRow, group: _Group, book: Book, names: PurchaseNames) -> DocumentLine | None:
-    amount = money(book.currency)
+    amount = kinds.money(book.currency)
     before = len(row.faults.listed)
     net = row.may("net", amount)
     written = DocumentLine(
         material=row.text("material") or _code_of(row.text("item"), names),
         words=row.text("item"),
-        category=row.may("category", choice("category", CATEGORIES), ""),
+        category=row.may("category", kinds.choice("category", CATEGORIES), ""),
         quantity=_quantity(row, book),
-        unit=row.may("unit", UNIT, ""),
-        unit_price=row.may("unit_price", price(book.currency)),
+        unit=row.may("unit", kinds.UNIT, ""),
+        unit_price=row.may("unit_price", kinds.price(book.currency)),
         net=net or Money(0),
         discount=row.may("discount", amount, Money(0)),
-        tax_kind=row.may("tax", choice("tax", TAXES), _usual_tax(book, row, group)),
+        tax_kind=row.may("tax", kinds.choice("tax", TAXES), _usual_tax(book, row, group)),
         tax_paid=row.may("tax_paid", amount, Money(0)),
-        thickness=row.may("thickness", size(book.units)),
+        thickness=row.may("thickness", kinds.size(book.units)),
         statement=row.text("statement"),
         note=row.text("note"),
-        method=row.may("value_method", choice("value method", METHODS), ""),
+        method=row.may("value_method", kinds.choice("value method", METHODS), ""),
         evidence=row.text("evidence"),
         credit_of=row.text("credit_of"),
     )
@@ -204,7 +195,7 @@ def _code_of(item: str, names: PurchaseNames) -> str:
 def _quantity(row: GridRow, book: Book) -> Quantity:
     """The quantity that is billed; a tally of boards stands in where none is written."""
     if row.text("quantity"):
-        return row.need("quantity", quantity(book.currency))
+        return row.need("quantity", kinds.quantity(book.currency))
     if tally := row.text("tally"):
         try:
             return read_tally(tally, book.units)

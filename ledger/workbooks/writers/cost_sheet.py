@@ -13,16 +13,7 @@ from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
-from ledger.workbooks.paper import (
-    HOURS,
-    SHARE,
-    USUAL,
-    add_bars,
-    money_format,
-    new_workbook,
-    price_format,
-    save,
-)
+from ledger.workbooks import paper
 from ledger.workbooks.writers.rows import Datum, Rows, count_format, new_page, padded
 
 _SIZE = 9
@@ -38,7 +29,7 @@ def write_cost_sheet(
 
     A list of nothing gets no sheet.
     """
-    workbook = new_workbook(f"Cost sheet {sheet.job}", shop, sheet.as_of)
+    workbook = paper.new_workbook(f"Cost sheet {sheet.job}", shop, sheet.as_of)
     _summary(workbook, sheet, spread)
     _lines(workbook, sheet, "Materials", "material", sheet.totals.material)
     _lines(workbook, sheet, "Hardware", "hardware", sheet.totals.hardware)
@@ -48,12 +39,12 @@ def write_cost_sheet(
     _forgotten(workbook, sheet)
     if sheet.cautions:
         _cautions(workbook, sheet)
-    return save(workbook, path, private=True, letter=letter)
+    return paper.save(workbook, path, private=True, letter=letter)
 
 
 def _rows(
     workbook: Workbook, sheet: CostSheet, title: str, widths: tuple[float, ...], note: str = "",
-    *, size: int = USUAL, landscape: bool = False, headings: bool = True,
+    *, size: int = paper.USUAL, landscape: bool = False, headings: bool = True,
 ) -> Rows:  # fmt: skip
     """A sheet with its title, ready for headings; `widths` are in letters of its `size`."""
     head = f"{sheet.job} {sheet.title}: {title.casefold()}"
@@ -108,8 +99,8 @@ def _price_lines(sheet: CostSheet) -> list[SummaryLine]:
     return [
         ("Firm price", totals.price, "", "rounded up to the shop's step"),
         ("Build-up", totals.build_up, "", "sum of the lines of sheet Price"),
-        ("Markup", _percent(totals.markup), SHARE, f"on full cost at {_basis(sheet)}"),
-        ("Margin", _percent(totals.margin), SHARE, f"of the price, at {_basis(sheet)}"),
+        ("Markup", _percent(totals.markup), paper.SHARE, f"on full cost at {_basis(sheet)}"),
+        ("Margin", _percent(totals.margin), paper.SHARE, f"of the price, at {_basis(sheet)}"),
     ]
 
 
@@ -130,16 +121,16 @@ def _cost_lines(sheet: CostSheet) -> list[SummaryLine]:
         ("of that to buy", totals.material_to_buy, "", "not in the shop yet"),
         ("owned already", totals.material_owned, "", "paid for before"),
         ("in kind", totals.material_in_kind, "", "costs no cash"),
-        ("Material in the price", _percent(totals.material_share), SHARE, ""),
+        ("Material in the price", _percent(totals.material_share), paper.SHARE, ""),
     ]
 
 
 def _hours_lines(sheet: CostSheet) -> list[SummaryLine]:
     totals = sheet.totals
     return [
-        ("Hours", totals.estimate_hours, HOURS, f"estimated from the {sheet.estimate_from}"),
-        ("of the owner", totals.owner_hours, HOURS, ""),
-        ("of helpers", totals.helper_hours, HOURS, ""),
+        ("Hours", totals.estimate_hours, paper.HOURS, f"estimated from the {sheet.estimate_from}"),
+        ("of the owner", totals.owner_hours, paper.HOURS, ""),
+        ("of helpers", totals.helper_hours, paper.HOURS, ""),
     ]
 
 
@@ -154,9 +145,9 @@ def _earned_lines(sheet: CostSheet) -> list[SummaryLine]:
         for share in (prospect.over_target, prospect.over_paid)
     )
     return [
-        ("Your pay is met up to, hours", prospect.target_hours, HOURS,
+        ("Your pay is met up to, hours", prospect.target_hours, paper.HOURS,
          f"{target} an hour after overhead; {over_target}"),
-        ("The price pays for, hours", prospect.paid_hours, HOURS,
+        ("The price pays for, hours", prospect.paid_hours, paper.HOURS,
          f"at your selling rate, {selling} an hour; {over_paid}"),
     ]  # fmt: skip
 
@@ -177,7 +168,7 @@ def _points(rows: Rows, spread: PriceRange) -> None:
             rows.add(
                 (words, point.hours, point.cost, _percent(point.margin), point.after_overhead,
                  point.price),
-                ("", padded(HOURS), "", padded(SHARE)),
+                ("", padded(paper.HOURS), "", padded(paper.SHARE)),
             )  # fmt: skip
     rows.note(
         f"{how_many(spread.jobs, 'past job')} behind this. Rework is in the hours, overhead taken"
@@ -208,7 +199,7 @@ def _lines(workbook: Workbook, sheet: CostSheet, title: str, group: str, full: M
     names = ("Code", "What", "Unit", "Net", "Charged", "Unit cost", "Full", "Cash", "In the price",
              "Basis")  # fmt: skip
     rows.headings(names, figures=(4, 5, 6, 7, 8, 9))
-    price = padded(price_format(sheet.currency))
+    price = padded(paper.price_format(sheet.currency))
     for line in members:
         net = trimmed(half_up(line.net.decimal, 2))
         rows.add(
@@ -227,7 +218,7 @@ def _hours(workbook: Workbook, sheet: CostSheet) -> None:
     names = ("Code", "Operation", "Unit", "Count", "Hours", "Owner", "Helper", "By history", "Jobs",
              "Basis")  # fmt: skip
     rows.headings(names, figures=(4, 5, 6, 7, 8, 9))
-    form = padded(HOURS)
+    form = padded(paper.HOURS)
     for line in sheet.hours:
         count = trimmed(half_up(line.driver, 2))
         rows.add(
@@ -260,7 +251,7 @@ def _groups(rows: Rows, sheet: CostSheet, form: str) -> None:
     formats = ("", "", "", "", form)
     lines = [rows.add((name, "", "", "", hours), formats) for name, hours in groups.items()]
     if lines:
-        add_bars(
+        paper.add_bars(
             rows.sheet, "Hours by group", (lines[0], lines[-1]), 5, f"G{lines[0] - 1}", width=10
         )
 
@@ -268,7 +259,7 @@ def _groups(rows: Rows, sheet: CostSheet, form: str) -> None:
 def _price(workbook: Workbook, sheet: CostSheet) -> None:
     rows = _rows(workbook, sheet, "Price", (26, 44, 14))
     rows.headings(("Line", "Calculation", sheet.currency.code), figures=(3,))
-    money = money_format(sheet.currency)
+    money = paper.money_format(sheet.currency)
     lines = [
         rows.add((line.name, line.calculation, line.amount), ("", "", money))
         for line in sheet.build_up
@@ -279,7 +270,9 @@ def _price(workbook: Workbook, sheet: CostSheet) -> None:
     for name, amount, words in _rates(sheet):
         rows.add((name, words, amount), ("", "", money))
     if lines:
-        add_bars(rows.sheet, "Where the price goes", (lines[0], lines[-1]), 3, f"A{rows.row + 1}")
+        paper.add_bars(
+            rows.sheet, "Where the price goes", (lines[0], lines[-1]), 3, f"A{rows.row + 1}"
+        )
 
 
 def _rates(sheet: CostSheet) -> list[tuple[str, Decimal, str]]:
@@ -300,7 +293,7 @@ def _rates(sheet: CostSheet) -> list[tuple[str, Decimal, str]]:
 def _forgotten(workbook: Workbook, sheet: CostSheet) -> None:
     rows = _rows(workbook, sheet, "Forgotten costs", (14, 36, 21, 13))
     rows.headings(("Line", "What it is", "Answer", sheet.currency.code), figures=(4,))
-    money = money_format(sheet.currency)
+    money = paper.money_format(sheet.currency)
     for item in sheet.forgotten:
         answer = "not answered yet" if item.is_open else item.answer
         rows.add((item.item, item.words, answer, item.amount), ("", "", "", money))

@@ -17,20 +17,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
-from ledger.workbooks.paper import (
-    DAY,
-    FIGURE_TOTAL,
-    GENERAL,
-    TOTAL,
-    USUAL,
-    Look,
-    Value,
-    add_sheet,
-    money_format,
-    price_format,
-    put,
-    put_plain,
-)
+from ledger.workbooks import paper
 from ledger.workbooks.writers.rows import (
     POINTS_A_LINE,
     Datum,
@@ -81,10 +68,10 @@ def add_data_sheet(
 
     A list of nothing says none. What is still wider than a page goes on beside it.
     """
-    narrow = sum(field.width for field in fields) * SIZE <= ROOM * USUAL
+    narrow = sum(field.width for field in fields) * SIZE <= ROOM * paper.USUAL
     size = SIZE if narrow else LEAST_SIZE
-    widths = [field.width * size / USUAL for field in fields]
-    sheet = add_sheet(workbook, title, widths, landscape=True, headings=1)
+    widths = [field.width * size / paper.USUAL for field in fields]
+    sheet = paper.add_sheet(workbook, title, widths, landscape=True, headings=1)
     if sum(widths) > ROOM:
         sheet.print_title_cols = "A:A"
         sheet.page_setup.pageOrder = "overThenDown"
@@ -105,7 +92,7 @@ def add_data_sheet(
         if lines > 1:
             sheet.row_dimensions[count].height = lines * size * POINTS_A_LINE + 2
     if count == 1:
-        put(sheet, 2, 1, "none", Look(size=size))
+        paper.put(sheet, 2, 1, "none", paper.Look(size=size))
     sums.put(sheet, count + 2, size)
     sheet.auto_filter.ref = f"A1:{get_column_letter(len(fields))}{count}"
     return sheet
@@ -131,13 +118,15 @@ class _Sums:
 
     def put(self, sheet: Worksheet, row: int, size: int) -> None:
         """Write the sums from a row on; a list of nothing has none."""
-        words, figures = (replace(look, size=size) for look in (TOTAL, FIGURE_TOTAL))
+        words, figures = (replace(look, size=size) for look in (paper.TOTAL, paper.FIGURE_TOTAL))
         for sort, amounts in self.of.items():
             for place in range(len(self.fields) if amounts else 0):
-                value, number_format = amounts.get(place, (None, GENERAL))
+                value, number_format = amounts.get(place, (None, paper.GENERAL))
                 text = "Total" if place == 0 else sort if place == self.sorting else None
                 look = words if value is None else figures
-                put(sheet, row, place + 1, text if value is None else value, look, number_format)
+                paper.put(
+                    sheet, row, place + 1, text if value is None else value, look, number_format
+                )
             row += bool(amounts)
 
 
@@ -145,13 +134,16 @@ class _Formats:
     """The formats of a sheet's cells, each made once and then lent to all cells of its kind."""
 
     def __init__(self, sheet: Worksheet, currency: Currency, size: int) -> None:
-        self.look = Look(size=size, wrap=True)
+        self.look = paper.Look(size=size, wrap=True)
         self.sheet, self.currency = sheet, currency
-        self.money, self.price = padded(money_format(currency)), padded(price_format(currency))
-        self.plain, self.day = padded("0"), DAY
+        self.money, self.price = (
+            padded(paper.money_format(currency)),
+            padded(paper.price_format(currency)),
+        )
+        self.plain, self.day = padded("0"), paper.DAY
         self.made: dict[str, Cell] = {}
 
-    def of(self, datum: Datum) -> tuple[Value, str]:
+    def of(self, datum: Datum) -> tuple[paper.Value, str]:
         """What is written for a datum, and its format."""
         if isinstance(datum, Money):
             return self.currency.decimal(datum), self.money
@@ -162,15 +154,15 @@ class _Formats:
             return datum, self.price
         return datum, self.day if isinstance(datum, date) else self.plain
 
-    def put(self, row: int, column: int, value: Value, number_format: str) -> None:
+    def put(self, row: int, column: int, value: paper.Value, number_format: str) -> None:
         """Write a value; the first cell of a format makes it, the others borrow it."""
         if value is None:
             return
-        key = GENERAL if isinstance(value, str) else number_format
+        key = paper.GENERAL if isinstance(value, str) else number_format
         like = self.made.get(key)
         if like is not None:
-            put_plain(self.sheet, row, column, value, like)
+            paper.put_plain(self.sheet, row, column, value, like)
         else:
             look = replace(self.look, left=isinstance(value, date))
-            self.made[key] = cell = put(self.sheet, row, column, value, look)
+            self.made[key] = cell = paper.put(self.sheet, row, column, value, look)
             cell.number_format = key

@@ -12,19 +12,9 @@ from pathlib import Path
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from ledger.designs import model
 from ledger.designs.closing import SIGNS
 from ledger.designs.edges import show_edges
-from ledger.designs.model import (
-    CUTS,
-    DRIVERS,
-    GRAINS,
-    JOINED,
-    JOINTS,
-    METHODS,
-    PLAN_LINES,
-    TAGS,
-    Design,
-)
 from ledger.designs.scope import FIGURES
 from ledger.errors import BadValue
 from ledger.measures.share import parse_share, show_share
@@ -46,17 +36,17 @@ _MOST = 60
 _LETTERS_A_LINE = 100
 _POINTS_A_LINE = 15
 _LISTS = {
-    ("parts", "grain"): GRAINS,
-    ("parts", "cut"): tuple(word for word in CUTS if word),
-    ("parts", "joined"): JOINED,
+    ("parts", "grain"): model.GRAINS,
+    ("parts", "cut"): tuple(word for word in model.CUTS if word),
+    ("parts", "joined"): model.JOINED,
     ("parts", "handed"): ("yes", "no"),
     ("parts", "later"): ("yes", "no"),
-    ("joints", "kind"): JOINTS,
-    ("counts", "driver"): DRIVERS,
-    ("finish", "method"): METHODS,
-    ("tags", "tag"): tuple(TAGS),
+    ("joints", "kind"): model.JOINTS,
+    ("counts", "driver"): model.DRIVERS,
+    ("finish", "method"): model.METHODS,
+    ("tags", "tag"): tuple(model.TAGS),
     ("checks", "sign"): tuple(SIGNS),
-    ("plan", "name"): PLAN_LINES,
+    ("plan", "name"): model.PLAN_LINES,
 }
 _NOTES: Sequence[tuple[str, str]] = (
     ("How a design is written", ""),
@@ -99,9 +89,9 @@ _NOTES: Sequence[tuple[str, str]] = (
      " solid edging: strips ripped from it, as thick as the parameter lip, else 1/4 in; the part's"
      " own size is without it."),
     ("Counts", "What drives hours and does not follow from the lists: what is written here wins"
-     " over what would be derived. Drivers: " + ", ".join(DRIVERS) + "."),
+     " over what would be derived. Drivers: " + ", ".join(model.DRIVERS) + "."),
     ("Tags", "What the piece contains that calls for a caution: "
-     + "; ".join(f"{tag} ({words})" for tag, words in TAGS.items()) + "."),
+     + "; ".join(f"{tag} ({words})" for tag, words in model.TAGS.items()) + "."),
     ("Facts", "Lines that a quote may say of the piece; a formula in braces is worked out:"
      " {cabinet_width} W."),
     ("Checks", "Sums that must come out (2*ply + inside = width): sizes that do not fit are"
@@ -124,7 +114,7 @@ _NOTES: Sequence[tuple[str, str]] = (
 )  # fmt: skip
 
 
-def write_design(design: Design, path: Path, shop: str, day: date) -> Path:
+def write_design(design: model.Design, path: Path, shop: str, day: date) -> Path:
     """Write a design as a workbook that `read_design` reads back as the same design.
 
     Raises:
@@ -171,7 +161,7 @@ def _guide(sheet: Worksheet, table: str, names: Sequence[str]) -> None:
             offer(sheet, letter, listed(known), 500)
 
 
-def _tables(design: Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
+def _tables(design: model.Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
     yield "design", [(name, getattr(design, name)) for name in ("name", "title", "units", "note")]
     yield (
         "parameters",
@@ -197,7 +187,7 @@ def _tables(design: Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
             for c in design.finish
         ],
     )
-    yield "tags", [(tag, TAGS.get(tag, "")) for tag in sorted(design.tags)]
+    yield "tags", [(tag, model.TAGS.get(tag, "")) for tag in sorted(design.tags)]
     yield "facts", [(f.name, f.words) for f in design.facts]
     yield "checks", [(c.sum, c.sign, c.value, c.words) for c in design.checks]
     yield "blocks", [(b.name, b.block, b.values, b.version) for b in design.blocks]

@@ -8,20 +8,7 @@ from openpyxl.utils import get_column_letter
 
 from ledger.book import Book
 from ledger.stock.documents import CATEGORIES, TAX_KINDS
-from ledger.workbooks.paper import (
-    DAY,
-    FIGURE,
-    FIGURE_HEADING,
-    GENERAL,
-    HEADING,
-    Look,
-    Value,
-    add_sheet,
-    money_format,
-    new_workbook,
-    put,
-    save,
-)
+from ledger.workbooks import paper
 from ledger.workbooks.writers.to_fill_in import LINES, add_notes, listed, offer, write_text
 
 _COLUMNS = {
@@ -33,7 +20,7 @@ _COLUMNS = {
 
 _FIGURES = ("unit_price", "discount", "tax_paid", "document_tax", "total")
 _ON_THE_RIGHT = (*_FIGURES, "quantity")
-_TEXT, _TEXT_HEADING = Look(inset=True), replace(HEADING, inset=True)
+_TEXT, _TEXT_HEADING = paper.Look(inset=True), replace(paper.HEADING, inset=True)
 _OFFERED = {"category": CATEGORIES, "tax": TAX_KINDS}
 _NOTES: Sequence[tuple[str, str]] = (
     ("How receipts are written", ""),
@@ -67,26 +54,36 @@ def write_receipt_template(path: Path, book: Book) -> Path:
     """
     if path.suffix.lower() == ".csv":
         return write_text(path, list(_COLUMNS), _examples(book))
-    workbook = new_workbook("Receipts", book.settings.shop, book.today)
+    workbook = paper.new_workbook("Receipts", book.settings.shop, book.today)
     names = list(_COLUMNS)
-    sheet = add_sheet(workbook, "receipts", list(_COLUMNS.values()), landscape=True, headings=1)
+    sheet = paper.add_sheet(
+        workbook, "receipts", list(_COLUMNS.values()), landscape=True, headings=1
+    )
     for column, name in enumerate(names, 1):
-        put(sheet, 1, column, name, FIGURE_HEADING if name in _ON_THE_RIGHT else _TEXT_HEADING)
-    formats = dict.fromkeys(_FIGURES, money_format(book.currency)) | {"day": DAY}
+        paper.put(
+            sheet, 1, column, name, paper.FIGURE_HEADING if name in _ON_THE_RIGHT else _TEXT_HEADING
+        )
+    formats = dict.fromkeys(_FIGURES, paper.money_format(book.currency)) | {"day": paper.DAY}
     for number, row in enumerate(_examples(book), 2):
         for column, name in enumerate(names, 1):
-            put(sheet, number, column, row.get(name), FIGURE if name in _ON_THE_RIGHT else _TEXT)
+            paper.put(
+                sheet,
+                number,
+                column,
+                row.get(name),
+                paper.FIGURE if name in _ON_THE_RIGHT else _TEXT,
+            )
     for column, name in enumerate(names, 1):
         letter = get_column_letter(column)
         for line in range(2, LINES + 2):
-            sheet[f"{letter}{line}"].number_format = formats.get(name, GENERAL)
+            sheet[f"{letter}{line}"].number_format = formats.get(name, paper.GENERAL)
         if name in _OFFERED:
             offer(sheet, letter, listed(_OFFERED[name]))
     add_notes(workbook, _NOTES)
-    return save(workbook, path)
+    return paper.save(workbook, path)
 
 
-def _examples(book: Book) -> Iterator[dict[str, Value]]:
+def _examples(book: Book) -> Iterator[dict[str, paper.Value]]:
     """Two documents in whole amounts, so that they are right in every currency."""
     panel = "birch plywood 3/4 in" if book.units == "inch" else "birch plywood 18 mm"
     yield {"day": book.today, "supplier": "Example Lumber Yard", "document": "EX-1001",

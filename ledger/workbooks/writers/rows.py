@@ -20,24 +20,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import without_commands
 from ledger.reports.month import MonthReport
 from ledger.reports.year import YearReport
-from ledger.workbooks.paper import (
-    FIGURE_HEADING,
-    FIGURE_TOTAL,
-    GENERAL,
-    HEADING,
-    NOTE,
-    SUBTITLE,
-    TITLE,
-    TOTAL,
-    USUAL,
-    WRAPPED,
-    Look,
-    Value,
-    add_sheet,
-    money_format,
-    put,
-    put_row,
-)
+from ledger.workbooks import paper
 
 POINTS_A_LINE = 1.28
 """Height of a line, of the size of its letters."""
@@ -57,7 +40,7 @@ HEADING_ROW = 3
 """Where the headings of a table stand: below its title and an empty row."""
 
 
-def height_of(value: Value, width: float, look: Look) -> float:
+def height_of(value: paper.Value, width: float, look: paper.Look) -> float:
     """The height in points that a value needs in a column (or columns) so wide."""
     line = look.size * POINTS_A_LINE
     if not isinstance(value, str) or not look.wrap:
@@ -82,7 +65,7 @@ def count_format(value: Decimal | int) -> str:
     return padded("#,##0" + ("." + "0" * decimals if decimals else ""))
 
 
-type Datum = Value | Money | Quantity
+type Datum = paper.Value | Money | Quantity
 """What a row is given: amounts and quantities have formats of their own."""
 
 
@@ -99,7 +82,7 @@ class Rows:
         widths: Sequence[float],
         currency: Currency | None = None,
         *,
-        size: int = USUAL,
+        size: int = paper.USUAL,
         close: bool = False,
     ) -> None:
         self.sheet = sheet
@@ -113,7 +96,7 @@ class Rows:
 
     def title(self, text: str, note: str = "") -> None:
         """The title, and a remark in the row below it; the table begins after them."""
-        put(self.sheet, 1, 1, text, TITLE)
+        paper.put(self.sheet, 1, 1, text, paper.TITLE)
         self.sheet.row_dimensions[1].height = 24
         self.row = HEADING_ROW
         if note:
@@ -123,15 +106,15 @@ class Rows:
         """The row of headings; `figures` are the columns of numbers."""
         for column, name in enumerate(names, 1):
             off = column - 1 in figures or (column > 1 and not self.close)
-            look = FIGURE_HEADING if column in figures else replace(HEADING, inset=off)
+            look = paper.FIGURE_HEADING if column in figures else replace(paper.HEADING, inset=off)
             look = replace(look, size=self.size)
-            put(self.sheet, self.row, column, name, look).number_format = _PADDED_TEXT
-        self._fit(names, replace(HEADING, size=self.size))
+            paper.put(self.sheet, self.row, column, name, look).number_format = _PADDED_TEXT
+        self._fit(names, replace(paper.HEADING, size=self.size))
         self.row += 1
         self._first = self.row
 
     def add(
-        self, values: Sequence[Datum], formats: Sequence[str] = (), look: Look = WRAPPED
+        self, values: Sequence[Datum], formats: Sequence[str] = (), look: paper.Look = paper.WRAPPED
     ) -> int:
         """Write a row and give back its number; what has no format here has the usual one."""
         look = replace(look, size=self.size)
@@ -141,38 +124,44 @@ class Rows:
 
     def add_wide(self, values: Sequence[Datum], formats: Sequence[str] = ()) -> None:
         """Write a row whose last value, a text, takes all the columns that are left."""
-        last, look = len(values), replace(WRAPPED, size=self.size)
+        last, look = len(values), replace(paper.WRAPPED, size=self.size)
         cells = self._put(values, formats, look)
         self.sheet.merge_cells(None, self.row, last, self.row, len(self.widths))
         self._fit(cells, look, [*self.widths[: last - 1], sum(self.widths[last - 1 :])])
         self.row += 1
 
-    def _put(self, values: Sequence[Datum], formats: Sequence[str], look: Look) -> list[Value]:
+    def _put(
+        self, values: Sequence[Datum], formats: Sequence[str], look: paper.Look
+    ) -> list[paper.Value]:
         given = [*formats, *[""] * (len(values) - len(formats))]
         cells = [self._cell(value, form) for value, form in zip(values, given, strict=True)]
-        put_row(self.sheet, self.row, [value for value, _ in cells], look, [f for _, f in cells])
+        paper.put_row(
+            self.sheet, self.row, [value for value, _ in cells], look, [f for _, f in cells]
+        )
         return [value for value, _ in cells]
 
-    def _cell(self, datum: Datum, number_format: str) -> tuple[Value, str]:
+    def _cell(self, datum: Datum, number_format: str) -> tuple[paper.Value, str]:
         """A datum as a cell holds it, and its format: the given one, else that of its kind."""
         if isinstance(datum, Money):
             assert self.currency is not None
-            usual = padded(money_format(self.currency))
+            usual = padded(paper.money_format(self.currency))
             return self.currency.decimal(datum), number_format or usual
         if isinstance(datum, Quantity):
             return datum.decimal, number_format or count_format(datum.decimal)
-        return datum, number_format or GENERAL
+        return datum, number_format or paper.GENERAL
 
     def sums(self, name: str, values: Mapping[int, Datum], number_format: str = "") -> None:
         """A row of sums under a line, by column; a list without rows says none instead."""
         if self.row == self._first:
             self.add(("none",))
             return
-        words, figure = (replace(look, size=self.size) for look in (TOTAL, FIGURE_TOTAL))
-        put(self.sheet, self.row, 1, name, words)
+        words, figure = (
+            replace(look, size=self.size) for look in (paper.TOTAL, paper.FIGURE_TOTAL)
+        )
+        paper.put(self.sheet, self.row, 1, name, words)
         for column in range(2, len(self.widths) + 1):
             value, form = self._cell(values.get(column), number_format)
-            put(self.sheet, self.row, column, value, figure, form)
+            paper.put(self.sheet, self.row, column, value, figure, form)
         self.sheet.row_dimensions[self.row].height = 16
         self.row += 1
 
@@ -180,7 +169,7 @@ class Rows:
         """What the following rows are about, after an empty row."""
         self.sheet.row_dimensions[self.row].height = 9
         self.row += 1
-        put(self.sheet, self.row, 1, text, SUBTITLE)
+        paper.put(self.sheet, self.row, 1, text, paper.SUBTITLE)
         self.sheet.row_dimensions[self.row].height = 18
         self.row += 1
 
@@ -205,12 +194,12 @@ class Rows:
         self.row += 1
 
     def _across(self, row: int, text: str) -> None:
-        put(self.sheet, row, 1, text, NOTE)
+        paper.put(self.sheet, row, 1, text, paper.NOTE)
         self.sheet.merge_cells(None, row, 1, row, len(self.widths))
-        self.sheet.row_dimensions[row].height = height_of(text, sum(self.widths), NOTE) + 2
+        self.sheet.row_dimensions[row].height = height_of(text, sum(self.widths), paper.NOTE) + 2
 
     def _fit(
-        self, values: Sequence[Value], look: Look, widths: Sequence[float] | None = None
+        self, values: Sequence[paper.Value], look: paper.Look, widths: Sequence[float] | None = None
     ) -> None:
         cells = zip(values, widths or self.widths, strict=False)
         height = max(
@@ -226,7 +215,7 @@ def new_page(
     widths: Sequence[float],
     currency: Currency,
     *heads: str,
-    size: int = USUAL,
+    size: int = paper.USUAL,
     headings: bool = True,
     landscape: bool = False,
 ) -> Rows:
@@ -234,9 +223,9 @@ def new_page(
 
     Without `headings` nothing of it stays in sight when one scrolls.
     """
-    units = [width * size / USUAL for width in widths]
+    units = [width * size / paper.USUAL for width in widths]
     frozen = HEADING_ROW if headings else 0
-    page = add_sheet(workbook, title, units, headings=frozen, landscape=landscape)
+    page = paper.add_sheet(workbook, title, units, headings=frozen, landscape=landscape)
     rows = Rows(page, units, currency, size=size)
     rows.title(*heads)
     return rows
