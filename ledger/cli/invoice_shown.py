@@ -5,14 +5,8 @@ from typing import TYPE_CHECKING, Any
 from ledger.cli import voice
 from ledger.measures.money import Money, total
 from ledger.measures.plain import plain_fields, plain_rows
+from ledger.quotes import paper_words
 from ledger.quotes.invoice import CREDIT, REQUEST, Invoice
-from ledger.quotes.paper_words import (
-    agreed_words,
-    asked_words,
-    deducted_words,
-    left_words,
-    payment_words,
-)
 from ledger.quotes.text import pieces_words
 
 if TYPE_CHECKING:
@@ -36,7 +30,7 @@ def show_paper(invoice: Invoice) -> None:
         (pieces_words(line.name, line.pieces, show(line.piece)), line.price, line.tax)
         for line in invoice.lines
     ]
-    sums += [(deducted_words(d), -d.price, -d.tax) for d in invoice.deducted]
+    sums += [(paper_words.deducted_words(d), -d.price, -d.tax) for d in invoice.deducted]
     _table("for", invoice, [_row(invoice, *one) for one in sums],
            _row(invoice, "together", invoice.price, invoice.tax))  # fmt: skip
     if len(invoice.taxes) > 1:
@@ -48,7 +42,7 @@ def show_paper(invoice: Invoice) -> None:
         voice.say(f"{invoice.tax_words}.".replace("..", "."))
     if invoice.paper != CREDIT:
         _show_contract(invoice)
-    voice.say_all(payment_words(invoice))
+    voice.say_all(paper_words.payment_words(invoice))
     if invoice.by_card is not None:
         voice.warn(SURCHARGE)
 
@@ -56,16 +50,16 @@ def show_paper(invoice: Invoice) -> None:
 def _show_contract(invoice: Invoice) -> None:
     show = invoice.currency.show
     price, tax = invoice.first_agreed
-    sums = [(agreed_words(invoice), price, tax)]
+    sums = [(paper_words.agreed_words(invoice), price, tax)]
     sums += [(f"{c.name} {c.words}", c.price, c.tax) for c in invoice.changes or ()]
     if invoice.changes:
         sums.append(("agreed now", invoice.agreed_price, invoice.agreed_tax))
     rows = [_row(invoice, *one) for one in sums]
     blank = [""] * (len(rows[0]) - 2)
     rows.append(["received", *blank, show(invoice.received)])
-    words, amount = asked_words(invoice)
+    words, amount = paper_words.asked_words(invoice)
     rows.append([words.lower(), *blank, show(amount)])
-    footer = [left_words(invoice).lower(), *blank, show(abs(invoice.left))]
+    footer = [paper_words.left_words(invoice).lower(), *blank, show(abs(invoice.left))]
     _table("the contract", invoice, rows, footer)
 
 

@@ -27,17 +27,7 @@ from ledger.papers.charts import PointRow, points_svg
 from ledger.papers.engine import Paper
 from ledger.papers.words import Words, amount, day_words, row
 from ledger.quotes.offer import Maker
-from ledger.reports.closeout import (
-    AccountLine,
-    account_lines,
-    content_lines,
-    hourly_lines,
-    not_certain,
-    not_logged_words,
-    not_noted_words,
-    unpaid_words,
-    variance_lines,
-)
+from ledger.reports import closeout
 from ledger.reports.settled import late_words
 
 MOST_MARKS = 20
@@ -86,24 +76,28 @@ def _big(close_out: CloseOut) -> list[tuple[str, str]]:
 
 def _account(close_out: CloseOut) -> list[Words]:
     after, currency = close_out.afterwards, close_out.sheet.currency
-    lines = account_lines(close_out)
+    lines = closeout.account_lines(close_out)
     earned = row(
         "You earned", *moneys(currency, after.full.amount, after.cash.amount, sign=True),
         look="total",
     )  # fmt: skip
-    unpaid = unpaid_words(close_out, partial(amount, currency, sign=True))
-    remarks = [not_certain(close_out), not_noted_words(close_out), unpaid]
+    unpaid = closeout.unpaid_words(close_out, partial(amount, currency, sign=True))
+    remarks = [closeout.not_certain(close_out), closeout.not_noted_words(close_out), unpaid]
     remarks += [f"{late_words(currency, close_out.late)} It is in it."] if close_out.late else []
     columns = (currency.code, ">full value", ">cash")
-    rows = [*_moneys(close_out, lines), earned, *_moneys(close_out, hourly_lines(close_out))]
+    rows = [
+        *_moneys(close_out, lines),
+        earned,
+        *_moneys(close_out, closeout.hourly_lines(close_out)),
+    ]
     blocks: list[Words] = [table(columns, rows), *sentences(remarks)]
-    content = content_lines(close_out)
+    content = closeout.content_lines(close_out)
     if content:
         blocks += [heading("Furniture and content"), table(columns, _moneys(close_out, content))]
     return blocks
 
 
-def _moneys(close_out: CloseOut, lines: Sequence[AccountLine]) -> list[Words]:
+def _moneys(close_out: CloseOut, lines: Sequence[closeout.AccountLine]) -> list[Words]:
     currency = close_out.sheet.currency
     return [row(large(line.name), *moneys(currency, line.full, line.cash)) for line in lines]
 
@@ -189,7 +183,7 @@ def _materials(close_out: CloseOut) -> list[Words]:
 
 def _differences(close_out: CloseOut) -> list[Words]:
     currency = close_out.sheet.currency
-    lines = [(name, money) for name, money in variance_lines(close_out) if money]
+    lines = [(name, money) for name, money in closeout.variance_lines(close_out) if money]
     rows = [row(large(name), *moneys(currency, money)) for name, money in lines]
     columns = ("Above the plan (− below it)", f">{currency.code}")
     return [heading("Differences from the plan"), table(columns, rows, none="As planned")]
@@ -202,7 +196,7 @@ def _lessons(close_out: CloseOut) -> list[Words]:
         for line in close_out.rework
     ]
     sentences += [lesson.words for lesson in close_out.lessons]
-    sentences += not_logged_words(close_out)
+    sentences += closeout.not_logged_words(close_out)
     sentences += [not_believed_words(line) for line in close_out.not_believed]
     sentences += [f"Perhaps forgotten: {end}." for end in close_out.open_ends]
     listed = notes(sentences)

@@ -16,18 +16,11 @@ from ledger.jobs.payments import Refund, refunds
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.plain import plain, plain_fields, plain_rows
+from ledger.reports import wip
 from ledger.reports.late import late_json
 from ledger.reports.roll import COLUMNS, Roll, roll_forward
 from ledger.reports.settled import refund_json, return_json
 from ledger.reports.spend import Spend, month_spend
-from ledger.reports.wip import (
-    CanceledJob,
-    JobInProgress,
-    PaidOnJob,
-    canceled_jobs,
-    money_in,
-    work_in_progress,
-)
 from ledger.stock.materials import materials
 from ledger.stock.prices import BASIS, with_tax
 
@@ -65,10 +58,10 @@ class MonthReport:
     full: Roll[Money]
     cash: Roll[Money]
     issued: tuple[JobIssue, ...]
-    progress: tuple[JobInProgress, ...]
+    progress: tuple[wip.JobInProgress, ...]
     states: Mapping[str, str]
-    money_in: tuple[PaidOnJob, ...]
-    canceled: tuple[CanceledJob, ...]
+    money_in: tuple[wip.PaidOnJob, ...]
+    canceled: tuple[wip.CanceledJob, ...]
     late: tuple[LateCost, ...]
     to_refund: tuple[Refund, ...]
     to_send_back: tuple[GoodsToReturn, ...]
@@ -107,10 +100,10 @@ def month_report(book: Book, month: Month) -> MonthReport:
         full=full,
         cash=cash,
         issued=tuple(issued_by_job(book, month.first, month.last)),
-        progress=tuple(work_in_progress(book, min(book.today, month.last))),
+        progress=tuple(wip.work_in_progress(book, min(book.today, month.last))),
         states={job.number: job.state for job in open_jobs(book, min(book.today, month.last))},
-        money_in=tuple(money_in(book, month.first, min(book.today, month.last))),
-        canceled=tuple(canceled_jobs(book, month.first, min(book.today, month.last))),
+        money_in=tuple(wip.money_in(book, month.first, min(book.today, month.last))),
+        canceled=tuple(wip.canceled_jobs(book, month.first, min(book.today, month.last))),
         late=tuple(late_costs(book, month.first, min(book.today, month.last))),
         to_refund=tuple(refunds(book, min(book.today, month.last))),
         to_send_back=tuple(all_goods_to_return(book, min(book.today, month.last))),

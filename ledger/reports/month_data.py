@@ -5,17 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book
+from ledger.book.questions import month_rows
 from ledger.book.questions.month import landed_by_month_and_category
-from ledger.book.questions.month_rows import (
-    InKindRow,
-    LineRow,
-    MoveRow,
-    ShareRow,
-    moves,
-    receipt_lines,
-    receipt_shares,
-    received_in_kind,
-)
 from ledger.book.questions.stock import OnHand
 from ledger.measures.day import Month
 from ledger.measures.money import Money
@@ -36,12 +27,12 @@ class MonthOfSpend:
 class MonthData:
     """The month's rows: receipts, where they went, movements, stock, goods in kind, invoices."""
 
-    lines: Sequence[LineRow]
-    shares: Sequence[ShareRow]
-    moves: Sequence[MoveRow]
+    lines: Sequence[month_rows.LineRow]
+    shares: Sequence[month_rows.ShareRow]
+    moves: Sequence[month_rows.MoveRow]
     rolls: Sequence[MaterialRoll]
     on_hand: Sequence[OnHand]
-    in_kind: Sequence[InKindRow]
+    in_kind: Sequence[month_rows.InKindRow]
     invoices: Sequence[PaperRow]
     months: Sequence[MonthOfSpend]
 
@@ -50,12 +41,12 @@ def month_data(book: Book, month: Month) -> MonthData:
     """Collect the rows of a month, and the spend of up to twelve months that end with it."""
     first, last = month.first, month.last
     return MonthData(
-        lines=receipt_lines(book, first, last),
-        shares=receipt_shares(book, first, last),
-        moves=moves(book, first, last),
+        lines=month_rows.receipt_lines(book, first, last),
+        shares=month_rows.receipt_shares(book, first, last),
+        moves=month_rows.moves(book, first, last),
         rolls=roll_by_material(book, first, last),
         on_hand=value_on(book, last),
-        in_kind=received_in_kind(book, first, last),
+        in_kind=month_rows.received_in_kind(book, first, last),
         invoices=invoice_journal(book, first, last),
         months=from_first_spend(spend_by_month(book, months_to(month, 12))),
     )

@@ -15,15 +15,7 @@ from ledger.stock.materials import KINDS
 from ledger.workbooks.grid import GridRow
 from ledger.workbooks.headings import take_apart
 from ledger.workbooks.kinds import UNIT, CellKind, choice
-from ledger.workbooks.readers.price_words import (
-    SheetSize,
-    code_of,
-    kind_of,
-    size_in,
-    thickness_in,
-    unit_in,
-    unit_of,
-)
+from ledger.workbooks.readers import price_words
 
 _SHOWN = 3
 _KIND = replace(choice("kind", KINDS), stand_in="supply")
@@ -63,7 +55,9 @@ class ListFiller:
 
     def code(self, name: str) -> str:
         """A code of a name, in a list without codes."""
-        code = self._codes.get(name.casefold(), "") or code_of(name, self._codes.values())
+        code = self._codes.get(name.casefold(), "") or price_words.code_of(
+            name, self._codes.values()
+        )
         self._codes[name.casefold()] = code
         self.tell("Codes made of the names", code)
         return code
@@ -73,8 +67,8 @@ class ListFiller:
         own_word = row.written("kind")
         if own_word.casefold() in KINDS:
             return row.need("kind", _KIND)
-        guess = kind_of(own_word, name, title)
-        if own_word and not kind_of(own_word, title):
+        guess = price_words.kind_of(own_word, name, title)
+        if own_word and not price_words.kind_of(own_word, title):
             guess = ""
         elif not guess and self._size(row, name):
             guess = "sheet"
@@ -99,14 +93,14 @@ class ListFiller:
         if size is not None:
             length, width, thickness = size.length, size.width, thickness or size.thickness
             self.tell("Sheet sizes read from size or name", row.written("code") or name)
-        if thickness is None and (thickness := thickness_in(name)):
+        if thickness is None and (thickness := price_words.thickness_in(name)):
             self.tell("Thickness read from the name", row.written("code") or name)
         return length, width, thickness
 
-    def _size(self, row: GridRow, name: str) -> SheetSize | None:
+    def _size(self, row: GridRow, name: str) -> price_words.SheetSize | None:
         unit = row.columns["size"].unit if "size" in row.columns else ""
         texts = (f"{row.text('size')} {unit}".strip(), name)
-        candidates = (size_in(text, self.units, self.decimal_mark) for text in texts)
+        candidates = (price_words.size_in(text, self.units, self.decimal_mark) for text in texts)
         return next((size for size in candidates if size), None)
 
     def unit_and_price(
@@ -119,11 +113,11 @@ class ListFiller:
         """The stock unit and its price; a sheet priced by its area is priced by the sheet."""
         text, slash, per = row.written("price").partition("/")
         read = CellKind(lambda _: amount_kind.read(text.strip()), amount_kind.stand_in, "12.50")
-        amount = row.may("price", read if slash and unit_in(per) else amount_kind)
+        amount = row.may("price", read if slash and price_words.unit_in(per) else amount_kind)
         if (pack := self.pack(row)) and amount is not None:
             self.tell(f"Priced by the {row.written('unit')}, kept one by one", _named(row))
             return "each", _plain(Fraction(amount) / pack)
-        unit = self._unit(row, kind, unit_in(per) if slash else "")
+        unit = self._unit(row, kind, price_words.unit_in(per) if slash else "")
         if kind != "sheet" or unit == "sheet":
             return unit, amount
         if unit in _COUNTED:
@@ -150,11 +144,11 @@ class ListFiller:
     def _unit(self, row: GridRow, kind: str, per: str) -> str:
         if row.written("unit"):
             word = row.written("unit")
-            return unit_in(word) or row.need("unit", UNIT)
+            return price_words.unit_in(word) or row.need("unit", UNIT)
         heading = row.columns["price"].heading if "price" in row.columns else ""
         guess = per or take_apart(heading).unit
         if not guess and "unit" not in row.columns:
-            guess = unit_of(kind, self.units)
+            guess = price_words.unit_of(kind, self.units)
             if guess:
                 self.tell(f"Taken as sold by {guess}", _named(row))
         if guess:

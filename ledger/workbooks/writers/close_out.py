@@ -17,24 +17,8 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import total
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import large
-from ledger.reports.closeout import (
-    AccountLine,
-    account_lines,
-    content_lines,
-    hourly_lines,
-    not_certain,
-    not_logged_words,
-    not_noted_words,
-    variance_lines,
-)
-from ledger.workbooks.paper import (
-    HOURS,
-    USUAL,
-    add_pairs_chart,
-    money_format,
-    new_workbook,
-    save,
-)
+from ledger.reports import closeout
+from ledger.workbooks import paper
 from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, new_page, padded
 
 _LINES = (("C9BFAE", "solid"), ("4A3F35", "solid"), ("8C7F6D", "sysDash"))
@@ -82,18 +66,18 @@ INSIDE = "For the shop alone: not for clients or sponsors."
 
 def write_close_out(close_out: CloseOut, path: Path, *, shop: str, letter: bool = True) -> Path:
     """Write the close-out of a job: account, hours with a chart, material, rework and record."""
-    workbook = new_workbook(f"Close-out {close_out.job.number}", shop, close_out.day)
+    workbook = paper.new_workbook(f"Close-out {close_out.job.number}", shop, close_out.day)
     _account(workbook, close_out)
     _hours(workbook, close_out)
     _materials(workbook, close_out)
     _rework(workbook, close_out)
     _record(workbook, close_out)
-    return save(workbook, path, private=True, letter=letter)
+    return paper.save(workbook, path, private=True, letter=letter)
 
 
 def _page(
     workbook: Workbook, close_out: CloseOut, title: str, widths: tuple[float, ...],
-    *, headings: bool = True, landscape: bool = False, size: int = USUAL,
+    *, headings: bool = True, landscape: bool = False, size: int = paper.USUAL,
 ) -> Rows:  # fmt: skip
     head = f"{close_out.job.number} {close_out.job.title}: {title.casefold()}"
     return new_page(
@@ -105,29 +89,31 @@ def _page(
 def _account(workbook: Workbook, close_out: CloseOut) -> None:
     rows = _page(workbook, close_out, "Account", (44, 18, 18))
     rows.headings(("", "Full value", "Cash"), figures=(2, 3))
-    form = padded(money_format(close_out.sheet.currency))
+    form = padded(paper.money_format(close_out.sheet.currency))
     done, after = close_out.afterwards.done, close_out.afterwards
-    _lines(rows, account_lines(close_out))
+    _lines(rows, closeout.account_lines(close_out))
     rows.sums("You earned", {2: after.full.amount, 3: after.cash.amount})
     hours = to_hours(done.owner_minutes)
     rows.add(("Your hours, rework and changes included", hours, hours), ("", form, form))
-    _lines(rows, hourly_lines(close_out))
+    _lines(rows, closeout.hourly_lines(close_out))
     if close_out.late is not None:
         rows.add((f"Of it after closing on {close_out.late.job.day}", -close_out.late.cost))
     rows.add(("Still to be paid by the client", close_out.unpaid))
-    for remark in filter(None, (not_certain(close_out), not_noted_words(close_out))):
+    for remark in filter(
+        None, (closeout.not_certain(close_out), closeout.not_noted_words(close_out))
+    ):
         rows.note(remark)
-    content = content_lines(close_out)
+    content = closeout.content_lines(close_out)
     if content:
         rows.subtitle("Furniture and content")
         rows.headings(("", "Full value", "Cash"), figures=(2, 3))
         _lines(rows, content)
     rows.subtitle("Differences from the plan (positive: above it)")
-    for name, amount in variance_lines(close_out):
+    for name, amount in closeout.variance_lines(close_out):
         rows.add((large(name), amount))
 
 
-def _lines(rows: Rows, lines: Sequence[AccountLine]) -> None:
+def _lines(rows: Rows, lines: Sequence[closeout.AccountLine]) -> None:
     for line in lines:
         rows.add((large(line.name), line.full, line.cash))
 
@@ -135,7 +121,7 @@ def _lines(rows: Rows, lines: Sequence[AccountLine]) -> None:
 def _hours(workbook: Workbook, close_out: CloseOut) -> None:
     rows = _page(workbook, close_out, "Hours", (36, 14, 11, 11, 12))
     rows.headings(("Operation", "Group", "Planned", "Actual", "Difference"), figures=(3, 4, 5))
-    form = padded(HOURS)
+    form = padded(paper.HOURS)
     first = rows.row
     for line in close_out.hours:
         rows.add(
@@ -152,7 +138,7 @@ def _hours(workbook: Workbook, close_out: CloseOut) -> None:
     rows.add(("Change orders", None, None, close_out.changes_hours), forms)
     if last >= first:
         picture = _page(workbook, close_out, "Chart", (84,), headings=False).sheet
-        add_pairs_chart(
+        paper.add_pairs_chart(
             picture, rows.sheet, "Hours planned and actual", (HEADING_ROW, last), (3, 4), "A4"
         )
 
@@ -189,7 +175,7 @@ def _materials(workbook: Workbook, close_out: CloseOut) -> None:
 def _rework(workbook: Workbook, close_out: CloseOut) -> None:
     rows = _page(workbook, close_out, "Rework and lessons", (20, 14, 10, 41))
     rows.headings(("Cause", "Part", "Hours", "Prevention"), figures=(3,))
-    form = padded(HOURS)
+    form = padded(paper.HOURS)
     for line in close_out.rework:
         rows.add(
             (line.cause or "not said", line.part, to_hours(line.minutes), line.prevention),
@@ -199,7 +185,7 @@ def _rework(workbook: Workbook, close_out: CloseOut) -> None:
     rows.subtitle("What the next job can learn")
     for lesson in close_out.lessons:
         rows.note(lesson.words)
-    for words in not_logged_words(close_out):
+    for words in closeout.not_logged_words(close_out):
         rows.note(words)
     for doubtful in close_out.not_believed:
         rows.note(not_believed_words(doubtful))
@@ -211,7 +197,7 @@ def _record(workbook: Workbook, close_out: CloseOut) -> None:
     """The closed jobs beside their points, and what the record says."""
     rows = _page(workbook, close_out, "Record", (12, 30, 10, 10, 11, 10))
     rows.headings(("Job", "What", "Typical", "Safe", "Bad case", "Took"), figures=(3, 4, 5, 6))
-    form = padded(HOURS)
+    form = padded(paper.HOURS)
     for mark in close_out.record.marks:
         typical, safe, bad = (
             None if point is None else Decimal(point)

@@ -12,14 +12,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.labor.log import CLASSES, CONTENT_TASKS
-from ledger.workbooks.paper import (
-    HEADING,
-    add_sheet,
-    new_workbook,
-    put,
-    put_row,
-    save,
-)
+from ledger.workbooks import paper
 from ledger.workbooks.readers.hours import COLUMNS
 from ledger.workbooks.writers.to_fill_in import LINES, add_notes, offer
 
@@ -48,11 +41,11 @@ def write_hours_template(
     Raises:
         NotAllowed: the place cannot be written.
     """
-    workbook = new_workbook("Hours", shop, day)
+    workbook = paper.new_workbook("Hours", shop, day)
     names = [column.name for column in COLUMNS]
     widths = [_WIDTHS.get(name, 12) for name in names]
-    sheet = add_sheet(workbook, "hours", widths, landscape=True, headings=1)
-    put_row(sheet, 1, names, HEADING)
+    sheet = paper.add_sheet(workbook, "hours", widths, landscape=True, headings=1)
+    paper.put_row(sheet, 1, names, paper.HEADING)
     for number in range(1, len(names) + 1):
         letter = get_column_letter(number)
         sheet.column_dimensions[letter].number_format = "@"
@@ -61,17 +54,17 @@ def write_hours_template(
     classes = [kind.replace("_", " ") for kind in CLASSES]
     _offer(workbook, sheet, {"job": jobs, "operation": operations, "class": classes})
     add_notes(workbook, _NOTES)
-    return save(workbook, path)
+    return paper.save(workbook, path)
 
 
 def _offer(workbook: Workbook, sheet: Worksheet, words: Mapping[str, Sequence[str]]) -> None:
     """Offer words in columns; what is not on a list may be written all the same."""
-    lists = add_sheet(workbook, "note lists", [30] * len(words))
+    lists = paper.add_sheet(workbook, "note lists", [30] * len(words))
     names = [column.name for column in COLUMNS]
     for number, (name, offered) in enumerate(words.items(), 1):
-        put(lists, 1, number, name, HEADING)
+        paper.put(lists, 1, number, name, paper.HEADING)
         for line, word in enumerate(offered, 2):
-            put(lists, line, number, word)
+            paper.put(lists, line, number, word)
         letter, target = get_column_letter(number), get_column_letter(names.index(name) + 1)
         place = f"'note lists'!${letter}$2:${letter}${max(2, len(offered) + 1)}"
         offer(sheet, target, place)

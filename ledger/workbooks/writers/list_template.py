@@ -16,16 +16,8 @@ from openpyxl.utils import get_column_letter
 from ledger.book.tables.materials import Material
 from ledger.errors import BadValue
 from ledger.stock.materials import KINDS
+from ledger.workbooks import paper
 from ledger.workbooks.headings import Column
-from ledger.workbooks.paper import (
-    BODY,
-    HEADING,
-    add_sheet,
-    new_workbook,
-    put,
-    put_row,
-    save,
-)
 from ledger.workbooks.readers import cut_list, materials, opening, past_jobs, settings
 from ledger.workbooks.writers.to_fill_in import add_notes, listed, offer, write_text
 
@@ -60,7 +52,7 @@ def write_template(template: ListTemplate, path: Path, shop: str, day: date) -> 
     """
     if path.suffix.lower() == ".csv":
         return _write_text(template, path)
-    workbook = new_workbook(template.title, shop, day)
+    workbook = paper.new_workbook(template.title, shop, day)
     for table in template.tables:
         names = _names(table)
         texts = [[row.get(name, "") for name in names] for row in table.rows]
@@ -68,19 +60,19 @@ def write_template(template: ListTemplate, path: Path, shop: str, day: date) -> 
             min(40, max(len(name) + 3, *(len(row[place]) + 2 for row in texts), 10))
             for place, name in enumerate(names)
         ]
-        sheet = add_sheet(workbook, table.name, widths, landscape=True, headings=1)
-        put_row(sheet, 1, names, HEADING)
+        sheet = paper.add_sheet(workbook, table.name, widths, landscape=True, headings=1)
+        paper.put_row(sheet, 1, names, paper.HEADING)
         for number, row in enumerate(texts, 2):
             for column, text in enumerate(row, 1):
                 if text:
-                    put(sheet, number, column, text, BODY).number_format = _TEXT
+                    paper.put(sheet, number, column, text, paper.BODY).number_format = _TEXT
         for place, name in enumerate(names, 1):
             letter = get_column_letter(place)
             sheet.column_dimensions[letter].number_format = _TEXT
             if name in table.offered:
                 offer(sheet, letter, listed(table.offered[name]))
     add_notes(workbook, (("How it is written", ""), *template.notes))
-    return save(workbook, path)
+    return paper.save(workbook, path)
 
 
 def _names(table: ListTable) -> list[str]:

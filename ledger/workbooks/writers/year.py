@@ -13,16 +13,8 @@ from ledger.measures.money import total
 from ledger.reports.roll import COLUMNS
 from ledger.reports.year import YearReport
 from ledger.workbooks.paper import add_sheet, new_workbook, save
+from ledger.workbooks.writers import month_sheets
 from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, summed
-from ledger.workbooks.writers.month_sheets import (
-    IN_KIND,
-    STOCK,
-    add_months_sheet,
-    roll_fields,
-    roll_rows,
-    stock_rows,
-    without_use_tax,
-)
 from ledger.workbooks.writers.rows import Datum, Rows, add_going_back
 
 WIDTHS = (36, 16, 16, 16)
@@ -52,17 +44,17 @@ def write_year(report: YearReport, path: Path, *, letter: bool = True) -> Path:
     workbook = new_workbook(f"Year {report.year}", report.shop, report.as_of)
     _summary(workbook, report)
     sheets: tuple[tuple[str, Sequence[Field], Iterator[Sequence[Datum]]], ...] = (
-        ("Spend by month", *without_use_tax(report.spend, _SPEND, _spend(report))),
-        ("Roll-forward", roll_fields(), roll_rows(report.rolls)),
-        ("Closing stock", STOCK, stock_rows(report.closing_stock)),
-        ("In kind", IN_KIND, ((*row,) for row in report.in_kind)),
+        ("Spend by month", *month_sheets.without_use_tax(report.spend, _SPEND, _spend(report))),
+        ("Roll-forward", month_sheets.roll_fields(), month_sheets.roll_rows(report.rolls)),
+        ("Closing stock", month_sheets.STOCK, month_sheets.stock_rows(report.closing_stock)),
+        ("In kind", month_sheets.IN_KIND, ((*row,) for row in report.in_kind)),
         ("Driven", _TRIPS, ((*row,) for row in report.trips)),
         ("Jobs", _JOBS, _jobs(report)),
         ("Other income", _INCOME, ((*row,) for row in report.income)),
     )
     for title, fields, rows in sheets:
         add_data_sheet(workbook, title, fields, rows, report.currency)
-    add_months_sheet(workbook, report.by_category, report.currency)
+    month_sheets.add_months_sheet(workbook, report.by_category, report.currency)
     return save(workbook, path, private=True, letter=letter)
 
 
