@@ -10,9 +10,7 @@ app = typer.Typer(help="Check that the book is whole and that everything in it t
 
 
 @app.command()
-def check(
-    as_json: AsJson = False,
-) -> None:
+def check(as_json: AsJson = False) -> None:
     """Check that the book is whole and that everything in it ties; nothing is changed.
 
     Example: benchledger check

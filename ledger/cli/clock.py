@@ -82,9 +82,7 @@ def off(at: At = None, yes: Yes = False, after_close: AfterClose = False) -> Non
 
 
 @app.command()
-def show(
-    as_json: AsJson = False,
-) -> None:
+def show(as_json: AsJson = False) -> None:
     """Show what the clock is on and since when.
 
     Example: benchledger clock show

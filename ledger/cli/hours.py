@@ -175,9 +175,7 @@ def load(
 
 
 @app.command()
-def template(
-    file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx.")],
-) -> None:
+def template(file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx.")]) -> None:
     """Write an empty log that a telephone can fill, to be loaded with: hours load.
 
     Example: benchledger hours template hours.xlsx

@@ -274,9 +274,7 @@ def load(
 
 
 @app.command()
-def template(
-    file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx.")],
-) -> None:
+def template(file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx.")]) -> None:
     """Write a list of past jobs to fill in, with two examples.
 
     Example: benchledger job template past_jobs.xlsx

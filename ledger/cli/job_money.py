@@ -215,13 +215,7 @@ def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
 
 
 def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
-    from ledger.jobs.payments import (
-        HELD_WORDS,
-        balance,
-        outstanding,
-        payments,
-        settlement_of,
-    )
+    from ledger.jobs.payments import HELD_WORDS, balance, outstanding, payments, settlement_of
     from ledger.reports.settled import settlement_json, settlement_words
 
     now, dues, came = balance(book, job), outstanding(book, job), payments(book, job)

@@ -155,9 +155,7 @@ def add(
 
 
 @app.command()
-def photos(
-    as_json: AsJson = False,
-) -> None:
+def photos(as_json: AsJson = False) -> None:
     """List photos of receipts that wait to be entered: receipt add … --photo NUMBER.
 
     Example: benchledger receipt photos

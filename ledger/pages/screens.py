@@ -17,12 +17,7 @@ from markupsafe import Markup
 from ledger.book import Book
 from ledger.book.names import known_names
 from ledger.book.questions.entries import last_of_device
-from ledger.book.questions.labor import (
-    NamedOperation,
-    WorkedOn,
-    named_operations,
-    worked_on_last,
-)
+from ledger.book.questions.labor import NamedOperation, WorkedOn, named_operations, worked_on_last
 from ledger.book.questions.progress import has_sponsors, open_jobs
 from ledger.book.tables.ground import Job
 from ledger.cutting.drawing import bare_svg

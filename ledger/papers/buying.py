@@ -4,15 +4,7 @@ from collections.abc import Sequence
 
 from ledger.jobs.buying import BuyingLine, BuyingList, sum_of
 from ledger.measures.spoken import how_many, large
-from ledger.papers.blocks import (
-    Account,
-    account_paper,
-    heading,
-    moneys,
-    notes,
-    sentences,
-    table,
-)
+from ledger.papers.blocks import Account, account_paper, heading, moneys, notes, sentences, table
 from ledger.papers.engine import Paper
 from ledger.papers.words import BOX, Words, amount, day_words, row
 from ledger.quotes.offer import Maker

@@ -5,15 +5,7 @@ from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import large
-from ledger.papers.blocks import (
-    Account,
-    account_paper,
-    heading,
-    moneys,
-    notes,
-    sentences,
-    table,
-)
+from ledger.papers.blocks import Account, account_paper, heading, moneys, notes, sentences, table
 from ledger.papers.engine import Paper
 from ledger.papers.words import Words, amount, day_words, row
 from ledger.quotes.offer import Maker

@@ -5,27 +5,14 @@ from collections.abc import Mapping
 from ledger.measures.day import MONTHS, Month
 from ledger.measures.money import Money
 from ledger.measures.spoken import large
-from ledger.papers.blocks import (
-    INSIDE,
-    Account,
-    account_paper,
-    heading,
-    notes,
-    picture,
-    table,
-)
+from ledger.papers.blocks import INSIDE, Account, account_paper, heading, notes, picture, table
 from ledger.papers.charts import BarRow, ColumnRow, bars_svg, columns_svg
 from ledger.papers.engine import Paper
 from ledger.papers.words import Words, amount, row
 from ledger.quotes.offer import Maker
 from ledger.reports.review import Review
 from ledger.reports.review_blocks import is_rate_known, result_block, show_datum
-from ledger.reports.review_blocks_more import (
-    blocks_of,
-    missing_words,
-    period_words,
-    standing_words,
-)
+from ledger.reports.review_blocks_more import blocks_of, missing_words, period_words, standing_words
 from ledger.reports.review_figures import Datum, ReviewBlock, ReviewTable
 
 MOST_ROWS = 5

@@ -8,14 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from ledger.cutting.apart import Cut
-from ledger.cutting.lines import (
-    CutLine,
-    Station,
-    comes_off,
-    cut_lines,
-    stations,
-    stays,
-)
+from ledger.cutting.lines import CutLine, Station, comes_off, cut_lines, stations, stays
 from ledger.cutting.sequence import cut_list, cut_notes
 from ledger.jobs.plans import MaterialLayout
 from ledger.labor.estimate import total_hours

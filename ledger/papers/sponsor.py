@@ -11,28 +11,14 @@ from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.spoken import large
 from ledger.measures.units import show_count
-from ledger.papers.blocks import (
-    Account,
-    account_paper,
-    heading,
-    notes,
-    pairs,
-    photograph,
-    table,
-)
+from ledger.papers.blocks import Account, account_paper, heading, notes, pairs, photograph, table
 from ledger.papers.engine import Paper
 from ledger.papers.pictures import file_name, written_anew
 from ledger.papers.words import Words, amount, day_words, row
 from ledger.quotes.offer import Maker
 from ledger.reports.sponsor import Published, SponsorReport
 from ledger.reports.sponsor_photos import BuildPhoto
-from ledger.reports.sponsor_words import (
-    KINDS,
-    camera_words,
-    rest_words,
-    span_words,
-    value_words,
-)
+from ledger.reports.sponsor_words import KINDS, camera_words, rest_words, span_words, value_words
 from ledger.sponsors.statement import Amount, StatementLine
 
 _COLUMNS = (

@@ -7,14 +7,7 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import total
 from ledger.measures.quantity import show_quantity
 from ledger.measures.spoken import large
-from ledger.papers.blocks import (
-    Account,
-    account_paper,
-    heading,
-    moneys,
-    sentences,
-    table,
-)
+from ledger.papers.blocks import Account, account_paper, heading, moneys, sentences, table
 from ledger.papers.engine import Paper
 from ledger.papers.month import over_blocks, roll_blocks, spend_blocks
 from ledger.papers.words import Words, amount, day_words, row

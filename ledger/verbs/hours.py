@@ -16,14 +16,7 @@ from ledger.jobs.jobs import find_job, last_job, state_of
 from ledger.labor.estimate import total_hours
 from ledger.labor.log import Activity, Task, TimeEntry, log_hours, name_of, read_activity
 from ledger.labor.people import OWNER, person_named
-from ledger.labor.plan import (
-    COUNTED,
-    HoursStanding,
-    hours_left,
-    plan_of,
-    save_plan,
-    standing,
-)
+from ledger.labor.plan import COUNTED, HoursStanding, hours_left, plan_of, save_plan, standing
 from ledger.labor.standards import Group, standards
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money

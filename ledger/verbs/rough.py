@@ -21,13 +21,7 @@ from ledger.jobs.agreed_total import guesses_of
 from ledger.jobs.near import finished_pieces
 from ledger.jobs.pieces import step_of
 from ledger.jobs.shop_rates import rates_of
-from ledger.labor.nearest import (
-    DescribedPiece,
-    RoughPrice,
-    read_piece,
-    rough_price,
-    singular_kind,
-)
+from ledger.labor.nearest import DescribedPiece, RoughPrice, read_piece, rough_price, singular_kind
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.several import pieces_said

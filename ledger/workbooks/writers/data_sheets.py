@@ -18,13 +18,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.workbooks import paper
-from ledger.workbooks.writers.rows import (
-    POINTS_A_LINE,
-    Datum,
-    Rows,
-    count_format,
-    padded,
-)
+from ledger.workbooks.writers.rows import POINTS_A_LINE, Datum, Rows, count_format, padded
 
 ROOM = 117
 """The widths of columns that a page lying down has room for, letter being the narrower one."""

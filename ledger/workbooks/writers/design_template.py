@@ -18,15 +18,7 @@ from ledger.designs.edges import show_edges
 from ledger.designs.scope import FIGURES
 from ledger.errors import BadValue
 from ledger.measures.share import parse_share, show_share
-from ledger.workbooks.paper import (
-    BODY,
-    HEADING,
-    add_sheet,
-    new_workbook,
-    put,
-    put_row,
-    save,
-)
+from ledger.workbooks.paper import BODY, HEADING, add_sheet, new_workbook, put, put_row, save
 from ledger.workbooks.readers.design_tables import COLUMNS
 from ledger.workbooks.writers.to_fill_in import add_notes, listed, offer
 

@@ -16,13 +16,7 @@ from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData
 from ledger.reports.roll import COLUMNS, LEAVES
-from ledger.workbooks.paper import (
-    SHARE,
-    add_sheet,
-    new_workbook,
-    price_format,
-    save,
-)
+from ledger.workbooks.paper import SHARE, add_sheet, new_workbook, price_format, save
 from ledger.workbooks.writers.month_sheets import add_data_sheets
 from ledger.workbooks.writers.rows import Rows, add_going_back, padded
 

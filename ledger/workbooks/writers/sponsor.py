@@ -14,13 +14,7 @@ from openpyxl.workbook import Workbook
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.reports.sponsor import SponsorReport
-from ledger.reports.sponsor_words import (
-    KINDS,
-    camera_words,
-    rest_words,
-    span_words,
-    value_words,
-)
+from ledger.reports.sponsor_words import KINDS, camera_words, rest_words, span_words, value_words
 from ledger.sponsors.statement import Amount, StatementLine
 from ledger.workbooks.paper import new_workbook, save
 from ledger.workbooks.writers.rows import Datum, Rows, new_page
