@@ -1,12 +1,12 @@
 """Answers typed at a terminal, or piped in line by line; slips are asked about at a terminal."""
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 
 import typer
 
 from ledger.cli import voice
-from ledger.errors import NotAllowed, Question
+from ledger.errors import LedgerError, NotAllowed, Question
 
 
 def heard(question: str, usual: str) -> str | None:
@@ -20,6 +20,23 @@ def heard(question: str, usual: str) -> str | None:
     voice.note(f"{question}{f' [{usual}]' if usual else ''}:")
     line = sys.stdin.readline()
     return line.strip() or usual if line else None
+
+
+def answered[T](
+    question: str, usual: str, read: Callable[[str], T], *, ends: Collection[str] = ()
+) -> T | None:
+    """An answer as it is read; one that cannot be is refused, and the question asked again.
+
+    None where no more comes, or a word of `ends`.
+    """
+    while True:
+        text = heard(question, usual)
+        if text is None or text.casefold() in ends:
+            return None
+        try:
+            return read(text)
+        except LedgerError as wrong:
+            voice.refuse(str(wrong))
 
 
 def ask[T](act: Callable[[bool], T], *, yes: bool) -> T:

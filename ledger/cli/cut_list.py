@@ -8,7 +8,7 @@ from ledger.book import Book
 from ledger.book.headings import headings_of, remember_headings
 from ledger.book.tables.materials import Material
 from ledger.cli import voice
-from ledger.cli.answers import can_ask, heard
+from ledger.cli.answers import answered, can_ask
 from ledger.cli.headings import read_asking
 from ledger.designs.model import Design, Part
 from ledger.errors import BadFile, BadValue, Fault
@@ -178,10 +178,13 @@ def _unknown(spoken: str, likely: Sequence[Material]) -> str:
 
 def _asked(spoken: str, likely: Sequence[Material], known: Mapping[str, Material]) -> str:
     voice.note(f"“{spoken}” may be {', '.join(map(_shown, likely))}.")
-    while True:
-        code = heard(f"Which material is “{spoken}”?", likely[0].code)
-        if code is None:
-            raise BadValue(f"“{spoken}” is not answered; say it with --material.")
-        if code in known:
-            return code
-        voice.refuse(f"“{code}” is no code of your price list.")
+
+    def read(text: str) -> str:
+        if text not in known:
+            raise BadValue(f"“{text}” is no code of your price list.")
+        return text
+
+    code = answered(f"Which material is “{spoken}”?", likely[0].code, read)
+    if code is None:
+        raise BadValue(f"“{spoken}” is not answered; say it with --material.")
+    return code

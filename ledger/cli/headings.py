@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ledger.cli import voice
-from ledger.cli.answers import can_ask, heard
+from ledger.cli.answers import answered, can_ask
 from ledger.errors import BadFile, BadValue
 
 if TYPE_CHECKING:
@@ -73,11 +73,15 @@ def _with_remedy(refusal: BadFile) -> BadFile:
 def _asked(heading: str, near: tuple[str, ...], columns: Sequence[str]) -> str:
     """Which column a heading means, by the one who sits at the terminal; `-` leaves it out."""
     voice.note(f"Columns: {', '.join(columns)}; or - to leave it out.")
-    while True:
-        likely = f" (likely {' or '.join(near)})" if near else ""
-        answer = heard(f"What does the heading “{heading}” mean?{likely}", near[0] if near else "-")
-        if answer is None:
-            raise BadValue(f"The heading “{heading}” is not answered; {_EXAMPLE}.")
-        if answer == "-" or answer in columns:
-            return answer
-        voice.refuse(f"“{answer}” is none of the columns; write one of them, or -.")
+
+    def read(text: str) -> str:
+        if text != "-" and text not in columns:
+            raise BadValue(f"“{text}” is none of the columns; write one of them, or -.")
+        return text
+
+    likely = f" (likely {' or '.join(near)})" if near else ""
+    usual = near[0] if near else "-"
+    name = answered(f"What does the heading “{heading}” mean?{likely}", usual, read)
+    if name is None:
+        raise BadValue(f"The heading “{heading}” is not answered; {_EXAMPLE}.")
+    return name

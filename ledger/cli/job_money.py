@@ -261,26 +261,6 @@ _CHOICE = "kept tax back owed"
 """The sums of an account that hang on as what a sum is kept."""
 
 
-def _show_choice(book: "Book", job: "Job", kept: "Kept", choice: "Mapping[str, Kept]") -> None:
-    """What is kept and goes back under VAT, by the answer that is still to be given."""
-    show = book.currency.show
-    voice.table(
-        ["kept as", ">VAT in it", ">kept", ">goes back", ">still owed"],
-        [[answer, show(one.tax), show(one.kept), show(one.back), show(one.owed)]
-         for answer, one in choice.items()],
-    )  # fmt: skip
-    voice.say(f"Received: {show(kept.received)}.")
-    for doubt in kept.doubts:
-        voice.warn(f"{doubt}: was nothing cut? Say how far it came, --stage.")
-    voice.warn("A calculation from the record; your contract and local law decide what is owed.")
-    voice.note("Contract and law decide whether it is pay for work or compensation.")
-    first, other = choice
-    voice.note(
-        f"Cancel it: benchledger job cancel {job.number} --why TEXT --kept-as {first},"
-        f" or --kept-as {other}"
-    )
-
-
 def _show_unagreed(book: "Book", job: "Job") -> None:
     """Say of a payment that nothing is agreed yet, and what quote waits for its answer."""
     from ledger.quotes.revisions import sent_revision
@@ -319,17 +299,28 @@ def _show_kept(
         [[line.name, line.calculation, show(line.amount)] for line in kept.lines],
         footer=["kept", "", show(kept.kept)],
     )
+    if choice:  # what is kept under VAT, by the answer that is still to be given
+        voice.table(
+            ["kept as", ">VAT in it", ">kept", ">goes back", ">still owed"],
+            [[answer, show(one.tax), show(one.kept), show(one.back), show(one.owed)]
+             for answer, one in choice.items()],
+        )  # fmt: skip
+        voice.say(f"Received: {show(kept.received)}.")
+    else:
+        sums = {"received": kept.received, "goes back": kept.back, "still owed": kept.owed}
+        voice.pairs({name: show(amount) for name, amount in sums.items()})
+    voice.warn(
+        *(f"{doubt}: was nothing cut? Say how far it came, --stage." for doubt in kept.doubts),
+        "A calculation from the record; your contract and local law decide what is owed.",
+    )
     if choice:
-        _show_choice(book, job, kept, choice)
+        first, other = choice
+        voice.note(
+            "Contract and law decide whether it is pay for work or compensation.",
+            f"Cancel it: benchledger job cancel {job.number} --why TEXT --kept-as {first},"
+            f" or --kept-as {other}",
+        )
         return
-    voice.pairs({
-        "received": show(kept.received),
-        "goes back": show(kept.back),
-        "still owed": show(kept.owed),
-    })  # fmt: skip
-    for doubt in kept.doubts:
-        voice.warn(f"{doubt}: was nothing cut? Say how far it came, --stage.")
-    voice.warn("A calculation from the record; your contract and local law decide what is owed.")
     for one in credits:
         voice.say(f"Credit note {one.number} on {one.corrects}: {show(-one.asked)}.")
     if credits:

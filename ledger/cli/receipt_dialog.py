@@ -5,9 +5,9 @@ from dataclasses import replace
 
 from ledger.book import Book
 from ledger.cli import voice
-from ledger.cli.answers import heard
+from ledger.cli.answers import answered
 from ledger.cli.opened import open_shop
-from ledger.errors import LedgerError, NotAllowed
+from ledger.errors import NotAllowed
 from ledger.measures.money import Money, total
 from ledger.stock.line_text import EXAMPLE, split_line
 from ledger.stock.receipts import check_document
@@ -90,14 +90,14 @@ def _still_open(book: Book, typed: TypedReceipt) -> Money:
 
 def _answer[T](question: str, read: Callable[[str], T], usual: str = "", ends: str = "") -> T:
     """An answer that can be read; a wrong one is refused and asked for again."""
-    while True:
-        text = heard(question, usual)
-        if text is None:
-            rest = f"{ends} is still open, and" if ends else f"“{question}” is not answered, and"
-            raise NotAllowed(f"{rest} no further answer came. Nothing was posted.")
-        try:
-            if text:
-                return read(text)
+
+    def read_text(text: str) -> T:
+        if not text:
             raise NotAllowed("Nothing is written here.")
-        except LedgerError as wrong:
-            voice.refuse(str(wrong))
+        return read(text)
+
+    answer = answered(question, usual, read_text)
+    if answer is None:
+        rest = f"{ends} is still open, and" if ends else f"“{question}” is not answered, and"
+        raise NotAllowed(f"{rest} no further answer came. Nothing was posted.")
+    return answer

@@ -5,8 +5,7 @@ from ledger.book.setting_kinds import Setting
 from ledger.book.settings import SETTINGS
 from ledger.book.wordings import WORDINGS
 from ledger.cli import voice
-from ledger.cli.answers import heard
-from ledger.errors import LedgerError
+from ledger.cli.answers import answered
 from ledger.measures.spoken import how_many
 
 _FIXED = {"currency", "units", "opened", "backup_key"}
@@ -53,13 +52,8 @@ def _answer(setting: Setting, book: Book) -> str | None:
     """One answer as it will be kept; None where the questions end."""
     holds = book.setting_text(setting.name)
     choices = f" ({', '.join(setting.choices)})" if setting.choices else ""
-    while True:
-        answer = heard(f"{setting.name}: {setting.words}{choices}", holds)
-        if answer is None or answer.casefold() in _LAST:
-            return None
-        if answer == holds:
-            return holds
-        try:
-            return setting.keep(answer, (book.currency, book.units))
-        except LedgerError as wrong:
-            voice.refuse(str(wrong))
+
+    def read(text: str) -> str:
+        return holds if text == holds else setting.keep(text, (book.currency, book.units))
+
+    return answered(f"{setting.name}: {setting.words}{choices}", holds, read, ends=_LAST)

@@ -10,7 +10,7 @@ import zipfile
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import IO, Protocol
+from typing import IO
 from xml.parsers import expat
 
 from ledger.errors import LedgerError
@@ -36,16 +36,19 @@ _DIRECTORY_ENTRY = b"PK\x01\x02"
 _METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 
 
-class Reader(Protocol):
-    """What a part is told to: each element's name and attributes, and its text where wanted."""
+class Reader:
+    """A reader of one part of the archive; by itself it passes over every tag.
 
-    texts: Collection[str]
+    `texts` names the elements whose text it wants.
+    """
+
+    texts: Collection[str] = ()
 
     def start(self, name: str, attributes: Mapping[str, str]) -> None:
-        """An opening tag; the parser calls it."""
+        """An opening tag with its attributes; the parser calls it."""
 
     def end(self, name: str, text: str) -> None:
-        """Meet its end; the text is empty unless `texts` names the element."""
+        """A closing tag; the text is empty unless `texts` names the element."""
 
 
 class TooMuch(Exception):
@@ -156,10 +159,8 @@ class Package:
         return parser
 
 
-class _Relationships:
+class _Relationships(Reader):
     """Reads which parts are named, each with its place in the archive."""
-
-    texts: Collection[str] = ()
 
     def __init__(self, folder: str) -> None:
         self.folder = folder
@@ -171,9 +172,6 @@ class _Relationships:
             target = posixpath.normpath(posixpath.join("/", self.folder, attributes["Target"]))
             role = attributes["Type"].rpartition("/")[2]
             self.parts.append(Related(attributes["Id"], role, target.lstrip("/")))
-
-    def end(self, name: str, text: str) -> None:
-        """A closing tag says nothing here."""
 
 
 def in_package[T](path: Path, file: IO[bytes], read: Callable[[Package], T]) -> T:

@@ -25,7 +25,7 @@ from openpyxl.utils.datetime import (
 
 from ledger.measures.rounding import trimmed
 from ledger.workbooks.cells import Cell, CellBudget, CellRow, CellTable, plain_cell, refused
-from ledger.workbooks.package import LONGEST_MARK, Package, TooMuch, in_package
+from ledger.workbooks.package import LONGEST_MARK, Package, Reader, TooMuch, in_package
 
 ERRORS = frozenset({"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A"})
 """Texts by which a spreadsheet program shows that a formula failed."""
@@ -76,19 +76,7 @@ def _sheets(package: Package) -> tuple[CellTable, ...]:
     return tuple(sheets)
 
 
-class _Part:
-    """A parser of one file in the package; by itself it ignores every tag."""
-
-    texts: Collection[str] = ()
-
-    def start(self, name: str, attributes: Mapping[str, str]) -> None:
-        """An opening tag; the parser calls it."""
-
-    def end(self, name: str, text: str) -> None:
-        """A closing tag, with the text inside; the parser calls it."""
-
-
-class _Book(_Part):
+class _Book(Reader):
     """The names of the sheets, each with the id of its part, and the day that counts as zero."""
 
     def __init__(self) -> None:
@@ -104,7 +92,7 @@ class _Book(_Part):
             self.sheets.append((attributes["name"], ids[0] if ids else ""))
 
 
-class _Texts(_Part):
+class _Texts(Reader):
     """Joins the runs of a text; how it is to be pronounced is no part of it."""
 
     texts: Collection[str] = ("t",)
@@ -154,7 +142,7 @@ class _Strings(_Texts):
             self.cells.append(cell)
 
 
-class _Styles(_Part):
+class _Styles(Reader):
     """How the numbers of each style are shown, which tells days and shares from other numbers."""
 
     def __init__(self) -> None:
