@@ -12,7 +12,7 @@ from ledger.jobs.lines import add_use, add_work
 from ledger.labor.standards import find_operation
 from ledger.measures.duration import parse_duration
 from ledger.measures.quantity import Quantity, parse_quantity
-from ledger.measures.units import convert, unit
+from ledger.measures.units import convert, unit_or_none
 from ledger.stock.materials import find_material
 
 _BETWEEN = re.compile(r"\s*(?:;|,(?!\d))\s*")
@@ -92,18 +92,10 @@ def add_typed_use(book: Book, job: Job, words: Sequence[str], note: str = "") ->
     material = find_material(book, typed.name)
     quantity = parse_quantity(typed.amount, book.currency.decimal_mark)
     rest = list(typed.rest)
-    if rest and (named := _unit_named(rest[0])):
+    if rest and (named := unit_or_none(rest[0])):
         quantity = Quantity.of(convert(quantity.fraction, named, material.unit))
         rest = rest[1:]
     return add_use(book, job, material.code, quantity, note or " ".join(rest))
-
-
-def _unit_named(text: str) -> str:
-    """The unit that a word names; nothing where it names none."""
-    try:
-        return unit(text)
-    except BadValue:
-        return ""
 
 
 def add_typed(book: Book, job: Job, work: Sequence[str], uses: Sequence[str]) -> None:

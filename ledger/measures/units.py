@@ -157,6 +157,14 @@ def unit(text: str) -> str:
     return name
 
 
+def unit_or_none(text: str) -> str:
+    """The one name of a unit, as `unit` gives it; empty where the text is none."""
+    try:
+        return unit(text)
+    except BadValue:
+        return ""
+
+
 def kind(name: str) -> str:
     """Say what a unit measures: count, length, area, volume or mass.
 

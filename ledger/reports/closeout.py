@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Any
 
 from ledger.book import Book
@@ -21,6 +20,7 @@ from ledger.labor.observations import FORGOTTEN
 from ledger.labor.plan import plan_of
 from ledger.labor.standards import staffed
 from ledger.measures.driving import driving
+from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.quotes.revisions import accepted
@@ -241,13 +241,9 @@ def _hours_facts(close_out: CloseOut) -> dict[str, Any]:
     done = close_out.afterwards.done
     return {
         **plain_fields(close_out, "planned=planned_hours guess actual=actual_hours"),
-        "owner": _hours(done.owner_minutes),
-        "helper": _hours(done.helper_minutes),
-        "rework": _hours(done.rework_minutes),
+        "owner": str(to_hours(done.owner_minutes)),
+        "helper": str(to_hours(done.helper_minutes)),
+        "rework": str(to_hours(done.rework_minutes)),
         "changes": str(close_out.changes_hours),
         "operations": plain_rows(close_out.hours, "operation planned actual"),
     }
-
-
-def _hours(minutes: int) -> str:
-    return str((Decimal(minutes) / 60).quantize(Decimal("0.01")))

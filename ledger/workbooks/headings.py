@@ -10,9 +10,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 
-from ledger.errors import LONGEST_SOUGHT, BadValue
+from ledger.errors import LONGEST_SOUGHT
 from ledger.measures.money import DIGITS, SIGNS
-from ledger.measures.units import kind, unit
+from ledger.measures.units import kind, unit_or_none
 
 LEAVE_OUT = "-"
 """What is said of a heading whose column is not read."""
@@ -131,25 +131,17 @@ Heading(words='board feet', unit='', currency=''), Heading(words='price', unit='
     inside = " ".join(_BRACKETS.findall(plain))
     plain, money = _without_currency(_BRACKETS.sub(" ", plain).strip())
     inside, within = _without_currency(inside)
-    unit = _unit(inside.removeprefix("per ").removeprefix("/").removeprefix("in ").strip())
+    unit = unit_or_none(inside.removeprefix("per ").removeprefix("/").removeprefix("in ").strip())
     if per := _PER.search(plain):
-        if named := _unit(per["unit"].strip()):
+        if named := unit_or_none(per["unit"].strip()):
             plain, unit = plain[: per.start()].strip(), named
     else:
         words = plain.split() if " " in plain else _SPLIT.split(plain)
-        if len(words) > 1 and not unit and (last := _unit(words[-1])) in _LENGTHS:
+        if len(words) > 1 and not unit and (last := unit_or_none(words[-1])) in _LENGTHS:
             left = words[:-2] if words[-2] == "in" and len(words) > 2 else words[:-1]
             if fold(" ".join(left)) in _SIZE_WORDS:
                 plain, unit = " ".join(left).rstrip(" ,"), last
     return Heading(plain.strip(" ,:"), unit, money or within)
-
-
-def _unit(text: str) -> str:
-    """The unit of that spelling, empty where there is none."""
-    try:
-        return unit(text)
-    except BadValue:
-        return ""
 
 
 def _without_currency(text: str) -> tuple[str, str]:

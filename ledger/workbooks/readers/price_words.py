@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from ledger.errors import BadValue
 from ledger.measures.length import Length, parse_length, show_length
 from ledger.measures.spoken import by_mark
-from ledger.measures.units import unit
+from ledger.measures.units import unit_or_none
 
 KIND_WORDS: dict[str, tuple[str, ...]] = {
     "edging": ("edge band", "edge banding", "edgeband", "edgebanding", "edging", "edge tape",
@@ -177,7 +177,4 @@ def unit_in(text: str) -> str:
     >>> unit_in("per sheet"), unit_in("/m²"), unit_in("BF"), unit_in("dozen")
     ('sheet', 'm²', 'bd ft', '')
     """
-    try:
-        return unit(text.casefold().removeprefix("per ").removeprefix("/").strip())
-    except BadValue:
-        return ""
+    return unit_or_none(text.casefold().removeprefix("per ").removeprefix("/").strip())
