@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, Any
 
 from ledger.cli import voice
-from ledger.measures.money import Money, total
+from ledger.measures.money import Money, totals
 from ledger.measures.plain import plain_fields, plain_rows
 from ledger.quotes import paper_words
 from ledger.quotes.invoice import CREDIT, REQUEST, Invoice
@@ -94,8 +94,7 @@ def show_journal(book: "Book", rows: "Sequence[PaperRow]", *, as_json: bool) -> 
         ["invoice", "day", "job", "kind", ">net", ">tax", ">with tax"],
         [[row.number, str(row.day), row.job, row.kind, show(row.price), show(row.tax),
           show(row.asked)] for row in rows],
-        footer=["together", "", "", "", *(show(total(getattr(row, name) for row in rows))
-                for name in ("price", "tax", "asked"))],
+        footer=["together", "", "", "", *map(show, totals(rows, "price tax asked"))],
     )  # fmt: skip
 
 

@@ -331,8 +331,7 @@ def _show_kept(
     untaxed = is_untaxed(str(book.settings.tax_standing))
     if kept.kept and not kept.tax and not kept.kept_as and not untaxed:
         voice.note("No tax is reckoned in what is kept; if your law asks it: --tax AMOUNT")
-    goods = goods_to_return(book, job)
-    if goods is not None:
+    if goods := goods_to_return(book, job):
         voice.say(return_words(book.currency, goods))
     if not is_done:
         voice.note(f"Cancel it: benchledger job cancel {job.number} --why TEXT")

@@ -9,7 +9,7 @@ from ledger.cli.month_files import MonthFiles, write_files
 from ledger.cli.opened import open_shop
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.day import parse_month
-from ledger.measures.money import Money, total
+from ledger.measures.money import Money, totals
 from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport, month_json, month_report
 from ledger.reports.roll import COLUMNS
@@ -125,16 +125,13 @@ def _say_jobs(report: MonthReport) -> None:
             show(paid.held) if paid else "",
         ])  # fmt: skip
     if rows:
+        sums = totals(report.issued, "full cash") + totals(report.progress, "cost")
+        sums += totals(report.money_in, "received tax held" if has_tax else "received held")
         voice.table(
-            ["job", ">issued", ">of it cash", ">in progress",
-             ">received", *([">tax in it"] if has_tax else []), ">held"],
+            ["job", ">issued", ">of it cash", ">in progress", ">received",
+             *([">tax in it"] if has_tax else []), ">held"],
             rows,
-            footer=["all", show(total(row.full for row in report.issued)),
-                    show(total(row.cash for row in report.issued)),
-                    show(total(job.cost for job in report.progress)),
-                    show(total(row.received for row in report.money_in)),
-                    *([show(total(row.tax for row in report.money_in))] if has_tax else []),
-                    show(total(row.held for row in report.money_in))],
+            footer=["all", *map(show, sums)],
         )  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from ledger.book.tables.stock import Lot
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
 from ledger.measures.length import show_length
-from ledger.measures.money import Currency, total
+from ledger.measures.money import Currency, totals
 from ledger.measures.plain import plain, plain_fields
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import show_count
@@ -93,20 +93,18 @@ def say_value(on: str, *, as_json: bool) -> None:
     for row in rows:
         if row.source != "borrowed":
             groups.setdefault(row.category, []).append(row)
-    full, cash = total(row.full for row in rows), total(row.cash for row in rows)
     if as_json:
         voice.print_json(_value_json(day, groups, currency))
         return
     voice.table(
         ["category", ">lots", ">full value", ">cash"],
         [
-            [name, str(len(lots)), currency.show(total(row.full for row in lots)),
-             currency.show(total(row.cash for row in lots))]
+            [name, str(len(lots)), *map(currency.show, totals(lots, "full cash"))]
             for name, lots in sorted(groups.items())
         ],
         title=f"Stock on {day}",
-        footer=["all", str(sum(map(len, groups.values()))), currency.show(full),
-                currency.show(cash)],
+        footer=["all", str(sum(map(len, groups.values()))),
+                *map(currency.show, totals(rows, "full cash"))],
     )  # fmt: skip
     _say_borrowed(rows, currency)
 
@@ -121,8 +119,7 @@ def _say_materials(rows: Sequence[OnHand], currency: Currency) -> None:
         ["code", "material", ">on hand", "unit", ">full value", ">cash"],
         [
             [name, _words(lots), show_quantity(sum((row.quantity for row in lots), Quantity(0))),
-             unit, currency.show(total(row.full for row in lots)),
-             currency.show(total(row.cash for row in lots))]
+             unit, *map(currency.show, totals(lots, "full cash"))]
             for (name, unit), lots in groups.items()
         ],
     )  # fmt: skip
@@ -184,10 +181,8 @@ def _value_json(
     day: date, groups: dict[str, list[OnHand]], currency: Currency
 ) -> dict[str, object]:
     def sums(rows: Sequence[OnHand]) -> dict[str, str]:
-        return {
-            name: plain(total(getattr(row, name) for row in rows), currency)
-            for name in ("full", "cash")
-        }
+        full, cash = totals(rows, "full cash")
+        return {"full": plain(full, currency), "cash": plain(cash, currency)}
 
     return {
         "day": day.isoformat(),

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
+from operator import attrgetter
 
 from ledger.errors import BadValue
 from ledger.measures.custom import COMMA, POINT, usual_decimal_mark
@@ -104,6 +105,17 @@ def total(amounts: Iterable[Money]) -> Money:
     (Money(minor=100), Money(minor=0))
     """
     return sum(amounts, Money(0))
+
+
+def totals(rows: Iterable[object], names: str) -> list[Money]:
+    """The total of each named amount over some rows; a dot leads to a field of a field.
+
+    >>> from types import SimpleNamespace
+    >>> totals([SimpleNamespace(full=Money(5), cash=Money(0)) for _ in range(2)], "full cash")
+    [Money(minor=10), Money(minor=0)]
+    """
+    listed = list(rows)
+    return [total(map(attrgetter(name), listed)) for name in names.split()]
 
 
 def split(amount: Money, weights: Sequence[int | Fraction | Decimal]) -> list[Money]:

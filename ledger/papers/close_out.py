@@ -8,7 +8,7 @@ from ledger.book.questions.income import Mark
 from ledger.jobs.closeout import CloseOut
 from ledger.jobs.differences import not_believed_words
 from ledger.measures.duration import to_hours
-from ledger.measures.money import total
+from ledger.measures.money import totals
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import large
@@ -172,11 +172,9 @@ def _materials(close_out: CloseOut) -> list[Words]:
     ]
     if freight.planned or freight.actual:
         rows.append(row("Freight", *[""] * 4, *moneys(currency, freight.planned, freight.actual)))
-    sums = (
-        total(line.planned_cost for line in lines) + freight.planned,
-        total(line.cost for line in lines) + freight.actual,
-    )
-    rows.append(row("Total", *[""] * 4, *moneys(currency, *sums), look="sum"))
+    planned, cost = totals(lines, "planned_cost cost")
+    sums = moneys(currency, planned + freight.planned, cost + freight.actual)
+    rows.append(row("Total", *[""] * 4, *sums, look="sum"))
     columns = ("What", "|unit", ">planned", ">used", ">scrapped", ">plan cost", ">cost")
     return [heading("Material"), table(columns, rows)]
 

@@ -2,7 +2,7 @@
 
 from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
-from ledger.measures.money import Currency, Money, total
+from ledger.measures.money import Currency, Money, total, totals
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import large
 from ledger.papers.blocks import Account, account_paper, heading, moneys, notes, sentences, table
@@ -110,9 +110,7 @@ def _jobs(report: MonthReport) -> list[Words]:
         sums = (
             total(line.full for line in report.issued),
             total(job.cost for job in report.progress),
-            total(paid.received for paid in report.money_in),
-            total(paid.tax for paid in report.money_in),
-            total(paid.held for paid in report.money_in),
+            *totals(report.money_in, "received tax held"),
         )
         rows.append(row("All", "", *moneys(report.currency, *sums), look="sum"))
     columns = ("|Job", "stands", ">issued", ">in progress", ">received", ">tax in it", ">held")

@@ -4,7 +4,7 @@ from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
-from ledger.measures.money import total
+from ledger.measures.money import total, totals
 from ledger.measures.quantity import show_quantity
 from ledger.measures.spoken import large
 from ledger.papers.blocks import Account, account_paper, heading, moneys, sentences, table
@@ -65,8 +65,7 @@ def _jobs(report: YearReport) -> list[Words]:
         for job in jobs
     ]  # fmt: skip
     if rows:
-        sums = [total(getattr(job, name) for job in jobs)
-                for name in ("material", "received", "tax", "held")]  # fmt: skip
+        sums = totals(jobs, "material received tax held")
         hours = str(to_hours(sum(job.owner_minutes for job in jobs)))
         rows.append(row("All", "", "", hours, *moneys(currency, *sums), look="sum"))
     columns = (

@@ -14,7 +14,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.jobs.closeout import CloseOut
 from ledger.jobs.differences import not_believed_words
 from ledger.measures.duration import to_hours
-from ledger.measures.money import total
+from ledger.measures.money import Money, totals
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import large
 from ledger.reports import closeout
@@ -92,7 +92,7 @@ def _account(workbook: Workbook, close_out: CloseOut) -> None:
     form = padded(paper.money_format(close_out.sheet.currency))
     done, after = close_out.afterwards.done, close_out.afterwards
     _lines(rows, closeout.account_lines(close_out))
-    rows.sums("You earned", {2: after.full.amount, 3: after.cash.amount})
+    rows.sums("You earned", (after.full.amount, after.cash.amount))
     hours = to_hours(done.owner_minutes)
     rows.add(("Your hours, rework and changes included", hours, hours), ("", form, form))
     _lines(rows, closeout.hourly_lines(close_out))
@@ -163,13 +163,10 @@ def _materials(workbook: Workbook, close_out: CloseOut) -> None:
     if freight.planned or freight.actual:
         amounts = (freight.planned, freight.actual, freight.variance)
         rows.add(("", "Freight", "", None, None, None, *amounts))
-    columns = {
-        7: total(m.planned_cost for m in close_out.materials) + freight.planned,
-        8: total(m.cost for m in close_out.materials) + freight.actual,
-        9: total(m.variance.price for m in close_out.materials) + freight.variance,
-        10: total(m.variance.usage for m in close_out.materials),
-    }
-    rows.sums("Total", columns)
+    sums = totals(close_out.materials, "planned_cost cost variance.price variance.usage")
+    freights = (freight.planned, freight.actual, freight.variance, Money(0))
+    together = (goods + added for goods, added in zip(sums, freights, strict=True))
+    rows.sums("Total", dict(enumerate(together, 7)))
 
 
 def _rework(workbook: Workbook, close_out: CloseOut) -> None:

@@ -10,7 +10,7 @@ from ledger.costing.sheet import CostSheet, PastJobNear, SheetsLaid
 from ledger.costing.spread import PriceRange
 from ledger.labor.estimate import total_hours
 from ledger.measures.driving import driving
-from ledger.measures.money import Money, total
+from ledger.measures.money import Money, totals
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
 from ledger.workbooks import paper
@@ -207,8 +207,7 @@ def _lines(workbook: Workbook, sheet: CostSheet, title: str, group: str, full: M
              line.cash, line.price, line.basis),
             ("", "", "", count_format(net), "", price),
         )  # fmt: skip
-    sums = (full, total(line.cash for line in members), total(line.price for line in members))
-    rows.sums("Total", dict(enumerate(sums, 7)))
+    rows.sums("Total", dict(enumerate((full, *totals(members, "cash price")), 7)))
 
 
 def _hours(workbook: Workbook, sheet: CostSheet) -> None:

@@ -11,7 +11,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.book.questions.month import Named
 from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
-from ledger.measures.money import total
+from ledger.measures.money import total, totals
 from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData
@@ -98,7 +98,7 @@ def _parts(
     for part in parts:
         share = half_up(Decimal(part.amount.minor) * 100 / whole, 1) if whole else None
         rows.add((part.name, part.amount, share), ("", "", padded(SHARE)))
-    rows.sums("Landed", {2: report.spend.landed})
+    rows.sums("Landed", [report.spend.landed])
 
 
 def _roll(rows: Rows, report: MonthReport) -> None:
@@ -109,7 +109,7 @@ def _roll(rows: Rows, report: MonthReport) -> None:
         sign = "− " if name in LEAVES else "" if name in ("opening", "counted") else "+ "
         words = name.replace("_", " ")
         rows.add_wide((f"{sign}{words}", full[name], cash[name], _ROLL_WORDS[name]))
-    rows.sums("closing", {2: full["closing"], 3: cash["closing"]})
+    rows.sums("closing", (full["closing"], cash["closing"]))
 
 
 def _jobs(rows: Rows, report: MonthReport) -> None:
@@ -117,8 +117,7 @@ def _jobs(rows: Rows, report: MonthReport) -> None:
     rows.headings(("job", "full value", "cash", "", ""), (2, 3))
     for row in report.issued:
         rows.add((row.job, row.full, row.cash))
-    issued = report.issued
-    rows.sums("Issued", {2: total(r.full for r in issued), 3: total(r.cash for r in issued)})
+    rows.sums("Issued", totals(report.issued, "full cash"))
     rows.subtitle(f"Work in progress on {report.as_of} (sheet Work in progress)")
     rows.headings(("job", "material", "labor and other", "cost", "  state"), (2, 3, 4))
     for job in report.progress:
@@ -148,8 +147,7 @@ def _over(rows: Rows, report: MonthReport) -> None:
             canceled.append(values)
             owed = f"  {report.currency.show(now.owed)}, canceled {now.canceled.day}"
             rows.add((now.job.number, *values, owed))
-        sums = (total(amounts) for amounts in zip(*canceled, strict=True))
-        rows.sums("Total", dict(enumerate(sums, 2)))
+        rows.sums("Total", [total(amounts) for amounts in zip(*canceled, strict=True)])
     add_going_back(rows, report)
     if report.late:
         rows.subtitle("Late cost after closing")
@@ -170,9 +168,7 @@ def _clients(rows: Rows, report: MonthReport) -> None:
     rows.headings(heads, (2, 3, 4))
     for row in report.money_in:
         rows.add((row.job, row.received, row.tax, row.held))
-    names = ("received", "tax", "held")
-    sums = (total(getattr(row, name) for row in report.money_in) for name in names)
-    rows.sums("From clients", dict(enumerate(sums, 2)))
+    rows.sums("From clients", totals(report.money_in, "received tax held"))
     if any(row.held for row in report.money_in):
         rows.note(HELD_WORDS)
 

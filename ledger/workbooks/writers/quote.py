@@ -9,7 +9,7 @@ from pathlib import Path
 
 from openpyxl.workbook import Workbook
 
-from ledger.measures.money import total
+from ledger.measures.money import totals
 from ledger.quotes.offer import Offer, address_lines
 from ledger.quotes.text import Reader, lead_words, pieces_words
 from ledger.workbooks.paper import new_workbook, save
@@ -39,16 +39,14 @@ def _prices(workbook: Workbook, offer: Offer) -> None:
     for line in offer.deliverables:
         name = pieces_words(line.name, line.pieces, offer.currency.show(line.piece))
         rows.add((name, line.amount))
-    rows.sums("Total to pay", {2: offer.price, 3: offer.tax.amount, 4: offer.to_pay})
+    rows.sums("Total to pay", (offer.price, offer.tax.amount, offer.to_pay))
     rows.add((offer.tax.words,))
     if offer.payments:
         rows.subtitle("Payments")
         rows.headings(("Payment", *heads), (2, 3, 4))
         for payment in offer.payments:
             rows.add((payment.name, payment.price, payment.tax, payment.asked))
-        sums = (total(getattr(payment, name) for payment in offer.payments)
-                for name in ("price", "tax", "asked"))  # fmt: skip
-        rows.sums("All payments", dict(enumerate(sums, 2)))
+        rows.sums("All payments", totals(offer.payments, "price tax asked"))
     if offer.options:
         rows.subtitle("If you like, in addition")
         rows.headings(("Option", *heads), (2, 3, 4))

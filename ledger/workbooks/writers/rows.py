@@ -150,8 +150,11 @@ class Rows:
             return datum.decimal, number_format or count_format(datum.decimal)
         return datum, number_format or paper.GENERAL
 
-    def sums(self, name: str, values: Mapping[int, Datum], number_format: str = "") -> None:
-        """A row of sums under a line, by column; a list without rows says none instead."""
+    def sums(
+        self, name: str, values: Mapping[int, Datum] | Sequence[Datum], number_format: str = ""
+    ) -> None:
+        """A row of sums under a line, by column or from the second on; none where nothing is."""
+        by_column = values if isinstance(values, Mapping) else dict(enumerate(values, 2))
         if self.row == self._first:
             self.add(("none",))
             return
@@ -160,7 +163,7 @@ class Rows:
         )
         paper.put(self.sheet, self.row, 1, name, words)
         for column in range(2, len(self.widths) + 1):
-            value, form = self._cell(values.get(column), number_format)
+            value, form = self._cell(by_column.get(column), number_format)
             paper.put(self.sheet, self.row, column, value, figure, form)
         self.sheet.row_dimensions[self.row].height = 16
         self.row += 1
@@ -243,4 +246,4 @@ def add_going_back(rows: Rows, report: MonthReport | YearReport) -> None:
             rows.subtitle(title)
             for job, amount in amounts:
                 rows.add((f"{job.number} {job.title}", amount))
-            rows.sums("Total", {2: total(amount for _, amount in amounts)})
+            rows.sums("Total", [total(amount for _, amount in amounts)])

@@ -9,7 +9,7 @@ from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
-from ledger.measures.money import total
+from ledger.measures.money import total, totals
 from ledger.reports.roll import COLUMNS
 from ledger.reports.year import YearReport
 from ledger.workbooks.paper import add_sheet, new_workbook, save
@@ -88,18 +88,16 @@ def _roll(rows: Rows, report: YearReport) -> None:
     full, cash = report.full.columns(), report.cash.columns()
     for name in COLUMNS[:-1]:
         rows.add((name.replace("_", " "), full[name], cash[name]))
-    rows.sums("closing", {2: full["closing"], 3: cash["closing"]})
+    rows.sums("closing", (full["closing"], cash["closing"]))
 
 
 def _money(rows: Rows, report: YearReport) -> None:
     rows.subtitle("From clients (sheet Jobs)")
+    received, tax, held = totals(report.jobs, "received tax held")
+    back, owed = totals(report.canceled, "settlement.back settlement.owed")
     for name, amount in (
-        ("Received", total(job.received for job in report.jobs)),
-        ("Tax in it", total(job.tax for job in report.jobs)),
-        ("Held until the work is done", total(job.held for job in report.jobs)),
-        ("Goes back to clients of canceled jobs",
-         total(row.settlement.back for row in report.canceled)),
-        ("Owed by clients of canceled jobs", total(row.settlement.owed for row in report.canceled)),
+        ("Received", received), ("Tax in it", tax), ("Held until the work is done", held),
+        ("Goes back to clients of canceled jobs", back), ("Owed by clients of canceled jobs", owed),
         ("Work in progress at full cost", total(job.cost for job in report.progress)),
         ("Late cost of jobs after closing", total(row.cost for row in report.late)),
     ):  # fmt: skip
@@ -111,8 +109,7 @@ def _money(rows: Rows, report: YearReport) -> None:
     rows.headings(("stream", "gross", "fees", ""), (2, 3))
     for stream, (gross, fee) in report.streams.items():
         rows.add((stream, gross, fee))
-    income = report.income
-    rows.sums("all", {2: total(row.gross for row in income), 3: total(row.fee for row in income)})
+    rows.sums("all", totals(report.income, "gross fee"))
 
 
 def _spend(report: YearReport) -> Iterator[Sequence[Datum]]:
