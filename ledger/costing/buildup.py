@@ -12,6 +12,7 @@ from fractions import Fraction
 from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, OtherCost, SheetHours, Totals
 from ledger.labor.hours_range import HoursRange
+from ledger.measures.grouped import grouped
 from ledger.measures.money import Currency, Money, split, total
 from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
@@ -143,9 +144,7 @@ def _summed_up(
 def _marked_up(
     lines: Sequence[CostLine], markups: Mapping[str, Fraction], currency: Currency
 ) -> tuple[list[CostLine], list[BuildUpLine]]:
-    groups: dict[tuple[str, Fraction], list[int]] = {}
-    for number, line in enumerate(lines):
-        groups.setdefault((line.group, markups[line.kind]), []).append(number)
+    groups = grouped(range(len(lines)), lambda n: (lines[n].group, markups[lines[n].kind]))
     priced = list(lines)
     built = []
     several = {group for group, _ in groups if sum(g == group for g, _ in groups) > 1}

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from ledger.costing.completeness import COATING, SANDING
 from ledger.costing.sheet import BuildUpLine, CostLine, ForgottenItem, OtherCost, SheetHours
 from ledger.costing.stages import STAGES
-from ledger.errors import Ambiguous, NotFound
+from ledger.measures.chosen import choose
 from ledger.measures.driving import driving
 from ledger.measures.money import Money
 
@@ -99,16 +99,10 @@ def find_item(text: str, units: str) -> Forgettable:
         NotFound: nothing answers.
         Ambiguous: several answer.
     """
-    sought = text.strip().casefold()
-    known = forgettable(units)
-    stages = [Forgettable(name, words) for name, words in STAGES.items()]
-    exact = [line for line in (*known, *stages) if line.item == sought][:1]
-    near = exact or [f for f in known if sought and sought in f"{f.item} {f.words}"]
-    if len(near) == 1:
-        return near[0]
-    if near:
-        raise Ambiguous("forgotten cost", text, [line.item for line in near])
-    raise NotFound("forgotten cost", text, [line.item for line in known])
+    known, stage = forgettable(units), text.strip().casefold()
+    if stage in STAGES and all(line.item != stage for line in known):
+        return Forgettable(stage, STAGES[stage])
+    return choose("forgotten cost", text, known, lambda line: [line.item, line.words])
 
 
 def forgotten(

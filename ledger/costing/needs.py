@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 
@@ -53,9 +54,7 @@ class MaterialNeed:
 
 def needs_of(lines: "Iterable[CostLine]") -> tuple[MaterialNeed, ...]:
     """The needs of a cost sheet's lines, in the order in which the materials first stand there."""
-    by_item: dict[str, list[CostLine]] = {}
-    for line in lines:
-        by_item.setdefault(line.item, []).append(line)
+    by_item = grouped(lines, lambda line: line.item)
     return tuple(_need(item, members) for item, members in by_item.items())
 
 

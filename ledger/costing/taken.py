@@ -8,6 +8,7 @@ from ledger.cutting.problem import CutPart
 from ledger.designs.built import Build, BuiltPart
 from ledger.designs.wood import SOLID_CUTS
 from ledger.measures.area import Area
+from ledger.measures.grouped import grouped
 from ledger.measures.length import show_length
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
@@ -53,11 +54,8 @@ def bought_parts(build: Build, materials: Mapping[str, Material]) -> dict[str, l
 def _parts_from(
     stock: str, build: Build, materials: Mapping[str, Material]
 ) -> dict[str, list[BuiltPart]]:
-    by_material: dict[str, list[BuiltPart]] = {}
-    for part in build.parts:
-        if _cut_from(part, materials) == stock:
-            by_material.setdefault(part.material, []).append(part)
-    return by_material
+    parts = [part for part in build.parts if _cut_from(part, materials) == stock]
+    return grouped(parts, lambda part: part.material)
 
 
 def _cut_from(part: BuiltPart, materials: Mapping[str, Material]) -> str:

@@ -22,6 +22,7 @@ from ledger.cutting.solve import solve
 from ledger.designs.built import Build, BuiltBand, BuiltCoat, BuiltPart
 from ledger.errors import NotAllowed
 from ledger.measures.area import Area
+from ledger.measures.grouped import grouped
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, half_up_whole, trimmed
@@ -129,9 +130,7 @@ def _sheets(code: str, layout: Layout, build: Build, rack: Mapping[str, RackPiec
         f" {half_up(used * 100, 0)} % used"
     )
     trace = tuple(part_words(part, build.units) for part in build.parts if part.material == code)
-    by_label: dict[str, list[LaidSheet]] = {}
-    for sheet in new:
-        by_label.setdefault(sheet.label or code, []).append(sheet)
+    by_label = grouped(new, lambda sheet: sheet.label or code)
     taken = [
         Taken(label, _share_of(net, sheets, bought), Quantity.of(len(sheets)), basis, trace)
         for label, sheets in by_label.items()

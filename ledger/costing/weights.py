@@ -20,6 +20,7 @@ from fractions import Fraction
 from ledger.book.tables.materials import Material
 from ledger.costing.woods import density_of
 from ledger.designs.built import Build, BuiltPart
+from ledger.measures.grouped import grouped
 from ledger.measures.length import Length
 from ledger.measures.rounding import half_up_whole
 
@@ -58,9 +59,7 @@ class Weight:
 
 def weigh(build: Build, materials: Mapping[str, Material]) -> tuple[Weight, ...]:
     """The estimated weight of every piece of a build that is carried by itself."""
-    pieces: dict[str, list[BuiltPart]] = {}
-    for part in build.parts:
-        pieces.setdefault(part.carried, []).append(part)
+    pieces = grouped(build.parts, lambda part: part.carried)
     return tuple(
         _weight(name, parts, materials, alike=build.carried.get(name, 1))
         for name, parts in pieces.items()

@@ -6,13 +6,13 @@ because they were counted on that piece.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ledger.book import Book
 from ledger.book.tables.designs import DesignVersion
 from ledger.book.tables.ground import Job
 from ledger.designs.build import build
-from ledger.designs.store import find_version, load_version
+from ledger.designs.store import design_of, find_version, load_version
 from ledger.errors import NotAllowed
 from ledger.jobs.answers import (
     add_cost,
@@ -51,50 +51,31 @@ def copy_job(
     Raises:
         NotAllowed: the job has no design yet, or the number is taken.
     """
-    if is_work_order(book, job):
-        return _copied_order(book, job, title, client=client, number=number, values=values)
-    basis = basis_of(book, job)
-    old, _ = load_version(book, basis.design)
-    version = find_version(book, old.name)
-    design = load_version(book, version.key)[1]
-    changed = dict(values or {})
-    parameters = {**basis.parameters, **changed}
-    build(design, parameters, book.units)
-    with book.entry("job copy", f"{job.number} {title}".strip()):
-        copy = new_job(book, title or job.title, client=client, number=number)
-        set_basis(book, copy, version.key, parameters, basis.pieces)
-        copy_lines(book, job, copy)
-        _copy_costs(book, job, copy)
-        counts = counts_of(book, job)
-        if not changed:
-            for operation, count in counts.items():
-                set_count(book, copy, operation, count.driver, count.words)
-    return Copied(copy, version, _errata(book, old, version), bool(counts and changed))
-
-
-def _copied_order(
-    book: Book,
-    job: Job,
-    title: str,
-    *,
-    client: str,
-    number: str,
-    values: Mapping[str, str] | None,
-) -> Copied:
-    """A work order copied: its lines, counts, answers and costs; its agreed price if it has one."""
-    if values:
+    changed, counts = dict(values or {}), counts_of(book, job)
+    basis, version, errata = None, None, tuple[str, ...]()
+    if not is_work_order(book, job):
+        basis = basis_of(book, job)
+        old, _ = load_version(book, basis.design)
+        version = find_version(book, old.name)
+        errata = _errata(book, old, version)
+        basis = replace(basis, design=version.key, parameters={**basis.parameters, **changed})
+        build(design_of(version), basis.parameters, book.units)
+    elif changed:
         raise NotAllowed(f"{job.number} has no design, so it has no parameters to change.")
+    agreed = total_of(book, job) if basis is None else None
     with book.entry("job copy", f"{job.number} {title}".strip()):
         copy = new_job(book, title or job.title, client=client, number=number)
+        if basis is not None:
+            set_basis(book, copy, basis.design, basis.parameters, basis.pieces)
         copy_lines(book, job, copy)
-        agreed = total_of(book, job)
         if agreed is not None:
             is_inside = agreed.tax is not None
             set_total(book, copy, agreed.said, agreed.minutes, with_tax=is_inside)
         _copy_costs(book, job, copy)
-        for operation, count in counts_of(book, job).items():
-            set_count(book, copy, operation, count.driver, count.words)
-    return Copied(copy, None, (), False)
+        if not changed:
+            for operation, count in counts.items():
+                set_count(book, copy, operation, count.driver, count.words)
+    return Copied(copy, version, errata, bool(counts and changed))
 
 
 def _copy_costs(book: Book, job: Job, copy: Job) -> None:

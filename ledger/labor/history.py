@@ -12,7 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.labor import Built, WorkSum, built_counts, work_of_job
+from ledger.book.questions.labor import WorkSum, built_counts, work_of_job
 from ledger.book.tables.counts import JobLine
 from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job
@@ -34,6 +34,7 @@ from ledger.labor.people import OWNER
 from ledger.labor.plan import COUNTED
 from ledger.labor.shares import split_minutes
 from ledger.labor.standards import standards
+from ledger.measures.grouped import grouped
 
 CUT_DRIVERS = frozenset({"sheets", "strips", "wide_crosscuts", "narrow_crosscuts"})
 OLD_WORDS = "as planned"
@@ -96,11 +97,8 @@ def _own_lessons(
     rework: dict[str, float],
     without: Job | None,
 ) -> Iterator[Lesson]:
-    counts: dict[int, list[Built]] = {}
-    for built in built_counts(book):
-        if without is not None and built.job == without.key:
-            continue
-        counts.setdefault(built.job, []).append(built)
+    own = without.key if without is not None else None
+    counts = grouped((one for one in built_counts(book) if one.job != own), lambda one: one.job)
     timed = {(row.job, row.name) for row in book.rows(JobLine) if row.minutes}
     for job, drivers in counts.items():
         estimates = {

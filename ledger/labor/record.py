@@ -33,6 +33,7 @@ from ledger.labor.observations import (
     Planned,
     past_work,
 )
+from ledger.measures.grouped import grouped
 from ledger.measures.rounding import half_up
 
 SHARE = 0.80
@@ -231,9 +232,8 @@ def replay(
     lessons: Sequence[Lesson], rework: Mapping[str, float], jobs: Sequence[str]
 ) -> list[Replayed]:
     """The jobs of these numbers, oldest first; their hours are work and noted rework."""
-    by_job: dict[str, list[Lesson]] = {}
-    for lesson in sorted(lessons, key=lambda one: (one.day, one.job)):
-        by_job.setdefault(lesson.job, []).append(lesson)
+    by_day = sorted(lessons, key=lambda one: (one.day, one.job))
+    by_job = grouped(by_day, lambda lesson: lesson.job)
     results, before = [], list[Lesson]()
     for number, own in by_job.items():
         lines = [

@@ -13,12 +13,13 @@ from fractions import Fraction
 from ledger.book import Book, is_closed, require_open_day
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import ChangeOrder, ChangeState, Due, Payment
-from ledger.errors import Ambiguous, NotAllowed, NotFound
+from ledger.errors import NotAllowed
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.jobs import HANDED_OVER, SHUT, find_job, set_state, state_of
 from ledger.jobs.lines import total_of
 from ledger.jobs.one_sum import agree_on_total
 from ledger.jobs.payments import payments
+from ledger.measures.chosen import choose
 from ledger.measures.day import Month
 from ledger.measures.money import Money, total
 from ledger.quotes.contract import ZERO, Contract, Portion, contract_on, sum_of
@@ -181,13 +182,7 @@ def find_due(left: Sequence[Due], text: str) -> Due:
         NotFound: none answers.
         Ambiguous: several do.
     """
-    sought = text.strip().casefold()
-    near = [due for due in left if sought in f"{due.source} {due.name}".casefold()]
-    exact = [due for due in left if sought in (due.name.casefold(), due.source.casefold())]
-    names = [due.name for due in left]
-    if len(exact) == 1 or len(near) == 1:
-        return (exact or near)[0]
-    raise Ambiguous("payment", text, names) if near else NotFound("payment", text, names)
+    return choose("payment", text, left, lambda due: [due.name, due.source])
 
 
 # --- what is billed ------------------------------------------------------------------------

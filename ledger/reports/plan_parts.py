@@ -14,6 +14,7 @@ from ledger.cutting.problem import Problem
 from ledger.cutting.sequence import cut_list
 from ledger.designs.built import Build, BuiltJoint, BuiltPart
 from ledger.designs.edges import show_edges
+from ledger.measures.grouped import grouped
 from ledger.measures.length import Length, measured_length
 from ledger.reports.joint_drawing import joint_drawing
 from ledger.reports.plan_page import (
@@ -61,11 +62,10 @@ def materials_of(
     build: Build, materials: Mapping[str, Material], units: str
 ) -> tuple[PlanMaterial, ...]:
     """The parts list, by material in the order of the list."""
-    by_material: dict[str, list[PlanPart]] = {}
-    for part in build.parts:
-        by_material.setdefault(part.material, []).append(_part(part, materials, units))
+    by_material = grouped(build.parts, lambda part: part.material)
     return tuple(
-        PlanMaterial(materials[code].name, tuple(parts)) for code, parts in by_material.items()
+        PlanMaterial(materials[code].name, tuple(_part(one, materials, units) for one in parts))
+        for code, parts in by_material.items()
     )
 
 

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book
-from ledger.book.questions.month import MaterialMoved, moved, moved_by_material
+from ledger.book.questions.month import moved, moved_by_material
 from ledger.measures.day import Month
+from ledger.measures.grouped import grouped
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 
@@ -80,10 +81,8 @@ def roll_between(book: Book, first: date, last: date) -> tuple[Roll[Money], Roll
 
 def roll_by_material(book: Book, first: date, last: date) -> list[MaterialRoll]:
     """Some days of each material that was there or moved, in the order of codes."""
-    groups: dict[tuple[str, str], list[MaterialMoved]] = {}
-    for row in moved_by_material(book, first, last):
-        name = row.material or row.words
-        groups.setdefault((name, row.unit), []).append(row)
+    rows_moved = moved_by_material(book, first, last)
+    groups = grouped(rows_moved, lambda row: (row.material or row.words, row.unit))
     rolls = [
         MaterialRoll(
             name,

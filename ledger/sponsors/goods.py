@@ -59,8 +59,7 @@ def choose_lots(
     chosen: list[tuple[int, Quantity]] = []
     wanted = quantity
     for one in lots:
-        part = min(wanted, one.left)
-        if part:
+        if part := min(wanted, one.left):
             chosen.append((one.lot.lot, part))
             wanted = wanted - part
     if wanted:

@@ -26,6 +26,8 @@ from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.lots import EMPTY, Pool, lot_in_force, lot_on, movement, post_issue
 from ledger.stock.use_tax import follow_return
 
+_LOT = re.compile(r"(?:lot )?(\d+)", re.IGNORECASE)
+
 
 def credited_lots(
     book: Book, named: str, material: str | None, words: str, supplier: str = ""
@@ -44,26 +46,32 @@ def credited_lots(
             f"{words}: say what the credit is for: a lot, a receipt such as R-101, the supplier's"
             " document number, or the material."
         )
-    sold = [lot for lot in book.rows(Lot, source="receipt") if _is_goods(lot, material, words)]
-    readings = {
-        tuple(lot.key for lot in lots): lots
-        for lots in (
-            _by_number(sold, sought),
-            _by_receipt(book, sold, sought),
-            _by_document(book, sold, sought, supplier),
-            _by_goods(book, sold, sought, supplier),
-        )
-        if lots
-    }
-    if not readings:
+    goods = words.strip().casefold()
+    sold = [
+        lot
+        for lot in book.rows(Lot, source="receipt")
+        if (lot.words.casefold() == goods if material is None else lot.material == material)
+    ]
+    name = sought.casefold()
+    number, papers = _LOT.fullmatch(sought), {lot.key: _receipt_of(book, lot) for lot in sold}
+    of_supplier = [lot for lot in sold if _is_of(book, lot, supplier)]
+    readings = (
+        [lot for lot in sold if number and lot.key == int(number[1])],
+        [lot for lot in sold if papers[lot.key].number.casefold() == name],
+        [lot for lot in of_supplier if papers[lot.key].document.casefold() == name],
+        [lot for lot in of_supplier
+         if name in ((lot.material or "").casefold(), lot.words.casefold())],
+    )  # fmt: skip
+    known = {tuple(lot.key for lot in lots): lots for lots in readings if lots}
+    if not known:
         raise _unknown(book, sought, material or words)
-    if len(readings) > 1:
-        first, second = list(readings.values())[:2]
+    if len(known) > 1:
+        first, second = list(known.values())[:2]
         raise NotAllowed(
             f"“{sought}” may be lot {first[0].key} or a document that brought lot"
             f" {second[0].key}; write lot {first[0].key} or lot {second[0].key}."
         )
-    (lots,) = readings.values()
+    (lots,) = known.values()
     return sorted(lots, key=lambda lot: (lot.day, lot.key))
 
 
@@ -73,39 +81,6 @@ def sold_by(book: Book, lot: Lot) -> str:
     receipt = book.row(Receipt, line.receipt) if line else None
     supplier = book.row(Supplier, receipt.supplier) if receipt else None
     return supplier.name if supplier else ""
-
-
-def _is_goods(lot: Lot, material: str | None, words: str) -> bool:
-    if material is not None:
-        return lot.material == material
-    return lot.words.casefold() == words.strip().casefold()
-
-
-def _by_number(sold: list[Lot], sought: str) -> list[Lot]:
-    number = re.fullmatch(r"(?:lot )?(\d+)", sought, re.IGNORECASE)
-    return [lot for lot in sold if number and lot.key == int(number[1])]
-
-
-def _by_receipt(book: Book, sold: list[Lot], sought: str) -> list[Lot]:
-    return [lot for lot in sold if _receipt_of(book, lot).number.casefold() == sought.casefold()]
-
-
-def _by_document(book: Book, sold: list[Lot], sought: str, supplier: str) -> list[Lot]:
-    return [
-        lot
-        for lot in sold
-        if _receipt_of(book, lot).document.casefold() == sought.casefold()
-        and _is_of(book, lot, supplier)
-    ]
-
-
-def _by_goods(book: Book, sold: list[Lot], sought: str, supplier: str) -> list[Lot]:
-    return [
-        lot
-        for lot in sold
-        if sought.casefold() in ((lot.material or "").casefold(), lot.words.casefold())
-        and _is_of(book, lot, supplier)
-    ]
 
 
 def _is_of(book: Book, lot: Lot, supplier: str) -> bool:
@@ -121,7 +96,7 @@ def _receipt_of(book: Book, lot: Lot) -> Receipt:
 
 
 def _unknown(book: Book, sought: str, goods: str) -> NotAllowed:
-    number = re.fullmatch(r"(?:lot )?(\d+)", sought, re.IGNORECASE)
+    number = _LOT.fullmatch(sought)
     lot = book.row(Lot, int(number[1])) if number else None
     if lot is not None:
         lot_in_force(book, lot.key)

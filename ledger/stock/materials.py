@@ -9,7 +9,7 @@ from fractions import Fraction
 from ledger.book import Book, require_open_day
 from ledger.book.questions.numbers import supplier_called
 from ledger.book.tables.materials import Material, Price, Supplier
-from ledger.errors import Ambiguous, NotFound
+from ledger.measures.chosen import choose
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import how_many
@@ -104,14 +104,14 @@ class MaterialFinder:
         exact = self._exact.get(sought, [])
         if len(exact) == 1:
             return exact[0]
-        known = self._known.values()
-        near = [m for m in known if sought and sought in f"{m.code}\n{m.name}".casefold()]
-        if len(near) == 1:
-            return near[0]
-        if near:
-            raise Ambiguous("material", text, [f"{m.code} ({m.name})" for m in near])
-        empty = "The price list is empty; load yours: benchledger material load FILE"
-        raise NotFound("material", text, [m.code for m in known], if_none=empty)
+        return choose(
+            "material",
+            text,
+            self._known.values(),
+            lambda row: [row.code, row.name],
+            lambda row: f"{row.code} ({row.name})",
+            if_none="The price list is empty; load yours: benchledger material load FILE",
+        )
 
 
 def supplier_names(book: Book) -> dict[int, str]:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from ledger.book import Book
 from ledger.book.tables.stock import Lot, Movement
 from ledger.book.tables.tax import JobTax, JobUseTax
+from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, sales_tax, split, total
 from ledger.stock.prices import has_use_tax
 
@@ -158,10 +159,8 @@ def catch_up(book: Book, answer: JobTax) -> Money:
             back = book.rows(Movement, of_movement=taken.key, kind="return")
             cash = -taken.cash - total(row.cash for row in back)
             _accrue(book, answer, taken, cash, answer.day)
-    pieces: dict[str | None, list[Lot]] = {}
-    for piece in book.rows(Lot, job=answer.job, source="offcut"):
-        pieces.setdefault(piece.material, []).append(piece)
-    for kept in pieces.values():
+    pieces = book.rows(Lot, job=answer.job, source="offcut")
+    for kept in grouped(pieces, lambda piece: piece.material).values():
         follow_offcuts(book, answer.job, kept)
     return use_tax_of(book, answer.job)
 
