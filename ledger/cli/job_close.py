@@ -340,9 +340,14 @@ def _show_differences(close_out: "CloseOut") -> None:
         voice.say(f"Longest over: {'; '.join(over)}.")
     prices = (line.variance.price for line in close_out.materials)
     higher = total(price for price in prices if abs(price) > ROUNDING)
-    more = total(line.variance.usage for line in close_out.materials)
+    not_taken = total(cost for _, cost in close_out.differences.not_taken)
+    more = total(line.variance.usage for line in close_out.materials) + not_taken
     price = _beside(show, higher, "higher than planned", "lower than planned", "as planned")
-    voice.say(f"Material: prices {price}; {_beside(show, more, 'more', 'less', 'as much')} used.")
+    kept = close_out.afterwards.done.credit
+    words = [f"prices {price}", f"{_beside(show, more, 'more', 'less', 'as much')} used"]
+    words += [f"{show(kept)} back on the rack"] if kept else []
+    words += [f"nothing taken of what was planned at {show(not_taken)}"] if not_taken else []
+    voice.say(f"Material: {'; '.join(words)}.")
     freight = close_out.freight
     if freight.planned or freight.actual:
         lost = f", {show(freight.lost)} of it on goods that went back" if freight.lost else ""

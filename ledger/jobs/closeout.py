@@ -6,7 +6,7 @@ standards learn from, and the job's four-in-five point beside its actual hours, 
 of how good the estimates are. Nothing is final: a job opens again with a reason.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -17,6 +17,7 @@ from ledger.book.questions.income import Rework, hired, rework_of
 from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.questions.progress import ON_THE_JOB
 from ledger.book.questions.stock import JobUse
+from ledger.book.tables.answers import JobCost
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.estimates import ForetoldRow
 from ledger.book.tables.ground import Job, JobState
@@ -33,6 +34,7 @@ from ledger.jobs.agreement import (
     dues_of,
 )
 from ledger.jobs.answers import costs_of, counts_of
+from ledger.jobs.cost_differences import CostDifferences, cost_differences, planned_costs
 from ledger.jobs.differences import (
     FreightDifference,
     HoursDifference,
@@ -103,7 +105,7 @@ class CloseOut:
     hours: tuple[HoursDifference, ...]
     labor: Variance
     helper: Variance
-    other_planned: Money
+    differences: CostDifferences
     not_noted: tuple[tuple[str, Money], ...]
     rework: tuple[Rework, ...]
     changes_hours: Decimal
@@ -165,7 +167,11 @@ def take_account(
     names = {row.code: row.name for row in standards(book).values()}
     work = work_of_job(book, job.key)
     used = job_material(book, job.key)
-    after = account_afterwards(_done(book, job, work, used, price, changes), sheet.rates)
+    noted = costs_of(book, job, "actual")
+    after = account_afterwards(done_with(book, job, work, used, noted, price, changes), sheet.rates)
+    missing = () if is_canceled else costs_not_noted(
+        sheet.others, sheet.units, sheet.currency, noted
+    )  # fmt: skip
     return CloseOut(
         job=job,
         day=book.today,
@@ -180,8 +186,10 @@ def take_account(
         hours=hours_differences(sheet, work, names),
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
-        other_planned=total(line.cost for line in sheet.others),
-        not_noted=() if is_canceled else costs_not_noted(sheet, costs_of(book, job, "actual")),
+        differences=cost_differences(
+            planned_costs(sheet), after.done, used, noted, missing, sheet.units
+        ),
+        not_noted=missing,
         rework=tuple(rework_of(book, job.key)),
         changes_hours=to_hours(sum(row.minutes for row in work if row.kind == "change_order")),
         income=_streams(book, job),
@@ -269,13 +277,13 @@ def _post_points(book: Book, close_out: CloseOut) -> None:
 
 def earned_on(book: Book, job: Job, price: Money) -> Money:
     """What the owner earned on a job, its price with all change orders in it."""
-    work, used = work_of_job(book, job.key), job_material(book, job.key)
-    return _done(book, job, work, used, price, Money(0)).earned
+    return done_on(book, job, price, Money(0)).earned
 
 
 def done_on(book: Book, job: Job, price: Money, changes: Money) -> Done:
     """What happened on a job as the book stands, for its price and its change orders."""
-    return _done(book, job, work_of_job(book, job.key), job_material(book, job.key), price, changes)
+    work, used = work_of_job(book, job.key), job_material(book, job.key)
+    return done_with(book, job, work, used, costs_of(book, job, "actual"), price, changes)
 
 
 def reopen_job(book: Book, job: Job, why: str) -> None:
@@ -299,9 +307,16 @@ def reopen_job(book: Book, job: Job, why: str) -> None:
         set_state(book, job, before, why=why.strip())
 
 
-def _done(
-    book: Book, job: Job, work: list[WorkSum], used: list[JobUse], price: Money, changes: Money
+def done_with(
+    book: Book,
+    job: Job,
+    work: Sequence[WorkSum],
+    used: Sequence[JobUse],
+    noted: Sequence[JobCost],
+    price: Money,
+    changes: Money,
 ) -> Done:
+    """What happened on a job whose hours, material and other costs are read already."""
     credit, credit_cash = offcut_credit(book, job.key)
     on_job = [row for row in work if row.kind in ON_THE_JOB]
     return Done(
@@ -312,7 +327,7 @@ def _done(
         credit=credit,
         credit_cash=credit_cash,
         helper=helper_cost(book, job),
-        other=total(row.amount for row in costs_of(book, job, "actual")),
+        other=total(row.amount for row in noted),
         owner_minutes=sum(row.minutes for row in on_job if row.person == "owner"),
         helper_minutes=sum(row.minutes for row in on_job if row.person != "owner"),
         rework_minutes=sum(row.minutes for row in work if row.kind == "rework"),

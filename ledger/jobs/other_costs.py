@@ -9,12 +9,12 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot
 from ledger.costing.buildup import PriceRules
 from ledger.costing.forgotten import IMPROVEMENT_TAX, forgettable
-from ledger.costing.sheet import CostLine, CostSheet, OtherCost
+from ledger.costing.sheet import CostLine, OtherCost
 from ledger.jobs.answers import DRIVEN, FREIGHT, answers_of, costs_of
 from ledger.jobs.assembling import Assembled
 from ledger.jobs.lines import OUTSIDE, lines_of
 from ledger.measures.driving import driving
-from ledger.measures.money import Money, sales_tax, total
+from ledger.measures.money import Currency, Money, sales_tax, total
 from ledger.measures.quantity import show_quantity
 from ledger.measures.share import show_share
 from ledger.stock.use_tax import UNTAXED, improvement_of, use_tax_rate
@@ -70,7 +70,9 @@ def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
     return price is not None and price.is_untaxed
 
 
-def costs_not_noted(sheet: CostSheet, actual: Sequence[JobCost]) -> tuple[tuple[str, Money], ...]:
+def costs_not_noted(
+    others: Sequence[OtherCost], units: str, currency: Currency, actual: Sequence[JobCost]
+) -> tuple[tuple[str, Money], ...]:
     """Planned costs of which none of their kind was noted; an answered one is named in its words.
 
     Another cost stands for all that was answered, unless it is called by a line of the list.
@@ -78,23 +80,23 @@ def costs_not_noted(sheet: CostSheet, actual: Sequence[JobCost]) -> tuple[tuple[
     as long as fewer bills were noted than planned. The tax on an improvement is left out: it is
     worked out from what was used.
     """
-    listed = {line.item for line in forgettable(sheet.units)}
+    listed = {line.item for line in forgettable(units)}
     kinds = {row.kind for row in actual if row.kind != "other" or _line_named(row) not in listed}
     noted = " ".join(row.words for row in actual).casefold()
     planned: dict[str, Money] = {}
-    for line in sheet.others:
+    for line in others:
         is_answer = line.kind == "answered"
         name = line.words if is_answer or line.kind == "other" else line.kind
         is_named = (is_answer or line.kind == "other") and name.casefold() in noted
         is_noted = line.kind in kinds or is_named or (is_answer and "other" in kinds)
         if line.cost and line.kind != "tax" and not is_noted:
-            named = driving(sheet.units).many if name == DRIVEN else name
+            named = driving(units).many if name == DRIVEN else name
             planned[named] = planned.get(named, Money(0)) + line.cost
-    bought = [line for line in sheet.others if line.kind == OUTSIDE and line.cost]
+    bought = [line for line in others if line.kind == OUTSIDE and line.cost]
     came = [row for row in actual if row.kind == OUTSIDE]
     missing = total(line.cost for line in bought) - total(row.amount for row in came)
     if 0 < len(came) < len(bought) and missing > Money(0):
-        shown = sheet.currency.show(total(row.amount for row in came))
+        shown = currency.show(total(row.amount for row in came))
         planned[f"{OUTSIDE} beyond the {shown} noted"] = missing
     return tuple(planned.items())
 

@@ -8,12 +8,13 @@ weighed by their odds (`ledger.labor.effects`).
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from ledger.book import Book
 from ledger.book.questions.labor import WorkSum
 from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job
-from ledger.costing.sheet import CostSheet
+from ledger.costing.sheet import CostSheet, SheetHours
 from ledger.errors import BadValue
 from ledger.labor.observations import ELSEWHERE, FORGOTTEN, NOT_DONE
 from ledger.labor.plan import COUNTED
@@ -35,19 +36,35 @@ class LineWithoutHours:
     onto_name: str = ""
 
 
-def lines_without_hours(
-    book: Book, job: Job, sheet: CostSheet, work: Iterable[WorkSum]
-) -> tuple[LineWithoutHours, ...]:
-    """The plan's lines on which nothing was logged, neither on them nor on their whole group."""
+class LineOfPlan(NamedTuple):
+    """A line of hours of a frozen cost sheet, what is needed of it."""
+
+    operation: str
+    name: str
+    group: str
+    estimate: Decimal
+    standard: Decimal
+
+
+def not_logged[L: (SheetHours, LineOfPlan)](lines: Iterable[L], work: Iterable[WorkSum]) -> list[L]:
+    """The lines on which nothing was logged, neither on them nor on their whole group."""
     counted = [row for row in work if row.kind in COUNTED]
     logged = {row.operation for row in counted}
     whole = {row.group for row in counted if row.operation is None or row.split}
+    return [
+        line for line in lines
+        if line.standard > 0 and line.operation not in logged and line.group not in whole
+    ]  # fmt: skip
+
+
+def lines_without_hours(
+    book: Book, job: Job, sheet: CostSheet, work: Iterable[WorkSum]
+) -> tuple[LineWithoutHours, ...]:
+    """The plan's lines on which nothing was logged, and what the owner answered of each."""
     answers = {row.operation: row for row in book.rows(Unlogged, job=job.key)}
     names = {row.code: row.name for row in standards(book).values()}
     lines = []
-    for line in sheet.hours:
-        if line.standard <= 0 or line.operation in logged or line.group in whole:
-            continue
+    for line in not_logged(sheet.hours, work):
         answered = answers.get(line.operation)
         answer, onto = (answered.answer, answered.onto) if answered else ("", "")
         lines.append(

@@ -8,7 +8,7 @@ from ledger.book.questions.income import Mark
 from ledger.jobs.closeout import CloseOut
 from ledger.jobs.differences import not_believed_words
 from ledger.measures.duration import to_hours
-from ledger.measures.money import totals
+from ledger.measures.money import total, totals
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import large
@@ -183,6 +183,11 @@ def _differences(close_out: CloseOut) -> list[Words]:
     currency = close_out.sheet.currency
     lines = [(name, money) for name, money in closeout.variance_lines(close_out) if money]
     rows = [row(large(name), *moneys(currency, money)) for name, money in lines]
+    if rows:
+        all_of_it = total(money for _, money in lines)
+        rows.append(row(closeout.TOGETHER, *moneys(currency, all_of_it), look="sum"))
+    rework = close_out.afterwards.rework
+    rows += [row(closeout.OF_IT_REWORK, *moneys(currency, rework))] if rework else []
     columns = ("Above the plan (− below it)", f">{currency.code}")
     return [heading("Differences from the plan"), table(columns, rows, none="As planned")]
 

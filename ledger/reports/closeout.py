@@ -12,6 +12,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs.agreement import agreement_of, asked_for, cancellation_of, require_agreement
 from ledger.jobs.changes import changes_total
 from ledger.jobs.closeout import CloseOut, take_account
+from ledger.jobs.cost_differences import HELPER, MATERIAL
 from ledger.jobs.estimate import planned_at
 from ledger.jobs.lines import total_of
 from ledger.jobs.one_sum import closing_price
@@ -50,6 +51,10 @@ def account_of(
     return take_account(
         book, job, sheet, agreed if price is None else price, changes_total(book, job)
     )
+
+
+TOGETHER = "Together, the cost above the plan"
+OF_IT_REWORK = "Of it rework at break-even, its material in it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,19 +126,26 @@ def content_lines(close_out: CloseOut) -> list[AccountLine]:
 
 
 def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
-    """Where the cost differs from the plan; positive is unfavorable."""
-    materials, lost = close_out.materials, close_out.freight.lost
+    """Where the cost differs from the plan; positive is unfavorable.
+
+    The owner's hours have rework in them. Together they are all that the job cost, hours at
+    break-even, less all that was planned.
+    """
+    materials, lost, costs = close_out.materials, close_out.freight.lost, close_out.differences
     on_returned = f" ({close_out.sheet.currency.show(lost)} on goods sent back)" if lost else ""
+    rate = close_out.helper.price
     return [
         ("material price", total(m.variance.price for m in materials)),
-        ("material used", total(m.variance.usage for m in materials)),
+        ("material used",
+         total(m.variance.usage for m in materials) + total(cost for _, cost in costs.not_taken)),
+        ("offcuts back on the rack", -close_out.afterwards.done.credit),
         (f"freight{on_returned}", close_out.freight.variance),
-        ("your hours at break-even", close_out.labor.total),
-        ("helper's rate", close_out.helper.price),
-        ("helper's hours", close_out.helper.usage),
-        ("other costs", close_out.afterwards.done.other - close_out.other_planned),
-        ("rework at break-even, material included", close_out.afterwards.rework),
-    ]
+        ("your hours at break-even, rework in them", close_out.labor.total),
+        ("helper's rate", rate),
+        ("helper's hours", costs.of(HELPER) - rate),
+        *((line.name, line.amount) for line in costs.lines if line.name not in (MATERIAL, HELPER)),
+        ("planned, and nothing booked", -costs.unbooked),
+    ]  # fmt: skip
 
 
 def unpaid_words(close_out: CloseOut, show: Callable[[Money], str]) -> str:

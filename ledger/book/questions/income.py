@@ -66,7 +66,10 @@ class Mark(NamedTuple):
 
 
 class Closed(NamedTuple):
-    """A job that is closed now: its price with change orders, its minutes without rework."""
+    """A job that is closed now: its price with change orders, its minutes without rework.
+
+    `planned` are the hours of the plan as text, of which one sold by total has none.
+    """
 
     job: int
     number: str
@@ -74,6 +77,7 @@ class Closed(NamedTuple):
     day: date
     price: Money
     minutes: int
+    planned: str
 
 
 _CLOSED_NOW = f"""FROM close_out c JOIN job j ON j.id = c.job
@@ -87,8 +91,8 @@ def closed_jobs(book: Book) -> list[Closed]:
     """The jobs closed now with what they were closed with, oldest first."""
     return book.query_as(
         Closed,
-        f"SELECT j.id, j.number, j.title, c.day, c.price, c.actual_minutes {_CLOSED_NOW}"
-        " ORDER BY c.id",
+        "SELECT j.id, j.number, j.title, c.day, c.price, c.actual_minutes, c.planned_hours"
+        f" {_CLOSED_NOW} ORDER BY c.id",
     )
 
 

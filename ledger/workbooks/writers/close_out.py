@@ -14,7 +14,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.jobs.closeout import CloseOut
 from ledger.jobs.differences import not_believed_words
 from ledger.measures.duration import to_hours
-from ledger.measures.money import Money, totals
+from ledger.measures.money import Money, total, totals
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import large
 from ledger.reports import closeout
@@ -109,8 +109,11 @@ def _account(workbook: Workbook, close_out: CloseOut) -> None:
         rows.headings(("", "Full value", "Cash"), figures=(2, 3))
         _lines(rows, content)
     rows.subtitle("Differences from the plan (positive: above it)")
-    for name, amount in closeout.variance_lines(close_out):
+    lines = closeout.variance_lines(close_out)
+    for name, amount in lines:
         rows.add((large(name), amount))
+    rows.sums(closeout.TOGETHER, {2: total(amount for _, amount in lines)})
+    rows.add((closeout.OF_IT_REWORK, after.rework))
 
 
 def _lines(rows: Rows, lines: Sequence[closeout.AccountLine]) -> None:

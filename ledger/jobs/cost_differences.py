@@ -1,0 +1,175 @@
+"""What a job cost beside what its price counted on, by what it was for.
+
+What was planned and never booked stands apart: it may be saved, or only not noted.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from ledger.book.questions.stock import JobUse
+from ledger.book.tables.answers import JobCost
+from ledger.costing.afterwards import Done
+from ledger.costing.needs import needs_of
+from ledger.costing.sheet import CostSheet, OtherCost
+from ledger.jobs.answers import COST_KINDS, DRIVEN
+from ledger.jobs.lines import OUTSIDE
+from ledger.measures.driving import driving
+from ledger.measures.money import Money, total
+
+type NamedAmounts = tuple[tuple[str, Money], ...]
+
+MATERIAL, HELPER, FEES, OTHER, USE_TAX = "material", "helper", "fees", "other costs", "use tax"
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedCosts:
+    """What a price counted on beside the owner's hours; `material` is (item, words, full value)."""
+
+    material: Sequence[tuple[str, str, Money]]
+    freight: Money
+    helper: Money
+    others: Sequence[OtherCost]
+
+    @property
+    def goods(self) -> Money:
+        """The material at full value."""
+        return total(cost for _, _, cost in self.material)
+
+    @property
+    def amount(self) -> Money:
+        """All of it."""
+        return self.goods + self.freight + self.helper + total(one.cost for one in self.others)
+
+
+@dataclass(frozen=True, slots=True)
+class CostDifference:
+    """One kind of cost beside its plan; `parts` of a difference add up to it."""
+
+    name: str
+    planned: Money
+    actual: Money
+    parts: NamedAmounts = ()
+
+    @property
+    def amount(self) -> Money:
+        """What was spent above the plan; positive is unfavorable."""
+        return self.actual - self.planned
+
+
+@dataclass(frozen=True, slots=True)
+class CostDifferences:
+    """The costs of a job beside their plan.
+
+    Planned and never booked are `not_taken`, by material, and `not_noted`, by other cost.
+    """
+
+    lines: tuple[CostDifference, ...]
+    not_taken: NamedAmounts = ()
+    not_noted: NamedAmounts = ()
+
+    @property
+    def unbooked(self) -> Money:
+        """What was planned of costs of which nothing was booked."""
+        return total(amount for _, amount in (*self.not_taken, *self.not_noted))
+
+    @property
+    def amount(self) -> Money:
+        """All costs less all that was planned."""
+        return total(line.amount for line in self.lines) - self.unbooked
+
+    def of(self, name: str) -> Money:
+        """The difference of one kind of cost."""
+        return total(line.amount for line in self.lines if line.name == name)
+
+
+def planned_costs(sheet: CostSheet) -> PlannedCosts:
+    """What a cost sheet counts on."""
+    totals, rates = sheet.totals, sheet.rates
+    return counted_on(
+        totals.full_cost - rates.break_even.times(totals.owner_hours),
+        material=[
+            (need.item, need.words, need.full + need.rack_full) for need in needs_of(sheet.lines)
+        ],
+        freight=totals.freight,
+        helper=rates.helper_cost.times(totals.helper_hours),
+        others=sheet.others,
+    )
+
+
+def counted_on(
+    amount: Money,
+    material: Sequence[tuple[str, str, Money]],
+    freight: Money,
+    helper: Money,
+    others: Sequence[OtherCost],
+) -> PlannedCosts:
+    """Planned costs of an amount; what is left of it is what card payments were to cost."""
+    plan = PlannedCosts(material, freight, helper, others)
+    fees = amount - plan.amount
+    return replace(plan, others=(*others, OtherCost("fee", FEES, "", fees, fees))) if fees else plan
+
+
+def cost_differences(
+    plan: PlannedCosts,
+    done: Done,
+    used: Sequence[JobUse],
+    noted: Sequence[JobCost],
+    missing: NamedAmounts,
+    units: str,
+) -> CostDifferences:
+    """The costs of a job beside its plan; `missing` are planned other costs that nobody noted."""
+    taken = {use.material or use.words for use in used}
+    not_taken = tuple(
+        (words, cost) for item, words, cost in plan.material if item not in taken and cost
+    )
+    is_helped = done.helper_minutes or done.helper or not plan.helper
+    helper, not_noted = plan.helper, missing
+    if not is_helped:
+        helper, not_noted = Money(0), (*missing, (HELPER, plan.helper))
+    freight = total(use.freight for use in used)
+    goods = plan.goods - total(cost for _, cost in not_taken)
+    material = CostDifference(
+        MATERIAL,
+        goods + plan.freight,
+        done.material - done.credit,
+        (
+            ("taken", done.material - freight - goods),
+            ("freight", freight - plan.freight),
+            ("offcuts kept", -done.credit),
+        ),
+    )
+    lines = [material, CostDifference(HELPER, helper, done.helper),
+             *_others(plan.others, noted, missing, units),
+             CostDifference(USE_TAX, total(o.cost for o in plan.others if o.kind == "tax"),
+                            done.use_tax)]  # fmt: skip
+    return CostDifferences(
+        tuple(line for line in lines if line.planned or line.actual or line.amount),
+        not_taken,
+        not_noted,
+    )
+
+
+def _others(
+    others: Iterable[OtherCost], noted: Iterable[JobCost], missing: NamedAmounts, units: str
+) -> list[CostDifference]:
+    """Driving, the work of others, fees and the rest, each beside what was planned and noted."""
+    driven = driving(units).many
+    names = {DRIVEN: driven, OUTSIDE: "outside work", "fee": FEES}
+    planned: dict[str, Money] = {}
+    actual: dict[str, Money] = {}
+    for one in others:
+        if one.kind != "tax":
+            name = names.get(one.kind, OTHER)
+            planned[name] = planned.get(name, Money(0)) + one.cost
+    for called, cost in missing:
+        kind = DRIVEN if called == driven else called.partition(" ")[0]
+        name = names.get(kind, OTHER) if kind in COST_KINDS else OTHER
+        planned[name] = planned.get(name, Money(0)) - cost
+    for row in noted:
+        name = names.get(row.kind, OTHER)
+        actual[name] = actual.get(name, Money(0)) + row.amount
+    return [
+        CostDifference(name, planned.get(name, Money(0)), actual.get(name, Money(0)))
+        for name in dict.fromkeys([*names.values(), OTHER, *planned, *actual])
+        if name in planned or name in actual
+    ]
