@@ -116,11 +116,7 @@ def _say_table(one: Review, table: ReviewTable) -> None:
     for place, head in enumerate(table.heads[1:]):
         is_figure = any(isinstance(row.cells[place], Money | Decimal | int) for row in rows)
         columns.append(f">{head}" if is_figure else head)
-    kept = [
-        place
-        for place in range(len(table.heads) - 1)
-        if any(row.cells[place] not in (None, "") for row in rows)
-    ]
+    kept = table.places
     voice.table(
         [columns[0], *(columns[place + 1] for place in kept)],
         [

@@ -27,7 +27,7 @@ class Account:
     """An account before it is laid out; `number` stands beside its kind in the letterhead.
 
     `big` are the few figures that a reader in a hurry takes along, each with its words; `box` is
-    a sentence of its own with the words above it.
+    a sentence of its own with the words above it. A dense one has less room between its rows.
     """
 
     kind: str
@@ -43,6 +43,7 @@ class Account:
     big: Sequence[tuple[str, str]] = ()
     drawings: Mapping[str, str] = field(default_factory=dict)
     pictures: Mapping[str, bytes] = field(default_factory=dict)
+    is_dense: bool = False
 
 
 def account_paper(account: Account, size: str) -> Paper:
@@ -66,6 +67,7 @@ def account_paper(account: Account, size: str) -> Paper:
             "box_name": account.box[0],
             "box": account.box[1],
             "big": list(account.big),
+            "dense": account.is_dense,
             "blocks": list(account.blocks),
         },
         drawings=account.drawings,
@@ -111,6 +113,11 @@ def pairs(rows: Iterable[tuple[str, str]]) -> list[Words]:
     """Labels with words beside them; no block where there are none."""
     kept = [pair for pair in rows if pair[1]]
     return [{"kind": "pairs", "rows": kept}] if kept else []
+
+
+def together(*columns: Sequence[Words]) -> Words:
+    """Blocks that stay on one page, in columns beside one another where there are several."""
+    return {"kind": "together", "columns": [list(blocks) for blocks in columns]}
 
 
 def picture(name: str, alt: str, caption: str = "") -> Words:

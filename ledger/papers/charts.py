@@ -93,9 +93,9 @@ def points_svg(rows: Sequence[PointRow]) -> str:
     return _svg(foot + _FOOT, parts)
 
 
-def bars_svg(rows: Sequence[BarRow]) -> str:
+def bars_svg(rows: Sequence[BarRow], across: int = WIDTH) -> str:
     """Bars below one another with their names before them and their figures behind."""
-    left, right = 150, WIDTH - 80
+    left, right = (150, across - 80) if across == WIDTH else (110, across - 40)
     most = max((row.length for row in rows), default=0) or 1
     parts = []
     for number, row in enumerate(rows):
@@ -104,7 +104,7 @@ def bars_svg(rows: Sequence[BarRow]) -> str:
         parts.append(_text(0, y + 9, _short(row.name, _MOST_LETTERS)))
         parts.append(f'<rect x="{left}" y="{y}" width="{wide:.1f}" height="11" fill="#3A2E22"/>')
         parts.append(_text(left + wide + 6, y + 9, row.words))
-    return _svg(_HEAD + _BAR * len(rows), parts)
+    return _svg(_HEAD + _BAR * len(rows), parts, across)
 
 
 def _step(most: float) -> float:
@@ -137,6 +137,6 @@ def _short(words: str, most: int) -> str:
     return words if len(words) <= most else words[: most - 1] + "…"
 
 
-def _svg(height: float, parts: Sequence[str]) -> str:
-    size = f'viewBox="0 0 {WIDTH} {height:.0f}" width="{WIDTH}" height="{height:.0f}"'
+def _svg(height: float, parts: Sequence[str], across: int = WIDTH) -> str:
+    size = f'viewBox="0 0 {across} {height:.0f}" width="{across}" height="{height:.0f}"'
     return f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{"".join(parts)}</svg>'

@@ -1,12 +1,19 @@
 """The owner's review on at most four pages, with pictures that read in black and white."""
 
-from collections.abc import Mapping
-
 from ledger.measures.day import MONTHS, Month
 from ledger.measures.money import Money
 from ledger.measures.spoken import large
-from ledger.papers.blocks import INSIDE, Account, account_paper, heading, notes, picture, table
-from ledger.papers.charts import BarRow, ColumnRow, bars_svg, columns_svg
+from ledger.papers.blocks import (
+    INSIDE,
+    Account,
+    account_paper,
+    heading,
+    notes,
+    picture,
+    table,
+    together,
+)
+from ledger.papers.charts import WIDTH, BarRow, ColumnRow, bars_svg, columns_svg
 from ledger.papers.engine import Paper
 from ledger.papers.words import Words, amount, row
 from ledger.quotes.offer import Maker
@@ -21,20 +28,22 @@ MOST_ROWS = 5
 MORE = "What stands as “more” is told line by line on the screen and in the workbook."
 
 _ROWS = {
-    "result": 12, "streams": 12, "kinds": 7, "rates": 9, "quotes_by_kind": 4, "points": 4,
-    "declined": 3, "promises": 3, "operations": 4, "suppliers": 4, "prices": 4, "scrapped": 3,
-    "sponsors": 4,
+    "result": 12, "streams": 12, "kinds": 7, "rates": 9, "quotes_by_kind": 3, "points": 3,
+    "declined": 3, "promises": 3, "activities": 4, "operations": 4, "suppliers": 4,
+    "categories": 4, "prices": 3, "scrapped": 3, "sponsors": 3,
 }  # fmt: skip
 """Tables of which more rows are printed, or fewer."""
 
-_LEFT_OUT: Mapping[str, tuple[str, ...]] = {
-    "kinds": ("helper h", "full", "cash"),
-    "best": ("after overhead",),
-    "worst": ("after overhead",),
-}
-"""Columns that find no room on a page."""
+_BESIDE = {
+    "suppliers": "categories", "classes": "promises", "price_an_hour": "declined",
+    "scrapped": "rack",
+}  # fmt: skip
+"""Tables with room for another one beside them."""
 
-_DRAWN = {"classes", "booked", "categories", "months"}
+_HALF = 230
+"""Units across of a picture with something beside it."""
+
+_DRAWN = {"classes", "booked", "months"}
 """Tables that a picture shows instead."""
 
 
@@ -60,6 +69,7 @@ def review_paper(one: Review, maker: Maker, size: str) -> Paper:
             big=_big(one),
             blocks=blocks,
             drawings=drawings,
+            is_dense=True,
         ),
         size,
     )
@@ -83,20 +93,27 @@ def _big(one: Review) -> list[tuple[str, str]]:
 
 
 def _block(one: Review, block: ReviewBlock) -> tuple[list[Words], dict[str, str]]:
+    """The blocks of one part of the review, each table on one page with its heading."""
     if not block.tables and not block.remarks:
         return [], {}
-    words: list[Words] = []
+    laid: dict[str, list[Words]] = {}
     drawings: dict[str, str] = {}
+    keys = {part.key for part in block.tables}
     for part in block.tables:
-        if part.key not in _DRAWN:
-            words += [*([heading(part.title)] if part.title else []), *_table(one, part)]
-            continue
-        drawing, alt = _drawing(one, part)
+        across = _HALF if _BESIDE.get(part.key) in keys else WIDTH
+        drawing, alt = _drawing(one, part, across) if part.key in _DRAWN else ("", "")
         if drawing:
             drawings[f"{part.key}.svg"] = drawing
-            words += [heading(_drawn_title(one, part)), picture(f"{part.key}.svg", alt)]
+            laid[part.key] = [heading(_drawn_title(one, part)), picture(f"{part.key}.svg", alt)]
+        elif part.key not in _DRAWN:
+            laid[part.key] = [*([heading(part.title)] if part.title else []), *_table(one, part)]
+    for left, right in _BESIDE.items():
+        if left in laid and right in laid:
+            laid[left] = [together(laid[left], laid.pop(right))]
     remarks = notes(remark.words for remark in block.remarks)
-    return [heading(block.title.upper()), *remarks, *words], drawings
+    first, *rest = list(laid.values()) or [[]]
+    begun = together([heading(block.title.upper()), *remarks, *first])
+    return [begun, *(together(words) for words in rest)], drawings
 
 
 def _drawn_title(one: Review, part: ReviewTable) -> str:
@@ -105,7 +122,7 @@ def _drawn_title(one: Review, part: ReviewTable) -> str:
     return f"{part.title}: {sums[0]} in all" if sums else part.title
 
 
-def _drawing(one: Review, part: ReviewTable) -> tuple[str, str]:
+def _drawing(one: Review, part: ReviewTable, across: int) -> tuple[str, str]:
     """A picture of a table, and words for who cannot see it; nothing where it has no figures."""
     if part.key in {"booked", "months"}:
         lengths = dict(_lengths(one, part, 1 if part.key == "booked" else 0))
@@ -119,12 +136,12 @@ def _drawing(one: Review, part: ReviewTable) -> tuple[str, str]:
         if len(columns) < 2:
             return "", ""
         alt = f"{part.title}: " + ", ".join(f"{c.name} {c.words or 0}" for c in columns)
-        return columns_svg(columns, high=40), alt
+        return columns_svg(columns, high=32), alt
     rows = [
         BarRow(large(name), length, f"{length:,.2f}") for name, length in _lengths(one, part, 0)
     ]
     alt = f"{part.title}: " + ", ".join(f"{bar.name} {bar.words}" for bar in rows)
-    return bars_svg(rows), alt
+    return bars_svg(rows, across), alt
 
 
 def _months_between(*months: str) -> list[str]:
@@ -159,12 +176,7 @@ def _shown(one: Review, cell: Datum) -> str:
 
 
 def _table(one: Review, part: ReviewTable) -> list[Words]:
-    out = _LEFT_OUT.get(part.key, ())
-    kept = [
-        place
-        for place, head in enumerate(part.heads[1:])
-        if head not in out and any(r.cells[place] not in (None, "") for r in part.rows)
-    ]
+    kept = part.places
     columns = [f"{'' if part.key in {'kinds', 'rates'} else '|'}{large(part.heads[0])}"]
     for place in kept:
         cells = [r.cells[place] for r in part.rows]

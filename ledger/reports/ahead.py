@@ -164,9 +164,10 @@ def left_of(book: Book, job: Job) -> JobLeft | None:
     if mine is None:
         return None
     from ledger.quotes.revisions import accepted
-    from ledger.reports.review_read import points_of
+    from ledger.reports.review_read import frozen_sheet, read_plan, read_points, read_sheet
 
-    points = points_of(book, accepted(book, job))
+    frozen = frozen_sheet(book, accepted(book, job))
+    points, plan = read_sheet(frozen, read_points), read_sheet(frozen, read_plan)
     minutes = sum(row.minutes for row in work_of_job(book, job.key) if row.kind in COUNTED)
     taken = material_of_jobs(book, book.today, [job.key]).get(job.key)
     return JobLeft(
@@ -174,7 +175,7 @@ def left_of(book: Book, job: Job) -> JobLeft | None:
         worked=to_hours(minutes),
         priced=points.hours if points and points.hours else None,
         material=taken.full if taken else NOTHING,
-        material_priced=points.material if points else None,
+        material_priced=plan.costs.goods if plan else None,
     )
 
 

@@ -19,10 +19,14 @@ from ledger.book.questions.month import (
 from ledger.book.questions.month_rows import received_in_kind
 from ledger.book.questions.progress import open_jobs
 from ledger.book.questions.review import (
+    GivenGone,
     Scrapped,
+    SpoiledPart,
     bought_lines,
+    given_gone,
     rack_moves,
     scrapped,
+    spoiled_parts,
 )
 from ledger.book.questions.year import other_income
 from ledger.book.tables.ground import Job
@@ -34,7 +38,14 @@ from ledger.jobs.shop_rates import rates_of
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
 from ledger.reports import review_read, review_read_time
-from ledger.reports.review_jobs import ClosedWork, ContentTime, OtherIncome, Stream, streams
+from ledger.reports.review_jobs import (
+    SPONSOR_FEE,
+    ClosedWork,
+    ContentTime,
+    OtherIncome,
+    Stream,
+    streams,
+)
 from ledger.reports.review_material import (
     BoughtAt,
     PriceChange,
@@ -52,11 +63,13 @@ from ledger.reports.review_rates import RatesCheck, YearAsItWas, check_rates
 from ledger.reports.review_read_result import moved_money, still_owed
 from ledger.reports.review_result import Amounts, ResultLine, result_lines
 from ledger.reports.review_time import (
+    Activity,
     BookedJob,
     KeptPromise,
-    OperationYear,
     ShareOfTime,
     SpentTime,
+    TimedOperation,
+    activities_of,
     operations_of,
     share_of_time,
 )
@@ -81,6 +94,7 @@ class MaterialReview:
     by_category: Sequence[Spending]
     prices: Sequence[PriceChange]
     scrapped: Sequence[Scrapped]
+    spoiled: Sequence[SpoiledPart]
     rack: RackOfPeriod
     sponsors: Sequence[SponsorGoods]
 
@@ -94,7 +108,8 @@ class TimeReview:
     booked: Sequence[BookedJob]
     month_ends: Sequence[date]
     promises: Sequence[KeptPromise]
-    operations: Sequence[OperationYear]
+    activities: Sequence[Activity]
+    operations: Sequence[TimedOperation]
     hours_a_week: Fraction
 
 
@@ -115,6 +130,8 @@ class Review:
     opened: date | None
     result: Sequence[ResultLine]
     still_owed: Amounts
+    given: Money
+    given_gone: Sequence[GivenGone]
     is_overhead_typed: bool
     jobs: Sequence[ClosedWork]
     streams: Sequence[Stream]
@@ -150,7 +167,8 @@ def review(book: Book, first: date, last: date, typed: TypedYear | None = None) 
     if first > book.today:
         raise BadValue(f"{first} lies ahead; there is nothing to review yet.")
     until, typed = min(last, book.today), typed or TypedYear()
-    jobs = review_read.closed_work(book, first, until)
+    quotes = review_read.QuotesOfBook(book)
+    jobs = review_read.closed_work(book, first, until, quotes)
     rates = _rates(book)
     break_even = rates.break_even if rates else Money(0)
     other = [
@@ -173,11 +191,13 @@ def review(book: Book, first: date, last: date, typed: TypedYear | None = None) 
         opened=book.settings.opened,
         result=result_lines(jobs, flows, moved),
         still_owed=still_owed(book, [job.number for job in jobs], until),
+        given=total(fair for _, fair in in_kind),
+        given_gone=given_gone(book, first, until) if in_kind else (),
         is_overhead_typed=bool(typed.overhead),
         jobs=jobs,
         streams=flows,
         content=_content(spent),
-        quotes=review_read.sent_quotes(book, first, until, jobs),
+        quotes=review_read.sent_quotes(book, first, until, jobs, quotes),
         time=_time(book, first, until, spent, jobs, break_even),
         material=_material(book, first, until, _content(spent), other, dict(in_kind), break_even),
         rates=rates,
@@ -259,7 +279,8 @@ def _time(
         booked=review_read_time.booked_jobs(book, last),
         month_ends=_month_ends(first, last),
         promises=review_read_time.kept_promises(book, first, last),
-        operations=operations_of(timed, spent, break_even),
+        activities=activities_of(spent, break_even),
+        operations=operations_of(timed),
         hours_a_week=shop.billable * shop.hours_year / WEEKS_A_YEAR,
     )
 
@@ -299,11 +320,12 @@ def _material(
         by_category=spending((month, part.name, part.amount) for month, part in categories),
         prices=price_changes(BoughtAt(*row) for row in bought_lines(book, first, last)),
         scrapped=scrapped(book, first, last),
+        spoiled=spoiled_parts(book, first, last),
         rack=rack_of_period(moves, areas),
         sponsors=sponsor_goods(
             fair,
             {one.job: one.owner for one in content},
-            ((one.job, one.stream == "sponsor fee", one.gross - one.fee) for one in other),
+            [(one.job, one.gross - one.fee) for one in other if one.stream == SPONSOR_FEE],
             _givers(book),
             break_even,
         ),
@@ -361,7 +383,7 @@ def _with_check(one: Review, typed: TypedYear, book: Book) -> Review:
     year = YearAsItWas(
         overhead=overhead,
         pay=pay,
-        billable_hours=typed.hours or Fraction(one.time.share.billable, 60),
+        job_hours=typed.hours or Fraction(one.time.share.on_jobs, 60),
         break_even=one.rates.break_even if one.rates else Money(0),
         selling=one.rates.selling if one.rates else Money(0),
         profit=shop.profit,

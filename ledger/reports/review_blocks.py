@@ -18,15 +18,15 @@ from ledger.reports.review_figures import (
     ReviewRow,
     ReviewTable,
     an_hour,
+    listed,
 )
 from ledger.reports.review_jobs import (
-    CANCELED,
-    OF_JOBS,
     ClosedWork,
     KindOfWork,
+    Stream,
+    beside_jobs,
     best_and_worst,
     by_kind,
-    reasons,
 )
 from ledger.reports.review_quotes import (
     DECLINED,
@@ -39,6 +39,7 @@ from ledger.reports.review_quotes import (
     middle_days,
     price_an_hour,
 )
+from ledger.reports.review_reasons import planned_hour, reason_parts, unbooked_of, why_words
 
 ALL_JOBS, ALL_QUOTES = "all jobs", "all quotes"
 BY_PERIOD = "Commissions count when their job is closed; all else on its own day."
@@ -64,12 +65,17 @@ def result_block(one: Review) -> ReviewBlock:
     parts = [part for row in rows for part in row.parts]
     rows.append(ReviewRow(name, left, tuple(parts), is_sum=True))
     table = ReviewTable("result", "", ("", "in cash", "by closed jobs"), tuple(rows))
-    remarks = [Remark("In cash: what came in and was bought in these days, helpers and miles at set"
-                      " rates. By closed jobs: what they brought and took, material at full value;"
-                      " jobs under way and stock are not in it.")]  # fmt: skip
+    remarks = [
+        Remark(
+            "In cash: what came in and was bought in these days, helpers and miles at set rates. By"
+            " closed jobs: what they brought and took, given material as if bought; jobs under way"
+            " and goods bought for stock are not in it."
+        )
+    ]
+    remarks += [Remark(_given_words(one))] if one.given else []
     if one.still_owed:
         owed = one.currency.show(total(amount for _, amount in one.still_owed))
-        jobs = ", ".join(number for number, _ in one.still_owed)
+        jobs = listed(number for number, _ in one.still_owed)
         remarks.append(
             Remark(f"On jobs closed in these days clients still owe {owed} with tax: {jobs}.")
         )
@@ -85,40 +91,72 @@ def result_block(one: Review) -> ReviewBlock:
     return ReviewBlock("result", "The result", (table,), tuple(remarks))
 
 
+def _given_words(one: Review) -> str:
+    """What became of the goods in kind: in the closed jobs, in others, lost, or still in stock."""
+    show, closed = one.currency.show, {job.number for job in one.jobs}
+    gone = {row.job: row.full for row in one.given_gone}
+    others = {job: full for job, full in gone.items() if job and job not in closed}
+    left = one.given - total(gone.values())
+    named = (
+        (total(full for job, full in gone.items() if job in closed), "went into jobs closed here"),
+        (total(others.values()), f"into {listed(others)}"),
+        (gone.get("", Money(0)), "was lost or of own use"),
+        (left, f"still lay in stock on {one.last}"),
+    )
+    parts = [f"{show(amount)} {words}" for amount, words in named if amount]
+    return f"Of the {show(one.given)} of goods in kind {', '.join(parts)}."
+
+
 def earned_block(one: Review) -> ReviewBlock:
     """Income by stream, what each kind of piece earned, the best and the worst jobs."""
     tables = [_streams(one), _content(one), _kinds(one)]
     best, worst = best_and_worst(one.jobs)
-    tables += [_ranked(one, "best", "Best jobs, by earned an hour", best)]
-    tables += [_ranked(one, "worst", "Worst jobs, by earned an hour", worst)]
+    tables += [_ranked(one, "best", "Best jobs, by earned an hour before overhead", best)]
+    tables += [_ranked(one, "worst", "Worst jobs, by earned an hour before overhead", worst)]
     remarks = []
     if one.jobs:
         remarks.append(Remark(BY_PERIOD))
     if 0 < len(one.jobs) < FEW:
         remarks.append(Remark(f"{how_many(len(one.jobs), 'closed job')}: too few for an average to"
                               " say much."))  # fmt: skip
+    unbooked = unbooked_of(one.jobs)
+    if unbooked:
+        remarks.append(Remark(_unbooked_words(one, unbooked)))
     if one.jobs and one.rates is not None:
         remarks.append(Remark(_overhead_words(one, one.rates)))
     elif one.jobs:
         remarks.append(
-            Remark("Nothing is said after overhead: the shop's yearly figures are not set.",
+            Remark("Nothing is said of overhead: the shop's yearly figures are not set.",
                    "shop set overhead_year=… pay_year=…")
         )  # fmt: skip
     return ReviewBlock("earned", "What earned how much", _filled(tables), tuple(remarks))
 
 
+def _unbooked_words(one: Review, unbooked: Sequence[tuple[str, Money, Decimal]]) -> str:
+    """What was planned and has nothing booked: that it reads as earned, and may be no saving."""
+    cost = total(money for _, money, _ in unbooked)
+    hours = sum((row for _, _, row in unbooked), Decimal(0))
+    named = [f"costs of {one.currency.show(cost)}"] if cost else []
+    named += [f"{hours} h"] if hours else []
+    jobs = listed(number for number, _, _ in unbooked)
+    return (
+        f"Planned on {jobs}, and nothing booked: {' and '.join(named)}. It counts as not spent,"
+        " saved or only not noted."
+    )
+
+
 def _overhead_words(one: Review, rates: Rates) -> str:
-    """What an hour bears of overhead by the rates in use, beside what the logged hours bore."""
+    """The overhead that no figure of this block bears: by the rates in use, and as it came."""
     show, check = one.currency.show, one.check
-    words = f"After overhead takes {show(rates.overhead)} an hour off, as the rates in use do"
+    words = (
+        "Earned is before overhead everywhere here. The rates in use count"
+        f" {show(rates.overhead)} of it on each hour sold"
+    )
     if check is None or check.overhead_hour is None or not is_rate_known(one):
         return f"{words}; too few hours are logged to say what it really came to."
-    hours = f"{half_up(check.year.billable_hours, 0):f}"
-    source = "typed" if check.year.is_hours_typed else "logged"
-    return (
-        f"{words}; by the {hours} billable hours {source} for these days the overhead came to"
-        f" {show(check.overhead_hour)} an hour."
-    )
+    hours = f"{half_up(check.year.job_hours, 0):f}"
+    source = "typed" if check.year.is_hours_typed else "logged on jobs"
+    return f"{words}; by the {hours} h {source} it came to {show(check.overhead_hour)} an hour."
 
 
 def is_rate_known(one: Review) -> bool:
@@ -135,19 +173,26 @@ def _streams(one: Review) -> ReviewTable:
     rows = [
         ReviewRow(
             stream.name,
-            (stream.income, stream.fee or None, stream.cash),
+            _stream_cells([stream]),
             tuple(Part(name, stream.name, amount) for name, amount in stream.parts),
         )
         for stream in one.streams
     ]
     if len(rows) > 1:
-        cash = total(stream.cash for stream in one.streams)
-        sums = (total(s.income for s in one.streams), total(s.fee for s in one.streams) or None,
-                cash)  # fmt: skip
         parts = tuple(part for row in rows for part in row.parts)
-        rows.append(ReviewRow("all income", sums, parts, is_sum=True))
-    heads = ("stream", "income", "kept by stores", "in money")
+        rows.append(ReviewRow("all income", _stream_cells(one.streams), parts, is_sum=True))
+    heads = ("stream", "income", "kept by stores", "left", "in money", "in goods")
     return ReviewTable("streams", "Income by stream", heads, tuple(rows))
+
+
+def _stream_cells(several: Sequence[Stream]) -> tuple[Money | None, ...]:
+    return (
+        total(stream.income for stream in several),
+        total(stream.fee for stream in several) or None,
+        total(stream.left for stream in several),
+        total(stream.cash for stream in several),
+        total(stream.in_goods for stream in several) or None,
+    )
 
 
 def _content(one: Review) -> ReviewTable:
@@ -155,39 +200,40 @@ def _content(one: Review) -> ReviewTable:
     owner, helpers = (
         sum(row.owner for row in one.content), sum(row.helpers for row in one.content)
     )  # fmt: skip
-    beside = [s for s in one.streams if s.name not in (*OF_JOBS, CANCELED)]
+    beside = beside_jobs(one.streams)
     if not owner and not helpers:
         return ReviewTable("content", "", (), ())
-    full, cash = total(s.income - s.fee for s in beside), total(s.cash for s in beside)
-    parts = tuple(
+    left, cash = total(s.left for s in beside), total(s.cash for s in beside)
+    parts = [
         Part(row.job or "no job", "hours of content", to_hours(row.owner + row.helpers))
         for row in one.content
-    )
-    cells = (to_hours(owner), to_hours(helpers), full, cash, an_hour(full, owner),
-             an_hour(cash, owner))  # fmt: skip
-    heads = ("", "owner h", "helper h", "full", "cash", "full an hour", "cash an hour")
-    title = "Content: hours apart, and what fees, goods, plans and the like brought for them"
-    return ReviewTable("content", title, heads, (ReviewRow("content", cells, parts),))
+    ]
+    parts += [Part(of, stream.name, amount) for stream in beside for of, amount in stream.parts]
+    cells = (to_hours(owner), to_hours(helpers) or None, cash, left, an_hour(cash, owner),
+             an_hour(left, owner))  # fmt: skip
+    heads = ("", "your h", "helper h", "in money", "with goods", "in money, an hour",
+             "with goods, an hour")  # fmt: skip
+    title = "Content: hours apart, and what the streams beside commissions brought for them"
+    return ReviewTable("content", title, heads, (ReviewRow("content", cells, tuple(parts)),))
 
 
 def _kinds(one: Review) -> ReviewTable:
     groups = by_kind(one.jobs)
     if len(groups) > 1:
         groups.append(KindOfWork(ALL_JOBS, tuple(one.jobs)))
-    heads = ("kind", "jobs", "income", "owner h", "helper h", "full", "cash", "full an hour",
-             "after overhead", "cash an hour", "least to most")  # fmt: skip
-    rows = tuple(_kind(group, one.rates, one.currency.show) for group in groups)
-    title = "Closed jobs by kind of piece, earned before overhead"
-    adds = ("jobs", "income", "owner h", "helper h", "full", "cash")
-    return ReviewTable("kinds", title, heads, rows, adds)
+    heads = ("kind", "jobs", "income", "your h", "helper h", "as if bought", "in cash",
+             "an hour", "an hour in cash", "least to most an hour")  # fmt: skip
+    rows = tuple(_kind(group, one.currency.show) for group in groups)
+    title = "Closed jobs by kind: earned before overhead, given material as if bought and in cash"
+    adds = ("jobs", "income", "your h", "helper h", "as if bought", "in cash")
+    aside = ("helper h", "as if bought", "in cash")
+    return ReviewTable("kinds", title, heads, rows, adds, aside=aside)
 
 
-def _kind(group: KindOfWork, rates: Rates | None, show: Callable[[Money], str]) -> ReviewRow:
-    hour = group.full_range.hour
-    after = hour - rates.overhead if hour is not None and rates else None
+def _kind(group: KindOfWork, show: Callable[[Money], str]) -> ReviewRow:
     cells = (len(group.jobs), group.income, to_hours(group.owner_minutes),
-             to_hours(group.helper_minutes), group.full, group.cash, hour, after, group.cash_hour,
-             range_words(group.full_range, show))  # fmt: skip
+             to_hours(group.helper_minutes), group.full, group.cash, group.full_range.hour,
+             group.cash_hour, range_words(group.full_range, show))  # fmt: skip
     parts = tuple(_job_part(job, show) for job in group.jobs)
     return ReviewRow(group.kind, cells, parts, is_sum=group.kind == ALL_JOBS)
 
@@ -213,34 +259,17 @@ def _job_part(job: ClosedWork, show: Callable[[Money], str]) -> Part:
 
 
 def _ranked(one: Review, key: str, title: str, jobs: Sequence[ClosedWork]) -> ReviewTable:
-    rows = []
-    for job in jobs:
-        hour = job.full_hour
-        after = hour - one.rates.overhead if hour is not None and one.rates else None
-        why = "; ".join(_reason_words(one, job)) or _unexplained(job)
-        cells = (job.title, hour, after, why)
-        rows.append(ReviewRow(job.number, cells, (_job_part(job, one.currency.show),)))
-    heads = ("job", "", "full an hour", "after overhead", "in figures")
+    show = one.currency.show
+    rows = [
+        ReviewRow(
+            job.number,
+            (job.full_hour, planned_hour(job), f"{job.title}. {why_words(job, show)}"),
+            (_job_part(job, show), *reason_parts(job)),
+        )
+        for job in jobs
+    ]
+    heads = ("job", "an hour", "planned", "in figures")
     return ReviewTable(key, title, heads, tuple(rows))
-
-
-def _unexplained(job: ClosedWork) -> str:
-    """What stands where no reason does: nothing differed, or there was no plan to differ from."""
-    has_plan = job.typical is not None or job.planned_material is not None
-    return "as planned" if has_plan else "sold in one sum: no plan to hold it against"
-
-
-def _reason_words(one: Review, job: ClosedWork) -> list[str]:
-    words = []
-    for reason in reasons(job):
-        if reason.amount is None:
-            words.append(reason.words)
-        elif not reason.is_planned:
-            words.append(f"{one.currency.show(reason.amount)} of {reason.words}, none planned")
-        else:
-            side = "over" if reason.amount > Money(0) else "under"
-            words.append(f"{reason.words} {one.currency.show(abs(reason.amount))} {side} plan")
-    return words
 
 
 def quotes_block(one: Review) -> ReviewBlock:
@@ -275,6 +304,9 @@ def _quote_words(quotes: Sequence[SentQuote]) -> Iterable[Remark]:
             half = "a day" if middle == 1 else f"{trimmed(middle):f} days"
             more = f" ({ends})" if ends else ""
             yield Remark(f"Half of the answers came within {half}{more}.")
+    if any(quote.points and quote.points.typical and quote.actual_hours for quote in quotes):
+        yield Remark("Took: everybody's hours with rework, those on change orders left out. Each"
+                     " asked price is before rounding and contingency.")  # fmt: skip
     if any(quote.outcome == DECLINED and not quote.why for quote in quotes):
         yield Remark(
             "Some refusals have no reason noted.", 'quote decline QUOTE --why "over budget"'
@@ -317,8 +349,8 @@ def _prices(quotes: Sequence[SentQuote], show: Callable[[Money], str]) -> Review
         )
         cells = (len(one.quotes), one.middle, ends)
         rows.append(ReviewRow(name, cells, parts))
-    heads = ("quotes", "with hours", "price an hour, middle", "least to most")
-    title = "Price by the estimated hour, material in it"
+    heads = ("quotes", "of", "middle", "least to most")
+    title = "Price of an estimated hour, material in it"
     return ReviewTable("price_an_hour", title, heads, tuple(rows))
 
 
@@ -328,12 +360,14 @@ def _points(quotes: Sequence[SentQuote]) -> ReviewTable:
         points = quote.points
         if points is None or points.typical is None:
             continue
-        cells = (quote.outcome, quote.price, points.hours, points.typical, points.safe,
-                 quote.actual_hours, points.at_typical, points.at_safe)  # fmt: skip
-        rows.append(ReviewRow(quote.name, cells, (_quote_part(quote),)))
-    heads = ("quote", "came out", "price", "priced h", "typical h", "8 in 10 h", "took h",
-             "price at typical", "price at 8 in 10")  # fmt: skip
-    title = "What the points frozen with each quote would have asked, before rounding"
+        cells = (quote.price, points.hours, points.typical, points.safe, quote.actual_hours,
+                 points.at_priced, points.at_typical, points.at_safe)  # fmt: skip
+        rows.append(ReviewRow(f"{quote.name} {quote.outcome}", cells, (_quote_part(quote),)))
+    heads = ("quote", "price", "priced h", "typical h", "safe h", "took h", "priced", "typical",
+             "safe")  # fmt: skip
+    title = (
+        "Quotes at their hours: priced, typical and safe (8 in 10), and what each would have asked"
+    )
     return ReviewTable("points", title, heads, tuple(rows))
 
 

@@ -1,26 +1,34 @@
-"""The review as blocks of tables and sentences: time, material, the check of the rates."""
+"""The review as blocks of tables and sentences: time, the check of the rates."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from datetime import date
 from fractions import Fraction
 from math import ceil
 
 from ledger.measures.duration import to_hours
-from ledger.measures.money import Money, total
-from ledger.measures.quantity import show_quantity
+from ledger.measures.money import Money
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many
 from ledger.reports.review import Review
 from ledger.reports.review_blocks import earned_block, is_rate_known, quotes_block, result_block
-from ledger.reports.review_figures import FEW, Part, Remark, ReviewBlock, ReviewRow, ReviewTable
-from ledger.reports.review_material import PriceChange, RackOfPeriod, Spending, SponsorGoods
+from ledger.reports.review_blocks_material import material_block
+from ledger.reports.review_blocks_short import short_block
+from ledger.reports.review_figures import (
+    FEW,
+    Part,
+    Remark,
+    ReviewBlock,
+    ReviewRow,
+    ReviewTable,
+    listed,
+    percent,
+)
 from ledger.reports.review_rates import RatesCheck
-from ledger.reports.review_time import by_activity, hours_ahead, weeks
+from ledger.reports.review_time import Activity, by_class, hours_ahead, weeks
 
 MOST_ACTIVITIES = 12
 MOST_OPERATIONS = 10
-MOST_PRICES = 10
 CLASSES = {
     "work": "on jobs", "first_time": "on jobs, first of its kind", "rework": "rework",
     "change_order": "change orders", "content": "content", "shop": "the shop itself",
@@ -30,13 +38,9 @@ CLASSES = {
 def blocks_of(one: Review) -> list[ReviewBlock]:
     """All blocks of a review, in the order in which they are read."""
     return [
-        result_block(one), earned_block(one), quotes_block(one), time_block(one),
+        short_block(one), result_block(one), earned_block(one), quotes_block(one), time_block(one),
         material_block(one), rates_block(one),
     ]  # fmt: skip
-
-
-def _percent(share: Fraction) -> str:
-    return f"{half_up(share * 100, 0):f} %"
 
 
 def time_block(one: Review) -> ReviewBlock:
@@ -55,50 +59,57 @@ def _time_words(one: Review) -> Iterator[Remark]:
     if of_logged is not None and of_open is not None:
         rework = f" {to_hours(share.rework)} h of rework are not in it." if share.rework else ""
         yield Remark(
-            f"{hours} billable h of {to_hours(share.logged)} h logged, {_percent(of_logged)}; of"
+            f"{hours} billable h of {to_hours(share.logged)} h logged, {percent(of_logged)}; of"
             f" the {half_up(share.open_hours, 0):f} h that the settings say the shop was open,"
-            f" {_percent(of_open)}. The rates assume {show_share(share.assumed)}.{rework}"
+            f" {percent(of_open)}. The rates assume {show_share(share.assumed)}.{rework}"
         )
     late = [kept for kept in one.time.promises if kept.days_late > 0]
     if one.time.promises:
         of = how_many(len(one.time.promises), "delivered job")
         yield Remark(f"Later than the weeks of the quote: {len(late)} of {of}.")
-    if one.time.operations:
+    if any(row.worth for row in one.time.activities):
         yield Remark(
-            "Worth is arithmetic, no advice: 10 % of the hours on an operation × the break-even"
+            "Worth is arithmetic, no advice: 10 % of your hours on an operation × the break-even"
             " rate, as if each hour saved were sold."
         )
 
 
 def _classes(one: Review) -> ReviewTable:
-    sums: dict[str, list[Part]] = {}
-    minutes: dict[str, int] = {}
-    for (kind, activity), worked, _ in by_activity(one.time.spent):
-        sums.setdefault(kind, []).append(Part(activity, "hours", to_hours(worked)))
-        minutes[kind] = minutes.get(kind, 0) + worked
     logged = one.time.share.logged
     rows = [
-        ReviewRow(CLASSES[kind], (to_hours(worked), _percent(Fraction(worked, logged))),
-                  tuple(sums[kind]))
-        for kind, worked in sorted(minutes.items(), key=lambda item: (-item[1], item[0]))
-    ]  # fmt: skip
+        ReviewRow(
+            CLASSES[kind],
+            (to_hours(own.total()), percent(Fraction(own.total(), logged))),
+            tuple(Part(name, "hours", to_hours(minutes)) for name, minutes in own.most_common()),
+        )
+        for kind, own in by_class(one.time.spent).items()
+    ]
     return ReviewTable("classes", "Your hours by class", ("class", "h", "share"), tuple(rows))
 
 
 def _activities(one: Review) -> ReviewTable:
     rows = [
         ReviewRow(
-            f"{activity} ({CLASSES[kind]})" if kind not in {"work", "shop"} else activity,
-            (to_hours(worked), how_many(len([job for job in jobs if job]), "job")
-             if any(jobs) else ""),
-            tuple(Part(job or "no job", activity, to_hours(m)) for job, m in jobs.most_common()),
+            row.name if row.is_on_jobs else f"{row.name} ({CLASSES[next(iter(row.classes))]})",
+            (to_hours(row.minutes), _on_words(row), row.saved, row.worth),
+            tuple(Part(job or "no job", row.name, to_hours(m)) for job, m in row.by_job.items()),
         )
-        for (kind, activity), worked, jobs in by_activity(one.time.spent)
-    ]  # fmt: skip
-    title = "Where your hours went"
-    return ReviewTable(
-        "activities", title, ("work", "h", "on"), tuple(rows), ("h",), MOST_ACTIVITIES
-    )
+        for row in one.time.activities
+    ]
+    title = "Where your hours went, all classes, and what 10 % saved would be worth"
+    heads = ("work", "h", "on", "10 % h", "worth")
+    adds = ("h", "10 % h", "worth")
+    return ReviewTable("activities", title, heads, tuple(rows), adds, MOST_ACTIVITIES)
+
+
+def _on_words(row: Activity) -> str:
+    """How many jobs an activity was on, and what of its hours was rework or of changes."""
+    jobs = len([job for job in row.by_job if job])
+    apart = (
+        f"{to_hours(row.classes[kind])} {CLASSES[kind]}"
+        for kind in ("rework", "change_order") if row.classes.get(kind)
+    )  # fmt: skip
+    return ", ".join([*([how_many(jobs, "job")] if jobs else []), *apart])
 
 
 def _booked(one: Review) -> ReviewTable:
@@ -136,132 +147,19 @@ def _promises(one: Review) -> ReviewTable:
 def _operations(one: Review) -> ReviewTable:
     rows = []
     for row in one.time.operations:
-        jobs = len({line.job for line in row.lines})
-        drift = f"{row.ratio} × standard" if row.ratio is not None else ""
-        few = f"only {how_many(jobs, 'job')}" if 0 < jobs < FEW else ""
-        standard = {line.job: line.standard for line in row.lines}
+        times = f"{row.ratio} × standard" if row.ratio is not None else ""
+        few = f"only {how_many(row.jobs, 'job')}" if row.jobs < FEW else how_many(row.jobs, "job")
         parts = tuple(
-            Part(job, f"standard {standard[job]} h, all hours" if job in standard else "hours",
-                 to_hours(minutes))
-            for job, minutes in row.by_job.items()
-        )  # fmt: skip
-        cells = (to_hours(row.minutes), drift, few, row.saved, row.worth)
-        rows.append(ReviewRow(row.name, cells, parts))
-    title = "Operations: drift on closed jobs, and what a saving of 10 % would be worth"
-    heads = ("operation", "h", "drift", "", "10 % h", "worth")
-    adds = ("h", "10 % h", "worth")
-    return ReviewTable("operations", title, heads, tuple(rows), adds, MOST_OPERATIONS)
-
-
-def material_block(one: Review) -> ReviewBlock:
-    """Spend, price changes, waste, the rack, sponsors' goods."""
-    material, show = one.material, one.currency.show
-    changed = [(row, change) for row in material.prices if (change := row.change) is not None]
-    tables = [
-        _spent("suppliers", "Spend by supplier, landed", material.by_supplier),
-        _spent("categories", "Spend by category, landed", material.by_category),
-        _months(material.by_category),
-        ReviewTable("prices", "Prices of what most was spent on, a unit before tax and freight",
-                    ("material", "spent", "bought", "first", "last", "change"),
-                    tuple(_price(one, *row) for row in changed), ("spent",), MOST_PRICES),
-        ReviewTable("scrapped", "Thrown away or damaged", ("what", "kind", "full value"), tuple(
-            ReviewRow(row.words or row.category, (row.kind, row.full),
-                      (Part(row.job or "no job", row.category, row.full),))
-            for row in material.scrapped
-        ), ("full value",)),
-        _rack(material.rack),
-        _sponsors(material.sponsors),
-    ]  # fmt: skip
-    remarks = []
-    if not material.by_supplier:
-        remarks.append(Remark("Nothing was bought in this time."))
-    once = [row.landed for row in material.prices if row.change is None]
-    if once:
-        remarks.append(
-            Remark(f"Bought once in these days, so without a change of price:"
-                   f" {how_many(len(once), 'material')}, {show(total(once))}.")
-        )  # fmt: skip
-    rack = material.rack
-    if rack.used:
-        unknown = (
-            f" {how_many(rack.unknown, 'piece')} of materials without a sheet size not counted."
+            Part(line.job, f"standard {line.standard} h", to_hours(line.minutes))
+            for line in row.lines
         )
-        remarks.append(
-            Remark(f"The rack stood in for {rack.sheets} whole sheets by area,"
-                   f" {show(rack.used_value)} at the value it carried."
-                   + (unknown if rack.unknown else ""))
-        )  # fmt: skip
-    filled = tuple(table for table in tables if table.rows)
-    return ReviewBlock("material", "Material", filled, tuple(remarks))
-
-
-def _sponsors(sponsors: Sequence[SponsorGoods]) -> ReviewTable:
-    """What each sponsor's builds brought beside commissions; one row of builds without any."""
-    rows = []
-    for one in sponsors if any(one.giver for one in sponsors) else ():
-        hours, of = half_up(one.minutes / 60, 2), one.giver or "no sponsor"
-        named = (("goods in kind", one.fair), ("sponsor fees", one.fee),
-                 ("other income of these builds", one.other), ("content hours", hours))  # fmt: skip
-        parts = tuple(Part(of, words, value) for words, value in named if value)
-        cells = (one.fair, one.fee, one.other, hours, one.cost)
-        rows.append(ReviewRow(one.giver or "builds of no sponsor", cells, parts))
-    heads = ("sponsor", "goods, fair value", "fee", "other income", "content h",
-             "at break-even")  # fmt: skip
-    title = "Sponsors' goods, fees and other income beside the content hours on the same builds"
-    return ReviewTable("sponsors", title, heads, tuple(rows), heads[1:])
-
-
-def _spent(key: str, title: str, spending: Sequence[Spending]) -> ReviewTable:
-    whole = total(one.amount for one in spending)
-    rows = [
-        ReviewRow(one.name, (one.amount, _percent(Fraction(one.amount.minor, whole.minor))
-                             if whole else ""),
-                  tuple(Part(month, one.name, amount) for month, amount in one.by_month))
-        for one in spending
-    ]  # fmt: skip
-    if len(rows) > 1:
-        parts = tuple(part for row in rows for part in row.parts)
-        rows.append(ReviewRow(f"all {key}", (whole, ""), parts, is_sum=True))
-    return ReviewTable(key, title, ("", "landed", "share"), tuple(rows), ("landed",))
-
-
-def _months(spending: Sequence[Spending]) -> ReviewTable:
-    months: dict[str, list[Part]] = {}
-    for one in spending:
-        for month, amount in one.by_month:
-            months.setdefault(month, []).append(Part(one.name, "landed", amount))
-    rows = []
-    for month, parts in sorted(months.items()):
-        summed = total(part.value for part in parts if isinstance(part.value, Money))
-        rows.append(ReviewRow(month, (summed, ", ".join(part.of for part in parts)), tuple(parts)))
-    return ReviewTable("months", "Spend by month", ("month", "landed", "on"), tuple(rows))
-
-
-def _price(one: Review, change: PriceChange, rise: Fraction) -> ReviewRow:
-    unit = change.last.unit
-
-    def shown(price: Fraction) -> str:
-        return f"{half_up(price / 10**one.currency.digits, max(2, one.currency.digits)):f}/{unit}"
-
-    parts = tuple(
-        Part(line.day.isoformat(), f"{line.supplier}, {show_quantity(line.quantity)} {line.unit}",
-             line.net)
-        for line in dict.fromkeys((change.first, change.last))
-    )  # fmt: skip
-    words = f"{half_up(rise * 100, 1):+f} %"
-    cells = (change.landed, f"{change.purchases} ×", shown(change.first.unit_net),
-             shown(change.last.unit_net), words)  # fmt: skip
-    return ReviewRow(change.material, cells, parts)
-
-
-def _rack(rack: RackOfPeriod) -> ReviewTable:
-    rows = []
-    for name, pieces in (("put on the rack", rack.kept), ("used from it", rack.used),
-                         ("thrown away", rack.thrown)):  # fmt: skip
-        if pieces:
-            parts = tuple(Part(p.job or "no job", p.material, p.full) for p in pieces)
-            rows.append(ReviewRow(name, (len(pieces), total(p.full for p in pieces)), parts))
-    return ReviewTable("rack", "Offcuts", ("", "pieces", "value they carried"), tuple(rows))
+        cells = (row.standard, row.took, row.took - row.standard, times, few)
+        rows.append(ReviewRow(row.name, cells, parts))
+    title = (
+        "Operations against the standard, closed jobs, everybody's hours without rework and changes"
+    )
+    heads = ("operation", "standard h", "took h", "longer h", "", "on")
+    return ReviewTable("operations", title, heads, tuple(rows), heads[1:4], MOST_OPERATIONS)
 
 
 def rates_block(one: Review) -> ReviewBlock:
@@ -275,7 +173,7 @@ def rates_block(one: Review) -> ReviewBlock:
         )
         return ReviewBlock("rates", title, (), (missing,))
     year, rows = check.year, []
-    hours = half_up(year.billable_hours, 2)
+    hours = half_up(year.job_hours, 2)
     if check.needed is not None and is_rate_known(one):
         for name, amount, hour, typed in (
             ("overhead", year.overhead, check.overhead_hour, year.is_overhead_typed),
@@ -298,10 +196,10 @@ def rates_block(one: Review) -> ReviewBlock:
 
 
 def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) -> Iterator[Remark]:
-    year, hours = check.year, trimmed(half_up(check.year.billable_hours, 1))
+    year, hours = check.year, trimmed(half_up(check.year.job_hours, 1))
     target = f"overhead {show(year.overhead)} and pay {show(year.pay)}"
     if check.needed is None or check.selling is None:
-        yield Remark("No billable hours are logged in this time, so no rate follows from it.",
+        yield Remark("No hours on jobs are logged in this time, so no rate follows from it.",
                      "review … --hours HOURS")  # fmt: skip
     elif not is_rate_known(one):
         yield Remark(
@@ -310,20 +208,24 @@ def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) ->
             " too few for the rate that these days needed.", "review … --hours HOURS",
         )  # fmt: skip
     else:
+        source = "typed" if year.is_hours_typed else "logged on jobs"
+        yield Remark(
+            f"At {show(check.needed)} an hour the {hours:f} hours {source} would have met the"
+            f" target: {target}."
+        )
+    needs = [
+        f"{ceil(Fraction((year.overhead + year.pay).minor, hour.minor)):,} hours on jobs at"
+        f" {show(hour)}, {words}"
+        for hour, words in ((year.selling, "the selling rate in use"),
+                            (check.earned_hour, "what closed jobs left an hour"))
+        if hour is not None and hour > Money(0)
+    ]  # fmt: skip
+    if needs:
         source = "typed" if year.is_hours_typed else "logged"
         yield Remark(
-            f"At {show(check.needed)} an hour the {hours:f} billable hours {source} would have met"
-            f" the target: {target}."
+            f"To bring in {target} it takes {', or '.join(needs)}; {hours:f} are {source}."
         )
-    for hour, words in (
-        (year.selling, "the selling rate in use"), (check.earned_hour, "what closed jobs left"),
-    ):  # fmt: skip
-        if hour is not None and hour > Money(0):
-            need = ceil(Fraction((year.overhead + year.pay).minor, hour.minor))
-            yield Remark(
-                f"At {show(hour)} an hour, {words}, {need} billable hours bring in {target};"
-                f" {hours:f} are {'typed' if year.is_hours_typed else 'logged'}."
-            )
+    yield from _base_words(one)
     if not is_rate_known(one):
         return
     gap = check.missing
@@ -342,6 +244,25 @@ def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) ->
         )
 
 
+def _base_words(one: Review) -> Iterator[Remark]:
+    """What hours on jobs are: with rework; and how those of the closed jobs differ from them."""
+    share, closed = one.time.share, {job.number for job in one.jobs}
+    if one.check is None or not share.on_jobs:
+        return
+    mine = [row for row in one.time.spent if row.is_owner and row.is_billable]
+    here = sum(row.minutes for row in mine if row.job in closed)
+    before, other = one.check.year.earned_minutes - here, share.on_jobs - here
+    words = [f"{to_hours(share.billable)} billable"]
+    words += [f"{to_hours(share.rework)} of rework"] if share.rework else []
+    apart = [f"{to_hours(other)} are on jobs not closed in these days"] if other else []
+    apart += [f"{to_hours(before)} more of the closed jobs fell on other days"] if before else []
+    same = "all on the jobs closed here" if closed and not apart else "; ".join(apart)
+    yield Remark(
+        f"Hours on jobs are yours: {to_hours(share.on_jobs)}, {' and '.join(words)}"
+        + (f"; {same}." if same else ".")
+    )
+
+
 def missing_words(one: Review) -> list[Remark]:
     """What is missing for a fuller review: no closed job, jobs not closed, hours not logged."""
     remarks = []
@@ -349,7 +270,7 @@ def missing_words(one: Review) -> list[Remark]:
         remarks.append(Remark(f"No job was closed from {one.first} to {one.last}."))
     if one.not_closed:
         remarks.append(
-            Remark(f"Ready or handed over and not closed: {', '.join(one.not_closed)}.",
+            Remark(f"Ready or handed over and not closed: {listed(one.not_closed)}.",
                    f"job close {one.not_closed[0]}")
         )  # fmt: skip
     if one.opened is not None and one.opened > one.last:
@@ -364,11 +285,11 @@ def missing_words(one: Review) -> list[Remark]:
     if one.past:
         remarks.append(
             Remark("Loaded as past jobs, so their price, cost and hours are in no sum here:"
-                   f" {', '.join(one.past)}.")
+                   f" {listed(one.past)}.")
         )  # fmt: skip
     if one.without_hours:
         remarks.append(
-            Remark(f"No hours are logged on: {', '.join(one.without_hours)}.",
+            Remark(f"No hours are logged on: {listed(one.without_hours)}.",
                    f"hours add {one.without_hours[0]} …")
         )  # fmt: skip
     return remarks

@@ -11,9 +11,13 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.measures.money import Money, total
+from ledger.measures.rounding import half_up
 
 FEW = 5
 """Below this many jobs an average comes with its range (*common practice, no source*)."""
+
+MOST_NAMES = 6
+"""So many jobs are named in a sentence."""
 
 type Datum = Money | Decimal | int | str | date | None
 """A cell: money, hours or another decimal, a count, words, a day; None where there is none."""
@@ -45,7 +49,8 @@ class ReviewRow:
 class ReviewTable:
     """Rows under headings; `heads` has the name's first. `key` is the table's name in JSON.
 
-    `adds` are the heads whose cells add up, `most` is how many rows the screen shows (0: all).
+    `adds` are the heads whose cells add up, `most` is how many rows the screen shows (0: all),
+    `aside` are heads that find no room there: they stand in the workbook and behind each row.
     """
 
     key: str
@@ -54,6 +59,17 @@ class ReviewTable:
     rows: tuple[ReviewRow, ...]
     adds: tuple[str, ...] = ()
     most: int = 0
+    aside: tuple[str, ...] = ()
+
+    @property
+    def places(self) -> list[int]:
+        """The places of the cells that are shown: neither aside nor empty in every row."""
+        return [
+            place
+            for place, head in enumerate(self.heads[1:])
+            if head not in self.aside
+            and any(row.cells[place] not in (None, "") for row in self.rows)
+        ]
 
     def shortened(self, most: int) -> tuple[ReviewRow, ...]:
         """So many rows and the row of the sum; between them the rest in one row, what adds up."""
@@ -106,6 +122,18 @@ class ReviewBlock:
     title: str
     tables: tuple[ReviewTable, ...]
     remarks: tuple[Remark, ...] = ()
+
+
+def listed(names: Iterable[str]) -> str:
+    """The first of some names, and how many more there are."""
+    several = list(names)
+    more = len(several) - MOST_NAMES
+    return ", ".join(several) if more < 2 else f"{', '.join(several[:-more])} and {more} more"
+
+
+def percent(share: Fraction) -> str:
+    """A share as a whole number of hundredths."""
+    return f"{half_up(share * 100, 0):f} %"
 
 
 @dataclass(frozen=True, slots=True)

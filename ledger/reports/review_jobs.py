@@ -9,10 +9,10 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 
 from ledger.costing.afterwards import Done
-from ledger.measures.duration import to_hours
+from ledger.jobs.cost_differences import CostDifferences
+from ledger.jobs.income import PLANS
 from ledger.measures.money import Money, total
 from ledger.reports.review_figures import HourlyRange, an_hour, hourly_range
 
@@ -22,20 +22,35 @@ OF_JOBS = frozenset({"commission", "change orders"})
 IN_KIND, CANCELED = "goods in kind", "kept of canceled jobs"
 """Streams of the commissions themselves, and those that no sale brings."""
 
+SPONSOR_FEE = "sponsor fee"
+
 ENDS = 5
 """How many of the best and of the worst jobs are told."""
 
 
 @dataclass(frozen=True, slots=True)
-class ClosedWork:
-    """A job that was closed: its account, and what it was foretold and planned at.
+class HoursOfJob:
+    """The hours a job was planned at, and what its own went into beside the work itself.
 
-    `priced` hours of the accepted quote, `typical` hours and `foretold_minutes` (what both are held
-    against) are None and 0 where the job was sold by total; `planned_material` is that of the quote
-    at full value, without the `planned_freight` of its purchases; `freight` is what was paid for
-    bringing what it took. `guess` has the hours guessed for a job sold in one sum, where no hours
-    were planned, and `guessed_minutes` what is held against them.
-    `unpriced_minutes` went into changes beyond the hours that approved and paid ones foresaw.
+    `planned` is in everybody's hours, None where none were; `is_guess` marks those of a job sold in
+    one sum. `changes` are minutes on change orders, for which approved ones were sold with
+    `sold`. `not_logged` are planned lines without hours, of which nobody said why.
+    """
+
+    planned: Decimal | None = None
+    is_guess: bool = False
+    changes: int = 0
+    sold: int = 0
+    rework: tuple[tuple[str, int], ...] = ()
+    not_logged: tuple[tuple[str, Decimal], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ClosedWork:
+    """A job that was closed: its account beside what it was planned at.
+
+    `costs`, `planned_earned` (at the price agreed) and `planned_owner_hours` are those of the
+    accepted quote, None where there is none or the job was sold in one sum.
     """
 
     number: str
@@ -43,16 +58,15 @@ class ClosedWork:
     kind: str
     day: date
     done: Done
-    priced: Decimal | None = None
-    typical: Decimal | None = None
-    foretold_minutes: int = 0
-    planned_material: Money | None = None
-    planned_freight: Money = NOTHING
-    freight: Money = NOTHING
-    guess: Decimal | None = None
-    guessed_minutes: int = 0
-    rework: tuple[tuple[str, int], ...] = ()
-    unpriced_minutes: int = 0
+    hours: HoursOfJob = HoursOfJob()
+    costs: CostDifferences | None = None
+    planned_earned: Money | None = None
+    planned_owner_hours: Decimal | None = None
+
+    @property
+    def minutes(self) -> int:
+        """Everybody's minutes on the job, rework and change orders in them."""
+        return self.done.owner_minutes + self.done.helper_minutes
 
     @property
     def income(self) -> Money:
@@ -163,6 +177,16 @@ class Stream:
     cash: Money
     parts: tuple[tuple[str, Money], ...]
 
+    @property
+    def left(self) -> Money:
+        """What came less what a store kept, goods in kind in it."""
+        return self.income - self.fee
+
+    @property
+    def in_goods(self) -> Money:
+        """What of it came in goods and in no money."""
+        return self.left - self.cash
+
 
 def streams(
     jobs: Sequence[ClosedWork],
@@ -177,20 +201,41 @@ def streams(
     Commissions and change orders count when their job is closed, other income on its own day.
     Goods in kind are income at their fair value and bring no cash.
     """
+    goods, kept = total(value for _, value in in_kind), total(value for _, value in canceled)
+    sold: dict[str, list[OtherIncome]] = {name: [] for name in _SOLD}
+    for row in other:
+        sold.setdefault(row.stream, []).append(row)
+    fee, *beside = (_sold(name, rows) for name, rows in sorted(sold.items(), key=_place))
     named = [
         _of_jobs("commission", jobs, lambda job: job.done.price),
         _of_jobs("change orders", jobs, lambda job: job.done.changes),
+        Stream(CANCELED, kept, NOTHING, kept, tuple(canceled)),
+        fee,
+        Stream(IN_KIND, goods, NOTHING, NOTHING, tuple(in_kind)),
+        *beside,
     ]
-    for name in dict.fromkeys(["sponsor fee", *sorted({row.stream for row in other})]):
-        rows = [row for row in other if row.stream == name]
-        gross, fee = total(row.gross for row in rows), total(row.fee for row in rows)
-        parts = tuple((row.job, row.gross - row.fee) for row in rows)
-        named.append(Stream(name, gross, fee, gross - fee, parts))
-    kept = total(value for _, value in canceled)
-    named.append(Stream(CANCELED, kept, Money(0), kept, tuple(canceled)))
-    goods = total(value for _, value in in_kind)
-    named.append(Stream(IN_KIND, goods, Money(0), Money(0), tuple(in_kind)))
     return [stream for stream in named if stream.income or stream.fee]
+
+
+_SOLD = (SPONSOR_FEE, PLANS, "affiliate", "ads")
+"""Streams beside commissions in the order in which they are told; others follow by name."""
+
+
+def _place(sold: tuple[str, list[OtherIncome]]) -> tuple[int, str]:
+    name = sold[0]
+    return (_SOLD.index(name) if name in _SOLD else len(_SOLD)), name
+
+
+def _sold(name: str, rows: Sequence[OtherIncome]) -> Stream:
+    """Income beside commissions; plans that were sold stand as such."""
+    gross, fee = total(row.gross for row in rows), total(row.fee for row in rows)
+    parts = tuple((row.job, row.gross - row.fee) for row in rows)
+    return Stream("plan sales" if name == PLANS else name, gross, fee, gross - fee, parts)
+
+
+def beside_jobs(several: Iterable[Stream]) -> list[Stream]:
+    """The streams that publishing brings: neither of commissions nor of canceled jobs."""
+    return [stream for stream in several if stream.name not in (*OF_JOBS, CANCELED)]
 
 
 def _of_jobs(
@@ -199,53 +244,6 @@ def _of_jobs(
     parts = tuple((job.number, amount(job)) for job in jobs if amount(job))
     income = total(value for _, value in parts)
     return Stream(name, income, Money(0), income, parts)
-
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """One thing that made a job better or worse: in figures, and what it comes to in minutes."""
-
-    words: str
-    minutes: int = 0
-    amount: Money | None = None
-    is_planned: bool = True
-
-
-def reasons(job: ClosedWork) -> list[Reason]:
-    """Why a job earned what it did: hours, material, rework by its cause, changes not paid for."""
-    sentences = []
-    if job.foretold_minutes and (job.priced or job.typical):
-        points = {"the priced": job.priced, "the typical": job.typical}
-        if job.priced == job.typical:
-            points = {"the priced and typical": job.priced}
-        against = [_against(n, at, job.foretold_minutes) for n, at in points.items() if at]
-        sentences.append(Reason(", ".join(one.words for one in against), against[0].minutes))
-    elif job.guess:
-        against = [_against("the guess of", job.guess, job.guessed_minutes)]
-        sentences += [one for one in against if one.minutes]
-    if job.planned_material is not None:
-        more = job.done.material - job.freight - job.planned_material
-        freight = job.freight - job.planned_freight
-        sentences += [Reason("material", amount=more)] if more else []
-        sentences += [Reason("freight", amount=freight)] if freight else []
-    elif job.guess and job.done.material:
-        sentences.append(Reason("material", amount=job.done.material, is_planned=False))
-    for cause, minutes in job.rework:
-        sentences.append(
-            Reason(f"{to_hours(minutes)} h rework ({cause or 'no cause said'})", minutes)
-        )
-    if job.unpriced_minutes > 0:
-        words = f"{to_hours(job.unpriced_minutes)} h on changes beyond what was priced"
-        sentences.append(Reason(words, job.unpriced_minutes))
-    return sentences
-
-
-def _against(name: str, hours: Decimal, minutes: int) -> Reason:
-    """What was worked, held against hours that were known before."""
-    over = minutes - int(Fraction(hours) * 60)
-    side = "over" if over > 0 else "under"
-    words = f"{to_hours(abs(over))} h {side} {name} {hours} h"
-    return Reason(words if over else f"{name} {hours} h to the minute", over)
 
 
 def best_and_worst(

@@ -133,50 +133,56 @@ def _part(move: RackPieceMoved, sheet_area: Mapping[str, int]) -> Fraction:
 
 @dataclass(frozen=True, slots=True)
 class SponsorGoods:
-    """What one giver's builds brought beside commissions, and the content hours they took.
+    """What one giver gave, and the content hours that its builds took.
 
-    Goods stand at fair value; `fee` is sponsor fees and `other` plans, ads and the like, less what
-    stores kept, of the jobs that this giver's publications show; `minutes` are the owner's content
-    minutes on them. Where a job shows several givers they share it alike; what belongs to a job
-    that shows none stands under an empty name.
+    Goods stand at fair value; `fee` is the sponsor fees (less what was kept of them) of the jobs
+    that this giver's publications show, `minutes` the owner's content minutes on them. Where a job
+    shows several givers they share it alike; what belongs to a job that shows none stands under an
+    empty name. What buyers and stores paid for a build came of no sponsor.
     """
 
     giver: str
     fair: Money
     fee: Money
-    other: Money
     minutes: Fraction
     cost: Money
+
+    @property
+    def gave(self) -> Money:
+        """Goods and fees together."""
+        return self.fair + self.fee
+
+    @property
+    def hour(self) -> Money | None:
+        """What was given for an hour of content."""
+        return self.gave.times(60 / self.minutes) if self.minutes else None
 
 
 def sponsor_goods(
     fair: Mapping[str, Money],
     content: Mapping[str, int],
-    income: Iterable[tuple[str, bool, Money]],
+    fees: Iterable[tuple[str, Money]],
     givers_of: Mapping[str, Sequence[str]],
     break_even: Money,
 ) -> list[SponsorGoods]:
-    """Each giver's goods, fees and other income beside what publishing took.
+    """Each giver's goods and fees beside what publishing took.
 
-    `content` is minutes by job; `income` is (job, whether it is a sponsor's fee, amount).
+    `content` is minutes by job, `fees` the sponsor fees by job.
     """
     minutes: dict[str, Fraction] = {}
-    money: dict[tuple[str, bool], Money] = {}
+    money: dict[str, Money] = {}
     for job, worked in content.items():
         givers = givers_of.get(job) or ("",)
         for giver in givers:
             minutes[giver] = minutes.get(giver, Fraction(0)) + Fraction(worked, len(givers))
-    for job, is_fee, amount in income:
+    for job, amount in fees:
         givers = givers_of.get(job) or ("",)
         for giver, part in zip(givers, split(amount, [1] * len(givers)), strict=True):
-            money[giver, is_fee] = money.get((giver, is_fee), Money(0)) + part
-    named = sorted(
-        {*fair, *minutes, *(giver for giver, _ in money)}, key=lambda name: (not name, name)
-    )
+            money[giver] = money.get(giver, Money(0)) + part
     rows = []
-    for giver in named:
+    for giver in sorted({*fair, *minutes, *money}, key=lambda name: (not name, name)):
         took, nothing = minutes.get(giver, Fraction(0)), Money(0)
-        fee, other = (money.get((giver, is_fee), nothing) for is_fee in (True, False))
         cost = break_even.times(took / 60)
-        rows.append(SponsorGoods(giver, fair.get(giver, nothing), fee, other, took, cost))
+        given, fee = fair.get(giver, nothing), money.get(giver, nothing)
+        rows.append(SponsorGoods(giver, given, fee, took, cost))
     return rows

@@ -15,7 +15,6 @@ from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
 
 WON, DECLINED, EXPIRED, WAITING = "won", "declined", "expired", "waiting"
-NOTHING = Money(0)
 OUTCOMES = (WON, DECLINED, EXPIRED, WAITING)
 
 
@@ -23,18 +22,16 @@ OUTCOMES = (WON, DECLINED, EXPIRED, WAITING)
 class FrozenPoints:
     """What stood behind a quote: its hours, their points, and the price that each would pay for.
 
-    `at_typical` and `at_safe` are the frozen build-up without its contingency, for the hours of
-    that point; before rounding. None where the quote was made without a range, and `material` (at
-    full value, without the `freight` of its purchases) is None where it was sold in one sum.
+    `at_priced`, `at_typical` and `at_safe` are the frozen build-up without its contingency, for the
+    hours of that point; before rounding. None where the quote was made without a range.
     """
 
     hours: Decimal
-    typical: Decimal | None
-    safe: Decimal | None
-    at_typical: Money | None
-    at_safe: Money | None
-    material: Money | None
-    freight: Money = NOTHING
+    typical: Decimal | None = None
+    safe: Decimal | None = None
+    at_priced: Money | None = None
+    at_typical: Money | None = None
+    at_safe: Money | None = None
 
 
 @dataclass(frozen=True, slots=True)

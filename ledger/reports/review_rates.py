@@ -1,6 +1,6 @@
 """The rates that a year would have needed, from what it really was; nothing is set by it. Pure.
 
-needed = overhead ÷ billable hours + pay ÷ billable hours,    each rounded to the minor unit
+needed = overhead ÷ hours on jobs + pay ÷ hours on jobs,    each rounded to the minor unit
 """
 
 from dataclasses import dataclass
@@ -11,15 +11,16 @@ from ledger.measures.money import Money
 
 @dataclass(frozen=True, slots=True)
 class YearAsItWas:
-    """What overhead, pay and billable hours of a period were, and which of them were typed.
+    """What overhead, pay and hours on jobs of a period were, and which of them were typed.
 
+    `job_hours` have rework in them, as the hours of the closed jobs have.
     `selling` and `break_even` are the rates in use. `earned` is what the closed jobs left the owner
     before overhead (full value), `earned_minutes` the owner's minutes on them.
     """
 
     overhead: Money
     pay: Money
-    billable_hours: Fraction
+    job_hours: Fraction
     break_even: Money
     selling: Money
     profit: Fraction
@@ -32,7 +33,7 @@ class YearAsItWas:
 
 @dataclass(frozen=True, slots=True)
 class RatesCheck:
-    """The rates that a year would have needed; None where no hour was billable.
+    """The rates that a year would have needed; None where no hour was on a job.
 
     `missing` is by how much an hour that was sold fell short of them; negative where it was over.
     `earned_hour` is what the closed jobs really left an hour, before overhead.
@@ -63,10 +64,10 @@ class RatesCheck:
 def check_rates(year: YearAsItWas) -> RatesCheck:
     """Work the needed rates out; each is rounded before they are added, as rates are."""
     earned = year.earned.times(Fraction(60, year.earned_minutes)) if year.earned_minutes else None
-    if year.billable_hours <= 0:
+    if year.job_hours <= 0:
         return RatesCheck(None, None, None, None, earned, year)
-    overhead = year.overhead.times(1 / year.billable_hours)
-    pay = year.pay.times(1 / year.billable_hours)
+    overhead = year.overhead.times(1 / year.job_hours)
+    pay = year.pay.times(1 / year.job_hours)
     needed = overhead + pay
     selling = needed.times(1 + year.profit)
     return RatesCheck(needed, overhead, pay, selling, earned, year)

@@ -1,27 +1,34 @@
 """What a review needs to know of closed jobs and sent quotes, read from the book."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from ledger.book import Book
-from ledger.book.questions.income import closed_jobs, rework_of
-from ledger.book.tables.estimates import ForetoldRow
+from ledger.book.questions.income import Closed, closed_jobs, rework_of
+from ledger.book.questions.labor import work_of_job
+from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage, QuoteState
+from ledger.costing.sheet import OtherCost
 from ledger.designs.kinds import starter_for
 from ledger.errors import BadValue
+from ledger.jobs.answers import costs_of
 from ledger.jobs.changes import changes
-from ledger.jobs.closeout import done_on
+from ledger.jobs.closeout import done_with
+from ledger.jobs.cost_differences import PlannedCosts, cost_differences, counted_on
 from ledger.jobs.lines import has_design, is_work_order, lines_of, total_of
+from ledger.jobs.other_costs import costs_not_noted
+from ledger.jobs.unlogged import LineOfPlan, not_logged
 from ledger.labor.nearest import read_piece
+from ledger.labor.observations import FORGOTTEN
 from ledger.measures.duration import to_hours
 from ledger.measures.frozen import plain
 from ledger.measures.money import Money, total
-from ledger.quotes.revisions import accepted
-from ledger.reports.review_jobs import ClosedWork
+from ledger.reports.review_jobs import ClosedWork, HoursOfJob
 from ledger.reports.review_quotes import (
     DECLINED,
     EXPIRED,
@@ -58,49 +65,60 @@ def kind_of(book: Book, job: Job) -> str:
     return ORDER if is_work_order(book, job) else OTHER_KIND
 
 
-def closed_work(book: Book, first: date, last: date) -> list[ClosedWork]:
+def closed_work(book: Book, first: date, last: date, quotes: "QuotesOfBook") -> list[ClosedWork]:
     """The jobs that were closed on these days and are closed now, oldest first."""
+    answers = {(row.job, row.operation): row.answer for row in book.rows(Unlogged)}
     work = []
     for row in closed_jobs(book):
-        job = book.row(Job, row.job)
-        if job is None or not first <= row.day <= last:
-            continue
-        approved = [one.order for one in changes(book, job) if one.state == "approved"]
-        changed = total(order.price for order in approved)
-        done = done_on(book, job, row.price - changed, changed)
-        foretold = book.last(ForetoldRow, job=job.key)
-        has_points = foretold is not None and foretold.typical > 0
-        points = points_of(book, accepted(book, job))
-        paid = sum(order.minutes for order in approved if order.price > Money(0))
-        changing, agreed = done_minutes(book, job), total_of(book, job)
-        guessed = to_hours(agreed.minutes) if agreed is not None and agreed.minutes else None
-        work.append(
-            ClosedWork(
-                number=row.number,
-                title=row.title,
-                kind=kind_of(book, job),
-                day=row.day,
-                done=done,
-                priced=points.hours if points and points.material is not None else None,
-                typical=foretold.typical if has_points and foretold else None,
-                foretold_minutes=foretold.minutes if has_points and foretold else 0,
-                planned_material=points.material if points else None,
-                planned_freight=points.freight if points else Money(0),
-                freight=total(use.freight for use in job_material(book, job.key)),
-                guess=None if has_points else guessed,
-                guessed_minutes=row.minutes,
-                rework=_by_cause((one.cause, one.minutes) for one in rework_of(book, job.key)),
-                unpriced_minutes=max(0, changing - paid),
-            )
-        )
+        job = book.row(Job, row.job) if first <= row.day <= last else None
+        if job is not None:
+            work.append(_closed(book, job, row, quotes, answers))
     return work
 
 
-def done_minutes(book: Book, job: Job) -> int:
-    """The minutes logged on change orders of a job."""
-    from ledger.book.questions.labor import work_of_job
-
-    return sum(row.minutes for row in work_of_job(book, job.key) if row.kind == "change_order")
+def _closed(
+    book: Book,
+    job: Job,
+    row: Closed,
+    quotes: "QuotesOfBook",
+    answers: Mapping[tuple[int, str], str],
+) -> ClosedWork:
+    approved = [one.order for one in changes(book, job) if one.state == "approved"]
+    changed = total(order.price for order in approved)
+    hours, used = work_of_job(book, job.key), job_material(book, job.key)
+    noted = costs_of(book, job, "actual")
+    done = done_with(book, job, hours, used, noted, row.price - changed, changed)
+    plan = quotes.plan_of(job)
+    planned, is_guess = Decimal(row.planned), False
+    if not planned:
+        agreed = total_of(book, job)
+        planned, is_guess = to_hours(agreed.minutes) if agreed else planned, True
+    lines = not_logged(plan.hours, hours) if plan else []
+    one = ClosedWork(
+        number=row.number,
+        title=row.title,
+        kind=kind_of(book, job),
+        day=row.day,
+        done=done,
+        hours=HoursOfJob(
+            planned=planned or None,
+            is_guess=is_guess,
+            changes=sum(part.minutes for part in hours if part.kind == "change_order"),
+            sold=sum(order.minutes for order in approved if order.price > Money(0)),
+            rework=_by_cause((one.cause, one.minutes) for one in rework_of(book, job.key)),
+            not_logged=tuple((line.name, line.estimate) for line in lines
+                             if answers.get((job.key, line.operation), "") in {"", FORGOTTEN}),
+        ),
+    )  # fmt: skip
+    if plan is None:
+        return one
+    missing = costs_not_noted(plan.costs.others, book.units, book.currency, noted)
+    return replace(
+        one,
+        costs=cost_differences(plan.costs, done, used, noted, missing, book.units),
+        planned_earned=done.price - plan.costs.amount,
+        planned_owner_hours=plan.owner_hours,
+    )
 
 
 def _by_cause(rework: Iterable[tuple[str, int]]) -> tuple[tuple[str, int], ...]:
@@ -110,40 +128,66 @@ def _by_cause(rework: Iterable[tuple[str, int]]) -> tuple[tuple[str, int], ...]:
     return tuple(sorted(causes.items(), key=lambda one: (-one[1], one[0])))
 
 
-def points_of(book: Book, quote: Quote | None) -> FrozenPoints | None:
-    """The points frozen behind a quote; None without a quote or where they do not read."""
-    basis = book.last(QuoteBasis, quote=quote.key) if quote else None
-    if basis is None:
+@dataclass(frozen=True, slots=True)
+class FrozenPlan:
+    """What a quote counted on: its costs, its lines of hours, and the owner's part of these."""
+
+    costs: PlannedCosts
+    hours: tuple[LineOfPlan, ...]
+    owner_hours: Decimal
+
+
+def read_plan(body: Mapping[str, Any]) -> FrozenPlan | None:
+    """The plan of a frozen cost sheet, from its plain values; None of a price in one sum.
+
+    Only what is needed is read, here and for the points: to thaw whole sheets of a year would take
+    seconds.
+    """
+    if body.get("is_agreed"):
         return None
-    try:
-        return read_points(plain(basis.basis))
-    except (BadValue, KeyError, TypeError, ValueError, ArithmeticError):
-        return None
+    totals, rates = body["totals"], body["rates"]
+    owner = Decimal(totals["owner_hours"])
+    material: dict[str, tuple[str, Money]] = {}
+    for line in body["lines"]:
+        words, cost = material.get(line["item"], (line["words"], Money(0)))
+        material[line["item"]] = words, cost + Money(line["full"])
+    costs = counted_on(
+        Money(totals["full_cost"]) - Money(rates["break_even"]).times(owner),
+        material=[(item, *worth) for item, worth in material.items()],
+        freight=Money(totals.get("freight", 0)),
+        helper=Money(rates["helper_cost"]).times(Decimal(totals["helper_hours"])),
+        others=[
+            OtherCost(row["kind"], row["words"], row["calculation"], *map(Money, (row["cost"],
+                      row["price"]))) for row in body["others"]
+        ],
+    )  # fmt: skip
+    lines = [
+        LineOfPlan(row["operation"], row["name"], row["group"], Decimal(row["estimate"]),
+                   Decimal(row["standard"])) for row in body["hours"]
+    ]  # fmt: skip
+    return FrozenPlan(costs, tuple(lines), owner)
 
 
 def read_points(body: Mapping[str, Any]) -> FrozenPoints:
     """The points of a frozen cost sheet, from its plain values.
 
-    Only what is needed is read: to thaw whole sheets of a year would take seconds. Where all points
-    are one, as of a price agreed in one sum, there is no range to speak of.
+    Where all points are one, as of a price agreed in one sum, there is no range to speak of.
     """
     totals, spread, rates = body["totals"], body["range"], body["rates"]
     hours = Decimal(totals["estimate_hours"])
-    material = None if body.get("is_agreed") else Money(totals["material_full"])
-    freight = Money(totals.get("freight", 0))
     if not hours or Decimal(spread["p50"]) >= Decimal(spread["p95"]):
-        return FrozenPoints(hours, None, None, None, None, material, freight)
+        return FrozenPoints(hours)
     contingency = sum(row["amount"] for row in body["build_up"] if row["name"] == "contingency")
     billed = _labor(Fraction(totals["owner_hours"]), Fraction(totals["helper_hours"]), rates)
-    rest = totals["build_up"] - contingency - billed
+    bare = totals["build_up"] - contingency
     share = Fraction(spread.get("helper", 0))
     prices = []
     for name in ("p50", "p80"):
         helper = Fraction(spread[name]) * share
         labor = _labor(Fraction(spread[name]) - helper, helper, rates)
-        prices.append(Money(1).times(rest + labor))  # one rounding: neither part is whole cents
+        prices.append(Money(1).times(bare - billed + labor))  # one rounding
     typical, safe = Decimal(spread["p50"]), Decimal(spread["p80"])
-    return FrozenPoints(hours, typical, safe, prices[0], prices[1], material, freight)
+    return FrozenPoints(hours, typical, safe, Money(bare), *prices)
 
 
 def _labor(owner: Fraction, helper: Fraction, rates: Mapping[str, int]) -> Fraction:
@@ -151,19 +195,62 @@ def _labor(owner: Fraction, helper: Fraction, rates: Mapping[str, int]) -> Fract
     return owner * rates["selling"] + helper * rates["helper_billed"]
 
 
-def sent_quotes(book: Book, first: date, last: date, done: Iterable[ClosedWork]) -> list[SentQuote]:
+class QuotesOfBook:
+    """All quotes with their states, and the cost sheets frozen behind them, each read once."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self.states: dict[int, list[QuoteState]] = {}
+        for state in book.rows(QuoteState):
+            self.states.setdefault(state.quote, []).append(state)
+        self.sent: dict[int, Quote] = {}
+        """The last revision of each job that was sent, by the job's key."""
+        self.accepted: dict[int, Quote] = {}
+        for quote in book.rows(Quote):
+            states = self.states.get(quote.key, [])
+            if any(state.state == "sent" for state in states):
+                self.sent[quote.job] = quote
+            if states and states[-1].state == "accepted":
+                self.accepted[quote.job] = quote
+        self._sheets: dict[int, bytes] = {}
+
+    def plan_of(self, job: Job) -> FrozenPlan | None:
+        """What the accepted quote of a job counted on; None without one."""
+        quote = self.accepted.get(job.key)
+        return self._read(quote, read_plan) if quote else None
+
+    def points_of(self, quote: Quote) -> FrozenPoints | None:
+        """The points frozen behind a quote; None where they do not read."""
+        return self._read(quote, read_points)
+
+    def _read[T](self, quote: Quote, read: Callable[[Mapping[str, Any]], T]) -> T | None:
+        if quote.key not in self._sheets:
+            self._sheets[quote.key] = frozen_sheet(self.book, quote)
+        return read_sheet(self._sheets[quote.key], read)
+
+
+def frozen_sheet(book: Book, quote: Quote | None) -> bytes:
+    """The cost sheet frozen behind a quote; nothing without one."""
+    basis = book.last(QuoteBasis, quote=quote.key) if quote else None
+    return basis.basis if basis else b""
+
+
+def read_sheet[T](frozen: bytes, read: Callable[[Mapping[str, Any]], T]) -> T | None:
+    """What is read of a frozen cost sheet; None where there is none or it does not read."""
+    try:
+        return read(plain(frozen)) if frozen else None
+    except (BadValue, KeyError, TypeError, ValueError, ArithmeticError):
+        return None
+
+
+def sent_quotes(
+    book: Book, first: date, last: date, done: Iterable[ClosedWork], quotes: QuotesOfBook
+) -> list[SentQuote]:
     """The last sent revision of each job, where it was sent on these days, as it stands today."""
-    minutes = {one.number: one.done.owner_minutes + one.done.helper_minutes for one in done}
-    states: dict[int, list[QuoteState]] = {}
-    for state in book.rows(QuoteState):
-        states.setdefault(state.quote, []).append(state)
-    newest: dict[int, Quote] = {}
-    for quote in book.rows(Quote):
-        if any(state.state == "sent" for state in states.get(quote.key, ())):
-            newest[quote.job] = quote
+    minutes = {one.number: one.minutes - one.hours.changes for one in done}
     sent = []
-    for quote in newest.values():
-        of_quote = states[quote.key]
+    for quote in quotes.sent.values():
+        of_quote = quotes.states[quote.key]
         day = next(state.day for state in of_quote if state.state == "sent")
         job, page = book.row(Job, quote.job), book.last(QuotePage, quote=quote.key)
         if job is None or page is None or not first <= day <= last:
@@ -185,7 +272,7 @@ def sent_quotes(book: Book, first: date, last: date, done: Iterable[ClosedWork])
                 answered=now.day if outcome in {WON, DECLINED} else None,
                 price=Money(sum(line["amount"] for line in body["deliverables"])),
                 why=now.how if outcome == DECLINED else "",
-                points=points_of(book, quote),
+                points=quotes.points_of(quote),
                 actual_hours=to_hours(worked) if worked is not None else None,
             )
         )

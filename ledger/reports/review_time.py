@@ -1,20 +1,21 @@
-"""Where the owner's hours of a period went, what was booked ahead, promises kept, drift. Pure."""
+"""Where the owner's hours of a period went, what was booked ahead, promises, standards. Pure."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
+from ledger.measures.duration import to_hours
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
 
 SAVING = Fraction(1, 10)
 """The saving that a tool or jig is reckoned with: 10 % of the hours of its operation."""
 
-LEAST_DRIFT = 2
-"""An operation drifts where it was timed on at least so many closed jobs."""
+LEAST_TIMED = 2
+"""An operation has a ratio to its standard where so many closed jobs timed it by itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,11 @@ class ShareOfTime:
     assumed: Fraction
 
     @property
+    def on_jobs(self) -> int:
+        """All minutes on jobs, rework in them."""
+        return self.billable + self.rework
+
+    @property
     def of_logged(self) -> Fraction | None:
         """The billable share of what was logged."""
         return Fraction(self.billable, self.logged) if self.logged else None
@@ -69,14 +75,54 @@ def share_of_time(
     return ShareOfTime(on_jobs - rework, rework, logged, open_hours, assumed)
 
 
-def by_activity(spent: Iterable[SpentTime]) -> list[tuple[tuple[str, str], int, Counter[str]]]:
-    """The owner's minutes by class and activity, most first, each with its jobs."""
-    jobs: dict[tuple[str, str], Counter[str]] = {}
+def by_class(spent: Iterable[SpentTime]) -> dict[str, Counter[str]]:
+    """The owner's minutes by class, each with its activities; the class with most first."""
+    classes: dict[str, Counter[str]] = {}
     for one in spent:
         if one.is_owner:
-            jobs.setdefault((one.kind, one.activity), Counter())[one.job] += one.minutes
-    rows = [(key, by_job.total(), by_job) for key, by_job in jobs.items()]
-    return sorted(rows, key=lambda row: (-row[1], row[0]))
+            classes.setdefault(one.kind, Counter())[one.activity] += one.minutes
+    return dict(sorted(classes.items(), key=lambda row: (-row[1].total(), row[0])))
+
+
+@dataclass(frozen=True, slots=True)
+class Activity:
+    """What the owner did in a period: minutes by job and by class, and what 10 % are worth.
+
+    On jobs all classes stand together; content and the shop's own tasks stand apart, and a saving
+    of theirs has no worth, for none of them is sold.
+    """
+
+    name: str
+    is_on_jobs: bool
+    by_job: Mapping[str, int]
+    classes: Mapping[str, int]
+    worth: Money | None
+
+    @property
+    def minutes(self) -> int:
+        """All of its minutes."""
+        return sum(self.by_job.values())
+
+    @property
+    def saved(self) -> Decimal | None:
+        """The hours that a saving of 10 % would leave."""
+        return half_up(Fraction(self.minutes, 60) * SAVING, 2) if self.is_on_jobs else None
+
+
+def activities_of(spent: Iterable[SpentTime], break_even: Money) -> list[Activity]:
+    """What the owner's hours went into, most first."""
+    jobs: dict[tuple[str, bool], Counter[str]] = {}
+    classes: dict[tuple[str, bool], Counter[str]] = {}
+    for one in spent:
+        if one.is_owner:
+            key = one.activity, one.is_billable
+            jobs.setdefault(key, Counter())[one.job] += one.minutes
+            classes.setdefault(key, Counter())[one.kind] += one.minutes
+    rows = []
+    for (name, is_on_jobs), by_job in jobs.items():
+        worth = break_even.times(Fraction(by_job.total(), 60) * SAVING) if is_on_jobs else None
+        rows.append(Activity(name, is_on_jobs, by_job, classes[name, is_on_jobs], worth))
+    return sorted(rows, key=lambda row: (-row.minutes, row.name))
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,47 +184,42 @@ class TimedLine:
 
 
 @dataclass(frozen=True, slots=True)
-class OperationYear:
-    """An operation in a period: its ratio to the standard, its hours, what 10 % of them are worth.
-
-    `ratio` is None where fewer than two closed jobs timed it by itself.
-    """
+class TimedOperation:
+    """An operation that closed jobs timed by itself, beside its standard at the counts as built."""
 
     name: str
     lines: tuple[TimedLine, ...]
-    ratio: Decimal | None
-    by_job: Mapping[str, int]
-    worth: Money
 
     @property
-    def minutes(self) -> int:
-        """The minutes of the period, on all jobs."""
-        return sum(self.by_job.values())
+    def jobs(self) -> int:
+        """How many jobs timed it."""
+        return len({line.job for line in self.lines})
 
     @property
-    def saved(self) -> Decimal:
-        """The hours that a saving of 10 % would leave."""
-        return half_up(Fraction(self.minutes, 60) * SAVING, 2)
+    def standard(self) -> Decimal:
+        """Its hours by the standard."""
+        return sum((line.standard for line in self.lines), Decimal(0))
+
+    @property
+    def took(self) -> Decimal:
+        """The hours it took, everybody's, without rework and change orders."""
+        return to_hours(sum(line.minutes for line in self.lines))
+
+    @property
+    def ratio(self) -> Decimal | None:
+        """Its hours ÷ those of the standard; None where fewer than two jobs timed it."""
+        took = Fraction(sum(line.minutes for line in self.lines), 60)
+        return half_up(took / Fraction(self.standard), 2) if self.jobs >= LEAST_TIMED else None
 
 
-def operations_of(
-    lines: Sequence[TimedLine], spent: Iterable[SpentTime], break_even: Money
-) -> list[OperationYear]:
-    """Each operation on which the owner worked in the period, most hours first."""
-    minutes: dict[str, Counter[str]] = {}
-    for one in spent:
-        if one.is_owner and one.is_billable:
-            minutes.setdefault(one.activity, Counter())[one.job] += one.minutes
-    rows = []
-    for name, by_job in minutes.items():
-        own = tuple(line for line in lines if line.operation == name and line.standard > 0)
-        standard = sum((Fraction(line.standard) for line in own), Fraction(0))
-        took = Fraction(sum(line.minutes for line in own), 60)
-        is_timed = len({line.job for line in own}) >= LEAST_DRIFT
-        ratio = half_up(took / standard, 2) if is_timed else None
-        worth = break_even.times(Fraction(by_job.total(), 60) * SAVING)
-        rows.append(OperationYear(name, own, ratio, by_job, worth))
-    return sorted(rows, key=lambda row: (-row.minutes, row.name))
+def operations_of(lines: Iterable[TimedLine]) -> list[TimedOperation]:
+    """The operations that were timed by themselves, those with most hours over standard first."""
+    timed: dict[str, list[TimedLine]] = {}
+    for line in lines:
+        if line.standard > 0:
+            timed.setdefault(line.operation, []).append(line)
+    rows = [TimedOperation(name, tuple(own)) for name, own in timed.items()]
+    return sorted(rows, key=lambda row: (row.standard - row.took, row.name))
 
 
 def weeks(hours: Fraction, hours_a_week: Fraction) -> Decimal:

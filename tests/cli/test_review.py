@@ -37,7 +37,7 @@ def test_typed_hours_give_the_rate_of_a_whole_year(empty):
     said = empty("review", "2025", "--overhead", "24000", "--hours", "1000", on="2026-01-05")
     text = " ".join(said.out.split())
     # 24000 ÷ 1000 + 56000 ÷ 1000
-    assert "80.00 an hour the 1000 billable hours" in text
+    assert "80.00 an hour the 1000 hours typed" in text
 
 
 @pytest.mark.parametrize(

@@ -137,6 +137,47 @@ def scrapped(book: Book, first: date, last: date) -> list[Scrapped]:
     )
 
 
+class SpoiledPart(NamedTuple):
+    """Material that rework spoiled on some days; it is in the material of its job already."""
+
+    part: str
+    words: str
+    job: str
+    full: Money
+
+
+def spoiled_parts(book: Book, first: date, last: date) -> list[SpoiledPart]:
+    """What rework spoiled on some days, by job and part, most first."""
+    return book.query_as(
+        SpoiledPart,
+        "SELECT s.part, s.words, j.number, sum(s.amount) FROM spoiled s JOIN job j ON j.id = s.job"
+        f" WHERE s.day BETWEEN :first AND :last AND s.{IN_FORCE} GROUP BY 1, 2, 3"
+        " ORDER BY sum(s.amount) DESC, min(s.id)",
+        first=first,
+        last=last,
+    )
+
+
+class GivenGone(NamedTuple):
+    """Goods given on some days that left the stock by the last of them: for a job, or for none."""
+
+    job: str
+    full: Money
+
+
+def given_gone(book: Book, first: date, last: date) -> list[GivenGone]:
+    """What became of goods given on some days, net of what came back; what is left is in stock."""
+    return book.query_as(
+        GivenGone,
+        "SELECT coalesce(j.number, ''), -sum(m.full) FROM lot l JOIN movement m ON m.lot = l.id"
+        " LEFT JOIN job j ON j.id = m.job WHERE l.source = 'in_kind'"
+        " AND l.day BETWEEN :first AND :last AND m.day <= :last"
+        f" AND l.{IN_FORCE} AND m.{IN_FORCE} GROUP BY 1 HAVING sum(m.full) <> 0 ORDER BY 1",
+        first=first,
+        last=last,
+    )
+
+
 class HelperPay(NamedTuple):
     """Minutes of a helper on some days at one rate an hour, on jobs or for none."""
 

@@ -132,6 +132,34 @@ def canceled_story():
     yield "2025-02-21", ["job", "pay", "J-2501", "600", "--refund"]
 
 
+def planned_story(prices):
+    """J-2501 quoted by its lines and built: dearer sheets, an offcut, a helper, nothing of glue."""
+    yield "2025-03-03", ["new", "--shop", "Larkhollow Joinery"]
+    yield "2025-03-03", [*SHOP, "mile_rate=0.70"]
+    yield "2025-03-03", ["material", "load", prices]
+    yield "2025-03-03", ["job", "new", "Ash cabinet"]
+    for line in ("repair 10h", "sand 60", "use PLY34 4", "use GLUE 2"):
+        yield "2025-03-03", ["job", "line", "J-2501", *line.split()]
+    yield "2025-03-03", ["job", "add-cost", "J-2501", "miles", "40"]
+    yield from quoted("J-2501", "2025-03-03")
+    yield "2025-03-05", ["quote", "accept", "J-2501"]
+    yield "2025-03-05", ["job", "pay", "J-2501", "500", "--by", "card", "--fee", "14"]
+    yield "2025-03-10", ["receipt", "add", "PLY34", "10", "84", "--from", "Copper Vale Lumber",
+                         "--freight", "20", "--tax-kind", "resale"]  # fmt: skip
+    yield "2025-03-11", ["stock", "issue", "J-2501", "PLY34", "5"]
+    yield "2025-03-12", ["hours", "add", "J-2501", "repair", "12h"]
+    yield "2025-03-13", ["hours", "add", "J-2501", "repair", "2h", "--by", "Ines"]
+    yield "2025-03-14", ["hours", "add", "J-2501", "repair", "1h", "--class", "rework",
+                         "--cause", "measure"]  # fmt: skip
+    yield "2025-03-14", ["job", "spoiled", "J-2501", "16.66", "--part", "C1", "--note", "a side"]
+    yield "2025-03-17", ["job", "change", "J-2501", "a drawer", "--price", "100", "--hours", "1"]
+    yield "2025-03-17", ["job", "change", "J-2501", "--approved", "CO-1"]
+    yield "2025-03-18", ["hours", "add", "J-2501", "repair", "1h30", "--class", "change order"]
+    yield "2025-03-18", ["stock", "keep", "J-2501", "PLY34", "48x48"]
+    yield "2025-03-18", ["job", "add-cost", "J-2501", "miles", "100", "--actual"]
+    yield "2025-03-20", ["job", "close", "J-2501"]
+
+
 def play(path, story):
     """Type a story into a book that is not there yet."""
     from ledger.cli.main import app
@@ -165,4 +193,20 @@ def canceled_book(tmp_path):
     """The book of a job canceled and a job under way, open on 2026-01-05."""
     play(tmp_path / "two.sqlite", canceled_story())
     with Book(tmp_path / "two.sqlite", date(2026, 1, 5)) as book:
+        yield book
+
+
+@pytest.fixture(scope="session")
+def planned_file(tmp_path_factory):
+    """The book of one job with a plan of all its costs."""
+    folder = tmp_path_factory.mktemp("planned")
+    (folder / "prices.csv").write_text(PRICES)
+    play(folder / "planned.sqlite", planned_story(str(folder / "prices.csv")))
+    return folder / "planned.sqlite"
+
+
+@pytest.fixture
+def planned_book(planned_file, tmp_path):
+    """The job with a plan, open on 2026-01-05."""
+    with Book(shutil.copy(planned_file, tmp_path / "planned.sqlite"), date(2026, 1, 5)) as book:
         yield book

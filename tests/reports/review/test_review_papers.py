@@ -8,14 +8,18 @@ import pypdfium2
 import pytest
 from openpyxl import load_workbook
 
+from ledger.book.questions.review import SpoiledPart
+from ledger.jobs.cost_differences import CostDifference, CostDifferences
 from ledger.measures.money import Money
 from ledger.papers.charts import ColumnRow, columns_svg
 from ledger.papers.engine import print_paper
 from ledger.papers.review import review_paper
 from ledger.quotes.wording import maker
 from ledger.reports.review import review
+from ledger.reports.review_jobs import HoursOfJob
 from ledger.reports.review_quotes import FrozenPoints
 from ledger.reports.review_read import read_points
+from ledger.reports.review_time import TimedLine, TimedOperation
 from ledger.workbooks.writers.review import write_review
 
 
@@ -31,26 +35,41 @@ def pages_of(one, book, size):
 
 def full_year(year):
     """The year with sixty closed jobs of ten kinds, a hundred quotes, many of everything."""
-    points = FrozenPoints(Decimal(30), Decimal(31), Decimal(36), Money(240000), Money(270000), None)
+    points = FrozenPoints(
+        Decimal(30), Decimal(31), Decimal(36), *map(Money, (230000, 240000, 270000))
+    )
+    hours = HoursOfJob(
+        Decimal("30.25"), changes=45, sold=30, not_logged=(("Sand raw", Decimal(2)),),
+        rework=(("cut to the wrong side of the line", 90),),
+    )  # fmt: skip
+    names = ("material", "helper", "miles", "outside work", "fees", "other costs", "use tax")
+    costs = CostDifferences(
+        tuple(CostDifference(name, Money(50000), Money(61234 + n)) for n, name in enumerate(names)),
+        (("Masking film and tape", Money(2100)),), (("miles", Money(1400)),),
+    )  # fmt: skip
     jobs = [
         replace(job, number=f"J-25{10 + n}", kind=f"kind {n % 10}", title="A long title of a piece",
-                foretold_minutes=2400, priced=Decimal("30.25"), typical=Decimal("36.50"),
-                rework=(("cut to the wrong side of the line", 90),), freight=Money(2400),
-                planned_material=Money(5000), unpriced_minutes=45)
+                hours=hours, costs=costs, planned_earned=Money(151000),
+                planned_owner_hours=Decimal("28.50"))
         for n, job in enumerate(list(year.jobs) * 20)
     ]  # fmt: skip
     quotes = [
         replace(quote, name=f"Q-25{10 + n}-A", kind=f"kind {n % 10}", points=points)
         for n, quote in enumerate(list(year.quotes) * 17)
     ]
+    lines = tuple(TimedLine(f"J-{n}", "", Decimal(3), 200) for n in range(4))
+    operations = [TimedOperation(f"An operation with a name {n}", lines) for n in range(30)]
     time = replace(year.time, promises=list(year.time.promises) * 20,
-                   operations=list(year.time.operations) * 9)  # fmt: skip
+                   operations=operations, activities=list(year.time.activities) * 9)  # fmt: skip
     material = replace(
         year.material, by_supplier=list(year.material.by_supplier) * 6,
         by_category=list(year.material.by_category) * 4, prices=list(year.material.prices) * 5,
-        scrapped=list(year.material.scrapped) * 12, sponsors=list(year.material.sponsors) * 7,
+        scrapped=list(year.material.scrapped) * 12,
+        spoiled=[SpoiledPart("C1", "a side cut too short", "J-2510", Money(1666))] * 5,
+        sponsors=list(year.material.sponsors) * 7,
     )  # fmt: skip
-    return replace(year, jobs=jobs, quotes=quotes, time=time, material=material)
+    check = replace(year.check, year=replace(year.check.year, is_hours_typed=True))
+    return replace(year, jobs=jobs, quotes=quotes, time=time, material=material, check=check)
 
 
 @pytest.mark.parametrize("size", ["letter", "A4"])
@@ -92,11 +111,11 @@ def test_points_of_a_frozen_sheet_by_hand():
                                                               "amount": 12000}],
     }  # fmt: skip
     points = read_points(body)
-    # 3000 − 120 − (27 × 70 + 3 × 40) = 870; then 28.8 × 70 + 3.2 × 40; 36 × 70 + 4 × 40
-    assert (points.at_typical, points.at_safe) == (Money(301400), Money(355000))
-    assert (points.typical, points.safe, points.material) == (
-        Decimal("32.00"), Decimal("40.00"), Money(40000)
-    )  # fmt: skip
+    # 3000 − 120; less 27 × 70 + 3 × 40 are 870; then 28.8 × 70 + 3.2 × 40; 36 × 70 + 4 × 40
+    assert (points.at_priced, points.at_typical, points.at_safe) == tuple(
+        map(Money, (288000, 301400, 355000))
+    )
+    assert (points.typical, points.safe) == (Decimal("32.00"), Decimal("40.00"))
 
 
 def test_a_column_without_height_is_no_fault():

@@ -1,0 +1,137 @@
+"""Why a job earned what it did: each reason by hand, their sums, and the close-out beside them."""
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from ledger.book.tables.ground import Job
+from ledger.jobs.cost_differences import CostDifference
+from ledger.measures.money import Money, total
+from ledger.reports.closeout import account_of, variance_lines
+from ledger.reports.review import review
+from ledger.reports.review_blocks_more import blocks_of
+from ledger.reports.review_json import find_row
+from ledger.reports.review_reasons import (
+    OTHER,
+    UNBOOKED,
+    hour_reasons,
+    money_reasons,
+    more_hours,
+    planned_hour,
+    shortened,
+    unbooked_of,
+    why_words,
+)
+
+
+def cents(amount):
+    return Money(round(amount * 100))
+
+
+@pytest.fixture
+def year(planned_book):
+    return review(planned_book, date(2025, 1, 1), date(2025, 12, 31))
+
+
+@pytest.fixture
+def close_out(planned_book):
+    return account_of(planned_book, planned_book.last(Job, number="J-2501"))
+
+
+def test_money_reasons_are_all_cost_lines_by_size(year):
+    (job,) = year.jobs
+    # 5 sheets at 86 with freight less the offcut at 21.50, for 4 at 80; Ines 2 h at 25;
+    # 100 miles for 40 at 0.70; the card's fee; of two bottles at 7.50 nothing was taken
+    assert money_reasons(job) == [
+        ("change orders", cents(100)),
+        ("material", cents(-88.50)),
+        ("helper", cents(-50)),
+        ("miles", cents(-42)),
+        ("fees", cents(-14)),
+        (UNBOOKED, cents(15)),
+    ]
+    # planned 1349 − 320 − 15 − 28; earned 1449 − 430 + 21.50 − 50 − 84
+    assert (job.planned_earned, job.full) == (cents(986), cents(906.50))
+    assert total(amount for _, amount in money_reasons(job)) == job.full - job.planned_earned
+    assert planned_hour(job) == cents(83.07)  # ÷ 11.87 h
+
+
+def test_hour_reasons_tie_with_the_close_outs_hours(year, close_out):
+    (job,) = year.jobs
+    assert hour_reasons(job) == [
+        ("work", Decimal("4.00")),  # 12 and 2 of Ines for 10
+        ("change orders", Decimal("1.50")),
+        ("rework (measure)", Decimal("1.00")),
+        ("planned hours never booked", Decimal("-1.87")),
+    ]
+    assert sum(hours for _, hours in hour_reasons(job)) == more_hours(job) == Decimal("4.63")
+    worked = close_out.actual_hours - close_out.planned_hours
+    named = dict(hour_reasons(job))
+    assert named["work"] + named["planned hours never booked"] == worked
+    assert (job.hours.planned, job.minutes) == (close_out.planned_hours, 990)
+
+
+def test_what_is_never_booked_stands_apart_and_is_no_other(year):
+    (job,) = year.jobs
+    assert unbooked_of(year.jobs) == [("J-2501", cents(15), Decimal("1.87"))]
+    assert "planned costs never booked +15.00" in why_words(job, year.currency.show)
+    lines = (*job.costs.lines, CostDifference("use tax", Money(0), cents(3)))
+    more = money_reasons(replace(job, costs=replace(job.costs, lines=lines)))
+    # four are named; fees and use tax are the rest
+    assert shortened(more, Money(0))[-2:] == [(OTHER, cents(-17)), (UNBOOKED, cents(15))]
+
+
+def test_close_out_differences_are_the_whole_cost_above_the_plan(close_out):
+    lines = dict(variance_lines(close_out))
+    assert {name: amount for name, amount in lines.items() if amount} == {
+        "material price": cents(20),  # 5 × (84 − 80)
+        "material used": cents(80),  # a fifth sheet
+        "offcuts back on the rack": cents(-21.50),
+        "freight": cents(10),
+        "your hours at break-even, rework in them": cents(178.08),  # 2.63 h × 67.71
+        "helper's hours": cents(50),
+        "miles": cents(42),
+        "fees": cents(14),
+        "planned, and nothing booked": cents(-15),
+    }
+    done, sheet = close_out.afterwards.done, close_out.sheet
+    hours = sheet.rates.break_even.times(Fraction(done.owner_minutes, 60))
+    spent = done.material - done.credit + done.helper + done.other + done.use_tax + hours
+    assert total(lines.values()) == spent - sheet.totals.full_cost
+
+
+def test_material_is_one_figure_in_review_and_close_out(year, close_out):
+    lines = dict(variance_lines(close_out))
+    material = ("material price", "material used", "offcuts back on the rack", "freight")
+    assert -dict(money_reasons(year.jobs[0]))["material"] == total(lines[name] for name in material)
+    (line,) = (line for line in year.jobs[0].costs.lines if line.name == "material")
+    assert total(amount for _, amount in line.parts) == line.amount
+
+
+def test_a_jobs_row_explains_each_reason(year):
+    table, row = find_row(blocks_of(year), "best.J-2501")
+    parts = {part.words: part.value for part in row.parts}
+    assert table.heads == ("job", "an hour", "planned", "in figures")
+    assert (parts["miles planned"], parts["miles as it came"]) == (cents(28), cents(70))
+    assert parts["nothing booked: Hide glue"] == cents(15)
+    assert parts["no hours booked: Sand raw"] == Decimal("1.37")
+
+
+def test_points_are_priced_at_their_hours_and_held_against_work_and_rework(year):
+    (row,) = find_row(blocks_of(year), "Q-2501-A")[0].rows
+    price, priced, _, _, took, at_priced, at_typical, at_safe = row.cells
+    # 12 + 2 + 1 of rework; the hour and a half of the change is not the quote's
+    assert (price, priced, took) == (cents(1349), Decimal("11.87"), Decimal("15.00"))
+    # 320 and 15 with 20 % markup, 28, 11.87 h at 73
+    assert at_priced == cents(335 * 1.2 + 28 + 11.87 * 73) < at_typical < at_safe
+
+
+def test_a_spoiled_part_is_told_and_is_no_second_loss(year):
+    table, row = find_row(blocks_of(year), "a side (rework of C1)")
+    assert (table.key, row.cells) == ("scrapped", ("material of J-2501", cents(16.66)))
+    lines = {line.name: line for line in year.result}
+    assert "material lost or of own use" not in lines
+    assert lines["material"].earned == cents(-408.50)
