@@ -87,7 +87,7 @@ def close(
 def brought_pairs(book: "Book", job: "Job") -> dict[str, str]:
     """What a closed job brought, for the screen that shows it; nothing of one that is open."""
     from ledger.book.tables.income import CloseOutRow
-    from ledger.jobs.closeout import done_on
+    from ledger.jobs.done import done_on
     from ledger.jobs.jobs import state_of
     from ledger.jobs.payments import received_on
     from ledger.quotes.revisions import accepted

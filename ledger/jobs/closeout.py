@@ -6,7 +6,7 @@ standards learn from, and the job's four-in-five point beside its actual hours, 
 of how good the estimates are. Nothing is final: a job opens again with a reason.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -15,9 +15,7 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.questions.income import Rework, hired, rework_of
 from ledger.book.questions.labor import WorkSum, work_of_job
-from ledger.book.questions.progress import ON_THE_JOB
 from ledger.book.questions.stock import JobUse
-from ledger.book.tables.answers import JobCost
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.estimates import ForetoldRow
 from ledger.book.tables.ground import Job, JobState
@@ -42,7 +40,8 @@ from ledger.jobs.differences import (
     hours_differences,
     material_differences,
 )
-from ledger.jobs.income import incomes, spoiled
+from ledger.jobs.done import done_with
+from ledger.jobs.income import incomes
 from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of
 from ledger.jobs.lines import timed_operations, total_of
@@ -51,7 +50,6 @@ from ledger.jobs.payments import balance, received_on
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.clock import require_no_clock, running_on
 from ledger.labor.history import history
-from ledger.labor.people import helper_cost
 from ledger.labor.plan import COUNTED
 from ledger.labor.record import HoursRecord, hours_record
 from ledger.labor.standards import standards
@@ -60,8 +58,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
-from ledger.stock.use_tax import use_tax_of
-from ledger.stock.worth import job_material, offcut_credit
+from ledger.stock.worth import job_material
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,17 +272,6 @@ def _post_points(book: Book, close_out: CloseOut) -> None:
     )
 
 
-def earned_on(book: Book, job: Job, price: Money) -> Money:
-    """What the owner earned on a job, its price with all change orders in it."""
-    return done_on(book, job, price, Money(0)).earned
-
-
-def done_on(book: Book, job: Job, price: Money, changes: Money) -> Done:
-    """What happened on a job as the book stands, for its price and its change orders."""
-    work, used = work_of_job(book, job.key), job_material(book, job.key)
-    return done_with(book, job, work, used, costs_of(book, job, "actual"), price, changes)
-
-
 def reopen_job(book: Book, job: Job, why: str) -> None:
     """Open a closed or canceled job again, with the reason; a canceled one where it had come to.
 
@@ -305,37 +291,6 @@ def reopen_job(book: Book, job: Job, why: str) -> None:
         before = "won" if agreement_of(book, job) is not None else "open"
     with book.entry("job reopen", f"{job.number}: {why.strip()}"):
         set_state(book, job, before, why=why.strip())
-
-
-def done_with(
-    book: Book,
-    job: Job,
-    work: Sequence[WorkSum],
-    used: Sequence[JobUse],
-    noted: Sequence[JobCost],
-    price: Money,
-    changes: Money,
-) -> Done:
-    """What happened on a job whose hours, material and other costs are read already."""
-    credit, credit_cash = offcut_credit(book, job.key)
-    on_job = [row for row in work if row.kind in ON_THE_JOB]
-    return Done(
-        price=price,
-        changes=changes,
-        material=total(use.full for use in used),
-        material_cash=total(use.cash for use in used),
-        credit=credit,
-        credit_cash=credit_cash,
-        helper=helper_cost(book, job),
-        other=total(row.amount for row in noted),
-        owner_minutes=sum(row.minutes for row in on_job if row.person == "owner"),
-        helper_minutes=sum(row.minutes for row in on_job if row.person != "owner"),
-        rework_minutes=sum(row.minutes for row in work if row.kind == "rework"),
-        rework_material=total(row.amount for row in spoiled(book, job)),
-        content_minutes=sum(row.minutes for row in work if row.kind == "content"),
-        content=total(row.gross - row.fee for row in incomes(book, job)),
-        use_tax=use_tax_of(book, job.key),
-    )
 
 
 def _labor(sheet: CostSheet, done: Done) -> Variance:

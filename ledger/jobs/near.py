@@ -66,7 +66,7 @@ def _own(book: Book, hours: Decimal, job: Job) -> list[PastJobNear]:
     for one in closed[:SHOWN]:
         done = book.row(Job, one.job)
         if done is not None:
-            from ledger.jobs.closeout import earned_on  # a first job has none to account for
+            from ledger.jobs.done import earned_on  # a first job has none to account for
 
             earned = earned_on(book, done, one.price).times(Fraction(60, owner[one.job]))
             taken = to_hours(worked[one.job])

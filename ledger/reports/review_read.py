@@ -18,8 +18,8 @@ from ledger.designs.kinds import starter_for
 from ledger.errors import BadValue
 from ledger.jobs.answers import costs_of
 from ledger.jobs.changes import changes
-from ledger.jobs.closeout import done_with
 from ledger.jobs.cost_differences import PlannedCosts, cost_differences, counted_on
+from ledger.jobs.done import done_with
 from ledger.jobs.lines import has_design, is_work_order, lines_of, total_of
 from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.unlogged import LineOfPlan, not_logged
