@@ -345,6 +345,10 @@ def _show_differences(close_out: "CloseOut") -> None:
     price = _beside(show, higher, "higher than planned", "lower than planned", "as planned")
     kept = close_out.afterwards.done.credit
     words = [f"prices {price}", f"{_beside(show, more, 'more', 'less', 'as much')} used"]
+    words += [
+        f"{_beside(show, amount, 'more', 'less', 'as much')} of it cut together with {others}"
+        for others, amount in close_out.together
+    ]
     words += [f"{show(kept)} back on the rack"] if kept else []
     words += [f"nothing taken of what was planned at {show(not_taken)}"] if not_taken else []
     voice.say(f"Material: {'; '.join(words)}.")

@@ -23,6 +23,9 @@ app = typer.Typer(no_args_is_help=True, help="Stock: on hand, issues, returns, c
 Lot = Annotated[int | None, typer.Option(metavar="LOT", help="Draw from this lot, not the oldest.")]
 OnDay = Annotated[str, typer.Option("--on", metavar="DAY", help="The day it happened.")]
 Why = Annotated[str, typer.Option(help="The reason.")]
+Together = Annotated[
+    bool, typer.Option("--together", help="Of the sheets that the job shares with others.")
+]
 Item = Annotated[
     list[str],
     typer.Argument(
@@ -86,18 +89,32 @@ def issue(
     differs: Annotated[
         list[str] | None, typer.Option("--except", metavar="CODE=QTY", help="But this much of it.")
     ] = None,
+    together: Together = False,
     after_close: AfterClose = False,
 ) -> None:
     """Issue material to a job, the oldest lot first, at what it cost.
+
+    Sheets of jobs that are cut together, once for all: stock issue bed PLY34 8 --together
 
     Example: benchledger stock issue bed EDGE78 88 --on 2025-05-20
     """
     from ledger.verbs import stock
 
+    if together:
+        if as_estimated or differs or on_camera is not None:
+            raise typer.BadParameter("--together goes with a material and a quantity alone")
+        _move_together("issue_together", "issued to", words, lot, on, why)
+        return
     with open_shop(after_close=after_close) as book:
         if as_estimated:
             estimate = stock.read_estimate(book, " ".join(words), differs or [])
             job, moved = estimate.job, stock.issue_estimated(book, estimate, on=on)
+            if estimate.shared:
+                voice.note(
+                    f"{', '.join(estimate.shared)}: cut together with another job, and issued once"
+                    f" for both: benchledger stock issue {job.number} {estimate.shared[0]} QTY"
+                    " --together"
+                )
         else:
             job, moved = stock.issue(book, words, lot=lot, on=on, why=why, on_camera=on_camera)
         if as_estimated and not moved:
@@ -107,13 +124,19 @@ def issue(
 
 
 @app.command(name="return")
-def return_(words: JobItem, lot: Lot = None, on: OnDay = "today", why: Why = "") -> None:
+def return_(
+    words: JobItem, lot: Lot = None, on: OnDay = "today", why: Why = "",
+    together: Together = False,
+) -> None:  # fmt: skip
     """Take back from a job what it did not use, at what it was issued.
 
     Example: benchledger stock return bed EDGE78 12
     """
     from ledger.verbs import stock
 
+    if together:
+        _move_together("give_back_together", "back from", words, lot, on, why)
+        return
     with open_shop() as book:
         job, moved = stock.give_back(book, words, lot=lot, on=on, why=why)
         _say_moved(book, moved, f"back from {job.number}")
@@ -327,11 +350,26 @@ def keep(
         kept = stock.keep(book, job, material, sizes, factory=factory, on=on)
         credit = book.currency.show(kept.cost)
     pieces = how_many(kept.pieces, "piece")
-    voice.say(f"{kept.material}: {pieces} on the rack, {credit} back to {kept.job.number}.")
+    voice.say(f"{kept.material}: {pieces} on the rack, {credit} back to {kept.jobs}.")
     for edges in sorted({*kept.factory_edges} - {"", "none"}):
         voice.say(f"Factory edges, trimmed when it is cut next: {edges.replace(' ', ', ')}.")
     if kept.too_small:
         voice.note(f"{kept.too_small} below the threshold of the shop are left out.")
+
+
+def _move_together(
+    verb: str, what: str, words: list[str], lot: int | None, on: str, why: str
+) -> None:
+    """Move sheets of a joint plan, and say each job's part."""
+    from ledger.measures.rounding import half_up
+    from ledger.verbs import shared_sheets
+
+    with open_shop() as book:
+        done = getattr(shared_sheets, verb)(book, words, lot=lot, on=on, why=why)
+        _say_moved(book, done.moved, f"{what} {done.names}")
+        for part in done.parts:
+            share = half_up(part.quantity.fraction, 2)
+            voice.say(f"  {part.job}: {share}, {book.currency.show(part.full)}.")
 
 
 def _say_moved(book: "Book", moved: "Iterable[Moved]", what: str, where: str = "") -> None:

@@ -179,7 +179,8 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
     offcuts: list[OffcutUsed] = []
     for job in wanted:
         made = assemble(book, job, without=[used.lot for used in offcuts])
-        taken, given = taken_of(book, made), goods_given(book, job.key)
+        taken = taken_of(book, made)
+        given = goods_given(book, job.key, needed(taken))
         offcuts += [
             OffcutUsed(job.number, line.material, line.piece.lot) for line in taken if line.piece
         ]

@@ -21,6 +21,7 @@ from ledger.book.tables.estimates import ForetoldRow
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.income import CloseOutRow
 from ledger.costing.afterwards import Afterwards, Done, Variance, account_afterwards, variance
+from ledger.costing.needs import needs_of
 from ledger.costing.sheet import CostSheet
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import (
@@ -47,6 +48,7 @@ from ledger.jobs.late import LateCost, late_cost_of
 from ledger.jobs.lines import timed_operations, total_of
 from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.payments import balance, received_on
+from ledger.jobs.saved_together import saved_together
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.clock import require_no_clock, running_on
 from ledger.labor.history import history
@@ -115,6 +117,8 @@ class CloseOut:
     late: LateCost | None
     guess: Decimal | None
     closing: SaidPrice | None = None
+    together: tuple[tuple[str, Money], ...] = ()
+    """What sheets that were shared make of the material used, by the jobs that shared them."""
 
     @property
     def planned_hours(self) -> Decimal:
@@ -201,6 +205,7 @@ def take_account(
         late=late_cost_of(book, job),
         guess=_guess(book, job, sheet),
         closing=closing,
+        together=saved_together(book, job, needs_of(sheet.lines)),
     )  # fmt: skip
 
 

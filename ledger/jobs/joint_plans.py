@@ -9,6 +9,7 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.stock import taken_by_job
@@ -194,12 +195,15 @@ def _sheets_changed(book: Book, plan: JointPlan, now: Problems) -> Iterator[str]
         return
     costs = {(stock.source, stock.label): stock.cost for stock in problem.stocks}
     for sheet in layout.sheets:
-        there = (sheet.source, sheet.label)
-        if there not in costs:
+        if (sheet.source, sheet.label) not in costs:
             gone = "the rack" if sheet.source == "rack" else "the price list"
             yield f"{sheet.label or plan.material} is no longer on {gone}"
-        elif costs[there] != sheet.cost:
-            yield f"the price of {sheet.label or plan.material} has changed"
+    # Sheets of one price are laid and shared alike whatever it is; of several, their ratio counts.
+    ratios = {
+        Fraction(costs[sheet.source, sheet.label] or 0, sheet.cost or 1) for sheet in layout.sheets
+    }
+    if len(ratios) > 1:
+        yield f"the prices of its sheets of {plan.material} have changed"
     if question_of(problem, layout) != plan.question:
         yield f"the sheets of {plan.material} or the saw have changed"
 

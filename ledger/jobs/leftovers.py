@@ -9,12 +9,14 @@ from collections.abc import Iterator, Sequence
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot
-from ledger.cutting.layout import Leftover
-from ledger.cutting.problem import ALL_EDGES
+from ledger.cutting.layout import Layout, Leftover
+from ledger.cutting.problem import ALL_EDGES, Problem
 from ledger.cutting.sequence import cut_list, factory_edges
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.assembling import assemble
+from ledger.jobs.joint_plans import names_of, read_plan, shares_of
 from ledger.measures.length import Length
+from ledger.stock.joint import shared_plan
 from ledger.stock.offcuts import OffcutSize
 
 NONE = "none"
@@ -53,15 +55,12 @@ def inside(book: Book, size: OffcutSize, edges: str) -> OffcutSize:
 
 def _planned(book: Book, job: Job, material: str) -> Iterator[tuple[OffcutSize, OffcutSize]]:
     """Every usable offcut of a material: its size over all, and inside the trim."""
-    with book.worked_out.only_kept():
-        try:
-            plan = assemble(book, job).plans.get(material)
-        except NotAllowed:
-            return
+    plan = _cut_by(book, job, material)
     if plan is None:
         return
-    for number, piece in cut_list(plan.problem, plan.layout).offcuts:
-        edges = factory_edges(plan.layout.sheets[number - 1], piece)
+    problem, layout = plan
+    for number, piece in cut_list(problem, layout).offcuts:
+        edges = factory_edges(layout.sheets[number - 1], piece)
         words = "" if edges is None else _in_words(edges)
         item = piece.item
         assert isinstance(item, Leftover)
@@ -69,6 +68,27 @@ def _planned(book: Book, job: Job, material: str) -> Iterator[tuple[OffcutSize, 
             OffcutSize(Length(piece.length), Length(piece.width)),
             OffcutSize(Length(item.length_nm), Length(item.width_nm), words),
         )
+
+
+def _cut_by(book: Book, job: Job, material: str) -> tuple[Problem, Layout] | None:
+    """What a material of a job is cut by: the joint plan whose sheets it has, else its own."""
+    shared = shared_plan(book, job.key, material)
+    with book.worked_out.only_kept():
+        try:
+            if shared is not None:
+                return read_plan(book, shared)
+            plan = assemble(book, job).plans.get(material)
+        except NotAllowed:
+            return None
+    return None if plan is None else (plan.problem, plan.layout)
+
+
+def sharing_jobs(book: Book, job: Job, material: str) -> str:
+    """The numbers of the jobs to which offcuts of a job's sheets are credited."""
+    shared = shared_plan(book, job.key, material)
+    rows = [] if shared is None else shares_of(book, shared)
+    jobs = [one for row in rows if (one := book.row(Job, row.job)) is not None]
+    return names_of(sorted(jobs, key=lambda one: one.number) or [job])
 
 
 def _drawn(planned: list[tuple[OffcutSize, OffcutSize]], size: OffcutSize) -> OffcutSize:

@@ -26,7 +26,7 @@ from ledger.costing.sheet import (
 from ledger.costing.spread import PriceRange, cost_without_hours, price_range, prospect_of
 from ledger.costing.stages import Gap
 from ledger.costing.taken import Taken, net_area
-from ledger.costing.takeoff import Allowances, take_off
+from ledger.costing.takeoff import Allowances, needed, take_off
 from ledger.cutting.layout import proof_words
 from ledger.designs.built import BuiltCount
 from ledger.errors import NotAllowed
@@ -226,12 +226,13 @@ def taken_of(book: Book, made: Assembled) -> tuple[Taken, ...]:
 def _lines(book: Book, job: Job, made: Assembled) -> list[CostLine]:
     """The lines of the take-off with their cost; the first of a material are covered first."""
     suppliers = supplier_names(book)
-    given, stock = goods_given(book, job.key), goods_on_hand(book)
+    lines = taken_of(book, made)
+    given, stock = goods_given(book, job.key, needed(lines)), goods_on_hand(book)
     return [
         _piece_line(book, made, taken, taken.piece)
         if taken.piece is not None
         else _line(book, made, taken, cover(taken.material, taken.charged, given, stock), suppliers)
-        for taken in taken_of(book, made)
+        for taken in lines
     ]
 
 

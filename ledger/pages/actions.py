@@ -167,7 +167,7 @@ def keep(book: Book, tap: Tap) -> PreparedEntry:
         kept = stock.keep(book, job, material, sizes, on=day)
         small = f"; {kept.too_small} too small to keep" if kept.too_small else ""
         pieces = how_many(kept.pieces, "piece")
-        return f"{kept.material}: {pieces} of {kept.job.number} on the rack{small}."
+        return f"{kept.material}: {pieces} of {kept.jobs} on the rack{small}."
 
     return PreparedEntry("stock keep", f"{job} {material} {' '.join(sizes)}", post)
 

@@ -133,11 +133,12 @@ def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
     """
     materials, lost, costs = close_out.materials, close_out.freight.lost, close_out.differences
     on_returned = f" ({close_out.sheet.currency.show(lost)} on goods sent back)" if lost else ""
-    rate = close_out.helper.price
+    rate, shared = close_out.helper.price, total(amount for _, amount in close_out.together)
+    used = total(m.variance.usage for m in materials) + total(cost for _, cost in costs.not_taken)
     return [
         ("material price", total(m.variance.price for m in materials)),
-        ("material used",
-         total(m.variance.usage for m in materials) + total(cost for _, cost in costs.not_taken)),
+        ("material used", used - shared),
+        *((f"cut together with {others}", amount) for others, amount in close_out.together),
         ("offcuts back on the rack", -close_out.afterwards.done.credit),
         (f"freight{on_returned}", close_out.freight.variance),
         ("your hours at break-even, rework in them", close_out.labor.total),
@@ -217,6 +218,7 @@ def close_out_json(close_out: CloseOut) -> dict[str, Any]:
             "material_usage": plain(total(m.variance.usage for m in close_out.materials), currency),
             **plain_fields(close_out, _VARIANCES, currency),
         },
+        "cut_together": {others: plain(amount, currency) for others, amount in close_out.together},
         "unpaid": plain(close_out.unpaid, currency),
         "late_cost": None if close_out.late is None else late_json(close_out.late, currency),
         "record": {

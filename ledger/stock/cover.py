@@ -4,12 +4,15 @@ Goods in kind cost no cash and stand under the name of who gave them; all others
 and are paid for. Borrowed goods cover nothing, and a piece on the rack covers no whole sheet.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ledger.book import Book
 from ledger.book.questions.stock import OnHand, still_out
 from ledger.book.tables.stock import Lot
 from ledger.measures.quantity import Quantity
+from ledger.stock.joint import as_own_plan
+from ledger.stock.movements import is_shared
 from ledger.stock.worth import value_on
 
 NONE = Quantity(0)
@@ -57,13 +60,23 @@ def goods_on_hand(book: Book) -> Pots:
     return pots
 
 
-def goods_given(book: Book, job: int) -> Pots:
-    """What a job was issued and did not bring back, the oldest issue first; scrap is not there."""
+def goods_given(book: Book, job: int, planned: Mapping[str, Quantity]) -> Pots:
+    """What a job was issued and did not bring back, the oldest issue first; scrap is not there.
+
+    Sheets that it shares with other jobs stand there as what they are as good as in its own plan.
+    """
     pots: Pots = {}
+    shared = as_own_plan(book, job, planned)
     for out in reversed(still_out(book, job, book.today)):
         lot = book.row(Lot, out.lot)
-        if lot is not None and lot.material and lot.source != "offcut":
-            pots.setdefault(lot.material, []).append(Goods(out.quantity, _giver(lot)))
+        if lot is None or not lot.material or lot.source == "offcut":
+            continue
+        quantity = out.quantity
+        if shared and is_shared(book, out.movement):
+            quantity = shared.pop(lot.material, NONE)
+        pots.setdefault(lot.material, []).append(Goods(quantity, _giver(lot)))
+    for code, quantity in shared.items():  # met by pieces of the rack, or by another size
+        pots.setdefault(code, []).append(Goods(quantity))
     return pots
 
 

@@ -6,7 +6,7 @@ gets one movement at that lot's own cost. All in one entry.
 Sending goods back to whom they came from: from stock, or from the job that has them.
 """
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -14,6 +14,7 @@ from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.questions.returns import GoneBack, credited_not_sent, jobs_holding
 from ledger.book.questions.stock import newest_lot, quantity_on, still_out
 from ledger.book.tables.ground import Job
+from ledger.book.tables.joint import JointIssue
 from ledger.book.tables.materials import Material
 from ledger.book.tables.receipts import CreditedGoods, Receipt, ReceiptLine
 from ledger.book.tables.stock import Lot, Movement
@@ -55,7 +56,7 @@ def issue(
         when = require_open_day(book, day or book.today)
         return [
             post_issue(book, d.lot, d.pool, job, when, reason=reason, on_camera=on_camera)
-            for d in _draw(book, material, quantity, lot, when)
+            for d in drawn_from(book, material, quantity, lot, when)
         ]
 
 
@@ -68,8 +69,11 @@ def put_back(
     lot: int | None = None,
     day: date | None = None,
     reason: str = "",
+    of: Container[int] | None = None,
 ) -> list[Movement]:
     """Take back into its lot what a job did not use, the last issue first, at what it was issued.
+
+    It comes back from the issues `of` that are named, else from those that no other job shares.
 
     Raises:
         NotAllowed: the job did not take that much of it by that day.
@@ -77,12 +81,22 @@ def put_back(
     name = _name(material, lot)
     with book.entry("stock return", f"{name} {show_quantity(quantity)}"):
         when = require_open_day(book, day or book.today)
-        outs = [
+        all_outs = [
             out
             for out in still_out(book, job, when)
             if out.quantity
             and (out.lot == lot if lot is not None else material and out.material == material)
         ]
+        outs = [
+            out
+            for out in all_outs
+            if (out.movement in of if of is not None else not is_shared(book, out.movement))
+        ]
+        if all_outs and not outs:
+            raise NotAllowed(
+                f"{name} of this job is shared with another job; it comes back from both: write"
+                " the same with --together"
+            )
         by_key = {out.movement: out for out in outs}
         pools = [(out.movement, Pool.of(out)) for out in outs]
         rows = []
@@ -118,7 +132,7 @@ def withdraw(
     borrowed = kind in ("damage", "to_supplier")
     with book.entry(f"stock {kind}", f"{_name(material, lot)} {show_quantity(quantity)}"):
         when = require_open_day(book, day or book.today)
-        drawn = _draw(book, material, quantity, lot, when, borrowed=borrowed)
+        drawn = drawn_from(book, material, quantity, lot, when, borrowed=borrowed)
         return [_post_withdrawal(book, kind, d, when, reason.strip(), job) for d in drawn]
 
 
@@ -164,7 +178,7 @@ def count(
         if difference.millionths > 0:
             drawn = [_found(book, material, difference, when)]
         elif difference:
-            lost = _draw(book, material, -difference, None, when)
+            lost = drawn_from(book, material, -difference, None, when)
             drawn = [Drawn(d.lot, -d.pool) for d in lost]
         else:
             drawn = []
@@ -186,7 +200,7 @@ def _found(book: Book, material: str, quantity: Quantity, day: date) -> Drawn:
     return Drawn(lot.key, Pool(quantity, lot.full.times(share), lot.cash.times(share)))
 
 
-def _draw(
+def drawn_from(
     book: Book,
     material: str | None,
     quantity: Quantity,
@@ -195,6 +209,11 @@ def _draw(
     *,
     borrowed: bool = False,
 ) -> list[Drawn]:
+    """What is drawn of a material, oldest lot first, or of the lot that is named.
+
+    Raises:
+        NotAllowed: more than is on hand on that day, or nothing is named.
+    """
     lots: Iterable[tuple[int, Pool]]
     if lot is not None:
         chosen = named_lot(book, lot, material, borrowed=borrowed)
@@ -207,6 +226,11 @@ def _draw(
     else:
         raise NotAllowed("Say what to take: a material, or a lot by its number.")
     return draw(lots, quantity, what if day == book.today else f"{what} on {day}", unit)
+
+
+def is_shared(book: Book, movement: int) -> bool:
+    """Whether an issue is a job's share of sheets that other jobs are cut from too."""
+    return book.last(JointIssue, movement=movement) is not None
 
 
 def _name(material: str | None, lot: int | None) -> str:

@@ -13,14 +13,22 @@ from typing import NamedTuple
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.stock import rack_lots, taken_by_job
+from ledger.book.tables.joint import JointOffcut, JointPlan, JointShare
 from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
 from ledger.measures.area import Area, show_area
 from ledger.measures.length import Length, show_length
-from ledger.measures.money import Money, split
+from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import how_many
+from ledger.stock.joint import (
+    pass_credit_on,
+    shared_issues,
+    shared_offcuts,
+    shared_plan,
+    weights_of,
+)
 from ledger.stock.use_tax import follow_offcuts, offcut_tax_kind
 
 PIECE = Quantity(1_000_000)
@@ -90,7 +98,11 @@ def keep_offcuts(
     with book.entry("stock offcuts", f"{material} {how_many(len(kept), 'piece')}"):
         when = require_open_day(book, day or book.today)
         areas = [piece.length * piece.width for piece in kept]
-        full, cash = _credit(book, job, material, Area(sum(area.nm2 for area in areas)))
+        plan = shared_plan(book, job, material)
+        full, cash = _credit(book, job, material, plan, Area(sum(area.nm2 for area in areas)))
+        if plan is not None:  # they stand with the job that pays most of the sheets
+            weights_alone = weights_of(book, plan.key)
+            job = max(weights_alone, key=lambda one: weights_alone[one])
         weights = [area.nm2 for area in areas]
         pieces = [
             book.post(_lot(book, job, material, piece, value, paid, when))
@@ -98,22 +110,45 @@ def keep_offcuts(
                 kept, split(full, weights), split(cash, weights), strict=True
             )
         ]
+        if plan is not None:
+            pass_credit_on(book, plan.key, pieces, full, cash, when)
         follow_offcuts(book, job, pieces)
         return pieces
 
 
-def _credit(book: Book, job: int, material: str, area: Area) -> tuple[Money, Money]:
-    """The full value and the cash of an area that a job puts on the rack."""
-    charged = _charged(book, job, material)
-    before = Area(sum(_area(lot).nm2 for lot in _given_back(book, job, material)))
+def _credit(
+    book: Book, job: int, material: str, plan: JointPlan | None, area: Area
+) -> tuple[Money, Money]:
+    """Full value and cash of an area that a job, or all of a joint plan, put on the rack."""
+    if plan is None:
+        who, charged = "The job", _charged(book, job, material)
+        given = [lot for lot in _given_back(book, job, material) if not _is_shared(book, lot)]
+    else:
+        who, charged = "The jobs that share it", _charged_together(book, plan)
+        given = shared_offcuts(book, plan.key)
+    before = Area(sum(_area(lot).nm2 for lot in given))
     if before + area > charged.area:
         raise NotAllowed(
-            f"The job got {show_area(charged.area, book.units)} of {material} and has put"
+            f"{who} got {show_area(charged.area, book.units)} of {material} and put"
             f" {show_area(before, book.units)} of it on the rack already;"
             f" {show_area(area, book.units)} more cannot be left over."
         )
     share = Fraction(area.nm2, charged.area.nm2) * book.settings.offcut_value
     return charged.full.times(share), charged.cash.times(share)
+
+
+def _charged_together(book: Book, plan: JointPlan) -> _Charged:
+    """What all jobs of a joint plan were charged for its sheets, and their area."""
+    pools = shared_issues(book, plan.key)
+    return _Charged(
+        Area(int(sum(pool.quantity.fraction * _area(lot).nm2 for lot, pool in pools))),
+        total(pool.full for _, pool in pools),
+        total(pool.cash for _, pool in pools),
+    )
+
+
+def _is_shared(book: Book, piece: Lot) -> bool:
+    return book.last(JointOffcut, lot=piece.key) is not None
 
 
 def is_worth_keeping(book: Book, piece: OffcutSize) -> bool:
@@ -130,9 +165,19 @@ def rack(book: Book, material: str | None = None) -> list[RackPiece]:
 
 
 def is_credit_covered(book: Book, job: int) -> bool:
-    """Whether a job still has got at least the area of each material that it put on the rack."""
+    """Whether a job still has got at least the area of each material that it put on the rack.
+
+    What several jobs put there together is covered by the sheets of them all.
+    """
+    for plan in {share.joint_plan for share in book.rows(JointShare, job=job)}:
+        row, pieces = book.row(JointPlan, plan), shared_offcuts(book, plan)
+        left = sum(_area(piece).nm2 for piece in pieces)
+        if row is not None and left > _charged_together(book, row).area.nm2:
+            return False
     kept: dict[str, int] = {}
     for piece in book.rows(Lot, job=job, source="offcut"):
+        if _is_shared(book, piece):
+            continue
         name = piece.material or ""
         kept[name] = kept.get(name, 0) + _area(piece).nm2
     got = dict.fromkeys(kept, Fraction(0))

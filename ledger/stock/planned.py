@@ -8,13 +8,15 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book, require_open_day
+from ledger.book.questions.stock import still_out
 from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Movement
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import EACH, show_count
+from ledger.stock.joint import as_own_plan
 from ledger.stock.lots import lots_on
-from ledger.stock.movements import issue
+from ledger.stock.movements import is_shared, issue
 from ledger.stock.offcuts import PIECE
 from ledger.stock.worth import job_material
 
@@ -30,9 +32,18 @@ class PlannedIssue:
     on_hand: Quantity
 
 
-def taken_by(book: Book, job: int) -> dict[str, Quantity]:
-    """What a job took of each material, less what was spoiled: that must be taken again."""
-    taken: dict[str, Quantity] = {}
+def taken_by(
+    book: Book, job: int, planned: Mapping[str, Quantity] | None = None
+) -> dict[str, Quantity]:
+    """What a job took of each material, less what was spoiled: that must be taken again.
+
+    Of sheets that it shares it took as much of its own plan, where that is `planned`, as of the
+    joint one is issued.
+    """
+    taken: dict[str, Quantity] = as_own_plan(book, job, planned or {})
+    for out in still_out(book, job, book.today) if taken else ():
+        if out.material in taken and is_shared(book, out.movement):
+            taken[out.material] = taken[out.material] - out.quantity
     for use in job_material(book, job):
         if use.material and use.source != "offcut":
             there = use.quantity - use.scrapped
@@ -44,7 +55,7 @@ def still_planned(
     book: Book, job: int, planned: Mapping[str, Quantity], day: date | None = None
 ) -> list[PlannedIssue]:
     """What of a plan the job has not taken yet, lines that are done left out."""
-    when, taken = day or book.today, taken_by(book, job)
+    when, taken = day or book.today, taken_by(book, job, planned)
     rows = []
     for material, wanted in planned.items():
         got = taken.get(material, Quantity(0))

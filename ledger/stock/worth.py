@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.returns import NotCredited, not_credited
-from ledger.book.questions.stock import JobUse, OnHand, on_hand_on, taken_by_job
+from ledger.book.questions.stock import JobUse, OnHand, credit_passed, on_hand_on, taken_by_job
 from ledger.book.tables.stock import Lot
 from ledger.measures.money import Money, total
 
@@ -33,6 +33,9 @@ def _told_apart(use: JobUse, kept: NotCredited | None) -> JobUse:
 
 
 def offcut_credit(book: Book, job: int) -> tuple[Money, Money]:
-    """What the pieces a job put on the rack took off its cost: full value and cash."""
-    pieces = book.rows(Lot, job=job, source="offcut")
-    return total(piece.full for piece in pieces), total(piece.cash for piece in pieces)
+    """What the pieces a job put on the rack took off its cost: full value and cash.
+
+    Of what several jobs left over together each has its part.
+    """
+    pieces, (full, cash) = book.rows(Lot, job=job, source="offcut"), credit_passed(book, job)
+    return total((full, *(p.full for p in pieces))), total((cash, *(p.cash for p in pieces)))

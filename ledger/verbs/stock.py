@@ -67,16 +67,16 @@ def issue(
         BadValue: there are too few words, or a part of a whole thing.
         NotAllowed: more than is on hand on that day, or a day in the future or a closed month.
     """
-    job, item = _job_and_item(book, words, lot)
-    _require_whole(book, item)
+    job, item = read_job_item(book, words, lot)
+    require_whole(book, item)
     rows = movements.issue(
         book, job.key, item.material, item.quantity, lot=lot, day=book.dates.read(on),
         reason=why, on_camera=on_camera,
     )  # fmt: skip
-    return job, _moved(book, rows)
+    return job, moved_of(book, rows)
 
 
-def _require_whole(book: Book, item: Item) -> None:
+def require_whole(book: Book, item: Item) -> None:
     """Refuse a part of what goes by the piece or by the sheet."""
     lot = book.row(Lot, item.lot) if item.lot else None
     name = item.material or (lot.words if lot else "")
@@ -105,7 +105,7 @@ def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ..
             needs = needed(taken_of(book, assemble(book, job)))
         except NotAllowed:
             return ()
-    taken, known = taken_by(book, job.key), materials(book)
+    taken, known = taken_by(book, job.key, needs), materials(book)
     sentences = []
     for one in moved:
         planned = needs.get(one.item, Quantity(0))
@@ -124,6 +124,8 @@ class EstimatedNeeds:
     job: Job
     needs: Mapping[str, Quantity]
     pieces: tuple[int, ...]
+    shared: tuple[str, ...] = ()
+    """What is left out, for it is issued once for all jobs that share its sheets."""
 
 
 def read_estimate(book: Book, job: str, differs: Sequence[str] = ()) -> EstimatedNeeds:
@@ -135,13 +137,18 @@ def read_estimate(book: Book, job: str, differs: Sequence[str] = ()) -> Estimate
     """
     from ledger.costing.takeoff import needed
     from ledger.jobs.assembling import assemble
+    from ledger.jobs.joint_plans import joint_of
     from ledger.jobs.pricing import taken_of
+    from ledger.stock.joint import is_of
 
     job_row = find_job(book, job)
     others = dict(_differing(book, text) for text in differs)
     lines = taken_of(book, assemble(book, job_row))
+    kept = joint_of(book, job_row)
+    shared = [plan.material for plan in kept.plans if not kept.why_not] if kept else []
+    lines = tuple(line for line in lines if not any(is_of(line.material, code) for code in shared))
     pieces = [line.piece.lot for line in lines if line.piece and line.material not in others]
-    return EstimatedNeeds(job_row, needed(lines) | others, tuple(pieces))
+    return EstimatedNeeds(job_row, needed(lines) | others, tuple(pieces), tuple(shared))
 
 
 def _differing(book: Book, text: str) -> tuple[str, Quantity]:
@@ -164,7 +171,7 @@ def issue_estimated(
     rows = issue_planned(
         book, estimate.job.key, estimate.needs, pieces=estimate.pieces, day=book.dates.read(on)
     )
-    return _moved(book, rows)
+    return moved_of(book, rows)
 
 
 def give_back(
@@ -176,11 +183,11 @@ def give_back(
         BadValue: there are too few words.
         NotAllowed: the job did not take that much of it by that day.
     """
-    job, item = _job_and_item(book, words, lot)
+    job, item = read_job_item(book, words, lot)
     rows = movements.put_back(
         book, job.key, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why
     )
-    return job, _moved(book, rows)
+    return job, moved_of(book, rows)
 
 
 def take_out(
@@ -204,7 +211,7 @@ def take_out(
         book, kind, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why,
         job=find_job(book, job).key if job else None,
     )  # fmt: skip
-    return _moved(book, rows)
+    return moved_of(book, rows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,7 +246,7 @@ def send_back(
         job=find_job(book, job).key if job else None, others=others,
     )  # fmt: skip
     return GoodsSent(
-        item.material or f"lot {lot}", _moved(book, sent.moved), sent.credited, sent.credits
+        item.material or f"lot {lot}", moved_of(book, sent.moved), sent.credited, sent.credits
     )
 
 
@@ -269,16 +276,19 @@ def count(
         ]
     return tuple(
         Counted(code, quantity, any(row.quantity.millionths > 0 for row in posted),
-                _moved(book, posted))
+                moved_of(book, posted))
         for code, quantity, posted in changed
     )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class KeptPieces:
-    """Offcuts put on the rack, those too small for it, and what goes back to the job for them."""
+    """Offcuts put on the rack, those too small for it, and what goes back for them to which jobs.
 
-    job: Job
+    `jobs` is one number, or those of all jobs that share the sheets.
+    """
+
+    jobs: str
     material: str
     pieces: int
     too_small: int
@@ -299,7 +309,7 @@ def keep(
         BadValue: a size is not length x width.
         NotAllowed: more area than the job got of that material and has not given back yet.
     """
-    from ledger.jobs.leftovers import inside, with_edges
+    from ledger.jobs.leftovers import inside, sharing_jobs, with_edges
     from ledger.stock.offcuts import OffcutSize, keep_offcuts
 
     job_row, code = find_job(book, job), find_material(book, material).code
@@ -311,7 +321,8 @@ def keep(
     lots = keep_offcuts(book, job_row.key, code, pieces, day=book.dates.read(on))
     worth = total(lot.full for lot in lots)
     edges = tuple(lot.factory_edges for lot in lots)
-    return KeptPieces(job_row, code, len(lots), len(pieces) - len(lots), edges, worth)
+    jobs = sharing_jobs(book, job_row, code)
+    return KeptPieces(jobs, code, len(lots), len(pieces) - len(lots), edges, worth)
 
 
 def _sides(book: Book, text: str) -> tuple[Length, Length]:
@@ -321,7 +332,7 @@ def _sides(book: Book, text: str) -> tuple[Length, Length]:
     return parse_size(sizes[0], book.units), parse_size(sizes[1], book.units)
 
 
-def _job_and_item(book: Book, words: Sequence[str], lot: int | None) -> tuple[Job, Item]:
+def read_job_item(book: Book, words: Sequence[str], lot: int | None) -> tuple[Job, Item]:
     """A job, and a material with its quantity: `bed EDGE78 88` or `bed EDGE78 88 ft`."""
     if len(words) < (2 if lot else 3):
         raise BadValue("Write the job, the material and how much, for example: bed EDGE78 88")
@@ -349,7 +360,7 @@ def read_item(book: Book, words: Sequence[str], lot: int | None = None) -> Item:
     return Item(material.code, quantity, lot)
 
 
-def _moved(book: Book, rows: Sequence[Movement]) -> tuple[Moved, ...]:
+def moved_of(book: Book, rows: Sequence[Movement]) -> tuple[Moved, ...]:
     """What moved, one of each material, with what is left of it now."""
     groups: dict[str, list[tuple[Lot, Movement]]] = {}
     for row in rows:

@@ -214,11 +214,10 @@ def test_undo_dissolves_it_and_the_jobs_can_be_joined_anew(typed):
     "change",
     [
         ["job", "set", "bench", "--parts", "stool.csv"],
-        ["material", "price", "PLY34", "99"],
         ["shop", "set", "kerf=3/16"],
     ],
 )
-def test_what_changes_parts_prices_or_saw_makes_it_stale_and_it_is_laid_anew(typed, change):
+def test_what_changes_parts_or_saw_makes_it_stale_and_it_is_laid_anew(typed, change):
     first = facts(typed(*BOTH, "--json"))["together"]["entry"]
     done(typed(*change))
     plan = facts(typed(*BOTH, "--json"))
@@ -232,3 +231,157 @@ def test_a_canceled_job_frees_the_other(typed):
     done(typed("job", "cancel", "bookcase", "--why", "moved away"))
     plan = facts(typed("layout", "bench", "stool", "--together", "--json"))
     assert "J-2507 is canceled" in plan["together"]["apart"][0]
+
+
+# --- at the bench ---
+
+
+@pytest.fixture
+def bought(typed):
+    """Bookcase and bench are cut together, and their sheets are there from two purchases."""
+    done(typed("receipt", "add", "PLY34", "1", "95.01", "--from", "Copper Vale Lumber"))
+    done(typed("receipt", "add", "PLY34", "3", "97.33", "--from", "Copper Vale Lumber"))
+    done(typed(*BOTH))
+    return typed
+
+
+def material_of(typed, job):
+    """What the close-out of a job says of its material, offcuts and what was shared."""
+    told = facts(typed("job", "close", job, "--price", "700", "--json"))
+    done(typed("undo"))
+    return told
+
+
+def worth(typed):
+    told = facts(typed("stock", "value", "--json"))
+    return Decimal(told["full"])
+
+
+def test_sheets_are_issued_once_and_paid_by_their_shares(bought):
+    before = worth(bought)
+    done(bought("stock", "issue", "bench", "PLY34", "1", "--together"))
+    told = [material_of(bought, job) for job in ("bookcase", "bench")]
+    _, shares = shared(facts(bought(*BOTH, "--json")))
+    paid = [Decimal(one["material"]) for one in told]
+    assert (sum(paid), before - worth(bought)) == (Decimal("95.01"), Decimal("95.01"))
+    weights = [Decimal(share["alone"]["cost"]) for share in shares]
+    for mine, weight in zip(paid, weights, strict=True):
+        assert abs(mine - Decimal("95.01") * weight / sum(weights)) < Decimal("0.01")
+    assert [list(one["cut_together"]) for one in told] == [["J-2508"], ["J-2507"]]
+    for one in told:
+        ply = next(row for row in one["materials"] if row["item"] == "PLY34")
+        assert list(one["cut_together"].values()) == [ply["usage_variance"]]
+        assert Decimal(ply["usage_variance"]) < 0
+
+
+def test_rework_after_cutting_stays_with_its_own_job(bought):
+    done(bought("stock", "issue", "bench", "PLY34", "1", "--together"))
+    before = [material_of(bought, job) for job in ("bookcase", "bench")]
+    done(bought("stock", "issue", "bench", "PLY34", "1"))
+    after = [material_of(bought, job) for job in ("bookcase", "bench")]
+    assert after[0] == before[0]
+    assert Decimal(after[1]["material"]) == Decimal(before[1]["material"]) + Decimal("97.33")
+    assert after[1]["cut_together"] == before[1]["cut_together"]
+
+
+def test_a_shared_sheet_comes_back_from_both(bought):
+    before = worth(bought)
+    done(bought("stock", "issue", "bench", "PLY34", "2", "--together"))
+    said = bought("stock", "return", "bench", "PLY34", "1")
+    assert (said.code, "--together" in said.err) == (1, True)
+    done(bought("stock", "return", "bookcase", "PLY34", "1", "--together"))
+    assert before - worth(bought) == Decimal("95.01")
+    said = bought("stock", "return", "bookcase", "PLY34", "2", "--together")
+    assert said.code == 1
+    done(bought("stock", "return", "bookcase", "PLY34", "1", "--together"))
+    assert worth(bought) == before
+
+
+def test_what_is_issued_is_undone_before_its_plan(bought):
+    entry = facts(bought(*BOTH, "--json"))["together"]["entry"]
+    before = worth(bought)
+    done(bought("stock", "issue", "bench", "PLY34", "1", "--together"))
+    said = bought("undo", str(entry))
+    assert (said.code, "rests on it" in said.err) == (1, True)
+    done(bought("undo"))
+    assert worth(bought) == before
+    done(bought("undo", str(entry)))
+    said = bought("stock", "issue", "bench", "PLY34", "1", "--together")
+    assert (said.code, "is not cut together" in said.err) == (1, True)
+
+
+def test_the_credit_of_a_shared_offcut_goes_by_the_same_shares(bought):
+    done(bought("stock", "issue", "bench", "PLY34", "2", "--together"))
+    paid = [Decimal(material_of(bought, job)["material"]) for job in ("bookcase", "bench")]
+    stock = worth(bought)
+    done(bought("stock", "keep", "bench", "PLY34", "60x47-1/2", "35x47-1/2"))
+    pieces = facts(bought("stock", "offcuts", "--json"))
+    credit = sum(Decimal(piece["full"]) for piece in pieces)
+    assert worth(bought) == stock + credit
+    told = [material_of(bought, job) for job in ("bookcase", "bench")]
+    assert [Decimal(one["material"]) for one in told] == paid
+    own = [Decimal(one["offcut_credit"]) for one in told]
+    assert (len(pieces), sum(own)) == (2, credit)
+    assert all(
+        abs(mine - credit * part / sum(paid)) < Decimal("0.02")
+        for mine, part in zip(own, paid, strict=True)
+    )
+    said = bought("stock", "keep", "bookcase", "PLY34", "95x47", "95x47")
+    assert (said.code, "The jobs that share it" in said.err) == (1, True)
+    done(bought("undo"))
+    assert worth(bought) == stock
+    assert "ok" in done(bought("check")).out
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["bench", "PLY34", "1/2", "--together"],
+        ["bench", "PLY34", "9", "--together"],
+        ["bench", "PLY12", "1", "--together"],
+        ["stool", "PLY34", "1", "--together"],
+    ],
+)
+def test_what_is_not_shared_is_not_issued_together(bought, words):
+    before = worth(bought)
+    said = bought("stock", "issue", *words)
+    assert (said.code, said.out) == (1, "")
+    assert said.err.strip()
+    assert worth(bought) == before
+
+
+def test_a_plan_that_holds_no_longer_is_not_issued(bought):
+    done(bought("job", "cancel", "bookcase", "--why", "moved away"))
+    said = bought("stock", "issue", "bench", "PLY34", "1", "--together")
+    assert (said.code, "J-2507 is canceled" in said.err) == (1, True)
+
+
+def test_shared_sheets_are_of_one_owner(bought):
+    done(bought("sponsor", "add", "Brightfell Panels"))
+    done(bought("sponsor", "receive", "brightfell", "PLY34", "2", "--value", "192"))
+    said = bought("stock", "issue", "bench", "PLY34", "5", "--together")
+    assert (said.code, "Brightfell Panels’s and" in said.err or "one owner" in said.err) == (
+        1,
+        True,
+    )
+
+
+def test_what_is_estimated_leaves_out_what_is_shared(bought):
+    done(bought("receipt", "add", "PLY12", "1", "70", "--from", "Copper Vale Lumber"))
+    said = done(bought("stock", "issue", "bookcase", "--as-estimated"))
+    assert "PLY12: 1 sheet" in said.out
+    assert "PLY34" not in said.out
+    assert "--together" in said.err
+    done(bought("stock", "issue", "bookcase", "PLY34", "1", "--together"))
+    said = done(bought("stock", "issue", "bench", "--as-estimated"))
+    assert "has all that its estimate says" in said.out
+
+
+def test_once_issued_new_prices_change_nothing_but_changed_parts_are_said(bought):
+    done(bought("stock", "issue", "bench", "PLY34", "1", "--together"))
+    entry = facts(bought(*BOTH, "--json"))["together"]["entry"]
+    done(bought("material", "price", "PLY34", "120"))
+    assert facts(bought(*BOTH, "--json"))["together"]["entry"] == entry
+    done(bought("job", "set", "bench", "--parts", "stool.csv"))
+    said = bought(*BOTH)
+    assert (said.code, "took sheets of it already" in said.err) == (1, True)

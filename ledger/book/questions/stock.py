@@ -171,7 +171,10 @@ def rack_lots(book: Book, material: str | None = None) -> list[int]:
 
 
 def taken_by_job(book: Book, job: int) -> list[JobUse]:
-    """What a job drew of each lot, less what it gave back; value that only moved counts too."""
+    """What a job drew of each lot, less what it gave back; value that only moved counts too.
+
+    The credit of an offcut that passed from job to job is none of it: `credit_passed`.
+    """
     rows = book.query(
         "SELECT lot.material, lot.words, lot.category, lot.unit, lot.source, lot.id AS lot,"
         "  -sum(m.quantity) AS quantity, -sum(m.full) AS full, -sum(m.cash) AS cash,"
@@ -180,6 +183,7 @@ def taken_by_job(book: Book, job: int) -> list[JobUse]:
         " FROM movement m JOIN lot ON lot.id = m.lot LEFT JOIN receipt_line line"
         "  ON line.id = lot.line"
         f" WHERE m.job = :job AND m.{IN_FORCE}"
+        " AND m.id NOT IN (SELECT movement FROM joint_offcut WHERE movement IS NOT NULL)"
         " GROUP BY lot.id ORDER BY lot.category, lot.material, lot.id",
         job=job,
     )
@@ -189,6 +193,17 @@ def taken_by_job(book: Book, job: int) -> list[JobUse]:
                Money(r.full).times(Fraction(r.freight, r.landed)) if r.landed else Money(0))
         for r in rows
     ]  # fmt: skip
+
+
+def credit_passed(book: Book, job: int) -> tuple[Money, Money]:
+    """What a job got of the credit of offcuts that stand with another, or passed on to others."""
+    (row,) = book.query(
+        "SELECT coalesce(sum(m.full), 0) AS full, coalesce(sum(m.cash), 0) AS cash"
+        " FROM joint_offcut o JOIN movement m ON m.id = o.movement"
+        f" WHERE m.job = :job AND m.{IN_FORCE}",
+        job=job,
+    )
+    return Money(row.full), Money(row.cash)
 
 
 class IssueToJob(NamedTuple):

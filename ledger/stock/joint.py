@@ -1,0 +1,252 @@
+"""Sheets that jobs share, as they leave stock and come back: split by what each job pays alone.
+
+One draw is split over the jobs in millionths and cents, so that lots, quantities and values close.
+An offcut of such a sheet is one piece on the rack. Its lot stands with one job, and the parts of
+its credit that belong to the others are passed on to them without goods.
+"""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from fractions import Fraction
+
+from ledger.book import Book, require_open_day
+from ledger.book.questions.stock import IssueToJob, still_out
+from ledger.book.tables.joint import JointIssue, JointOffcut, JointPlan, JointShare
+from ledger.book.tables.stock import Lot, Movement
+from ledger.errors import NotAllowed
+from ledger.measures.money import Money, split
+from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.rounding import half_up
+from ledger.stock.lots import EMPTY, Drawn, Pool, movement, post_issue
+from ledger.stock.movements import drawn_from, put_back
+from ledger.stock.use_tax import follow_return
+
+CREDIT = "credit of a shared offcut"
+
+
+def weights_of(book: Book, plan: int) -> dict[int, int]:
+    """What the shares of a joint plan are in proportion to."""
+    return {share.job: share.alone.minor for share in book.rows(JointShare, joint_plan=plan)}
+
+
+def split_draws(drawn: Sequence[Drawn], weights: Sequence[int]) -> list[list[Drawn]]:
+    """The part of each weight of every draw; the parts of a draw and of a weight both add up."""
+    columns = [
+        _split_table([one.pool.quantity.millionths for one in drawn], weights),
+        _split_table([one.pool.cash.minor for one in drawn], weights),
+        _split_table([(one.pool.full - one.pool.cash).minor for one in drawn], weights),
+    ]
+    parts: list[list[Drawn]] = [[] for _ in weights]
+    for row, one in enumerate(drawn):
+        for at, mine in enumerate(parts):
+            quantity, cash, more = (column[row][at] for column in columns)
+            if quantity or cash or more:
+                mine.append(
+                    Drawn(one.lot, Pool(Quantity(quantity), Money(cash + more), Money(cash)))
+                )
+    return parts
+
+
+def _split_table(amounts: Sequence[int], weights: Sequence[int]) -> list[list[int]]:
+    """Split each amount so that the parts of every weight come to its part of them all.
+
+    Each is split in proportion to what the weights still lack, which none then exceeds.
+    """
+    lacking = [part.minor for part in split(Money(sum(amounts)), weights)]
+    rows = []
+    for amount in amounts:
+        parts = (
+            [part.minor for part in split(Money(amount), lacking)] if amount else [0] * len(lacking)
+        )
+        lacking = [left - part for left, part in zip(lacking, parts, strict=True)]
+        rows.append(parts)
+    return rows
+
+
+def issue_shared(
+    book: Book,
+    plan: int,
+    material: str | None,
+    quantity: Quantity,
+    *,
+    lot: int | None = None,
+    day: date | None = None,
+    reason: str = "",
+) -> list[Movement]:
+    """Issue sheets of a joint plan once, each of its jobs its share, all in one entry.
+
+    Raises:
+        NotAllowed: as an issue to one job, or the sheets are not all of one owner.
+    """
+    weights = weights_of(book, plan)
+    with book.entry("stock issue", f"{_name(material, lot)} {show_quantity(quantity)} shared"):
+        when = require_open_day(book, day or book.today)
+        drawn = drawn_from(book, material, quantity, lot, when)
+        _require_one_owner(book, drawn)
+        rows = []
+        for job, parts in zip(weights, split_draws(drawn, [*weights.values()]), strict=True):
+            for one in parts:
+                row = post_issue(book, one.lot, one.pool, job, when, reason=reason)
+                book.post(JointIssue(joint_plan=plan, movement=row.key))
+                rows.append(row)
+        return rows
+
+
+def put_back_shared(
+    book: Book,
+    plan: int,
+    material: str | None,
+    quantity: Quantity,
+    *,
+    lot: int | None = None,
+    day: date | None = None,
+    reason: str = "",
+) -> list[Movement]:
+    """Take back sheets of a joint plan, from each of its jobs in proportion to what it has.
+
+    Raises:
+        NotAllowed: the jobs do not have that many of them.
+    """
+    with book.entry("stock return", f"{_name(material, lot)} {show_quantity(quantity)} shared"):
+        when = require_open_day(book, day or book.today)
+        outs = {
+            job: [
+                out for out in shared_out(book, plan, job, when)
+                if (out.lot == lot if lot is not None else out.material == material)
+            ]
+            for job in weights_of(book, plan)
+        }  # fmt: skip
+        there = {job: sum(one.quantity.millionths for one in mine) for job, mine in outs.items()}
+        if quantity.millionths > sum(there.values()):
+            left = show_quantity(Quantity(sum(there.values())))
+            raise NotAllowed(
+                f"The jobs that share {_name(material, lot)} have {left} of it;"
+                f" {show_quantity(quantity)} cannot come back."
+            )
+        parts = split(Money(quantity.millionths), [*there.values()])
+        rows = []
+        for (job, mine), part in zip(outs.items(), parts, strict=True):
+            if part.minor:
+                rows += put_back(
+                    book, job, material, Quantity(part.minor), lot=lot, day=when, reason=reason,
+                    of={one.movement for one in mine},
+                )  # fmt: skip
+        return rows
+
+
+def shared_out(book: Book, plan: int, job: int, day: date) -> list[IssueToJob]:
+    """A job's issues of sheets of a joint plan up to a day that did not come back whole."""
+    issues = {row.movement for row in book.rows(JointIssue, joint_plan=plan)}
+    return [out for out in still_out(book, job, day) if out.movement in issues]
+
+
+def shared_now(book: Book, plan: JointPlan, day: date) -> Quantity:
+    """How many new sheets of a joint plan its jobs have, all together."""
+    return sum(
+        (
+            out.quantity
+            for job in weights_of(book, plan.key)
+            for out in shared_out(book, plan.key, job, day)
+            if (lot := book.row(Lot, out.lot)) is not None and lot.source != "offcut"
+        ),
+        Quantity(0),
+    )
+
+
+def as_own_plan(book: Book, job: int, planned: Mapping[str, Quantity]) -> dict[str, Quantity]:
+    """What a job's shared sheets are as good as in its own plan, for the materials it shares.
+
+    Half of a joint plan issued is half of what the job's own layout takes. Materials of which
+    nothing shared is issued are left out.
+    """
+    met: dict[str, Quantity] = {}
+    for plan in issued_plans(book, job):
+        there = shared_now(book, plan, book.today).fraction
+        part = min(Fraction(1), there / plan.new_sheets) if plan.new_sheets else Fraction(1)
+        for code, wanted in planned.items():
+            if is_of(code, plan.material):
+                met[code] = Quantity.of(half_up(wanted.fraction * part, 6))
+    return met
+
+
+def issued_plans(book: Book, job: int) -> list[JointPlan]:
+    """The joint plans of a job of which sheets are issued, one for each material."""
+    plans = (book.row(JointPlan, share.joint_plan) for share in book.rows(JointShare, job=job))
+    return [
+        plan for plan in plans if plan and book.last(JointIssue, joint_plan=plan.key) is not None
+    ]
+
+
+def is_of(code: str, material: str) -> bool:
+    """Whether a sheet is of a material: by its own code, or in another size as CODE/SIZE."""
+    return code == material or code.startswith(f"{material}/")
+
+
+def _require_one_owner(book: Book, drawn: Sequence[Drawn]) -> None:
+    owners = {lot.sponsor for one in drawn if (lot := book.row(Lot, one.lot)) is not None}
+    if len(owners) > 1:
+        named = " and ".join(f"{owner}’s" if owner else "your own" for owner in sorted(owners))
+        raise NotAllowed(
+            f"These sheets would be of {named} stock; sheets that jobs share are of one owner."
+            " Name the lot to draw from: --lot N"
+        )
+
+
+def _name(material: str | None, lot: int | None) -> str:
+    return f"lot {lot}" if lot is not None else str(material)
+
+
+def pass_credit_on(
+    book: Book, plan: int, pieces: Sequence[Lot], full: Money, cash: Money, day: date
+) -> None:
+    """Give the other jobs of a plan their parts of the credit for pieces that stand with one job.
+
+    Each part comes back from an issue of that job and goes to the job of the pieces, without goods.
+    """
+    first, weights = pieces[0], weights_of(book, plan)
+    owner = first.job or 0
+    for piece in pieces:
+        book.post(JointOffcut(joint_plan=plan, lot=piece.key))
+    parts = split_draws([Drawn(first.key, Pool(Quantity(0), full, cash))], [*weights.values()])
+    for job, mine in zip(weights, parts, strict=True):
+        left = mine[0].pool if mine and job != owner else EMPTY
+        for out in shared_out(book, plan, job, day):
+            part = Pool(Quantity(0), min(left.full, out.full), min(left.cash, out.cash))
+            if not part.full:
+                continue
+            back = movement("return", out.lot, part, day, reason=CREDIT)
+            back.job, back.of_movement = job, out.movement
+            over = post_issue(book, out.lot, part, owner, day, reason=CREDIT)
+            for row in (book.post(back), over):
+                book.post(JointOffcut(joint_plan=plan, lot=first.key, movement=row.key))
+            follow_return(book, back)
+            left = left - part
+
+
+def shared_offcuts(book: Book, plan: int) -> list[Lot]:
+    """The pieces that the jobs of a plan put on the rack together."""
+    rows = book.rows(JointOffcut, joint_plan=plan)
+    lots = (book.row(Lot, row.lot) for row in rows if row.movement is None)
+    return [lot for lot in lots if lot is not None]
+
+
+def shared_plan(book: Book, job: int, material: str) -> JointPlan | None:
+    """The joint plan of whose sheets a job has some of a material; None where it shares none."""
+    plans = (plan for plan in issued_plans(book, job) if plan.material == material)
+    return next((plan for plan in plans if shared_out(book, plan.key, job, book.today)), None)
+
+
+def shared_issues(book: Book, plan: int) -> list[tuple[Lot, Pool]]:
+    """What was issued of a joint plan's sheets and did not come back, lot by lot."""
+    pools = []
+    for shared in book.rows(JointIssue, joint_plan=plan):
+        row = book.row(Movement, shared.movement)
+        lot = book.row(Lot, row.lot) if row else None
+        if row is None or lot is None:
+            continue
+        pool = -Pool(row.quantity, row.full, row.cash)
+        for back in book.rows(Movement, of_movement=row.key, kind="return"):
+            if back.quantity:  # without goods it is the credit of an offcut
+                pool = pool - Pool(back.quantity, back.full, back.cash)
+        pools.append((lot, pool))
+    return pools
