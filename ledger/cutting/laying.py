@@ -19,13 +19,12 @@ from dataclasses import dataclass
 from ledger.cutting.check import check_layout
 from ledger.cutting.engine import SOLVER_VERSION, solver_versions
 from ledger.cutting.finish import FilledSheet, Finisher, laid_sheets, merit, together
-from ledger.cutting.layout import LaidSheet, Layout
+from ledger.cutting.layout import LaidSheet, Layout, Progress
 from ledger.cutting.moving import Mover
 from ledger.cutting.paper import check_cuts
 from ledger.cutting.problem import Problem, check_problem
 from ledger.cutting.search import Search
 from ledger.cutting.slicing import Way
-from ledger.cutting.solve import Progress
 from ledger.cutting.units import Unit, split_groups, units_of
 from ledger.errors import NotAllowed
 

@@ -4,7 +4,7 @@ x runs along a sheet's length (the grain), y across it; the origin is a corner o
 sheet. A placement's length and width are as laid, so a turned part shows its own width as length.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
@@ -17,6 +17,9 @@ SQUARE_FOOT = 304_800_000**2
 
 type Name = Literal["sheet", "board"]
 """What the stock is called in a picture; boards are laid and drawn like narrow sheets."""
+
+type Progress = Callable[[str], None]
+"""Is told in words, while sheets are laid out, how far that is."""
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ledger.cutting.layout import Layout
+from ledger.cutting.layout import Layout, Progress
 from ledger.cutting.problem import CutPart, Problem, Show, Stock, check_problem, show_mm
 from ledger.cutting.record import Json, layout_to_dict
 from ledger.cutting.sequence import CutCounts, count_cuts
-from ledger.cutting.solve import Progress, solve
+from ledger.cutting.solve import solve
 from ledger.cutting.tools import INCH_TOOLS, Tools
 
 

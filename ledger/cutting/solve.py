@@ -1,11 +1,7 @@
 """Solve a problem; the search is loaded only then, for most layouts are kept."""
 
-from collections.abc import Callable
-
-from ledger.cutting.layout import Layout
+from ledger.cutting.layout import Layout, Progress
 from ledger.cutting.problem import Problem
-
-type Progress = Callable[[str], None]
 
 
 def solve(problem: Problem, *, harder: bool = False, progress: Progress | None = None) -> Layout:

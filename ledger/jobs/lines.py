@@ -17,7 +17,6 @@ from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.operations import Operation
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.jobs import SHUT, state_of
-from ledger.labor.plan import plan_of
 from ledger.labor.standards import like, staffed
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -75,22 +74,6 @@ def is_work_order(book: Book, job: Job) -> bool:
 def is_known(book: Book, job: Job) -> bool:
     """Whether it is known what a job is made of, so that its needs and hours can be counted."""
     return has_design(book, job) or is_work_order(book, job)
-
-
-def estimated_operations(book: Book, job: Job) -> frozenset[str]:
-    """The operations that a job's estimate has hours for: of its kept plan, else of its lines.
-
-    The estimate of a design is not worked out for it: that may take seconds.
-    """
-    hours = plan_of(book, job)
-    if hours is None and is_work_order(book, job):
-        from ledger.jobs.pricing import estimate_of  # which is made of these lines
-
-        try:
-            hours = estimate_of(book, job)
-        except NotAllowed:  # a material of it has no price
-            hours = None
-    return frozenset(code for code, planned in (hours or {}).items() if planned)
 
 
 def add_work(

@@ -69,7 +69,7 @@ def read_target(book: Book, words: Sequence[str], kind: str = "work") -> Target:
 
 def _on_job(book: Book, job: Job, words: str, kind: str) -> Target:
     def estimated() -> frozenset[str]:
-        from ledger.jobs.lines import estimated_operations  # most words fit one operation
+        from ledger.jobs.estimated import estimated_operations  # most words fit one operation
 
         return estimated_operations(book, job)
 

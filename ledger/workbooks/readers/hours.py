@@ -8,8 +8,8 @@ from pathlib import Path
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.errors import BadValue
+from ledger.jobs.estimated import estimated_operations
 from ledger.jobs.jobs import find_job
-from ledger.jobs.lines import estimated_operations
 from ledger.labor.load import Placed
 from ledger.labor.log import Activity, Task, TimeEntry, read_activity, read_class
 from ledger.labor.people import OWNER, person_named
