@@ -1,30 +1,35 @@
 """Plant faults (mutation testing) and say which of them the tests find.
 
-    scripts/bench faults [--sample 200] [--seed 1] [--room stock] [--jobs 2]
+    scripts/bench faults [--sample 200] [--skip 0] [--seed 1] [--room stock] [--file lots.py]
+                         [--tests tests/stock] [--jobs 2]
 
 A mutant is the program with one small fault: another operator, another number, a loop that never
 runs. cosmic-ray writes the mutants; a seeded sample of those in the rooms of money is run against
-just the tests that take the changed line, quickest first, each in a copy of the checkout. A mutant
-that no test finds survives and is listed. Survivors that change nothing anyone could see stand in
-equivalent_faults.toml, each with its reason, and do not count.
+just the tests that take the changed line, quickest first, each in a copy of the checkout and in a
+fork of a process that has imported what is not ours (fault_runner.py). A mutant that no test finds
+survives and is listed. Survivors that change nothing anyone could see stand in
+equivalent_faults.toml, each with its reason, and do not count. With --tests only those tests are
+asked: quicker by far, and who survives them may still be found by others.
 """
 
 import argparse
 import ast
+import compileall
 import hashlib
 import json
 import os
+import py_compile
 import random
 import re
-import resource
 import shutil
 import subprocess
 import sys
 import tempfile
 import tomllib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import ExitStack, closing
 from dataclasses import dataclass
 from pathlib import Path
 from queue import Queue
@@ -48,9 +53,6 @@ ROOMS = (
 CACHE = ROOT / ".benchmarks" / "faults"
 LEFT_OUT = re.compile(r"/(RemoveDecorator|ExceptionReplacer|Variable)|(Shift|BitAnd|BitOr|BitXor)")
 """Operators whose mutants say little: nobody writes them, and the first test of all finds them."""
-
-LONGEST = 300
-"""Seconds of processor after which a mutant's tests end; who runs so long was found (a loop)."""
 
 
 @dataclass(frozen=True)
@@ -117,13 +119,17 @@ def changed_line(before: str, after: str) -> tuple[str, str]:
     return "", ""
 
 
-def sample(rooms: tuple[str, ...], size: int, seed: int) -> list[Mutant]:
-    """A seeded sample of the mutants of those rooms; the same tree and seed give the same one."""
+def sample(rooms: Sequence[str], files: Sequence[str], size: int, seed: int) -> list[Mutant]:
+    """A seeded sample of the mutants of those rooms, or of files of such names in them alone.
+
+    The same tree and seed give the same one.
+    """
     places = []
     for room in rooms:
         for path in sorted((ROOT / "ledger" / room).rglob("*.py")):
-            found = positions(path.read_text("utf-8"))
-            places += [(room, path.relative_to(ROOT).as_posix(), *place) for place in found]
+            if not files or path.name in files:
+                found = positions(path.read_text("utf-8"))
+                places += [(room, path.relative_to(ROOT).as_posix(), *place) for place in found]
     random.Random(seed).shuffle(places)
     mutants: list[Mutant] = []
     for room, path, name, occurrence, line in places:
@@ -161,7 +167,7 @@ def copied(folder: Path) -> Path:
 
 def surroundings(folder: Path) -> dict[str, str]:
     """The environment in which the copy's program is the one that runs, also in new processes."""
-    return {**os.environ, "PYTHONPATH": str(folder), "PYTHONDONTWRITEBYTECODE": "1"}
+    return {**os.environ, "PYTHONPATH": str(folder)}
 
 
 def tree_digest() -> str:
@@ -172,25 +178,30 @@ def tree_digest() -> str:
     return digest.hexdigest()[:16]
 
 
-def coverage_of_tests() -> tuple[dict[str, dict[int, list[str]]], dict[str, float]]:
+def coverage_of_tests(
+    asked: list[str],
+) -> tuple[dict[str, dict[int, list[str]]], dict[str, float]]:
     """Which tests take which line, and how long each test takes; kept until the tree changes."""
-    kept = CACHE / f"{tree_digest()}.json"
+    kept = CACHE / f"{'-'.join([tree_digest(), *asked]).replace('/', '.')}.json"
     if not kept.is_file():
         CACHE.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix="faults-") as folder:
-            kept.write_text(json.dumps(measured(copied(Path(folder)))), "utf-8")
+            kept.write_text(json.dumps(measured(copied(Path(folder)), asked)), "utf-8")
     takers, seconds = json.loads(kept.read_text("utf-8"))
     lines = {path: {int(n): tests for n, tests in by.items()} for path, by in takers.items()}
     return lines, seconds
 
 
-def measured(folder: Path) -> tuple[dict[str, dict[int, list[str]]], dict[str, float]]:
-    """Run the whole suite once with coverage by test."""
+def measured(
+    folder: Path, asked: list[str]
+) -> tuple[dict[str, dict[int, list[str]]], dict[str, float]]:
+    """Run the tests that are asked, or the whole suite, once with coverage by test."""
     print("the tests are run once to see which lines each one takes …", file=sys.stderr, flush=True)
     report = folder / "report.xml"
     subprocess.run(
-        [sys.executable, "-m", "pytest", "-q", "-n", "2", "--cov=ledger", "--cov-context=test",
-         "--cov-report=", f"--junitxml={report}", "-o", "junit_family=xunit1"],
+        [sys.executable, "-m", "pytest", "-q", "-n", "0" if asked else "2", "--cov=ledger",
+         "--cov-context=test", "--cov-report=", f"--junitxml={report}", "-o", "junit_family=xunit1",
+         *asked],
         cwd=folder, env=surroundings(folder), check=False, stdout=sys.stderr,
     )  # fmt: skip
     seconds = durations(report)
@@ -241,46 +252,68 @@ def quickest(tests: list[str], seconds: dict[str, float], room: str) -> list[str
     return order[:150]
 
 
-def is_found(mutant: Mutant, folder: Path, tests: list[str]) -> bool:
-    """Whether one of the tests fails once the mutant is planted in that copy."""
-    path = folder / mutant.path
-    source = path.read_text("utf-8")
-    mutated = mutate_code(source, get_operator(mutant.operator)(), mutant.occurrence)
-    assert mutated is not None
-    path.write_text(mutated, "utf-8")
-    try:
-        done = subprocess.run(
-            [sys.executable, "-m", "pytest", "-q", "-x", "-n", "0", "-p", "no:cacheprovider",
-             "--hypothesis-seed=0", *tests],
-            cwd=folder, env=surroundings(folder), timeout=10 * LONGEST, check=False,
-            preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CPU, (LONGEST, LONGEST)),
-            stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+class Copy:
+    """A copy of the checkout with a process in it that runs tests in forks."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = copied(folder)
+        # A changed file is told by its digest: its moment and its size may be what they were.
+        compileall.compile_dir(
+            folder, quiet=1, invalidation_mode=py_compile.PycInvalidationMode.CHECKED_HASH
+        )
+        self._runner = subprocess.Popen(
+            [sys.executable, "scripts/fault_runner.py"], cwd=folder, env=surroundings(folder),
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
         )  # fmt: skip
-    except subprocess.TimeoutExpired:
-        return True
-    finally:
-        path.write_text(source, "utf-8")
-    return done.returncode != 0
+
+    def finds(self, mutant: Mutant, tests: list[str]) -> bool:
+        """Whether one of the tests fails once the mutant is planted, or they run without end."""
+        path = self.folder / mutant.path
+        source = path.read_text("utf-8")
+        mutated = mutate_code(source, get_operator(mutant.operator)(), mutant.occurrence)
+        assert mutated is not None
+        path.write_text(mutated, "utf-8")
+        try:
+            return not self.passes(tests)
+        finally:
+            path.write_text(source, "utf-8")
+
+    def passes(self, tests: list[str]) -> bool:
+        """Whether all of these tests pass in the copy as it is now."""
+        assert self._runner.stdin and self._runner.stdout
+        self._runner.stdin.write(json.dumps(tests) + "\n")
+        self._runner.stdin.flush()
+        return int(self._runner.stdout.readline()) == 0
+
+    def close(self) -> None:
+        """End the process."""
+        self._runner.communicate()
 
 
-def run(mutants: list[Mutant], jobs: int) -> list[tuple[Mutant, bool]]:
+def run(mutants: list[Mutant], jobs: int, asked: list[str]) -> list[tuple[Mutant, bool]]:
     """Every mutant and whether it was found, several side by side, each in a copy of its own."""
-    takers, seconds = coverage_of_tests()
-    copies: Queue[Path] = Queue()
-    with tempfile.TemporaryDirectory(prefix="faults-") as place:
+    takers, seconds = coverage_of_tests(asked)
+    copies: Queue[Copy] = Queue()
+    with tempfile.TemporaryDirectory(prefix="faults-") as place, ExitStack() as stack:
         for number in range(jobs):
-            copies.put(copied(Path(place) / str(number)))
+            copies.put(stack.enter_context(closing(Copy(Path(place) / str(number)))))
 
-        def tried(mutant: Mutant) -> tuple[Mutant, bool]:
+        def chosen(mutant: Mutant) -> list[str]:
             tests = takers.get(mutant.path, {}).get(mutant.line, [])
             # A line that only the import takes is everybody's: the room's own tests answer for it.
-            chosen = quickest(tests, seconds, mutant.room) or [f"tests/{mutant.room}"]
-            folder = copies.get()
-            try:
-                return mutant, is_found(mutant, folder, chosen)
-            finally:
-                copies.put(folder)
+            return quickest(tests, seconds, mutant.room) or asked or [f"tests/{mutant.room}"]
 
+        def tried(mutant: Mutant) -> tuple[Mutant, bool]:
+            copy = copies.get()
+            try:
+                return mutant, copy.finds(mutant, chosen(mutant))
+            finally:
+                copies.put(copy)
+
+        copy = copies.get()
+        if not copy.passes([test for mutant in mutants[:1] for test in chosen(mutant)]):
+            raise SystemExit("Its tests fail in a copy of the checkout with no fault in it.")
+        copies.put(copy)
         results = []
         with ThreadPoolExecutor(jobs) as pool:
             for result in pool.map(tried, mutants):
@@ -305,10 +338,14 @@ def main() -> None:
     parser.add_argument("--sample", type=int, default=200)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--room", choices=ROOMS, action="append")
+    parser.add_argument("--file", action="append", default=[], help="only files of such names")
+    parser.add_argument("--skip", type=int, default=0, help="so many of the sample are left out")
+    parser.add_argument("--tests", action="append", default=[], help="ask these tests alone")
     parser.add_argument("--jobs", type=int, default=2)
     options = parser.parse_args()
-    rooms = tuple(options.room or ROOMS)
-    results = run(sample(rooms, options.sample, options.seed), options.jobs)
+    rooms = options.room or ROOMS
+    mutants = sample(rooms, options.file, options.sample, options.seed)[options.skip :]
+    results = run(mutants, options.jobs, options.tests)
     justified = equivalents()
     planted: Counter[str] = Counter()
     found: Counter[str] = Counter()

@@ -43,6 +43,20 @@ def test_a_hair_more_takes_a_second_sheet_and_is_proven_to_need_it() -> None:
     assert layout.proven
 
 
+def test_rack_pieces_that_are_filled_to_the_edge_are_enough() -> None:
+    racks = (rack(700, 700, 1500, "R"), rack(500, 500, 900, "S"))
+    whole = laid(piece("A", 700, 700), piece("B", 500, 500), stocks=(NEW, *racks))
+    halves = laid(piece("A", 700, 350), piece("B", 700, 347), stocks=racks)
+
+    assert (len(whole.sheets), whole.cost, whole.fewest_possible, whole.proven) == (
+        2,
+        2400,
+        2,
+        True,
+    )
+    assert (len(halves.sheets), halves.cost, halves.fewest_possible) == (1, 1500, 1)
+
+
 def test_a_part_turns_only_where_it_may() -> None:
     kept = laid(piece("A", 1000, 1200, 4))
     turning = laid(piece("A", 1000, 1200, 4, may_turn=True))

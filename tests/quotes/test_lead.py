@@ -3,7 +3,11 @@
 from datetime import date
 from decimal import Decimal
 
+import pytest
+
+from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.lead import LeadTime
+from ledger.quotes.text import offer_text
 
 TODAY = date(2026, 3, 2)
 
@@ -28,3 +32,16 @@ def test_what_cannot_be_kept_says_what_would_be_right():
     assert "--weeks 3" in words
     assert "not the usual 2" in lead(date(2026, 3, 17)).notice(2, 3)
     assert "can't be kept" in lead(None).notice(2, 2)
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [("0", ""), ("1", "1 drawing revision included."), ("3", "3 drawing revisions included.")],
+)
+def test_a_quote_says_how_often_its_drawing_is_changed(book, job, sheet, count, said):
+    with book.entry("shop set"):
+        book.set("revisions", count)
+    text = " ".join(offer_text(draft_quote(book, job, Wishes(), sheet).offer, None).split())
+
+    assert said in text
+    assert text.count("included.") == bool(said)
