@@ -15,6 +15,7 @@ from sqlalchemy import event, select
 from sqlmodel import Session
 
 from ledger.book import days, digests, parts, references, schema, troubles
+from ledger.book.ahead import RowsAhead
 from ledger.book.engine import file_of, is_changed, make_engine
 from ledger.book.kept_settings import KeptSettings
 from ledger.book.named_rows import named_rows
@@ -85,6 +86,7 @@ class Book(KeptSettings):
         self._held: Session | None = None
         self._entry: JournalEntry | None = None
         self._posted = digests.PostedRows()
+        self._ahead = RowsAhead({})
         self._only_unchanged = only_unchanged
         self.numeric_days = {}
         self.worked_out = WorkedOut()
@@ -182,6 +184,7 @@ class Book(KeptSettings):
                 session.expunge_all()
             finally:
                 self._session = self._entry = None
+                self._ahead = RowsAhead({})
                 self.forget_settings()
 
     def post[R: Posted](self, row: R) -> R:
@@ -259,20 +262,41 @@ class Book(KeptSettings):
         self, table: type[R], *, in_force: bool = True, newest_first: bool = False, **equals: Any
     ) -> list[R]:
         """The rows whose columns equal what is asked, in the order they were posted."""
+        ahead = self._ahead.of(table, equals) if in_force and self._session is None else None
+        if ahead is not None:
+            return ahead[::-1] if newest_first else ahead
         query = rows_query(table, equals, in_force=in_force, newest_first=newest_first)
         with self.reading_session() as session:
             return list(session.scalars(query, equals))
 
     def last[R: Posted](self, table: type[R], **equals: Any) -> R | None:
         """The row posted last among those in force, or None."""
+        ahead = self._ahead.of(table, equals) if self._session is None else None
+        if ahead is not None:
+            return ahead[-1] if ahead else None
         query = rows_query(table, equals, newest_first=True, alone=True)
         with self.reading_session() as session:
             return session.scalars(query, equals).first()
 
     def row[R: Posted](self, table: type[R], number: int) -> R | None:
         """The row of that number, in force or not, or None."""
+        ahead = self._ahead.of(table, {"id": number}) if self._session is None else None
+        if ahead:
+            return ahead[0]
         with self.reading_session() as session:
             return session.get(table, number)
+
+    @contextmanager
+    def read_ahead(self, *tables: type[Posted]) -> Iterator[None]:
+        """Read all rows in force of some tables now, for questions of one job after another.
+
+        What was read ahead is asked until the end, or until something is posted.
+        """
+        self._ahead = RowsAhead({table: self.rows(table) for table in tables})
+        try:
+            yield
+        finally:
+            self._ahead = RowsAhead({})
 
     def query(self, sql: str, /, **values: Any) -> list[Any]:
         """The rows of a named question of `ledger.book.questions`, as tuples with names.

@@ -40,6 +40,7 @@ def done_with(
     """What happened on a job whose hours, material and other costs are read already."""
     credit, credit_cash = offcut_credit(book, job.key)
     on_job = [row for row in work if row.kind in ON_THE_JOB]
+    is_helped = any(row.person != "owner" for row in work)
     return Done(
         price=price,
         changes=changes,
@@ -47,7 +48,7 @@ def done_with(
         material_cash=total(use.cash for use in used),
         credit=credit,
         credit_cash=credit_cash,
-        helper=helper_cost(book, job),
+        helper=helper_cost(book, job) if is_helped else Money(0),
         other=total(row.amount for row in noted),
         owner_minutes=sum(row.minutes for row in on_job if row.person == "owner"),
         helper_minutes=sum(row.minutes for row in on_job if row.person != "owner"),

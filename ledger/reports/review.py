@@ -11,13 +11,11 @@ from datetime import date
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.month import (
     landed_by_month_and_category,
     landed_by_month_and_supplier,
 )
 from ledger.book.questions.month_rows import received_in_kind
-from ledger.book.questions.progress import open_jobs
 from ledger.book.questions.review import (
     GivenGone,
     Scrapped,
@@ -29,8 +27,6 @@ from ledger.book.questions.review import (
     spoiled_parts,
 )
 from ledger.book.questions.year import other_income
-from ledger.book.tables.ground import Job
-from ledger.book.tables.past import PastJob
 from ledger.costing.rates import Rates
 from ledger.errors import BadValue
 from ledger.jobs.ahead import WEEKS_A_YEAR
@@ -166,7 +162,12 @@ def review(book: Book, first: date, last: date, typed: TypedYear | None = None) 
         raise BadValue(f"{last} is before {first}; write the earlier day as --from.")
     if first > book.today:
         raise BadValue(f"{first} lies ahead; there is nothing to review yet.")
-    until, typed = min(last, book.today), typed or TypedYear()
+    with review_read.rows_of_jobs(book):
+        return _review(book, first, last, typed or TypedYear())
+
+
+def _review(book: Book, first: date, last: date, typed: TypedYear) -> Review:
+    until = min(last, book.today)
     quotes = review_read.QuotesOfBook(book)
     jobs = review_read.closed_work(book, first, until, quotes)
     rates = _rates(book)
@@ -202,9 +203,9 @@ def review(book: Book, first: date, last: date, typed: TypedYear | None = None) 
         material=_material(book, first, until, _content(spent), other, dict(in_kind), break_even),
         rates=rates,
         check=None,
-        not_closed=_not_closed(book, until),
-        without_hours=_without_hours(book, until, jobs),
-        past=_past(book, first, until),
+        not_closed=review_read.not_closed(book, until),
+        without_hours=review_read.without_hours(book, until, jobs),
+        past=review_read.past(book, first, until),
     )
     return _with_check(result, typed, book)
 
@@ -276,7 +277,7 @@ def _time(
     return TimeReview(
         share=share_of_time(spent, open_hours, shop.billable),
         spent=spent,
-        booked=review_read_time.booked_jobs(book, last),
+        booked=review_read_time.booked_jobs(book, first, last),
         month_ends=_month_ends(first, last),
         promises=review_read_time.kept_promises(book, first, last),
         activities=activities_of(spent, break_even),
@@ -326,51 +327,10 @@ def _material(
             fair,
             {one.job: one.owner for one in content},
             [(one.job, one.gross - one.fee) for one in other if one.stream == SPONSOR_FEE],
-            _givers(book),
+            review_read.givers(book),
             break_even,
         ),
     )
-
-
-def _givers(book: Book) -> dict[str, tuple[str, ...]]:
-    """The sponsors whose publications show a job, by the job's number."""
-    from ledger.book.tables.sponsors import PublicationJob, PublicationSponsor
-
-    sponsors: dict[int, list[str]] = {}
-    for named in book.rows(PublicationSponsor):
-        sponsors.setdefault(named.publication, []).append(named.sponsor)
-    givers: dict[str, dict[str, None]] = {}
-    for shown in book.rows(PublicationJob):
-        job = book.row(Job, shown.job)
-        if job is not None:
-            for name in sponsors.get(shown.publication, ()):
-                givers.setdefault(job.number, {})[name] = None
-    return {job: tuple(names) for job, names in givers.items()}
-
-
-def _not_closed(book: Book, day: date) -> list[str]:
-    """The jobs that were ready or installed on a day and not closed."""
-    return [job.number for job in open_jobs(book, day) if job.state in {"ready", "installed"}]
-
-
-def _past(book: Book, first: date, last: date) -> list[str]:
-    """The jobs of these days that were loaded as past jobs, in no sum for lack of their rows."""
-    numbers = {job.key: job.number for job in book.rows(Job)}
-    return sorted(numbers[row.job] for row in book.rows(PastJob) if first <= row.done <= last)
-
-
-def _without_hours(book: Book, day: date, jobs: Sequence[ClosedWork]) -> list[str]:
-    """Jobs without any hours of work: closed ones, and open ones that are being built."""
-    closed = [
-        one.number for one in jobs if not one.done.owner_minutes and not one.done.helper_minutes
-    ]
-    building = [
-        job.number
-        for job in open_jobs(book, day)
-        if job.state in {"building", "finishing", "ready", "installed"}
-        and not any(row.kind != "content" for row in work_of_job(book, job.job))
-    ]
-    return [*closed, *building]
 
 
 def _with_check(one: Review, typed: TypedYear, book: Book) -> Review:

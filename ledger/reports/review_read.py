@@ -1,6 +1,7 @@
 """What a review needs to know of closed jobs and sent quotes, read from the book."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -8,10 +9,13 @@ from fractions import Fraction
 from typing import Any
 
 from ledger.book import Book
-from ledger.book.questions.income import Closed, closed_jobs, rework_of
+from ledger.book.questions.income import Closed, Rework, closed_jobs, rework_of
 from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.progress import open_jobs
+from ledger.book.tables import answers, counts, ground, income, jobs, tax
 from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job, JobBasis
+from ledger.book.tables.past import PastJob
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage, QuoteState
 from ledger.costing.sheet import OtherCost
 from ledger.designs.kinds import starter_for
@@ -43,6 +47,16 @@ OTHER_KIND = "other pieces"
 ORDER = "repairs and other orders"
 
 
+def rows_of_jobs(book: Book) -> AbstractContextManager[None]:
+    """Read the rows at once that a review asks of one job after another."""
+    return book.read_ahead(
+        Job, JobBasis, ground.JobState, Quote, QuoteState, Unlogged, answers.JobCost,
+        counts.JobLine, counts.JobTotal, income.Income, income.Spoiled, jobs.Agreement,
+        jobs.Cancellation, jobs.ChangeOrder, jobs.ChangeState, jobs.Due, jobs.Payment,
+        tax.JobUseTax,
+    )  # fmt: skip
+
+
 def kind_of(book: Book, job: Job) -> str:
     """The kind of piece by the words of the job's title and of its design.
 
@@ -67,12 +81,12 @@ def kind_of(book: Book, job: Job) -> str:
 
 def closed_work(book: Book, first: date, last: date, quotes: "QuotesOfBook") -> list[ClosedWork]:
     """The jobs that were closed on these days and are closed now, oldest first."""
-    answers = {(row.job, row.operation): row.answer for row in book.rows(Unlogged)}
+    said = {(row.job, row.operation): row.answer for row in book.rows(Unlogged)}
     work = []
     for row in closed_jobs(book):
         job = book.row(Job, row.job) if first <= row.day <= last else None
         if job is not None:
-            work.append(_closed(book, job, row, quotes, answers))
+            work.append(_closed(book, job, row, quotes, said))
     return work
 
 
@@ -81,7 +95,7 @@ def _closed(
     job: Job,
     row: Closed,
     quotes: "QuotesOfBook",
-    answers: Mapping[tuple[int, str], str],
+    said: Mapping[tuple[int, str], str],
 ) -> ClosedWork:
     approved = [one.order for one in changes(book, job) if one.state == "approved"]
     changed = total(order.price for order in approved)
@@ -105,9 +119,9 @@ def _closed(
             is_guess=is_guess,
             changes=sum(part.minutes for part in hours if part.kind == "change_order"),
             sold=sum(order.minutes for order in approved if order.price > Money(0)),
-            rework=_by_cause((one.cause, one.minutes) for one in rework_of(book, job.key)),
+            rework=_by_cause(rework_of(book, job.key)) if done.rework_minutes else (),
             not_logged=tuple((line.name, line.estimate) for line in lines
-                             if answers.get((job.key, line.operation), "") in {"", FORGOTTEN}),
+                             if said.get((job.key, line.operation), "") in {"", FORGOTTEN}),
         ),
     )  # fmt: skip
     if plan is None:
@@ -121,10 +135,10 @@ def _closed(
     )
 
 
-def _by_cause(rework: Iterable[tuple[str, int]]) -> tuple[tuple[str, int], ...]:
+def _by_cause(rework: Iterable[Rework]) -> tuple[tuple[str, int], ...]:
     causes: dict[str, int] = {}
-    for cause, minutes in rework:
-        causes[cause] = causes.get(cause, 0) + minutes
+    for one in rework:
+        causes[one.cause] = causes.get(one.cause, 0) + one.minutes
     return tuple(sorted(causes.items(), key=lambda one: (-one[1], one[0])))
 
 
@@ -277,3 +291,44 @@ def sent_quotes(
             )
         )
     return sent
+
+
+def givers(book: Book) -> dict[str, tuple[str, ...]]:
+    """The sponsors whose publications show a job, by the job's number."""
+    from ledger.book.tables.sponsors import PublicationJob, PublicationSponsor
+
+    sponsors: dict[int, list[str]] = {}
+    for named in book.rows(PublicationSponsor):
+        sponsors.setdefault(named.publication, []).append(named.sponsor)
+    givers: dict[str, dict[str, None]] = {}
+    for shown in book.rows(PublicationJob):
+        job = book.row(Job, shown.job)
+        if job is not None:
+            for name in sponsors.get(shown.publication, ()):
+                givers.setdefault(job.number, {})[name] = None
+    return {job: tuple(names) for job, names in givers.items()}
+
+
+def not_closed(book: Book, day: date) -> list[str]:
+    """The jobs that were ready or installed on a day and not closed."""
+    return [job.number for job in open_jobs(book, day) if job.state in {"ready", "installed"}]
+
+
+def past(book: Book, first: date, last: date) -> list[str]:
+    """The jobs of these days that were loaded as past jobs, in no sum for lack of their rows."""
+    numbers = {job.key: job.number for job in book.rows(Job)}
+    return sorted(numbers[row.job] for row in book.rows(PastJob) if first <= row.done <= last)
+
+
+def without_hours(book: Book, day: date, closed: Sequence[ClosedWork]) -> list[str]:
+    """Jobs without any hours of work: closed ones, and open ones that are being built."""
+    silent = [
+        one.number for one in closed if not one.done.owner_minutes and not one.done.helper_minutes
+    ]
+    building = [
+        job.number
+        for job in open_jobs(book, day)
+        if job.state in {"building", "finishing", "ready", "installed"}
+        and not any(row.kind != "content" for row in work_of_job(book, job.job))
+    ]
+    return [*silent, *building]

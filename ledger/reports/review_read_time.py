@@ -58,8 +58,8 @@ def since(states: Collection[StateDay], wanted: Collection[str]) -> date | None:
     return day
 
 
-def booked_jobs(book: Book, last: date) -> list[BookedJob]:
-    """The jobs that were ever agreed, with the owner's planned hours and what was worked of them.
+def booked_jobs(book: Book, first: date, last: date) -> list[BookedJob]:
+    """The jobs that were booked in some days, with the owner's planned hours and what was worked.
 
     Planned are the hours kept of the quote (else the last estimate, else the guess of a job sold
     in one sum) and of approved changes.
@@ -71,8 +71,8 @@ def booked_jobs(book: Book, last: date) -> list[BookedJob]:
         agreed[row.job] = row
     jobs = []
     for key, agreement in agreed.items():
-        job = book.row(Job, key)
-        if job is None:
+        job, over = book.row(Job, key), since(states.get(key, ()), OVER)
+        if job is None or agreement.day > last or (over is not None and over <= first):
             continue
         planned = Fraction(0)
         for line in planned_hours(book, key):
@@ -85,7 +85,6 @@ def booked_jobs(book: Book, last: date) -> list[BookedJob]:
             (Fraction(one.order.minutes, 60) for one in changes(book, job)
              if one.state == "approved"), Fraction(0)
         )  # fmt: skip
-        over = since(states.get(key, ()), OVER)
         jobs.append(
             BookedJob(job.number, agreement.day, over, half_up(planned, 2), worked.get(key, {}))
         )
