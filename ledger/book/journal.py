@@ -142,12 +142,7 @@ class Book(KeptSettings):
 
     @contextmanager
     def entry(
-        self,
-        verb: str,
-        words: str = "",
-        *,
-        reverses: int | None = None,
-        why: str | None = None,
+        self, verb: str, words: str = "", *, reverses: int | None = None, why: str | None = None
     ) -> Iterator[JournalEntry]:
         """Everything posted inside is one entry; an entry inside an entry joins it.
 

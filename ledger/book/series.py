@@ -56,11 +56,7 @@ def kept_days(days: Iterable[date]) -> set[date]:
     for day in newest_first:
         weeks.setdefault(day.isocalendar()[:2], day)
         months.setdefault((day.year, day.month), day)
-    return {
-        *newest_first[:DAYS],
-        *list(weeks.values())[:WEEKS],
-        *list(months.values())[:MONTHS],
-    }
+    return {*newest_first[:DAYS], *list(weeks.values())[:WEEKS], *list(months.values())[:MONTHS]}
 
 
 def copies_in(folder: Path, book: str = "") -> list[SeriesCopy]:

@@ -229,7 +229,7 @@ STARTING: Mapping[str, Mapping[str, str]] = {
         "saw_reach": "2100 mm",
         "offcut_length": "600 mm",
         "offcut_width": "300 mm",
-    },
+    }
 }
 """What a new book of these units starts with; a book that stands keeps what it has."""
 

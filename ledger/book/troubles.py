@@ -7,14 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.book.parts import COPIES
-from ledger.errors import (
-    BadValue,
-    BookChanged,
-    BookDamaged,
-    BookTrouble,
-    LedgerError,
-    NotAllowed,
-)
+from ledger.errors import BadValue, BookChanged, BookDamaged, BookTrouble, LedgerError, NotAllowed
 
 WAIT_SECONDS = 10
 """How long a command waits for another one that is writing, before it says so and gives up."""

@@ -35,10 +35,7 @@ _DRAWER = re.compile(r"\bdrawer", re.IGNORECASE)
 
 
 def doubts(
-    build: Build,
-    materials: Mapping[str, Material],
-    counts: WorkCounts,
-    staged: Container[str] = (),
+    build: Build, materials: Mapping[str, Material], counts: WorkCounts, staged: Container[str] = ()
 ) -> Iterator[Gap]:
     """What is open beside the stages, which tell of their own `staged` counts.
 

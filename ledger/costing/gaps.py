@@ -112,10 +112,7 @@ def _sawing(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
     if sheets and sheets.quantity and not counts.is_counted(_SHEETS, "cutting"):
         number = _plain(sheets.quantity)
         yield _Missing(
-            "sheet cutting",
-            f"{how_many(int(sheets.quantity), 'sheet')} laid out",
-            "sheets",
-            number,
+            "sheet cutting", f"{how_many(int(sheets.quantity), 'sheet')} laid out", "sheets", number
         )
     if build.bands and not counts.is_counted(("band", "solid_edge"), "edging"):
         edges = sum(band.edges for band in build.bands)

@@ -20,13 +20,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.costing.buildup import (
-    PriceRules,
-    earned_an_hour,
-    price_of_hours,
-    shared,
-    sum_of_hours,
-)
+from ledger.costing.buildup import PriceRules, earned_an_hour, price_of_hours, shared, sum_of_hours
 from ledger.costing.rates import Rates, margin_between
 from ledger.costing.sheet import CostSheet, Prospect, Totals
 from ledger.measures.money import Money

@@ -7,13 +7,7 @@ flaws in words. A cell that only fails because another one is flawed is not told
 from collections.abc import Mapping
 
 from ledger.designs.built import Build
-from ledger.designs.counting import (
-    BuiltLists,
-    band_lengths,
-    counts_of,
-    figures_of,
-    with_assumed,
-)
+from ledger.designs.counting import BuiltLists, band_lengths, counts_of, figures_of, with_assumed
 from ledger.designs.guide import guide_of
 from ledger.designs.lines import Lines
 from ledger.designs.model import Design, Flaw

@@ -6,14 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
-from ledger.designs.built import (
-    BuiltBand,
-    BuiltCoat,
-    BuiltCount,
-    BuiltJoint,
-    BuiltNeed,
-    BuiltPart,
-)
+from ledger.designs.built import BuiltBand, BuiltCoat, BuiltCount, BuiltJoint, BuiltNeed, BuiltPart
 from ledger.designs.counting_rules import (
     FLUSH,
     LEAST_CORNER,

@@ -120,10 +120,7 @@ def _fits(one: OfferedMaterial, wanted: MaterialWord) -> bool:
 
 def _nearness(one: OfferedMaterial, wanted: MaterialWord, wishes: set[str]) -> tuple[int, int]:
     name = one.name.casefold()
-    return (
-        len(wishes & set(name.split())),
-        sum(word in name for word in wanted.words),
-    )
+    return (len(wishes & set(name.split())), sum(word in name for word in wanted.words))
 
 
 def _exact(length: Length, units: str) -> str:

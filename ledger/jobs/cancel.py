@@ -347,11 +347,5 @@ def settle_again(
 
 
 def _post(book: Book, job: Job, kept: Kept, why: str, day: date) -> Cancellation:
-    row = made_of(
-        Cancellation,
-        kept,
-        job=job.key,
-        day=day,
-        why=why,
-    )
+    row = made_of(Cancellation, kept, job=job.key, day=day, why=why)
     return book.post(row)

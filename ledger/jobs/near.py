@@ -77,14 +77,7 @@ def _own(book: Book, hours: Decimal, job: Job) -> list[PastJobNear]:
 def finished_pieces(book: Book) -> list[PricedPiece]:
     """The finished jobs with price, hours and description, for a rough price of the next piece."""
     own = [
-        PricedPiece(
-            one.number,
-            one.title,
-            one.day,
-            one.price,
-            one.minutes,
-            _piece(book, one),
-        )
+        PricedPiece(one.number, one.title, one.day, one.price, one.minutes, _piece(book, one))
         for one in closed_jobs(book)
     ]
     return [*priced_pieces(book), *own]

@@ -177,11 +177,7 @@ def start(
 
 
 def stop(
-    book: Book,
-    at: datetime,
-    *,
-    plan: Mapping[str, Decimal] | None = None,
-    sure: bool = False,
+    book: Book, at: datetime, *, plan: Mapping[str, Decimal] | None = None, sure: bool = False
 ) -> list[Work]:
     """Stop the clock; its minutes become an entry on the day it began (none under a minute).
 

@@ -92,10 +92,7 @@ def _past_lessons(
 
 
 def _own_lessons(
-    book: Book,
-    operations: Mapping[str, Operation],
-    rework: dict[str, float],
-    without: Job | None,
+    book: Book, operations: Mapping[str, Operation], rework: dict[str, float], without: Job | None
 ) -> Iterator[Lesson]:
     own = without.key if without is not None else None
     counts = grouped((one for one in built_counts(book) if one.job != own), lambda one: one.job)

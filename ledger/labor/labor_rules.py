@@ -23,8 +23,5 @@ def closed_jobs_keep_their_hours(book: Book, entry: JournalEntry) -> None:
             )
 
 
-REVERSAL_RULES = (
-    one_clock_at_most,
-    closed_jobs_keep_their_hours,
-)
+REVERSAL_RULES = (one_clock_at_most, closed_jobs_keep_their_hours)
 """What undoing must leave true of hours."""

@@ -99,10 +99,7 @@ def read_class(text: str) -> str:
 
 
 def read_activity(
-    book: Book,
-    text: str,
-    kind: str = "work",
-    estimated: Callable[[], Container[str]] = frozenset,
+    book: Book, text: str, kind: str = "work", estimated: Callable[[], Container[str]] = frozenset
 ) -> tuple[Activity, str]:
     """What was done, and its class: a content task need not be told to be one.
 

@@ -273,12 +273,7 @@ def _require_something(contract: Contract, portion: Portion) -> None:
 
 
 def _under_vat(
-    book: Book,
-    contract: Contract,
-    which: str,
-    rest: bool,
-    request: bool,
-    supplied: date | None,
+    book: Book, contract: Contract, which: str, rest: bool, request: bool, supplied: date | None
 ) -> Bill:
     came = min(contract.received, contract.whole.asked)
     if request:

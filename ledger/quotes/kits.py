@@ -95,13 +95,7 @@ def add_kit(book: Book, kit: KitOffer) -> Kit:
         raise BadValue(f"The price was seen on {kit.seen}, which lies in the future.")
     number = f"K-{len(book.rows(Kit, in_force=False)) + 1}"
     with book.entry("kit add", f"{number} {kit.name}"):
-        row = book.post(
-            made_of(
-                Kit,
-                kit,
-                number=number,
-            )
-        )
+        row = book.post(made_of(Kit, kit, number=number))
         for extra in kit.extras:
             book.post(
                 KitExtra(kit=row.key, words=extra.words, amount=extra.amount, taxed=extra.taxed)

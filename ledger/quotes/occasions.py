@@ -42,11 +42,7 @@ def occasions_of(
     is_coated = bool(counted & _COATS) or any(line.kind == "finish" for line in sheet.lines)
     if is_work_order(book, job):
         is_installed = is_named["fitted"] or "install" in counted
-        held = {
-            "service": True,
-            "coated": is_coated,
-            "installed": is_installed,
-        }
+        held = {"service": True, "coated": is_coated, "installed": is_installed}
     else:
         basis, known = basis_of(book, job), materials(book)
         design = load_version(book, basis.design)[1]

@@ -11,12 +11,7 @@ from datetime import date
 from ledger.book import Book, require_open_day
 from ledger.book.questions.sponsors import FreeItem, free_items
 from ledger.book.tables.ground import Job
-from ledger.book.tables.sponsors import (
-    Disclosure,
-    PublicationJob,
-    PublicationSponsor,
-    PublicName,
-)
+from ledger.book.tables.sponsors import Disclosure, PublicationJob, PublicationSponsor, PublicName
 from ledger.book.tables.sponsors import Publication as Row
 from ledger.errors import BadValue, NotAllowed
 from ledger.measures.chosen import choose

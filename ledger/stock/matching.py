@@ -55,8 +55,7 @@ def match_material(
     words = _words(text)
     shares = {one.code: _share(words, one) for one in thick}
     ranked = sorted(
-        thick,
-        key=lambda one: (-shares[one.code], one.kind != "sheet", _board_nm(one), one.code),
+        thick, key=lambda one: (-shares[one.code], one.kind != "sheet", _board_nm(one), one.code)
     )
     likely = [one for one in ranked if shares[one.code]]
     if not likely:

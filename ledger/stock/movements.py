@@ -154,12 +154,7 @@ def _post_withdrawal(
 
 
 def count(
-    book: Book,
-    material: str,
-    counted: Quantity,
-    *,
-    day: date | None = None,
-    reason: str = "",
+    book: Book, material: str, counted: Quantity, *, day: date | None = None, reason: str = ""
 ) -> list[Movement]:
     """Set stock to what was counted; the difference leaves the oldest lots or joins the newest.
 

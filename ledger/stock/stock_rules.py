@@ -8,10 +8,7 @@ from collections.abc import Sequence
 
 from ledger.book import Book
 from ledger.book.journal import ReversalRule
-from ledger.book.questions.reversals import (
-    touched_jobs,
-    touched_lots,
-)
+from ledger.book.questions.reversals import touched_jobs, touched_lots
 from ledger.book.questions.stock import below_zero, lot_now, moved_in, recounted
 from ledger.book.tables.ground import JournalEntry
 from ledger.book.tables.stock import Lot
@@ -59,7 +56,4 @@ def faults(book: Book) -> list[str]:
     return recounted(book) + below_zero(book)
 
 
-REVERSAL_RULES: Sequence[ReversalRule] = (
-    refuse_broken_lots,
-    refuse_uncovered_offcuts,
-)
+REVERSAL_RULES: Sequence[ReversalRule] = (refuse_broken_lots, refuse_uncovered_offcuts)
