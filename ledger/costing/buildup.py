@@ -78,23 +78,17 @@ def build_price(
     lines have the work alone.
     `freight` is what is planned for this job, in place of the shop's share of purchases.
     """
+    base = _Base(lines, others, rates, rules, currency, freight)
     owner = sum((line.owner for line in hours), Decimal(0))
     helper = sum((line.helper for line in hours), Decimal(0))
     if spread and is_typical:
         owner, helper = shared(spread, spread.p50)
-    contingency = _contingency(owner, helper, rates, rules, spread)
-    planned = _freight(lines, rules, freight)
     priced, built, computed = _summed_up(
-        lines, owner, helper, others, rates, rules, currency,
-        freight=planned, contingency=(contingency,),
-    )  # fmt: skip
-    summed = total(line.amount for line in built)
-    price = round_up(summed, rules.step)
-    totals = replace(
-        _totals(lines, owner, helper, others, computed, rates, summed, price, spread),
-        freight=total(line.amount for line in planned),
+        base, owner, helper, (_contingency(owner, helper, rates, rules, spread),)
     )
-    return Priced(tuple(priced), tuple(built), totals)
+    return Priced(
+        tuple(priced), tuple(built), _totals(base, owner, helper, built, computed, spread)
+    )
 
 
 def shared(spread: HoursRange, hours: Decimal) -> tuple[Decimal, Decimal]:
@@ -105,12 +99,9 @@ def shared(spread: HoursRange, hours: Decimal) -> tuple[Decimal, Decimal]:
 
 def sum_of_hours(sheet: CostSheet, owner: Decimal, helper: Decimal, rules: PriceRules) -> Money:
     """What pays for just so many hours: the same build-up, without contingency and step."""
-    freight = _freight(sheet.lines, rules, sheet.totals.freight)
-    _, built, _ = _summed_up(
-        sheet.lines, owner, helper, sheet.others, sheet.rates, rules, sheet.currency,
-        freight=freight,
-    )  # fmt: skip
-    return total(line.amount for line in built)
+    freight = sheet.totals.freight
+    base = _Base(sheet.lines, sheet.others, sheet.rates, rules, sheet.currency, freight)
+    return total(line.amount for line in _summed_up(base, owner, helper)[1])
 
 
 def price_of_hours(sheet: CostSheet, owner: Decimal, helper: Decimal, rules: PriceRules) -> Money:
@@ -118,27 +109,42 @@ def price_of_hours(sheet: CostSheet, owner: Decimal, helper: Decimal, rules: Pri
     return round_up(sum_of_hours(sheet, owner, helper, rules), rules.step)
 
 
+@dataclass(frozen=True, slots=True)
+class _Base:
+    """What a price is built of besides hours; `planned` is the job's own freight."""
+
+    lines: Sequence[CostLine]
+    others: Sequence[OtherCost]
+    rates: Rates
+    rules: PriceRules
+    currency: Currency
+    planned: Money | None
+
+    @property
+    def freight(self) -> list[BuildUpLine]:
+        """The freight planned for the job, else the shop's share of what must be paid for.
+
+        Tax that stays a cost is no line: it is inside the price of each material.
+        """
+        if self.planned is not None:
+            words = "planned for this job"
+            return [BuildUpLine("freight", words, self.planned)] if self.planned else []
+        share, bought = self.rules.freight, total(line.cash for line in self.lines)
+        words = f"{show_share(share)} of purchases"
+        return [BuildUpLine("freight", words, bought.times(share))] if share else []
+
+
 def _summed_up(
-    lines: Sequence[CostLine],
-    owner: Decimal,
-    helper: Decimal,
-    others: Sequence[OtherCost],
-    rates: Rates,
-    rules: PriceRules,
-    currency: Currency,
-    *,
-    freight: Sequence[BuildUpLine] = (),
-    contingency: Sequence[BuildUpLine] = (),
+    base: _Base, owner: Decimal, helper: Decimal, contingency: Sequence[BuildUpLine] = ()
 ) -> tuple[list[CostLine], list[BuildUpLine], Money]:
     """The lines with their part of the price, the build-up, and what of it is computed cost."""
-    priced, built = _marked_up(lines, rules.markups, currency)
-    built += _labor_lines(owner, helper, rates, currency)
-    built += [BuildUpLine(o.words, o.calculation, o.price) for o in others]
-    built += contingency
-    built += freight
+    priced, built = _marked_up(base.lines, base.rules.markups, base.currency)
+    built += _labor_lines(owner, helper, base.rates, base.currency)
+    built += [BuildUpLine(o.words, o.calculation, o.price) for o in base.others]
+    built += [*contingency, *base.freight]
     # last, for it is a share of all that the client is charged
-    fee = _card_fee(total(line.amount for line in built), rules)
-    return priced, [*built, *fee], total(line.amount for line in (*freight, *fee))
+    fee = _card_fee(total(line.amount for line in built), base.rules)
+    return priced, [*built, *fee], total(line.amount for line in (*base.freight, *fee))
 
 
 def _marked_up(
@@ -208,20 +214,6 @@ def _contingency(
     return BuildUpLine("contingency", words, amount)
 
 
-def _freight(
-    lines: Sequence[CostLine], rules: PriceRules, planned: Money | None
-) -> list[BuildUpLine]:
-    """The freight planned for the job, else the shop's share of what must be paid for.
-
-    Tax that stays a cost is no line: it is inside the price of each material.
-    """
-    if planned is not None:
-        return [BuildUpLine("freight", "planned for this job", planned)] if planned else []
-    bought = total(line.cash for line in lines)
-    words = f"{show_share(rules.freight)} of purchases"
-    return [BuildUpLine("freight", words, bought.times(rules.freight))] if rules.freight else []
-
-
 def _card_fee(summed: Money, rules: PriceRules) -> list[BuildUpLine]:
     """The fee grossed up: the fee is taken of the price that contains it."""
     if not rules.card_share or not (rules.card_fee or rules.card_fee_fixed):
@@ -234,23 +226,23 @@ def _card_fee(summed: Money, rules: PriceRules) -> list[BuildUpLine]:
 
 
 def _totals(
-    lines: Sequence[CostLine],
+    base: _Base,
     owner: Decimal,
     helper: Decimal,
-    others: Sequence[OtherCost],
+    built: Sequence[BuildUpLine],
     computed: Money,
-    rates: Rates,
-    summed: Money,
-    price: Money,
     spread: HoursRange | None,
 ) -> Totals:
+    lines, rates = base.lines, base.rates
+    summed = total(line.amount for line in built)
+    price = round_up(summed, base.rules.step)
     material = total(line.full for line in lines if line.group == "material")
     hardware = total(line.full for line in lines if line.group == "hardware")
     full = material + hardware
     cash = total(line.cash for line in lines)
-    spent = rates.helper_cost.times(helper) + total(o.cost for o in others) + computed
-    full_cost = full + spent + rates.break_even.times(owner)
-    fixed = full + spent - rates.helper_cost.times(helper)
+    fixed = full + total(o.cost for o in base.others) + computed
+    helped = rates.helper_cost.times(helper)
+    full_cost = fixed + helped + rates.break_even.times(owner)
     worked = shared(spread, spread.p50) if spread else (owner, helper)
     earned = earned_an_hour(price, fixed, *worked, rates)
     return Totals(
@@ -262,7 +254,7 @@ def _totals(
         owner_hours=owner,
         helper_hours=helper,
         full_cost=full_cost,
-        cash_cost=cash + spent,
+        cash_cost=fixed - full + cash + helped,
         build_up=summed,
         price=price,
         earned_per_hour=earned,
@@ -271,6 +263,7 @@ def _totals(
         markup=markup_between(full_cost, price),
         margin=margin_between(full_cost, price),
         material_owned=total(line.owned_value for line in lines),
+        freight=total(line.amount for line in base.freight),
     )
 
 

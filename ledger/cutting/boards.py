@@ -15,7 +15,7 @@ from math import ceil
 from ledger.cutting.layout import Layout
 from ledger.cutting.problem import CutPart, Problem, Show, Stock, check_problem, show_mm
 from ledger.cutting.solve import solve
-from ledger.errors import BadValue, NotAllowed
+from ledger.errors import BadValue
 from ledger.measures.lumber import OVER_LENGTH_NM, OVER_WIDTH_NM, board_feet, dressed
 
 INCH = 25_400_000
@@ -65,7 +65,6 @@ def plan_boards(
     thickness_nm: int,
     *,
     kerf_nm: int,
-    finished_nm: int = 0,
     waste: Fraction = Fraction(0),
     more: Fraction = Fraction(0),
     show: Show = show_mm,
@@ -73,19 +72,13 @@ def plan_boards(
 ) -> BoardPlan:
     """Plan the boards for parts of one material.
 
-    `thickness_nm` is the boards' rough thickness, on which all is tallied; `finished_nm` the parts'
-    thickness, which must come out of it. `more` are board feet that are ripped beside the parts. A
-    part that carries an oversize of its own keeps it. `lay_out` answers a problem, such as from
-    what is kept.
+    `thickness_nm` is the boards' rough thickness, on which all is tallied. `more` are board feet
+    that are ripped beside the parts. A part that carries an oversize of its own keeps it. `lay_out`
+    answers a problem, such as from what is kept.
     """
     material = parts[0].material if parts else ""
     if not 0 <= waste < 1:
         raise BadValue(f"A waste share of {waste} is none: it is 0 or more and less than 1.")
-    if finished_nm > dressed(thickness_nm):
-        raise NotAllowed(
-            f"Parts {show(finished_nm)} thick cannot be dressed from boards of "
-            f"{show(thickness_nm)}, which end at {show(dressed(thickness_nm))}; take thicker ones."
-        )
     pieces = tuple(_oversize(part) for part in parts)
     problem = Problem(material, pieces, (board,), kerf_nm, rip_first=True, boards=True)
     check_problem(problem, show)

@@ -29,13 +29,11 @@ from ledger.stock.use_tax import follow_return
 _LOT = re.compile(r"(?:lot )?(\d+)", re.IGNORECASE)
 
 
-def credited_lots(
-    book: Book, named: str, material: str | None, words: str, supplier: str = ""
-) -> list[Lot]:
+def credited_lots(book: Book, named: str, material: str | None, words: str) -> list[Lot]:
     """The lots that are meant, oldest first, all of the goods that the credit note's line names.
 
     `named` is a lot's number, a receipt's (R-101), the supplier's own number of the document, or
-    the material; a supplier, where one is said, must have sold them.
+    the material.
 
     Raises:
         NotAllowed: nothing answers, or two readings do.
@@ -54,14 +52,12 @@ def credited_lots(
     ]
     name = sought.casefold()
     number, papers = _LOT.fullmatch(sought), {lot.key: _receipt_of(book, lot) for lot in sold}
-    of_supplier = [lot for lot in sold if _is_of(book, lot, supplier)]
     readings = (
         [lot for lot in sold if number and lot.key == int(number[1])],
         [lot for lot in sold if papers[lot.key].number.casefold() == name],
-        [lot for lot in of_supplier if papers[lot.key].document.casefold() == name],
-        [lot for lot in of_supplier
-         if name in ((lot.material or "").casefold(), lot.words.casefold())],
-    )  # fmt: skip
+        [lot for lot in sold if papers[lot.key].document.casefold() == name],
+        [lot for lot in sold if name in ((lot.material or "").casefold(), lot.words.casefold())],
+    )
     known = {tuple(lot.key for lot in lots): lots for lots in readings if lots}
     if not known:
         raise _unknown(book, sought, material or words)
@@ -81,10 +77,6 @@ def sold_by(book: Book, lot: Lot) -> str:
     receipt = book.row(Receipt, line.receipt) if line else None
     supplier = book.row(Supplier, receipt.supplier) if receipt else None
     return supplier.name if supplier else ""
-
-
-def _is_of(book: Book, lot: Lot, supplier: str) -> bool:
-    return not supplier or sold_by(book, lot).casefold() == supplier.strip().casefold()
 
 
 def _receipt_of(book: Book, lot: Lot) -> Receipt:

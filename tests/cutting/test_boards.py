@@ -28,7 +28,7 @@ CAPS = (part("B8", "1319/16", "23/32", 2), part("B9", "61", "23/32", 2))
 
 def test_the_rim_caps_of_the_bed_take_one_board_of_three_board_feet() -> None:
     plan = plan_boards(
-        CAPS, BOARD, INCH, kerf_nm=KERF, finished_nm=INCH // 4, waste=Fraction(1, 4)
+        CAPS, BOARD, INCH, kerf_nm=KERF, waste=Fraction(1, 4)
     )  # fmt: skip
 
     assert (plan.laid, plan.boards, plan.bought) == (1, 1, 3)
@@ -60,12 +60,6 @@ def test_stock_under_four_quarters_counts_as_an_inch() -> None:
 
 def test_eight_quarters_counts_twice() -> None:
     assert board_feet(2 * INCH, 6 * INCH, 96 * INCH) == 8
-
-
-def test_parts_thicker_than_the_dressed_board_are_refused() -> None:
-    plan_boards(CAPS, BOARD, INCH, kerf_nm=KERF, finished_nm=13 * INCH // 16)
-    with pytest.raises(NotAllowed, match="take thicker"):
-        plan_boards(CAPS, BOARD, INCH, kerf_nm=KERF, finished_nm=7 * INCH // 8)
 
 
 @pytest.mark.parametrize("waste", [Fraction(1), Fraction(-1, 10)])
