@@ -7,12 +7,14 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AfterClose, JobName, read_pairs
 from ledger.cli.opened import open_job
-from ledger.errors import LedgerError
 
 if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.ground import Job
     from ledger.measures.money import Money
+
+_ENDS = ("end", "stop")
+"""Words that stop the questions."""
 
 
 def answer(
@@ -57,6 +59,7 @@ def _pairs_of(items: list[str]) -> list[tuple[str, str]]:
 
 def _ask_open(book: "Book", job: "Job") -> list[tuple[str, "Money"]]:
     """Ask for each open line of a job; an empty answer leaves it open, the word end stops."""
+    from ledger.cli.answers import answered
     from ledger.jobs.pricing import price_job
 
     with voice.wait("Pricing …"):
@@ -69,28 +72,14 @@ def _ask_open(book: "Book", job: "Job") -> list[tuple[str, "Money"]]:
     )
     answers: list[tuple[str, Money]] = []
     for item, words in questions:
-        amount = _amount(book, f"{item} ({words})")
-        if amount == "end":
+        amount = answered(
+            f"{item} ({words})", "", lambda text: text and book.currency.parse(text), ends=_ENDS
+        )
+        if amount is None:
             break
         if not isinstance(amount, str):
             answers.append((item, amount))
     return answers
-
-
-def _amount(book: "Book", question: str) -> "Money | str":
-    """An amount that was typed, nothing, or the word end; a slip is told and asked again."""
-    from ledger.cli.answers import heard
-
-    while True:
-        text = heard(question, "")
-        if text is None or text.casefold() in ("end", "stop"):
-            return "end"
-        if not text:
-            return ""
-        try:
-            return book.currency.parse(text)
-        except LedgerError as slip:
-            voice.warn(str(slip))
 
 
 def count(
@@ -130,7 +119,7 @@ def count(
 
 def _ask_counts(book: "Book", job: "Job") -> list[tuple[str, str]]:
     """Ask for each count that is open or estimated, until the word end; enter leaves it as is."""
-    from ledger.cli.answers import heard
+    from ledger.cli.answers import answered
     from ledger.jobs.pricing import price_job
     from ledger.labor.standards import standards
     from ledger.measures.quantity import parse_quantity
@@ -138,6 +127,12 @@ def _ask_counts(book: "Book", job: "Job") -> list[tuple[str, str]]:
 
     with voice.wait("Pricing …"):
         sheet = price_job(book, job)
+
+    def read(text: str) -> str:
+        if text:
+            parse_quantity(text, book.currency.decimal_mark)
+        return text
+
     operations = standards(book)
     typed = {code: gap.basis for gap in sheet.gaps if (code := gap.counted) in operations}
     lines = {
@@ -148,16 +143,11 @@ def _ask_counts(book: "Book", job: "Job") -> list[tuple[str, str]]:
     counts: list[tuple[str, str]] = []
     for code, words in (typed | {c: w for c, w in lines.items() if c not in typed}).items():
         one = operations[code]
-        while text := heard(f"{code} {one.name}, {one.unit} ({words})", "") or "":
-            if text.casefold() in ("end", "stop"):
-                return counts
-            try:
-                parse_quantity(text, book.currency.decimal_mark)
-            except LedgerError as slip:
-                voice.warn(str(slip))
-                continue
-            counts.append((code, text))
+        text = answered(f"{code} {one.name}, {one.unit} ({words})", "", read, ends=_ENDS)
+        if text is None:
             break
+        if text:
+            counts.append((code, text))
     return counts
 
 

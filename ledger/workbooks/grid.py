@@ -163,6 +163,10 @@ class GridRow:
         """The text of a cell as it stands; empty where there is no such column."""
         return self.may(name, TEXT, "")
 
+    def texts(self, names: str) -> dict[str, str]:
+        """The texts of several cells by their columns."""
+        return {name: self.text(name) for name in names.split()}
+
     def need[T](self, name: str, kind: CellKind[T]) -> T:
         """The value of a cell that must not be empty."""
         if self._cell(name).empty:

@@ -189,7 +189,6 @@ def make_part(row: GridRow) -> model.Part:
     """One line of a parts list."""
     return model.Part(
         id=row.need("id", MARK),
-        name=row.text("name"),
         quantity=row.need("quantity", FORMULA),
         length=row.need("length", FORMULA),
         width=row.need("width", FORMULA),
@@ -197,19 +196,16 @@ def make_part(row: GridRow) -> model.Part:
         thickness=row.may("thickness", FORMULA, ""),
         grain=row.may("grain", choice("grain", model.GRAINS), "length"),
         banded=row.may("banded", EDGES, ()),
-        edging=row.text("edging"),
         faces=row.may("faces", whole(0, 2)),
         handed=row.may("handed", flag(), False),
-        matched=row.text("matched"),
         oversize=row.may("oversize", FORMULA, ""),
         cut=row.may("cut", choice("cut", [word for word in model.CUTS if word]), ""),
-        note=row.text("note"),
-        carried=row.text("carried"),
         shaped=row.may("shaped", EDGES, ()),
         tapers=row.may("tapers", FORMULA, ""),
         joined=_held(row.text("joined")),
         sanded=row.may("sanded", whole(0, 2)),
         later=row.may("later", flag(), False),
+        **row.texts("name edging matched note carried"),
     )
 
 
@@ -229,8 +225,7 @@ def _joint(row: GridRow) -> model.Joint:
         kind=row.need("kind", choice("kind of joint", model.JOINTS)),
         length=row.may("length", FORMULA, ""),
         quantity=row.need("quantity", FORMULA),
-        note=row.text("note"),
-        sizes=row.text("sizes"),
+        **row.texts("note sizes"),
     )
 
 
@@ -272,8 +267,7 @@ def _block(row: GridRow) -> model.SubAssembly:
     return model.SubAssembly(
         name=row.need("name", TEXT).lower(),
         block=row.need("block", TEXT),
-        values=row.text("values"),
-        version=row.text("version"),
+        **row.texts("values version"),
     )
 
 

@@ -89,9 +89,7 @@ class _Reader:
             people=people,
             began=began,
             ended=began + timedelta(minutes=minutes) if began else None,
-            part=row.text("part"),
-            cause=row.text("cause"),
-            prevention=row.text("prevention"),
+            **row.texts("part cause prevention"),
             note=row.text("remark"),
         )
         return Placed(row.where("hours"), time_entry)

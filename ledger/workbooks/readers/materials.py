@@ -125,11 +125,10 @@ def _material(
         grade=row.may("grade", kinds.choice("grade", GRADES), ""),
         surfaced=row.may("surfaced", kinds.size(units)),
         composite=row.may("composite", kinds.flag(), False),
-        note=row.text("note"),
         price=amount,
         supplier=row.may("supplier", kinds.TEXT),
         price_day=row.may("price_day", kinds.day(dates)),
-        price_source=row.text("price_source"),
+        **row.texts("note price_source"),
         taxed=_taxed(row),
     )
     filler.weigh_pack(row, kind, amount, material.pack)
