@@ -19,6 +19,7 @@ from ledger.cli import (
     voice,
 )
 from ledger.cli.arguments import AsJson, Columns, JobName, read_pairs
+from ledger.cli.job_details import agreed_json, agreed_pairs
 from ledger.cli.opened import open_job, open_shop
 from ledger.cli.starters import MaterialChoice, StarterName
 from ledger.measures.plain import plain_rows
@@ -179,7 +180,6 @@ def show(job: JobName, as_json: AsJson = False) -> None:
 
     Example: benchledger job show bed
     """
-    from ledger.cli.job_agreed import agreed_json, agreed_pairs
     from ledger.cli.job_close import brought_pairs
     from ledger.jobs.answers import answers_of, cost_words, costs_of
     from ledger.jobs.assembling import newer_version_note

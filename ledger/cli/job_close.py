@@ -10,6 +10,7 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AfterClose, AsJson, JobName
+from ledger.cli.job_answers import answers_to
 from ledger.cli.opened import open_job
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Currency, Money, total
@@ -49,7 +50,6 @@ def close(
 
     Example: benchledger job close bed --pdf bed-close-out.pdf
     """
-    from ledger.cli.job_unlogged import answers_to
     from ledger.jobs.agreed_total import typed_price
     from ledger.jobs.closeout import close_job
     from ledger.jobs.jobs import SHUT, state_of

@@ -7,6 +7,7 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobName
+from ledger.cli.job_details import change_json
 from ledger.cli.opened import open_job
 from ledger.errors import BadValue
 from ledger.measures.duration import parse_duration, to_hours
@@ -188,7 +189,6 @@ def cancel(
 
 
 def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
-    from ledger.cli.job_agreed import change_json
     from ledger.jobs.changes import changed_minutes, changes, worked_ahead
 
     rows, show = changes(book, job), book.currency.show

@@ -32,8 +32,7 @@ def month(
     """
     if close and reopen:
         raise typer.BadParameter("Either --close or --reopen.")
-    from ledger.cli import month_shown
-    from ledger.cli.month_files import MonthFiles
+    from ledger.cli.month_shown import MonthFiles, account
 
     action = "close" if close else "reopen" if reopen else ""
-    month_shown.account(which, MonthFiles(pdf, xlsx), action, why, as_json=as_json)
+    account(which, MonthFiles(pdf, xlsx), action, why, as_json=as_json)

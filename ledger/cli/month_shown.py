@@ -1,19 +1,30 @@
-"""The month said on one page: closed or opened if asked, its files written, its figures told."""
+"""The month on one page: closed or opened if asked, its figures, its files.
 
+Of the files one is for the accountant, and one for each sponsor, with nothing of others.
+"""
+
+from collections.abc import Sequence
 from contextlib import nullcontext
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
 
-from ledger.book import close_month, reopen_month
+from ledger.book import Book, close_month, reopen_month
 from ledger.book.questions.month import Named
 from ledger.cli import voice
-from ledger.cli.month_files import MonthFiles, write_files
 from ledger.cli.opened import open_shop
+from ledger.cli.printed import make_folder, on_letter, put_paper, shop_and_size
 from ledger.jobs.payments import HELD_WORDS
-from ledger.measures.day import parse_month
+from ledger.measures.day import Month, parse_month
+from ledger.measures.letters import file_name
 from ledger.measures.money import Money, totals
 from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport, month_json, month_report
 from ledger.reports.roll import COLUMNS
 from ledger.reports.settled import leftover_words
+
+if TYPE_CHECKING:
+    from ledger.sponsors.withheld import Doubt
 
 _STANDING = {
     "closed": "The month is closed.",
@@ -22,6 +33,63 @@ _STANDING = {
     "ahead": "The month has not begun.",
     "before the book": "The book begins after this month; nothing is posted in it.",
 }
+
+
+@dataclass(frozen=True, slots=True)
+class MonthFiles:
+    """Where the files of a month go: the summary's PDF, and the folder of the workbooks."""
+
+    pdf: Path | None
+    folder: Path | None
+
+
+def write_files(book: Book, report: MonthReport, files: MonthFiles) -> list[Path]:
+    """Write what is wanted of a month's files.
+
+    Raises:
+        LedgerError: the folder cannot be made, or a file cannot be written.
+    """
+    written = _workbooks(book, report, files.folder) if files.folder else []
+    if files.pdf:
+        from ledger.papers.month import month_paper
+
+        shop, size = shop_and_size(book)
+        put_paper(month_paper(report, shop, book.units, size), files.pdf)
+        written.append(files.pdf)
+    return written
+
+
+def _workbooks(book: Book, report: MonthReport, folder: Path) -> list[Path]:
+    """Write the month's workbooks into a folder, made where it is missing."""
+    from ledger.reports.month_data import month_data
+    from ledger.reports.sponsor import sponsor_report
+    from ledger.sponsors.agreements import sponsors
+    from ledger.workbooks.writers.month import write_month
+    from ledger.workbooks.writers.sponsor import write_sponsor
+
+    make_folder(folder)
+    month, letter = report.month, on_letter(book)
+    data = month_data(book, month)
+    accountant = folder / f"{month}-accountant.xlsx"
+    written = [write_month(report, data, accountant, letter=letter)]
+    for sponsor in sponsors(book).values():
+        prepared = sponsor_report(book, sponsor, month.first, report.as_of)
+        one = prepared.report
+        if prepared.doubts:
+            _say_doubts(prepared.doubts, sponsor.name, month)
+        elif one.lines or one.published:
+            path = folder / f"{month}-sponsor-{file_name(sponsor.name)}.xlsx"
+            written.append(write_sponsor(one, path, letter=letter))
+    return written
+
+
+def _say_doubts(doubts: "Sequence[Doubt]", sponsor: str, month: Month) -> None:
+    """Say why a sponsor's file was not written, and how it is."""
+    voice.warn(*map(str, doubts))
+    voice.warn(
+        f"The file for {sponsor} was not written. Find other words, or if none of it is a name:"
+        f' benchledger sponsor report "{sponsor}" --month {month} --xlsx FILE --yes'
+    )
 
 
 def account(which: str, files: MonthFiles, action: str, why: str, *, as_json: bool) -> None:

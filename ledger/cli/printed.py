@@ -39,3 +39,17 @@ def put_paper(paper: "Paper", path: Path) -> "PrintedPaper":
     if printed.fallback:
         voice.warn(FALLBACK)
     return printed
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder where it is missing.
+
+    Raises:
+        NotAllowed: something else stands there, or it may not be made.
+    """
+    from ledger.errors import NotAllowed
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as trouble:
+        raise NotAllowed(f"{folder} cannot be used as a folder ({trouble.strerror}).") from trouble

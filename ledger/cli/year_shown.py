@@ -3,16 +3,20 @@
 from pathlib import Path
 
 from ledger.cli import voice
-from ledger.cli.month_files import make_folder
 from ledger.cli.opened import open_shop
-from ledger.cli.printed import on_letter, put_paper, shop_and_size
+from ledger.cli.printed import make_folder, on_letter, put_paper, shop_and_size
 from ledger.errors import BadValue
 from ledger.measures.driving import driving
 from ledger.measures.money import total
 from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.measures.quantity import show_quantity
-from ledger.reports.late import late_json
-from ledger.reports.settled import refund_json, return_json, settlement_json, unsettled_words
+from ledger.reports.settled import (
+    late_json,
+    refund_json,
+    return_json,
+    settlement_json,
+    unsettled_words,
+)
 from ledger.reports.year import YearReport, year_report
 
 

@@ -25,7 +25,7 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.quotes.revisions import accepted
-from ledger.reports.late import late_json
+from ledger.reports.settled import late_json
 
 
 def account_of(

@@ -17,9 +17,8 @@ from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.reports import wip
-from ledger.reports.late import late_json
 from ledger.reports.roll import COLUMNS, Roll, roll_forward
-from ledger.reports.settled import refund_json, return_json
+from ledger.reports.settled import late_json, refund_json, return_json
 from ledger.reports.spend import Spend, month_spend
 from ledger.stock.materials import materials
 from ledger.stock.prices import BASIS, with_tax

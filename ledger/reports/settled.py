@@ -108,11 +108,19 @@ def leftover_words(report: "MonthReport | YearReport", *, with_commands: bool = 
     ]
 
 
+def late_json(row: "LateCost", currency: Currency) -> dict[str, Any]:
+    """What came to a job after it was closed, as facts: money as decimal strings."""
+    names = (
+        "job=job.number state=job.state since=job.day"
+        " material material_cash use_tax helpers owner_minutes owner other cost"
+    )
+    return plain_fields(row, names, currency)
+
+
 def over_json(book: "Book", job: "Job") -> dict[str, Any]:
     """What a job that is over still owes or is owed, and what came after it, as facts or null."""
     from ledger.jobs.late import late_cost_of
     from ledger.jobs.payments import settlement_of
-    from ledger.reports.late import late_json
 
     settled, late = settlement_of(book, job), late_cost_of(book, job)
     return {
