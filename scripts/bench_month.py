@@ -22,7 +22,7 @@ from ledger.book import Book
 from ledger.measures.day import Month
 from ledger.reports.month import month_report
 from ledger.reports.month_data import month_data
-from ledger.workbooks.writers.month import write_month
+from ledger.workbooks.writers.accountant import write_month
 
 MONTH = Month(2025, 3)
 SUMS = (

@@ -51,7 +51,7 @@ def write_files(book: Book, report: MonthReport, files: MonthFiles) -> list[Path
     """
     written = _workbooks(book, report, files.folder) if files.folder else []
     if files.pdf:
-        from ledger.papers.month import month_paper
+        from ledger.papers.accountant import month_paper
 
         shop, size = shop_and_size(book)
         put_paper(month_paper(report, shop, book.units, size), files.pdf)
@@ -64,7 +64,7 @@ def _workbooks(book: Book, report: MonthReport, folder: Path) -> list[Path]:
     from ledger.reports.month_data import month_data
     from ledger.reports.sponsor import sponsor_report
     from ledger.sponsors.agreements import sponsors
-    from ledger.workbooks.writers.month import write_month
+    from ledger.workbooks.writers.accountant import write_month
     from ledger.workbooks.writers.sponsor import write_sponsor
 
     make_folder(folder)

@@ -33,12 +33,12 @@ def account(which: str, pdf: Path | None, folder: Path | None, *, as_json: bool)
         letter = on_letter(book)
         shop, size = shop_and_size(book)
     if pdf:
-        from ledger.papers.year import year_paper
+        from ledger.papers.accountant import year_paper
 
         put_paper(year_paper(report, shop, size), pdf)
         voice.note(f"Written: {pdf}")
     if folder:
-        from ledger.workbooks.writers.year import write_year
+        from ledger.workbooks.writers.accountant import write_year
 
         make_folder(folder)
         path = write_year(report, folder / f"{which}-year-end.xlsx", letter=letter)

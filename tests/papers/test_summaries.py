@@ -13,8 +13,7 @@ from ledger.jobs.jobs import find_job
 from ledger.jobs.payments import Refund
 from ledger.measures.day import Month
 from ledger.measures.money import Money
-from ledger.papers.month import month_paper
-from ledger.papers.year import year_paper
+from ledger.papers.accountant import month_paper, year_paper
 from ledger.quotes.offer import Maker
 from ledger.reports.month import PriceChange, month_report
 from ledger.reports.wip import JobInProgress, PaidOnJob

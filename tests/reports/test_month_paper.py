@@ -8,9 +8,8 @@ import pypdfium2
 import pytest
 
 from ledger.measures.day import Month
+from ledger.papers.accountant import month_paper, year_paper
 from ledger.papers.engine import print_paper
-from ledger.papers.month import month_paper
-from ledger.papers.year import year_paper
 from ledger.quotes.offer import Maker
 from ledger.reports.month import month_report
 from ledger.reports.year import year_report

@@ -18,7 +18,7 @@ from ledger.stock import receive
 from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import MaterialRow, find_material, save_materials
 from ledger.stock.purchase import PurchaseNames, line_of
-from ledger.workbooks.writers.month import write_month
+from ledger.workbooks.writers.accountant import write_month
 
 MAY, JUNE = Month(2025, 5), Month(2025, 6)
 DATA = ["Receipts", "Where it went", "Movements", "Roll-forward", "Stock on hand", "In kind",

@@ -15,7 +15,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.reports.year import year_report
 from ledger.stock import value_on
-from ledger.workbooks.writers.year import write_year
+from ledger.workbooks.writers.accountant import write_year
 
 
 @pytest.fixture

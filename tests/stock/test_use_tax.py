@@ -18,8 +18,7 @@ from ledger.reports.year import year_report
 from ledger.stock import receive, withdraw
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
-from ledger.workbooks.writers.month import write_month
-from ledger.workbooks.writers.year import write_year
+from ledger.workbooks.writers.accountant import write_month, write_year
 
 ONE = Quantity.of(1)
 MAY = Month(2025, 5)

@@ -1,8 +1,13 @@
-"""The month's summary on paper, for the accountant: the rows behind it are in the workbook."""
+"""The month's and the year's summary on paper, for the accountant; the rows are in workbooks."""
+
+from collections.abc import Sequence
 
 from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
+from ledger.measures.driving import driving
+from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money, total, totals
+from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import large
 from ledger.papers.blocks import Account, account_paper, heading, moneys, notes, sentences, table
@@ -27,31 +32,41 @@ def month_paper(report: MonthReport, maker: Maker, units: str, size: str) -> Pap
     currency = report.currency
     day = day_words(report.as_of, currency, units)
     received = total(paid.received for paid in report.money_in)
-    return account_paper(
-        Account(
-            kind="Month",
-            number=str(report.month),
-            title="Material, stock and jobs",
-            day=report.as_of,
-            maker=maker,
-            foot="month's summary",
-            above=f"As of {day} · {_STANDING[report.standing]} Amounts in {currency.code}.",
-            big=[
-                (amount(currency, report.spend.landed, sign=True), "material landed"),
-                (amount(currency, report.full.closing, sign=True), "stock at full value"),
-                (amount(currency, received, sign=True), "received from clients"),
-            ],
-            blocks=[
-                *spend_blocks(report.spend, currency), *_parts(report),
-                *roll_blocks(report.full, report.cash, currency), *_jobs(report),
-                *over_blocks(report), *_prices(report, units), *_notes(report),
-            ],
-        ),
-        size,
-    )  # fmt: skip
+    blocks = [
+        *_spend(report.spend, currency), *_parts(report),
+        *_roll(report.full, report.cash, currency), *_jobs(report), *_over(report),
+        *_prices(report, units), *_notes(report),
+    ]  # fmt: skip
+    above = f"As of {day} · {_STANDING[report.standing]}"
+    return _summary(report, "Month", str(report.month), above, received, blocks, maker, size)
 
 
-def spend_blocks(spend: Spend, currency: Currency) -> list[Words]:
+def _summary(
+    report: MonthReport | YearReport, kind: str, number: str, above: str, received: Money,
+    blocks: Sequence[Words], maker: Maker, size: str,
+) -> Paper:  # fmt: skip
+    """The account of a month or a year, with the figures that a reader in a hurry takes along."""
+    currency = report.currency
+    figures = {
+        "material landed": report.spend.landed,
+        "stock at full value": report.full.closing,
+        "received from clients": received,
+    }
+    account = Account(
+        kind=kind,
+        number=number,
+        title="Material, stock and jobs",
+        day=report.as_of,
+        maker=maker,
+        foot=f"{kind.casefold()}'s summary",
+        above=f"{above} Amounts in {currency.code}.",
+        big=[(amount(currency, money, sign=True), words) for words, money in figures.items()],
+        blocks=blocks,
+    )
+    return account_paper(account, size)
+
+
+def _spend(spend: Spend, currency: Currency) -> list[Words]:
     """Net, taxes and what the material landed at; what came in kind beside it."""
     lines = [("Net, goods and freight", spend.net), ("Tax paid to suppliers", spend.tax_paid)]
     lines += [("Recoverable tax, no cost", -spend.recoverable)] if spend.recoverable else []
@@ -77,7 +92,7 @@ def _parts(report: MonthReport) -> list[Words]:
     return blocks
 
 
-def roll_blocks(full: Roll[Money], cash: Roll[Money], currency: Currency) -> list[Words]:
+def _roll(full: Roll[Money], cash: Roll[Money], currency: Currency) -> list[Words]:
     """Stock from the first day to the last, what did not move left out."""
     of_full, of_cash = full.columns(), cash.columns()
     still = ("opening", "received", "issued")
@@ -117,7 +132,7 @@ def _jobs(report: MonthReport) -> list[Words]:
     return [heading("Jobs"), table(columns, rows)]
 
 
-def over_blocks(report: MonthReport | YearReport) -> list[Words]:
+def _over(report: MonthReport | YearReport) -> list[Words]:
     """What is still to settle of jobs that are over, and what came after closing."""
     listed = notes(unsettled_words(report, with_commands=False))
     return [heading("Jobs that are over"), *listed] if listed else []
@@ -148,3 +163,82 @@ def _notes(report: MonthReport) -> list[Words]:
     if report.spend.use_tax:
         notes.append("What use tax is due and when, your tax authority says.")
     return sentences(notes)
+
+
+def year_paper(report: YearReport, maker: Maker, size: str) -> Paper:
+    """A year's account; of one that is running up to its last day."""
+    currency = report.currency
+    day = day_words(report.as_of, currency, report.units)
+    standing = "The year is over." if report.is_over else "The year is still running."
+    received = total(job.received for job in report.jobs)
+    blocks = [
+        *_spend(report.spend, currency), *_months(report),
+        *_roll(report.full, report.cash, currency), *_jobs_of_year(report), *_over(report),
+        *_income(report), *_driven(report),
+    ]  # fmt: skip
+    above = f"As of {day} · {standing}"
+    return _summary(report, "Year", str(report.year), above, received, blocks, maker, size)
+
+
+def _months(report: YearReport) -> list[Words]:
+    rows = [
+        row(str(month), *moneys(report.currency, one.net, one.paid, one.landed, one.in_kind))
+        for month, one in report.months
+        if month.first <= report.as_of
+    ]
+    spend = report.spend
+    sums = moneys(report.currency, spend.net, spend.paid, spend.landed, spend.in_kind)
+    rows += [row("Year", *sums, look="sum")] if rows else []
+    return [table(("Month", ">net", ">paid", ">landed", ">in kind"), rows)]
+
+
+def _jobs_of_year(report: YearReport) -> list[Words]:
+    currency, jobs = report.currency, report.jobs
+    rows = [
+        row(job.number, job.title, state_words(job.state), str(to_hours(job.owner_minutes)),
+            *moneys(currency, job.material, job.received, job.tax, job.held))
+        for job in jobs
+    ]  # fmt: skip
+    if rows:
+        sums = totals(jobs, "material received tax held")
+        hours = str(to_hours(sum(job.owner_minutes for job in jobs)))
+        rows.append(row("All", "", "", hours, *moneys(currency, *sums), look="sum"))
+    columns = (
+        "|Job",
+        "",
+        "|stands",
+        ">your hours",
+        ">material",
+        ">received",
+        ">tax in it",
+        ">held",
+    )
+    progress = total(job.cost for job in report.progress)
+    remarks = [f"Work in progress at full cost: {amount(currency, progress)}."]
+    remarks += [HELD_WORDS] if any(job.held for job in jobs) else []
+    return [heading("Jobs"), table(columns, rows), *sentences(remarks)]
+
+
+def _income(report: YearReport) -> list[Words]:
+    """Income beside the commissions, by its kind."""
+    sums = report.streams
+    if not sums:
+        return []
+    rows = [
+        row(large(stream), *moneys(report.currency, gross, fee, gross - fee))
+        for stream, (gross, fee) in sums.items()
+    ]
+    gross, fee = (total(amounts[at] for amounts in sums.values()) for at in (0, 1))
+    rows.append(row("All", *moneys(report.currency, gross, fee, gross - fee), look="sum"))
+    columns = ("", ">gross", ">fees", ">after fees")
+    return [heading("Other income"), table(columns, rows)]
+
+
+def _driven(report: YearReport) -> list[Words]:
+    if not report.trips:
+        return []
+    unit, cost = driving(report.units), total(trip.amount for trip in report.trips)
+    return sentences(
+        [f"{unit.title} driven for jobs: {show_quantity(report.driven)}, at the shop's rate"
+         f" {amount(report.currency, cost)}."]
+    )  # fmt: skip

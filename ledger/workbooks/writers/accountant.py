@@ -1,5 +1,6 @@
-"""The month for the accountant: a summary on one page, and behind it the rows that make it up."""
+"""The month and the year for the accountant: a summary, and behind it the rows that make it up."""
 
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from itertools import cycle
 from pathlib import Path
@@ -11,14 +12,19 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.book.questions.month import Named
 from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
+from ledger.measures.driving import driving
+from ledger.measures.duration import to_hours
 from ledger.measures.money import total, totals
 from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData
 from ledger.reports.roll import COLUMNS, LEAVES
+from ledger.reports.year import YearReport
 from ledger.workbooks.paper import SHARE, add_sheet, new_workbook, price_format, save
+from ledger.workbooks.writers import month_sheets
+from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, summed
 from ledger.workbooks.writers.month_sheets import add_data_sheets
-from ledger.workbooks.writers.rows import Rows, add_going_back, padded
+from ledger.workbooks.writers.rows import Datum, Rows, add_going_back, padded
 
 _CHART_POINTS = 283
 """The height of the chart: ten centimeters."""
@@ -230,3 +236,113 @@ def _chart(summary: Rows, months: Worksheet, last: int) -> None:
     chart.y_axis.numFmt = "#,##0"
     summary.keep_together(summary.row, below=_CHART_POINTS)
     summary.sheet.add_chart(chart, f"A{summary.row + 1}")
+
+
+_YEAR_WIDTHS = (36, 16, 16, 16)
+
+_YEAR_SPEND = (
+    Field("month", 10), summed("net", 12), summed("tax paid", 12), summed("paid", 12),
+    summed("recoverable", 12), summed("use tax", 12), summed("landed", 12),
+    summed("in kind", 12),
+)  # fmt: skip
+_TRIPS = (
+    Field("day", 12), Field("job", 10), Field("why", 40), summed("distance", 11),
+    summed("amount", 12),
+)  # fmt: skip
+_YEAR_JOBS = (
+    Field("job", 10), Field("title", 36), Field("stands", 16), summed("material", 12),
+    summed("material cash", 13), summed("received", 12), summed("tax in it", 12),
+    summed("held", 12), summed("owner hours", 11),
+)  # fmt: skip
+_INCOME = (
+    Field("day", 12), Field("job", 10), Field("stream", 14), Field("what", 40),
+    summed("gross", 12), summed("fee", 12),
+)  # fmt: skip
+
+
+def write_year(report: YearReport, path: Path, *, letter: bool = True) -> Path:
+    """Write the workbook of a year's end."""
+    workbook = new_workbook(f"Year {report.year}", report.shop, report.as_of)
+    _summary_of_year(workbook, report)
+    sheets: tuple[tuple[str, Sequence[Field], Iterator[Sequence[Datum]]], ...] = (
+        (
+            "Spend by month",
+            *month_sheets.without_use_tax(report.spend, _YEAR_SPEND, _spend_by_month(report)),
+        ),
+        ("Roll-forward", month_sheets.roll_fields(), month_sheets.roll_rows(report.rolls)),
+        ("Closing stock", month_sheets.STOCK, month_sheets.stock_rows(report.closing_stock)),
+        ("In kind", month_sheets.IN_KIND, ((*row,) for row in report.in_kind)),
+        ("Driven", _TRIPS, ((*row,) for row in report.trips)),
+        ("Jobs", _YEAR_JOBS, _jobs_of_year(report)),
+        ("Other income", _INCOME, ((*row,) for row in report.income)),
+    )
+    for title, fields, rows in sheets:
+        add_data_sheet(workbook, title, fields, rows, report.currency)
+    month_sheets.add_months_sheet(workbook, report.by_category, report.currency)
+    return save(workbook, path, private=True, letter=letter)
+
+
+def _summary_of_year(workbook: Workbook, report: YearReport) -> None:
+    rows = Rows(add_sheet(workbook, "Summary", _YEAR_WIDTHS), _YEAR_WIDTHS, report.currency)
+    over = "The year is over." if report.is_over else "The year is still running."
+    rows.title(
+        f"Year {report.year}",
+        f"{report.shop}, {report.currency.code}, as of {report.as_of}. {over} All figures are"
+        " values; each block names the data sheet that adds up to it.",
+    )
+    spend = report.spend
+    rows.subtitle("Material bought (sheet Spend by month)")
+    for name, amount in (
+        ("Net", spend.net), ("Tax paid", spend.tax_paid), ("Paid", spend.paid),
+        *([("Use tax due", spend.use_tax)] if spend.has_use_tax else []),
+        ("Recoverable tax", spend.recoverable),
+        ("Landed", spend.landed), ("In kind received, at fair value", spend.in_kind),
+    ):  # fmt: skip
+        rows.add((name, amount))
+    _roll_of_year(rows, report)
+    rows.subtitle(f"{driving(report.units).title} (sheet Driven)")
+    rows.add(("Driven for jobs", report.driven))
+    rows.add(("At the shop's rate", total(trip.amount for trip in report.trips)))
+    _money_of_year(rows, report)
+
+
+def _roll_of_year(rows: Rows, report: YearReport) -> None:
+    rows.subtitle("Stock rolled forward (sheets Roll-forward and Closing stock)")
+    rows.headings(("", "full value", "cash", ""), (2, 3))
+    full, cash = report.full.columns(), report.cash.columns()
+    for name in COLUMNS[:-1]:
+        rows.add((name.replace("_", " "), full[name], cash[name]))
+    rows.sums("closing", (full["closing"], cash["closing"]))
+
+
+def _money_of_year(rows: Rows, report: YearReport) -> None:
+    rows.subtitle("From clients (sheet Jobs)")
+    received, tax, held = totals(report.jobs, "received tax held")
+    back, owed = totals(report.canceled, "settlement.back settlement.owed")
+    for name, amount in (
+        ("Received", received), ("Tax in it", tax), ("Held until the work is done", held),
+        ("Goes back to clients of canceled jobs", back), ("Owed by clients of canceled jobs", owed),
+        ("Work in progress at full cost", total(job.cost for job in report.progress)),
+        ("Late cost of jobs after closing", total(row.cost for row in report.late)),
+    ):  # fmt: skip
+        rows.add((name, amount))
+    if any(job.held for job in report.jobs):
+        rows.note(HELD_WORDS)
+    add_going_back(rows, report)
+    rows.subtitle("Other income (sheet Other income)")
+    rows.headings(("stream", "gross", "fees", ""), (2, 3))
+    for stream, (gross, fee) in report.streams.items():
+        rows.add((stream, gross, fee))
+    rows.sums("all", totals(report.income, "gross fee"))
+
+
+def _spend_by_month(report: YearReport) -> Iterator[Sequence[Datum]]:
+    for month, spend in report.months:
+        yield (str(month), spend.net, spend.tax_paid, spend.paid, spend.recoverable, spend.use_tax,
+               spend.landed, spend.in_kind)  # fmt: skip
+
+
+def _jobs_of_year(report: YearReport) -> Iterator[Sequence[Datum]]:
+    for job in report.jobs:
+        yield (job.number, job.title, state_words(job.state), job.material, job.material_cash,
+               job.received, job.tax, job.held, to_hours(job.owner_minutes))  # fmt: skip
