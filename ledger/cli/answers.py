@@ -10,7 +10,7 @@ from ledger.errors import LedgerError, NotAllowed, Question
 
 
 def heard(question: str, usual: str) -> str | None:
-    """What is typed or piped in as an answer; None where no more comes."""
+    """Prompt for a line at a terminal, or read it from a pipe; None at the end of input."""
     if can_ask():
         try:
             answer = typer.prompt(question, default=usual, show_default=bool(usual), err=True)
@@ -66,5 +66,5 @@ def confirm(question: str) -> None:
 
 
 def can_ask() -> bool:
-    """Whether somebody sits at a terminal who could answer."""
+    """Whether standard input is a terminal."""
     return sys.stdin.isatty()

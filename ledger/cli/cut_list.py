@@ -125,7 +125,7 @@ def _pair(text: str, known: Mapping[str, Material]) -> tuple[str, str]:
 def _materials(
     book: Book, cuts: CutList, known: Mapping[str, Material], new: dict[str, str]
 ) -> dict[Named, str]:
-    """The code of each name and thickness of the list; told, asked, or refused with likely ones."""
+    """The material's code for each name and thickness of the list: matched, asked or refused."""
     chosen: dict[Named, str] = {}
     remembered = {**headings_of(book, MATERIALS), **new}
     faults: list[Fault] = []

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 def show_paper(invoice: Invoice) -> None:
-    """Say a paper on the screen."""
+    """Print an invoice, payment request or credit note on the screen."""
     from ledger.quotes.notices import SURCHARGE
 
     show = invoice.currency.show

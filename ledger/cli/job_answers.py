@@ -194,7 +194,7 @@ def add_cost(
 def answers_to(
     book: "Book", account: "CloseOut", answers: list[str], *, is_asking: bool
 ) -> dict[str, tuple[str, str]]:
-    """What is said of lines without hours: on the command line, else once at the terminal."""
+    """Answers for estimated lines without hours: from the command line, else prompted for."""
     from ledger.cli.answers import can_ask
     from ledger.jobs.unlogged import read_answer
 

@@ -267,7 +267,7 @@ def agreed_pairs(book: "Book", job: "Job") -> dict[str, str]:
 
 
 def agreed_json(book: "Book", job: "Job") -> dict[str, Any]:
-    """The same as facts: money as decimal strings, days as ISO 8601; null where none is agreed."""
+    """The agreed price and the change orders as JSON; null where nothing is agreed."""
     from ledger.jobs.agreement import agreement_of
     from ledger.jobs.changes import changes
 
@@ -277,7 +277,7 @@ def agreed_json(book: "Book", job: "Job") -> dict[str, Any]:
 
 
 def change_json(book: "Book", row: "Change") -> dict[str, Any]:
-    """A change order as facts."""
+    """A change order as JSON."""
     names = "order=order.name words=order.words state since by=how price=order.price"
     payload = plain_fields(row, f"{names} days=order.days", book.currency)
     return payload | {"hours": str(to_hours(row.order.minutes))}

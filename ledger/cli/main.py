@@ -63,7 +63,7 @@ class Nouns(TyperGroup):
 
 
 def _with_way_back(refusal: LedgerError) -> str:
-    """What was refused; of a damaged book also which copy of it is sound."""
+    """The refusal's text; of a damaged book also which copy of it is sound."""
     if not isinstance(refusal, BookDamaged):
         return str(refusal)
     from ledger.book.rescue import way_back
@@ -72,7 +72,7 @@ def _with_way_back(refusal: LedgerError) -> str:
 
 
 def _damage_behind() -> str:
-    """Whether a command failed because the book's rows are not what was posted; told if so."""
+    """The damage in the book's rows that made a command fail; empty where there is none."""
     from ledger.book.rescue import damage_of, way_back
 
     damage = damage_of(opened.book_path())

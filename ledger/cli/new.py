@@ -76,7 +76,7 @@ def new(
 
 
 def _settings(answers: dict[str, str], *, asking: bool) -> dict[str, str]:
-    """What is said on the command line, and the answers to what is not.
+    """The settings of the command line, the others prompted for or left at their defaults.
 
     Raises:
         BadValue: an answer is not of its setting's kind, or a shop that gets VAT back says a tax
@@ -108,7 +108,7 @@ def _settings(answers: dict[str, str], *, asking: bool) -> dict[str, str]:
 
 
 def _answered(name: str, question: str, usual: str, settings: dict[str, str]) -> str:
-    """The answer typed at the terminal; a wrong one is told so and asked for again."""
+    """Prompt for a setting until its answer is valid."""
     while True:
         try:
             answer = input(f"{question}{f' [{usual}]' if usual else ''}: ").strip()

@@ -13,7 +13,7 @@ SOON = 7
 
 
 def show_quote(now: RevisionStanding) -> None:
-    """Say a quote on the screen."""
+    """Print a quote on the screen."""
     offer, show = now.offer, now.offer.currency.show
     voice.heading(f"Quote {offer.name}, {now.state} since {now.since}: {offer.title}")
     if offer.description:

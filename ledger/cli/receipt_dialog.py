@@ -23,7 +23,7 @@ _FIGURES = (
 
 
 def ask_for_lines(typed: TypedReceipt) -> TypedReceipt:
-    """What was typed with the answers to what was not; nothing is posted yet.
+    """Prompt for what was not typed of a receipt; nothing is posted yet.
 
     Answers may be piped in. A wrong one is said to be so and asked for again; `back` takes the
     last line back.
@@ -55,7 +55,7 @@ def _document_of(book: Book, typed: TypedReceipt) -> TypedReceipt:
 
 
 def _next_line(book: Book, typed: TypedReceipt, still_open: Money) -> TypedReceipt:
-    """One more line, or one less."""
+    """Prompt for one more line, or take the last one back."""
     number, show = len(typed.lines) + 1, book.currency.show
 
     def read(text: str) -> TypedReceipt:

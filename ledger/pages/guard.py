@@ -34,7 +34,7 @@ type WebApp = Callable[[Message, Receive, Send], Awaitable[None]]
 
 
 def guarded(app: WebApp, site: Site) -> WebApp:
-    """The page behind its guard."""
+    """Wrap the page's application in its guard."""
 
     async def answer(scope: Message, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":

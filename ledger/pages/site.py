@@ -12,7 +12,7 @@ from ledger.measures.zone import Zone
 
 @dataclass(frozen=True, slots=True)
 class ShopTime:
-    """How the day, the moment and the shop's wall clock are asked for, anew for each request.
+    """Functions that give the day, the moment and the shop's wall clock, called for each request.
 
     `seconds` never goes back; only its differences mean something.
     """

@@ -104,7 +104,7 @@ def sentences(words: Iterable[str]) -> list[Words]:
 
 
 def notes(words: Iterable[str]) -> list[Words]:
-    """The same with a dot before each, smaller."""
+    """A bulleted list of sentences in small type; no block where there are none."""
     given = [without_commands(sentence) for sentence in words if sentence]
     return [{"kind": "notes", "words": given}] if given else []
 

@@ -224,7 +224,7 @@ def _data(paper: Paper, *, fallback: bool) -> bytes:
 
 
 def _cleaned(words: Any) -> Any:
-    """The same with each text made safe; a number would lose its form on the way, so it is none."""
+    """Nested texts made safe to print; a number is refused, for it would lose its form."""
     if isinstance(words, str):
         return clean(words)
     if isinstance(words, bool):

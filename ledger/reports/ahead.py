@@ -153,7 +153,7 @@ class JobLeft:
         ]
 
     def as_json(self, currency: Currency) -> dict[str, Any]:
-        """The same for other programs, by name."""
+        """The hours, the material and the day as JSON."""
         names = "hours_worked=worked hours_priced=priced material material_priced"
         return plain_fields(self, names, currency) | plain_fields(self.ahead, _AHEAD)
 

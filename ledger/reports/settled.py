@@ -58,7 +58,7 @@ def _goods_name(use: "JobUse") -> str:
 
 
 def return_json(currency: Currency, one: "GoodsToReturn") -> dict[str, str]:
-    """The same as facts: the job, and what is still to go back as a decimal string."""
+    """Goods still to be sent back as JSON."""
     return plain_fields(one, "job=job.number amount", currency)
 
 
@@ -72,7 +72,7 @@ def refund_words(currency: Currency, one: "Refund", *, with_command: bool = True
 
 
 def refund_json(currency: Currency, one: "Refund") -> dict[str, str]:
-    """The same as facts: the job, and what has still to go back as a decimal string."""
+    """A client's money still to go back as JSON."""
     return plain_fields(one, "job=job.number back", currency)
 
 
@@ -130,7 +130,7 @@ def over_json(book: "Book", job: "Job") -> dict[str, Any]:
 
 
 def over_words(book: "Book", job: "Job") -> list[str]:
-    """The same in sentences; none for a job that is open, or closed with nothing after it."""
+    """Sentences on a job that is over; none where it is open, or closed with nothing after it."""
     from ledger.jobs.going_back import goods_to_return
     from ledger.jobs.late import late_cost_of
     from ledger.jobs.payments import refund_of, settlement_of

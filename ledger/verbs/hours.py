@@ -164,7 +164,7 @@ def enter(
 
 
 def posted(book: Book, rows: Sequence[Work], time_entry: TimeEntry, plan: JobPlan) -> PostedHours:
-    """What is to be said of the rows of an entry, with where its job stands now."""
+    """The result of an entry of hours, with where its job stands now."""
     first, activity, job = rows[0], time_entry.activity, time_entry.job
     beside = None
     if job is not None and not isinstance(activity, Task):

@@ -36,7 +36,7 @@ from ledger.verbs.photos import require_photo, tie_photo
 
 @dataclass(frozen=True, slots=True)
 class TypedReceipt(DocumentWords):
-    """What was typed, every word as it stands.
+    """A receipt as it was typed, each field a text.
 
     Every line goes to `to`, unless it says otherwise; `thickness` is that of the first line.
     `discount` is an amount or a share (`5 %`) of what all the goods come to.

@@ -18,7 +18,7 @@ from ledger.stock.receipts import PostedReceipt, receive
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """What was typed of goods in kind or on loan."""
+    """Goods in kind or on loan as they were typed."""
 
     item: str
     quantity: Quantity

@@ -79,7 +79,7 @@ def letters(column: int) -> str:
 
 
 def refused(path: Path, sentence: str) -> BadFile:
-    """A whole file refused."""
+    """The refusal of a whole file."""
     return BadFile([Fault(path.name, sentence)])
 
 

@@ -48,7 +48,7 @@ LONGEST_LIST = 500
 
 
 class Faults:
-    """What is wrong so far; one refusal tells all of it.
+    """Collects what is wrong in a file, so that one refusal can list all of it.
 
     `named` are columns by the headings that were said to mean them, for this file or before; a
     heading that stays unknown is kept, so that it can be asked.
@@ -68,7 +68,7 @@ class Faults:
         self._places.add(where)
 
     def add_once(self, where: str, sentence: str) -> None:
-        """Note what may be wrong in the same way in many cells: the first is told, with a count."""
+        """Add a fault that may repeat in many cells: listed once, with a count."""
         if sentence in self._again:
             self._again[sentence] += 1
             self._places.add(where)
@@ -97,7 +97,7 @@ class Faults:
 
     @property
     def is_full(self) -> bool:
-        """Whether more is wrong than is told at once, so that looking on is of no use."""
+        """Whether there are more faults than are listed at once."""
         return len(self.listed) > MOST_FAULTS
 
     def raise_if_any(self) -> None:

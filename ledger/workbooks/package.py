@@ -84,7 +84,7 @@ class Package:
         return reader.parts
 
     def read(self, part: str, reader: Reader) -> None:
-        """Tell a reader all elements of a part, without namespaces.
+        """Feed the XML of a part to a reader, element by element, without namespaces.
 
         Raises:
             TooMuch: there is no end of it.

@@ -151,7 +151,7 @@ def _tell_words_not_filled(expanded: Expanded, tables: Tables, codes: Collection
 
 
 def tell_flaw(row: GridRow, flaw: model.Flaw) -> None:
-    """Tell a flaw at its cell, unless that is told already; an unknown name once for all cells."""
+    """Add a design's flaw as a fault of its cell, unless one is listed; an unknown name once."""
     where = row.where(flaw.column)
     if row.faults.knows(where):
         return
@@ -210,7 +210,7 @@ def make_part(row: GridRow) -> model.Part:
 
 
 def _held(text: str) -> str:
-    """How a part is held, its words small; the id of a part as it is written."""
+    """How a part is held, in lower case; the id of another part as it is written."""
     words = " ".join(text.split())
     return f"in {words[3:]}" if words[:3].casefold() == "in " else words.casefold()
 

@@ -132,7 +132,7 @@ class ListFiller:
         return int(packed["number"]) if packed else 0
 
     def weigh_pack(self, row: GridRow, kind: str, price: Decimal | None, pack: Quantity) -> None:
-        """Tell what a pack comes to where the price of one may have been that of the pack."""
+        """Note a pack's cost where the price of one may have been that of the pack."""
         if price is None or kind not in _IN_PACKS or pack <= _ONE:
             return
         dear = Fraction(price) * pack.fraction

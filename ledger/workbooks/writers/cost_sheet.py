@@ -105,7 +105,7 @@ def _price_lines(sheet: CostSheet) -> list[SummaryLine]:
 
 
 def _basis(sheet: CostSheet) -> str:
-    """The hours that cost, margin and markup are told at; the typical ones have their own block."""
+    """Which hours the cost, margin and markup are based on; the typical ones have their block."""
     return "the standard hours" if sheet.estimate_from == "standards" else "the typical hours"
 
 
