@@ -266,7 +266,7 @@ class Copy:
             stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
         )  # fmt: skip
 
-    def finds(self, mutant: Mutant, tests: list[str]) -> bool:
+    def finds(self, mutant: Mutant, tests: list[str], seconds: int) -> bool:
         """Whether one of the tests fails once the mutant is planted, or they run without end."""
         path = self.folder / mutant.path
         source = path.read_text("utf-8")
@@ -274,14 +274,14 @@ class Copy:
         assert mutated is not None
         path.write_text(mutated, "utf-8")
         try:
-            return not self.passes(tests)
+            return not self.passes(tests, seconds)
         finally:
             path.write_text(source, "utf-8")
 
-    def passes(self, tests: list[str]) -> bool:
-        """Whether all of these tests pass in the copy as it is now."""
+    def passes(self, tests: list[str], seconds: int) -> bool:
+        """Whether all of these tests pass in the copy as it is, in so many seconds of processor."""
         assert self._runner.stdin and self._runner.stdout
-        self._runner.stdin.write(json.dumps(tests) + "\n")
+        self._runner.stdin.write(json.dumps([seconds, tests]) + "\n")
         self._runner.stdin.flush()
         return int(self._runner.stdout.readline()) == 0
 
@@ -306,12 +306,15 @@ def run(mutants: list[Mutant], jobs: int, asked: list[str]) -> list[tuple[Mutant
         def tried(mutant: Mutant) -> tuple[Mutant, bool]:
             copy = copies.get()
             try:
-                return mutant, copy.finds(mutant, chosen(mutant))
+                tests = chosen(mutant)
+                # Who takes so much longer than without a fault runs without end: it was found.
+                most = 20 + 5 * sum(seconds.get(test, 20) for test in tests)
+                return mutant, copy.finds(mutant, tests, round(most))
             finally:
                 copies.put(copy)
 
         copy = copies.get()
-        if not copy.passes([test for mutant in mutants[:1] for test in chosen(mutant)]):
+        if not copy.passes([test for mutant in mutants[:1] for test in chosen(mutant)], 600):
             raise SystemExit("Its tests fail in a copy of the checkout with no fault in it.")
         copies.put(copy)
         results = []

@@ -2,7 +2,8 @@
 
 What the tests use of other people's is imported once; the checkout's own files, of which one may
 have been changed, are imported in the fork. `bench_faults.py` writes a line of JSON for each run:
-the tests; the answer is pytest's code, or the signal that ended the fork, negative.
+the seconds of processor that it may take, and the tests; the answer is pytest's code, or the signal
+that ended the fork, negative.
 """
 
 import importlib
@@ -13,9 +14,6 @@ import signal
 import sys
 from pathlib import Path
 
-LONGEST = 300
-"""Seconds of processor after which a run ends."""
-
 OFTEN = (
     "hypothesis", "openpyxl", "pint", "pypdfium2", "pytest", "rich.table", "sqlmodel",
     "sqlalchemy.dialects.sqlite", "typer.testing", "typst",
@@ -25,19 +23,19 @@ EVERY = ("-q", "-x", "-n", "0", "-p", "no:cacheprovider", "--hypothesis-seed=0",
          "-W", "ignore::pytest.PytestAssertRewriteWarning")  # fmt: skip
 
 
-def run(words: list[str]) -> int:
-    """Run pytest in a fork; its code, or minus the signal that ended it."""
+def run(seconds: int, tests: list[str]) -> int:
+    """Run pytest in a fork; its code, or minus the signal that ended it after those seconds."""
     fork = os.fork()
     if fork == 0:
         nothing = os.open(os.devnull, os.O_RDWR)
         for handle in (0, 1, 2):
             os.dup2(nothing, handle)
-        resource.setrlimit(resource.RLIMIT_CPU, (LONGEST, LONGEST))
+        resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
         import pytest
 
         code = 1
         try:
-            code = int(pytest.main([*EVERY, *words]))
+            code = int(pytest.main([*EVERY, *tests]))
         finally:
             os._exit(code)
     status = os.waitpid(fork, 0)[1]
@@ -51,7 +49,7 @@ def main() -> None:
         importlib.import_module(name)
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     for line in sys.stdin:
-        print(run(json.loads(line)), flush=True)
+        print(run(*json.loads(line)), flush=True)
 
 
 if __name__ == "__main__":

@@ -14,6 +14,7 @@ from ledger.cutting import CutPart, Layout, Problem, Stock
 from ledger.cutting.drawing import PageHead, bare_svg, sheet_svg
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.lettering import APART, RADIUS, Words, fitted, free_spot, label
+from ledger.cutting.sketch import sketch
 
 MM = 1_000_000
 
@@ -283,3 +284,30 @@ def test_numbers_go_along_the_line_in_steps_and_then_around_its_beginning():
     ring = [(10, 20), (36, 20)]
     x, y = free_spot((10, 20), (30, 20), ring, [])
     assert (x < 36 + RADIUS, y < 20) == (True, True)
+
+
+def test_a_sketch_has_everything_in_its_column_and_row():
+    # 59 columns for 1380 mm, 14 rows for 690: 910 mm are 38.9 columns, 314 mm 6.4 rows from below.
+    drawn = """\
+Sheet 1: PLY, new, 1380 mm x 690 mm, grain <->
++----------------------------------------------------------+
+|...........................keep...........................|
+|.....................1360 mm x 162 mm.....................|
++----------------------------------------------------------+
++-----------------+----------------+-----------------------+
+|        B        |       B        |.......................|
+| 400 mm x 200 mm |400 mm x 200 mm |.......................|
+|                 |                |.......................|
++-----------------+----------------+---+-------------------+
+|                                      |                   |
+|                  A                   |                   |
+|           900 mm x 300 mm            |                   |
+|                                      |                   |
+|                                      ++                  |
++--------------------------------------++------------------+
+  C Block, 30 mm x 20 mm"""
+    assert sketch(PROBLEM, SHEET, 1, columns=60, ascii_only=True) == drawn.splitlines()
+    narrow = sketch(PROBLEM, SHEET, 1, columns=40)
+    assert narrow[2:4] == ["│░░░░░░░░keep 1360 mm x 162 mm░░░░░░░░░│",
+                           "┼───────────┼──────────┼───────────────┼"]  # fmt: skip
+    assert narrow[-2:] == ["  B Shelf, 400 mm x 200 mm (2 times)", "  C Block, 30 mm x 20 mm"]
