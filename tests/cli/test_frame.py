@@ -172,11 +172,19 @@ def test_a_refusal_reaches_a_terminal_of_few_letters(hostile_book):
 def test_a_table_keeps_to_the_width_and_loses_nothing(monkeypatch, capsys, columns):
     monkeypatch.setenv("COLUMNS", columns)
     words = "a birch bookcase with five shelves and a plinth"
-    voice.table(["what", ("sum", "right")], [[words, "1,234.50"]], footer=["all", "1,234.50"])
+    voice.table(["what", ">sum"], [[words, "1,234.50"]], footer=["all", "1,234.50"])
     out = capsys.readouterr().out
     assert all(len(line) <= int(columns) for line in out.splitlines())
     assert "".join(words.split()) in "".join(out.split()).replace("1,234.50", "")
     assert out.count("1,234.50") == 2
+
+
+def test_a_heading_marked_for_figures_stands_at_the_right_and_a_name_as_it_is(monkeypatch, capsys):
+    monkeypatch.setenv("COLUMNS", "80")
+    voice.table(["<>name", ">sum"], [["glue", "1.50"], ["screws", "22.00"]])
+    assert capsys.readouterr().out.splitlines() == [
+        ">name     sum", "glue     1.50", "screws  22.00"
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("share", [-1, 0, 0.5, 1, 7])

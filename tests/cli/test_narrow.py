@@ -27,12 +27,10 @@ texts = st.one_of(words, dated, numbers, st.tuples(words, numbers).map(" ".join)
 
 
 @st.composite
-def tables(draw: st.DrawFn) -> tuple[list[object], list[list[str]], list[str] | None]:
+def tables(draw: st.DrawFn) -> tuple[list[str], list[list[str]], list[str] | None]:
     """A table as the program has them: columns of words and of figures."""
     are_figures = draw(st.lists(st.booleans(), min_size=1, max_size=9))
-    columns: list[object] = [
-        (draw(words), "right") if is_figure else draw(words) for is_figure in are_figures
-    ]
+    columns = [f"{'>' if is_figure else ''}{draw(words)}" for is_figure in are_figures]
     row = st.tuples(*(figures if is_figure else texts for is_figure in are_figures)).map(list)
     return columns, draw(st.lists(row, max_size=6)), draw(st.none() | row)
 
@@ -61,7 +59,7 @@ def test_a_table_has_all_its_figures_at_any_width(table, columns):
 
 
 def test_what_fits_in_no_table_is_told_by_name():
-    heads = ["job", ("issued", "right"), ("of it cash", "right"), ("in progress", "right")]
+    heads = ["job", ">issued", ">of it cash", ">in progress"]
     row = ["J-2507", "1,234,567.00", "234,567.00", ""]
 
     said = printed(40, lambda: voice.table(heads, [row], footer=["all", "1.00", "", "2.00"]))
