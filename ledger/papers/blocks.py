@@ -115,9 +115,10 @@ def pairs(rows: Iterable[tuple[str, str]]) -> list[Words]:
     return [{"kind": "pairs", "rows": kept}] if kept else []
 
 
-def together(*columns: Sequence[Words]) -> Words:
+def together(*columns: Sequence[Words], begins_section: bool = False) -> Words:
     """Blocks that stay on one page, in columns beside one another where there are several."""
-    return {"kind": "together", "columns": [list(blocks) for blocks in columns]}
+    listed = [list(blocks) for blocks in columns]
+    return {"kind": "together", "columns": listed, "section": begins_section}
 
 
 def picture(name: str, alt: str, caption: str = "") -> Words:

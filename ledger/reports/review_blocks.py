@@ -363,11 +363,10 @@ def _points(quotes: Sequence[SentQuote]) -> ReviewTable:
         cells = (quote.price, points.hours, points.typical, points.safe, quote.actual_hours,
                  points.at_priced, points.at_typical, points.at_safe)  # fmt: skip
         rows.append(ReviewRow(f"{quote.name} {quote.outcome}", cells, (_quote_part(quote),)))
-    heads = ("quote", "price", "priced h", "typical h", "safe h", "took h", "priced", "typical",
+    heads = ("quote", "price", "plan h", "typical h", "safe h", "took h", "at plan", "typical",
              "safe")  # fmt: skip
-    title = (
-        "Quotes at their hours: priced, typical and safe (8 in 10), and what each would have asked"
-    )
+    title = "Quotes at planned, typical and safe (8 in 10) hours, and what each would have asked"
+
     return ReviewTable("points", title, heads, tuple(rows))
 
 

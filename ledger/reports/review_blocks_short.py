@@ -1,6 +1,7 @@
 """The review's beginning: what an hour of the owner's brought, wherever it went."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 from fractions import Fraction
 
 from ledger.measures.duration import to_hours
@@ -11,6 +12,7 @@ from ledger.reports.review import Review
 from ledger.reports.review_figures import Part, Remark, ReviewBlock, ReviewRow, ReviewTable, percent
 from ledger.reports.review_jobs import KindOfWork, beside_jobs, by_kind
 from ledger.reports.review_quotes import WON
+from ledger.reports.review_reasons import unbooked_of
 
 
 def short_block(one: Review) -> ReviewBlock:
@@ -39,7 +41,8 @@ def _built(one: Review) -> Iterator[ReviewRow]:
 
 
 def _kind_words(kind: KindOfWork) -> str:
-    return f"{kind.kind}, {how_many(len(kind.jobs), 'job')} in {to_hours(kind.owner_minutes)} h"
+    words = f"{kind.kind}, {how_many(len(kind.jobs), 'job')} in {to_hours(kind.owner_minutes)} h"
+    return f"{words}; planned lines never booked" if unbooked_of(kind.jobs) else words
 
 
 def _published(one: Review) -> Iterator[ReviewRow]:
@@ -64,14 +67,16 @@ def _published(one: Review) -> Iterator[ReviewRow]:
 def _words(one: Review) -> Iterator[Remark]:
     """How hours and prices held, and how much of what the rates count on was worked on jobs."""
     planned = [(job, job.hours.planned) for job in one.jobs if job.hours.planned is not None]
-    if planned:
+    silent = sum((hours for _, _, hours in unbooked_of(job for job, _ in planned)), Decimal(0))
+    foreseen = sum((hours for _, hours in planned), Decimal(0)) - silent
+    if foreseen > 0:
         took = to_hours(sum(job.minutes for job, _ in planned))
-        foreseen = sum(hours for _, hours in planned)
         more = Fraction(took) / Fraction(foreseen) - 1
         side = "more" if more >= 0 else "less"
+        left = f"; {silent} h planned and never booked are left out" if silent else ""
         yield Remark(
             f"{how_many(len(planned), 'closed job')} took {took} h for {foreseen} planned or"
-            f" guessed, {percent(abs(more))} {side}."
+            f" guessed, {percent(abs(more))} {side}{left}."
         )
     won = [(quote.price, quote.points.at_typical) for quote in one.quotes
            if quote.outcome == WON and quote.points and quote.points.at_typical]  # fmt: skip

@@ -16,6 +16,7 @@ from ledger.papers.engine import print_paper
 from ledger.papers.review import review_paper
 from ledger.quotes.wording import maker
 from ledger.reports.review import review
+from ledger.reports.review_blocks_more import blocks_of
 from ledger.reports.review_jobs import HoursOfJob
 from ledger.reports.review_quotes import FrozenPoints
 from ledger.reports.review_read import read_points
@@ -122,3 +123,19 @@ def test_a_column_without_height_is_no_fault():
     svg = columns_svg([ColumnRow("Jan 25", 0, ""), ColumnRow("Feb 25", 2.5, "2.5")])
     assert svg.count("<rect") == 2
     assert 'height="70.0"' in svg
+
+
+@pytest.mark.parametrize("size", ["letter", "A4"])
+def test_a_table_stands_on_one_page_with_its_heading(year, year_book, size):
+    full = full_year(year)
+    pages = [" ".join(page.split()) for page in pages_of(full, year_book, size)]
+    places = {}
+    for block in blocks_of(full):
+        for table in block.tables:
+            if table.title and table.key not in ("booked", "months", "classes"):
+                shown = [row.name for row in table.rows if row.is_sum] or [table.rows[0].name]
+                words = table.title, shown[0].capitalize()
+                on = [n for n, page in enumerate(pages) if words[0] in page]
+                places[table.key] = (len(on), words[1].casefold() in pages[on[0]].casefold())
+    assert len(places) >= 14
+    assert set(places.values()) == {(1, True)}
