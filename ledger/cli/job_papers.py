@@ -165,7 +165,8 @@ def put_again(book: "Book", job: "Job", again: str, pdf: Path | None) -> None:
 
 
 def _show(purchases: "BuyingList") -> None:
-    from ledger.reports.buying_words import tax_words, warnings
+    from ledger.measures.spoken import large
+    from ledger.reports.buying_words import tax_words, together_words, warnings
 
     if not purchases.jobs:
         voice.say("No job is open that needs anything bought.")
@@ -176,6 +177,8 @@ def _show(purchases: "BuyingList") -> None:
         voice.say()
         _show_supplier(purchases, supplier, lines)
     voice.say()
+    for words in together_words(purchases):
+        voice.say(large(words))
     _show_covered(purchases)
     if purchases.to_buy:
         show = purchases.currency.show(purchases.total)
@@ -232,6 +235,16 @@ def _json(purchases: "BuyingList") -> dict[str, Any]:
         ),
         "lines": [_line_json(purchases, line) for line in purchases.lines],
         "offcuts": plain_rows(purchases.offcuts, "job material lot"),
+        "cut_together": [
+            {
+                **plain_fields(group, "material sheets"),
+                "jobs": [
+                    {"job": job, "alone": alone}
+                    for job, alone in zip(group.jobs, group.alone, strict=True)
+                ],
+            }
+            for group in purchases.shared.groups
+        ],
         "suppliers": [
             {"name": name, "amount": money(sum_of(lines))}
             for name, lines in purchases.by_supplier.items()

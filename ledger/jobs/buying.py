@@ -21,6 +21,7 @@ from ledger.jobs.answers import to_give_out
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import is_won, jobs, state_of
 from ledger.jobs.pricing import taken_of
+from ledger.jobs.shared_needs import SharedNeeds, shared_needs
 from ledger.measures.money import Currency, Money, sales_tax, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.units import kind
@@ -98,6 +99,7 @@ class BuyingList:
     offcuts: tuple[OffcutUsed, ...]
     others: tuple[tuple[str, Money, int], ...] = ()
     """Work of others to be given out: what it is, its price, the days it takes."""
+    shared: SharedNeeds = field(default_factory=SharedNeeds)
 
     @property
     def to_buy(self) -> tuple[BuyingLine, ...]:
@@ -177,17 +179,35 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
     stock = goods_on_hand(book)
     tallies: dict[str, _Tally] = {}
     offcuts: list[OffcutUsed] = []
+    shared = shared_needs(book, wanted)
+    promised = {lot: group for group in shared.groups for lot in group.lots}
+    for group in shared.groups:
+        offcuts += [OffcutUsed(group.names, group.material, lot) for lot in group.lots]
+    taxed = {job.number for job in wanted if improvement_of(book, job.key) is not None}
     for job in wanted:
-        made = assemble(book, job, without=[used.lot for used in offcuts])
-        taken = taken_of(book, made)
+        others = [
+            used.lot
+            for used in offcuts
+            if used.lot not in promised or job.number not in promised[used.lot].jobs
+        ]
+        made = assemble(book, job, without=others)
+        for group in shared.of(job.number):
+            if job.number == next(one.number for one in wanted if one.number in group.jobs):
+                for code, need in group.needs.items():
+                    met = cover(code, need, group.given, stock)
+                    tally = tallies.setdefault(code, _Tally())
+                    tally.add(group.names, need, met, is_taxed=not taxed.isdisjoint(group.jobs))
+        taken = [
+            line for line in taken_of(book, made) if not shared.takes(job.number, line.material)
+        ]
         given = goods_given(book, job.key, needed(taken))
         offcuts += [
             OffcutUsed(job.number, line.material, line.piece.lot) for line in taken if line.piece
         ]
-        is_taxed = improvement_of(book, job.key) is not None
         for code, need in needed(taken).items():
             met = cover(code, need, given, stock)
-            tallies.setdefault(code, _Tally()).add(job.number, need, met, is_taxed=is_taxed)
+            tally = tallies.setdefault(code, _Tally())
+            tally.add(job.number, need, met, is_taxed=job.number in taxed)
     known, prices = materials(book), current_prices(book)
     suppliers = supplier_names(book)
     return BuyingList(
@@ -208,6 +228,7 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
             for job in wanted
             for line in to_give_out(book, job)
         ),
+        shared=shared,
     )
 
 

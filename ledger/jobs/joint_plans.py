@@ -113,7 +113,7 @@ def read_plan(book: Book, plan: JointPlan) -> tuple[Problem, Layout]:
     """
     jobs = [book.row(Job, share.job) for share in shares_of(book, plan)]
     now = {job.number: problems_now(book, job) for job in jobs if job is not None}
-    problem, layout = _joint_now(now, plan), _layout(plan)
+    problem, layout = _joint_now(now, plan), layout_of(plan)
     if problem is None:
         raise NotAllowed(f"The jobs of this joint plan have no {plan.material} any more.")
     return replace(problem, kerf_nm=layout.kerf_nm), layout
@@ -190,7 +190,7 @@ def _sheets_changed(book: Book, plan: JointPlan, now: Problems) -> Iterator[str]
         job = book.row(Job, share.job)
         if job and has_taken(book, job, plan.material):
             yield f"{job.number} took {plan.material} for itself"
-    problem, layout = _joint_now(now, plan), _layout(plan)
+    problem, layout = _joint_now(now, plan), layout_of(plan)
     if problem is None:
         return
     costs = {(stock.source, stock.label): stock.cost for stock in problem.stocks}
@@ -217,6 +217,7 @@ def _joint_now(now: Problems, plan: JointPlan) -> Problem | None:
     return joined(mine) if mine else None
 
 
-def _layout(plan: JointPlan) -> Layout:
+def layout_of(plan: JointPlan) -> Layout:
+    """How a joint plan cuts its material."""
     (layout,) = layouts_from_dict(json.loads(plan.plan), digits=0)
     return layout

@@ -8,7 +8,14 @@ from ledger.papers.blocks import Account, account_paper, heading, moneys, notes,
 from ledger.papers.engine import Paper
 from ledger.papers.words import BOX, Words, amount, day_words, row
 from ledger.quotes.offer import Maker
-from ledger.reports.buying_words import buy_words, covered, need_words, tax_words, warnings
+from ledger.reports.buying_words import (
+    buy_words,
+    covered,
+    need_words,
+    tax_words,
+    together_words,
+    warnings,
+)
 
 
 def buying_paper(purchases: BuyingList, maker: Maker, units: str, size: str) -> Paper:
@@ -28,7 +35,7 @@ def buying_paper(purchases: BuyingList, maker: Maker, units: str, size: str) -> 
             below="; ".join(jobs) if len(jobs) > 1 else "",
             blocks=[
                 *_suppliers(purchases),
-                *sentences([_total(purchases)]),
+                *sentences([*map(large, together_words(purchases)), _total(purchases)]),
                 *notes([*(large(words) for words in warnings(purchases)), _doubt(not_won)]),
                 *_covered(purchases),
             ],

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from ledger.jobs.buying import BuyingLine, BuyingList
 from ledger.measures.quantity import Quantity, show_quantity
-from ledger.measures.units import as_bought, show_bought, show_count
+from ledger.measures.units import SHEET, as_bought, show_bought, show_count
 
 
 def need_words(line: BuyingLine) -> str:
@@ -28,6 +28,14 @@ def covered(purchases: BuyingList) -> Iterator[tuple[str, str, str, str]]:
         yield used.material, "offcut on the rack", "lot", f"{used.lot} for {used.job}"
 
 
+def together_words(purchases: BuyingList) -> Iterator[str]:
+    """A sentence for each group of jobs that share sheets: their one need beside those alone."""
+    units = {line.material: line.unit for line in purchases.lines}
+    for group in purchases.shared.groups:
+        sheets = show_count(Quantity.of(group.sheets), units.get(group.material, SHEET))
+        yield f"{group.words(sheets)}, one need for all of them."
+
+
 def tax_words(purchases: BuyingList) -> str:
     """Whether tax is in the sum, and about how much."""
     if not purchases.tax_inside:
@@ -37,6 +45,7 @@ def tax_words(purchases: BuyingList) -> str:
 
 def warnings(purchases: BuyingList) -> Iterator[str]:
     """What to mind before buying: tax to be paid, old prices, and what has no price."""
+    yield from purchases.shared.broken
     built_in = [job.number for job in purchases.jobs if job.is_improvement]
     if built_in:
         yield (

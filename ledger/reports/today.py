@@ -57,6 +57,7 @@ from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.reports.ahead import WorkAhead, work_ahead
+from ledger.reports.still_to_buy import ToBuy, still_to_buy
 from ledger.stock.materials import materials
 
 if TYPE_CHECKING:
@@ -116,17 +117,6 @@ class PaidAhead:
     number: str
     held: Money
     quote: str
-
-
-@dataclass(frozen=True, slots=True)
-class ToBuy:
-    """What a won job lacks of a material, after what it took and what is on hand."""
-
-    job: str
-    material: str
-    name: str
-    quantity: Quantity
-    unit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +209,12 @@ def today_report(book: Book) -> Today:
         to_send_back=tuple(all_goods_to_return(book)),
         to_invoice=tuple(_papers_of_canceled(book)),
         deliverables=_deliverables(book),
-        to_buy=tuple(_to_buy(book, under_way)),
+        to_buy=tuple(
+            still_to_buy(
+                book,
+                [o.job for o in under_way if o.is_paid_or_quoted and not o.is_built],
+            )
+        ),
         awaited_credits=tuple(_awaited_credits(book)),
         old_prices=_old_prices(book, under_way),
         others=_others(book, under_way),
@@ -324,36 +319,6 @@ def _paid_ahead(book: Book, under_way: Iterable[UnderWay]) -> tuple[PaidAhead, .
             quote = sent_revision(book, job)
             payments.append(PaidAhead(job.number, held, quote.name if quote else ""))
     return tuple(payments)
-
-
-def _to_buy(book: Book, under_way: Iterable[UnderWay]) -> list[ToBuy]:
-    """What the accepted quotes counted, less what the jobs took, less what is on hand once."""
-    known = materials(book)
-    promised: dict[str, Quantity] = {}
-    still_short = []
-    for job in (one.job for one in under_way if one.is_paid_or_quoted and not one.is_built):
-        from ledger.quotes.revisions import accepted
-
-        quote = accepted(book, job)
-        if quote is None:
-            continue
-        from ledger.costing.needs import needs_of
-        from ledger.quotes.drift import basis_sheet
-        from ledger.stock.planned import still_planned
-
-        sheet = basis_sheet(book, quote)
-        needs = needs_of(sheet.lines) if sheet else ()
-        planned = {need.item: need.quantity for need in needs if need.item in known}
-        for need in still_planned(book, job.key, planned) if planned else ():
-            taken = promised.get(need.material, Quantity(0))
-            free = max(Quantity(0), need.on_hand - taken)
-            covered = min(free, need.left)
-            promised[need.material] = taken + covered
-            if covered < need.left:
-                row = known[need.material]
-                short = need.left - covered
-                still_short.append(ToBuy(job.number, row.code, row.name, short, row.unit))
-    return still_short
 
 
 def _awaited_credits(book: Book) -> list[AwaitedCredit]:

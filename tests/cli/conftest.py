@@ -97,3 +97,39 @@ def vat(begun, tmp_path):
     """A euro shop registered for VAT, with nothing entered yet of what its invoices must show."""
     return bench_agreed(begun, tmp_path, ["--currency", "EUR", "--units", "mm"],
                  ["tax_standing=vat", "tax_rate=20 %"], "m3,2900.00,30,2500,200")  # fmt: skip
+
+
+HEADS = "id,qty,length,width,grain,material\n"
+LISTS = {
+    "bookcase": "A1,4,60,11,length,PLY34\nB1,1,20,11,any,PLY12\n",
+    "bench": "A1,4,34,11,length,PLY34\n",
+    "stool": "A1,4,25,11,length,PLY34\n",
+    "full": "A1,4,95,11,length,PLY34\n",
+    "thin": "A1,1,20,11,any,PLY14\n",
+}
+"""Parts lists: bookcase and bench share one sheet, the stool goes with either, the others not."""
+
+PLIES = (
+    "code,name,kind,unit,price,thickness,length,width,density,density_source\n"
+    "PLY34,Birch ply 3/4,sheet,sheet,96,0.72,96,48,680,sheet\n"
+    "PLY12,Birch ply 1/2,sheet,sheet,70,0.47,96,48,680,sheet\n"
+    "PLY14,Birch ply 1/4,sheet,sheet,40,0.22,96,48,680,sheet\n"
+)
+
+
+@pytest.fixture
+def joint_shop(begun: Callable[..., Shop], tmp_path: Path) -> Shop:
+    """An inch shop with five jobs from J-2507 on, which `LISTS` names, and nothing in stock."""
+    (tmp_path / "prices.csv").write_text(PLIES)
+    for name, rows in LISTS.items():
+        (tmp_path / f"{name}.csv").write_text(HEADS + rows)
+    return begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        RATES,
+        ["material", "load", "prices.csv"],
+        *(
+            ["job", "new", name.capitalize(), "--number", f"J-{number}", "--parts", f"{name}.csv",
+             "--client", "M. Ortiz"]
+            for number, name in enumerate(LISTS, start=2507)
+        ),
+    )  # fmt: skip

@@ -183,10 +183,10 @@ STORY = [
     ("2025-05-22", ["job", "new", "Porch swing", "--number", "J-2513"]),
     ("2025-05-22", ["job", "pay", "porch", "200"]),
     ("2025-05-22", ["stock", "issue", "porch", "PLY34", "1"]),
+    ("2025-05-22", ["layout", "bunk", "hall", "--together"]),
     ("2025-05-23", ["job", "cancel", "porch", "--why", "no porch", "--returnable", "10",
                     "--stage", "before cutting"]),
-    ("2025-05-24", ["job", "add-cost", "porch", "fee", "1", "12", "--actual",
-                    "--after-close"]),
+    ("2025-05-24", ["job", "add-cost", "porch", "fee", "1", "12", "--actual", "--after-close"]),
     ("2025-05-25", ["job", "tax", "bed", "taxable"]),
     ("2025-06-02", ["clock", "on", "bed", "spray", "--at", "0:00"]),
 ]  # fmt: skip

@@ -1,0 +1,86 @@
+"""What the day's page says is still to be bought for won jobs, by their accepted quotes."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from ledger.book import Book
+from ledger.book.tables.ground import Job
+from ledger.book.tables.joint import JointShare
+from ledger.measures.quantity import Quantity
+from ledger.stock.materials import materials
+
+NONE = Quantity(0)
+
+
+@dataclass(frozen=True, slots=True)
+class ToBuy:
+    """What a won job lacks of a material, after what it took and what is on hand."""
+
+    job: str
+    material: str
+    name: str
+    quantity: Quantity
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Lack:
+    """What a job, or jobs that are cut together, did not take yet, and what is on hand of it."""
+
+    job: str
+    material: str
+    left: Quantity
+    on_hand: Quantity
+
+
+def still_to_buy(book: Book, jobs: Sequence[Job]) -> list[ToBuy]:
+    """What the accepted quotes counted, less what the jobs took, less what is on hand once.
+
+    Jobs that are cut together have one need of the sheets they share.
+    """
+    known = materials(book)
+    promised: dict[str, Quantity] = {}
+    still_short = []
+    for lack in _lacks(book, jobs):
+        if lack.material not in known:
+            continue
+        taken = promised.get(lack.material, NONE)
+        covered = min(max(NONE, lack.on_hand - taken), lack.left)
+        promised[lack.material] = taken + covered
+        if covered < lack.left:
+            row = known[lack.material]
+            short = lack.left - covered
+            still_short.append(ToBuy(lack.job, row.code, row.name, short, row.unit))
+    return still_short
+
+
+def _lacks(book: Book, jobs: Sequence[Job]) -> Iterator[_Lack]:
+    """What jobs with an accepted quote lack, in the order in which stock goes to them."""
+    from ledger.quotes.revisions import accepted
+
+    won = [(job, quote) for job in jobs if (quote := accepted(book, job)) is not None]
+    if not won:
+        return
+    from ledger.costing.needs import needs_of
+    from ledger.jobs.shared_needs import SharedNeeds, shared_needs
+    from ledger.quotes.drift import basis_sheet
+    from ledger.stock.lots import lots_on
+    from ledger.stock.planned import still_planned
+
+    shared = SharedNeeds()
+    if book.last(JointShare) is not None:
+        shared = shared_needs(book, [job for job, _ in won])
+    for job, quote in won:
+        sheet = basis_sheet(book, quote)
+        needs = needs_of(sheet.lines) if sheet else ()
+        planned = {
+            need.item: need.quantity for need in needs if not shared.takes(job.number, need.item)
+        }
+        for one in still_planned(book, job.key, planned) if planned else ():
+            yield _Lack(job.number, one.material, one.left, one.on_hand)
+    for group in shared.groups:
+        for code, need in group.needs.items():
+            given = sum((goods.quantity for goods in group.given.get(code, [])), NONE)
+            on_hand = sum((pool.quantity for _, pool in lots_on(book, code, book.today)), NONE)
+            if need > given:
+                yield _Lack(group.names, code, need - given, on_hand)
