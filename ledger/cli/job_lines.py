@@ -100,7 +100,7 @@ def lines(job: JobName, as_json: AsJson = False) -> None:
         ]  # fmt: skip
         price = None if agreed is None else book.currency.decimal(agreed.price)
         is_inside = agreed is not None and agreed.tax is not None
-        inside = book.currency.decimal(agreed.said) if agreed and is_inside else None
+        inside = book.currency.decimal(agreed.whole) if agreed and is_inside else None
         hours = agreed.minutes if agreed is not None else 0
     if as_json:
         voice.print_json({

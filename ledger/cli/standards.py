@@ -175,10 +175,10 @@ def _say_learned(
 
 def _sentence(row: "Operation", past: "History") -> str:
     """What it ran at, what it counts as, and the hours that makes of its usual ones."""
-    from ledger.jobs.estimate import told_ratio
+    from ledger.jobs.estimate import words_of_ratio
 
     ratio, learned = past.used_ratio(row.code, row.group), past.learned(row.code)
-    ratio_words = told_ratio(past, row.code, row.group, ratio)
+    ratio_words = words_of_ratio(past, row.code, row.group, ratio)
     usual = (
         half_up(Fraction(learned.estimate) / learned.jobs, 2) if learned.jobs else Decimal("1.00")
     )

@@ -125,7 +125,7 @@ def forgotten(
     `answers` maps an item to the maker's amount and words, `drivers` an operation to its driver;
     `is_tax_inside` says that the materials' prices have tax in them that stays a cost,
     `is_rework_priced` that the hours which the price pays for have rework in them; `is_order` that
-    it is a work order; `told` are lines that stand as open items above the price already;
+    it is a work order; `answered` are lines that stand as open items above the price already;
     `is_tax_back` that the tax on purchases is deducted, so that none of it stays a cost.
     """
     kinds = {line.kind for line in lines}
@@ -179,7 +179,7 @@ def _answered(
     if line.item in answers:
         amount, words = answers[line.item]
         return ForgottenItem(line.item, line.words, words or "answered", amount)
-    for name, there, words in covers:
-        if there.intersection(getattr(line, name)):
+    for name, present, words in covers:
+        if present.intersection(getattr(line, name)):
             return ForgottenItem(line.item, line.words, words, None)
     return ForgottenItem(line.item, line.words, "", None)

@@ -15,7 +15,7 @@ from ledger.costing.stages import Gap, open_words
 from ledger.errors import BadValue
 from ledger.labor.estimate import counted_driver
 from ledger.labor.hours_range import HoursRange
-from ledger.measures.frozen import plain, thaw
+from ledger.measures.frozen import read_json, thaw
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
@@ -124,7 +124,7 @@ class SheetsLaid:
     net_area: Fraction
     sheet_yield: Fraction
     # sheets that were frozen before there was this field have none, and keep their bytes
-    proof: str = field(default="", metadata={"is_said_if_other": True})
+    proof: str = field(default="", metadata={"written_if_other": True})
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,7 +274,7 @@ def read_cost_sheet(frozen: bytes) -> CostSheet:
     Raises:
         BadValue: the bytes are no cost sheet.
     """
-    body = plain(frozen)
+    body = read_json(frozen)
     try:
         body |= {"lines": [_line(line) for line in body["lines"]]}
         freight = sum(row["amount"] for row in body["build_up"] if _is_freight(row))

@@ -67,10 +67,10 @@ def _cut_from(part: BuiltPart, materials: Mapping[str, Material]) -> str:
 def part_words(part: BuiltPart, units: str) -> str:
     """A line of the parts list with its sizes and its area."""
     size = f"{show_length(part.length, units)} × {show_length(part.width, units, suffix=True)}"
-    return f"{part.id} {part.name}: {part.quantity} of {size}, {said_area(part.area, units)}"
+    return f"{part.id} {part.name}: {part.quantity} of {size}, {area_words(part.area, units)}"
 
 
-def said_area(area: Area, units: str) -> str:
+def area_words(area: Area, units: str) -> str:
     """An area with one decimal in feet or two in meters."""
     if units == "inch":
         return f"{half_up(area.square_feet, 1)} sq ft"

@@ -15,7 +15,7 @@ from math import ceil
 
 from ledger.book.tables.materials import Material
 from ledger.costing.lumber import lumber
-from ledger.costing.taken import Taken, bought_parts, net_area, part_words, said_area
+from ledger.costing.taken import Taken, area_words, bought_parts, net_area, part_words
 from ledger.cutting.boards import LayOut
 from ledger.cutting.layout import LaidSheet, Layout
 from ledger.cutting.solve import solve
@@ -126,7 +126,7 @@ def _sheets(code: str, layout: Layout, build: Build, rack: Mapping[str, RackPiec
     bought = Area(sum(sheet.area for sheet in layout.sheets))
     used = Fraction(net.nm2, bought.nm2) if bought.nm2 else Fraction(0)
     basis = (
-        f"{said_area(net, build.units)} net, {len(layout.sheets)} laid out,"
+        f"{area_words(net, build.units)} net, {len(layout.sheets)} laid out,"
         f" {half_up(used * 100, 0)} % used"
     )
     trace = tuple(part_words(part, build.units) for part in build.parts if part.material == code)

@@ -35,7 +35,7 @@ def build(
     """
     built, flaws = _work_out(design, values or {}, units or design.units, wood or ShopWood())
     if flaws:
-        raise BadValue("\n".join(_told(design, flaw) for flaw in flaws))
+        raise BadValue("\n".join(_flaw_words(design, flaw) for flaw in flaws))
     return built
 
 
@@ -94,7 +94,7 @@ def _lip(scope: Scope) -> Length:
     return LIP if lip is None else lip
 
 
-def _told(design: Design, flaw: Flaw) -> str:
+def _flaw_words(design: Design, flaw: Flaw) -> str:
     if flaw.table in ("parameters", "tags", "checks", "blocks") or not getattr(design, flaw.table):
         return flaw.sentence
     row = getattr(design, flaw.table)[flaw.row]

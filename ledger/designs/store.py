@@ -20,7 +20,7 @@ from ledger.designs.corrections import require_earlier
 from ledger.designs.model import Design, Joint, Need, Part
 from ledger.errors import BadValue, BookTrouble, NotAllowed, NotFound
 from ledger.measures.chosen import choose
-from ledger.measures.frozen import canonical, is_default, plain, thaw
+from ledger.measures.frozen import canonical, is_default, read_json, thaw
 
 SCHEMA = 8
 _SINCE: Mapping[type, Mapping[str, int]] = {
@@ -65,7 +65,7 @@ def from_json(text: str, schema: int = SCHEMA) -> Design:
     if schema > SCHEMA:
         raise BookTrouble(f"This design was kept by a newer program (form {schema}, not {SCHEMA}).")
     try:
-        return thaw(Design, plain(text), exact=True)
+        return thaw(Design, read_json(text), exact=True)
     except BadValue as wrong:
         raise BookTrouble(f"A design kept in the book does not read as one ({wrong}).") from wrong
 

@@ -100,10 +100,10 @@ def typed_price(book: Book, job: Job, text: str, *, taxed: bool) -> Money:
     from ledger.jobs.tax import is_untaxed
 
     amount, with_tax = parse_total(text)
-    said, agreed = book.currency.parse(amount), require_agreement(book, job)
+    amount_typed, agreed = book.currency.parse(amount), require_agreement(book, job)
     if not (with_tax and taxed) or is_untaxed(agreed.tax_standing):
-        return said
-    return said.times(1 / (1 + agreed.tax_rate))
+        return amount_typed
+    return amount_typed.times(1 / (1 + agreed.tax_rate))
 
 
 def tax_on_change(book: Book, order: ChangeOrder, agreed: Agreement) -> Money:

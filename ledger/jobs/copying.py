@@ -70,7 +70,7 @@ def copy_job(
         copy_lines(book, job, copy)
         if agreed is not None:
             is_inside = agreed.tax is not None
-            set_total(book, copy, agreed.said, agreed.minutes, with_tax=is_inside)
+            set_total(book, copy, agreed.whole, agreed.minutes, with_tax=is_inside)
         _copy_costs(book, job, copy)
         if not changed:
             for operation, count in counts.items():

@@ -100,7 +100,7 @@ def _line(
     if operation.helper_share:
         steps.append(f"the helper's share is {operation.helper_share}")
     if has_hours:
-        ratio_words = told_ratio(past, operation.code, operation.group, ratio)
+        ratio_words = words_of_ratio(past, operation.code, operation.group, ratio)
         steps.append(f"{ratio_words}: here {standard.estimate} h become {typical} h")
     return SheetHours(
         operation=operation.code,
@@ -152,7 +152,7 @@ def planned_at(
     return replace(sheet, hours=tuple(lines), totals=totals)
 
 
-def told_ratio(past: History, code: str, group: str, used: Fraction) -> str:
+def words_of_ratio(past: History, code: str, group: str, used: Fraction) -> str:
     """One sentence on an operation: its own ratio, the one that counts, and where that is from."""
     taught, counted = past.learned(code), f"{half_up(used, 3)}"
     if not past.forecast.jobs and not taught.jobs:

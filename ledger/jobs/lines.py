@@ -230,7 +230,7 @@ class AgreedTotal:
     minutes: int
 
     @property
-    def said(self) -> Money:
+    def whole(self) -> Money:
         """The sum as it was said."""
         return self.price + (self.tax or Money(0))
 

@@ -94,7 +94,7 @@ def is_default(value: object, name: str) -> bool:
     return bool(getattr(value, name) == _fields(kind)[name].default)
 
 
-def plain(frozen: bytes | str) -> Any:
+def read_json(frozen: bytes | str) -> Any:
     """What canonical JSON says, as JSON's own values.
 
     Raises:
@@ -139,7 +139,7 @@ def thaw_page[T](kind: type[T], frozen: bytes, schema: int, steps: Sequence[Step
             f"{name} was written under schema {schema}; this program knows {newest}."
             " Install the newer Bench Ledger to read it."
         )
-    page = plain(frozen)
+    page = read_json(frozen)
     if schema < 1 or not isinstance(page, dict):
         raise BadValue(f"{name} is no page under a schema from 1 to {newest}.")
     for step in steps[schema - 1 :]:
@@ -192,7 +192,7 @@ def _fields(kind: type) -> dict[str, _Field]:
             hints[one.name],
             one.default,
             one.default is not MISSING or one.default_factory is not MISSING,
-            "is_said_if_other" in one.metadata,
+            "written_if_other" in one.metadata,
         )
         for one in fields(described)
         if one.compare

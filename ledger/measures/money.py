@@ -159,7 +159,7 @@ class Currency:
     code: str
     digits: int
     decimal_mark: str = field(default="", compare=False)
-    written: str = field(default=POINT, repr=False, metadata={"is_said_if_other": True})
+    written: str = field(default=POINT, repr=False, metadata={"written_if_other": True})
 
     def money(self, value: Decimal | Fraction | int) -> Money:
         """Make money of an exact value, rounding half-up once.

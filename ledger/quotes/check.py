@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from ledger.book import Book
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage
 from ledger.errors import BadValue
-from ledger.measures.frozen import plain
+from ledger.measures.frozen import read_json
 from ledger.measures.money import total
 from ledger.quotes.offer import Offer
 from ledger.quotes.snapshot import digest, read_offer
@@ -62,7 +62,7 @@ def _basis_faults(basis: QuoteBasis | None) -> tuple[str, ...]:
     if digest(basis.basis) != basis.sha256:
         return ("the bytes of its cost basis are not those that were kept",)
     try:
-        plain(basis.basis)
+        read_json(basis.basis)
     except BadValue as wrong:
         return (str(wrong),)
     return ()

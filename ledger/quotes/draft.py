@@ -110,11 +110,11 @@ def draft_quote(book: Book, job: Job, wishes: Wishes, sheet: CostSheet | None = 
     require_quotable(book, job)
     number, letter, _ = next_revision(book, job)
     piece = _piece_of(book, job)
-    whole, asked = _said_with_tax(book, job, wishes), wishes.price
+    whole, firm = _sum_with_tax(book, job, wishes), wishes.price
     if whole is not None:
-        asked = _before_tax(book, wishes, standing_of(book, job), piece, whole)
-    before_tax = asked if wishes.price is None else None
-    costed = sheet or price_job(book, job, price_asked=asked, before_tax=before_tax)
+        firm = _before_tax(book, wishes, standing_of(book, job), piece, whole)
+    before_tax = firm if wishes.price is None else None
+    costed = sheet or price_job(book, job, price_asked=firm, before_tax=before_tax)
     offer, warnings = compose(book, job, wishes, costed, piece, number, letter)
     quote = save_draft(book, job, offer, freeze(costed))
     notes = notices(
@@ -210,7 +210,7 @@ def _taxed(
     book: Book, job: Job, wishes: Wishes, sheet: CostSheet, piece: _QuotedPiece, standing: str
 ) -> tuple[tuple[QuoteDeliverable, ...], Tax]:
     """The deliverables and the tax on them, or in the sum that was said with it."""
-    whole = _said_with_tax(book, job, wishes)
+    whole = _sum_with_tax(book, job, wishes)
     price = sheet.totals.price if wishes.price is None else wishes.price
     if whole is not None:
         piece = replace(piece, pieces=1)  # a sum said for all of them divides into none
@@ -227,12 +227,12 @@ def _taxed(
     return deliverables, tax if whole is None else tax_inside(tax, whole - price, book.currency)
 
 
-def _said_with_tax(book: Book, job: Job, wishes: Wishes) -> Money | None:
+def _sum_with_tax(book: Book, job: Job, wishes: Wishes) -> Money | None:
     """The sum that was said with its tax in it, for this quote or for the job; or None."""
     if wishes.price is not None:
         return wishes.price if wishes.is_tax_inside else None
     agreed = total_of(book, job)
-    return agreed.said if agreed is not None and agreed.tax is not None else None
+    return agreed.whole if agreed is not None and agreed.tax is not None else None
 
 
 def _before_tax(

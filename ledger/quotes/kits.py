@@ -147,7 +147,7 @@ def compare(
     """
     costed = sheet or _basis(book, job)
     bought = kit_way(kit, book.currency)
-    commission = Way("Commission", _asked(book, job), Decimal(0), years)
+    commission = Way("Commission", _client_pays(book, job), Decimal(0), years)
     hours = _builders_hours(book, costed) if skilled is None else skilled
     builder = Builder(plan, hours, novice_factor, wage)
     rate = book.settings.tax_rate
@@ -201,7 +201,7 @@ def _offer(book: Book, row: Kit) -> KitOffer:
     )
 
 
-def _asked(book: Book, job: Job) -> Money:
+def _client_pays(book: Book, job: Job) -> Money:
     """What the client pays: what was agreed with its change orders, else the last quote."""
     if agreement_of(book, job) is not None:
         return balance(book, job).asked

@@ -100,7 +100,7 @@ def quoted_before_tax(book: Book, job: Job, agreed: AgreedTotal) -> Money | None
     """What the last quote leaves before tax of a sum that was said with tax, if it has that sum."""
     for quote in revisions(book, job)[-1:]:
         offer = offer_of(book, quote)
-        return offer.price if offer.to_pay == agreed.said else None
+        return offer.price if offer.to_pay == agreed.whole else None
     return None
 
 

@@ -15,7 +15,7 @@ from ledger.jobs.answers import to_give_out
 from ledger.jobs.changes import changes
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
-from ledger.measures.frozen import plain
+from ledger.measures.frozen import read_json
 from ledger.measures.money import Currency, Money
 from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.rounding import half_up
@@ -106,7 +106,7 @@ def promise_of(book: Book, job: Job) -> Promise | None:
     if page is None or not came:
         return None
     days = sum(one.order.days for one in changes(book, job) if one.state == "approved")
-    return Promise(min(came), plain(page.page)["lead_weeks"], days)
+    return Promise(min(came), read_json(page.page)["lead_weeks"], days)
 
 
 def work_ahead(book: Book) -> WorkAhead:

@@ -30,7 +30,7 @@ from ledger.jobs.unlogged import LineOfPlan, not_logged
 from ledger.labor.nearest import read_piece
 from ledger.labor.observations import FORGOTTEN
 from ledger.measures.duration import to_hours
-from ledger.measures.frozen import plain
+from ledger.measures.frozen import read_json
 from ledger.measures.money import Money, total
 from ledger.reports.review_jobs import ClosedWork, HoursOfJob
 from ledger.reports.review_quotes import (
@@ -252,7 +252,7 @@ def frozen_sheet(book: Book, quote: Quote | None) -> bytes:
 def read_sheet[T](frozen: bytes, read: Callable[[Mapping[str, Any]], T]) -> T | None:
     """What is read of a frozen cost sheet; None where there is none or it does not read."""
     try:
-        return read(plain(frozen)) if frozen else None
+        return read(read_json(frozen)) if frozen else None
     except (BadValue, KeyError, TypeError, ValueError, ArithmeticError):
         return None
 
@@ -269,7 +269,7 @@ def sent_quotes(
         job, page = book.row(Job, quote.job), book.last(QuotePage, quote=quote.key)
         if job is None or page is None or not first <= day <= last:
             continue
-        body = plain(page.page)
+        body = read_json(page.page)
         now = of_quote[-1]
         is_over = book.today > date.fromisoformat(body["valid_until"])
         outcome = {"accepted": WON, "declined": DECLINED}.get(

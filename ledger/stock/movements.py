@@ -171,7 +171,7 @@ def count(
                 " happened: --why TEXT"
             )
         if difference.millionths > 0:
-            drawn = [_found(book, material, difference, when)]
+            drawn = [_surplus(book, material, difference, when)]
         elif difference:
             lost = drawn_from(book, material, -difference, None, when)
             drawn = [Drawn(d.lot, -d.pool) for d in lost]
@@ -182,7 +182,7 @@ def count(
         ]
 
 
-def _found(book: Book, material: str, quantity: Quantity, day: date) -> Drawn:
+def _surplus(book: Book, material: str, quantity: Quantity, day: date) -> Drawn:
     """More was counted than the book says: it joins the newest lot at that lot's unit cost."""
     number = newest_lot(book, material, day)
     lot = None if number is None else book.row(Lot, number)

@@ -31,7 +31,7 @@ from ledger.cutting.record import layouts_from_dict
 from ledger.designs.example import example
 from ledger.designs.store import from_json, to_json
 from ledger.errors import LedgerError
-from ledger.measures.frozen import plain, thaw
+from ledger.measures.frozen import read_json, thaw
 from ledger.quotes.change_page import ChangePage
 from ledger.quotes.invoice import read_invoice
 from ledger.quotes.snapshot import SCHEMA, frozen_offer, read_offer
@@ -305,7 +305,7 @@ def _kept_of_a_repair(desk: Desk) -> dict[str, tuple[Any, Callable[[Any], object
         return read_invoice(invoice.model_copy(update={"page": json.dumps(said).encode()}))
 
     def read_change(said: Any) -> object:
-        return thaw(ChangePage, plain(json.dumps(said).encode()))
+        return thaw(ChangePage, read_json(json.dumps(said).encode()))
 
     return {
         "invoices": (json.loads(invoice.page), read),

@@ -17,7 +17,7 @@ from ledger.jobs.buying import buying_list
 from ledger.jobs.closeout import take_account
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job
-from ledger.measures.frozen import freeze, plain
+from ledger.measures.frozen import freeze, read_json
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -317,7 +317,7 @@ def test_a_metric_book_covers_its_needs_alike(metric_book, equip):
 def test_a_sheet_kept_in_the_old_form_reads_with_its_lots(book, built_in):
     lot = piece_on_rack(book)
     sheet = price_job(book, built_in)
-    old = plain(freeze(sheet))
+    old = read_json(freeze(sheet))
     for line in old["lines"]:
         for name in ("lot", "in_kind", "owned", "owned_value"):
             del line[name]

@@ -17,7 +17,7 @@ from ledger.jobs.changes import approve, propose
 from ledger.jobs.job_rules import REVERSAL_RULES as JOB_RULES
 from ledger.jobs.jobs import describe, new_job, set_state
 from ledger.jobs.payments import balance, payments_due, receive
-from ledger.measures.frozen import freeze, plain
+from ledger.measures.frozen import freeze, read_json
 from ledger.measures.money import Money, currency, split, total
 from ledger.quotes.billing import write_invoice
 from ledger.quotes.credits import write_credit
@@ -304,7 +304,7 @@ def test_invoices_and_payments_in_any_order_tie_to_what_is_due(tmp_path_factory,
 
 def old_page(book, job):
     """An invoice as the first schema froze it."""
-    page = plain(freeze(write_invoice(book, job)))
+    page = read_json(freeze(write_invoice(book, job)))
     later = "paper tax_standing due_day supplied paid_on description deducted taxes changes settled"
     for name in (later + " iban bic corrects reason notes").split():
         del page[name]

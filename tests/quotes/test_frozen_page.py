@@ -14,7 +14,7 @@ from ledger.book.tables.quotes import QuoteBasis, QuotePage
 from ledger.costing.sheet import CostSheet, SheetsLaid
 from ledger.designs.store import save_design
 from ledger.errors import BadValue
-from ledger.measures.frozen import freeze, plain, thaw
+from ledger.measures.frozen import freeze, read_json, thaw
 from ledger.measures.money import Money
 from ledger.quotes import snapshot
 from ledger.quotes.check import check_quotes
@@ -53,7 +53,7 @@ def test_the_cost_basis_of_the_day_stands_apart_from_the_page(book, sent, sheet)
 
 
 def test_a_cost_basis_frozen_before_a_figure_was_kept_still_reads(sheet):
-    said = plain(freeze(sheet))
+    said = read_json(freeze(sheet))
     del said["prospect"], said["range"]["groups"], said["range"]["basis"]
 
     read = thaw(CostSheet, said)
@@ -152,4 +152,4 @@ def test_sheets_that_were_kept_before_their_proof_had_words_read_and_keep_their_
         b'{"fewest_possible":5,"material":"PLY","net_area":"115","proven":true,"sheet_yield":"1/2"'
         b',"sheets":5}'
     )
-    assert freeze(thaw(SheetsLaid, plain(kept))) == kept
+    assert freeze(thaw(SheetsLaid, read_json(kept))) == kept
