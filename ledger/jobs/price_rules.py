@@ -10,6 +10,7 @@ from ledger.costing.sheet import SheetHours
 from ledger.errors import BadValue
 from ledger.labor.estimate import total_hours
 from ledger.labor.standards import has_helper, standards
+from ledger.measures.fields import made_of
 from ledger.measures.rounding import half_up
 from ledger.measures.share import parse_share
 from ledger.stock.materials import KINDS
@@ -27,16 +28,13 @@ def rules_of(book: Book) -> PriceRules:
         contingency = point or parse_share(cover)
     except BadValue as wrong:
         raise BadValue(f"contingency: write a share such as 6 %, or 8 in 10. {wrong}") from wrong
-    return PriceRules(
+    return made_of(
+        PriceRules,
+        book.settings,
         markups={kind: book.setting(f"markup_{kind}") for kind in KINDS},
-        markup_outside=book.settings.markup_outside,
         contingency=contingency,
         step=book.settings.price_step,
         minimum=book.settings.minimum_charge,
-        freight=book.settings.freight,
-        card_fee=book.settings.card_fee,
-        card_fee_fixed=book.settings.card_fee_fixed,
-        card_share=book.settings.card_share,
     )
 
 

@@ -1,9 +1,12 @@
 """The shop's wood and its tools, as price list and settings are today: for designs and cutting."""
 
+from typing import Any
+
 from ledger.book import Book
 from ledger.costing.woods import shop_wood
 from ledger.cutting.tools import Tools
 from ledger.designs.wood import ShopWood
+from ledger.measures.length import Length
 from ledger.stock.materials import materials
 
 
@@ -15,18 +18,8 @@ def wood_of(book: Book) -> ShopWood:
 
 def shop_tools(book: Book) -> Tools:
     """Read what the shop's tools can do from its settings."""
-    shop = book.settings
-    return Tools(
-        rip_capacity=shop.rip_capacity.nm,
-        fence_edge=shop.fence_edge.nm,
-        fence_ratio=shop.fence_ratio,
-        fence_least=shop.fence_least.nm,
-        push_below=shop.push_below.nm,
-        crosscut_capacity=shop.crosscut_capacity.nm,
-        miter_hold=shop.miter_hold.nm,
-        clamp_hold=shop.clamp_hold.nm,
-        rail_cut=shop.rail_cut.nm,
-        rail_support=shop.rail_support.nm,
-        carry_alone=shop.carry_alone,
-        sled_capacity=shop.sled_capacity.nm,
-    )
+    values: dict[str, Any] = {}
+    for name in Tools.__dataclass_fields__:
+        value = getattr(book.settings, name)
+        values[name] = value.nm if isinstance(value, Length) else value
+    return Tools(**values)

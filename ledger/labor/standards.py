@@ -117,20 +117,13 @@ def _operation(line: dict[str, str], *, metric: bool) -> Operation:
     unit, minutes = line["unit"], Decimal(line["minutes"])
     if metric:
         unit, minutes = metric_minutes(unit, minutes)
-    return Operation(
-        code=line["code"],
-        name=line["name"],
-        group=line["group"],
-        driver=line["driver"],
-        unit=unit,
-        minutes=minutes,
-        setup=Decimal(line["setup"]),
-        helper_share=Fraction(line["helper_share"]),
-        remark=line["remark"],
-        spoken=line["spoken"],
-        stage=line["stage"],
-        source=line["source"],
-    )
+    values: dict[str, Any] = line | {
+        "unit": unit,
+        "minutes": minutes,
+        "setup": Decimal(line["setup"]),
+        "helper_share": Fraction(line["helper_share"]),
+    }
+    return Operation(**values)
 
 
 def standards(book: Book) -> dict[str, Operation]:

@@ -19,6 +19,7 @@ from ledger.book.tables.sponsors import (
 from ledger.errors import BadValue, NotAllowed
 from ledger.measures.chosen import choose
 from ledger.measures.day import DateReader
+from ledger.measures.fields import made_of
 from ledger.measures.money import Money
 
 NO_FEE = Money(0)
@@ -149,11 +150,7 @@ def agree(
                       evidence=evidence.strip())
         )  # fmt: skip
         for promise in promises:
-            book.post(
-                PromisedDeliverable(
-                    agreement=row.key, kind=promise.kind, number=promise.number, due=promise.due
-                )
-            )
+            book.post(made_of(PromisedDeliverable, promise, agreement=row.key))
         return row
 
 
