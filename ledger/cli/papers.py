@@ -8,7 +8,6 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobWords
 from ledger.cli.opened import open_job
-from ledger.measures.plain import plain_rows
 from ledger.measures.spoken import how_many
 
 app = typer.Typer(help="Every paper of a job, into a folder.")
@@ -27,6 +26,7 @@ def papers(
     Example: benchledger papers bed bed-papers
     """
     from ledger.cli.printed import put_paper
+    from ledger.measures.plain import plain_rows
     from ledger.verbs.papers import MissingPaper, of_job
 
     written: list[tuple[str, Path]] = []

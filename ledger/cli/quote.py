@@ -11,7 +11,6 @@ from ledger.cli import complete, quote_papers, voice
 from ledger.cli.arguments import AsJson, JobWords, read_pairs
 from ledger.cli.opened import open_job, open_shop
 from ledger.errors import BookTrouble
-from ledger.measures.plain import plain_rows
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -280,6 +279,7 @@ def check(quote: QUOTE = "", as_json: AsJson = False) -> None:
 
     Example: benchledger quote check
     """
+    from ledger.measures.plain import plain_rows
     from ledger.papers.frozen import prints_again
     from ledger.quotes.check import check_quotes
     from ledger.quotes.revisions import find_quote

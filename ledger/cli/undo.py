@@ -7,7 +7,6 @@ import typer
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
-from ledger.measures.plain import plain_fields
 
 app = typer.Typer(help="Take the last entry back, or one by its number.")
 
@@ -32,6 +31,7 @@ def undo(
         raise typer.BadParameter(
             f"“{entry}” is not the number of an entry; see: benchledger undo --list"
         )
+    from ledger.measures.plain import plain_fields
     from ledger.upkeep.undo import take_back
 
     with open_shop() as book:
@@ -45,6 +45,7 @@ def undo(
 def _list(*, as_json: bool) -> None:
     from ledger.book.questions.entries import last_entries
     from ledger.labor.people import OWNER
+    from ledger.measures.plain import plain_fields
 
     with open_shop() as book:
         entries = last_entries(book)
