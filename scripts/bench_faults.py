@@ -26,7 +26,7 @@ import subprocess
 import sys
 import tempfile
 import tomllib
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, closing
@@ -214,16 +214,25 @@ def line_takers(folder: Path, passed: set[str]) -> dict[str, dict[int, list[str]
 
     data = CoverageData(basename=str(folder / ".coverage"))
     data.read()
+    of_file: dict[str, list[str]] = defaultdict(list)
+    for test in passed:
+        of_file[test.split("::")[0]].append(test)
     takers: dict[str, dict[int, list[str]]] = {}
     for name in data.measured_files():
         path = Path(name)
         if path.is_relative_to(folder):
             by_line = data.contexts_by_lineno(name)
             takers[path.relative_to(folder).as_posix()] = {
-                line: sorted({test.split("|")[0] for test in tests} & passed)
+                line: sorted({one for test in tests for one in _takers(test, of_file)} & passed)
                 for line, tests in by_line.items()
             }
     return takers
+
+
+def _takers(context: str, of_file: dict[str, list[str]]) -> list[str]:
+    """The test of a context; of one that was being set up all of its file: they may share that."""
+    test, _, phase = context.rpartition("|")
+    return of_file.get(test.split("::")[0], []) if phase == "setup" else [test]
 
 
 def durations(report: Path) -> dict[str, float]:

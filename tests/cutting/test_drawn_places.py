@@ -14,6 +14,10 @@ from ledger.cutting import CutPart, Layout, Problem, Stock
 from ledger.cutting.drawing import PageHead, bare_svg, sheet_svg
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.lettering import APART, RADIUS, Words, fitted, free_spot, label
+from ledger.cutting.lines import cut_lines, line_words
+from ledger.cutting.marks import cut_mark, thick_edge
+from ledger.cutting.problem import show_mm
+from ledger.cutting.sequence import cut_list
 from ledger.cutting.sketch import sketch
 
 MM = 1_000_000
@@ -311,3 +315,56 @@ Sheet 1: PLY, new, 1380 mm x 690 mm, grain <->
     assert narrow[2:4] == ["│░░░░░░░░keep 1360 mm x 162 mm░░░░░░░░░│",
                            "┼───────────┼──────────┼───────────────┼"]  # fmt: skip
     assert narrow[-2:] == ["  B Shelf, 400 mm x 200 mm (2 times)", "  C Block, 30 mm x 20 mm"]
+
+
+@pytest.mark.parametrize(
+    ("side", "ends"),
+    [("left", (2, 2, 2, 98)), ("right", (6, 2, 6, 98)), ("top", (2, 2, 6, 2)),
+     ("bottom", (2, 98, 6, 98))],
+)  # fmt: skip
+def test_the_thick_edge_of_a_thin_part_stands_a_quarter_within_it(side, ends):
+    # Of a part of 8 by 100 points, and turned the same: a quarter of 8 is 2, and the line is 4.
+    drawn = ElementTree.fromstring(thick_edge(0, 0, 8, 100, side))
+    assert numbers(drawn, "x1", "y1", "x2", "y2", "stroke-width") == (*ends, 4)
+    low = ElementTree.fromstring(thick_edge(10, 20, 100, 10, side))
+    assert numbers(low, "stroke-width") == (5,)
+    assert min(numbers(low, "x1", "x2")) >= 12.5
+    assert min(numbers(low, "y1", "y2")) >= 22.5
+
+
+@pytest.mark.parametrize(
+    ("tool", "points"),
+    [
+        ("sled", "100.0,185.7 114.3,200.0 100.0,214.3 85.7,200.0"),
+        ("miter saw", "100.0,183.5 115.4,209.9 84.6,209.9"),
+        ("none", "89.0,189.0 111.0,189.0 111.0,211.0 89.0,211.0"),
+    ],
+)
+def test_each_tool_has_a_shape_of_its_own(tool, points):
+    drawn = ElementTree.fromstring(cut_mark(tool, 100, 200, 7))
+    shape, digits = drawn
+    assert shape.get("points") == points
+    assert (digits.text, numbers(digits, "x", "y")) == ("7", (100, 204.5))
+    assert (drawn.get("fill"), shape.get("fill")) == (
+        ("white", "black") if tool == "none" else (None, "white")
+    )
+
+
+@pytest.mark.parametrize(
+    ("second", "rests", "line"),
+    [
+        ((10, 214), [(414, 10, 956, 200), (414, 214, 956, 200), (10, 418, 1360, 262)],
+         "5–6 1A, 1B miter, stop 400 mm → 2 × B (400 mm × 200 mm);"
+         " leaves 2 × offcut 956 mm × 200 mm keep"),
+        ((414, 10), [(818, 10, 552, 200), (10, 214, 1360, 466)],
+         "4–5 1A miter, stop 400 mm → 2 × B (400 mm × 200 mm);"
+         " leaves an offcut 552 mm × 200 mm keep"),
+    ],
+)  # fmt: skip
+def test_equal_cuts_in_one_strip_leave_one_piece_and_in_two_strips_two(second, rests, line):
+    parts = (placed(10, 10, 400, 200, "B"), placed(*second, 400, 200, "B"))
+    left = tuple(Leftover(*(mm * MM for mm in sizes), usable=True) for sizes in rests)
+    layout = replace(LAYOUT, sheets=(replace(SHEET, placements=parts, leftovers=left),))
+    last = cut_lines(cut_list(PROBLEM, layout).cuts)[-1]
+
+    assert f"{last.numbers} {last.of} {line_words(last, show_mm)}" == line
