@@ -21,6 +21,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "faults"))
 
 import history_steps  # noqa: F401 - it notes the steps
+import history_together  # noqa: F401 - it too
 from history_shop import SHOPS, Broken, History
 
 MEMORY = Path("/dev/shm")

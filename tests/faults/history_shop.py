@@ -285,7 +285,7 @@ class History:
         for name, amount in own_spend.items():
             told = getattr(spend, name)
             said = (
-                {p.name: p.landed.minor for p in told} if isinstance(amount, dict) else told.minor
+                {p.name: p.amount.minor for p in told} if isinstance(amount, dict) else told.minor
             )
             if said != amount:
                 raise self._broken(f"{month} {name}: {said}, by its rows {amount}")

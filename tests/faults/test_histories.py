@@ -11,7 +11,8 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 histories = importlib.import_module("history_shop")
-importlib.import_module("history_steps")
+for name in ("history_steps", "history_together"):
+    importlib.import_module(name)
 
 
 @pytest.mark.slow
