@@ -15,7 +15,6 @@ from math import ceil
 
 from ledger.book.tables.materials import Material
 from ledger.costing.taken import Taken, board_parts, part_words, piece_of
-from ledger.costing.woods import dressed_to
 from ledger.cutting.boards import BoardPlan, LayOut, nominal_for, plan_boards
 from ledger.cutting.problem import CutPart, Stock
 from ledger.cutting.solve import solve
@@ -30,6 +29,7 @@ from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many
 from ledger.measures.units import as_bought, convert
+from ledger.stock.materials import dressed_to
 
 
 def board_fault(material: Material, parts: Sequence[BuiltPart], units: str) -> str:

@@ -14,7 +14,7 @@ from ledger.book.tables.materials import Material
 from ledger.designs.built import Build
 from ledger.designs.wood import Board, ShopWood
 from ledger.measures.length import Length
-from ledger.measures.lumber import dressed
+from ledger.stock.materials import dressed_to
 
 HANDBOOK = "USDA Wood Handbook FPL-GTR-282 (2021), tables 5-3, specific gravity at 12 % moisture"
 
@@ -97,13 +97,6 @@ def density_of(material: Material) -> Density | None:
     if material.density is not None:
         return Density(Fraction(Decimal(material.density)), material.density_source or "")
     return wood_density(material.name) if material.kind == "lumber" else None
-
-
-def dressed_to(material: Material) -> Length | None:
-    """How thick a board of the material ends: as it comes surfaced, else as it is flattened."""
-    if material.surfaced is not None or material.thickness is None:
-        return material.surfaced
-    return Length(dressed(material.thickness.nm))
 
 
 def waste_advice(used: Iterable[Material], *, is_painted: bool) -> str:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from ledger.book.tables.materials import Material
 from ledger.measures.length import Length
-from ledger.measures.lumber import dressed
+from ledger.stock.materials import dressed_to
 
 CUT_FROM = ("sheet", "lumber")
 """The kinds of material that parts are cut from."""
@@ -70,13 +70,8 @@ def _is_as_thick(material: Material, thickness: Length | None) -> bool:
     if thickness is None or material.thickness is None:
         return True
     if material.kind == "lumber":
-        return thickness.nm <= _ends_nm(material, material.thickness)
+        return thickness <= (dressed_to(material) or material.thickness)
     return abs((material.thickness - thickness).nm) <= _NEAR.nm
-
-
-def _ends_nm(board: Material, rough: Length) -> int:
-    """How thick a board ends: as it comes surfaced, else as it is flattened."""
-    return dressed(rough.nm) if board.surfaced is None else board.surfaced.nm
 
 
 def _board_nm(material: Material) -> int:

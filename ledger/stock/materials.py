@@ -11,6 +11,7 @@ from ledger.book.questions.numbers import supplier_called
 from ledger.book.tables.materials import Material, Price, Supplier
 from ledger.measures.chosen import choose
 from ledger.measures.length import Length
+from ledger.measures.lumber import dressed
 from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import how_many
 from ledger.stock.prices import Noted, current_price, to_note
@@ -112,6 +113,13 @@ class MaterialFinder:
             lambda row: f"{row.code} ({row.name})",
             if_none="The price list is empty; load yours: benchledger material load FILE",
         )
+
+
+def dressed_to(material: Material) -> Length | None:
+    """How thick a board of the material ends: as it comes surfaced, else as it is flattened."""
+    if material.surfaced is not None or material.thickness is None:
+        return material.surfaced
+    return Length(dressed(material.thickness.nm))
 
 
 def supplier_names(book: Book) -> dict[int, str]:

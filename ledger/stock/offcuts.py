@@ -12,12 +12,13 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from ledger.book import Book, require_open_day
-from ledger.book.questions.stock import rack_lots, taken_by_job
+from ledger.book.questions.stock import JobUse, rack_lots, taken_by_job
 from ledger.book.tables.joint import JointOffcut, JointPlan, JointShare
 from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
 from ledger.measures.area import Area, show_area
+from ledger.measures.fields import made_of
 from ledger.measures.length import Length, show_length
 from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import Quantity
@@ -64,10 +65,7 @@ class RackPiece:
         """The piece that a lot is, None where it has no size."""
         if lot.material is None or lot.length is None or lot.width is None:
             return None
-        return cls(
-            lot.key, lot.material, lot.length, lot.width, lot.thickness, lot.full, lot.cash,
-            lot.day, lot.factory_edges,
-        )  # fmt: skip
+        return made_of(cls, lot, lot=lot.key)
 
     @property
     def label(self) -> str:
@@ -191,6 +189,8 @@ def is_credit_covered(book: Book, job: int) -> bool:
 def _lot(
     book: Book, job: int, material: str, piece: OffcutSize, full: Money, cash: Money, day: date
 ) -> Lot:
+    used = _used(book, job, material)
+    thicknesses = {lot.thickness for _, lot in used}
     known = book.last(Material, code=material)
     size = f"{show_length(piece.length, book.units)} x {show_length(piece.width, book.units)}"
     return Lot(
@@ -203,41 +203,30 @@ def _lot(
         quantity=PIECE,
         full=full,
         cash=min(cash, full),
-        tax_kind=offcut_tax_kind(_cut_from(book, job, material)),
+        tax_kind=offcut_tax_kind([lot for use, lot in used if use.quantity]),
         job=job,
-        thickness=_thickness(book, job, material),
+        # measured, where all of the job's sheets came at one
+        thickness=thicknesses.pop() if len(thicknesses) == 1 else None,
         length=piece.length,
         width=piece.width,
         factory_edges=piece.factory_edges,
     )
 
 
-def _cut_from(book: Book, job: int, material: str) -> list[Lot]:
-    """The lots of a material that a job has goods of."""
-    used = (use.lot for use in taken_by_job(book, job) if use.material == material and use.quantity)
-    return [lot for number in used if (lot := book.row(Lot, number)) is not None]
-
-
-def _thickness(book: Book, job: int, material: str) -> Length | None:
-    """The measured thickness of the job's sheets, where they all came at one."""
-    measured = {
-        lot.thickness
-        for use in taken_by_job(book, job)
-        if use.material == material and (lot := book.row(Lot, use.lot)) is not None
-    }
-    return measured.pop() if len(measured) == 1 else None
+def _used(book: Book, job: int, material: str) -> list[tuple[JobUse, Lot]]:
+    """What a job took of a material, with the lots that it is of."""
+    uses = [use for use in taken_by_job(book, job) if use.material == material]
+    return [(use, lot) for use in uses if (lot := book.row(Lot, use.lot)) is not None]
 
 
 def _charged(book: Book, job: int, material: str) -> _Charged:
-    area, full, cash = Fraction(0), Money(0), Money(0)
-    for use in taken_by_job(book, job):
-        lot = book.row(Lot, use.lot) if use.material == material else None
-        if lot is not None and use.quantity:
-            area += use.quantity.fraction * _area(lot).nm2
-            full, cash = full + use.full, cash + use.cash
+    used = [(use, lot) for use, lot in _used(book, job, material) if use.quantity]
+    area = sum((use.quantity.fraction * _area(lot).nm2 for use, lot in used), Fraction(0))
     if not area:
         raise NotAllowed(f"The job got no sheets of {material}, so nothing of it can be left over.")
-    return _Charged(Area(int(area)), full, cash)
+    return _Charged(
+        Area(int(area)), total(use.full for use, _ in used), total(use.cash for use, _ in used)
+    )
 
 
 def _given_back(book: Book, job: int, material: str) -> list[Lot]:
