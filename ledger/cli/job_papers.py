@@ -16,6 +16,7 @@ if TYPE_CHECKING:  # help comes without what a price needs
     from ledger.book.tables.ground import Job
     from ledger.book.tables.jobs import ChangeOrder
     from ledger.jobs.buying import BuyingLine, BuyingList
+    from ledger.reports.shop_pack import Pack
     from ledger.verbs.cutting import JobLayouts
 
 
@@ -94,7 +95,11 @@ def put_pack(book: "Book", laid: "JobLayouts", pdf: Path | None, xlsx: Path | No
     """Write the shop pack of a job that is laid out as pages, its cut list as a workbook."""
     from ledger.verbs.cutting import pack_of
 
-    pack = pack_of(book, laid)
+    write_pack(book, pack_of(book, laid), pdf, xlsx)
+
+
+def write_pack(book: "Book", pack: "Pack", pdf: Path | None, xlsx: Path | None) -> None:
+    """Write a shop pack as pages, its cut list as a workbook."""
     if pdf:
         from ledger.cli.printed import put_paper
         from ledger.papers.shop_pack import shop_pack_paper
@@ -114,14 +119,22 @@ def put_labels(
     book: "Book", laid: "JobLayouts", path: Path, *, first: int = 1, is_proof: bool = False
 ) -> None:
     """Write the labels of a job that is laid out, and say how they are printed."""
+    from ledger.verbs.cutting import pack_of
+
+    write_labels(book, pack_of(book, laid), path, first=first, is_proof=is_proof)
+
+
+def write_labels(
+    book: "Book", pack: "Pack", path: Path, *, first: int = 1, is_proof: bool = False
+) -> None:
+    """Write the labels of a shop pack's parts, and say how they are printed."""
     from ledger.cli.printed import put_paper
     from ledger.papers.labels import STOCKS, labels_paper
     from ledger.papers.words import paper_size
-    from ledger.verbs.cutting import pack_of
 
     size, settings = paper_size(book), book.settings
     paper = labels_paper(
-        pack_of(book, laid), settings.shop, size, first=first, shift_nm=settings.label_shift,
+        pack, settings.shop, size, first=first, shift_nm=settings.label_shift,
         is_proof=is_proof,
     )  # fmt: skip
     put_paper(paper, path)

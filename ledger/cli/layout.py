@@ -152,6 +152,7 @@ def _one_job(jobs: Sequence[str], together: bool, parts: Path | None) -> str:
 def _of_job(job: str, harder: bool, files: JobFiles) -> LayoutView:
     """The layout of a job, its files written before the book keeps it: refused, none is kept."""
     from ledger.jobs.jobs import find_job, last_job
+    from ledger.jobs.joint_plans import joint_words
     from ledger.verbs.cutting import lumber_of, of_job
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
@@ -162,6 +163,8 @@ def _of_job(job: str, harder: bool, files: JobFiles) -> LayoutView:
         for code, plan in layouts.made.plans.items():
             if plan.is_anew:
                 voice.note(_anew(code, is_by_method=plan.is_by_method))
+        if words := joint_words(book, job_row):
+            voice.note(words)
         if not layouts.made.build.parts:
             voice.note(f"{job_row.number} has no parts: there is nothing to lay out.")
         laid = LayoutView(

@@ -31,8 +31,7 @@ def lay_jobs(names: Sequence[str], harder: bool, files: JobFiles, *, as_json: bo
             book, [find_job(book, name) for name in names], harder=harder, progress=tell
         )
         view = _view(book, laid)
-        if files.svg:
-            draw_sheets(view, files.svg)
+        _put_files(book, laid, view, files)
         is_new = laid.entry is None
         laid = keep_together(book, laid)
         if as_json:
@@ -47,6 +46,20 @@ def lay_jobs(names: Sequence[str], harder: bool, files: JobFiles, *, as_json: bo
         voice.note(HOURS)
         since = "Kept" if is_new else f"Kept since {laid.day}"
         voice.say(f"{since}: {laid.names} are cut together. Back: benchledger undo {laid.entry}")
+
+
+def _put_files(book: "Book", laid: "JointLayout", view: LayoutView, files: JobFiles) -> None:
+    """Write the shop pack, cut list, labels and drawings that are asked for."""
+    if files.svg:
+        draw_sheets(view, files.svg)
+    if files.pdf or files.xlsx or files.labels:
+        from ledger.cli.job_papers import write_labels, write_pack
+        from ledger.verbs.cutting import joint_pack
+
+        pack = joint_pack(book, laid)
+        write_pack(book, pack, files.pdf, files.xlsx)
+        if files.labels:
+            write_labels(book, pack, files.labels, first=files.first, is_proof=files.proof)
 
 
 def _view(book: "Book", laid: "JointLayout") -> LayoutView:

@@ -23,6 +23,7 @@ from ledger.cutting.record import layouts_from_dict
 from ledger.errors import NotAllowed
 from ledger.jobs.assembling import problems_now
 from ledger.jobs.jobs import SHUT, state_of, state_words
+from ledger.measures.spoken import large
 
 CUT_STATES = frozenset({"ready", "installed", *SHUT})
 """States in which a job has nothing left to cut."""
@@ -75,10 +76,19 @@ def joint_of(book: Book, job: Job) -> KeptPlan | None:
     return None if first is None else _kept(book, first.entry)
 
 
-def holding(book: Book, jobs: Sequence[Job]) -> list[KeptPlan]:
-    """The joint plans of some jobs that hold, each once."""
-    plans = {plan.entry: plan for job in jobs if (plan := joint_of(book, job)) and not plan.why_not}
-    return [plans[entry] for entry in sorted(plans)]
+def joint_words(book: Book, job: Job) -> str:
+    """What is to be minded beside a job's own layout: that it is cut with others, or no longer."""
+    kept = joint_of(book, job)
+    if kept is None:
+        return ""
+    if kept.why_not:
+        return f"{large(kept.words)}."
+    shared = ", ".join(plan.material for plan in kept.plans)
+    numbers = " ".join(one.number for one in kept.jobs)
+    return (
+        f"{shared} of {job.number} is cut together with {kept.others(job)}; this is its own layout,"
+        f" by which it is priced. The shared sheets: benchledger layout {numbers} --together"
+    )
 
 
 def _kept(book: Book, entry: int) -> KeptPlan:

@@ -12,6 +12,7 @@ from datetime import date
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.joint import JointPlan, JointShare
+from ledger.book.tables.page import CutPart
 from ledger.costing.shared import JobShare, Sharing, SheetCost, share_out, sheet_cost
 from ledger.cutting.joining import joined
 from ledger.cutting.layout import Layout
@@ -101,11 +102,11 @@ def lay_together(
     materials = []
     for code in dict.fromkeys(code for plans in alone.values() for code in plans):
         mine = [job for job in chosen if code in alone[job.number]]
-        if words := _not_shared(book, code, mine):
+        own = {job.number: alone[job.number][code].layout for job in mine}
+        if words := _not_shared(book, code, mine, own):
             apart.append(words)
             continue
         question = joined({job.number: problems_now(book, job)[code] for job in mine})
-        own = {job.number: alone[job.number][code].layout for job in mine}
         one = _joint(book, question, own, harder=harder, progress=progress)
         if one.sharing.is_worth_it:
             materials.append(one)
@@ -169,12 +170,19 @@ def _require_cuttable(book: Book, job: Job) -> None:
         )
 
 
-def _not_shared(book: Book, material: str, jobs: Sequence[Job]) -> str:
+def _not_shared(book: Book, material: str, jobs: Sequence[Job], alone: Mapping[str, Layout]) -> str:
     """Why one material is not laid together at all, empty where it is."""
     if len(jobs) < 2:
         return f"{material}: only {jobs[0].number} has parts of it."
-    cut = [job.number for job in jobs if has_taken(book, job, material)]
-    return f"{material}: {' and '.join(cut)} took sheets of it already." if cut else ""
+    taken = [job.number for job in jobs if has_taken(book, job, material)]
+    if taken:
+        return f"{material}: {' and '.join(taken)} took sheets of it already."
+    cut = [
+        job.number
+        for job in jobs
+        if book.last(CutPart, job=job.key, layout=alone[job.number].digest) is not None
+    ]
+    return f"{material}: parts of {' and '.join(cut)} are cut already." if cut else ""
 
 
 def _alone(

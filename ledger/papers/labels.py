@@ -122,7 +122,7 @@ def _words(pack: Pack, copy: Copy) -> dict[str, Words]:
     return {
         "mark": cut(copy.mark, LONGEST_MARK),
         "side": copy.side,
-        "job": pack.sheet.job,
+        "job": pack.job_of(copy.mark),
         "place": cut(copy.place, LONGEST_NAME),
         "lines": list(_lines(f"{cut(part.name, LONGEST_NAME - len(count))}{count}", size)),
         "edge": front_edge(part),

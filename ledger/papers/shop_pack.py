@@ -29,6 +29,11 @@ BREAK = 8
 _CUT_HEADS = ("", "Cut", "Set to", "How", "Of", "Comes off", "Stays")
 type CutsOf = Callable[[int], tuple[Cut, ...]]
 
+_OWN_PACKS = (
+    "Edging, hardware, finish, hours and cautions stand in each job's own shop pack. Hours and"
+    " prices are those of its own layout: a quote never depends on another job."
+)
+
 _FENCED = ("table saw", "miter saw", "sled")
 
 
@@ -54,13 +59,11 @@ class _Sections:
         self.pack = pack
         self.size = size
         self.drawings: dict[str, str] = {}
-        self.lists = [
-            (plan, cut_list(plan.problem, plan.layout)) for plan in pack.made.plans.values()
-        ]
+        self.lists = [(plan, cut_list(plan.problem, plan.layout)) for plan in pack.own_plans]
 
     def all(self) -> Iterator[Words]:
         """Every section in the order of work."""
-        if self.lists:
+        if self.lists or self.pack.shared:
             yield from self._breakdown()
         for plan, made in self.lists:
             later = [one for one in stations(made.cuts) if not one.is_breakdown]
@@ -77,6 +80,9 @@ class _Sections:
             yield self._section("Work order", self._together())
             return
         yield self._section("Parts list", [self._parts()])
+        if self.pack.together:
+            yield self._section("Each job's own pack", [self._words(_OWN_PACKS)])
+            return
         if bands := self._bands():
             yield self._section("Edging", [self._words(self._over()), bands])
         if lines := self._others():
@@ -135,6 +141,11 @@ class _Sections:
             f"{plan.problem.material}: {words}"
             for plan, _ in self.lists
             for words in cut_notes(plan.problem, plan.layout, reach)
+        ]
+        notes += [
+            f"{code} is cut together with {others}: sheets and cuts stand in the shop pack of these"
+            " jobs together, and here only which parts are on which sheet."
+            for code, others in self.pack.shared.items()
         ]
         rows: list[Words] = []
         for plan, made in self.lists:
@@ -224,6 +235,8 @@ class _Sections:
             if before != (part.material, part.sheet):
                 before = (part.material, part.sheet)
                 stock = "boards" if part.sheet is None else f"sheet {part.sheet}"
+                if others := self.pack.shared.get(part.material):
+                    stock += f" shared with {others}"
                 rows.append(_group(f"{self.pack.material(part.material)}, {stock}"))
             rows.append(_row(_part_cells(part)))
         heads = ("", "Pieces", "Id", "Part", "Length", "Width", "Thick", "Banded", "Note")
@@ -288,6 +301,7 @@ class _Sections:
             self._words(
                 "Hours are person-hours. Write the actual ones here and enter them afterwards."
                 f" {sheet.repeating}".rstrip()
+                + (" They are those of its own layout." if self.pack.shared else "")
             ),
             {"kind": "table", "look": "hours", "heads": heads, "rows": rows, "name": name},
             self._words(

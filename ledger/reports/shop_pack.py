@@ -5,8 +5,8 @@ What hangs on the wall while a job is built; papers and the workbook read it. No
 
 import re
 from collections import Counter
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cached_property
 
@@ -93,6 +93,11 @@ class Pack:
     boards: tuple[BoardPlan, ...] = ()
     reach: Length | None = None
     notes: tuple[str, ...] = ()
+    shared: Mapping[str, str] = field(default_factory=dict)
+    """Materials whose sheets other jobs share, with the numbers of those jobs: their sheets stand
+    in the pack of all of them, and here only which of these have parts of this job."""
+    together: tuple[str, ...] = ()
+    """The jobs that are cut together where this is their pack; ids begin with the job's number."""
 
     @cached_property
     def parts(self) -> dict[str, BuiltPart]:
@@ -133,6 +138,15 @@ class Pack:
         take = [f"{trimmed(n.quantity.decimal):f} {n.unit}" for n in needs_of(lines)]
         return f"{basis}: take {', '.join(take)}."
 
+    @property
+    def own_plans(self) -> list[MaterialLayout]:
+        """The plans whose sheets are cut by this pack."""
+        return [plan for code, plan in self.made.plans.items() if code not in self.shared]
+
+    def job_of(self, mark: str) -> str:
+        """The job that a part is of."""
+        return mark.partition(" ")[0] if self.together else self.sheet.job
+
     def sheets(self) -> Iterator[tuple[MaterialLayout, int, LaidSheet]]:
         """Every sheet of every material with its number in its plan, from 1."""
         for plan in self.made.plans.values():
@@ -148,7 +162,9 @@ class Pack:
         """Every single part, sheet after sheet, then the solid ones."""
         counts: Counter[str] = Counter()
         for plan, number, laid in self.sheets():
-            place = f"{plan.problem.material} sheet {number}"
+            others = self.shared.get(plan.problem.material)
+            shared = f" shared with {others}" if others else ""
+            place = f"{plan.problem.material} sheet {number}{shared}"
             for placed in laid.placements:
                 counts[placed.part] += 1
                 yield Copy(self.parts[placed.part], placed.mark, counts[placed.part], place)

@@ -21,6 +21,8 @@ with another open book, and hold the book only while it posts.
     stock.give_back(book, words, lot=, on=, why=)     → the job, and Moved
     stock.take_out(book, kind, words, lot=, on=, why=, job=)                 → Moved
     stock.send_back(book, words, lot=, on=, why=, job=, others=)             → GoodsSent
+    shared_sheets.issue_together(book, words, on=)    → SharedMove, each job's part of shared sheets
+    shared_sheets.give_back_together(book, words, on=)         → SharedMove
     stock.count(book, rows, words=, on=)              → Counted, one of each material
     stock.keep(book, job, material, sizes, on=)       → KeptPieces
     receipt.add(book, TypedReceipt(lines=, supplier=, total=, …)) → ReceiptNow
@@ -33,6 +35,7 @@ with another open book, and hold the book only while it posts.
     photos.photos_to_enter(book)                      → photos of receipts that wait for the desk
     cutting.of_job(book, job, progress=)              → JobLayouts: sheets, boards; may lay out
     cutting.pack_of(book, laid)                       → Pack, what the shop pack tells
+    cutting.joint_pack(book, laid)                    → Pack of jobs that are cut together
     papers.of_job(book, job)                          → each paper of a job, or why it has none
     starters.own_starter(book, name, wish, materials)  → OwnStarter, its materials and why these
     starters.take_starter(book, job, own, values)      → what boards lack

@@ -7,22 +7,26 @@ How a job's sheets and rough boards are cut, as it is kept, else laid out now.
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ledger.book import Book, require_open_job
 from ledger.book.journal import CUT
 from ledger.book.tables.ground import Job
 from ledger.book.tables.page import CutPart
 from ledger.costing.lumber import board_faults, board_plans, lumber
+from ledger.costing.sheet import CostSheet
 from ledger.costing.taken import Taken
 from ledger.cutting.boards import BoardPlan
+from ledger.cutting.joining import own_part
 from ledger.cutting.layout import LaidSheet, Layout, Name
 from ledger.cutting.problem import Problem
 from ledger.errors import NotAllowed
 from ledger.jobs.assembling import Assembled, assemble
+from ledger.jobs.joint_plans import joint_of, layout_of, read_plan
 from ledger.jobs.lines import line_notes
-from ledger.jobs.plans import Progress, kept_layout
+from ledger.jobs.plans import MaterialLayout, Progress, kept_layout
 from ledger.jobs.pricing import price_job
+from ledger.jobs.together import JointLayout
 from ledger.reports.shop_pack import Pack
 
 
@@ -76,8 +80,46 @@ def lumber_of(book: Book, laid: JobLayouts) -> tuple[tuple[Taken, str], ...]:
 
 def pack_of(book: Book, laid: JobLayouts) -> Pack:
     """The shop pack of a job that is laid out: its cost sheet, parts, sheets and boards."""
-    sheet, notes = price_job(book, laid.job), line_notes(book, laid.job)
-    return Pack(sheet, laid.made, laid.boards, book.settings.saw_reach, notes)
+    return pack_with(book, laid, price_job(book, laid.job))
+
+
+def pack_with(book: Book, laid: JobLayouts, sheet: CostSheet) -> Pack:
+    """The shop pack of a job whose cost sheet is worked out already.
+
+    Of a material that it shares with other jobs its parts stand on the sheets that all share.
+    """
+    plans, shared = dict(laid.made.plans), dict[str, str]()
+    kept = joint_of(book, laid.job)
+    for joint in kept.plans if kept and not kept.why_not else ():
+        own = plans.get(joint.material)
+        if own is not None and kept:
+            view = own_part(layout_of(joint), laid.job.number)
+            plans[joint.material] = MaterialLayout(own.problem, view)
+            shared[joint.material] = kept.others(laid.job)
+    made, notes = replace(laid.made, plans=plans), line_notes(book, laid.job)
+    return Pack(sheet, made, laid.boards, book.settings.saw_reach, notes, shared)
+
+
+def joint_pack(book: Book, laid: JointLayout) -> Pack:
+    """The shop pack of jobs that are cut together: their shared sheets, cuts, parts and labels."""
+    plans = {one.problem.material: MaterialLayout(one.problem, one.layout)
+             for one in laid.materials}  # fmt: skip
+    made = {job.number: assemble(book, job) for job in laid.jobs}
+    parts = tuple(
+        replace(part, id=f"{number} {part.id}")
+        for number, own in made.items()
+        for part in own.build.parts
+        if part.material in plans and not part.is_solid and part.cut != "bought"
+    )
+    first = made[laid.jobs[0].number]
+    build = replace(first.build, parts=parts, bands=())
+    sheet = replace(
+        price_job(book, laid.jobs[0]), job=laid.names, title="cut together", lines=(), hours=(),
+    )  # fmt: skip
+    return Pack(
+        sheet, replace(first, build=build, plans=plans), (), book.settings.saw_reach,
+        together=tuple(made),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,15 +154,32 @@ def sheets_to_cut(book: Book, job: Job) -> list[SheetToCut]:
     Raises:
         NotAllowed: the job has no design, or nothing is kept and nothing may be laid out now.
     """
-    cut = Counter((row.layout, row.sheet, row.mark) for row in book.rows(CutPart, job=job.key))
     sheets, laid = [], of_job(book, job)
+    shared, owners = _shared_sheets(book, job)
+    cut = Counter(
+        (row.layout, row.sheet, row.mark)
+        for one in owners.values()
+        for row in book.rows(CutPart, job=one)
+    )
     boards = ((plan.problem, plan.layout) for plan in laid.boards)
     for problem, layout in (*laid.sheets, *boards):
+        problem, layout = shared.get(problem.material, (problem, layout))
         for number, sheet in enumerate(layout.sheets, 1):
             marks = Counter(part.mark for part in sheet.placements)
             done = {mark: cut[layout.digest, number, mark] for mark in marks}
             sheets.append(SheetToCut(problem, layout, number, marks, done))
     return sheets
+
+
+def _shared_sheets(
+    book: Book, job: Job
+) -> tuple[dict[str, tuple[Problem, Layout]], dict[str, int]]:
+    """How the materials that a job shares are cut, and the jobs whose parts are on its sheets."""
+    kept = joint_of(book, job)
+    if kept is None or kept.why_not:
+        return {}, {job.number: job.key}
+    shared = {plan.material: read_plan(book, plan) for plan in kept.plans}
+    return shared, {one.number: one.key for one in kept.jobs}
 
 
 def cut_parts(
@@ -144,14 +203,15 @@ def cut_parts(
         count = matching[0].marks.get(mark, 0)
         if not 1 <= number <= count:
             raise NotAllowed(f"Of {mark} there are {count} on that {matching[0].name}.")
+    _, owners = _shared_sheets(book, job)
     noted = {
         (row.mark, row.number)
-        for row in book.rows(CutPart, job=job.key, layout=digest, sheet=sheet)
+        for one in owners.values()
+        for row in book.rows(CutPart, job=one, layout=digest, sheet=sheet)
     }
     if new := [one for one in dict.fromkeys(parts) if one not in noted]:
         with book.entry(CUT, f"{job.number} {', '.join(f'{m} {n}' for m, n in new)}"):
             for mark, number in new:
-                book.post(
-                    CutPart(job=job.key, layout=digest, sheet=sheet, mark=mark, number=number)
-                )
+                owner = owners.get(mark.partition(" ")[0], job.key)
+                book.post(CutPart(job=owner, layout=digest, sheet=sheet, mark=mark, number=number))
     return matching[0]

@@ -12,7 +12,6 @@ from ledger.errors import LedgerError, NotAllowed
 from ledger.jobs.buying import DONE, buying_list
 from ledger.jobs.changes import changes
 from ledger.jobs.jobs import SHUT, state_of, state_words
-from ledger.jobs.lines import line_notes
 from ledger.jobs.pricing import price_job, range_of
 from ledger.measures.letters import file_name
 from ledger.papers.buying import buying_paper
@@ -37,6 +36,7 @@ from ledger.reports.shop_pack import Pack
 from ledger.reports.sponsor import sponsor_report
 from ledger.sponsors.agreements import sponsors
 from ledger.verbs.cutting import of_job as layouts_of
+from ledger.verbs.cutting import pack_with
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +73,7 @@ class _Papers:
 
     @cached_property
     def pack(self) -> Pack:
-        laid = layouts_of(self.book, self.job)
-        notes = line_notes(self.book, self.job)
-        return Pack(self.sheet, laid.made, laid.boards, self.book.settings.saw_reach, notes)
+        return pack_with(self.book, layouts_of(self.book, self.job), self.sheet)
 
     def quotes(self) -> Iterator[NamedPaper]:
         known = revisions(self.book, self.job)

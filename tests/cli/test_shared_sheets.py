@@ -1,9 +1,15 @@
 """Sheets that jobs share: bought, issued and paid once for all, each job by its share."""
 
 import json
+from datetime import date
 from decimal import Decimal
 
 import pytest
+
+from ledger.book import Book
+from ledger.book.tables.page import CutPart
+from ledger.jobs.jobs import find_job
+from ledger.verbs.cutting import cut_parts, sheets_to_cut
 
 BOTH = ("layout", "bookcase", "bench", "--together")
 
@@ -251,3 +257,62 @@ def test_today_counts_what_is_shared_once(joint_shop):
             done(joint_shop("stock", "issue", "bench", "PLY34", "1", "--together"))
         left = facts(joint_shop("today", "--json"))["to_buy"]
         assert not [row for row in left if row["material"] == "PLY34"]
+
+
+# --- at the saw ---
+
+
+def test_the_shop_pack_and_labels_of_both_call_each_part_by_its_job(joint_shop, tmp_path, pdf_text):
+    done(joint_shop(*BOTH, "--pdf", "pack.pdf", "--labels", "labels.pdf", "--xlsx", "cuts.xlsx",
+                    "--svg", "drawn"))  # fmt: skip
+    pack, labels = pdf_text(tmp_path / "pack.pdf"), pdf_text(tmp_path / "labels.pdf")
+    assert "J-2507 + J-2508 cut together" in pack
+    assert "Each job's own pack" in pack
+    for mark in ("J-2507 A1", "J-2508 A1"):
+        assert mark in pack
+        assert labels.count(mark) == 4
+        assert mark in (tmp_path / "drawn" / "PLY34-01.svg").read_text()
+
+
+def test_a_jobs_own_pack_says_which_of_its_parts_are_on_shared_sheets(
+    joint_shop, tmp_path, pdf_text
+):
+    done(joint_shop(*BOTH))
+    said = done(joint_shop("layout", "bookcase", "--pdf", "own.pdf", "--labels", "labels.pdf"))
+    assert "benchledger layout J-2507 J-2508 --together" in said.err
+    pack = pdf_text(tmp_path / "own.pdf")
+    assert "PLY34 is cut together with J-2508" in pack
+    assert "sheet 1 shared with J-2508" in pack
+    assert "PLY34 · Sheet" not in pack
+    assert "PLY12 · Sheet 1 of 1" in pack
+    assert "PLY34 sheet 1 shared with J-2508" in pdf_text(tmp_path / "labels.pdf")
+    done(joint_shop("undo"))
+    done(joint_shop("layout", "bookcase", "--pdf", "own.pdf"))
+    assert "PLY34 · Sheet 1 of 1" in pdf_text(tmp_path / "own.pdf")
+
+
+def test_parts_of_a_shared_sheet_are_ticked_off_once_from_either_job(joint_shop, tmp_path):
+    done(joint_shop(*BOTH))
+    with Book(tmp_path / "shop.sqlite", date(2025, 4, 25)) as book:
+        jobs = [find_job(book, name) for name in ("bookcase", "bench")]
+        first = sheets_to_cut(book, jobs[0])[0]
+        assert first.marks == {"J-2507 A1": 4, "J-2508 A1": 4}
+        digest = first.layout.digest
+        cut_parts(book, jobs[0], digest, 1, [("J-2507 A1", 1), ("J-2508 A1", 1)])
+        cut_parts(book, jobs[1], digest, 1, [("J-2508 A1", 1), ("J-2508 A1", 2)])
+        rows = book.rows(CutPart)
+        assert [(row.job, row.mark, row.number) for row in rows] == [
+            (jobs[0].key, "J-2507 A1", 1), (jobs[1].key, "J-2508 A1", 1),
+            (jobs[1].key, "J-2508 A1", 2),
+        ]  # fmt: skip
+        for job in jobs:
+            assert sheets_to_cut(book, job)[0].left == 5
+
+
+def test_a_job_whose_parts_are_cut_shares_no_sheets_any_more(joint_shop, tmp_path):
+    done(joint_shop("layout", "bench"))
+    with Book(tmp_path / "shop.sqlite", date(2025, 4, 25)) as book:
+        bench = find_job(book, "bench")
+        cut_parts(book, bench, sheets_to_cut(book, bench)[0].layout.digest, 1, [("A1", 1)])
+    said = joint_shop(*BOTH)
+    assert (said.code, "parts of J-2508 are cut already" in said.err) == (1, True)
