@@ -10,8 +10,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.income import OWNER, Closed, closed_jobs
-from ledger.book.questions.progress import work_on_jobs
+from ledger.book.questions.income import Closed, closed_jobs
+from ledger.book.questions.progress import OWNER, work_on_jobs
 from ledger.book.tables.ground import Job, JobBasis
 from ledger.costing.sheet import PastJobNear
 from ledger.designs.build import build

@@ -25,7 +25,7 @@ from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
 from ledger.reports.sponsor_photos import BuildPhoto, is_marked, photos_for
 from ledger.sponsors import undisclosed
-from ledger.sponsors.agreements import progress, published_for
+from ledger.sponsors.agreements import Progress, progress, published_for
 from ledger.sponsors.goods import last_note, notes, tools
 from ledger.sponsors.publications import disclosure_of, jobs_shown, public_name
 from ledger.sponsors.statement import Amount, StatementLine, amounts, arrived, statement
@@ -100,17 +100,6 @@ class Published:
 
 
 @dataclass(frozen=True, slots=True)
-class Promised:
-    """A deliverable as it stands at the end of the span."""
-
-    kind: str
-    number: int
-    done: int
-    late: int
-    due: date
-
-
-@dataclass(frozen=True, slots=True)
 class SponsorReport:
     """Everything that goes to a sponsor of a span of days, and nothing else."""
 
@@ -126,7 +115,7 @@ class SponsorReport:
     events: tuple[Event, ...]
     tools: tuple[Tool, ...]
     published: tuple[Published, ...]
-    promised: tuple[Promised, ...]
+    promised: tuple[Progress, ...]
     where: str
     offcuts: tuple[str, ...]
     next_use: str
@@ -212,10 +201,7 @@ def sponsor_report(book: Book, sponsor: Sponsor, first: date, last: date) -> Pre
         events=_events(book, lots, worth, first, held),
         tools=_tools(book, name, first, last, held),
         published=_published(book, name, first, last, held),
-        promised=tuple(
-            Promised(one.kind, one.number, one.done, one.late, one.due)
-            for one in progress(book, name, last)
-        ),
+        promised=tuple(progress(book, name, last)),
         where=clean(last_note(book, name, "where", last), "where it is") or "in the workshop",
         offcuts=_offcuts(book, name, last, held),
         next_use=clean(last_note(book, name, "next", last), "next use"),
@@ -299,13 +285,11 @@ def _used(
             key, Used(build, held.clean(lot.words, "goods"), lot.unit, Amount(), _NONE, _NONE)
         )
         out = -move.quantity
-        rows[key] = Used(
-            old.build,
-            old.item,
-            old.unit,
-            old.amount + -amount,
-            old.on_camera + (out if move.on_camera else _NONE),
-            old.unsaid + (out if move.on_camera is None else _NONE),
+        rows[key] = replace(
+            old,
+            amount=old.amount + -amount,
+            on_camera=old.on_camera + (out if move.on_camera else _NONE),
+            unsaid=old.unsaid + (out if move.on_camera is None else _NONE),
         )
     return tuple(row for row in rows.values() if row.amount)
 

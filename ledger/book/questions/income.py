@@ -5,9 +5,8 @@ from typing import NamedTuple
 
 from ledger.book.journal import Book
 from ledger.book.questions import IN_FORCE
+from ledger.book.questions.progress import OWNER
 from ledger.measures.money import Money
-
-OWNER = "owner"
 
 
 class Hired(NamedTuple):
