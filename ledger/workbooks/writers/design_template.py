@@ -4,7 +4,7 @@ One sheet for each table, the columns of the reader, every cell formatted as tex
 spreadsheet program makes a day of `3/4`. The sheet *notes* explains; it is never read.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -27,6 +27,11 @@ _LEAST = {"name": 20, "value": 24, "length": 20, "width": 20, "words": 40, "basi
 _MOST = 60
 _LETTERS_A_LINE = 100
 _POINTS_A_LINE = 15
+_SHEETS = (
+    "design", "parameters", "parts", "carried", "joints", "needs", "counts", "finish", "tags",
+    "facts", "checks", "blocks", "plan", "steps", "corrections",
+)  # fmt: skip
+_EDGES = ("banded", "shaped")
 _LISTS = {
     ("parts", "grain"): model.GRAINS,
     ("parts", "cut"): tuple(word for word in model.CUTS if word),
@@ -114,7 +119,8 @@ def write_design(design: model.Design, path: Path, shop: str, day: date) -> Path
 
     """
     workbook = new_workbook(f"Design {design.name}", shop, day)
-    for table, rows in _tables(design):
+    for table in _SHEETS:
+        rows = _rows_of(design, table)
         names = [column.name for column in COLUMNS[table]]
         widths = [
             _width(name, column) for name, column in zip(names, _columns(names, rows), strict=True)
@@ -153,55 +159,28 @@ def _guide(sheet: Worksheet, table: str, names: Sequence[str]) -> None:
             offer(sheet, letter, listed(known), 500)
 
 
-def _tables(design: model.Design) -> Iterator[tuple[str, list[Sequence[str]]]]:
-    yield "design", [(name, getattr(design, name)) for name in ("name", "title", "units", "note")]
-    yield (
-        "parameters",
-        [(p.name, p.value, p.minimum, p.maximum, p.words) for p in design.parameters],
-    )
-    yield "parts", [
-        (
-            p.id, p.name, p.quantity, p.length, p.width, p.material, p.thickness, p.grain,
-            show_edges(p.banded), p.edging, _number(p.faces), "yes" if p.handed else "",
-            p.matched, p.oversize, p.cut, show_edges(p.shaped), p.tapers, p.joined,
-            _number(p.sanded), "yes" if p.later else "", p.carried, p.note,
-        )
-        for p in design.parts
-    ]  # fmt: skip
-    yield "carried", [(piece.name, piece.pieces, piece.note) for piece in design.carried]
-    yield "joints", [(j.id, j.kind, j.length, j.quantity, j.sizes, j.note) for j in design.joints]
-    yield "needs", [(n.material, n.quantity, n.minutes, n.basis) for n in design.needs]
-    yield "counts", [(c.driver, c.quantity, c.basis) for c in design.counts]
-    yield (
-        "finish",
-        [
-            (c.material, str(c.coats), c.method, c.tint, _show_tint(c.tint_share), c.area)
-            for c in design.finish
-        ],
-    )
-    yield "tags", [(tag, model.TAGS.get(tag, "")) for tag in sorted(design.tags)]
-    yield "facts", [(f.name, f.words) for f in design.facts]
-    yield "checks", [(c.sum, c.sign, c.value, c.words) for c in design.checks]
-    yield "blocks", [(b.name, b.block, b.values, b.version) for b in design.blocks]
-    yield "plan", [(line.name, line.words) for line in design.plan]
-    yield (
-        "steps",
-        [(str(s.number), s.words, ", ".join(s.parts), s.picture) for s in design.steps],
-    )
-    yield (
-        "corrections",
-        [
-            (
-                c.versions,
-                c.sizes,
-                c.wrong,
-                c.right,
-                ", ".join(c.parts),
-                ", ".join(map(str, c.steps)),
-            )
-            for c in design.corrections
-        ],
-    )
+def _rows_of(design: model.Design, table: str) -> list[list[str]]:
+    """The rows of one table: each column is the field of the same name."""
+    if table == "design":
+        return [[name, getattr(design, name)] for name in ("name", "title", "units", "note")]
+    if table == "tags":
+        return [[tag, model.TAGS.get(tag, "")] for tag in sorted(design.tags)]
+    names = [column.name for column in COLUMNS[table]]
+    return [[_cell(name, getattr(row, name)) for name in names] for row in getattr(design, table)]
+
+
+def _cell(name: str, value: object) -> str:
+    """One field of a row as the reader of designs reads it back."""
+    match value:
+        case None | False:
+            return ""
+        case True:
+            return "yes"
+        case Fraction():
+            return _show_tint(value)
+        case tuple():
+            return show_edges(value) if name in _EDGES else ", ".join(map(str, value))
+    return str(value)
 
 
 def _show_tint(share: Fraction) -> str:
@@ -213,7 +192,3 @@ def _show_tint(share: Fraction) -> str:
     except BadValue:
         exact = False
     return show_share(share) if exact else f"{share.numerator}/{share.denominator}"
-
-
-def _number(faces: int | None) -> str:
-    return "" if faces is None else str(faces)
