@@ -51,7 +51,7 @@ def read_design(
         note=head.get("note", ""),
         tags=tables.tags(),
     )
-    rows: dict[str, Any] = {name: tables.rows(name) for name in _MAKERS}
+    rows: dict[str, Any] = {name: tables.rows(name) for name in _MODELS}
     design = replace(design, **rows)
     if not design.parts and not design.blocks:
         faults.raise_if_any()  # what is wrong with the tables says it all
@@ -76,7 +76,7 @@ class Tables:
 
     def rows(self, table: str) -> tuple[Any, ...]:
         """The rows of a table as the model keeps them."""
-        return tuple(_MAKERS[table](row) for row in self.lines(table))
+        return tuple(make_row(table, row) for row in self.lines(table))
 
     def lines(self, table: str) -> list[GridRow]:
         """The rows of a table as they stand in the file."""
@@ -175,38 +175,19 @@ def _tell_unknown_materials(tables: Tables, codes: Collection[str]) -> None:
                     row.faults.add_once(row.where(column), sentence)
 
 
-def _parameter(row: GridRow) -> model.Parameter:
-    return model.Parameter(
-        name=row.need("name", TEXT).lower(),
-        value=row.need("value", FORMULA),
-        minimum=row.may("minimum", FORMULA, ""),
-        maximum=row.may("maximum", FORMULA, ""),
-        words=row.text("words"),
-    )
-
-
-def make_part(row: GridRow) -> model.Part:
-    """One line of a parts list."""
-    return model.Part(
-        id=row.need("id", MARK),
-        quantity=row.need("quantity", FORMULA),
-        length=row.need("length", FORMULA),
-        width=row.need("width", FORMULA),
-        material=row.need("material", TEXT),
-        thickness=row.may("thickness", FORMULA, ""),
-        grain=row.may("grain", choice("grain", model.GRAINS), "length"),
-        banded=row.may("banded", EDGES, ()),
-        faces=row.may("faces", whole(0, 2)),
-        handed=row.may("handed", flag(), False),
-        oversize=row.may("oversize", FORMULA, ""),
-        cut=row.may("cut", choice("cut", [word for word in model.CUTS if word]), ""),
-        shaped=row.may("shaped", EDGES, ()),
-        tapers=row.may("tapers", FORMULA, ""),
-        joined=_held(row.text("joined")),
-        sanded=row.may("sanded", whole(0, 2)),
-        later=row.may("later", flag(), False),
-        **row.texts("name edging matched note carried"),
-    )
+def make_row(table: str, row: GridRow) -> Any:
+    """One row of a table as the model keeps it: each column is the field of the same name."""
+    values = {}
+    for column in COLUMNS[table]:
+        name = column.name
+        kind = _KINDS.get(f"{table} {name}") or _KINDS.get(name, TEXT)
+        if column.must and (table, name) not in _MAY_BE_EMPTY:
+            value = row.need(name, kind)
+        else:
+            value = row.may(name, kind, _EMPTY.get(name, ""))
+        clean = _CLEAN.get(f"{table} {name}")
+        values[name] = clean(value) if clean else value
+    return _MODELS[table](**values)
 
 
 def _held(text: str) -> str:
@@ -215,113 +196,72 @@ def _held(text: str) -> str:
     return f"in {words[3:]}" if words[:3].casefold() == "in " else words.casefold()
 
 
-def _carried(row: GridRow) -> model.CarriedPiece:
-    return model.CarriedPiece(row.need("name", TEXT), row.need("pieces", FORMULA), row.text("note"))
-
-
-def _joint(row: GridRow) -> model.Joint:
-    return model.Joint(
-        id=row.need("id", MARK),
-        kind=row.need("kind", choice("kind of joint", model.JOINTS)),
-        length=row.may("length", FORMULA, ""),
-        quantity=row.need("quantity", FORMULA),
-        **row.texts("note sizes"),
-    )
-
-
-def _need(row: GridRow) -> model.Need:
-    return model.Need(
-        row.need("material", TEXT),
-        row.need("quantity", FORMULA),
-        row.text("basis"),
-        row.may("minutes", FORMULA, ""),
-    )
-
-
-def _count(row: GridRow) -> model.Count:
-    driver = row.need("driver", choice("driver", model.DRIVERS))
-    return model.Count(driver, row.need("quantity", FORMULA), row.text("basis"))
-
-
-def _coat(row: GridRow) -> model.Coat:
-    return model.Coat(
-        material=row.need("material", TEXT),
-        coats=row.need("coats", whole(1, 20)),
-        method=row.may("method", choice("method", model.METHODS), "spray"),
-        tint=row.text("tint"),
-        tint_share=row.may("tint_share", SHARE, Fraction(0)),
-        area=row.may("area", FORMULA, ""),
-    )
-
-
-def _check(row: GridRow) -> model.ClosingSum:
-    return model.ClosingSum(
-        sum=row.need("sum", FORMULA),
-        sign=row.need("sign", choice("sign", tuple(SIGNS))),
-        value=row.need("value", FORMULA),
-        words=row.text("words"),
-    )
-
-
-def _block(row: GridRow) -> model.SubAssembly:
-    return model.SubAssembly(
-        name=row.need("name", TEXT).lower(),
-        block=row.need("block", TEXT),
-        **row.texts("values version"),
-    )
-
-
-def _fact(row: GridRow) -> model.DesignFact:
-    return model.DesignFact(row.need("name", TEXT), row.need("words", TEXT))
-
-
-def _plan(row: GridRow) -> model.PlanLine:
-    return model.PlanLine(
-        row.need("name", choice("line of a plan", model.PLAN_LINES)), row.need("words", TEXT)
-    )
-
-
-def _step(row: GridRow) -> model.Step:
-    return model.Step(
-        number=row.need("number", whole(1, 999)),
-        words=row.need("words", TEXT),
-        parts=_named(row.text("parts")),
-        picture=row.text("picture"),
-    )
-
-
-def _correction(row: GridRow) -> model.Correction:
-    return model.Correction(
-        versions=row.need("versions", TEXT),
-        sizes=row.text("sizes"),
-        wrong=row.need("wrong", TEXT),
-        right=row.need("right", TEXT),
-        parts=_named(row.text("parts")),
-        steps=row.may("steps", _NUMBERS, ()),
-    )
-
-
 def _named(text: str) -> tuple[str, ...]:
     """What a cell names, between commas."""
     return tuple(filter(None, (name.strip() for name in text.replace(";", ",").split(","))))
 
 
-_NUMBERS: CellKind[tuple[int, ...]] = CellKind(
-    lambda text: tuple(whole(1, 999).read(number) for number in _named(text)), (), "3, 4"
-)
+def _numbers(text: str) -> tuple[int, ...]:
+    return tuple(whole(1, 999).read(number) for number in _named(text))
 
-_MAKERS: dict[str, Callable[[GridRow], Any]] = {
-    "parameters": _parameter,
-    "parts": make_part,
-    "carried": _carried,
-    "joints": _joint,
-    "needs": _need,
-    "counts": _count,
-    "finish": _coat,
-    "facts": _fact,
-    "checks": _check,
-    "blocks": _block,
-    "plan": _plan,
-    "steps": _step,
-    "corrections": _correction,
+
+_FORMULAS = (
+    "quantity", "length", "width", "thickness", "oversize", "tapers", "pieces", "minutes", "area",
+    "value", "minimum", "maximum", "sum",
+)  # fmt: skip
+_KINDS: dict[str, CellKind[Any]] = {
+    **dict.fromkeys(_FORMULAS, FORMULA),
+    "id": MARK,
+    "grain": choice("grain", model.GRAINS),
+    "banded": EDGES,
+    "shaped": EDGES,
+    "faces": whole(0, 2),
+    "sanded": whole(0, 2),
+    "handed": flag(),
+    "later": flag(),
+    "cut": choice("cut", [word for word in model.CUTS if word]),
+    "kind": choice("kind of joint", model.JOINTS),
+    "driver": choice("driver", model.DRIVERS),
+    "coats": whole(1, 20),
+    "method": choice("method", model.METHODS),
+    "tint_share": SHARE,
+    "sign": choice("sign", tuple(SIGNS)),
+    "number": whole(1, 999),
+    "steps": CellKind(_numbers, (), "3, 4"),
+    "plan name": choice("line of a plan", model.PLAN_LINES),
+}
+"""What a column holds, in one table or in all of them; the others hold text."""
+
+_CLEAN: dict[str, Callable[[str], Any]] = {
+    "parameters name": str.lower,
+    "blocks name": str.lower,
+    "parts joined": _held,
+    "steps parts": _named,
+    "corrections parts": _named,
+}
+"""What is made of a text: names in lower case, or several marks of one cell."""
+
+_EMPTY: dict[str, Any] = {
+    "grain": "length", "banded": (), "shaped": (), "faces": None, "sanded": None, "handed": False,
+    "later": False, "method": "spray", "tint_share": Fraction(0), "steps": (),
+}  # fmt: skip
+"""What an empty cell means; in the other columns it is no text."""
+
+_MAY_BE_EMPTY = {("joints", "length")}
+"""A column that must stand in the table, though not every row fills it in."""
+
+_MODELS: dict[str, type] = {
+    "parameters": model.Parameter,
+    "parts": model.Part,
+    "carried": model.CarriedPiece,
+    "joints": model.Joint,
+    "needs": model.Need,
+    "counts": model.Count,
+    "finish": model.Coat,
+    "facts": model.DesignFact,
+    "checks": model.ClosingSum,
+    "blocks": model.SubAssembly,
+    "plan": model.PlanLine,
+    "steps": model.Step,
+    "corrections": model.Correction,
 }

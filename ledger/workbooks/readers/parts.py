@@ -11,7 +11,7 @@ from ledger.measures.length import Length
 from ledger.workbooks.grid import Faults, one_sheet, rows_of
 from ledger.workbooks.headings import Column
 from ledger.workbooks.kinds import MARK, choice, size, whole
-from ledger.workbooks.readers.design import make_part, tell_flaw
+from ledger.workbooks.readers.design import make_row, tell_flaw
 from ledger.workbooks.readers.design_tables import COLUMNS as DESIGN_COLUMNS
 
 COLUMNS = (
@@ -84,7 +84,7 @@ def read_parts_design(
     rows = list(rows_of(one_sheet(path, "parts"), DESIGN_COLUMNS["parts"], faults))
     if not rows:
         faults.raise_if_any()  # what is wrong with the table says it all
-    design = Design(name, title, units, parts=tuple(make_part(row) for row in rows))
+    design = Design(name, title, units, parts=tuple(make_row("parts", row) for row in rows))
     for flaw in flaws_of(design):
         if flaw.row < len(rows):
             tell_flaw(rows[flaw.row], flaw)
