@@ -307,15 +307,16 @@ def _show_money(close_out: "CloseOut", show: Callable[[Money], str]) -> None:
 def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:
     from ledger.reports.closeout import not_certain
 
-    after, target = close_out.afterwards, currency.show(close_out.sheet.rates.pay)
+    after, rates = close_out.afterwards, close_out.sheet.rates
+    overhead, target = currency.show(rates.overhead), currency.show(rates.pay)
     hours = to_hours(after.done.owner_minutes)
     if after.full.hour is None or after.full.after_overhead is None or after.cash.hour is None:
         voice.say("No hours of yours are logged on this job: not logged is not zero.")
         return
     voice.say(
         f"That is {currency.show(after.full.hour)} an hour of your {hours} h,"
-        f" {currency.show(after.full.after_overhead)} after overhead (target {target});"
-        f" {currency.show(after.cash.hour)} in cash."
+        f" {currency.show(after.full.after_overhead)} after overhead of {overhead} (target"
+        f" {target}); {currency.show(after.cash.hour)} in cash."
     )
     uncertain = not_certain(close_out)
     if uncertain:
@@ -323,6 +324,8 @@ def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:
 
 
 def _show_differences(close_out: "CloseOut") -> None:
+    from ledger.reports.closeout import above_plan_words
+
     show = close_out.sheet.currency.show
     planned, actual = close_out.planned_hours, close_out.actual_hours
     compared, how = (planned, "planned") if planned else (close_out.guess, "guessed")
@@ -356,6 +359,8 @@ def _show_differences(close_out: "CloseOut") -> None:
     if freight.planned or freight.actual:
         lost = f", {show(freight.lost)} of it on goods that went back" if freight.lost else ""
         voice.say(f"Freight: {show(freight.actual)} paid{lost}, {show(freight.planned)} planned.")
+    if above_plan_words(close_out):
+        voice.say(above_plan_words(close_out))
 
 
 def _beside(show: Callable[[Money], str], amount: Money, above: str, below: str, same: str) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 from ledger.book import Book
@@ -17,6 +18,7 @@ from ledger.jobs.estimate import planned_at
 from ledger.jobs.lines import total_of
 from ledger.jobs.one_sum import closing_price
 from ledger.jobs.pricing import price_job
+from ledger.jobs.unlogged import LineWithoutHours
 from ledger.labor.observations import FORGOTTEN
 from ledger.labor.plan import plan_of
 from ledger.labor.standards import staffed
@@ -54,6 +56,7 @@ def account_of(
 
 
 TOGETHER = "Together, the cost above the plan"
+NEVER_BOOKED = ("planned costs never booked", "your planned hours never booked")
 OF_IT_REWORK = "Of it rework at break-even, its material in it"
 
 
@@ -86,9 +89,12 @@ def hourly_lines(close_out: CloseOut) -> list[AccountLine]:
     """What the owner earned an hour, beside the target; the overhead that the hours carried."""
     after, pay = close_out.afterwards, close_out.sheet.rates.pay
     overhead = after.overhead_applied
+    rate = close_out.sheet.currency.show(close_out.sheet.rates.overhead)
     return [
         AccountLine("earned an hour", after.full.hour, after.cash.hour),
-        AccountLine("after overhead", after.full.after_overhead, after.cash.after_overhead),
+        AccountLine(
+            f"after overhead of {rate}", after.full.after_overhead, after.cash.after_overhead
+        ),
         AccountLine("target", pay, pay),
         AccountLine("overhead that these hours carry", overhead, overhead),
     ]
@@ -99,7 +105,7 @@ def not_certain(close_out: CloseOut) -> str:
     rests = []
     if close_out.unpaid > Money(0):
         rests.append("count money that the client has not paid yet")
-    unknown = [line for line in close_out.not_logged if line.answer in {"", FORGOTTEN}]
+    unknown = _never_logged(close_out)
     if unknown:
         hours = sum(line.estimate for line in unknown)
         lines = "1 estimated line" if len(unknown) == 1 else f"{len(unknown)} estimated lines"
@@ -125,6 +131,11 @@ def content_lines(close_out: CloseOut) -> list[AccountLine]:
     ]
 
 
+def _never_logged(close_out: CloseOut) -> list[LineWithoutHours]:
+    """The planned lines without hours, which may have been worked all the same."""
+    return [line for line in close_out.not_logged if line.answer in {"", FORGOTTEN}]
+
+
 def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
     """Where the cost differs from the plan; positive is unfavorable.
 
@@ -134,6 +145,9 @@ def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
     materials, lost, costs = close_out.materials, close_out.freight.lost, close_out.differences
     on_returned = f" ({close_out.sheet.currency.show(lost)} on goods sent back)" if lost else ""
     rate, shared = close_out.helper.price, total(amount for _, amount in close_out.together)
+    silent = {line.operation for line in _never_logged(close_out)}
+    hours = sum(line.owner for line in close_out.sheet.hours if line.operation in silent)
+    unlogged = close_out.sheet.rates.break_even.times(Fraction(hours))
     used = total(m.variance.usage for m in materials) + total(cost for _, cost in costs.not_taken)
     return [
         ("material price", total(m.variance.price for m in materials)),
@@ -141,11 +155,11 @@ def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
         *((f"cut together with {others}", amount) for others, amount in close_out.together),
         ("offcuts back on the rack", -close_out.afterwards.done.credit),
         (f"freight{on_returned}", close_out.freight.variance),
-        ("your hours at break-even, rework in them", close_out.labor.total),
+        ("your hours at break-even, rework in them", close_out.labor.total + unlogged),
         ("helper's rate", rate),
         ("helper's hours", costs.of(HELPER) - rate),
         *((line.name, line.amount) for line in costs.lines if line.name not in (MATERIAL, HELPER)),
-        ("planned, and nothing booked", -costs.unbooked),
+        *zip(NEVER_BOOKED, (-costs.unbooked, -unlogged), strict=True),
     ]  # fmt: skip
 
 
@@ -165,6 +179,18 @@ def not_logged_words(close_out: CloseOut) -> list[str]:
         f"{f' ({line.onto_name})' if line.onto else ''}."
         for line in close_out.not_logged
     ]
+
+
+def above_plan_words(close_out: CloseOut) -> str:
+    """What the job cost above its plan in all; nothing without a plan or hours of the owner."""
+    show, lines = close_out.sheet.currency.show, variance_lines(close_out)
+    if not (close_out.sheet.totals.full_cost and close_out.afterwards.done.owner_minutes):
+        return ""
+    more = total(amount for _, amount in lines)
+    never = total(amount for name, amount in lines if name in NEVER_BOOKED)
+    side = "more" if more > Money(0) else "less"
+    left = f"; {show(-never)} planned and never booked is taken as not spent" if never else ""
+    return f"In all it cost {show(abs(more))} {side} than planned, your hours at break-even{left}."
 
 
 def not_noted_words(close_out: CloseOut) -> str:

@@ -10,7 +10,7 @@ import pytest
 from ledger.book.tables.ground import Job
 from ledger.jobs.cost_differences import CostDifference
 from ledger.measures.money import Money, total
-from ledger.reports.closeout import account_of, variance_lines
+from ledger.reports.closeout import above_plan_words, account_of, variance_lines
 from ledger.reports.review import review
 from ledger.reports.review_blocks_more import blocks_of
 from ledger.reports.review_json import find_row
@@ -91,11 +91,12 @@ def test_close_out_differences_are_the_whole_cost_above_the_plan(close_out):
         "material used": cents(80),  # a fifth sheet
         "offcuts back on the rack": cents(-21.50),
         "freight": cents(10),
-        "your hours at break-even, rework in them": cents(178.08),  # 2.63 h × 67.71
+        "your hours at break-even, rework in them": cents(304.70),  # 4.50 h × 67.71
         "helper's hours": cents(50),
         "miles": cents(42),
         "fees": cents(14),
-        "planned, and nothing booked": cents(-15),
+        "planned costs never booked": cents(-15),
+        "your planned hours never booked": cents(-126.62),  # 1.87 h
     }
     done, sheet = close_out.afterwards.done, close_out.sheet
     hours = sheet.rates.break_even.times(Fraction(done.owner_minutes, 60))
@@ -145,3 +146,13 @@ def test_hours_planned_and_never_booked_are_no_saving_in_short(year):
     built = {row.name: row.cells for row in block.tables[0].rows}["built"]
     assert built[0] == cents(62.52)  # 906.50 in 14.50 h
     assert "planned lines never booked" in built[1]
+
+
+def test_a_close_out_says_its_whole_difference_and_what_was_never_booked(close_out):
+    words = above_plan_words(close_out)
+    # 357.58: 79.50 and the change's 100 in money, 2.63 h at 67.71
+    assert "cost 357.58 more than planned" in words
+    assert "141.62 planned and never booked" in words  # 15 and 126.62
+    assert above_plan_words(replace(close_out, sheet=replace(
+        close_out.sheet, totals=replace(close_out.sheet.totals, full_cost=Money(0))
+    ))) == ""  # fmt: skip
