@@ -349,7 +349,7 @@ def _show_differences(close_out: "CloseOut") -> None:
     kept = close_out.afterwards.done.credit
     words = [f"prices {price}", f"{_beside(show, more, 'more', 'less', 'as much')} used"]
     words += [
-        f"{_beside(show, amount, 'more', 'less', 'as much')} of it cut together with {others}"
+        f"{_beside(show, amount, 'more', 'less', 'as much')} for being cut together with {others}"
         for others, amount in close_out.together
     ]
     words += [f"{show(kept)} back on the rack"] if kept else []

@@ -45,7 +45,9 @@ def lay_jobs(names: Sequence[str], harder: bool, files: JobFiles, *, as_json: bo
             _show_shares(one, book.currency)
         voice.note(HOURS)
         since = "Kept" if is_new else f"Kept since {laid.day}"
-        voice.say(f"{since}: {laid.names} are cut together. Back: benchledger undo {laid.entry}")
+        voice.say(
+            f"{since}: {laid.names} are cut together. Take it back: benchledger undo {laid.entry}"
+        )
 
 
 def _put_files(book: "Book", laid: "JointLayout", view: LayoutView, files: JobFiles) -> None:
@@ -83,12 +85,12 @@ def _show_shares(one: "JointMaterial", currency: "Currency") -> None:
     """Say what the sheets cost together, and what each job pays and saves."""
     sharing, show = one.sharing, currency.show
     together, counts = sharing.together, [str(share.alone.sheets) for share in sharing.shares]
+    kept = f" less {show(together.offcuts)} for usable offcuts" if together.offcuts else ""
     voice.say()
     voice.say(
         f"{one.problem.material}: {how_many(together.sheets, 'sheet')} together (alone"
-        f" {' + '.join(counts)}), {show(together.sheets_cost)} less {show(together.offcuts)} for"
-        f" usable offcuts = {show(together.cost)}; each job's share is in proportion to its cost"
-        " alone."
+        f" {' + '.join(counts)}), {show(together.sheets_cost)}{kept}; each job's share is in"
+        " proportion to its cost alone."
     )
     rows = [
         [share.job, *map(show, (share.alone.cost, share.sheets_cost, share.offcuts, share.cost,

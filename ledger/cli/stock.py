@@ -110,14 +110,14 @@ def issue(
             estimate = stock.read_estimate(book, " ".join(words), differs or [])
             job, moved = estimate.job, stock.issue_estimated(book, estimate, on=on)
             if estimate.shared:
+                command = f"benchledger stock issue {job.number} {estimate.shared[0]} QTY"
                 voice.note(
                     f"{', '.join(estimate.shared)}: cut together with another job, and issued once"
-                    f" for both: benchledger stock issue {job.number} {estimate.shared[0]} QTY"
-                    " --together"
+                    f" for all of them: {command} --together"
                 )
         else:
             job, moved = stock.issue(book, words, lot=lot, on=on, why=why, on_camera=on_camera)
-        if as_estimated and not moved:
+        if as_estimated and not moved and not estimate.shared:
             voice.say(f"{job.number} has all that its estimate says.")
         _say_moved(book, moved, f"issued to {job.number}")
         voice.note(*stock.over_estimate(book, job, moved))

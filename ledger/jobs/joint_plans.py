@@ -14,7 +14,7 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.questions.stock import taken_by_job
 from ledger.book.tables.ground import Job, JobState
-from ledger.book.tables.joint import JointIssue, JointPlan, JointShare
+from ledger.book.tables.joint import JointPlan, JointShare
 from ledger.book.tables.quotes import Quote, QuoteState
 from ledger.cutting.joining import joined
 from ledger.cutting.layout import Layout
@@ -24,6 +24,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs.assembling import problems_now
 from ledger.jobs.jobs import SHUT, state_of, state_words
 from ledger.measures.spoken import large
+from ledger.stock.joint import shared_issues
 
 CUT_STATES = frozenset({"ready", "installed", *SHUT})
 """States in which a job has nothing left to cut."""
@@ -111,8 +112,8 @@ def has_taken(book: Book, job: Job, material: str) -> bool:
 
 
 def is_issued(book: Book, plan: JointPlan) -> bool:
-    """Whether any of a plan's sheets went to its jobs."""
-    return book.last(JointIssue, joint_plan=plan.key) is not None
+    """Whether its jobs have any of a plan's sheets."""
+    return any(pool.quantity for _, pool in shared_issues(book, plan.key))
 
 
 def read_plan(book: Book, plan: JointPlan) -> tuple[Problem, Layout]:

@@ -139,14 +139,20 @@ def read_estimate(book: Book, job: str, differs: Sequence[str] = ()) -> Estimate
     from ledger.jobs.assembling import assemble
     from ledger.jobs.joint_plans import joint_of
     from ledger.jobs.pricing import taken_of
-    from ledger.stock.joint import is_of
+    from ledger.jobs.shared_needs import shared_needs
 
     job_row = find_job(book, job)
     others = dict(_differing(book, text) for text in differs)
     lines = taken_of(book, assemble(book, job_row))
-    kept = joint_of(book, job_row)
-    shared = [plan.material for plan in kept.plans if not kept.why_not] if kept else []
-    lines = tuple(line for line in lines if not any(is_of(line.material, code) for code in shared))
+    kept, waiting = joint_of(book, job_row), shared_needs(book, [job_row])
+    joint = [plan.material for plan in kept.plans] if kept and not kept.why_not else []
+    lines = tuple(
+        line
+        for line in lines
+        if not waiting.takes(job_row.number, line.material)
+        and not (line.piece and line.material in joint)
+    )
+    shared = [group.material for group in waiting.groups]
     pieces = [line.piece.lot for line in lines if line.piece and line.material not in others]
     return EstimatedNeeds(job_row, needed(lines) | others, tuple(pieces), tuple(shared))
 
