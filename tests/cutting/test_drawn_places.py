@@ -256,6 +256,17 @@ def test_letters_are_as_large_as_both_sides_let_them(length, width, size):
     assert (float(sizes[0]) if sizes else None) == size
 
 
+def test_words_that_stand_upright_take_their_room_upright():
+    # Two letters of 34 points are 40.8 long and 42.5 high, around the middle of 41 by 220.
+    words = label(10, 20, 62, 400, ["A1"])
+    assert words
+    assert words.box == pytest.approx((20.6, 198.75, 61.4, 241.25))
+    # Nine letters over two lines upright: 34 points again, 128.52 long and 72.25 high.
+    turned = label(10, 20, 80, 400, ["A1", "Side rail"])
+    assert turned
+    assert turned.box == pytest.approx((13.875, 155.74, 86.125, 284.26))
+
+
 @pytest.mark.parametrize(
     ("length", "width", "is_drawn"),
     [(15.6, 9.1, True), (15.5, 9.1, False), (15.6, 9.0, False)],
@@ -283,6 +294,8 @@ def test_numbers_go_along_the_line_in_steps_and_then_around_its_beginning():
     # The first number takes 26 around it: the next step of 6 that is clear is the fifth.
     assert free_spot((10, 20), (100, 20), [(10, 20)], []) == pytest.approx((40, 20))
     assert free_spot((10, 20), (10, 200), [(10, 20)], []) == pytest.approx((10, 50))
+    # Its very end is tried too: 64 is 26 away from the second one.
+    assert free_spot((10, 20), (64, 20), [(10, 20), (38, 20)], []) == pytest.approx((64, 20))
     # A line of 20 has no room beside it, so that it stands around: to the right, 26 away.
     assert free_spot((10, 20), (30, 20), [(10, 20)], []) == pytest.approx((10 + APART, 20))
     ring = [(10, 20), (36, 20)]

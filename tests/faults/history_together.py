@@ -3,12 +3,14 @@
 from history_shop import History, Words, step
 
 
-@step("cut together", 4)
+@step("cut together", 6)
 def cut_together(shop: History) -> Words:
     """Jobs are laid on the same sheets."""
     rows = shop.sums.now
     with_parts = {row["job"] for row in rows["job_basis"]}
-    known = [row["number"] for row in rows["job"] if row["id"] in with_parts][-5:]
+    ended = {row["job"]: row["state"] in ("closed", "canceled") for row in rows["job_state"]}
+    known = [row["number"] for row in rows["job"]
+             if row["id"] in with_parts and not ended.get(row["id"])][-6:]  # fmt: skip
     some = shop.dice.sample(known, min(len(known), shop.dice.choice([2, 2, 3])))
     return ("layout", *some, "--together") if len(some) > 1 else None
 
@@ -19,7 +21,7 @@ def sharing(shop: History) -> str | None:
     return row and next(r["number"] for r in shop.sums.all["job"] if r["id"] == row["job"])
 
 
-@step("issue together", 4)
+@step("issue together", 5)
 def issue_together(shop: History) -> Words:
     """Shared sheets are taken once, each job its share."""
     job = sharing(shop)
