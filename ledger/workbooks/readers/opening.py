@@ -70,8 +70,7 @@ def _row(row: GridRow, book: Book, finder: MaterialFinder) -> OpeningRow:
         tax_kind=row.may("tax", choice("tax", TAXES), "paid"),
         sponsor=sponsor,
         thickness=row.may("thickness", size(book.units)),
-        statement=row.text("statement"),
-        note=row.text("note"),
+        **row.texts("statement note"),
     )
 
 

@@ -10,7 +10,6 @@ from fractions import Fraction
 from pathlib import Path
 
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.designs import model
 from ledger.designs.closing import SIGNS
@@ -18,11 +17,10 @@ from ledger.designs.edges import show_edges
 from ledger.designs.scope import FIGURES
 from ledger.errors import BadValue
 from ledger.measures.share import parse_share, show_share
-from ledger.workbooks.paper import BODY, HEADING, add_sheet, new_workbook, put, put_row, save
+from ledger.workbooks.paper import new_workbook, save
 from ledger.workbooks.readers.design_tables import COLUMNS
-from ledger.workbooks.writers.to_fill_in import add_notes, listed, offer
+from ledger.workbooks.writers.to_fill_in import add_notes, add_text_sheet, listed, offer
 
-_TEXT = "@"
 _LEAST = {"name": 20, "value": 24, "length": 20, "width": 20, "words": 40, "basis": 40, "note": 40}
 _MOST = 60
 _LETTERS_A_LINE = 100
@@ -125,13 +123,11 @@ def write_design(design: model.Design, path: Path, shop: str, day: date) -> Path
         widths = [
             _width(name, column) for name, column in zip(names, _columns(names, rows), strict=True)
         ]
-        sheet = add_sheet(workbook, table, widths, landscape=True, headings=1)
-        put_row(sheet, 1, names, HEADING)
-        for number, row in enumerate(rows, 2):
-            for column, text in enumerate(row, 1):
-                if text:
-                    put(sheet, number, column, text, BODY).number_format = _TEXT
-        _guide(sheet, table, names)
+        sheet = add_text_sheet(workbook, table, names, rows, widths)
+        for number, name in enumerate(names, 1):
+            known = _LISTS.get((table, name))
+            if known is not None and sum(len(word) + 1 for word in known) <= 255:
+                offer(sheet, get_column_letter(number), listed(known), 500)
     notes = add_notes(workbook, _NOTES, 100)
     for number, (_, words) in enumerate(_NOTES, 1):
         lines = 1 + len(words) // _LETTERS_A_LINE
@@ -147,16 +143,6 @@ def _width(name: str, texts: Sequence[str]) -> int:
     """As wide as its longest text, within reason."""
     longest = max((len(text) for text in texts), default=0)
     return min(_MOST, max(_LEAST.get(name, 8), len(name) + 3, longest + 2))
-
-
-def _guide(sheet: Worksheet, table: str, names: Sequence[str]) -> None:
-    """Format the empty rows as text and offer the words that a column knows."""
-    for number, name in enumerate(names, 1):
-        letter = get_column_letter(number)
-        sheet.column_dimensions[letter].number_format = _TEXT
-        known = _LISTS.get((table, name))
-        if known is not None and sum(len(word) + 1 for word in known) <= 255:
-            offer(sheet, letter, listed(known), 500)
 
 
 def _rows_of(design: model.Design, table: str) -> list[list[str]]:

@@ -14,7 +14,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.labor.log import CLASSES, CONTENT_TASKS
 from ledger.workbooks import paper
 from ledger.workbooks.readers.hours import COLUMNS
-from ledger.workbooks.writers.to_fill_in import LINES, add_notes, offer
+from ledger.workbooks.writers.to_fill_in import LINES, TEXT, add_notes, add_text_sheet, offer
 
 _WIDTHS = {"job": 16, "operation": 22, "remark": 30, "prevention": 22}
 _NOTES: Sequence[tuple[str, str]] = (
@@ -44,13 +44,10 @@ def write_hours_template(
     workbook = paper.new_workbook("Hours", shop, day)
     names = [column.name for column in COLUMNS]
     widths = [_WIDTHS.get(name, 12) for name in names]
-    sheet = paper.add_sheet(workbook, "hours", widths, landscape=True, headings=1)
-    paper.put_row(sheet, 1, names, paper.HEADING)
-    for number in range(1, len(names) + 1):
-        letter = get_column_letter(number)
-        sheet.column_dimensions[letter].number_format = "@"
+    sheet = add_text_sheet(workbook, "hours", names, (), widths)
+    for column in range(1, len(names) + 1):
         for line in range(2, LINES + 2):
-            sheet[f"{letter}{line}"].number_format = "@"
+            sheet.cell(line, column).number_format = TEXT
     classes = [kind.replace("_", " ") for kind in CLASSES]
     _offer(workbook, sheet, {"job": jobs, "operation": operations, "class": classes})
     add_notes(workbook, _NOTES)

@@ -19,9 +19,7 @@ from ledger.stock.materials import KINDS
 from ledger.workbooks import paper
 from ledger.workbooks.headings import Column
 from ledger.workbooks.readers import cut_list, materials, opening, past_jobs, settings
-from ledger.workbooks.writers.to_fill_in import add_notes, listed, offer, write_text
-
-_TEXT = "@"
+from ledger.workbooks.writers.to_fill_in import add_notes, add_text_sheet, listed, offer, write_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,17 +58,9 @@ def write_template(template: ListTemplate, path: Path, shop: str, day: date) -> 
             min(40, max(len(name) + 3, *(len(row[place]) + 2 for row in texts), 10))
             for place, name in enumerate(names)
         ]
-        sheet = paper.add_sheet(workbook, table.name, widths, landscape=True, headings=1)
-        paper.put_row(sheet, 1, names, paper.HEADING)
-        for number, row in enumerate(texts, 2):
-            for column, text in enumerate(row, 1):
-                if text:
-                    paper.put(sheet, number, column, text, paper.BODY).number_format = _TEXT
-        for place, name in enumerate(names, 1):
-            letter = get_column_letter(place)
-            sheet.column_dimensions[letter].number_format = _TEXT
-            if name in table.offered:
-                offer(sheet, letter, listed(table.offered[name]))
+        sheet = add_text_sheet(workbook, table.name, names, texts, widths)
+        for name, words in table.offered.items():
+            offer(sheet, get_column_letter(names.index(name) + 1), listed(words))
     add_notes(workbook, (("How it is written", ""), *template.notes))
     return paper.save(workbook, path)
 

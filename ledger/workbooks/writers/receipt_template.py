@@ -60,19 +60,13 @@ def write_receipt_template(path: Path, book: Book) -> Path:
         workbook, "receipts", list(_COLUMNS.values()), landscape=True, headings=1
     )
     for column, name in enumerate(names, 1):
-        paper.put(
-            sheet, 1, column, name, paper.FIGURE_HEADING if name in _ON_THE_RIGHT else _TEXT_HEADING
-        )
+        look = paper.FIGURE_HEADING if name in _ON_THE_RIGHT else _TEXT_HEADING
+        paper.put(sheet, 1, column, name, look)
     formats = dict.fromkeys(_FIGURES, paper.money_format(book.currency)) | {"day": paper.DAY}
     for number, row in enumerate(_examples(book), 2):
         for column, name in enumerate(names, 1):
-            paper.put(
-                sheet,
-                number,
-                column,
-                row.get(name),
-                paper.FIGURE if name in _ON_THE_RIGHT else _TEXT,
-            )
+            look = paper.FIGURE if name in _ON_THE_RIGHT else _TEXT
+            paper.put(sheet, number, column, row.get(name), look)
     for column, name in enumerate(names, 1):
         letter = get_column_letter(column)
         for line in range(2, LINES + 2):
