@@ -136,15 +136,16 @@ def tax(
 
     Example: benchledger job tax built-in improvement --note "state tax office, letter of May 2"
     """
+    from ledger.book.tables.tax import JobTax
     from ledger.jobs.agreement import agreement_of
-    from ledger.jobs.tax import answers_on_tax, is_answered, set_standing, standing_of
+    from ledger.jobs.tax import is_answered, set_standing, standing_of
     from ledger.stock.use_tax import use_tax_of
 
     with open_job(job, after_close=after_close) as (book, job_row):
         if answer:
             set_standing(book, job_row, answer, note, day=book.dates.read(on))
         standing, owed = standing_of(book, job_row), use_tax_of(book, job_row.key)
-        rows, agreed = answers_on_tax(book, job_row), agreement_of(book, job_row)
+        rows, agreed = book.rows(JobTax, job=job_row.key), agreement_of(book, job_row)
         answered, currency = is_answered(book, job_row), book.currency
     if as_json:
         voice.print_json({

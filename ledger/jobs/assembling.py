@@ -1,6 +1,6 @@
 """What a job is made of, worked out on today's prices: build, materials, prices, layouts."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -162,8 +162,8 @@ def _used(line: JobLine) -> Taken:
 def _without_design(book: Book, job: Job) -> Build:
     """A build of nothing but the counts that every work order has: the admin of a small job."""
     counts = {}
-    lines = lines_of(book, job, WORK)
-    drivers = _drivers_of(book, lines)
+    lines, known = lines_of(book, job, WORK), standards(book)
+    drivers = {known[line.name].driver for line in lines if line.name in known}
     if lines and not drivers & {ADMIN, OFFICE}:
         basis = "quote, order and invoice of a work order"
         counts[ADMIN] = BuiltCount(Fraction(1), "job", basis, True, False)
@@ -171,8 +171,3 @@ def _without_design(book: Book, job: Job) -> Build:
         name="", title=job.title, units=book.units, parameters={}, parts=(), joints=(), needs=(),
         counts=counts, finish=(), bands=(), finish_area=Area(0),
     )  # fmt: skip
-
-
-def _drivers_of(book: Book, lines: Sequence[JobLine]) -> set[str]:
-    operations = standards(book)
-    return {operations[line.name].driver for line in lines if line.name in operations}

@@ -49,11 +49,6 @@ def is_answered(book: Book, job: Job) -> bool:
     return book.settings.tax_standing != "sales_tax" or answer_of(book, job.key) is not None
 
 
-def answers_on_tax(book: Book, job: Job) -> list[JobTax]:
-    """What was answered, in the order it was."""
-    return book.rows(JobTax, job=job.key)
-
-
 def set_standing(
     book: Book, job: Job, text: str, words: str = "", *, day: date | None = None
 ) -> Money:

@@ -70,7 +70,10 @@ class History:
     ) -> None:
         self.marks = dict(marks or {})
         self.rework = dict(rework or {})
-        self.lessons = [_judged(lesson) for lesson in after_marks(lessons, self.marks)]
+        self.lessons = [
+            one if one.is_believed else replace(one, left_out=NOT_BELIEVED)
+            for one in after_marks(lessons, self.marks)
+        ]
         self._taught: dict[str, list[Lesson]] = {}
         moved: dict[tuple[str, str], Decimal] = {}  # estimates whose hours stand on a line
         for one in self.lessons:
@@ -134,7 +137,3 @@ class History:
             if one.on_neighbor is not None
             and operation in {part.operation for part in one.row.readings[0].parts}
         ]
-
-
-def _judged(lesson: Lesson) -> Lesson:
-    return lesson if lesson.is_believed else replace(lesson, left_out=NOT_BELIEVED)

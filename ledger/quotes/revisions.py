@@ -18,9 +18,10 @@ from ledger.book.tables.quotes import Quote, QuoteBasis, QuoteDraft, QuotePage, 
 from ledger.errors import NotAllowed, NotFound
 from ledger.jobs.jobs import client_number, find_job, require_quotable
 from ledger.jobs.lines import AgreedTotal
+from ledger.measures.frozen import freeze
 from ledger.measures.money import Money
 from ledger.quotes.offer import Offer
-from ledger.quotes.snapshot import SCHEMA, digest, frozen_offer, read_offer
+from ledger.quotes.snapshot import SCHEMA, digest, read_offer
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +171,7 @@ def save_draft(book: Book, job: Job, offer: Offer, basis: bytes) -> Quote:
     number, letter, again = next_revision(book, job)
     with book.entry("quote draft", f"{job.number} {number}-{letter}"):
         quote = again or book.post(Quote(number=number, revision=letter, job=job.key))
-        page = frozen_offer(replace(offer, number=number, revision=letter))
+        page = freeze(replace(offer, number=number, revision=letter))
         draft = QuoteDraft(quote=quote.key, schema_number=SCHEMA, page=page, basis=basis)
         book.post(draft)
         if again is None:
@@ -199,7 +200,7 @@ def send_quote(book: Book, quote: Quote) -> Offer:
             last = book.last(QuoteState, quote=earlier.key)
             if last is not None and last.state == "sent":
                 book.post(QuoteState(quote=earlier.key, state="superseded", day=book.today))
-        page = frozen_offer(offer)
+        page = freeze(offer)
         book.post(
             QuotePage(quote=quote.key, schema_number=SCHEMA, program=__version__, page=page,
                       sha256=digest(page))

@@ -7,7 +7,7 @@ values up step by step; the bytes themselves, and so their digest, never change.
 import hashlib
 from typing import Any
 
-from ledger.measures.frozen import Step, freeze, thaw_page
+from ledger.measures.frozen import Step, thaw_page
 from ledger.quotes.offer import Offer
 
 
@@ -30,11 +30,6 @@ SCHEMA = len(_STEPS) + 1
 def digest(frozen: bytes) -> str:
     """The SHA-256 of frozen bytes as hexadecimal digits."""
     return hashlib.sha256(frozen).hexdigest()
-
-
-def frozen_offer(offer: Offer) -> bytes:
-    """The bytes of an offer under the schema of this program."""
-    return freeze(offer)
 
 
 def read_offer(frozen: bytes, schema: int) -> Offer:

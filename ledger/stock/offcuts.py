@@ -120,7 +120,8 @@ def _credit(
     """Full value and cash of an area that a job, or all of a joint plan, put on the rack."""
     if plan is None:
         who, charged = "The job", _charged(book, job, material)
-        given = [lot for lot in _given_back(book, job, material) if not _is_shared(book, lot)]
+        kept = book.rows(Lot, job=job, material=material, source="offcut")
+        given = [lot for lot in kept if not _is_shared(book, lot)]
     else:
         who, charged = "The jobs that share it", _charged_together(book, plan)
         given = shared_offcuts(book, plan.key)
@@ -227,10 +228,6 @@ def _charged(book: Book, job: int, material: str) -> _Charged:
     return _Charged(
         Area(int(area)), total(use.full for use, _ in used), total(use.cash for use, _ in used)
     )
-
-
-def _given_back(book: Book, job: int, material: str) -> list[Lot]:
-    return book.rows(Lot, job=job, material=material, source="offcut")
 
 
 def _area(lot: Lot) -> Area:

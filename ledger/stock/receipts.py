@@ -61,7 +61,10 @@ def receive(book: Book, document: Document) -> PostedReceipt:
         if faults:
             raise NotAllowed(" ".join(faults))
         supplier = supplier_named(book, document.supplier)
-        receipt = book.post(_receipt(document, number, supplier, landed))
+        paid = total(line.payable for line in landed) * _PAID[document.kind]
+        receipt = book.post(
+            made_of(Receipt, document, number=number, supplier=supplier, total=paid)
+        )
         lots: list[Lot] = []
         warnings: list[str] = []
         for line in landed:
@@ -198,13 +201,6 @@ def _total_faults(book: Book, document: Document, lines: Sequence[DocumentLine])
         f"The lines come to {show(sum_)}, the document says {show(document.total)}:"
         f" {difference} apart. Look for a line, a discount or a tax that is missing."
     ]
-
-
-def _receipt(
-    document: Document, number: str, supplier: int, landed: Sequence[DocumentLine]
-) -> Receipt:
-    paid = total(line.payable for line in landed) * _PAID[document.kind]
-    return made_of(Receipt, document, number=number, supplier=supplier, total=paid)
 
 
 def _line(document: Document, receipt: int, line: DocumentLine) -> ReceiptLine:

@@ -31,10 +31,10 @@ from ledger.cutting.record import layouts_from_dict
 from ledger.designs.example import example
 from ledger.designs.store import from_json, to_json
 from ledger.errors import LedgerError
-from ledger.measures.frozen import read_json, thaw
+from ledger.measures.frozen import freeze, read_json, thaw
 from ledger.quotes.change_page import ChangePage
 from ledger.quotes.invoice import read_invoice
-from ledger.quotes.snapshot import SCHEMA, frozen_offer, read_offer
+from ledger.quotes.snapshot import SCHEMA, read_offer
 from ledger.upkeep.checks import CHECKS
 
 sys.path.insert(0, str(Path(__file__).parent))  # this folder is no package
@@ -282,7 +282,7 @@ def kept(desk: Desk) -> dict[str, tuple[Any, Callable[[Any], object]]]:
     }
     old = PAGE.read_bytes()
     found["offers of schema 1"] = json.loads(old), _offer(1)
-    found["offers"] = json.loads(frozen_offer(read_offer(old, 1))), _offer(SCHEMA)
+    found["offers"] = json.loads(freeze(read_offer(old, 1))), _offer(SCHEMA)
     return found | _kept_of_a_repair(desk)
 
 

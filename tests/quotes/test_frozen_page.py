@@ -20,7 +20,7 @@ from ledger.quotes import snapshot
 from ledger.quotes.check import check_quotes
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.revisions import send_quote, standing
-from ledger.quotes.snapshot import frozen_offer, read_offer
+from ledger.quotes.snapshot import read_offer
 
 
 @pytest.fixture
@@ -42,7 +42,7 @@ def test_the_kept_digest_is_the_sha_256_of_the_kept_bytes(book, sent):
 def test_reading_a_page_and_freezing_it_again_gives_the_same_bytes(book, sent):
     page = book.last(QuotePage, quote=sent.key)
 
-    assert frozen_offer(read_offer(page.page, page.schema_number)) == page.page
+    assert freeze(read_offer(page.page, page.schema_number)) == page.page
 
 
 def test_the_cost_basis_of_the_day_stands_apart_from_the_page(book, sent, sheet):
