@@ -70,13 +70,14 @@ def _words(one: Review) -> Iterator[Remark]:
     silent = sum((hours for _, _, hours in unbooked_of(job for job, _ in planned)), Decimal(0))
     foreseen = sum((hours for _, hours in planned), Decimal(0)) - silent
     if foreseen > 0:
-        took = to_hours(sum(job.minutes for job, _ in planned))
+        took = to_hours(sum(job.minutes - job.hours.changes for job, _ in planned))
         more = Fraction(took) / Fraction(foreseen) - 1
         side = "more" if more >= 0 else "less"
+        apart = ", changes left out," if any(job.hours.changes for job, _ in planned) else ""
         left = f"; {silent} h planned and never booked are left out" if silent else ""
         yield Remark(
-            f"{how_many(len(planned), 'closed job')} took {took} h for {foreseen} planned or"
-            f" guessed, {percent(abs(more))} {side}{left}."
+            f"{how_many(len(planned), 'closed job')} took {took} h{apart} for"
+            f" {foreseen} planned or guessed, {percent(abs(more))} {side}{left}."
         )
     won = [(quote.price, quote.points.at_typical) for quote in one.quotes
            if quote.outcome == WON and quote.points and quote.points.at_typical]  # fmt: skip
