@@ -95,6 +95,7 @@ class Sums:
         yield from self.references()
         yield from self.lots()
         yield from self.receipts()
+        yield from self.shared()
         yield from self.papers()
         yield from self.closed_months(before)
 
@@ -128,6 +129,43 @@ class Sums:
                     if row[column] is not None and row[column] not in there[other]
                     and row.get("kind") not in ("reversal", "reversed")
                 )  # fmt: skip
+
+    # --- sheets that jobs share ---
+
+    def shared(self) -> Iterator[str]:
+        """Shares come to what is shared, none is above the cost alone, and issues go by them."""
+        shares: dict[int, list[Row]] = defaultdict(list)
+        for row in self.now["joint_share"]:
+            shares[row["joint_plan"]].append(row)
+            alone = row["alone_sheets_cost"] - row["alone_offcuts"]
+            if row["sheets_cost"] > row["alone_sheets_cost"] or (
+                row["sheets_cost"] - row["offcuts"] > alone
+            ):
+                yield f"share {row['id']} pays more than alone"
+        for plan in self.now["joint_plan"]:
+            mine = shares[plan["id"]]
+            for column in ("sheets_cost", "offcuts"):
+                if sum(row[column] for row in mine) != plan[column]:
+                    yield f"the shares of joint plan {plan['id']} do not come to its {column}"
+        moves = {row["id"]: row for row in self.now["movement"]}
+        issues: dict[tuple[int, int], list[Row]] = defaultdict(list)
+        for row in self.now["joint_issue"]:
+            issues[row["joint_plan"], row["deed"]].append(moves[row["movement"]])
+        for (number, deed), rows in issues.items():
+            weights = {
+                row["job"]: row["alone_sheets_cost"] - row["alone_offcuts"]
+                for row in shares[number]
+            }
+            for column in ("quantity", "full", "cash"):
+                whole = sum(row[column] for row in rows)
+                for job, weight in weights.items():
+                    part = sum(row[column] for row in rows if row["job"] == job)
+                    if abs(part - Fraction(whole * weight, sum(weights.values()))) > 2:
+                        yield f"entry {deed}: job {job} has {part} of {whole} {column}"
+        for lot in {row["lot"] for row in self.now["joint_offcut"]}:
+            passed = [row["movement"] for row in self.now["joint_offcut"] if row["lot"] == lot]
+            if sum(moves[move]["full"] for move in passed if move is not None):
+                yield f"lot {lot}: its credit is passed on to nobody"
 
     # --- stock ---
 

@@ -24,6 +24,13 @@ def test_every_sum_comes_out_after_every_step(tmp_path, currency, seed):
     assert sum(history.told.values()) > 5
 
 
+def parts_of(shop, row):
+    """A parts list of one row."""
+    path = shop.folder / f"list {len(list(shop.folder.iterdir()))}.csv"
+    path.write_text(f"id,qty,length,width,grain,material\n{row},length,PLY\n")
+    return str(path)
+
+
 @pytest.fixture(scope="module")
 def sums(tmp_path_factory):
     shop = histories.History(tmp_path_factory.mktemp("sums"), histories.SHOPS["USD"], 1)
@@ -35,6 +42,11 @@ def sums(tmp_path_factory):
         ("quote", "invoice", "bed"),
         ("job", "pay", "bed", "100"),
         ("hours", "add", "bed", "sand", "30m"),
+        ("job", "new", "Long shelf", "--parts", parts_of(shop, "A1,4,60,11")),
+        ("job", "new", "Short shelf", "--parts", parts_of(shop, "A1,4,34,11")),
+        ("layout", "long", "short", "--together"),
+        ("stock", "issue", "long", "PLY", "1", "--together"),
+        ("stock", "keep", "long", "PLY", "20x12"),
     ):
         assert shop.type(*words).exit_code == 0, words
     with closing(shop):
@@ -57,6 +69,9 @@ def sums(tmp_path_factory):
         ("quote_page", "sha256", "its bytes"),
         ("payment", "amount", "a posted row"),
         ("work", "minutes", "a posted row"),
+        ("joint_share", "sheets_cost", "do not come to"),
+        ("joint_share", "offcuts", "do not come to"),
+        ("joint_plan", "offcuts", "do not come to"),
     ],
 )
 def test_a_sum_that_does_not_come_out_is_said(sums, table, column, said):
