@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book, require_open_day, require_open_job
-from ledger.book.questions.returns import GoneBack, credited_not_sent, jobs_holding
+from ledger.book.questions.returns import credited_not_sent, jobs_holding
 from ledger.book.questions.stock import newest_lot, quantity_on, still_out
 from ledger.book.tables.ground import Job
 from ledger.book.tables.joint import JointIssue
@@ -260,62 +260,34 @@ def send_back(
     Raises:
         NotAllowed: neither stock nor the job has that much.
     """
-    name = f"lot {lot}" if lot is not None else str(material)
-    with book.entry("stock to_supplier", f"{name} {show_quantity(quantity)}"):
-        when = require_open_day(book, day or book.today)
-        known = [] if others else _credited(book, material, lot, job, when)
-        left, numbers = quantity, list[str]()
-        for gone in known:
+    with book.entry("stock to_supplier", f"{_name(material, lot)} {show_quantity(quantity)}"):
+        when, why = require_open_day(book, day or book.today), reason.strip()
+        left, numbers, moved = quantity, list[str](), list[Movement]()
+        for gone in [] if others else credited_not_sent(book, when):
+            row = book.row(Lot, gone.lot)
+            is_meant = gone.lot == lot if lot is not None else row and row.material == material
             part = min(left, gone.open)
-            if part and gone.line is not None:
+            if part and gone.line is not None and is_meant and job in (None, gone.job):
                 book.post(CreditedGoods(movement=gone.movement, line=gone.line, quantity=part))
                 numbers.append(_credit_number(book, gone.line))
                 left = left - part
-        moved = _leave(book, material, left, lot, when, reason.strip(), job) if left else []
+        if left and job is not None:
+            for back in put_back(book, job, material, left, lot=lot, day=when, reason="sent back"):
+                sent = movement("to_supplier", back.lot, -Pool.of(back), when, reason=why)
+                sent.of_movement = back.key
+                moved.append(book.post(sent))
+        elif left:
+            try:
+                moved = withdraw(book, "to_supplier", material, left, lot=lot, day=when, reason=why)
+            except NotAllowed as refusal:
+                raise NotAllowed(f"{refusal}{_holders(book, material, lot)}") from refusal
     return SentBack(tuple(moved), quantity - left, tuple(dict.fromkeys(numbers)))
-
-
-def _credited(
-    book: Book, material: str | None, lot: int | None, job: int | None, day: date
-) -> list[GoneBack]:
-    credited = []
-    for gone in credited_not_sent(book, day):
-        row = book.row(Lot, gone.lot)
-        same = gone.lot == lot if lot is not None else bool(row and row.material == material)
-        if same and job in (None, gone.job):
-            credited.append(gone)
-    return credited
 
 
 def _credit_number(book: Book, line: int) -> str:
     row = book.row(ReceiptLine, line)
     receipt = book.row(Receipt, row.receipt) if row else None
     return receipt.number if receipt else ""
-
-
-def _leave(
-    book: Book,
-    material: str | None,
-    quantity: Quantity,
-    lot: int | None,
-    day: date,
-    reason: str,
-    job: int | None,
-) -> list[Movement]:
-    if job is None:
-        try:
-            return withdraw(
-                book, "to_supplier", material, quantity, lot=lot, day=day, reason=reason
-            )
-        except NotAllowed as refusal:
-            holders = _holders(book, material, lot)
-            raise NotAllowed(f"{refusal}{holders}") from refusal
-    rows = []
-    for back in put_back(book, job, material, quantity, lot=lot, day=day, reason="sent back"):
-        row = movement("to_supplier", back.lot, -Pool.of(back), day, reason=reason)
-        row.of_movement = back.key
-        rows.append(book.post(row))
-    return rows
 
 
 def _holders(book: Book, material: str | None, lot: int | None) -> str:

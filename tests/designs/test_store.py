@@ -104,6 +104,13 @@ def test_a_form_this_program_does_not_know_is_refused() -> None:
         from_json(to_json(CASE), 99)
 
 
+@pytest.mark.parametrize("spoiled", ['"lenght":', '"length":[],"x":'])
+def test_a_text_with_a_field_that_no_design_has_is_refused(spoiled: str) -> None:
+    text = to_json(CASE).replace('"length":', spoiled, 1)
+    with pytest.raises(BookTrouble, match="does not read as one"):
+        from_json(text)
+
+
 def test_a_row_the_book_does_not_have_is_refused(book: Book) -> None:
     with pytest.raises(BookTrouble, match="design version 12"):
         load_version(book, 12)
