@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from ledger.cutting.arrange import Filled, Shop, arrangements
 from ledger.cutting.engine import Blank, Effort, EqualParts, First, Goal, Pattern, pack
-from ledger.cutting.hardship import Hardship, hardship
+from ledger.cutting.hardship import A_SETTING, Hardship, hardship
 from ledger.cutting.hardship import together as hardship_of_all
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.problem import Problem, Stock
@@ -164,6 +164,14 @@ class Finisher:
         if sheet not in self._hardships:
             self._hardships[sheet] = hardship(self._problem, self.laid(sheet))
         return self._hardships[sheet]
+
+    def effort(self, stock: int, pattern: Pattern) -> int:
+        """Give the effort that a pattern takes as one sheet of many: half its settings are new.
+
+        Cuts that are hard to hold are left out, for moving small parts rids a plan of most.
+        """
+        one = self.hardship(self.arranged(stock, pattern))
+        return one.effort + A_SETTING * len(one.settings) // 2
 
     def worth(self, sheets: Iterable[FilledSheet]) -> tuple[int, ...]:
         """Compare plans: cuts that are hard to hold, the largest rest, the effort, all rests."""

@@ -4,7 +4,8 @@ Given parts p with lengths lₚ, widths wₚ and copies, and sheets s with costs
 once, new ones as many as needed), find patterns that hold every copy and minimize ∑ cₛ over the
 sheets taken; among the cheapest, the fewest sheets; then the fewest cuts hard to hold; then the
 largest usable leftover in one piece, in steps of one square foot; then what is easiest to cut.
-Small parts are last moved to where they are held better, on the same sheets (`moving`).
+Where a pool of patterns is there, an integer program chooses an easier plan from it, of the same
+cost. Small parts are last moved to where they are held better, on the same sheets (`moving`).
 
 The efforts follow one another as `ladder` has them: branching over cuts; then, where few parts
 share a sheet, column generation over patterns; with `harder` both more widely, all sheets ripped
@@ -13,12 +14,12 @@ which is for three-stage patterns with a trimmed last stage, each sheet ripped o
 (all ripped first with `rip_first`).
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ledger.cutting.check import check_layout
 from ledger.cutting.engine import SOLVER_VERSION, solver_versions
-from ledger.cutting.finish import FilledSheet, Finisher, laid_sheets, merit, together
+from ledger.cutting.finish import FilledSheet, Finisher, Plan, laid_sheets, merit, together
 from ledger.cutting.layout import LaidSheet, Layout, Progress
 from ledger.cutting.moving import Mover
 from ledger.cutting.paper import check_cuts
@@ -106,13 +107,20 @@ def _answer(problem: Problem, units: tuple[Unit, ...], harder: bool, tell: Progr
         return -cost, -len(sheets), *finisher.worth(sheets)
 
     mover = Mover(problem, finisher, search.kinds)
-    finished = [(finisher.finish(plan), plan) for plan in search.plans]
-    # Few are moved and only the best is gathered: for all that took a fifth of a bed's price.
-    finished.sort(key=lambda one: merit(one[0]), reverse=True)
-    few = [*finished[:MOST_MOVED], max(finished, key=lambda one: worth(one[0]))]
-    moved = [(mover.moved(sheets), plan) for sheets, plan in few]
-    best, plan = max(moved, key=lambda one: worth(one[0]))
-    best = max(best, mover.moved(finisher.finish(finisher.gathered(plan))), key=worth)
+
+    def best_of(plans: Sequence[Plan]) -> tuple[FilledSheet, ...]:
+        finished = [(finisher.finish(plan), plan) for plan in plans]
+        # Few are moved and only the best is gathered: for all that took a fifth of a bed's price.
+        finished.sort(key=lambda one: merit(one[0]), reverse=True)
+        few = [*finished[:MOST_MOVED], max(finished, key=lambda one: worth(one[0]))]
+        moved = [(mover.moved(sheets), plan) for sheets, plan in few]
+        best, plan = max(moved, key=lambda one: worth(one[0]))
+        return max(best, mover.moved(finisher.finish(finisher.gathered(plan))), key=worth)
+
+    best = best_of(search.plans)
+    easiest = search.easiest(finisher.effort)
+    if easiest and easiest not in search.plans:
+        best = max(best, best_of([easiest]), key=worth)
     sheets = laid_sheets(problem, search.stocks, search.heaps, best)
     return Answer(
         units,

@@ -9,10 +9,14 @@ here alone; bounded by nodes, on one thread, with a fixed seed, so that it alway
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import mul
 from typing import Any
 
 MOST_NODES = 1000
 """So many nodes of the integer master are looked at most."""
+
+FEW_NODES, NEAR_ENOUGH = 30, 0.02
+"""So many where only an easier plan is looked for, until it is so near to the easiest."""
 
 MISSING = 1000
 """What a part costs that no pattern holds, in sheets of the dearest kind."""
@@ -89,6 +93,29 @@ class Master:
         whole = [highspy.HighsVarType.kInteger] * self._highs.getNumCol()
         self._highs.changeColsIntegrality(len(whole), list(range(len(whole))), whole)
         return self.ask()
+
+    def ask_easiest(self, efforts: Sequence[int], uses: Sequence[int]) -> Solution:
+        """Solve for the least effort, column by column, at no more than a plan's cost.
+
+        `uses` says how often that plan has each column. After this no column is added any more,
+        and the answer's cost and prices are of effort, not of money.
+        """
+        import highspy
+
+        columns = list(range(self._kinds, self._kinds + len(self.columns)))
+        costs = [self._costs[column.blank] for column in self.columns]
+        most = sum(map(mul, costs, uses))
+        self._highs.addRow(-self._highs.inf, most, len(columns), columns, costs)
+        self._highs.changeColsCost(len(columns), columns, [float(effort) for effort in efforts])
+        missing = list(range(self._kinds))
+        none = [0.0] * self._kinds
+        self._highs.changeColsBounds(self._kinds, missing, none, none)
+        start = highspy.HighsSolution()
+        start.col_value = [*none, *map(float, uses)]
+        self._highs.setSolution(start)
+        self._highs.setOptionValue("mip_max_nodes", FEW_NODES)
+        self._highs.setOptionValue("mip_rel_gap", NEAR_ENOUGH)
+        return self.ask_whole()
 
     def _solution(self) -> Solution:
         solved = self._highs.getSolution()

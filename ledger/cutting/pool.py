@@ -9,7 +9,7 @@ primal heuristics, Electron. Notes Discrete Math. 36, 2010).
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import floor
 
@@ -21,6 +21,9 @@ PRICING_QUEUE, WIDE_QUEUE = 32, 128
 
 MOST_PRICINGS = 400
 """So many patterns are looked for at most before the first whole plan, and as many in diving."""
+
+MOST_CHOSEN_FROM = 200
+"""The easiest of equally cheap plans is looked for among so many patterns at most."""
 
 MOST_AGAIN = 6
 """In diving the rest is priced so many times at most after each step."""
@@ -71,13 +74,24 @@ class Pool:
     def whole(self) -> Plan:
         """Choose whole patterns of the pool at the least cost; nothing where they do not do."""
         master = self.master()
-        solution = master.ask_whole()
-        if not solution.whole:
+        return self._chosen(master, master.ask_whole())
+
+    def easiest(self, effort: Callable[[int, Pattern], int], plan: Plan) -> Plan:
+        """Choose whole patterns of the least effort, each by itself, that cost no more than a plan.
+
+        Nothing where there are too many to choose from in a second.
+        """
+        self.add(plan)
+        if len(self.patterns) > MOST_CHOSEN_FROM:
             return ()
-        return self._exact(
-            (column.blank, self.patterns[column])
-            for column, use in zip(master.columns, solution.uses, strict=True)
-            for _ in range(round(use))
+        master = self.master()
+        uses = Counter(self._column(*sheet) for sheet in plan)
+        return self._chosen(
+            master,
+            master.ask_easiest(
+                [effort(column.blank, self.patterns[column]) for column in master.columns],
+                [uses[column] for column in master.columns],
+            ),
         )
 
     def dive(self) -> Plan:
@@ -146,6 +160,16 @@ class Pool:
                     if worth > rent + nearly:
                         parts = tuple(replace(p, kind=numbers[p.kind]) for p in pattern.parts)
                         yield blank, Pattern(blank, parts)
+
+    def _chosen(self, master: Master, solution: Solution) -> Plan:
+        """Give the plan that the integer master chose; nothing where it holds not all parts."""
+        if not solution.whole:
+            return ()
+        return self._exact(
+            (column.blank, self.patterns[column])
+            for column, use in zip(master.columns, solution.uses, strict=True)
+            for _ in range(round(use))
+        )
 
     def _column(self, blank: int, pattern: Pattern) -> Column:
         counts = Counter(laid.kind for laid in pattern.parts)

@@ -15,7 +15,7 @@ from typing import Literal
 from ledger.cutting.tools import INCH_TOOLS, Tools, tool_faults
 from ledger.errors import BadValue, NotAllowed
 
-METHOD = 8
+METHOD = 9
 """Raised whenever the room's own way of laying changes, so that stored layouts are laid anew."""
 
 type Edge = Literal["near", "far", "left", "right"]

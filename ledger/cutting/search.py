@@ -15,7 +15,16 @@ from itertools import product
 from math import prod
 
 from ledger.cutting.covers import IMPOSSIBLE, Cover, dual_covers, least, reachable
-from ledger.cutting.engine import Blank, Effort, EqualParts, First, Found, pack, solver_versions
+from ledger.cutting.engine import (
+    Blank,
+    Effort,
+    EqualParts,
+    First,
+    Found,
+    Pattern,
+    pack,
+    solver_versions,
+)
 from ledger.cutting.finish import Plan, blank_of
 from ledger.cutting.ladder import BRANCHING, FEW_PARTS, MANY_PARTS, Size, mixing, rungs
 from ledger.cutting.pool import PRICING_QUEUE, WIDE_QUEUE, Pool
@@ -93,6 +102,9 @@ class Search:
         few = self._parts <= FEW_PARTS
         if few or self._combine(harder) or harder:
             for rung in rungs(size, self._first, harder):
+                # The pool has mixed sheets ripped first and crosscut first already.
+                if rung.first == self._first == "any" and self.pool and not harder:
+                    continue
                 self._try_all(self._chosen, rung)
         if few:
             self._combine(harder)
@@ -142,6 +154,11 @@ class Search:
                 return False
         best = reachable(cost, self._prices, self._most, self._covers)
         return best < self._best() and self._parts <= MANY_PARTS
+
+    def easiest(self, effort: Callable[[int, Pattern], int]) -> Plan:
+        """Give an easier plan of the pool that is as cheap as the best; nothing without one."""
+        plan = self.patterns().easiest(effort, self.plans[0]) if self.pool else ()
+        return plan if self._worth(plan) <= self._best() else ()
 
     def patterns(self) -> Pool:
         """Give the pool of all patterns so far; it loads HiGHS."""

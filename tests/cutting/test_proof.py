@@ -14,11 +14,13 @@ from hypothesis import strategies as st
 from ledger.cutting import CutPart, Layout, Problem, Stock, solve
 from ledger.cutting.covers import dual_covers, least
 from ledger.cutting.engine import SOLVER_VERSION, Blank, Effort, EqualParts, pack, solver_versions
-from ledger.cutting.layout import proof_words
+from ledger.cutting.hardship import hardship, together
+from ledger.cutting.layout import SQUARE_FOOT, proof_words
 from ledger.cutting.master import Column, Master
 from ledger.cutting.pool import PRICING_QUEUE, Pool
 from ledger.cutting.pricing import can_price, exact_price
 from ledger.cutting.proof import priced_covers
+from ledger.cutting.search import Search
 
 pytestmark = pytest.mark.skipif(
     find_spec("highspy") is None, reason="the extra 'proof' (highspy) is not installed"
@@ -84,6 +86,19 @@ def test_the_master_of_gilmore_and_gomory_prices_its_parts() -> None:
     assert solution.prices == pytest.approx((1 / 2, 1 / 3))
 
 
+def test_of_plans_that_cost_no_more_the_master_finds_the_one_of_least_effort() -> None:
+    patterns, efforts = [(2, 0), (0, 2), (1, 1), (1, 0), (0, 1)], [9000, 9000, 5000, 1000, 1000]
+    master = Master((2, 2), [10], [9])
+    for counts in patterns:
+        master.add(Column(0, counts))
+
+    easiest = master.ask_easiest(efforts, [1, 1, 0, 0, 0])
+
+    # Four sheets of one part each would take less effort, and so would a part left out.
+    assert easiest.whole
+    assert tuple(map(round, easiest.uses)) == (0, 0, 2, 0, 0)
+
+
 @settings(deadline=None, max_examples=40)
 @given(st.lists(SMALL, min_size=1, max_size=4), st.data())
 def test_exact_pricing_is_never_less_than_a_pattern_that_is_found(
@@ -145,6 +160,26 @@ def test_with_the_pool_a_plan_is_proven_that_was_not(
     assert pooled.fewest_possible > plain.fewest_possible
     assert (plain.proven, pooled.proven) == (False, True)
     assert pooled == solve(job(seed))
+
+
+@pytest.mark.parametrize("seed", [3, 10])
+def test_of_equally_cheap_plans_of_the_pool_an_easier_one_is_chosen(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    problem = job(seed)
+    chosen = solve(problem)
+    monkeypatch.setattr(Search, "easiest", lambda *_: ())
+    found = solve(problem)
+
+    assert (chosen.cost, len(chosen.sheets)) == (found.cost, len(found.sheets))
+    assert merits(problem, chosen) > merits(problem, found)
+
+
+def merits(problem: Problem, layout: Layout) -> tuple[int, int, int]:
+    """Give what decides between equally cheap plans: hard cuts, the largest rest, the effort."""
+    awkward, effort = together(hardship(problem, sheet) for sheet in layout.sheets).worth
+    largest = layout.largest_leftover
+    return awkward, largest.area // SQUARE_FOOT if largest else 0, effort
 
 
 def test_the_digest_names_the_solver_that_was_used() -> None:
