@@ -110,7 +110,7 @@ def _block(one: Review, block: ReviewBlock) -> tuple[list[Words], dict[str, str]
     for left, right in _BESIDE.items():
         if left in laid and right in laid:
             laid[left] = [together(laid[left], laid.pop(right))]
-    remarks = notes(remark.words for remark in block.remarks)
+    remarks = notes(remark.words.replace(" %", "\u00a0%") for remark in block.remarks)
     first, *rest = list(laid.values()) or [[]]
     begun = together([heading(block.title.upper()), *remarks, *first], begins_section=True)
     return [begun, *(together(words) for words in rest)], drawings

@@ -58,6 +58,9 @@ def _published(one: Review) -> Iterator[ReviewRow]:
         if row.giver and row.hour is not None:
             hours = half_up(row.minutes / 60, 2)
             words = f"{show(row.gave)} of goods and fees for {hours} h of content"
+            if row.cost:
+                side = "over" if row.gave >= row.cost else "short of"
+                words += f", {show(abs(row.gave - row.cost))} {side} break-even"
             named = (("goods in kind", row.fair), ("sponsor fees", row.fee))
             yield ReviewRow(f"sponsored, {row.giver}", (row.hour, words), tuple(
                 Part(row.giver, name, money) for name, money in named if money

@@ -288,6 +288,8 @@ def test_one_hour_of_everything_stands_in_short(year):
         "sponsored, Brightfell Panels": cents(132),
         "break-even in use, to meet": cents(67.71),
     }
+    # 660 for 5 h, which cost 338.55
+    assert "321.45 over break-even" in rows["sponsored, Brightfell Panels"][1]
     words = " ".join(remark.words for remark in blocks_of(year)[0].remarks)
     assert "3 closed jobs took 64.00 h" in words  # 36 + 4 + 27 less 3 of a change
 
