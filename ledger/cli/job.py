@@ -138,6 +138,7 @@ def set_(
 
     Example: benchledger job set bed --set "mattress_width=54 in"
     """
+    from ledger.cli.shared import say_if_apart
     from ledger.verbs.basis import is_made_so, set_basis
 
     with open_job(job) as (book, job_row):
@@ -150,6 +151,7 @@ def set_(
                     voice.warn(*set_basis(book, job_row, design, given, parts, pieces))
                 if is_total:
                     _set_total(book, job_row, price, hours)
+        say_if_apart(book, job_row)
     voice.say(f"{job_row.number} {job_row.title}: {'nothing changed' if is_same else 'changed'}.")
 
 

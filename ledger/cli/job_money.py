@@ -155,6 +155,7 @@ def cancel(
 
     Example: benchledger job cancel bed --returnable 340 --restocking "15 %"
     """
+    from ledger.cli.shared import say_if_apart
     from ledger.jobs.cancel import Terms, find_stage, record_of
     from ledger.jobs.jobs import state_of
     from ledger.quotes.billing import next_paper
@@ -186,6 +187,8 @@ def cancel(
         )
         if why and (paper := next_paper(book, job_row)):
             voice.note(paper)
+        if why:
+            say_if_apart(book, job_row)
 
 
 def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:

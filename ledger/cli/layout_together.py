@@ -33,6 +33,8 @@ def lay_jobs(names: Sequence[str], harder: bool, files: JobFiles, *, as_json: bo
         view = _view(book, laid)
         _put_files(book, laid, view, files)
         is_new = laid.entry is None
+        if harder and not is_new:
+            voice.note(f"It is kept. To search longer: benchledger undo {laid.entry}, then again.")
         laid = keep_together(book, laid)
         if as_json:
             record = layout_to_dict(view.plans, view.digits, with_cuts=True)

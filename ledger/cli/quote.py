@@ -261,13 +261,16 @@ def decline(
 
     Example: benchledger quote decline bed --why "over budget"
     """
+    from ledger.book.tables.ground import Job
+    from ledger.cli.shared import say_if_apart
     from ledger.quotes.answers import decline_quote
     from ledger.quotes.revisions import find_quote
 
     with open_shop() as book:
         day = book.dates.read(on)
         now = decline_quote(book, find_quote(book, quote), why=why, day=day)
-    voice.say(f"{now.quote.name} declined on {now.since}.")
+        voice.say(f"{now.quote.name} declined on {now.since}.")
+        say_if_apart(book, book.row(Job, now.quote.job))
 
 
 @app.command()

@@ -98,6 +98,7 @@ def issue(
 
     Example: benchledger stock issue bed EDGE78 88 --on 2025-05-20
     """
+    from ledger.cli.shared import say_if_apart
     from ledger.verbs import stock
 
     if together:
@@ -120,6 +121,7 @@ def issue(
         if as_estimated and not moved and not estimate.shared:
             voice.say(f"{job.number} has all that its estimate says.")
         _say_moved(book, moved, f"issued to {job.number}")
+        say_if_apart(book, job)
         voice.note(*stock.over_estimate(book, job, moved))
 
 

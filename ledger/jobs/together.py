@@ -138,11 +138,14 @@ def read_joint(book: Book, kept: KeptPlan) -> JointLayout:
     materials = tuple(
         JointMaterial(*read_plan(book, plan), _sharing(book, plan)) for plan in kept.plans
     )
-    shared = {one.problem.material for one in materials}
+    having: dict[str, list[Job]] = {}
+    for job in kept.jobs:
+        for code in problems_now(book, job):
+            having.setdefault(code, []).append(job)
     apart = [
-        f"{code}: each job keeps its own layout."
-        for code in dict.fromkeys(code for job in kept.jobs for code in problems_now(book, job))
-        if code not in shared
+        _only(code, jobs[0]) if len(jobs) == 1 else f"{code}: each job keeps its own layout."
+        for code, jobs in having.items()
+        if kept.of(code) is None
     ]
     return JointLayout(kept.jobs, materials, tuple(apart), kept.entry, kept.day)
 
@@ -173,7 +176,7 @@ def _require_cuttable(book: Book, job: Job) -> None:
 def _not_shared(book: Book, material: str, jobs: Sequence[Job], alone: Mapping[str, Layout]) -> str:
     """Why one material is not laid together at all, empty where it is."""
     if len(jobs) < 2:
-        return f"{material}: only {jobs[0].number} has parts of it."
+        return _only(material, jobs[0])
     taken = [job.number for job in jobs if has_taken(book, job, material)]
     if taken:
         return f"{material}: {' and '.join(taken)} took sheets of it already."
@@ -183,6 +186,10 @@ def _not_shared(book: Book, material: str, jobs: Sequence[Job], alone: Mapping[s
         if book.last(CutPart, job=job.key, layout=alone[job.number].digest) is not None
     ]
     return f"{material}: parts of {' and '.join(cut)} are cut already." if cut else ""
+
+
+def _only(material: str, job: Job) -> str:
+    return f"{material}: only {job.number} has parts of it."
 
 
 def _alone(

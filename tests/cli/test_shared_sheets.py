@@ -316,3 +316,26 @@ def test_a_job_whose_parts_are_cut_shares_no_sheets_any_more(joint_shop, tmp_pat
         cut_parts(book, bench, sheets_to_cut(book, bench)[0].layout.digest, 1, [("A1", 1)])
     said = joint_shop(*BOTH)
     assert (said.code, "parts of J-2508 are cut already" in said.err) == (1, True)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["job", "cancel", "bench", "--why", "moved away"],
+        ["job", "set", "bench", "--parts", "stool.csv"],
+        ["quote", "decline", "bench"],
+        ["stock", "issue", "bench", "PLY34", "1"],
+    ],
+)
+def test_what_takes_a_joint_plan_apart_says_so(bought, words):
+    done(bought("quote", "draft", "bench", "--price", "900"))
+    done(bought("quote", "send", "bench"))
+    assert "holds no longer" in done(bought(*words)).err
+    done(bought("layout", "bookcase", "stool", "--together"))
+
+
+def test_what_is_kept_is_not_searched_again(joint_shop):
+    first = facts(joint_shop(*BOTH, "--json"))
+    said = done(joint_shop(*BOTH, "--harder", "--json"))
+    assert json.loads(said.out) == first
+    assert "To search longer: benchledger undo" in said.err

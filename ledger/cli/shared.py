@@ -1,0 +1,19 @@
+"""What a command says where it takes apart a joint plan of jobs that share sheets."""
+
+from typing import TYPE_CHECKING
+
+from ledger.cli import voice
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.book.tables.ground import Job
+
+
+def say_if_apart(book: "Book", job: "Job | None") -> None:
+    """Note that a job's joint plan holds no longer, and why; else say nothing."""
+    from ledger.jobs.joint_plans import joint_of
+    from ledger.measures.spoken import large
+
+    kept = joint_of(book, job) if job else None
+    if kept is not None and kept.why_not:
+        voice.note(f"{large(kept.words)}.")
