@@ -26,6 +26,7 @@ from ledger.labor.observations import (
     TOTAL_ALONE,
     Lesson,
     Planned,
+    at_level,
     past_work,
     unbelieved,
 )
@@ -150,6 +151,14 @@ def test_hours_of_a_pooled_group_that_nobody_believes_are_named():
     beyond = [lesson("", "0.00", 8.0, group="h", left_out=NOT_COUNTED),
               lesson("B", "0.30", 0.0, group="h", left_out=NOT_LOGGED)]  # fmt: skip
     assert [one.group for one in unbelieved(beyond)] == ["h"]
+
+
+def test_work_that_stands_alone_is_told_from_where_the_shop_stands():
+    (job,) = at_level(past_work([lesson("A", "8.00", 12.0)]), level=0.3, center=0.05)
+    ((row,),) = [[one.log for one in row.readings] for row in job.rows]
+
+    # log of 12 ÷ 8, less the shop's level, and the usual center put back
+    assert row == pytest.approx(0.405465108 - 0.3 + 0.05)
 
 
 def test_one_step_of_the_level():

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.ground import Job
 from ledger.labor.log import TimeEntry, log_hours, read_activity
@@ -108,3 +108,22 @@ def test_hours_of_a_whole_group_are_taken_from_its_lines(book, job):
     groups = {"SND": "finish", "SPR": "finish", "RIP": "cutting"}
     log(book, job, "finish", 7 * 60, plan={})
     assert hours_left(HOURS, groups, work_of_job(book, job.key)) == Fraction("4.10")
+
+
+@pytest.mark.parametrize(
+    ("operation", "group", "minutes", "left"),
+    [
+        ("RIP", "cutting", 60, "3.50"),
+        ("RIP", "cutting", 240, "3.00"),
+        (None, "cutting", 150, "2.00"),
+        (None, "cutting", 600, "1.50"),
+        (None, "finish", 600, "3.00"),
+    ],
+)
+def test_a_line_or_group_that_ran_over_takes_nothing_from_another(operation, group, minutes, left):
+    plan = {"RIP": Decimal("1.50"), "XW": Decimal("1.50"), "SND": Decimal("1.50")}
+    groups = {"RIP": "cutting", "XW": "cutting", "SND": "finish"}
+    day = date(2025, 4, 25)
+    row = WorkSum(operation, group, "", "work", "owner", False, minutes, 1, day, day)
+
+    assert hours_left(plan, groups, [row]) == Fraction(left)

@@ -60,6 +60,21 @@ def test_an_operation_is_found_by_code_name_spoken_word_or_part_of_them(shop_boo
 
 
 @pytest.mark.parametrize(
+    ("estimated", "code"),
+    [({"EBT"}, "EBT"), ({"EBA", "SND"}, "EBA"), ({"EBA", "EBT"}, ""), ((), "")],
+)
+def test_of_several_that_a_word_fits_the_one_that_is_estimated_is_meant(shop_book, estimated, code):
+    def found():
+        return find_operation_or_group(shop_book, "edge ban", lambda: estimated).code
+
+    if code:
+        assert found() == code
+    else:
+        with pytest.raises(Ambiguous, match="EBA"):
+            found()
+
+
+@pytest.mark.parametrize(
     ("text", "group"),
     [
         ("cutting", "cutting"),
