@@ -30,6 +30,7 @@ from ledger.labor.observations import (
     past_work,
     unbelieved,
 )
+from ledger.labor.record import replay
 
 POINTS = (0.50, 0.80, 0.95)
 DAY = date(2025, 1, 10)
@@ -159,6 +160,15 @@ def test_work_that_stands_alone_is_told_from_where_the_shop_stands():
 
     # log of 12 ÷ 8, less the shop's level, and the usual center put back
     assert row == pytest.approx(0.405465108 - 0.3 + 0.05)
+
+
+def test_a_job_is_replayed_with_its_work_and_its_noted_rework():
+    past = [lesson(job="J-1"), lesson(job="J-2", hours=8 + 7 / 60), lesson("B", "0.00", 4, "J-3")]
+    (one,) = replay(past, {"J-1": 9.0, "J-2": 1.25}, ["J-2", "J-3"])
+
+    # 8 h 7 min and 1.25 h, to a hundredth; of J-3 nothing was planned
+    assert (one.job, one.hours, one.past_jobs) == ("J-2", Decimal("9.37"), 1)
+    assert one.typical < one.safe < one.bad
 
 
 def test_one_step_of_the_level():
