@@ -4,7 +4,6 @@ The sheet is 1380 by 690 mm, so that a millimeter is half a point: x is 45 + mm 
 edge, y is 425 - mm / 2 up from the near one. Trim takes 10 mm at each edge, the blade 4 mm.
 """
 
-import re
 from dataclasses import replace
 from xml.etree import ElementTree
 
@@ -13,8 +12,7 @@ import pytest
 from ledger.cutting import CutPart, Layout, Problem, Stock
 from ledger.cutting.drawing import PageHead, bare_svg, sheet_svg
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
-from ledger.cutting.lettering import APART, RADIUS, Words, fitted, free_spot, label
-from ledger.cutting.lines import cut_lines, line_words
+from ledger.cutting.lines import cut_lines, line_words, stations
 from ledger.cutting.marks import cut_mark, thick_edge
 from ledger.cutting.problem import show_mm
 from ledger.cutting.sequence import cut_list
@@ -237,72 +235,6 @@ def test_a_narrow_board_is_drawn_wider_and_its_parts_with_it():
     assert "The board is drawn wider than it is." not in wide.legend
 
 
-@pytest.mark.parametrize(
-    ("length", "width", "size"),
-    # “A1” over “Side rail”, nine letters of 0.7: 3.78 sizes wide and 2.125 high, with 12 and 6
-    # around them. In one row eleven letters and two blanks are 7.8 wide, 1.25 high.
-    [
-        (300, 90, 34),
-        (120, 48.5, 20),
-        (87.6, 90, 20),
-        (168, 31, 20),
-        (168, 29.75, 19),
-        (60, 40, None),
-    ],
-)
-def test_letters_are_as_large_as_both_sides_let_them(length, width, size):
-    words = label(0, 0, length, width, ["A1", "Side rail"])
-    sizes = re.findall('font-size="([0-9.]+)"', words.drawn if words else "")
-    assert (float(sizes[0]) if sizes else None) == size
-
-
-def test_words_that_stand_upright_take_their_room_upright():
-    # Two letters of 34 points are 40.8 long and 42.5 high, around the middle of 41 by 220.
-    words = label(10, 20, 62, 400, ["A1"])
-    assert words
-    assert words.box == pytest.approx((20.6, 198.75, 61.4, 241.25))
-    # Nine letters over two lines upright: 34 points again, 128.52 long and 72.25 high.
-    turned = label(10, 20, 80, 400, ["A1", "Side rail"])
-    assert turned
-    assert turned.box == pytest.approx((13.875, 155.74, 86.125, 284.26))
-
-
-@pytest.mark.parametrize(
-    ("length", "width", "is_drawn"),
-    [(15.6, 9.1, True), (15.5, 9.1, False), (15.6, 9.0, False)],
-)
-def test_a_short_sign_is_written_where_letters_of_thirteen_points_fit(length, width, is_drawn):
-    # Two letters of 13 points are 15.6 wide, and want 9.1 of height.
-    words = fitted(100, 200, length, width, "S9")
-    assert (words is not None) is is_drawn
-    if words:
-        assert words.box == pytest.approx((100, 198.05, 115.6, 211.05))
-
-
-@pytest.mark.parametrize(
-    ("spot", "is_near"),
-    [((10, 50), True), ((-0.9, 50), True), ((-1.1, 50), False), ((110.9, 50), True),
-     ((111.1, 50), False), ((50, 29.1), True), ((50, 28.9), False), ((50, 70.9), True),
-     ((50, 71.1), False)],
-)  # fmt: skip
-def test_words_are_covered_by_a_number_within_its_radius(spot, is_near):
-    assert Words("", (10, 40, 100, 60)).near(spot) is is_near
-
-
-def test_numbers_go_along_the_line_in_steps_and_then_around_its_beginning():
-    assert free_spot((10, 20), (100, 20), [], []) == (10, 20)
-    # The first number takes 26 around it: the next step of 6 that is clear is the fifth.
-    assert free_spot((10, 20), (100, 20), [(10, 20)], []) == pytest.approx((40, 20))
-    assert free_spot((10, 20), (10, 200), [(10, 20)], []) == pytest.approx((10, 50))
-    # Its very end is tried too: 64 is 26 away from the second one.
-    assert free_spot((10, 20), (64, 20), [(10, 20), (38, 20)], []) == pytest.approx((64, 20))
-    # A line of 20 has no room beside it, so that it stands around: to the right, 26 away.
-    assert free_spot((10, 20), (30, 20), [(10, 20)], []) == pytest.approx((10 + APART, 20))
-    ring = [(10, 20), (36, 20)]
-    x, y = free_spot((10, 20), (30, 20), ring, [])
-    assert (x < 36 + RADIUS, y < 20) == (True, True)
-
-
 def test_a_sketch_has_everything_in_its_column_and_row():
     # 59 columns for 1380 mm, 14 rows for 690: 910 mm are 38.9 columns, 314 mm 6.4 rows from below.
     drawn = """\
@@ -381,3 +313,26 @@ def test_equal_cuts_in_one_strip_leave_one_piece_and_in_two_strips_two(second, r
     last = cut_lines(cut_list(PROBLEM, layout).cuts)[-1]
 
     assert f"{last.numbers} {last.of} {line_words(last, show_mm)}" == line
+
+
+def test_equal_strips_are_named_from_the_first_to_the_last():
+    ups = (10, 164, 318, 472)
+    parts = tuple(placed(10, y, 400, 150, "B") for y in ups)
+    kept = [Leftover(414 * MM, y * MM, 956 * MM, 150 * MM, usable=True) for y in ups]
+    rest = Leftover(10 * MM, 626 * MM, 1360 * MM, 54 * MM, usable=False)
+    sheet = replace(SHEET, placements=parts, leftovers=(*kept, rest))
+    problem = replace(PROBLEM, pieces=(CutPart("B", "Shelf", 400 * MM, 150 * MM, 4),))
+    lines = cut_lines(cut_list(problem, replace(LAYOUT, sheets=(sheet,))).cuts)
+
+    said = [f"{line.numbers} {line_words(line, show_mm)}" for line in lines]
+    assert said[3] == "4–6 fence 150 mm, push stick → 1B to 1D (1370 mm × 150 mm each)"
+
+
+def test_the_work_goes_from_the_whole_sheet_to_one_tool_after_another():
+    found = [(one.name, one.is_breakdown, [cut.number for cut in one.cuts])
+             for one in stations(cut_list(PROBLEM, LAYOUT).cuts)]  # fmt: skip
+    assert found == [
+        ("Break down, sheet by sheet", True, [1, 2, 3]),
+        ("Table saw", False, [4]),
+        ("Miter saw", False, [5, 6, 7, 8, 9]),
+    ]
