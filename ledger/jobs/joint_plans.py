@@ -24,7 +24,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs.assembling import problems_now
 from ledger.jobs.jobs import SHUT, state_of, state_words
 from ledger.measures.spoken import large
-from ledger.stock.joint import shared_issues
+from ledger.stock.joint import is_issued
 
 CUT_STATES = frozenset({"ready", "installed", *SHUT})
 """States in which a job has nothing left to cut."""
@@ -109,11 +109,6 @@ def shares_of(book: Book, plan: JointPlan) -> list[JointShare]:
 def has_taken(book: Book, job: Job, material: str) -> bool:
     """Whether a job has sheets or pieces of a material that it did not bring back."""
     return any(use.material == material and use.quantity for use in taken_by_job(book, job.key))
-
-
-def is_issued(book: Book, plan: JointPlan) -> bool:
-    """Whether its jobs have any of a plan's sheets."""
-    return any(pool.quantity for _, pool in shared_issues(book, plan.key))
 
 
 def read_plan(book: Book, plan: JointPlan) -> tuple[Problem, Layout]:

@@ -8,7 +8,7 @@ from ledger.book.tables.joint import JointShare
 from ledger.costing.needs import MaterialNeed
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.joint import as_own_plan, issued_plans, shared_out
+from ledger.stock.joint import as_own_plan, is_of, issued_plans, shared_out
 
 
 def saved_together(
@@ -22,7 +22,9 @@ def saved_together(
     by_item = {need.item: need for need in needs if need.quantity}
     saved: dict[str, Money] = {}
     for plan in issued_plans(book, job.key):
-        planned = {item: need.quantity for item, need in by_item.items()}
+        planned = {
+            item: need.quantity for item, need in by_item.items() if is_of(item, plan.material)
+        }
         own = as_own_plan(book, job.key, planned)
         for item, as_good_as in own.items():
             taken = sum(

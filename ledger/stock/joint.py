@@ -170,11 +170,14 @@ def as_own_plan(book: Book, job: int, planned: Mapping[str, Quantity]) -> dict[s
 
 
 def issued_plans(book: Book, job: int) -> list[JointPlan]:
-    """The joint plans of a job of which sheets are issued, one for each material."""
+    """The joint plans of a job of which its jobs have sheets, one for each material."""
     plans = (book.row(JointPlan, share.joint_plan) for share in book.rows(JointShare, job=job))
-    return [
-        plan for plan in plans if plan and book.last(JointIssue, joint_plan=plan.key) is not None
-    ]
+    return [plan for plan in plans if plan and is_issued(book, plan)]
+
+
+def is_issued(book: Book, plan: JointPlan) -> bool:
+    """Whether its jobs have any of a plan's sheets."""
+    return any(pool.quantity for _, pool in shared_issues(book, plan.key))
 
 
 def is_of(code: str, material: str) -> bool:

@@ -67,6 +67,28 @@ def test_sheets_are_issued_once_and_paid_by_their_shares(bought):
         assert Decimal(ply["usage_variance"]) < 0
 
 
+def test_two_materials_are_shared_each_by_its_own_shares(joint_shop, tmp_path):
+    lists = {"shelf": "A1,4,60,11", "table": "A1,4,34,11"}
+    for name, row in lists.items():
+        rows = f"{row},length,PLY34\nB1,2,{row.split(',')[2]},20,length,PLY12\n"
+        (tmp_path / f"{name}.csv").write_text(f"id,qty,length,width,grain,material\n{rows}")
+        done(joint_shop("job", "new", name, "--parts", f"{name}.csv"))
+    plan = facts(joint_shop("layout", "shelf", "table", "--together", "--json"))
+    assert [one["material"] for one in plan["together"]["materials"]] == ["PLY34", "PLY12"]
+    for code, price in (("PLY34", "96"), ("PLY12", "70")):
+        done(joint_shop("receipt", "add", code, "1", price, "--from", "Copper Vale Lumber"))
+        done(joint_shop("stock", "issue", "table", code, "1", "--together"))
+    for at, job in enumerate(("shelf", "table")):
+        told = material_of(joint_shop, job)
+        shares = [one["shares"][at] for one in plan["together"]["materials"]]
+        assert [row["cost"] for row in told["materials"]] == [
+            share["sheets_cost"] for share in shares
+        ]
+        saved = sum(Decimal(row["usage_variance"]) for row in told["materials"])
+        (amount,) = told["cut_together"].values()
+        assert abs(Decimal(amount) - saved) < Decimal("0.02")
+
+
 def test_rework_after_cutting_stays_with_its_own_job(bought):
     done(bought("stock", "issue", "bench", "PLY34", "1", "--together"))
     before = [material_of(bought, job) for job in ("bookcase", "bench")]
@@ -88,6 +110,21 @@ def test_a_shared_sheet_comes_back_from_both(bought):
     assert said.code == 1
     done(bought("stock", "return", "bookcase", "PLY34", "1", "--together"))
     assert worth(bought) == before
+
+
+def test_jobs_joined_anew_after_all_came_back_save_it_once(bought):
+    done(bought("stock", "issue", "bench", "PLY34", "1", "--together"))
+    before = material_of(bought, "bench")
+    done(bought("stock", "return", "bench", "PLY34", "1", "--together"))
+    done(bought("job", "set", "bench", "--parts", "stool.csv"))
+    done(bought("layout", "bookcase", "bench", "--together"))
+    done(bought("job", "set", "bench", "--parts", "bench.csv"))
+    done(bought(*BOTH))
+    done(bought("stock", "issue", "bench", "PLY34", "1", "--together"))
+    after = material_of(bought, "bench")
+    assert (after["material"], after["cut_together"]) == (
+        before["material"], before["cut_together"],
+    )  # fmt: skip
 
 
 def test_what_is_issued_is_undone_before_its_plan(bought):
