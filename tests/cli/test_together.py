@@ -195,3 +195,12 @@ def test_a_canceled_job_frees_the_other(joint_shop):
     done(joint_shop("job", "cancel", "bookcase", "--why", "moved away"))
     plan = facts(joint_shop("layout", "bench", "stool", "--together", "--json"))
     assert "J-2507 is canceled" in plan["together"]["apart"][0]
+
+
+def test_a_plan_does_not_come_back_once_one_of_its_jobs_is_joined_with_another(joint_shop):
+    done(joint_shop(*BOTH))
+    done(joint_shop("job", "set", "bench", "--parts", "stool.csv"))
+    done(joint_shop("layout", "bookcase", "stool", "--together"))
+    done(joint_shop("job", "set", "bench", "--parts", "bench.csv"))
+    said = " ".join(done(joint_shop("layout", "bench")).err.split())
+    assert "J-2507 is cut together with others since" in said
