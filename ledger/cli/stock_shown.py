@@ -14,7 +14,7 @@ from ledger.measures.plain import plain, plain_fields
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import show_count
 from ledger.stock.materials import find_material
-from ledger.stock.offcuts import rack
+from ledger.stock.rack_pieces import rack
 from ledger.stock.worth import value_on
 
 

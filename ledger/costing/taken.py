@@ -12,7 +12,7 @@ from ledger.measures.grouped import grouped
 from ledger.measures.length import show_length
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
-from ledger.stock.offcuts import RackPiece
+from ledger.stock.rack_pieces import RackPiece
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,7 @@ from ledger.measures.rounding import half_up, half_up_whole, trimmed
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many
 from ledger.measures.units import convert, kind
-from ledger.stock.offcuts import PIECE, RackPiece
+from ledger.stock.rack_pieces import PIECE, RackPiece
 
 _SMALL = {"edging", "fastener"}
 """Kinds of which small parts are cut or counted off: net + allowance in whole units."""

@@ -25,8 +25,8 @@ from ledger.jobs.shop_floor import wood_of
 from ledger.labor.standards import standards
 from ledger.measures.area import Area
 from ledger.stock.materials import materials
-from ledger.stock.offcuts import RackPiece
 from ledger.stock.prices import CostPrice, current_prices
+from ledger.stock.rack_pieces import RackPiece
 
 WORK_ORDER = "work order"
 AGREED = "agreed price"

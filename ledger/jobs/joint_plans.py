@@ -24,7 +24,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs.assembling import problems_now
 from ledger.jobs.jobs import SHUT, state_of, state_words
 from ledger.measures.spoken import large
-from ledger.stock.joint import is_issued
+from ledger.stock.shared import is_issued
 
 CUT_STATES = frozenset({"ready", "installed", *SHUT})
 """States in which a job has nothing left to cut."""

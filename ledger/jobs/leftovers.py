@@ -16,8 +16,8 @@ from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.assembling import assemble
 from ledger.jobs.joint_plans import names_of, read_plan, shares_of
 from ledger.measures.length import Length
-from ledger.stock.joint import shared_plan
 from ledger.stock.offcuts import OffcutSize
+from ledger.stock.shared import shared_plan
 
 NONE = "none"
 

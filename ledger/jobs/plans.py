@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from ledger.book import Book
+from ledger.book.questions.joint import shared_rack_lots
 from ledger.book.questions.stock import still_out
 from ledger.book.tables.designs import StoredLayout
 from ledger.book.tables.ground import Job
-from ledger.book.tables.joint import JointShare
 from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Lot
 from ledger.costing.taken import piece_of, sheet_parts
@@ -27,8 +27,7 @@ from ledger.cutting.solve import solve
 from ledger.designs.built import Build, BuiltPart
 from ledger.errors import NotAllowed
 from ledger.jobs.shop_floor import shop_tools
-from ledger.stock.joint import shared_offcuts
-from ledger.stock.offcuts import RackPiece, rack
+from ledger.stock.rack_pieces import RackPiece, rack
 
 type Prices = Mapping[str, Decimal]
 type Progress = Callable[[str], None]
@@ -143,8 +142,7 @@ def rack_for(book: Book, job: Job, without: Iterable[int] = ()) -> list[RackPiec
     """
     promised = set(without)
     own = {lot.key for lot in book.rows(Lot, job=job.key, source="offcut")}
-    for share in book.rows(JointShare, job=job.key):
-        own |= {piece.key for piece in shared_offcuts(book, share.joint_plan)}
+    own |= shared_rack_lots(book, job.key)
     pieces = {
         piece.lot: piece
         for piece in rack(book)

@@ -53,8 +53,8 @@ from ledger.measures.spoken import with_article
 from ledger.measures.units import EACH, show_count
 from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand
 from ledger.stock.materials import supplier_names
-from ledger.stock.offcuts import RackPiece
 from ledger.stock.prices import CostPrice
+from ledger.stock.rack_pieces import RackPiece
 
 
 def price_job(

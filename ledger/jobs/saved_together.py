@@ -8,7 +8,7 @@ from ledger.book.tables.joint import JointShare
 from ledger.costing.needs import MaterialNeed
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.joint import as_own_plan, is_of, issued_plans, shared_out
+from ledger.stock.shared import as_own_plan, is_of, issued_plans, shared_out
 
 
 def saved_together(

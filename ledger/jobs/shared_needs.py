@@ -14,7 +14,7 @@ from ledger.book.tables.stock import Lot
 from ledger.jobs.joint_plans import joint_of, layout_of, shares_of
 from ledger.measures.quantity import Quantity
 from ledger.stock.cover import Goods, Pots
-from ledger.stock.joint import is_of, shared_now, shared_out
+from ledger.stock.shared import is_of, shared_now, shared_out
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,7 +39,7 @@ from ledger.pages.receipt_form import LINES
 from ledger.pages.site import Site
 from ledger.stock.documents import CATEGORIES
 from ledger.stock.materials import materials
-from ledger.stock.offcuts import rack
+from ledger.stock.rack_pieces import rack
 from ledger.stock.worth import value_on
 from ledger.verbs import hours
 from ledger.verbs.cutting import SheetToCut, sheets_to_cut

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ledger.book import Book
+from ledger.book.questions.joint import shares_sheets
 from ledger.book.tables.ground import Job
-from ledger.book.tables.joint import JointShare
 from ledger.measures.quantity import Quantity
 from ledger.stock.materials import materials
 
@@ -56,6 +56,8 @@ def still_to_buy(book: Book, jobs: Sequence[Job]) -> list[ToBuy]:
 
 def _lacks(book: Book, jobs: Sequence[Job]) -> Iterator[_Lack]:
     """What jobs with an accepted quote lack, in the order in which stock goes to them."""
+    if not jobs:
+        return
     from ledger.quotes.revisions import accepted
 
     won = [(job, quote) for job in jobs if (quote := accepted(book, job)) is not None]
@@ -68,7 +70,7 @@ def _lacks(book: Book, jobs: Sequence[Job]) -> Iterator[_Lack]:
     from ledger.stock.planned import still_planned
 
     shared = SharedNeeds()
-    if book.last(JointShare) is not None:
+    if shares_sheets(book):
         shared = shared_needs(book, [job for job, _ in won])
     for job, quote in won:
         sheet = basis_sheet(book, quote)

@@ -352,9 +352,9 @@ def _old_prices(book: Book, under_way: Iterable[UnderWay]) -> tuple[OldPrice, ..
         for code in codes:
             users.setdefault(code, []).append(job.number)
     known, limit = materials(book), book.settings.stale_days
-    days = days_of_prices(book, book.today)
+    days = days_of_prices(book, users.keys() & known.keys(), book.today)
     return tuple(
         OldPrice(code, known[code].name, days[code], tuple(users[code]))
-        for code in sorted(users.keys() & known.keys() & days.keys())
+        for code in sorted(days)
         if (book.today - days[code]).days > limit
     )

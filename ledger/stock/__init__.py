@@ -14,13 +14,14 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from ledger.stock.movements import count, issue, put_back, withdraw
-    from ledger.stock.offcuts import keep_offcuts, rack
+    from ledger.stock.offcuts import keep_offcuts
+    from ledger.stock.rack_pieces import rack
     from ledger.stock.receipts import receive
     from ledger.stock.worth import value_on
 
 __all__ = ["count", "issue", "keep_offcuts", "put_back", "rack", "receive", "value_on", "withdraw"]
 
-_STANDS_IN = {"keep_offcuts": "offcuts", "rack": "offcuts", "receive": "receipts",
+_STANDS_IN = {"keep_offcuts": "offcuts", "rack": "rack_pieces", "receive": "receipts",
               "value_on": "worth"}  # fmt: skip
 
 

@@ -8,11 +8,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ledger.book import Book
+from ledger.book.questions.joint import shared_issues_to
 from ledger.book.questions.stock import OnHand, still_out
 from ledger.book.tables.stock import Lot
 from ledger.measures.quantity import Quantity
-from ledger.stock.joint import as_own_plan
-from ledger.stock.movements import is_shared
 from ledger.stock.worth import value_on
 
 NONE = Quantity(0)
@@ -66,13 +65,17 @@ def goods_given(book: Book, job: int, planned: Mapping[str, Quantity]) -> Pots:
     Sheets that it shares with other jobs stand there as what they are as good as in its own plan.
     """
     pots: Pots = {}
-    shared = as_own_plan(book, job, planned)
+    issues, shared = shared_issues_to(book, job), dict[str, Quantity]()
+    if issues:
+        from ledger.stock.shared import as_own_plan  # few jobs share sheets
+
+        shared = as_own_plan(book, job, planned)
     for out in reversed(still_out(book, job, book.today)):
         lot = book.row(Lot, out.lot)
         if lot is None or not lot.material or lot.source == "offcut":
             continue
         quantity = out.quantity
-        if shared and is_shared(book, out.movement):
+        if shared and out.movement in issues:
             quantity = shared.pop(lot.material, NONE)
         pots.setdefault(lot.material, []).append(Goods(quantity, _giver(lot)))
     for code, quantity in shared.items():  # met by pieces of the rack, or by another size

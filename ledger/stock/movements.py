@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book, require_open_day, require_open_job
+from ledger.book.questions.joint import shared_issues_to
 from ledger.book.questions.returns import credited_not_sent, jobs_holding
 from ledger.book.questions.stock import newest_lot, quantity_on, still_out
 from ledger.book.tables.ground import Job
-from ledger.book.tables.joint import JointIssue
 from ledger.book.tables.materials import Material
 from ledger.book.tables.receipts import CreditedGoods, Receipt, ReceiptLine
 from ledger.book.tables.stock import Lot, Movement
@@ -87,10 +87,11 @@ def put_back(
             if out.quantity
             and (out.lot == lot if lot is not None else material and out.material == material)
         ]
+        shared = shared_issues_to(book, job)
         outs = [
             out
             for out in all_outs
-            if (out.movement in of if of is not None else not is_shared(book, out.movement))
+            if (out.movement in of if of is not None else out.movement not in shared)
         ]
         if all_outs and not outs:
             raise NotAllowed(
@@ -221,11 +222,6 @@ def drawn_from(
     else:
         raise NotAllowed("Say what to take: a material, or a lot by its number.")
     return draw(lots, quantity, what if day == book.today else f"{what} on {day}", unit)
-
-
-def is_shared(book: Book, movement: int) -> bool:
-    """Whether an issue is a job's share of sheets that other jobs are cut from too."""
-    return book.last(JointIssue, movement=movement) is not None
 
 
 def _name(material: str | None, lot: int | None) -> str:

@@ -12,27 +12,19 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from ledger.book import Book, require_open_day
-from ledger.book.questions.stock import JobUse, rack_lots, taken_by_job
+from ledger.book.questions.stock import JobUse, taken_by_job
 from ledger.book.tables.joint import JointOffcut, JointPlan, JointShare
 from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
 from ledger.measures.area import Area, show_area
-from ledger.measures.fields import made_of
 from ledger.measures.length import Length, show_length
 from ledger.measures.money import Money, split, total
-from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import how_many
-from ledger.stock.joint import (
-    pass_credit_on,
-    shared_issues,
-    shared_offcuts,
-    shared_plan,
-    weights_of,
-)
+from ledger.stock.joint import pass_credit_on
+from ledger.stock.rack_pieces import PIECE
+from ledger.stock.shared import shared_issues, shared_offcuts, shared_plan, weights_of
 from ledger.stock.use_tax import follow_offcuts, offcut_tax_kind
-
-PIECE = Quantity(1_000_000)
 
 
 class OffcutSize(NamedTuple):
@@ -44,33 +36,6 @@ class OffcutSize(NamedTuple):
     length: Length
     width: Length
     factory_edges: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class RackPiece:
-    """A piece on the rack: a lot of its own, with what it charges to the job that takes it."""
-
-    lot: int
-    material: str
-    length: Length
-    width: Length
-    thickness: Length | None
-    full: Money
-    cash: Money
-    day: date
-    factory_edges: str = ""
-
-    @classmethod
-    def of_lot(cls, lot: Lot) -> "RackPiece | None":
-        """The piece that a lot is, None where it has no size."""
-        if lot.material is None or lot.length is None or lot.width is None:
-            return None
-        return made_of(cls, lot, lot=lot.key)
-
-    @property
-    def label(self) -> str:
-        """What the piece is marked with on the rack and in layouts."""
-        return f"lot {self.lot}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,13 +119,6 @@ def is_worth_keeping(book: Book, piece: OffcutSize) -> bool:
     """Whether a leftover reaches the shop's threshold, whichever way it lies."""
     shorter, longer = sorted((piece.length, piece.width))
     return bool(longer >= book.settings.offcut_length and shorter >= book.settings.offcut_width)
-
-
-def rack(book: Book, material: str | None = None) -> list[RackPiece]:
-    """The pieces on the rack now, of one material or of all, the oldest first."""
-    lots = (book.row(Lot, number) for number in rack_lots(book, material))
-    pieces = (RackPiece.of_lot(lot) for lot in lots if lot is not None)
-    return [piece for piece in pieces if piece is not None]
 
 
 def is_credit_covered(book: Book, job: int) -> bool:

@@ -8,16 +8,16 @@ from dataclasses import dataclass
 from datetime import date
 
 from ledger.book import Book, require_open_day
+from ledger.book.questions.joint import shared_issues_to
 from ledger.book.questions.stock import still_out
 from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Movement
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import EACH, show_count
-from ledger.stock.joint import as_own_plan
 from ledger.stock.lots import lots_on
-from ledger.stock.movements import is_shared, issue
-from ledger.stock.offcuts import PIECE
+from ledger.stock.movements import issue
+from ledger.stock.rack_pieces import PIECE
 from ledger.stock.worth import job_material
 
 
@@ -40,9 +40,13 @@ def taken_by(
     Of sheets that it shares it took as much of its own plan, where that is `planned`, as of the
     joint one is issued.
     """
-    taken: dict[str, Quantity] = as_own_plan(book, job, planned or {})
+    shared, taken = shared_issues_to(book, job), dict[str, Quantity]()
+    if shared:
+        from ledger.stock.shared import as_own_plan  # few jobs share sheets
+
+        taken = as_own_plan(book, job, planned or {})
     for out in still_out(book, job, book.today) if taken else ():
-        if out.material in taken and is_shared(book, out.movement):
+        if out.material in taken and out.movement in shared:
             taken[out.material] = taken[out.material] - out.quantity
     for use in job_material(book, job):
         if use.material and use.source != "offcut":

@@ -11,7 +11,8 @@ from ledger.jobs.joint_plans import KeptPlan, joint_of
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import large
-from ledger.stock.joint import is_of, issue_shared, put_back_shared
+from ledger.stock.joint import issue_shared, put_back_shared
+from ledger.stock.shared import is_of
 from ledger.verbs.stock import Item, Moved, moved_of, read_job_item, require_whole
 
 

@@ -7,8 +7,9 @@ from hypothesis import strategies as st
 
 from ledger.measures.money import Money, split
 from ledger.measures.quantity import Quantity
-from ledger.stock.joint import is_of, split_draws
+from ledger.stock.joint import split_draws
 from ledger.stock.lots import Drawn, Pool
+from ledger.stock.shared import is_of
 
 
 def drawn(lot, quantity, full, cash=None):

@@ -11,9 +11,10 @@ from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.stock import issue, put_back, value_on, withdraw
-from ledger.stock.offcuts import OffcutSize, keep_offcuts, rack
+from ledger.stock.offcuts import OffcutSize, keep_offcuts
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.stock.planned import issue_planned, still_planned
+from ledger.stock.rack_pieces import rack
 
 
 def qty(text):

@@ -1,5 +1,6 @@
 """Questions about lots and movements: what may be drawn, what stood where on which day."""
 
+from collections.abc import Collection
 from datetime import date
 from fractions import Fraction
 from typing import NamedTuple
@@ -274,10 +275,16 @@ def below_zero(book: Book) -> list[str]:
     return [f"Lot {row.lot}: below zero on {row.day}." for row in rows]
 
 
-def days_of_prices(book: Book, day: date) -> dict[str, date]:
-    """The day of the latest price of each material on a day, by code."""
+def days_of_prices(book: Book, codes: Collection[str], day: date) -> dict[str, date]:
+    """The day of the latest price that each of these materials has on a day, by code."""
+    named = {f"code{place}": code for place, code in enumerate(codes)}
+    if not named:
+        return {}
     rows = book.query(
-        f"SELECT material, MAX(day) FROM price WHERE day <= :day AND {IN_FORCE} GROUP BY material",
+        f"WITH these(code) AS (VALUES {', '.join(f'(:{name})' for name in named)})"
+        " SELECT code, (SELECT MAX(day) FROM price WHERE material = code AND day <= :day"
+        f" AND {IN_FORCE}) FROM these",
         day=day,
+        **named,
     )
-    return {material: date.fromisoformat(latest) for material, latest in rows}
+    return {code: date.fromisoformat(latest) for code, latest in rows if latest}
