@@ -121,11 +121,12 @@ def find_kit(book: Book, text: str = "") -> KitOffer:
         raise NotAllowed("There is no kit yet: benchledger kit add NAME --price AMOUNT --on DAY")
     if not text.strip():
         return _offer(book, known[-1])
-    kit = choose(
-        "kit", text, known, lambda kit: [kit.number, kit.name],
-        lambda kit: f"{kit.number} ({kit.name})",
-    )  # fmt: skip
-    return _offer(book, kit)
+    return _offer(book, choose("kit", text, known, _names))
+
+
+def _names(kit: Kit) -> tuple[str, str, str]:
+    """How it is offered, and by what else it is called."""
+    return f"{kit.number} ({kit.name})", kit.number, kit.name
 
 
 def compare(
