@@ -21,6 +21,7 @@ from ledger.reports.review import Review
 from ledger.reports.review_blocks import is_rate_known, result_block, show_datum
 from ledger.reports.review_blocks_more import blocks_of, missing_words, period_words, standing_words
 from ledger.reports.review_figures import Datum, ReviewBlock, ReviewTable
+from ledger.reports.review_reasons import timed_words
 
 MOST_ROWS = 5
 """Rows of a table on paper; what is more stands on the screen and in the workbook."""
@@ -85,7 +86,7 @@ def _big(one: Review) -> list[tuple[str, str]]:
                 big.append((amount(one.currency, cell, sign=True), f"{left.name}, {head}"))
     if one.check is not None and one.check.earned_hour is not None:
         big.append((amount(one.currency, one.check.earned_hour, sign=True),
-                    "earned an hour on closed jobs, before overhead"))  # fmt: skip
+                    f"earned an hour on {timed_words(one.jobs)}, before overhead"))  # fmt: skip
     if one.check is not None and one.check.needed is not None and is_rate_known(one):
         big.append((amount(one.currency, one.check.needed, sign=True),
                     "an hour would have met overhead and pay"))  # fmt: skip

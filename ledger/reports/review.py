@@ -141,6 +141,11 @@ class Review:
     without_hours: Sequence[str]
     past: Sequence[str]
 
+    @property
+    def timed(self) -> list[ClosedWork]:
+        """The closed jobs whose hours say what an hour earned."""
+        return [job for job in self.jobs if job.is_timed]
+
 
 def part_of_year(first: date, last: date) -> Fraction:
     """These days as a part of a year of 365 days; a whole calendar year is just 1.
@@ -347,8 +352,8 @@ def _with_check(one: Review, typed: TypedYear, book: Book) -> Review:
         break_even=one.rates.break_even if one.rates else Money(0),
         selling=one.rates.selling if one.rates else Money(0),
         profit=shop.profit,
-        earned=total(job.full for job in one.jobs),
-        earned_minutes=sum(job.done.owner_minutes for job in one.jobs),
+        earned=total(job.full for job in one.timed),
+        earned_minutes=sum(job.done.owner_minutes for job in one.timed),
         is_overhead_typed=bool(typed.overhead),
         is_pay_typed=bool(typed.pay),
         is_hours_typed=bool(typed.hours),

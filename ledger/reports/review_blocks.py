@@ -122,6 +122,13 @@ def earned_block(one: Review) -> ReviewBlock:
     unbooked = unbooked_of(one.jobs)
     if unbooked:
         remarks.append(Remark(_unbooked_words(one, unbooked)))
+    untimed = [job.number for job in one.jobs if not job.is_timed]
+    if untimed:
+        remarks.append(
+            Remark(f"Too few hours are booked on {listed(untimed)} (under half of the planned ones,"
+                   " or none of yours): left out of best and worst and of each figure an hour.",
+                   f"job close {untimed[0]} --unlogged LINE=ANSWER")
+        )  # fmt: skip
     if one.jobs and one.rates is not None:
         remarks.append(Remark(_overhead_words(one, one.rates)))
     elif one.jobs:
@@ -233,9 +240,18 @@ def _kinds(one: Review) -> ReviewTable:
 def _kind(group: KindOfWork, show: Callable[[Money], str]) -> ReviewRow:
     cells = (len(group.jobs), group.income, to_hours(group.owner_minutes),
              to_hours(group.helper_minutes), group.full, group.cash, group.full_range.hour,
-             group.cash_hour, range_words(group.full_range, show))  # fmt: skip
+             group.cash_hour, _range_words(group, show))  # fmt: skip
     parts = tuple(_job_part(job, show) for job in group.jobs)
     return ReviewRow(group.kind, cells, parts, is_sum=group.kind == ALL_JOBS)
+
+
+def _range_words(group: KindOfWork, show: Callable[[Money], str]) -> str:
+    """The range of an average, and how many jobs it leaves out for lack of hours."""
+    left_out = len(group.jobs) - len(group.timed.jobs)
+    words = range_words(group.full_range, show)
+    if not left_out:
+        return words
+    return f"{words}, {left_out} left out" if words else "too few hours booked"
 
 
 def range_words(several: HourlyRange, show: Callable[[Money], str]) -> str:

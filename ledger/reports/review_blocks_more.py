@@ -9,7 +9,7 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.share import show_share
-from ledger.measures.spoken import how_many
+from ledger.measures.spoken import how_many, large
 from ledger.reports.review import Review
 from ledger.reports.review_blocks import earned_block, is_rate_known, quotes_block, result_block
 from ledger.reports.review_blocks_material import material_block
@@ -25,6 +25,7 @@ from ledger.reports.review_figures import (
     percent,
 )
 from ledger.reports.review_rates import RatesCheck
+from ledger.reports.review_reasons import timed_words
 from ledger.reports.review_time import Activity, by_class, hours_ahead, weeks
 
 MOST_ACTIVITIES = 12
@@ -185,9 +186,9 @@ def rates_block(one: Review) -> ReviewBlock:
     if one.rates is not None:
         rows.append(ReviewRow("break-even in use", (None, None, year.break_even, "as set")))
     if check.earned_hour is not None:
-        parts = tuple(Part(job.number, job.title, job.full) for job in one.jobs)
+        parts = tuple(Part(job.number, job.title, job.full) for job in one.timed)
         cells = (year.earned, to_hours(year.earned_minutes), check.earned_hour, "")
-        rows.append(ReviewRow("earned an hour on closed jobs", cells, parts))
+        rows.append(ReviewRow(f"earned an hour on {timed_words(one.jobs)}", cells, parts))
     heads = ("", "amount", "÷ hours", "an hour", "from")
     named = "Rates that these days needed" if is_rate_known(one) else "The rate in use, and earned"
     table = ReviewTable("rates", named, heads, tuple(rows))
@@ -217,7 +218,7 @@ def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) ->
         f"{ceil(Fraction((year.overhead + year.pay).minor, hour.minor)):,} hours on jobs at"
         f" {show(hour)}, {words}"
         for hour, words in ((year.selling, "the selling rate in use"),
-                            (check.earned_hour, "what closed jobs left an hour"))
+                            (check.earned_hour, f"what {timed_words(one.jobs)} left an hour"))
         if hour is not None and hour > Money(0)
     ]  # fmt: skip
     if needs:
@@ -233,9 +234,10 @@ def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) ->
         side = f"{show(abs(gap))} {'short of' if gap > Money(0) else 'over'} that" if gap else (
             "just that"
         )  # fmt: skip
-        few = f" Only {how_many(len(one.jobs), 'job')}." if len(one.jobs) < FEW else ""
+        few = f" Only {how_many(len(one.timed), 'job')}." if len(one.timed) < FEW else ""
         yield Remark(
-            f"Closed jobs left {show(check.earned_hour)} an hour before overhead, {side}.{few}"
+            f"{large(timed_words(one.jobs))} left {show(check.earned_hour)} an hour"
+            f" before overhead, {side}.{few}"
         )
     if one.rates is not None and check.selling is not None:
         yield Remark(
@@ -251,7 +253,8 @@ def _base_words(one: Review) -> Iterator[Remark]:
         return
     mine = [row for row in one.time.spent if row.is_owner and row.is_billable]
     here = sum(row.minutes for row in mine if row.job in closed)
-    before, other = one.check.year.earned_minutes - here, share.on_jobs - here
+    before = sum(job.done.owner_minutes for job in one.jobs) - here
+    other = share.on_jobs - here
     words = [f"{to_hours(share.billable)} billable"]
     words += [f"{to_hours(share.rework)} of rework"] if share.rework else []
     apart = [f"{to_hours(other)} are on jobs not closed in these days"] if other else []

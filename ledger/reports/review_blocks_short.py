@@ -30,7 +30,11 @@ def short_block(one: Review) -> ReviewBlock:
 
 def _built(one: Review) -> Iterator[ReviewRow]:
     """The kinds of piece that earned most and least an hour."""
-    kinds = [(hour, kind) for kind in by_kind(one.jobs) if (hour := kind.full_range.hour)]
+    kinds = [
+        (hour, kind.timed)
+        for kind in by_kind(one.jobs)
+        if (hour := kind.full_range.hour) is not None
+    ]
     ranked = sorted(kinds, key=lambda row: (-row[0].minor, row[1].kind))
     ends = ranked if len(ranked) < 2 else [ranked[0], ranked[-1]]
     names = ("built",) if len(ends) < 2 else ("built, most", "built, least")

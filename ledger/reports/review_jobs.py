@@ -91,6 +91,15 @@ class ClosedWork:
         return an_hour(self.full, self.done.owner_minutes)
 
     @property
+    def is_timed(self) -> bool:
+        """Whether its hours say what an hour earned: at most half of the planned ones lack.
+
+        What the owner answered of a line (not done, on another line) lacks nothing.
+        """
+        lacking = sum((hours for _, hours in self.hours.not_logged), Decimal(0))
+        return bool(self.done.owner_minutes) and lacking * 2 <= (self.hours.planned or lacking * 2)
+
+    @property
     def material(self) -> Money:
         """Material used, less the pieces that went to the rack, at full value."""
         return self.done.material - self.done.credit
@@ -129,14 +138,19 @@ class KindOfWork:
         return sum(job.done.helper_minutes for job in self.jobs)
 
     @property
+    def timed(self) -> "KindOfWork":
+        """Those whose hours say what an hour earned."""
+        return KindOfWork(self.kind, tuple(job for job in self.jobs if job.is_timed))
+
+    @property
     def full_range(self) -> HourlyRange:
-        """Earned an hour before overhead, material at full value."""
-        return hourly_range((job.full, job.done.owner_minutes) for job in self.jobs)
+        """Earned an hour before overhead, material at full value, by those timed."""
+        return hourly_range((job.full, job.done.owner_minutes) for job in self.timed.jobs)
 
     @property
     def cash_hour(self) -> Money | None:
-        """Earned an hour before overhead, in cash."""
-        return an_hour(self.cash, self.owner_minutes)
+        """Earned an hour before overhead, in cash, by those timed."""
+        return an_hour(self.timed.cash, self.timed.owner_minutes)
 
 
 def by_kind(jobs: Iterable[ClosedWork]) -> list[KindOfWork]:
@@ -249,8 +263,15 @@ def _of_jobs(
 def best_and_worst(
     jobs: Iterable[ClosedWork],
 ) -> tuple[list[ClosedWork], list[ClosedWork]]:
-    """The five best and five worst jobs by what they earned an hour; no job stands in both."""
-    timed = [(hour.minor, job.number, job) for job in jobs if (hour := job.full_hour) is not None]
+    """The five best and five worst jobs by what they earned an hour; no job stands in both.
+
+    Jobs that are mostly unlogged are not ranked.
+    """
+    timed = [
+        (hour.minor, job.number, job)
+        for job in jobs
+        if job.is_timed and (hour := job.full_hour) is not None
+    ]
     ranked = [job for _, _, job in sorted(timed, key=lambda one: (-one[0], one[1]))]
     half = min(ENDS, (len(ranked) + 1) // 2)
     return ranked[:half], ranked[half:][::-1][:ENDS]

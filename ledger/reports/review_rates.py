@@ -15,7 +15,8 @@ class YearAsItWas:
 
     `job_hours` have rework in them, as the hours of the closed jobs have.
     `selling` and `break_even` are the rates in use. `earned` is what the closed jobs left the owner
-    before overhead (full value), `earned_minutes` the owner's minutes on them.
+    before overhead (full value), `earned_minutes` the owner's minutes on them; jobs that are mostly
+    unlogged are in neither.
     """
 
     overhead: Money

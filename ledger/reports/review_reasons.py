@@ -4,7 +4,7 @@ What it earned less what it was planned to earn is split by what it was for, and
 planned ones by what they went into; each list adds up to its difference.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -134,6 +134,12 @@ def unbooked_of(jobs: Iterable[ClosedWork]) -> list[tuple[str, Money, Decimal]]:
         for job in jobs
     ]  # fmt: skip
     return [row for row in rows if row[1] or row[2]]
+
+
+def timed_words(jobs: Sequence[ClosedWork]) -> str:
+    """The closed jobs that stand behind a figure an hour, and of how many where some lack hours."""
+    timed = sum(job.is_timed for job in jobs)
+    return "closed jobs" if timed == len(jobs) else f"{timed} of {len(jobs)} closed jobs"
 
 
 def planned_hour(job: ClosedWork) -> Money | None:

@@ -13,6 +13,7 @@ from ledger.measures.money import Money, total
 from ledger.reports.closeout import above_plan_words, account_of, variance_lines
 from ledger.reports.review import review
 from ledger.reports.review_blocks_more import blocks_of
+from ledger.reports.review_jobs import best_and_worst, by_kind
 from ledger.reports.review_json import find_row
 from ledger.reports.review_reasons import (
     OTHER,
@@ -157,3 +158,38 @@ def test_a_close_out_says_its_whole_difference_and_what_was_never_booked(close_o
     assert above_plan_words(replace(close_out, sheet=replace(
         close_out.sheet, totals=replace(close_out.sheet.totals, full_cost=Money(0))
     ))) == ""  # fmt: skip
+
+
+def lacking(job, hours, **changed):
+    """The job with so many planned hours that nobody booked, of 20 planned."""
+    of_job = replace(job.hours, planned=Decimal(20), not_logged=(("Repair", Decimal(hours)),))
+    return replace(job, hours=of_job, **changed)
+
+
+def test_a_job_with_most_planned_hours_unbooked_is_in_no_figure_an_hour(year):
+    (job,) = year.jobs
+    bare, thin = lacking(job, "10", number="J-1"), lacking(job, "10.01", number="J-2")
+    assert (bare.is_timed, thin.is_timed) == (True, False)
+    assert not replace(job, done=replace(job.done, owner_minutes=0)).is_timed
+    assert best_and_worst([bare, thin]) == ([bare], [])
+    (kind,) = by_kind([bare, thin])
+    # sums have both jobs, an hour only the one: 906.50 in 14 h 30
+    assert (len(kind.jobs), kind.full, kind.owner_minutes) == (2, cents(1813), 2 * 870)
+    assert (kind.full_range.jobs, kind.full_range.hour) == (1, cents(62.52))
+    assert kind.cash_hour == bare.full_hour
+
+
+def test_what_is_left_out_for_lack_of_hours_is_named_with_what_mends_it(year):
+    (job,) = year.jobs
+    jobs = [lacking(job, "0", number="J-1"), lacking(job, "10.01", number="J-2")]
+    blocks = blocks_of(replace(year, jobs=jobs))
+    (remark,) = [r for r in blocks[2].remarks if r.words.startswith("Too few hours")]
+    assert ("J-2" in remark.words, "J-1" in remark.words) == (True, False)
+    assert remark.command == "job close J-2 --unlogged LINE=ANSWER"
+    assert find_row(blocks, "kinds.repairs and other orders")[1].cells[-1] == "one job, 1 left out"
+    # one job timed of two: said where the rate is
+    assert [p.of for p in find_row(blocks, "earned an hour on 1 of 2 closed jobs")[1].parts] == [
+        "J-1"
+    ]
+    (built,) = [row for row in blocks[0].tables[0].rows if row.name.startswith("built")]
+    assert built.cells[1].startswith("repairs and other orders, 1 job in 14.50 h")
