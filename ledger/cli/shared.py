@@ -11,9 +11,13 @@ if TYPE_CHECKING:
 
 def say_if_apart(book: "Book", job: "Job | None") -> None:
     """Note that a job's joint plan holds no longer, and why; else say nothing."""
-    from ledger.jobs.joint_plans import joint_of
+    from ledger.book.questions.joint import shares_sheets
+
+    if job is None or not shares_sheets(book, job.key):
+        return
+    from ledger.jobs.joint_plans import joint_of  # few jobs share sheets
     from ledger.measures.spoken import large
 
-    kept = joint_of(book, job) if job else None
+    kept = joint_of(book, job)
     if kept is not None and kept.why_not:
         voice.note(f"{large(kept.words)}.")
