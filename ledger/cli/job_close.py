@@ -344,17 +344,19 @@ def _show_differences(close_out: "CloseOut") -> None:
     prices = (line.variance.price for line in close_out.materials)
     higher = total(price for price in prices if abs(price) > ROUNDING)
     not_taken = total(cost for _, cost in close_out.differences.not_taken)
-    more = total(line.variance.usage for line in close_out.materials) + not_taken
+    shared = total(amount for _, amount in close_out.together)
+    more = total(line.variance.usage for line in close_out.materials) + not_taken - shared
     price = _beside(show, higher, "higher than planned", "lower than planned", "as planned")
     kept = close_out.afterwards.done.credit
-    words = [f"prices {price}", f"{_beside(show, more, 'more', 'less', 'as much')} used"]
+    used = [f"prices {price}", f"{_beside(show, more, 'more', 'less', 'as much')} used"]
+    words = used if any(line.used or line.cost for line in close_out.materials) else []
     words += [
         f"{_beside(show, amount, 'more', 'less', 'as much')} for being cut together with {others}"
         for others, amount in close_out.together
     ]
     words += [f"{show(kept)} back on the rack"] if kept else []
     words += [f"nothing taken of what was planned at {show(not_taken)}"] if not_taken else []
-    voice.say(f"Material: {'; '.join(words)}.")
+    voice.say(f"Material: {'; '.join(words) or 'none planned, none taken'}.")
     freight = close_out.freight
     if freight.planned or freight.actual:
         lost = f", {show(freight.lost)} of it on goods that went back" if freight.lost else ""
