@@ -159,7 +159,8 @@ def _others(
     actual: dict[str, Money] = {}
     for one in others:
         if one.kind != "tax":
-            name = names.get(one.kind, OTHER)
+            is_driven = one.kind == "answered" and one.words == driven
+            name = driven if is_driven else names.get(one.kind, OTHER)
             planned[name] = planned.get(name, Money(0)) + one.cost
     for called, cost in missing:
         kind = DRIVEN if called == driven else called.partition(" ")[0]

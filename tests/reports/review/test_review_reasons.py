@@ -7,8 +7,11 @@ from fractions import Fraction
 
 import pytest
 
+from ledger.book.tables.answers import JobCost
 from ledger.book.tables.ground import Job
-from ledger.jobs.cost_differences import CostDifference
+from ledger.costing.afterwards import Done
+from ledger.costing.sheet import OtherCost
+from ledger.jobs.cost_differences import CostDifference, PlannedCosts, cost_differences
 from ledger.measures.money import Money, total
 from ledger.reports.closeout import above_plan_words, account_of, variance_lines
 from ledger.reports.review import review
@@ -193,3 +196,16 @@ def test_what_is_left_out_for_lack_of_hours_is_named_with_what_mends_it(year):
     ]
     (built,) = [row for row in blocks[0].tables[0].rows if row.name.startswith("built")]
     assert built.cells[1].startswith("repairs and other orders, 1 job in 14.50 h")
+
+
+@pytest.mark.parametrize("units, driven", [("inch", "miles"), ("mm", "km")])
+def test_driving_that_was_answered_is_driving_noted_or_not(units, driven):
+    answered = OtherCost("answered", driven, "as answered", cents(22), cents(22))
+    plan = PlannedCosts((), Money(0), Money(0), (answered,))
+    done = Done(*[Money(0)] * 8, 0, 0, 0, Money(0), 0, Money(0))
+    silent = cost_differences(plan, done, (), (), ((driven, cents(22)),), units)
+    assert [(line.name, line.amount) for line in silent.lines] == []
+    assert silent.unbooked == cents(22)
+    miles = JobCost(job=1, occasion="actual", kind="miles", words=driven, amount=cents(30.8))
+    noted = cost_differences(plan, done, (), (miles,), (), units)
+    assert [(line.name, line.amount) for line in noted.lines] == [(driven, cents(8.8))]
