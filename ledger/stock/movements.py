@@ -95,8 +95,8 @@ def put_back(
         ]
         if all_outs and not outs:
             raise NotAllowed(
-                f"{name} of this job is shared with another job; it comes back from both: write"
-                " the same with --together"
+                f"{name} of this job is shared with another job; it comes back to stock from both:"
+                f" benchledger stock return JOB {material or 'CODE'} QTY --together"
             )
         by_key = {out.movement: out for out in outs}
         pools = [(out.movement, Pool.of(out)) for out in outs]
