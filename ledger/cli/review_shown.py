@@ -120,7 +120,13 @@ def _say_table(one: Review, table: ReviewTable) -> None:
     voice.table(
         [columns[0], *(columns[place + 1] for place in kept)],
         [
-            [row.name, *(show_datum(one.currency, row.cells[place]) for place in kept)]
+            [
+                row.name,
+                *(
+                    show_datum(table.shown_in(one.currency, at), table.shown(row, at, one.currency))
+                    for at in kept
+                ),
+            ]
             for row in rows
         ],
     )

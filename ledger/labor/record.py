@@ -149,7 +149,7 @@ class UncountedJob:
             return f"{self.job} is not counted beside its safe point: no hours are logged on it."
         sentence = (
             f"{self.job} is not counted beside its safe point: {self.without} of its"
-            f" {self.estimate} estimated h"
+            f" {self.estimate} h by the standards"
         )
         if self.is_answered:
             return f"{sentence} were not done or forgotten."

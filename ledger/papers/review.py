@@ -18,9 +18,10 @@ from ledger.papers.engine import Paper
 from ledger.papers.words import Words, amount, row
 from ledger.quotes.offer import Maker
 from ledger.reports.review import Review
-from ledger.reports.review_blocks import is_rate_known, result_block, show_datum
+from ledger.reports.review_blocks import is_rate_known, show_datum
 from ledger.reports.review_blocks_more import blocks_of, missing_words, period_words, standing_words
-from ledger.reports.review_figures import Datum, ReviewBlock, ReviewTable
+from ledger.reports.review_blocks_result import result_block
+from ledger.reports.review_figures import ReviewBlock, ReviewRow, ReviewTable
 from ledger.reports.review_reasons import timed_words
 
 MOST_ROWS = 5
@@ -172,8 +173,9 @@ def _lengths(one: Review, part: ReviewTable, place: int) -> list[tuple[str, floa
     return lengths
 
 
-def _shown(one: Review, cell: Datum) -> str:
-    return amount(one.currency, cell) if isinstance(cell, Money) else show_datum(one.currency, cell)
+def _shown(one: Review, part: ReviewTable, line: ReviewRow, place: int) -> str:
+    currency, cell = part.shown_in(one.currency, place), part.shown(line, place, one.currency)
+    return amount(currency, cell) if isinstance(cell, Money) else show_datum(currency, cell)
 
 
 def _table(one: Review, part: ReviewTable) -> list[Words]:
@@ -188,7 +190,7 @@ def _table(one: Review, part: ReviewTable) -> list[Words]:
         columns[0] = columns[0].removeprefix("|")
     shown = part.shortened(_ROWS.get(part.key, MOST_ROWS))
     rows = [
-        row(large(r.name), *(_shown(one, r.cells[place]) for place in kept),
+        row(large(r.name), *(_shown(one, part, r, place) for place in kept),
             look="sum" if r.is_sum else "")
         for r in shown
     ]  # fmt: skip

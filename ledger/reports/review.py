@@ -56,7 +56,7 @@ from ledger.reports.review_material import (
 )
 from ledger.reports.review_quotes import SentQuote
 from ledger.reports.review_rates import RatesCheck, YearAsItWas, check_rates
-from ledger.reports.review_read_result import moved_money, still_owed
+from ledger.reports.review_read_result import held, moved_money, still_owed, to_go_back
 from ledger.reports.review_result import Amounts, ResultLine, result_lines
 from ledger.reports.review_time import (
     Activity,
@@ -126,6 +126,8 @@ class Review:
     opened: date | None
     result: Sequence[ResultLine]
     still_owed: Amounts
+    held: Amounts
+    to_go_back: Amounts
     given: Money
     given_gone: Sequence[GivenGone]
     is_overhead_typed: bool
@@ -197,6 +199,8 @@ def _review(book: Book, first: date, last: date, typed: TypedYear) -> Review:
         opened=book.settings.opened,
         result=result_lines(jobs, flows, moved),
         still_owed=still_owed(book, [job.number for job in jobs], until),
+        held=held(book, until),
+        to_go_back=to_go_back(book, until),
         given=total(fair for _, fair in in_kind),
         given_gone=given_gone(book, first, until) if in_kind else (),
         is_overhead_typed=bool(typed.overhead),

@@ -41,70 +41,11 @@ from ledger.reports.review_quotes import (
 )
 from ledger.reports.review_reasons import planned_hour, reason_parts, unbooked_of, why_words
 
+WIDE = 100_000
+"""Prices from here on leave no room for the price at planned hours on a screen of 80 columns."""
+
 ALL_JOBS, ALL_QUOTES = "all jobs", "all quotes"
 BY_PERIOD = "Commissions count when their job is closed; all else on its own day."
-
-
-def result_block(one: Review) -> ReviewBlock:
-    """What the period left before the owner's pay: in cash, and by the jobs closed in it."""
-    lines = one.result
-    if not lines:
-        return ReviewBlock("result", "The result", ())
-    rows = []
-    for line in lines:
-        parts = [Part(of, "in cash", amount) for of, amount in line.in_cash]
-        parts += [Part(of, "by closed jobs", amount) for of, amount in line.by_jobs]
-        amounts = (
-            line.cash if line.in_cash else None,
-            line.earned if line.by_jobs else None,
-        )
-        rows.append(ReviewRow(line.name, amounts, tuple(parts)))
-    left = (total(line.cash for line in lines), total(line.earned for line in lines))
-    has_overhead = any(line.name == "overhead" for line in lines)
-    name = "left, before your pay" if has_overhead else "left, before overhead and your pay"
-    parts = [part for row in rows for part in row.parts]
-    rows.append(ReviewRow(name, left, tuple(parts), is_sum=True))
-    table = ReviewTable("result", "", ("", "in cash", "by closed jobs"), tuple(rows))
-    remarks = [
-        Remark(
-            "In cash: what came in and was bought in these days, helpers and miles at set rates. By"
-            " closed jobs: what they brought and took, given material as if bought; jobs under way"
-            " and goods bought for stock are not in it."
-        )
-    ]
-    remarks += [Remark(_given_words(one))] if one.given else []
-    if one.still_owed:
-        owed = one.currency.show(total(amount for _, amount in one.still_owed))
-        jobs = listed(number for number, _ in one.still_owed)
-        remarks.append(
-            Remark(f"On jobs closed in these days clients still owe {owed} with tax: {jobs}.")
-        )
-    if has_overhead and not one.is_overhead_typed:
-        remarks.append(
-            Remark("Overhead stands as set for these days; what it really was is not in the book.",
-                   "review … --overhead AMOUNT")
-        )  # fmt: skip
-    elif not has_overhead:
-        remarks.append(
-            Remark("Overhead is not known, so it is not taken off.", "shop set overhead_year=…")
-        )
-    return ReviewBlock("result", "The result", (table,), tuple(remarks))
-
-
-def _given_words(one: Review) -> str:
-    """What became of the goods in kind: in the closed jobs, in others, lost, or still in stock."""
-    show, closed = one.currency.show, {job.number for job in one.jobs}
-    gone = {row.job: row.full for row in one.given_gone}
-    others = {job: full for job, full in gone.items() if job and job not in closed}
-    left = one.given - total(gone.values())
-    named = (
-        (total(full for job, full in gone.items() if job in closed), "went into jobs closed here"),
-        (total(others.values()), f"into {listed(others)}"),
-        (gone.get("", Money(0)), "was lost or of own use"),
-        (left, f"still lay in stock on {one.last}"),
-    )
-    parts = [f"{show(amount)} {words}" for amount, words in named if amount]
-    return f"Of the {show(one.given)} of goods in kind {', '.join(parts)}."
 
 
 def earned_block(one: Review) -> ReviewBlock:
@@ -161,7 +102,7 @@ def _overhead_words(one: Review, rates: Rates) -> str:
     )
     if check is None or check.overhead_hour is None or not is_rate_known(one):
         return f"{words}; too few hours are logged to say what it really came to."
-    hours = f"{half_up(check.year.job_hours, 0):f}"
+    hours = f"{half_up(check.year.job_hours, 0):,f}"
     source = "typed" if check.year.is_hours_typed else "logged on jobs"
     return f"{words}; by the {hours} h {source} it came to {show(check.overhead_hour)} an hour."
 
@@ -296,16 +237,16 @@ def quotes_block(one: Review) -> ReviewBlock:
         _groups("quotes_by_size", "Quotes by size of price", by_size(quotes), show)
         if len(quotes) >= FEW else ReviewTable("", "", (), ()),
         _prices(quotes, show),
-        _points(quotes),
+        _points(quotes, one.currency),
         ReviewTable("declined", "Declined", ("quote", "price", "days", "why"), tuple(
             ReviewRow(q.name, (q.price, q.days, q.why or "no reason noted"), (_quote_part(q),))
             for q in quotes if q.outcome == DECLINED
         ), ("price",)),
     ]  # fmt: skip
-    return ReviewBlock("quotes", "Quotes sent", _filled(tables), tuple(_quote_words(quotes)))
+    return ReviewBlock("quotes", "Quotes sent", _filled(tables), tuple(_quote_words(quotes, show)))
 
 
-def _quote_words(quotes: Sequence[SentQuote]) -> Iterable[Remark]:
+def _quote_words(quotes: Sequence[SentQuote], show: Callable[[Money], str]) -> Iterable[Remark]:
     if not quotes:
         yield Remark("No quote was sent in this time.")
         return
@@ -321,8 +262,13 @@ def _quote_words(quotes: Sequence[SentQuote]) -> Iterable[Remark]:
             more = f" ({ends})" if ends else ""
             yield Remark(f"Half of the answers came within {half}{more}.")
     if any(quote.points and quote.points.typical and quote.actual_hours for quote in quotes):
-        yield Remark("Took: everybody's hours with rework, those on change orders left out. Each"
-                     " asked price is before rounding and contingency.")  # fmt: skip
+        yield Remark("Took: everybody's hours with rework, change orders left out; the plan has"
+                     " rework where the price counted it. Each asked price is before rounding and"
+                     " contingency.")  # fmt: skip
+    off = [quote for quote in quotes if quote.outcome == WON and quote.is_canceled]
+    if off:
+        price = show(total(quote.price for quote in off))
+        yield Remark(f"Won, and the job was canceled: {listed(q.name for q in off)}, {price}.")
     if any(quote.outcome == DECLINED and not quote.why for quote in quotes):
         yield Remark(
             "Some refusals have no reason noted.", 'quote decline QUOTE --why "over budget"'
@@ -370,7 +316,7 @@ def _prices(quotes: Sequence[SentQuote], show: Callable[[Money], str]) -> Review
     return ReviewTable("price_an_hour", title, heads, tuple(rows))
 
 
-def _points(quotes: Sequence[SentQuote]) -> ReviewTable:
+def _points(quotes: Sequence[SentQuote], currency: Currency) -> ReviewTable:
     rows = []
     for quote in quotes:
         points = quote.points
@@ -382,8 +328,9 @@ def _points(quotes: Sequence[SentQuote]) -> ReviewTable:
     heads = ("quote", "price", "plan h", "typical h", "safe h", "took h", "at plan", "typical",
              "safe")  # fmt: skip
     title = "Quotes at planned, typical and safe (8 in 10) hours, and what each would have asked"
-
-    return ReviewTable("points", title, heads, tuple(rows))
+    asked, wide = heads[-3:], Money(WIDE * 10**currency.digits)
+    aside = asked[:1] if any(quote.price >= wide for quote in quotes) else ()
+    return ReviewTable("points", title, heads, tuple(rows), aside=aside, whole=asked)
 
 
 def show_datum(currency: Currency, datum: object) -> str:

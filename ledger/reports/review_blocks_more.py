@@ -11,8 +11,9 @@ from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many, large
 from ledger.reports.review import Review
-from ledger.reports.review_blocks import earned_block, is_rate_known, quotes_block, result_block
+from ledger.reports.review_blocks import earned_block, is_rate_known, quotes_block
 from ledger.reports.review_blocks_material import material_block
+from ledger.reports.review_blocks_result import result_block
 from ledger.reports.review_blocks_short import short_block
 from ledger.reports.review_figures import (
     FEW,
@@ -61,7 +62,7 @@ def _time_words(one: Review) -> Iterator[Remark]:
         rework = f" {to_hours(share.rework)} h of rework are not in it." if share.rework else ""
         yield Remark(
             f"{hours} billable h of {to_hours(share.logged)} h logged, {percent(of_logged)}; of"
-            f" the {half_up(share.open_hours, 0):f} h that the settings say the shop was open,"
+            f" the {half_up(share.open_hours, 0):,f} h that the settings say the shop was open,"
             f" {percent(of_open)}. The rates assume {show_share(share.assumed)}.{rework}"
         )
     late = [kept for kept in one.time.promises if kept.days_late > 0]
@@ -205,13 +206,13 @@ def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) ->
     elif not is_rate_known(one):
         yield Remark(
             f"Only {to_hours(one.time.share.logged)} h are logged of the"
-            f" {half_up(one.time.share.open_hours, 0):f} h that the shop was open by its settings:"
+            f" {half_up(one.time.share.open_hours, 0):,f} h that the shop was open by its settings:"
             " too few for the rate that these days needed.", "review … --hours HOURS",
         )  # fmt: skip
     else:
         source = "typed" if year.is_hours_typed else "logged on jobs"
         yield Remark(
-            f"At {show(check.needed)} an hour the {hours:f} hours {source} would have met the"
+            f"At {show(check.needed)} an hour the {hours:,f} hours {source} would have met the"
             f" target: {target}."
         )
     needs = [
@@ -224,7 +225,7 @@ def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) ->
     if needs:
         source = "typed" if year.is_hours_typed else "logged"
         yield Remark(
-            f"To bring in {target} it takes {', or '.join(needs)}; {hours:f} are {source}."
+            f"To bring in {target} it takes {', or '.join(needs)}; {hours:,f} are {source}."
         )
     yield from _base_words(one)
     if not is_rate_known(one):

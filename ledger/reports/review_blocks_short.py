@@ -10,7 +10,7 @@ from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
 from ledger.reports.review import Review
 from ledger.reports.review_figures import Part, Remark, ReviewBlock, ReviewRow, ReviewTable, percent
-from ledger.reports.review_jobs import KindOfWork, beside_jobs, by_kind
+from ledger.reports.review_jobs import SPONSOR_FEE, KindOfWork, beside_jobs, by_kind
 from ledger.reports.review_quotes import WON
 from ledger.reports.review_reasons import unbooked_of
 
@@ -54,9 +54,10 @@ def _published(one: Review) -> Iterator[ReviewRow]:
     show, minutes = one.currency.show, sum(row.owner for row in one.content)
     beside = beside_jobs(one.streams)
     cash, left = total(s.cash for s in beside), total(s.left for s in beside)
+    fees = ", sponsor fees in it" if any(s.name == SPONSOR_FEE for s in beside) else ""
     parts = tuple(Part(of, s.name, money) for s in beside for of, money in s.parts)
     if minutes:
-        words = f"{show(cash)} for {to_hours(minutes)} h; with goods {show(left)}"
+        words = f"{show(cash)} for {to_hours(minutes)} h{fees}; with goods {show(left)}"
         yield ReviewRow("published, in money", (cash.times(Fraction(60, minutes)), words), parts)
     for row in one.material.sponsors:
         if row.giver and row.hour is not None:
@@ -94,8 +95,8 @@ def _words(one: Review) -> Iterator[Remark]:
         gap = typical - asked
         side = "more" if gap > Money(0) else "less"
         yield Remark(
-            f"{how_many(len(won), 'quote')} won at {show(asked)}; the hours that were typical would"
-            f" have asked {show(typical)}, {show(abs(gap))} {side}."
+            f"{how_many(len(won), 'quote')} won at {show(asked)}; at their typical hours they"
+            f" would have asked {show(typical)}, {show(abs(gap))} {side}."
         )
     share = one.time.share
     counted = share.open_hours * share.assumed

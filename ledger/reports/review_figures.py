@@ -5,12 +5,12 @@ average of fewer than five jobs is never shown without its range.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from ledger.measures.money import Money, total
+from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
 
 FEW = 5
@@ -51,6 +51,7 @@ class ReviewTable:
 
     `adds` are the heads whose cells add up, `most` is how many rows the screen shows (0: all),
     `aside` are heads that find no room there: they stand in the workbook and behind each row.
+    `whole` are heads whose money is shown in whole units of the currency, for it is reckoned.
     """
 
     key: str
@@ -60,6 +61,18 @@ class ReviewTable:
     adds: tuple[str, ...] = ()
     most: int = 0
     aside: tuple[str, ...] = ()
+    whole: tuple[str, ...] = ()
+
+    def shown_in(self, currency: Currency, place: int) -> Currency:
+        """The currency in which the cells of a place are shown, without digits where whole."""
+        return replace(currency, digits=0) if self.heads[place + 1] in self.whole else currency
+
+    def shown(self, row: ReviewRow, place: int, currency: Currency) -> Datum:
+        """A cell as it is shown in that currency: whole units where the column is so."""
+        cell = row.cells[place]
+        if isinstance(cell, Money) and self.heads[place + 1] in self.whole:
+            return Money(int(half_up(currency.decimal(cell), 0)))
+        return cell
 
     @property
     def places(self) -> list[int]:

@@ -48,6 +48,7 @@ class SentQuote:
     why: str
     points: FrozenPoints | None
     actual_hours: Decimal | None = None
+    is_canceled: bool = False
 
     @property
     def days(self) -> int | None:

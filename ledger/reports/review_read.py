@@ -288,6 +288,7 @@ def sent_quotes(
                 why=now.how if outcome == DECLINED else "",
                 points=quotes.points_of(quote),
                 actual_hours=to_hours(worked) if worked is not None else None,
+                is_canceled=book.last(jobs.Cancellation, job=job.key) is not None,
             )
         )
     return sent

@@ -9,7 +9,7 @@ from ledger.book.questions.month import landed_by_supplier
 from ledger.book.questions.review import costs_of_jobs, helper_pay, lost_stock
 from ledger.book.tables.ground import Job
 from ledger.jobs.agreement import asked_for
-from ledger.jobs.payments import received_on
+from ledger.jobs.payments import Refund, Settlement, received_on, refunds, settlements
 from ledger.measures.money import Money, total
 from ledger.reports.review_result import Amounts, Moved
 from ledger.reports.wip import CanceledJob, money_in
@@ -24,6 +24,17 @@ def still_owed(book: Book, numbers: Sequence[str], day: date) -> Amounts:
             asked = total(due.asked for due in asked_for(book, job, day))
             owed.append((number, asked - received_on(book, job, day)))
     return tuple((number, amount) for number, amount in owed if amount > Money(0))
+
+
+def held(book: Book, day: date) -> Amounts:
+    """What clients had paid with tax by the end of a day on jobs whose work is not done."""
+    return tuple((row.job, row.held) for row in money_in(book, day, day) if row.held)
+
+
+def to_go_back(book: Book, day: date) -> Amounts:
+    """What had still to go back at the end of a day on closed and on canceled jobs."""
+    several: list[Refund | Settlement] = [*refunds(book, day), *settlements(book, day)]
+    return tuple((one.job.number, one.back) for one in several if one.back)
 
 
 LOST = {

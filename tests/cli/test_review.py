@@ -2,9 +2,12 @@
 
 import json
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
+
+from ledger.measures.rounding import half_up
 
 SAMPLES = Path(__file__).parents[2] / "sample_data"
 SHOP = ["shop", "set", "overhead_year=22000", "pay_year=56000"]
@@ -37,7 +40,7 @@ def test_typed_hours_give_the_rate_of_a_whole_year(empty):
     said = empty("review", "2025", "--overhead", "24000", "--hours", "1000", on="2026-01-05")
     text = " ".join(said.out.split())
     # 24000 ÷ 1000 + 56000 ÷ 1000
-    assert "80.00 an hour the 1000 hours typed" in text
+    assert "80.00 an hour the 1,000 hours typed" in text
 
 
 @pytest.mark.parametrize(
@@ -81,5 +84,20 @@ def test_a_sent_quote_is_shown_with_what_its_points_would_have_asked(quoted, tmp
     typical, safe = (Decimal(amount) for amount in row["cells"][-2:])
     price = Decimal(row["cells"][1])
     assert price < typical < safe
-    assert f"{typical:,}" in screen.out
-    assert f"{safe:,}" in pdf_text(tmp_path / "r.pdf")
+    assert f" {half_up(Fraction(typical), 0):,} " in screen.out
+    assert f"{half_up(Fraction(safe), 0):,}" in pdf_text(tmp_path / "r.pdf")
+    assert f"{safe:,}" not in screen.out
+
+
+@pytest.mark.parametrize(("hours", "shown"), [("15h", 9), ("150h", 9), ("900h", 8)])
+def test_points_stay_a_table_on_80_columns_whatever_the_price(empty, hours, shown):
+    empty("shop", "set", "selling_rate=150", on="2025-02-03")
+    empty("job", "new", "Library", "--work", f"repair {hours}", on="2025-02-03")
+    empty("quote", "draft", "Library", on="2025-02-03")
+    for words in ("quote send Library", "quote accept Library", "hours add Library repair 10h",
+                  "job close Library"):  # fmt: skip
+        assert empty(*words.split(), on="2025-02-03").code == 0
+    said = empty("review", "2025", on="2025-02-04")
+    (line,) = [line for line in said.out.splitlines() if line.startswith("Q-2501-A")]
+    assert len(line.replace(" won", "").split()) == shown
+    assert max(map(len, said.out.splitlines())) <= 80

@@ -54,8 +54,17 @@ def full_year(year):
                 planned_owner_hours=Decimal("28.50"))
         for n, job in enumerate(list(year.jobs) * 20)
     ]  # fmt: skip
+    thin = replace(hours, not_logged=(("Sand raw", Decimal(16)),))
+    jobs[::7] = [replace(job, hours=thin) for job in jobs[::7]]
+    owed = tuple((f"J-25{10 + n}", Money(123456)) for n in range(9))
     quotes = [
-        replace(quote, name=f"Q-25{10 + n}-A", kind=f"kind {n % 10}", points=points)
+        replace(
+            quote,
+            name=f"Q-25{10 + n}-A",
+            kind=f"kind {n % 10}",
+            points=points,
+            is_canceled=n % 3 == 0,
+        )
         for n, quote in enumerate(list(year.quotes) * 17)
     ]
     lines = tuple(TimedLine(f"J-{n}", "", Decimal(3), 200) for n in range(4))
@@ -70,7 +79,8 @@ def full_year(year):
         sponsors=list(year.material.sponsors) * 7,
     )  # fmt: skip
     check = replace(year.check, year=replace(year.check.year, is_hours_typed=True))
-    return replace(year, jobs=jobs, quotes=quotes, time=time, material=material, check=check)
+    return replace(year, jobs=jobs, quotes=quotes, time=time, material=material, check=check,
+                   held=owed, to_go_back=owed)  # fmt: skip
 
 
 @pytest.mark.parametrize("size", ["letter", "A4"])

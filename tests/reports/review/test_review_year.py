@@ -77,6 +77,20 @@ def test_a_canceled_job_leaves_what_was_kept_and_a_running_one_only_its_cash(can
     assert lines["clients, without tax"] == (cents(2400), Money(0))
     assert lines["canceled jobs: kept less their cost"] == (Money(0), cents(850))
     assert lines["helpers"] == (cents(-50), Money(0))
+    assert (dict(year.held), year.to_go_back) == ({"J-2502": cents(1500)}, ())
+    words = " ".join(remark.words for block in blocks_of(year) for remark in block.remarks)
+    assert "1,500.00 is held for work that is not done (J-2502)." in words
+    # before the refund; what is held later is not of these days
+    early = review(canceled_book, FIRST, date(2025, 2, 20))
+    assert dict(early.to_go_back) == {"J-2501": cents(600)}
+    assert not review(canceled_book, FIRST, date(2025, 2, 4)).held
+
+
+def test_a_quote_won_whose_job_was_canceled_is_named(canceled_book):
+    year = review(canceled_book, FIRST, LAST)
+    assert [quote.is_canceled for quote in year.quotes] == [True, False]
+    words = " ".join(remark.words for remark in blocks_of(year)[3].remarks)
+    assert "the job was canceled: Q-2501-A, 3,000.00." in words
 
 
 def test_kinds_add_up_and_say_their_range(year):
@@ -277,6 +291,8 @@ def test_what_was_given_is_followed_into_jobs_and_stock(year, year_book):
     april = review(year_book, date(2025, 4, 1), date(2025, 4, 30))
     words = " ".join(remark.words for remark in blocks_of(april)[1].remarks)
     assert "360.00 still lay in stock on 2025-04-30" in words
+    other = blocks_of(replace(year, jobs=year.jobs[:2]))[1].remarks
+    assert "goods in kind 180.00 went into J-2506" in " ".join(remark.words for remark in other)
 
 
 def test_one_hour_of_everything_stands_in_short(year):
