@@ -256,7 +256,8 @@ def _quote_words(quotes: Sequence[SentQuote], show: Callable[[Money], str]) -> I
         few = [f"only {count} answers"] if count < FEW else []
         ends = ", ".join([*([f"{least} to {most}"] if least < most else []), *few])
         if count == 1:
-            yield Remark(f"The one answer came after {how_many(least, 'day')}.")
+            when = f"after {how_many(least, 'day')}" if least else "on the day of the quote"
+            yield Remark(f"The one answer came {when}.")
         else:
             half = "a day" if middle == 1 else f"{trimmed(middle):f} days"
             more = f" ({ends})" if ends else ""
