@@ -77,6 +77,15 @@ def joint_of(book: Book, job: Job) -> KeptPlan | None:
     return None if first is None else _kept(book, first.entry)
 
 
+def outgrown_by(book: Book, job: Job) -> frozenset[str]:
+    """The materials of a job's joint plan that parts changed since no longer fit."""
+    kept = joint_of(book, job)
+    if kept is None or not kept.why_not:
+        return frozenset()
+    now = {one.number: _problems(book, one) for one in kept.jobs}
+    return frozenset(plan.material for plan in kept.plans if any(_parts_changed(book, plan, now)))
+
+
 def joint_words(book: Book, job: Job) -> str:
     """What is to be minded beside a job's own layout: that it is cut with others, or no longer."""
     kept = joint_of(book, job)

@@ -4,6 +4,7 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from functools import partial
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -34,6 +35,7 @@ from ledger.jobs.agreed_total import at_agreed_price, guessed_range
 from ledger.jobs.answers import answers_of, counts_of, planned_freight
 from ledger.jobs.assembling import ORDERS, Assembled, assemble, newer_version_note, over_note
 from ledger.jobs.estimate import drivers_of, estimate
+from ledger.jobs.joint_plans import outgrown_by
 from ledger.jobs.lines import line_counts, operations_of, total_of
 from ledger.jobs.near import near_jobs
 from ledger.jobs.open_items import old_counts, order_items, prices_of_others, small_job_admin
@@ -227,7 +229,8 @@ def _lines(book: Book, job: Job, made: Assembled) -> list[CostLine]:
     """The lines of the take-off with their cost; the first of a material are covered first."""
     suppliers = supplier_names(book)
     lines = taken_of(book, made)
-    given, stock = goods_given(book, job.key, needed(lines)), goods_on_hand(book)
+    given = goods_given(book, job.key, needed(lines), partial(outgrown_by, book, job))
+    stock = goods_on_hand(book)
     return [
         _piece_line(book, made, taken, taken.piece)
         if taken.piece is not None

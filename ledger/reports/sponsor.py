@@ -30,6 +30,7 @@ from ledger.sponsors.goods import last_note, notes, tools
 from ledger.sponsors.publications import disclosure_of, jobs_shown, public_name
 from ledger.sponsors.statement import Amount, StatementLine, amounts, arrived, statement
 from ledger.sponsors.withheld import Doubt, Withheld, withheld_from
+from ledger.stock.joint import CREDIT
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,10 +274,13 @@ def _used(
     moves: Sequence[tuple[GivenMove, Amount]],
     held: Withheld,
 ) -> tuple[Used, ...]:
-    """One row for each build and kind of goods, in the order of the first use."""
+    """One row for each build and kind of goods, in the order of the first use.
+
+    What jobs that share an offcut pass on of its credit is left out, as the offcut itself is.
+    """
     rows: dict[tuple[int, str, str], Used] = {}
     for move, amount in moves:
-        if move.kind not in ("issue", "return") or move.job is None:
+        if move.kind not in ("issue", "return") or move.job is None or move.reason == CREDIT:
             continue
         lot = lots[move.lot]
         key = (move.job, lot.material or lot.words, lot.unit)

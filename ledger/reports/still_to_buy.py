@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from ledger.book import Book
 from ledger.book.questions.joint import shares_sheets
@@ -64,6 +65,7 @@ def _lacks(book: Book, jobs: Sequence[Job]) -> Iterator[_Lack]:
     if not won:
         return
     from ledger.costing.needs import needs_of
+    from ledger.jobs.joint_plans import outgrown_by
     from ledger.jobs.shared_needs import SharedNeeds, shared_needs
     from ledger.quotes.drift import basis_sheet
     from ledger.stock.lots import lots_on
@@ -78,7 +80,11 @@ def _lacks(book: Book, jobs: Sequence[Job]) -> Iterator[_Lack]:
         planned = {
             need.item: need.quantity for need in needs if not shared.takes(job.number, need.item)
         }
-        for one in still_planned(book, job.key, planned) if planned else ():
+        for one in (
+            still_planned(book, job.key, planned, outgrown=partial(outgrown_by, book, job))
+            if planned
+            else ()
+        ):
             yield _Lack(job.number, one.material, one.left, one.on_hand)
     for group in shared.groups:
         for code, need in group.needs.items():

@@ -32,6 +32,7 @@ from ledger.stock.purchase import PurchaseNames, line_of
 from ledger.stock.receipts import receive, supplier_name
 from ledger.stock.retention import KeptPaper, kept_paper
 from ledger.verbs.photos import require_photo, tie_photo
+from ledger.verbs.receipt_doubts import doubts
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +105,8 @@ def add(book: Book, typed: TypedReceipt, photo: int = 0) -> ReceiptNow:
     else:
         received = receive(book, document)
     untaxed = _untaxed_words(book, typed, document)
-    return read(book, received.receipt, (*received.warnings, *untaxed))
+    slips = doubts(book, received, (line.quantity for line in typed.lines))
+    return read(book, received.receipt, (*received.warnings, *untaxed, *slips))
 
 
 def _untaxed_words(book: Book, typed: TypedReceipt, document: Document) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ that is named, the quantity alone.
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from ledger.book import Book
 from ledger.book.questions.labor import changed_since
@@ -97,6 +98,7 @@ def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ..
         return ()
     from ledger.costing.takeoff import needed
     from ledger.jobs.assembling import assemble
+    from ledger.jobs.joint_plans import outgrown_by
     from ledger.jobs.pricing import taken_of
     from ledger.stock.planned import taken_by
 
@@ -105,7 +107,7 @@ def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ..
             needs = needed(taken_of(book, assemble(book, job)))
         except NotAllowed:
             return ()
-    taken, known = taken_by(book, job.key, needs), materials(book)
+    taken, known = taken_by(book, job.key, needs, partial(outgrown_by, book, job)), materials(book)
     sentences = []
     for one in moved:
         planned = needs.get(one.item, Quantity(0))
@@ -172,11 +174,14 @@ def issue_estimated(
     Raises:
         NotAllowed: something is short; every shortage is named and nothing is issued.
     """
+    from ledger.jobs.joint_plans import outgrown_by
     from ledger.stock.planned import issue_planned
 
+    job = estimate.job
     rows = issue_planned(
-        book, estimate.job.key, estimate.needs, pieces=estimate.pieces, day=book.dates.read(on)
-    )
+        book, job.key, estimate.needs, pieces=estimate.pieces, day=book.dates.read(on),
+        outgrown=partial(outgrown_by, book, job),
+    )  # fmt: skip
     return moved_of(book, rows)
 
 

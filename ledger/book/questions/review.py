@@ -166,13 +166,28 @@ class GivenGone(NamedTuple):
 
 
 def given_gone(book: Book, first: date, last: date) -> list[GivenGone]:
-    """What became of goods given on some days, net of what came back; what is left is in stock."""
+    """What became of goods given on some days, net of what came back; what is left is in stock.
+
+    Offcuts of such goods are among them: kept, they came back from the job that they stand with.
+    """
     return book.query_as(
         GivenGone,
-        "SELECT coalesce(j.number, ''), -sum(m.full) FROM lot l JOIN movement m ON m.lot = l.id"
-        " LEFT JOIN job j ON j.id = m.job WHERE l.source = 'in_kind'"
-        " AND l.day BETWEEN :first AND :last AND m.day <= :last"
-        f" AND l.{IN_FORCE} AND m.{IN_FORCE} GROUP BY 1 HAVING sum(m.full) <> 0 ORDER BY 1",
+        f"""WITH goods (lot, job, kept) AS (
+          SELECT id, NULL, 0 FROM lot
+          WHERE source = 'in_kind' AND day BETWEEN :first AND :last AND {IN_FORCE}
+          UNION SELECT piece.id, piece.job, piece.full - piece.cash FROM lot piece
+          JOIN lot sheet ON sheet.material = piece.material AND sheet.source = 'in_kind'
+            AND sheet.day BETWEEN :first AND :last AND sheet.{IN_FORCE}
+          JOIN movement m ON m.lot = sheet.id AND m.job = piece.job AND m.kind = 'issue'
+            AND m.{IN_FORCE}
+          WHERE piece.source = 'offcut' AND piece.day <= :last AND piece.{IN_FORCE}
+        )
+        SELECT coalesce(j.number, ''), sum(moved.full) FROM (
+          SELECT m.job, m.cash - m.full AS full FROM goods JOIN movement m ON m.lot = goods.lot
+          WHERE m.day <= :last AND m.{IN_FORCE}
+          UNION ALL SELECT job, -kept FROM goods
+        ) AS moved LEFT JOIN job j ON j.id = moved.job
+        GROUP BY 1 HAVING sum(moved.full) <> 0 ORDER BY 1""",
         first=first,
         last=last,
     )
