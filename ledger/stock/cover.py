@@ -4,7 +4,7 @@ Goods in kind cost no cash and stand under the name of who gave them; all others
 and are paid for. Borrowed goods cover nothing, and a piece on the rack covers no whole sheet.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 
 from ledger.book import Book
@@ -59,23 +59,31 @@ def goods_on_hand(book: Book) -> Pots:
     return pots
 
 
-def goods_given(book: Book, job: int, planned: Mapping[str, Quantity]) -> Pots:
+type Outgrown = Callable[[], Collection[str]]
+"""The materials whose joint plan no longer fits the parts; asked only where sheets are shared."""
+
+
+def goods_given(
+    book: Book, job: int, planned: Mapping[str, Quantity], outgrown: Outgrown = tuple
+) -> Pots:
     """What a job was issued and did not bring back, the oldest issue first; scrap is not there.
 
-    Sheets that it shares with other jobs stand there as what they are as good as in its own plan.
+    Sheets that it shares with other jobs stand there as what they are as good as in its own plan,
+    those of a material `outgrown` as its share of them.
     """
     pots: Pots = {}
     issues, shared = shared_issues_to(book, job), dict[str, Quantity]()
     if issues:
         from ledger.stock.shared import as_own_plan  # few jobs share sheets
 
-        shared = as_own_plan(book, job, planned)
+        shared = as_own_plan(book, job, planned, outgrown)
+    of_own = {code.partition("/")[0] for code in shared}
     for out in reversed(still_out(book, job, book.today)):
         lot = book.row(Lot, out.lot)
         if lot is None or not lot.material or lot.source == "offcut":
             continue
         quantity = out.quantity
-        if shared and out.movement in issues:
+        if lot.material.partition("/")[0] in of_own and out.movement in issues:
             quantity = shared.pop(lot.material, NONE)
         pots.setdefault(lot.material, []).append(Goods(quantity, _giver(lot)))
     for code, quantity in shared.items():  # met by pieces of the rack, or by another size

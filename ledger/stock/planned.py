@@ -4,8 +4,9 @@ Pieces that the layout takes from the rack are issued by their lots, never as ne
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from math import ceil
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.joint import shared_issues_to
@@ -15,6 +16,7 @@ from ledger.book.tables.stock import Movement
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import EACH, show_count
+from ledger.stock.cover import Outgrown
 from ledger.stock.lots import lots_on
 from ledger.stock.movements import issue
 from ledger.stock.rack_pieces import PIECE
@@ -33,18 +35,21 @@ class PlannedIssue:
 
 
 def taken_by(
-    book: Book, job: int, planned: Mapping[str, Quantity] | None = None
+    book: Book,
+    job: int,
+    planned: Mapping[str, Quantity] | None = None,
+    outgrown: Outgrown = tuple,
 ) -> dict[str, Quantity]:
     """What a job took of each material, less what was spoiled: that must be taken again.
 
     Of sheets that it shares it took as much of its own plan, where that is `planned`, as of the
-    joint one is issued.
+    joint one is issued; of a material `outgrown` its share of them.
     """
     shared, taken = shared_issues_to(book, job), dict[str, Quantity]()
     if shared:
         from ledger.stock.shared import as_own_plan  # few jobs share sheets
 
-        taken = as_own_plan(book, job, planned or {})
+        taken = as_own_plan(book, job, planned or {}, outgrown)
     for out in still_out(book, job, book.today) if taken else ():
         if out.material in taken and out.movement in shared:
             taken[out.material] = taken[out.material] - out.quantity
@@ -56,10 +61,14 @@ def taken_by(
 
 
 def still_planned(
-    book: Book, job: int, planned: Mapping[str, Quantity], day: date | None = None
+    book: Book,
+    job: int,
+    planned: Mapping[str, Quantity],
+    day: date | None = None,
+    outgrown: Outgrown = tuple,
 ) -> list[PlannedIssue]:
     """What of a plan the job has not taken yet, lines that are done left out."""
-    when, taken = day or book.today, taken_by(book, job, planned)
+    when, taken = day or book.today, taken_by(book, job, planned, outgrown)
     rows = []
     for material, wanted in planned.items():
         got = taken.get(material, Quantity(0))
@@ -76,6 +85,7 @@ def issue_planned(
     *,
     pieces: Sequence[int] = (),
     day: date | None = None,
+    outgrown: Outgrown = tuple,
 ) -> list[Movement]:
     """Issue to a job all that its plan still lacks, in one entry; `pieces` are lots of the rack.
 
@@ -84,7 +94,12 @@ def issue_planned(
     """
     with book.entry("stock issue", "as estimated"):
         when = require_open_day(book, day or book.today)
-        rows = still_planned(book, job, planned, when)
+        rows = [
+            replace(row, left=Quantity.of(ceil(row.left.fraction)))  # whole sheets leave stock
+            if row.material.partition("/")[0] in outgrown()
+            else row
+            for row in still_planned(book, job, planned, when, outgrown)
+        ]
         _refuse_short(book, [row for row in rows if row.on_hand < row.left])
         has = {use.lot for use in job_material(book, job) if use.quantity}
         moved = [

@@ -10,6 +10,7 @@ from ledger.book.tables.joint import JointIssue, JointOffcut, JointPlan, JointSh
 from ledger.book.tables.stock import Lot, Movement
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
+from ledger.stock.cover import Outgrown
 from ledger.stock.lots import Pool
 
 
@@ -37,14 +38,19 @@ def shared_now(book: Book, plan: JointPlan, day: date) -> Quantity:
     )
 
 
-def as_own_plan(book: Book, job: int, planned: Mapping[str, Quantity]) -> dict[str, Quantity]:
+def as_own_plan(
+    book: Book, job: int, planned: Mapping[str, Quantity], outgrown: Outgrown = tuple
+) -> dict[str, Quantity]:
     """What a job's shared sheets are as good as in its own plan, for the materials it shares.
 
     Half of a joint plan issued is half of what the job's own layout takes. Materials of which
-    nothing shared is issued are left out.
+    nothing shared is issued are left out, and so are those `outgrown`, whose joint plan no longer
+    fits the parts: of them a job has its share of the sheets and no more.
     """
     met: dict[str, Quantity] = {}
     for plan in issued_plans(book, job):
+        if plan.material in outgrown():
+            continue
         there = shared_now(book, plan, book.today).fraction
         part = min(Fraction(1), there / plan.new_sheets) if plan.new_sheets else Fraction(1)
         for code, wanted in planned.items():

@@ -163,30 +163,6 @@ def test_the_credit_of_a_shared_offcut_goes_by_the_same_shares(bought):
     assert "ok" in done(bought("check")).out
 
 
-def test_the_credit_of_an_offcut_of_given_sheets_is_no_sheet_used_of_the_sponsor(joint_shop):
-    done(joint_shop("sponsor", "add", "Brightfell Panels"))
-    done(joint_shop("sponsor", "receive", "brightfell", "PLY34", "2", "--value", "96"))
-    done(joint_shop(*BOTH))
-    done(joint_shop("stock", "issue", "bench", "PLY34", "2", "--together"))
-    done(joint_shop("stock", "keep", "bench", "PLY34", "60x47-1/2"))
-    told = facts(joint_shop("sponsor", "report", "brightfell", "--from", "2025-04-01", "--json"))
-    used = {row["build"]: (Decimal(row["quantity"]), Decimal(row["value"])) for row in told["used"]}
-    assert sum(value for _, value in used.values()) == 192
-    assert all(abs(value - 96 * sheets) < Decimal("0.01") for sheets, value in used.values())
-    credits = {}
-    for job in ("bookcase", "bench"):
-        closed = facts(joint_shop("job", "close", job, "--price", "700", "--json"))
-        credits[closed["job"]] = Decimal(closed["offcut_credit"])
-    (piece,) = facts(joint_shop("stock", "offcuts", "--json"))
-    said = done(joint_shop("review", "--from", "2025-04-01", "--to", "2025-04-25")).out
-    gone = 192 - Decimal(piece["full"])
-    assert sum(credits.values()) == 192 - gone
-    assert (
-        f"Of the 192.00 of goods in kind {gone} went into jobs closed here, {192 - gone} still lay"
-        " in stock on 2025-04-25." in " ".join(said.split())
-    )
-
-
 @pytest.mark.parametrize(
     "words",
     [
@@ -276,19 +252,6 @@ def test_goods_that_came_cover_the_one_need_and_once_issued_it_is_gone(bought):
         line, groups = to_buy(bought, job)
         assert (line["given"], line["short"], groups) == ("1", "0", [])
         assert line["jobs"] == [{"job": number, "need": "1"}]
-
-
-def test_parts_changed_after_the_issue_leave_each_job_its_share_of_the_sheets(bought):
-    done(bought("stock", "issue", "bench", "PLY34", "1", "--together"))
-    done(bought("job", "set", "bench", "--parts", "stool.csv"))
-    given = [Decimal(to_buy(bought, job)[0]["given"]) for job in ("bookcase", "bench")]
-    assert (sum(given), 0 < given[0] < 1) == (1, True)  # one sheet is there, and no more
-    line, _ = to_buy(bought)
-    assert (line["need"], line["given"], line["from_stock"]) == ("4", "1", "3")
-    said = done(bought("stock", "issue", "bench", "--as-estimated"))
-    assert "PLY34: 1 sheet issued" in said.out  # whole sheets leave stock
-    line, _ = to_buy(bought, "bookcase")
-    assert (Decimal(line["given"]), Decimal(line["from_stock"])) == (given[0], 1 - given[0])
 
 
 def test_a_plan_that_holds_no_longer_is_said_and_each_job_buys_its_own(joint_shop):
