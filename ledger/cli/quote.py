@@ -192,7 +192,7 @@ def send(
     Example: benchledger quote send Q-2507-B --pdf quote.pdf
     """
     from ledger.papers.frozen import keep_print
-    from ledger.quotes.drift import basis_sheet
+    from ledger.quotes.drift import basis_sheet, repriced_words
     from ledger.quotes.lead import lead_time
     from ledger.quotes.revisions import find_quote, send_quote, standing
 
@@ -203,8 +203,7 @@ def send(
         if now.state == "draft":
             weeks = now.offer.lead_weeks
             late = lead_time(book, now.job, behind).notice(weeks, weeks) if behind else ""
-            if late:
-                voice.warn(late)
+            voice.warn(*filter(None, (late, repriced_words(book, draft))))
             with book.entry("quote send", draft.name):
                 send_quote(book, draft)
                 printed = _write(book, draft, pdf, xlsx)  # no file, nothing frozen

@@ -34,6 +34,12 @@ def show_quote(now: RevisionStanding) -> None:
         [[p.name, *([show(p.price), show(p.tax)] if has_tax else []), show(p.asked)]
          for p in offer.payments],
     )  # fmt: skip
+    if offer.options:
+        voice.table(
+            ["if the client likes", *([">price", ">tax"] if has_tax else []), ">adds"],
+            [[o.name, *([show(o.amount), show(o.tax)] if has_tax else []), show(o.asked)]
+             for o in offer.options],
+        )  # fmt: skip
     voice.pairs({
         "dated": f"{offer.day}, valid until {offer.valid_until}",
         "lead time": f"about {how_many(offer.lead_weeks, 'week')} from deposit",

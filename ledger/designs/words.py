@@ -1,8 +1,9 @@
 """The material words of a starter design, filled in with codes of a book's own price list.
 
 A starter names `ply` or `hinge`, never a code. `words.csv` says which kind of material answers to a
-word, how thick it is, and which words its name has or has not. Of several the one whose name has
-most of the words is taken, then the first of the price list; what else would fit is told. Pure.
+word, how thick it is, and which words its name has or has not. Of several whose names have such
+words the shop's own goes before one at a starting price, then the one with most of the words, then
+the first of the price list; what else would fit is told. Pure.
 """
 
 import csv
@@ -37,12 +38,13 @@ class MaterialWord:
 
 @dataclass(frozen=True, slots=True)
 class OfferedMaterial:
-    """A line of a price list, as far as a word asks for it."""
+    """A line of a price list, as far as a word asks for it; not `is_own` at a starting price."""
 
     code: str
     name: str
     kind: str
     thickness: Length | None
+    is_own: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,9 +120,12 @@ def _fits(one: OfferedMaterial, wanted: MaterialWord) -> bool:
     return one.thickness is not None and wanted.thinnest <= one.thickness <= wanted.thickest
 
 
-def _nearness(one: OfferedMaterial, wanted: MaterialWord, wishes: set[str]) -> tuple[int, int]:
+def _nearness(
+    one: OfferedMaterial, wanted: MaterialWord, wishes: set[str]
+) -> tuple[int, bool, bool, int]:
     name = one.name.casefold()
-    return (len(wishes & set(name.split())), sum(word in name for word in wanted.words))
+    words = sum(word in name for word in wanted.words)
+    return (len(wishes & set(name.split())), words > 0, one.is_own, words)
 
 
 def _exact(length: Length, units: str) -> str:

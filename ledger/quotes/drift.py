@@ -49,6 +49,27 @@ def price_drift(book: Book, quote: Quote) -> list[Drift]:
     return drifted
 
 
+def repriced_words(book: Book, quote: Quote) -> str:
+    """A sentence where the price behind a draft is another one today; else, or unpriced, empty.
+
+    Answers, costs, hours and prices that came after the draft are not in it until it is drafted
+    again.
+    """
+    job, then = book.row(Job, quote.job), basis_sheet(book, quote)
+    try:
+        now = price_job(book, job) if job and then else None
+    except LedgerError:
+        return ""
+    if job is None or then is None or now is None or now.totals.price == then.totals.price:
+        return ""
+    show = book.currency.show
+    return (
+        f"{quote.name} was drafted at a price of {show(then.totals.price)}; what was answered or"
+        f" changed since makes it {show(now.totals.price)}. To ask for that: benchledger quote"
+        f" draft {job.number} --again"
+    )
+
+
 def recounted_drafts(book: Book, operations: Collection[str]) -> Iterator[str]:
     """A sentence for every open draft in which one of these operations has hours today.
 

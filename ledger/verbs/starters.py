@@ -89,8 +89,10 @@ def own_starter(
 
 
 def _offered(book: Book) -> list[OfferedMaterial]:
+    prices = current_prices(book)
+    starting = {code for code, price in prices.items() if price.is_starting}
     return [
-        OfferedMaterial(row.code, row.name, row.kind, row.thickness)
+        OfferedMaterial(row.code, row.name, row.kind, row.thickness, row.code not in starting)
         for row in materials(book).values()
     ]
 

@@ -2,6 +2,7 @@
 
 import json
 import re
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -69,6 +70,32 @@ def test_a_draft_again_keeps_what_was_said_of_the_first(bed):
     assert facts["options"] == []
     assert "about 9 weeks" not in bed("quote", "show", "shelves").out, "drafted plainly since"
     assert [line["amount"] for line in plain["deliverables"]] == ["2000.00"]
+
+
+def test_what_the_client_may_add_is_on_the_screen_with_its_tax(bed):
+    draft(bed, "--deliverable", DELIVERY, "--option", "Lamp=50")
+    (lamp,) = [row.split() for row in bed("quote", "show", "shelves").out.splitlines()
+               if "Lamp" in row]  # fmt: skip
+    assert lamp == ["Lamp", "50.00", "3.00", "53.00"]
+    draft(bed, "--again", "--option", "Lamp=0")
+    assert "adds" not in bed("quote", "show", "shelves").out
+
+
+def test_sending_says_what_was_answered_since_the_draft(bed):
+    def priced():
+        return json.loads(bed("price", "shelves", "--json").out)["totals"]["price"]
+
+    draft(bed)
+    then = priced()
+    done = bed("job", "answer", "shelves", "parking", "212")
+    assert done.code == 0, done.err
+    now = priced()
+    said = " ".join(bed("quote", "send", "shelves").err.split())
+    assert f"drafted at a price of {Decimal(then):,}" in said
+    assert f"makes it {Decimal(now):,}" in said
+    assert Decimal(now) - Decimal(then) >= 212
+    draft(bed, "--again")
+    assert "drafted at a price" not in " ".join(bed("quote", "send", "shelves").err.split())
 
 
 def test_nothing_can_be_drafted_again_before_it_was_drafted(bed):

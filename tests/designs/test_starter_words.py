@@ -67,6 +67,34 @@ def test_a_word_of_the_piece_comes_first_and_what_else_fits_is_told() -> None:
     assert (one.material.code, one.others) == ("PLY34", ("MDF34", "OAKPLY"))
 
 
+@pytest.mark.parametrize(
+    "word, wish, code, others",
+    [
+        ("pull", "", "WIRE", ("BAR",)),
+        ("hardwood", "", "CHERRY", ("OAK", "POP")),
+        ("hardwood", "oak table", "OAK", ("POP", "CHERRY")),
+        (
+            "frame lumber",
+            "",
+            "POP",
+            ("OAK", "CHERRY"),
+        ),  # none of its own has a word that is asked for
+    ],
+)
+def test_the_shops_own_comes_before_what_stands_at_a_starting_price(
+    word: str, wish: str, code: str, others: tuple[str, ...]
+) -> None:
+    offered = [
+        OfferedMaterial("BAR", "Bar pull", "hardware", None, is_own=False),
+        OfferedMaterial("OAK", "White oak 4/4", "lumber", Length.of(1, "in"), is_own=False),
+        OfferedMaterial("POP", "Poplar 4/4", "lumber", Length.of(1, "in"), is_own=False),
+        OfferedMaterial("WIRE", "Wire pull", "hardware", None),
+        OfferedMaterial("CHERRY", "Cherry 4/4", "lumber", Length.of(1, "in")),
+    ]
+    (chosen,), _ = choose([word], offered, wish)
+    assert (chosen.material.code, chosen.others) == (code, others)
+
+
 def test_a_word_that_nothing_serves_is_missing() -> None:
     assert choose(["hinge", "screws", "ply"], OFFERED)[1] == ["hinge", "screws"]
 
