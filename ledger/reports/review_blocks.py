@@ -263,9 +263,11 @@ def _quote_words(quotes: Sequence[SentQuote], show: Callable[[Money], str]) -> I
             more = f" ({ends})" if ends else ""
             yield Remark(f"Half of the answers came within {half}{more}.")
     if any(quote.points and quote.points.typical and quote.actual_hours for quote in quotes):
-        yield Remark("Took: everybody's hours with rework, change orders left out; the plan has"
-                     " rework where the price counted it. Each asked price is before rounding and"
-                     " contingency.")  # fmt: skip
+        yield Remark(
+            "Took: everybody's hours with rework, change orders left out, nothing where too few"
+            " hours are booked; the plan has rework where the price counted it. Each asked price is"
+            " before rounding and contingency."
+        )
     off = [quote for quote in quotes if quote.outcome == WON and quote.is_canceled]
     if off:
         price = show(total(quote.price for quote in off))

@@ -9,7 +9,15 @@ from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
 from ledger.reports.review import Review
-from ledger.reports.review_figures import Part, Remark, ReviewBlock, ReviewRow, ReviewTable, percent
+from ledger.reports.review_figures import (
+    Part,
+    Remark,
+    ReviewBlock,
+    ReviewRow,
+    ReviewTable,
+    listed,
+    percent,
+)
 from ledger.reports.review_jobs import SPONSOR_FEE, KindOfWork, beside_jobs, by_kind
 from ledger.reports.review_quotes import WON
 from ledger.reports.review_reasons import unbooked_of
@@ -74,7 +82,7 @@ def _published(one: Review) -> Iterator[ReviewRow]:
 
 def _words(one: Review) -> Iterator[Remark]:
     """How hours and prices held, and how much of what the rates count on was worked on jobs."""
-    planned = [(job, job.hours.planned) for job in one.jobs if job.hours.planned is not None]
+    planned = [(job, job.hours.planned) for job in one.timed if job.hours.planned is not None]
     silent = sum((hours for _, _, hours in unbooked_of(job for job, _ in planned)), Decimal(0))
     foreseen = sum((hours for _, hours in planned), Decimal(0)) - silent
     if foreseen > 0:
@@ -82,10 +90,12 @@ def _words(one: Review) -> Iterator[Remark]:
         more = Fraction(took) / Fraction(foreseen) - 1
         side = "more" if more >= 0 else "less"
         apart = ", changes left out," if any(job.hours.changes for job, _ in planned) else ""
+        few = [job.number for job in one.jobs if not job.is_timed]
+        untimed = f"; too few hours are booked on {listed(few)} to say" if few else ""
         left = f"; {silent} h planned and never booked are left out" if silent else ""
         yield Remark(
             f"{how_many(len(planned), 'closed job')} took {took} h{apart} for"
-            f" {foreseen} planned or guessed, {percent(abs(more))} {side}{left}."
+            f" {foreseen} planned or guessed, {percent(abs(more))} {side}{left}{untimed}."
         )
     won = [(quote.price, quote.points.at_typical) for quote in one.quotes
            if quote.outcome == WON and quote.points and quote.points.at_typical]  # fmt: skip

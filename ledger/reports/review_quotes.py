@@ -36,7 +36,10 @@ class FrozenPoints:
 
 @dataclass(frozen=True, slots=True)
 class SentQuote:
-    """A quote that was sent, its answer, and what was frozen behind it."""
+    """A quote that was sent, its answer, and what was frozen behind it.
+
+    `actual_hours` are those of its closed job, None where too few of them are booked.
+    """
 
     name: str
     job: str

@@ -261,7 +261,7 @@ def sent_quotes(
     book: Book, first: date, last: date, done: Iterable[ClosedWork], quotes: QuotesOfBook
 ) -> list[SentQuote]:
     """The last sent revision of each job, where it was sent on these days, as it stands today."""
-    minutes = {one.number: one.minutes - one.hours.changes for one in done}
+    minutes = {one.number: one.minutes - one.hours.changes for one in done if one.is_timed}
     sent = []
     for quote in quotes.sent.values():
         of_quote = quotes.states[quote.key]

@@ -18,6 +18,7 @@ from ledger.reports.review import review
 from ledger.reports.review_blocks_more import blocks_of
 from ledger.reports.review_jobs import best_and_worst, by_kind
 from ledger.reports.review_json import find_row
+from ledger.reports.review_read import QuotesOfBook, sent_quotes
 from ledger.reports.review_reasons import (
     OTHER,
     UNBOOKED,
@@ -196,6 +197,19 @@ def test_what_is_left_out_for_lack_of_hours_is_named_with_what_mends_it(year):
     ]
     (built,) = [row for row in blocks[0].tables[0].rows if row.name.startswith("built")]
     assert built.cells[1].startswith("repairs and other orders, 1 job in 14.50 h")
+    # 14.50 and 2 of Ines less 1.50 of a change, for the 20 of J-1 alone
+    (hours,) = [r.words for r in blocks[0].remarks if r.words.startswith("1 closed job took 15.00")]
+    assert "for 20 planned or guessed, 25 % less; too few hours are booked on J-2" in hours
+
+
+def test_a_quote_does_not_say_what_it_took_where_most_hours_are_unbooked(year, planned_book):
+    (job,) = year.jobs
+    quotes = QuotesOfBook(planned_book)
+    took = [
+        sent_quotes(planned_book, year.first, year.last, [lacking(job, hours)], quotes)[0]
+        for hours in ("10", "10.01")
+    ]
+    assert [quote.actual_hours for quote in took] == [Decimal("15.00"), None]
 
 
 @pytest.mark.parametrize("units, driven", [("inch", "miles"), ("mm", "km")])
