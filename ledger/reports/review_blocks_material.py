@@ -130,7 +130,8 @@ def _price(one: Review, change: PriceChange, rise: Fraction) -> ReviewRow:
              line.net)
         for line in dict.fromkeys((change.first, change.last))
     )  # fmt: skip
-    words = f"{half_up(rise * 100, 1):+f} %"
+    percents = half_up(rise * 100, 1)
+    words = f"{percents:+f} %" if percents else "none"
     cells = (change.landed, f"{change.purchases} ×", shown(change.first.unit_net),
              shown(change.last.unit_net), words)  # fmt: skip
     return ReviewRow(change.material, cells, parts)

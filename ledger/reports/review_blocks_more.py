@@ -68,7 +68,9 @@ def _time_words(one: Review) -> Iterator[Remark]:
     late = [kept for kept in one.time.promises if kept.days_late > 0]
     if one.time.promises:
         of = how_many(len(one.time.promises), "delivered job")
-        yield Remark(f"Later than the weeks of the quote: {len(late)} of {of}.")
+        yield Remark(
+            f"Later than the weeks of the quote, from the first payment on: {len(late)} of {of}."
+        )
     if any(row.worth for row in one.time.activities):
         yield Remark(
             "Worth is arithmetic, no advice: 10 % of your hours on an operation × the break-even"

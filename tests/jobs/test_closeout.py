@@ -158,6 +158,7 @@ def test_a_job_with_work_that_has_no_hours_is_named_and_not_counted(
     (why,) = record.words
     without = sum(line.estimate for line in account(stool).not_logged)
     assert f"{without} of its" in why
+    assert "h by the standards" in why  # at which `without` stands, whatever the price was built on
     assert ("--unlogged" in why) == (not answer)
 
 

@@ -214,6 +214,12 @@ def test_material_prices_rack_and_sponsor(year):
     plywood, glue = material.prices
     assert (plywood.purchases, plywood.change) == (2, Decimal("0.1"))  # 80 then 88
     assert glue.change is None
+    dear, same = (replace(plywood, material=name, last=last) for name, last in (
+        ("dear", plywood.last), ("same", plywood.first)
+    ))  # fmt: skip
+    bought = replace(year, material=replace(material, prices=[dear, same]))
+    assert [find_row(blocks_of(bought), f"prices.{name}")[1].cells[-1]
+            for name in ("dear", "same")] == ["+10.0 %", "none"]  # fmt: skip
     rack = material.rack
     assert (len(rack.kept), len(rack.used), rack.sheets) == (1, 1, Decimal("0.50"))
     assert rack.used_value == cents(20)
