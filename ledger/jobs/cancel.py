@@ -30,7 +30,7 @@ from ledger.measures.fields import made_of
 from ledger.measures.money import Money, total
 from ledger.measures.units import show_count
 from ledger.stock.use_tax import use_tax_of
-from ledger.stock.worth import job_material
+from ledger.stock.worth import job_material, offcut_credit
 
 ZERO, NOTHING = Money(0), Fraction(0)
 FREE, DESIGNED, ORDERED, CUT, FINISHED = (
@@ -112,6 +112,8 @@ class CancelBasis:
     rates: Rates | None
     doubts: tuple[str, ...] = ()
     use_tax: Money = ZERO
+    offcuts: Money = ZERO
+    """What of the material the job put on the rack again, at the value it has there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +185,8 @@ def _lines(record: CancelBasis, returnable: Money, restocking: Fraction) -> list
         return _hours(record, "design", [row for row in record.work if row.group == "office"])
     lines = _hours(record, "work", record.work)
     lines.append(KeptLine("material", "as issued to the job", record.material))
+    if record.offcuts:
+        lines.append(KeptLine("offcuts", "back on the rack", -record.offcuts))
     if record.use_tax:
         lines.append(KeptLine("use tax", "on what was issued", record.use_tax))
     if returnable and record.stage == ORDERED:
@@ -260,7 +264,8 @@ def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:
 
         rates = rates_of(book)
     tax = use_tax_of(book, job.key)
-    return CancelBasis(reached, balance(book, job), work, material, rates, doubts, tax)
+    return CancelBasis(reached, balance(book, job), work, material, rates, doubts, tax,
+                       offcut_credit(book, job.key)[0])  # fmt: skip
 
 
 def _signs_of_cutting(work: Sequence[WorkSum], used: Sequence[JobUse]) -> list[str]:

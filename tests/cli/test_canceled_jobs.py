@@ -180,3 +180,15 @@ def test_hours_of_design_are_no_sign_of_cutting(bench):
 
     assert facts(bench, "job", "cancel", "bench")["doubts"] == []
     assert cancel(bench)["stage"] == "before cutting"
+
+
+def test_what_lies_on_the_rack_again_is_not_kept_of_the_client(bench):
+    before = cancel(bench, "--stage", "after cutting")
+    assert bench("undo", on=JUNE).code == 0
+    assert (
+        bench("stock", "keep", "bench", "PLY", "1200x1000", "--factory", "none", on=JUNE).code == 0
+    )
+    after = cancel(bench, "--stage", "after cutting")
+    assert (before["kept"], after["kept"]) == ("120.00", "108.48")  # 120 × 1.2 ÷ 6.25 ÷ 2 = 11.52
+    (row,) = facts(bench, "month", "2025-06")["canceled"]
+    assert (row["material"], row["back"]) == ("108.48", "486.52")
