@@ -380,7 +380,8 @@ def _say_moved(book: "Book", moved: "Iterable[Moved]", what: str, where: str = "
 
     for one in moved:
         size, left = show_count(one.quantity, one.unit), show_count(one.left, one.unit)
-        full = book.currency.show(one.cost.full)
+        full, cash = book.currency.show(one.cost.full), book.currency.show(one.cost.cash)
+        full += f" (of it cash {cash})" if cash != full else ""
         voice.say(
             f"{one.item}: {size} {what}, {full}; {' '.join(filter(None, (left, 'left', where)))}."
         )

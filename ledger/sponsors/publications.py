@@ -67,8 +67,10 @@ def publish(book: Book, publication: NewPublication) -> Row:
     if not title:
         raise BadValue("A publication needs a title.")
     if publication.kind not in KINDS:
+        promised = " A post that was promised is a photo or a short."
         raise BadValue(
             f"“{publication.kind}” is not a kind of publication; there is: {', '.join(KINDS)}."
+            f"{promised if publication.kind == 'post' else ''}"
         )
     day = require_open_day(book, publication.day)
     link = publication.link.strip()

@@ -26,9 +26,10 @@ from ledger.stock.materials import find_material, materials
 
 @dataclass(frozen=True, slots=True)
 class MovedCost:
-    """What the goods that moved had cost, and the use tax that falls due on them."""
+    """What the goods that moved had cost, in cash too, and the use tax that falls due on them."""
 
     full: Money
+    cash: Money
     use_tax: Money
 
 
@@ -377,15 +378,15 @@ def moved_of(book: Book, rows: Sequence[Movement]) -> tuple[Moved, ...]:
     for row in rows:
         lot = book.row(Lot, row.lot)
         if lot is not None:
-            name = lot.material or lot.words
-            if lot.source == "offcut":
-                name = f"{lot.material} {lot.words}"
+            is_piece = lot.source == "offcut"
+            name = f"{lot.material} {lot.words}" if is_piece else lot.material or lot.words
             groups.setdefault(name, []).append((lot, row))
     moved = []
     for name, pairs in groups.items():
         lot, mine = pairs[0][0], [row for _, row in pairs]
         quantity = sum((row.quantity for row in mine), Quantity(0))
-        cost = MovedCost(abs(total(row.full for row in mine)), total(row.use_tax for row in mine))
+        full, cash = total(row.full for row in mine), total(row.cash for row in mine)
+        cost = MovedCost(abs(full), abs(cash), total(row.use_tax for row in mine))
         size = quantity if quantity.millionths > 0 else -quantity
         moved.append(Moved(mine[0].entry, name, size, lot.unit, _left(book, lot), cost))
     return tuple(moved)

@@ -44,7 +44,8 @@ def test_what_is_estimated_from_the_rack_is_issued_from_the_rack(tiny):
 
 def test_what_differs_is_said_and_the_rack_left_alone(tiny):
     said = tiny("stock", "issue", "tiny", "--as-estimated", "--except", "PLY34=1")
-    assert re.search(r"PLY34: 1 sheet .*J-2510, 96\.00; 10 sheets left", said.out)
+    said_of = r"PLY34: 1 sheet .*J-2510, 96\.00 \(of it cash 0\.00\); 10 sheets left"
+    assert re.search(said_of, said.out)
     wrong = tiny("stock", "issue", "tiny", "--as-estimated", "--except", "PLY34")
     assert wrong.code == 1
     assert "CODE=QTY" in wrong.err

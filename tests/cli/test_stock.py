@@ -88,7 +88,8 @@ def test_scrap_needs_a_reason(stocked):
     said = stocked("stock", "scrap", "PLY34", "1", "--damaged", "--why", "corner crushed")
 
     assert (silent.code, said.code) == (1, 0)
-    assert said.out == "PLY34: 1 sheet taken out as damaged, 96.00; 11 sheets left.\n"
+    worth = "96.00 (of it cash 0.00)"
+    assert said.out == f"PLY34: 1 sheet taken out as damaged, {worth}; 11 sheets left.\n"
 
 
 def test_own_use_notes_the_use_tax_that_falls_due(stocked):

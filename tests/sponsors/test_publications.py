@@ -91,7 +91,8 @@ def test_a_link_is_noted_once(brightfell):
     ("change", "error", "words"),
     [
         ({"title": " "}, BadValue, "needs a title"),
-        ({"kind": "song"}, BadValue, "not a kind"),
+        ({"kind": "song"}, BadValue, "plan.$"),
+        ({"kind": "post"}, BadValue, "A post that was promised is a photo or a short"),
         ({"day": date(2025, 7, 1)}, NotAllowed, "future"),
         ({"disclosed": "spoken", "disclosed_on": date(2025, 6, 1)}, NotAllowed, "was published on"),
     ],
