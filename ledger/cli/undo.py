@@ -32,14 +32,16 @@ def undo(
             f"“{entry}” is not the number of an entry; see: benchledger undo --list"
         )
     from ledger.measures.plain import plain_fields
-    from ledger.upkeep.undo import take_back
+    from ledger.upkeep.undo import papers_untrue, take_back
 
     with open_shop() as book:
         back = take_back(book, int(entry) if entry else None, why.strip() or "undo")
+        untrue = papers_untrue(book, back)
     if as_json:
         voice.print_json(plain_fields(back, _ENTRY))
         return
     voice.say(f"Taken back: entry {back.id} of {back.day}, {back.verb} {back.words}".rstrip() + ".")
+    voice.warn(*untrue)
 
 
 def _list(*, as_json: bool) -> None:

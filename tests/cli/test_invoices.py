@@ -60,6 +60,26 @@ def test_an_invoice_after_the_payment_says_that_it_is_paid(sold, tmp_path, pdf_t
     assert "To pay now (paid in full) $0.00" in pdf_text(tmp_path / "i.pdf")
 
 
+def test_a_payment_that_is_taken_back_names_the_invoices_that_have_it_as_received(sold):
+    def entry_of(verb):
+        entries = facts(sold("undo", "--list", "--json"))
+        return str(next(one["entry"] for one in entries if one["verb"] == verb and one["in_force"]))
+
+    sold("job", "pay", "bench", "54")
+    assert "as received" not in noted(sold("undo")), "no invoice yet"
+    sold("job", "pay", "bench", "1054")
+    sold("quote", "invoice", "bench")
+    invoice = entry_of("quote invoice")
+    sold("job", "pay", "bench", "54")
+    assert "as received" not in noted(sold("undo")), "it came after the invoice"
+    said = sold("undo", entry_of("job pay"))
+    assert "I-2501-1, sent after this payment" in noted(said)
+    assert f"benchledger undo {invoice}; then write anew" in noted(said)
+    sold("undo", invoice)
+    paper = facts(sold("quote", "invoice", "bench", "--json"))
+    assert (paper["received"], paper["to_pay"]) == ("0.00", "1054.00")
+
+
 def test_an_invoice_written_again_says_what_happened_since(sold):
     sold("quote", "invoice", "bench")
     sold("job", "pay", "bench", "1054")
