@@ -64,12 +64,13 @@ def rough(
     voice.warn(*answer.notes)
     if repeated:
         voice.note(repeated)
-    else:
+    elif typed is None:
         example = "84x40x12" if units == "inch" else "2100x1000x300"
         voice.warn(f"No size is said; write it as {example}.")
     if answer.source == "other kinds":
         voice.warn("No past job is of this kind; the nearest in size stand in.")
-    voice.note("A range for the telephone. The quote comes from a parts list.")
+    kind = "price" if low == high else "range"
+    voice.note(f"A {kind} for the telephone. The quote comes from a parts list.")
 
 
 def _each(answer: "RoughAnswer", currency: "Currency") -> str:

@@ -139,8 +139,8 @@ def _never_logged(close_out: CloseOut) -> list[LineWithoutHours]:
 def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
     """Where the cost differs from the plan; positive is unfavorable.
 
-    The owner's hours have rework in them. Together they are all that the job cost, hours at
-    break-even, less all that was planned.
+    The owner's hours have rework and change orders in them. Together they are all that the job
+    cost, hours at break-even, less all that was planned.
     """
     materials, lost, costs = close_out.materials, close_out.freight.lost, close_out.differences
     on_returned = f" ({close_out.sheet.currency.show(lost)} on goods sent back)" if lost else ""
@@ -155,7 +155,7 @@ def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
         *((f"cut together with {others}", amount) for others, amount in close_out.together),
         ("offcuts back on the rack", -close_out.afterwards.done.credit),
         (f"freight{on_returned}", close_out.freight.variance),
-        ("your hours at break-even, rework in them", close_out.labor.total + unlogged),
+        ("your hours at break-even, rework and changes in them", close_out.labor.total + unlogged),
         ("helper's rate", rate),
         ("helper's hours", costs.of(HELPER) - rate),
         *((line.name, line.amount) for line in costs.lines if line.name not in (MATERIAL, HELPER)),
@@ -190,7 +190,12 @@ def above_plan_words(close_out: CloseOut) -> str:
     never = total(amount for name, amount in lines if name in NEVER_BOOKED)
     side = "more" if more > Money(0) else "less"
     left = f"; {show(-never)} planned and never booked is taken as not spent" if never else ""
-    return f"In all it cost {show(abs(more))} {side} than planned, your hours at break-even{left}."
+    changes = close_out.changes_hours
+    added = f", {changes} h of change orders in them" if changes else ""
+    return (
+        f"In all it cost {show(abs(more))} {side} than planned, your hours at"
+        f" break-even{added}{left}."
+    )
 
 
 def not_noted_words(close_out: CloseOut) -> str:

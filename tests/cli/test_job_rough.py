@@ -68,5 +68,8 @@ def test_a_bare_number_of_hours_of_a_whole_job_is_hours(begun):
     said = json.loads(shop("job", "rough", "drawer repair", "--hours", "60", "--json").out)
 
     assert (said["low"], said["source"]) == ("4200.00", "hours")
+    words = shop("job", "rough", "drawer repair", "--hours", "60")
+    assert "4,200.00" in words.out
+    assert ("A price for the telephone" in words.err, "No size" in words.err) == (True, False)
     assert shop("job", "new", "Drawer", "--price", "285", "--hours", "30").code == 0
     assert "30.00 h in all" in shop("price", "drawer").out

@@ -1,6 +1,7 @@
 """Sheets that jobs share: bought, issued and paid once for all, each job by its share."""
 
 import json
+import re
 from datetime import date
 from decimal import Decimal
 
@@ -215,6 +216,14 @@ def test_once_issued_new_prices_change_nothing_but_changed_parts_are_said(bought
     done(bought("job", "set", "bench", "--parts", "stool.csv"))
     said = bought(*BOTH)
     assert (said.code, "took sheets of it already" in said.err) == (1, True)
+
+
+def test_a_share_that_stands_issued_is_said_in_hundredths_of_a_sheet(bought):
+    done(bought("stock", "issue", "bench", "PLY34", "1", "--together"))
+    said = bought("job", "cancel", "bench", "--why", "moved away")
+    (share,) = re.findall(r"yet ([\d.]+) sheet of PLY34", " ".join(said.err.split()))
+    assert (said.code, len(share)) == (1, len("0.35"))
+    assert 0 < Decimal(share) < 1
 
 
 # --- what is to be bought ---

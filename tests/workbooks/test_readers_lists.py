@@ -95,6 +95,12 @@ def test_a_bad_line_of_a_price_list_is_told(tmp_path: Path, line: str, said: str
     assert len(lines) == 1
 
 
+def test_a_sheet_that_may_be_turned_has_no_grain_in_either_word(tmp_path: Path) -> None:
+    lines = (f"MDF{word},MDF,sheet,sheet,96,48,52,{word}" for word in ("any", "none", "width"))
+    path = written(tmp_path, "code,name,kind,unit,length,width,price,grain\n" + "\n".join(lines))
+    assert [row.grain for row in prices(path)] == ["none", "none", "width"]
+
+
 def test_one_bad_line_among_four_hundred_takes_none(tmp_path: Path) -> None:
     lines = [f"M{n},Thing {n},supply,each,,,1.25,,,," for n in range(400)]
     lines[200] = "M7,Thing,supply,each,,,1.25,,,,"

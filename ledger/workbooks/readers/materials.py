@@ -48,7 +48,7 @@ COLUMNS = (
 )
 _TAXED = {"included": "with", "with tax": "with", "before": "before", "before tax": "before",
           "net": "before"}  # fmt: skip
-_GRAINS = ("length", "width", "none")
+_GRAINS = {"length": "length", "width": "width", "none": "none", "any": "none"}
 _ALLOWANCE = kinds.CellKind(lambda text: parse_share(text, Fraction(99, 100)), Fraction(0), "10 %")
 
 

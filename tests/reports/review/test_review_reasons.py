@@ -158,6 +158,8 @@ def test_a_close_out_says_its_whole_difference_and_what_was_never_booked(close_o
     words = above_plan_words(close_out)
     # 357.58: 79.50 and the change's 100 in money, 2.63 h at 67.71
     assert "cost 357.58 more than planned" in words
+    assert "1.50 h of change orders in them" in words
+    assert "change orders" not in above_plan_words(replace(close_out, changes_hours=Decimal(0)))
     assert "141.62 planned and never booked" in words  # 15 and 126.62
     assert above_plan_words(replace(close_out, sheet=replace(
         close_out.sheet, totals=replace(close_out.sheet.totals, full_cost=Money(0))
