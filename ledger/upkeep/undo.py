@@ -40,7 +40,7 @@ def papers_untrue(book: Book, back: JournalEntry) -> tuple[str, ...]:
     sentences = []
     for payment in book.rows(Payment, in_force=False, entry=back.id):
         job = book.row(Job, payment.job)
-        later = [row for row in papers(book, job) if row.entry > back.id] if job else []
+        later = [row for row in papers(book, job) if row.entry > payment.entry] if job else []
         if job and later:
             names = " and ".join(row.number or f"the request of {row.day}" for row in later)
             has, what = ("has", "that paper") if len(later) == 1 else ("have", "the papers")
