@@ -96,7 +96,7 @@ def test_close_out_differences_are_the_whole_cost_above_the_plan(close_out):
         "material used": cents(80),  # a fifth sheet
         "offcuts back on the rack": cents(-21.50),
         "freight": cents(10),
-        "your hours at break-even, rework in them": cents(304.70),  # 4.50 h × 67.71
+        "your hours at break-even, rework and changes in them": cents(304.70),  # 4.50 h × 67.71
         "helper's hours": cents(50),
         "miles": cents(42),
         "fees": cents(14),
