@@ -239,7 +239,10 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
     )
     voice.table(
         ["received", "by", ">amount", ""],
-        [[str(one.day), one.how, show(one.amount), one.words] for one in came],
+        [
+            [str(one.day), one.how, show(one.amount), one.words]
+            for one in sorted(came, key=lambda one: one.day)
+        ],
         footer=["together", "", show(now.received), ""],
     )
     if settled is not None:

@@ -144,3 +144,10 @@ def test_a_state_is_one_of_the_list_and_not_one_with_a_verb_of_its_own(agreed, e
 
     assert said.code == 1
     assert says in said.err
+
+
+def test_payments_stand_in_the_order_of_their_days(agreed):
+    assert agreed("job", "pay", "shelves", "100").code == 0
+    said = agreed("job", "pay", "shelves", "200", "--on", "2025-04-20")
+    days = [line.split()[0] for line in said.out.splitlines() if line.startswith("2025-")]
+    assert (said.code, days) == (0, ["2025-04-20", "2025-04-25"])
