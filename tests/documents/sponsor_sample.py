@@ -7,13 +7,13 @@ from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity
 from ledger.reports.sponsor import (
     Event,
-    Promised,
     Published,
     SponsorGoodsReceived,
     SponsorReport,
     Tool,
     Used,
 )
+from ledger.sponsors.agreements import Progress
 from ledger.sponsors.statement import Amount, StatementLine
 
 PLY, BED = "Birch ply 3/4", "Fold-down bed (J-2507)"
@@ -54,8 +54,8 @@ def a_report(**change):
             Published(date(2025, 6, 20), "long", "=SUM(1)", "Tube", "https://v.example/2", (BED,),
                       date(2025, 6, 20), "spoken"),
         ),
-        "promised": (Promised("long", 1, 1, 0, date(2025, 6, 30)),
-                     Promised("post", 2, 1, 1, date(2025, 6, 30))),
+        "promised": (Progress("Brightfell Panels", "long", 1, date(2025, 6, 30), 1, 0),
+                     Progress("Brightfell Panels", "post", 2, date(2025, 6, 30), 1, 1)),
         "where": "sheet rack",
         "offcuts": ("offcut 40 x 24",),
         "next_use": "bedside boxes",

@@ -104,7 +104,7 @@ def test_a_price_below_the_typical_one_warns_with_its_chance(bench: Book) -> Non
 def test_a_quote_warns_of_the_price_that_is_asked_not_of_the_computed_one(bench: Book) -> None:
     job = find_job(bench, "another")
     sheet = price(bench)
-    material, typical = cost_without_hours(sheet), range_of(bench, sheet).p50
+    material, typical = cost_without_hours(sheet.totals, sheet.rates), range_of(bench, sheet).p50
 
     def told(asked: Money) -> list[str]:
         warnings = draft_quote(bench, job, Wishes(price=asked)).warnings
