@@ -5,13 +5,17 @@ The rooms that do the work are imported by the verb that is used, so that help c
 
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AfterClose, AsJson, Columns
 from ledger.cli.opened import open_shop
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.verbs.receipt import ReceiptNow
 
 app = typer.Typer(no_args_is_help=True, help="Receipts: load, add, list, show, reverse.")
 
@@ -133,9 +137,8 @@ def add(
     from ledger.stock.line_text import LineText, split_line
     from ledger.verbs import receipt
 
-    lines = [split_line(text) for text in further or ()]
-    if item:
-        lines.insert(0, LineText(item, quantity, price, unit, category))
+    first = [LineText(item, quantity, price, unit, category)] if item else []
+    lines = first + [split_line(text) for text in further or ()]
     typed = receipt.TypedReceipt(
         lines=tuple(lines), supplier=supplier, to=to, tax=tax, tax_kind=tax_kind, freight=freight,
         discount=discount, total=total_, document=document, number=number, paid_by=paid_by, on=on,
@@ -149,9 +152,20 @@ def add(
     elif not (item and quantity and price):
         raise typer.BadParameter("write ITEM QUANTITY PRICE, or be asked for the lines: --ask")
     with open_shop(after_close=after_close) as book:
-        added, currency = receipt.add(book, typed, photo=photo), book.currency
-    say_receipt(added, currency)
-    _warn(added.number, added.warnings)
+        added = receipt.add(book, typed, photo=photo)
+        say_receipt(added, book.currency)
+        _warn(added.number, added.warnings)
+        _say_apart(book, added)
+
+
+def _say_apart(book: "Book", added: "ReceiptNow") -> None:
+    """Note where sheets that jobs share were bought for one of them alone."""
+    from ledger.book.tables.ground import Job
+    from ledger.cli.shared import say_if_apart
+
+    for place in dict.fromkeys(place for line in added.lines for place in line.places):
+        items = {line.item for line in added.lines if place in line.places}
+        say_if_apart(book, book.last(Job, number=place), items)
 
 
 @app.command()

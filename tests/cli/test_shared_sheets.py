@@ -218,6 +218,15 @@ def test_once_issued_new_prices_change_nothing_but_changed_parts_are_said(bought
     assert (said.code, "took sheets of it already" in said.err) == (1, True)
 
 
+def test_sheets_bought_for_one_job_alone_part_a_joint_plan_and_it_is_said(bought):
+    words = ["receipt", "add", "PLY34", "1", "97.33", "--from", "Copper Vale Lumber"]
+    glue = ["receipt", "add", "glue", "1", "9.00", "--category", "adhesive", "--to", "bookcase"]
+    assert "holds no longer" not in done(bought(*words)).err
+    said = done(bought(*words, "--to", "bookcase"))
+    assert "J-2507 took PLY34 for itself" in " ".join(said.err.split())
+    assert "holds no longer" not in done(bought(*glue)).err
+
+
 def test_a_share_that_stands_issued_is_said_in_hundredths_of_a_sheet(bought):
     done(bought("stock", "issue", "bench", "PLY34", "1", "--together"))
     said = bought("job", "cancel", "bench", "--why", "moved away")
