@@ -10,6 +10,7 @@ from ledger.book.tables.jobs import Agreement, ChangeOrder, Payment
 from ledger.book.tables.stock import Movement
 from ledger.book.tables.tax import JobTax
 from ledger.errors import NotAllowed
+from ledger.measures.money import Money, total
 
 
 def keep_agreements(book: Book, entry: JournalEntry) -> None:
@@ -52,4 +53,24 @@ def keep_tax_answers(book: Book, entry: JournalEntry) -> None:
             )
 
 
-REVERSAL_RULES: Sequence[ReversalRule] = (keep_agreements, keep_tax_answers)
+def keep_refunded_payments(book: Book, entry: JournalEntry) -> None:
+    """A payment stands once a refund gave back money of it.
+
+    Raises:
+        NotAllowed: without the payment of this entry more went back than came.
+    """
+    for payment in book.rows(Payment, in_force=False, entry=entry.id):
+        standing = book.rows(Payment, job=payment.job)
+        if total(row.amount for row in standing) < Money(0):
+            last = max(row.entry for row in standing if row.amount < Money(0))
+            raise NotAllowed(
+                f"A refund by entry {last} gave back money of this payment. Undo the newest first:"
+                f" benchledger undo {last}"
+            )
+
+
+REVERSAL_RULES: Sequence[ReversalRule] = (
+    keep_agreements,
+    keep_tax_answers,
+    keep_refunded_payments,
+)

@@ -228,6 +228,19 @@ def test_an_agreement_that_payments_rest_on_is_not_taken_back(book, job):
         book.reverse(entry, "mistake", REVERSAL_RULES)
 
 
+def test_a_payment_that_went_back_is_not_taken_back_before_its_refund(book, job):
+    for amount in ("100", "50", "-120"):
+        receive(book, job, usd(amount), "cash")
+    refund, second, first = (entry.id for entry in book.entries(3))
+
+    for entry in (first, second):
+        with pytest.raises(NotAllowed, match=rf"refund by entry {refund} .*undo {refund}"):
+            book.reverse(entry, "mistake", REVERSAL_RULES)
+    book.reverse(refund, "mistake", REVERSAL_RULES)
+    book.reverse(first, "mistake", REVERSAL_RULES)
+    assert balance(book, job).received == usd("50")
+
+
 def test_a_change_order_that_was_answered_is_not_taken_back(book, job):
     order = shelf(book, job)
     approve(book, job, order, "e-mail")
