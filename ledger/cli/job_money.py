@@ -91,20 +91,27 @@ def pay(
 
     Example: benchledger job pay bed 3672.40 --by transfer --on 2025-04-28
     """
-    from ledger.jobs.payments import receive
+    from ledger.jobs.payments import came_already, receive
     from ledger.quotes.billing import next_paper
 
     with open_job(job, or_last=True) as (book, job_row):
         if amount or refund:
-            value = _paid(book, job_row, amount, refund=refund)
-            _ask_of_much(book, job_row, value)
+            value, day = _paid(book, job_row, amount, refund=refund), book.dates.read(on)
+            twice = came_already(book, job_row, value, by, day)
+            _ask_of_slips(book, job_row, value, twice=twice)
             receive(
-                book, job_row, value, by, day=book.dates.read(on),
+                book, job_row, value, by, day=day,
                 words=note, fee=book.currency.parse(fee) if fee else None,
             )  # fmt: skip
+            if twice:
+                again = _TWICE.format(amount=book.currency.show(value), job=job_row.number)
+                voice.warn(f"{again} If it came only once: benchledger undo")
         _show_balance(book, job_row, as_json=as_json)
         if paper := next_paper(book, job_row):
             voice.note(paper)
+
+
+_TWICE = "{amount} of {job} is noted for that day already, paid the same way."
 
 
 def _paid(book: "Book", job: "Job", amount: str, *, refund: bool) -> Money:
@@ -122,13 +129,15 @@ def _paid(book: "Book", job: "Job", amount: str, *, refund: bool) -> Money:
     return -value if refund else value
 
 
-def _ask_of_much(book: "Book", job: "Job", amount: Money) -> None:
-    """Ask at a terminal about a payment of more than is due; elsewhere the balance notes it."""
+def _ask_of_slips(book: "Book", job: "Job", amount: Money, *, twice: bool) -> None:
+    """Ask at a terminal about a payment of more than is due, or noted already; else it is noted."""
     from ledger.cli import answers
     from ledger.jobs.payments import balance, beyond_due
 
+    show = book.currency.show
+    if twice and answers.can_ask():
+        answers.confirm(_TWICE.format(amount=show(amount), job=job.number))
     if beyond_due(book, job, amount) and answers.can_ask():
-        show = book.currency.show
         due = show(max(balance(book, job).due, Money(0)))
         answers.confirm(
             f"{show(amount)} is more than the {due} that {job.number} still has to pay."

@@ -239,6 +239,11 @@ def balance(book: Book, job: Job) -> Balance:
     return Balance(total(due.price for due in dues), total(due.tax for due in dues), received, held)
 
 
+def came_already(book: Book, job: Job, amount: Money, how: str, day: date) -> bool:
+    """Whether the same amount of a job is noted of that day, paid in the same way."""
+    return bool(book.rows(Payment, job=job.key, day=day, amount=amount, how=how))
+
+
 def beyond_due(book: Book, job: Job, amount: Money) -> Money:
     """How much of a payment is more than is still due; nothing where nothing is asked for yet."""
     now = balance(book, job)

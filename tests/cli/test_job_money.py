@@ -2,6 +2,7 @@
 
 import json
 import re
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -64,6 +65,21 @@ def test_a_refund_goes_back(agreed):
     agreed("job", "pay", "shelves", "200", "--refund")
 
     assert json.loads(agreed("job", "pay", "shelves", "--json").out)["received"] == "300.00"
+
+
+@pytest.mark.parametrize(("answer", "received"), [("y", "200.00"), ("n", "100.00"), ("", "200.00")])
+def test_a_payment_that_is_noted_already_is_asked_about(agreed, monkeypatch, answer, received):
+    for other in ("90", "100 --by cash", "100 --on yesterday"):
+        assert "already" not in agreed("job", "pay", "shelves", *other.split()).err
+    before = Decimal(json.loads(agreed("job", "pay", "shelves", "--json").out)["received"])
+    agreed("job", "pay", "shelves", "100")
+    monkeypatch.setattr("ledger.cli.answers.can_ask", lambda: bool(answer))
+    said = agreed("job", "pay", "shelves", "100", keys=f"{answer}\n")
+
+    assert "100.00 of J-2501 is noted for that day already" in said.err
+    assert said.code == int(answer == "n")
+    after = Decimal(json.loads(agreed("job", "pay", "shelves", "--json").out)["received"])
+    assert after - before == Decimal(received)
 
 
 @pytest.mark.parametrize(("answer", "received"), [("y", "5000.00"), ("n", "0.00"), ("", "5000.00")])
