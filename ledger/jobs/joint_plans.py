@@ -204,7 +204,10 @@ def _sheets_changed(book: Book, plan: JointPlan, now: Problems) -> Iterator[str]
     for share in shares_of(book, plan):
         job = book.row(Job, share.job)
         if job and has_taken(book, job, plan.material):
-            yield f"{job.number} took {plan.material} for itself"
+            yield (
+                f"{job.number} took {plan.material} for itself (it goes back by:"
+                f" benchledger stock return {job.number} {plan.material} QTY)"
+            )
     problem, layout = _joint_now(now, plan), layout_of(plan)
     if problem is None:
         return

@@ -48,8 +48,7 @@ def issue_together(
     if kept.why_not:
         raise NotAllowed(
             f"{large(kept.words)}. Issue them to each job: benchledger stock issue JOB"
-            f" {plan.material} QTY, or join the jobs anew: benchledger layout"
-            f" {' '.join(job.number for job in kept.jobs)} --together"
+            f" {plan.material} QTY"
         )
     rows = issue_shared(
         book, plan.key, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why
