@@ -27,6 +27,7 @@ from ledger.pages.posting import Action, PreparedEntry, Tap, read_whole
 from ledger.pages.receipt_form import receipt
 from ledger.verbs import clock, hours, stock
 from ledger.verbs.cutting import cut_parts
+from ledger.verbs.joint import ended_joint_plan
 from ledger.verbs.photos import RECEIPT, SPOILED, add_photo
 
 
@@ -134,8 +135,12 @@ def issue(book: Book, tap: Tap) -> PreparedEntry:
 
     def post() -> str:
         job, moved = stock.issue(book, words, on=day)
-        return " ".join((_moved_words(job, moved, "taken to"),
-                         *stock.over_estimate(book, job, moved)))  # fmt: skip
+        sentences = [_moved_words(job, moved, "taken to"), *stock.over_estimate(book, job, moved)]
+        if ended := ended_joint_plan(book, job, [one.item for one in moved]):
+            sentences.append(
+                f"{ended.names} are no longer cut together: each goes by its own layout."
+            )
+        return " ".join(sentences)
 
     return PreparedEntry("stock issue", " ".join(words), post)
 
