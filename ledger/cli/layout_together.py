@@ -41,7 +41,7 @@ def lay_jobs(names: Sequence[str], harder: bool, files: JobFiles, *, as_json: bo
             voice.print_json(record | {"together": _json(laid, book.currency)})
             return
         show_all(view)
-        for words in laid.apart:
+        for words in laid.not_shared:
             voice.note(words)
         for one in laid.materials:
             _show_shares(one, book.currency)
@@ -136,7 +136,7 @@ def _json(laid: "JointLayout", currency: "Currency") -> dict[str, Any]:
             }
             for one in laid.materials
         ],
-        "apart": list(laid.apart),
+        "apart": list(laid.not_shared),
         "hours": HOURS,
     }
 

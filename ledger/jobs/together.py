@@ -52,14 +52,14 @@ class JointMaterial:
 
 @dataclass(frozen=True, slots=True)
 class JointLayout:
-    """The sheets of jobs that are cut together; `apart` says of what is not, why.
+    """The sheets of jobs that are cut together; `not_shared` says of what is not, why.
 
     `entry` keeps it since `day`, None where it is not kept yet.
     """
 
     jobs: tuple[Job, ...]
     materials: tuple[JointMaterial, ...]
-    apart: tuple[str, ...] = ()
+    not_shared: tuple[str, ...] = ()
     entry: int | None = None
     day: date | None = None
 
@@ -80,13 +80,13 @@ def lay_together(
             them together saves nothing.
     """
     chosen = _chosen(jobs)
-    apart: list[str] = []
+    not_shared: list[str] = []
     for job in chosen:
         kept = joint_of(book, job)
         if kept is None:
             continue
         if kept.why_not:
-            apart.append(f"{large(kept.words)}.")
+            not_shared.append(f"{large(kept.words)}.")
             continue
         if kept.names == names_of(chosen):
             return read_joint(book, kept)
@@ -104,16 +104,16 @@ def lay_together(
         mine = [job for job in chosen if code in alone[job.number]]
         own = {job.number: alone[job.number][code].layout for job in mine}
         if words := _not_shared(book, code, mine, own):
-            apart.append(words)
+            not_shared.append(words)
             continue
         question = joined({job.number: problems_now(book, job)[code] for job in mine})
         one = _joint(book, question, own, harder=harder, progress=progress)
         if one.sharing.is_worth_it:
             materials.append(one)
         else:
-            apart.append(_not_worth(book, code, one.sharing))
-    _require_shared(chosen, materials, apart)
-    return JointLayout(tuple(chosen), tuple(materials), tuple(dict.fromkeys(apart)))
+            not_shared.append(_not_worth(book, code, one.sharing))
+    _require_shared(chosen, materials, not_shared)
+    return JointLayout(tuple(chosen), tuple(materials), tuple(dict.fromkeys(not_shared)))
 
 
 def keep_together(book: Book, laid: JointLayout) -> JointLayout:
@@ -142,12 +142,12 @@ def read_joint(book: Book, kept: KeptPlan) -> JointLayout:
     for job in kept.jobs:
         for code in problems_now(book, job):
             having.setdefault(code, []).append(job)
-    apart = [
+    not_shared = [
         _only(code, jobs[0]) if len(jobs) == 1 else f"{code}: each job keeps its own layout."
         for code, jobs in having.items()
         if kept.of(code) is None
     ]
-    return JointLayout(kept.jobs, materials, tuple(apart), kept.entry, kept.day)
+    return JointLayout(kept.jobs, materials, tuple(not_shared), kept.entry, kept.day)
 
 
 def _chosen(jobs: Sequence[Job]) -> list[Job]:
@@ -238,17 +238,17 @@ def _not_worth(book: Book, material: str, sharing: Sharing) -> str:
 
 
 def _require_shared(
-    jobs: Sequence[Job], materials: Sequence[JointMaterial], apart: Sequence[str]
+    jobs: Sequence[Job], materials: Sequence[JointMaterial], not_shared: Sequence[str]
 ) -> None:
     """Refuse where nothing is shared, or a job shares nothing."""
     shared = {share.job for one in materials for share in one.sharing.shares}
     idle = [job.number for job in jobs if job.number not in shared]
     if not materials:
-        raise NotAllowed(f"Nothing is cut together. {' '.join(apart)}")
+        raise NotAllowed(f"Nothing is cut together. {' '.join(not_shared)}")
     if idle:
         raise NotAllowed(
             f"{' and '.join(idle)} would share no sheet with the others; leave it out."
-            f" {' '.join(apart)}"
+            f" {' '.join(not_shared)}"
         )
 
 

@@ -109,11 +109,11 @@ def _activities(one: Review) -> ReviewTable:
 def _on_words(row: Activity) -> str:
     """How many jobs an activity was on, and what of its hours was rework or of changes."""
     jobs = len([job for job in row.by_job if job])
-    apart = (
+    beyond = (
         f"{to_hours(row.classes[kind])} {CLASSES[kind]}"
         for kind in ("rework", "change_order") if row.classes.get(kind)
     )  # fmt: skip
-    return ", ".join([*([how_many(jobs, "job")] if jobs else []), *apart])
+    return ", ".join([*([how_many(jobs, "job")] if jobs else []), *beyond])
 
 
 def _booked(one: Review) -> ReviewTable:
@@ -260,9 +260,9 @@ def _base_words(one: Review) -> Iterator[Remark]:
     other = share.on_jobs - here
     words = [f"{to_hours(share.billable)} billable"]
     words += [f"{to_hours(share.rework)} of rework"] if share.rework else []
-    apart = [f"{to_hours(other)} are on jobs not closed in these days"] if other else []
-    apart += [f"{to_hours(before)} more of the closed jobs fell on other days"] if before else []
-    same = "all on the jobs closed here" if closed and not apart else "; ".join(apart)
+    others = [f"{to_hours(other)} are on jobs not closed in these days"] if other else []
+    others += [f"{to_hours(before)} more of the closed jobs fell on other days"] if before else []
+    same = "all on the jobs closed here" if closed and not others else "; ".join(others)
     yield Remark(
         f"Hours on jobs are yours: {to_hours(share.on_jobs)}, {' and '.join(words)}"
         + (f"; {same}." if same else ".")

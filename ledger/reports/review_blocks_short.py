@@ -89,12 +89,12 @@ def _words(one: Review) -> Iterator[Remark]:
         took = to_hours(sum(job.minutes - job.hours.changes for job, _ in planned))
         more = Fraction(took) / Fraction(foreseen) - 1
         side = "more" if more >= 0 else "less"
-        apart = ", changes left out," if any(job.hours.changes for job, _ in planned) else ""
+        without = ", changes left out," if any(job.hours.changes for job, _ in planned) else ""
         few = [job.number for job in one.jobs if not job.is_timed]
         untimed = f"; too few hours are booked on {listed(few)} to say" if few else ""
         left = f"; {silent} h planned and never booked are left out" if silent else ""
         yield Remark(
-            f"{how_many(len(planned), 'closed job')} took {took} h{apart} for"
+            f"{how_many(len(planned), 'closed job')} took {took} h{without} for"
             f" {foreseen} planned or guessed, {percent(abs(more))} {side}{left}{untimed}."
         )
     won = [(quote.price, quote.points.at_typical) for quote in one.quotes

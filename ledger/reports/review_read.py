@@ -81,12 +81,12 @@ def kind_of(book: Book, job: Job) -> str:
 
 def closed_work(book: Book, first: date, last: date, quotes: "QuotesOfBook") -> list[ClosedWork]:
     """The jobs that were closed on these days and are closed now, oldest first."""
-    said = {(row.job, row.operation): row.answer for row in book.rows(Unlogged)}
+    answers = {(row.job, row.operation): row.answer for row in book.rows(Unlogged)}
     work = []
     for row in closed_jobs(book):
         job = book.row(Job, row.job) if first <= row.day <= last else None
         if job is not None:
-            work.append(_closed(book, job, row, quotes, said))
+            work.append(_closed(book, job, row, quotes, answers))
     return work
 
 
@@ -95,7 +95,7 @@ def _closed(
     job: Job,
     row: Closed,
     quotes: "QuotesOfBook",
-    said: Mapping[tuple[int, str], str],
+    answers: Mapping[tuple[int, str], str],
 ) -> ClosedWork:
     approved = [one.order for one in changes(book, job) if one.state == "approved"]
     changed = total(order.price for order in approved)
@@ -121,7 +121,7 @@ def _closed(
             sold=sum(order.minutes for order in approved if order.price > Money(0)),
             rework=_by_cause(rework_of(book, job.key)) if done.rework_minutes else (),
             not_logged=tuple((line.name, line.estimate) for line in lines
-                             if said.get((job.key, line.operation), "") in {"", FORGOTTEN}),
+                             if answers.get((job.key, line.operation), "") in {"", FORGOTTEN}),
         ),
     )  # fmt: skip
     if plan is None:
