@@ -112,3 +112,13 @@ def test_the_issue_behind_a_credit_cannot_be_taken_back_alone(june, buy):
     june.reverse(issued.entry, "wrong job", REVERSAL_RULES)
     assert faults(june) == []
     assert sum(row.quantity.decimal for row in value_on(june)) == 2
+
+
+def test_an_issue_is_taken_back_while_the_sheets_left_cover_the_offcuts(june, buy):
+    buy("PLY12", "3", "216.00")
+    issued = [row for number in ("1", "2") for row in issue(june, 1, "PLY12", qty(number))]
+    keep_offcuts(june, 1, "PLY12", TWO)  # 65 % of a sheet
+
+    june.reverse(issued[1].entry, "one too many", REVERSAL_RULES)
+    with pytest.raises(NotAllowed, match="undo the offcuts first"):
+        june.reverse(issued[0].entry, "wrong job", REVERSAL_RULES)
