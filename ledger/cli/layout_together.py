@@ -47,9 +47,9 @@ def lay_jobs(names: Sequence[str], harder: bool, files: JobFiles, *, as_json: bo
             _show_shares(one, book.currency)
         voice.note(HOURS)
         since = "Kept" if is_new else f"Kept since {laid.day}"
-        voice.say(
-            f"{since}: {laid.names} are cut together. Take it back: benchledger undo {laid.entry}"
-        )
+        back = f"Take it back: benchledger undo {laid.entry}"
+        after = "Sheets of it are issued." if laid.are_issued else back
+        voice.say(f"{since}: {laid.names} are cut together. {after}")
 
 
 def _put_files(book: "Book", laid: "JointLayout", view: LayoutView, files: JobFiles) -> None:

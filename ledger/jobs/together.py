@@ -36,6 +36,7 @@ from ledger.jobs.joint_plans import (
 from ledger.jobs.lines import is_known
 from ledger.jobs.plans import MaterialLayout, Progress
 from ledger.measures.spoken import how_many, large
+from ledger.stock.shared import is_issued
 
 VERB = "layout together"
 """The verb of the entries that hold joint plans."""
@@ -54,7 +55,8 @@ class JointMaterial:
 class JointLayout:
     """The sheets of jobs that are cut together; `not_shared` says of what is not, why.
 
-    `entry` keeps it since `day`, None where it is not kept yet.
+    `entry` keeps it since `day`, None where it is not kept yet; while sheets of it `are_issued` it
+    is not to be taken back.
     """
 
     jobs: tuple[Job, ...]
@@ -62,6 +64,7 @@ class JointLayout:
     not_shared: tuple[str, ...] = ()
     entry: int | None = None
     day: date | None = None
+    are_issued: bool = False
 
     @property
     def names(self) -> str:
@@ -147,7 +150,8 @@ def read_joint(book: Book, kept: KeptPlan) -> JointLayout:
         for code, jobs in having.items()
         if kept.of(code) is None
     ]
-    return JointLayout(kept.jobs, materials, tuple(not_shared), kept.entry, kept.day)
+    issued = any(is_issued(book, plan) for plan in kept.plans)
+    return JointLayout(kept.jobs, materials, tuple(not_shared), kept.entry, kept.day, issued)
 
 
 def _chosen(jobs: Sequence[Job]) -> list[Job]:

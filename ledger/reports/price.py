@@ -141,8 +141,9 @@ def _laid(laid: SheetsLaid) -> Facts:
 def _near(sheet: CostSheet, near: PastJobNear) -> Facts:
     after = near.earned_per_hour - sheet.rates.overhead
     names = "job=number title price hours earned_per_hour"
-    facts = plain_fields(near, names, sheet.currency)
-    return facts | {"earned_after_overhead": plain(after, sheet.currency)}
+    return plain_fields(near, names, sheet.currency) | {
+        "earned_after_overhead": plain(after, sheet.currency)
+    }
 
 
 def _decimal(value: Fraction) -> str:

@@ -100,12 +100,12 @@ def _words(one: Review) -> Iterator[Remark]:
     won = [(quote.price, quote.points.at_typical) for quote in one.quotes
            if quote.outcome == WON and quote.points and quote.points.at_typical]  # fmt: skip
     if won:
-        show, asked = one.currency.show, total(price for price, _ in won)
+        show, agreed = one.currency.show, total(price for price, _ in won)
         typical = total(money for _, money in won if money)
-        gap = typical - asked
+        gap = typical - agreed
         side = "more" if gap > Money(0) else "less"
         yield Remark(
-            f"{how_many(len(won), 'quote')} won at {show(asked)}; at their typical hours they"
+            f"{how_many(len(won), 'quote')} won at {show(agreed)}; at their typical hours they"
             f" would have asked {show(typical)}, {show(abs(gap))} {side}."
         )
     share = one.time.share

@@ -1,4 +1,4 @@
-"""Sheets that jobs share, taken at the bench page."""
+"""Sheets that jobs share, at the bench page and once they are issued."""
 
 from datetime import UTC, datetime
 
@@ -19,3 +19,12 @@ def test_sheets_taken_for_one_job_alone_part_a_joint_plan_and_it_is_said(joint_s
 
     assert "J-2507 + J-2508 are no longer cut together" in answer
     assert "benchledger" not in answer
+
+
+def test_a_joint_plan_is_offered_to_be_taken_back_until_its_sheets_are_issued(joint_shop):
+    joint_shop("receipt", "add", "PLY34", "3", "96.00", "--from", "Copper Vale Lumber")
+    assert "benchledger undo" in joint_shop("layout", "bookcase", "bench", "--together").out
+    joint_shop("stock", "issue", "bench", "PLY34", "1", "--together")
+    issued = joint_shop("layout", "bookcase", "bench", "--together")
+
+    assert (issued.code, "benchledger undo" in issued.out) == (0, False)
