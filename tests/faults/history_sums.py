@@ -340,7 +340,8 @@ class Sums:
         for line in self.now["agreed_line"]:
             lines[line["agreement"]] += line["price"]
         for row in self.now["agreement"]:
-            own = [d for d in self.now["due"] if d["deed"] == row["deed"] and d["job"] == row["job"]
+            # A price said at a second closing replaces the first one's: together they are the last.
+            own = [d for d in self.now["due"] if d["deed"] <= row["deed"] and d["job"] == row["job"]
                    and d["source"] == row["source"]]  # fmt: skip
             got = (sum(d["price"] for d in own), sum(d["tax"] for d in own))
             if got != (row["price"], row["tax"]):
