@@ -5,6 +5,7 @@ import importlib.util
 import os
 import pickle
 import shutil
+import sqlite3
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -18,7 +19,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 from typer.testing import CliRunner
 
-from ledger.book import Book, create_book
+from ledger.book import Book, create_book, schema
 from ledger.cutting.engine import solver_versions
 from ledger.cutting.layout import Layout
 from ledger.cutting.problem import Problem
@@ -83,6 +84,25 @@ def _laid_out_once(run_folder: Path) -> Iterator[None]:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("ledger.jobs.plans.solve", laid)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _unsynced() -> Iterator[None]:
+    """Books of this process leave the disk to the system: waiting for it is a fifth of a run.
+
+    That a finished command outlasts the power is shown by `tests/faults/power.py`, with the
+    program's own pragmas; and every process that a test starts has them.
+    """
+    connect = schema.connect
+
+    def without_waiting(path: Path) -> sqlite3.Connection:
+        connection = connect(path)
+        connection.execute("PRAGMA synchronous=OFF")
+        return connection
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(schema, "connect", without_waiting)
         yield
 
 
