@@ -40,8 +40,9 @@ _EXCLUDED = (
 _CHANGES = (
     "After acceptance every change is written down as a numbered change order with its price and"
     " days, and begins when you have approved it."
-    " | drawn: Changes of size, material or drawing beyond the included drawing revisions are such"
-    " changes."
+    " | drawn revisions: Changes of size, material or drawing beyond the included drawing revisions"
+    " are such changes."
+    " | drawn not revisions: Changes of size, material or drawing are such changes."
     " | service: What is found hidden in the piece, such as nails, worm or old glue, is such a"
     " change."
 )
@@ -56,11 +57,12 @@ _CARE = (
 
 _WARRANTY = (
     "not service installed: Faults of workmanship are put right without charge for one year from"
-    " installation; fittings carry their makers' own warranty."
+    " installation."
     " | not service delivered not installed: Faults of workmanship are put right without charge for"
-    " one year from delivery; fittings carry their makers' own warranty."
+    " one year from delivery."
     " | not service collected: Faults of workmanship are put right without charge for one year from"
-    " pickup; fittings carry their makers' own warranty."
+    " pickup."
+    " | not service fittings: Fittings carry their makers' own warranty."
     " | service: What fails of the work done is put right without charge for one year; this covers"
     " the repair, not the piece."
     " | Your rights under the law stay as they are."
@@ -106,6 +108,7 @@ MARKS = {
     "installed": "hours of installation are in the price, or it is fitted on site",
     "measured": "a meeting or site measure is in the price",
     "drawn": "it has a design",
+    "revisions": "the quote includes revisions of the drawing",
     "sample": "the quote names a sample, or a cost of samples is answered",
     "service": "it is work on a piece that is there",
     "bed": "it is made for a mattress",
@@ -114,6 +117,7 @@ MARKS = {
     "solid": "solid wood is in it",
     "veneer": "plywood or veneered panels are in it",
     "wood": "solid wood or veneer is in it",
+    "fittings": "hardware is in it",
     "coated": "it gets a finish here",
     "painted": "its finish is opaque",
     "oil_finish": "its finish is a drying oil",

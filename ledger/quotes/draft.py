@@ -171,6 +171,9 @@ def compose(
     holds = occasions_of(book, job, sheet, [line.name for line in deliverables])
     if _has_sample(book, job, wishes):
         holds |= {"sample"}
+    revisions = 0 if piece.is_order else book.settings.revisions
+    if revisions:
+        holds |= {"revisions"}
     shares = wishes.payments or _shares(book, piece, price)
     usual = sentences(book, "wording_payments", holds)
     names = payment_names(len(shares), usual[:1] if piece.is_order else usual)
@@ -196,7 +199,7 @@ def compose(
         tax=tax,
         payments=payments_of(price, tax.amount, shares, names),
         lead_weeks=_lead_weeks(book, job, sheet, piece, wishes),
-        revisions=0 if piece.is_order else book.settings.revisions,
+        revisions=revisions,
         assumptions=(*sentences(book, "wording_assumptions", holds), *assumed, *wishes.assumed),
         exclusions=(*excluded, *sentences(book, "wording_exclusions", holds), *wishes.excluded),
         cautions=tuple(caution.words for caution in sheet.cautions if caution.for_client),

@@ -57,6 +57,7 @@ def occasions_of(
             "measured": "meetings" in counted,
             "drawn": True,
             "coated": is_coated,
+            "fittings": any(line.kind == "hardware" for line in sheet.lines),
             **_of_piece(piece, known),
         }
     is_brought = is_installed or is_named["brought"] or "delivery" in counted

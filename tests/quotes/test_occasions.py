@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from ledger.book import Book
-from ledger.designs.model import Coat, Count, Design, Joint, Part
+from ledger.designs.model import Coat, Count, Design, Joint, Need, Part
 from ledger.designs.store import save_design
 from ledger.jobs.answers import answer
 from ledger.jobs.jobs import find_job, new_job, set_basis
@@ -28,6 +28,7 @@ ROWS = [
                 coverage_source="the can", price=Decimal(24)),
     MaterialRow("WHITE", "White enamel", "finish", "qt", coverage=Decimal(100),
                 coverage_source="the can", price=Decimal(30)),
+    MaterialRow("HINGE", "Hinge", "hardware", "each", price=Decimal(4)),
 ]  # fmt: skip
 
 
@@ -40,14 +41,14 @@ def page(book: Book):
         book.set("overhead_year", "18000")
         book.set("pay_year", "48000")
 
-    def made(material, finish=(), counts=(), *, price="2000", tags=()):
+    def made(material, finish=(), counts=(), *, price="2000", tags=(), needs=()):
         design = Design(
             "piece", "Piece", "inch",
             parts=(Part("A", "Side", "2", "20 in", "6 in", material, faces=2),
                    Part("B", "End", "2", "20 in", "6 in", material, faces=2)),
             joints=(Joint("A-B", "pocket", "6 in", "4"),), finish=finish,
             counts=tuple(Count(*count) for count in counts),
-            tags=tags,
+            tags=tags, needs=needs,
         )  # fmt: skip
         job = new_job(book, "Piece")
         set_basis(book, job, save_design(book, design, "tried").key, {})
@@ -65,6 +66,18 @@ def test_a_sample_stands_on_the_page_only_where_there_is_one(book, page):
     offer = draft_quote(book, find_job(book, "piece"), Wishes(sample="no. 3")).offer
     assert "its drawing and sample" in offer.acceptance
     assert any("beyond the approved sample; wood moves" in words for words in offer.exclusions)
+
+
+def test_changes_are_beyond_included_revisions_only_where_the_quote_includes_some(book, page):
+    _, text, _ = page("OAK")
+    assert "2 drawing revisions included." in text
+    assert "beyond the included drawing revisions are such changes." in text
+    with book.entry("shop set"):
+        book.set("revisions", "0")
+    offer = draft_quote(book, find_job(book, "piece"), Wishes()).offer
+    (changes,) = (one.words for one in offer.clauses if one.name == "Changes")
+    assert "revisions" not in " ".join(offer_text(offer, None).split())
+    assert changes.endswith("Changes of size, material or drawing are such changes.")
 
 
 def test_an_oiled_table_that_is_collected(page):
@@ -99,6 +112,13 @@ def test_a_raw_piece_that_is_delivered(page):
     assert [one.name for one in offer.payments] == [
         "On acceptance", "Before assembly", "On delivery",
     ]  # fmt: skip
+
+
+def test_a_warranty_speaks_of_fittings_only_where_the_piece_has_some(page):
+    _, without, _ = page("OAK")
+    assert "one year from pickup. Your rights" in without
+    _, text, _ = page("OAK", needs=(Need("HINGE", "2"),))
+    assert "one year from pickup. Fittings carry their makers' own warranty. Your rights" in text
 
 
 def test_a_small_job_is_paid_in_two(page):
