@@ -143,14 +143,19 @@ def _kept(name: str, text: str, settings: dict[str, str]) -> str:
     return SETTINGS[name].keep(text, units)
 
 
+_CHARGED = {"sales_tax": "sales tax", "vat": "VAT", "exempt": "no tax"}
+"""What a shop puts on its prices, by how it stands to tax."""
+
+
 def _usual_words(book: "Book") -> str:
     """What the book begins with where nothing else was said, and how to change it."""
     words = {
         "kerf": "saw cut {}", "trim": "{} trimmed off a sheet's edges",
         "crosscut_capacity": "miter saw up to {}", "contingency": "contingency {}",
-        "payments": "payments {}", "tax_standing": "tax by {}",
+        "payments": "payments {}",
     }  # fmt: skip
     begun = [phrase.format(book.setting_text(name)) for name, phrase in words.items()]
+    begun.append(f"{_CHARGED[book.settings.tax_standing]} charged")
     return (
         f"It begins with what is usual: {', '.join(begun)}. Go through all of it:"
         " benchledger shop ask"
