@@ -49,7 +49,7 @@ def invoice_paper(invoice: Invoice, client: Reader, size: str) -> Paper:
             "number": invoice.number,
             "client": _client_lines(client),
             "dated": _dated(invoice, day),
-            "title": _title(invoice),
+            "title": _title(invoice, day),
             "description": _description(invoice),
             "lines": _lines(invoice, day),
             "taxes": _taxes(invoice),
@@ -92,9 +92,10 @@ def _dated(invoice: Invoice, day: Callable[[date], str]) -> list[tuple[str, str]
     return [(name, words) for name, words in dated if words]
 
 
-def _title(invoice: Invoice) -> str:
+def _title(invoice: Invoice, day: Callable[[date], str]) -> str:
     if invoice.paper == CREDIT:
-        return f"Credit note on invoice {invoice.corrects}"
+        number, _, sent_on = invoice.corrects.rpartition(" of ")  # the frozen page has the ISO day
+        return f"Credit note on invoice {number} of {day(date.fromisoformat(sent_on))}"
     is_whole = invoice.kind in (FINAL, ALONE) or invoice.changes is None
     return invoice.title if is_whole else f"Payment toward: {invoice.title}"
 

@@ -98,7 +98,7 @@ def test_a_credit_note_names_what_it_corrects_and_asks_for_nothing(read_back):
     paper = invoice_paper(CREDIT_NOTE, CLIENT, "A4")
     text = read_back(paper).text
 
-    assert "Credit note on invoice I-25-0002 of 2025-04-10" in text
+    assert "Credit note on invoice I-25-0002 of 10 April 2025" in text
     assert "Esstisch Esche. Kratzer" in text
     assert "Credited to you €120.00" in text
     assert "VAT 20 %" in text
