@@ -38,6 +38,9 @@ CLASSES = ("work", "rework", "change_order", "first_time", "content", "shop")
 CONTENT_TASKS = ("filming", "editing", "voice-over", "plan drawing", "upload", "comments")
 """Tasks that are content without being told so."""
 
+IN_ANY_WORDS = frozenset({"content", "shop"})
+"""Classes whose work is said in any words, and not by an operation."""
+
 
 @dataclass(frozen=True, slots=True)
 class Task:
@@ -111,7 +114,7 @@ def read_activity(
         BadValue: nothing is written there.
     """
     words = text.strip()
-    if kind in {"content", "shop"}:
+    if kind in IN_ANY_WORDS:
         if not words:
             raise BadValue(f"Say what was done, for example: {CONTENT_TASKS[0]}")
         return Task(words), kind

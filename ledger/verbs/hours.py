@@ -14,7 +14,16 @@ from ledger.book.tables.operations import Operation
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.jobs.jobs import find_job, last_job, state_of
 from ledger.labor.estimate import total_hours
-from ledger.labor.log import Activity, Task, TimeEntry, log_hours, name_of, read_activity
+from ledger.labor.log import (
+    CONTENT_TASKS,
+    IN_ANY_WORDS,
+    Activity,
+    Task,
+    TimeEntry,
+    log_hours,
+    name_of,
+    read_activity,
+)
 from ledger.labor.people import OWNER, person_named
 from ledger.labor.plan import COUNTED, HoursStanding, hours_left, plan_of, save_plan, standing
 from ledger.labor.standards import Group, standards
@@ -52,6 +61,7 @@ def read_target(book: Book, words: Sequence[str], kind: str = "work") -> Target:
     Raises:
         NotFound: no job or operation answers.
         Ambiguous: several answer.
+        BadValue: no job answers, and what was done may be said in any words.
     """
     first, rest = words[0], " ".join(words[1:])
     if first.casefold() == SHOP and rest:
@@ -61,8 +71,14 @@ def read_target(book: Book, words: Sequence[str], kind: str = "work") -> Target:
     try:
         return _on_job(book, find_job(book, first), rest, kind)
     except NotFound as unknown:
+        task = " ".join(words)
+        if kind in IN_ANY_WORDS and task.casefold() not in CONTENT_TASKS:
+            raise BadValue(
+                f"{unknown} If all of it is what was done on the job at hand, put it in quotes:"
+                f' "{task}"'
+            ) from None
         try:
-            return _on_job(book, _job_at_hand(book), " ".join(words), kind)
+            return _on_job(book, _job_at_hand(book), task, kind)
         except NotFound:
             raise unknown from None
 

@@ -58,6 +58,16 @@ def money_in(result):
             yield from money_in(value)
 
 
+@pytest.mark.parametrize("kind", ["content", "shop"])
+def test_a_task_in_any_words_is_no_cover_for_a_job_that_there_is_not(bed, kind):
+    with pytest.raises(BadValue, match=r"No job is called “no such job”.*quotes"):
+        hours.read_target(bed, ["no such job", "thumbnail"], kind)
+    target = hours.read_target(bed, ["film the joints"], kind)
+    assert (target.words, target.kind) == ("J-2507 film the joints", kind)
+    assert hours.read_target(bed, ["bed", "a thumbnail"], kind).words == "J-2507 a thumbnail"
+    assert hours.read_target(bed, ["plan", "drawing"], "content").words == "J-2507 plan drawing"
+
+
 def test_hours_are_entered_with_their_plan_and_say_where_the_job_stands(bed):
     time_entry = entry_for(bed, "bed cutting", 90)
     plan = hours.plan_for(bed, time_entry.job)
