@@ -345,16 +345,23 @@ def keep(
 
     Example: benchledger stock keep bed PLY12 95-1/2x15-11/16 95-1/2x15-11/16
     """
+    from ledger.measures.length import show_length
     from ledger.measures.spoken import how_many
-    from ledger.verbs import stock
+    from ledger.verbs.offcuts import keep as keep_offcuts
 
     with open_shop() as book:
-        kept = stock.keep(book, job, material, sizes, factory=factory, on=on)
+        kept = keep_offcuts(book, job, material, sizes, factory=factory, on=on)
         credit = book.currency.show(kept.cost)
-    pieces = how_many(kept.pieces, "piece")
+        units = book.units
+    pieces = how_many(len(kept.pieces), "piece")
     voice.say(f"{kept.material}: {pieces} on the rack, {credit} back to {kept.jobs}.")
-    for edges in sorted({*kept.factory_edges} - {"", "none"}):
-        voice.say(f"Factory edges, trimmed when it is cut next: {edges.replace(' ', ', ')}.")
+    for piece in kept.pieces:
+        if piece.factory_edges not in ("", "none"):
+            edges = piece.factory_edges.replace(" ", ", ")
+            size = f"{show_length(piece.length, units)} x {show_length(piece.width, units)}"
+            voice.say(
+                f"Lot {piece.lot}, {size}: factory edges {edges}, trimmed when it is cut next."
+            )
     if kept.too_small:
         voice.note(f"{kept.too_small} below the threshold of the shop are left out.")
 

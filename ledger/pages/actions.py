@@ -25,7 +25,7 @@ from ledger.measures.spoken import how_many
 from ledger.measures.units import show_count
 from ledger.pages.posting import Action, PreparedEntry, Tap, read_whole
 from ledger.pages.receipt_form import receipt
-from ledger.verbs import clock, hours, stock
+from ledger.verbs import clock, hours, offcuts, stock
 from ledger.verbs.cutting import cut_parts
 from ledger.verbs.joint import ended_joint_plan
 from ledger.verbs.photos import RECEIPT, SPOILED, add_photo
@@ -169,9 +169,9 @@ def keep(book: Book, tap: Tap) -> PreparedEntry:
     day = str(tap.day(book))
 
     def post() -> str:
-        kept = stock.keep(book, job, material, sizes, on=day)
+        kept = offcuts.keep(book, job, material, sizes, on=day)
         small = f"; {kept.too_small} too small to keep" if kept.too_small else ""
-        pieces = how_many(kept.pieces, "piece")
+        pieces = how_many(len(kept.pieces), "piece")
         return f"{kept.material}: {pieces} of {kept.jobs} on the rack{small}."
 
     return PreparedEntry("stock keep", f"{job} {material} {' '.join(sizes)}", post)

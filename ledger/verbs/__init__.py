@@ -24,7 +24,7 @@ with another open book, and hold the book only while it posts.
     shared_sheets.issue_together(book, words, on=)    → SharedMove, each job's part of shared sheets
     shared_sheets.give_back_together(book, words, on=)         → SharedMove
     stock.count(book, rows, words=, on=)              → Counted, one of each material
-    stock.keep(book, job, material, sizes, on=)       → KeptPieces
+    offcuts.keep(book, job, material, sizes, on=)     → KeptPieces
     receipt.add(book, TypedReceipt(lines=, supplier=, total=, …)) → ReceiptNow
     receipt.read(book, receipt)                       → ReceiptNow, where its goods went
     cutting.sheets_to_cut(book, job)                  → SheetToCut, what is cut of each sheet

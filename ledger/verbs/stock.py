@@ -1,10 +1,9 @@
-"""Stock at the bench: issues and returns, goods that leave, counts, offcuts kept.
+"""Stock at the bench: issues and returns, goods that leave, counts.
 
 A material and how much of it come as they are typed: `EDGE78 88`, `EDGE78 12 yd`, or, of a lot
 that is named, the quantity alone.
 """
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -16,7 +15,6 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.jobs import find_job
-from ledger.measures.length import Length, parse_size
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.units import EACH, SHEET, show_count
@@ -291,57 +289,6 @@ def count(
                 moved_of(book, posted))
         for code, quantity, posted in changed
     )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class KeptPieces:
-    """Offcuts put on the rack, those too small for it, and what goes back for them to which jobs.
-
-    `jobs` is one number, or those of all jobs that share the sheets.
-    """
-
-    jobs: str
-    material: str
-    pieces: int
-    too_small: int
-    factory_edges: tuple[str, ...]
-    cost: Money
-
-
-def keep(
-    book: Book, job: str, material: str, sizes: Sequence[str], *, factory: str = "",
-    on: str = "today",
-) -> KeptPieces:  # fmt: skip
-    """Put a job's leftovers on the rack, by sizes such as 95-1/2x15-11/16, along the grain first.
-
-    Their `factory` edges (`far,right`, or `none`) are typed with sizes measured over all; else they
-    are those of the job's kept layout, where it has an offcut of that size.
-
-    Raises:
-        BadValue: a size is not length x width.
-        NotAllowed: more area than the job got of that material and has not given back yet.
-    """
-    from ledger.jobs.leftovers import inside, sharing_jobs, with_edges
-    from ledger.stock.offcuts import OffcutSize, keep_offcuts
-
-    job_row, code = find_job(book, job), find_material(book, material).code
-    pieces = [OffcutSize(*_sides(book, size)) for size in sizes]
-    if factory:
-        pieces = [inside(book, piece, factory) for piece in pieces]
-    else:
-        pieces = with_edges(book, job_row, code, pieces)
-    lots = keep_offcuts(book, job_row.key, code, pieces, day=book.dates.read(on))
-    worth = total(lot.full for lot in lots)
-    edges = tuple(lot.factory_edges for lot in lots)
-    jobs = sharing_jobs(book, job_row, code)
-    return KeptPieces(jobs, code, len(lots), len(pieces) - len(lots), edges, worth)
-
-
-def _sides(book: Book, text: str) -> tuple[Length, Length]:
-    sizes = [size for size in re.split("[x×]", text) if size.strip()]
-    if len(sizes) != 2:
-        raise BadValue(f"“{text}” should be length x width, for example 95-1/2x15-11/16")
-    return parse_size(sizes[0], book.units), parse_size(sizes[1], book.units)
 
 
 def read_job_item(book: Book, words: Sequence[str], lot: int | None) -> tuple[Job, Item]:

@@ -13,7 +13,7 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.stock import issue, rack
 from ledger.stock.opening import OpeningRow, open_stock
-from ledger.verbs import stock
+from ledger.verbs import offcuts
 
 
 @pytest.fixture
@@ -45,16 +45,21 @@ def cut_next(book, *parts):
 SHELF = Part("B", "Shelf", "1", "95-1/2 in", "10 in", "PLY")
 
 
+def edges_of(kept):
+    return [piece.factory_edges for piece in kept.pieces]
+
+
 @pytest.mark.parametrize("typed", ["95-1/2x27-3/8", "95-3/4x27-5/8"])
 def test_an_offcut_of_the_plan_keeps_its_factory_edges_however_it_is_measured(book, panel, typed):
-    kept = stock.keep(book, "Panel", "PLY", [typed])
-    assert kept.factory_edges == ("far right",)
+    kept = offcuts.keep(book, "Panel", "PLY", [typed])
     (piece,) = rack(book)
+    size = (Length.of("95.5", "in"), Length.of("27.375", "in"))
+    assert kept.pieces == (offcuts.KeptPiece(piece.lot, *size, "far right"),)
     assert (piece.length, piece.width) == (Length.of("95.5", "in"), Length.of("27.375", "in"))
 
 
 def test_a_factory_edge_is_trimmed_when_the_piece_is_cut_next_and_a_cut_one_is_not(book, panel):
-    stock.keep(book, "Panel", "PLY", ["95-1/2x27-3/8"])
+    offcuts.keep(book, "Panel", "PLY", ["95-1/2x27-3/8"])
     sheet, cuts = cut_next(book, SHELF)
     trim = book.settings.trim.nm
     assert sheet.factory == ("far", "right")
@@ -70,7 +75,7 @@ def test_a_factory_edge_is_trimmed_when_the_piece_is_cut_next_and_a_cut_one_is_n
 
 
 def test_edges_that_are_typed_stand_inside_a_size_measured_over_all(book, panel):
-    stock.keep(book, "Panel", "PLY", ["60x24"], factory="near, left")
+    offcuts.keep(book, "Panel", "PLY", ["60x24"], factory="near, left")
     (piece,) = rack(book)
     assert piece.factory_edges == "near left"
     assert (piece.length, piece.width) == (Length.of("59.75", "in"), Length.of("23.75", "in"))
@@ -79,7 +84,7 @@ def test_edges_that_are_typed_stand_inside_a_size_measured_over_all(book, panel)
 
 
 def test_of_a_piece_without_known_edges_nothing_is_trimmed(book, panel):
-    assert stock.keep(book, "Panel", "PLY", ["60x24"]).factory_edges == ("",)
+    assert edges_of(offcuts.keep(book, "Panel", "PLY", ["60x24"])) == [""]
     sheet, cuts = cut_next(book, Part("B", "Shelf", "1", "60 in", "10 in", "PLY"))
     assert (sheet.trim_nm, len(cuts)) == (0, 1)
 
@@ -87,10 +92,10 @@ def test_of_a_piece_without_known_edges_nothing_is_trimmed(book, panel):
 def test_two_offcuts_of_one_size_are_found_once_each(book, panel):
     sizes = ["95-1/2x27-3/8", "95-1/2x27-3/8"]
     issue(book, panel.key, "PLY", Quantity.of(1))
-    assert stock.keep(book, "Panel", "PLY", sizes).factory_edges == ("far right", "")
+    assert edges_of(offcuts.keep(book, "Panel", "PLY", sizes)) == ["far right", ""]
 
 
 @pytest.mark.parametrize("edges", ["front", "far, none", ","])
 def test_an_edge_that_no_piece_has_is_refused(book, panel, edges):
     with pytest.raises(BadValue, match="near, far, left or right"):
-        stock.keep(book, "Panel", "PLY", ["60x24"], factory=edges)
+        offcuts.keep(book, "Panel", "PLY", ["60x24"], factory=edges)

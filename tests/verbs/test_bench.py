@@ -20,7 +20,7 @@ from ledger.measures.quantity import Quantity
 from ledger.stock.line_text import LineText, split_line
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.upkeep.undo import take_back
-from ledger.verbs import clock, cutting, hours, receipt, stock
+from ledger.verbs import clock, cutting, hours, offcuts, receipt, stock
 
 DAY = date(2025, 4, 25)
 
@@ -183,11 +183,11 @@ def test_counts_of_several_materials_are_one_entry(bed):
 
 def test_an_offcut_is_kept_by_its_size_and_a_small_one_is_not(bed):
     stock.issue(bed, ["bed", "PLY12", "1"])
-    kept = stock.keep(bed, "bed", "PLY12", ["40x24", "2x2"])
-    assert (kept.pieces, kept.too_small) == (1, 1)
+    kept = offcuts.keep(bed, "bed", "PLY12", ["40x24", "2x2"])
+    assert (len(kept.pieces), kept.too_small) == (1, 1)
     assert Money(0) < kept.cost < Money(4000)
     with pytest.raises(BadValue, match="length x width"):
-        stock.keep(bed, "bed", "PLY12", ["40"])
+        offcuts.keep(bed, "bed", "PLY12", ["40"])
 
 
 def test_a_receipt_of_several_lines_is_one_entry_and_says_where_its_goods_went(bed):
