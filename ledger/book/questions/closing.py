@@ -5,10 +5,8 @@ from typing import NamedTuple
 
 from ledger.book.journal import Book
 from ledger.book.questions import IN_FORCE
-from ledger.book.questions.progress import ON_THE_JOB
+from ledger.book.questions.progress import JOB_CLASSES
 from ledger.measures.money import Money
-
-_CLASSES = ", ".join(f"'{name}'" for name in ON_THE_JOB)
 
 
 class ClosedJob(NamedTuple):
@@ -60,7 +58,7 @@ FROM (
   FROM job_use_tax WHERE job IN (SELECT job FROM shut) AND {IN_FORCE}
   UNION ALL
   SELECT job, deed, day, 'work', person, coalesce(rate, 0), minutes, 0, 0
-  FROM work WHERE job IN (SELECT job FROM shut) AND class IN ({_CLASSES}) AND {IN_FORCE}
+  FROM work WHERE job IN (SELECT job FROM shut) AND class IN ({JOB_CLASSES}) AND {IN_FORCE}
   UNION ALL
   SELECT job, deed, day, 'other', '', 0, 0, amount, amount
   FROM job_cost WHERE job IN (SELECT job FROM shut) AND occasion = 'actual' AND {IN_FORCE}
@@ -70,15 +68,13 @@ GROUP BY x.job, x.kind, x.person, x.rate ORDER BY x.job, x.kind, x.person, x.rat
 """
 
 
+_CLOSED_JOBS = f"""{_SHUT} SELECT s.job, j.number, j.title, s.state, s.day, s.deed FROM shut s
+JOIN job j ON j.id = s.job WHERE j.kind = 'commission' AND j.{IN_FORCE} ORDER BY j.number"""
+
+
 def closed_jobs(book: Book, last: date) -> list[ClosedJob]:
     """The commissions that stood closed or canceled at the end of a day, by number."""
-    return book.query_as(
-        ClosedJob,
-        f"{_SHUT} SELECT s.job, j.number, j.title, s.state, s.day, s.deed FROM shut s"
-        f" JOIN job j ON j.id = s.job WHERE j.kind = 'commission' AND j.{IN_FORCE}"
-        " ORDER BY j.number",
-        last=last,
-    )
+    return book.query_as(ClosedJob, _CLOSED_JOBS, last=last)
 
 
 def late_sums(book: Book, first: date, last: date) -> list[LateSum]:
@@ -89,13 +85,13 @@ def late_sums(book: Book, first: date, last: date) -> list[LateSum]:
     return book.query_as(LateSum, _SHUT + _LATE, first=first, last=last)
 
 
+_SHUT_STATE = f"""SELECT state, day FROM job_state WHERE job = :job AND {IN_FORCE}
+ORDER BY id DESC LIMIT 1"""
+
+
 def shut_state(book: Book, job: int) -> tuple[str, date] | None:
     """Whether a job is closed or canceled now, and since when; None where it is open."""
-    rows = book.query(
-        "SELECT state, day FROM job_state"
-        f" WHERE job = :job AND {IN_FORCE} ORDER BY id DESC LIMIT 1",
-        job=job,
-    )
+    rows = book.query(_SHUT_STATE, job=job)
     if not rows or rows[0].state not in {"closed", "canceled"}:
         return None
     return rows[0].state, date.fromisoformat(rows[0].day)

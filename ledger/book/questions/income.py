@@ -17,14 +17,14 @@ class Hired(NamedTuple):
     minutes: int
 
 
+_HIRED = f"""SELECT person, coalesce(rate, 0), sum(minutes) FROM work
+WHERE job = :job AND person <> '{OWNER}' AND {IN_FORCE} GROUP BY person, rate
+ORDER BY person, rate"""
+
+
 def hired(book: Book, job: int) -> list[Hired]:
     """What helpers worked on a job, by person and rate; content counts too, the shop does not."""
-    return book.query_as(
-        Hired,
-        "SELECT person, coalesce(rate, 0), sum(minutes) FROM work WHERE job = :job"
-        f" AND person <> '{OWNER}' AND {IN_FORCE} GROUP BY person, rate ORDER BY person, rate",
-        job=job,
-    )
+    return book.query_as(Hired, _HIRED, job=job)
 
 
 class Rework(NamedTuple):
@@ -36,14 +36,14 @@ class Rework(NamedTuple):
     minutes: int
 
 
+_REWORK_OF = f"""SELECT cause, part, max(prevention), sum(minutes) FROM work
+WHERE job = :job AND class = 'rework' AND {IN_FORCE} GROUP BY cause, part
+ORDER BY sum(minutes) DESC"""
+
+
 def rework_of(book: Book, job: int) -> list[Rework]:
     """The rework of a job by cause and part."""
-    return book.query_as(
-        Rework,
-        "SELECT cause, part, max(prevention), sum(minutes) FROM work WHERE job = :job"
-        f" AND class = 'rework' AND {IN_FORCE} GROUP BY cause, part ORDER BY sum(minutes) DESC",
-        job=job,
-    )
+    return book.query_as(Rework, _REWORK_OF, job=job)
 
 
 class Mark(NamedTuple):
@@ -86,13 +86,18 @@ WHERE c.id IN (SELECT max(id) FROM close_out WHERE {IN_FORCE} GROUP BY job)
     ORDER BY s.id DESC LIMIT 1) = 'closed'"""
 
 
+_CLOSED_JOBS = f"""SELECT j.id, j.number, j.title, c.day, c.price, c.actual_minutes,
+c.planned_hours {_CLOSED_NOW} ORDER BY c.id"""
+
+
 def closed_jobs(book: Book) -> list[Closed]:
     """The jobs closed now with what they were closed with, oldest first."""
-    return book.query_as(
-        Closed,
-        "SELECT j.id, j.number, j.title, c.day, c.price, c.actual_minutes, c.planned_hours"
-        f" {_CLOSED_NOW} ORDER BY c.id",
-    )
+    return book.query_as(Closed, _CLOSED_JOBS)
+
+
+_ESTIMATE_MARKS = f"""SELECT j.number, j.title, c.day, f.typical, coalesce(f.safe, c.four_in_five),
+f.bad, f.past_jobs, coalesce(f.minutes, c.actual_minutes) {_CLOSED_NOW}
+AND CAST(coalesce(f.safe, c.four_in_five) AS REAL) > 0 ORDER BY c.id"""
 
 
 def estimate_marks(book: Book) -> list[Mark]:
@@ -101,12 +106,7 @@ def estimate_marks(book: Book) -> list[Mark]:
     A job that was closed before the three points were kept has its four-in-five point alone; one
     that was sold by total was foretold at nothing.
     """
-    return book.query_as(
-        Mark,
-        "SELECT j.number, j.title, c.day, f.typical, coalesce(f.safe, c.four_in_five), f.bad,"
-        " f.past_jobs, coalesce(f.minutes, c.actual_minutes)"
-        f" {_CLOSED_NOW} AND CAST(coalesce(f.safe, c.four_in_five) AS REAL) > 0 ORDER BY c.id",
-    )
+    return book.query_as(Mark, _ESTIMATE_MARKS)
 
 
 def _hundredths(hours: str) -> int:

@@ -22,26 +22,24 @@ class WorkSum(NamedTuple):
     last: date
 
 
+_WORK_OF_JOB = f"""SELECT operation, family, task, class, person, split, sum(minutes), count(*),
+min(day), max(day) FROM work WHERE job = :job AND {IN_FORCE}
+GROUP BY operation, family, task, class, person, split ORDER BY min(id)"""
+
+
 def work_of_job(book: Book, job: int) -> list[WorkSum]:
     """All that was worked on a job, added up."""
-    return book.query_as(
-        WorkSum,
-        "SELECT operation, family, task, class, person, split, sum(minutes), count(*), min(day),"
-        f" max(day) FROM work WHERE job = :job AND {IN_FORCE}"
-        " GROUP BY operation, family, task, class, person, split ORDER BY min(id)",
-        job=job,
-    )
+    return book.query_as(WorkSum, _WORK_OF_JOB, job=job)
+
+
+_MINUTES_OF_DAY = f"""SELECT coalesce(sum(minutes), 0) FROM work
+WHERE day = :day AND person = :person AND {IN_FORCE}"""
 
 
 def minutes_of_day(book: Book, person: str, day: date) -> int:
     """How much a person worked on a day, on whatever."""
-    rows = book.query(
-        "SELECT coalesce(sum(minutes), 0) FROM work"
-        f" WHERE day = :day AND person = :person AND {IN_FORCE}",
-        day=day,
-        person=person,
-    )
-    return int(rows[0][0])
+    (minutes,) = book.column(_MINUTES_OF_DAY, day=day, person=person)
+    return int(minutes)
 
 
 class WorkedOn(NamedTuple):
@@ -53,22 +51,22 @@ class WorkedOn(NamedTuple):
     kind: str
 
 
+_WORKED_ON_LAST = f"""SELECT j.number, j.title,
+  coalesce(w.operation, w.family, w.task) AS activity, w.class, max(w.id) AS latest
+FROM (SELECT * FROM work WHERE {IN_FORCE} ORDER BY id DESC LIMIT 400) w
+LEFT JOIN job j ON j.id = w.job
+WHERE w.job IS NULL OR coalesce((SELECT s.state FROM job_state s
+  WHERE s.job = w.job AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1), 'open')
+  NOT IN ('closed', 'canceled')
+GROUP BY w.job, activity, w.class ORDER BY latest DESC LIMIT :count"""
+
+
 def worked_on_last(book: Book, count: int) -> list[WorkedOn]:
     """What was worked on last, each once, the latest first; of closed jobs nothing.
 
     Only the last 400 rows are looked at, so that it is known at once in a book of many years.
     """
-    rows = book.query(
-        f"""SELECT j.number, j.title, coalesce(w.operation, w.family, w.task) AS activity, w.class,
-          max(w.id) AS latest
-        FROM (SELECT * FROM work WHERE {IN_FORCE} ORDER BY id DESC LIMIT 400) w
-        LEFT JOIN job j ON j.id = w.job
-        WHERE w.job IS NULL OR coalesce((SELECT s.state FROM job_state s
-          WHERE s.job = w.job AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1), 'open')
-          NOT IN ('closed', 'canceled')
-        GROUP BY w.job, activity, w.class ORDER BY latest DESC LIMIT :count""",
-        count=count,
-    )
+    rows = book.query(_WORKED_ON_LAST, count=count)
     return [WorkedOn(*row[:4]) for row in rows]
 
 
@@ -101,16 +99,14 @@ class TimedWork(NamedTuple):
     task: str
 
 
+_TIMED_WORK_OF_DAY = f"""SELECT DISTINCT began, ended, job, coalesce(operation, family), task
+FROM work WHERE day = :day AND person = :person AND began IS NOT NULL AND {IN_FORCE}
+ORDER BY began"""
+
+
 def timed_work_of_day(book: Book, person: str, day: date) -> list[TimedWork]:
     """The entries of a person on a day that say from when to when, in the order of time."""
-    return book.query_as(
-        TimedWork,
-        "SELECT DISTINCT began, ended, job, coalesce(operation, family), task FROM work"
-        f" WHERE day = :day AND person = :person AND began IS NOT NULL AND {IN_FORCE}"
-        " ORDER BY began",
-        day=day,
-        person=person,
-    )
+    return book.query_as(TimedWork, _TIMED_WORK_OF_DAY, day=day, person=person)
 
 
 class SameWork(NamedTuple):
@@ -126,19 +122,16 @@ class SameWork(NamedTuple):
     task: str
 
 
+_MINUTES_STAND_ALREADY = f"""SELECT 1 FROM work WHERE day = :day AND person = :person
+AND class = :kind AND job IS :job AND part = :part AND CASE
+WHEN :operation IS NOT NULL THEN operation = :operation AND NOT split
+WHEN :group IS NOT NULL THEN family = :group AND (split OR operation IS NULL) ELSE task = :task END
+AND {IN_FORCE} GROUP BY deed, entry HAVING sum(minutes) = :minutes LIMIT 1"""
+
+
 def minutes_stand_already(book: Book, work: SameWork, minutes: int) -> bool:
     """Whether an entry of the same work took just as long; a group that was split is added up."""
-    rows = book.query(
-        "SELECT 1 FROM work WHERE day = :day AND person = :person AND class = :kind"
-        " AND job IS :job AND part = :part AND CASE"
-        "  WHEN :operation IS NOT NULL THEN operation = :operation AND NOT split"
-        "  WHEN :group IS NOT NULL THEN family = :group AND (split OR operation IS NULL)"
-        f"  ELSE task = :task END AND {IN_FORCE}"
-        " GROUP BY deed, entry HAVING sum(minutes) = :minutes LIMIT 1",
-        minutes=minutes,
-        **work._asdict(),
-    )
-    return bool(rows)
+    return bool(book.query(_MINUTES_STAND_ALREADY, minutes=minutes, **work._asdict()))
 
 
 class Built(NamedTuple):
@@ -151,18 +144,18 @@ class Built(NamedTuple):
     words: str
 
 
+_BUILT_COUNTS = f"""SELECT job, number, operation, driver, words
+FROM (SELECT c.job, j.number, c.operation, c.driver, c.words, c.id,
+  max(c.id) OVER (PARTITION BY c.job, c.operation) AS newest
+  FROM job_count c JOIN job j ON j.id = c.job WHERE c.occasion = 'built' AND c.{IN_FORCE}
+    AND (SELECT s.state FROM job_state s WHERE s.job = c.job AND s.{IN_FORCE}
+      ORDER BY s.id DESC LIMIT 1) = 'closed')
+WHERE id = newest ORDER BY job, id"""
+
+
 def built_counts(book: Book) -> list[Built]:
     """The counts as built of the jobs that are closed now, the last of each operation."""
-    return book.query_as(
-        Built,
-        "SELECT job, number, operation, driver, words FROM (SELECT c.job, j.number, c.operation,"
-        " c.driver, c.words, c.id, max(c.id) OVER (PARTITION BY c.job, c.operation) AS newest"
-        " FROM job_count c"
-        f" JOIN job j ON j.id = c.job WHERE c.occasion = 'built' AND c.{IN_FORCE}"
-        " AND (SELECT s.state FROM job_state s WHERE s.job = c.job"
-        f"  AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1) = 'closed')"
-        " WHERE id = newest ORDER BY job, id",
-    )
+    return book.query_as(Built, _BUILT_COUNTS)
 
 
 class PlannedHours(NamedTuple):
@@ -174,46 +167,41 @@ class PlannedHours(NamedTuple):
     entry: int
 
 
+_PLANNED_HOURS = f"""SELECT operation, hours, basis, deed FROM hours_plan
+WHERE job = :job AND deed = (SELECT deed FROM hours_plan WHERE job = :job AND {IN_FORCE}
+ORDER BY basis = 'quote' DESC, deed DESC LIMIT 1) ORDER BY id"""
+
+
 def planned_hours(book: Book, job: int) -> list[PlannedHours]:
     """The hours a job was planned at: those of its quote, else those posted last."""
-    return book.query_as(
-        PlannedHours,
-        "SELECT operation, hours, basis, deed FROM hours_plan WHERE job = :job AND deed ="
-        f" (SELECT deed FROM hours_plan WHERE job = :job AND {IN_FORCE}"
-        "  ORDER BY basis = 'quote' DESC, deed DESC LIMIT 1) ORDER BY id",
-        job=job,
-    )
+    return book.query_as(PlannedHours, _PLANNED_HOURS, job=job)
+
+
+_CHANGED_SINCE = """SELECT 1 FROM job_basis WHERE job = :job AND deed > :entry
+UNION ALL SELECT 1 FROM job_line WHERE job = :job AND deed > :entry
+UNION ALL SELECT 1 FROM job_count
+WHERE job = :job AND occasion = 'planned' AND deed > :entry LIMIT 1"""
 
 
 def changed_since(book: Book, job: int, entry: int) -> bool:
     """Whether a job's design, parameters, lines or counts by hand were changed after an entry."""
-    rows = book.query(
-        "SELECT 1 FROM job_basis WHERE job = :job AND deed > :entry UNION ALL"
-        " SELECT 1 FROM job_line WHERE job = :job AND deed > :entry UNION ALL"
-        " SELECT 1 FROM job_count WHERE job = :job AND occasion = 'planned' AND deed > :entry"
-        " LIMIT 1",
-        job=job,
-        entry=entry,
-    )
-    return bool(rows)
+    return bool(book.query(_CHANGED_SINCE, job=job, entry=entry))
+
+
+_RUNNING = f"""FROM clock
+WHERE {IN_FORCE} AND id NOT IN (SELECT clock FROM clock_stop WHERE {IN_FORCE})"""
 
 
 def clocks_that_run(book: Book) -> list[int]:
     """The numbers of the clocks that were started and not stopped."""
-    rows = book.query(
-        f"SELECT id FROM clock WHERE {IN_FORCE} AND id NOT IN"
-        f" (SELECT clock FROM clock_stop WHERE {IN_FORCE}) ORDER BY id"
-    )
-    return [number for (number,) in rows]
+    return book.column(f"SELECT id {_RUNNING} ORDER BY id")
 
 
 def running_since(book: Book) -> str | None:
     """The moment from which the clock runs, or None."""
-    rows = book.query(
-        f"SELECT max(began) FROM clock WHERE {IN_FORCE} AND id NOT IN"
-        f" (SELECT clock FROM clock_stop WHERE {IN_FORCE})"
-    )
-    return None if rows[0][0] is None else str(rows[0][0])
+    moment: str | None
+    (moment,) = book.column(f"SELECT max(began) {_RUNNING}")
+    return moment
 
 
 class Logged(NamedTuple):
@@ -235,23 +223,19 @@ class Logged(NamedTuple):
     note: str
 
 
+_TIME_ENTRIES = f"""SELECT deed, entry, min(day), job,
+CASE WHEN task <> '' THEN task WHEN split OR operation IS NULL THEN family ELSE operation END
+AS activity, max(split), class, group_concat(DISTINCT person), sum(minutes), min(began), max(ended),
+part, cause, note FROM work
+WHERE day BETWEEN :first AND :last AND {IN_FORCE} AND (:job IS NULL OR job = :job)
+GROUP BY deed, entry, activity ORDER BY min(day) DESC, deed DESC, entry DESC LIMIT :limit"""
+
+
 def time_entries(
     book: Book, *, job: int | None = None, first: date, last: date, limit: int = 1000
 ) -> list[Logged]:
     """The entries of hours from day to day, of one job or of all, the latest last."""
-    rows = book.query_as(
-        Logged,
-        "SELECT deed, entry, min(day), job, CASE WHEN task <> '' THEN task WHEN split OR"
-        " operation IS NULL THEN family ELSE operation END AS activity, max(split), class,"
-        " group_concat(DISTINCT person), sum(minutes), min(began), max(ended), part, cause, note"
-        f" FROM work WHERE day BETWEEN :first AND :last AND {IN_FORCE}"
-        " AND (:job IS NULL OR job = :job) GROUP BY deed, entry, activity"
-        " ORDER BY min(day) DESC, deed DESC, entry DESC LIMIT :limit",
-        job=job,
-        first=first,
-        last=last,
-        limit=limit,
-    )
+    rows = book.query_as(Logged, _TIME_ENTRIES, job=job, first=first, last=last, limit=limit)
     return [row._replace(people=_owner_first(row.people)) for row in reversed(rows)]
 
 
@@ -259,11 +243,10 @@ def _owner_first(people: str) -> str:
     return ", ".join(sorted(people.split(","), key=lambda person: (person != "owner", person)))
 
 
+_JOBS_OF_WORK = """SELECT DISTINCT job FROM work WHERE deed = :entry AND job IS NOT NULL
+AND class <> 'content'"""
+
+
 def jobs_of_work(book: Book, entry: int) -> list[int]:
     """The jobs on which an entry, in force or not, logged hours other than content."""
-    rows = book.query(
-        "SELECT DISTINCT job FROM work"
-        " WHERE deed = :entry AND job IS NOT NULL AND class <> 'content'",
-        entry=entry,
-    )
-    return [job for (job,) in rows]
+    return book.column(_JOBS_OF_WORK, entry=entry)

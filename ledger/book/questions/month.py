@@ -120,23 +120,22 @@ LEFT JOIN job taxed ON taxed.id = m.job
 # What the shop kept or gave away, and what jobs took that improve real property.
 
 
+_SPEND_SUMS = f"""SELECT coalesce(sum(l.net + l.freight), 0) AS net,
+coalesce(sum(l.tax_paid), 0) AS paid, coalesce(sum(l.recoverable), 0) AS back,
+coalesce(sum(l.use_tax), 0) AS owed, coalesce(sum(l.landed), 0) AS landed,
+coalesce(sum(l.fair), 0) AS fair {_LINES}"""
+
+
 def spend_sums(book: Book, first: date, last: date) -> SpendSums:
     """What the documents of some days came to, in one row."""
-    (sums,) = book.query_as(
-        SpendSums,
-        "SELECT coalesce(sum(l.net + l.freight), 0) AS net, coalesce(sum(l.tax_paid), 0) AS paid,"
-        " coalesce(sum(l.recoverable), 0) AS back, coalesce(sum(l.use_tax), 0) AS owed,"
-        f" coalesce(sum(l.landed), 0) AS landed, coalesce(sum(l.fair), 0) AS fair {_LINES}",
-        first=first,
-        last=last,
-    )
+    (sums,) = book.query_as(SpendSums, _SPEND_SUMS, first=first, last=last)
     return sums
 
 
 def tax_on_use(book: Book, first: date, last: date) -> Money:
     """The use tax on what was kept, given away or built in as an improvement on some days."""
-    (row,) = book.query(f"SELECT coalesce(sum(m.amount), 0) {_TAX_ON_USE}", first=first, last=last)
-    return Money(row[0])
+    sum_ = f"SELECT coalesce(sum(m.amount), 0) {_TAX_ON_USE}"
+    return Money(*book.column(sum_, first=first, last=last))
 
 
 def landed_by_supplier(book: Book, first: date, last: date) -> list[Named]:
@@ -222,35 +221,31 @@ class JobIssue(NamedTuple):
     cash: Money
 
 
+_ISSUED_BY_JOB = f"""SELECT j.number AS number, sum(full) AS full, sum(cash) AS cash
+FROM (SELECT job, -full AS full, -cash AS cash FROM movement
+  WHERE job IS NOT NULL AND day BETWEEN :first AND :last AND {IN_FORCE}
+  UNION ALL SELECT job, -full, -cash FROM lot
+  WHERE job IS NOT NULL AND day BETWEEN :first AND :last AND {IN_FORCE}
+) AS used JOIN job j ON j.id = used.job GROUP BY j.number ORDER BY j.number"""
+
+
 def issued_by_job(book: Book, first: date, last: date) -> list[JobIssue]:
     """What stock gave to each job on some days, by number."""
-    return book.query_as(
-        JobIssue,
-        "SELECT j.number AS number, sum(full) AS full, sum(cash) AS cash FROM ("
-        "  SELECT job, -full AS full, -cash AS cash FROM movement"
-        f"  WHERE job IS NOT NULL AND day BETWEEN :first AND :last AND {IN_FORCE}"
-        "  UNION ALL SELECT job, -full, -cash FROM lot"
-        f"  WHERE job IS NOT NULL AND day BETWEEN :first AND :last AND {IN_FORCE}"
-        ") AS used JOIN job j ON j.id = used.job GROUP BY j.number ORDER BY j.number",
-        first=first,
-        last=last,
-    )
+    return book.query_as(JobIssue, _ISSUED_BY_JOB, first=first, last=last)
+
+
+_PRICES_CHANGED = f"""WITH told AS (
+  SELECT material, amount, iif(with_tax, NULL, tax_rate) AS tax_rate, day,
+    day < :first AS before, row_number() OVER (
+    PARTITION BY material, day < :first ORDER BY day DESC, id DESC) AS place
+  FROM price WHERE day <= :last AND {IN_FORCE})
+SELECT a.material, b.amount AS before, b.tax_rate AS before_rate, a.amount AS after,
+  a.tax_rate AS after_rate, a.day
+FROM told a JOIN told b ON b.material = a.material AND b.before AND b.place = 1
+WHERE NOT a.before AND a.place = 1
+  AND (a.amount, a.tax_rate) IS NOT (b.amount, b.tax_rate) ORDER BY a.material"""
 
 
 def prices_changed(book: Book, first: date, last: date) -> list[PricePaid]:
     """Materials whose price on the last day was noted otherwise than before the first one."""
-    return book.query_as(
-        PricePaid,
-        f"""WITH told AS (
-          SELECT material, amount, iif(with_tax, NULL, tax_rate) AS tax_rate, day,
-            day < :first AS before, row_number() OVER (
-            PARTITION BY material, day < :first ORDER BY day DESC, id DESC) AS place
-          FROM price WHERE day <= :last AND {IN_FORCE})
-        SELECT a.material, b.amount AS before, b.tax_rate AS before_rate, a.amount AS after,
-          a.tax_rate AS after_rate, a.day
-        FROM told a JOIN told b ON b.material = a.material AND b.before AND b.place = 1
-        WHERE NOT a.before AND a.place = 1
-          AND (a.amount, a.tax_rate) IS NOT (b.amount, b.tax_rate) ORDER BY a.material""",
-        first=first,
-        last=last,
-    )
+    return book.query_as(PricePaid, _PRICES_CHANGED, first=first, last=last)

@@ -98,66 +98,58 @@ FROM receipt_line l JOIN receipt r ON r.id = l.receipt JOIN supplier s ON s.id =
 _IN_TIME = f"WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE}"
 
 
+_RECEIPT_LINES = f"""SELECT r.number, r.day, s.name AS supplier, r.document, r.kind, r.paid_by,
+coalesce(l.material, '') AS material, l.words, l.category, l.bought, l.bought_unit, l.unit_price,
+l.tax_kind, l.discount, l.net, l.freight, l.tax_paid, l.recoverable, l.use_tax, l.landed
+{_DOCUMENT} {_IN_TIME} AND l.fair = 0 AND r.kind NOT IN ('in_kind', 'borrowed')
+ORDER BY r.day, r.id, l.id"""
+
+
 def receipt_lines(book: Book, first: date, last: date) -> list[LineRow]:
     """The lines of bought goods and credits of some days, by day."""
-    return book.query_as(
-        LineRow,
-        "SELECT r.number, r.day, s.name AS supplier, r.document, r.kind, r.paid_by,"
-        " coalesce(l.material, '') AS material, l.words, l.category, l.bought, l.bought_unit,"
-        " l.unit_price, l.tax_kind, l.discount, l.net, l.freight,"
-        f" l.tax_paid, l.recoverable, l.use_tax, l.landed {_DOCUMENT} {_IN_TIME}"
-        " AND l.fair = 0 AND r.kind NOT IN ('in_kind', 'borrowed') ORDER BY r.day, r.id, l.id",
-        first=first,
-        last=last,
-    )
+    return book.query_as(LineRow, _RECEIPT_LINES, first=first, last=last)
+
+
+_RECEIPT_SHARES = f"""SELECT r.number, r.day, s.name, l.words, l.category,
+coalesce(j.number, h.place), h.quantity, l.unit, h.landed {_DOCUMENT}
+JOIN receipt_share h ON h.line = l.id LEFT JOIN job j ON j.id = h.job {_IN_TIME}
+AND r.kind NOT IN ('in_kind', 'borrowed')
+ORDER BY r.day, r.id, l.id, h.id"""
 
 
 def receipt_shares(book: Book, first: date, last: date) -> list[ShareRow]:
     """Where the goods of some days went: jobs by number, `stock`, `shop`."""
-    return book.query_as(
-        ShareRow,
-        "SELECT r.number, r.day, s.name, l.words, l.category, coalesce(j.number, h.place),"
-        f" h.quantity, l.unit, h.landed {_DOCUMENT} JOIN receipt_share h ON h.line = l.id"
-        f" LEFT JOIN job j ON j.id = h.job {_IN_TIME}"
-        " AND r.kind NOT IN ('in_kind', 'borrowed') ORDER BY r.day, r.id, l.id, h.id",
-        first=first,
-        last=last,
-    )
+    return book.query_as(ShareRow, _RECEIPT_SHARES, first=first, last=last)
+
+
+_MOVES = f"""SELECT m.day, m.kind, lot.id, coalesce(lot.material, ''), lot.words, lot.category,
+  coalesce(s.name, ''), m.quantity, lot.unit, m.full, m.cash, m.use_tax,
+  coalesce(j.number, ''), m.reason
+FROM (
+  SELECT day, kind, lot, quantity, full, cash, use_tax, job, reason, id FROM movement
+  WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+  UNION ALL SELECT day, 'lot ' || source, id, quantity, full, cash, 0, job, note, 0 FROM lot
+  WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+  UNION ALL
+  SELECT day, 'use_tax', lot, 0, 0, 0, amount, job, 'improvement of real property', movement
+  FROM job_use_tax WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+) AS m JOIN lot ON lot.id = m.lot LEFT JOIN job j ON j.id = m.job
+LEFT JOIN receipt_line l ON l.id = lot.line LEFT JOIN receipt r ON r.id = l.receipt
+LEFT JOIN supplier s ON s.id = r.supplier
+WHERE lot.source <> 'borrowed' ORDER BY m.day, m.lot, m.id"""
 
 
 def moves(book: Book, first: date, last: date) -> list[MoveRow]:
     """All that came into lots of our own and left them on some days, by day."""
-    return book.query_as(
-        MoveRow,
-        f"""SELECT m.day, m.kind, lot.id, coalesce(lot.material, ''), lot.words, lot.category,
-          coalesce(s.name, ''), m.quantity, lot.unit, m.full, m.cash, m.use_tax,
-          coalesce(j.number, ''), m.reason
-        FROM (
-          SELECT day, kind, lot, quantity, full, cash, use_tax, job, reason, id FROM movement
-          WHERE day BETWEEN :first AND :last AND {IN_FORCE}
-          UNION ALL SELECT day, 'lot ' || source, id, quantity, full, cash, 0, job, note, 0 FROM lot
-          WHERE day BETWEEN :first AND :last AND {IN_FORCE}
-          UNION ALL
-          SELECT day, 'use_tax', lot, 0, 0, 0, amount, job, 'improvement of real property', movement
-          FROM job_use_tax WHERE day BETWEEN :first AND :last AND {IN_FORCE}
-        ) AS m JOIN lot ON lot.id = m.lot LEFT JOIN job j ON j.id = m.job
-        LEFT JOIN receipt_line l ON l.id = lot.line LEFT JOIN receipt r ON r.id = l.receipt
-        LEFT JOIN supplier s ON s.id = r.supplier
-        WHERE lot.source <> 'borrowed' ORDER BY m.day, m.lot, m.id""",
-        first=first,
-        last=last,
-    )
+    return book.query_as(MoveRow, _MOVES, first=first, last=last)
+
+
+_RECEIVED_IN_KIND = f"""SELECT r.day, r.number, s.name AS giver, r.document,
+coalesce(l.material, '') AS material, l.words, l.quantity, l.unit, l.fair,
+coalesce(lot.method, '') AS method, coalesce(lot.evidence, '') AS evidence, r.agreement {_DOCUMENT}
+LEFT JOIN lot ON lot.line = l.id {_IN_TIME} AND l.fair <> 0 ORDER BY r.day, r.id, l.id"""
 
 
 def received_in_kind(book: Book, first: date, last: date) -> list[InKindRow]:
     """Goods received in kind on some days; one that was taken back stands against itself."""
-    return book.query_as(
-        InKindRow,
-        "SELECT r.day, r.number, s.name AS giver, r.document, coalesce(l.material, '') AS material,"
-        " l.words, l.quantity, l.unit, l.fair, coalesce(lot.method, '') AS method,"
-        f" coalesce(lot.evidence, '') AS evidence, r.agreement {_DOCUMENT}"
-        f" LEFT JOIN lot ON lot.line = l.id {_IN_TIME} AND l.fair <> 0"
-        " ORDER BY r.day, r.id, l.id",
-        first=first,
-        last=last,
-    )
+    return book.query_as(InKindRow, _RECEIVED_IN_KIND, first=first, last=last)

@@ -30,15 +30,14 @@ def last_receipt_number(book: Book) -> str:
     return rows[0].number if rows else ""
 
 
+_RECEIPTS_NUMBERED = """SELECT r.number, r.day, s.name, r.document, r.kind FROM receipt r
+JOIN supplier s ON s.id = r.supplier WHERE r.number = :number AND r.kind <> 'reversal'
+ORDER BY r.id"""
+
+
 def receipts_numbered(book: Book, number: str) -> list[NumberedReceipt]:
     """Every document that was ever entered under a number, reversals left out."""
-    return book.query_as(
-        NumberedReceipt,
-        "SELECT r.number, r.day, s.name, r.document, r.kind FROM receipt r"
-        " JOIN supplier s ON s.id = r.supplier"
-        " WHERE r.number = :number AND r.kind <> 'reversal' ORDER BY r.id",
-        number=number,
-    )
+    return book.query_as(NumberedReceipt, _RECEIPTS_NUMBERED, number=number)
 
 
 def jobs_numbered(book: Book, number: str) -> list[NumberedJob]:
@@ -52,9 +51,8 @@ def jobs_numbered(book: Book, number: str) -> list[NumberedJob]:
 
 def supplier_called(book: Book, name: str) -> int | None:
     """The number of the supplier of that name, whatever its case, in force or taken back."""
-    exact = book.query("SELECT id FROM supplier WHERE name = :name", name=name)
-    if exact:
-        return int(exact[0].id)
+    if exact := book.column("SELECT id FROM supplier WHERE name = :name", name=name):
+        return int(exact[0])
     sought = name.casefold()
     rows = book.query("SELECT id, name FROM supplier")
     return next((number for number, known in rows if known.casefold() == sought), None)

@@ -10,7 +10,7 @@ from ledger.measures.money import Money
 
 OWNER = "owner"
 ON_THE_JOB = ("work", "first_time", "rework", "change_order")
-_CLASSES = ", ".join(f"'{name}'" for name in ON_THE_JOB)
+JOB_CLASSES = ", ".join(f"'{name}'" for name in ON_THE_JOB)
 
 
 class OpenJob(NamedTuple):
@@ -55,22 +55,21 @@ class Minutes(NamedTuple):
     logged: int
 
 
+_OPEN_JOBS = f"""WITH told AS (
+  SELECT job, state, row_number() OVER (PARTITION BY job ORDER BY id DESC) AS place
+  FROM job_state WHERE day <= :day AND {IN_FORCE})
+SELECT j.id, j.number, j.title, coalesce(t.state, 'open')
+FROM job j LEFT JOIN told t ON t.job = j.id AND t.place = 1
+WHERE coalesce(t.state, 'open') NOT IN ('closed', 'canceled') AND j.kind = 'commission'
+  AND j.{IN_FORCE} ORDER BY j.number"""
+
+
 def open_jobs(book: Book, day: date) -> list[OpenJob]:
     """The commissions under way at the end of a day, in the order of their numbers.
 
     A job whose first state is of a later day counts as open: what was entered late, counts early.
     """
-    return book.query_as(
-        OpenJob,
-        f"""WITH told AS (
-          SELECT job, state, row_number() OVER (PARTITION BY job ORDER BY id DESC) AS place
-          FROM job_state WHERE day <= :day AND {IN_FORCE})
-        SELECT j.id, j.number, j.title, coalesce(t.state, 'open')
-        FROM job j LEFT JOIN told t ON t.job = j.id AND t.place = 1
-        WHERE coalesce(t.state, 'open') NOT IN ('closed', 'canceled') AND j.kind = 'commission'
-          AND j.{IN_FORCE} ORDER BY j.number""",
-        day=day,
-    )
+    return book.query_as(OpenJob, _OPEN_JOBS, day=day)
 
 
 class ListedJob(NamedTuple):
@@ -82,17 +81,17 @@ class ListedJob(NamedTuple):
     state: str
 
 
+_LISTED_JOBS = f"""SELECT j.number, j.title, coalesce(c.name, ''),
+  coalesce((SELECT state FROM job_state
+    WHERE job = j.id AND {IN_FORCE} ORDER BY id DESC LIMIT 1), 'open')
+FROM job j LEFT JOIN client c ON c.id = coalesce(j.client, (SELECT client FROM job_client
+    WHERE job = j.id AND {IN_FORCE} ORDER BY id DESC LIMIT 1))
+WHERE j.kind = :kind AND j.{IN_FORCE} ORDER BY j.id"""
+
+
 def listed_jobs(book: Book, kind: str) -> list[ListedJob]:
     """All jobs of a kind with their client and state, in the order they were opened."""
-    return book.query_as(
-        ListedJob,
-        f"""SELECT j.number, j.title, coalesce(c.name, ''), coalesce((SELECT state FROM job_state
-            WHERE job = j.id AND {IN_FORCE} ORDER BY id DESC LIMIT 1), 'open')
-        FROM job j LEFT JOIN client c ON c.id = coalesce(j.client, (SELECT client FROM job_client
-            WHERE job = j.id AND {IN_FORCE} ORDER BY id DESC LIMIT 1))
-        WHERE j.kind = :kind AND j.{IN_FORCE} ORDER BY j.id""",
-        kind=kind,
-    )
+    return book.query_as(ListedJob, _LISTED_JOBS, kind=kind)
 
 
 def material_of_jobs(book: Book, day: date, jobs: Collection[int]) -> dict[int, JobSum]:
@@ -112,99 +111,91 @@ def material_of_jobs(book: Book, day: date, jobs: Collection[int]) -> dict[int, 
     return {row.job: row for row in rows}
 
 
+_OTHER_COSTS_OF_JOBS = f"""SELECT job, sum(amount) FROM job_cost
+WHERE occasion = 'actual' AND day <= :day AND {IN_FORCE} GROUP BY job"""
+
+
 def other_costs_of_jobs(book: Book, day: date) -> dict[int, Money]:
     """What had been noted on every job by a day beside material and hours."""
-    rows = book.query(
-        "SELECT job, sum(amount) FROM job_cost WHERE occasion = 'actual' AND day <= :day"
-        f" AND {IN_FORCE} GROUP BY job",
-        day=day.isoformat(),
-    )
+    rows = book.query(_OTHER_COSTS_OF_JOBS, day=day)
     return {job: Money(amount) for job, amount in rows}
+
+
+_WORK_ON_JOBS = f"""SELECT job, person, coalesce(rate, 0) AS rate, sum(minutes) AS minutes FROM work
+WHERE job IS NOT NULL AND class IN ({JOB_CLASSES}) AND day <= :day AND {IN_FORCE}
+GROUP BY job, person, rate ORDER BY job, person, rate"""
 
 
 def work_on_jobs(book: Book, day: date) -> list[Worked]:
     """What had been worked on every job by a day, content left out."""
-    return book.query_as(
-        Worked,
-        "SELECT job, person, coalesce(rate, 0) AS rate, sum(minutes) AS minutes FROM work"
-        f" WHERE job IS NOT NULL AND class IN ({_CLASSES}) AND day <= :day AND {IN_FORCE}"
-        " GROUP BY job, person, rate ORDER BY job, person, rate",
-        day=day,
-    )
+    return book.query_as(Worked, _WORK_ON_JOBS, day=day)
+
+
+_OWNER_MINUTES = f"""SELECT coalesce(sum(CASE WHEN class IN ({JOB_CLASSES}) THEN minutes END), 0),
+coalesce(sum(minutes), 0) FROM work WHERE person = '{OWNER}' AND day BETWEEN :first AND :last
+AND {IN_FORCE}"""
 
 
 def owner_minutes(book: Book, first: date, last: date) -> Minutes:
     """How much of the owner's logged time of some days was on commissions."""
-    (minutes,) = book.query_as(
-        Minutes,
-        f"SELECT coalesce(sum(CASE WHEN class IN ({_CLASSES}) THEN minutes END), 0),"
-        " coalesce(sum(minutes), 0) FROM work"
-        f" WHERE person = '{OWNER}' AND day BETWEEN :first AND :last AND {IN_FORCE}",
-        first=first,
-        last=last,
-    )
+    (minutes,) = book.query_as(Minutes, _OWNER_MINUTES, first=first, last=last)
     return minutes
+
+
+_PAID_ON_JOBS = f"""SELECT j.id, j.number, sum(iif(p.day < :first, p.amount, 0)) AS before,
+sum(p.amount) AS until FROM payment p JOIN job j ON j.id = p.job
+WHERE p.day <= :last AND p.{IN_FORCE} GROUP BY j.id ORDER BY j.number"""
 
 
 def paid_on_jobs(book: Book, first: date, last: date) -> list[PaidByClients]:
     """What clients had paid on each job before some days and by the end of them."""
-    return book.query_as(
-        PaidByClients,
-        "SELECT j.id, j.number, sum(CASE WHEN p.day < :first THEN p.amount ELSE 0 END) AS before,"
-        " sum(p.amount) AS until FROM payment p JOIN job j ON j.id = p.job"
-        f" WHERE p.day <= :last AND p.{IN_FORCE} GROUP BY j.id ORDER BY j.number",
-        first=first,
-        last=last,
-    )
+    return book.query_as(PaidByClients, _PAID_ON_JOBS, first=first, last=last)
+
+
+_UNPAID_JOBS = f"""
+WITH asked AS (SELECT job, sum(price + tax) AS amount FROM due WHERE {IN_FORCE} GROUP BY job),
+  came AS (SELECT job, sum(amount) AS amount FROM payment WHERE {IN_FORCE} GROUP BY job)
+SELECT j.id FROM asked a JOIN job j ON j.id = a.job LEFT JOIN came c ON c.job = a.job
+WHERE a.amount > coalesce(c.amount, 0) AND j.kind = 'commission' AND j.{IN_FORCE}
+  AND EXISTS (SELECT 1 FROM agreement WHERE job = j.id AND {IN_FORCE})
+  AND coalesce((SELECT state FROM job_state WHERE job = j.id AND {IN_FORCE}
+    ORDER BY id DESC LIMIT 1), 'open') <> 'canceled' ORDER BY j.id"""
 
 
 def unpaid_jobs(book: Book) -> list[int]:
     """The jobs that are agreed, not canceled, and paid less than they ask for, oldest first."""
-    rows = book.query(
-        f"""WITH asked AS (SELECT job, sum(price + tax) AS amount FROM due
-            WHERE {IN_FORCE} GROUP BY job),
-          came AS (SELECT job, sum(amount) AS amount FROM payment WHERE {IN_FORCE} GROUP BY job)
-        SELECT j.id FROM asked a JOIN job j ON j.id = a.job LEFT JOIN came c ON c.job = a.job
-        WHERE a.amount > coalesce(c.amount, 0) AND j.kind = 'commission' AND j.{IN_FORCE}
-          AND EXISTS (SELECT 1 FROM agreement WHERE job = j.id AND {IN_FORCE})
-          AND coalesce((SELECT state FROM job_state WHERE job = j.id AND {IN_FORCE}
-            ORDER BY id DESC LIMIT 1), 'open') <> 'canceled' ORDER BY j.id"""
-    )
-    return [number for (number,) in rows]
+    return book.column(_UNPAID_JOBS)
+
+
+_CHANGED_JOBS = f"""SELECT job FROM cancellation WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+UNION SELECT job FROM job_state WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+UNION SELECT job FROM change_state s JOIN change_order c ON c.id = s.change_order
+WHERE s.day BETWEEN :first AND :last AND s.{IN_FORCE}"""
 
 
 def changed_jobs(book: Book, first: date, last: date) -> set[int]:
     """The jobs whose state, cancellation or change orders changed on some days."""
-    rows = book.query(
-        f"""SELECT job FROM cancellation WHERE day BETWEEN :first AND :last AND {IN_FORCE}
-        UNION SELECT job FROM job_state WHERE day BETWEEN :first AND :last AND {IN_FORCE}
-        UNION SELECT job FROM change_state s JOIN change_order c ON c.id = s.change_order
-        WHERE s.day BETWEEN :first AND :last AND s.{IN_FORCE}""",
-        first=first.isoformat(),
-        last=last.isoformat(),
-    )
-    return {number for (number,) in rows}
+    return set(book.column(_CHANGED_JOBS, first=first, last=last))
+
+
+_OVERPAID_JOBS = f"""SELECT job FROM payment WHERE (:day IS NULL OR day <= :day) AND {IN_FORCE}
+GROUP BY job HAVING sum(amount) > (SELECT coalesce(sum(price + tax), 0) FROM due
+  WHERE due.job = payment.job AND due.{IN_FORCE}) ORDER BY job"""
 
 
 def overpaid_jobs(book: Book, day: date | None) -> list[int]:
     """The jobs of which more came by a day than they ever ask for."""
-    rows = book.query(
-        f"""SELECT job FROM payment WHERE (:day IS NULL OR day <= :day) AND {IN_FORCE} GROUP BY job
-        HAVING sum(amount) > (SELECT coalesce(sum(price + tax), 0) FROM due
-          WHERE due.job = payment.job AND due.{IN_FORCE}) ORDER BY job""",
-        day=day and day.isoformat(),
-    )
-    return [number for (number,) in rows]
+    return book.column(_OVERPAID_JOBS, day=day)
 
 
 def paid_or_quoted(book: Book) -> set[int]:
     """The jobs about which there ever was a quote or a payment, taken back or not."""
-    return {row[0] for row in book.query("SELECT job FROM quote UNION SELECT job FROM payment")}
+    return set(book.column("SELECT job FROM quote UNION SELECT job FROM payment"))
 
 
 def agreed_jobs(book: Book) -> set[int]:
     """The jobs for which a price is agreed."""
-    return {row[0] for row in book.query(f"SELECT job FROM agreement WHERE {IN_FORCE}")}
+    return set(book.column(f"SELECT job FROM agreement WHERE {IN_FORCE}"))
 
 
 def has_lines(book: Book) -> bool:

@@ -5,12 +5,10 @@ from typing import NamedTuple
 
 from ledger.book.journal import Book
 from ledger.book.questions import IN_FORCE
-from ledger.book.questions.progress import ON_THE_JOB, OWNER
+from ledger.book.questions.progress import JOB_CLASSES, OWNER
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-
-_BILLABLE = ", ".join(f"'{name}'" for name in ON_THE_JOB)
 
 
 class SpentMinutes(NamedTuple):
@@ -24,31 +22,28 @@ class SpentMinutes(NamedTuple):
     minutes: int
 
 
+_MINUTES_SPENT = f"""SELECT coalesce(j.number, ''), CASE WHEN w.task <> '' THEN w.task
+ELSE coalesce(w.operation, w.family) END, w.class, w.person = :owner, w.class IN ({JOB_CLASSES}),
+sum(w.minutes) FROM work w LEFT JOIN job j ON j.id = w.job
+WHERE w.day BETWEEN :first AND :last AND w.{IN_FORCE} GROUP BY 1, 2, 3, 4 ORDER BY 1, 2"""
+
+
 def minutes_spent(book: Book, first: date, last: date) -> list[SpentMinutes]:
     """All minutes of some days by job, activity, class, and owner or helper.
 
     An activity is an operation's code, a group where only that was logged, or a task.
     """
-    return book.query_as(
-        SpentMinutes,
-        "SELECT coalesce(j.number, ''), CASE WHEN w.task <> '' THEN w.task"
-        " ELSE coalesce(w.operation, w.family) END, w.class, w.person = :owner,"
-        f" w.class IN ({_BILLABLE}), sum(w.minutes) FROM work w LEFT JOIN job j ON j.id = w.job"
-        f" WHERE w.day BETWEEN :first AND :last AND w.{IN_FORCE} GROUP BY 1, 2, 3, 4 ORDER BY 1, 2",
-        owner=OWNER,
-        first=first,
-        last=last,
-    )
+    return book.query_as(SpentMinutes, _MINUTES_SPENT, owner=OWNER, first=first, last=last)
+
+
+_OWNER_MINUTES_BY_MONTH = f"""SELECT job, substr(day, 1, 7), sum(minutes) FROM work
+WHERE person = '{OWNER}' AND job IS NOT NULL AND class IN ({JOB_CLASSES}) AND day <= :last
+AND {IN_FORCE} GROUP BY 1, 2"""
 
 
 def owner_minutes_by_month(book: Book, last: date) -> dict[int, dict[str, int]]:
     """The owner's minutes on each job up to a day, by month (YYYY-MM), content left out."""
-    rows = book.query(
-        f"SELECT job, substr(day, 1, 7), sum(minutes) FROM work WHERE person = '{OWNER}'"
-        f" AND job IS NOT NULL AND class IN ({_BILLABLE}) AND day <= :last AND {IN_FORCE}"
-        " GROUP BY 1, 2",
-        last=last,
-    )
+    rows = book.query(_OWNER_MINUTES_BY_MONTH, last=last)
     by_job: dict[int, dict[str, int]] = {}
     for job, month, minutes in rows:
         by_job.setdefault(job, {})[month] = minutes
@@ -67,18 +62,16 @@ class BoughtLine(NamedTuple):
     landed: Money
 
 
+_BOUGHT_LINES = f"""SELECT l.material, r.day, s.name, l.quantity, l.unit, l.net, l.landed
+FROM receipt_line l JOIN receipt r ON r.id = l.receipt JOIN supplier s ON s.id = r.supplier
+WHERE r.day BETWEEN :first AND :last AND r.kind = 'bought' AND l.material IS NOT NULL
+AND r.{IN_FORCE} AND r.id NOT IN (SELECT reverses FROM receipt
+WHERE reverses IS NOT NULL AND {IN_FORCE}) ORDER BY r.day, l.id"""
+
+
 def bought_lines(book: Book, first: date, last: date) -> list[BoughtLine]:
     """The lines of materials of the price list that were bought on some days, by day."""
-    return book.query_as(
-        BoughtLine,
-        "SELECT l.material, r.day, s.name, l.quantity, l.unit, l.net, l.landed FROM receipt_line l"
-        " JOIN receipt r ON r.id = l.receipt JOIN supplier s ON s.id = r.supplier"
-        " WHERE r.day BETWEEN :first AND :last AND r.kind = 'bought' AND l.material IS NOT NULL"
-        f" AND r.{IN_FORCE} AND r.id NOT IN (SELECT reverses FROM receipt WHERE"
-        f" reverses IS NOT NULL AND {IN_FORCE}) ORDER BY r.day, l.id",
-        first=first,
-        last=last,
-    )
+    return book.query_as(BoughtLine, _BOUGHT_LINES, first=first, last=last)
 
 
 class RackMove(NamedTuple):
@@ -92,25 +85,20 @@ class RackMove(NamedTuple):
     job: str
 
 
+_RACK_MOVES = f"""SELECT 'kept', coalesce(l.material, ''), l.length, l.width, l.full,
+coalesce(j.number, '') FROM lot l LEFT JOIN job j ON j.id = l.job
+WHERE l.source = 'offcut' AND l.day BETWEEN :first AND :last AND l.{IN_FORCE}
+UNION ALL SELECT m.kind, coalesce(l.material, ''), l.length, l.width, abs(m.full),
+coalesce(j.number, '') FROM lot l JOIN movement m ON m.lot = l.id LEFT JOIN job j ON j.id = m.job
+WHERE l.source = 'offcut' AND m.day BETWEEN :first AND :last AND m.{IN_FORCE}"""
+
+
 def rack_moves(book: Book, first: date, last: date) -> list[RackMove]:
     """What happened on the rack on some days: `kept`, or the kind of a movement.
 
     Values are without sign; a return is a kind of its own.
     """
-    return book.query_as(
-        RackMove,
-        "SELECT 'kept', coalesce(l.material, ''), l.length, l.width, l.full, coalesce(j.number, '')"
-        " FROM lot l"
-        " LEFT JOIN job j ON j.id = l.job WHERE l.source = 'offcut'"
-        f" AND l.day BETWEEN :first AND :last AND l.{IN_FORCE}"
-        " UNION ALL SELECT m.kind, coalesce(l.material, ''), l.length, l.width, abs(m.full),"
-        " coalesce(j.number, '')"
-        " FROM lot l JOIN movement m ON m.lot = l.id LEFT JOIN job j ON j.id = m.job"
-        " WHERE l.source = 'offcut'"
-        f" AND m.day BETWEEN :first AND :last AND m.{IN_FORCE}",
-        first=first,
-        last=last,
-    )
+    return book.query_as(RackMove, _RACK_MOVES, first=first, last=last)
 
 
 class Scrapped(NamedTuple):
@@ -123,18 +111,15 @@ class Scrapped(NamedTuple):
     full: Money
 
 
+_SCRAPPED = f"""SELECT m.kind, l.category, m.reason, coalesce(j.number, ''), sum(-m.full)
+FROM movement m JOIN lot l ON l.id = m.lot LEFT JOIN job j ON j.id = m.job
+WHERE m.kind IN ('scrap', 'damage') AND l.source <> 'offcut' AND m.day BETWEEN :first AND :last
+AND m.{IN_FORCE} GROUP BY 1, 2, 3, 4 ORDER BY sum(-m.full) DESC"""
+
+
 def scrapped(book: Book, first: date, last: date) -> list[Scrapped]:
     """What was scrapped or damaged on some days, at full value."""
-    return book.query_as(
-        Scrapped,
-        "SELECT m.kind, l.category, m.reason, coalesce(j.number, ''), sum(-m.full) FROM movement m"
-        " JOIN lot l ON l.id = m.lot LEFT JOIN job j ON j.id = m.job"
-        " WHERE m.kind IN ('scrap', 'damage') AND l.source <> 'offcut'"
-        f" AND m.day BETWEEN :first AND :last AND m.{IN_FORCE} GROUP BY 1, 2, 3, 4"
-        " ORDER BY sum(-m.full) DESC",
-        first=first,
-        last=last,
-    )
+    return book.query_as(Scrapped, _SCRAPPED, first=first, last=last)
 
 
 class SpoiledPart(NamedTuple):
@@ -146,16 +131,14 @@ class SpoiledPart(NamedTuple):
     full: Money
 
 
+_SPOILED_PARTS = f"""SELECT s.part, s.words, j.number, sum(s.amount) FROM spoiled s
+JOIN job j ON j.id = s.job WHERE s.day BETWEEN :first AND :last AND s.{IN_FORCE} GROUP BY 1, 2, 3
+ORDER BY sum(s.amount) DESC, min(s.id)"""
+
+
 def spoiled_parts(book: Book, first: date, last: date) -> list[SpoiledPart]:
     """What rework spoiled on some days, by job and part, most first."""
-    return book.query_as(
-        SpoiledPart,
-        "SELECT s.part, s.words, j.number, sum(s.amount) FROM spoiled s JOIN job j ON j.id = s.job"
-        f" WHERE s.day BETWEEN :first AND :last AND s.{IN_FORCE} GROUP BY 1, 2, 3"
-        " ORDER BY sum(s.amount) DESC, min(s.id)",
-        first=first,
-        last=last,
-    )
+    return book.query_as(SpoiledPart, _SPOILED_PARTS, first=first, last=last)
 
 
 class GivenGone(NamedTuple):
@@ -165,32 +148,30 @@ class GivenGone(NamedTuple):
     full: Money
 
 
+_GIVEN_GONE = f"""WITH goods (lot, job, kept) AS (
+  SELECT id, NULL, 0 FROM lot
+  WHERE source = 'in_kind' AND day BETWEEN :first AND :last AND {IN_FORCE}
+  UNION SELECT piece.id, piece.job, piece.full - piece.cash FROM lot piece
+  JOIN lot sheet ON sheet.material = piece.material AND sheet.source = 'in_kind'
+    AND sheet.day BETWEEN :first AND :last AND sheet.{IN_FORCE}
+  JOIN movement m ON m.lot = sheet.id AND m.job = piece.job AND m.kind = 'issue'
+    AND m.{IN_FORCE}
+  WHERE piece.source = 'offcut' AND piece.day <= :last AND piece.{IN_FORCE}
+)
+SELECT coalesce(j.number, ''), sum(moved.full) FROM (
+  SELECT m.job, m.cash - m.full AS full FROM goods JOIN movement m ON m.lot = goods.lot
+  WHERE m.day <= :last AND m.{IN_FORCE}
+  UNION ALL SELECT job, -kept FROM goods
+) AS moved LEFT JOIN job j ON j.id = moved.job
+GROUP BY 1 HAVING sum(moved.full) <> 0 ORDER BY 1"""
+
+
 def given_gone(book: Book, first: date, last: date) -> list[GivenGone]:
     """What became of goods given on some days, net of what came back; what is left is in stock.
 
     Offcuts of such goods are among them: kept, they came back from the job that they stand with.
     """
-    return book.query_as(
-        GivenGone,
-        f"""WITH goods (lot, job, kept) AS (
-          SELECT id, NULL, 0 FROM lot
-          WHERE source = 'in_kind' AND day BETWEEN :first AND :last AND {IN_FORCE}
-          UNION SELECT piece.id, piece.job, piece.full - piece.cash FROM lot piece
-          JOIN lot sheet ON sheet.material = piece.material AND sheet.source = 'in_kind'
-            AND sheet.day BETWEEN :first AND :last AND sheet.{IN_FORCE}
-          JOIN movement m ON m.lot = sheet.id AND m.job = piece.job AND m.kind = 'issue'
-            AND m.{IN_FORCE}
-          WHERE piece.source = 'offcut' AND piece.day <= :last AND piece.{IN_FORCE}
-        )
-        SELECT coalesce(j.number, ''), sum(moved.full) FROM (
-          SELECT m.job, m.cash - m.full AS full FROM goods JOIN movement m ON m.lot = goods.lot
-          WHERE m.day <= :last AND m.{IN_FORCE}
-          UNION ALL SELECT job, -kept FROM goods
-        ) AS moved LEFT JOIN job j ON j.id = moved.job
-        GROUP BY 1 HAVING sum(moved.full) <> 0 ORDER BY 1""",
-        first=first,
-        last=last,
-    )
+    return book.query_as(GivenGone, _GIVEN_GONE, first=first, last=last)
 
 
 class HelperPay(NamedTuple):
@@ -202,39 +183,35 @@ class HelperPay(NamedTuple):
     minutes: int
 
 
+_HELPER_PAY = f"""SELECT person, coalesce(rate, 0), job IS NOT NULL, sum(minutes) FROM work
+WHERE person <> :owner AND day BETWEEN :first AND :last AND {IN_FORCE} GROUP BY 1, 2, 3
+ORDER BY 1, 2, 3"""
+
+
 def helper_pay(book: Book, first: date, last: date) -> list[HelperPay]:
     """What helpers worked on some days, content and the shop's own work too."""
-    return book.query_as(
-        HelperPay,
-        "SELECT person, coalesce(rate, 0), job IS NOT NULL, sum(minutes) FROM work"
-        f" WHERE person <> :owner AND day BETWEEN :first AND :last AND {IN_FORCE}"
-        " GROUP BY 1, 2, 3 ORDER BY 1, 2, 3",
-        owner=OWNER,
-        first=first,
-        last=last,
-    )
+    return book.query_as(HelperPay, _HELPER_PAY, owner=OWNER, first=first, last=last)
+
+
+_COSTS_OF_JOBS = f"""SELECT j.number, sum(c.amount) FROM job_cost c JOIN job j ON j.id = c.job
+WHERE c.occasion = 'actual' AND j.kind = 'commission' AND c.day BETWEEN :first AND :last
+AND c.{IN_FORCE} GROUP BY 1 ORDER BY 1"""
 
 
 def costs_of_jobs(book: Book, first: date, last: date) -> list[tuple[str, Money]]:
     """Driving, outside work, fees and other costs of some days, by job."""
-    rows = book.query(
-        "SELECT j.number, sum(c.amount) FROM job_cost c JOIN job j ON j.id = c.job"
-        " WHERE c.occasion = 'actual' AND j.kind = 'commission'"
-        f" AND c.day BETWEEN :first AND :last AND c.{IN_FORCE} GROUP BY 1 ORDER BY 1",
-        first=first,
-        last=last,
-    )
+    rows = book.query(_COSTS_OF_JOBS, first=first, last=last)
     return [(number, Money(amount)) for number, amount in rows]
+
+
+_LOST_STOCK = f"""SELECT kind, -sum(full) FROM movement
+WHERE job IS NULL AND kind <> 'to_supplier' AND day BETWEEN :first AND :last AND {IN_FORCE}
+GROUP BY 1 ORDER BY 1"""
 
 
 def lost_stock(book: Book, first: date, last: date) -> list[tuple[str, Money]]:
     """What left the stock for no job, and not back to suppliers, by kind at full value."""
-    rows = book.query(
-        "SELECT kind, -sum(full) FROM movement WHERE job IS NULL AND kind <> 'to_supplier'"
-        f" AND day BETWEEN :first AND :last AND {IN_FORCE} GROUP BY 1 ORDER BY 1",
-        first=first,
-        last=last,
-    )
+    rows = book.query(_LOST_STOCK, first=first, last=last)
     return [(kind, Money(amount)) for kind, amount in rows]
 
 
@@ -246,10 +223,10 @@ class StateDay(NamedTuple):
     day: date
 
 
+_STATES_ENTERED = f"""SELECT s.job, s.state, s.day FROM job_state s JOIN job j ON j.id = s.job
+WHERE j.kind = 'commission' AND s.{IN_FORCE} AND j.{IN_FORCE} ORDER BY s.id"""
+
+
 def states_entered(book: Book) -> list[StateDay]:
     """All states of commissions in the order in which they were entered."""
-    return book.query_as(
-        StateDay,
-        "SELECT s.job, s.state, s.day FROM job_state s JOIN job j ON j.id = s.job"
-        f" WHERE j.kind = 'commission' AND s.{IN_FORCE} AND j.{IN_FORCE} ORDER BY s.id",
-    )
+    return book.query_as(StateDay, _STATES_ENTERED)

@@ -112,56 +112,52 @@ class WithheldNames(NamedTuple):
 
 def given_names(book: Book) -> list[str]:
     """The names of sponsors as lots carry them, in their order."""
-    rows = book.query(f"SELECT DISTINCT sponsor FROM lot WHERE sponsor <> '' AND {IN_FORCE}")
-    return sorted(row.sponsor for row in rows)
+    return sorted(
+        book.column(f"SELECT DISTINCT sponsor FROM lot WHERE sponsor <> '' AND {IN_FORCE}")
+    )
+
+
+_GIVEN_LOTS = f"""SELECT lot.id, lot.material, lot.words, lot.category, lot.unit, lot.day,
+  lot.source, lot.quantity, lot.full, lot.declared, lot.method, lot.evidence,
+  coalesce(receipt.document, '') AS document
+FROM lot LEFT JOIN receipt_line ON receipt_line.id = lot.line
+LEFT JOIN receipt ON receipt.id = receipt_line.receipt
+WHERE lot.sponsor <> '' AND lot.sponsor IN (SELECT value FROM json_each(:names))
+  AND lot.day <= :until AND lot.{IN_FORCE} ORDER BY lot.day, lot.id"""
 
 
 def given_lots(book: Book, sponsor: str, until: date) -> list[GivenLot]:
     """The lots of a sponsor that came in by a day, in the order they came."""
-    return book.query_as(
-        GivenLot,
-        f"""SELECT lot.id, lot.material, lot.words, lot.category, lot.unit, lot.day, lot.source,
-          lot.quantity, lot.full, lot.declared, lot.method, lot.evidence,
-          coalesce(receipt.document, '') AS document
-        FROM lot LEFT JOIN receipt_line ON receipt_line.id = lot.line
-        LEFT JOIN receipt ON receipt.id = receipt_line.receipt
-        WHERE lot.sponsor <> '' AND lot.sponsor IN (SELECT value FROM json_each(:names))
-          AND lot.day <= :until AND lot.{IN_FORCE} ORDER BY lot.day, lot.id""",
-        names=_spellings(book, sponsor),
-        until=until,
-    )
+    return book.query_as(GivenLot, _GIVEN_LOTS, names=_spellings(book, sponsor), until=until)
+
+
+_GIVEN_MOVES = f"""SELECT m.id, m.lot, m.kind, m.day, m.quantity, m.full, m.job, m.reason,
+  coalesce(m.on_camera, taken.on_camera) AS on_camera
+FROM lot JOIN movement AS m ON m.lot = lot.id
+LEFT JOIN movement AS taken ON taken.id = m.of_movement
+WHERE lot.sponsor <> '' AND lot.sponsor IN (SELECT value FROM json_each(:names))
+  AND m.day <= :until AND m.{IN_FORCE} AND lot.{IN_FORCE} ORDER BY m.day, m.id"""
 
 
 def given_moves(book: Book, sponsor: str, until: date) -> list[GivenMove]:
     """What happened to a sponsor's lots by a day, in the order of days."""
-    return book.query_as(
-        GivenMove,
-        f"""SELECT m.id, m.lot, m.kind, m.day, m.quantity, m.full, m.job, m.reason,
-          coalesce(m.on_camera, taken.on_camera) AS on_camera
-        FROM lot JOIN movement AS m ON m.lot = lot.id
-        LEFT JOIN movement AS taken ON taken.id = m.of_movement
-        WHERE lot.sponsor <> '' AND lot.sponsor IN (SELECT value FROM json_each(:names))
-          AND m.day <= :until AND m.{IN_FORCE} AND lot.{IN_FORCE} ORDER BY m.day, m.id""",
-        names=_spellings(book, sponsor),
-        until=until,
-    )
+    return book.query_as(GivenMove, _GIVEN_MOVES, names=_spellings(book, sponsor), until=until)
+
+
+_PIECES_OF = f"""{_GIVERS} SELECT piece.id, piece.words, piece.job, piece.day, (
+    SELECT m.job FROM movement AS m WHERE m.lot = piece.id AND m.kind = 'issue'
+      AND m.day <= :until AND m.{IN_FORCE} ORDER BY m.id DESC LIMIT 1) AS used_in,
+  (SELECT coalesce(sum(m.quantity), 0) FROM movement AS m WHERE m.lot = piece.id
+      AND m.day <= :until AND m.{IN_FORCE}) AS moved
+FROM lot AS piece JOIN giver ON giver.lot = piece.id
+WHERE piece.source = 'offcut' AND piece.day <= :until AND piece.cash = 0
+GROUP BY piece.id HAVING sum(giver.sponsor NOT IN (SELECT value FROM json_each(:names))) = 0
+ORDER BY piece.id"""
 
 
 def pieces_of(book: Book, sponsor: str, until: date) -> list[SponsorOffcut]:
     """The offcuts of a sponsor's sheets, those left out that another one's sheets may have left."""
-    rows = book.query(
-        f"""{_GIVERS} SELECT piece.id, piece.words, piece.job, piece.day, (
-            SELECT m.job FROM movement AS m WHERE m.lot = piece.id AND m.kind = 'issue'
-              AND m.day <= :until AND m.{IN_FORCE} ORDER BY m.id DESC LIMIT 1) AS used_in,
-          (SELECT coalesce(sum(m.quantity), 0) FROM movement AS m WHERE m.lot = piece.id
-              AND m.day <= :until AND m.{IN_FORCE}) AS moved
-        FROM lot AS piece JOIN giver ON giver.lot = piece.id
-        WHERE piece.source = 'offcut' AND piece.day <= :until AND piece.cash = 0
-        GROUP BY piece.id HAVING sum(giver.sponsor NOT IN (SELECT value FROM json_each(:names))) = 0
-        ORDER BY piece.id""",
-        names=_spellings(book, sponsor),
-        until=until,
-    )
+    rows = book.query(_PIECES_OF, names=_spellings(book, sponsor), until=until)
     return [
         SponsorOffcut(
             r.id, r.words, r.job, date.fromisoformat(r.day), r.used_in if r.moved else None
@@ -171,22 +167,22 @@ def pieces_of(book: Book, sponsor: str, until: date) -> list[SponsorOffcut]:
     ]
 
 
+_FREE_ITEMS = f"""{_GIVERS} SELECT shown.publication, shown.job, giver.sponsor, lot.words, lot.unit,
+  -sum(m.quantity) AS quantity, -sum(CASE WHEN coalesce(m.on_camera, taken.on_camera) = 1
+    THEN m.quantity ELSE 0 END) AS on_camera
+FROM publication_job AS shown
+JOIN movement AS m ON m.job = shown.job AND m.kind IN ('issue', 'return')
+LEFT JOIN movement AS taken ON taken.id = m.of_movement
+JOIN lot ON lot.id = m.lot JOIN giver ON giver.lot = lot.id
+WHERE shown.{IN_FORCE} AND m.{IN_FORCE}
+GROUP BY shown.publication, shown.job, giver.sponsor, coalesce(lot.material, lot.words),
+  lot.unit
+HAVING sum(m.quantity) < 0 ORDER BY shown.publication, shown.job, giver.sponsor, lot.id"""
+
+
 def free_items(book: Book) -> list[FreeItem]:
     """Every sponsor's goods in every build that was published, net of what came back."""
-    return book.query_as(
-        FreeItem,
-        f"""{_GIVERS} SELECT shown.publication, shown.job, giver.sponsor, lot.words, lot.unit,
-          -sum(m.quantity) AS quantity, -sum(CASE WHEN coalesce(m.on_camera, taken.on_camera) = 1
-            THEN m.quantity ELSE 0 END) AS on_camera
-        FROM publication_job AS shown
-        JOIN movement AS m ON m.job = shown.job AND m.kind IN ('issue', 'return')
-        LEFT JOIN movement AS taken ON taken.id = m.of_movement
-        JOIN lot ON lot.id = m.lot JOIN giver ON giver.lot = lot.id
-        WHERE shown.{IN_FORCE} AND m.{IN_FORCE}
-        GROUP BY shown.publication, shown.job, giver.sponsor, coalesce(lot.material, lot.words),
-          lot.unit
-        HAVING sum(m.quantity) < 0 ORDER BY shown.publication, shown.job, giver.sponsor, lot.id""",
-    )
+    return book.query_as(FreeItem, _FREE_ITEMS)
 
 
 _FREE_VALUES = f"""
@@ -229,17 +225,16 @@ class Loan(NamedTuple):
     declared: Money
 
 
+_LOANS_ON = f"""SELECT lot.id, lot.sponsor, lot.words, lot.unit, lot.day, lot.quantity,
+  lot.quantity + coalesce((SELECT sum(m.quantity) FROM movement AS m WHERE m.lot = lot.id
+    AND m.day <= :day AND m.{IN_FORCE}), 0), lot.declared
+FROM lot WHERE lot.source = 'borrowed' AND lot.day <= :day AND lot.{IN_FORCE}
+ORDER BY lot.sponsor, lot.day, lot.id"""
+
+
 def loans_on(book: Book, day: date) -> list[Loan]:
     """What was borrowed and not sent back by a day."""
-    loans = book.query_as(
-        Loan,
-        f"""SELECT lot.id, lot.sponsor, lot.words, lot.unit, lot.day, lot.quantity,
-          lot.quantity + coalesce((SELECT sum(m.quantity) FROM movement AS m WHERE m.lot = lot.id
-            AND m.day <= :day AND m.{IN_FORCE}), 0), lot.declared
-        FROM lot WHERE lot.source = 'borrowed' AND lot.day <= :day AND lot.{IN_FORCE}
-        ORDER BY lot.sponsor, lot.day, lot.id""",
-        day=day,
-    )
+    loans = book.query_as(Loan, _LOANS_ON, day=day)
     return [loan for loan in loans if loan.left.millionths > 0]
 
 
@@ -252,16 +247,15 @@ def names_in_book(book: Book) -> WithheldNames:
     )
     texts = (text for row in clients for text in (row.contact, *row.address.split("|")))
     reached = {text.strip() for text in texts if text.strip()}
-    companies = book.query(
+    companies = book.column(
         "SELECT name FROM supplier UNION SELECT name FROM sponsor"
         " UNION SELECT sponsor FROM lot WHERE sponsor <> '' ORDER BY 1"
     )
-    materials = book.query("SELECT DISTINCT name FROM material ORDER BY 1")
     return WithheldNames(
         tuple(sorted({row.name for row in clients})),
         tuple(sorted(reached)),
-        tuple(row.name for row in companies),
-        tuple(row.name for row in materials),
+        tuple(companies),
+        tuple(book.column("SELECT DISTINCT name FROM material ORDER BY 1")),
     )
 
 

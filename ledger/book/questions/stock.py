@@ -68,16 +68,14 @@ class JobUse(NamedTuple):
     freight_lost: Money = Money(0)
 
 
+_DRAWABLE_LOTS = """SELECT lot, quantity, full, cash FROM on_hand
+WHERE material = :material AND quantity > 0 AND day <= :day AND source NOT IN ('borrowed', 'offcut')
+ORDER BY day, lot"""
+
+
 def drawable_lots(book: Book, material: str, day: date) -> list[LotNow]:
     """The lots of a material first in first out: stock of our own, no offcuts and no loans."""
-    return book.query_as(
-        LotNow,
-        "SELECT lot, quantity, full, cash FROM on_hand"
-        " WHERE material = :material AND quantity > 0 AND day <= :day"
-        " AND source NOT IN ('borrowed', 'offcut') ORDER BY day, lot",
-        material=material,
-        day=day,
-    )
+    return book.query_as(LotNow, _DRAWABLE_LOTS, material=material, day=day)
 
 
 def lot_now(book: Book, lot: int) -> LotNow | None:
@@ -88,37 +86,32 @@ def lot_now(book: Book, lot: int) -> LotNow | None:
     return lots[0] if lots else None
 
 
+_NEWEST_LOT = """SELECT lot FROM on_hand WHERE material = :material AND day <= :day
+AND source NOT IN ('borrowed', 'offcut') ORDER BY day DESC, lot DESC LIMIT 1"""
+
+
 def newest_lot(book: Book, material: str, day: date) -> int | None:
     """The lot of a material that came in last by a day, used up or not."""
-    rows = book.query(
-        "SELECT lot FROM on_hand WHERE material = :material AND day <= :day"
-        " AND source NOT IN ('borrowed', 'offcut') ORDER BY day DESC, lot DESC LIMIT 1",
-        material=material,
-        day=day,
-    )
-    return rows[0].lot if rows else None
+    return next(iter(book.column(_NEWEST_LOT, material=material, day=day)), None)
+
+
+_MOVED_AFTER = f"""SELECT lot, day, quantity, full, cash FROM movement
+WHERE lot = :lot AND day > :day AND {IN_FORCE} ORDER BY day, id"""
 
 
 def moved_after(book: Book, lot: int, day: date) -> list[LotMovement]:
     """The movements of a lot after a day, in the order of days."""
-    return book.query_as(
-        LotMovement,
-        "SELECT lot, day, quantity, full, cash FROM movement"
-        f" WHERE lot = :lot AND day > :day AND {IN_FORCE} ORDER BY day, id",
-        lot=lot,
-        day=day,
-    )
+    return book.query_as(LotMovement, _MOVED_AFTER, lot=lot, day=day)
+
+
+_MOVED_IN = f"""SELECT lot, day, quantity, full, cash FROM movement WHERE {IN_FORCE} AND lot IN (
+SELECT lot FROM movement WHERE deed = :entry UNION SELECT id FROM lot WHERE deed = :entry)
+ORDER BY lot, day, id"""
 
 
 def moved_in(book: Book, entry: int) -> list[LotMovement]:
     """Every movement of the lots that an entry touched, in the order of days."""
-    return book.query_as(
-        LotMovement,
-        "SELECT lot, day, quantity, full, cash FROM movement WHERE lot IN"
-        " (SELECT lot FROM movement WHERE deed = :entry UNION SELECT id FROM lot"
-        f"  WHERE deed = :entry) AND {IN_FORCE} ORDER BY lot, day, id",
-        entry=entry,
-    )
+    return book.query_as(LotMovement, _MOVED_IN, entry=entry)
 
 
 _ON_DAY = f"""
@@ -161,14 +154,23 @@ def on_hand_on(book: Book, day: date, *, with_empty: bool = False) -> list[OnHan
     )
 
 
+_RACK_LOTS = """SELECT lot FROM on_hand WHERE source = 'offcut' AND quantity > 0
+AND (:material IS NULL OR material = :material) ORDER BY lot"""
+
+
 def rack_lots(book: Book, material: str | None = None) -> list[int]:
     """The offcut lots that still stand on the rack, of one material or of all."""
-    rows = book.query(
-        "SELECT lot FROM on_hand WHERE source = 'offcut' AND quantity > 0"
-        " AND (:material IS NULL OR material = :material) ORDER BY lot",
-        material=material,
-    )
-    return [row.lot for row in rows]
+    return book.column(_RACK_LOTS, material=material)
+
+
+_TAKEN_BY_JOB = f"""SELECT lot.material, lot.words, lot.category, lot.unit, lot.source,
+lot.id AS lot, -sum(m.quantity) AS quantity, -sum(m.full) AS full, -sum(m.cash) AS cash,
+-sum(iif(m.kind = 'scrap', m.quantity, 0)) AS scrapped,
+iif(lot.category = 'freight', line.landed, line.freight) AS freight, line.landed
+FROM movement m JOIN lot ON lot.id = m.lot LEFT JOIN receipt_line line ON line.id = lot.line
+WHERE m.job = :job AND m.{IN_FORCE}
+AND m.id NOT IN (SELECT movement FROM joint_offcut WHERE movement IS NOT NULL)
+GROUP BY lot.id ORDER BY lot.category, lot.material, lot.id"""
 
 
 def taken_by_job(book: Book, job: int) -> list[JobUse]:
@@ -176,18 +178,7 @@ def taken_by_job(book: Book, job: int) -> list[JobUse]:
 
     The credit of an offcut that passed from job to job is none of it: `credit_passed`.
     """
-    rows = book.query(
-        "SELECT lot.material, lot.words, lot.category, lot.unit, lot.source, lot.id AS lot,"
-        "  -sum(m.quantity) AS quantity, -sum(m.full) AS full, -sum(m.cash) AS cash,"
-        "  -sum(iif(m.kind = 'scrap', m.quantity, 0)) AS scrapped,"
-        "  iif(lot.category = 'freight', line.landed, line.freight) AS freight, line.landed"
-        " FROM movement m JOIN lot ON lot.id = m.lot LEFT JOIN receipt_line line"
-        "  ON line.id = lot.line"
-        f" WHERE m.job = :job AND m.{IN_FORCE}"
-        " AND m.id NOT IN (SELECT movement FROM joint_offcut WHERE movement IS NOT NULL)"
-        " GROUP BY lot.id ORDER BY lot.category, lot.material, lot.id",
-        job=job,
-    )
+    rows = book.query(_TAKEN_BY_JOB, job=job)
     return [
         JobUse(r.material, r.words, r.category, r.unit, r.source, r.lot, Quantity(r.quantity),
                Money(r.full), Money(r.cash), Quantity(r.scrapped),
@@ -196,14 +187,13 @@ def taken_by_job(book: Book, job: int) -> list[JobUse]:
     ]  # fmt: skip
 
 
+_CREDIT_PASSED = f"""SELECT coalesce(sum(m.full), 0) AS full, coalesce(sum(m.cash), 0) AS cash
+FROM joint_offcut o JOIN movement m ON m.id = o.movement WHERE m.job = :job AND m.{IN_FORCE}"""
+
+
 def credit_passed(book: Book, job: int) -> tuple[Money, Money]:
     """What a job got of the credit of offcuts that stand with another, or passed on to others."""
-    (row,) = book.query(
-        "SELECT coalesce(sum(m.full), 0) AS full, coalesce(sum(m.cash), 0) AS cash"
-        " FROM joint_offcut o JOIN movement m ON m.id = o.movement"
-        f" WHERE m.job = :job AND m.{IN_FORCE}",
-        job=job,
-    )
+    (row,) = book.query(_CREDIT_PASSED, job=job)
     return Money(row.full), Money(row.cash)
 
 
@@ -220,38 +210,35 @@ class IssueToJob(NamedTuple):
     cash: Money
 
 
+_STILL_OUT = f"""SELECT m.id, m.lot, lot.material, lot.unit, m.day,
+  -m.quantity - coalesce(r.quantity, 0) AS quantity,
+  -m.full - coalesce(r.full, 0) AS full, -m.cash - coalesce(r.cash, 0) AS cash
+FROM movement m JOIN lot ON lot.id = m.lot LEFT JOIN (
+  SELECT of_movement, sum(quantity) AS quantity, sum(full) AS full, sum(cash) AS cash
+  FROM movement WHERE kind = 'return' AND job = :job AND {IN_FORCE} GROUP BY of_movement
+) AS r ON r.of_movement = m.id
+WHERE m.job = :job AND m.kind = 'issue' AND m.day <= :day AND m.{IN_FORCE}
+ORDER BY m.day DESC, m.id DESC"""
+
+
 def still_out(book: Book, job: int, day: date) -> list[IssueToJob]:
     """A job's issues up to a day that did not come back whole, newest first."""
-    issues = book.query_as(
-        IssueToJob,
-        f"""SELECT m.id, m.lot, lot.material, lot.unit, m.day,
-          -m.quantity - coalesce(r.quantity, 0) AS quantity,
-          -m.full - coalesce(r.full, 0) AS full, -m.cash - coalesce(r.cash, 0) AS cash
-        FROM movement m JOIN lot ON lot.id = m.lot LEFT JOIN (
-          SELECT of_movement, sum(quantity) AS quantity, sum(full) AS full, sum(cash) AS cash
-          FROM movement WHERE kind = 'return' AND job = :job AND {IN_FORCE} GROUP BY of_movement
-        ) AS r ON r.of_movement = m.id
-        WHERE m.job = :job AND m.kind = 'issue' AND m.day <= :day AND m.{IN_FORCE}
-        ORDER BY m.day DESC, m.id DESC""",
-        job=job,
-        day=day,
-    )
+    issues = book.query_as(IssueToJob, _STILL_OUT, job=job, day=day)
     return [one for one in issues if one.quantity.millionths > 0 or one.full > Money(0)]
+
+
+_QUANTITY_ON = f"""SELECT coalesce(sum(quantity), 0) AS quantity FROM (
+SELECT quantity FROM lot WHERE material = :material AND day <= :day
+  AND source NOT IN ('borrowed', 'offcut') AND {IN_FORCE}
+UNION ALL SELECT m.quantity FROM movement m JOIN lot ON lot.id = m.lot
+WHERE lot.material = :material AND m.day <= :day
+  AND lot.source NOT IN ('borrowed', 'offcut') AND m.{IN_FORCE})"""
 
 
 def quantity_on(book: Book, material: str, day: date) -> Quantity:
     """How much of a material stood in our own lots at the end of a day, the rack left out."""
-    rows = book.query(
-        f"""SELECT coalesce(sum(quantity), 0) AS quantity FROM (
-          SELECT quantity FROM lot WHERE material = :material AND day <= :day
-            AND source NOT IN ('borrowed', 'offcut') AND {IN_FORCE}
-          UNION ALL SELECT m.quantity FROM movement m JOIN lot ON lot.id = m.lot
-          WHERE lot.material = :material AND m.day <= :day
-            AND lot.source NOT IN ('borrowed', 'offcut') AND m.{IN_FORCE})""",
-        material=material,
-        day=day,
-    )
-    return Quantity(rows[0].quantity)
+    (millionths,) = book.column(_QUANTITY_ON, material=material, day=day)
+    return Quantity(millionths)
 
 
 def recounted(book: Book) -> list[str]:

@@ -30,25 +30,21 @@ class IncomeRow(NamedTuple):
     fee: Money
 
 
+_TRIPS = f"""SELECT c.day, j.number, c.words, c.quantity, c.amount FROM job_cost c
+JOIN job j ON j.id = c.job WHERE c.kind = 'miles' AND c.occasion = 'actual'
+AND c.day BETWEEN :first AND :last AND c.{IN_FORCE} ORDER BY c.day, c.id"""
+
+
 def trips(book: Book, first: date, last: date) -> list[Trip]:
     """What was driven on some days, by day."""
-    return book.query_as(
-        Trip,
-        "SELECT c.day, j.number, c.words, c.quantity, c.amount FROM job_cost c"
-        " JOIN job j ON j.id = c.job WHERE c.kind = 'miles' AND c.occasion = 'actual'"
-        f" AND c.day BETWEEN :first AND :last AND c.{IN_FORCE} ORDER BY c.day, c.id",
-        first=first,
-        last=last,
-    )
+    return book.query_as(Trip, _TRIPS, first=first, last=last)
+
+
+_OTHER_INCOME = f"""SELECT i.day, j.number, i.stream, i.words, i.gross, i.fee FROM income i
+JOIN job j ON j.id = i.job WHERE i.day BETWEEN :first AND :last AND i.{IN_FORCE}
+ORDER BY i.day, i.id"""
 
 
 def other_income(book: Book, first: date, last: date) -> list[IncomeRow]:
     """What builds brought beside their commissions on some days, by day."""
-    return book.query_as(
-        IncomeRow,
-        "SELECT i.day, j.number, i.stream, i.words, i.gross, i.fee FROM income i"
-        " JOIN job j ON j.id = i.job WHERE i.day BETWEEN :first AND :last"
-        f" AND i.{IN_FORCE} ORDER BY i.day, i.id",
-        first=first,
-        last=last,
-    )
+    return book.query_as(IncomeRow, _OTHER_INCOME, first=first, last=last)
