@@ -4,7 +4,7 @@ Same function first: what a kit lacks to do the same is added to its side. Then
 
     cash ratio       = cash of a way / landed cash of the kit
     with own labor   = cash + hours × own wage
-    break-even wage  = (kit − build) / (hours to build − hours to assemble)
+    break-even wage  = (kit − build) / (hours to build − hours to assemble), where above 0
     a year of life   = cash / expected years
 
 Relevant cost only: it is shown with and without one's own labor, never as one number. Nothing is
@@ -122,20 +122,28 @@ def cash_ratio(way: Way, kit: Way) -> Fraction:
 
 
 def break_even(build: Way, kit: Way, currency: Currency) -> BreakEven:
-    """The wage below which building pays, with its special cases in words."""
+    """The wage at which both cost the same: below it building pays, or above it what saves hours.
+
+    There is one where a way costs less and takes longer than the other, and else none.
+    """
     saved, more_hours = kit.cash - build.cash, build.hours - kit.hours
-    hours = f"{abs(more_hours).normalize():f} hours"
+    hours = f"{abs(more_hours).normalize():f} hour{'' if abs(more_hours) == 1 else 's'}"
     money = currency.show(abs(saved))
-    if more_hours > 0 and saved > Money(0):
+    if saved and more_hours and (saved > Money(0)) == (more_hours > 0):
         wage = saved.times(1 / Fraction(more_hours))
         shown = currency.show(wage)
-        return BreakEven(wage, f"below {shown} an hour building pays, above it the kit does")
+        if more_hours > 0:
+            return BreakEven(wage, f"below {shown} an hour building pays, above it the kit does")
+        return BreakEven(
+            wage,
+            f"it costs {money} more and takes {hours} less; above {shown} an hour it pays, below"
+            " it the kit does",
+        )
     if more_hours > 0:
         return BreakEven(None, f"no wage makes building pay: it costs {money} and {hours} more")
     if saved >= Money(0):
         return BreakEven(None, f"no break-even: it costs {money} and {hours} less than the kit")
-    takes = f"takes {hours} less" if more_hours else "takes as long"
-    return BreakEven(None, f"no break-even: it costs {money} more and {takes}")
+    return BreakEven(None, f"no break-even: it costs {money} more and takes as long")
 
 
 @dataclass(frozen=True, slots=True)
