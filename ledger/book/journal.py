@@ -191,10 +191,13 @@ class Book(KeptSettings):
         self._session.flush()
         return row
 
-    def reverse(self, number: int, why: str, rules: Sequence[ReversalRule] = ()) -> JournalEntry:
+    def reverse(
+        self, number: int, why: str, rules: Sequence[ReversalRule] = (), *, verb: str = "reverse"
+    ) -> JournalEntry:
         """Post an entry that takes another one back, and give back the one taken back.
 
-        `rules` are asked when the reversal stands, before it is committed: a rule that raises
+        `verb` is of a command that takes back something of its own, and not the last entry. `rules`
+        are asked when the reversal stands, before it is committed: a rule that raises
         keeps the book as it was. After them the book itself guards what others refer to.
 
         Raises:
@@ -219,7 +222,7 @@ class Book(KeptSettings):
                 f" benchledger {DESCRIBED} JOB"
             )
         words = f"{target.verb} {target.words}".strip()
-        with self.entry("reverse", words, reverses=number, why=why):
+        with self.entry(verb, words, reverses=number, why=why):
             for rule in (days.keep_closed_months, *rules, references.keep_what_others_rest_on):
                 rule(self, target)
         return target

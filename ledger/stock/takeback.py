@@ -17,6 +17,9 @@ from ledger.stock.lots import Pool, lot_on, movement, post_issue
 from ledger.stock.stock_rules import REVERSAL_RULES
 from ledger.stock.use_tax import follow_return
 
+RECEIPT_REVERSED = "receipt reverse"
+"""The verb of an entry that took a receipt back."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Taken:
@@ -40,11 +43,11 @@ def reverse_receipt(book: Book, receipt: Receipt, why: str) -> date:
     if not why.strip():
         raise NotAllowed(f"Say why {receipt.number} is taken back: --why TEXT")
     if receipts_of(book, receipt.entry) == 1:
-        book.reverse(receipt.entry, why.strip(), REVERSAL_RULES)
+        book.reverse(receipt.entry, why.strip(), REVERSAL_RULES, verb=RECEIPT_REVERSED)
         return receipt.day
     closed = is_closed(book, Month.of(receipt.day))
     taken = _Taken(receipt, book.today if closed else receipt.day, why.strip())
-    with book.entry("receipt reverse", f"{receipt.number} {why.strip()}"):
+    with book.entry(RECEIPT_REVERSED, f"{receipt.number} {why.strip()}"):
         _post_opposite(book, taken)
     return taken.day
 

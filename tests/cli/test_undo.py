@@ -48,6 +48,25 @@ def test_a_entry_is_taken_back_by_its_number_with_a_reason(shop):
     assert (reversal["reverses"], reversal["why"]) == (2, "wrong blade")
 
 
+def test_after_a_receipt_was_taken_back_no_other_entry_is_taken_for_the_last(shop):
+    bought = ("receipt", "add", "glue", "2", "7.50", "--category", "supply", "--from", "Mill")
+    assert shop(*bought).code == 0
+    assert shop("shop", "set", "kerf=2 mm").code == 0
+    assert shop("receipt", "reverse", "R-101", "--why", "entered twice").code == 0
+    entries = shop("undo", "--list", "--json").out
+
+    said = shop("undo")
+    assert said.code == 1
+    words = " ".join(said.err.split())
+    assert "took R-101 back" in words
+    assert "benchledger undo 3" in words
+    assert shop("undo", "--list", "--json").out == entries
+
+    assert shop(*bought, "--number", "R-101").code == 0
+    assert "receipt add" in shop("undo").out
+    assert "kerf=2 mm" in shop("undo").out
+
+
 def test_the_list_shows_the_last_entries_and_which_are_undone(shop):
     shop("shop", "set", "kerf=1 mm")
     shop("undo")

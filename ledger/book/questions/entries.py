@@ -22,6 +22,14 @@ def last_in_force(book: Book) -> int | None:
     return number
 
 
+def last_by_hand(book: Book) -> JournalEntry | None:
+    """The last entry that somebody meant, in force or not; reversals are entries too."""
+    rows = book.query(
+        "SELECT max(id) FROM deed WHERE verb NOT IN (:kept, :cut)", kept=WORKED_OUT, cut=CUT
+    )
+    return None if rows[0][0] is None else book.entry_of(rows[0][0])
+
+
 def last_entries(book: Book, count: int = 10) -> list[tuple[JournalEntry, bool]]:
     """The last entries, newest first, each with whether it still counts."""
     return [(entry, book.is_in_force(entry.id or 0)) for entry in book.entries(count)]
