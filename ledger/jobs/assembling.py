@@ -73,10 +73,12 @@ def assemble(
     harder: bool = False,
     progress: Progress | None = None,
     without: Iterable[int] = (),
+    at_any_price: bool = False,
 ) -> Assembled:
     """Work out a job's design on today's prices and lay it out; lots `without` are not touched.
 
-    A work order has nothing to lay out: its lines say what it takes.
+    With `at_any_price` layouts that were kept at other prices do, where only sizes and quantities
+    count. A work order has nothing to lay out: its lines say what it takes.
 
     Raises:
         NotAllowed: the job has neither design nor lines, or a material it names is not in the price
@@ -88,7 +90,7 @@ def assemble(
     on_rack = {piece.label: piece for piece in rack_for(book, job, without)}
     laid = plans(
         book, made.build, made.materials, made.amounts, rack=on_rack.values(), harder=harder,
-        progress=progress,
+        progress=progress, at_any_price=at_any_price,
     )  # fmt: skip
     return replace(made, plans=laid, rack=on_rack)
 

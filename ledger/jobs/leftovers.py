@@ -77,7 +77,7 @@ def _cut_by(book: Book, job: Job, material: str) -> tuple[Problem, Layout] | Non
         try:
             if shared is not None:
                 return read_plan(book, shared)
-            plan = assemble(book, job).plans.get(material)
+            plan = assemble(book, job, at_any_price=True).plans.get(material)
         except NotAllowed:
             return None
     return None if plan is None else (plan.problem, plan.layout)

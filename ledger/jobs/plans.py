@@ -7,6 +7,7 @@ harder keeps the better of the two plans, and the one on the wall where they are
 import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -19,6 +20,7 @@ from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Lot
 from ledger.costing.taken import piece_of, sheet_parts
 from ledger.costing.woods import density_of
+from ledger.cutting.check import check_layout
 from ledger.cutting.engine import SOLVER_VERSION, solver_versions
 from ledger.cutting.layout import SQUARE_FOOT, Layout
 from ledger.cutting.problem import ALL_EDGES, METHOD, Problem, Stock
@@ -64,17 +66,25 @@ def plans(
     rack: Iterable[RackPiece] = (),
     harder: bool = False,
     progress: Progress | None = None,
+    at_any_price: bool = False,
 ) -> dict[str, MaterialLayout]:
     """The layouts of a build, by material, in the order of the parts list.
 
     Only what is not stored yet is solved, and then stored, one entry for all, if the command is
-    not refused. Pieces on the rack are taken where that costs less.
+    not refused. Pieces on the rack are taken where that costs less. With `at_any_price` a layout
+    does that was stored when sheets had other prices: its sheets and sizes count, not its cost.
 
     Raises:
         NotAllowed: something would have to be solved, and `worked_out.kept_only` forbids it.
     """
     problems = problems_of(book, build, materials, prices, rack)
     known = {code: _stored(book, problem) for code, problem in problems.items()}
+    if at_any_price:
+        known |= {
+            code: _at_other_prices(book, problems[code])
+            for code, stored in known.items()
+            if stored is None
+        }
     effort = "harder" if harder else "default"
     if lacking := [code for code, stored in known.items() if stored is None]:
         _require_solving(book, ", ".join(lacking))
@@ -284,6 +294,21 @@ def _stored(book: Book, problem: Problem) -> _Known | None:
             (layout,) = layouts_from_dict(json.loads(row.plan), digits=0)
             if number == 0 or layout.proven:
                 return _Known(layout, row.effort)
+    return None
+
+
+def _at_other_prices(book: Book, problem: Problem) -> _Known | None:
+    """The last layout stored that answers a problem but for what its sheets cost."""
+    costs = {(stock.source, stock.label): stock.cost or 0 for stock in problem.stocks}
+    for row in book.rows(StoredLayout, material=problem.material, newest_first=True):
+        (layout,) = layouts_from_dict(json.loads(row.plan), digits=0)
+        sheets = tuple(
+            replace(sheet, cost=costs.get((sheet.source, sheet.label), sheet.cost))
+            for sheet in layout.sheets
+        )
+        with suppress(NotAllowed, KeyError):
+            check_layout(problem, replace(layout, sheets=sheets))
+            return _Known(layout, row.effort)
     return None
 
 

@@ -91,7 +91,8 @@ def require_whole(book: Book, item: Item) -> None:
 def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ...]:
     """A sentence for each material issued of which the job has more by now than its estimate.
 
-    Nothing is laid out for it: without a kept layout, or without an estimate, there is none.
+    Nothing is laid out for it: without a layout kept at any price, or without an estimate, there
+    is none.
     """
     if not changed_since(book, job.key, 0):  # nothing says yet what it is made of
         return ()
@@ -103,7 +104,7 @@ def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ..
 
     with book.worked_out.only_kept():
         try:
-            needs = needed(taken_of(book, assemble(book, job)))
+            needs = needed(taken_of(book, assemble(book, job, at_any_price=True)))
         except NotAllowed:
             return ()
     taken, known = taken_by(book, job.key, needs, partial(outgrown_by, book, job)), materials(book)

@@ -61,6 +61,7 @@ def test_more_than_the_estimate_is_said(stocked, tmp_path):
     assert stocked("job", "new", *job).code == 0
     stocked("layout", "shelf")
     assert "estimate" not in stocked("stock", "issue", "shelf", "PLY34", "1").err
+    stocked("material", "price", "PLY34", "104.50")  # its layout was made at another price
     said = stocked("stock", "issue", "shelf", "PLY34", "1")
     assert "PLY34: 1 sheet more than the estimate's 1 sheet." in said.err
     said = stocked("stock", "issue", "shelf", "EDGE78", "10")

@@ -9,6 +9,7 @@ from ledger.book.tables.designs import StoredLayout
 from ledger.cutting.solve import solve as really_solve
 from ledger.designs.model import Design, Parameter, Part
 from ledger.designs.store import save_design
+from ledger.errors import NotAllowed
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import basis_of, new_job, set_basis
 from ledger.jobs.plans import better_of, rack_for
@@ -118,6 +119,23 @@ def test_other_parts_are_laid_out_anew_and_the_old_plan_is_still_known(book, she
     set_basis(book, shelves, design, {})
     assert layout_of(book, shelves) == first
     assert asked == ["default", "default"]
+
+
+def test_at_any_price_a_plan_does_until_its_sheets_or_parts_are_others(book, shelves):
+    laid = layout_of(book, shelves)
+    book.worked_out.post_all(book.entry, book.post)
+    set_price(book, "PLY34", Decimal(99))
+    with book.worked_out.only_kept():
+        with pytest.raises(NotAllowed, match="not laid out as its job stands now"):
+            layout_of(book, shelves)
+        assert layout_of(book, shelves, at_any_price=True) == laid
+        save_materials(book, [replace(PLY, length=Length.of(120, "in"))])
+        with pytest.raises(NotAllowed, match="not laid out as its job stands now"):
+            layout_of(book, shelves, at_any_price=True)
+        save_materials(book, [PLY])
+        set_basis(book, shelves, basis_of(book, shelves).design, {"deep": "12 in"})
+        with pytest.raises(NotAllowed, match="not laid out as its job stands now"):
+            layout_of(book, shelves, at_any_price=True)
 
 
 def test_the_cuts_of_the_plan_are_what_the_hours_count(book, shelves):
