@@ -6,13 +6,12 @@ never read as markup, and control characters in them are shown as `?`.
 """
 
 import os
-import re
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal
 
-from ledger.measures.custom import COMMA, POINT
+from ledger.measures.custom import COMMA, POINT, with_comma
 from ledger.measures.letters import UNSEEN
 
 if TYPE_CHECKING:  # rich is imported when something is said: help comes without it
@@ -77,9 +76,6 @@ def _fits(text: str, width: int) -> bool:
 
 
 _written: list[tuple[str, int]] = [(POINT, 2)]
-_UNTOUCHED = re.compile(r"“[^”]*”|benchledger .*")
-_DECIMALS = re.compile(r"(?<![\w.,/=-])-?[0-9]+\.[0-9]+(?![\w/]|[.,][0-9])")
-_GROUP = re.compile(r"-?[1-9][0-9]{0,2}\.[0-9]{3}")
 
 
 def write_numbers(mark: str, digits: int) -> None:
@@ -87,26 +83,9 @@ def write_numbers(mark: str, digits: int) -> None:
     _written[:] = [(mark, digits)]
 
 
-def _with_comma(text: str) -> str:
-    """A text with commas before decimals; what is quoted or a command to type stays as it is.
-
-    Amounts come with their mark already; where they have no decimals, 1.234 is one.
-    """
-
-    def comma(number: re.Match[str]) -> str:
-        is_amount = not _written[0][1] and _GROUP.fullmatch(number[0])
-        return number[0] if is_amount else number[0].replace(".", ",")
-
-    pieces, end = [], 0
-    for kept in _UNTOUCHED.finditer(text):
-        pieces += [_DECIMALS.sub(comma, text[end : kept.start()]), kept[0]]
-        end = kept.end()
-    return "".join(pieces) + _DECIMALS.sub(comma, text[end:])
-
-
 def _plain(text: str, encoding: str | None) -> str:
     if _written[0][0] == COMMA:
-        text = _with_comma(text)
+        text = with_comma(text, _written[0][1])
     shown = "".join("?" if _is_control(ord(letter)) else letter for letter in text)
     shown = shown.translate(_DIRECTIONS)
     encoding = encoding or "utf-8"

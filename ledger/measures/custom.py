@@ -5,6 +5,8 @@ euro with its largest. A currency whose users write in more than one way, such a
 stands in none of them: there what can be read two ways is refused.
 """
 
+import re
+
 POINT, COMMA = "point", "comma"
 MONTH_FIRST, DAY_FIRST, ISO_ONLY = "month_first", "day_first", "iso"
 
@@ -45,3 +47,28 @@ def usual_date_order(currency: str, units: str) -> str:
     if currency == "USD" and units == "inch":
         return MONTH_FIRST
     return ORDERS.get(currency, ISO_ONLY)
+
+
+_UNTOUCHED = re.compile(r"“[^”]*”|benchledger .*")
+_DECIMALS = re.compile(r"(?<![\w.,/=-])-?[0-9]+\.[0-9]+(?!\w|/(?![a-zµ])|[.,][0-9])")
+_GROUP = re.compile(r"-?[1-9][0-9]{0,2}\.[0-9]{3}")
+
+
+def with_comma(text: str, digits: int) -> str:
+    """A text with commas before decimals; what is quoted or a command to type stays as it is.
+
+    Amounts come with their mark already; where the currency has no `digits`, 1.234 is one.
+
+    >>> with_comma("65.79 h at 1115.47/m³, as 4.5x3 or v1.2.3", 2)
+    '65,79 h at 1115,47/m³, as 4.5x3 or v1.2.3'
+    """
+
+    def comma(number: re.Match[str]) -> str:
+        is_amount = not digits and _GROUP.fullmatch(number[0])
+        return number[0] if is_amount else number[0].replace(".", ",")
+
+    pieces, end = [], 0
+    for kept in _UNTOUCHED.finditer(text):
+        pieces += [_DECIMALS.sub(comma, text[end : kept.start()]), kept[0]]
+        end = kept.end()
+    return "".join(pieces) + _DECIMALS.sub(comma, text[end:])

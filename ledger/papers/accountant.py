@@ -58,6 +58,7 @@ def _summary(
         title="Material, stock and jobs",
         day=report.as_of,
         maker=maker,
+        currency=currency,
         foot=f"{kind.casefold()}'s summary",
         above=f"{above} Amounts in {currency.code}.",
         big=[(amount(currency, money, sign=True), words) for words, money in figures.items()],

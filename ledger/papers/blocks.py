@@ -13,7 +13,7 @@ from ledger.measures.money import Currency, Money
 from ledger.measures.spoken import without_commands
 from ledger.papers.engine import Paper
 from ledger.papers.quote import maker_lines
-from ledger.papers.words import Words, amount, footer, row
+from ledger.papers.words import Words, amount, as_written, footer, row
 from ledger.quotes.offer import Maker
 
 _KINDS = {">": "figure", "|": "short", "_": "room"}
@@ -35,6 +35,7 @@ class Account:
     title: str
     day: date
     maker: Maker
+    currency: Currency
     foot: str
     blocks: Sequence[Words]
     above: str = ""
@@ -48,6 +49,10 @@ class Account:
 
 def account_paper(account: Account, size: str) -> Paper:
     """An account as a paper of the shop."""
+
+    def written(words: Words) -> Words:
+        return as_written(words, account.currency)
+
     name = f"{account.kind} {account.number}".strip()
     return Paper(
         template="account",
@@ -62,13 +67,13 @@ def account_paper(account: Account, size: str) -> Paper:
             "kind": account.kind,
             "number": account.number,
             "title": account.title,
-            "above": account.above,
-            "below": account.below,
+            "above": written(account.above),
+            "below": written(account.below),
             "box_name": account.box[0],
             "box": account.box[1],
-            "big": list(account.big),
+            "big": written(list(account.big)),
             "dense": account.is_dense,
-            "blocks": list(account.blocks),
+            "blocks": written(list(account.blocks)),
         },
         drawings=account.drawings,
         pictures=account.pictures,

@@ -30,6 +30,7 @@ def buying_paper(purchases: BuyingList, maker: Maker, units: str, size: str) -> 
             title=purchases.jobs[0].title if len(jobs) == 1 else "What the jobs need",
             day=purchases.as_of,
             maker=maker,
+            currency=purchases.currency,
             foot="what to buy, for the shop alone",
             above=f"{day} · what the jobs need, less what is there, in whole packs",
             below="; ".join(jobs) if len(jobs) > 1 else "",

@@ -47,6 +47,7 @@ def close_out_paper(close_out: CloseOut, maker: Maker, size: str) -> Paper:
             title=close_out.job.title,
             day=close_out.day,
             maker=maker,
+            currency=close_out.sheet.currency,
             foot="close-out, for the shop alone",
             above=f"{day} · {INSIDE}",
             big=_big(close_out),

@@ -36,6 +36,7 @@ def cost_sheet_paper(sheet: CostSheet, spread: PriceRange, maker: Maker, size: s
             title=sheet.title,
             day=sheet.as_of,
             maker=maker,
+            currency=sheet.currency,
             foot="cost sheet, for the shop alone",
             above=f"{day} · {sheet.design} · {INSIDE}",
             big=_big(sheet),

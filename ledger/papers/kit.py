@@ -92,6 +92,7 @@ def _paper(
             title=title,
             day=comparison.day,
             maker=maker,
+            currency=comparison.currency,
             foot=comparison.title,
             above=f"{day} · amounts in {comparison.currency.code}",
             blocks=[

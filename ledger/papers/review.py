@@ -65,6 +65,7 @@ def review_paper(one: Review, maker: Maker, size: str) -> Paper:
             title="What earned, quotes, time, material, rates",
             day=one.last,
             maker=maker,
+            currency=one.currency,
             foot="review for the owner",
             above=f"{INSIDE} Amounts in {one.currency.code}. {MORE} {standing_words(one)}".rstrip(),
             below=" ".join(remark.words for remark in missing_words(one)),

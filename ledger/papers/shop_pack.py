@@ -17,7 +17,7 @@ from ledger.measures.spoken import how_many
 from ledger.measures.units import show_count
 from ledger.papers.engine import Paper
 from ledger.papers.sheet_pages import board_blocks, sheet_block
-from ledger.papers.words import BOX, Words, cut, day_words, footer
+from ledger.papers.words import BOX, Words, as_written, cut, day_words, footer
 from ledger.reports.shop_pack import Pack, PackPart
 
 SHORT = 4
@@ -47,7 +47,7 @@ def shop_pack_paper(pack: Pack, shop: str, size: str) -> Paper:
         day=pack.sheet.as_of,
         size=size,
         footer=footer(pack.sheet.job, pack.sheet.title, shop),
-        texts={"sections": list(sections.all())},
+        texts={"sections": as_written(list(sections.all()), pack.sheet.currency)},
         drawings=sections.drawings,
     )
 

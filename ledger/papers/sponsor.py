@@ -46,6 +46,7 @@ def sponsor_paper(report: SponsorReport, maker: Maker, units: str, size: str) ->
             title=report.sponsor,
             day=report.last,
             maker=maker,
+            currency=report.currency,
             foot=report.sponsor,
             below=f"What became of your support, {span_words(report.first, report.last)}",
             box=box,

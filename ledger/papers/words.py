@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from ledger.book import Book
-from ledger.measures.custom import MONTH_FIRST, usual_date_order
+from ledger.measures.custom import COMMA, MONTH_FIRST, usual_date_order, with_comma
 from ledger.measures.day import MONTHS
 from ledger.measures.money import Currency, Money
 
@@ -43,6 +43,24 @@ def clean(text: str) -> str:
     if not kept.isascii():
         kept = "".join(letter for letter in kept if letter not in _PLANE_ENDS)
     return unicodedata.normalize("NFC", kept)
+
+
+_MEASURED = frozenset({"width", "height"})
+"""What a template reads as the size of a drawing."""
+
+
+def as_written(words: Words, currency: Currency) -> Words:
+    """Words with their decimals as the book writes numbers; sizes of drawings stay as they are."""
+    if currency.written != COMMA or isinstance(words, bool):
+        return words
+    if isinstance(words, str):
+        return with_comma(words, currency.digits)
+    if isinstance(words, Mapping):
+        return {
+            name: part if name in _MEASURED else as_written(part, currency)
+            for name, part in words.items()
+        }
+    return [as_written(part, currency) for part in words]
 
 
 def cut(text: str, most: int) -> str:

@@ -4,6 +4,8 @@ import pytest
 
 from ledger.cli import voice
 from ledger.measures.custom import COMMA, POINT
+from ledger.measures.money import Currency
+from ledger.papers.words import as_written
 
 
 @pytest.fixture(autouse=True)
@@ -23,6 +25,7 @@ def written(text, digits=2):
         ("65.79 h at -8.5 %", "65,79 h at -8,5 %"),
         ("1.234,50 of 98.4375", "1.234,50 of 98,4375"),
         ("1.250 m³", "1,250 m³"),
+        ("1115.47/m³, 1.5/2", "1115,47/m³, 1.5/2"),
         ("2025-05-02, v1.2.3, parts.csv, 4.5x3", "2025-05-02, v1.2.3, parts.csv, 4.5x3"),
         ("“12.345” is wrong: benchledger job pay J 12.50", None),
         ("Ends at 3.5. Then 2.", "Ends at 3,5. Then 2."),
@@ -34,6 +37,15 @@ def test_decimals_get_a_comma_and_nothing_else_does(text, shown):
 
 def test_where_amounts_have_no_decimals_their_groups_stay():
     assert written("1.234 and 0.5", digits=0) == "1.234 and 0,5"
+
+
+def test_a_paper_follows_and_the_sizes_of_its_drawings_stay():
+    words = {"rows": [["4.00 h", "1.234,50"]], "width": "12.5", "tall": True}
+    currency = Currency("EUR", 2, written=COMMA)
+    assert as_written(words, currency) == {
+        "rows": [["4,00 h", "1.234,50"]], "width": "12.5", "tall": True,
+    }  # fmt: skip
+    assert as_written(words, Currency("EUR", 2)) is words
 
 
 def test_screens_follow_the_setting_and_json_does_not(shop, tmp_path):
