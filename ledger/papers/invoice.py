@@ -108,7 +108,9 @@ def _description(invoice: Invoice) -> str:
 
 def _lines(invoice: Invoice, day: Callable[[date], str]) -> dict[str, Words]:
     """What is invoiced, less what was invoiced before, and what of it is to be paid."""
-    taxed = bool(invoice.tax) and invoice.paper != REQUEST
+    # where all was invoiced before, the tax comes to nothing, and what is taken off has it still
+    has_tax = bool(invoice.tax) or any(less.tax for less in invoice.deducted)
+    taxed = has_tax and invoice.paper != REQUEST
     rows = [
         _row(invoice, _named(invoice, number), line.price, line.tax, taxed=taxed)
         for number, line in enumerate(invoice.lines)

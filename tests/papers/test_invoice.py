@@ -121,6 +121,12 @@ def test_every_kind_stays_inside_its_margins(invoice, size, read_back, inside_ma
     assert not inside_margins(pdf)
 
 
+def test_what_was_invoiced_before_is_taken_off_with_its_tax_where_nothing_is_left(read_back):
+    whole = (Deducted("I-25-0001", date(2025, 3, 3), Money(470000), Money(94000)),)
+    text = read_back(invoice_paper(replace(FINAL_INVOICE, deducted=whole), CLIENT, "A4")).text
+    assert "−4,700.00 −940.00 −5,640.00" in text
+
+
 def test_a_long_invoice_repeats_its_heads_and_keeps_how_to_pay_together(read_back, inside_margins):
     lines = tuple(
         InvoiceLine(f"Line {n} " + "w" * n * 4, Money(99999999), Money(9999), RATE)
