@@ -75,10 +75,11 @@ def write_invoice(
             filled = zip(contract.dues, contract.filled(contract.invoiced.asked), strict=True)
             open_dues = [due for due, part in filled if part.asked < due.asked]
             _require_all_named(contract, which, open_dues)
-        if handed_over is None and not request and state_of(book, job) == "closed":
+        state = state_of(book, job)
+        if handed_over is None and not request and state in HANDED_OVER:
             raise NotAllowed(
-                f"{job.number} is closed, and nothing says when the piece was delivered, or the"
-                " work done. Its final invoice must say the day:"
+                f"{job.number} {'is' if state == 'closed' else 'was'} closed, and nothing says when"
+                " the piece was delivered, or the work done. Its final invoice must say the day:"
                 f" benchledger quote invoice {job.number} --supplied DAY"
             )
         bill = _under_vat(book, contract, which, rest or bool(handed_over), request, handed_over)
@@ -380,8 +381,16 @@ def _deducted(contract: Contract) -> tuple[Deducted, ...]:
 
 
 def _installed(book: Book, job: Job, day: date) -> date | None:
-    """The last day on which the job was said to be installed, by that day."""
-    days = (row.day for row in book.rows(JobState, job=job.key, state="installed"))
+    """The last day on which the job was said to be installed, by that day.
+
+    A closed job that was opened again stands as installed, too: since when, nobody said with it.
+    """
+    entered = book.rows(JobState, job=job.key)
+    days = [
+        row.day
+        for before, row in zip([None, *entered], entered, strict=False)
+        if row.state == "installed" and (before is None or before.state not in SHUT)
+    ]
     return max((one for one in days if one <= day), default=None)
 
 

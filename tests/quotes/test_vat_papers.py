@@ -15,6 +15,7 @@ from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, Delivered, agree
 from ledger.jobs.cancel import CUT, FINISHED, CancelBasis, Terms, record_of
 from ledger.jobs.changes import approve, propose
+from ledger.jobs.closeout import reopen_job
 from ledger.jobs.job_rules import REVERSAL_RULES as JOB_RULES
 from ledger.jobs.jobs import describe, new_job, set_state, state_of
 from ledger.jobs.payments import balance, receive
@@ -180,6 +181,14 @@ def test_what_the_law_asks_for_is_asked_before_an_invoice_is_written(metric_book
     with pytest.raises(NotAllowed, match=r"your address.*your VAT number.*the client's address"):
         write_invoice(metric_book, job, rest=True)
     assert [row.kind for row in papers(metric_book, job)] == ["request"]
+
+
+def test_a_job_that_was_opened_again_says_no_day_of_supply(shop, table):
+    set_state(shop, table, "closed")
+    reopen_job(shop, table, "a scratch")
+    with pytest.raises(NotAllowed, match="was closed, and nothing says when the piece"):
+        write_invoice(shop, table)
+    assert write_invoice(shop, table, supplied=ACCEPTED).supplied == ACCEPTED
 
 
 def test_the_series_is_the_shops_and_has_no_gap(shop, table):
