@@ -144,7 +144,7 @@ def give_credit(
     if left or not line.quantity:
         worth = values[-1] if left else line.landed
         taken = replace(place or _usual_place(credit, left, worth), quantity=left)
-        _take(credit, taken, worth)
+        notes += _take(credit, taken, worth)
     return notes
 
 
@@ -195,18 +195,25 @@ def _settle(
     book.post(CreditedGoods(movement=gone.movement, line=credit.row.key, quantity=part))
     job = charged or _bought_for(book, gone.lot)
     _share(credit, Share("job", part, job) if job else Share("stock", part), value)
-    kept, show = cost - value, book.currency.show
-    if kept.minor <= 0:
-        if not kept:
-            return []
-        return [f"{credit.words}: {show(-kept)} more than the goods stood at was credited."]
-    if charged is None:
-        return [
-            f"{credit.words}: the goods stood at {show(cost)}, {show(value)} was credited; the"
-            f" other {show(kept)} is lost."
-        ]
+    kept = cost - value
+    if kept.minor <= 0 or charged is None:
+        return _beside_cost(credit, cost, value)
     _charge_fee(credit, gone, kept, charged)
-    return [f"{credit.words}: {show(kept)} was not credited and stays a cost of the job."]
+    shown = book.currency.show(kept)
+    return [f"{credit.words}: {shown} was not credited and stays a cost of the job."]
+
+
+def _beside_cost(credit: _Credit, cost: Money, value: Money) -> list[str]:
+    """What was credited beside what goods of the stock stood at, where it is another sum."""
+    kept, show = cost - value, credit.book.currency.show
+    if not kept:
+        return []
+    if kept.minor < 0:
+        return [f"{credit.words}: {show(-kept)} more than the goods stood at was credited."]
+    return [
+        f"{credit.words}: the goods stood at {show(cost)}, {show(value)} was credited; the"
+        f" other {show(kept)} is lost."
+    ]
 
 
 def _charge_fee(credit: _Credit, gone: GoneBack, fee: Money, job: int) -> None:
@@ -243,12 +250,14 @@ def _usual_place(credit: _Credit, quantity: Quantity, value: Money) -> Share:
     return Share("stock", quantity)
 
 
-def _take(credit: _Credit, place: Share, value: Money) -> None:
+def _take(credit: _Credit, place: Share, value: Money) -> list[str]:
+    notes: list[str] = []
     if place.place == "job" and place.job is not None:
         _back_from_job(credit, place.quantity, value, place.job)
     elif place.place == "stock":
-        _out_of_stock(credit, place.quantity, value)
+        notes = _beside_cost(credit, _out_of_stock(credit, place.quantity, value), value)
     _share(credit, place, value)
+    return notes
 
 
 def _share(credit: _Credit, place: Share, value: Money) -> None:
@@ -260,8 +269,9 @@ def _share(credit: _Credit, place: Share, value: Money) -> None:
     )  # fmt: skip
 
 
-def _out_of_stock(credit: _Credit, quantity: Quantity, value: Money) -> None:
-    book = credit.book
+def _out_of_stock(credit: _Credit, quantity: Quantity, value: Money) -> Money:
+    """Take goods out at their own cost, which is given back; without goods, the value alone."""
+    book, cost = credit.book, Money(0)
     pools = [(lot, lot_on(book, lot, credit.day)) for lot in credit.lots]
     there = sum((pool for _, pool in pools), EMPTY)
     if quantity > there.quantity or (not quantity and value > there.full):
@@ -271,12 +281,13 @@ def _out_of_stock(credit: _Credit, quantity: Quantity, value: Money) -> None:
         amounts = split(value, [pool.full.minor for _, pool in holding]) if holding else []
         for (lot, _), amount in zip(holding, amounts, strict=True):
             _leave(credit, lot, Pool(quantity, amount, amount))
-        return
+        return value
     for lot, pool in pools:
         part = min(quantity, pool.quantity)
         if part:
             _leave(credit, lot, pool.part(part))
-            quantity = quantity - part
+            quantity, cost = quantity - part, cost + pool.part(part).full
+    return cost
 
 
 def _too_little(credit: _Credit, there: Pool) -> str:

@@ -133,6 +133,19 @@ def test_goods_put_back_in_stock_first_go_back_the_same(june, pull, document, li
     assert ties(june)
 
 
+def test_what_a_credit_leaves_of_the_cost_of_stock_is_said_when_it_comes_first(
+    june, document, line
+):
+    receive(june, document(line("PLY12", "2", "144.00")))
+
+    note = credit(june, document, line, "1", "60.00", "R-101")
+
+    assert note.warnings == (
+        "Birch ply 1/2: the goods stood at 72.00, 60.00 was credited; the other 12.00 is lost.",
+    )
+    assert ties(june)
+
+
 def test_two_notes_may_credit_what_was_sent_at_once(june, pull, document, line):
     send_back(june, "PLY12", qty("3"), job=1, day=date(2025, 5, 12))
 
