@@ -141,6 +141,17 @@ def _name(material: str | None, lot: int | None) -> str:
     return f"lot {lot}" if lot is not None else str(material)
 
 
+def credit_within(credit: Pool, full: Money, cash: Money) -> Pool:
+    """What an issue of so much bears of a credit: its cash of cash, what came in kind of the rest.
+
+    >>> credit_within(Pool(Quantity(0), Money(404), Money(276)), Money(3603), Money(0)).full
+    Money(minor=128)
+    """
+    of_cash = min(credit.cash, cash)
+    in_kind = min(credit.full - credit.cash, full - cash)
+    return Pool(Quantity(0), of_cash + in_kind, of_cash)
+
+
 def pass_credit_on(
     book: Book, plan: int, pieces: Sequence[Lot], full: Money, cash: Money, day: date
 ) -> None:
@@ -156,7 +167,7 @@ def pass_credit_on(
     for job, mine in zip(weights, parts, strict=True):
         left = mine[0].pool if mine and job != owner else EMPTY
         for out in shared_out(book, plan, job, day):
-            part = Pool(Quantity(0), min(left.full, out.full), min(left.cash, out.cash))
+            part = credit_within(left, out.full, out.cash)
             if not part.full:
                 continue
             back = movement("return", out.lot, part, day, reason=CREDIT)

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from ledger.measures.money import Money, split
 from ledger.measures.quantity import Quantity
-from ledger.stock.joint import split_draws
+from ledger.stock.joint import credit_within, split_draws
 from ledger.stock.lots import Drawn, Pool
 from ledger.stock.shared import is_of
 
@@ -68,3 +68,13 @@ def test_a_size_of_its_own_is_of_its_material():
     assert is_of("PLY34", "PLY34")
     assert is_of("PLY34/60", "PLY34")
     assert not is_of("PLY340", "PLY34")
+
+
+def test_a_credit_takes_cash_off_what_was_paid_and_the_rest_off_what_came_in_kind():
+    credit, passed = Pool(Quantity(0), Money(404), Money(276)), []
+    for full, cash in ((3603, 0), (7747, 7747)):  # a sheet of a sponsor's, then two that were paid
+        part = credit_within(credit, Money(full), Money(cash))
+        passed.append((part.full.minor, part.cash.minor))
+        credit = credit - part
+    assert passed == [(128, 0), (276, 276)]
+    assert credit == Pool(Quantity(0), Money(0), Money(0))

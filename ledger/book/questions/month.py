@@ -73,7 +73,12 @@ SELECT kind, day < :first AS before, sum(full) AS full, sum(cash) AS cash FROM (
 UNION ALL
 SELECT 'lot ' || source, day < :first, sum(full), sum(cash)
 FROM lot WHERE day <= :last AND {IN_FORCE} GROUP BY 1, 2
+UNION ALL
+SELECT m.kind, m.day < :first, -sum(m.full), -sum(m.cash)
+FROM joint_offcut j JOIN movement m ON m.id = j.movement
+WHERE m.day <= :last AND m.{IN_FORCE} GROUP BY 1, 2
 """
+# The credit of an offcut that passed from job to job neither came from a job nor went to one.
 # Movements are added up in the order in which the index has them, by day and kind, and only these
 # sums are sorted: a million movements take less than half of the time so.
 
@@ -88,6 +93,10 @@ FROM (
   UNION ALL
   SELECT material, words, unit, 'lot ' || source, day < :first, quantity, full, cash
   FROM lot WHERE day <= :last AND source <> 'borrowed' AND {IN_FORCE}
+  UNION ALL
+  SELECT lot.material, lot.words, lot.unit, m.kind, m.day < :first, 0, -m.full, -m.cash
+  FROM joint_offcut j JOIN movement m ON m.id = j.movement JOIN lot ON lot.id = m.lot
+  WHERE m.day <= :last AND m.{IN_FORCE}
 ) GROUP BY 1, 2, 3, 4, 5 ORDER BY material IS NULL, material, words, unit
 """
 

@@ -97,7 +97,8 @@ def without_use_tax(
 def _moves(data: MonthData) -> Iterator[Sequence[Datum]]:
     for row in data.moves:
         what = row.kind.removeprefix("lot ").replace("_", " ")
-        place = "" if row.kind == "use_tax" else column_of(row.kind)
+        passes_credit = row.kind in {"issue", "return"} and not row.quantity
+        place = "" if row.kind == "use_tax" or passes_credit else column_of(row.kind)
         yield (row.day, what, place.replace("_", " "), *row[2:])
 
 
