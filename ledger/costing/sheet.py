@@ -161,6 +161,7 @@ class Totals:
     bought: `material_full` = `material_in_kind` + `material_owned` + `material_to_buy`.
     `cash_cost` is all that was or will be paid; of it `cash_to_spend` is the material that is still
     to be bought, and helpers, miles, freight and fees as planned.
+    `others_paid` is what was planned of the work of others whose bills came.
     `freight` is what is planned for bringing what is bought; it is in the costs, not in material.
     What the owner earns an hour is told at the typical hours, which no contingency is part of.
     """
@@ -183,6 +184,8 @@ class Totals:
     margin: Fraction | None
     material_owned: Money = _ZERO
     freight: Money = _ZERO
+    # sheets that were frozen before there was this field have none, and keep their bytes
+    others_paid: Money = field(default=_ZERO, metadata={"written_if_other": True})
 
     @property
     def material_in_kind(self) -> Money:
@@ -197,7 +200,7 @@ class Totals:
     @property
     def cash_to_spend(self) -> Money:
         """The material still to be bought, and helpers, miles, freight and fees as planned."""
-        return self.cash_cost - self.material_owned
+        return self.cash_cost - self.material_owned - self.others_paid
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from ledger.book import Book, require_open_day, require_open_job
+from ledger.book.questions.stock import JobUse
 from ledger.book.tables.answers import JobAnswer, JobCost
 from ledger.book.tables.counts import JobCount, JobLine
 from ledger.book.tables.ground import Job
@@ -15,6 +16,7 @@ from ledger.labor.standards import find_operation, standards
 from ledger.measures.driving import driving, is_distance
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
+from ledger.stock.worth import job_material
 
 DRIVEN = "miles"
 """The kind of a distance driven as it is kept, counted in miles or kilometers as the book is."""
@@ -189,10 +191,31 @@ def costs_of(book: Book, job: Job, occasion: str) -> list[JobCost]:
 
 
 def to_give_out(book: Book, job: Job) -> Sequence[JobLine]:
-    """The work of others on a job, until as many of its bills are noted as it has lines."""
+    """The work of others on a job, until as many of its bills are noted as it has lines.
+
+    A line is over, too, once the job has goods of its name from a receipt.
+    """
     lines = lines_of(book, job, OUTSIDE)
+    if not lines:
+        return ()
+    bought = goods_named(job_material(book, job.key))
+    left = [line for line in lines if line.name.casefold() not in bought]
     came = sum(row.kind == OUTSIDE for row in costs_of(book, job, "actual"))
-    return lines if came < len(lines) else ()
+    return left if came < len(left) else ()
+
+
+def given_out(book: Book, job: Job) -> Sequence[JobLine]:
+    """The work of others on a job whose bills came."""
+    to_come = {line.key for line in to_give_out(book, job)}
+    return [line for line in lines_of(book, job, OUTSIDE) if line.key not in to_come]
+
+
+def goods_named(used: Iterable[JobUse]) -> frozenset[str]:
+    """What a job took of goods without a code, by the words of their receipt.
+
+    Goods called as a planned line of the work of others are its bill.
+    """
+    return frozenset(use.words.casefold() for use in used if use.material is None and use.full)
 
 
 def find_counted(book: Book, text: str) -> list[Operation]:

@@ -33,7 +33,12 @@ from ledger.jobs.agreement import (
     dues_of,
 )
 from ledger.jobs.answers import costs_of, counts_of
-from ledger.jobs.cost_differences import CostDifferences, cost_differences, planned_costs
+from ledger.jobs.cost_differences import (
+    CostDifferences,
+    cost_differences,
+    planned_costs,
+    with_goods_of_others,
+)
 from ledger.jobs.differences import (
     FreightDifference,
     HoursDifference,
@@ -170,15 +175,19 @@ def take_account(
     used = job_material(book, job.key)
     noted = costs_of(book, job, "actual")
     after = account_afterwards(done_with(book, job, work, used, noted, price, changes), sheet.rates)
+    planned = planned_costs(sheet)
+    plan = with_goods_of_others(planned, used)
     missing = () if is_canceled else costs_not_noted(
-        sheet.others, sheet.units, sheet.currency, noted
+        plan.others, sheet.units, sheet.currency, noted
     )  # fmt: skip
     return CloseOut(
         job=job,
         day=book.today,
         sheet=sheet,
         afterwards=after,
-        materials=material_differences(sheet.lines, used),
+        materials=material_differences(
+            sheet.lines, used, plan.material[len(planned.material) :]
+        ),
         freight=FreightDifference(
             sheet.totals.freight,
             total(use.freight for use in used),
@@ -188,7 +197,7 @@ def take_account(
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
         differences=cost_differences(
-            planned_costs(sheet), after.done, used, noted, missing, sheet.units
+            plan, after.done, used, noted, missing, sheet.units
         ),
         not_noted=missing,
         rework=tuple(rework_of(book, job.key)),

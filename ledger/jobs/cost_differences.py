@@ -11,7 +11,7 @@ from ledger.book.tables.answers import JobCost
 from ledger.costing.afterwards import Done
 from ledger.costing.needs import needs_of
 from ledger.costing.sheet import CostSheet, OtherCost
-from ledger.jobs.answers import COST_KINDS, DRIVEN
+from ledger.jobs.answers import COST_KINDS, DRIVEN, goods_named
 from ledger.jobs.lines import OUTSIDE
 from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
@@ -109,6 +109,19 @@ def counted_on(
     return replace(plan, others=(*others, OtherCost("fee", FEES, "", fees, fees))) if fees else plan
 
 
+def with_goods_of_others(plan: PlannedCosts, used: Iterable[JobUse]) -> PlannedCosts:
+    """The plan, with the work of others that came as goods on a receipt among the material."""
+    bought = goods_named(used)
+    goods = [one for one in plan.others if one.kind == OUTSIDE and one.words.casefold() in bought]
+    if not goods:
+        return plan
+    return replace(
+        plan,
+        material=[*plan.material, *((one.words, one.words, one.cost) for one in goods)],
+        others=[one for one in plan.others if one not in goods],
+    )
+
+
 def cost_differences(
     plan: PlannedCosts,
     done: Done,
@@ -118,9 +131,11 @@ def cost_differences(
     units: str,
 ) -> CostDifferences:
     """The costs of a job beside its plan; `missing` are planned other costs that nobody noted."""
-    taken = {use.material or use.words for use in used}
+    taken = {(use.material or use.words).casefold() for use in used}
     not_taken = tuple(
-        (words, cost) for item, words, cost in plan.material if item not in taken and cost
+        (words, cost)
+        for item, words, cost in plan.material
+        if item.casefold() not in taken and cost
     )
     is_helped = done.helper_minutes or done.helper or not plan.helper
     helper, not_noted = plan.helper, missing

@@ -64,9 +64,15 @@ class FreightDifference:
 
 
 def material_differences(
-    lines: Iterable[CostLine], used: Iterable[JobUse]
+    lines: Iterable[CostLine],
+    used: Iterable[JobUse],
+    of_others: Iterable[tuple[str, str, Money]] = (),
 ) -> tuple[MaterialDifference, ...]:
-    """The plan's needs beside what the job took, by material; what was not planned comes last."""
+    """The plan's needs beside what the job took, by material; what was not planned comes last.
+
+    `of_others` is the planned work of others that came as goods of its name: as much as came.
+    """
+    ordered = {words.casefold(): cost for _, words, cost in of_others}
     needs = {need.item: need for need in needs_of(lines)}
     goods: dict[str, list[JobUse]] = {}
     pieces: dict[str, list[JobUse]] = {}
@@ -79,16 +85,19 @@ def material_differences(
         place.setdefault(use.material or use.words, []).append(use)
     differences = []
     for item in dict.fromkeys([*needs, *goods, *pieces]):
-        differences += _goods(item, needs.get(item), goods.get(item, []))
+        named = ordered.get(item.casefold())
+        differences += _goods(item, needs.get(item), goods.get(item, []), named)
         differences += _pieces(item, needs.get(item), pieces.get(item, []))
     return tuple(differences)
 
 
 def _goods(
-    item: str, need: MaterialNeed | None, uses: Sequence[JobUse]
+    item: str, need: MaterialNeed | None, uses: Sequence[JobUse], named: Money | None
 ) -> list[MaterialDifference]:
     """New goods of one material: all planned lines of it together."""
     planned, cost = (need.quantity, need.full) if need else (_NONE, Money(0))
+    if need is None and named is not None:
+        planned, cost = sum((use.quantity for use in uses), _NONE), named
     if not (planned or uses):
         return []
     words, unit = (need.words, need.unit) if need else (uses[0].words, uses[0].unit)

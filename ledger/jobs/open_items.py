@@ -8,8 +8,8 @@ from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.operations import Operation
 from ledger.costing.sheet import SheetHours
 from ledger.costing.stages import Gap
-from ledger.jobs.answers import counts_of
-from ledger.jobs.lines import OUTSIDE, WORK, lines_of
+from ledger.jobs.answers import counts_of, to_give_out
+from ledger.jobs.lines import WORK, lines_of
 from ledger.labor.standards import standards
 from ledger.measures.money import Money
 from ledger.measures.rounding import trimmed
@@ -78,7 +78,7 @@ def _changed(was: JobBasis, now: JobBasis) -> str:
 
 
 def prices_of_others(book: Book, job: Job) -> tuple[Gap, ...]:
-    """The work of others whose price is still a guess."""
+    """The work of others whose price is still a guess, until its bill comes."""
     return tuple(
         Gap(
             line.name,
@@ -86,7 +86,7 @@ def prices_of_others(book: Book, job: Job) -> tuple[Gap, ...]:
             f'benchledger job line {job.number} outside AMOUNT "{line.name}" --quoted',
             is_price=True,
         )
-        for line in lines_of(book, job, OUTSIDE)
+        for line in to_give_out(book, job)
         if not line.is_quoted
     )
 

@@ -32,11 +32,11 @@ from ledger.cutting.layout import proof_words
 from ledger.designs.built import BuiltCount
 from ledger.errors import NotAllowed
 from ledger.jobs.agreed_total import at_agreed_price, guessed_range
-from ledger.jobs.answers import answers_of, counts_of, planned_freight
+from ledger.jobs.answers import answers_of, counts_of, given_out, planned_freight
 from ledger.jobs.assembling import ORDERS, Assembled, assemble, newer_version_note, over_note
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.joint_plans import outgrown_by
-from ledger.jobs.lines import line_counts, operations_of, total_of
+from ledger.jobs.lines import OUTSIDE, line_counts, operations_of, total_of
 from ledger.jobs.near import near_jobs
 from ledger.jobs.open_items import old_counts, order_items, prices_of_others, small_job_admin
 from ledger.jobs.other_costs import improvement_tax, other_costs
@@ -47,7 +47,7 @@ from ledger.jobs.shop_rates import rates_of
 from ledger.labor.history import history
 from ledger.labor.hours_range import Foretold, HoursRange
 from ledger.labor.standards import standards
-from ledger.measures.money import Money, split
+from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
@@ -97,7 +97,7 @@ def price_job(
         others=others,
         rates=rates,
         build_up=priced.build_up,
-        totals=priced.totals,
+        totals=replace(priced.totals, others_paid=_of_others_paid(book, job, others)),
         range=spread,
         layouts=tuple(_laid(code, plan, made) for code, plan in made.plans.items()),
         near=near_jobs(book, spread.p50, job),
@@ -118,6 +118,13 @@ def price_job(
     prospect = None if is_guess else prospect_of(sheet, rules, foretold.chance_over, firm)
     warning = over_note(book, job) or short_price(sheet, rules, prospect, firm)
     return replace(sheet, prospect=prospect, warnings=(*warning, *sheet.warnings))
+
+
+def _of_others_paid(book: Book, job: Job, others: Sequence[OtherCost]) -> Money:
+    """What was planned of the work of others whose bills came."""
+    if not any(one.kind == OUTSIDE for one in others):
+        return Money(0)
+    return total(line.amount for line in given_out(book, job))
 
 
 def _cautions(

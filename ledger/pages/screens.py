@@ -22,8 +22,9 @@ from ledger.book.questions.progress import has_sponsors, open_jobs
 from ledger.book.tables.ground import Job
 from ledger.cutting.drawing import bare_svg
 from ledger.errors import NotAllowed
+from ledger.jobs.answers import to_give_out
 from ledger.jobs.jobs import find_job
-from ledger.jobs.lines import OUTSIDE, is_known, is_work_order, lines_of
+from ledger.jobs.lines import is_known, is_work_order
 from ledger.labor.clock import Running, running, shop_zone
 from ledger.labor.log import CLASSES, CONTENT_TASKS, name_of
 from ledger.labor.standards import GROUPS
@@ -304,7 +305,7 @@ def due_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) 
         f"{job.number}: {line.name} takes {how_many(line.lead_days, 'day')}"
         for job in jobs
         if job is not None
-        for line in lines_of(book, job, OUTSIDE)
+        for line in to_give_out(book, job)
         if line.lead_days
     ]
     return {"promises": promises, "lead": lead}

@@ -33,6 +33,8 @@ def beside(sheet: CostSheet, spread: PriceRange) -> dict[str, str]:
     totals, show = sheet.totals, sheet.currency.show
     spent = (show(totals.cash_to_spend), show(cash_at(sheet, spread.p50.hours)))
     owned = f"; owned {show(totals.material_owned)}" if totals.material_owned else ""
+    if totals.others_paid:
+        owned += f"; billed by others {show(totals.others_paid)}"
     reach = _reach(sheet)
     if totals.price < spread.p50.price:
         reach.pop(PAID, None)

@@ -20,9 +20,15 @@ from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage, QuoteState
 from ledger.costing.sheet import OtherCost
 from ledger.designs.kinds import starter_for
 from ledger.errors import BadValue
+from ledger.jobs.agreement import agreement_of
 from ledger.jobs.answers import costs_of
 from ledger.jobs.changes import changes
-from ledger.jobs.cost_differences import PlannedCosts, cost_differences, counted_on
+from ledger.jobs.cost_differences import (
+    PlannedCosts,
+    cost_differences,
+    counted_on,
+    with_goods_of_others,
+)
 from ledger.jobs.done import done_with
 from ledger.jobs.lines import has_design, is_work_order, lines_of, total_of
 from ledger.jobs.other_costs import costs_not_noted
@@ -98,10 +104,11 @@ def _closed(
     answers: Mapping[tuple[int, str], str],
 ) -> ClosedWork:
     approved = [one.order for one in changes(book, job) if one.state == "approved"]
-    changed = total(order.price for order in approved)
+    changed, agreed_price = total(order.price for order in approved), agreement_of(book, job)
+    price = row.price - changed if agreed_price is None else agreed_price.price
     hours, used = work_of_job(book, job.key), job_material(book, job.key)
     noted = costs_of(book, job, "actual")
-    done = done_with(book, job, hours, used, noted, row.price - changed, changed)
+    done = done_with(book, job, hours, used, noted, price, changed)
     plan = quotes.plan_of(job)
     planned, is_guess = Decimal(row.planned), False
     if not planned:
@@ -126,10 +133,11 @@ def _closed(
     )  # fmt: skip
     if plan is None:
         return one
-    missing = costs_not_noted(plan.costs.others, book.units, book.currency, noted)
+    counted = with_goods_of_others(plan.costs, used)
+    missing = costs_not_noted(counted.others, book.units, book.currency, noted)
     return replace(
         one,
-        costs=cost_differences(plan.costs, done, used, noted, missing, book.units),
+        costs=cost_differences(counted, done, used, noted, missing, book.units),
         planned_earned=done.price - plan.costs.amount,
         planned_owner_hours=plan.owner_hours,
     )

@@ -10,7 +10,9 @@ from ledger.book.tables.operations import Operation
 from ledger.designs.model import Design, Part
 from ledger.designs.store import save_design
 from ledger.errors import BadValue, NotAllowed
-from ledger.jobs.answers import answer
+from ledger.jobs.agreement import Ask
+from ledger.jobs.answers import answer, to_give_out
+from ledger.jobs.changes import lower_price
 from ledger.jobs.closeout import close_job
 from ledger.jobs.copying import copy_job
 from ledger.jobs.jobs import new_job, set_basis
@@ -34,8 +36,10 @@ from ledger.quotes.billing import find_job_to_bill, write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.text import offer_text
 from ledger.reports.closeout import account_of
-from ledger.reports.review_read import ORDER, kind_of
+from ledger.reports.review_read import ORDER, QuotesOfBook, closed_work, kind_of
 from ledger.reports.today import today_report
+from ledger.stock import receive as buy
+from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.upkeep.undo import take_back as undo
 
@@ -183,6 +187,33 @@ def test_the_work_of_others_has_its_own_markup_and_is_open_until_quoted(bench):
     assert sheet.gaps == ()
     weeks = draft_quote(bench, job, Wishes()).offer.lead_weeks
     assert weeks == 3  # the caner's 20 days, after a day of the shop's
+
+
+def test_goods_called_as_the_work_of_others_are_its_bill(bench):
+    job = order(bench, "Chair", "repair 3h, protect 1")
+    add_outside(bench, job, "caning", Money(12000), lead_days=20)
+    before = price_job(bench, job).totals.cash_to_spend
+    bill = DocumentLine("Caning", "supply", Quantity.of(1), "each", Money(12500),
+                        shares=(Share("job", Quantity.of(1), job.key),))  # fmt: skip
+    buy(bench, Document("Reed & Rush", bench.today, (bill,), document="F-1"))
+
+    sheet = price_job(bench, job)
+    assert (to_give_out(bench, job), sheet.gaps) == ((), ())
+    assert sheet.totals.cash_to_spend == before - Money(12000)
+    account = account_of(bench, job, FIVE_HUNDRED)
+    (caning,) = account.materials
+    assert (caning.planned_cost, caning.cost) == (Money(12000), Money(12500))
+    assert (caning.variance.price, caning.variance.usage) == (Money(500), Money(0))
+    assert (account.not_noted, account.differences.amount) == ((), Money(500))
+
+
+def test_a_review_has_what_was_credited_after_closing(bench):
+    job = order(bench, "Chair", "repair 3h, protect 1")
+    closed(bench, job)
+    lower_price(bench, job, Ask("a scratch", Money(5000), Money(0)), "e-mail", day=bench.today)
+    (work,) = closed_work(bench, bench.today, bench.today, QuotesOfBook(bench))
+    assert (work.done.price, work.done.changes) == (FIVE_HUNDRED, Money(-5000))
+    assert work.full == account_of(bench, job).afterwards.full.amount
 
 
 def logged(book, job, code, minutes):
