@@ -4,17 +4,10 @@ from ledger.errors import BadValue
 from ledger.measures.spoken import quoted
 
 _SPOKEN = {
-    "one long": ("L1",),
-    "both long": ("L1", "L2"),
-    "two long": ("L1", "L2"),
-    "one short": ("W1",),
-    "both short": ("W1", "W2"),
-    "two short": ("W1", "W2"),
-    "all round": ("L1", "L2", "W1", "W2"),
-    "all": ("L1", "L2", "W1", "W2"),
-    "none": (),
-    "-": (),
-}
+    "one long": ("L1",), "both long": ("L1", "L2"), "two long": ("L1", "L2"), "one short": ("W1",),
+    "both short": ("W1", "W2"), "two short": ("W1", "W2"), "all round": ("L1", "L2", "W1", "W2"),
+    "all": ("L1", "L2", "W1", "W2"), "none": (), "-": (),
+}  # fmt: skip
 _MARKS = ("L1", "L2", "W1", "W2")
 
 

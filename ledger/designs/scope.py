@@ -14,17 +14,9 @@ from ledger.measures.rounding import half_up_whole
 from ledger.measures.spoken import quoted
 
 FIGURES = (
-    "part_lines",
-    "pieces_cut",
-    "joints",
-    "pocket_holes",
-    "dowels",
-    "band_length",
-    "band_edges",
-    "finish_area",
-    "coats",
-    "discs",
-)
+    "part_lines", "pieces_cut", "joints", "pocket_holes", "dowels", "band_length", "band_edges",
+    "finish_area", "coats", "discs",
+)  # fmt: skip
 """Names that needs, counts and facts may use besides the parameters."""
 
 _NAME = re.compile(r"[a-z][a-z0-9_]*")

@@ -43,15 +43,9 @@ FREE, DESIGNED, ORDERED, CUT, FINISHED = (
     "after finishing",
 )
 _STAGES = {
-    "open": FREE,
-    "won": FREE,
-    "deposit paid": DESIGNED,
-    "material ordered": ORDERED,
-    "building": CUT,
-    "finishing": CUT,
-    "ready": FINISHED,
-    "installed": FINISHED,
-}
+    "open": FREE, "won": FREE, "deposit paid": DESIGNED, "material ordered": ORDERED,
+    "building": CUT, "finishing": CUT, "ready": FINISHED, "installed": FINISHED,
+}  # fmt: skip
 STAGES = (FREE, DESIGNED, ORDERED, CUT, FINISHED)
 """How far a job had come, in order."""
 

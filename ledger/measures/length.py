@@ -16,32 +16,17 @@ from ledger.measures.rounding import half_up, half_up_whole, scaled, trimmed
 from ledger.measures.spoken import quoted, read_number, spell_mixed, tidy
 
 NANOMETERS = {
-    "in": 25_400_000,
-    "inch": 25_400_000,
-    "ft": 304_800_000,
-    "mm": 1_000_000,
-    "cm": 10_000_000,
+    "in": 25_400_000, "inch": 25_400_000, "ft": 304_800_000, "mm": 1_000_000, "cm": 10_000_000,
     "m": 1_000_000_000,
+}  # fmt: skip
+_SPELLED = {
+    "in": '" inches', "ft": "' foot feet",
+    "mm": "millimeter millimeters millimetre millimetres",
+    "cm": "centimeter centimeters centimetre centimetres", "m": "meter meters metre metres",
+}  # fmt: skip
+_WORDS = {word: unit for unit, words in _SPELLED.items() for word in words.split()} | {
+    unit: unit for unit in NANOMETERS
 }
-_WORDS = {
-    '"': "in",
-    "inches": "in",
-    "'": "ft",
-    "foot": "ft",
-    "feet": "ft",
-    "millimeter": "mm",
-    "millimeters": "mm",
-    "millimetre": "mm",
-    "millimetres": "mm",
-    "centimeter": "cm",
-    "centimeters": "cm",
-    "centimetre": "cm",
-    "centimetres": "cm",
-    "meter": "m",
-    "meters": "m",
-    "metre": "m",
-    "metres": "m",
-} | {unit: unit for unit in NANOMETERS}
 _HINT = "write a length such as 24-1/2 in, 4' 6-1/2\" or 622 mm"
 _NUMBER_AND_UNIT = re.compile(r"(?P<number>[0-9.,/ -]*[0-9]) ?-?(?P<unit>[^0-9.,/ -]+)?\.?")
 _FEET_AND_INCHES = re.compile(

@@ -37,19 +37,9 @@ _CODES_BY_DIGITS = {
 }
 DIGITS = {code: digits for digits, codes in _CODES_BY_DIGITS.items() for code in codes.split()}
 SIGNS = {
-    "USD": "$",
-    "EUR": "€",
-    "GBP": "£",
-    "JPY": "¥",
-    "CAD": "CA$",
-    "AUD": "A$",
-    "NZD": "NZ$",
-    "INR": "₹",
-    "KRW": "₩",
-    "ILS": "₪",
-    "UAH": "₴",
-    "PHP": "₱",
-}
+    "USD": "$", "EUR": "€", "GBP": "£", "JPY": "¥", "CAD": "CA$", "AUD": "A$", "NZD": "NZ$",
+    "INR": "₹", "KRW": "₩", "ILS": "₪", "UAH": "₴", "PHP": "₱",
+}  # fmt: skip
 
 
 PRICE_DECIMALS = 6

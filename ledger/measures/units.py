@@ -45,92 +45,54 @@ class _Unit:
     spellings: tuple[str, ...]
 
 
-def _counted(name: str, *spellings: str) -> _Unit:
-    """Describe a unit that is only counted."""
-    return _Unit(name, "count", "", spellings)
+_COUNTED = """
+each = ea, pc, pcs, piece, pieces; set = sets; pair = pairs, pr; lot = lots; sheet = sheets;
+board = boards; roll = rolls; pack = packs, packet, packets, pk; box = boxes; bag = bags;
+kit = kits; tube = tubes; bottle = bottles; can = cans; pail = pails; cartridge = cartridges;
+disc = discs, disk, disks; screw = screws; nail = nails; dowel = dowels
+"""
+"""Units that are only counted, and their spellings."""
 
-
-def _metric(prefix: str) -> tuple[str, ...]:
-    """Spell a metric length in both ways and both numbers."""
-    return tuple(f"{prefix}{word}" for word in ("meter", "meters", "metre", "metres"))
-
+_MEASURED = (
+    ("in", "length", "inch = 254/10000 * meter", 'inch, inches, "'),
+    (FOOT, "length", "foot = 12 * inch", "foot, feet, ', lf, lin ft"),
+    ("yd", "length", "yard = 36 * inch", "yard, yards"),
+    ("mil", "length", "mil = 1/1000 * inch", "mils"),
+    ("mm", "length", "millimeter = 1/1000 * meter",
+     "millimeter, millimeters, millimetre, millimetres"),
+    ("cm", "length", "centimeter = 1/100 * meter",
+     "centimeter, centimeters, centimetre, centimetres"),
+    (METER, "length", "meter = [length]", "meter, meters, metre, metres"),
+    (SQUARE_FOOT, "area", "square_foot = foot ** 2",
+     "sqft, ft2, ft², sf, square foot, square feet"),
+    (SQUARE_METER, "area", "square_meter = meter ** 2",
+     "m2, sq m, sqm, square meter, square meters, square metre, square metres"),
+    (BOARD_FOOT, "volume", "board_foot = 144 * inch ** 3",
+     "bdft, bf, fbm, board foot, board feet"),
+    ("cu in", "volume", "cubic_inch = inch ** 3", "in3, in³, cubic inch, cubic inches"),
+    ("cu ft", "volume", "cubic_foot = foot ** 3", "ft3, ft³, cubic foot, cubic feet"),
+    (CUBIC_METER, "volume", "cubic_meter = meter ** 3",
+     "m3, cu m, cubic m, cubic meter, cubic meters, cubic metre, cubic metres"),
+    (GALLON, "volume", "gallon = 231 * inch ** 3", "gallon, gallons, gals"),
+    ("quart", "volume", "quart = 1/4 * gallon", "quarts, qt, qts"),
+    ("pint", "volume", "pint = 1/8 * gallon", "pints, pt"),
+    ("fl oz", "volume", "fluid_ounce = 1/128 * gallon", "floz, fluid ounce, fluid ounces"),
+    (LITER, "volume", "liter = 1/1000 * meter ** 3", "liter, liters, litre, litres"),
+    ("mL", "volume", "milliliter = 1/1000 * liter",
+     "milliliter, milliliters, millilitre, millilitres"),
+    ("lb", "mass", "pound = 45359237/100000 * gram", "lbs, pound, pounds"),
+    ("oz", "mass", "ounce = 1/16 * pound", "ounce, ounces"),
+    ("kg", "mass", "kilogram = 1000 * gram", "kilogram, kilograms, kilo, kilos"),
+    ("g", "mass", "gram = [mass]", "gram, grams"),
+)  # fmt: skip
 
 _UNITS = (
-    _counted(EACH, "ea", "pc", "pcs", "piece", "pieces"),
-    _counted("set", "sets"),
-    _counted("pair", "pairs", "pr"),
-    _counted("lot", "lots"),
-    _counted(SHEET, "sheets"),
-    _counted("board", "boards"),
-    _counted("roll", "rolls"),
-    _counted("pack", "packs", "packet", "packets", "pk"),
-    _counted("box", "boxes"),
-    _counted("bag", "bags"),
-    _counted("kit", "kits"),
-    _counted("tube", "tubes"),
-    _counted("bottle", "bottles"),
-    _counted("can", "cans"),
-    _counted("pail", "pails"),
-    _counted("cartridge", "cartridges"),
-    _counted("disc", "discs", "disk", "disks"),
-    _counted("screw", "screws"),
-    _counted("nail", "nails"),
-    _counted("dowel", "dowels"),
-    _Unit("in", "length", "inch = 254/10000 * meter", ("inch", "inches", '"')),
-    _Unit(FOOT, "length", "foot = 12 * inch", ("foot", "feet", "'", "lf", "lin ft")),
-    _Unit("yd", "length", "yard = 36 * inch", ("yard", "yards")),
-    _Unit("mil", "length", "mil = 1/1000 * inch", ("mils",)),
-    _Unit("mm", "length", "millimeter = 1/1000 * meter", _metric("milli")),
-    _Unit("cm", "length", "centimeter = 1/100 * meter", _metric("centi")),
-    _Unit(METER, "length", "meter = [length]", _metric("")),
-    _Unit(
-        SQUARE_FOOT,
-        "area",
-        "square_foot = foot ** 2",
-        ("sqft", "ft2", "ft²", "sf", "square foot", "square feet"),
+    *(
+        _Unit(name, "count", "", tuple(others.split(", ")))
+        for line in " ".join(_COUNTED.split()).split("; ")
+        for name, _, others in [line.partition(" = ")]
     ),
-    _Unit(
-        SQUARE_METER,
-        "area",
-        "square_meter = meter ** 2",
-        ("m2", "sq m", "sqm", "square meter", "square meters", "square metre", "square metres"),
-    ),
-    _Unit(
-        BOARD_FOOT,
-        "volume",
-        "board_foot = 144 * inch ** 3",
-        ("bdft", "bf", "fbm", "board foot", "board feet"),
-    ),
-    _Unit(
-        "cu in", "volume", "cubic_inch = inch ** 3", ("in3", "in³", "cubic inch", "cubic inches")
-    ),
-    _Unit("cu ft", "volume", "cubic_foot = foot ** 3", ("ft3", "ft³", "cubic foot", "cubic feet")),
-    _Unit(
-        CUBIC_METER,
-        "volume",
-        "cubic_meter = meter ** 3",
-        ("m3", "cu m", "cubic m", "cubic meter", "cubic meters", "cubic metre", "cubic metres"),
-    ),
-    _Unit(GALLON, "volume", "gallon = 231 * inch ** 3", ("gallon", "gallons", "gals")),
-    _Unit("quart", "volume", "quart = 1/4 * gallon", ("quarts", "qt", "qts")),
-    _Unit("pint", "volume", "pint = 1/8 * gallon", ("pints", "pt")),
-    _Unit(
-        "fl oz",
-        "volume",
-        "fluid_ounce = 1/128 * gallon",
-        ("floz", "fluid ounce", "fluid ounces"),
-    ),
-    _Unit(LITER, "volume", "liter = 1/1000 * meter ** 3", ("liter", "liters", "litre", "litres")),
-    _Unit(
-        "mL",
-        "volume",
-        "milliliter = 1/1000 * liter",
-        ("milliliter", "milliliters", "millilitre", "millilitres"),
-    ),
-    _Unit("lb", "mass", "pound = 45359237/100000 * gram", ("lbs", "pound", "pounds")),
-    _Unit("oz", "mass", "ounce = 1/16 * pound", ("ounce", "ounces")),
-    _Unit("kg", "mass", "kilogram = 1000 * gram", ("kilogram", "kilograms", "kilo", "kilos")),
-    _Unit("g", "mass", "gram = [mass]", ("gram", "grams")),
+    *(_Unit(name, kind, told, tuple(others.split(", "))) for name, kind, told, others in _MEASURED),
 )
 _BY_NAME = {unit.name: unit for unit in _UNITS}
 _BY_SPELLING = {

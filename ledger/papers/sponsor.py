@@ -22,13 +22,9 @@ from ledger.reports.sponsor_words import KINDS, camera_words, rest_words, span_w
 from ledger.sponsors.statement import Amount, StatementLine
 
 _COLUMNS = (
-    ("opening", "opening"),
-    ("received", "received"),
-    ("used", "used"),
-    ("wasted", "damaged"),
-    ("sent_back", "sent back"),
-    ("closing", "closing"),
-)
+    ("opening", "opening"), ("received", "received"), ("used", "used"), ("wasted", "damaged"),
+    ("sent_back", "sent back"), ("closing", "closing"),
+)  # fmt: skip
 
 
 def sponsor_paper(report: SponsorReport, maker: Maker, units: str, size: str) -> Paper:

@@ -17,9 +17,9 @@ from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.reports import wip
-from ledger.reports.roll import COLUMNS, Roll, roll_forward
+from ledger.reports.roll import COLUMNS, Roll, roll_between
 from ledger.reports.settled import late_json, refund_json, return_json
-from ledger.reports.spend import Spend, month_spend
+from ledger.reports.spend import Spend, spend_between
 from ledger.stock.materials import materials
 from ledger.stock.prices import BASIS, with_tax
 
@@ -86,26 +86,27 @@ class MonthReport:
 
 def month_report(book: Book, month: Month) -> MonthReport:
     """Take the account of a month; for one that is running, up to today."""
-    full, cash = roll_forward(book, month)
-    spend = month_spend(book, month)
-    hours = owner_minutes(book, month.first, month.last)
+    first, last, until = month.first, month.last, min(book.today, month.last)
+    full, cash = roll_between(book, first, last)
+    spend = spend_between(book, first, last)
+    hours = owner_minutes(book, first, last)
     return MonthReport(
         month=month,
         currency=book.currency,
         shop=book.setting_text("shop"),
-        as_of=min(book.today, month.last),
+        as_of=until,
         standing=_standing(book, month, is_blank=not any((*full.columns().values(), spend.landed))),
         spend=spend,
         full=full,
         cash=cash,
-        issued=tuple(issued_by_job(book, month.first, month.last)),
-        progress=tuple(wip.work_in_progress(book, min(book.today, month.last))),
-        states={job.number: job.state for job in open_jobs(book, min(book.today, month.last))},
-        money_in=tuple(wip.money_in(book, month.first, min(book.today, month.last))),
-        canceled=tuple(wip.canceled_jobs(book, month.first, min(book.today, month.last))),
-        late=tuple(late_costs(book, month.first, min(book.today, month.last))),
-        to_refund=tuple(refunds(book, min(book.today, month.last))),
-        to_send_back=tuple(all_goods_to_return(book, min(book.today, month.last))),
+        issued=tuple(issued_by_job(book, first, last)),
+        progress=tuple(wip.work_in_progress(book, until)),
+        states={job.number: job.state for job in open_jobs(book, until)},
+        money_in=tuple(wip.money_in(book, first, until)),
+        canceled=tuple(wip.canceled_jobs(book, first, until)),
+        late=tuple(late_costs(book, first, until)),
+        to_refund=tuple(refunds(book, until)),
+        to_send_back=tuple(all_goods_to_return(book, until)),
         price_changes=largest_price_changes(book, month),
         owner_minutes=hours.logged,
         owner_minutes_on_jobs=hours.on_jobs,

@@ -19,6 +19,7 @@ from ledger.book.questions.month_rows import received_in_kind
 from ledger.book.questions.review import (
     GivenGone,
     Scrapped,
+    SpentTime,
     SpoiledPart,
     bought_lines,
     given_gone,
@@ -43,7 +44,6 @@ from ledger.reports.review_jobs import (
     streams,
 )
 from ledger.reports.review_material import (
-    BoughtAt,
     PriceChange,
     RackOfPeriod,
     RackPieceMoved,
@@ -63,7 +63,6 @@ from ledger.reports.review_time import (
     BookedJob,
     KeptPromise,
     ShareOfTime,
-    SpentTime,
     TimedOperation,
     activities_of,
     operations_of,
@@ -328,7 +327,7 @@ def _material(
     return MaterialReview(
         by_supplier=spending((month, part.name, part.amount) for month, part in suppliers),
         by_category=spending((month, part.name, part.amount) for month, part in categories),
-        prices=price_changes(BoughtAt(*row) for row in bought_lines(book, first, last)),
+        prices=price_changes(bought_lines(book, first, last)),
         scrapped=scrapped(book, first, last),
         spoiled=spoiled_parts(book, first, last),
         rack=rack_of_period(moves, areas),

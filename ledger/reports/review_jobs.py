@@ -13,6 +13,7 @@ from decimal import Decimal
 from ledger.costing.afterwards import Done
 from ledger.jobs.cost_differences import CostDifferences
 from ledger.jobs.income import PLANS
+from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, total
 from ledger.reports.review_figures import HourlyRange, an_hour, hourly_range
 
@@ -155,9 +156,7 @@ class KindOfWork:
 
 def by_kind(jobs: Iterable[ClosedWork]) -> list[KindOfWork]:
     """The closed jobs by kind, the kind with the most income first."""
-    kinds: dict[str, list[ClosedWork]] = {}
-    for job in jobs:
-        kinds.setdefault(job.kind, []).append(job)
+    kinds = grouped(jobs, lambda job: job.kind)
     groups = [KindOfWork(kind, tuple(of_kind)) for kind, of_kind in kinds.items()]
     return sorted(groups, key=lambda group: (-group.income.minor, group.kind))
 

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from ledger.book.questions.review import BoughtAt
+from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
@@ -28,29 +29,9 @@ class Spending:
 
 def spending(rows: Iterable[tuple[str, str, Money]]) -> list[Spending]:
     """Amounts of (month, name) by name, most first."""
-    names: dict[str, list[tuple[str, Money]]] = {}
-    for month, name, amount in rows:
-        names.setdefault(name, []).append((month, amount))
-    sums = [Spending(name, tuple(months)) for name, months in names.items()]
+    names = grouped(rows, lambda row: row[1])
+    sums = [Spending(name, tuple(row[::2] for row in own)) for name, own in names.items()]
     return sorted(sums, key=lambda one: (-one.amount.minor, one.name))
-
-
-@dataclass(frozen=True, slots=True)
-class BoughtAt:
-    """One purchase of a material: what a unit cost before tax and freight, in minor units."""
-
-    material: str
-    day: date
-    supplier: str
-    quantity: Quantity
-    unit: str
-    net: Money
-    landed: Money
-
-    @property
-    def unit_net(self) -> Fraction:
-        """Minor units for one unit of stock, exactly."""
-        return Fraction(self.net.minor) / (Fraction(self.quantity.millionths) / 1_000_000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,10 +54,8 @@ class PriceChange:
 
 def price_changes(bought: Iterable[BoughtAt]) -> list[PriceChange]:
     """First and last price of each material, most spent first; gifts have no price."""
-    lines: dict[str, list[BoughtAt]] = {}
-    for line in bought:
-        if line.quantity > Quantity(0) and line.net:
-            lines.setdefault(line.material, []).append(line)
+    paid = (line for line in bought if line.quantity > Quantity(0) and line.net)
+    lines = grouped(paid, lambda line: line.material)
     changes = [
         PriceChange(material, own[0], own[-1], len(own), total(line.landed for line in own))
         for material, own in lines.items()

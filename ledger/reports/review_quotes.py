@@ -11,6 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from statistics import median
 
+from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
 
@@ -85,9 +86,7 @@ class QuoteGroup:
 
 def by_kind_of_piece(quotes: Iterable[SentQuote]) -> list[QuoteGroup]:
     """The quotes by kind of piece, the commonest kind first."""
-    kinds: dict[str, list[SentQuote]] = {}
-    for quote in quotes:
-        kinds.setdefault(quote.kind, []).append(quote)
+    kinds = grouped(quotes, lambda quote: quote.kind)
     groups = [QuoteGroup(kind, tuple(of_kind)) for kind, of_kind in kinds.items()]
     return sorted(groups, key=lambda group: (-len(group.quotes), group.name))
 

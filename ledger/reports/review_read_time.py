@@ -8,6 +8,7 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.questions.labor import planned_hours
 from ledger.book.questions.review import (
+    SpentTime,
     StateDay,
     minutes_spent,
     owner_minutes_by_month,
@@ -19,9 +20,10 @@ from ledger.jobs.changes import changes
 from ledger.jobs.lines import total_of
 from ledger.labor.history import history
 from ledger.labor.standards import staffed, standards
+from ledger.measures.grouped import grouped
 from ledger.measures.rounding import half_up
 from ledger.reports.ahead import promise_of
-from ledger.reports.review_time import BookedJob, KeptPromise, SpentTime, TimedLine
+from ledger.reports.review_time import BookedJob, KeptPromise, TimedLine
 
 OVER = frozenset({"ready", "installed", "closed", "canceled"})
 """States from which on nothing is booked on a job."""
@@ -33,21 +35,13 @@ DELIVERED = frozenset({"installed", "closed"})
 def spent_time(book: Book, first: date, last: date) -> list[SpentTime]:
     """All minutes of a period, activities by their names."""
     names = {row.code: row.name for row in standards(book).values()}
-    return [
-        SpentTime(
-            row.job, names.get(row.activity, row.activity), row.kind, row.is_owner, row.minutes,
-            row.is_billable,
-        )
-        for row in minutes_spent(book, first, last)
-    ]  # fmt: skip
+    rows = minutes_spent(book, first, last)
+    return [row._replace(activity=names.get(row.activity, row.activity)) for row in rows]
 
 
 def entered(book: Book) -> dict[int, list[StateDay]]:
     """The states of each commission, in the order in which they were entered."""
-    by_job: dict[int, list[StateDay]] = {}
-    for row in states_entered(book):
-        by_job.setdefault(row.job, []).append(row)
-    return by_job
+    return grouped(states_entered(book), lambda row: row.job)
 
 
 def since(states: Collection[StateDay], wanted: Collection[str]) -> date | None:

@@ -7,7 +7,9 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
+from ledger.book.questions.review import SpentTime
 from ledger.measures.duration import to_hours
+from ledger.measures.grouped import grouped
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
 
@@ -16,18 +18,6 @@ SAVING = Fraction(1, 10)
 
 LEAST_TIMED = 2
 """An operation has a ratio to its standard where so many closed jobs timed it by itself."""
-
-
-@dataclass(frozen=True, slots=True)
-class SpentTime:
-    """Minutes of the period of one person on one activity, in one class, for one job or none."""
-
-    job: str
-    activity: str
-    kind: str
-    is_owner: bool
-    minutes: int
-    is_billable: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,10 +204,7 @@ class TimedOperation:
 
 def operations_of(lines: Iterable[TimedLine]) -> list[TimedOperation]:
     """The operations that were timed by themselves, those with most hours over standard first."""
-    timed: dict[str, list[TimedLine]] = {}
-    for line in lines:
-        if line.standard > 0:
-            timed.setdefault(line.operation, []).append(line)
+    timed = grouped((line for line in lines if line.standard > 0), lambda line: line.operation)
     rows = [TimedOperation(name, tuple(own)) for name, own in timed.items()]
     return sorted(rows, key=lambda row: (row.standard - row.took, row.name))
 

@@ -6,7 +6,6 @@ from datetime import date
 
 from ledger.book import Book
 from ledger.book.questions.month import moved, moved_by_material
-from ledger.measures.day import Month
 from ledger.measures.grouped import grouped
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -63,11 +62,6 @@ class MaterialRoll:
     quantity: Roll[Quantity]
     full: Roll[Money]
     cash: Roll[Money]
-
-
-def roll_forward(book: Book, month: Month) -> tuple[Roll[Money], Roll[Money]]:
-    """The month's stock in full value and in cash."""
-    return roll_between(book, month.first, month.last)
 
 
 def roll_between(book: Book, first: date, last: date) -> tuple[Roll[Money], Roll[Money]]:

@@ -10,7 +10,6 @@ from datetime import date
 from ledger.book import Book
 from ledger.book.questions import month
 from ledger.book.questions.month import Named
-from ledger.measures.day import Month
 from ledger.measures.fields import made_of
 from ledger.measures.money import Money
 from ledger.stock.prices import has_use_tax
@@ -35,11 +34,6 @@ class Spend:
     by_category: tuple[Named, ...]
     by_job: tuple[Named, ...]
     in_kind_from: tuple[Named, ...]
-
-
-def month_spend(book: Book, time: Month) -> Spend:
-    """What material cost in a month."""
-    return spend_between(book, time.first, time.last)
 
 
 def spend_between(book: Book, first: date, last: date) -> Spend:

@@ -19,7 +19,7 @@ from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.reports.month_data import MonthOfSpend, spend_by_month
 from ledger.reports.roll import MaterialRoll, Roll, roll_between, roll_by_material
-from ledger.reports.spend import Spend, month_spend, spend_between
+from ledger.reports.spend import Spend, spend_between
 from ledger.reports.wip import CanceledJob, JobInProgress, canceled_jobs, money_in, work_in_progress
 from ledger.stock import value_on
 
@@ -97,7 +97,7 @@ def year_report(book: Book, year: int) -> YearReport:
         as_of=last,
         is_over=end < book.today,
         spend=spend_between(book, first, end),
-        months=[(month, month_spend(book, month)) for month in months],
+        months=[(month, spend_between(book, month.first, month.last)) for month in months],
         by_category=spend_by_month(book, months),
         full=full,
         cash=cash,

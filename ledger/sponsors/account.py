@@ -23,19 +23,10 @@ NOTE = (
 )
 
 _PLACES = {
-    "in_kind": "received",
-    "opening": "opening",
-    "reversed": "received",
-    "offcut": "used",
-    "issue": "used",
-    "return": "used",
-    "damage": "lost",
-    "scrap": "lost",
-    "count": "lost",
-    "to_supplier": "sent_back",
-    "own_use": "own_use",
-    "giveaway": "own_use",
-}
+    "in_kind": "received", "opening": "opening", "reversed": "received", "offcut": "used",
+    "issue": "used", "return": "used", "damage": "lost", "scrap": "lost", "count": "lost",
+    "to_supplier": "sent_back", "own_use": "own_use", "giveaway": "own_use",
+}  # fmt: skip
 """What each kind of lot and movement is to the accountant; an offcut kept lowers what was used."""
 
 

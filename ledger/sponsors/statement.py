@@ -16,16 +16,10 @@ from ledger.measures.quantity import Quantity
 NONE, ZERO = Quantity(0), Money(0)
 
 _COLUMNS = {
-    "issue": "used",
-    "return": "used",
-    "damage": "wasted",
-    "scrap": "wasted",
-    "to_supplier": "sent_back",
-    "reversed": "received",
-    "own_use": "otherwise",
-    "giveaway": "otherwise",
-    "count": "otherwise",
-}
+    "issue": "used", "return": "used", "damage": "wasted", "scrap": "wasted",
+    "to_supplier": "sent_back", "reversed": "received", "own_use": "otherwise",
+    "giveaway": "otherwise", "count": "otherwise",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -87,6 +87,19 @@ class Column:
     must: bool = False
 
 
+def columns_of(text: str) -> tuple[Column, ...]:
+    """Columns by name, a `*` behind one that a table must have, other headings behind `=`.
+
+    >>> columns_of("id; length* = l, long")[1]
+    Column(name='length', others=('l', 'long'), must=True)
+    """
+    parted = (entry.partition(" = ") for entry in text.split("; "))
+    return tuple(
+        Column(name.rstrip("*"), tuple(others.split(", ")) if others else (), name.endswith("*"))
+        for name, _, others in parted
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Heading:
     """A heading taken apart: its words, the unit of its figures, and its currency."""

@@ -36,8 +36,8 @@ from ledger.jobs.payments import balance, outstanding
 from ledger.labor.history import work_of_job
 from ledger.measures.day import Month
 from ledger.measures.money import total
-from ledger.reports.roll import roll_forward
-from ledger.reports.spend import month_spend
+from ledger.reports.roll import roll_between
+from ledger.reports.spend import spend_between
 from ledger.stock.worth import job_material, offcut_credit
 from ledger.upkeep.checks import CHECKS
 
@@ -276,12 +276,14 @@ class History:
 
     def _month(self, book: Book, month: Month) -> None:
         """The program's month is the month of the plain rows, and closes."""
-        for roll, value in zip(roll_forward(book, month), ("full", "cash"), strict=True):
+        for roll, value in zip(
+            roll_between(book, month.first, month.last), ("full", "cash"), strict=True
+        ):
             own = self.sums.roll(str(month), value)
             columns = {name: amount.minor for name, amount in roll.columns().items()}
             if not roll.closes() or columns != {name: own[name] for name in columns}:
                 raise self._broken(f"{month} {value}: {columns}, by its rows {dict(own)}")
-        spend, own_spend = month_spend(book, month), self.sums.spend(str(month))
+        spend, own_spend = spend_between(book, month.first, month.last), self.sums.spend(str(month))
         for name, amount in own_spend.items():
             told = getattr(spend, name)
             said = (

@@ -12,10 +12,9 @@ import pytest
 
 from ledger.book.tables.ground import Job
 from ledger.errors import NotAllowed
-from ledger.measures.day import Month
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
-from ledger.reports.roll import Roll, roll_forward
+from ledger.reports.roll import Roll, roll_between
 from ledger.stock import count, issue, receive, value_on, withdraw
 from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.lots import EMPTY, Pool, draw
@@ -165,7 +164,7 @@ def test_what_belongs_to_somebody_else_stays_out_of_stock(raw):
     lent = DocumentLine("Raw", "lumber", Quantity.of(5), "each", Money(5000), material="RAW")
     receive(raw, Document("Owner", date(2025, 4, 2), (lent,), kind="borrowed"))
 
-    full, cash = roll_forward(raw, Month(2025, 4))
+    full, cash = roll_between(raw, date(2025, 4, 1), date(2025, 4, 30))
     assert (full.closing, cash.closing) == (Money(0), Money(0))
 
 
@@ -190,7 +189,7 @@ def test_a_month_of_material_goes_to_its_jobs(raw):
     for job, quantity in enumerate((200, 700, 500), 1):
         issue(raw, job, "RAW", Quantity.of(quantity), day=date(2025, 4, 10))
 
-    full, _ = roll_forward(raw, Month(2025, 4))
+    full, _ = roll_between(raw, date(2025, 4, 1), date(2025, 4, 30))
     dollars = {name: amount.minor // 100 for name, amount in full.columns().items()}
     assert (dollars["opening"], dollars["received"], dollars["issued"]) == (2500, 10500, 1400)
     assert dollars["closing"] == 11600
@@ -208,6 +207,6 @@ def test_the_stock_equation_holds_backwards(raw, opening, bought, used, closing)
     receive_raw(raw, bought, 1, date(2025, 4, 2))
     withdraw(raw, "own_use", "RAW", Quantity.of(used), day=date(2025, 4, 3))
 
-    full, _ = roll_forward(raw, Month(2025, 4))
+    full, _ = roll_between(raw, date(2025, 4, 1), date(2025, 4, 30))
     assert full.opening + full.received - full.own_use == Money(closing * 100)
     assert total(held.full for held in value_on(raw)) == full.closing == Money(closing * 100)

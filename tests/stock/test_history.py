@@ -21,8 +21,8 @@ from ledger.measures.day import Month
 from ledger.measures.length import Length
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
-from ledger.reports.roll import roll_forward
-from ledger.reports.spend import month_spend
+from ledger.reports.roll import roll_between
+from ledger.reports.spend import spend_between
 from ledger.stock import count, issue, keep_offcuts, put_back, receive, value_on, withdraw
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
@@ -228,9 +228,9 @@ class Shop(RuleBasedStateMachine):
         """Each month closes in full value and cash, and the next one opens with it."""
         before = None
         for month in MONTHS:
-            for view in roll_forward(self.book, month):
+            for view in roll_between(self.book, month.first, month.last):
                 assert view.closes(), (month, view)
-            full, cash = roll_forward(self.book, month)
+            full, cash = roll_between(self.book, month.first, month.last)
             if before is not None:
                 assert (full.opening, cash.opening) == before
             before = (full.closing, cash.closing)
@@ -241,7 +241,7 @@ class Shop(RuleBasedStateMachine):
     def spend_is_the_same_however_it_is_told_apart(self):
         """Landed by supplier, by category and by job come to landed, and to paid and use tax."""
         for month in MONTHS:
-            spend = month_spend(self.book, month)
+            spend = spend_between(self.book, month.first, month.last)
             assert spend.landed == spend.paid + spend.use_tax - spend.recoverable
             for split in (spend.by_supplier, spend.by_category, spend.by_job):
                 assert total(part.amount for part in split) == spend.landed

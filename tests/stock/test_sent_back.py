@@ -12,8 +12,8 @@ from ledger.jobs.jobs import new_job
 from ledger.measures.day import Month
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.reports.roll import roll_forward
-from ledger.reports.spend import month_spend
+from ledger.reports.roll import roll_between
+from ledger.reports.spend import spend_between
 from ledger.stock import put_back, receive, value_on
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
@@ -36,8 +36,8 @@ def cost(book, job=1):
 
 def ties(book):
     """The whole room adds up, May closes, and what it spent is told alike by place and in all."""
-    full, cash = roll_forward(book, MAY)
-    spend = month_spend(book, MAY)
+    full, cash = roll_between(book, MAY.first, MAY.last)
+    spend = spend_between(book, MAY.first, MAY.last)
     by_job = sum(part.amount.minor for part in spend.by_job)
     return faults(book) == [] and full.closes() and cash.closes() and by_job == spend.landed.minor
 
@@ -64,7 +64,7 @@ def test_a_credit_after_the_goods_takes_nothing_twice(june, pull, document, line
 
     assert (cost(june), note.warnings) == (21600, ())
     assert [row.quantity for row in value_on(june, with_empty=True)] == [qty("0")]
-    assert roll_forward(june, MAY)[0].to_supplier == usd("72")
+    assert roll_between(june, MAY.first, MAY.last)[0].to_supplier == usd("72")
     share = june.rows(ReceiptShare)[-1]
     assert (share.place, share.job, share.landed) == ("job", 1, usd("-72"))
     assert ties(june)
@@ -76,7 +76,7 @@ def test_a_credit_that_names_the_job_settles_what_that_job_sent(june, pull, docu
     credit(june, document, line, "1", "72.00", "R-101", shares=to_job("1"))
 
     assert cost(june) == 21600
-    assert roll_forward(june, MAY)[0].to_supplier.minor == 7200
+    assert roll_between(june, MAY.first, MAY.last)[0].to_supplier.minor == 7200
     assert ties(june)
 
 
@@ -172,7 +172,7 @@ def test_what_the_supplier_keeps_stays_a_cost_of_the_job(june, pull, document, l
 
     assert cost(june) == 21600 + 1080
     assert "10.80 was not credited" in note.warnings[0]
-    full, _ = roll_forward(june, MAY)
+    full, _ = roll_between(june, MAY.first, MAY.last)
     assert full.to_supplier - usd("10.80") == usd("61.20")  # the fee came in and went to the job
     assert ties(june)
 
@@ -216,7 +216,7 @@ def test_use_tax_is_given_back_with_the_goods(june, document, line, to_job):
     note = credit(june, document, line, "1", "50.00", "PLY12")
 
     assert (cost(june), note.receipt.total.minor, note.warnings) == (5300, -5000, ())
-    assert month_spend(june, MAY).use_tax.minor == 300
+    assert spend_between(june, MAY.first, MAY.last).use_tax.minor == 300
     assert ties(june)
 
 
@@ -277,7 +277,7 @@ def test_one_credit_of_a_file_is_taken_back_alone(june, pull, buy, document, lin
     assert (cost(june), ties(june)) == (28800 - 6120, True)
     reverse_receipt(june, settled.receipt, "nor this")
     assert (cost(june), ties(june)) == (21600, True)
-    assert month_spend(june, MAY).landed.minor == 28800 + 2200
+    assert spend_between(june, MAY.first, MAY.last).landed.minor == 28800 + 2200
     credit(june, document, line, "1", "72.00", "R-101")  # what was sent waits again
     assert (cost(june), ties(june)) == (21600, True)
 
@@ -352,9 +352,12 @@ def test_in_a_euro_book_a_job_is_credited_once_in_either_order(metric_book, orde
         assert cost(book, job.key) == 6250
 
     april = Month(2025, 4)
-    full, cash = roll_forward(book, april)
+    full, cash = roll_between(book, april.first, april.last)
     assert full.closes()
     assert cash.closes()
-    assert (full.to_supplier, month_spend(book, april).landed) == (Money(3750), Money(6250))
+    assert (full.to_supplier, spend_between(book, april.first, april.last).landed) == (
+        Money(3750),
+        Money(6250),
+    )
     assert value_on(book) == []
     assert faults(book) == []

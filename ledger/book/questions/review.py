@@ -1,6 +1,7 @@
 """Questions of the owner's review: hours by activity, spend by supplier, prices paid, the rack."""
 
 from datetime import date
+from fractions import Fraction
 from typing import NamedTuple
 
 from ledger.book.journal import Book
@@ -11,8 +12,8 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 
 
-class SpentMinutes(NamedTuple):
-    """Minutes of some days on one activity in one class, of the owner or of helpers."""
+class SpentTime(NamedTuple):
+    """Minutes of some days on one activity in one class, for one job or none, by one person."""
 
     job: str
     activity: str
@@ -28,12 +29,12 @@ sum(w.minutes) FROM work w LEFT JOIN job j ON j.id = w.job
 WHERE w.day BETWEEN :first AND :last AND w.{IN_FORCE} GROUP BY 1, 2, 3, 4 ORDER BY 1, 2"""
 
 
-def minutes_spent(book: Book, first: date, last: date) -> list[SpentMinutes]:
+def minutes_spent(book: Book, first: date, last: date) -> list[SpentTime]:
     """All minutes of some days by job, activity, class, and owner or helper.
 
     An activity is an operation's code, a group where only that was logged, or a task.
     """
-    return book.query_as(SpentMinutes, _MINUTES_SPENT, owner=OWNER, first=first, last=last)
+    return book.query_as(SpentTime, _MINUTES_SPENT, owner=OWNER, first=first, last=last)
 
 
 _OWNER_MINUTES_BY_MONTH = f"""SELECT job, substr(day, 1, 7), sum(minutes) FROM work
@@ -50,8 +51,8 @@ def owner_minutes_by_month(book: Book, last: date) -> dict[int, dict[str, int]]:
     return by_job
 
 
-class BoughtLine(NamedTuple):
-    """A line of a document of goods bought: what was paid before tax for how much."""
+class BoughtAt(NamedTuple):
+    """One purchase of a material: what was paid before tax for how much."""
 
     material: str
     day: date
@@ -61,6 +62,11 @@ class BoughtLine(NamedTuple):
     net: Money
     landed: Money
 
+    @property
+    def unit_net(self) -> Fraction:
+        """What a unit of stock cost before tax and freight, in minor units, exactly."""
+        return Fraction(self.net.minor) / (Fraction(self.quantity.millionths) / 1_000_000)
+
 
 _BOUGHT_LINES = f"""SELECT l.material, r.day, s.name, l.quantity, l.unit, l.net, l.landed
 FROM receipt_line l JOIN receipt r ON r.id = l.receipt JOIN supplier s ON s.id = r.supplier
@@ -69,9 +75,9 @@ AND r.{IN_FORCE} AND r.id NOT IN (SELECT reverses FROM receipt
 WHERE reverses IS NOT NULL AND {IN_FORCE}) ORDER BY r.day, l.id"""
 
 
-def bought_lines(book: Book, first: date, last: date) -> list[BoughtLine]:
+def bought_lines(book: Book, first: date, last: date) -> list[BoughtAt]:
     """The lines of materials of the price list that were bought on some days, by day."""
-    return book.query_as(BoughtLine, _BOUGHT_LINES, first=first, last=last)
+    return book.query_as(BoughtAt, _BOUGHT_LINES, first=first, last=last)
 
 
 class RackMove(NamedTuple):

@@ -9,15 +9,10 @@ from ledger.errors import LedgerError
 from ledger.measures.quantity import Quantity
 from ledger.stock.materials import MaterialFinder
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
-from ledger.workbooks.headings import Column
+from ledger.workbooks.headings import columns_of
 from ledger.workbooks.kinds import TEXT, quantity
 
-COLUMNS = (
-    Column("material", ("code",), must=True),
-    Column("counted", ("quantity", "qty"), must=True),
-    Column("reason", ("why",)),
-    Column("note"),
-)
+COLUMNS = columns_of("material* = code; counted* = quantity, qty; reason = why; note")
 
 
 @dataclass(frozen=True, slots=True)

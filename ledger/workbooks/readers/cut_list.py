@@ -9,23 +9,14 @@ from ledger.designs.model import GRAINS
 from ledger.designs.row import MOST_PIECES
 from ledger.measures.length import LONGEST_SIZE, Length
 from ledger.workbooks.grid import Faults, GridRow, is_note, one_sheet, rows_of
-from ledger.workbooks.headings import Column, fold
+from ledger.workbooks.headings import columns_of, fold
 from ledger.workbooks.kinds import MARK, TEXT, choice, size, whole
 from ledger.workbooks.readers.design_tables import EDGES, TABLES
 from ledger.workbooks.sheets import is_folder, open_sheets
 
-COLUMNS = (
-    Column("id"),
-    Column("name"),
-    Column("quantity", must=True),
-    Column("length", must=True),
-    Column("width", must=True),
-    Column("thickness"),
-    Column("material"),
-    Column("grain"),
-    Column("banded"),
-    Column("faces", ("faces fin.", "finished faces")),
-    Column("note"),
+COLUMNS = columns_of(
+    "id; name; quantity*; length*; width*; thickness; material; grain; banded; "
+    "faces = faces fin., finished faces; note"
 )
 _LONGEST = {"inch": Length.of(200, "in"), "mm": LONGEST_SIZE}
 """A bare number of inches beyond this is of millimeters: no board is 16 ft long."""

@@ -251,17 +251,8 @@ _MAY_BE_EMPTY = {("joints", "length")}
 """A column that must stand in the table, though not every row fills it in."""
 
 _MODELS: dict[str, type] = {
-    "parameters": model.Parameter,
-    "parts": model.Part,
-    "carried": model.CarriedPiece,
-    "joints": model.Joint,
-    "needs": model.Need,
-    "counts": model.Count,
-    "finish": model.Coat,
-    "facts": model.DesignFact,
-    "checks": model.ClosingSum,
-    "blocks": model.SubAssembly,
-    "plan": model.PlanLine,
-    "steps": model.Step,
-    "corrections": model.Correction,
-}
+    "parameters": model.Parameter, "parts": model.Part, "carried": model.CarriedPiece,
+    "joints": model.Joint, "needs": model.Need, "counts": model.Count, "finish": model.Coat,
+    "facts": model.DesignFact, "checks": model.ClosingSum, "blocks": model.SubAssembly,
+    "plan": model.PlanLine, "steps": model.Step, "corrections": model.Correction,
+}  # fmt: skip

@@ -1,7 +1,7 @@
 """The tables of a design file: their columns and other headings."""
 
 from ledger.designs.edges import read_edges
-from ledger.workbooks.headings import Column
+from ledger.workbooks.headings import Column, columns_of
 from ledger.workbooks.kinds import CellKind
 
 UNITS = {
@@ -28,98 +28,45 @@ TABLES: dict[str, tuple[str, ...]] = {
 """Each table of a design and what else its sheet or file may be called."""
 
 COLUMNS: dict[str, tuple[Column, ...]] = {
-    "design": (Column("name", ("what",), must=True), Column("value", must=True)),
-    "parameters": (
-        Column("name", ("parameter",), must=True),
-        Column("value", ("default",), must=True),
-        Column("minimum", ("min", "least")),
-        Column("maximum", ("max", "most")),
-        Column("words", ("description", "what it is")),
+    "design": columns_of("name* = what; value*"),
+    "parameters": columns_of(
+        "name* = parameter; value* = default; minimum = min, least; maximum = max, most; "
+        "words = description, what it is"
     ),
-    "blocks": (
-        Column("name", must=True),
-        Column("block", ("sub-assembly", "design"), must=True),
-        Column("values", ("with",)),
-        Column("version"),
+    "blocks": columns_of("name*; block* = sub-assembly, design; values = with; version"),
+    "parts": columns_of(
+        "id* = mark; name = part, description; quantity* = qty, pieces, count; length* = l; "
+        "width* = w; material*; thickness = t; grain; banded = edges, banding, edge band; "
+        "edging = edge material, tape; faces = faces fin., finished faces; "
+        "handed = left and right; matched = match; oversize; cut = cut from; "
+        "shaped = shaped edges, profiled; tapers = tapered faces; joined = held by; "
+        "sanded = faces sanded, sanded faces; later = cut later; carried = carried in; note"
     ),
-    "parts": (
-        Column("id", ("mark",), must=True),
-        Column("name", ("part", "description")),
-        Column("quantity", ("qty", "pieces", "count"), must=True),
-        Column("length", ("l",), must=True),
-        Column("width", ("w",), must=True),
-        Column("material", must=True),
-        Column("thickness", ("t",)),
-        Column("grain"),
-        Column("banded", ("edges", "banding", "edge band")),
-        Column("edging", ("edge material", "tape")),
-        Column("faces", ("faces fin.", "finished faces")),
-        Column("handed", ("left and right",)),
-        Column("matched", ("match",)),
-        Column("oversize"),
-        Column("cut", ("cut from",)),
-        Column("shaped", ("shaped edges", "profiled")),
-        Column("tapers", ("tapered faces",)),
-        Column("joined", ("held by",)),
-        Column("sanded", ("faces sanded", "sanded faces")),
-        Column("later", ("cut later",)),
-        Column("carried", ("carried in",)),
-        Column("note"),
+    "carried": columns_of("name* = carried, piece; pieces* = quantity, qty, count; note"),
+    "joints": columns_of(
+        "id* = joint, mark; kind* = type; length*; quantity* = qty, count; "
+        "sizes = sizes of the joint; note"
     ),
-    "carried": (
-        Column("name", ("carried", "piece"), must=True),
-        Column("pieces", ("quantity", "qty", "count"), must=True),
-        Column("note"),
+    "needs": columns_of(
+        "material* = code, item; quantity* = qty, count; minutes = minutes each, min; "
+        "basis = why, words"
     ),
-    "joints": (
-        Column("id", ("joint", "mark"), must=True),
-        Column("kind", ("type",), must=True),
-        Column("length", must=True),
-        Column("quantity", ("qty", "count"), must=True),
-        Column("sizes", ("sizes of the joint",)),
-        Column("note"),
+    "counts": columns_of("driver*; quantity* = qty, count; basis = why, words"),
+    "finish": columns_of(
+        "material* = code, finish; coats*; method; tint = tint material, stain; "
+        "tint_share = share; area"
     ),
-    "needs": (
-        Column("material", ("code", "item"), must=True),
-        Column("quantity", ("qty", "count"), must=True),
-        Column("minutes", ("minutes each", "min")),
-        Column("basis", ("why", "words")),
+    "tags": columns_of("tag* = contains; words"),
+    "facts": columns_of("name* = fact; words* = value"),
+    "checks": columns_of("sum*; sign* = must be; value*; words = why"),
+    "plan": columns_of("name* = what; words* = value"),
+    "steps": columns_of(
+        "number* = step, no; words* = what is done, description; parts = marks, part; "
+        "picture = photo, drawing"
     ),
-    "counts": (
-        Column("driver", must=True),
-        Column("quantity", ("qty", "count"), must=True),
-        Column("basis", ("why", "words")),
-    ),
-    "finish": (
-        Column("material", ("code", "finish"), must=True),
-        Column("coats", must=True),
-        Column("method"),
-        Column("tint", ("tint material", "stain")),
-        Column("tint_share", ("share",)),
-        Column("area"),
-    ),
-    "tags": (Column("tag", ("contains",), must=True), Column("words")),
-    "facts": (Column("name", ("fact",), must=True), Column("words", ("value",), must=True)),
-    "checks": (
-        Column("sum", must=True),
-        Column("sign", ("must be",), must=True),
-        Column("value", must=True),
-        Column("words", ("why",)),
-    ),
-    "plan": (Column("name", ("what",), must=True), Column("words", ("value",), must=True)),
-    "steps": (
-        Column("number", ("step", "no"), must=True),
-        Column("words", ("what is done", "description"), must=True),
-        Column("parts", ("marks", "part")),
-        Column("picture", ("photo", "drawing")),
-    ),
-    "corrections": (
-        Column("versions", ("version",), must=True),
-        Column("sizes", ("for which sizes", "when")),
-        Column("wrong", ("what was wrong",), must=True),
-        Column("right", ("what is right",), must=True),
-        Column("parts", ("marks", "part")),
-        Column("steps", ("step",)),
+    "corrections": columns_of(
+        "versions* = version; sizes = for which sizes, when; wrong* = what was wrong; "
+        "right* = what is right; parts = marks, part; steps = step"
     ),
 }
 

@@ -15,22 +15,14 @@ from ledger.labor.log import Activity, Task, TimeEntry, read_activity, read_clas
 from ledger.labor.people import OWNER, person_named
 from ledger.measures.day import parse_time
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
-from ledger.workbooks.headings import Column
+from ledger.workbooks.headings import columns_of
 from ledger.workbooks.kinds import MINUTES, TEXT, CellKind
 from ledger.workbooks.kinds import day as day_kind
 
-COLUMNS = (
-    Column("day", ("date",), must=True),
-    Column("job", must=True),
-    Column("operation", ("op", "what", "task"), must=True),
-    Column("hours", ("time", "duration", "actual h"), must=True),
-    Column("from", ("start", "began")),
-    Column("people", ("person", "with", "who")),
-    Column("class", ("kind",)),
-    Column("part"),
-    Column("cause"),
-    Column("prevention"),
-    Column("remark", ("words",)),
+COLUMNS = columns_of(
+    "day* = date; job*; operation* = op, what, task; hours* = time, duration, actual h; "
+    "from = start, began; people = person, with, who; class = kind; part; cause; prevention; "
+    "remark = words"
 )
 """A day or job left empty is that of the line above; people left empty is the owner."""
 

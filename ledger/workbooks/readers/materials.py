@@ -14,37 +14,18 @@ from ledger.stock.materials import GRADES, MaterialRow
 from ledger.workbooks import kinds
 from ledger.workbooks.cells import decimal_mark_in
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
-from ledger.workbooks.headings import Column, take_apart
+from ledger.workbooks.headings import columns_of, take_apart
 from ledger.workbooks.readers.list_filler import ListFiller
 from ledger.workbooks.readers.price_words import size_name
 
-COLUMNS = (
-    Column("code", ("id", "material code")),
-    Column("name", ("material", "description"), must=True),
-    Column("kind", ("category", "type")),
-    Column("unit", ("stock unit",)),
-    Column("pack", ("pack size",)),
-    Column("length", ("roll length", "sheet length")),
-    Column("width", ("sheet width",)),
-    Column("thickness", ("measured thickness", "actual thickness")),
-    Column("size"),
-    Column("grain"),
-    Column("density", ("density kg/m³",)),
-    Column("density_source"),
-    Column("coverage"),
-    Column("coverage_source"),
-    Column("allowance", ("waste",)),
-    Column("allowance_on"),
-    Column("whole", ("whole packs", "whole boards")),
-    Column("grade", ("lumber grade",)),
-    Column("surfaced", ("surfaced to", "dressed to")),
-    Column("composite"),
-    Column("price", ("unit price", "cost")),
-    Column("supplier", ("from",)),
-    Column("price_day", ("price date", "date", "day")),
-    Column("price_source", ("seen",)),
-    Column("price_tax", ("tax",)),
-    Column("note"),
+COLUMNS = columns_of(
+    "code = id, material code; name* = material, description; kind = category, type; "
+    "unit = stock unit; pack = pack size; length = roll length, sheet length; "
+    "width = sheet width; thickness = measured thickness, actual thickness; size; grain; "
+    "density = density kg/m³; density_source; coverage; coverage_source; allowance = waste; "
+    "allowance_on; whole = whole packs, whole boards; grade = lumber grade; "
+    "surfaced = surfaced to, dressed to; composite; price = unit price, cost; supplier = from; "
+    "price_day = price date, date, day; price_source = seen; price_tax = tax; note"
 )
 _TAXED = {"included": "with", "with tax": "with", "before": "before", "before tax": "before",
           "net": "before"}  # fmt: skip

@@ -10,22 +10,14 @@ from ledger.stock.materials import MaterialFinder
 from ledger.stock.opening import OpeningRow
 from ledger.stock.purchase import stock_quantity
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
-from ledger.workbooks.headings import Column
+from ledger.workbooks.headings import columns_of
 from ledger.workbooks.kinds import TEXT, UNIT, choice, money, price, quantity, size
 from ledger.workbooks.readers.receipts import TAXES
 
-COLUMNS = (
-    Column("material", ("code",), must=True),
-    Column("quantity", ("qty",), must=True),
-    Column("unit"),
-    Column("unit_cost", ("unit price", "cost")),
-    Column("full", ("value", "full value")),
-    Column("cash", ("cash cost",)),
-    Column("tax"),
-    Column("sponsor", ("in kind from",)),
-    Column("thickness", ("measured thickness",)),
-    Column("statement", ("compliance statement",)),
-    Column("note"),
+COLUMNS = columns_of(
+    "material* = code; quantity* = qty; unit; unit_cost = unit price, cost; "
+    "full = value, full value; cash = cash cost; tax; sponsor = in kind from; "
+    "thickness = measured thickness; statement = compliance statement; note"
 )
 
 

@@ -9,19 +9,14 @@ from ledger.designs.model import GRAINS, Design
 from ledger.designs.row import MOST_PIECES
 from ledger.measures.length import Length
 from ledger.workbooks.grid import Faults, one_sheet, rows_of
-from ledger.workbooks.headings import Column
+from ledger.workbooks.headings import columns_of
 from ledger.workbooks.kinds import MARK, choice, size, whole
 from ledger.workbooks.readers.design import make_row, tell_flaw
 from ledger.workbooks.readers.design_tables import COLUMNS as DESIGN_COLUMNS
 
-COLUMNS = (
-    Column("id", ("mark",), must=True),
-    Column("qty", ("quantity", "pieces", "count"), must=True),
-    Column("length", ("l",), must=True),
-    Column("width", ("w",), must=True),
-    Column("grain"),
-    Column("part", ("name", "description")),
-    Column("material"),
+COLUMNS = columns_of(
+    "id* = mark; qty* = quantity, pieces, count; length* = l; width* = w; grain; "
+    "part = name, description; material"
 )
 
 

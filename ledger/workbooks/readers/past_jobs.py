@@ -14,28 +14,20 @@ from ledger.measures.duration import parse_duration
 from ledger.measures.money import Currency, Money
 from ledger.workbooks.cells import CellTable
 from ledger.workbooks.grid import Faults, GridRow, named_sheets, rows_of
-from ledger.workbooks.headings import Column
+from ledger.workbooks.headings import columns_of
 from ledger.workbooks.kinds import TEXT, CellKind, day, money, quantity
 
-JOB_COLUMNS = (
-    Column("job", ("number", "id"), must=True),
-    Column("title", ("piece", "name"), must=True),
-    Column("done", ("day", "date"), must=True),
-    Column("price"),
-    Column("material", ("materials", "material cost", "materials full")),
-    Column("hours", ("total hours", "hours in all", "actual hours", "actual h")),
-    Column("estimated_hours", ("estimated h", "guessed hours", "estimate", "estimated")),
-    Column("helper_hours", ("helper h", "helper")),
-    Column("rework_hours", ("rework h", "rework")),
-    Column("other", ("other costs", "miles and fees", "km and fees")),
-    Column("note"),
+JOB_COLUMNS = columns_of(
+    "job* = number, id; title* = piece, name; done* = day, date; price; "
+    "material = materials, material cost, materials full; "
+    "hours = total hours, hours in all, actual hours, actual h; "
+    "estimated_hours = estimated h, guessed hours, estimate, estimated; "
+    "helper_hours = helper h, helper; rework_hours = rework h, rework; "
+    "other = other costs, miles and fees, km and fees; note"
 )
-LINE_COLUMNS = (
-    Column("job", ("number",), must=True),
-    Column("operation", ("op",), must=True),
-    Column("driver", ("driver qty", "count", "quantity"), must=True),
-    Column("hours", ("actual h", "actual hours", "actual")),
-    Column("note"),
+LINE_COLUMNS = columns_of(
+    "job* = number; operation* = op; driver* = driver qty, count, quantity; "
+    "hours = actual h, actual hours, actual; note"
 )
 TABLES = {"jobs": ("past jobs",), "lines": ("past lines", "hours")}
 LONGEST = 10_000 * 60

@@ -21,37 +21,16 @@ from ledger.stock.purchase import PurchaseNames, line_of, read_tally
 from ledger.stock.receipts import check_document
 from ledger.workbooks import kinds
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
-from ledger.workbooks.headings import Column
+from ledger.workbooks.headings import columns_of
 
-COLUMNS = (
-    Column("receipt", ("number", "receipt number")),
-    Column("day", ("date",), must=True),
-    Column("supplier", ("from",), must=True),
-    Column("document", ("invoice", "document number")),
-    Column("kind"),
-    Column("paid_by", ("payment",)),
-    Column("material", ("code",)),
-    Column("item", ("words", "description")),
-    Column("category"),
-    Column("quantity", ("qty",)),
-    Column("unit"),
-    Column("tally", ("boards",)),
-    Column("unit_price", ("price",)),
-    Column("discount"),
-    Column("net", ("amount",)),
-    Column("tax"),
-    Column("tax_paid"),
-    Column("goes_to", ("job", "to")),
-    Column("document_discount"),
-    Column("document_tax"),
-    Column("total"),
-    Column("thickness", ("measured thickness",)),
-    Column("statement", ("compliance statement",)),
-    Column("value_method"),
-    Column("evidence"),
-    Column("agreement"),
-    Column("credit_of", ("lot", "credit for")),
-    Column("note"),
+COLUMNS = columns_of(
+    "receipt = number, receipt number; day* = date; supplier* = from; "
+    "document = invoice, document number; kind; paid_by = payment; material = code; "
+    "item = words, description; category; quantity = qty; unit; tally = boards; "
+    "unit_price = price; discount; net = amount; tax; tax_paid; goes_to = job, to; "
+    "document_discount; document_tax; total; thickness = measured thickness; "
+    "statement = compliance statement; value_method; evidence; agreement; "
+    "credit_of = lot, credit for; note"
 )
 
 KINDS = {"bought": "bought", "credit": "credit", "credit note": "credit", "in kind": "in_kind",

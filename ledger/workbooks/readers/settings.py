@@ -8,10 +8,10 @@ from ledger.errors import LedgerError
 from ledger.measures.money import Currency
 from ledger.measures.spoken import as_typed
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
-from ledger.workbooks.headings import Column
+from ledger.workbooks.headings import columns_of
 from ledger.workbooks.kinds import TEXT, CellKind
 
-COLUMNS = (Column("name", ("setting",), must=True), Column("value", must=True), Column("words"))
+COLUMNS = columns_of("name* = setting; value*; words")
 FIXED = ("currency", "units")
 """Chosen when the book is made, so a file may name them only as they are."""
 

@@ -12,22 +12,14 @@ from ledger.labor.standards import CODE, GROUPS, metric_minutes
 from ledger.measures.money import Currency
 from ledger.measures.share import parse_share
 from ledger.workbooks.grid import Faults, GridRow, one_sheet, rows_of
-from ledger.workbooks.headings import Column
+from ledger.workbooks.headings import columns_of
 from ledger.workbooks.kinds import TEXT, CellKind, choice, decimal
 
-COLUMNS = (
-    Column("code", must=True),
-    Column("name", ("operation",), must=True),
-    Column("group", must=True),
-    Column("driver", ("counted by",)),
-    Column("unit", ("counts", "a"), must=True),
-    Column("minutes", ("min", "minutes a unit"), must=True),
-    Column("setup", ("set-up", "set-up minutes")),
-    Column("helper_share", ("helper", "helper's share")),
-    Column("remark", ("note", "notes")),
-    Column("spoken", ("words", "answers to")),
-    Column("stage"),
-    Column("source", ("where from",)),
+COLUMNS = columns_of(
+    "code*; name* = operation; group*; driver = counted by; unit* = counts, a; "
+    "minutes* = min, minutes a unit; setup = set-up, set-up minutes; "
+    "helper_share = helper, helper's share; remark = note, notes; spoken = words, answers to; "
+    "stage; source = where from"
 )
 _MOST_MINUTES = 10_000
 
