@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import partial
 from typing import Any, cast
 
 from ledger.book.setting_kinds import CHOICES, ONLY, Setting
@@ -31,6 +32,13 @@ class Value[T]:
         return cast(T, shop.read(self.name))
 
 
+_text, _choice = partial(Value[str], "text"), partial(Value[str], "choice")
+_whole, _flag = partial(Value[int], "whole"), partial(Value[bool], "flag")
+_money, _share = partial(Value[Money], "money"), partial(Value[Fraction], "share")
+_length = partial(Value[Length], "length")
+"""The kinds of most settings: default and words follow."""
+
+
 class ShopSettings:
     """All settings of a shop, each with its type; nothing of it can be set here.
 
@@ -45,21 +53,15 @@ class ShopSettings:
         self.read = read
 
     # who the shop is
-    shop = Value[str]("text", "", "name of the workshop, as on quotes")
-    address = Value[str]("text", "", "address of the workshop")
-    contact = Value[str]("text", "", "telephone or e-mail for clients")
-    currency = Value[str](
-        "text", "USD", "the book's one currency (ISO 4217), chosen when it is made"
-    )
-    units = Value[str](
-        "text", "inch", "what a bare number of length means, chosen when the book is made"
-    )
+    shop = _text("", "name of the workshop, as on quotes")
+    address = _text("", "address of the workshop")
+    contact = _text("", "telephone or e-mail for clients")
+    currency = _text("USD", "the book's one currency (ISO 4217), chosen when it is made")
+    units = _text("inch", "what a bare number of length means, chosen when the book is made")
     decimal_mark = Value[str | None](
         "choice", "", "point (1,234.50) or comma (1.234,50); empty: by the currency"
     )
-    decimal = Value[str](
-        "choice", "point", "numbers are written with a point (1,234.50) or a comma (1.234,50)"
-    )
+    decimal = _choice("point", "numbers are written with a point (1,234.50) or a comma (1.234,50)")
     paper = Value[str | None](
         "choice", "", "papers are printed on letter or A4; empty: by the units"
     )
@@ -72,165 +74,122 @@ class ShopSettings:
     # rates
     overhead_year = Value[Money | None]("money", "", "yearly overhead")
     pay_year = Value[Money | None]("money", "", "the owner's yearly pay")
-    hours_year = Value[int]("whole", "1920", "hours a year that the shop is open")
-    billable = Value[Fraction]("share", "60 %", "share of those hours that can be billed")
-    profit = Value[Fraction]("share", "8 %", "profit on top of pay and overhead")
+    hours_year = _whole("1920", "hours a year that the shop is open")
+    billable = _share("60 %", "share of those hours that can be billed")
+    profit = _share("8 %", "profit on top of pay and overhead")
     selling_rate = Value[Money | None]("money", "", "selling rate an hour; empty: by formula")
-    helper_cost = Value[Money]("money", "0", "what a helper's hour costs, payroll burden included")
-    helper_billed = Value[Money]("money", "0", "what a helper's hour is billed at")
+    helper_cost = _money("0", "what a helper's hour costs, payroll burden included")
+    helper_billed = _money("0", "what a helper's hour is billed at")
     mile_rate = Value[Decimal]("price", "0.70", "cost of a mile driven")
     km_rate = Value[Decimal | None]("price", "", "cost of a kilometer driven, your own figure")
     # markups, one a kind of material
-    markup_sheet = Value[Fraction]("share", "20 %", "markup on sheets")
-    markup_lumber = Value[Fraction]("share", "20 %", "markup on lumber")
-    markup_edging = Value[Fraction]("share", "20 %", "markup on edging")
-    markup_hardware = Value[Fraction]("share", "15 %", "markup on hardware")
-    markup_fastener = Value[Fraction]("share", "20 %", "markup on fasteners")
-    markup_finish = Value[Fraction]("share", "20 %", "markup on finish")
-    markup_adhesive = Value[Fraction]("share", "20 %", "markup on adhesives")
-    markup_abrasive = Value[Fraction]("share", "20 %", "markup on abrasives")
-    markup_supply = Value[Fraction]("share", "20 %", "markup on other supplies")
-    markup_outside = Value[Fraction]("share", "10 %", "markup on work bought outside")
-    repeat = Value[Fraction](
-        "share", "5 %", "less work on each piece alike after the first, down to 30 %"
-    )
+    markup_sheet = _share("20 %", "markup on sheets")
+    markup_lumber = _share("20 %", "markup on lumber")
+    markup_edging = _share("20 %", "markup on edging")
+    markup_hardware = _share("15 %", "markup on hardware")
+    markup_fastener = _share("20 %", "markup on fasteners")
+    markup_finish = _share("20 %", "markup on finish")
+    markup_adhesive = _share("20 %", "markup on adhesives")
+    markup_abrasive = _share("20 %", "markup on abrasives")
+    markup_supply = _share("20 %", "markup on other supplies")
+    markup_outside = _share("10 %", "markup on work bought outside")
+    repeat = _share("5 %", "less work on each piece alike after the first, down to 30 %")
     # the price
     contingency = Value[str](
         "contingency", "6 %", "price to cover: typical, 8 in 10, or a share of owner hours"
     )
-    price_step = Value[Money]("money", "1", "prices are rounded up to this step")
-    rough_rates = Value[str](
-        "text", "", "own rates for a rough price: bookcase=560/ft; stool=400/piece"
-    )
-    minimum_charge = Value[Money]("money", "0", "a price below this is warned about")
-    small_job = Value[Money](
-        "money", "1000", "a price below this is asked for in two payments, deposit and rest"
-    )
-    estimate = Value[str](
-        "choice", "history", "hours from the shop's own jobs, or from the standards"
-    )
-    card_fee = Value[Fraction]("share", "0 %", "card fee, share of what is paid by card")
-    card_fee_fixed = Value[Money]("money", "0", "card fee, fixed part a payment")
-    card_share = Value[Fraction]("share", "0 %", "share of the price that clients pay by card")
-    freight = Value[Fraction]("share", "0 %", "freight expected on purchases, share of their cost")
-    material_tax = Value[Fraction](
-        "share", "0 %", "tax on purchases that stays a cost: put on prices"
-    )
-    list_prices = Value[str](
-        "choice", "before_tax", "prices in your lists are before_tax or with_tax"
-    )
+    price_step = _money("1", "prices are rounded up to this step")
+    rough_rates = _text("", "own rates for a rough price: bookcase=560/ft; stool=400/piece")
+    minimum_charge = _money("0", "a price below this is warned about")
+    small_job = _money("1000", "a price below this is asked for in two payments, deposit and rest")
+    estimate = _choice("history", "hours from the shop's own jobs, or from the standards")
+    card_fee = _share("0 %", "card fee, share of what is paid by card")
+    card_fee_fixed = _money("0", "card fee, fixed part a payment")
+    card_share = _share("0 %", "share of the price that clients pay by card")
+    freight = _share("0 %", "freight expected on purchases, share of their cost")
+    material_tax = _share("0 %", "tax on purchases that stays a cost: put on prices")
+    list_prices = _choice("before_tax", "prices in your lists are before_tax or with_tax")
     # taxes
-    tax_standing = Value[str]("choice", "sales_tax", "how the shop stands to tax")
-    tax_rate = Value[Fraction]("share", "0 %", "sales tax or VAT on what is sold")
+    tax_standing = _choice("sales_tax", "how the shop stands to tax")
+    tax_rate = _share("0 %", "sales tax or VAT on what is sold")
     use_tax_rate = Value[Fraction | None](
         "share", "", "use tax on untaxed purchases; empty: the tax rate"
     )
-    tax_basis = Value[str]("choice", "document", "tax is rounded by document or by line")
+    tax_basis = _choice("document", "tax is rounded by document or by line")
     keep_years = Value[int | None](
         "whole", "", "years papers are kept after filing; empty: 3 in a USD book"
     )
     tax_filed = Value[str | None](
         "month_day", "", "MM-DD by which the year's return is filed; empty: 04-15 (USD)"
     )
-    tax_delivery = Value[bool]("flag", "no", "delivery and installation are taxed")
+    tax_delivery = _flag("no", "delivery and installation are taxed")
     # saw and sheets
-    kerf = Value[Length]("length", "1/8 in", "width of the saw cut")
-    trim = Value[Length](
-        "length", "1/4 in", "lost at each factory edge of a new sheet, blade included"
+    kerf = _length("1/8 in", "width of the saw cut")
+    trim = _length("1/4 in", "lost at each factory edge of a new sheet, blade included")
+    rip_capacity = _length(
+        "30 in", "table saw: widest strip between fence and blade; 0: no such saw"
     )
-    rip_capacity = Value[Length](
-        "length", "30 in", "table saw: widest strip between fence and blade; 0: no such saw"
-    )
-    fence_edge = Value[Length](
-        "length", "12 in", "table saw: shortest edge that rides on the fence"
-    )
-    fence_ratio = Value[Fraction](
-        "share", "100 %", "table saw: that edge, at least so much of the side across it"
-    )
-    fence_least = Value[Length](
-        "length", "1/2 in", "table saw: narrowest strip between fence and blade"
-    )
-    push_below = Value[Length]("length", "6 in", "table saw: narrower strips take a push stick")
-    crosscut_capacity = Value[Length]("length", "12 in", "widest crosscut of the miter saw")
-    miter_hold = Value[Length]("length", "8 in", "miter saw: shortest piece that is held by hand")
-    clamp_hold = Value[Length](
-        "length", "4 in", "miter saw: shortest piece that is held by a clamp"
-    )
-    sled_capacity = Value[Length](
-        "length", "0 in", "widest crosscut of a sled or sliding saw table; 0: none"
-    )
-    rail_cut = Value[Length]("length", "100 in", "track saw: longest cut, its rails joined")
-    rail_support = Value[Length](
-        "length", "8 in", "track saw: narrowest side that carries the rail"
-    )
+    fence_edge = _length("12 in", "table saw: shortest edge that rides on the fence")
+    fence_ratio = _share("100 %", "table saw: that edge, at least so much of the side across it")
+    fence_least = _length("1/2 in", "table saw: narrowest strip between fence and blade")
+    push_below = _length("6 in", "table saw: narrower strips take a push stick")
+    crosscut_capacity = _length("12 in", "widest crosscut of the miter saw")
+    miter_hold = _length("8 in", "miter saw: shortest piece that is held by hand")
+    clamp_hold = _length("4 in", "miter saw: shortest piece that is held by a clamp")
+    sled_capacity = _length("0 in", "widest crosscut of a sled or sliding saw table; 0: none")
+    rail_cut = _length("100 in", "track saw: longest cut, its rails joined")
+    rail_support = _length("8 in", "track saw: narrowest side that carries the rail")
     carry_alone = Value[int](
         "weight", "50 lb", "heavier pieces are cut by track saw where they lie"
     )
-    saw_reach = Value[Length]("length", "84 in", "longer pieces are cut with support, and said so")
-    default_joint = Value[str]("choice", "tenon", "joint of solid parts that a design leaves open")
-    rip_first = Value[bool]("flag", "no", "sheets are always ripped first")
-    offcut_length = Value[Length]("length", "24 in", "shortest offcut worth keeping")
-    offcut_width = Value[Length]("length", "12 in", "narrowest offcut worth keeping")
-    offcut_value = Value[Fraction](
-        "share", "50 %", "value of a kept offcut, share of its area cost"
-    )
+    saw_reach = _length("84 in", "longer pieces are cut with support, and said so")
+    default_joint = _choice("tenon", "joint of solid parts that a design leaves open")
+    rip_first = _flag("no", "sheets are always ripped first")
+    offcut_length = _length("24 in", "shortest offcut worth keeping")
+    offcut_width = _length("12 in", "narrowest offcut worth keeping")
+    offcut_value = _share("50 %", "value of a kept offcut, share of its area cost")
     # allowances
-    edging_allowance = Value[Fraction]("share", "10 %", "edging bought beyond the net length")
-    fastener_allowance = Value[Fraction]("share", "10 %", "fasteners bought beyond the net count")
+    edging_allowance = _share("10 %", "edging bought beyond the net length")
+    fastener_allowance = _share("10 %", "fasteners bought beyond the net count")
     # quotes
-    validity_days = Value[int]("whole", "30", "days a quote stands")
+    validity_days = _whole("30", "days a quote stands")
     payments = Value[tuple[Fraction, ...]](
         "parts", "50/40/10", "parts of the price: acceptance, before finish, installed"
     )
-    lead_weeks = Value[int]("whole", "6", "weeks from deposit to installation of a piece")
-    buying_days = Value[int]("whole", "0", "days until what a job must buy is usually here")
+    lead_weeks = _whole("6", "weeks from deposit to installation of a piece")
+    buying_days = _whole("0", "days until what a job must buy is usually here")
     days_off = Value[DaysOff | None](
         "days_off", "", "days without work, as 2026-07-06 to 2026-07-19; 2026-12-24"
     )
-    revisions = Value[int]("whole", "2", "drawing revisions included in a quote")
+    revisions = _whole("2", "drawing revisions included in a quote")
     # invoices
-    invoice_days = Value[int](
-        "whole", "14", "days from an invoice to its due day; 0: due on receipt"
-    )
+    invoice_days = _whole("14", "days from an invoice to its due day; 0: due on receipt")
     iban = Value[str]("iban", "", "account for transfers, on invoices")
     bic = Value[str]("bic", "", "the bank of that account, where clients need it")
-    cash_accounting = Value[bool](
-        "flag", "no", "VAT falls due when the client pays; invoices say so"
-    )
+    cash_accounting = _flag("no", "VAT falls due when the client pays; invoices say so")
     # hours
-    long_clock = Value[int]("whole", "5", "hours after which a running clock is asked about")
+    long_clock = _whole("5", "hours after which a running clock is asked about")
     time_zone = Value[str](
         "zone", "", "of the shop, such as America/Chicago; empty: the computer's"
     )
-    long_day = Value[int]("whole", "14", "hours a day after which entries are asked about")
+    long_day = _whole("14", "hours a day after which entries are asked about")
     # the book
-    stale_days = Value[int]("whole", "90", "days after which a price is marked as old")
-    daily_copies = Value[int]("whole", "7", "daily copies kept beside the book; 0: none are made")
+    stale_days = _whole("90", "days after which a price is marked as old")
+    daily_copies = _whole("7", "daily copies kept beside the book; 0: none are made")
     backup_to = Value[str]("folder", "", "folder for dated copies that leave the shop; empty: none")
-    backup_key = Value[str]("text", "", "public key of those copies, set by backup --encrypt")
+    backup_key = _text("", "public key of those copies, set by backup --encrypt")
     opened = Value[date | None]("day", "", "the day the book began")
 
 
 STARTING: Mapping[str, Mapping[str, str]] = {
     "mm": {
-        "kerf": "3 mm",
-        "trim": "10 mm",
-        "rip_capacity": "750 mm",
-        "fence_edge": "300 mm",
-        "fence_least": "12 mm",
-        "push_below": "150 mm",
-        "crosscut_capacity": "300 mm",
-        "miter_hold": "200 mm",
-        "clamp_hold": "100 mm",
-        "sled_capacity": "0 mm",
-        "rail_cut": "2600 mm",
-        "rail_support": "200 mm",
-        "carry_alone": "23 kg",
-        "saw_reach": "2100 mm",
-        "offcut_length": "600 mm",
-        "offcut_width": "300 mm",
+        "kerf": "3 mm", "trim": "10 mm", "rip_capacity": "750 mm", "fence_edge": "300 mm",
+        "fence_least": "12 mm", "push_below": "150 mm", "crosscut_capacity": "300 mm",
+        "miter_hold": "200 mm", "clamp_hold": "100 mm", "sled_capacity": "0 mm",
+        "rail_cut": "2600 mm", "rail_support": "200 mm", "carry_alone": "23 kg",
+        "saw_reach": "2100 mm", "offcut_length": "600 mm", "offcut_width": "300 mm",
     }
-}
+}  # fmt: skip
 """What a new book of these units starts with; a book that stands keeps what it has."""
 
 

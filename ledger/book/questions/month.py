@@ -147,50 +147,40 @@ def tax_on_use(book: Book, first: date, last: date) -> Money:
     return Money(*book.column(sum_, first=first, last=last))
 
 
+_BY_SUPPLIER = f"""SELECT s.name AS name, l.landed AS amount {_LINES}
+UNION ALL SELECT coalesce(s.name, 'opening stock'), m.amount {_TAX_ON_USE}"""
+
+
 def landed_by_supplier(book: Book, first: date, last: date) -> list[Named]:
     """Landed cost by supplier, use tax on what was used with the one who sold the goods."""
-    return _named(
-        book,
-        f"SELECT s.name AS name, l.landed AS amount {_LINES} UNION ALL"
-        f" SELECT coalesce(s.name, 'opening stock'), m.amount {_TAX_ON_USE}",
-        first,
-        last,
-    )
+    return _named(book, _BY_SUPPLIER, first, last)
+
+
+_BY_CATEGORY = f"""SELECT l.category AS name, l.landed AS amount {_LINES}
+UNION ALL SELECT lot.category, m.amount {_TAX_ON_USE}"""
 
 
 def landed_by_category(book: Book, first: date, last: date) -> list[Named]:
     """Landed cost by category of goods."""
-    return _named(
-        book,
-        f"SELECT l.category AS name, l.landed AS amount {_LINES} UNION ALL"
-        f" SELECT lot.category, m.amount {_TAX_ON_USE}",
-        first,
-        last,
-    )
+    return _named(book, _BY_CATEGORY, first, last)
+
+
+_BY_JOB = f"""SELECT coalesce(j.number, h.place) AS name, h.landed AS amount
+FROM receipt_share h JOIN receipt_line l ON l.id = h.line
+JOIN receipt r ON r.id = l.receipt LEFT JOIN job j ON j.id = h.job
+WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE}
+UNION ALL SELECT coalesce(taxed.number, 'shop'), m.amount {_TAX_ON_USE}"""
 
 
 def landed_by_job(book: Book, first: date, last: date) -> list[Named]:
     """Landed cost by the place the goods were bought for: jobs by number, `stock`, `shop`."""
-    return _named(
-        book,
-        "SELECT coalesce(j.number, h.place) AS name, h.landed AS amount"
-        " FROM receipt_share h JOIN receipt_line l ON l.id = h.line"
-        " JOIN receipt r ON r.id = l.receipt LEFT JOIN job j ON j.id = h.job"
-        f" WHERE r.day BETWEEN :first AND :last AND r.{IN_FORCE}"
-        f" UNION ALL SELECT coalesce(taxed.number, 'shop'), m.amount {_TAX_ON_USE}",
-        first,
-        last,
-    )
+    return _named(book, _BY_JOB, first, last)
 
 
 def _named(book: Book, sql: str, first: date, last: date) -> list[Named]:
-    return book.query_as(
-        Named,
-        f"SELECT name, sum(amount) AS amount FROM ({sql}) GROUP BY name HAVING sum(amount) <> 0"
-        " ORDER BY sum(amount) DESC, name",
-        first=first,
-        last=last,
-    )
+    summed = f"""SELECT name, sum(amount) AS amount FROM ({sql})
+    GROUP BY name HAVING sum(amount) <> 0 ORDER BY sum(amount) DESC, name"""
+    return book.query_as(Named, summed, first=first, last=last)
 
 
 def landed_by_month_and_category(book: Book, first: date, last: date) -> list[tuple[str, Named]]:
@@ -206,14 +196,11 @@ def landed_by_month_and_supplier(book: Book, first: date, last: date) -> list[tu
 def _by_month(
     book: Book, bought: str, taxed: str, first: date, last: date
 ) -> list[tuple[str, Named]]:
-    rows = book.query(
-        "SELECT month, name, sum(amount) AS amount FROM ("
-        f" SELECT substr(r.day, 1, 7) AS month, {bought} AS name, l.landed AS amount {_LINES}"
-        f" UNION ALL SELECT substr(m.day, 1, 7), {taxed}, m.amount {_TAX_ON_USE}"
-        ") GROUP BY month, name HAVING sum(amount) <> 0 ORDER BY month, name",
-        first=first,
-        last=last,
-    )
+    summed = f"""SELECT month, name, sum(amount) AS amount FROM (
+      SELECT substr(r.day, 1, 7) AS month, {bought} AS name, l.landed AS amount {_LINES}
+      UNION ALL SELECT substr(m.day, 1, 7), {taxed}, m.amount {_TAX_ON_USE}
+    ) GROUP BY month, name HAVING sum(amount) <> 0 ORDER BY month, name"""
+    rows = book.query(summed, first=first, last=last)
     return [(row.month, Named(row.name, Money(row.amount))) for row in rows]
 
 

@@ -22,7 +22,7 @@ from ledger.reports.roll import COLUMNS, LEAVES
 from ledger.reports.year import YearReport
 from ledger.workbooks.paper import SHARE, add_sheet, new_workbook, price_format, save
 from ledger.workbooks.writers import month_sheets
-from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, summed
+from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, fields_of
 from ledger.workbooks.writers.month_sheets import add_data_sheets
 from ledger.workbooks.writers.rows import Datum, Rows, add_going_back, padded
 
@@ -240,24 +240,16 @@ def _chart(summary: Rows, months: Worksheet, last: int) -> None:
 
 _YEAR_WIDTHS = (36, 16, 16, 16)
 
-_YEAR_SPEND = (
-    Field("month", 10), summed("net", 12), summed("tax paid", 12), summed("paid", 12),
-    summed("recoverable", 12), summed("use tax", 12), summed("landed", 12),
-    summed("in kind", 12),
-)  # fmt: skip
-_TRIPS = (
-    Field("day", 12), Field("job", 10), Field("why", 40), summed("distance", 11),
-    summed("amount", 12),
-)  # fmt: skip
-_YEAR_JOBS = (
-    Field("job", 10), Field("title", 36), Field("stands", 16), summed("material", 12),
-    summed("material cash", 13), summed("received", 12), summed("tax in it", 12),
-    summed("held", 12), summed("owner hours", 11),
-)  # fmt: skip
-_INCOME = (
-    Field("day", 12), Field("job", 10), Field("stream", 14), Field("what", 40),
-    summed("gross", 12), summed("fee", 12),
-)  # fmt: skip
+_YEAR_SPEND = fields_of(
+    "month 10; +net 12; +tax paid 12; +paid 12; +recoverable 12; +use tax 12; +landed 12; "
+    "+in kind 12"
+)
+_TRIPS = fields_of("day 12; job 10; why 40; +distance 11; +amount 12")
+_YEAR_JOBS = fields_of(
+    "job 10; title 36; stands 16; +material 12; +material cash 13; +received 12; +tax in it 12; "
+    "+held 12; +owner hours 11"
+)
+_INCOME = fields_of("day 12; job 10; stream 14; what 40; +gross 12; +fee 12")
 
 
 def write_year(report: YearReport, path: Path, *, letter: bool = True) -> Path:

@@ -41,6 +41,19 @@ class Field:
     sorts: bool = False
 
 
+def fields_of(text: str) -> tuple[Field, ...]:
+    """Columns by name and width: `>` before one of figures, `+` before one with its sum.
+
+    >>> [(one.name, one.width, one.figure, one.adds) for one in fields_of("paid by 7; +net 8")]
+    [('paid by', 7, False, False), ('net', 8, True, True)]
+    """
+    parted = (entry.rpartition(" ") for entry in text.split("; "))
+    return tuple(
+        Field(name.lstrip(">+"), int(width), figure=name[0] in ">+", adds=name[0] == "+")
+        for name, _, width in parted
+    )
+
+
 def figure(name: str, width: int) -> Field:
     """A column of figures."""
     return Field(name, width, figure=True)

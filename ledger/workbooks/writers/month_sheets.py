@@ -14,56 +14,40 @@ from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData, MonthOfSpend
 from ledger.reports.roll import COLUMNS, MaterialRoll, column_of
 from ledger.reports.spend import Spend
-from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, figure, summed
+from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, fields_of, summed
 from ledger.workbooks.writers.rows import Datum
 
-_RECEIPTS = (
-    Field("receipt", 7), Field("day", 10), Field("supplier", 11), Field("document", 10),
-    Field("kind", 6), Field("paid by", 7), Field("material", 8), Field("item", 12),
-    Field("category", 8), figure("quantity", 8), Field("unit", 6),
-    figure("unit price", 8), Field("tax", 5), summed("discount", 8),
-    summed("net", 8), summed("freight", 7), summed("tax paid", 6),
-    summed("recoverable", 11), summed("use tax", 6), summed("landed", 8),
-)  # fmt: skip
-_WENT = (
-    Field("receipt", 10), Field("day", 12), Field("supplier", 24), Field("item", 40),
-    Field("category", 11), Field("goes to", 11), figure("quantity", 11),
-    Field("unit", 8), summed("landed", 12),
-)  # fmt: skip
-_MOVES = (
-    Field("day", 11), Field("what", 10), Field("column", 10), figure("lot", 6),
-    Field("material", 10), Field("item", 24), Field("category", 9), Field("supplier", 16),
-    figure("quantity", 9), Field("unit", 6), summed("full", 10),
-    summed("cash", 10), summed("use tax", 7), Field("job", 8),
-    Field("reason", 13),
-)  # fmt: skip
-STOCK = (
-    figure("lot", 7), Field("day", 12), Field("material", 11), Field("item", 40),
-    Field("category", 11), Field("source", 10), Field("from", 20),
-    figure("quantity", 11), Field("unit", 8), summed("full", 12),
-    summed("cash", 12),
-)  # fmt: skip
-IN_KIND = (
-    Field("day", 11), Field("receipt", 9), Field("from", 17), Field("document", 13),
-    Field("material", 10), Field("item", 26), figure("quantity", 9), Field("unit", 7),
-    summed("fair value", 11), Field("how found", 16), Field("evidence", 21),
-    Field("agreement", 10),
-)  # fmt: skip
-_PROGRESS = (
-    Field("job", 10), Field("title", 34), Field("state", 16), summed("material", 12),
-    summed("material cash", 12), summed("helpers", 12),
-    summed("owner hours", 10), summed("owner", 12), summed("other", 12), summed("cost", 12),
-    summed("received so far", 12), summed("cost less received", 12),
-)  # fmt: skip
-_CLIENTS = (
-    Field("job", 10), summed("received", 12), summed("tax in it", 12), summed("held", 12),
-)  # fmt: skip
+_RECEIPTS = fields_of(
+    "receipt 7; day 10; supplier 11; document 10; kind 6; paid by 7; material 8; item 12; "
+    "category 8; >quantity 8; unit 6; >unit price 8; tax 5; +discount 8; +net 8; +freight 7; "
+    "+tax paid 6; +recoverable 11; +use tax 6; +landed 8"
+)
+_WENT = fields_of(
+    "receipt 10; day 12; supplier 24; item 40; category 11; goes to 11; >quantity 11; unit 8; "
+    "+landed 12"
+)
+_MOVES = fields_of(
+    "day 11; what 10; column 10; >lot 6; material 10; item 24; category 9; supplier 16; "
+    ">quantity 9; unit 6; +full 10; +cash 10; +use tax 7; job 8; reason 13"
+)
+STOCK = fields_of(
+    ">lot 7; day 12; material 11; item 40; category 11; source 10; from 20; >quantity 11; unit 8; "
+    "+full 12; +cash 12"
+)
+IN_KIND = fields_of(
+    "day 11; receipt 9; from 17; document 13; material 10; item 26; >quantity 9; unit 7; "
+    "+fair value 11; how found 16; evidence 21; agreement 10"
+)
+_PROGRESS = fields_of(
+    "job 10; title 34; state 16; +material 12; +material cash 12; +helpers 12; +owner hours 10; "
+    "+owner 12; +other 12; +cost 12; +received so far 12; +cost less received 12"
+)
+_CLIENTS = fields_of("job 10; +received 12; +tax in it 12; +held 12")
 
-_INVOICES = (
-    Field("invoice", 12), Field("day", 12), Field("job", 10), Field("kind", 16),
-    Field("corrects", 26), summed("net", 12), summed("of it taxed", 12), summed("tax", 12),
-    summed("with tax", 12),
-)  # fmt: skip
+_INVOICES = fields_of(
+    "invoice 12; day 12; job 10; kind 16; corrects 26; +net 12; +of it taxed 12; +tax 12; "
+    "+with tax 12"
+)
 
 
 def add_data_sheets(workbook: Workbook, report: MonthReport, data: MonthData) -> Worksheet:

@@ -6,13 +6,11 @@ from ledger.reports.review import Review
 from ledger.reports.review_blocks_more import blocks_of, missing_words, period_words
 from ledger.reports.review_figures import Datum, ReviewTable
 from ledger.workbooks.paper import add_sheet, new_workbook, save
-from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, figure
+from ledger.workbooks.writers.data_sheets import Field, add_data_sheet, fields_of, figure
 from ledger.workbooks.writers.rows import Rows
 
 WIDTHS = (88,)
-_PARTS = (
-    Field("table", 16), Field("row", 30), Field("of", 22), Field("words", 70), figure("value", 13),
-)  # fmt: skip
+_PARTS = fields_of("table 16; row 30; of 22; words 70; >value 13")
 
 
 def write_review(one: Review, path: Path, *, letter: bool = True) -> Path:
