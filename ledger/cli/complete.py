@@ -29,16 +29,12 @@ _SHOWN = re.compile(r"[^\w .,/+-]+", re.ASCII)
 
 def job(ctx: typer.Context, incomplete: str) -> Offers:
     """Numbers of jobs, and words of titles that mean one job only."""
-    known = _known(ctx, "job")
-    offered = [(row.name, row.words) for row in known]
-    if incomplete:
-        offered += _title_words(known)
-    return _fitting(offered, incomplete)
+    return _named(ctx, "job", incomplete, by_title=True)
 
 
 def material(ctx: typer.Context, incomplete: str) -> Offers:
     """Codes of materials."""
-    return _fitting([(row.name, row.words) for row in _known(ctx, "material")], incomplete)
+    return _named(ctx, "material", incomplete)
 
 
 def operation(ctx: typer.Context, incomplete: str) -> Offers:
@@ -52,25 +48,22 @@ def operation(ctx: typer.Context, incomplete: str) -> Offers:
 
 def quote(ctx: typer.Context, incomplete: str) -> Offers:
     """Numbers of quotes, and the jobs by which a quote is found too."""
-    offered = [(row.name, row.words) for row in _known(ctx, "quote")]
-    return _fitting(offered, incomplete) + job(ctx, incomplete)
+    return _named(ctx, "quote", incomplete) + job(ctx, incomplete)
 
 
 def design(ctx: typer.Context, incomplete: str) -> Offers:
     """Names of designs."""
-    return _fitting([(row.name, row.words) for row in _known(ctx, "design")], incomplete)
+    return _named(ctx, "design", incomplete)
 
 
 def kit(ctx: typer.Context, incomplete: str) -> Offers:
     """Numbers of kits, and words of names that mean one kit only."""
-    known = _known(ctx, "kit")
-    offered = [(row.name, row.words) for row in known]
-    return _fitting(offered + (_title_words(known) if incomplete else []), incomplete)
+    return _named(ctx, "kit", incomplete, by_title=True)
 
 
 def receipt(ctx: typer.Context, incomplete: str) -> Offers:
     """Numbers of receipts that were not taken back."""
-    return _fitting([(row.name, row.words) for row in _known(ctx, "receipt")], incomplete)
+    return _named(ctx, "receipt", incomplete)
 
 
 def sponsor(ctx: typer.Context, incomplete: str) -> Offers:
@@ -135,6 +128,13 @@ def material_quantity(ctx: typer.Context, incomplete: str) -> Offers:
 def _place(ctx: typer.Context) -> int:
     """How many words stand before the one under the cursor, in an argument of several words."""
     return len(ctx.params.get("words") or ())
+
+
+def _named(ctx: typer.Context, what: str, incomplete: str, *, by_title: bool = False) -> Offers:
+    """Names of what is known; once a letter is typed, words of titles too where these will do."""
+    known = _known(ctx, what)
+    titles = _title_words(known) if by_title and incomplete else []
+    return _fitting([(row.name, row.words) for row in known] + titles, incomplete)
 
 
 def _known(ctx: typer.Context, what: str) -> "list[Known]":

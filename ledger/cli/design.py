@@ -273,18 +273,12 @@ def _show(design: "Design", built: "Build") -> None:
     voice.table(
         ["part", "", ">pieces", ">length", ">width", "material"],
         [
-            [
-                part.id,
-                part.name,
-                str(part.quantity),
-                show_length(part.length, built.units),
-                show_length(part.width, built.units),
-                part.material,
-            ]
+            [part.id, part.name, str(part.quantity), show_length(part.length, built.units),
+             show_length(part.width, built.units), part.material]
             for part in built.parts
         ],
         title="Parts",
-    )
+    )  # fmt: skip
     counts = [
         [name, f"{trimmed(half_up(count.quantity, 1)):f} {count.unit}".strip(), count.basis]
         for name, count in built.counts.items()

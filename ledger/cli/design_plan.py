@@ -207,10 +207,8 @@ def _show_errata(listed: "Errata") -> None:
     voice.table(
         ["order", "sold", ">version", "sizes", ">corrections"],
         [
-            [
-                one.order, str(one.day), str(one.version), one.sizes or "not noted",
-                str(len(one.corrections)),
-            ]
+            [one.order, str(one.day), str(one.version), one.sizes or "not noted",
+             str(len(one.corrections))]
             for one in listed.copies
         ],
         title="Orders with a version at fault",

@@ -228,7 +228,7 @@ def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
 
 def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
     from ledger.jobs.payments import HELD_WORDS, balance, outstanding, payments, settlement_of
-    from ledger.reports.settled import settlement_json, settlement_words
+    from ledger.reports.settled import SETTLED, settlement_words
 
     now, dues, came = balance(book, job), outstanding(book, job), payments(book, job)
     show, settled = book.currency.show, settlement_of(book, job)
@@ -237,7 +237,7 @@ def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
             "job": job.number,
             **plain_fields(now, "asked received due held", book.currency),
             "open": plain_rows(dues, "name=due.name open", book.currency),
-            "canceled": settlement_json(book.currency, settled) if settled else None,
+            "canceled": settled and plain_fields(settled, SETTLED, book.currency),
         })  # fmt: skip
         return
     voice.heading(f"{job.number} {job.title}{', canceled' if settled else ''}")

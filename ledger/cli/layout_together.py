@@ -7,6 +7,7 @@ from ledger.cli import voice
 from ledger.cli.layout import JobFiles, LayoutView, draw_sheets, show_all
 from ledger.cli.opened import open_shop
 from ledger.cutting.record import layout_to_dict
+from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.spoken import how_many
 
 if TYPE_CHECKING:
@@ -101,20 +102,13 @@ def _show_shares(one: "JointMaterial", currency: "Currency") -> None:
     ]  # fmt: skip
     alone = sharing.alone.cost
     sums = (alone, together.sheets_cost, together.offcuts, together.cost, alone - together.cost)
-    heads = [
-        one.problem.material,
-        ">alone",
-        ">of the sheets",
-        ">of the offcuts",
-        ">share",
-        ">saved",
-    ]
-    voice.table(heads, rows, footer=["together", *map(show, sums)])
+    heads = (">alone", ">of the sheets", ">of the offcuts", ">share", ">saved")
+    voice.table([one.problem.material, *heads], rows, footer=["together", *map(show, sums)])
 
 
 def _json(laid: "JointLayout", currency: "Currency") -> dict[str, Any]:
     return {
-        "jobs": [{"job": job.number, "title": job.title} for job in laid.jobs],
+        "jobs": plain_rows(laid.jobs, "job=number title"),
         "entry": laid.entry,
         "since": laid.day and laid.day.isoformat(),
         "materials": [
@@ -123,14 +117,8 @@ def _json(laid: "JointLayout", currency: "Currency") -> dict[str, Any]:
                 **_cost_json(one.sharing.together, currency),
                 "alone": _cost_json(one.sharing.alone, currency),
                 "shares": [
-                    {
-                        "job": share.job,
-                        "alone": _cost_json(share.alone, currency),
-                        "sheets_cost": str(currency.decimal(share.sheets_cost)),
-                        "offcuts": str(currency.decimal(share.offcuts)),
-                        "cost": str(currency.decimal(share.cost)),
-                        "saved": str(currency.decimal(share.saved)),
-                    }
+                    {"job": share.job, "alone": _cost_json(share.alone, currency)}
+                    | plain_fields(share, "sheets_cost offcuts cost saved", currency)
                     for share in one.sharing.shares
                 ],
             }
@@ -142,9 +130,4 @@ def _json(laid: "JointLayout", currency: "Currency") -> dict[str, Any]:
 
 
 def _cost_json(costs: "SheetCost", currency: "Currency") -> dict[str, Any]:
-    return {
-        "sheets": costs.sheets,
-        "sheets_cost": str(currency.decimal(costs.sheets_cost)),
-        "offcuts": str(currency.decimal(costs.offcuts)),
-        "cost": str(currency.decimal(costs.cost)),
-    }
+    return plain_fields(costs, "sheets sheets_cost offcuts cost", currency)

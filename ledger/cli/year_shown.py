@@ -11,10 +11,10 @@ from ledger.measures.money import total
 from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.measures.quantity import show_quantity
 from ledger.reports.settled import (
-    late_json,
-    refund_json,
-    return_json,
-    settlement_json,
+    LATE,
+    REFUNDED,
+    SENT_BACK,
+    SETTLED,
     unsettled_words,
 )
 from ledger.reports.year import YearReport, year_report
@@ -68,13 +68,13 @@ def _json(report: YearReport) -> dict[str, object]:
             for stream, (gross, fee) in report.streams.items()
         ],
         "to_settle": [
-            settlement_json(currency, row.settlement)
+            plain_fields(row.settlement, SETTLED, currency)
             for row in report.canceled
             if not row.settlement.is_settled
         ],
-        "to_refund": [refund_json(currency, row) for row in report.to_refund],
-        "to_send_back": [return_json(currency, row) for row in report.to_send_back],
-        "late_cost": [late_json(row, currency) for row in report.late],
+        "to_refund": plain_rows(report.to_refund, REFUNDED, currency),
+        "to_send_back": plain_rows(report.to_send_back, SENT_BACK, currency),
+        "late_cost": plain_rows(report.late, LATE, currency),
     }
 
 

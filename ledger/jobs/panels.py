@@ -15,6 +15,7 @@ from ledger.book.tables.materials import Supplier
 from ledger.book.tables.receipts import Receipt, ReceiptLine
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
+from ledger.measures.fields import made_of
 from ledger.measures.quantity import Quantity
 from ledger.stock.materials import materials
 from ledger.stock.retention import keep_until
@@ -55,19 +56,11 @@ def panel_records(book: Book, job: Job) -> list[PanelRecord]:
         if material is None or not material.composite or lot is None or not use.quantity:
             continue
         supplier, document = _origin(book, lot)
-        records.append(
-            PanelRecord(
-                material=material.code,
-                words=use.words,
-                quantity=use.quantity,
-                unit=use.unit,
-                day=lot.day,
-                supplier=supplier,
-                document=document,
-                statement=lot.statement,
-                keep=keep_until(lot.day),
-            )
-        )
+        record = made_of(
+            PanelRecord, use, material=material.code, day=lot.day, supplier=supplier,
+            document=document, statement=lot.statement, keep=keep_until(lot.day),
+        )  # fmt: skip
+        records.append(record)
     return records
 
 

@@ -204,16 +204,8 @@ def _jobs_of_year(report: YearReport) -> list[Words]:
         sums = totals(jobs, "material received tax held")
         hours = str(to_hours(sum(job.owner_minutes for job in jobs)))
         rows.append(row("All", "", "", hours, *moneys(currency, *sums), look="sum"))
-    columns = (
-        "|Job",
-        "",
-        "|stands",
-        ">your hours",
-        ">material",
-        ">received",
-        ">tax in it",
-        ">held",
-    )
+    columns = ("|Job", "", "|stands", ">your hours", ">material", ">received", ">tax in it",
+               ">held")  # fmt: skip
     progress = total(job.cost for job in report.progress)
     remarks = [f"Work in progress at full cost: {amount(currency, progress)}."]
     remarks += [HELD_WORDS] if any(job.held for job in jobs) else []

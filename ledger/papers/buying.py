@@ -62,18 +62,10 @@ def _suppliers(purchases: BuyingList) -> list[Words]:
 
 def _row(purchases: BuyingList, line: BuyingLine, *, several: bool) -> Words:
     jobs = [", ".join(job for job, _ in line.jobs)] if several else []
-    return row(
-        BOX,
-        line.material,
-        line.name,
-        *jobs,
-        need_words(line),
-        buy_words(line),
-        "–" if line.price is None else f"{line.price:f}",
-        _age(purchases, line),
-        *moneys(purchases.currency, line.amount),
-        "",
-    )
+    price = "–" if line.price is None else f"{line.price:f}"
+    amounts = moneys(purchases.currency, line.amount)
+    return row(BOX, line.material, line.name, *jobs, need_words(line), buy_words(line), price,
+               _age(purchases, line), *amounts, "")  # fmt: skip
 
 
 def _age(purchases: BuyingList, line: BuyingLine) -> str:

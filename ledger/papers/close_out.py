@@ -163,14 +163,10 @@ def _materials(close_out: CloseOut) -> list[Words]:
     if not (lines or freight.planned or freight.actual):
         return []
     rows = [
-        row(
-            line.words,
-            line.unit,
-            *(_count(quantity) for quantity in (line.planned, line.used, line.scrapped)),
-            *moneys(currency, line.planned_cost, line.cost),
-        )
+        row(line.words, line.unit, *map(_count, (line.planned, line.used, line.scrapped)),
+            *moneys(currency, line.planned_cost, line.cost))
         for line in lines
-    ]
+    ]  # fmt: skip
     if freight.planned or freight.actual:
         rows.append(row("Freight", *[""] * 4, *moneys(currency, freight.planned, freight.actual)))
     planned, cost = totals(lines, "planned_cost cost")

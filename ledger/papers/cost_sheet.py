@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from ledger.costing.sheet import CostLine, CostSheet
 from ledger.costing.spread import PriceRange
-from ledger.measures.money import Money, total
+from ledger.measures.money import Money, totals
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import large
 from ledger.measures.units import show_bought
@@ -116,21 +116,14 @@ def _materials(sheet: CostSheet) -> list[Words]:
 
 def _lines(sheet: CostSheet, lines: Sequence[CostLine]) -> Words:
     rows = [
-        row(
-            line.item,
+        row(line.item,
             line.words if line.lot is None else f"{line.words}, lot {line.lot} from the rack",
-            show_bought(line.quantity, line.unit),
-            f"{line.unit_cost:f}",
-            *_three(sheet, line.full, line.full - line.cash, line.to_pay),
-        )
+            show_bought(line.quantity, line.unit), f"{line.unit_cost:f}",
+            *_three(sheet, line.full, line.full - line.cash, line.to_pay))
         for line in lines
-    ]
-    sums = (
-        total(line.full for line in lines),
-        total(line.full - line.cash for line in lines),
-        total(line.to_pay for line in lines),
-    )
-    rows.append(row("Total", "", "", "", *_three(sheet, *sums), look="sum"))
+    ]  # fmt: skip
+    full, cash, to_pay = totals(lines, "full cash to_pay")
+    rows.append(row("Total", "", "", "", *_three(sheet, full, full - cash, to_pay), look="sum"))
     return table(("|Code", "What", ">quantity", ">unit cost", ">cost", ">in kind", ">to buy"), rows)
 
 

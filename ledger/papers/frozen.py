@@ -16,6 +16,7 @@ from ledger.book.tables.printed import PrintedRecord
 from ledger.book.tables.quotes import Quote
 from ledger.errors import LedgerError
 from ledger.jobs.jobs import client_of
+from ledger.measures.fields import made_of
 from ledger.papers.change import change_name, change_paper
 from ledger.papers.engine import (
     Paper,
@@ -59,17 +60,7 @@ def keep_print(
 ) -> PrintedRecord:
     """Post what is kept of a paper, inside the entry that sends it; one of the three is its key."""
     return book.post(
-        PrintedRecord(
-            quote=quote,
-            invoice=invoice,
-            change_order=change_order,
-            size=printed.size,
-            engine=printed.engine,
-            template=printed.template,
-            words=printed.words,
-            sha256=printed.sha256,
-            fallback=printed.fallback,
-        )
+        made_of(PrintedRecord, printed, quote=quote, invoice=invoice, change_order=change_order)
     )
 
 

@@ -3,9 +3,10 @@
 It is made of an `Offer`, which has no field for what the client must not see.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 
+from ledger.measures.money import Money
 from ledger.papers.engine import Paper
 from ledger.papers.words import Words, amount, day_words, footer, row
 from ledger.quotes.offer import Maker, Offer, address_lines
@@ -82,27 +83,28 @@ def _prices(offer: Offer) -> dict[str, Words]:
 
 
 def _payments(offer: Offer) -> dict[str, Words]:
-    taxed = bool(offer.tax.amount)
-    rows = []
-    for payment in offer.payments:
-        parts = [payment.price, payment.tax] if taxed else []
-        shown = [amount(offer.currency, part) for part in (*parts, payment.asked)]
-        rows.append(row(payment.name, *shown))
-    return {"heads": _heads("Payments", "of the price", "tax", "to pay", taxed), "rows": rows}
+    lines = ((one.name, one.price, one.tax, one.asked) for one in offer.payments)
+    heads = ("Payments", "of the price", "tax", "to pay")
+    return _with_tax(offer, heads, lines, taxed=bool(offer.tax.amount))
 
 
 def _options(offer: Offer) -> dict[str, Words]:
-    taxed = any(option.tax for option in offer.options)
-    rows = []
-    for option in offer.options:
-        parts = [option.amount, option.tax] if taxed else []
-        shown = [amount(offer.currency, part) for part in (*parts, option.asked)]
-        rows.append(row(option.name, *shown))
-    return {
-        "heads": _heads("If you like, in addition", "price", "tax", "adds", taxed),
-        "rows": rows,
-    }
+    lines = ((one.name, one.amount, one.tax, one.asked) for one in offer.options)
+    heads = ("If you like, in addition", "price", "tax", "adds")
+    return _with_tax(offer, heads, lines, taxed=any(one.tax for one in offer.options))
 
 
-def _heads(name: str, price: str, tax: str, whole: str, taxed: bool) -> Sequence[str]:
-    return [name, price, tax, whole] if taxed else [name, whole]
+def _with_tax(
+    offer: Offer,
+    heads: Sequence[str],
+    lines: Iterable[tuple[str, Money, Money, Money]],
+    *,
+    taxed: bool,
+) -> dict[str, Words]:
+    """Names with a price, its tax and both; without tax there is one amount."""
+    shown = slice(0 if taxed else 2, None)
+    rows = [
+        row(name, *(amount(offer.currency, money) for money in amounts[shown]))
+        for name, *amounts in lines
+    ]
+    return {"heads": [heads[0], *heads[1:][shown]], "rows": rows}

@@ -27,7 +27,7 @@ from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.quotes.revisions import accepted
-from ledger.reports.settled import late_json
+from ledger.reports.settled import LATE
 
 
 def account_of(
@@ -251,7 +251,7 @@ def close_out_json(close_out: CloseOut) -> dict[str, Any]:
         },
         "cut_together": {others: plain(amount, currency) for others, amount in close_out.together},
         "unpaid": plain(close_out.unpaid, currency),
-        "late_cost": None if close_out.late is None else late_json(close_out.late, currency),
+        "late_cost": close_out.late and plain_fields(close_out.late, LATE, currency),
         "record": {
             "jobs": len(record.counted),
             "under_four_in_five": record.under_safe,

@@ -10,15 +10,15 @@ from typing import Any
 from ledger.book import Book, is_closed
 from ledger.book.questions.month import JobIssue, issued_by_job, prices_changed
 from ledger.book.questions.progress import open_jobs, owner_minutes
-from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
-from ledger.jobs.late import LateCost, late_costs
-from ledger.jobs.payments import Refund, refunds
+from ledger.jobs.going_back import all_goods_to_return
+from ledger.jobs.late import late_costs
+from ledger.jobs.payments import refunds
 from ledger.measures.day import Month
-from ledger.measures.money import Currency, Money, total
+from ledger.measures.money import Money, total
 from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.reports import wip
 from ledger.reports.roll import COLUMNS, Roll, roll_between
-from ledger.reports.settled import late_json, refund_json, return_json
+from ledger.reports.settled import LATE, REFUNDED, SENT_BACK, OverAccount
 from ledger.reports.spend import Spend, spend_between
 from ledger.stock.materials import materials
 from ledger.stock.prices import BASIS, with_tax
@@ -41,7 +41,7 @@ class PriceChange:
 
 
 @dataclass(frozen=True, slots=True)
-class MonthReport:
+class MonthReport(OverAccount):
     """A month's account; every total in it is the sum of rows that stand in the book.
 
     `standing` is `closed`, `open`, `running` (not over yet), `ahead`, or `before the book`.
@@ -49,7 +49,6 @@ class MonthReport:
     """
 
     month: Month
-    currency: Currency
     shop: str
     as_of: date
     standing: str
@@ -60,10 +59,6 @@ class MonthReport:
     progress: tuple[wip.JobInProgress, ...]
     states: Mapping[str, str]
     money_in: tuple[wip.PaidOnJob, ...]
-    canceled: tuple[wip.CanceledJob, ...]
-    late: tuple[LateCost, ...]
-    to_refund: tuple[Refund, ...]
-    to_send_back: tuple[GoodsToReturn, ...]
     price_changes: tuple[PriceChange, ...]
     owner_minutes: int
     owner_minutes_on_jobs: int
@@ -200,9 +195,9 @@ def _details(report: MonthReport) -> dict[str, list[dict[str, Any]]]:
             currency,
         ),
         "canceled": plain_rows(report.canceled, _CANCELED, currency),
-        "late_cost": [late_json(row, currency) for row in report.late],
-        "to_refund": [refund_json(currency, row) for row in report.to_refund],
-        "to_send_back": [return_json(currency, row) for row in report.to_send_back],
+        "late_cost": plain_rows(report.late, LATE, currency),
+        "to_refund": plain_rows(report.to_refund, REFUNDED, currency),
+        "to_send_back": plain_rows(report.to_send_back, SENT_BACK, currency),
         "price_changes": plain_rows(report.price_changes, "material=code before after day"),
     }
 

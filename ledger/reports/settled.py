@@ -1,5 +1,7 @@
 """What is said of a job that is over: what is still to settle, and what came after closing."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ledger.measures.duration import show_minutes
@@ -15,8 +17,29 @@ if TYPE_CHECKING:  # help comes without what an account needs
     from ledger.jobs.going_back import GoodsToReturn
     from ledger.jobs.late import LateCost
     from ledger.jobs.payments import Refund, Settlement
-    from ledger.reports.month import MonthReport
-    from ledger.reports.year import YearReport
+    from ledger.reports.wip import CanceledJob
+
+
+SETTLED = (
+    "job=job.number day=canceled.day stage=canceled.stage kept=canceled.kept received back owed"
+)
+SENT_BACK, REFUNDED = "job=job.number amount", "job=job.number back"
+LATE = (
+    "job=job.number state=job.state since=job.day"
+    " material material_cash use_tax helpers owner_minutes owner other cost"
+)
+"""As JSON: a canceled job, goods still to be sent back, money still to go back, late cost."""
+
+
+@dataclass(frozen=True, slots=True)
+class OverAccount:
+    """What an account of some days says of jobs that are over, canceled or closed."""
+
+    currency: Currency
+    canceled: "Sequence[CanceledJob]"
+    late: "Sequence[LateCost]"
+    to_refund: "Sequence[Refund]"
+    to_send_back: "Sequence[GoodsToReturn]"
 
 
 def settlement_words(currency: Currency, one: "Settlement") -> str:
@@ -35,12 +58,6 @@ def settlement_words(currency: Currency, one: "Settlement") -> str:
     )
 
 
-def settlement_json(currency: Currency, one: "Settlement") -> dict[str, str]:
-    """A canceled job as facts: money as decimal strings, the day as ISO 8601."""
-    canceled = "day=canceled.day stage=canceled.stage kept=canceled.kept"
-    return plain_fields(one, f"job=job.number {canceled} received back owed", currency)
-
-
 def return_words(currency: Currency, one: "GoodsToReturn", *, with_command: bool = True) -> str:
     """Say what of a canceled job's material has still to go back, and the command for it."""
     number, named = one.job.number, [_goods_name(use) for use in one.goods]
@@ -57,11 +74,6 @@ def _goods_name(use: "JobUse") -> str:
     return f"{use.material or use.words} {show_count(use.quantity, use.unit)}"
 
 
-def return_json(currency: Currency, one: "GoodsToReturn") -> dict[str, str]:
-    """Goods still to be sent back as JSON."""
-    return plain_fields(one, "job=job.number amount", currency)
-
-
 def refund_words(currency: Currency, one: "Refund", *, with_command: bool = True) -> str:
     """Say what of a client's money has still to go back, and the command for it."""
     command = f": benchledger job pay {one.job.number} --refund" if with_command else "."
@@ -69,11 +81,6 @@ def refund_words(currency: Currency, one: "Refund", *, with_command: bool = True
         f"{one.job.number} is closed: {currency.show(one.back)} of what the client paid has still"
         f" to go back{command}"
     )
-
-
-def refund_json(currency: Currency, one: "Refund") -> dict[str, str]:
-    """A client's money still to go back as JSON."""
-    return plain_fields(one, "job=job.number back", currency)
 
 
 def late_words(currency: Currency, late: "LateCost") -> str:
@@ -92,13 +99,13 @@ def late_words(currency: Currency, late: "LateCost") -> str:
     return f"{head}: {show(abs(late.cost))} ({', '.join(named)})."
 
 
-def unsettled_words(report: "MonthReport | YearReport", *, with_commands: bool = True) -> list[str]:
+def unsettled_words(report: "OverAccount", *, with_commands: bool = True) -> list[str]:
     """What an account says of the jobs that are over: canceled, to go back, late cost."""
     canceled = [settlement_words(report.currency, job.settlement) for job in report.canceled]
     return canceled + leftover_words(report, with_commands=with_commands)
 
 
-def leftover_words(report: "MonthReport | YearReport", *, with_commands: bool = True) -> list[str]:
+def leftover_words(report: "OverAccount", *, with_commands: bool = True) -> list[str]:
     """What has still to go back to suppliers and clients, and the cost after closing."""
     currency = report.currency
     return [
@@ -108,15 +115,6 @@ def leftover_words(report: "MonthReport | YearReport", *, with_commands: bool = 
     ]
 
 
-def late_json(row: "LateCost", currency: Currency) -> dict[str, Any]:
-    """What came to a job after it was closed, as facts: money as decimal strings."""
-    names = (
-        "job=job.number state=job.state since=job.day"
-        " material material_cash use_tax helpers owner_minutes owner other cost"
-    )
-    return plain_fields(row, names, currency)
-
-
 def over_json(book: "Book", job: "Job") -> dict[str, Any]:
     """What a job that is over still owes or is owed, and what came after it, as facts or null."""
     from ledger.jobs.late import late_cost_of
@@ -124,8 +122,8 @@ def over_json(book: "Book", job: "Job") -> dict[str, Any]:
 
     settled, late = settlement_of(book, job), late_cost_of(book, job)
     return {
-        "canceled": settlement_json(book.currency, settled) if settled else None,
-        "late_cost": late_json(late, book.currency) if late else None,
+        "canceled": plain_fields(settled, SETTLED, book.currency) if settled else None,
+        "late_cost": plain_fields(late, LATE, book.currency) if late else None,
     }
 
 

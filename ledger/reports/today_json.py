@@ -8,7 +8,7 @@ from ledger.labor.log import name_of
 from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.rounding import half_up
 from ledger.reports.ahead import work_json
-from ledger.reports.settled import refund_json, return_json, settlement_json
+from ledger.reports.settled import REFUNDED, SENT_BACK, SETTLED
 from ledger.reports.today import Today
 
 
@@ -51,9 +51,9 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
             plain_fields(one, "job=number held", currency) | {"quote": one.quote or None}
             for one in report.paid_ahead
         ],
-        "to_settle": [settlement_json(currency, one) for one in report.to_settle],
-        "to_refund": [refund_json(currency, one) for one in report.to_refund],
-        "to_send_back": [return_json(currency, one) for one in report.to_send_back],
+        "to_settle": plain_rows(report.to_settle, SETTLED, currency),
+        "to_refund": plain_rows(report.to_refund, REFUNDED, currency),
+        "to_send_back": plain_rows(report.to_send_back, SENT_BACK, currency),
         "deliverables": plain_rows(report.deliverables, "sponsor kind left due"),
         "to_buy": plain_rows(report.to_buy, "job material quantity unit"),
         "awaited_credits": plain_rows(

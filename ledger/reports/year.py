@@ -10,17 +10,18 @@ from ledger.book.questions.month_rows import InKindRow, received_in_kind
 from ledger.book.questions.progress import OWNER, open_jobs, work_on_jobs
 from ledger.book.questions.stock import OnHand
 from ledger.book.questions.year import IncomeRow, Trip, other_income, trips
-from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
+from ledger.jobs.going_back import all_goods_to_return
 from ledger.jobs.jobs import jobs
-from ledger.jobs.late import LateCost, late_costs
-from ledger.jobs.payments import Refund, refunds
+from ledger.jobs.late import late_costs
+from ledger.jobs.payments import refunds
 from ledger.measures.day import Month
-from ledger.measures.money import Currency, Money
+from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.reports.month_data import MonthOfSpend, spend_by_month
 from ledger.reports.roll import MaterialRoll, Roll, roll_between, roll_by_material
+from ledger.reports.settled import OverAccount
 from ledger.reports.spend import Spend, spend_between
-from ledger.reports.wip import CanceledJob, JobInProgress, canceled_jobs, money_in, work_in_progress
+from ledger.reports.wip import JobInProgress, canceled_jobs, money_in, work_in_progress
 from ledger.stock import value_on
 
 NOTHING = Money(0)
@@ -42,11 +43,10 @@ class JobOfYear:
 
 
 @dataclass(frozen=True, slots=True)
-class YearReport:
+class YearReport(OverAccount):
     """A year's account; one that is running goes up to today."""
 
     year: int
-    currency: Currency
     units: str
     shop: str
     as_of: date
@@ -62,10 +62,6 @@ class YearReport:
     trips: Sequence[Trip]
     jobs: Sequence[JobOfYear]
     progress: Sequence[JobInProgress]
-    canceled: Sequence[CanceledJob]
-    late: Sequence[LateCost]
-    to_refund: Sequence[Refund]
-    to_send_back: Sequence[GoodsToReturn]
     income: Sequence[IncomeRow]
 
     @property

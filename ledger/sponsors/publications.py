@@ -78,14 +78,9 @@ def publish(book: Book, publication: NewPublication) -> Row:
         for known in book.rows(Row, link=link):
             raise NotAllowed(f"{link} is noted already: “{known.title}” of {known.day}.")
     with book.entry("sponsor publish", title):
+        platform = publication.platform.strip()
         row = book.post(
-            Row(
-                day=day,
-                kind=publication.kind,
-                title=title,
-                platform=publication.platform.strip(),
-                link=link,
-            )
+            made_of(Row, publication, day=day, title=title, platform=platform, link=link)
         )
         for name in dict.fromkeys(publication.sponsors):
             book.post(PublicationSponsor(publication=row.key, sponsor=name))

@@ -4,11 +4,11 @@ Goods in kind cost no cash and stand under the name of who gave them; all others
 and are paid for. Borrowed goods cover nothing, and a piece on the rack covers no whole sheet.
 """
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ledger.book import Book
-from ledger.book.questions.joint import shared_issues_to
+from ledger.book.questions.joint import Outgrown, shared_issues_to
 from ledger.book.questions.stock import OnHand, still_out
 from ledger.book.tables.stock import Lot
 from ledger.measures.quantity import Quantity
@@ -57,10 +57,6 @@ def goods_on_hand(book: Book) -> Pots:
         if lot.material is not None and lot.source not in ("borrowed", "offcut"):
             pots.setdefault(lot.material, []).append(Goods(lot.quantity, _giver(lot)))
     return pots
-
-
-type Outgrown = Callable[[], Collection[str]]
-"""The materials whose joint plan no longer fits the parts; asked only where sheets are shared."""
 
 
 def goods_given(

@@ -9,14 +9,13 @@ from datetime import date
 from math import ceil
 
 from ledger.book import Book, require_open_day
-from ledger.book.questions.joint import shared_issues_to
+from ledger.book.questions.joint import Outgrown, shared_issues_to
 from ledger.book.questions.stock import still_out
 from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Movement
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import EACH, show_count
-from ledger.stock.cover import Outgrown
 from ledger.stock.lots import lots_on
 from ledger.stock.movements import issue
 from ledger.stock.rack_pieces import PIECE

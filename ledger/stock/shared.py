@@ -5,12 +5,12 @@ from datetime import date
 from fractions import Fraction
 
 from ledger.book import Book
+from ledger.book.questions.joint import Outgrown
 from ledger.book.questions.stock import IssueToJob, still_out
 from ledger.book.tables.joint import JointIssue, JointOffcut, JointPlan, JointShare
 from ledger.book.tables.stock import Lot, Movement
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
-from ledger.stock.cover import Outgrown
 from ledger.stock.lots import Pool
 
 

@@ -1,7 +1,12 @@
 """Questions about jobs that share sheets."""
 
+from collections.abc import Callable, Collection
+
 from ledger.book.journal import Book
 from ledger.book.questions import IN_FORCE
+
+type Outgrown = Callable[[], Collection[str]]
+"""The materials whose joint plan no longer fits the parts; asked only where sheets are shared."""
 
 
 def shares_sheets(book: Book, job: int | None = None) -> bool:
