@@ -114,10 +114,11 @@ def job_operation(ctx: typer.Context, incomplete: str) -> Offers:
 
 
 def job_material(ctx: typer.Context, incomplete: str) -> Offers:
-    """`JOB CODE QTY`: a job, then a material."""
-    words = (job, material)
+    """`JOB CODE QTY CODE QTY`: a job, then a material where no quantity comes."""
     place = _place(ctx)
-    return words[place](ctx, incomplete) if place < len(words) else []
+    if place == 0:
+        return job(ctx, incomplete)
+    return material(ctx, incomplete) if place % 2 else []
 
 
 def material_quantity(ctx: typer.Context, incomplete: str) -> Offers:

@@ -38,7 +38,7 @@ JobItem = Annotated[
     list[str],
     typer.Argument(
         metavar="JOB CODE QTY",
-        help="Such as: bed EDGE78 88.",
+        help="Such as: bed EDGE78 88, or of several: bed EDGE78 88 PLY12 2.",
         autocompletion=complete.job_material,
     ),
 ]
@@ -92,11 +92,11 @@ def issue(
     together: Together = False,
     after_close: AfterClose = False,
 ) -> None:
-    """Issue material to a job, the oldest lot first, at what it cost.
+    """Issue material to a job, the oldest lot first, at what it cost; several are one entry.
 
     Sheets of jobs that are cut together, once for all: stock issue bed PLY34 8 --together
 
-    Example: benchledger stock issue bed EDGE78 88 --on 2025-05-20
+    Example: benchledger stock issue bed EDGE78 88 PLY12 2 --on 2025-05-20
     """
     from ledger.cli.shared import say_if_apart
     from ledger.verbs import stock
@@ -241,6 +241,7 @@ def count(
     """
     from ledger.measures.quantity import show_quantity
     from ledger.verbs import stock
+    from ledger.verbs.typed_items import read_item
 
     with open_shop() as book:
         if len(words) == 1:
@@ -249,7 +250,7 @@ def count(
             rows = [(row.material, row.counted, row.reason or why)
                     for row in read_counts(Path(words[0]), book)]  # fmt: skip
         elif len(words) == 2:
-            item = stock.read_item(book, words)
+            item = read_item(book, words)
             rows = [(item.material or "", item.quantity, why)]
         else:
             raise BadValue("Write a material and what was counted, for example: DISC5 46")

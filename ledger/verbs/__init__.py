@@ -15,7 +15,8 @@ with another open book, and hold the book only while it posts.
     hours.of_job(book, job, plan)                     → JobHours, line by line
     clock.switch(book, target, moment, plan, people=, part=, note=, sure=)   → Switched
     clock.end(book, moment, plan, sure=)              → Stopped
-    stock.issue(book, words, lot=, on=, why=)         → the job, and Moved, one of each material
+    stock.issue(book, words, lot=, on=, why=)         → the job, and Moved, one of each material,
+                                                        several in one entry
     stock.read_estimate(book, job, differs)           → EstimatedNeeds; may lay out sheets
     stock.issue_estimated(book, estimate, on=)        → Moved
     stock.give_back(book, words, lot=, on=, why=)     → the job, and Moved

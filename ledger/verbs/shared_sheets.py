@@ -13,7 +13,8 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import large
 from ledger.stock.joint import issue_shared, put_back_shared
 from ledger.stock.shared import is_of
-from ledger.verbs.stock import Item, Moved, moved_of, read_job_item, require_whole
+from ledger.verbs.stock import Moved, moved_of
+from ledger.verbs.typed_items import Item, read_job_item, require_whole
 
 
 @dataclass(frozen=True, slots=True)

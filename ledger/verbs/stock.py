@@ -1,25 +1,23 @@
-"""Stock at the bench: issues and returns, goods that leave, counts.
-
-A material and how much of it come as they are typed: `EDGE78 88`, `EDGE78 12 yd`, or, of a lot
-that is named, the quantity alone.
-"""
+"""Stock at the bench: issues and returns, goods that leave, counts."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from functools import partial
 
 from ledger.book import Book
 from ledger.book.questions.labor import changed_since
 from ledger.book.questions.stock import lot_now, quantity_on
-from ledger.book.tables.ground import Job
+from ledger.book.tables.ground import Job, JournalEntry
 from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.jobs import find_job
 from ledger.measures.money import Money, total
-from ledger.measures.quantity import Quantity, parse_quantity
-from ledger.measures.units import EACH, SHEET, show_count
+from ledger.measures.quantity import Quantity, parse_quantity, show_quantity
+from ledger.measures.units import show_count
 from ledger.stock import movements
 from ledger.stock.materials import find_material, materials
+from ledger.verbs.typed_items import Item, read_item, read_job_items, require_whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,15 +41,6 @@ class Moved:
     cost: MovedCost
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
-    """A material (none where a lot is named alone) and how much of it, in its unit."""
-
-    material: str | None
-    quantity: Quantity
-    lot: int | None
-
-
 def issue(
     book: Book,
     words: Sequence[str],
@@ -61,31 +50,37 @@ def issue(
     why: str = "",
     on_camera: bool | None = None,
 ) -> tuple[Job, tuple[Moved, ...]]:
-    """Issue to a job, oldest lot first or from one lot: `bed EDGE78 88`; the job is given back.
+    """Issue to a job, oldest lot first or from one lot: `bed EDGE78 88 PLY12 2`; the job comes too.
+
+    Several materials are one entry: all of them, or nothing.
 
     Raises:
         BadValue: there are too few words, or a part of a whole thing.
         NotAllowed: more than is on hand on that day, or a day in the future or a closed month.
     """
-    job, item = read_job_item(book, words, lot)
-    require_whole(book, item)
-    rows = movements.issue(
-        book, job.key, item.material, item.quantity, lot=lot, day=book.dates.read(on),
-        reason=why, on_camera=on_camera,
-    )  # fmt: skip
+    job, items = read_job_items(book, words, lot)
+    for item in items:
+        require_whole(book, item)
+    with _one_entry(book, "stock issue", items):
+        rows = [
+            row
+            for item in items
+            for row in movements.issue(
+                book, job.key, item.material, item.quantity, lot=lot, day=book.dates.read(on),
+                reason=why, on_camera=on_camera,
+            )
+        ]  # fmt: skip
     return job, moved_of(book, rows)
 
 
-def require_whole(book: Book, item: Item) -> None:
-    """Refuse a part of what goes by the piece or by the sheet."""
-    lot = book.row(Lot, item.lot) if item.lot else None
-    name = item.material or (lot.words if lot else "")
-    unit = materials(book)[item.material].unit if item.material else (lot.unit if lot else "")
-    if unit in (EACH, SHEET) and item.quantity.fraction.denominator != 1:
-        raise BadValue(
-            f"{name} goes by the {'piece' if unit == EACH else unit}: {item.quantity.decimal:f} of"
-            " it cannot be taken; write a whole number."
-        )
+def _one_entry(
+    book: Book, verb: str, items: Sequence[Item]
+) -> AbstractContextManager[JournalEntry | None]:
+    """One entry for several items; what is done of one alone names its own."""
+    if len(items) == 1:
+        return nullcontext()
+    named = [f"{item.material} {show_quantity(item.quantity)}" for item in items]
+    return book.entry(verb, ", ".join(named))
 
 
 def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ...]:
@@ -188,16 +183,22 @@ def issue_estimated(
 def give_back(
     book: Book, words: Sequence[str], *, lot: int | None = None, on: str = "today", why: str = ""
 ) -> tuple[Job, tuple[Moved, ...]]:
-    """Take back from a job what it did not use: `bed EDGE78 12`; the job is given back too.
+    """Take back from a job what it did not use: `bed EDGE78 12 PLY12 1`; the job comes too.
 
     Raises:
         BadValue: there are too few words.
         NotAllowed: the job did not take that much of it by that day.
     """
-    job, item = read_job_item(book, words, lot)
-    rows = movements.put_back(
-        book, job.key, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why
-    )
+    job, items = read_job_items(book, words, lot)
+    with _one_entry(book, "stock return", items):
+        rows = [
+            row
+            for item in items
+            for row in movements.put_back(
+                book, job.key, item.material, item.quantity, lot=lot, day=book.dates.read(on),
+                reason=why,
+            )
+        ]  # fmt: skip
     return job, moved_of(book, rows)
 
 
@@ -290,34 +291,6 @@ def count(
                 moved_of(book, posted))
         for code, quantity, posted in changed
     )  # fmt: skip
-
-
-def read_job_item(book: Book, words: Sequence[str], lot: int | None) -> tuple[Job, Item]:
-    """A job, and a material with its quantity: `bed EDGE78 88` or `bed EDGE78 88 ft`."""
-    if len(words) < (2 if lot else 3):
-        raise BadValue("Write the job, the material and how much, for example: bed EDGE78 88")
-    item = read_item(book, words[1:], lot)
-    return find_job(book, words[0]), item
-
-
-def read_item(book: Book, words: Sequence[str], lot: int | None = None) -> Item:
-    """A material and a quantity in its unit or in another that turns into it; a lot needs no code.
-
-    Raises:
-        BadValue: there are too few or too many words.
-    """
-    mark = book.currency.decimal_mark
-    if lot and len(words) == 1:
-        return Item(None, parse_quantity(words[0], mark), lot)
-    if len(words) not in (2, 3):
-        raise BadValue("Write one material and how much of it, for example: EDGE78 88")
-    material, quantity = find_material(book, words[0]), parse_quantity(words[1], mark)
-    if len(words) == 3:
-        from ledger.measures.units import unit
-        from ledger.stock.purchase import stock_quantity
-
-        quantity = stock_quantity(material, quantity, unit(words[2]))
-    return Item(material.code, quantity, lot)
 
 
 def moved_of(book: Book, rows: Sequence[Movement]) -> tuple[Moved, ...]:

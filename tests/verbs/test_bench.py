@@ -181,6 +181,26 @@ def test_counts_of_several_materials_are_one_entry(bed):
     assert verbs_of(bed, 1) == ["stock count"]
 
 
+def test_several_materials_are_issued_and_come_back_in_one_entry_or_not_at_all(bed):
+    _, moved = stock.issue(bed, ["bed", "EDGE78", "12", "yd", "PLY12", "2"])
+    assert [(one.item, one.quantity, one.left) for one in moved] == [
+        ("EDGE78", Quantity.of(36), Quantity.of(64)), ("PLY12", Quantity.of(2), Quantity.of(0)),
+    ]  # fmt: skip
+    assert {one.entry for one in moved} == {last_entries(bed, 1)[0][0].id}
+    _, back = stock.give_back(bed, ["bed", "PLY12", "1", "EDGE78", "6"])
+    assert [(one.item, one.quantity) for one in back] == [
+        ("PLY12", Quantity.of(1)), ("EDGE78", Quantity.of(6)),
+    ]  # fmt: skip
+
+    entries = last_entries(bed, 2)
+    with pytest.raises(NotAllowed, match="PLY12"):
+        stock.issue(bed, ["bed", "EDGE78", "1", "PLY12", "2"])
+    for last, sentence in (("PLY12", "PLY12: say how much"), ("galon", "neither a unit")):
+        with pytest.raises(BadValue, match=sentence):
+            stock.issue(bed, ["bed", "EDGE78", "1", last])
+    assert last_entries(bed, 2) == entries
+
+
 def test_an_offcut_is_kept_by_its_size_and_a_small_one_is_not(bed):
     stock.issue(bed, ["bed", "PLY12", "1"])
     kept = offcuts.keep(bed, "bed", "PLY12", ["40x24", "2x2"])
