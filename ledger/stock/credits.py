@@ -7,7 +7,7 @@ Which lots a credit note is about: named by lot, receipt, document or material.
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -29,14 +29,16 @@ from ledger.stock.use_tax import follow_return
 _LOT = re.compile(r"(?:lot )?(\d+)", re.IGNORECASE)
 
 
-def credited_lots(book: Book, named: str, material: str | None, words: str) -> list[Lot]:
+def credited_lots(
+    book: Book, named: str, material: str | None, words: str, supplier: str = ""
+) -> list[Lot]:
     """The lots that are meant, oldest first, all of the goods that the credit note's line names.
 
     `named` is a lot's number, a receipt's (R-101), the supplier's own number of the document, or
-    the material.
+    the material. Where the credit note's `supplier` is said, only what they sold is meant.
 
     Raises:
-        NotAllowed: nothing answers, or two readings do.
+        NotAllowed: nothing answers, two readings do, or another supplier sold the goods.
     """
     sought = re.sub(r"\s+", " ", named).strip()
     if not sought:
@@ -59,6 +61,8 @@ def credited_lots(book: Book, named: str, material: str | None, words: str) -> l
         [lot for lot in sold if name in ((lot.material or "").casefold(), lot.words.casefold())],
     )
     known = {tuple(lot.key for lot in lots): lots for lots in readings if lots}
+    if supplier and known:
+        known = _sold_by(book, supplier, material or words, known)
     if not known:
         raise _unknown(book, sought, material or words)
     if len(known) > 1:
@@ -69,6 +73,24 @@ def credited_lots(book: Book, named: str, material: str | None, words: str) -> l
         )
     (lots,) = known.values()
     return sorted(lots, key=lambda lot: (lot.day, lot.key))
+
+
+def _sold_by(
+    book: Book, supplier: str, goods: str, known: Mapping[tuple[int, ...], list[Lot]]
+) -> dict[tuple[int, ...], list[Lot]]:
+    """What of some readings a supplier sold."""
+    name = " ".join(supplier.split()).casefold()
+    sellers = {lot.key: sold_by(book, lot) for lots in known.values() for lot in lots}
+    sold = [[lot for lot in lots if sellers[lot.key].casefold() == name] for lots in known.values()]
+    if not any(sold):
+        papers = {_receipt_of(book, lot).number: sellers[lot.key]
+                  for lots in known.values() for lot in lots}  # fmt: skip
+        named = " and ".join(f"{seller} ({number})" for number, seller in papers.items())
+        raise NotAllowed(
+            f"{goods} is of {named}, not of {supplier.strip()}. A credit note is of who sold the"
+            " goods: name them, or the receipt that it is for."
+        )
+    return {tuple(lot.key for lot in lots): lots for lots in sold if lots}
 
 
 def sold_by(book: Book, lot: Lot) -> str:
@@ -127,11 +149,11 @@ def give_credit(
     cost.
 
     Raises:
-        NotAllowed: the lot is not the supplier's to credit, or holds less.
+        NotAllowed: the lot is not the supplier's to credit, another one sold it, or it holds less.
     """
     if len(line.shares) > 1:
         raise NotAllowed(f"{line.words}: a line of a credit note concerns one place; split it.")
-    lots = credited_lots(book, line.credit_of, line.material, line.words)
+    lots = credited_lots(book, line.credit_of, line.material, line.words, document.supplier)
     credit = _Credit(book, document.day, line.words, number, row, lots)
     place = line.shares[0] if line.shares else None
     sent = _sent(credit, place, line.quantity)
@@ -152,13 +174,14 @@ def as_bought(book: Book, document: Document) -> Document:
     """A document; a credit note with use tax given back on goods that use tax was owed on."""
     if document.kind != "credit":
         return document
-    return replace(document, lines=tuple(_as_bought(book, line) for line in document.lines))
+    lines = (_as_bought(book, line, document.supplier) for line in document.lines)
+    return replace(document, lines=tuple(lines))
 
 
-def _as_bought(book: Book, line: DocumentLine) -> DocumentLine:
+def _as_bought(book: Book, line: DocumentLine, supplier: str) -> DocumentLine:
     if line.tax_kind != "none" or line.tax_paid or not line.credit_of:
         return line
-    lots = credited_lots(book, line.credit_of, line.material, line.words)
+    lots = credited_lots(book, line.credit_of, line.material, line.words, supplier)
     return replace(line, tax_kind="use") if all(lot.tax_kind == "use" for lot in lots) else line
 
 

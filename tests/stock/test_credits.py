@@ -184,6 +184,25 @@ def test_only_a_supplier_can_give_credit_for_what_was_bought(june, document, lin
         receive(june, document(line("PLY12", "1", "72.00", credit_of=str(lot.key)), kind="credit"))
 
 
+def test_a_credit_note_is_of_who_sold_the_goods(june, buy, document, line):
+    lot = buy("PLY12", "3", "216.00")
+    other = document(line("PLY12", "2", "150.00"), supplier="Elmgate Timber")
+    second = receive(june, other).lots[0]
+
+    def credit(of, supplier):
+        goods = line("PLY12", "1", "72.00", credit_of=of)
+        receive(june, document(goods, kind="credit", supplier=supplier))
+        return june.rows(Movement)[-1].lot
+
+    for of in (str(lot.key), "R-101"):
+        with pytest.raises(NotAllowed, match=r"PLY12 is of .* \(R-101\), not of Elmgate Timber"):
+            credit(of, "Elmgate Timber")
+    with pytest.raises(NotAllowed, match=r"R-101\) and Elmgate Timber \(R-102\), not of Nobody"):
+        credit("PLY12", "Nobody")
+    assert june.rows(Movement) == []
+    assert credit("PLY12", "elmgate  timber ") == second.key
+
+
 def test_a_line_of_a_credit_note_concerns_one_place(june, buy, document, line):
     lot = buy("PLY12", "3", "216.00")
     places = (Share("stock", qty("1")), Share("job", qty("1"), 1))
