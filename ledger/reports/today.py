@@ -326,7 +326,7 @@ def _awaited_credits(book: Book) -> list[AwaitedCredit]:
     credits = []
     for gone in sent_not_credited(book, book.today):
         from ledger.book.tables.stock import Lot
-        from ledger.stock.credits import sold_by
+        from ledger.stock.credited import sold_by
 
         lot = book.row(Lot, gone.lot)
         if lot is not None:

@@ -2,126 +2,29 @@
 
 The goods are often sent first and credited later. What was sent has left stock, and its job,
 already: its credit note takes nothing out again, it only settles what was sent.
-
-Which lots a credit note is about: named by lot, receipt, document or material.
 """
 
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from ledger.book import Book
+from ledger.book.questions.joint import shares_sheets
 from ledger.book.questions.returns import GoneBack, jobs_holding, sent_not_credited
 from ledger.book.questions.stock import IssueToJob, still_out
 from ledger.book.tables.ground import Job
-from ledger.book.tables.materials import Supplier
-from ledger.book.tables.receipts import CreditedGoods, Receipt, ReceiptLine, ReceiptShare
+from ledger.book.tables.joint import JointShare
+from ledger.book.tables.receipts import CreditedGoods, ReceiptLine, ReceiptShare
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.units import show_count
+from ledger.stock.credited import credited_lots
 from ledger.stock.documents import Document, DocumentLine, Share
-from ledger.stock.lots import EMPTY, Pool, lot_in_force, lot_on, movement, post_issue
+from ledger.stock.lots import EMPTY, Pool, lot_on, movement, post_issue
+from ledger.stock.shared import shared_out, weights_of
 from ledger.stock.use_tax import follow_return
-
-_LOT = re.compile(r"(?:lot )?(\d+)", re.IGNORECASE)
-
-
-def credited_lots(
-    book: Book, named: str, material: str | None, words: str, supplier: str = ""
-) -> list[Lot]:
-    """The lots that are meant, oldest first, all of the goods that the credit note's line names.
-
-    `named` is a lot's number, a receipt's (R-101), the supplier's own number of the document, or
-    the material. Where the credit note's `supplier` is said, only what they sold is meant.
-
-    Raises:
-        NotAllowed: nothing answers, two readings do, or another supplier sold the goods.
-    """
-    sought = re.sub(r"\s+", " ", named).strip()
-    if not sought:
-        raise NotAllowed(
-            f"{words}: say what the credit is for: a lot, a receipt such as R-101, the supplier's"
-            " document number, or the material."
-        )
-    goods = words.strip().casefold()
-    sold = [
-        lot
-        for lot in book.rows(Lot, source="receipt")
-        if (lot.words.casefold() == goods if material is None else lot.material == material)
-    ]
-    name = sought.casefold()
-    number, papers = _LOT.fullmatch(sought), {lot.key: _receipt_of(book, lot) for lot in sold}
-    readings = (
-        [lot for lot in sold if number and lot.key == int(number[1])],
-        [lot for lot in sold if papers[lot.key].number.casefold() == name],
-        [lot for lot in sold if papers[lot.key].document.casefold() == name],
-        [lot for lot in sold if name in ((lot.material or "").casefold(), lot.words.casefold())],
-    )
-    known = {tuple(lot.key for lot in lots): lots for lots in readings if lots}
-    if supplier and known:
-        known = _sold_by(book, supplier, material or words, known)
-    if not known:
-        raise _unknown(book, sought, material or words)
-    if len(known) > 1:
-        first, second = list(known.values())[:2]
-        raise NotAllowed(
-            f"“{sought}” may be lot {first[0].key} or a document that brought lot"
-            f" {second[0].key}; write lot {first[0].key} or lot {second[0].key}."
-        )
-    (lots,) = known.values()
-    return sorted(lots, key=lambda lot: (lot.day, lot.key))
-
-
-def _sold_by(
-    book: Book, supplier: str, goods: str, known: Mapping[tuple[int, ...], list[Lot]]
-) -> dict[tuple[int, ...], list[Lot]]:
-    """What of some readings a supplier sold."""
-    name = " ".join(supplier.split()).casefold()
-    sellers = {lot.key: sold_by(book, lot) for lots in known.values() for lot in lots}
-    sold = [[lot for lot in lots if sellers[lot.key].casefold() == name] for lots in known.values()]
-    if not any(sold):
-        papers = {_receipt_of(book, lot).number: sellers[lot.key]
-                  for lots in known.values() for lot in lots}  # fmt: skip
-        named = " and ".join(f"{seller} ({number})" for number, seller in papers.items())
-        raise NotAllowed(
-            f"{goods} is of {named}, not of {supplier.strip()}. A credit note is of who sold the"
-            " goods: name them, or the receipt that it is for."
-        )
-    return {tuple(lot.key for lot in lots): lots for lots in sold if lots}
-
-
-def sold_by(book: Book, lot: Lot) -> str:
-    """The name of the supplier who sold a lot."""
-    line = book.row(ReceiptLine, lot.line or 0)
-    receipt = book.row(Receipt, line.receipt) if line else None
-    supplier = book.row(Supplier, receipt.supplier) if receipt else None
-    return supplier.name if supplier else ""
-
-
-def _receipt_of(book: Book, lot: Lot) -> Receipt:
-    line = book.row(ReceiptLine, lot.line or 0)
-    receipt = book.row(Receipt, line.receipt) if line else None
-    if receipt is None:
-        raise RuntimeError(f"lot {lot.key} was bought and has no receipt")
-    return receipt
-
-
-def _unknown(book: Book, sought: str, goods: str) -> NotAllowed:
-    number = _LOT.fullmatch(sought)
-    lot = book.row(Lot, int(number[1])) if number else None
-    if lot is not None:
-        lot_in_force(book, lot.key)
-        if lot.source != "receipt":
-            return NotAllowed(f"Lot {lot.key} was not bought; no supplier can give credit for it.")
-        return NotAllowed(f"Lot {lot.key} is {lot.material or lot.words}, not {goods}.")
-    return NotAllowed(
-        f"No {goods} was bought under “{sought}”. Name a lot (benchledger stock list --all shows"
-        " them), a receipt such as R-101, the supplier's document number, or the material."
-    )
-
 
 NONE = Quantity(0)
 
@@ -144,9 +47,9 @@ def give_credit(
     """Settle what a line of a credit note is about; give back what the owner should know.
 
     Goods that were sent back are settled first. The rest comes from the job that is named, else
-    from stock, else from the one job that has it. From a job, goods come back at what the supplier
-    credits for them: a restocking fee stays a cost of the job. From stock they leave at their own
-    cost.
+    from stock, else from the one job that has it, or from all that share it by what each has. From
+    a job, goods come back at what the supplier credits for them: a restocking fee stays a cost of
+    the job. From stock they leave at their own cost.
 
     Raises:
         NotAllowed: the lot is not the supplier's to credit, another one sold it, or it holds less.
@@ -165,8 +68,12 @@ def give_credit(
         notes += _settle(credit, gone, part, value, gone.job or (place.job if place else None))
     if left or not line.quantity:
         worth = values[-1] if left else line.landed
-        taken = replace(place or _usual_place(credit, left, worth), quantity=left)
-        notes += _take(credit, taken, worth)
+        if place is not None:
+            notes += _of_one_job(credit, place)
+            notes += _take(credit, replace(place, quantity=left), worth)
+        else:
+            for taken, value in _usual_places(credit, left, worth):
+                notes += _take(credit, taken, value)
     return notes
 
 
@@ -254,13 +161,32 @@ def _charge_fee(credit: _Credit, gone: GoneBack, fee: Money, job: int) -> None:
     post_issue(book, lot.key, whole, job, credit.day, line=credit.row.key, reason="not credited")
 
 
-def _usual_place(credit: _Credit, quantity: Quantity, value: Money) -> Share:
-    """Where the goods are, if nothing is said: stock, else the one job that has them."""
+def _usual_places(
+    credit: _Credit, quantity: Quantity, value: Money
+) -> Iterable[tuple[Share, Money]]:
+    """Where the goods are, if nothing is said, and the part of their credit for each place.
+
+    It is stock, else the one job that has them; of sheets that jobs share, all of these.
+    """
     pools = [lot_on(credit.book, lot, credit.day) for lot in credit.lots]
     there = sum((pool.quantity for pool in pools), NONE)
     if there >= quantity and there and value <= total(pool.full for pool in pools):
-        return Share("stock", quantity)
+        return [(Share("stock", quantity), value)]
     holding = jobs_holding(credit.book, [lot.key for lot in credit.lots])
+    shared = _shared_by(credit, holding)
+    has = {job: pool.quantity for job, pool in shared.items()}
+    if has == holding and quantity <= sum(has.values(), NONE):
+        sizes = split(Money(quantity.millionths), [size.millionths for size in has.values()])
+        values = split(value, [pool.full.minor for pool in shared.values()])
+        return [
+            (Share("job", Quantity(size.minor), job), part)
+            for job, size, part in zip(shared, sizes, values, strict=True)
+        ]
+    return [(_of_one(credit, quantity, holding), value)]
+
+
+def _of_one(credit: _Credit, quantity: Quantity, holding: Mapping[int, Quantity]) -> Share:
+    """The one job that holds as much, else stock."""
     jobs = [job for job, held in holding.items() if held >= quantity]
     if len(jobs) == 1:
         return Share("job", quantity, jobs[0])
@@ -271,6 +197,38 @@ def _usual_place(credit: _Credit, quantity: Quantity, value: Money) -> Share:
             f" --to {numbers[0]}."
         )
     return Share("stock", quantity)
+
+
+def _shared_by(credit: _Credit, holding: Iterable[int]) -> dict[int, Pool]:
+    """What of these lots each of several jobs has as its part of sheets that they share."""
+    book, lots = credit.book, {lot.key for lot in credit.lots}
+    if not shares_sheets(book):
+        return {}
+    shares = (share for job in holding for share in book.rows(JointShare, job=job))
+    for plan in dict.fromkeys(share.joint_plan for share in shares):
+        pools = {
+            job: sum(
+                (Pool.of(out) for out in shared_out(book, plan, job, credit.day)
+                 if out.lot in lots), EMPTY,
+            )
+            for job in weights_of(book, plan)
+        }  # fmt: skip
+        if all(pool.quantity for pool in pools.values()):
+            return pools
+    return {}
+
+
+def _of_one_job(credit: _Credit, place: Share) -> list[str]:
+    """That a credit goes to one job alone, of sheets that others share with it."""
+    shared = _shared_by(credit, [place.job] if place.job else [])
+    rows = (credit.book.row(Job, job) for job in shared if job != place.job)
+    others = [row.number for row in rows if row is not None]
+    if not others:
+        return []
+    return [
+        f"{credit.words}: shared with {' and '.join(others)}, and credited to one job alone. Of all"
+        " by their shares: take it back, benchledger undo, and name no job."
+    ]
 
 
 def _take(credit: _Credit, place: Share, value: Money) -> list[str]:

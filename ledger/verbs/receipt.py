@@ -15,7 +15,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.share import parse_share
 from ledger.measures.units import unit
-from ledger.stock.credits import credited_lots, sold_by
+from ledger.stock.credited import credited_lots, sold_by
 from ledger.stock.documents import (
     TAX_KINDS,
     ZERO,

@@ -59,3 +59,24 @@ def test_the_credit_of_an_offcut_of_given_sheets_is_no_sheet_used_of_the_sponsor
         f"Of the 192.00 of goods in kind {gone} went into jobs closed here, {192 - gone} still lay"
         " in stock on 2025-04-25." in " ".join(said.split())
     )
+
+
+def test_a_credit_note_for_shared_sheets_goes_to_all_that_share_them(joint_shop):
+    for price in ("95.01", "97.33"):
+        done(joint_shop("receipt", "add", "PLY34", "1", price, "--from", "Copper Vale Lumber"))
+    done(joint_shop(*BOTH))
+    done(joint_shop("stock", "issue", "bench", "PLY34", "2", "--together"))
+    credit = ("receipt", "add", "PLY34", "--from", "Copper Vale Lumber", "--credit-of", "R-101")
+
+    said = done(joint_shop(*credit, "0", "5.00", "--to", "bench"))
+    assert "shared with J-2507, and credited to one job alone" in " ".join(said.err.split())
+    done(joint_shop("undo"))
+    said = done(joint_shop(*credit, "1", "95.01"))
+    assert "J-2507, J-2508" in said.out
+    assert "shared with" not in said.err
+
+    left = {}
+    for job in ("bookcase", "bench"):
+        closed = facts(joint_shop("job", "close", job, "--price", "700", "--json"))
+        left[job] = Decimal(closed["material"])
+    assert (sum(left.values()), left["bookcase"] > left["bench"] > 30) == (Decimal("97.33"), True)
