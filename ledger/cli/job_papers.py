@@ -203,14 +203,14 @@ def _show(purchases: "BuyingList") -> None:
 
 def _show_supplier(purchases: "BuyingList", supplier: str, lines: "tuple[BuyingLine, ...]") -> None:
     from ledger.jobs.buying import sum_of
-    from ledger.reports.buying_words import buy_words, need_words
+    from ledger.reports.buying_words import buy_words, name_words, need_words
 
     show = purchases.currency.show
     several = len(purchases.jobs) > 1
     rows = [
         [
             line.material + ("*" if line.is_stale else ""),
-            line.name,
+            name_words(line),
             *([", ".join(job for job, _ in line.jobs)] if several else []),
             need_words(line),
             buy_words(line),
@@ -277,7 +277,7 @@ def _line_json(purchases: "BuyingList", line: "BuyingLine") -> dict[str, Any]:
         ],
         **plain_fields(
             line,
-            "packs supplier price price_day stale=is_stale amount tax tax_inside",
+            "packs supplier price price_day stale=is_stale amount tax tax_inside shared_with",
             purchases.currency,
         ),
     }

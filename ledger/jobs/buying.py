@@ -53,7 +53,8 @@ class ForJob:
 class BuyingLine:
     """One material: what the jobs need of it, what covers that, what is to be bought.
 
-    `packs` are of `pack` stock units each; `amount` is None where no price is known. `tax_inside`
+    `packs` are of `pack` stock units each; `amount` is None where no price is known. `shared_with`
+    are jobs that need the same sheets and are not on this list: they are bought once. `tax_inside`
     is about what tax that stays a cost is in the amount already, `tax` what is to be paid on top,
     on what improvements of real property need of it.
     """
@@ -78,6 +79,7 @@ class BuyingLine:
     amount: Money | None
     tax: Money
     tax_inside: Money
+    shared_with: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +146,7 @@ class _Tally:
     covered: dict[str, Quantity] = field(default_factory=dict)
     short: Quantity = NONE
     taxed: Quantity = NONE
+    shared_with: tuple[str, ...] = ()
 
     def add(self, job: str, need: Quantity, met: Cover, *, is_taxed: bool) -> None:
         """Add a job's need and what covers it."""
@@ -180,11 +183,9 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
     """
     stock = goods_on_hand(book)
     tallies: dict[str, _Tally] = {}
-    offcuts: list[OffcutUsed] = []
     shared = shared_needs(book, wanted)
     promised = {lot: group for group in shared.groups for lot in group.lots}
-    for group in shared.groups:
-        offcuts += [OffcutUsed(group.names, group.material, lot) for lot in group.lots]
+    offcuts = [OffcutUsed(group.names, group.material, lot) for lot, group in promised.items()]
     taxed = {job.number for job in wanted if improvement_of(book, job.key) is not None}
     for job in wanted:
         others = [
@@ -199,6 +200,7 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
                     met = cover(code, need, group.given, stock)
                     tally = tallies.setdefault(code, _Tally())
                     tally.add(group.names, need, met, is_taxed=not taxed.isdisjoint(group.jobs))
+                    tally.shared_with = group.others({one.number for one in wanted})
         taken = [
             line for line in taken_of(book, made) if not shared.takes(job.number, line.material)
         ]
@@ -265,6 +267,7 @@ def _line(
         amount=amount,
         tax=_tax(book, price, tally.taxed),
         tax_inside=_tax_inside(book, price, buy, amount),
+        shared_with=tally.shared_with,
     )
 
 

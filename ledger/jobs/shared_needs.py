@@ -4,7 +4,7 @@ It stands until the sheets are issued. From then on each job has what its own pl
 """
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
 from ledger.book import Book
@@ -36,6 +36,10 @@ class CutTogether:
     def names(self) -> str:
         """The numbers of the jobs, as `J-2507 + J-2508`."""
         return " + ".join(self.jobs)
+
+    def others(self, jobs: Container[str]) -> tuple[str, ...]:
+        """The numbers of its jobs but those that are named."""
+        return tuple(job for job in self.jobs if job not in jobs)
 
     def takes(self, job: str, material: str) -> bool:
         """Whether a job's need of a material is part of this one."""

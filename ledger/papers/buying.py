@@ -11,6 +11,7 @@ from ledger.quotes.offer import Maker
 from ledger.reports.buying_words import (
     buy_words,
     covered,
+    name_words,
     need_words,
     tax_words,
     together_words,
@@ -64,8 +65,8 @@ def _row(purchases: BuyingList, line: BuyingLine, *, several: bool) -> Words:
     jobs = [", ".join(job for job, _ in line.jobs)] if several else []
     price = "–" if line.price is None else f"{line.price:f}"
     amounts = moneys(purchases.currency, line.amount)
-    return row(BOX, line.material, line.name, *jobs, need_words(line), buy_words(line), price,
-               _age(purchases, line), *amounts, "")  # fmt: skip
+    return row(BOX, line.material, name_words(line), *jobs, need_words(line), buy_words(line),
+               price, _age(purchases, line), *amounts, "")  # fmt: skip
 
 
 def _age(purchases: BuyingList, line: BuyingLine) -> str:

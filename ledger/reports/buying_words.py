@@ -7,6 +7,13 @@ from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import SHEET, as_bought, show_bought, show_count
 
 
+def name_words(line: BuyingLine) -> str:
+    """What a material is called; of sheets that another list has too, that they are bought once."""
+    if not line.shared_with:
+        return line.name
+    return f"{line.name} (shared with {' and '.join(line.shared_with)}, buy once)"
+
+
 def need_words(line: BuyingLine) -> str:
     """How much the jobs need of a material, in the measure it is bought in."""
     return show_quantity(as_bought(line.need, line.unit))
@@ -31,9 +38,12 @@ def covered(purchases: BuyingList) -> Iterator[tuple[str, str, str, str]]:
 def together_words(purchases: BuyingList) -> Iterator[str]:
     """A sentence for each group of jobs that share sheets: their one need beside those alone."""
     units = {line.material: line.unit for line in purchases.lines}
+    here = {job.number for job in purchases.jobs}
     for group in purchases.shared.groups:
         sheets = show_count(Quantity.of(group.sheets), units.get(group.material, SHEET))
-        yield f"{group.words(sheets)}, one need for all of them."
+        there = " and ".join(group.others(here))
+        once = f": it is on the list of {there} too, so buy it once" if there else ""
+        yield f"{group.words(sheets)}, one need for all of them{once}."
 
 
 def tax_words(purchases: BuyingList) -> str:

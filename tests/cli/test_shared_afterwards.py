@@ -61,6 +61,20 @@ def test_the_credit_of_an_offcut_of_given_sheets_is_no_sheet_used_of_the_sponsor
     )
 
 
+def test_a_list_of_one_job_says_of_shared_sheets_with_whom_they_are_bought_once(
+    joint_shop, tmp_path, pdf_text
+):
+    done(joint_shop(*BOTH))
+    of_one, of_other, of_all = (to_buy(joint_shop, *job) for job in (["bookcase"], ["bench"], []))
+    shared = [line["shared_with"] for line in (of_one, of_other, of_all)]
+    assert shared == [["J-2508"], ["J-2507"], []]
+    assert of_one["buy"] == of_other["buy"] == "1"
+    said = done(joint_shop("job", "buying-list", "bench", "--pdf", "bench.pdf"))
+    for text in (said.out, pdf_text(tmp_path / "bench.pdf")):
+        assert "shared with J-2507, buy" in " ".join(text.split())
+        assert "it is on the list of J-2507 too, so buy it once" in " ".join(text.split())
+
+
 def test_a_credit_note_for_shared_sheets_goes_to_all_that_share_them(joint_shop):
     for price in ("95.01", "97.33"):
         done(joint_shop("receipt", "add", "PLY34", "1", price, "--from", "Copper Vale Lumber"))
