@@ -175,7 +175,9 @@ def load(
 
 
 @app.command()
-def template(file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx.")]) -> None:
+def template(
+    file: Annotated[Path, typer.Argument(help="Where to write it, .xlsx or .csv.")],
+) -> None:
     """Write an empty log that a telephone can fill, to be loaded with: hours load.
 
     Example: benchledger hours template hours.xlsx

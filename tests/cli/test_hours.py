@@ -251,6 +251,16 @@ def test_the_template_reads_back_what_is_filled_in(bed, tmp_path):
     assert loaded.startswith("log.xlsx: 1 line of hours, 1h30 ")
 
 
+def test_the_template_as_plain_text_reads_back_too(bed, tmp_path):
+    assert bed("hours", "template", "log.csv").code == 0
+    log = tmp_path / "log.csv"
+    heads = log.read_text("utf-8-sig").split()[0]
+    filled = {"day": "2025-05-06", "job": "J-2507", "operation": "sand", "hours": "1:30"}
+    row = ",".join(filled.get(name, "") for name in heads.split(","))
+    log.write_text(f"{heads}\n{row}\n", "utf-8")
+    assert bed("hours", "load", "log.csv", on=ON).out.startswith("log.csv: 1 line of hours, 1h30 ")
+
+
 def test_the_template_offers_open_jobs_and_words_and_keeps_text_as_text(bed, tmp_path):
     bed("hours", "template", "log.xlsx")
     workbook = load_workbook(tmp_path / "log.xlsx")

@@ -14,7 +14,14 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.labor.log import CLASSES, CONTENT_TASKS
 from ledger.workbooks import paper
 from ledger.workbooks.readers.hours import COLUMNS
-from ledger.workbooks.writers.to_fill_in import LINES, TEXT, add_notes, add_text_sheet, offer
+from ledger.workbooks.writers.to_fill_in import (
+    LINES,
+    TEXT,
+    add_notes,
+    add_text_sheet,
+    offer,
+    write_text,
+)
 
 _WIDTHS = {"job": 16, "operation": 22, "remark": 30, "prevention": 22}
 _NOTES: Sequence[tuple[str, str]] = (
@@ -38,11 +45,15 @@ def write_hours_template(
 ) -> Path:
     """Write the empty log; `jobs` and `operations` are the words offered in their columns.
 
+    Where the name ends in .csv it is plain text, which offers none.
+
     Raises:
         NotAllowed: the place cannot be written.
     """
-    workbook = paper.new_workbook("Hours", shop, day)
     names = [column.name for column in COLUMNS]
+    if path.suffix.lower() == ".csv":
+        return write_text(path, names, [])
+    workbook = paper.new_workbook("Hours", shop, day)
     widths = [_WIDTHS.get(name, 12) for name in names]
     sheet = add_text_sheet(workbook, "hours", names, (), widths)
     for column in range(1, len(names) + 1):
