@@ -9,7 +9,7 @@ from typing import Any
 
 from ledger.book import Book, is_closed
 from ledger.book.questions.month import JobIssue, issued_by_job, prices_changed
-from ledger.book.questions.progress import open_jobs, owner_minutes
+from ledger.book.questions.progress import owner_minutes
 from ledger.jobs.going_back import all_goods_to_return
 from ledger.jobs.late import late_costs
 from ledger.jobs.payments import refunds
@@ -45,7 +45,7 @@ class MonthReport(OverAccount):
     """A month's account; every total in it is the sum of rows that stand in the book.
 
     `standing` is `closed`, `open`, `running` (not over yet), `ahead`, or `before the book`.
-    `states` are those of the jobs that were open at its end, by number.
+    `states` are those of the jobs that were open or canceled at its end, by number.
     """
 
     month: Month
@@ -96,7 +96,7 @@ def month_report(book: Book, month: Month) -> MonthReport:
         cash=cash,
         issued=tuple(issued_by_job(book, first, last)),
         progress=tuple(wip.work_in_progress(book, until)),
-        states={job.number: job.state for job in open_jobs(book, until)},
+        states=wip.states_on(book, until),
         money_in=tuple(wip.money_in(book, first, until)),
         canceled=tuple(wip.canceled_jobs(book, first, until)),
         late=tuple(late_costs(book, first, until)),

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.closing import LateSum, late_sums
+from ledger.book.questions.closing import LateSum, closed_jobs, late_sums
 from ledger.book.questions.progress import (
     OWNER,
     JobSum,
@@ -196,3 +196,9 @@ def money_in(book: Book, first: date, last: date) -> list[PaidOnJob]:
         held = paid.until if paid.job in waiting else Money(0)
         rows.append(PaidOnJob(paid.number, came, tax, held))
     return [row for row in rows if row.received or row.tax or row.held]
+
+
+def states_on(book: Book, day: date) -> dict[str, str]:
+    """The states of jobs that were open or canceled at the end of a day; all others are done."""
+    over = {job.number: job.state for job in closed_jobs(book, day) if job.state == "canceled"}
+    return over | {job.number: job.state for job in open_jobs(book, day)}

@@ -7,7 +7,7 @@ from datetime import date
 from ledger.book import Book
 from ledger.book.questions.month import issued_by_job
 from ledger.book.questions.month_rows import InKindRow, received_in_kind
-from ledger.book.questions.progress import OWNER, open_jobs, work_on_jobs
+from ledger.book.questions.progress import OWNER, work_on_jobs
 from ledger.book.questions.stock import OnHand
 from ledger.book.questions.year import IncomeRow, Trip, other_income, trips
 from ledger.jobs.going_back import all_goods_to_return
@@ -21,7 +21,13 @@ from ledger.reports.month_data import MonthOfSpend, spend_by_month
 from ledger.reports.roll import MaterialRoll, Roll, roll_between, roll_by_material
 from ledger.reports.settled import OverAccount
 from ledger.reports.spend import Spend, spend_between
-from ledger.reports.wip import JobInProgress, canceled_jobs, money_in, work_in_progress
+from ledger.reports.wip import (
+    JobInProgress,
+    canceled_jobs,
+    money_in,
+    states_on,
+    work_in_progress,
+)
 from ledger.stock import value_on
 
 NOTHING = Money(0)
@@ -116,14 +122,14 @@ def _jobs(book: Book, first: date, last: date) -> list[JobOfYear]:
     material = {row.job: row for row in issued_by_job(book, first, last)}
     paid = {row.job: row for row in money_in(book, first, last)}
     minutes = _minutes(book, first, last)
-    waiting = {job.number: job.state for job in open_jobs(book, last)}
+    states = states_on(book, last)
     rows = []
     for job in jobs(book):
         got, money = material.get(job.number), paid.get(job.number)
         row = JobOfYear(
             number=job.number,
             title=job.title,
-            state=waiting.get(job.number, "done"),
+            state=states.get(job.number, "done"),
             material=got.full if got else NOTHING,
             material_cash=got.cash if got else NOTHING,
             received=money.received if money else NOTHING,

@@ -1,8 +1,12 @@
 """A canceled job from its cancellation to zero: what is kept, what goes back, who still owes."""
 
 import json
+from datetime import date
 
 import pytest
+
+from ledger.book import Book
+from ledger.reports.wip import states_on
 
 PARTS = "id,qty,length,width,grain,material\nA1,2,1000,400,length,PLY\n"
 PRICES = "code,name,kind,unit,length,width,price\nPLY,Plywood 18,sheet,sheet,2500,1250,60\n"
@@ -58,6 +62,12 @@ def standing(shop, on=JUNE):
     assert all((one["back"], one["owed"]) == (now["back"], now["owed"]) for one in today)
     assert facts(shop, "today", on=on)["payments"] == []
     return now["back"], now["owed"], paid["due"]
+
+
+def test_a_canceled_job_does_not_stand_as_done(bench, tmp_path):
+    cancel(bench, "--why", "moves away", "--stage", "after cutting")
+    with Book(tmp_path / "shop.sqlite", date.fromisoformat(JUNE)) as book:
+        assert states_on(book, book.today) == {"J-2501": "canceled"}
 
 
 def test_refunds_bring_a_canceled_job_to_zero(bench):
