@@ -124,6 +124,9 @@ def _hours(close_out: CloseOut) -> list[Words]:
 
 def _record(close_out: CloseOut, marks: Sequence[Mark]) -> list[Words]:
     """Each closed job beside its three points, as a picture and as figures."""
+    words = close_out.record.words
+    if not (marks or words):
+        return []
     blocks: list[Words] = [heading("Hours of the closed jobs against the estimate")]
     if marks:
         left_out = len(close_out.record.marks) - len(marks)
@@ -140,7 +143,7 @@ def _record(close_out: CloseOut, marks: Sequence[Mark]) -> list[Words]:
         )
         columns = ("|Job", "Piece", ">typical", ">safe", ">bad case", ">took")
         blocks.append(table(columns, [_mark(mark) for mark in marks]))
-    return [*blocks, *sentences(close_out.record.words)]
+    return [*blocks, *sentences(words)]
 
 
 def _mark(mark: Mark) -> Words:

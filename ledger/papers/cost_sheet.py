@@ -58,9 +58,10 @@ def cost_sheet_paper(sheet: CostSheet, spread: PriceRange, maker: Maker, size: s
 def _big(sheet: CostSheet) -> list[tuple[str, str]]:
     totals = sheet.totals
     built = "standard" if sheet.estimate_from == "standards" else "typical"
+    hours = f"at the {built} hours" if sheet.hours else "at the guessed hours"
     return [
         (amount(sheet.currency, totals.price, sign=True), firm_words(sheet)),
-        (amount(sheet.currency, totals.full_cost, sign=True), f"full cost at the {built} hours"),
+        (amount(sheet.currency, totals.full_cost, sign=True), f"full cost {hours}"),
         (_percent(totals.margin), "margin of the price at that cost"),
     ]
 

@@ -18,6 +18,7 @@ from ledger.measures.units import show_count
 from ledger.papers.engine import Paper
 from ledger.papers.sheet_pages import board_blocks, sheet_block
 from ledger.papers.words import BOX, Words, as_written, cut, day_words, footer
+from ledger.reports.price_words import guess_words
 from ledger.reports.shop_pack import Pack, PackPart
 
 SHORT = 4
@@ -294,7 +295,9 @@ class _Sections:
             )
         hours = total_hours(line.estimate for line in sheet.hours)
         helped = total_hours(line.helper for line in sheet.hours)
-        rows.append(_row(("", "Total", "", f"{hours}", f"{helped or ''}", "", "", ""), look="sum"))
+        if rows:
+            summed = ("", "Total", "", f"{hours}", f"{helped or ''}", "", "", "")
+            rows.append(_row(summed, look="sum"))
         heads = ("Code", "Operation", "Count", "Hours", "Helper", "Actual", "Day, who", "Note")
         behind = how_many(sheet.range.jobs, "past job")
         return [
@@ -307,6 +310,8 @@ class _Sections:
             self._words(
                 f"Typically {sheet.range.p50} h with rework; 8 such jobs in 10 stay under"
                 f" {sheet.range.p80} h ({behind} behind this)."
+                if sheet.hours
+                else guess_words(sheet)
             ),
         ]
 

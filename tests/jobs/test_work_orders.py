@@ -24,7 +24,7 @@ from ledger.jobs.lines import (
     take_back,
     total_of,
 )
-from ledger.jobs.pricing import price_job
+from ledger.jobs.pricing import price_job, range_of
 from ledger.jobs.typed_lines import add_typed, add_typed_use, add_typed_work
 from ledger.jobs.unlogged import post_answers
 from ledger.labor.history import history
@@ -32,8 +32,11 @@ from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.standards import standards
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.papers.cost_sheet import cost_sheet_paper
+from ledger.papers.shop_pack import shop_pack_paper
 from ledger.quotes.billing import find_job_to_bill, write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
+from ledger.quotes.offer import Maker
 from ledger.quotes.text import offer_text
 from ledger.reports.closeout import account_of
 from ledger.reports.review_read import ORDER, QuotesOfBook, closed_work, kind_of
@@ -42,6 +45,8 @@ from ledger.stock import receive as buy
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.upkeep.undo import take_back as undo
+from ledger.verbs.cutting import of_job as layouts_of
+from ledger.verbs.cutting import pack_with
 
 FIVE_HUNDRED = Money(50000)
 # Common practice, no source: the standards of a repair shop, as minutes, set-up and driver.
@@ -205,6 +210,17 @@ def test_goods_called_as_the_work_of_others_are_its_bill(bench):
     assert (caning.planned_cost, caning.cost) == (Money(12000), Money(12500))
     assert (caning.variance.price, caning.variance.usage) == (Money(500), Money(0))
     assert (account.not_noted, account.differences.amount) == ((), Money(500))
+
+
+def test_papers_of_a_guessed_job_know_no_standard_and_no_range(bench):
+    job = new_job(bench, "Gate")
+    set_total(bench, job, FIVE_HUNDRED, 240)
+    sheet = price_job(bench, job)
+    pack = pack_with(bench, layouts_of(bench, job), sheet)
+    hung = str(shop_pack_paper(pack, "Shop", "A4").texts)
+    assert ("a guess has no range" in hung, "in 10 stay" in hung) == (True, False)
+    paper = cost_sheet_paper(sheet, range_of(bench, sheet), Maker("Shop", "", ""), "A4")
+    assert "full cost at the guessed hours" in str(paper.texts)
 
 
 def test_a_review_has_what_was_credited_after_closing(bench):
