@@ -12,6 +12,8 @@ from ledger.book.tables.tax import JobTax
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, total
 
+_SENT = "and what was sent keeps its number: what was agreed stands."
+
 
 def keep_agreements(book: Book, entry: JournalEntry) -> None:
     """What was agreed stands while later change orders, payments or invoices rest on it.
@@ -32,6 +34,16 @@ def keep_agreements(book: Book, entry: JournalEntry) -> None:
         ]
         if resting:
             (last, what), job = max(resting), book.row(Job, row.job)
+            numbered = [
+                paper.number
+                for paper in book.rows(SentInvoice, job=row.job)
+                if paper.series and paper.entry > row.entry
+            ]
+            if numbered:
+                raise NotAllowed(
+                    f"{' and '.join(numbered)} of {job.number if job else 'the job'}"
+                    f" {'rests' if len(numbered) == 1 else 'rest'} on {row.source}, {_SENT}"
+                )
             raise NotAllowed(
                 f"{job.number if job else 'The job'} has {what} that rests on {row.source}. Undo"
                 f" the newest first: benchledger undo {last}"

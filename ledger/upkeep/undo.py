@@ -12,7 +12,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs import job_rules as jobs
 from ledger.labor import labor_rules as labor
 from ledger.quotes import quote_rules as quotes
-from ledger.quotes.invoice import papers
+from ledger.quotes.invoice import CREDIT, papers
 from ledger.stock import stock_rules as stock
 from ledger.stock.takeback import RECEIPT_REVERSED
 
@@ -60,7 +60,15 @@ def papers_untrue(book: Book, back: JournalEntry) -> tuple[str, ...]:
     sentences = []
     for payment in book.rows(Payment, in_force=False, entry=back.id):
         job = book.row(Job, payment.job)
-        later = [row for row in papers(book, job) if row.entry > payment.entry] if job else []
+        sent = [row for row in papers(book, job) if row.entry > payment.entry] if job else []
+        numbered = [row.number for row in sent if row.series and row.kind != CREDIT]
+        if job and numbered:
+            has, their = ("has", "its number") if len(numbered) == 1 else ("have", "their numbers")
+            sentences.append(
+                f"{' and '.join(numbered)}, sent after this payment, {has} it as received and keeps"
+                f" {their}. What really came: benchledger job pay {job.number} AMOUNT"
+            )
+        later = [row for row in sent if not row.series]
         if job and later:
             names = " and ".join(row.number or f"the request of {row.day}" for row in later)
             has, what = ("has", "that paper") if len(later) == 1 else ("have", "the papers")

@@ -11,6 +11,7 @@ from fractions import Fraction
 import pytest
 
 from ledger.book import Book
+from ledger.book.tables.jobs import Agreement
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, Delivered, agree
 from ledger.jobs.cancel import CUT, FINISHED, CancelBasis, Terms, record_of
@@ -27,6 +28,7 @@ from ledger.quotes.credits import write_credit
 from ledger.quotes.invoice import altered_invoices, find_paper, papers
 from ledger.quotes.quote_rules import REVERSAL_RULES as QUOTE_RULES
 from ledger.reports.wip import money_in
+from ledger.upkeep.undo import papers_untrue, take_back
 
 EUR = currency("EUR")
 RULES = (*JOB_RULES, *QUOTE_RULES)
@@ -230,6 +232,18 @@ def test_a_payment_stands_while_its_invoice_does(shop, table):
 
     assert contract_on(shop, table, shop.today).invoiced.asked == eur("0")
     assert write_invoice(shop, table).paper == "request"
+
+
+def test_what_a_numbered_paper_rests_on_is_not_told_to_be_undone(shop, table):
+    receive(shop, table, eur("3075"), "transfer")
+    back = receive(shop, table, eur("-100"), "transfer")
+    write_invoice(shop, table)
+    with pytest.raises(NotAllowed, match=r"^I-25-0001 of J-2501 rests on Q-2501-A, and what was"):
+        shop.reverse(shop.rows(Agreement)[0].entry, "typed twice", RULES)
+    assert papers_untrue(shop, take_back(shop, back.entry, "it stayed")) == (
+        "I-25-0001, sent after this payment, has it as received and keeps its number. What really"
+        " came: benchledger job pay J-2501 AMOUNT",
+    )
 
 
 def test_a_refund_calls_for_a_credit_note(shop, table):
