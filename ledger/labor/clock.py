@@ -204,7 +204,7 @@ def _require_sound(clock: Running, time_entry: TimeEntry) -> None:
     if time_entry.minutes > DAY:
         raise NotAllowed(
             f"The clock on {name_of(clock.activity)} runs {since}, longer than a day."
-            " Say when you stopped: benchledger clock off --at 15:40"
+            f" Say when you stopped: benchledger clock off --at {_for_example(clock)}"
         )
 
 
@@ -215,8 +215,13 @@ def _long(book: Book, clock: Running, time_entry: TimeEntry) -> list[str]:
     return [
         f"The clock on {name_of(clock.activity)} ran {show_minutes(time_entry.minutes)}, since"
         f" {clock.began:%H:%M}; more than {show_minutes(limit)} is asked about. If you stopped"
-        " earlier, say when: benchledger clock off --at 15:40"
+        f" earlier, say when: benchledger clock off --at {_for_example(clock)}"
     ]
+
+
+def _for_example(clock: Running) -> str:
+    """A time at which the clock was running, as one would type it."""
+    return f"{clock.began + timedelta(hours=1):%H:%M}"
 
 
 def moment_of(
@@ -265,7 +270,7 @@ def require_stopped(book: Book, month: Month) -> None:
         raise NotAllowed(
             f"The clock on {name_of(clock.activity)} has been running since {clock.began:%H:%M} of"
             f" {clock.began:%Y-%m-%d}; its hours belong to that month. Stop it first, and say"
-            " when: benchledger clock off --at 15:40"
+            f" when: benchledger clock off --at {_for_example(clock)}"
         )
 
 
