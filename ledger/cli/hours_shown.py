@@ -71,7 +71,7 @@ def _beside(minutes: int, planned: Decimal | None) -> str:
 
 
 def say_logged(days: LoggedDays) -> None:
-    """Say entries by day, and the working days without any."""
+    """Say entries by day, and the working days without any; of a job, what other days have."""
     lines = [
         (row.day, [f"{row.day} {row.day:%a}", days.number(row) or "shop",
                    row.activity.replace("_", " "), show_minutes(row.minutes), _aside(row)])
@@ -84,6 +84,11 @@ def say_logged(days: LoggedDays) -> None:
         [cells for _, cells in sorted(lines, key=lambda line: line[0])],
         footer=["", "", "in all", show_minutes(total), ""],
     )
+    if days.elsewhere:
+        voice.say(
+            f"On other days {show_minutes(days.elsewhere)} more of this job: benchledger hours list"
+            " JOB --from DAY"
+        )
 
 
 def _aside(row: Logged) -> str:

@@ -213,11 +213,15 @@ def _guessed(book: Book, job: Job) -> int:
 
 @dataclass(frozen=True, slots=True)
 class LoggedDays:
-    """Entries of hours, the latest last, the jobs they name, and working days without any."""
+    """Entries of hours, the latest last, the jobs they name, and working days without any.
+
+    Of one job, `elsewhere` are its minutes on other days.
+    """
 
     rows: tuple[Logged, ...]
     jobs: Mapping[int, Job]
     gaps: tuple[date, ...]
+    elsewhere: int = 0
 
     def number(self, row: Logged) -> str | None:
         """The number of an entry's job; None for the shop."""
@@ -239,7 +243,10 @@ def logged(book: Book, job: Job | None = None, *, first: date, last: date) -> Lo
     done = {row.day for row in rows}
     gaps = [day for day in days if day.weekday() < 5 and day not in done]
     named = {key: row for key, row in jobs.items() if row is not None}
-    return LoggedDays(tuple(rows), named, () if job else tuple(gaps))
+    if job is None:
+        return LoggedDays(tuple(rows), named, tuple(gaps))
+    in_all = sum(row.minutes for row in work_of_job(book, job.key))
+    return LoggedDays(tuple(rows), named, (), in_all - sum(row.minutes for row in rows))
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,6 +36,13 @@ def test_an_entry_takes_one_line_and_says_one_line_back(bed):
     assert "job 1h45 of 12h50" in standing
 
 
+def test_the_list_of_a_job_says_what_other_days_have_of_it(bed):
+    bed("hours", "add", "bed", "sand", "1h45", "--on", "2025-04-20", on=ON)
+    bed("hours", "add", "bed", "sand", "30m", on=ON)
+    assert "On other days 1h45 more of this job" in bed("hours", "list", "bed", on=ON).out
+    assert "On other days" not in bed("hours", "list", on=ON).out
+
+
 @pytest.mark.parametrize("duration", ["1.5", "1:30", "90m", "1h30"])
 @pytest.mark.parametrize("day", ["yesterday", "mon", "-1d", "2025-05-05"])
 def test_durations_and_days_are_written_as_they_are_spoken(bed, duration, day):
