@@ -280,8 +280,9 @@ def _show(design: "Design", built: "Build") -> None:
         title="Parts",
     )  # fmt: skip
     counts = [
-        [name, f"{trimmed(half_up(count.quantity, 1)):f} {count.unit}".strip(), count.basis]
+        [name, f"{trimmed(half_up(count.quantity, digits)):f} {count.unit}".strip(), count.basis]
         for name, count in built.counts.items()
+        for digits in (3 if count.unit == "m³" else 1,)
     ]
     voice.table(["count", ">", "basis"], counts, title="Counts")
     needs = [[need.material, show_quantity(need.quantity), need.basis] for need in built.needs]

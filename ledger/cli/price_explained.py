@@ -52,7 +52,8 @@ def _explain_line(sheet: "CostSheet", line: "CostLine | SheetHours | BuildUpLine
     if isinstance(line, CostLine):
         show = sheet.currency.show
         voice.heading(f"{line.item} {line.words}: {show(line.full)}")
-        net = format(half_up(line.net.decimal, 2).normalize(), "f")
+        digits = 4 if line.unit == "m³" else 2
+        net = format(half_up(line.net.decimal, digits).normalize(), "f")
         charged = show_bought(line.quantity, line.unit)
         voice.say(f"need: {net} {line.unit} net, {charged} charged: {line.basis}")
     elif isinstance(line, SheetHours):

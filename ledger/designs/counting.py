@@ -21,7 +21,7 @@ from ledger.designs.counting_rules import (
 from ledger.designs.tree import Measure
 from ledger.designs.wood import ShopWood, assumed_joint
 from ledger.measures.area import Area
-from ledger.measures.length import NANOMETERS, Length
+from ledger.measures.length import NANOMETERS, Length, show_length
 from ledger.measures.spoken import how_many
 
 BY_THE_INCH = ("bowl", "dovetail_width")
@@ -191,7 +191,7 @@ def counts_of(lists: BuiltLists, needs: Sequence[BuiltNeed], units: str) -> dict
     for driver, measure, basis in (
         *_of_parts(lists),
         *_of_edges(lists),
-        *_of_joints(lists),
+        *_of_joints(lists, units),
         *_of_finish(lists),
         *_of_needs(lists, needs),
     ):
@@ -257,7 +257,7 @@ def _of_edges(lists: BuiltLists) -> Iterator[_Derived]:
         yield driver, Measure(Fraction(length), 1), f"{edges} {words}"
 
 
-def _of_joints(lists: BuiltLists) -> Iterator[_Derived]:
+def _of_joints(lists: BuiltLists, units: str) -> Iterator[_Derived]:
     joints = lists.joints
     on = [part for part in lists.parts if part.joined in ("glued on", "screwed on")]
     pieces = sum(part.quantity for part in on)
@@ -277,7 +277,8 @@ def _of_joints(lists: BuiltLists) -> Iterator[_Derived]:
         for joint in joints
         if joint.kind == "dovetail"
     )
-    basis = "dovetail corners across, each at least 2-1/2 in"
+    least = show_length(LEAST_CORNER, units, suffix=True)
+    basis = f"dovetail corners across, each at least {least}"
     yield "dovetail_width", Measure(Fraction(sum(widths)), 1), basis
 
 
