@@ -115,6 +115,15 @@ def tax_on_change(book: Book, order: ChangeOrder, agreed: Agreement) -> Money:
     return sales_tax(order.price, agreed.tax_rate, book.currency)
 
 
+CREDITED = "credited by"
+"""How a change begins that a credit note made."""
+
+
+def is_credit(order: ChangeOrder) -> bool:
+    """Whether a change order takes off what was credited: its paper is the credit note."""
+    return order.price < Money(0) and order.words.startswith(f"{CREDITED} ")
+
+
 def lower_price(book: Book, job: Job, less: Ask, how: str, *, day: date) -> ChangeOrder:
     """Post a change order, approved at once, that takes off what was credited to the client.
 

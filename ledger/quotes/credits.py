@@ -14,7 +14,7 @@ from ledger.book.tables.invoices import InvoicedDue
 from ledger.book.tables.invoices import SentInvoice as InvoiceRow
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, dues_of
-from ledger.jobs.changes import lower_price
+from ledger.jobs.changes import CREDITED, lower_price
 from ledger.jobs.jobs import state_of
 from ledger.jobs.payments import balance
 from ledger.measures.money import Money
@@ -112,7 +112,7 @@ def _lower(book: Book, contract: Contract, note: Invoice, part: Portion) -> None
     less = part if over.asked <= ZERO else part - over
     if less.asked <= ZERO:
         return
-    words = f"credited by {note.number}, {note.reason}"
+    words = f"{CREDITED} {note.number}, {note.reason}"
     row = find_paper(book, note.number, contract.job)
     untaxed = less.price - less.taxed
     for price, tax in ((less.taxed, less.tax), (untaxed, ZERO)):
