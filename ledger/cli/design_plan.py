@@ -219,10 +219,19 @@ def _show_errata(listed: "Errata") -> None:
         voice.say(_letter(listed, lines))
 
 
+def _ended(words: str) -> str:
+    """Words with a stop at their end, where they were typed without one.
+
+    >>> _ended("too short"), _ended("Too short.")
+    ('too short.', 'Too short.')
+    """
+    return words if words.endswith((".", "!", "?", ":")) else f"{words}."
+
+
 def _letter(listed: "Errata", lines: "tuple[BuiltCorrection, ...]") -> str:
     """The words to send to who has a copy at fault."""
     faults = "\n".join(
-        f"- {line.wrong} Right is: {line.right}"
+        f"- {_ended(line.wrong)} Right is: {_ended(line.right)}"
         + (f" This is so for {line.sizes}." if line.sizes else "")
         for line in lines
     )

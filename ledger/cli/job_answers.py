@@ -37,6 +37,7 @@ def answer(
     Example: benchledger job answer bed samples=0 parking=12 "card fee=0"
     """
     from ledger.jobs.answers import answer as post_answer
+    from ledger.measures.driving import driving
 
     with open_job(job) as (book, job_row):
         read = book.currency.parse
@@ -50,7 +51,13 @@ def answer(
             for item, amount in typed:
                 name = post_answer(book, job_row, item, amount, words)
                 answered.append(f"{name} {book.currency.show(amount)}")
+        driven = driving(book.units).many
     voice.say(f"{job_row.number}: {', '.join(answered) or 'nothing answered'}.")
+    if any(name == driven and amount for name, amount in typed):
+        voice.note(
+            f"{driven} is answered with what it costs. For a distance answer it with 0, and then:"
+            f" benchledger job add-cost {job_row.number} {driven} NUMBER"
+        )
 
 
 def _pairs_of(items: list[str]) -> list[tuple[str, str]]:
@@ -174,7 +181,9 @@ def add_cost(
     """
     from ledger.jobs.answers import DRIVEN, find_cost_kind, rate_driven
     from ledger.jobs.answers import add_cost as post_cost
+    from ledger.jobs.lines import OUTSIDE
     from ledger.measures.quantity import parse_quantity
+    from ledger.quotes.issuing import is_under_vat
 
     with open_job(job, after_close=after_close) as (book, job_row):
         sort, usual = find_cost_kind(book, kind)
@@ -187,8 +196,15 @@ def add_cost(
             parse_quantity(quantity, book.currency.decimal_mark), unit,
             actual=actual, day=book.dates.read(on),
         )  # fmt: skip
-        shown = book.currency.show(row.amount)
+        shown, is_bill = book.currency.show(row.amount), sort == OUTSIDE and actual
+        has_tax = is_bill and is_under_vat(book)
     voice.say(f"{job_row.number}: {row.words} {shown}, {row.occasion}.")
+    if has_tax:
+        voice.note(
+            "Tax of the bill that comes back is in no figure of the month. With it, enter the bill"
+            f" as a receipt, called as its line: benchledger receipt add WHAT 1 {shown}"
+            f" --category supply --to {job_row.number} --tax AMOUNT (and undo this entry)"
+        )
 
 
 def answers_to(

@@ -84,7 +84,7 @@ def _still_open(book: Book, typed: TypedReceipt) -> Money:
     document = typed_document(book, replace(typed, total=""))
     paid = total(line.net + line.tax_paid for line in document.lines) + document.tax
     if paid == document_total and (faults := check_document(book, document)):
-        raise NotAllowed(" ".join(faults))
+        raise NotAllowed("\n".join(faults))
     return document_total - paid
 
 

@@ -59,7 +59,7 @@ def receive(book: Book, document: Document) -> PostedReceipt:
     with book.entry("receipt add", f"{number} {document.supplier}"):
         landed, faults = _checked(book, document)
         if faults:
-            raise NotAllowed(" ".join(faults))
+            raise NotAllowed("\n".join(faults))
         supplier = supplier_named(book, document.supplier)
         paid = total(line.payable for line in landed) * _PAID[document.kind]
         receipt = book.post(
