@@ -1,6 +1,8 @@
 """What `benchledger today` says, part by part, and the same as facts."""
 
+from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
 from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,7 +14,7 @@ from ledger.measures.duration import show_minutes
 from ledger.measures.rounding import half_up, half_up_whole, trimmed
 from ledger.measures.units import show_count
 from ledger.reports.settled import refund_words, return_words, settlement_words
-from ledger.reports.today import Today, today_report
+from ledger.reports.today import JobNow, Today, today_report
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -101,13 +103,13 @@ def _say_jobs(report: Today) -> None:
             for job in report.jobs
         ],
     )  # fmt: skip
-    if any(job.planned is not None for job in report.jobs):
-        week = f"{trimmed(half_up(report.hours_a_week, 1)):f}"
-        voice.say(
-            f"Booked: {report.owner_left} hours of yours, {report.weeks_booked} weeks at {week}"
-            " billable hours a week."
-        )
     agreed = {one.number for one in report.ahead.jobs}
+    planned = [job for job in report.jobs if job.planned is not None]
+    begun = [job for job in planned if job.owner_left and job.number not in agreed]
+    if len(planned) > len(begun):
+        _say_booked(report, "Booked", [job for job in planned if job not in begun])
+    if begun:
+        _say_booked(report, "Planned, and nothing agreed, billed or paid yet", begun, is_named=True)
     unknown = _without_plan(report)
     for reason, numbers in (
         ("no hours are planned yet", [one for one in unknown if one in agreed]),
@@ -115,6 +117,19 @@ def _say_jobs(report: Today) -> None:
     ):
         if numbers:
             voice.note(f"Not counted, for {reason}: {', '.join(numbers)}.")
+
+
+def _say_booked(
+    report: Today, words: str, jobs: Sequence[JobNow], *, is_named: bool = False
+) -> None:
+    """The owner's hours still to come on some jobs, and the weeks that they fill."""
+    left = sum((job.owner_left or Decimal(0) for job in jobs), Decimal("0.00"))
+    week = f"{trimmed(half_up(report.hours_a_week, 1)):f}"
+    names = f": {', '.join(job.number for job in jobs)}" if is_named else ""
+    voice.say(
+        f"{words}: {left} hours of yours, {report.weeks_of(left)} weeks at {week} billable hours a"
+        f" week{names}."
+    )
 
 
 def _say_ahead(report: Today) -> None:

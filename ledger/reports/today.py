@@ -34,11 +34,11 @@ from ledger.book.series import OffSite, off_site
 from ledger.book.tables.ground import Job
 from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
-from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, owner_left
+from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, to_do
 from ledger.jobs.changes import changed_minutes, worked_on_changes
 from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
 from ledger.jobs.jobs import state_words
-from ledger.jobs.lines import USE, lines_of
+from ledger.jobs.lines import USE, lines_of, total_of
 from ledger.jobs.payments import (
     Outstanding,
     Refund,
@@ -91,8 +91,9 @@ class UnderWay:
 class JobNow:
     """An open job: its state, minutes so far, hours planned; None where no estimate is kept.
 
-    Approved change orders are in both hours; `owner_left` are the owner's hours still to come.
-    `is_paid` says that all that is asked for has come.
+    A job sold in one sum has its guessed hours. Approved change orders are in both hours;
+    `owner_left` are the owner's hours still to come. `is_paid` says that all that is asked for
+    has come.
     """
 
     number: str
@@ -177,7 +178,11 @@ class Today:
     @property
     def weeks_booked(self) -> Decimal:
         """How many weeks those hours fill, to a tenth."""
-        return half_up(Fraction(self.owner_left) / self.hours_a_week, 1)
+        return self.weeks_of(self.owner_left)
+
+    def weeks_of(self, hours: Decimal) -> Decimal:
+        """How many weeks some of the owner's hours fill, to a tenth."""
+        return half_up(Fraction(hours) / self.hours_a_week, 1)
 
     @property
     def is_quiet(self) -> bool:
@@ -275,18 +280,19 @@ def _job_now(
     book: Book, one: UnderWay, operations: Mapping[str, Operation], agreed: Container[int]
 ) -> JobNow:
     job, state = one.job, one.state
-    plan = plan_of(book, job)
-    now, left = standing(book, job, plan), None
+    plan, guess = plan_of(book, job), total_of(book, job)
+    now, left = standing(book, job, plan), to_do(book, job, operations)
     if job.key in agreed:
         changed, worked = changed_minutes(book, job)
     else:  # only what is agreed has change orders
         changed, worked = 0, worked_on_changes(book, job)
     minutes, planned = now.job_minutes + worked, now.job_planned
-    if plan is not None:
-        planned = (planned or Decimal(0)) + to_hours(changed)
-        ahead = to_hours(max(changed - worked, 0))
-        own = owner_left(book, job, plan, operations) + ahead
-        left = Decimal("0.00") if state in BUILT else own
+    if plan is None and guess is not None and guess.minutes:
+        planned = to_hours(guess.minutes)
+    if planned is not None:
+        planned += to_hours(changed)
+    if left is not None and state in BUILT:
+        left = Decimal("0.00")
     money = balance(book, job) if one.is_paid_or_quoted else None
     is_paid = money is not None and money.asked > Money(0) and money.due <= Money(0)
     return JobNow(job.number, job.title, state, minutes, planned, left, is_paid)

@@ -13,6 +13,7 @@ from ledger.book.tables.labor import Work
 from ledger.book.tables.operations import Operation
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.jobs.jobs import find_job, last_job, state_of
+from ledger.labor.clock import running
 from ledger.labor.estimate import total_hours
 from ledger.labor.log import (
     CONTENT_TASKS,
@@ -93,9 +94,12 @@ def _on_job(book: Book, job: Job, words: str, kind: str) -> Target:
 
 
 def _job_at_hand(book: Book) -> Job:
-    """The job worked on last, if it is still open; else the one opened last."""
+    """The job that the clock is on, else the one worked on last while it is open, else the newest."""
+    clock = running(book)
     row = book.last(Work, kind="work")
     job = None if row is None or row.job is None else book.row(Job, row.job)
+    if clock is not None and clock.job is not None:
+        job = clock.job
     if job is not None and state_of(book, job) not in {"closed", "canceled"}:
         return job
     return last_job(book)
