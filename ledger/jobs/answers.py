@@ -27,6 +27,9 @@ FREIGHT = "freight"
 COUNTED_ONCE = frozenset({DRIVEN, FREIGHT})
 """Kinds of planned cost that are lines of the list too: an answer or a cost says them, not both."""
 
+FEW = 20
+"""Below so many units of money a whole answer on a line of hours may have been meant as a count."""
+
 COST_KINDS = (DRIVEN, "outside", "fee", FREIGHT, "other")
 
 
@@ -54,6 +57,26 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
     with book.entry("job answer", f"{job.number} {line.item} {book.currency.show(amount)}"):
         book.post(JobAnswer(job=job.key, item=line.item, amount=amount, words=words))
     return line.item
+
+
+def like_counts(book: Book, typed: Iterable[tuple[str, Money]]) -> list[tuple[str, str]]:
+    """The answered lines whose small whole amount reads like a count: the line, and what counts it.
+
+    Hours are counted by an operation's code; a distance driven has none, and any whole amount.
+    """
+    from ledger.costing.forgotten import find_item
+
+    codes = {row.driver: code for code, row in standards(book).items() if row.driver}
+    small, driven = book.currency.money(Decimal(FEW)), driving(book.units).many
+    found = []
+    for item, amount in typed:
+        line = find_item(item, book.units)
+        code = next((codes[driver] for driver in line.drivers if driver in codes), "")
+        is_whole = amount == book.currency.money(Decimal(int(book.currency.decimal(amount))))
+        is_few = line.item == driven or (code and amount < small)
+        if amount and is_whole and is_few:
+            found.append((line.item, code))
+    return found
 
 
 def answers_of(book: Book, job: Job) -> dict[str, tuple[Money, str]]:

@@ -3,11 +3,19 @@
 from datetime import date, time, timedelta
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from ledger.errors import BadValue
-from ledger.measures.day import MONTHS, WEEKDAYS, Month, parse_day, parse_month, parse_time
+from ledger.measures.day import (
+    JUST_AHEAD,
+    MONTHS,
+    WEEKDAYS,
+    Month,
+    parse_day,
+    parse_month,
+    parse_time,
+)
 
 TODAY = date(2025, 5, 7)
 days = st.dates(date(1910, 1, 1), date(2190, 12, 31))
@@ -24,6 +32,7 @@ def test_a_weekday_is_the_latest_one_up_to_today(today, weekday):
 
 @given(days, days)
 def test_a_day_without_its_year_is_the_latest_one_up_to_today(today, other):
+    assume(not any(_is_just_ahead(same, today) for same in _same_day_of_years(other, today)))
     day = parse_day(f"{other.day} {MONTHS[other.month - 1]}", today)
 
     assert (day.day, day.month) == (other.day, other.month)
@@ -32,8 +41,21 @@ def test_a_day_without_its_year_is_the_latest_one_up_to_today(today, other):
     assert day == max(same for same in _same_day_of_years(other, today) if same <= today)
 
 
+@given(days, st.integers(1, JUST_AHEAD))
+def test_a_day_without_its_year_that_lies_just_ahead_is_not_taken_for_one_a_year_back(today, ahead):
+    coming = today + timedelta(days=ahead)
+
+    with pytest.raises(BadValue, match="has no year and lies just after today"):
+        parse_day(f"{MONTHS[coming.month - 1]} {coming.day}", today)
+    assert parse_day(str(coming), today, future=True) == coming
+
+
+def _is_just_ahead(day, today):
+    return 0 < (day - today).days <= JUST_AHEAD
+
+
 def _same_day_of_years(day, today):
-    for year in range(today.year - 8, today.year + 1):
+    for year in range(today.year - 8, today.year + 2):
         try:
             yield date(year, day.month, day.day)
         except ValueError:
