@@ -37,6 +37,7 @@ def answer(
     Example: benchledger job answer bed samples=0 parking=12 "card fee=0"
     """
     from ledger.jobs.answers import answer as post_answer
+    from ledger.jobs.answers import count_doubt
     from ledger.measures.driving import driving
 
     with open_job(job) as (book, job_row):
@@ -52,12 +53,15 @@ def answer(
                 name = post_answer(book, job_row, item, amount, words)
                 answered.append(f"{name} {book.currency.show(amount)}")
         driven = driving(book.units).many
+        doubt = count_doubt(book, job_row, typed)
     voice.say(f"{job_row.number}: {', '.join(answered) or 'nothing answered'}.")
     if any(name == driven and amount for name, amount in typed):
         voice.note(
             f"{driven} is answered with what it costs. For a distance answer it with 0, and then:"
             f" benchledger job add-cost {job_row.number} {driven} NUMBER"
         )
+    if doubt:
+        voice.note(f"Note: {doubt}")
 
 
 def _pairs_of(items: list[str]) -> list[tuple[str, str]]:

@@ -59,24 +59,27 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
     return line.item
 
 
-def like_counts(book: Book, typed: Iterable[tuple[str, Money]]) -> list[tuple[str, str]]:
-    """The answered lines whose small whole amount reads like a count: the line, and what counts it.
+def count_doubt(book: Book, job: Job, typed: Iterable[tuple[str, Money]]) -> str:
+    """What to say of small whole amounts on lines of hours, which may have been meant as a number.
 
-    Hours are counted by an operation's code; a distance driven has none, and any whole amount.
+    Nothing where there is none.
     """
     from ledger.costing.forgotten import find_item
 
     codes = {row.driver: code for code, row in standards(book).items() if row.driver}
-    small, driven = book.currency.money(Decimal(FEW)), driving(book.units).many
-    found = []
+    amounts, counts = [], []
     for item, amount in typed:
-        line = find_item(item, book.units)
+        line, number = find_item(item, book.units), book.currency.decimal(amount)
         code = next((codes[driver] for driver in line.drivers if driver in codes), "")
-        is_whole = amount == book.currency.money(Decimal(int(book.currency.decimal(amount))))
-        is_few = line.item == driven or (code and amount < small)
-        if amount and is_whole and is_few:
-            found.append((line.item, code))
-    return found
+        if amount and code and number < FEW and number == int(number):
+            amounts.append(f"{book.currency.show(amount)} for {line.item}")
+            counts.append(f"{code}={int(number)}")
+    if not counts:
+        return ""
+    return (
+        f"An answer is money, and books no hours: {', '.join(amounts)}. If so many were meant,"
+        f" answer 0, then: benchledger job count {job.number} {' '.join(counts)}"
+    )
 
 
 def answers_of(book: Book, job: Job) -> dict[str, tuple[Money, str]]:

@@ -55,8 +55,8 @@ class BuyingLine:
 
     `packs` are of `pack` stock units each; `amount` is None where no price is known. `shared_with`
     are jobs that need the same sheets and are not on this list: they are bought once. `tax_inside`
-    is about what tax that stays a cost is in the amount already, `tax` what is to be paid on top,
-    on what improvements of real property need of it.
+    is about what tax that stays a cost is in the amount already, `tax` what is to be paid on top
+    where it is bought for improvements of real property, the rest of a pack by their share.
     """
 
     material: str
@@ -265,7 +265,9 @@ def _line(
         price_day=price.day if price else None,
         is_stale=_is_stale(book, price),
         amount=amount,
-        tax=_tax(book, price, tally.taxed),
+        tax=_tax(
+            book, price, amount, Fraction(tally.taxed.millionths, tally.short.millionths or 1)
+        ),
         tax_inside=_tax_inside(book, price, buy, amount),
         shared_with=tally.shared_with,
     )
@@ -281,11 +283,11 @@ def _tax_inside(book: Book, price: CostPrice | None, buy: Quantity, amount: Mone
     return amount - amount.times(1 / (1 + rate))
 
 
-def _tax(book: Book, price: CostPrice | None, taxed: Quantity) -> Money:
-    if price is None or not price.is_untaxed or not taxed:
+def _tax(book: Book, price: CostPrice | None, amount: Money | None, share: Fraction) -> Money:
+    """The tax on top of an amount, of which so large a share is bought for improvements."""
+    if price is None or amount is None or not price.is_untaxed:
         return Money(0)
-    cost = book.currency.money(price.amount * taxed.decimal)
-    return sales_tax(cost, use_tax_rate(book), book.currency)
+    return sales_tax(amount.times(share), use_tax_rate(book), book.currency)
 
 
 def _is_stale(book: Book, price: CostPrice | None) -> bool:
