@@ -361,6 +361,11 @@ def _show_differences(close_out: "CloseOut") -> None:
     if freight.planned or freight.actual:
         lost = f", {show(freight.lost)} of it on goods that went back" if freight.lost else ""
         voice.say(f"Freight: {show(freight.actual)} paid{lost}, {show(freight.planned)} planned.")
+    if (tax := close_out.tax).planned:
+        voice.say(
+            f"Tax on material: {show(tax.actual)} paid or owed as use tax, {show(tax.planned)}"
+            " planned."
+        )
     if above_plan_words(close_out):
         voice.say(above_plan_words(close_out))
 

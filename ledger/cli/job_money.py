@@ -91,13 +91,14 @@ def pay(
 
     Example: benchledger job pay bed 3672.40 --by transfer --on 2025-04-28
     """
-    from ledger.jobs.payments import came_already, receive
+    from ledger.jobs.payments import came_already, receive, refunded_beyond
     from ledger.quotes.billing import next_paper
 
     with open_job(job, or_last=True) as (book, job_row):
         if amount or refund:
             value, day = _paid(book, job_row, amount, refund=refund), book.dates.read(on)
             twice = came_already(book, job_row, value, by, day)
+            beyond = refunded_beyond(book, job_row, value)
             _ask_of_slips(book, job_row, value, twice=twice)
             receive(
                 book, job_row, value, by, day=day,
@@ -106,6 +107,11 @@ def pay(
             if twice:
                 again = _TWICE.format(amount=book.currency.show(value), job=job_row.number)
                 voice.warn(f"{again} If it came only once: benchledger undo")
+            if beyond:
+                voice.warn(
+                    f"{book.currency.show(beyond)} more went back than had to, and is asked for"
+                    " again. If that is a slip, take it back with: benchledger undo"
+                )
         _show_balance(book, job_row, as_json=as_json)
         if paper := next_paper(book, job_row):
             voice.note(paper)

@@ -2,7 +2,7 @@
 
 import re
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
@@ -48,7 +48,7 @@ WIDEST = 80
 class LayoutView:
     """The plans to show: by material, in which units, with how many digits of money (or none).
 
-    `day` is that of the drawings, `thick` how thick a material is, where that is known.
+    `day` is that of the drawings, `thick` how thick a material is; `plain` ones have no grain.
     """
 
     plans: Sequence[tuple[Problem, Layout]]
@@ -60,6 +60,7 @@ class LayoutView:
     lumber: "Sequence[tuple[Taken, str]]" = ()
     day: str = ""
     thick: Mapping[str, Length] = field(default_factory=dict)
+    plain: Container[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,12 +154,12 @@ def _of_job(job: str, harder: bool, files: JobFiles) -> LayoutView:
     """The layout of a job, its files written before the book keeps it: refused, none is kept."""
     from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.joint_plans import joint_words
+    from ledger.stock.materials import NO_GRAIN
     from ledger.verbs.cutting import lumber_of, of_job
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
         job_row = find_job(book, job) if job else last_job(book)
         layouts = of_job(book, job_row, harder=harder, progress=tell)
-        reach = book.settings.saw_reach
         _put_papers(book, layouts, files)
         for code, plan in layouts.made.plans.items():
             if plan.is_anew:
@@ -172,11 +173,12 @@ def _of_job(job: str, harder: bool, files: JobFiles) -> LayoutView:
             book.units,
             book.currency.digits,
             job_row.number,
-            reach,
+            book.settings.saw_reach,
             layouts.boards,
             lumber_of(book, layouts),
             str(book.today),
             {code: row.thickness for code, row in layouts.made.materials.items() if row.thickness},
+            plain={c for c, row in layouts.made.materials.items() if row.grain == NO_GRAIN},
         )
         if files.svg:
             draw_sheets(laid, files.svg)
@@ -343,7 +345,11 @@ def _sketch(problem: Problem, sheet: LaidSheet, number: int, laid: LayoutView, n
 
     show = _show(laid.units)
     page = min(voice.width(), WIDEST)
-    for line in sketch(problem, sheet, number, show, page, ascii_only=_speaks_ascii(), name=name):
+    lines = sketch(
+        problem, sheet, number, show, page, ascii_only=_speaks_ascii(), name=name,
+        has_grain=problem.material not in laid.plain,
+    )  # fmt: skip
+    for line in lines:
         voice.say(line)
 
 

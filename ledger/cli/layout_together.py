@@ -68,7 +68,7 @@ def _put_files(book: "Book", laid: "JointLayout", view: LayoutView, files: JobFi
 
 
 def _view(book: "Book", laid: "JointLayout") -> LayoutView:
-    from ledger.stock.materials import materials
+    from ledger.stock.materials import NO_GRAIN, materials
 
     known = materials(book)
     shared = [one.problem.material for one in laid.materials]
@@ -81,6 +81,7 @@ def _view(book: "Book", laid: "JointLayout") -> LayoutView:
         book.settings.saw_reach,
         day=str(book.today),
         thick={code: length for code, length in thick.items() if length},
+        plain={code for code in thick if known[code].grain == NO_GRAIN},
     )
 
 

@@ -32,6 +32,7 @@ _STANDING = {
     "running": "The month is still running: figures up to {day}.",
     "ahead": "The month has not begun.",
     "before the book": "The book begins after this month; nothing is posted in it.",
+    "entered before the book": "The book begins after this month; this was entered for it later.",
 }
 
 
@@ -123,7 +124,10 @@ def account(which: str, files: MonthFiles, action: str, why: str, *, as_json: bo
 
 def _say(report: MonthReport) -> None:
     voice.heading(f"{report.shop}: material and stock, {report.month}")
-    voice.say(_STANDING[report.standing].format(day=report.as_of))
+    standing = report.standing
+    if standing == "before the book" and not report.is_empty:
+        standing = "entered before the book"
+    voice.say(_STANDING[standing].format(day=report.as_of))
     if report.is_empty:
         voice.say("Nothing was bought, used or in stock.")
         return

@@ -133,7 +133,7 @@ def the_report(report: SponsorReport, *, as_json: bool) -> None:
     voice.say(
         f"Promised and done: {report.done_number} of {report.promised_number}"
         if report.promised_number
-        else "Nothing is promised."
+        else f"Nothing was promised up to {report.last}."
     )
     if report.published:
         voice.table(

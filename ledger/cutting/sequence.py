@@ -175,8 +175,8 @@ def cut_notes(problem: Problem, layout: Layout, reach_nm: int | None = None) -> 
             notes.append(f"Longer than the saw's reach, cut with support: {', '.join(long)}.")
     if not problem.grams_per_m2 and not problem.boards and cuts:
         notes.append(
-            "No weight of these sheets is known (density and thickness): only whole ones count as"
-            " too heavy for the table saw."
+            "No weight of these sheets is known, for the price list lacks a density or a thickness:"
+            " only whole ones count as too heavy for the table saw."
         )
     return tuple(notes)
 

@@ -23,6 +23,7 @@ def sketch(
     columns: int = 80,
     ascii_only: bool = False,
     name: Name = "sheet",
+    has_grain: bool = True,
 ) -> list[str]:
     """Draw one sheet or board in lines of at most `columns` letters, the grain to the right.
 
@@ -48,7 +49,7 @@ def sketch(
     kind = "rough" if name == "board" else "new"
     kind = f"rack {sheet.label}".strip() if sheet.source == "rack" else kind
     size = f"{show(sheet.length_nm)} x {show(sheet.width_nm)}"
-    grain = f"grain {'<->' if ascii_only else '↔'}"
+    grain = f"grain {'<->' if ascii_only else '↔'}" if has_grain else "no grain"
     after = f"{kind}, {size}, {grain}"
     called = f"{name.capitalize()} {number}"
     material = _short(sheet.material, columns - len(f"{called}: , {after}"))

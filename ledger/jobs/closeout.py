@@ -38,11 +38,13 @@ from ledger.jobs.cost_differences import (
     cost_differences,
     planned_costs,
     with_goods_of_others,
+    with_planned_tax,
 )
 from ledger.jobs.differences import (
     FreightDifference,
     HoursDifference,
     MaterialDifference,
+    TaxDifference,
     hours_differences,
     material_differences,
 )
@@ -106,6 +108,7 @@ class CloseOut:
     afterwards: Afterwards
     materials: tuple[MaterialDifference, ...]
     freight: FreightDifference
+    tax: TaxDifference
     hours: tuple[HoursDifference, ...]
     labor: Variance
     helper: Variance
@@ -172,13 +175,13 @@ def take_account(
     is_canceled = cancellation_of(book, job) is not None
     names = {row.code: row.name for row in standards(book).values()}
     work = work_of_job(book, job.key)
-    used = job_material(book, job.key)
+    used = with_planned_tax(job_material(book, job.key), sheet.others)
     noted = costs_of(book, job, "actual")
     after = account_afterwards(done_with(book, job, work, used, noted, price, changes), sheet.rates)
     planned = planned_costs(sheet)
     plan = with_goods_of_others(planned, used)
     missing = () if is_canceled else costs_not_noted(
-        plan.others, sheet.units, sheet.currency, noted
+        plan.others, sheet.units, sheet.currency, noted, is_reworked=bool(after.rework)
     )  # fmt: skip
     return CloseOut(
         job=job,
@@ -193,6 +196,7 @@ def take_account(
             total(use.freight for use in used),
             total(use.freight_lost for use in used),
         ),
+        tax=_tax(sheet, used, after.done),
         hours=hours_differences(sheet, work, names),
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
@@ -305,6 +309,11 @@ def reopen_job(book: Book, job: Job, why: str) -> None:
         before = "won" if agreement_of(book, job) is not None else "open"
     with book.entry("job reopen", f"{job.number}: {why.strip()}"):
         set_state(book, job, before, why=why.strip())
+
+
+def _tax(sheet: CostSheet, used: Iterable[JobUse], done: Done) -> TaxDifference:
+    planned = total(one.cost for one in sheet.others if one.kind == "tax")
+    return TaxDifference(planned, total(use.tax for use in used) + done.use_tax)
 
 
 def _labor(sheet: CostSheet, done: Done) -> Variance:

@@ -19,6 +19,8 @@ from ledger.measures.money import Money, total
 type NamedAmounts = tuple[tuple[str, Money], ...]
 
 MATERIAL, HELPER, FEES, OTHER, USE_TAX = "material", "helper", "fees", "other costs", "use tax"
+MATERIAL_TAX = "tax on material"
+"""The line of tax where the plan had one: what was paid with the goods and the use tax owed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +84,13 @@ class CostDifferences:
         return total(line.amount for line in self.lines if line.name == name)
 
 
+def with_planned_tax(used: Iterable[JobUse], others: Iterable[OtherCost]) -> list[JobUse]:
+    """What a job took, its tax told only where the plan has a line for it; else it is a price's."""
+    if any(one.kind == "tax" for one in others):
+        return list(used)
+    return [use._replace(tax=Money(0)) for use in used]
+
+
 def planned_costs(sheet: CostSheet) -> PlannedCosts:
     """What a cost sheet counts on."""
     totals, rates = sheet.totals, sheet.rates
@@ -130,7 +139,10 @@ def cost_differences(
     missing: NamedAmounts,
     units: str,
 ) -> CostDifferences:
-    """The costs of a job beside its plan; `missing` are planned other costs that nobody noted."""
+    """The costs of a job beside its plan; `missing` are planned other costs that nobody noted.
+
+    The tax of `used` stands where the plan has a line of it: see `with_planned_tax`.
+    """
     taken = {(use.material or use.words).casefold() for use in used}
     not_taken = tuple(
         (words, cost)
@@ -141,22 +153,23 @@ def cost_differences(
     helper, not_noted = plan.helper, missing
     if not is_helped:
         helper, not_noted = Money(0), (*missing, (HELPER, plan.helper))
-    freight = total(use.freight for use in used)
+    freight, paid_tax = total(use.freight for use in used), total(use.tax for use in used)
+    planned_tax = total(one.cost for one in plan.others if one.kind == "tax")
     goods = plan.goods - total(cost for _, cost in not_taken)
     material = CostDifference(
         MATERIAL,
         goods + plan.freight,
-        done.material - done.credit,
+        done.material - paid_tax - done.credit,
         (
-            ("taken", done.material - freight - goods),
+            ("taken", done.material - paid_tax - freight - goods),
             ("freight", freight - plan.freight),
             ("offcuts kept", -done.credit),
         ),
     )
     lines = [material, CostDifference(HELPER, helper, done.helper),
              *_others(plan.others, noted, missing, units),
-             CostDifference(USE_TAX, total(o.cost for o in plan.others if o.kind == "tax"),
-                            done.use_tax)]  # fmt: skip
+             CostDifference(MATERIAL_TAX if planned_tax else USE_TAX, planned_tax,
+                            done.use_tax + paid_tax)]  # fmt: skip
     return CostDifferences(
         tuple(line for line in lines if line.planned or line.actual or line.amount),
         not_taken,

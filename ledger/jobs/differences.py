@@ -30,8 +30,8 @@ class MaterialDifference:
     """One material: planned and used, and the two parts of the difference.
 
     `used` is what the job took and did not bring back, `scrapped` what was spoiled at its cost;
-    both are in `cost`, which is without freight, and in the usage part. Pieces of the rack are a
-    row of their own, counted by the piece.
+    both are in `cost`, which is without freight and without tax that is planned on a line of its
+    own, and in the usage part. Pieces of the rack are a row of their own, counted by the piece.
     """
 
     item: str
@@ -60,6 +60,19 @@ class FreightDifference:
     @property
     def variance(self) -> Money:
         """What was paid above the plan; positive is unfavorable."""
+        return self.actual - self.planned
+
+
+@dataclass(frozen=True, slots=True)
+class TaxDifference:
+    """Tax that the plan has on the material of an improvement, and what was paid and is owed."""
+
+    planned: Money
+    actual: Money
+
+    @property
+    def variance(self) -> Money:
+        """What was paid and is owed above the plan; positive is unfavorable."""
         return self.actual - self.planned
 
 
@@ -128,7 +141,7 @@ def _difference(
 ) -> MaterialDifference:
     gone = sum((use.quantity for use in uses), _NONE)
     scrapped = sum((use.scrapped for use in uses), _NONE)
-    cost = total(use.full - use.freight for use in uses)
+    cost = total(use.full - use.freight - use.tax for use in uses)
     return MaterialDifference(
         item=item,
         words=words,

@@ -19,6 +19,9 @@ from ledger.measures.quantity import show_quantity
 from ledger.measures.share import show_share
 from ledger.stock.use_tax import UNTAXED, improvement_of, use_tax_rate
 
+REWORK = "rework"
+"""The line of the list that hours and material of rework answer."""
+
 
 def other_costs(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
     """Planned miles and outside work, and answered costs that are more than 0."""
@@ -71,14 +74,19 @@ def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
 
 
 def costs_not_noted(
-    others: Sequence[OtherCost], units: str, currency: Currency, actual: Sequence[JobCost]
+    others: Sequence[OtherCost],
+    units: str,
+    currency: Currency,
+    actual: Sequence[JobCost],
+    *,
+    is_reworked: bool = False,
 ) -> tuple[tuple[str, Money], ...]:
     """Planned costs of which none of their kind was noted; an answered one is named in its words.
 
     Another cost stands for all that was answered, unless it is called by a line of the list.
     Of the work of others, each a bill of its own, what is planned beyond what is noted counts too,
     as long as fewer bills were noted than planned. The tax on an improvement is left out: it is
-    worked out from what was used.
+    worked out from what was used. Rework is noted where hours or material of it are: `is_reworked`.
     """
     listed = {line.item for line in forgettable(units)}
     kinds = {row.kind for row in actual if row.kind != "other" or _line_named(row) not in listed}
@@ -89,6 +97,7 @@ def costs_not_noted(
         name = line.words if is_answer or line.kind == "other" else line.kind
         is_named = (is_answer or line.kind == "other") and name.casefold() in noted
         is_noted = line.kind in kinds or is_named or (is_answer and "other" in kinds)
+        is_noted = is_noted or (is_reworked and is_answer and name == REWORK)
         if line.cost and line.kind != "tax" and not is_noted:
             named = driving(units).many if name == DRIVEN else name
             planned[named] = planned.get(named, Money(0)) + line.cost

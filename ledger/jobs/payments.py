@@ -185,6 +185,13 @@ def refundable(book: Book, job: Job) -> Money:
     return back
 
 
+def refunded_beyond(book: Book, job: Job, amount: Money) -> Money:
+    """What a payment back to the client is more than had to go back; 0 where nothing is agreed."""
+    if amount >= Money(0) or settlement_of(book, job) is not None or not dues_of(book, job):
+        return Money(0)
+    return max(-amount - max(-balance(book, job).due, Money(0)), Money(0))
+
+
 def _require_refundable(book: Book, job: Job, amount: Money) -> None:
     show, received = book.currency.show, received_on(book, job)
     if amount > received:

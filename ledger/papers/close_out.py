@@ -173,7 +173,11 @@ def _materials(close_out: CloseOut) -> list[Words]:
     if freight.planned or freight.actual:
         rows.append(row("Freight", *[""] * 4, *moneys(currency, freight.planned, freight.actual)))
     planned, cost = totals(lines, "planned_cost cost")
-    sums = moneys(currency, planned + freight.planned, cost + freight.actual)
+    planned, cost = planned + freight.planned, cost + freight.actual
+    if (tax := close_out.tax).planned:
+        rows.append(row("Tax on it", *[""] * 4, *moneys(currency, tax.planned, tax.actual)))
+        planned, cost = planned + tax.planned, cost + tax.actual
+    sums = moneys(currency, planned, cost)
     rows.append(row("Total", *[""] * 4, *sums, look="sum"))
     columns = ("What", "|unit", ">planned", ">used", ">scrapped", ">plan cost", ">cost")
     return [heading("Material"), table(columns, rows)]

@@ -35,9 +35,6 @@ SMALL_LINE, SMALL_LETTERS = 12, 75
 LEAST_BESIDE = 240
 """So many points wide the list of cuts stands beside a drawing, else below it."""
 
-NO_GRAIN = "none"
-"""What the price list says of a sheet that may be cut either way."""
-
 _POINT_NM = 25_400_000 / 72
 
 
@@ -128,7 +125,6 @@ def _picture(
     scale: str,
     drawings: dict[str, str],
 ) -> Words:
-    material = pack.made.materials.get(plan.problem.material)
     name = f"drawing-{len(drawings) + 1}.svg"
     drawings[name] = drawn.svg
     marks = dict.fromkeys(part.mark for part in plan.layout.sheets[number - 1].placements)
@@ -136,7 +132,7 @@ def _picture(
         "file": name,
         "width": f"{drawn.length + 2 * RIM:.2f}",
         "height": f"{drawn.width + 2 * RIM:.2f}",
-        "grain": material is None or material.grain != NO_GRAIN,
+        "grain": pack.has_grain(plan.problem.material),
         "narrow": drawn.width < 70,
         "scale": scale,
         "alt": f"{plan.problem.material} {number} with the parts {', '.join(marks)}. {scale}",

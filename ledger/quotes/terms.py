@@ -48,7 +48,10 @@ def divide_price(
     """
     for name, amount in extras.items():
         if amount <= Money(0):
-            raise BadValue(f"“{name}” should cost more than 0; leave it out if it is included.")
+            raise BadValue(
+                f"“{name}” should cost more than 0; leave it out if it is included. A"
+                " discount is a lower price: --price AMOUNT"
+            )
         if name.casefold() == goods.casefold():
             raise BadValue(f"“{name}” is named twice; give one of the two another name.")
     rest = price - total(extras.values())

@@ -241,7 +241,8 @@ def close_out_json(close_out: CloseOut) -> dict[str, Any]:
         "materials": plain_rows(close_out.materials, _MATERIAL, currency),
         **plain_fields(
             close_out,
-            "freight_planned=freight.planned freight=freight.actual freight_lost=freight.lost",
+            "freight_planned=freight.planned freight=freight.actual freight_lost=freight.lost"
+            " material_tax_planned=tax.planned material_tax=tax.actual",
             currency,
         ),
         "variances": {

@@ -76,13 +76,15 @@ def _paid_words(one: Review) -> Iterator[Remark]:
 def _given_words(one: Review) -> str:
     """What became of the goods in kind: in the closed jobs, in others, lost, or still in stock."""
     show, closed = one.currency.show, {job.number for job in one.jobs}
-    gone = {row.job: row.full for row in one.given_gone}
+    gone = {row.job: row.full for row in one.given_gone if not row.is_sent_back}
     others = {job: full for job, full in gone.items() if job and job not in closed}
-    left = one.given - total(gone.values())
+    back = total(row.full for row in one.given_gone if row.is_sent_back)
+    left = one.given - back - total(gone.values())
     named = (
         (total(full for job, full in gone.items() if job in closed), "went into jobs closed here"),
         (total(others.values()), f"went into {listed(others)}"),
         (gone.get("", Money(0)), "was lost or of own use"),
+        (back, "went back to the giver"),
         (left, f"still lay in stock on {one.last}"),
     )
     parts = [f"{show(amount)} {words}" for amount, words in named if amount]

@@ -53,11 +53,18 @@ class PriceChange:
 
 
 def price_changes(bought: Iterable[BoughtAt]) -> list[PriceChange]:
-    """First and last price of each material, most spent first; gifts have no price."""
-    paid = (line for line in bought if line.quantity > Quantity(0) and line.net)
+    """First and last price of each material, most spent first; gifts have no price.
+
+    What was credited is off what was spent, and is no purchase.
+    """
+    all_lines = list(bought)
+    spent = grouped(all_lines, lambda line: line.material)
+    paid = (line for line in all_lines if line.quantity > Quantity(0) and line.net)
     lines = grouped(paid, lambda line: line.material)
     changes = [
-        PriceChange(material, own[0], own[-1], len(own), total(line.landed for line in own))
+        PriceChange(
+            material, own[0], own[-1], len(own), total(line.landed for line in spent[material])
+        )
         for material, own in lines.items()
     ]
     changes.sort(key=lambda one: (-one.landed.minor, one.material))

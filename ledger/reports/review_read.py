@@ -28,6 +28,7 @@ from ledger.jobs.cost_differences import (
     cost_differences,
     counted_on,
     with_goods_of_others,
+    with_planned_tax,
 )
 from ledger.jobs.done import done_with
 from ledger.jobs.lines import has_design, is_work_order, lines_of, total_of
@@ -133,11 +134,15 @@ def _closed(
     )  # fmt: skip
     if plan is None:
         return one
+    taxed = with_planned_tax(used, plan.costs.others)
     counted = with_goods_of_others(plan.costs, used)
-    missing = costs_not_noted(counted.others, book.units, book.currency, noted)
+    is_reworked = bool(done.rework_minutes or done.rework_material)
+    missing = costs_not_noted(
+        counted.others, book.units, book.currency, noted, is_reworked=is_reworked
+    )
     return replace(
         one,
-        costs=cost_differences(counted, done, used, noted, missing, book.units),
+        costs=cost_differences(counted, done, taxed, noted, missing, book.units),
         planned_earned=done.price - plan.costs.amount,
         planned_owner_hours=plan.owner_hours,
     )

@@ -6,7 +6,13 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.month import landed_by_supplier
-from ledger.book.questions.review import costs_of_jobs, helper_pay, lost_stock
+from ledger.book.questions.review import (
+    costs_of_jobs,
+    gifts_sent_back,
+    helper_pay,
+    kept_by_suppliers,
+    lost_stock,
+)
 from ledger.book.tables.ground import Job
 from ledger.jobs.agreement import asked_for
 from ledger.jobs.payments import Refund, Settlement, received_on, refunds, settlements
@@ -58,6 +64,10 @@ def moved_money(
         costs=tuple(costs_of_jobs(book, first, last)),
         lost=tuple(
             (LOST.get(kind, kind), amount) for kind, amount in lost_stock(book, first, last)
+        ),
+        sent_back=(
+            ("kept by suppliers", kept_by_suppliers(book, first, last)),
+            ("given, and back with the giver", gifts_sent_back(book, first, last)),
         ),
         canceled=tuple(
             (one.settlement.job.number, one.result + one.progress.owner) for one in canceled

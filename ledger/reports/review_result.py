@@ -22,7 +22,9 @@ class Moved:
     """Money of the period by whom or what it was for: what clients paid is without tax.
 
     `lost` is material at full value that left the stock for no job: thrown away, counted short, of
-    the shop's own use. `shop_help` is pay of helpers for no job, a part of `helpers`.
+    the shop's own use. `sent_back` is what suppliers kept of goods that went back from stock, and
+    gifts that went back to their givers, which were income when they came. `shop_help` is pay of
+    helpers for no job, a part of `helpers`.
     """
 
     clients: Amounts
@@ -31,6 +33,7 @@ class Moved:
     shop_help: Money
     costs: Amounts
     lost: Amounts
+    sent_back: Amounts
     canceled: Amounts
     overhead: Money | None
 
@@ -61,9 +64,9 @@ def result_lines(
     beside = [s for s in streams if s.name not in OF_JOBS]
     other = tuple(p for s in beside if s.name not in (IN_KIND, CANCELED) for p in s.parts)
     given = tuple(p for s in beside if s.name == IN_KIND for p in s.parts)
-    material = tuple((job.number, -job.material) for job in jobs)
+    material = tuple((job.number, -(job.material + job.done.use_tax)) for job in jobs)
     helped = (*((job.number, -job.done.helper) for job in jobs), ("no job", -moved.shop_help))
-    costs = tuple((job.number, -(job.done.other + job.done.use_tax)) for job in jobs)
+    costs = tuple((job.number, -job.done.other) for job in jobs)
     overhead = () if moved.overhead is None else (("these days", -moved.overhead),)
     lines = [
         ResultLine(
@@ -74,6 +77,7 @@ def result_lines(
         ResultLine("canceled jobs: kept less their cost", (), moved.canceled),
         ResultLine("material", _out(moved.bought), material),
         ResultLine("material lost or of own use", (), _out(moved.lost)),
+        ResultLine("material sent back without full credit", (), _out(moved.sent_back)),
         ResultLine("helpers", _out(moved.helpers), helped),
         ResultLine("outside work, driving, other costs", _out(moved.costs), costs),
         ResultLine("overhead", overhead, overhead),

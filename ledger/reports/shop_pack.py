@@ -23,6 +23,7 @@ from ledger.jobs.plans import MaterialLayout
 from ledger.measures.length import Length, show_length
 from ledger.measures.lumber import OVER_LENGTH_NM, OVER_WIDTH_NM
 from ledger.measures.rounding import half_up, trimmed
+from ledger.stock.materials import NO_GRAIN
 
 _LAID_ELSEWHERE = {"sheet", "lumber", "edging"}
 """Kinds with pages of their own; all others stand on the list of hardware and finish."""
@@ -180,7 +181,8 @@ class Pack:
                 (placed.part, placed.mark, placed.turned) for placed in laid.placements
             )
             for id_, mark, turned in sorted(counts, key=lambda key: (order[key[0]], key)):
-                note = self._sheet_note(plan.problem.by_id[id_], turned=turned)
+                across = turned and self.has_grain(plan.problem.material)
+                note = self._sheet_note(plan.problem.by_id[id_], turned=across)
                 yield self._row(self.parts[id_], number, counts[id_, mark, turned], mark, note)
         solid = self.solid_parts()
         for material in dict.fromkeys(part.material for part in solid):
@@ -214,6 +216,11 @@ class Pack:
             edges=show_edges(part.banded),
             note="; ".join(filter(None, (note, part.note))),
         )
+
+    def has_grain(self, material: str) -> bool:
+        """Whether a sheet has a direction; one that is not in the price list may have it."""
+        known = self.made.materials.get(material)
+        return known is None or known.grain != NO_GRAIN
 
     def _sheet_note(self, piece: CutPart, *, turned: bool) -> str:
         notes = ["laid across the grain"] if turned else []

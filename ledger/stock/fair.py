@@ -27,6 +27,8 @@ def check_free_goods(document: Document) -> list[str]:
             " their way as a receipt of its own."
         )
     for line in document.lines:
+        if line.category == "freight":
+            continue  # it is refused already, and has no fair value
         if document.kind == "in_kind" and line.quantity and not line.net:
             faults.append(f"{line.words}: goods in kind have a fair value; say what one is worth.")
         if document.kind == "in_kind" and line.method not in METHODS:

@@ -22,6 +22,9 @@ KINDS = (
 """The kinds of material; each has its own markup and its own rule of take-off."""
 
 
+NO_GRAIN = "none"
+"""What the price list says of a sheet that may be cut either way."""
+
 GRADES = {
     "FAS": "FAS", "F1F": "F1F", "selects": "selects", "select": "selects",
     "No. 1": "No. 1", "No. 1 Common": "No. 1", "1 Common": "No. 1", "1C": "No. 1",

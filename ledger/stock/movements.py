@@ -13,7 +13,7 @@ from datetime import date
 from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.questions.joint import shared_issues_to
 from ledger.book.questions.returns import credited_not_sent, jobs_holding
-from ledger.book.questions.stock import newest_lot, quantity_on, still_out
+from ledger.book.questions.stock import newest_lot, quantity_on, rack_lots, still_out
 from ledger.book.tables.ground import Job
 from ledger.book.tables.materials import Material
 from ledger.book.tables.receipts import CreditedGoods, Receipt, ReceiptLine
@@ -221,7 +221,17 @@ def drawn_from(
         lots = lots_on(book, material, day)
     else:
         raise NotAllowed("Say what to take: a material, or a lot by its number.")
-    return draw(lots, quantity, what if day == book.today else f"{what} on {day}", unit)
+    try:
+        return draw(lots, quantity, what if day == book.today else f"{what} on {day}", unit)
+    except NotAllowed as short:
+        pieces = rack_lots(book, material) if lot is None else []
+        if not pieces:
+            raise
+        named = ", ".join(map(str, pieces))
+        raise NotAllowed(
+            f"{short} Pieces of it on the rack are lots of their own, {named}; name one, counted"
+            f" by the piece: --lot {pieces[0]}"
+        ) from None
 
 
 def _name(material: str | None, lot: int | None) -> str:

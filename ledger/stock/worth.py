@@ -28,8 +28,12 @@ def _told_apart(use: JobUse, kept: NotCredited | None) -> JobUse:
     """The use with the freight of what went back; what the job still has bears its own share."""
     if kept is None or not use.full:
         return use
-    own = use.freight.times(Fraction((use.full - kept.full).minor, use.full.minor))
-    return use._replace(freight=own + kept.freight, freight_lost=kept.freight)
+    share = Fraction((use.full - kept.full).minor, use.full.minor)
+    return use._replace(
+        freight=use.freight.times(share) + kept.freight,
+        freight_lost=kept.freight,
+        tax=use.tax.times(share),
+    )
 
 
 def offcut_credit(book: Book, job: int) -> tuple[Money, Money]:

@@ -94,7 +94,7 @@ def _on_job(book: Book, job: Job, words: str, kind: str) -> Target:
 
 
 def _job_at_hand(book: Book) -> Job:
-    """The job that the clock is on, else the one worked on last while it is open, else the newest."""
+    """The job that the clock is on, else worked on last, if it is still open; else the newest."""
     clock = running(book)
     row = book.last(Work, kind="work")
     job = None if row is None or row.job is None else book.row(Job, row.job)

@@ -8,7 +8,7 @@ from ledger.book.journal import Book
 from ledger.book.questions import IN_FORCE
 from ledger.book.questions.progress import JOB_CLASSES, OWNER
 from ledger.measures.length import Length
-from ledger.measures.money import Money
+from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 
 
@@ -70,13 +70,13 @@ class BoughtAt(NamedTuple):
 
 _BOUGHT_LINES = f"""SELECT l.material, r.day, s.name, l.quantity, l.unit, l.net, l.landed
 FROM receipt_line l JOIN receipt r ON r.id = l.receipt JOIN supplier s ON s.id = r.supplier
-WHERE r.day BETWEEN :first AND :last AND r.kind = 'bought' AND l.material IS NOT NULL
-AND r.{IN_FORCE} AND r.id NOT IN (SELECT reverses FROM receipt
+WHERE r.day BETWEEN :first AND :last AND r.kind IN ('bought', 'credit')
+AND l.material IS NOT NULL AND r.{IN_FORCE} AND r.id NOT IN (SELECT reverses FROM receipt
 WHERE reverses IS NOT NULL AND {IN_FORCE}) ORDER BY r.day, l.id"""
 
 
 def bought_lines(book: Book, first: date, last: date) -> list[BoughtAt]:
-    """The lines of materials of the price list that were bought on some days, by day."""
+    """The lines of materials of the price list bought or credited on some days, by day."""
     return book.query_as(BoughtAt, _BOUGHT_LINES, first=first, last=last)
 
 
@@ -148,9 +148,13 @@ def spoiled_parts(book: Book, first: date, last: date) -> list[SpoiledPart]:
 
 
 class GivenGone(NamedTuple):
-    """Goods given on some days that left the stock by the last of them: for a job, or for none."""
+    """Goods given on some days that left the stock by the last of them: for a job, or for none.
+
+    Those for none went back to the giver, or were lost or of own use.
+    """
 
     job: str
+    is_sent_back: bool
     full: Money
 
 
@@ -164,12 +168,12 @@ _GIVEN_GONE = f"""WITH goods (lot, job, kept) AS (
     AND m.{IN_FORCE}
   WHERE piece.source = 'offcut' AND piece.day <= :last AND piece.{IN_FORCE}
 )
-SELECT coalesce(j.number, ''), sum(moved.full) FROM (
-  SELECT m.job, m.cash - m.full AS full FROM goods JOIN movement m ON m.lot = goods.lot
-  WHERE m.day <= :last AND m.{IN_FORCE}
-  UNION ALL SELECT job, -kept FROM goods
+SELECT coalesce(j.number, ''), moved.is_sent_back, sum(moved.full) FROM (
+  SELECT m.job, m.kind = 'to_supplier' AS is_sent_back, m.cash - m.full AS full
+  FROM goods JOIN movement m ON m.lot = goods.lot WHERE m.day <= :last AND m.{IN_FORCE}
+  UNION ALL SELECT job, 0, -kept FROM goods
 ) AS moved LEFT JOIN job j ON j.id = moved.job
-GROUP BY 1 HAVING sum(moved.full) <> 0 ORDER BY 1"""
+GROUP BY 1, 2 HAVING sum(moved.full) <> 0 ORDER BY 1, 2"""
 
 
 def given_gone(book: Book, first: date, last: date) -> list[GivenGone]:
@@ -219,6 +223,40 @@ def lost_stock(book: Book, first: date, last: date) -> list[tuple[str, Money]]:
     """What left the stock for no job, and not back to suppliers, by kind at full value."""
     rows = book.query(_LOST_STOCK, first=first, last=last)
     return [(kind, Money(amount)) for kind, amount in rows]
+
+
+_GIFTS_SENT_BACK = f"""SELECT coalesce(sum(m.cash - m.full), 0) AS full
+FROM movement m JOIN lot l ON l.id = m.lot WHERE m.kind = 'to_supplier' AND l.source = 'in_kind'
+AND m.day BETWEEN :first AND :last AND m.{IN_FORCE}"""
+
+
+def gifts_sent_back(book: Book, first: date, last: date) -> Money:
+    """What went back to givers from stock on some days, at its fair value; income when it came."""
+    (row,) = book.query(_GIFTS_SENT_BACK, first=first, last=last)
+    return Money(row.full)
+
+
+_KEPT_BY_SUPPLIERS = f"""WITH line AS (
+  SELECT l.id, l.landed FROM receipt_line l JOIN receipt r ON r.id = l.receipt
+  WHERE r.kind = 'credit' AND r.day BETWEEN :first AND :last AND r.{IN_FORCE}
+    AND r.id NOT IN (SELECT reverses FROM receipt WHERE reverses IS NOT NULL AND {IN_FORCE})
+)
+SELECT -m.full AS full, 1 AS part, 1 AS whole FROM line JOIN movement m ON m.line = line.id
+WHERE m.kind = 'to_supplier' AND m.{IN_FORCE}
+UNION ALL SELECT -m.full, c.quantity, -m.quantity FROM line
+JOIN credited_goods c ON c.line = line.id AND c.{IN_FORCE}
+JOIN movement m ON m.id = c.movement AND m.line IS NOT c.line
+UNION ALL SELECT line.landed, 1, 1 FROM line
+UNION ALL SELECT -lot.full, 1, 1 FROM line JOIN lot ON lot.line = line.id AND lot.{IN_FORCE}"""
+
+
+def kept_by_suppliers(book: Book, first: date, last: date) -> Money:
+    """What credit notes of some days fell short of the cost of goods that no job had.
+
+    What stays a cost of a job is a lot of the credit note's line; more than the cost is negative.
+    """
+    rows = book.query(_KEPT_BY_SUPPLIERS, first=first, last=last)
+    return total(Money(row.full).times(Fraction(row.part, row.whole)) for row in rows)
 
 
 class StateDay(NamedTuple):

@@ -51,7 +51,8 @@ class JobUse(NamedTuple):
     """What a job took of one lot, net of what came back; `scrapped` of it was spoiled.
 
     `freight` is the part of `full` that was paid for bringing the goods; `freight_lost` the part
-    of that for goods that went back to the supplier without it.
+    of that for goods that went back to the supplier without it. `tax` is the part that was paid on
+    the goods, or is owed as use tax on their receipt.
     """
 
     material: str | None
@@ -66,6 +67,7 @@ class JobUse(NamedTuple):
     scrapped: Quantity = Quantity(0)
     freight: Money = Money(0)
     freight_lost: Money = Money(0)
+    tax: Money = Money(0)
 
 
 _DRAWABLE_LOTS = """SELECT lot, quantity, full, cash FROM on_hand
@@ -166,7 +168,9 @@ def rack_lots(book: Book, material: str | None = None) -> list[int]:
 _TAKEN_BY_JOB = f"""SELECT lot.material, lot.words, lot.category, lot.unit, lot.source,
 lot.id AS lot, -sum(m.quantity) AS quantity, -sum(m.full) AS full, -sum(m.cash) AS cash,
 -sum(iif(m.kind = 'scrap', m.quantity, 0)) AS scrapped,
-iif(lot.category = 'freight', line.landed, line.freight) AS freight, line.landed
+iif(lot.category = 'freight', line.landed, line.freight) AS freight, line.landed,
+iif(lot.category <> 'freight' AND line.tax_kind IN ('paid', 'use'),
+line.landed - line.net - line.freight, 0) AS tax
 FROM movement m JOIN lot ON lot.id = m.lot LEFT JOIN receipt_line line ON line.id = lot.line
 WHERE m.job = :job AND m.{IN_FORCE}
 AND m.id NOT IN (SELECT movement FROM joint_offcut WHERE movement IS NOT NULL)
@@ -182,9 +186,14 @@ def taken_by_job(book: Book, job: int) -> list[JobUse]:
     return [
         JobUse(r.material, r.words, r.category, r.unit, r.source, r.lot, Quantity(r.quantity),
                Money(r.full), Money(r.cash), Quantity(r.scrapped),
-               Money(r.full).times(Fraction(r.freight, r.landed)) if r.landed else Money(0))
+               freight=_part(r.full, r.freight, r.landed), tax=_part(r.full, r.tax, r.landed))
         for r in rows
     ]  # fmt: skip
+
+
+def _part(full: int, part: int, landed: int | None) -> Money:
+    """What of an amount is the part that it is of what came in; nothing where nothing was paid."""
+    return Money(full).times(Fraction(part, landed)) if landed else Money(0)
 
 
 _CREDIT_PASSED = f"""SELECT coalesce(sum(m.full), 0) AS full, coalesce(sum(m.cash), 0) AS cash

@@ -166,9 +166,13 @@ def _materials(workbook: Workbook, close_out: CloseOut) -> None:
     if freight.planned or freight.actual:
         amounts = (freight.planned, freight.actual, freight.variance)
         rows.add(("", "Freight", "", None, None, None, *amounts))
+    beside = [(freight.planned, freight.actual, freight.variance, Money(0))]
+    if (tax := close_out.tax).planned:
+        taxes = (tax.planned, tax.actual, tax.variance)
+        rows.add(("", "Tax on it", "", None, None, None, *taxes))
+        beside.append((*taxes, Money(0)))
     sums = totals(close_out.materials, "planned_cost cost variance.price variance.usage")
-    freights = (freight.planned, freight.actual, freight.variance, Money(0))
-    together = (goods + added for goods, added in zip(sums, freights, strict=True))
+    together = [total(amounts) for amounts in zip(sums, *beside, strict=True)]
     rows.sums("Total", dict(enumerate(together, 7)))
 
 
