@@ -191,3 +191,15 @@ def test_a_clock_on_another_job_or_on_content_keeps_no_job_open(bed):
     bed("clock", "on", "stool", "sand", on=ON, at="09:00")
     assert bed("job", "reopen", "bed", "--why", "handle", on=ON, at="09:10").code == 0
     assert bed("job", "close", "bed", "--price", "900", on=ON, at="09:20").code == 0
+
+
+def test_an_operation_alone_is_of_the_job_that_the_clock_is_on(bed):
+    bed("job", "new", "Alder stool", "--number", "J-2508")
+    bed("clock", "on", "bed", "sand", on=ON, at="08:00")
+
+    assert "J-2507 RIP" in bed("clock", "on", "rip", on=ON, at="09:30").out
+    bed("hours", "add", "stool", "sand", "1h", on=ON)
+    assert "J-2507 Spray: 30m" in bed("hours", "add", "spray", "30m", on=ON).out
+    bed("clock", "off", on=ON, at="10:00")
+    bed("hours", "add", "stool", "sand", "20m", on=ON)
+    assert "J-2508 Spray: 15m" in bed("hours", "add", "spray", "15m", on=ON).out

@@ -301,3 +301,30 @@ def test_lists_mark_prices_that_have_tax_in_them(alcove):
     said = done(alcove, "job", "buying-list", "alcove").out
     assert "5.56 of it is tax" in said
     assert "and tax" not in said
+
+
+def test_the_tax_on_a_buying_list_is_on_whole_packs(alcove, tmp_path):
+    (tmp_path / "screws.csv").write_text(
+        "code,name,kind,unit,pack,price\nSCREW,Screw,fastener,each,100,0.05\n"
+    )
+    done(alcove, "material", "load", "screws.csv")
+    done(alcove, "job", "new", "Hang a rail", "--work", "repair 1h", "--use", "SCREW 10")
+    done(alcove, "job", "tax", "rail", "improvement")
+    found = facts(alcove, "job", "buying-list", "rail")
+
+    assert (found["total"], found["tax"]) == ("5.00", "0.30")
+
+
+def test_tax_paid_with_the_goods_is_held_against_the_planned_tax_and_no_price(alcove):
+    improve(alcove)
+    buy(alcove, "1")
+    done(alcove, "receipt", "add", "MDF", "1", "46.35", "--from", "Dunmere Sheets",
+         "--to", "alcove", "--tax", "2.78")  # fmt: skip
+    preview = ("job", "close", "alcove", "--price", "900", "--preview")
+    account = facts(alcove, *preview)
+
+    assert (account["material_tax_planned"], account["material_tax"]) == ("5.56", "5.56")
+    assert (account["use_tax"], account["variances"]["material_price"]) == ("2.78", "0.00")
+    said = done(alcove, *preview).out
+    assert "Material: prices as planned; as much used." in said
+    assert "Tax on material: 5.56 paid or owed as use tax, 5.56 planned." in said

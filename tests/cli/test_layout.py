@@ -378,3 +378,22 @@ def test_a_sheet_whose_grain_runs_across_is_laid_that_way(begun, tmp_path, pdf_t
     assert pdf_text(tmp_path / "case.pdf").count("no grain") == 1
     refused = shop("layout", "long")
     assert (refused.code, "across the grain" in refused.err) == (1, True)
+
+
+def test_a_sheet_that_may_be_cut_either_way_has_no_grain(begun, tmp_path, pdf_text):
+    columns = "code,name,kind,unit,length,width,grain,price"
+    sheets = "MDF,MDF 3/4,sheet,sheet,97,49,any,46\nPLY,Plywood,sheet,sheet,96,48,length,90\n"
+    (tmp_path / "prices.csv").write_text(f"{columns}\n{sheets}")
+    rows = "B1,1,40,90,any,MDF\nB2,1,40,90,any,PLY\n"
+    (tmp_path / "boxes.csv").write_text(f"id,qty,length,width,grain,material\n{rows}")
+    shop = begun(
+        ["new", "--shop", "Alder Gap", "--overhead", "14400", "--pay", "45000"],
+        ["material", "load", "prices.csv"],
+        ["job", "new", "Boxes", "--parts", "boxes.csv"],
+    )
+    said = shop("layout", "boxes", "--pdf", "pack.pdf")
+    assert said.code == 0, said.err
+    heads = [line for line in said.out.splitlines() if line.startswith("Sheet 1:")]
+
+    assert sorted(line.rpartition(", ")[2] for line in heads) == ["grain ↔", "no grain"]
+    assert pdf_text(tmp_path / "pack.pdf").count("laid across the grain") == 1  # the plywood

@@ -72,3 +72,22 @@ def test_driving_is_planned_as_an_answer_or_as_a_cost_never_as_both(planned):
     planned("job", "answer", "stool", "km=22")
     assert planned("job", "add-cost", "stool", "km", "40", "0.55").code == 1
     assert planned("job", "add-cost", "stool", "km", "40", "0.55", "--actual").code == 0
+
+
+def test_rework_that_was_planned_is_noted_by_its_hours(planned):
+    close = ("job", "close", "chair", "--price", "300", "--preview", "--json")
+    planned("job", "answer", "chair", "rework", "40")
+    names = [one["name"] for one in json.loads(planned(*close).out)["not_noted"]]
+    planned("hours", "add", "chair", "repair", "30m", "--class", "rework", "--cause", "a drip")
+
+    assert "rework" in names
+    assert "rework" not in [one["name"] for one in json.loads(planned(*close).out)["not_noted"]]
+
+
+def test_an_answer_that_may_be_meant_as_a_number_is_said_to_be_money(planned):
+    said = " ".join(planned("job", "answer", "chair", "meetings=2", "parking=12").err.split())
+    priced = planned("job", "answer", "chair", "delivery=120", "admin=2.50", "pick-up=0").err
+
+    assert "books no hours: 2.00 for meetings." in said
+    assert said.endswith("benchledger job count J-2501 MTG=2")
+    assert priced == ""

@@ -255,3 +255,17 @@ def test_it_starts_without_the_solver_and_the_workbooks():
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True,
                          env=os.environ)  # fmt: skip
     assert ran.stdout == "[]\n"
+
+
+def test_hours_that_are_booked_and_hours_of_what_is_not_agreed_stand_apart(planned):
+    planned("job", "new", "Gate", "--price", "640", "--hours", "12")
+    open_ended = planned("today").out
+    planned("job", "pay", "gate", "320")
+    said = planned("today").out
+
+    assert "Booked" not in open_ended
+    assert "Booked: 12.00 hours of yours, 0.5 weeks" in said
+    begun = next(line for line in said.split("\n") if "nothing agreed, billed or paid" in line)
+    assert begun.startswith("Planned, and nothing agreed, billed or paid yet: 10.00 hours")
+    assert facts(planned)["owner_hours_left"] == "22.00"
+    assert facts(planned)["jobs"][1]["planned_hours"] == "12.00"
