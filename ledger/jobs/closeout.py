@@ -200,9 +200,7 @@ def take_account(
         hours=hours_differences(sheet, work, names),
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
-        differences=cost_differences(
-            plan, after.done, used, noted, missing, sheet.units
-        ),
+        differences=cost_differences(plan, after.done, used, noted, missing, sheet.units),
         not_noted=missing,
         rework=tuple(rework_of(book, job.key)),
         changes_hours=to_hours(sum(row.minutes for row in work if row.kind == "change_order")),

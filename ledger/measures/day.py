@@ -11,10 +11,9 @@ from datetime import date, time, timedelta
 from ledger.errors import BadValue
 from ledger.measures.custom import DAY_FIRST, MONTH_FIRST
 from ledger.measures.spoken import quoted, tidy
+from ledger.measures.yearless import is_just_ahead, last_such_day
 
 FIRST_YEAR, LAST_YEAR = 1900, 2199
-JUST_AHEAD = 31
-"""Days within which a day that is written without its year is taken for one to come."""
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September",
     "October", "November", "December",
@@ -136,10 +135,6 @@ or 2025-05-06.
     >>> parse_day("2025-05-08", today)
     Traceback (most recent call last):
     ledger.errors.BadValue: “2025-05-08” lies after today, 2025-05-07; write a day up to today.
-    >>> parse_day("8 may", today)
-    Traceback (most recent call last):
-    ledger.errors.BadValue: “8 may” has no year and lies just after today, 2025-05-07; write a day \
-up to today, or 2024-05-08 if it was then.
     >>> parse_day("6 may", today, future=True)
     Traceback (most recent call last):
     ledger.errors.BadValue: “6 may” has no year, and may lie ahead; write 6 may 2025 or 6 may 2026.
@@ -227,24 +222,13 @@ def _short_day(
 
 
 def _latest(text: str, month: int, day: int, today: date) -> date:
-    """Find the latest such day not after today; 29 February may lie eight years back.
-
-    Of a day that lies just ahead the last one is nearly a year back, and hardly meant.
-    """
-    soon = today + timedelta(days=JUST_AHEAD)
-    is_near = any(
-        1 <= day <= monthrange(year, month)[1] and today < date(year, month, day) <= soon
-        for year in (today.year, soon.year)
-    )
-    for year in range(today.year, today.year - 9, -1):
-        if 1 <= day <= monthrange(year, month)[1] and date(year, month, day) <= today:
-            if is_near:
-                raise BadValue(
-                    f"{quoted(text)} has no year and lies just after today, {today}; write a day"
-                    f" up to today, or {date(year, month, day)} if it was then."
-                )
-            return date(year, month, day)
-    return _real_day(text, today.year, month, day)
+    """Give the latest such day not after today; refuse one that lies just ahead instead."""
+    if (last := last_such_day(month, day, today)) and is_just_ahead(month, day, today):
+        raise BadValue(
+            f"{quoted(text)} has no year and lies just after today, {today}; write a day up to"
+            f" today, or {last} if it was then."
+        )
+    return last or _real_day(text, today.year, month, day)
 
 
 def _real_day(text: str, year: int, month: int, day: int) -> date:

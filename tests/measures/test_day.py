@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 
 from ledger.errors import BadValue
 from ledger.measures.day import (
-    JUST_AHEAD,
     MONTHS,
     WEEKDAYS,
     Month,
@@ -16,6 +15,7 @@ from ledger.measures.day import (
     parse_month,
     parse_time,
 )
+from ledger.measures.yearless import JUST_AHEAD
 
 TODAY = date(2025, 5, 7)
 days = st.dates(date(1910, 1, 1), date(2190, 12, 31))
