@@ -12,7 +12,6 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AfterClose, AsJson, Columns
 from ledger.cli.opened import open_shop
-from ledger.errors import BadValue
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -154,7 +153,7 @@ def scrap(
     on: OnDay = "today",
     after_close: AfterClose = False,
 ) -> None:
-    """Take spoiled material out of stock, with the reason.
+    """Take spoiled material out of stock, with the reason; several are one entry.
 
     Example: benchledger stock scrap PLY34 1 --damaged --why "corner crushed, reported"
     """
@@ -235,13 +234,13 @@ def count(
     why: Why = "",
     on: OnDay = "today",
 ) -> None:
-    """Set stock to what was counted; a difference needs a reason.
+    """Set stock to what was counted, of one material or several; a difference needs a reason.
 
-    Example: benchledger stock count DISC5 46 --why "used and not written down"
+    Example: benchledger stock count DISC5 46 GLUE 2 --why "used and not written down"
     """
     from ledger.measures.quantity import show_quantity
     from ledger.verbs import stock
-    from ledger.verbs.typed_items import read_item
+    from ledger.verbs.typed_items import read_items
 
     with open_shop() as book:
         if len(words) == 1:
@@ -249,11 +248,9 @@ def count(
 
             rows = [(row.material, row.counted, row.reason or why)
                     for row in read_counts(Path(words[0]), book)]  # fmt: skip
-        elif len(words) == 2:
-            item = read_item(book, words)
-            rows = [(item.material or "", item.quantity, why)]
         else:
-            raise BadValue("Write a material and what was counted, for example: DISC5 46")
+            items = read_items(book, words)
+            rows = [(item.material or "", item.quantity, why) for item in items]
         for counted in stock.count(book, rows, words=" ".join(words), on=on):
             _say_moved(book, counted.moved, "found more" if counted.is_more else "found missing")
             if not counted.moved:

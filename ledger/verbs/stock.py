@@ -17,7 +17,13 @@ from ledger.measures.quantity import Quantity, parse_quantity, show_quantity
 from ledger.measures.units import show_count
 from ledger.stock import movements
 from ledger.stock.materials import find_material, materials
-from ledger.verbs.typed_items import Item, read_item, read_job_items, require_whole
+from ledger.verbs.typed_items import (
+    Item,
+    read_item,
+    read_items,
+    read_job_items,
+    require_whole,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,15 +220,22 @@ def take_out(
 ) -> tuple[Moved, ...]:
     """Take goods out of stock otherwise than into a job: `kind` as in `withdraw`.
 
+    Several materials are one entry: all of them, or nothing.
+
     Raises:
-        BadValue: there are too few or too many words.
+        BadValue: there are too few words.
         NotAllowed: more than is on hand, or no reason for scrap or damage.
     """
-    item = read_item(book, words, lot)
-    rows = movements.withdraw(
-        book, kind, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why,
-        job=find_job(book, job).key if job else None,
-    )  # fmt: skip
+    items = read_items(book, words, lot)
+    with _one_entry(book, f"stock {kind}", items):
+        rows = [
+            row
+            for item in items
+            for row in movements.withdraw(
+                book, kind, item.material, item.quantity, lot=lot, day=book.dates.read(on),
+                reason=why, job=find_job(book, job).key if job else None,
+            )
+        ]  # fmt: skip
     return moved_of(book, rows)
 
 

@@ -53,14 +53,22 @@ def read_job_items(
     if lot or len(words) < 3:
         job, item = read_job_item(book, words, lot)
         return job, (item,)
-    items, rest = [], list(words[1:])
+    items = read_items(book, words[1:])
+    return find_job(book, words[0]), items
+
+
+def read_items(book: Book, words: Sequence[str], lot: int | None = None) -> tuple[Item, ...]:
+    """Materials with their quantities: `EDGE78 88 ft PLY12 2`; of a lot, one."""
+    if lot or len(words) < 2:
+        return (read_item(book, words, lot),)
+    items, rest = [], list(words)
     while rest:
         if len(rest) == 1:
             raise _no_quantity(book, rest[0])
         size = 3 if len(rest) > 2 and _is_unit(book, rest[2]) else 2
         items.append(read_item(book, rest[:size]))
         rest = rest[size:]
-    return find_job(book, words[0]), tuple(items)
+    return tuple(items)
 
 
 def _is_unit(book: Book, word: str) -> bool:

@@ -192,6 +192,12 @@ def test_several_materials_are_issued_and_come_back_in_one_entry_or_not_at_all(b
         ("PLY12", Quantity.of(1)), ("EDGE78", Quantity.of(6)),
     ]  # fmt: skip
 
+    gone = stock.take_out(bed, "scrap", ["PLY12", "1", "EDGE78", "4"], why="split")
+    assert [(one.item, one.quantity, one.left) for one in gone] == [
+        ("PLY12", Quantity.of(1), Quantity.of(0)), ("EDGE78", Quantity.of(4), Quantity.of(66)),
+    ]  # fmt: skip
+    assert last_entries(bed, 1)[0][0].words == "PLY12 1, EDGE78 4"
+
     entries = last_entries(bed, 2)
     with pytest.raises(NotAllowed, match="PLY12"):
         stock.issue(bed, ["bed", "EDGE78", "1", "PLY12", "2"])
