@@ -249,7 +249,7 @@ def _show_starter(name: str, given: dict[str, str], *, as_json: bool) -> None:
 def _blocks_of(book: "Book") -> "FindBlock":
     """Sub-assemblies by name: the book's own designs, then those that come with the program."""
     from ledger.designs.store import design_of, designs
-    from ledger.workbooks.readers.starters import sub_assembly
+    from ledger.workbooks.readers.design import sub_assembly
 
     own = designs(book)
 

@@ -1,11 +1,7 @@
 """`benchledger layout`: parts laid out on sheets, of a job or of a parts list without a book."""
 
 import re
-import sys
-from collections.abc import Callable, Container, Mapping, Sequence
-from dataclasses import dataclass, field
-from decimal import Decimal
-from fractions import Fraction
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,24 +9,17 @@ import typer
 
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobNames, Together
-from ledger.cli.layout_cuts import counted, show_cuts
+from ledger.cli.layout_shown import JobFiles, LayoutView, draw_sheets, show_all, spelled_in
 from ledger.cli.opened import book_path, open_shop
-from ledger.cutting.boards import BoardPlan
-from ledger.cutting.layout import LaidSheet, Layout, Name, proof_words
-from ledger.cutting.problem import CutPart, Problem
+from ledger.cutting.problem import CutPart
 from ledger.cutting.quick import Saw, quick_layout
 from ledger.cutting.record import layout_to_dict
-from ledger.cutting.sequence import CutCounts, count_cuts, cut_notes
 from ledger.cutting.tools import INCH_TOOLS
-from ledger.errors import BadFile, BadValue, NotAllowed
-from ledger.measures.length import Length, parse_allowance, parse_size, show_length
-from ledger.measures.rounding import half_up
-from ledger.measures.spoken import how_many
-from ledger.measures.units import convert, show_bought
+from ledger.errors import BadFile, BadValue
+from ledger.measures.length import Length, parse_allowance, parse_size
 
 if TYPE_CHECKING:
     from ledger.book import Book
-    from ledger.costing.taken import Taken
     from ledger.verbs.cutting import JobLayouts
     from ledger.workbooks.readers.parts import PartRow
 
@@ -38,45 +27,6 @@ app = typer.Typer(help="Parts laid out on sheets.")
 
 KERF, TRIM = "1/8 in", "1/4 in"
 """The saw where no book says otherwise: common practice, no source."""
-
-
-WIDEST = 80
-"""Columns of a drawing, however wide the page is."""
-
-
-@dataclass(frozen=True, slots=True)
-class LayoutView:
-    """The plans to show: by material, in which units, with how many digits of money (or none).
-
-    `day` is that of the drawings, `thick` how thick a material is; `plain` ones have no grain.
-    """
-
-    plans: Sequence[tuple[Problem, Layout]]
-    units: str
-    digits: int | None = None
-    title: str = ""
-    reach: Length | None = None
-    boards: Sequence[BoardPlan] = ()
-    lumber: "Sequence[tuple[Taken, str]]" = ()
-    day: str = ""
-    thick: Mapping[str, Length] = field(default_factory=dict)
-    plain: Container[str] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class JobFiles:
-    """The files of a job to write, and at which label of a sheet its labels begin."""
-
-    svg: Path | None
-    pdf: Path | None
-    xlsx: Path | None
-    labels: Path | None
-    first: int
-    proof: bool
-
-    def __post_init__(self) -> None:
-        if (self.first != 1 or self.proof) and not self.labels:
-            raise typer.BadParameter("--from and --proof go with --labels FILE")
 
 
 @app.command()
@@ -114,7 +64,9 @@ def layout(
                 " --sheet, --kerf, --trim, --units, --grain and --rip-first go with --parts"
             )
         if together:
-            _lay_jobs(jobs or [], harder, files, as_json)
+            from ledger.cli.layout_together import lay_jobs
+
+            lay_jobs(jobs or [], harder, files, as_json=as_json)
             return
         laid = _of_job(job, harder, files)
     elif job or xlsx or pdf or labels:
@@ -133,12 +85,6 @@ def layout(
         voice.print_json(record)
     else:
         show_all(laid)
-
-
-def _lay_jobs(jobs: Sequence[str], harder: bool, files: JobFiles, as_json: bool) -> None:
-    from ledger.cli.layout_together import lay_jobs
-
-    lay_jobs(jobs, harder, files, as_json=as_json)
 
 
 def _one_job(jobs: Sequence[str], together: bool, parts: Path | None) -> str:
@@ -227,7 +173,7 @@ def _of_parts(
     shown = unit or "inch"
     with voice.wait("Laying out the sheets …") as tell:
         answer = quick_layout(
-            pieces, long.nm, wide.nm, saw, harder=harder, show=_show(shown, suffix=True),
+            pieces, long.nm, wide.nm, saw, harder=harder, show=spelled_in(shown, suffix=True),
             progress=tell,
         )  # fmt: skip
     return LayoutView(answer.plans, shown)
@@ -284,117 +230,3 @@ def _sheet(text: str, unit: str | None, grain: str) -> tuple[Length, Length]:
         first += shared[0]
     short, long = sorted(parse_size(side, unit) for side in (first, second))
     return (long, short) if grain == "long" else (short, long)
-
-
-def _show(units: str, *, suffix: bool = False) -> Callable[[int], str]:
-    return lambda nm: show_length(Length(nm), units, suffix=suffix)
-
-
-def show_all(laid: LayoutView) -> None:
-    """Show every plan with its cuts in the order of work, and what they come to."""
-    counts = []
-    for problem, layout in laid.plans:
-        _show_one(problem, layout, laid)
-        show_cuts(problem, layout, _show(laid.units), "[ ]" if _speaks_ascii() else "☐")
-        counts.append(count_cuts(problem, layout))
-        voice.say(counted(counts[-1]))
-    if len(counts) > 1:
-        voice.heading(f"In all: {counted(sum(counts, CutCounts()))}")
-    if not laid.plans and (laid.boards or laid.lumber):
-        voice.say("No sheets: solid wood only.")
-    for plan in laid.boards:
-        _show_boards(plan, laid)
-    for line, unit in laid.lumber:
-        voice.heading(f"{line.material}: {show_bought(line.charged, unit)} to buy")
-        voice.say(f"{line.basis}.")
-
-
-def _show_boards(plan: BoardPlan, laid: LayoutView) -> None:
-    """Solid parts on their rough boards, and how many are bought for them."""
-    bought, net = (_volume(feet, laid.units) for feet in (plan.bought, plan.net))
-    voice.heading(
-        f"{plan.problem.material}: {how_many(plan.boards, 'rough board')},"
-        f" {bought} {'board feet' if laid.units == 'inch' else 'm³'} bought for {net} net"
-    )
-    for number, board in enumerate(plan.layout.sheets, start=1):
-        _sketch(plan.problem, board, number, laid, "board")
-    if plan.boards > plan.laid:
-        voice.note(f"The parts fill {plan.laid}; the rest is for knots, sapwood and wind.")
-
-
-def _volume(board_feet: Fraction, units: str) -> Decimal:
-    """Board feet to the hundredth, or cubic meters to the liter."""
-    if units == "inch":
-        return half_up(board_feet, 2)
-    return half_up(convert(board_feet, "bd ft", "m³"), 3)
-
-
-def _show_one(problem: Problem, layout: Layout, laid: LayoutView) -> None:
-    used = half_up(layout.sheet_yield * 100, 0)
-    sheets = how_many(len(layout.sheets), "sheet")
-    proof = proof_words(problem, layout)
-    voice.heading(f"{problem.material or 'Parts'}: {sheets} ({proof}), {used} % used")
-    for number, sheet in enumerate(layout.sheets, start=1):
-        _sketch(problem, sheet, number, laid, "sheet")
-    for words in cut_notes(problem, layout, laid.reach.nm if laid.reach else None):
-        voice.note(words)
-
-
-def _sketch(problem: Problem, sheet: LaidSheet, number: int, laid: LayoutView, name: Name) -> None:
-    from ledger.cutting.sketch import sketch
-
-    show = _show(laid.units)
-    page = min(voice.width(), WIDEST)
-    lines = sketch(
-        problem, sheet, number, show, page, ascii_only=_speaks_ascii(), name=name,
-        has_grain=problem.material not in laid.plain,
-    )  # fmt: skip
-    for line in lines:
-        voice.say(line)
-
-
-def _speaks_ascii() -> bool:
-    """Whether the terminal has no frames and blocks to draw with."""
-    return "utf" not in (getattr(sys.stdout, "encoding", None) or "utf-8").casefold()
-
-
-def draw_sheets(laid: LayoutView, folder: Path) -> None:
-    """Write a drawing of every sheet and board into a folder."""
-    from ledger.cutting.drawing import PageHead, sheet_svg
-
-    show = _show(laid.units)
-    units = f"All sizes in {'inches' if laid.units == 'inch' else 'millimeters'}."
-    notes = tuple(filter(None, (laid.day and f"{laid.day}.", units)))
-    taken: set[str] = set()
-    boards = [(plan.problem, plan.layout) for plan in laid.boards]
-    named: tuple[tuple[Name, Sequence[tuple[Problem, Layout]]], ...] = (
-        ("sheet", laid.plans), ("board", boards)
-    )  # fmt: skip
-    for what, plans in named:
-        for problem, layout in plans:
-            name = _file_name(problem.material, taken)
-            thickness = laid.thick.get(problem.material)
-            head = PageHead(laid.title, notes, show(thickness.nm) if thickness else "")
-            for number in range(1, len(layout.sheets) + 1):
-                drawing = sheet_svg(problem, layout, number, show, head, what)
-                _write(folder / f"{name}-{number:02}.svg", drawing)
-
-
-def _write(path: Path, drawing: str) -> None:
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(drawing, encoding="utf-8")
-    except OSError as trouble:
-        reason = trouble.strerror or "it failed"
-        raise NotAllowed(f"{path} cannot be written ({reason}).") from trouble
-    voice.note(f"Drawing: {path}")
-
-
-def _file_name(name: str, taken: set[str]) -> str:
-    """A material's code as a file name of its own that cannot leave its folder."""
-    plain = "".join(c if c.isalnum() or c in "-_" else "-" for c in name)[:60] or "sheet"
-    chosen, number = plain, 2
-    while chosen.casefold() in taken:
-        chosen, number = f"{plain}-{number}", number + 1
-    taken.add(chosen.casefold())
-    return chosen

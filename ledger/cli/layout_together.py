@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from ledger.cli import voice
-from ledger.cli.layout import JobFiles, LayoutView, draw_sheets, show_all
+from ledger.cli.layout_shown import JobFiles, LayoutView, draw_sheets, show_all
 from ledger.cli.opened import open_shop
 from ledger.cutting.record import layout_to_dict
 from ledger.measures.plain import plain_fields, plain_rows

@@ -61,13 +61,8 @@ def take(
 
 def list_starters(*, as_json: bool) -> None:
     """List what comes with the program: starter designs, then sub-assemblies."""
-    from ledger.workbooks.readers.starters import (
-        STARTERS,
-        SUB_ASSEMBLIES,
-        names_of,
-        starter,
-        sub_assembly,
-    )
+    from ledger.workbooks.readers.design import STARTERS, SUB_ASSEMBLIES, names_of, sub_assembly
+    from ledger.workbooks.readers.starters import starter
 
     rows = [(name, starter(name, "inch").title, "starter") for name in names_of(STARTERS)]
     rows += [

@@ -13,13 +13,8 @@ from ledger.designs.words import OfferedMaterial, choose, made_own, material_wor
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.sizes import read_sizes
-from ledger.workbooks.readers.starters import (
-    STARTERS,
-    SUB_ASSEMBLIES,
-    names_of,
-    starter,
-    sub_assembly,
-)
+from ledger.workbooks.readers.design import STARTERS, SUB_ASSEMBLIES, names_of, sub_assembly
+from ledger.workbooks.readers.starters import starter
 
 LIST = (
     ("EDGE58", "Edge tape 5/8", "edging", None),

@@ -24,7 +24,8 @@ from ledger.verbs.starters import (
     rough_starter,
     take_starter,
 )
-from ledger.workbooks.readers.starters import STARTERS, names_of, starter
+from ledger.workbooks.readers.design import STARTERS, names_of
+from ledger.workbooks.readers.starters import starter
 
 DAY = date(2025, 5, 2)
 NAMES = names_of(STARTERS)

@@ -7,9 +7,12 @@ design's own values, so that every formula that cannot be built is told with its
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
+import ledger
 from ledger.designs import model
 from ledger.designs.build import flaws_of
 from ledger.designs.closing import SIGNS
@@ -19,6 +22,9 @@ from ledger.workbooks.cells import CellTable
 from ledger.workbooks.grid import Faults, GridRow, named_sheets, rows_of
 from ledger.workbooks.kinds import FORMULA, MARK, SHARE, TEXT, CellKind, choice, flag, whole
 from ledger.workbooks.readers.design_tables import COLUMNS, EDGES, TABLES, UNITS
+
+STARTERS, SUB_ASSEMBLIES = "starters", "sub_assemblies"
+"""The folders of what comes with the program."""
 
 
 def read_design(
@@ -55,16 +61,43 @@ def read_design(
     design = replace(design, **rows)
     if not design.parts and not design.blocks:
         faults.raise_if_any()  # what is wrong with the tables says it all
-    expanded = expand(design, find or _shipped)
+    expanded = expand(design, find or sub_assembly)
     _tell(expanded, tables, faults, codes)
     faults.raise_if_any()
     return expanded.design
 
 
-def _shipped(name: str) -> tuple[model.Design, str]:
-    from ledger.workbooks.readers.starters import sub_assembly
+def names_of(kind: str) -> tuple[str, ...]:
+    """The names of what comes with the program of a kind, in their order."""
+    return tuple(sorted(path.name for path in _folder(kind).iterdir() if path.is_dir()))
 
-    return sub_assembly(name)
+
+def sub_assembly(name: str) -> tuple[model.Design, str]:
+    """The sub-assembly of that name that comes with the program, and its version.
+
+    Raises:
+        NotFound: none is called so.
+
+    """
+    return shipped(SUB_ASSEMBLIES, "sub-assembly", name), f"program {ledger.__version__}"
+
+
+@cache
+def shipped(kind: str, what: str, name: str) -> model.Design:
+    """A design that comes with the program, read once.
+
+    Raises:
+        NotFound: none is called so.
+    """
+    known = names_of(kind)
+    sought = name.strip().casefold()
+    if sought not in known:
+        raise NotFound(what, name, known, are_all=True)
+    return read_design(_folder(kind) / sought, "inch")
+
+
+def _folder(kind: str) -> Path:
+    return Path(str(resources.files("ledger.designs") / kind))
 
 
 class Tables:
