@@ -8,7 +8,7 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AsJson, JobWords
 from ledger.cli.opened import open_job, open_shop
-from ledger.measures.plain import plain_fields, plain_rows
+from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.measures.quantity import show_quantity
 
 if TYPE_CHECKING:  # help comes without what a price needs
@@ -238,9 +238,6 @@ def _show_covered(purchases: "BuyingList") -> None:
 def _json(purchases: "BuyingList") -> dict[str, Any]:
     from ledger.jobs.buying import sum_of
 
-    def money(amount: Any) -> str:
-        return str(purchases.currency.decimal(amount))
-
     return {
         **plain_fields(purchases, "as_of currency=currency.code"),
         "jobs": plain_rows(
@@ -259,7 +256,7 @@ def _json(purchases: "BuyingList") -> dict[str, Any]:
             for group in purchases.shared.groups
         ],
         "suppliers": [
-            {"name": name, "amount": money(sum_of(lines))}
+            {"name": name, "amount": plain(sum_of(lines), purchases.currency)}
             for name, lines in purchases.by_supplier.items()
         ],
         **plain_fields(purchases, "total tax tax_inside", purchases.currency),

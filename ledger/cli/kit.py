@@ -96,17 +96,11 @@ def list_(as_json: AsJson = False) -> None:
     voice.table(
         ["kit", "name", ">price", "seen", ">years", ">assembly"],
         [
-            [
-                k.number,
-                k.name,
-                show(k.price),
-                str(k.seen),
-                str(k.years),
-                f"{k.assembly} h" if k.assembly else "not noted",
-            ]
+            [k.number, k.name, show(k.price), str(k.seen), str(k.years),
+             f"{k.assembly} h" if k.assembly else "not noted"]
             for k in known
         ],
-    )
+    )  # fmt: skip
 
 
 @app.command(name="compare")

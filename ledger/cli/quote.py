@@ -127,16 +127,12 @@ def list_(as_json: AsJson = False) -> None:
     voice.table(
         ["quote", "job", "state", ">to pay", "valid until"],
         [
-            [
-                row.quote.name,
-                f"{row.job.number} {row.job.title}",
-                say_state(row, row.days_left(today)),
-                row.offer.currency.show(row.to_pay),
-                str(row.offer.valid_until),
-            ]
+            [row.quote.name, f"{row.job.number} {row.job.title}",
+             say_state(row, row.days_left(today)), row.offer.currency.show(row.to_pay),
+             str(row.offer.valid_until)]
             for row in rows
         ],
-    )
+    )  # fmt: skip
 
 
 @app.command()

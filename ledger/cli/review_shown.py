@@ -116,19 +116,14 @@ def _say_table(one: Review, table: ReviewTable) -> None:
     for place, head in enumerate(table.heads[1:]):
         is_figure = any(isinstance(row.cells[place], Money | Decimal | int) for row in rows)
         columns.append(f">{head}" if is_figure else head)
-    kept = table.places
+    kept, currency = table.places, one.currency
+    cells = [
+        [show_datum(table.shown_in(currency, at), table.shown(row, at, currency)) for at in kept]
+        for row in rows
+    ]
     voice.table(
         [columns[0], *(columns[place + 1] for place in kept)],
-        [
-            [
-                row.name,
-                *(
-                    show_datum(table.shown_in(one.currency, at), table.shown(row, at, one.currency))
-                    for at in kept
-                ),
-            ]
-            for row in rows
-        ],
+        [[row.name, *shown] for row, shown in zip(rows, cells, strict=True)],
     )
 
 

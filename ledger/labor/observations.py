@@ -196,21 +196,12 @@ def at_level(jobs: Iterable[PastWork], level: float, center: float) -> tuple[Pas
     The level is put back on every line that is foretold, so that an operation by itself comes out
     at what its own hours say.
     """
-    return tuple(
-        replace(
-            job,
-            rows=tuple(
-                replace(
-                    row,
-                    readings=tuple(
-                        replace(one, log=one.log - level + center) for one in row.readings
-                    ),
-                )
-                for row in job.rows
-            ),
-        )
-        for job in jobs
-    )
+
+    def told(row: Observation) -> Observation:
+        readings = (replace(one, log=one.log - level + center) for one in row.readings)
+        return replace(row, readings=tuple(readings))
+
+    return tuple(replace(job, rows=tuple(map(told, job.rows))) for job in jobs)
 
 
 def _work_of(job: str, lessons: Sequence[Lesson]) -> PastWork:

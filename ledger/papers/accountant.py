@@ -10,7 +10,7 @@ from ledger.measures.money import Currency, Money, total, totals
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import large
-from ledger.papers.blocks import Account, account_paper, heading, moneys, notes, sentences, table
+from ledger.papers.blocks import Account, heading, moneys, notes, sentences, table
 from ledger.papers.engine import Paper
 from ledger.papers.words import Words, amount, day_words, row
 from ledger.quotes.offer import Maker
@@ -64,7 +64,7 @@ def _summary(
         big=[(amount(currency, money, sign=True), words) for words, money in figures.items()],
         blocks=blocks,
     )
-    return account_paper(account, size)
+    return account.paper(size)
 
 
 def _spend(spend: Spend, currency: Currency) -> list[Words]:

@@ -46,38 +46,37 @@ class Account:
     pictures: Mapping[str, bytes] = field(default_factory=dict)
     is_dense: bool = False
 
+    def paper(self, size: str) -> Paper:
+        """The account as a paper of the shop."""
 
-def account_paper(account: Account, size: str) -> Paper:
-    """An account as a paper of the shop."""
+        def written(words: Words) -> Words:
+            return as_written(words, self.currency)
 
-    def written(words: Words) -> Words:
-        return as_written(words, account.currency)
-
-    name = f"{account.kind} {account.number}".strip()
-    return Paper(
-        template="account",
-        title=f"{name}: {account.title}",
-        author=account.maker.name,
-        day=account.day,
-        size=size,
-        footer=footer(account.number or account.kind, account.foot, account.maker.name),
-        texts={
-            "shop": account.maker.name,
-            "ways": maker_lines(account.maker),
-            "kind": account.kind,
-            "number": account.number,
-            "title": account.title,
-            "above": written(account.above),
-            "below": written(account.below),
-            "box_name": account.box[0],
-            "box": account.box[1],
-            "big": written(list(account.big)),
-            "dense": account.is_dense,
-            "blocks": written(list(account.blocks)),
-        },
-        drawings=account.drawings,
-        pictures=account.pictures,
-    )
+        name = f"{self.kind} {self.number}".strip()
+        return Paper(
+            template="account",
+            title=f"{name}: {self.title}",
+            author=self.maker.name,
+            day=self.day,
+            size=size,
+            footer=footer(self.number or self.kind, self.foot, self.maker.name),
+            texts={
+                "shop": self.maker.name,
+                "ways": maker_lines(self.maker),
+                "kind": self.kind,
+                "number": self.number,
+                "title": self.title,
+                "above": written(self.above),
+                "below": written(self.below),
+                "box_name": self.box[0],
+                "box": self.box[1],
+                "big": written(list(self.big)),
+                "dense": self.is_dense,
+                "blocks": written(list(self.blocks)),
+            },
+            drawings=self.drawings,
+            pictures=self.pictures,
+        )
 
 
 def heading(words: str) -> Words:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from ledger.jobs.buying import BuyingLine, BuyingList, sum_of
 from ledger.measures.spoken import how_many, large
-from ledger.papers.blocks import Account, account_paper, heading, moneys, notes, sentences, table
+from ledger.papers.blocks import Account, heading, moneys, notes, sentences, table
 from ledger.papers.engine import Paper
 from ledger.papers.words import BOX, Words, amount, day_words, row
 from ledger.quotes.offer import Maker
@@ -24,26 +24,23 @@ def buying_paper(purchases: BuyingList, maker: Maker, units: str, size: str) -> 
     jobs = [f"{job.number} {job.title}" for job in purchases.jobs]
     not_won = [job.number for job in purchases.jobs if not job.is_won]
     day = day_words(purchases.as_of, purchases.currency, units)
-    return account_paper(
-        Account(
-            kind="Buying list",
-            number=jobs[0].partition(" ")[0] if len(jobs) == 1 else "",
-            title=purchases.jobs[0].title if len(jobs) == 1 else "What the jobs need",
-            day=purchases.as_of,
-            maker=maker,
-            currency=purchases.currency,
-            foot="what to buy, for the shop alone",
-            above=f"{day} · what the jobs need, less what is there, in whole packs",
-            below="; ".join(jobs) if len(jobs) > 1 else "",
-            blocks=[
-                *_suppliers(purchases),
-                *sentences([*map(large, together_words(purchases)), _total(purchases)]),
-                *notes([*(large(words) for words in warnings(purchases)), _doubt(not_won)]),
-                *_covered(purchases),
-            ],
-        ),
-        size,
-    )
+    return Account(
+        kind="Buying list",
+        number=jobs[0].partition(" ")[0] if len(jobs) == 1 else "",
+        title=purchases.jobs[0].title if len(jobs) == 1 else "What the jobs need",
+        day=purchases.as_of,
+        maker=maker,
+        currency=purchases.currency,
+        foot="what to buy, for the shop alone",
+        above=f"{day} · what the jobs need, less what is there, in whole packs",
+        below="; ".join(jobs) if len(jobs) > 1 else "",
+        blocks=[
+            *_suppliers(purchases),
+            *sentences([*map(large, together_words(purchases)), _total(purchases)]),
+            *notes([*(large(words) for words in warnings(purchases)), _doubt(not_won)]),
+            *_covered(purchases),
+        ],
+    ).paper(size)
 
 
 def _suppliers(purchases: BuyingList) -> list[Words]:

@@ -15,7 +15,6 @@ from ledger.measures.spoken import large
 from ledger.papers.blocks import (
     INSIDE,
     Account,
-    account_paper,
     heading,
     moneys,
     notes,
@@ -40,29 +39,26 @@ def close_out_paper(close_out: CloseOut, maker: Maker, size: str) -> Paper:
     """The account of a job that is over, or would be if it were closed now."""
     day = day_words(close_out.day, close_out.sheet.currency, close_out.sheet.units)
     marks = close_out.record.marks[-MOST_MARKS:]
-    return account_paper(
-        Account(
-            kind="Close-out",
-            number=close_out.job.number,
-            title=close_out.job.title,
-            day=close_out.day,
-            maker=maker,
-            currency=close_out.sheet.currency,
-            foot="close-out, for the shop alone",
-            above=f"{day} · {INSIDE}",
-            big=_big(close_out),
-            blocks=[
-                *_account(close_out),
-                *_lessons(close_out),
-                *_differences(close_out),
-                *_hours(close_out),
-                *_record(close_out, marks),
-                *_materials(close_out),
-            ],
-            drawings={_CHART: points_svg([_point(mark) for mark in marks])} if marks else {},
-        ),
-        size,
-    )
+    return Account(
+        kind="Close-out",
+        number=close_out.job.number,
+        title=close_out.job.title,
+        day=close_out.day,
+        maker=maker,
+        currency=close_out.sheet.currency,
+        foot="close-out, for the shop alone",
+        above=f"{day} · {INSIDE}",
+        big=_big(close_out),
+        blocks=[
+            *_account(close_out),
+            *_lessons(close_out),
+            *_differences(close_out),
+            *_hours(close_out),
+            *_record(close_out, marks),
+            *_materials(close_out),
+        ],
+        drawings={_CHART: points_svg([_point(mark) for mark in marks])} if marks else {},
+    ).paper(size)
 
 
 def _big(close_out: CloseOut) -> list[tuple[str, str]]:

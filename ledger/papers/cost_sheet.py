@@ -12,7 +12,6 @@ from ledger.measures.units import show_bought
 from ledger.papers.blocks import (
     INSIDE,
     Account,
-    account_paper,
     heading,
     moneys,
     notes,
@@ -29,30 +28,27 @@ from ledger.reports.price_words import basis_words, beside, firm_words, points_o
 def cost_sheet_paper(sheet: CostSheet, spread: PriceRange, maker: Maker, size: str) -> Paper:
     """What stands behind the price of a job; nothing of it is for clients or sponsors."""
     day = day_words(sheet.as_of, sheet.currency, sheet.units)
-    return account_paper(
-        Account(
-            kind="Cost sheet",
-            number=sheet.job,
-            title=sheet.title,
-            day=sheet.as_of,
-            maker=maker,
-            currency=sheet.currency,
-            foot="cost sheet, for the shop alone",
-            above=f"{day} · {sheet.design} · {INSIDE}",
-            big=_big(sheet),
-            blocks=[
-                *_open(sheet),
-                *_points(sheet, spread),
-                *_build_up(sheet),
-                *_materials(sheet),
-                *_hours(sheet),
-                *_forgotten(sheet),
-                *_near(sheet),
-                *_cautions(sheet),
-            ],
-        ),
-        size,
-    )
+    return Account(
+        kind="Cost sheet",
+        number=sheet.job,
+        title=sheet.title,
+        day=sheet.as_of,
+        maker=maker,
+        currency=sheet.currency,
+        foot="cost sheet, for the shop alone",
+        above=f"{day} · {sheet.design} · {INSIDE}",
+        big=_big(sheet),
+        blocks=[
+            *_open(sheet),
+            *_points(sheet, spread),
+            *_build_up(sheet),
+            *_materials(sheet),
+            *_hours(sheet),
+            *_forgotten(sheet),
+            *_near(sheet),
+            *_cautions(sheet),
+        ],
+    ).paper(size)
 
 
 def _big(sheet: CostSheet) -> list[tuple[str, str]]:

@@ -13,7 +13,6 @@ from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many, large
 from ledger.papers.blocks import (
     Account,
-    account_paper,
     heading,
     moneys,
     notes,
@@ -85,24 +84,21 @@ def _paper(
     shown: list[Words] = (
         [heading(caption), picture(_CHART, f"{caption}: {_in_words(drawn)}")] if drawn else []
     )
-    return account_paper(
-        Account(
-            kind="Kit",
-            number=comparison.kit.number,
-            title=title,
-            day=comparison.day,
-            maker=maker,
-            currency=comparison.currency,
-            foot=comparison.title,
-            above=f"{day} · amounts in {comparison.currency.code}",
-            blocks=[
-                *_landed(comparison), *_ways(comparison, ways), *sentences(remarks), *shown,
-                *_about(comparison),
-            ],
-            drawings={_CHART: bars_svg(drawn)} if drawn else {},
-        ),
-        size,
-    )  # fmt: skip
+    return Account(
+        kind="Kit",
+        number=comparison.kit.number,
+        title=title,
+        day=comparison.day,
+        maker=maker,
+        currency=comparison.currency,
+        foot=comparison.title,
+        above=f"{day} · amounts in {comparison.currency.code}",
+        blocks=[
+            *_landed(comparison), *_ways(comparison, ways), *sentences(remarks), *shown,
+            *_about(comparison),
+        ],
+        drawings={_CHART: bars_svg(drawn)} if drawn else {},
+    ).paper(size)  # fmt: skip
 
 
 def _landed(comparison: Comparison) -> list[Words]:

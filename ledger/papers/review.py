@@ -6,7 +6,6 @@ from ledger.measures.spoken import large
 from ledger.papers.blocks import (
     INSIDE,
     Account,
-    account_paper,
     heading,
     notes,
     picture,
@@ -58,24 +57,21 @@ def review_paper(one: Review, maker: Maker, size: str) -> Paper:
         words, drawn = _block(one, block)
         blocks += words
         drawings |= drawn
-    return account_paper(
-        Account(
-            kind="Review",
-            number=period,
-            title="What earned, quotes, time, material, rates",
-            day=one.last,
-            maker=maker,
-            currency=one.currency,
-            foot="review for the owner",
-            above=f"{INSIDE} Amounts in {one.currency.code}. {MORE} {standing_words(one)}".rstrip(),
-            below=" ".join(remark.words for remark in missing_words(one)),
-            big=_big(one),
-            blocks=blocks,
-            drawings=drawings,
-            is_dense=True,
-        ),
-        size,
-    )
+    return Account(
+        kind="Review",
+        number=period,
+        title="What earned, quotes, time, material, rates",
+        day=one.last,
+        maker=maker,
+        currency=one.currency,
+        foot="review for the owner",
+        above=f"{INSIDE} Amounts in {one.currency.code}. {MORE} {standing_words(one)}".rstrip(),
+        below=" ".join(remark.words for remark in missing_words(one)),
+        big=_big(one),
+        blocks=blocks,
+        drawings=drawings,
+        is_dense=True,
+    ).paper(size)
 
 
 def _big(one: Review) -> list[tuple[str, str]]:

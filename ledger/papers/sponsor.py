@@ -11,7 +11,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.spoken import large
 from ledger.measures.units import show_count
-from ledger.papers.blocks import Account, account_paper, heading, notes, pairs, photograph, table
+from ledger.papers.blocks import Account, heading, notes, pairs, photograph, table
 from ledger.papers.engine import Paper
 from ledger.papers.pictures import file_name, written_anew
 from ledger.papers.words import Words, amount, day_words, row
@@ -35,26 +35,23 @@ def sponsor_paper(report: SponsorReport, maker: Maker, units: str, size: str) ->
 
     pictures = [_picture(one) for one in report.pictures]
     box = ("Your objective", report.objective) if report.objective else ("", "")
-    return account_paper(
-        Account(
-            kind="Report",
-            number=span_words(report.first, report.last),
-            title=report.sponsor,
-            day=report.last,
-            maker=maker,
-            currency=report.currency,
-            foot=report.sponsor,
-            below=f"What became of your support, {span_words(report.first, report.last)}",
-            box=box,
-            big=_big(report),
-            blocks=[
-                *_published(report, day), *_promised(report, day), *_goods(report),
-                *_builds(report, day), *_photos(report, pictures, day), *_rest(report, day),
-            ],
-            pictures={file_name(number, one): one for number, one in enumerate(pictures)},
-        ),
-        size,
-    )  # fmt: skip
+    return Account(
+        kind="Report",
+        number=span_words(report.first, report.last),
+        title=report.sponsor,
+        day=report.last,
+        maker=maker,
+        currency=report.currency,
+        foot=report.sponsor,
+        below=f"What became of your support, {span_words(report.first, report.last)}",
+        box=box,
+        big=_big(report),
+        blocks=[
+            *_published(report, day), *_promised(report, day), *_goods(report),
+            *_builds(report, day), *_photos(report, pictures, day), *_rest(report, day),
+        ],
+        pictures={file_name(number, one): one for number, one in enumerate(pictures)},
+    ).paper(size)  # fmt: skip
 
 
 def _big(report: SponsorReport) -> list[tuple[str, str]]:

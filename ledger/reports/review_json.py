@@ -1,15 +1,14 @@
 """A review as facts for other programs, and one figure of it explained."""
 
-from datetime import date
-from decimal import Decimal
 from difflib import get_close_matches
 from typing import Any
 
 from ledger.errors import LONGEST_SOUGHT, Ambiguous, NotFound
-from ledger.measures.money import Currency, Money
+from ledger.measures.money import Currency
+from ledger.measures.plain import plain_fields, plain_rows
 from ledger.reports.review import Review
 from ledger.reports.review_blocks_more import blocks_of, missing_words
-from ledger.reports.review_figures import Datum, ReviewBlock, ReviewRow, ReviewTable
+from ledger.reports.review_figures import ReviewBlock, ReviewRow, ReviewTable
 
 _NEAREST = 6
 """How many figures are offered where none answers."""
@@ -22,10 +21,7 @@ def review_json(one: Review) -> dict[str, Any]:
     title, heads, rows [name, cells, parts [of, words, value]]]].
     """
     return {
-        "from": one.first.isoformat(),
-        "to": one.last.isoformat(),
-        "currency": one.currency.code,
-        "is_over": one.is_over,
+        **plain_fields(one, "from=first to=last currency=currency.code is_over"),
         "missing": [remark.words for remark in missing_words(one)],
         "blocks": [_block(block, one.currency) for block in blocks_of(one)],
     }
@@ -33,16 +29,11 @@ def review_json(one: Review) -> dict[str, Any]:
 
 def _block(block: ReviewBlock, currency: Currency) -> dict[str, Any]:
     return {
-        "block": block.key,
-        "title": block.title,
+        **plain_fields(block, "block=key title"),
         "sentences": [remark.words for remark in block.remarks],
         "tables": [
-            {
-                "table": table.key,
-                "title": table.title,
-                "heads": list(table.heads),
-                "rows": [row_json(row, currency) for row in table.rows],
-            }
+            plain_fields(table, "table=key title heads")
+            | {"rows": [row_json(row, currency) for row in table.rows]}
             for table in block.tables
         ],
     }
@@ -50,22 +41,8 @@ def _block(block: ReviewBlock, currency: Currency) -> dict[str, Any]:
 
 def row_json(row: ReviewRow, currency: Currency) -> dict[str, Any]:
     """A row with its parts."""
-    return {
-        "name": row.name,
-        "cells": [_plain(cell, currency) for cell in row.cells],
-        "parts": [
-            {"of": part.of, "words": part.words, "value": _plain(part.value, currency)}
-            for part in row.parts
-        ],
-    }
-
-
-def _plain(datum: Datum, currency: Currency) -> str | int | None:
-    if isinstance(datum, Money):
-        return str(currency.decimal(datum))
-    if isinstance(datum, Decimal):
-        return f"{datum:f}"
-    return datum.isoformat() if isinstance(datum, date) else datum
+    parts = plain_rows(row.parts, "of words value", currency)
+    return plain_fields(row, "name cells", currency) | {"parts": parts}
 
 
 def find_row(blocks: list[ReviewBlock], text: str) -> tuple[ReviewTable, ReviewRow]:
