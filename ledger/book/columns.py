@@ -2,17 +2,21 @@
 
 Money, lengths and quantities are INTEGER columns (minor units, nanometers, millionths); exact
 decimals and fractions of any size are TEXT. SQLite's own REAL is used nowhere: its sums drift.
+Rows of tables are turned into these values by their columns, rows of a query by `named_rows`.
 """
 
+from collections.abc import Callable, Iterable
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 from operator import attrgetter
-from typing import Any, ClassVar
+from typing import Any, ClassVar, get_args, get_type_hints
 
 from sqlalchemy import Dialect
 from sqlalchemy.types import Integer, Text, TypeDecorator
 
+from ledger.measures.frozen import READ
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -73,3 +77,27 @@ class DayColumn(_ExactColumn[date]):
 
     impl, cache_ok = Text, True
     write, read = date.isoformat, date.fromisoformat
+
+
+def named_rows[Row: tuple[Any, ...]](kind: type[Row], rows: Iterable[Any]) -> list[Row]:
+    """Rows whose columns stand in the order of the fields of a named tuple.
+
+    Money comes from minor units, a day from its text, and so on; NULL stays None.
+    """
+    make: Callable[[Iterable[Any]], Row] = kind._make  # type: ignore[attr-defined]  # NamedTuple's
+    readers = _readers(kind)
+    return [
+        make(
+            cell if read is None or cell is None else read(cell)
+            for cell, read in zip(row, readers, strict=True)
+        )
+        for row in rows
+    ]
+
+
+@cache
+def _readers(kind: type) -> tuple[Callable[[Any], Any] | None, ...]:
+    hints = get_type_hints(kind).values()
+    return tuple(
+        next((READ[one] for one in (hint, *get_args(hint)) if one in READ), None) for hint in hints
+    )

@@ -16,9 +16,9 @@ from sqlmodel import Session
 
 from ledger.book import days, digests, parts, references, schema, troubles
 from ledger.book.ahead import RowsAhead
+from ledger.book.columns import named_rows
 from ledger.book.engine import file_of, is_changed, make_engine
 from ledger.book.kept_settings import KeptSettings
-from ledger.book.named_rows import named_rows
 from ledger.book.rows_query import rows_query
 from ledger.book.tables.base import Posted
 from ledger.book.tables.ground import JournalEntry

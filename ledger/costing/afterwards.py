@@ -67,7 +67,7 @@ class Earned:
 
 @dataclass(frozen=True, slots=True)
 class Afterwards:
-    """The after-calculation of a job."""
+    """The profit on a finished job, at full value and in cash, and what one owner hour earned."""
 
     done: Done
     full: Earned
@@ -80,7 +80,7 @@ class Afterwards:
 
 
 def account_afterwards(done: Done, rates: Rates) -> Afterwards:
-    """Work the after-calculation out."""
+    """Profit on a job: revenue less actual cost, also by owner hour before and after overhead."""
     paid_out = done.helper + done.other + done.use_tax
     income = done.price + done.changes
     full = done.earned
@@ -122,7 +122,7 @@ class Variance:
 def variance(
     actual: Money, actual_quantity: Fraction, standard: Money, standard_quantity: Fraction
 ) -> Variance:
-    """The variance between two costs and their quantities.
+    """Split actual less standard cost into a price variance and a usage (efficiency) variance.
 
     The usage part is rounded, the price part takes the rest, so that they add up. Where nothing
     was planned there is no standard price: all of it is usage; where nothing was used, too.

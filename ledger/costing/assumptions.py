@@ -14,7 +14,10 @@ from ledger.measures.spoken import how_many
 def assumptions(
     title: str, build: Build, materials: Mapping[str, Material], hours: Sequence[SheetHours]
 ) -> Iterator[str]:
-    """Each of them in a sentence that says what would settle it; `title` is that of the job."""
+    """What the price takes for granted, a sentence each that says what would settle it.
+
+    `title` is that of the job: a wood it names is compared with those used.
+    """
     yield from build.notes
     codes = {part.material for part in build.parts}
     yield from other_wood(title, (one for code, one in materials.items() if code in codes))

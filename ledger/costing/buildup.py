@@ -71,7 +71,7 @@ def build_price(
     is_typical: bool = False,
     freight: Money | None = None,
 ) -> Priced:
-    """Add everything up to the firm price.
+    """Cost-plus price: marked-up material, hours at their rates, contingency, rounded up to a step.
 
     `spread` is the range of the hours that the price must pay for; without it they are the lines'.
     With `is_typical` the hours billed are those of its typical point, rework in them, where the
@@ -92,20 +92,20 @@ def build_price(
 
 
 def shared(spread: HoursRange, hours: Decimal) -> tuple[Decimal, Decimal]:
-    """The owner's and the helper's part of so many hours, in the proportion of the range."""
+    """Divide person-hours between owner and helper, in the proportion of the range."""
     helper = half_up(Fraction(hours) * spread.helper, 2)
     return hours - helper, helper
 
 
 def sum_of_hours(sheet: CostSheet, owner: Decimal, helper: Decimal, rules: PriceRules) -> Money:
-    """What pays for just so many hours: the same build-up, without contingency and step."""
+    """The build-up for exactly these person-hours, before contingency and rounding."""
     freight = sheet.totals.freight
     base = _Base(sheet.lines, sheet.others, sheet.rates, rules, sheet.currency, freight)
     return total(line.amount for line in _summed_up(base, owner, helper)[1])
 
 
 def price_of_hours(sheet: CostSheet, owner: Decimal, helper: Decimal, rules: PriceRules) -> Money:
-    """The price that pays for just so many hours."""
+    """The price that these person-hours need, rounded up to the shop's step, no contingency."""
     return round_up(sum_of_hours(sheet, owner, helper, rules), rules.step)
 
 

@@ -37,7 +37,9 @@ _DRAWER = re.compile(r"\bdrawer", re.IGNORECASE)
 def doubts(
     build: Build, materials: Mapping[str, Material], counts: WorkCounts, staged: Container[str] = ()
 ) -> Iterator[Gap]:
-    """What is open beside the stages, which tell of their own `staged` counts.
+    """What a design leaves open: holding, finish and counts that no stage of the work covers.
+
+    `staged` are the counts whose own stage reports them already.
 
     The command of each is completed by `stages.of_job`.
     """
@@ -60,7 +62,7 @@ def doubts(
 
 
 def named(parts: Sequence[BuiltPart]) -> str:
-    """Parts by id and name, the further ones by their number.
+    """Parts listed by id and name; of a long list the first ones, and how many more there are.
 
     >>> from ledger.measures.length import Length
     >>> side = BuiltPart("A1", "Side", 2, Length(1), Length(1), "PLY")

@@ -10,7 +10,7 @@ from ledger.designs.built import BuiltCount
 
 @dataclass(frozen=True, slots=True)
 class WorkCounts:
-    """A shop's operations, and what of a job is counted for them."""
+    """A shop's operations by code, and the driver (count, area, length) of each on one job."""
 
     operations: Mapping[str, Operation]
     drivers: Mapping[str, BuiltCount]

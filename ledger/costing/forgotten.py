@@ -83,7 +83,7 @@ FORGETTABLE = (
 
 
 def forgettable(units: str) -> tuple[Forgettable, ...]:
-    """The whole list, distances in the unit of a book of these units of length.
+    """The checklist of forgotten costs; a book in mm drives kilometers, one in inches miles.
 
     >>> [line.item for line in forgettable("mm")][4]
     'km'
@@ -120,7 +120,7 @@ def forgotten(
     answered: Container[str] = (),
     is_tax_back: bool = False,
 ) -> tuple[ForgottenItem, ...]:
-    """The whole list for one job.
+    """The checklist of forgotten costs for one job: answered by estimate or owner, or open.
 
     `answers` maps an item to the maker's amount and words, `drivers` an operation to its driver;
     `is_tax_inside` says that the materials' prices have tax in them that stays a cost,

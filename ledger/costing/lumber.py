@@ -103,7 +103,9 @@ _CUBIC_STEPS = 1000
 def lumber(
     build: Build, materials: Mapping[str, Material], kerf: Length, lay_out: LayOut = solve
 ) -> list[Taken]:
-    """The lines of all lumber, in the order of the parts list; edging alone comes last.
+    """Take-off lines of lumber: board feet by tally, or whole boards with the parts laid on them.
+
+    They stand in the order of the parts list; lumber that is edging alone comes last.
 
     `lay_out` answers how rough boards are cut, such as from what is kept.
 

@@ -51,7 +51,7 @@ class Year:
 def hourly(
     year: Year, *, selling: Money | None, helper_cost: Money, helper_billed: Money, mile: Decimal
 ) -> Rates:
-    """The rates that a year's figures make.
+    """Hourly rates from yearly figures: pay, overhead, break-even and selling rate.
 
     Raises:
         NotAllowed: no hour of the year can be billed.

@@ -66,7 +66,9 @@ def take_off(
     rack: Mapping[str, RackPiece] | None = None,
     lay_out: LayOut = solve,
 ) -> tuple[Taken, ...]:
-    """Everything the build needs, in the order sheets, lumber, edging, finish, the rest.
+    """The quantity take-off: net and charged quantity of each material, in its stock unit.
+
+    Lines stand in the order sheets, lumber, edging, finish, the rest.
 
     `rack` are the pieces that layouts may be cut from, by the label they carry there; `lay_out`
     answers how rough boards are cut.
@@ -111,7 +113,7 @@ def _charged(wanted: Sequence[_Wanted], materials: Mapping[str, Material]) -> li
 
 
 def needed(taken: Iterable[Taken]) -> dict[str, Quantity]:
-    """What is needed of each material, all its lines together; pieces of the rack are apart."""
+    """Total charged quantity by material, in stock units; pieces of the rack are left out."""
     quantities: dict[str, Quantity] = {}
     for line in taken:
         if line.piece is None:

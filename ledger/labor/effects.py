@@ -42,7 +42,7 @@ type Columns = Sequence[tuple[int, float]]
 
 @dataclass(frozen=True, slots=True)
 class Spreads:
-    """The variances that the rows are solved with."""
+    """Variances of logarithms: the noise of a line, and the effects of operation, group and job."""
 
     noise: float = NOISE
     own: float = OWN
@@ -97,7 +97,7 @@ def line_variance(noise: float, parts: Sequence[OperationPart], estimate: float)
 
 
 def effects_of(jobs: Sequence[PastWork], spreads: Spreads | None = None) -> Effects:
-    """The effects that past jobs teach; with `spreads` given these stand and nothing is re-read."""
+    """Best linear prediction of the effects from past jobs; given `spreads` are used as they are."""
     index = _index(jobs)
     seen = [[_at_first(row, index) for row in job.rows] for job in jobs]
     solved = _solve(index, seen, spreads or Spreads())

@@ -37,7 +37,7 @@ class StandardHours:
 def standard_hours(
     operation: "Operation", driver: Fraction, *, entered: bool = False
 ) -> StandardHours:
-    """Estimate one operation; `driver` counts in the operation's own unit."""
+    """Standard person-hours of an operation: set-up minutes + minutes × driver, in its own unit."""
     counted = Fraction(driver) if entered else counted_driver(operation.unit, driver)
     minutes = Fraction(operation.setup) + Fraction(operation.minutes) * counted if counted else 0
     return StandardHours(operation, counted, to_hours(Fraction(minutes)))
@@ -61,5 +61,5 @@ def counted_driver(unit: str, driver: Fraction) -> Fraction:
 
 
 def total_hours(parts: Iterable[Decimal]) -> Decimal:
-    """The sum of hours of lines, which is what a total of hours is."""
+    """Total hours as the sum of the lines as they are shown, each rounded already."""
     return sum(parts, Decimal("0.00"))

@@ -90,7 +90,7 @@ def student_under(value: float) -> float:
 
 
 class Forecast:
-    """All that past jobs teach about the next: effects, level, rework."""
+    """The predictive model of a job's hours: operation effects, the shop's level, rework."""
 
     def __init__(
         self,

@@ -65,7 +65,7 @@ class Foretold:
 
 
 def foretell(forecast: Forecast, lines: Sequence[StandardHours]) -> Foretold:
-    """The hours of a job of these lines."""
+    """Predict a job's hours from its standard hours: by line, and points 50, 80, 95 % of all."""
     worked = [(line.operation, line.estimate) for line in lines if line.estimate]
     planned = [
         Planned(row.code, row.group, float(hours), float(row.helper_share)) for row, hours in worked

@@ -36,7 +36,7 @@ from ledger.measures.rounding import half_up
 
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """The raw ratio of an operation, how many jobs and hours stand behind it."""
+    """An operation's ratio of actual to standard hours, with the jobs and hours behind it."""
 
     raw: Fraction | None
     jobs: int
@@ -45,7 +45,7 @@ class Learned:
 
 
 def learned_ratio(lessons: Sequence[Lesson]) -> Learned:
-    """The ratio of these lessons; with none there is none."""
+    """Actual ÷ standard hours over these lessons (a ratio of sums); None without lessons."""
     estimate = sum((lesson.estimate for lesson in lessons), Decimal("0.00"))
     minutes = sum(lesson.minutes for lesson in lessons)
     return Learned(

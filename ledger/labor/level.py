@@ -51,7 +51,9 @@ def filtered(
     step: float,
     is_robust: bool = True,
 ) -> tuple[Level, float]:
-    """The level after observations (r, variance of r), and the log likelihood of them.
+    """Filter a local-level model (random walk plus noise): the level and the log likelihood.
+
+    An observation is r = log(actual ÷ estimate) with its variance, the oldest first.
 
     `spread` and `step` are variances. With `is_robust` off it is the plain Kalman filter.
     """
@@ -77,7 +79,7 @@ def filtered(
 
 
 def levels(observations: Sequence[tuple[float, float]]) -> tuple[Level, ...]:
-    """The grid after the jobs, its weights adding up to one."""
+    """Posterior weights over a grid of job spreads and speeds of change; they add up to one."""
     path = []
     for spread, likely in SPREADS:
         for speed, chance in SPEEDS:

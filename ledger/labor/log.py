@@ -136,7 +136,7 @@ def log_hours(
     again: bool = False,
     number: int = 1,
 ) -> list[Work]:
-    """Post an entry; `plan` has the shares by which a group is split.
+    """Post an entry of hours; `plan` has the planned hours by which a group is split.
 
     `again` says that it is meant to repeat one that stands already.
 
@@ -161,7 +161,7 @@ def post_hours(
 
 
 def require_loggable(book: Book, time_entry: TimeEntry) -> None:
-    """Refuse an entry that the book cannot take.
+    """Check an entry of hours before it is posted.
 
     Raises:
         NotAllowed: the job is over or a past one, the day lies ahead or in a closed month.
@@ -270,7 +270,7 @@ def _parts(
 
 
 def group_shares(book: Book, group: Group, plan: Mapping[str, Decimal]) -> dict[str, Fraction]:
-    """The planned hours of a group's operations."""
+    """Weights by which minutes of a whole group are split: its operations' planned hours."""
     members = {row.code for row in standards(book).values() if row.group == group.name}
     return {code: Fraction(plan[code]) for code in plan if code in members and plan[code]}
 

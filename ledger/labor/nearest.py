@@ -137,7 +137,7 @@ def _singular(word: str) -> str:
 
 
 def rough_price(piece: DescribedPiece, past: Sequence[PricedPiece]) -> RoughPrice:
-    """The range of prices that the nearest past jobs make likely.
+    """A rough price range from the nearest past jobs of the kind, scaled by size.
 
     Raises:
         BadValue: there is no past job with a price, or none of this kind and none of like size.

@@ -46,7 +46,7 @@ _HALVINGS = 60
 
 
 def at_most(count: int, jobs: int, share: float) -> float:
-    """P(X ≤ count) of so many jobs, each under with that share.
+    """Binomial P(X ≤ count) for so many jobs, each under its point with probability `share`.
 
     >>> round(at_most(5, 10, 0.8), 4), round(at_most(27, 40, 0.8), 4)
     (0.0328, 0.0432)
@@ -57,12 +57,12 @@ def at_most(count: int, jobs: int, share: float) -> float:
 
 
 def at_least(count: int, jobs: int, share: float) -> float:
-    """The chance that at least so many of the jobs come out so: P(X ≥ count)."""
+    """Binomial P(X ≥ count) for so many jobs, each with probability `share`."""
     return at_most(jobs - count, jobs, 1 - share)
 
 
 def too_few(jobs: int) -> int:
-    """The largest count that would be rare if the share were true; −1 where none would."""
+    """The critical value of a one-sided binomial test: the largest count that is rare, or −1."""
     return max((k for k in range(jobs + 1) if at_most(k, jobs, SHARE) <= RARE), default=-1)
 
 
@@ -231,7 +231,10 @@ class Replayed:
 def replay(
     lessons: Sequence[Lesson], rework: Mapping[str, float], jobs: Sequence[str]
 ) -> list[Replayed]:
-    """The jobs of these numbers, oldest first; their hours are work and noted rework."""
+    """Back-test: each job beside the points that only the jobs before it would have given.
+
+    Hours are work and noted rework; the oldest job comes first.
+    """
     by_day = sorted(lessons, key=lambda one: (one.day, one.job))
     by_job = grouped(by_day, lambda lesson: lesson.job)
     results, before = [], list[Lesson]()

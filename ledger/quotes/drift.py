@@ -19,7 +19,7 @@ from ledger.stock.prices import current_price
 
 @dataclass(frozen=True, slots=True)
 class Drift:
-    """A material whose price is not the one a quote was made with."""
+    """A material's unit price when the quote was made and now, where they differ."""
 
     material: str
     then: Decimal

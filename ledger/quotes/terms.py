@@ -41,7 +41,7 @@ def is_fitted(name: str) -> bool:
 def divide_price(
     price: Money, goods: str, extras: Mapping[str, Money], currency: Currency
 ) -> list[tuple[str, Money]]:
-    """The price by deliverables: each extra as it was named, the goods take the rest.
+    """Allocate the price to deliverables: extras at their named amounts, the goods the rest.
 
     Raises:
         BadValue: an extra is zero or less, has the goods' name, or leaves nothing for them.

@@ -78,9 +78,7 @@ def give_credit(
 
 
 def as_bought(book: Book, document: Document) -> Document:
-    """A document; a credit note with use tax given back on goods that use tax was owed on."""
-    if document.kind != "credit":
-        return document
+    """A credit note with use tax given back on goods that use tax was owed on."""
     lines = (_as_bought(book, line, document.supplier) for line in document.lines)
     return replace(document, lines=tuple(lines))
 

@@ -15,7 +15,7 @@ from ledger.errors import NotAllowed
 from ledger.measures.money import Money, split
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.stock.lots import EMPTY, Drawn, Pool, movement, post_issue
-from ledger.stock.movements import drawn_from, put_back
+from ledger.stock.movements import drawn_from, goods_name, put_back
 from ledger.stock.shared import shared_out, weights_of
 from ledger.stock.use_tax import follow_return
 
@@ -23,7 +23,10 @@ CREDIT = "credit of a shared offcut"
 
 
 def split_draws(drawn: Sequence[Drawn], weights: Sequence[int]) -> list[list[Drawn]]:
-    """The part of each weight of every draw; the parts of a draw and of a weight both add up."""
+    """Allocate draws to jobs by weight, so that rows (draws) and columns (jobs) both add up.
+
+    Quantities are split in millionths, full value and cash in minor units.
+    """
     columns = [
         _split_table([one.pool.quantity.millionths for one in drawn], weights),
         _split_table([one.pool.cash.minor for one in drawn], weights),
@@ -72,7 +75,7 @@ def issue_shared(
         NotAllowed: as an issue to one job, or the sheets are not all of one owner.
     """
     weights = weights_of(book, plan)
-    with book.entry("stock issue", f"{_name(material, lot)} {show_quantity(quantity)} shared"):
+    with book.entry("stock issue", f"{goods_name(material, lot)} {show_quantity(quantity)} shared"):
         when = require_open_day(book, day or book.today)
         drawn = drawn_from(book, material, quantity, lot, when)
         _require_one_owner(book, drawn)
@@ -100,7 +103,9 @@ def put_back_shared(
     Raises:
         NotAllowed: the jobs do not have that many of them.
     """
-    with book.entry("stock return", f"{_name(material, lot)} {show_quantity(quantity)} shared"):
+    with book.entry(
+        "stock return", f"{goods_name(material, lot)} {show_quantity(quantity)} shared"
+    ):
         when = require_open_day(book, day or book.today)
         outs = {
             job: [
@@ -113,7 +118,7 @@ def put_back_shared(
         if quantity.millionths > sum(there.values()):
             left = show_quantity(Quantity(sum(there.values())))
             raise NotAllowed(
-                f"The jobs that share {_name(material, lot)} have {left} of it;"
+                f"The jobs that share {goods_name(material, lot)} have {left} of it;"
                 f" {show_quantity(quantity)} cannot come back."
             )
         parts = split(Money(quantity.millionths), [*there.values()])
@@ -135,10 +140,6 @@ def _require_one_owner(book: Book, drawn: Sequence[Drawn]) -> None:
             f"These sheets would be of {named} stock; sheets that jobs share are of one owner."
             " Name the lot to draw from: --lot N"
         )
-
-
-def _name(material: str | None, lot: int | None) -> str:
-    return f"lot {lot}" if lot is not None else str(material)
 
 
 def credit_within(credit: Pool, full: Money, cash: Money) -> Pool:

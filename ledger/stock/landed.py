@@ -29,7 +29,7 @@ class UseTax:
 
 
 def land(document: Document, use_tax: UseTax) -> list[DocumentLine]:
-    """Put a document's discount, freight and taxes on its lines of goods.
+    """Landed cost: allocate a document's discount, freight and taxes to its lines of goods.
 
     Raises:
         NotAllowed: the document's own figures cannot be put on any line.

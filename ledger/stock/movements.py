@@ -52,7 +52,7 @@ def issue(
         NotAllowed: more than is on hand on that day, a lot of another material, a borrowed lot,
             a day in the future or in a closed month.
     """
-    with book.entry("stock issue", f"{_name(material, lot)} {show_quantity(quantity)}"):
+    with book.entry("stock issue", f"{goods_name(material, lot)} {show_quantity(quantity)}"):
         when = require_open_day(book, day or book.today)
         return [
             post_issue(book, d.lot, d.pool, job, when, reason=reason, on_camera=on_camera)
@@ -78,7 +78,7 @@ def put_back(
     Raises:
         NotAllowed: the job did not take that much of it by that day.
     """
-    name = _name(material, lot)
+    name = goods_name(material, lot)
     with book.entry("stock return", f"{name} {show_quantity(quantity)}"):
         when = require_open_day(book, day or book.today)
         all_outs = [
@@ -131,7 +131,7 @@ def withdraw(
     if kind in ("scrap", "damage") and not reason.strip():
         raise NotAllowed(f"Say why it is {'scrap' if kind == 'scrap' else 'damaged'}: --why TEXT")
     borrowed = kind in ("damage", "to_supplier")
-    with book.entry(f"stock {kind}", f"{_name(material, lot)} {show_quantity(quantity)}"):
+    with book.entry(f"stock {kind}", f"{goods_name(material, lot)} {show_quantity(quantity)}"):
         when = require_open_day(book, day or book.today)
         drawn = drawn_from(book, material, quantity, lot, when, borrowed=borrowed)
         return [_post_withdrawal(book, kind, d, when, reason.strip(), job) for d in drawn]
@@ -234,7 +234,8 @@ def drawn_from(
         ) from None
 
 
-def _name(material: str | None, lot: int | None) -> str:
+def goods_name(material: str | None, lot: int | None) -> str:
+    """How goods are named: by their lot where one is meant, else by the material."""
     return f"lot {lot}" if lot is not None else str(material)
 
 
@@ -266,7 +267,7 @@ def send_back(
     Raises:
         NotAllowed: neither stock nor the job has that much.
     """
-    with book.entry("stock to_supplier", f"{_name(material, lot)} {show_quantity(quantity)}"):
+    with book.entry("stock to_supplier", f"{goods_name(material, lot)} {show_quantity(quantity)}"):
         when, why = require_open_day(book, day or book.today), reason.strip()
         left, numbers, moved = quantity, list[str](), list[Movement]()
         for gone in [] if others else credited_not_sent(book, when):

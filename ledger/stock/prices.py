@@ -167,7 +167,7 @@ class PaidPrice:
 
 
 def price_paid(book: Book, paid: PaidPrice, current: CostPrice | None) -> Noted:
-    """The price that a receipt's line tells.
+    """The unit price to note after a purchase, before tax or with the tax that stays a cost.
 
     Tax at the shop's own rate, rounded as a document rounds it, is the ordinary case: the price is
     noted before tax. So it is where tax hangs on the purchase (a resale certificate or none) and

@@ -114,7 +114,8 @@ def _checked(book: Book, document: Document) -> tuple[list[DocumentLine], list[s
         return [], faults
     use_tax = UseTax(use_tax_rate(book), book.currency, book.settings.tax_basis == "line")
     try:
-        landed = land(as_bought(book, document), use_tax)
+        is_credit = document.kind == "credit"
+        landed = land(as_bought(book, document) if is_credit else document, use_tax)
     except BookTrouble:
         raise
     except LedgerError as refusal:

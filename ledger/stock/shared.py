@@ -15,7 +15,7 @@ from ledger.stock.lots import Pool
 
 
 def weights_of(book: Book, plan: int) -> dict[int, int]:
-    """What the shares of a joint plan are in proportion to."""
+    """Allocation keys of a joint plan: each job's cost alone in minor units, by job."""
     return {share.job: share.alone.minor for share in book.rows(JointShare, joint_plan=plan)}
 
 

@@ -18,7 +18,7 @@ from ledger.stock.offcuts import is_credit_covered
 
 
 def refuse_broken_lots(book: Book, entry: JournalEntry) -> None:
-    """No lot may hold less than nothing on any day, nor a value without a quantity."""
+    """Refuse an undo that leaves a lot below zero on some day, or with value and no goods."""
     number = entry.id or 0
     left = dict.fromkeys(touched_lots(book, number), Quantity(0))
     for lot in left:
@@ -43,7 +43,7 @@ def refuse_broken_lots(book: Book, entry: JournalEntry) -> None:
 
 
 def refuse_uncovered_offcuts(book: Book, entry: JournalEntry) -> None:
-    """A job keeps having got the sheets whose leftovers it was credited for."""
+    """Refuse an undo that takes from a job the sheets whose leftovers it was credited for."""
     for job in touched_jobs(book, entry.id or 0):
         if not is_credit_covered(book, job):
             raise NotAllowed(

@@ -5,7 +5,7 @@ whole or not at all: what a document as a whole gets wrong is told at its first 
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -47,14 +47,6 @@ MOST_ROWS = 1_000
 """Rows of one file: each document is looked at beside all that stand in the book."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Group:
-    """The rows of one document."""
-
-    head: GridRow
-    rows: list[GridRow]
-
-
 def read_receipts(
     path: Path, book: Book, find_job: Callable[[str], int], named: Mapping[str, str] | None = None
 ) -> list[Document]:
@@ -73,24 +65,25 @@ def read_receipts(
         document = _document(group, book, names)
         if len(faults.listed) == before:
             for sentence in check_document(book, document):
-                group.head.fault("", sentence)
-        _refuse_twice(group.head, document, taken)
+                group[0].fault("", sentence)
+        _refuse_twice(group[0], document, taken)
         documents.append(document)
     faults.raise_if_any()
     return documents
 
 
-def _groups(rows: Iterable[GridRow]) -> list[_Group]:
-    groups: list[_Group] = []
+def _groups(rows: Iterable[GridRow]) -> list[list[GridRow]]:
+    """The rows of each document, the one with its own figures first."""
+    groups: list[list[GridRow]] = []
     for row in rows:
         number = row.text("receipt")
         heading = any(row.written(name) for name in ("receipt", "day", "supplier"))
-        same = groups and number and groups[-1].head.text("receipt") == number
+        same = groups and number and groups[-1][0].text("receipt") == number
         if groups and (same or not heading):
-            groups[-1].rows.append(row)
-            _refuse_other_heading(groups[-1].head, row)
+            groups[-1].append(row)
+            _refuse_other_heading(groups[-1][0], row)
         else:
-            groups.append(_Group(row, [row]))
+            groups.append([row])
     return groups
 
 
@@ -105,13 +98,13 @@ def _refuse_other_heading(head: GridRow, row: GridRow) -> None:
             )
 
 
-def _document(group: _Group, book: Book, names: PurchaseNames) -> Document:
-    head, amount = group.head, kinds.money(book.currency)
+def _document(group: list[GridRow], book: Book, names: PurchaseNames) -> Document:
+    head, amount = group[0], kinds.money(book.currency)
     zero = Money(0)
     return Document(
         supplier=head.need("supplier", kinds.TEXT),
         day=head.need("day", kinds.day(book.dates)),
-        lines=tuple(line for row in group.rows if (line := _line(row, group, book, names))),
+        lines=tuple(line for row in group if (line := _line(row, group, book, names))),
         kind=head.may("kind", kinds.choice("kind", KINDS), "bought"),
         number=head.text("receipt"),
         discount=head.may("document_discount", amount, zero),
@@ -122,7 +115,9 @@ def _document(group: _Group, book: Book, names: PurchaseNames) -> Document:
     )
 
 
-def _line(row: GridRow, group: _Group, book: Book, names: PurchaseNames) -> DocumentLine | None:
+def _line(
+    row: GridRow, group: list[GridRow], book: Book, names: PurchaseNames
+) -> DocumentLine | None:
     amount = kinds.money(book.currency)
     before = len(row.faults.listed)
     net = row.may("net", amount)
@@ -151,7 +146,7 @@ def _line(row: GridRow, group: _Group, book: Book, names: PurchaseNames) -> Docu
     except LedgerError as wrong:
         row.fault("", str(wrong))
         return None
-    if len(group.rows) > 1 and line.tax_paid > line.net.times(_MOST_TAX):
+    if len(group) > 1 and line.tax_paid > line.net.times(_MOST_TAX):
         row.fault(
             "tax_paid",
             f"A tax of {book.currency.show(line.tax_paid)} on a line of"
@@ -183,13 +178,13 @@ def _quantity(row: GridRow, book: Book) -> Quantity:
     return _ONE
 
 
-def _usual_tax(book: Book, row: GridRow, group: _Group) -> str:
+def _usual_tax(book: Book, row: GridRow, group: list[GridRow]) -> str:
     """How a line stands to tax where nothing is said: what a shop of this standing pays.
 
     The tax of a document that marks no line is on all of them.
     """
-    marked = any(one.text(name) for one in group.rows for name in ("tax", "tax_paid"))
-    is_taxed = row.text("tax_paid") or (group.head.text("document_tax") and not marked)
+    marked = any(one.text(name) for one in group for name in ("tax", "tax_paid"))
+    is_taxed = row.text("tax_paid") or (group[0].text("document_tax") and not marked)
     if not is_taxed:
         return "none"
     return "recoverable" if book.settings.tax_standing == "vat" else "paid"
