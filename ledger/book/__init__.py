@@ -14,8 +14,9 @@ Outside names: `Book`, `create_book`, `require_open_day`, `close_month`, `reopen
 """
 
 from ledger.book.creating import create_book
-from ledger.book.days import close_month, is_closed, reopen_month, require_open_day
+from ledger.book.days import close_month, reopen_month, require_open_day
 from ledger.book.journal import Book
+from ledger.book.references import is_closed
 from ledger.book.shut import require_open_job, shut_words
 
 __all__ = [

@@ -3,23 +3,13 @@
 from datetime import date
 from typing import TYPE_CHECKING
 
-from ledger.book.questions import IN_FORCE
-from ledger.book.tables.ground import JournalEntry, MonthState
+from ledger.book.references import is_closed
+from ledger.book.tables.ground import MonthState
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 
 if TYPE_CHECKING:
     from ledger.book.journal import Book
-
-
-def is_closed(book: "Book", month: Month) -> bool:
-    """Whether the month was closed and not opened again since."""
-    last = book.query(
-        f"SELECT state FROM month_state WHERE month = :month AND {IN_FORCE}"
-        " ORDER BY id DESC LIMIT 1",
-        month=str(month),
-    )
-    return bool(last) and last[0].state == "closed"
 
 
 def require_open_day(book: "Book", day: date) -> date:
@@ -68,28 +58,6 @@ def reopen_month(book: "Book", month: Month, why: str) -> None:
         if not is_closed(book, month):
             raise NotAllowed(f"{month} is open.")
         book.post(MonthState(month=str(month), state="open", why=why.strip()))
-
-
-def keep_closed_months(book: "Book", entry: JournalEntry) -> None:
-    """Refuse to take back an entry that posted on a day of a closed month: its report would change.
-
-    Raises:
-        NotAllowed: such a day is among the days of the entry's rows.
-
-    """
-    tables = book.query(
-        "SELECT m.name FROM sqlite_master m JOIN pragma_table_info(m.name) c"
-        " WHERE m.type = 'table' AND c.name IN ('deed', 'day') GROUP BY m.name HAVING count(*) = 2"
-    )
-    for (table,) in tables:
-        rows = book.query(f"SELECT DISTINCT day FROM {table} WHERE deed = :entry", entry=entry.id)
-        for (day,) in rows:
-            month = Month.of(date.fromisoformat(day))
-            if is_closed(book, month):
-                raise NotAllowed(
-                    f"Entry {entry.id} ({entry.verb} {entry.words}) posted on {day}, and {month} is"
-                    f" closed. Open it again: benchledger month {month} --reopen --why TEXT"
-                )
 
 
 def open_months(book: "Book") -> tuple[Month, ...]:

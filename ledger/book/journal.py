@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import event, select
 from sqlmodel import Session
 
-from ledger.book import days, digests, parts, references, schema, troubles
+from ledger.book import digests, parts, references, schema, troubles
 from ledger.book.ahead import RowsAhead
 from ledger.book.columns import named_rows
 from ledger.book.engine import file_of, is_changed, make_engine
@@ -223,7 +223,8 @@ class Book(KeptSettings):
             )
         words = f"{target.verb} {target.words}".strip()
         with self.entry(verb, words, reverses=number, why=why):
-            for rule in (days.keep_closed_months, *rules, references.keep_what_others_rest_on):
+            first, last = references.keep_closed_months, references.keep_what_others_rest_on
+            for rule in (first, *rules, last):
                 rule(self, target)
         return target
 

@@ -3,22 +3,34 @@
 References by number are the schema's own foreign keys, so that a new table is guarded as soon as it
 declares them. `NAMES` holds those by code or name, which no schema can declare, because several
 rows carry the same name and the last one counts. An entry can be undone only while nothing in force
-refers to its rows; `check` finds what refers to rows that were taken back all the same.
+refers to its rows; `check` finds what refers to rows that were taken back all the same. The report
+of a closed month rests on the entries of its days.
 """
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from datetime import date
+from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 from ledger.book.questions import IN_FORCE
 from ledger.errors import NotAllowed
+from ledger.measures.day import Month
 
 if TYPE_CHECKING:
-    from ledger.book.journal import Book
     from ledger.book.tables.ground import JournalEntry
 
 FREE: frozenset[str] = frozenset({"supplier"})
 """Tables whose rows may be referred to for ever: they hold a name alone, and are posted in passing
 by the first entry that says it."""
+
+
+class Asked(Protocol):
+    """The open book as this module asks it."""
+
+    def query(self, sql: str, /, **values: Any) -> list[Any]:
+        """The rows of a question."""
+
+    def entry_of(self, number: int) -> "JournalEntry":
+        """The entry of that number."""
 
 
 class KeyReference(NamedTuple):
@@ -85,7 +97,7 @@ NAMES: Sequence[NameReference] = (
 """Who names whom."""
 
 
-def keys(book: "Book") -> list[KeyReference]:
+def keys(book: Asked) -> list[KeyReference]:
     """The foreign keys between posted rows, except those that name the entry itself."""
     rows = book.query(
         'SELECT m.name, key."from", key."table" FROM sqlite_master AS m'
@@ -98,7 +110,7 @@ def keys(book: "Book") -> list[KeyReference]:
     return [key for key in references if key.parent not in FREE]
 
 
-def resting_on(book: "Book", entry: int) -> list[int]:
+def resting_on(book: Asked, entry: int) -> list[int]:
     """The entries in force with a row that refers to a row of this one, oldest first.
 
     They are later ones, but for a name that was given anew and whose first row is undone since.
@@ -130,7 +142,7 @@ def resting_on(book: "Book", entry: int) -> list[int]:
     return sorted(entries)
 
 
-def keep_what_others_rest_on(book: "Book", entry: "JournalEntry") -> None:
+def keep_what_others_rest_on(book: Asked, entry: "JournalEntry") -> None:
     """Refuse to take back an entry whose rows others refer to; the one to begin with is named.
 
     Raises:
@@ -157,7 +169,7 @@ def _words(entry: "JournalEntry") -> str:
     return f"{entry.verb} {entry.words}".strip()
 
 
-def rests_on_what_stands(book: "Book") -> list[str]:
+def rests_on_what_stands(book: Asked) -> list[str]:
     """The rows in force that refer to rows which were taken back, a sentence each."""
     wrong = []
     for table, column, parent in keys(book):
@@ -181,3 +193,35 @@ def rests_on_what_stands(book: "Book") -> list[str]:
             for row in rows
         ]
     return wrong
+
+
+def is_closed(book: Asked, month: Month) -> bool:
+    """Whether the month was closed and not opened again since."""
+    last = book.query(
+        f"SELECT state FROM month_state WHERE month = :month AND {IN_FORCE}"
+        " ORDER BY id DESC LIMIT 1",
+        month=str(month),
+    )
+    return bool(last) and last[0].state == "closed"
+
+
+def keep_closed_months(book: Asked, entry: "JournalEntry") -> None:
+    """Refuse to take back an entry that posted on a day of a closed month: its report would change.
+
+    Raises:
+        NotAllowed: such a day is among the days of the entry's rows.
+
+    """
+    tables = book.query(
+        "SELECT m.name FROM sqlite_master m JOIN pragma_table_info(m.name) c"
+        " WHERE m.type = 'table' AND c.name IN ('deed', 'day') GROUP BY m.name HAVING count(*) = 2"
+    )
+    for (table,) in tables:
+        rows = book.query(f"SELECT DISTINCT day FROM {table} WHERE deed = :entry", entry=entry.id)
+        for (day,) in rows:
+            month = Month.of(date.fromisoformat(day))
+            if is_closed(book, month):
+                raise NotAllowed(
+                    f"Entry {entry.id} ({entry.verb} {entry.words}) posted on {day}, and {month} is"
+                    f" closed. Open it again: benchledger month {month} --reopen --why TEXT"
+                )

@@ -97,7 +97,7 @@ def line_variance(noise: float, parts: Sequence[OperationPart], estimate: float)
 
 
 def effects_of(jobs: Sequence[PastWork], spreads: Spreads | None = None) -> Effects:
-    """Best linear prediction of the effects from past jobs; given `spreads` are used as they are."""
+    """Best linear prediction of the effects from past jobs, by given `spreads` or those re-read."""
     index = _index(jobs)
     seen = [[_at_first(row, index) for row in job.rows] for job in jobs]
     solved = _solve(index, seen, spreads or Spreads())
