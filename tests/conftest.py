@@ -2,6 +2,7 @@
 
 import fcntl
 import importlib.util
+import json
 import os
 import pickle
 import shutil
@@ -200,6 +201,15 @@ class Said:
     code: int
     out: str
     err: str
+
+    def done(self) -> "Said":
+        """The same of a command that did what it was asked."""
+        assert self.code == 0, self.err
+        return self
+
+    def facts(self) -> Any:
+        """What it printed as JSON."""
+        return json.loads(self.done().out)
 
 
 def typed(book: Path, words: list[str], *, on: str, at: str = "", keys: str = "") -> Said:

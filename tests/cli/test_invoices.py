@@ -6,11 +6,6 @@ import re
 from openpyxl import load_workbook
 
 
-def facts(said):
-    assert said.code == 0, said.err
-    return json.loads(said.out)
-
-
 def noted(said):
     """What was said beside the facts, its lines joined."""
     return " ".join(said.err.split())
@@ -27,9 +22,9 @@ def test_a_client_is_entered_once_and_stands_on_every_later_paper(sold, tmp_path
         "job", "client", "bench", "--address", "4 Ferry Road | Larkspur", "--contact", "t@o.example"
     )
 
-    said = facts(sold("job", "client", "bench", "--json"))
+    said = sold("job", "client", "bench", "--json").facts()
     assert (said["name"], said["address"]) == ("T. Okafor", "4 Ferry Road | Larkspur")
-    paper = facts(sold("quote", "invoice", "bench", "--pdf", "i.pdf", "--json"))
+    paper = sold("quote", "invoice", "bench", "--pdf", "i.pdf", "--json").facts()
     assert paper["buyer"]["address"] == "4 Ferry Road | Larkspur"
     assert "T. Okafor 4 Ferry Road Larkspur" in pdf_text(tmp_path / "i.pdf")
     # The quote went out before the address was known, and stays as it was sent.
@@ -54,15 +49,15 @@ def test_details_that_were_changed_are_not_undone_but_entered(sold):
 def test_an_invoice_after_the_payment_says_that_it_is_paid(sold, tmp_path, pdf_text):
     sold("job", "pay", "bench", "1054")
 
-    paper = facts(sold("quote", "invoice", "bench", "--pdf", "i.pdf", "--json"))
+    paper = sold("quote", "invoice", "bench", "--pdf", "i.pdf", "--json").facts()
     assert (paper["asked"], paper["to_pay"], paper["left"]) == ("1054.00", "0.00", "1054.00")
-    assert facts(sold("job", "pay", "bench", "--json"))["due"] == paper["left"]
+    assert sold("job", "pay", "bench", "--json").facts()["due"] == paper["left"]
     assert "To pay now (paid in full) $0.00" in pdf_text(tmp_path / "i.pdf")
 
 
 def test_a_payment_that_is_taken_back_names_the_invoices_that_have_it_as_received(sold):
     def entry_of(verb):
-        entries = facts(sold("undo", "--list", "--json"))
+        entries = sold("undo", "--list", "--json").facts()
         return str(next(one["entry"] for one in entries if one["verb"] == verb and one["in_force"]))
 
     sold("job", "pay", "bench", "54")
@@ -76,7 +71,7 @@ def test_a_payment_that_is_taken_back_names_the_invoices_that_have_it_as_receive
     assert "I-2501-1, sent after this payment" in noted(said)
     assert f"benchledger undo {invoice}; then write anew" in noted(said)
     sold("undo", invoice)
-    paper = facts(sold("quote", "invoice", "bench", "--json"))
+    paper = sold("quote", "invoice", "bench", "--json").facts()
     assert (paper["received"], paper["to_pay"]) == ("0.00", "1054.00")
 
 
@@ -92,7 +87,7 @@ def test_an_invoice_written_again_says_what_happened_since(sold):
 
 def test_the_due_day_is_the_shops(sold):
     sold("shop", "set", "invoice_days=30")
-    assert facts(sold("quote", "invoice", "bench", "--json"))["due_day"] == "2025-05-25"
+    assert sold("quote", "invoice", "bench", "--json").facts()["due_day"] == "2025-05-25"
     sold("shop", "set", "invoice_days=0")
     assert "Due on receipt." in sold("quote", "invoice", "bench", "--rest").out
 
@@ -123,7 +118,7 @@ def test_an_account_number_with_a_wrong_digit_is_refused(vat):
 
 
 def test_under_vat_the_invoice_follows_the_money(vat, tmp_path, pdf_text):
-    asked = facts(vat("quote", "invoice", "bench", "--pdf", "r.pdf", "--json"))
+    asked = vat("quote", "invoice", "bench", "--pdf", "r.pdf", "--json").facts()
     assert (asked["paper"], asked["invoice"], asked["to_pay"]) == ("request", "", "1200.00")
     request = pdf_text(tmp_path / "r.pdf")
     assert "no invoice" in request
@@ -134,14 +129,14 @@ def test_under_vat_the_invoice_follows_the_money(vat, tmp_path, pdf_text):
     assert refused.code == 1
     assert "Article 226" in refused.err
     entered(vat)
-    deposit = facts(vat("quote", "invoice", "bench", "--json"))
+    deposit = vat("quote", "invoice", "bench", "--json").facts()
     assert (deposit["invoice"], deposit["taxes"][0]["tax"]) == ("I-25-0001", "200.00")
     assert (deposit["iban"], deposit["bic"]) == ("AT611904300234573201", "ABCDATWW")
     assert "credit note" in vat("undo").err
 
     final = vat("quote", "invoice", "bench", "--rest", "--supplied", "2025-04-24", "--pdf",
                 "f.pdf", "--json")  # fmt: skip
-    paper = facts(final)
+    paper = final.facts()
     assert (paper["supplied"], paper["to_pay"]) == ("2025-04-24", "1200.00")
     assert paper["deducted"] == [
         {"invoice": "I-25-0001", "day": "2025-04-25", "price": "1000.00", "tax": "200.00"}
@@ -162,7 +157,7 @@ def test_the_accountant_gets_every_invoice_with_its_tax(vat, tmp_path):
     vat("quote", "credit", "I-25-0001", "120", "--why", "paid back")
     vat("month", "2025-04", "--xlsx", "accountant")
 
-    listed = facts(vat("quote", "invoice", "--list", "--json"))
+    listed = vat("quote", "invoice", "--list", "--json").facts()
     assert [(row["invoice"], row["taxed"], row["tax"]) for row in listed] == [
         ("I-25-0001", "1000.00", "200.00"), ("I-25-0002", "-100.00", "-20.00"),
     ]  # fmt: skip
@@ -201,10 +196,10 @@ def test_canceling_under_vat_credits_what_goes_back(vat):
     refused = vat(*line)
     assert refused.code == 1
     assert "--kept-as" in refused.err
-    done = facts(vat(*line, "--kept-as", "work", "--json"))
+    done = vat(*line, "--kept-as", "work", "--json").facts()
     assert (done["tax"], done["kept_as"]) == ("100.00", "work")
     assert done["credit_notes"] == {"I-25-0002": "-600.00"}
-    note = facts(vat("quote", "invoice", "bench", "--again", "I-25-0002", "--json"))
+    note = vat("quote", "invoice", "bench", "--again", "I-25-0002", "--json").facts()
     assert (note["corrects"], note["reason"]) == ("I-25-0001 of 2025-04-25", "moved away")
 
 
@@ -216,7 +211,7 @@ def test_what_is_invoiced_as_handed_over_is_held_no_more(vat):
     (due,) = json.loads(vat("today", "--json").out)["payments"]
     assert (due["payment"], due["open"]) == ("On delivery with CO-1", "360.00")
 
-    final = facts(vat("quote", "invoice", "bench", "--rest", "--supplied", "2025-04-24", "--json"))
+    final = vat("quote", "invoice", "bench", "--rest", "--supplied", "2025-04-24", "--json").facts()
     assert final["to_pay"] == due["open"]
     assert vat("job", "pay", "bench", "360").code == 0
     account = vat("job", "pay", "bench")

@@ -1,6 +1,5 @@
 """`job buying-list` and `job pack`: on the screen, as JSON, as a workbook."""
 
-import json
 import re
 from decimal import Decimal
 from pathlib import Path
@@ -31,11 +30,6 @@ def shelf(begun, tmp_path):
     )
 
 
-def facts(said):
-    assert said.code == 0, said.err
-    return json.loads(said.out)
-
-
 def test_the_list_says_what_to_buy_from_whom_and_what_is_covered(shelf):
     said = shelf("job", "buying-list", "shelf")
     assert (said.code, said.err) == (0, "")
@@ -57,7 +51,7 @@ def test_old_prices_are_marked_and_said(shelf):
 
 
 def test_the_json_carries_every_figure_as_text(shelf):
-    told = facts(shelf("job", "buying-list", "--json"))
+    told = shelf("job", "buying-list", "--json").facts()
     assert told["jobs"] == [
         {"job": "J-2501", "title": "Shelf for the hall", "won": False, "improvement": False}
     ]
@@ -75,7 +69,7 @@ def test_all_open_jobs_stand_on_one_list(shelf):
     said = shelf("job", "buying-list")
     assert re.search(r"PLY14 +Birch ply 1/4 4x8 +J-2501, *(J-2502)? +4 +4 sheet", said.out)
     assert all(len(line) <= 80 for line in said.out.splitlines())
-    assert len(facts(shelf("job", "buying-list", "--json"))["jobs"]) == 2
+    assert len(shelf("job", "buying-list", "--json").facts()["jobs"]) == 2
 
 
 def test_only_won_jobs_on_request(shelf):

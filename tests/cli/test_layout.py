@@ -1,6 +1,5 @@
 """`benchledger layout`: a job's plan or a parts list's, in words, as JSON, as drawings."""
 
-import json
 import re
 import sqlite3
 from contextlib import closing
@@ -40,11 +39,6 @@ def quick(shop, parts):
     return type_in
 
 
-def facts(said):
-    assert said.code == 0, said.err
-    return json.loads(said.out)
-
-
 def test_a_parts_list_needs_no_book(quick):
     said = quick()
     assert said.code == 0
@@ -55,7 +49,7 @@ def test_a_parts_list_needs_no_book(quick):
 
 
 def test_the_json_has_the_keys_that_others_read(quick):
-    told = facts(quick("--json"))
+    told = quick("--json").facts()
     assert {"sheets", "totals", "cuts", "kerf_mm"} <= told.keys()
     sheet, total = told["sheets"][0], told["totals"][0]
     assert {"material", "source", "length_mm", "width_mm", "trim_mm", "placements",
@@ -82,15 +76,15 @@ def test_the_plan_told_as_json_passes_the_check_of_a_layout(quick):
     )
     sheet = Stock("new", 96 * inch, 48 * inch, inch // 4, cost=0)
     problem = Problem("", pieces, (sheet,), inch // 8)
-    told = facts(quick("--json"))
+    told = quick("--json").facts()
     check_layout(problem, layouts_from_dict(told, digits=None)[0])
 
 
 def test_the_grain_runs_along_the_longer_side_unless_told(quick):
     for size in ("48x96in", "96 x 48 in", "4x8ft", '48"×96"', "4 ft x 96 in"):
-        sheet = facts(quick("--json", sheet=size))["sheets"][0]
+        sheet = quick("--json", sheet=size).facts()["sheets"][0]
         assert (sheet["length_mm"], sheet["width_mm"]) == ("2438.4", "1219.2"), size
-    sheet = facts(quick("--json", "--grain", "short"))["sheets"][0]
+    sheet = quick("--json", "--grain", "short").facts()["sheets"][0]
     assert (sheet["length_mm"], sheet["width_mm"]) == ("1219.2", "2438.4")
 
 
@@ -98,7 +92,7 @@ def test_without_a_book_a_bare_number_needs_units(quick):
     said = quick(file="bare.csv")
     assert said.code == 1
     assert "write 30 in or 30 mm" in said.err
-    assert facts(quick("--json", "--units", "inch", file="bare.csv"))["totals"][0]["sheets"] == 1
+    assert quick("--json", "--units", "inch", file="bare.csv").facts()["totals"][0]["sheets"] == 1
     said = quick("--trim", "1/4")
     assert (said.code, said.err) == (1, "--trim: “1/4” has no unit; write 1/4 in or 1/4 mm.\n")
     said = quick(sheet="48x96")
@@ -106,16 +100,16 @@ def test_without_a_book_a_bare_number_needs_units(quick):
 
 
 def test_kerf_and_trim_that_say_their_unit_need_no_more(quick):
-    told = facts(quick("--json", "--kerf", "3.2mm", "--trim", "0 in"))
+    told = quick("--json", "--kerf", "3.2mm", "--trim", "0 in").facts()
     assert (told["kerf_mm"], told["sheets"][0]["trim_mm"]) == ("3.2", "0")
 
 
 def test_with_a_book_the_shops_saw_and_units_are_meant(shop, quick):
     shop("new", "--shop", "Quillhaven Workshop")
     shop("shop", "set", "kerf=2.2 mm", "trim=1/2 in")
-    told = facts(quick("--json", file="bare.csv", sheet="48x96"))
+    told = quick("--json", file="bare.csv", sheet="48x96").facts()
     assert (told["kerf_mm"], told["sheets"][0]["trim_mm"]) == ("2.2", "12.7")
-    told = facts(quick("--json", "--kerf", "1/8", file="bare.csv"))
+    told = quick("--json", "--kerf", "1/8", file="bare.csv").facts()
     assert told["kerf_mm"] == "3.175"
 
 
@@ -182,17 +176,17 @@ def shelf(begun, tmp_path):
 
 
 def test_a_job_is_laid_out_from_the_price_list_and_priced_from_that_plan(shelf):
-    told = facts(shelf("layout", "shelf", "--json"))
+    told = shelf("layout", "shelf", "--json").facts()
     total = told["totals"][0]
     assert (total["material"], total["sheets"], total["cost"]) == ("PLY34", 2, "192.00")
     assert {place["mark"] for sheet in told["sheets"] for place in sheet["placements"]} == {
         "A-L1", "A-R1", "B",
     }  # fmt: skip
-    price = facts(shelf("price", "shelf", "--json"))
+    price = shelf("price", "shelf", "--json").facts()
     assert price["layout"][0]["sheets"] == 2
     counts = {line["operation"]: Decimal(line["driver"]) for line in price["operations"]}
     assert counts["RIP"] == told["cuts"]["strips"]
-    assert facts(shelf("layout", "--json")) == told, "the last job, the same plan"
+    assert shelf("layout", "--json").facts() == told, "the last job, the same plan"
 
 
 def test_the_cuts_are_counted_alike_on_paper_in_the_terminal_in_json_and_in_the_hours(
@@ -206,8 +200,8 @@ def test_the_cuts_are_counted_alike_on_paper_in_the_terminal_in_json_and_in_the_
     (tmp_path / "both.csv").write_text(rows, encoding="utf-8")
     shelf("job", "new", "Both woods", "--parts", "both.csv")
     said = shelf("layout", "both", "--pdf", "pack.pdf")
-    plan = facts(shelf("layout", "both", "--json"))
-    price = facts(shelf("price", "both", "--json"))
+    plan = shelf("layout", "both", "--json").facts()
+    price = shelf("price", "both", "--json").facts()
     paper = pdf_text(tmp_path / "pack.pdf")
     spoken = " ".join(said.out.split()).split("In all: ")[1]
     cuts = plan["cuts"]
@@ -247,10 +241,10 @@ def test_parts_beyond_the_saws_reach_are_named(shelf):
 
 
 def test_harder_keeps_its_plan_for_the_price(shelf):
-    first = facts(shelf("layout", "shelf", "--json"))
-    harder = facts(shelf("layout", "shelf", "--harder", "--json"))
+    first = shelf("layout", "shelf", "--json").facts()
+    harder = shelf("layout", "shelf", "--harder", "--json").facts()
     assert Decimal(harder["totals"][0]["cost"]) <= Decimal(first["totals"][0]["cost"])
-    assert facts(shelf("layout", "shelf", "--json")) == harder
+    assert shelf("layout", "shelf", "--json").facts() == harder
 
 
 def test_of_a_drawing_that_cannot_be_written_nothing_is_left_in_the_book(shelf, tmp_path):
@@ -304,7 +298,7 @@ def test_a_part_cut_later_is_laid_as_a_blank_and_listed_in_a_second_round(begun,
         ["material", "load", str(SAMPLES / "materials.csv")],
         ["job", "new", "Wall case", "--parts", "case.csv"],
     )
-    told = facts(shop("layout", "wall", "--json"))
+    told = shop("layout", "wall", "--json").facts()
     doors = [p for sheet in told["sheets"] for p in sheet["placements"] if p["part"] == "D"]
     assert {(p["length_mm"], p["width_mm"]) for p in doors} == {("749.3", "393.7")}
     later = [cut for cut in told["cut_lists"][0]["cuts"] if cut["round"] == 2]
@@ -369,7 +363,7 @@ def test_a_sheet_whose_grain_runs_across_is_laid_that_way(begun, tmp_path, pdf_t
         ["job", "new", "Case", "--parts", "case.csv"],
         ["job", "new", "Long", "--parts", "long.csv"],
     )
-    sheets = facts(shop("layout", "case", "--json", "--pdf", "case.pdf"))["sheets"]
+    sheets = shop("layout", "case", "--json", "--pdf", "case.pdf").facts()["sheets"]
     sides = [place for place in sheets[0]["placements"] if not place["turned"]]
 
     assert (sheets[0]["length_mm"], sheets[0]["width_mm"]) == ("1219.2", "2438.4")

@@ -1,16 +1,9 @@
 """Taking back what later papers rest on, typed: a hall bench in the US, and one under VAT."""
 
-import json
-
 
 def noted(said):
     """What was said beside the facts, its lines joined."""
     return " ".join(said.err.split())
-
-
-def facts(said):
-    assert said.code == 0, said.err
-    return json.loads(said.out)
 
 
 def entered(vat):
@@ -19,13 +12,13 @@ def entered(vat):
 
 
 def last_entry(program):
-    return str(facts(program("undo", "--list", "--json"))[0]["entry"])
+    return str(program("undo", "--list", "--json").facts()[0]["entry"])
 
 
 def test_an_invoice_that_a_later_one_deducts_is_not_undone(sold):
-    facts(sold("quote", "invoice", "bench", "--json"))
+    sold("quote", "invoice", "bench", "--json").facts()
     deposit = last_entry(sold)
-    facts(sold("quote", "invoice", "bench", "--rest", "--json"))
+    sold("quote", "invoice", "bench", "--rest", "--json").facts()
     final = last_entry(sold)
 
     refused = sold("undo", deposit)
@@ -37,10 +30,10 @@ def test_an_invoice_that_a_later_one_deducts_is_not_undone(sold):
 
 
 def test_a_credit_note_that_a_later_invoice_counts_is_not_undone(sold):
-    facts(sold("quote", "invoice", "bench", "--json"))
-    facts(sold("quote", "credit", "I-2501-1", "54", "--why", "a scratch", "--json"))
+    sold("quote", "invoice", "bench", "--json").facts()
+    sold("quote", "credit", "I-2501-1", "54", "--why", "a scratch", "--json").facts()
     note = last_entry(sold)
-    facts(sold("quote", "invoice", "bench", "--rest", "--json"))
+    sold("quote", "invoice", "bench", "--rest", "--json").facts()
 
     refused = sold("undo", note)
     assert refused.code == 1
@@ -50,7 +43,7 @@ def test_a_credit_note_that_a_later_invoice_counts_is_not_undone(sold):
 def test_a_cancellation_that_an_invoice_rests_on_is_not_undone(sold):
     sold("job", "cancel", "bench", "--kept", "300", "--why", "moved away")
     canceled = last_entry(sold)
-    paper = facts(sold("quote", "invoice", "bench", "--json"))
+    paper = sold("quote", "invoice", "bench", "--json").facts()
     assert paper["asked"] == "300.00"
 
     refused = sold("undo", canceled)
@@ -80,13 +73,13 @@ def test_refunds_are_undone_one_after_the_other_though_an_invoice_stands(vat):
     vat("job", "pay", "bench", "60", "--refund")
 
     assert vat("undo").code == 0
-    assert facts(vat("job", "pay", "bench", "--json"))["received"] == "1160.00"
+    assert vat("job", "pay", "bench", "--json").facts()["received"] == "1160.00"
     assert vat("undo").code == 0
     assert vat("undo").code == 1, "the invoice under VAT stays"
 
 
 def due_of(program):
-    return facts(program("job", "pay", "bench", "--json"))["due"]
+    return program("job", "pay", "bench", "--json").facts()["due"]
 
 
 def test_a_part_credited_after_the_final_invoice_is_asked_for_no_more(sold):
@@ -97,7 +90,7 @@ def test_a_part_credited_after_the_final_invoice_is_asked_for_no_more(sold):
     said = sold("quote", "credit", "I-2501-1", "106", "--why", "a scratch")
     assert "asks for 106.00 less now" in noted(said)
     assert due_of(sold) == "948.00"
-    listed = facts(sold("quote", "invoice", "--list", "--json"))
+    listed = sold("quote", "invoice", "--list", "--json").facts()
     assert sum(float(row["asked"]) for row in listed) == 1054 + 948
     assert sold("quote", "invoice", "bench").code == 1, "nothing bills it again"
     assert sold("undo").code == 0
@@ -120,9 +113,9 @@ def test_a_rebate_on_a_closed_job_under_vat_ties_tax_and_payments(vat):
     assert vat("quote", "invoice", "bench").code == 1
     vat("job", "pay", "bench", "95.20", "--refund")
     assert due_of(vat) == "0.00"
-    listed = facts(vat("quote", "invoice", "--list", "--json"))
+    listed = vat("quote", "invoice", "--list", "--json").facts()
     tax = sum(round(100 * float(row["tax"])) for row in listed)
-    month = facts(vat("month", "2025-04", "--json"))
+    month = vat("month", "2025-04", "--json").facts()
     assert round(100 * float(month["tax_collected"])) == tax == 40000 - 1587
 
 
@@ -133,11 +126,11 @@ def test_what_is_kept_without_tax_is_told_from_an_invoice_with_tax(sold):
     for said in (noted(done), noted(sold("job", "pay", "bench")), sold("today").out):
         assert "benchledger quote invoice J-2501" in said
 
-    paper = facts(sold("quote", "invoice", "bench", "--json"))
+    paper = sold("quote", "invoice", "bench", "--json").facts()
     assert paper["asked"] == "0.00"
-    listed = facts(sold("quote", "invoice", "--list", "--json"))
+    listed = sold("quote", "invoice", "--list", "--json").facts()
     assert sum(float(row["tax"]) for row in listed) == 0
-    month = facts(sold("month", "2025-04", "--json"))
+    month = sold("month", "2025-04", "--json").facts()
     assert month["tax_collected"] == "0.00"
     assert "quote invoice" not in noted(sold("job", "pay", "bench"))
     assert "quote invoice" not in sold("today").out
@@ -148,10 +141,10 @@ def test_under_vat_the_preview_of_a_cancellation_shows_both_answers(vat):
     vat("job", "pay", "bench", "1200")
     line = ("job", "cancel", "bench", "--kept", "600")
 
-    choice = facts(vat(*line, "--json"))["choice"]
+    choice = vat(*line, "--json").facts()["choice"]
     assert choice["work"] == {"kept": "600.00", "tax": "100.00", "back": "600.00", "owed": "0.00"}
     assert choice["compensation"]["tax"] == "0.00"
-    assert facts(vat(*line, "--kept-as", "work", "--json"))["choice"] == {}
+    assert vat(*line, "--kept-as", "work", "--json").facts()["choice"] == {}
     said = vat(*line)
     assert "--kept-as work, or --kept-as compensation" in noted(said)
     assert "No tax is reckoned" not in noted(said)
@@ -165,19 +158,19 @@ def test_a_closed_job_under_vat_gets_its_final_invoice_and_says_the_day(vat):
     refused = vat("quote", "invoice", "bench")
     assert refused.code == 1
     assert "--supplied DAY" in noted(refused)
-    paper = facts(vat("quote", "invoice", "bench", "--supplied", "2025-04-24", "--json"))
+    paper = vat("quote", "invoice", "bench", "--supplied", "2025-04-24", "--json").facts()
     assert (paper["kind"], paper["asked"], paper["to_pay"]) == ("Invoice", "2400.00", "0.00")
 
 
 def test_an_invoice_typed_twice_is_refused_until_something_happens(sold):
-    facts(sold("quote", "invoice", "bench", "--json"))
+    sold("quote", "invoice", "bench", "--json").facts()
 
     refused = sold("quote", "invoice", "bench", "--json")
     assert refused.code == 1
     assert "--again I-2501-1" in noted(refused)
-    assert len(facts(sold("quote", "invoice", "--list", "--json"))) == 1
+    assert len(sold("quote", "invoice", "--list", "--json").facts()) == 1
     sold("job", "pay", "bench", "1054")
-    assert facts(sold("quote", "invoice", "bench", "--json"))["invoice"] == "I-2501-2"
+    assert sold("quote", "invoice", "bench", "--json").facts()["invoice"] == "I-2501-2"
 
 
 def test_a_shop_without_tax_reads_no_word_of_it(sold):

@@ -1,58 +1,48 @@
 """Shared sheets after their issue: parts that change, and offcuts of sheets that were given."""
 
-import json
 from decimal import Decimal
 
 BOTH = ("layout", "bookcase", "bench", "--together")
 
 
-def done(said):
-    assert said.code == 0, said.err
-    return said
-
-
-def facts(said):
-    return json.loads(done(said).out)
-
-
 def to_buy(joint_shop, *words):
     """The line of PLY34 on a buying list."""
-    told = facts(joint_shop("job", "buying-list", *words, "--json"))
+    told = joint_shop("job", "buying-list", *words, "--json").facts()
     (line,) = [line for line in told["lines"] if line["material"] == "PLY34"]
     return line
 
 
 def test_parts_changed_after_the_issue_leave_each_job_its_share_of_the_sheets(joint_shop):
-    done(joint_shop("receipt", "add", "PLY34", "4", "96", "--from", "Copper Vale Lumber"))
-    done(joint_shop(*BOTH))
-    done(joint_shop("stock", "issue", "bench", "PLY34", "1", "--together"))
-    done(joint_shop("job", "set", "bench", "--parts", "stool.csv"))
+    joint_shop("receipt", "add", "PLY34", "4", "96", "--from", "Copper Vale Lumber").done()
+    joint_shop(*BOTH).done()
+    joint_shop("stock", "issue", "bench", "PLY34", "1", "--together").done()
+    joint_shop("job", "set", "bench", "--parts", "stool.csv").done()
     given = [Decimal(to_buy(joint_shop, job)["given"]) for job in ("bookcase", "bench")]
     assert (sum(given), 0 < given[0] < 1) == (1, True)  # one sheet is there, and no more
     line = to_buy(joint_shop)
     assert (line["need"], line["given"], line["from_stock"]) == ("4", "1", "3")
-    said = done(joint_shop("stock", "issue", "bench", "--as-estimated"))
+    said = joint_shop("stock", "issue", "bench", "--as-estimated").done()
     assert "PLY34: 1 sheet issued" in said.out  # whole sheets leave stock
     line = to_buy(joint_shop, "bookcase")
     assert (Decimal(line["given"]), Decimal(line["from_stock"])) == (given[0], 1 - given[0])
 
 
 def test_the_credit_of_an_offcut_of_given_sheets_is_no_sheet_used_of_the_sponsor(joint_shop):
-    done(joint_shop("sponsor", "add", "Brightfell Panels"))
-    done(joint_shop("sponsor", "receive", "brightfell", "PLY34", "2", "--value", "96"))
-    done(joint_shop(*BOTH))
-    done(joint_shop("stock", "issue", "bench", "PLY34", "2", "--together"))
-    done(joint_shop("stock", "keep", "bench", "PLY34", "60x47-1/2"))
-    told = facts(joint_shop("sponsor", "report", "brightfell", "--from", "2025-04-01", "--json"))
+    joint_shop("sponsor", "add", "Brightfell Panels").done()
+    joint_shop("sponsor", "receive", "brightfell", "PLY34", "2", "--value", "96").done()
+    joint_shop(*BOTH).done()
+    joint_shop("stock", "issue", "bench", "PLY34", "2", "--together").done()
+    joint_shop("stock", "keep", "bench", "PLY34", "60x47-1/2").done()
+    told = joint_shop("sponsor", "report", "brightfell", "--from", "2025-04-01", "--json").facts()
     used = {row["build"]: (Decimal(row["quantity"]), Decimal(row["value"])) for row in told["used"]}
     assert sum(value for _, value in used.values()) == 192
     assert all(abs(value - 96 * sheets) < Decimal("0.01") for sheets, value in used.values())
     credits = {}
     for job in ("bookcase", "bench"):
-        closed = facts(joint_shop("job", "close", job, "--price", "700", "--json"))
+        closed = joint_shop("job", "close", job, "--price", "700", "--json").facts()
         credits[closed["job"]] = Decimal(closed["offcut_credit"])
-    (piece,) = facts(joint_shop("stock", "offcuts", "--json"))
-    said = done(joint_shop("review", "--from", "2025-04-01", "--to", "2025-04-25")).out
+    (piece,) = joint_shop("stock", "offcuts", "--json").facts()
+    said = joint_shop("review", "--from", "2025-04-01", "--to", "2025-04-25").done().out
     gone = 192 - Decimal(piece["full"])
     assert sum(credits.values()) == 192 - gone
     assert (

@@ -1,7 +1,6 @@
 """Jobs that share sheets: laid in one search, each paying its share, priced as if alone."""
 
 import importlib.util
-import json
 from decimal import Decimal
 from pathlib import Path
 
@@ -17,15 +16,6 @@ _SPEC.loader.exec_module(checker)
 
 RATES = ["shop", "set", "overhead_year=22000", "pay_year=56000"]
 BOTH = ("layout", "bookcase", "bench", "--together")
-
-
-def done(said):
-    assert said.code == 0, said.err
-    return said
-
-
-def facts(said):
-    return json.loads(done(said).out)
 
 
 def shared(plan):
@@ -57,7 +47,7 @@ def can_be_sawn(plan):
 
 
 def test_two_jobs_share_a_sheet_and_its_cost(joint_shop):
-    plan = facts(joint_shop(*BOTH, "--json"))
+    plan = joint_shop(*BOTH, "--json").facts()
     material, shares = shared(plan)
     assert (material["material"], material["sheets"], material["alone"]["sheets"]) == (
         "PLY34", 1, 2,
@@ -73,12 +63,12 @@ def test_two_jobs_share_a_sheet_and_its_cost(joint_shop):
 
 
 def test_three_jobs_share_sheets_in_any_order_alike(joint_shop):
-    plan = facts(joint_shop("layout", "stool", "bookcase", "bench", "--together", "--json"))
+    plan = joint_shop("layout", "stool", "bookcase", "bench", "--together", "--json").facts()
     material, shares = shared(plan)
     assert (material["sheets"], material["alone"]["sheets"], len(shares)) == (2, 3, 3)
     assert adds_up(plan)
     assert can_be_sawn(plan)
-    again = facts(joint_shop("layout", "bench", "stool", "bookcase", "--together", "--json"))
+    again = joint_shop("layout", "bench", "stool", "bookcase", "--together", "--json").facts()
     assert (again["sheets"], again["together"]["materials"], again["together"]["entry"]) == (
         plan["sheets"], plan["together"]["materials"], plan["together"]["entry"],
     )  # fmt: skip
@@ -103,18 +93,18 @@ def test_a_metric_euro_pair(begun, tmp_path):
         ["job", "new", "Shelf", "--parts", "shelf.csv"],
         ["job", "new", "Desk", "--parts", "desk.csv"],
     )
-    plan = facts(joint_shop("layout", "shelf", "desk", "--together", "--json"))
+    plan = joint_shop("layout", "shelf", "desk", "--together", "--json").facts()
     material, _ = shared(plan)
     assert (material["sheets"], material["alone"]["sheets"]) == (1, 2)
     assert (material["sheets_cost"], adds_up(plan), can_be_sawn(plan)) == ("89.95", True, True)
 
 
 def test_a_piece_of_the_rack_is_cut_for_both(joint_shop):
-    done(joint_shop("material", "price", "PLY34", "96"))
-    done(joint_shop("receipt", "add", "PLY34", "1", "96", "--from", "Copper Vale Lumber"))
-    done(joint_shop("stock", "issue", "full", "PLY34", "1"))
-    done(joint_shop("stock", "keep", "full", "PLY34", "36x46"))
-    plan = facts(joint_shop("layout", "bookcase", "bench", "stool", "--together", "--json"))
+    joint_shop("material", "price", "PLY34", "96").done()
+    joint_shop("receipt", "add", "PLY34", "1", "96", "--from", "Copper Vale Lumber").done()
+    joint_shop("stock", "issue", "full", "PLY34", "1").done()
+    joint_shop("stock", "keep", "full", "PLY34", "36x46").done()
+    plan = joint_shop("layout", "bookcase", "bench", "stool", "--together", "--json").facts()
     assert {sheet["source"] for sheet in plan["sheets"]} == {"new", "rack"}
     assert adds_up(plan)
     assert can_be_sawn(plan)
@@ -123,13 +113,13 @@ def test_a_piece_of_the_rack_is_cut_for_both(joint_shop):
 @pytest.mark.parametrize("verb", [("price", "bookcase"), ("layout", "bookcase"),
                                   ("quote", "show", "bookcase")])  # fmt: skip
 def test_prices_quotes_and_own_layouts_never_depend_on_a_joint_plan(joint_shop, verb):
-    done(joint_shop("quote", "draft", "bookcase", "--price", "2000"))
-    done(joint_shop("quote", "draft", "bench", "--price", "900"))
-    before = done(joint_shop(*verb, "--json")).out
-    done(joint_shop(*BOTH))
-    assert done(joint_shop(*verb, "--json")).out == before
-    done(joint_shop("quote", "draft", "bookcase", "--price", "2000"))
-    assert done(joint_shop(*verb, "--json")).out.replace("-B", "-A") == before
+    joint_shop("quote", "draft", "bookcase", "--price", "2000").done()
+    joint_shop("quote", "draft", "bench", "--price", "900").done()
+    before = joint_shop(*verb, "--json").done().out
+    joint_shop(*BOTH).done()
+    assert joint_shop(*verb, "--json").done().out == before
+    joint_shop("quote", "draft", "bookcase", "--price", "2000").done()
+    assert joint_shop(*verb, "--json").done().out.replace("-B", "-A") == before
 
 
 @pytest.mark.parametrize(
@@ -154,22 +144,22 @@ def test_prices_quotes_and_own_layouts_never_depend_on_a_joint_plan(joint_shop, 
 )  # fmt: skip
 def test_what_shares_no_sheets_is_refused_and_posts_nothing(joint_shop, first, words):
     for line in first:
-        done(joint_shop(*line))
+        joint_shop(*line).done()
     for name in set(words):
         joint_shop("layout", name)
-    before = done(joint_shop("check")).out
+    before = joint_shop("check").done().out
     said = joint_shop("layout", *words, "--together")
     assert (said.code, said.out) == (1, "")
     assert said.err.strip()
-    assert done(joint_shop("check")).out == before
+    assert joint_shop("check").done().out == before
 
 
 def test_undo_dissolves_it_and_the_jobs_can_be_joined_anew(joint_shop):
-    own = done(joint_shop("layout", "bench", "--json")).out
-    plan = facts(joint_shop(*BOTH, "--json"))
-    done(joint_shop("undo"))
-    assert done(joint_shop("layout", "bench", "--json")).out == own
-    again = facts(joint_shop(*BOTH, "--json"))
+    own = joint_shop("layout", "bench", "--json").done().out
+    plan = joint_shop(*BOTH, "--json").facts()
+    joint_shop("undo").done()
+    assert joint_shop("layout", "bench", "--json").done().out == own
+    again = joint_shop(*BOTH, "--json").facts()
     assert again["together"]["entry"] > plan["together"]["entry"]
     assert again["together"]["materials"] == plan["together"]["materials"]
 
@@ -182,25 +172,25 @@ def test_undo_dissolves_it_and_the_jobs_can_be_joined_anew(joint_shop):
     ],
 )
 def test_what_changes_parts_or_saw_makes_it_stale_and_it_is_laid_anew(joint_shop, change):
-    first = facts(joint_shop(*BOTH, "--json"))["together"]["entry"]
-    done(joint_shop(*change))
-    plan = facts(joint_shop(*BOTH, "--json"))
+    first = joint_shop(*BOTH, "--json").facts()["together"]["entry"]
+    joint_shop(*change).done()
+    plan = joint_shop(*BOTH, "--json").facts()
     assert plan["together"]["entry"] > first
     assert "holds no longer" in plan["together"]["apart"][0]
     assert adds_up(plan)
 
 
 def test_a_canceled_job_frees_the_other(joint_shop):
-    done(joint_shop(*BOTH))
-    done(joint_shop("job", "cancel", "bookcase", "--why", "moved away"))
-    plan = facts(joint_shop("layout", "bench", "stool", "--together", "--json"))
+    joint_shop(*BOTH).done()
+    joint_shop("job", "cancel", "bookcase", "--why", "moved away").done()
+    plan = joint_shop("layout", "bench", "stool", "--together", "--json").facts()
     assert "J-2507 is canceled" in plan["together"]["apart"][0]
 
 
 def test_a_plan_does_not_come_back_once_one_of_its_jobs_is_joined_with_another(joint_shop):
-    done(joint_shop(*BOTH))
-    done(joint_shop("job", "set", "bench", "--parts", "stool.csv"))
-    done(joint_shop("layout", "bookcase", "stool", "--together"))
-    done(joint_shop("job", "set", "bench", "--parts", "bench.csv"))
-    said = " ".join(done(joint_shop("layout", "bench")).err.split())
+    joint_shop(*BOTH).done()
+    joint_shop("job", "set", "bench", "--parts", "stool.csv").done()
+    joint_shop("layout", "bookcase", "stool", "--together").done()
+    joint_shop("job", "set", "bench", "--parts", "bench.csv").done()
+    said = " ".join(joint_shop("layout", "bench").done().err.split())
     assert "J-2507 is cut together with others since" in said
