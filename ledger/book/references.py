@@ -23,7 +23,7 @@ FREE: frozenset[str] = frozenset({"supplier"})
 by the first entry that says it."""
 
 
-class Asked(Protocol):
+class OpenBook(Protocol):
     """The open book as this module asks it."""
 
     def query(self, sql: str, /, **values: Any) -> list[Any]:
@@ -97,7 +97,7 @@ NAMES: Sequence[NameReference] = (
 """Who names whom."""
 
 
-def keys(book: Asked) -> list[KeyReference]:
+def keys(book: OpenBook) -> list[KeyReference]:
     """The foreign keys between posted rows, except those that name the entry itself."""
     rows = book.query(
         'SELECT m.name, key."from", key."table" FROM sqlite_master AS m'
@@ -110,7 +110,7 @@ def keys(book: Asked) -> list[KeyReference]:
     return [key for key in references if key.parent not in FREE]
 
 
-def resting_on(book: Asked, entry: int) -> list[int]:
+def resting_on(book: OpenBook, entry: int) -> list[int]:
     """The entries in force with a row that refers to a row of this one, oldest first.
 
     They are later ones, but for a name that was given anew and whose first row is undone since.
@@ -142,7 +142,7 @@ def resting_on(book: Asked, entry: int) -> list[int]:
     return sorted(entries)
 
 
-def keep_what_others_rest_on(book: Asked, entry: "JournalEntry") -> None:
+def keep_what_others_rest_on(book: OpenBook, entry: "JournalEntry") -> None:
     """Refuse to take back an entry whose rows others refer to; the one to begin with is named.
 
     Raises:
@@ -169,7 +169,7 @@ def _words(entry: "JournalEntry") -> str:
     return f"{entry.verb} {entry.words}".strip()
 
 
-def rests_on_what_stands(book: Asked) -> list[str]:
+def rests_on_what_stands(book: OpenBook) -> list[str]:
     """The rows in force that refer to rows which were taken back, a sentence each."""
     wrong = []
     for table, column, parent in keys(book):
@@ -195,7 +195,7 @@ def rests_on_what_stands(book: Asked) -> list[str]:
     return wrong
 
 
-def is_closed(book: Asked, month: Month) -> bool:
+def is_closed(book: OpenBook, month: Month) -> bool:
     """Whether the month was closed and not opened again since."""
     last = book.query(
         f"SELECT state FROM month_state WHERE month = :month AND {IN_FORCE}"
@@ -205,7 +205,7 @@ def is_closed(book: Asked, month: Month) -> bool:
     return bool(last) and last[0].state == "closed"
 
 
-def keep_closed_months(book: Asked, entry: "JournalEntry") -> None:
+def keep_closed_months(book: OpenBook, entry: "JournalEntry") -> None:
     """Refuse to take back an entry that posted on a day of a closed month: its report would change.
 
     Raises:

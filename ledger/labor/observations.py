@@ -197,11 +197,11 @@ def at_level(jobs: Iterable[PastWork], level: float, center: float) -> tuple[Pas
     at what its own hours say.
     """
 
-    def told(row: Observation) -> Observation:
+    def leveled(row: Observation) -> Observation:
         readings = (replace(one, log=one.log - level + center) for one in row.readings)
         return replace(row, readings=tuple(readings))
 
-    return tuple(replace(job, rows=tuple(map(told, job.rows))) for job in jobs)
+    return tuple(replace(job, rows=tuple(map(leveled, job.rows))) for job in jobs)
 
 
 def _work_of(job: str, lessons: Sequence[Lesson]) -> PastWork:

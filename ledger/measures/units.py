@@ -92,7 +92,10 @@ _UNITS = (
         for line in " ".join(_COUNTED.split()).split("; ")
         for name, _, others in [line.partition(" = ")]
     ),
-    *(_Unit(name, kind, told, tuple(others.split(", "))) for name, kind, told, others in _MEASURED),
+    *(
+        _Unit(name, kind, definition, tuple(others.split(", ")))
+        for name, kind, definition, others in _MEASURED
+    ),
 )
 _BY_NAME = {unit.name: unit for unit in _UNITS}
 _BY_SPELLING = {
