@@ -148,7 +148,7 @@ def test_the_credit_of_a_shared_offcut_goes_by_the_same_shares(bought):
         abs(mine - credit * part / sum(paid)) < Decimal("0.02")
         for mine, part in zip(own, paid, strict=True)
     )
-    month = facts(bought("month", "2025-04", "--json"))
+    month = bought("month", "2025-04", "--json").facts()
     assert Decimal(month["stock"]["full"]["returned"]) == credit
     assert Decimal(month["stock"]["full"]["issued"]) == sum(paid)
     said = bought("stock", "keep", "bookcase", "PLY34", "95x47", "95x47")
