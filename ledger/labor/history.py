@@ -32,8 +32,8 @@ from ledger.labor.observations import (
 from ledger.labor.past import loaded_jobs
 from ledger.labor.people import OWNER
 from ledger.labor.plan import COUNTED
-from ledger.labor.shares import split_minutes
 from ledger.labor.standards import standards
+from ledger.measures.duration import split_minutes
 from ledger.measures.grouped import grouped
 
 CUT_DRIVERS = frozenset({"sheets", "strips", "wide_crosscuts", "narrow_crosscuts"})

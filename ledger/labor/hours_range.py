@@ -8,8 +8,7 @@ from fractions import Fraction
 from ledger.labor.estimate import StandardHours
 from ledger.labor.forecast import BAD, SAFE, TYPICAL, Distribution, Forecast
 from ledger.labor.observations import Planned, Unbelieved
-from ledger.labor.shares import split_minutes
-from ledger.measures.rounding import half_up
+from ledger.measures.rounding import apportion, half_up
 
 BASIS = "pooled 1"
 """The name of the method and its constants, frozen with the points it made."""
@@ -116,5 +115,4 @@ def typical_lines(forecast: Forecast, lines: Sequence[Planned]) -> list[Decimal]
         return []
     means = [Fraction(forecast.line(one)[0]) for one in lines]
     point = half_up(Fraction(forecast.hours(lines, has_rework=False).point(TYPICAL)), 2)
-    parts = split_minutes(int(point * 100), dict(enumerate(means)))
-    return [Decimal(parts.get(at, 0)).scaleb(-2) for at in range(len(means))]
+    return [Decimal(part).scaleb(-2) for part in apportion(int(point * 100), means)]

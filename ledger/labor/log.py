@@ -27,9 +27,8 @@ from ledger.book.tables.labor import Work
 from ledger.book.tables.operations import Operation
 from ledger.errors import BadValue, NotAllowed, NotFound, Question
 from ledger.labor.people import OWNER, helper_named
-from ledger.labor.shares import split_minutes
 from ledger.labor.standards import GROUPS, Group, find_operation_or_group, standards
-from ledger.measures.duration import show_minutes
+from ledger.measures.duration import show_minutes, split_minutes
 from ledger.measures.fields import made_of
 
 CLASSES = ("work", "rework", "change_order", "first_time", "content", "shop")

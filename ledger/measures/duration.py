@@ -1,11 +1,12 @@
 """Worked time as whole minutes, read as it is spoken."""
 
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
 from ledger.errors import BadValue
-from ledger.measures.rounding import half_up, half_up_whole
+from ledger.measures.rounding import apportion, half_up, half_up_whole
 from ledger.measures.spoken import quoted, read_number, tidy
 
 DAY = 24 * 60
@@ -119,3 +120,13 @@ def to_hours(minutes: int | Fraction) -> Decimal:
     (Decimal('1.75'), Decimal('0.01'), Decimal('1.67'))
     """
     return half_up(Fraction(minutes) / 60, 2)
+
+
+def split_minutes[K](minutes: int, weights: Mapping[K, Fraction]) -> dict[K, int]:
+    """Divide whole minutes in proportion to the weights; they add up, parts of 0 are left out.
+
+    >>> split_minutes(100, {"SND": Fraction(2), "SPR": Fraction(1), "SBC": Fraction(0)})
+    {'SND': 67, 'SPR': 33}
+    """
+    parts = zip(weights, apportion(minutes, weights.values()), strict=True)
+    return {key: part for key, part in parts if part}

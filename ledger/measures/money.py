@@ -19,7 +19,7 @@ from operator import attrgetter
 
 from ledger.errors import BadValue
 from ledger.measures.custom import COMMA, POINT, usual_decimal_mark
-from ledger.measures.rounding import half_up, half_up_whole, scaled, trimmed
+from ledger.measures.rounding import apportion, half_up, half_up_whole, scaled, trimmed
 from ledger.measures.spoken import by_mark, plain_decimal, quoted, tidy, two_readings
 
 _CODES_BY_DIGITS = {
@@ -122,20 +122,7 @@ def split(amount: Money, weights: Sequence[int | Fraction | Decimal]) -> list[Mo
     Traceback (most recent call last):
     ledger.errors.BadValue: An amount cannot be divided by a negative weight.
     """
-    exact = [Fraction(weight) for weight in weights]
-    whole = sum(exact)
-    if any(weight < 0 for weight in exact):
-        raise BadValue("An amount cannot be divided by a negative weight.")
-    if whole == 0:
-        raise BadValue("An amount cannot be divided by weights that add up to zero.")
-    size = abs(amount.minor)
-    shares = [size * weight / whole for weight in exact]
-    pieces = [int(share) for share in shares]
-    left = size - sum(pieces)
-    by_remainder = sorted(range(len(shares)), key=lambda index: pieces[index] - shares[index])
-    for index in by_remainder[:left]:
-        pieces[index] += 1
-    return [Money(piece if amount.minor >= 0 else -piece) for piece in pieces]
+    return [Money(part) for part in apportion(amount.minor, weights)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,11 @@ Python's own `round` goes to the even neighbor at the half; invoices and tax tab
 zero. Every function here works on whole numbers inside, so that no decimal context can cut digits.
 """
 
+from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
+
+from ledger.errors import BadValue
 
 
 def half_up_whole(value: Fraction | Decimal | int) -> int:
@@ -47,3 +50,27 @@ def trimmed(value: Decimal) -> Decimal:
     """
     plain = f"{value:f}"
     return Decimal(plain.rstrip("0").rstrip(".")) if "." in plain else Decimal(plain)
+
+
+def apportion(whole: int, weights: Iterable[int | Fraction | Decimal]) -> list[int]:
+    """Divide a whole number in proportion to weights, by largest remainder; the parts add up.
+
+    Of equal remainders the earlier weight is served first.
+
+    Raises:
+        BadValue: a weight is negative, or they add up to zero.
+
+    >>> apportion(100, [2, 1, 0]), apportion(-100, [Fraction(2, 3), Fraction(1, 3)])
+    ([67, 33, 0], [-67, -33])
+    """
+    exact = [Fraction(weight) for weight in weights]
+    if any(weight < 0 for weight in exact):
+        raise BadValue("An amount cannot be divided by a negative weight.")
+    if not sum(exact):
+        raise BadValue("An amount cannot be divided by weights that add up to zero.")
+    shares = [abs(whole) * weight / sum(exact) for weight in exact]
+    parts = [int(share) for share in shares]
+    by_remainder = sorted(range(len(shares)), key=lambda place: parts[place] - shares[place])
+    for place in by_remainder[: abs(whole) - sum(parts)]:
+        parts[place] += 1
+    return [part if whole >= 0 else -part for part in parts]

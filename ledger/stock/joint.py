@@ -12,8 +12,9 @@ from ledger.book import Book, require_open_day
 from ledger.book.tables.joint import JointIssue, JointOffcut
 from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import NotAllowed
-from ledger.measures.money import Money, split
+from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.rounding import apportion
 from ledger.stock.lots import EMPTY, Drawn, Pool, movement, post_issue
 from ledger.stock.movements import drawn_from, goods_name, put_back
 from ledger.stock.shared import shared_out, weights_of
@@ -48,12 +49,10 @@ def _split_table(amounts: Sequence[int], weights: Sequence[int]) -> list[list[in
 
     Each is split in proportion to what the weights still lack, which none then exceeds.
     """
-    lacking = [part.minor for part in split(Money(sum(amounts)), weights)]
+    lacking = apportion(sum(amounts), weights)
     rows = []
     for amount in amounts:
-        parts = (
-            [part.minor for part in split(Money(amount), lacking)] if amount else [0] * len(lacking)
-        )
+        parts = apportion(amount, lacking) if amount else [0] * len(lacking)
         lacking = [left - part for left, part in zip(lacking, parts, strict=True)]
         rows.append(parts)
     return rows
@@ -121,12 +120,12 @@ def put_back_shared(
                 f"The jobs that share {goods_name(material, lot)} have {left} of it;"
                 f" {show_quantity(quantity)} cannot come back."
             )
-        parts = split(Money(quantity.millionths), [*there.values()])
+        parts = apportion(quantity.millionths, there.values())
         rows = []
         for (job, mine), part in zip(outs.items(), parts, strict=True):
-            if part.minor:
+            if part:
                 rows += put_back(
-                    book, job, material, Quantity(part.minor), lot=lot, day=when, reason=reason,
+                    book, job, material, Quantity(part), lot=lot, day=when, reason=reason,
                     of={one.movement for one in mine},
                 )  # fmt: skip
         return rows
