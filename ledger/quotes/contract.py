@@ -74,7 +74,7 @@ class Portion:
 
 
 def sum_of(portions: "Sequence[Portion]") -> Portion:
-    """All of some portions together."""
+    """Sum of portions: price, the part of it that is taxed, and tax."""
     return sum(portions, Portion())
 
 

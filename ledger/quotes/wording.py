@@ -29,7 +29,7 @@ def sentences(book: Book, setting: str, occasions: Iterable[str] = ()) -> tuple[
 
 
 def sentences_ever(book: Book, setting: str) -> set[str]:
-    """The items that a list setting has, or ever had."""
+    """Every item that a list setting has or ever had, without its marks."""
     values = [row.value for row in book.rows(SettingValue, in_force=False, name=setting)]
     usual = (SETTINGS[setting].default, FORMER.get(setting, ""), *values)
     return {words for value in usual for _, words in _items(value)}
