@@ -41,7 +41,7 @@ def test_a_job_is_compared_with_and_without_own_labor(quoted):
     assert ways["Shelf kit"]["with_own_labor"] == "560.50"
     assert ways["Commission"]["cash"] == "2120.00"
     assert ways["Commission"]["cash_ratio"] == "4.24"
-    assert ways["Commission"]["break_even_wage"] is None
+    assert ways["Commission"]["break_even_wage"] == "539.83"
     assert ways["Built, novice"]["hours"] == "18"
 
 

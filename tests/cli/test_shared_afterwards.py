@@ -67,20 +67,20 @@ def test_a_list_of_one_job_says_of_shared_sheets_with_whom_they_are_bought_once(
 
 def test_a_credit_note_for_shared_sheets_goes_to_all_that_share_them(joint_shop):
     for price in ("95.01", "97.33"):
-        done(joint_shop("receipt", "add", "PLY34", "1", price, "--from", "Copper Vale Lumber"))
-    done(joint_shop(*BOTH))
-    done(joint_shop("stock", "issue", "bench", "PLY34", "2", "--together"))
+        joint_shop("receipt", "add", "PLY34", "1", price, "--from", "Copper Vale Lumber").done()
+    joint_shop(*BOTH).done()
+    joint_shop("stock", "issue", "bench", "PLY34", "2", "--together").done()
     credit = ("receipt", "add", "PLY34", "--from", "Copper Vale Lumber", "--credit-of", "R-101")
 
-    said = done(joint_shop(*credit, "0", "5.00", "--to", "bench"))
+    said = joint_shop(*credit, "0", "5.00", "--to", "bench").done()
     assert "shared with J-2507, and credited to one job alone" in " ".join(said.err.split())
-    done(joint_shop("undo"))
-    said = done(joint_shop(*credit, "1", "95.01"))
+    joint_shop("undo").done()
+    said = joint_shop(*credit, "1", "95.01").done()
     assert "J-2507, J-2508" in said.out
     assert "shared with" not in said.err
 
     left = {}
     for job in ("bookcase", "bench"):
-        closed = facts(joint_shop("job", "close", job, "--price", "700", "--json"))
+        closed = joint_shop("job", "close", job, "--price", "700", "--json").facts()
         left[job] = Decimal(closed["material"])
     assert (sum(left.values()), left["bookcase"] > left["bench"] > 30) == (Decimal("97.33"), True)
