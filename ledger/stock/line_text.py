@@ -54,9 +54,10 @@ of one after “at”: shop rags 1 pack at 4.00 as supply to shop
     first, *clauses = _CLAUSE.split(match["rest"]) if match else ("?",)
     named = dict(zip(map(str.casefold, clauses[::2]), clauses[1::2], strict=True))
     if match is None or first.strip(" ,;") or len(named) * 2 < len(clauses):
+        given = "; goods in kind are a receipt of their own: --in-kind METHOD"
         raise BadValue(
             f"{quoted(plain)} is not a line; write the item, how much of it, and the price of one"
-            f" after “at”: {EXAMPLE}"
+            f" after “at”: {EXAMPLE}{given if 'in kind' in plain.casefold() else ''}"
         )
     return LineText(
         item=match["item"],

@@ -72,6 +72,7 @@ def test_a_further_line_is_read_by_the_decimal_mark_of_the_book(euros):
     ("words", "reason"),
     [
         (["--and", "glue two at 7.50"], "is not a line; write the item"),
+        (["--and", "GLUE 2 at 7.50 in kind"], "a receipt of their own: --in-kind METHOD"),
         (["--and", "glue 2 at 7.50 as adhesive", "--total", "99.00"], "42.00 apart"),
         (["--and", "glue 2 at 7.50 as adhesive tax 1.00", "--tax", "2"], "Say the tax once"),
         (["--and", "glue 2 at 7.50"], "No material is called “glue”"),
